@@ -1,0 +1,1 @@
+"""What the maker does, one module a thing; where the parts meet."""

@@ -1,0 +1,1 @@
+"""One published law a function: plaster, drying, slip, casting, shrinkage, firing, glaze."""

@@ -1,0 +1,1 @@
+"""Pages and sheets from lines of text, numbers and pictures."""
