@@ -1,0 +1,38 @@
+"""Every published figure of this part's laws, held against ours."""
+
+from __future__ import annotations
+
+import importlib
+from collections import Counter
+
+import pytest
+
+from tests.sources.check import Check, all_checks
+
+CHECKS = all_checks()
+
+
+@pytest.mark.parametrize(
+    "check", CHECKS, ids=[f"{check.law}-{number}" for number, check in enumerate(CHECKS)]
+)
+def test_law_agrees_with_the_published_figure(check: Check) -> None:
+    """The source, the working and the tolerance are in the row itself."""
+    assert check.holds, (
+        f"{check.law}: published {check.published:g} {check.unit}, ours {float(check.ours()):g},"
+        f" tolerance {check.tolerance:g}. {check.source}. {check.note}"
+    )
+
+
+def test_no_table_counts_more_than_ten_times() -> None:
+    """Many rows of one table are one witness; ten of them are enough."""
+    counts = Counter(check.source for check in CHECKS if check.counted)
+
+    assert {source: count for source, count in counts.items() if count > 10} == {}
+
+
+@pytest.mark.parametrize("law", sorted({check.law for check in CHECKS}))
+def test_every_row_names_a_public_function(law: str) -> None:
+    """A row under a name that nobody can look up would be evidence for nothing."""
+    module, function = law.split(".")
+
+    assert callable(getattr(importlib.import_module(f"pourwright.materials.{module}"), function))
