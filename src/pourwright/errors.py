@@ -1,0 +1,151 @@
+"""The errors of this program, one family.
+
+::
+
+    Exception
+    └── StudioError            what a maker can act on; the doors catch this one
+        ├── OutOfRange         a number outside the range a calculation holds for
+        │                      (also a ValueError)
+        ├── BadInput           what was typed or written cannot be used as it stands;
+        │                      carries one Complaint for each thing that is wrong
+        ├── NotDoable          every number is fine, but together they cannot be done
+        └── MissingExtra       a heavy library that this answer needs is not installed
+
+Anything else that leaves a module is a fault of ours.
+Each error reads as a sentence with the number and what would be right,
+the same on a page and on the command line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+EXIT_STATUS = 2
+"""What the command line returns for any :class:`StudioError`."""
+
+
+class StudioError(Exception):
+    """The root of the family: a sentence that a maker can act on."""
+
+
+class OutOfRange(StudioError, ValueError):
+    """A number lies outside the range that a calculation holds for.
+
+    Parameters
+    ----------
+    what : str
+        The quantity, in words a maker uses.
+    value : float
+        What it is.
+    unit : str
+        Its unit, empty for a plain number.
+    allowed : str
+        The range, such as ``"between 1000 and 2600"``.
+    hint : str, optional
+        A further sentence: the likely slip of hand.
+
+    Examples
+    --------
+    >>> print(OutOfRange("slip weight", 180.0, "g/l", "between 1000 and 2600",
+    ...                  "Was it weighed in a 100 ml cup?"))
+    slip weight is 180 g/l; it must be between 1000 and 2600 g/l. Was it weighed in a 100 ml cup?
+    """
+
+    def __init__(self, what: str, value: float, unit: str, allowed: str, hint: str = "") -> None:
+        is_now = f"{what} is {value:g} {unit}".rstrip()
+        must = f"it must be {allowed} {unit}".rstrip()
+        super().__init__(f"{is_now}; {must}. {hint}".rstrip())
+        self.what, self.value, self.unit = what, value, unit
+        self.allowed, self.hint = allowed, hint
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """One thing that is wrong with what was written.
+
+    Parameters
+    ----------
+    path : str
+        Where it stands, such as ``mold.parts[2].water``; empty for a bare value.
+    value : str or None
+        What stands there, as it was written; None if nothing does.
+    right : str
+        What would be right, as the second half of a sentence.
+    hint : str
+        A further sentence, such as the nearest name; may be empty.
+    file : str
+        The file's name; empty when there is none.
+
+    Examples
+    --------
+    >>> print(Complaint("mold.lief", "15", "there is no field of that name",
+    ...                 "Did you mean mold.life?", "edition.toml").sentence())
+    edition.toml: mold.lief is 15; there is no field of that name. Did you mean mold.life?
+    """
+
+    path: str
+    value: str | None
+    right: str
+    hint: str = ""
+    file: str = ""
+
+    def sentence(self) -> str:
+        """Return the complaint as a maker reads it."""
+        where = f"{self.file}: " if self.file else ""
+        subject = self.path or "the value"
+        state = "missing" if self.value is None else self.value
+        return f"{where}{subject} is {state}; {self.right}. {self.hint}".rstrip()
+
+    def at(self, path: str, file: str = "") -> Complaint:
+        """Return the same complaint, told where the value stands."""
+        return replace(self, path=path, file=file or self.file)
+
+
+class BadInput(StudioError):
+    """What was typed or written cannot be used; everything wrong is told at once.
+
+    Parameters
+    ----------
+    complaints : iterable of Complaint
+        At least one.
+    """
+
+    def __init__(self, complaints: Iterable[Complaint]) -> None:
+        self.complaints: tuple[Complaint, ...] = tuple(complaints)
+        super().__init__("\n".join(one.sentence() for one in self.complaints))
+
+    @classmethod
+    def one(
+        cls, path: str, value: str | None, right: str, hint: str = "", *, file: str = ""
+    ) -> BadInput:
+        """Return the error for a single complaint."""
+        return cls((Complaint(path, value, right, hint, file),))
+
+
+class NotDoable(StudioError):
+    """Every number is fine by itself, but together they cannot be done."""
+
+
+class MissingExtra(StudioError):
+    """A heavy library that this answer needs is not installed.
+
+    Parameters
+    ----------
+    extra : str
+        The name of the extra, such as ``"shape"``.
+    needed_for : str
+        What the maker wanted, such as ``"reading a mesh"``.
+
+    Examples
+    --------
+    >>> print(MissingExtra("shape", "Reading a mesh"))
+    Reading a mesh needs the extra "shape"; install it with: pip install "pourwright[shape]"
+    """
+
+    def __init__(self, extra: str, needed_for: str) -> None:
+        super().__init__(
+            f'{needed_for} needs the extra "{extra}"; '
+            f'install it with: pip install "pourwright[{extra}]"'
+        )
+        self.extra = extra
