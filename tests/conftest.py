@@ -1,0 +1,54 @@
+"""What every test shares: how Hypothesis searches, where the repository is, a browser."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+ROOT = Path(__file__).resolve().parents[1]
+
+# The same examples every time, so that a red test is red for everybody. "explore" searches
+# anew at each run: HYPOTHESIS_PROFILE=explore make test.
+settings.register_profile(
+    "same",
+    derandomize=True,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.register_profile(
+    "explore",
+    deadline=None,
+    max_examples=1000,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """Return the top folder of the repository."""
+    return ROOT
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[object]:
+    """Yield a headless Chromium, the one the system has.
+
+    Without one the test is skipped on a maker's machine and fails where CI is set, because
+    there it was installed and a skip would hide that nothing was looked at.
+    """
+    names = ("chromium", "chromium-browser", "google-chrome")
+    found = next((path for name in names if (path := shutil.which(name))), None)
+    if found is None:
+        say = pytest.fail if os.environ.get("CI") else pytest.skip
+        say("no Chromium on this machine; install the package chromium to run this test")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        # Chromium refuses its sandbox to root.
+        browser = play.chromium.launch(executable_path=found, args=["--no-sandbox"])
+        yield browser
+        browser.close()
