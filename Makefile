@@ -1,0 +1,62 @@
+# Needs make and a Python of 3.11 or newer; everything else goes into .venv.
+#   make plan      set up, and plan the example edition: plan.html and plan.json
+#   make test      set up, and run every test
+#   make check     style, types, layers, house rules
+#   make checks    the laws beside the published figures
+#   make bench     speed, as ratios to a yardstick
+#   make dev       set up for working on the code
+#   make lock      pin the newest dependencies again (needs uv)
+
+EXAMPLE ?= examples/beaker/edition.toml
+PLAN_OPTIONS ?=
+UV ?= uv
+
+export PYTHON
+VENV := .venv
+RUN := $(VENV)/bin/python -m
+# The folder is part of the stamps' names: an environment that was moved is made again.
+HERE := $(shell pwd | cksum | cut -d ' ' -f 1)
+RUN_READY := $(VENV)/.run-$(HERE)
+DEV_READY := $(VENV)/.dev-$(HERE)
+SETUP_NEEDS := requirements/set-up requirements/build.txt pyproject.toml
+COMPILE := pip compile --quiet --universal --python-version 3.11 --fork-strategy fewest \
+	--generate-hashes --no-annotate --no-header --upgrade
+
+.PHONY: plan test check checks bench dev lock clean
+
+plan: $(RUN_READY)
+	@$(VENV)/bin/pourwright plan $(EXAMPLE) $(PLAN_OPTIONS)
+
+test: $(DEV_READY)
+	@$(RUN) pytest $(PYTEST_OPTIONS)
+
+check: $(DEV_READY)
+	$(RUN) ruff check .
+	$(RUN) ruff format --check .
+	$(RUN) mypy
+	$(RUN) pytest -q tests/test_layers.py tests/test_house.py
+
+checks: $(DEV_READY)
+	@$(RUN) tests.checks_table
+
+bench: $(DEV_READY)
+	@$(RUN) benchmarks.run
+
+dev: $(DEV_READY)
+	@echo "Ready: $(VENV)/bin/pourwright, $(VENV)/bin/pytest, make check."
+
+lock:
+	$(UV) $(COMPILE) pyproject.toml --group dev -o requirements/dev.txt
+	$(UV) $(COMPILE) pyproject.toml -c requirements/dev.txt -o requirements/run.txt
+	$(UV) $(COMPILE) --group build -c requirements/dev.txt -o requirements/build.txt
+
+clean:
+	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis plan.json plan.html
+
+$(RUN_READY): requirements/run.txt $(SETUP_NEEDS)
+	@requirements/set-up run
+	@touch $@
+
+$(DEV_READY): requirements/dev.txt $(SETUP_NEEDS)
+	@requirements/set-up dev
+	@touch $(RUN_READY) $@
