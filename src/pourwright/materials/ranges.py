@@ -6,6 +6,7 @@ float for floats, an array for arrays.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
@@ -50,13 +51,17 @@ def require(what: str, value: Floats, unit: str, allowed: str, ok: object, hint:
     ...
     pourwright.errors.OutOfRange: volume to fill is -2 l; it must be more than 0 l.
     """
-    numbers, good = np.broadcast_arrays(np.asarray(value, dtype=np.float64), np.asarray(ok, dtype=bool))
+    numbers, good = np.broadcast_arrays(
+        np.asarray(value, dtype=np.float64), np.asarray(ok, dtype=bool)
+    )
     refused = ~good | np.isnan(numbers)
     if refused.any():
         raise OutOfRange(what, float(numbers[refused].flat[0]), unit, allowed, hint)
 
 
-def require_more_than(what: str, value: Floats, unit: str, low: float = 0.0, hint: str = "") -> None:
+def require_more_than(
+    what: str, value: Floats, unit: str, low: float = 0.0, hint: str = ""
+) -> None:
     """Refuse what is not a finite number above a limit.
 
     Parameters
@@ -113,4 +118,51 @@ def require_between(
     >>> require_between("relative humidity", 0.5, "[-]", 0.0, 1.0)
     """
     numbers = np.asarray(value, dtype=np.float64)
-    require(what, value, unit, f"between {low:g} and {high:g}", (numbers >= low) & (numbers <= high), hint)
+    require(
+        what,
+        value,
+        unit,
+        f"between {low:g} and {high:g}",
+        (numbers >= low) & (numbers <= high),
+        hint,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A figure that is not known to a point.
+
+    Parameters
+    ----------
+    low, likely, high : float or array
+        The ends, and the figure to plan with where only one can be used. [any]
+    source : str
+        Where the ends come from.
+    """
+
+    low: Floats
+    likely: Floats
+    high: Floats
+    source: str
+
+
+def plain(result: object) -> Floats:
+    """Return a float for a single number and an array for many.
+
+    Parameters
+    ----------
+    result : float or array
+        What NumPy worked out. [any]
+
+    Returns
+    -------
+    float or array
+        The same, a number as Python's own float. [any]
+
+    Examples
+    --------
+    >>> plain(np.maximum(1.0, 2.0))
+    2.0
+    """
+    array = np.asarray(result, dtype=np.float64)
+    return float(array) if array.ndim == 0 else array
