@@ -149,3 +149,37 @@ class MissingExtra(StudioError):
             f'install it with: pip install "pourwright[{extra}]"'
         )
         self.extra = extra
+
+
+def as_written(value: object) -> str:
+    """Return a value as it may be shown in a sentence: short, on one line.
+
+    Examples
+    --------
+    >>> as_written("2,5 l"), as_written(True), as_written([1, 2])
+    ('"2,5 l"', 'true', '[1, 2]')
+    """
+    if isinstance(value, str):
+        return f'"{_tidy(value)}"'
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return _list_as_written(value)
+    if isinstance(value, int) and abs(value) >= 10**18:
+        return "a number of more than 18 digits"
+    return _tidy(value.isoformat() if hasattr(value, "isoformat") else repr(value))
+
+
+_LONGEST = 60  # characters of a value in a sentence
+
+
+def _tidy(text: str) -> str:
+    short = text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
+    return "".join(char if char.isprintable() else "?" for char in short)
+
+
+def _list_as_written(values: list[object]) -> str:
+    plain = [as_written(one) if not isinstance(one, list) else "[...]" for one in values[:4]]
+    return _tidy("[" + ", ".join(plain) + (", ...]" if len(values) > 4 else "]"))

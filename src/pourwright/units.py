@@ -1,0 +1,253 @@
+"""Which unit words are read, what kind each is of, and how many house units it holds.
+
+The words are ours; Pint only converts, and it is loaded when the first
+conversion is asked for. It works in fractions here, so that a pound is
+exactly 0.45359237 kg.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """What a field measures: its house unit, and how a maker writes one.
+
+    ``kind`` says which unit words fit; a quotient's is ``"mass/volume"``.
+    """
+
+    house: str
+    kind: str
+    article: str
+    metric: str
+    us: str
+
+    def example(self, prefer: str | None) -> str:
+        """Return how one is written, in quotes."""
+        return f'"{self.us if prefer == "us" else self.metric}"'
+
+
+DIMENSIONS: dict[str, Dimension] = {
+    "mass": Dimension("kilogram", "mass", "a mass", "1.9 kg", "6 lb 3 oz"),
+    "volume": Dimension("liter", "volume", "a volume", "2.5 l", "2 qt"),
+    "length": Dimension("millimeter", "length", "a length", "120 mm", "4 3/4 in"),
+    "area": Dimension("meter**2", "area", "an area", "350 cm2", "54 sq in"),
+    "duration": Dimension("minute", "time", "a length of time", "1 h 30 min", "1 h 30 min"),
+    "days": Dimension("day", "time", "a number of days", "10 days", "10 days"),
+    "temperature": Dimension("degC", "temperature", "a temperature", "20 C", "68 F"),
+    "power": Dimension("kilowatt", "power", "a power", "7.2 kW", "7.2 kW"),
+    "energy": Dimension("kilowatt_hour", "energy", "an energy", "34 kWh", "34 kWh"),
+    "fraction": Dimension("", "fraction", "a share", "6 %", "6 %"),
+    "liter weight": Dimension(
+        "gram/liter", "mass/volume", "a weight per volume", "1750 g/l", "29.2 oz/US pint"
+    ),
+    "density": Dimension("kilogram/liter", "mass/volume", "a density", "1.58 kg/l", "99 lb/ft3"),
+    "coat": Dimension("gram/meter**2", "mass/area", "a mass per area", "900 g/m2", "3 oz/ft2"),
+}
+
+KINDS: dict[str, str] = {
+    "mass": "a mass",
+    "volume": "a volume",
+    "length": "a length",
+    "area": "an area",
+    "time": "a length of time",
+    "temperature": "a temperature",
+    "power": "a power",
+    "energy": "an energy",
+    "fraction": "a share",
+    "mass/volume": "a mass per volume",
+    "mass/area": "a mass per area",
+}
+
+# kind: name in Pint: the words for it, "_" standing for a space.
+_WORDS: dict[str, dict[str, str]] = {
+    "mass": {
+        "gram": "g gram grams gramme grammes",
+        "kilogram": "kg kgs kilo kilos kilogram kilograms",
+        "metric_ton": "t tonne tonnes",
+        "ounce": "oz ounce ounces",
+        "pound": "lb lbs pound pounds",
+    },
+    "volume": {
+        "liter": "l liter liters litre litres",
+        "deciliter": "dl",
+        "centiliter": "cl",
+        "milliliter": "ml cc milliliter milliliters millilitre millilitres",
+        "centimeter**3": "cm3 cu_cm",
+        "meter**3": "m3",
+        "inch**3": "in3 cu_in cubic_inch cubic_inches",
+        "foot**3": "ft3 cu_ft cubic_foot cubic_feet",
+    },
+    "length": {
+        "millimeter": "mm millimeter millimeters millimetre millimetres",
+        "centimeter": "cm centimeter centimeters centimetre centimetres",
+        "meter": "m meter meters metre metres",
+        "inch": 'in inch inches "',
+        "foot": "ft foot feet '",
+    },
+    "area": {
+        "millimeter**2": "mm2 sq_mm",
+        "centimeter**2": "cm2 sq_cm",
+        "decimeter**2": "dm2",
+        "meter**2": "m2 sq_m",
+        "inch**2": "in2 sq_in square_inch square_inches",
+        "foot**2": "ft2 sq_ft square_foot square_feet",
+    },
+    "time": {
+        "second": "s sec secs second seconds",
+        "minute": "min mins minute minutes",
+        "hour": "h hr hrs hour hours",
+        "day": "d day days",
+        "week": "week weeks",
+    },
+    "temperature": {
+        "degC": "c °c degc celsius",
+        "degF": "f °f degf fahrenheit",
+        "kelvin": "k kelvin",
+    },
+    "power": {"watt": "w watt watts", "kilowatt": "kw kilowatt kilowatts"},
+    "energy": {"watt_hour": "wh", "kilowatt_hour": "kwh", "megajoule": "mj"},
+    "fraction": {"percent": "% percent"},
+}
+# Liquid measures that two countries share: the name in Pint without its country.
+_LIQUID_WORDS: dict[str, str] = {
+    "pint": "pt pint pints",
+    "quart": "qt qts quart quarts",
+    "gallon": "gal gallon gallons",
+    "fluid_ounce": "fl_oz floz fluid_ounce fluid_ounces",
+    "cup": "cup cups",
+}
+_COUNTRY = re.compile(r"(?:(us)|(imperial|imp|uk)) (.+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit that was read: its kind, and its name in Pint."""
+
+    kind: str
+    pint: str
+
+
+def _spelled(words: str) -> list[str]:
+    return [word.replace("_", " ") for word in words.split()]
+
+
+_UNITS: dict[str, Unit] = {
+    word: Unit(kind, pint)
+    for kind, names in _WORDS.items()
+    for pint, words in names.items()
+    for word in _spelled(words)
+}
+_LIQUIDS: dict[str, str] = {
+    word: pint for pint, words in _LIQUID_WORDS.items() for word in _spelled(words)
+}
+
+
+def plain(word: str) -> str:
+    """Return a unit word as the tables spell it: no dots, single spaces, small letters."""
+    return " ".join(word.replace(".", " ").split()).lower()
+
+
+def is_ambiguous(word: str, prefer: str | None) -> bool:
+    """Whether the word is a liquid measure whose country nobody has told."""
+    return any(one in _LIQUIDS for one in _sides(plain(word))) and prefer not in ("us", "imperial")
+
+
+def find_unit(word: str, prefer: str | None = None) -> Unit | None:
+    """Return the unit a word stands for, or None if it stands for none.
+
+    Parameters
+    ----------
+    word : str
+        Such as ``"kg"``, ``"US quart"``, ``"g/l"`` or ``"oz per imperial pint"``.
+    prefer : {"us", "imperial"}, optional
+        Whose pint a bare pint is; without it a bare pint stands for none.
+
+    Returns
+    -------
+    Unit or None
+
+    Examples
+    --------
+    >>> find_unit("oz per imperial pint")
+    Unit(kind='mass/volume', pint='ounce/imperial_pint')
+    >>> find_unit("quart") is None
+    True
+    """
+    sides = [_find_simple(side, prefer) for side in _sides(plain(word))]
+    known = [side for side in sides if side is not None]
+    if len(known) != len(sides) or len(known) > 2:
+        return None
+    return Unit("/".join(one.kind for one in known), "/".join(one.pint for one in known))
+
+
+def _sides(word: str) -> list[str]:
+    return [side.strip() for side in re.split(r"/| per ", word)]
+
+
+def _find_simple(word: str, prefer: str | None) -> Unit | None:
+    country = _COUNTRY.fullmatch(word)
+    if country:
+        us, _, rest = country.groups()
+        return _liquid(rest, "us" if us else "imperial")
+    return _UNITS.get(word) or _liquid(word, prefer)
+
+
+def _liquid(word: str, country: str | None) -> Unit | None:
+    if word not in _LIQUIDS or country not in ("us", "imperial"):
+        return None
+    if _LIQUIDS[word] == "cup":  # no law defines an imperial one
+        return Unit("volume", "cup") if country == "us" else None
+    # without a prefix Pint means the US measure
+    return Unit("volume", _LIQUIDS[word] if country == "us" else f"imperial_{_LIQUIDS[word]}")
+
+
+def nearest_unit(word: str, kind: str) -> str:
+    """Return the unit word of a kind that is spelled most alike, or an empty string."""
+    of_kind = [name for name, unit in _UNITS.items() if unit.kind == kind]
+    if kind == "volume":
+        of_kind += _LIQUIDS
+    close = difflib.get_close_matches(plain(word), of_kind, 1, 0.6)
+    return close[0] if close else ""
+
+
+@lru_cache(maxsize=1)
+def _registry() -> Any:
+    import pint  # half a second, which a help page must not wait for
+
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+@lru_cache(maxsize=512)
+def convert(value: Fraction, unit: str, house: str) -> Fraction:
+    """Return a value in another unit, exactly.
+
+    Parameters
+    ----------
+    value : Fraction
+        How many of the unit. [unit]
+    unit, house : str
+        Pint's names of the unit it is in and the unit it is wanted in.
+
+    Returns
+    -------
+    Fraction
+        The value in the unit wanted. [house]
+
+    Examples
+    --------
+    >>> convert(Fraction(1), "pound", "kilogram") == Fraction("0.45359237")
+    True
+    >>> convert(Fraction(68), "degF", "degC")
+    Fraction(20, 1)
+    """
+    if unit == house:
+        return value
+    quantity = _registry().Quantity(value, unit)
+    return Fraction(quantity.to(house).magnitude)
