@@ -27,7 +27,7 @@ class Check:
     Parameters
     ----------
     law : str
-        The public function held against the figure, as ``plaster.dry_density``.
+        The public function, or constant, held against the figure, as ``plaster.dry_density``.
     source : str
         Author, title, year, table or page. One string for one table: no more
         than ten counted rows may carry the same one.

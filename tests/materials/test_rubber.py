@@ -1,0 +1,55 @@
+"""Rubber for masters."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pourwright.errors import OutOfRange
+from pourwright.materials.rubber import rubber_batch, rubber_mass
+
+
+@given(
+    st.floats(0.01, 50),
+    st.floats(0.8, 1.6),
+    st.floats(0.5, 200),
+    st.floats(0, 0.3),
+    st.floats(0, 0.5),
+)
+def test_base_hardener_and_filler_fill_the_gap(
+    volume: float, density: float, parts: float, reclaimed: float, spare: float
+) -> None:
+    """Mass is kept, and the ratio is the data sheet's."""
+    batch = rubber_batch(volume, density, parts, reclaimed=reclaimed, spare=spare)
+
+    assert batch.total_kg == pytest.approx(volume * density * (1 + spare), rel=1e-12)
+    assert batch.hardener_kg == pytest.approx(batch.base_kg * parts / 100, rel=1e-9)
+    assert batch.base_kg + batch.hardener_kg == pytest.approx(
+        rubber_mass(volume, density, reclaimed=reclaimed, spare=spare)
+    )
+
+
+@pytest.mark.parametrize(
+    ("volume", "density", "reclaimed", "spare", "match"),
+    [
+        (0.0, 1.1, 0.0, 0.0, "volume of rubber"),
+        (np.nan, 1.1, 0.0, 0.0, "volume of rubber"),
+        (1.0, 1100.0, 0.0, 0.0, r"1100 kg/m3 is written 1\.1"),
+        (1.0, np.nan, 0.0, 0.0, "density of the rubber"),
+        (1.0, 1.1, 0.31, 0.0, r"between 0 and 0\.3 of the volume"),
+        (1.0, 1.1, 0.0, 5.0, r"5 % is written 0\.05"),
+    ],
+)
+def test_impossible_masters_are_refused(
+    volume: float, density: float, reclaimed: float, spare: float, match: str
+) -> None:
+    with pytest.raises(OutOfRange, match=match):
+        rubber_mass(volume, density, reclaimed=reclaimed, spare=spare)
+
+
+@pytest.mark.parametrize("parts", [0.4, 201.0, np.nan])
+def test_impossible_mix_ratios_are_refused(parts: float) -> None:
+    with pytest.raises(OutOfRange, match="1:1 is 100; 10:1 is 10"):
+        rubber_batch(1.0, 1.1, parts)
