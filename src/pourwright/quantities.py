@@ -17,10 +17,9 @@ import math
 import re
 import unicodedata
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
-from pourwright.errors import BadInput, as_written
+from pourwright.errors import BadInput, OutOfRange, as_written
 from pourwright.units import DIMENSIONS, KINDS, Unit, convert, find_unit, is_ambiguous, nearest_unit
 
 LONGEST_TEXT = 80
@@ -241,6 +240,201 @@ def _with_country(typed: _Typed, word: str, country: str) -> str:
     return f"{text[:at]}{country} {text[at:]}".strip() if at >= 0 else f"{country} {word}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """Below ``limit`` [of the unit] a quantity is shown in this unit, on this step.
+
+    ``part`` is a smaller unit that carries the rest; the step is then its own.
+    """
+
+    limit: str
+    word: str
+    pint: str
+    step: str
+    part: tuple[str, str] | None = None
+
+    @property
+    def small(self) -> str:
+        """The unit that is counted: the part's, or the only one."""
+        return self.part[1] if self.part else self.pint
+
+    @property
+    def per_unit(self) -> Fraction:
+        """How many of the counted unit make one of the larger."""
+        return convert(Fraction(1), self.pint, self.small)
+
+
+_METRIC: dict[str, tuple[_Scale, ...]] = {
+    "mass": (
+        _Scale("10", "g", "gram", "0.1"),
+        _Scale("1000", "g", "gram", "1"),
+        _Scale("10", "kg", "kilogram", "0.01"),
+        _Scale("100", "kg", "kilogram", "0.1"),
+        _Scale("", "kg", "kilogram", "1"),
+    ),
+    "volume": (
+        _Scale("10", "ml", "milliliter", "0.1"),
+        _Scale("1000", "ml", "milliliter", "1"),
+        _Scale("10", "l", "liter", "0.01"),
+        _Scale("100", "l", "liter", "0.1"),
+        _Scale("", "l", "liter", "1"),
+    ),
+    "length": (
+        _Scale("10", "mm", "millimeter", "0.1"),
+        _Scale("1000", "mm", "millimeter", "1"),
+        _Scale("", "m", "meter", "0.01"),
+    ),
+    "area": (
+        _Scale("10", "cm²", "centimeter**2", "0.1"),
+        _Scale("10000", "cm²", "centimeter**2", "1"),
+        _Scale("", "m²", "meter**2", "0.01"),
+    ),
+    "temperature": (_Scale("", "°C", "degC", "1"),),
+    "liter weight": (_Scale("", "g/l", "gram/liter", "1"),),
+    "density": (_Scale("", "kg/l", "kilogram/liter", "0.001"),),
+    "coat": (_Scale("", "g/m²", "gram/meter**2", "1"),),
+}
+_OUNCES = ("oz", "ounce")
+_FLUID = ("fl oz", "fluid_ounce")
+_US: dict[str, tuple[_Scale, ...]] = {
+    "mass": (
+        _Scale("16", "oz", "ounce", "0.1"),
+        _Scale("100", "lb", "pound", "1", _OUNCES),
+        _Scale("", "lb", "pound", "1"),
+    ),
+    "volume": (
+        _Scale("8", "fl oz", "fluid_ounce", "0.1"),
+        _Scale("32", "fl oz", "fluid_ounce", "0.5"),
+        _Scale("40", "qt", "quart", "1", _FLUID),
+        _Scale("100", "gal", "gallon", "0.1"),
+        _Scale("", "gal", "gallon", "1"),
+    ),
+    "length": (_Scale("72", "in", "inch", "1/16"), _Scale("", "ft", "foot", "0.1")),
+    "area": (
+        _Scale("10", "sq in", "inch**2", "0.1"),
+        _Scale("300", "sq in", "inch**2", "1"),
+        _Scale("", "sq ft", "foot**2", "0.1"),
+    ),
+    "temperature": (_Scale("", "°F", "degF", "1"),),
+    "liter weight": (_Scale("", "oz/US pint", "ounce/US_pint", "0.1"),),
+    "density": (_Scale("", "lb/ft3", "pound/foot**3", "0.1"),),
+    "coat": (_Scale("", "oz/sq ft", "ounce/foot**2", "0.01"),),
+}
+_EVERYWHERE: dict[str, tuple[_Scale, ...]] = {
+    "duration": (
+        _Scale("60", "s", "second", "1"),
+        _Scale("60", "min", "minute", "1"),
+        _Scale("", "h", "hour", "1", ("min", "minute")),
+    ),
+    "days": (_Scale("10", "days", "day", "0.1"), _Scale("", "days", "day", "1")),
+    "power": (_Scale("", "kW", "kilowatt", "0.1"),),
+    "energy": (
+        _Scale("10", "kWh", "kilowatt_hour", "0.1"),
+        _Scale("", "kWh", "kilowatt_hour", "1"),
+    ),
+    "fraction": (
+        _Scale("10", "%", "percent", "0.01"),
+        _Scale("", "%", "percent", "0.1"),
+    ),
+}
+_US_STEPS = tuple(Fraction(one) for one in "1/100 1/20 1/10 1/4 1/2 1 2 4 8 16".split())
+_INCHES = tuple(Fraction(one) for one in "1/64 1/32 1/16 1/8 1/4 1/2 1".split())
+
+
+def show(value: float, dimension: str, units: str = "metric", step: float | None = None) -> str:
+    """Return a quantity as it is shown to the maker.
+
+    Parameters
+    ----------
+    value : float
+        [house unit of the dimension]
+    dimension : str
+        One of ``DIMENSIONS``.
+    units : {"metric", "us"}
+        The studio's choice.
+    step : float, optional
+        What it is rounded to, such as a scale's step; in US units the next
+        coarser step in use there. [house unit of the dimension]
+
+    Returns
+    -------
+    str
+        Such as ``"1.35 kg"``, ``"6 lb 3 oz"`` or ``"3 3/4 in"``.
+
+    Raises
+    ------
+    OutOfRange
+        If the value is not a finite number.
+
+    Examples
+    --------
+    >>> show(1.3478, "mass"), show(1.3478, "mass", step=0.01), show(2.81, "mass", "us")
+    ('1.35 kg', '1.35 kg', '6 lb 3 oz')
+    >>> show(95.0, "duration"), show(95.25, "length", "us"), show(0.06, "fraction")
+    ('1 h 35 min', '3 3/4 in', '6 %')
+    """
+    if not math.isfinite(value):
+        raise OutOfRange(f"{dimension} to show", value, "", "a finite number")
+    if value < 0 and dimension != "temperature":
+        return "-" + show(-value, dimension, units, step)
+    scales = _EVERYWHERE.get(dimension) or (_US if units == "us" else _METRIC)[dimension]
+    house = DIMENSIONS[dimension].house
+    for scale in scales:
+        by = _step(scale, step, house, is_us=scales in _US.values())
+        count = round(_in_unit(value, house, scale.small) / by)  # halves go to the even one
+        amount = count * by
+        if not scale.limit or amount < int(scale.limit) * scale.per_unit:
+            break
+    return _written(amount, by, scale)
+
+
+def _in_unit(value: float, house: str, unit: str) -> Fraction:
+    if house == "degC":
+        return convert(Fraction(value), house, unit)
+    return Fraction(value) * convert(Fraction(1), house, unit)
+
+
+def _step(scale: _Scale, step: float | None, house: str, *, is_us: bool) -> Fraction:
+    """Return what an amount in the scale's smaller unit is rounded to."""
+    usual = Fraction(scale.step)
+    if step is None:
+        return usual
+    asked = Fraction(repr(step)) * convert(Fraction(1), house, scale.small)
+    if not is_us:
+        return asked if _decimals(asked) is not None else usual
+    ladder = _INCHES if scale.pint == "inch" else _US_STEPS
+    # a thousandth of grace: 28.35 g is the step of a scale that shows ounces
+    return next((one for one in ladder if one >= asked * Fraction(999, 1000)), usual)
+
+
+def _decimals(step: Fraction) -> int | None:
+    """Return how many decimals a multiple of the step needs, None if no four do."""
+    return next((digits for digits in range(5) if step * 10**digits % 1 == 0), None)
+
+
+def _written(amount: Fraction, step: Fraction, scale: _Scale) -> str:
+    if scale.part:
+        whole, rest = divmod(amount, scale.per_unit)
+        pairs = [f"{whole} {scale.word}"] if whole else []
+        pairs += [f"{_decimal(rest, step)} {scale.part[0]}"] if rest or not whole else []
+        return " ".join(pairs)
+    if scale.pint == "inch":
+        return f"{_mixed(amount)} in"
+    number = _decimal(amount, step)
+    if scale.word in ("days", "%") and "." in number:
+        number = number.rstrip("0").rstrip(".")
+    return f"{number} {'day' if (number, scale.word) == ('1', 'days') else scale.word}"
+
+
+def _decimal(amount: Fraction, step: Fraction) -> str:
+    return f"{float(amount):.{_decimals(step) or 0}f}" if amount else "0"
+
+
+def _mixed(amount: Fraction) -> str:
+    whole, rest = divmod(amount, 1)
+    return f"{whole} {rest}" if whole and rest else str(rest or whole)
+
+
 def round_to_step(value: float, step: float, *, up: bool = False, down: bool = False) -> float:
     """Return a value on a scale's step.
 
@@ -249,20 +443,28 @@ def round_to_step(value: float, step: float, *, up: bool = False, down: bool = F
     value, step : float
         In one unit; the step is more than 0. [any]
     up, down : bool
-        Round away from, or towards, less than nothing instead of to the nearest.
+        Never below, or never above, the value, instead of the nearest.
 
     Returns
     -------
     float
-        The nearest multiple; halves go to the even one. [any]
+        A multiple of the step; halfway goes to the even one. [any]
+
+    Raises
+    ------
+    OutOfRange
+        If the step is not more than 0, or the value is not finite.
 
     Examples
     --------
     >>> round_to_step(2.087, 0.01), round_to_step(2.081, 0.05, up=True)
     (2.09, 2.1)
     """
-    unit = Decimal(repr(step))
-    # a value that floats put a hair off a multiple is that multiple
-    count = Decimal(repr(round(value / step, 9)))
-    how = ROUND_CEILING if up else ROUND_FLOOR if down else ROUND_HALF_EVEN
-    return float(count.to_integral_value(how) * unit)
+    if not (step > 0 and math.isfinite(step)):
+        raise OutOfRange("step to round to", step, "", "more than 0")
+    if not math.isfinite(value):
+        raise OutOfRange("number to round", value, "", "a finite number")
+    # floats put 0.3 a hair below three steps of 0.1; it is three steps all the same
+    count = Fraction(round(value / step, 9))
+    steps = math.ceil(count) if up else math.floor(count) if down else round(count)
+    return float(steps * Fraction(repr(step)))
