@@ -147,6 +147,54 @@ def test_a_path_of_one_machine_is_found(path):
     assert MACHINE.search(path)
 
 
+# --- names and units
+
+FOREIGN_UNITS = {"g", "oz", "lb", "lbs", "cm", "m", "inch", "ft", "cm2", "cm3", "ml", "cl", "m3",
+                 "qt", "pt", "gal", "s", "sec", "secs", "hours", "mins", "f", "kelvin", "j", "kj",
+                 "percent", "pct", "w"}  # fmt: skip
+
+
+def named_values(modules: dict[str, str]) -> Iterator[tuple[str, str]]:
+    """Yield where and what: every parameter and every field of a record."""
+    for name, source in modules.items():
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.arg):
+                yield f"{name}:{node.lineno}", node.arg
+            elif isinstance(node, ast.ClassDef):
+                fields = [line for line in node.body if isinstance(line, ast.AnnAssign)]
+                yield from ((f"{name}:{f.lineno}", ast.unparse(f.target)) for f in fields)
+
+
+def with_foreign_unit(modules: dict[str, str]) -> list[str]:
+    """Return the names that end in a unit that is not one of the house."""
+    return [
+        f"{where} {name}"
+        for where, name in named_values(modules)
+        if "_per_" not in name and "_" in name and name.rsplit("_", 1)[1] in FOREIGN_UNITS
+    ]
+
+
+def test_names_end_in_the_units_of_the_house(modules):
+    assert with_foreign_unit(modules) == []
+
+
+def test_a_name_in_a_foreign_unit_is_found():
+    source = "def f(mass_oz, fill_l): ...\nclass A:\n    wall_cm: float\n    wall_mm: float\n"
+
+    assert with_foreign_unit({"a.py": source}) == ["a.py:1 mass_oz", "a.py:3 wall_cm"]
+
+
+def test_every_rate_and_density_is_in_the_table_of_names(root, modules):
+    table = (root / "docs" / "names.md").read_text(encoding="utf-8")
+    units = set(re.findall(r"`_([a-z0-9]+_per_[a-z0-9]+)`", table))
+    rate = re.compile(r"(?:^|_)((?:kg|g|l|mm2?|degc|kwh?|min)_per_[a-z0-9]+)$")
+    used = {
+        found[1]: where for where, name in named_values(modules) if (found := rate.search(name))
+    }
+
+    assert {unit: where for unit, where in used.items() if unit not in units} == {}
+
+
 # --- links and pages
 
 
