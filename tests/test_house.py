@@ -348,7 +348,7 @@ def sys_modules() -> frozenset[str]:
 def told_parameters(docstring: str) -> list[str]:
     """Return the names under a NumPy-style docstring's Parameters heading."""
     section = re.search(r"\nParameters\n-+\n(.*?)(?=\n\n?\w[\w ]*\n-+\n|\Z)", docstring, re.DOTALL)
-    names = re.findall(r"^([*\w][*\w, ]*?) ?:(?: |$)", section[1], re.MULTILINE) if section else []
+    names = re.findall(r"^([*\w][*\w, ]*?)(?: ?:.*)?$", section[1], re.MULTILINE) if section else []
     return [name.strip("* ") for group in names for name in group.split(",")]
 
 
