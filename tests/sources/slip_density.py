@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.materials import slip
+from pourwright.materials import slip, slip_basis
 from tests.sources.check import Check, printed_range
 
 NORSKER = (
@@ -82,19 +82,19 @@ CHECKS = [
         note="50 ml weigh 65 g, solids 2.65; a discussion list",
     ),
     Check(
-        "slip.volume_of_mix_l",
+        "slip_basis.volume_of_mix_l",
         KIT,
         1.2,
-        lambda: slip.volume_of_mix_l(1.5, 0.6),
+        lambda: slip_basis.volume_of_mix_l(1.5, 0.6),
         0.05,
         "l",
         note="1.5 kg of powder and 600 ml of water; printed to 0.1 l",
     ),
     Check(
-        "slip.liter_weight_of_mix",
+        "slip_basis.liter_weight_of_mix",
         PORCELAIN_RECIPE,
         1.8,
-        lambda: slip.liter_weight_of_mix(100.0, 36.0, 2.55) / 1000,
+        lambda: slip_basis.liter_weight_of_mix(100.0, 36.0, 2.55) / 1000,
         0.05,
         "kg/l",
         note="36 % of water on dry clay; printed to 0.1",

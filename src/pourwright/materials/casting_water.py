@@ -18,10 +18,10 @@ import numpy as np
 from pourwright.materials.ranges import Floats, require, require_between, require_more_than
 from pourwright.materials.slip import (
     SOLIDS_KG_PER_L,
-    liter_weight_of_water_fraction,
     solids_volume_fraction,
     water_fraction,
 )
+from pourwright.materials.slip_basis import liter_weight_of_water_fraction
 
 CAST_MOISTURE = 0.20
 """Water share of a fresh cast, wet basis. [-]
