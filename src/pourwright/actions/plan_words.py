@@ -1,0 +1,78 @@
+"""A plan in plain studio words: sections for the page and the terminal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pourwright.actions.saying import Plan, day
+from pourwright.actions.words_answer import answer_words
+from pourwright.actions.words_calendar import calendar_words, stages_words
+from pourwright.actions.words_casting import casting_words, dimensions_words
+from pourwright.actions.words_kiln import glaze_words, kiln_words, numbers_words
+from pourwright.actions.words_molds import molds_words
+from pourwright.actions.words_money import cost_words, sources_words
+from pourwright.actions.words_plaster import drying_words, plaster_words, pour_list_words
+from pourwright.paper.blocks import Block, Caution, Section
+from pourwright.paper.page import Sheet
+
+SECTIONS = (
+    answer_words,
+    molds_words,
+    stages_words,
+    plaster_words,
+    drying_words,
+    casting_words,
+    kiln_words,
+    glaze_words,
+    numbers_words,
+    cost_words,
+    dimensions_words,
+    pour_list_words,
+    calendar_words,
+    sources_words,
+)
+"""The answer, how the work goes, the two sheets for the wall, and the proof of it all."""
+
+
+COLOPHON = (
+    "Worked out by Pourwright from the brief and the studio file. A plan is a forecast, not a "
+    "promise. Cautions defer to safety sheets, local codes and licensed practice."
+)
+
+
+def plan_sections(plan: Plan) -> tuple[Section, ...]:
+    """Return the whole plan in words, each caution beside its step.
+
+    Parameters
+    ----------
+    plan : mapping
+        A plan as ``plan.json`` holds it.
+
+    Returns
+    -------
+    tuple of Section
+        The answer first, where each number came from last.
+    """
+    return tuple(_with_cautions(words(plan), plan) for words in SECTIONS)
+
+
+def plan_sheet(plan: Plan) -> Sheet:
+    """Return the words around the sections: title, date, foot and colophon."""
+    edition, as_of = plan["edition"], day(plan["as_of"])
+    return Sheet(
+        kicker="Edition plan",
+        title=edition["name"],
+        subtitle=f"Planned on {as_of} for {plan['studio']['name']}",
+        foot=f"{edition['id']}, planned on {as_of}",
+        colophon=(COLOPHON,),
+    )
+
+
+def _with_cautions(section: Section, plan: Plan) -> Section:
+    """Return a section with the cautions of its step after its blocks."""
+    cautions: tuple[Block, ...] = tuple(
+        Caution(c["text"], c.get("title", "Take care"))
+        for c in plan["cautions"]
+        if c["step"] == section.id
+    )
+    return replace(section, blocks=section.blocks + cautions)

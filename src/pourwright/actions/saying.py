@@ -1,0 +1,142 @@
+"""How a plan's numbers, dates and lists are said in the studio's words and units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Literal, TypeAlias
+
+from pourwright.quantities import show
+
+Plan: TypeAlias = Mapping[str, Any]
+"""A plan as ``plan.json`` holds it: house units, ISO dates, money as decimal strings."""
+
+NOT_SAID = "not known"
+
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """The studio's units and currency; each method turns one number into words.
+
+    Nothing known (None) is said as such.
+    """
+
+    units: Literal["metric", "us"]
+    currency: str
+
+    @classmethod
+    def of(cls, plan: Plan) -> Say:
+        """Return the voice of a plan's studio."""
+        studio = plan["studio"]
+        return cls(units="us" if studio["units"] == "us" else "metric", currency=studio["currency"])
+
+    def quantity(self, value: float | None, dimension: str) -> str:
+        """Return a quantity given in its house unit. [any]"""
+        return NOT_SAID if value is None else show(value, dimension, units=self.units)
+
+    def mass(self, mass_kg: float | None) -> str:
+        """Return a mass. [kg]"""
+        return self.quantity(mass_kg, "mass")
+
+    def volume(self, volume_l: float | None) -> str:
+        """Return a volume. [l]"""
+        return self.quantity(volume_l, "volume")
+
+    def duration(self, duration_min: float | None) -> str:
+        """Return a length of time. [min]"""
+        return self.quantity(duration_min, "duration")
+
+    def money(self, amount: str | None) -> str:
+        """Return an amount of the studio's money. [currency]"""
+        return "not priced" if amount is None else f"{amount} {self.currency}"
+
+
+def day(iso: str, *, weekday: bool = True) -> str:
+    """Return a date that reads alike on both sides of the ocean.
+
+    Examples
+    --------
+    >>> day("2036-08-05"), day("2036-08-05", weekday=False)
+    ('Tue 5 Aug 2036', '5 Aug 2036')
+    """
+    when = date.fromisoformat(iso)
+    text = f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+    return f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
+
+
+def day_in_week(when: date, *, month: bool = True) -> str:
+    """Return a date without its year.
+
+    Examples
+    --------
+    >>> day_in_week(date(2036, 8, 5)), day_in_week(date(2036, 8, 5), month=False)
+    ('Tue 5 Aug', 'Tue 5')
+    """
+    text = f"{_WEEKDAYS[when.weekday()]} {when.day}"
+    return f"{text} {_MONTHS[when.month - 1]}" if month else text
+
+
+def count(number: float, one: str, many: str = "") -> str:
+    """Return a number with its noun.
+
+    Examples
+    --------
+    >>> count(1, "mold"), count(3, "mold"), count(2, "box", "boxes")
+    ('1 mold', '3 molds', '2 boxes')
+    """
+    noun = one if number == 1 else many or f"{one}s"
+    return f"{number:g} {noun}"
+
+
+def listed(items: Iterable[str], last: str = "and") -> str:
+    """Return a list as it is said.
+
+    Examples
+    --------
+    >>> listed(["bags", "rubber", "glaze"])
+    'bags, rubber and glaze'
+    """
+    words = list(items)
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def range_of(numbers: Sequence[int]) -> str:
+    """Return whole numbers with runs closed up.
+
+    Examples
+    --------
+    >>> range_of([1, 2, 3, 5])
+    '1 to 3, 5'
+    """
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(_run(run) for run in runs)
+
+
+def _run(run: list[int]) -> str:
+    """Return one run of numbers."""
+    if len(run) > 2:
+        return f"{run[0]} to {run[-1]}"
+    return ", ".join(str(number) for number in run)
+
+
+def sentence(text: str) -> str:
+    """Return text that starts with a capital and ends with a period.
+
+    Examples
+    --------
+    >>> sentence("one more mold gains 4 days")
+    'One more mold gains 4 days.'
+    """
+    text = text.strip()
+    return text if not text else text[0].upper() + text[1:] + ("" if text[-1] in ".?" else ".")

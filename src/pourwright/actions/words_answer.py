@@ -1,0 +1,141 @@
+"""The answer of a plan, in one look."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from pourwright.actions.saying import Plan, Say, count, day, listed
+from pourwright.paper.blocks import FactRow, Glance, Section, Text
+from pourwright.paper.blocks import Outcome as Tone
+
+LIMITS = {
+    "molds": "the molds",
+    "kiln": "the kiln",
+    "hours": "hands",
+    "drying": "drying",
+    "preparation": "getting to masters",
+}
+
+
+def answer_words(plan: Plan) -> Section:
+    """Return the answer: molds, casts, finish, last safe pour, what limits, cost."""
+    say = Say.of(plan)
+    glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
+    return Section("answer", "The answer", (glance, Text(_honest(plan), "note")))
+
+
+def _tone(plan: Plan) -> Tone:
+    """Return whether the date wished for holds."""
+    met = plan["answer"]["deadline_met"]
+    return "open" if met is None else "holds" if met else "late"
+
+
+def wanted(plan: Plan) -> str:
+    """Return what the edition is: its pieces, and its proofs if it has any."""
+    edition = plan["edition"]
+    proofs = edition["proofs"]
+    pieces = count(edition["pieces"], "piece")
+    return f"{pieces} and {count(proofs, 'proof')}" if proofs else pieces
+
+
+def _sentence(plan: Plan) -> str:
+    """Return the answer as one sentence."""
+    answer = plan["answer"]
+    finish, deadline = answer["finish"], answer["deadline"]
+    done = f"{wanted(plan)} by {day(finish)}"
+    if deadline is None:
+        return f"{done}."
+    if answer["deadline_met"]:
+        return f"{done}, {_early(finish, deadline)}."
+    return f"{done}, {_late(finish, deadline)}. No plan found meets your date."
+
+
+def _days(first: str, last: str) -> int:
+    """Return the days from one date to another. [days]"""
+    return (date.fromisoformat(last) - date.fromisoformat(first)).days
+
+
+def _early(finish: str, deadline: str) -> str:
+    """Return how the finish lies before the date wished for."""
+    days = _days(finish, deadline)
+    return (
+        f"{count(days, 'day')} before your date" if days else "on your date, with no day to spare"
+    )
+
+
+def _late(finish: str, deadline: str) -> str:
+    """Return how the finish lies after the date wished for."""
+    return f"{count(_days(deadline, finish), 'day')} after your date"
+
+
+def _doing(plan: Plan) -> tuple[FactRow, ...]:
+    """Return what is to be poured and cast, and when."""
+    answer = plan["answer"]
+    poured, at_once, thrown = answer["molds_poured"], answer["molds"], answer["conditioning_casts"]
+    more = (
+        f", {count(poured - at_once, 'more one', 'more')} as they wear" if poured > at_once else ""
+    )
+    first = "" if answer["first_pour"] is None else f"the first on {day(answer['first_pour'])}"
+    need = plan["edition"]["pieces"] + plan["edition"]["proofs"]
+    casts = f"so that {need} come out good"
+    if thrown:
+        casts += f"; {thrown} more condition new molds and are thrown away"
+    return (
+        ("Molds to pour", str(poured), f"{at_once} in use at once{more}; {first}".strip("; ")),
+        ("Casts to start", str(answer["casts"]), casts),
+    )
+
+
+def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
+    """Return finish, last safe pour, what limits, and cost."""
+    answer = plan["answer"]
+    rows = [("Finish", day(answer["finish"]), _finish_note(plan))]
+    if answer["last_safe_pour"] is not None:
+        rows.append(("Last safe pour", day(answer["last_safe_pour"]), _pour_note(plan)))
+    limit = LIMITS.get(answer["limited_by"], answer["limited_by"])
+    rows.append(("What limits", limit, _relief(plan)))
+    rows.append(("Cost a piece", say.money(answer["cost_per_piece"]), _unpriced(plan)))
+    return tuple(rows)
+
+
+def _finish_note(plan: Plan) -> str:
+    """Return the date wished for beside the finish."""
+    answer = plan["answer"]
+    if answer["deadline"] is None:
+        return "no date was asked for"
+    return f"your date is {day(answer['deadline'])}"
+
+
+def _pour_note(plan: Plan) -> str:
+    """Return what the last safe pour date is safe for."""
+    target = "your date" if plan["answer"]["deadline_met"] else "this finish"
+    return f"a mold poured later does not help {target}"
+
+
+def _relief(plan: Plan) -> str:
+    """Return what would bring the finish forward, the most first."""
+    gains = [r for r in plan["answer"]["relief"] if r["days_gained"] > 0]
+    gains.sort(key=lambda r: -r["days_gained"])
+    if not gains:
+        return "nothing small brings the finish forward"
+    return "; ".join(f"{r['what']} gains {count(r['days_gained'], 'day')}" for r in gains)
+
+
+def _unpriced(plan: Plan) -> str:
+    """Return what the cost leaves out."""
+    missing = plan["cost"]["not_priced"]
+    return f"without {listed(missing, 'or')}: no price given" if missing else "everything is priced"
+
+
+def _honest(plan: Plan) -> str:
+    """Return how far the dates can be trusted."""
+    limits = plan["answer"]["best_found"]
+    proof = (
+        "No plan can finish earlier with these numbers."
+        if limits["proved"]
+        else "It is the best plan found; a better one may exist."
+    )
+    return (
+        "Dates are the expected course: losses at their average, molds dry when they usually "
+        f"are. About as often they come later as earlier. {proof}"
+    )
