@@ -89,7 +89,9 @@ def show_money(money: Money) -> str:
     return f"{rounded(money.amount, money.currency)} {money.currency}"
 
 
-def read_money(value: object, currency: str, *, per: str = "", path: str = "") -> Money:
+def read_money(
+    value: object, currency: str, *, per: str = "", prefer: str | None = None, path: str = ""
+) -> Money:
     """Return a price for one house unit, such as one kg.
 
     Parameters
@@ -101,6 +103,8 @@ def read_money(value: object, currency: str, *, per: str = "", path: str = "") -
     per : str, optional
         What the price is for: a house unit (``"kg"``, ``"l"``, ``"kWh"``,
         ``"h"``) or a word (``"piece"``); empty for a plain amount.
+    prefer : {"us", "imperial"}, optional
+        Whose pint or gallon a price is for, if it does not say.
     path : str, optional
         The field, for the sentence of a refusal.
 
@@ -119,25 +123,42 @@ def read_money(value: object, currency: str, *, per: str = "", path: str = "") -
     >>> read_money("0.31 EUR per kWh", "EUR", per="kWh")
     Money(amount=Decimal('0.31'), currency='EUR')
     """
-    example = f'"12.40 {currency}{"/" + per if per else ""}"'
-    right = f"write an amount and its currency, such as {example}"
-    shown = as_written(value)
+    typed = _Price(as_written(value), currency, per, prefer, path)
     if not isinstance(value, str) or len(value) > 60:
-        raise BadInput.one(path, shown, right)
+        raise typed.refusal(typed.right)
     text = " ".join(value.split())
     found = _AMOUNT.fullmatch(text)
     if found is None:
-        raise BadInput.one(path, shown, right, _sign_hint(text))
+        raise typed.refusal(typed.right, _sign_hint(text))
     amount, code, unit = Decimal(found[1]), found[2].upper(), found[3] or ""
     if code not in CURRENCIES:
-        raise BadInput.one(path, shown, f"{code} is not a currency's code (ISO 4217); {right}")
+        raise typed.refusal(f"{code} is not a currency's code (ISO 4217); {typed.right}")
     if code != currency:
-        raise BadInput.one(
-            path, shown, f"the studio's currency is {currency} and there are no exchange rates here; {right}"
+        raise typed.refusal(
+            f"the studio's currency is {currency} and there are no exchange rates here; {typed.right}"
         )
     if not 0 <= amount <= LARGEST:
-        raise BadInput.one(path, shown, f"it must be between 0 and {LARGEST} {currency}")
-    return Money(_for_one(amount, unit, per, path, shown, right), code)
+        raise typed.refusal(f"it must be between 0 and {LARGEST} {currency}")
+    return Money(_for_one(amount, unit, typed), code)
+
+
+@dataclass(frozen=True, slots=True)
+class _Price:
+    """What was typed where a price belongs, and what is expected of it."""
+
+    shown: str
+    currency: str
+    per: str
+    prefer: str | None
+    path: str
+
+    @property
+    def right(self) -> str:
+        per = f"/{self.per}" if self.per else ""
+        return f'write an amount and its currency, such as "12.40 {self.currency}{per}"'
+
+    def refusal(self, right: str, hint: str = "") -> BadInput:
+        return BadInput.one(self.path, self.shown, right, hint)
 
 
 def _sign_hint(text: str) -> str:
@@ -147,12 +168,13 @@ def _sign_hint(text: str) -> str:
     return "Write the decimals after a point." if "," in text else ""
 
 
-def _for_one(amount: Decimal, unit: str, per: str, path: str, shown: str, right: str) -> Decimal:
+def _for_one(amount: Decimal, unit: str, typed: _Price) -> Decimal:
     """Return the price of one house unit."""
-    if unit.rstrip("s") == per or (per and unit == "each"):
+    if unit.rstrip("s") == typed.per or (typed.per == "piece" and unit == "each"):
         return amount
-    given, house = find_unit(unit), find_unit(per)
-    if not unit or given is None or house is None or given.kind != house.kind:
-        raise BadInput.one(path, shown, f"the price must be {'for one ' + per if per else 'a plain amount'}; {right}")
+    given, house = find_unit(unit, typed.prefer), find_unit(typed.per)
+    if given is None or house is None or given.kind != house.kind:
+        what = f"for one {typed.per}" if typed.per else "a plain amount"
+        raise typed.refusal(f"the price must be {what}; {typed.right}")
     of_house = convert(Fraction(1), given.pint, house.pint)
     return amount * Decimal(of_house.denominator) / Decimal(of_house.numerator)

@@ -307,13 +307,13 @@ class GlazeTerms:
 class Shrinkage:
     """What a shrinkage test gave, as shares of the earlier length.
 
-    ``fired`` counts from the dry length, or from the wet length when
-    ``fired_on`` says so.
+    ``fired`` counts from the length that ``fired_on`` names; ``"total"`` is from
+    wet to fired, the drying included.
     """
 
     dry: float
     fired: float
-    fired_on: Literal["dry", "wet"]
+    fired_on: Literal["dry", "wet", "total"]
 
 
 @dataclass(frozen=True, slots=True)
