@@ -32,6 +32,7 @@ PATTERN_LIMIT = 25_000
 _LEVEL_PATTERN_LIMIT = 2_000  # beyond it, making the batches even takes longer than it is worth
 _NODE_LIMIT = 2_000  # a count, not a clock: the same input must give the same bytes
 _MICROLITERS = 1_000_000
+_VAST_L = 1e6
 _EVEN_ENOUGH = 0.02  # of the capacity; the largest batch is not pressed further
 
 Pattern = tuple[int, ...]
@@ -145,23 +146,27 @@ def _checked(
     names: Sequence[str],
 ) -> _Case:
     called = list(names) or [f"part {number}" for number in range(1, len(volumes_l) + 1)]
-    if not 0.001 <= capacity_l < 1e6:  # also refuses nan
+    if not capacity_l >= 0.001:  # also refuses nan
         raise OutOfRange("the largest batch", capacity_l, "l", "at least 0.001")
     for name, volume_l, count, most in zip(called, volumes_l, counts, at_most, strict=True):
         _check_part(name, volume_l, count, most, capacity_l)
     sizes = tuple(math.floor(volume_l * _MICROLITERS) for volume_l in volumes_l)
     most_used = tuple(min(most, count) for most, count in zip(at_most, counts, strict=True))
-    return _Case(sizes, tuple(counts), most_used, round(capacity_l * _MICROLITERS))
+    return _Case(sizes, tuple(counts), most_used, _room(capacity_l))
+
+
+def _room(capacity_l: float) -> int:
+    return round(min(capacity_l, _VAST_L) * _MICROLITERS)
 
 
 def _check_part(name: str, volume_l: float, count: int, most: int, capacity_l: float) -> None:
-    if not 0.001 <= volume_l < 1e6:
+    if not 0.001 <= volume_l < _VAST_L:
         raise OutOfRange(f"the volume of {name}", volume_l, "l", "at least 0.001")
     if count < 0:
         raise OutOfRange(f"the number of {name} to pour", count, "", "0 or more")
     if most < 1:
         raise OutOfRange(f"the masters of {name}", most, "", "1 or more")
-    if count and math.floor(volume_l * _MICROLITERS) > round(capacity_l * _MICROLITERS):
+    if count and math.floor(volume_l * _MICROLITERS) > _room(capacity_l):
         raise NotDoable(
             f"{name} takes {volume_l:.2f} l and the largest batch fills {capacity_l:.2f} l; "
             "a part cannot be poured from two batches. "

@@ -192,28 +192,66 @@ def _clock(minutes: float) -> str:
     return f"{hours} h {rest} min" if hours and rest else f"{hours} h" if hours else f"{rest} min"
 
 
-def session_sizes(molds: int, sets: int) -> tuple[int, ...]:
-    """Return how many molds each session pours: full sessions first.
+def plan_sessions(
+    molds: int,
+    volumes_l: Sequence[float],
+    masters: Sequence[int],
+    capacity_l: float,
+    *,
+    session_min: float,
+    setup_min: float,
+    times: PourTimes,
+    names: Sequence[str] = (),
+) -> tuple[SessionCapacity, ...]:
+    """Return the sessions that pour so many complete molds: full ones first.
+
+    The first molds dry while the others are poured, so the last session is the
+    one with fewer.
 
     Parameters
     ----------
     molds : int
-        Molds to pour. [-]
-    sets : int
-        Complete molds that a session gives. [-]
+        Complete molds to pour. [-]
+    volumes_l, masters, capacity_l, session_min, setup_min, times, names
+        As for `sets_in_a_session`.
 
     Returns
     -------
-    tuple of int
-        One number for each session. [-]
+    tuple of SessionCapacity
+        One for each session; their ``sets`` add up to ``molds``.
+
+    Raises
+    ------
+    OutOfRange, NotDoable
+        As `sets_in_a_session` does.
 
     Examples
     --------
-    >>> session_sizes(7, 3)
-    (3, 3, 1)
+    >>> sessions = plan_sessions(5, [2.0, 1.5], [1, 1], 9.5, session_min=480, setup_min=180,
+    ...                          times=PourTimes(15, 60, 30))
+    >>> [session.sets for session in sessions]
+    [2, 2, 1]
     """
-    full, rest = divmod(molds, sets)
-    return (sets,) * full + ((rest,) if rest else ())
+    if molds < 0:
+        raise OutOfRange("the molds to pour", molds, "", "0 or more")
+
+    def at_most(wanted: int) -> SessionCapacity:
+        return sets_in_a_session(
+            volumes_l,
+            masters,
+            capacity_l,
+            session_min=session_min,
+            setup_min=setup_min,
+            times=times,
+            at_most=wanted,
+            names=names,
+        )
+
+    full = at_most(MOST_SETS)
+    sessions = [full] * (molds // full.sets)
+    while rest := molds - sum(session.sets for session in sessions):
+        sessions.append(at_most(rest))
+    return tuple(sessions)
 
 
 def working_time_caution(working_time_min: float, parts_at_once: int) -> str:
