@@ -7,7 +7,7 @@
 #   make dev       set up for working on the code
 #   make lock      pin the newest dependencies again (needs uv)
 
-EXAMPLE ?= examples/beaker/edition.toml
+EXAMPLE ?= examples/metric-bowl/edition.toml
 PLAN_OPTIONS ?=
 UV ?= uv
 

@@ -27,6 +27,14 @@ settings.register_profile(
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
 
 
+@pytest.fixture(scope="session", autouse=True)
+def log_elsewhere(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep the tests out of the log of whoever runs them."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+        yield
+
+
 @pytest.fixture(scope="session")
 def root() -> Path:
     """Return the top folder of the repository."""

@@ -139,7 +139,8 @@ def test_american_spelling_passes(word):
 
 
 def test_no_path_of_one_machine_is_named(root):
-    assert lines_with(root, MACHINE) == []
+    """Left out is the log, which takes such paths out of what it keeps."""
+    assert lines_with(root, MACHINE, skip=("src/pourwright/cli/log.py", "tests/cli/")) == []
 
 
 @pytest.mark.parametrize("path", ["see /work/main", '"/tmp/x"', "/home/me/", r"C:\Users\me"])
@@ -149,17 +150,19 @@ def test_a_path_of_one_machine_is_found(path):
 
 # --- names and units
 
-FOREIGN_UNITS = {"g", "oz", "lb", "lbs", "cm", "m", "inch", "ft", "cm2", "cm3", "ml", "cl", "m3",
+FOREIGN_UNITS = {"g", "oz", "lb", "lbs", "cm", "m", "inch", "ft", "cm2", "cm3", "ml", "cl",
                  "qt", "pt", "gal", "s", "sec", "secs", "hours", "mins", "f", "kelvin", "j", "kj",
                  "percent", "pct", "w"}  # fmt: skip
 
 
 def named_values(modules: dict[str, str]) -> Iterator[tuple[str, str]]:
-    """Yield where and what: every parameter and every field of a record."""
+    """Yield where and what: every parameter of a public function, every field of a record."""
     for name, source in modules.items():
         for node in ast.walk(ast.parse(source)):
-            if isinstance(node, ast.arg):
-                yield f"{name}:{node.lineno}", node.arg
+            if getattr(node, "name", "_").startswith("_"):
+                continue  # inside, a formula may keep the units of its source
+            if isinstance(node, ast.FunctionDef):
+                yield from ((f"{name}:{node.lineno}", arg) for arg in taken_parameters(node))
             elif isinstance(node, ast.ClassDef):
                 fields = [line for line in node.body if isinstance(line, ast.AnnAssign)]
                 yield from ((f"{name}:{f.lineno}", ast.unparse(f.target)) for f in fields)
