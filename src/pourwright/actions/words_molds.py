@@ -42,18 +42,18 @@ def _counts(plan: Plan, say: Say) -> Table:
         ("Replaced", "right"),
         ("Sessions", "right"),
         *((("Your date", "left"),) if dated else ()),
-        *((("Cost", "right"),) if priced else ()),
+        *(((f"Cost, {say.currency}", "right"),) if priced else ()),
     )
     return Table(
         caption="Finish by number of molds in use",
         columns=columns,
-        rows=tuple(_count_row(row, say, dated=dated, priced=priced) for row in rows),
+        rows=tuple(_count_row(row, dated=dated, priced=priced) for row in rows),
         marked=tuple(i for i, row in enumerate(rows) if row["chosen"]),
         mark_word="this plan",
     )
 
 
-def _count_row(row: dict[str, Any], say: Say, *, dated: bool, priced: bool) -> Row:
+def _count_row(row: dict[str, Any], *, dated: bool, priced: bool) -> Row:
     """Return the cells for one number of molds."""
     cells = [
         str(row["count"]),
@@ -66,7 +66,7 @@ def _count_row(row: dict[str, Any], say: Say, *, dated: bool, priced: bool) -> R
     if dated:
         cells.append("holds" if row["meets_deadline"] else "missed")
     if priced:
-        cells.append(say.money(row["cost"]))
+        cells.append(row["cost"] or "not priced")
     return tuple(cells)
 
 
@@ -91,7 +91,7 @@ def _added(days: int) -> str:
 def _sizes(plan: Plan, say: Say) -> Table:
     """Return the plan for other numbers of pieces."""
     priced = any(row["cost"] is not None for row in plan["sizes"])
-    cost: Columns = (("Cost", "right"),) if priced else ()
+    cost: Columns = ((f"Cost, {say.currency}", "right"),) if priced else ()
     return Table(
         caption="Finish by size of the edition",
         columns=(
@@ -107,7 +107,7 @@ def _sizes(plan: Plan, say: Say) -> Table:
                 str(row["molds"]),
                 str(row["casts"]),
                 day(row["finish"], weekday=False),
-                *((say.money(row["cost"]),) if priced else ()),
+                *((row["cost"] or "not priced",) if priced else ()),
             )
             for row in plan["sizes"]
         ),

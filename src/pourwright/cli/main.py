@@ -1,0 +1,102 @@
+"""The command line: one action a command, and the one place where errors are caught."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from contextlib import suppress
+from time import monotonic
+
+import click
+
+from pourwright.cli import log
+from pourwright.cli.ask_command import ask_command
+from pourwright.cli.plan_command import plan_command
+from pourwright.errors import EXIT_STATUS, StudioError
+
+OUR_FAULT = """\
+Something went wrong inside Pourwright. This is our fault, not yours.
+The log holds the whole of it, without names or folders: {place}
+"""
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Begin with: pourwright ask",
+)
+@click.version_option(package_name="pourwright", message="%(prog)s %(version)s")
+def cli() -> None:
+    """Plan a numbered edition of slip-cast ceramics.
+
+    From a brief to molds, weights, pours, days, kiln loads and cost.
+    """
+
+
+cli.add_command(ask_command)
+cli.add_command(plan_command)
+
+
+def main() -> None:
+    """Run the command line and leave with its exit status."""
+    _forgive_narrow_encodings()
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run a command and return its exit status; every error ends here.
+
+    Parameters
+    ----------
+    arguments : sequence of str
+        What was typed after the program's name.
+
+    Returns
+    -------
+    int
+        0 when done, 2 for what a maker can put right, 1 for a fault of ours,
+        130 when stopped by hand.
+    """
+    kept = log.open_log()
+    command = next((word for word in arguments if word in cli.commands), "no command")
+    log.note(f"{command}: {log.surroundings()}")
+    began = monotonic()
+    try:
+        status = cli.main(list(arguments), "pourwright", standalone_mode=False) or 0
+        sys.stdout.flush()
+    except StudioError as refusal:
+        click.echo(str(refusal), err=True)
+        status = EXIT_STATUS
+    except click.ClickException as refusal:
+        refusal.show()
+        status = EXIT_STATUS
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("Stopped.", err=True)
+        status = 130
+    except BrokenPipeError:
+        _leave_quietly()
+        status = 1
+    except Exception as fault:  # noqa: BLE001  the last line of defense: logged, told, never a traceback
+        log.note_fault(fault, arguments)
+        click.echo(OUR_FAULT.format(place=kept or "none, it could not be kept"), err=True, nl=False)
+        status = 1
+    log.note(f"{command}: ended with {status} after {monotonic() - began:.1f} s")
+    log.close_log()
+    return status
+
+
+def _forgive_narrow_encodings() -> None:
+    """Let a terminal that lacks a character show a question mark for it."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(AttributeError, ValueError, OSError):
+            stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+
+
+def _leave_quietly() -> None:
+    """Point standard output nowhere, so that the last flush cannot fail again."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+if __name__ == "__main__":
+    main()

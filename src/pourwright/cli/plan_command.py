@@ -1,0 +1,67 @@
+"""``pourwright plan``: a brief in, the plan on the terminal and in two files."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from pourwright.actions.saying import Plan
+
+EXAMPLES = """\b
+Examples:
+  pourwright plan edition.toml
+  pourwright plan edition.toml --today 2027-03-01 --out plans
+  pourwright plan edition.toml --json > plan.json
+"""
+
+
+@click.command("plan", epilog=EXAMPLES)
+@click.argument("brief", type=click.Path(path_type=Path))
+@click.option(
+    "--today",
+    metavar="DATE",
+    help="Plan as if it were this day, such as 2027-03-01. Without it: the day it is.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON and nothing else.")
+@click.option(
+    "--out",
+    "folder",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    help="Where plan.json and plan.html are written; made if need be. Without it: this folder, "
+    "or nowhere with --json.",
+)
+def plan_command(brief: Path, today: str | None, folder: Path | None, *, as_json: bool) -> None:
+    """Plan an edition from its BRIEF, a file such as edition.toml.
+
+    Prints the plan and writes plan.json and plan.html. The studio's own file is
+    named in the brief.
+    """
+    from pourwright.actions.days_text import read_day
+    from pourwright.actions.papers import plan_json, save_plan
+    from pourwright.actions.plan import make_plan
+    from pourwright.cli.progress import working
+
+    now = datetime.now().astimezone().date()
+    as_of = now if today is None else read_day(today, now, "--today")
+    with working("Planning"):
+        plan = make_plan(brief, as_of)
+    written = () if as_json and folder is None else save_plan(plan, folder or Path())
+    if as_json:
+        click.echo(plan_json(plan).encode(), nl=False)
+    else:
+        _show(plan, written)
+
+
+def _show(plan: Plan, written: tuple[Path, ...]) -> None:
+    """Print the plan, and below it the answer again and where the files are."""
+    from pourwright.actions.plan_words import plan_sections, plan_sheet
+    from pourwright.cli.show import console_for, show_sections
+
+    sheet, sections = plan_sheet(plan), plan_sections(plan)
+    show_sections(console_for(), f"{sheet.title}. {sheet.subtitle}.", sections)
+    click.echo("\nWritten: " + " and ".join(str(path) for path in written))

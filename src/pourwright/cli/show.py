@@ -1,0 +1,174 @@
+"""Sections on a terminal: readable in 80 columns, without color, and when piped."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from textwrap import wrap
+from typing import TextIO
+
+from rich.box import SIMPLE_HEAD
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table as Grid
+from rich.text import Text as Line
+
+from pourwright.paper.blocks import (
+    Block,
+    Caution,
+    FactRow,
+    Facts,
+    Figure,
+    Glance,
+    Section,
+    Steps,
+    Table,
+    Text,
+    Week,
+    Weeks,
+)
+
+WIDTH = 80
+"""Columns when nobody is looking: piped output is the same everywhere."""
+
+WIDEST = 100
+"""Columns past which lines are hard to follow, however wide the terminal."""
+
+
+def console_for(stream: TextIO | None = None) -> Console:
+    """Return a console on a stream, standard output if none is given.
+
+    A terminal gets its own width, up to :data:`WIDEST` columns; anything else
+    gets :data:`WIDTH` columns and no color.
+    """
+    console = Console(file=stream or sys.stdout, highlight=False, markup=False, emoji=False)
+    console.width = min(console.width, WIDEST) if console.is_terminal else WIDTH
+    return console
+
+
+def show_sections(console: Console, title: str, sections: Iterable[Section]) -> None:
+    """Print a title and the sections below it, without spaces at the ends of lines."""
+    with console.capture() as captured:
+        console.print(Line(title, style="bold"))
+        for section in sections:
+            console.print()
+            console.rule(Line(section.title, style="bold"), align="left", style="dim")
+            for block in section.blocks:
+                console.print()
+                console.print(_drawn(block, console.width))
+    console.file.write("\n".join(line.rstrip(" ") for line in captured.get().split("\n")))
+
+
+def _drawn(block: Block, width: int) -> RenderableType:
+    """Return a block as rich draws it."""
+    match block:
+        case Text():
+            return Line(block.text, style="dim" if block.tone == "note" else "")
+        case Glance():
+            return _glance(block)
+        case Facts():
+            return _facts(block.rows)
+        case Table():
+            return _table(block)
+        case Caution():
+            return _caution(block, width)
+        case Steps():
+            return _steps(block)
+        case Weeks():
+            return _weeks(block)
+        case Figure():
+            return _figure(block)
+
+
+def _glance(block: Glance) -> RenderableType:
+    """Return the answer: its sentence, then its lines."""
+    return Group(Line(block.sentence, style="bold"), "", _facts(block.rows))
+
+
+def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
+    """Return lines of label, value and note; a label is never broken."""
+    grid = Grid.grid(padding=(0, 2))
+    grid.add_column(no_wrap=True)
+    grid.add_column(min_width=12)
+    grid.add_column(ratio=1)
+    for label, value, note in rows:
+        grid.add_row(label, Line(value, style="bold"), Line(note, style="dim"))
+    return grid
+
+
+def _table(block: Table) -> RenderableType:
+    """Return a table: caption above, one rule under the titles, the mark as a word."""
+    grid = Grid(
+        box=SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0), header_style=""
+    )
+    mark = bool(block.marked and block.mark_word)
+    rows = [_cells(row, block, index) if mark else row for index, row in enumerate(block.rows)]
+    for index, (title, side) in enumerate(block.columns):
+        room = max((len(row[index]) for row in rows), default=0)
+        column = _stacked(title, room)
+        grid.add_column(column, justify=side, no_wrap=room <= SHORT, overflow="fold")
+    for index, row in enumerate(rows):
+        grid.add_row(*row, style="bold" if index in block.marked else "")
+    notes = [f"* {block.mark_word}"] if mark else []
+    notes += [block.note] if block.note else []
+    below = [Line("\n" + "\n".join(notes), style="dim")] if notes else []
+    return Group(Line(block.caption, style="bold"), "", grid, *below)
+
+
+SHORT = 24
+"""Characters of a cell that stays on one line, such as a date or a weight."""
+
+
+def _cells(row: tuple[str, ...], block: Table, index: int) -> tuple[str, ...]:
+    """Return a row's cells, the first one with a star if the row is marked."""
+    star = "* " if index in block.marked else "  "
+    return (star + row[0], *row[1:])
+
+
+def _stacked(title: str, room: int) -> str:
+    """Return a column's title over several lines when its cells are narrow."""
+    longest = max(map(len, title.split()))
+    return "\n".join(wrap(title, max(longest, room)))
+
+
+def _caution(block: Caution, width: int) -> RenderableType:
+    """Return a caution beside a bar, each line of it."""
+    words = Line.assemble((f"{block.title}. ", "bold"), block.text)
+    lines = words.wrap(Console(width=width), width - 4)
+    grid = Grid.grid(padding=(0, 1))
+    for line in lines:
+        grid.add_row("|", line)
+    return Padding(grid, (0, 0, 0, 1))
+
+
+def _steps(block: Steps) -> RenderableType:
+    """Return numbered steps, their lines hanging."""
+    grid = Grid.grid(padding=(0, 1))
+    for number, item in enumerate(block.items, start=1):
+        grid.add_row(f"{number}.", item)
+    return grid
+
+
+def _weeks(block: Weeks) -> RenderableType:
+    """Return a calendar by week, its columns alike from week to week."""
+    lines: list[RenderableType] = [Line(f"{block.caption} ({', '.join(block.columns).lower()})")]
+    for week in block.weeks:
+        note = (f", {week.note}", "dim") if week.note else ""
+        lines += ["", Line.assemble((week.title, "bold"), note), _week(week)]
+    return Group(*lines)
+
+
+def _week(week: Week) -> RenderableType:
+    """Return the lines of one week."""
+    grid = Grid.grid(padding=(0, 1), expand=True)
+    grid.add_column(width=SHORT, no_wrap=True, overflow="fold")
+    grid.add_column(ratio=1)
+    grid.add_column(justify="right", no_wrap=True, width=11)
+    for row in week.rows:
+        grid.add_row(*row)
+    return grid
+
+
+def _figure(block: Figure) -> RenderableType:
+    """Return a picture in words, and its numbers."""
+    return Group(Line(block.title, style="bold"), block.alt, "", _table(block.table))
