@@ -12,7 +12,6 @@ from pourwright.errors import NotDoable, OutOfRange
 from pourwright.planning.pours import (
     Mix,
     PourList,
-    bags_needed,
     largest_mix_l,
     pour_list,
     usable_l,
@@ -200,14 +199,6 @@ def test_a_scale_too_coarse_is_named() -> None:
         weigh(0.3, Mix(30, 1.9, step_kg=1.0))
     with pytest.raises(NotDoable, match="too coarse"):
         usable_l(Mix(70, 1.58, step_kg=1.0, limit_l=0.5))
-
-
-@pytest.mark.parametrize(
-    ("plaster_kg", "bags"), [(0.0, 0), (0.1, 1), (25.0, 1), (25.1, 2), (0.1 * 3 * 250, 3)]
-)
-def test_bags_are_bought_whole(plaster_kg: float, bags: int) -> None:
-    """0.1 * 3 * 250 is a little more than 75 in floats; it is three bags."""
-    assert bags_needed(plaster_kg, 25.0) == bags
 
 
 @pytest.mark.parametrize(

@@ -395,34 +395,3 @@ def _parts(
 
 def _consistency_off(pour: Pour, mix: Mix) -> float:
     return abs(100 * pour.water_kg / pour.plaster_kg - mix.consistency)
-
-
-def bags_needed(plaster_kg: float, bag_kg: float) -> int:
-    """Return the whole bags that hold so much plaster.
-
-    Parameters
-    ----------
-    plaster_kg : float
-        Plaster to weigh out. [kg]
-    bag_kg : float
-        What a bag holds. [kg]
-
-    Returns
-    -------
-    int
-        Whole bags. [-]
-
-    Raises
-    ------
-    OutOfRange
-        If a bag holds nothing or the plaster is less than nothing.
-
-    Examples
-    --------
-    >>> bags_needed(75.0, 25.0), bags_needed(75.01, 25.0)
-    (3, 4)
-    """
-    _require("what a bag holds", bag_kg, "kg")
-    if not 0 <= plaster_kg < math.inf:
-        raise OutOfRange("the plaster to buy", plaster_kg, "kg", "0 or more")
-    return math.ceil(plaster_kg / bag_kg - _NOISE)
