@@ -303,8 +303,7 @@ _US: dict[str, tuple[_Scale, ...]] = {
         _Scale("", "lb", "pound", "1"),
     ),
     "volume": (
-        _Scale("8", "fl oz", "fluid_ounce", "0.1"),
-        _Scale("32", "fl oz", "fluid_ounce", "0.5"),
+        _Scale("32", "fl oz", "fluid_ounce", "0.1"),
         _Scale("40", "qt", "quart", "1", _FLUID),
         _Scale("100", "gal", "gallon", "0.1"),
         _Scale("", "gal", "gallon", "1"),
