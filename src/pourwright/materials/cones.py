@@ -8,7 +8,7 @@ as 981, 995, 998, 999, 1011 and 1013 degC, and each of them is right.
 The table itself is ``data/cones.csv``, one printed figure a line, with a grade:
 "read" in a chart, or "memory". What this page leaves out: the kiln's own
 thermocouple, which is often further off than any two charts; see
-`pourwright.materials.firing.witness_offset_degc`.
+`pourwright.materials.witness.witness_offset`.
 """
 
 from __future__ import annotations
