@@ -81,7 +81,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     if thrown:
         casts += f"; {thrown} more condition new molds and are thrown away"
     return (
-        ("Molds to pour", str(poured), f"{at_once} in use at once{more}; {first}".strip("; ")),
+        ("Molds to pour", str(poured), f"{at_once} at a time{more}; {first}".strip("; ")),
         ("Casts to start", str(answer["casts"]), casts),
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import getpass
 import logging
+import os
 import platform
 import re
 import traceback
@@ -66,8 +67,8 @@ def note(text: str) -> None:
 def note_fault(fault: BaseException, arguments: Sequence[str]) -> None:
     """Write a fault of ours into the log, whole but for names and folders."""
     told = "\n".join(_chain(fault))
-    words = private_words(arguments)
-    logging.getLogger(NAME).error("fault of ours\n%s", discreet(told, words))
+    told = discreet(told, private_words(arguments), private_folders(arguments))
+    logging.getLogger(NAME).error("fault of ours\n%s", told)
 
 
 def surroundings() -> str:
@@ -75,21 +76,32 @@ def surroundings() -> str:
     return f"{NAME} {version(NAME)}, Python {platform.python_version()}, {platform.system()}"
 
 
-def discreet(text: str, words: Iterable[str] = ()) -> str:
+def discreet(text: str, words: Iterable[str] = (), folders: Iterable[str] = ()) -> str:
     """Return text with paths cut to the file's name and private words taken out.
 
     Examples
     --------
-    >>> discreet("cannot read /home/mira/pots/edition.toml for Mira", ["Mira"])
+    >>> discreet("cannot read /srv/mira/pots/edition.toml for Mira", ["Mira"])
     'cannot read edition.toml for (name)'
     """
-    text = text.replace(str(Path.home()), "~")
+    for folder in sorted(folders, key=len, reverse=True):
+        text = text.replace(folder + os.sep, "").replace(folder, "(folder)")
     text = _QUOTED_PATH.sub(r"\1\2\1", text)
     text = _BARE_PATH.sub(lambda found: re.split(r"[\\/]", found[0])[-1], text)
     text = _ADDRESS.sub("(address)", text)
-    for word in sorted(filter(None, words), key=len, reverse=True):
+    for word in sorted(words, key=len, reverse=True):
         text = re.sub(rf"(?<!\w){re.escape(word)}(?!\w)", "(name)", text, flags=re.IGNORECASE)
     return text
+
+
+def private_folders(arguments: Sequence[str]) -> set[str]:
+    """Return the folders that a message may name: the user's, this one, those given."""
+    folders = {Path.home(), Path.cwd()}
+    for argument in arguments:
+        with suppress(OSError, ValueError):
+            given = Path(argument).resolve()
+            folders |= {given.parent, Path(argument).parent}
+    return {str(folder) for folder in folders if len(str(folder)) > 1}
 
 
 def private_words(arguments: Sequence[str]) -> set[str]:
@@ -102,7 +114,7 @@ def private_words(arguments: Sequence[str]) -> set[str]:
         if given.suffix == ".toml":
             for file in {given, *given.parent.glob("*.toml")}:
                 words.update(_names_in(file))
-    return words - {"root", "home", ""}
+    return {word for word in words if len(word) > 2} - {"root", "home"}
 
 
 def _names_in(file: Path) -> set[str]:
@@ -110,7 +122,7 @@ def _names_in(file: Path) -> set[str]:
     try:
         with file.open(encoding="utf-8", errors="replace") as text:
             return {found[2] for found in _NAMED.finditer(text.read(LARGEST_BYTES))}
-    except OSError:
+    except (OSError, ValueError):
         return set()
 
 

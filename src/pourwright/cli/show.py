@@ -75,7 +75,7 @@ def _drawn(block: Block, width: int) -> RenderableType:
         case Steps():
             return _steps(block)
         case Weeks():
-            return _weeks(block)
+            return _weeks(block, width)
         case Figure():
             return _figure(block)
 
@@ -86,11 +86,11 @@ def _glance(block: Glance) -> RenderableType:
 
 
 def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
-    """Return lines of label, value and note; a label is never broken."""
+    """Return lines of label, value and note."""
     grid = Grid.grid(padding=(0, 2))
-    grid.add_column(no_wrap=True)
-    grid.add_column(min_width=12)
-    grid.add_column(ratio=1)
+    grid.add_column(overflow="fold")
+    grid.add_column(min_width=12, overflow="fold")
+    grid.add_column(ratio=1, overflow="fold")
     for label, value, note in rows:
         grid.add_row(label, Line(value, style="bold"), Line(note, style="dim"))
     return grid
@@ -149,21 +149,21 @@ def _steps(block: Steps) -> RenderableType:
     return grid
 
 
-def _weeks(block: Weeks) -> RenderableType:
+def _weeks(block: Weeks, width: int) -> RenderableType:
     """Return a calendar by week, its columns alike from week to week."""
     lines: list[RenderableType] = [Line(f"{block.caption} ({', '.join(block.columns).lower()})")]
     for week in block.weeks:
         note = (f", {week.note}", "dim") if week.note else ""
-        lines += ["", Line.assemble((week.title, "bold"), note), _week(week)]
+        lines += ["", Line.assemble((week.title, "bold"), note), _week(week, width)]
     return Group(*lines)
 
 
-def _week(week: Week) -> RenderableType:
-    """Return the lines of one week."""
+def _week(week: Week, width: int) -> RenderableType:
+    """Return the lines of one week; a narrow terminal breaks the days."""
     grid = Grid.grid(padding=(0, 1), expand=True)
-    grid.add_column(width=SHORT, no_wrap=True, overflow="fold")
-    grid.add_column(ratio=1)
-    grid.add_column(justify="right", no_wrap=True, width=11)
+    grid.add_column(width=SHORT if width >= 60 else 11, overflow="fold")
+    grid.add_column(ratio=1, overflow="fold")
+    grid.add_column(justify="right", width=11 if width >= 60 else 5, overflow="fold")
     for row in week.rows:
         grid.add_row(*row)
     return grid

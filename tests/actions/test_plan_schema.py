@@ -1,0 +1,66 @@
+"""``docs/plan.schema.json`` is what the code declares, and plans obey it."""
+
+import json
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from pourwright.actions.plan_schema import plan_schema, schema_text
+from tests.plans import late_us_plan, sample_plan, undated_plan
+
+
+@pytest.fixture(scope="module")
+def validator() -> Draft202012Validator:
+    return Draft202012Validator(plan_schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
+def test_the_published_schema_is_the_declared_one(root):
+    """Made by: python -m pourwright.actions.plan_schema > docs/plan.schema.json."""
+    assert (root / "docs" / "plan.schema.json").read_text(encoding="utf-8") == schema_text()
+
+
+def test_the_schema_is_json_schema_2020_12():
+    schema = json.loads(schema_text())
+
+    Draft202012Validator.check_schema(schema)
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+@pytest.mark.parametrize("make", [sample_plan, late_us_plan, undated_plan])
+def test_hand_made_plans_obey(validator, make):
+    assert [error.message for error in validator.iter_errors(make())] == []
+
+
+@pytest.mark.parametrize(
+    ("section", "fields", "path"),
+    [
+        ("answer", {"finish": "21 Oct 2026"}, "$.answer.finish"),
+        ("answer", {"finish": "2026-02-30"}, "$.answer.finish"),
+        ("answer", {"molds": 0}, "$.answer.molds"),
+        ("answer", {"molds": 2.5}, "$.answer.molds"),
+        ("answer", {"cost_per_piece": 12.4}, "$.answer.cost_per_piece"),
+        ("answer", {"mood": "good"}, "$.answer"),
+        ("drying", {"wet_kg": -1.0}, "$.drying.wet_kg"),
+        ("edition", {"id": "Cup One"}, "$.edition.id"),
+        ("studio", {"units": "imperial"}, "$.studio.units"),
+    ],
+)
+def test_a_wrong_plan_is_found(validator, section, fields, path):
+    errors = list(validator.iter_errors(sample_plan(**{section: fields})))
+
+    assert {error.json_path for error in errors} == {path}
+
+
+def test_a_plan_that_breaks_a_rule_is_not_a_plan(validator):
+    plan = sample_plan()
+    plan["violations"] = ["two loads at once"]
+
+    assert not validator.is_valid(plan)
+
+
+@pytest.mark.parametrize("section", sorted(sample_plan()))
+def test_no_section_may_be_missing(validator, section):
+    plan = sample_plan()
+    del plan[section]
+
+    assert not validator.is_valid(plan)

@@ -1,0 +1,134 @@
+"""``pourwright ask``: by options, by conversation, and what it refuses."""
+
+import io
+import tomllib
+
+import pytest
+
+from pourwright.cli.main import run
+
+ANSWERS = [
+    "--pieces",
+    "36",
+    "--water",
+    "1.9 kg; 640 g",
+    "--glaze-load",
+    "18",
+    "--loads-a-week",
+    "2",
+]
+
+
+class Terminal(io.StringIO):
+    """Standard input with somebody at it."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def typing(monkeypatch, *lines: str, terminal: bool = True) -> None:
+    text = "".join(f"{line}\n" for line in lines)
+    monkeypatch.setattr("sys.stdin", Terminal(text) if terminal else io.StringIO(text))
+
+
+def brief_in(folder) -> dict:
+    return tomllib.loads((folder / "edition.toml").read_text(encoding="utf-8"))
+
+
+def test_options_alone_write_both_files(tmp_path, monkeypatch, capsys):
+    typing(monkeypatch, terminal=False)
+    folder = tmp_path / "gull-cup"
+
+    assert run(["ask", str(folder), *ANSWERS, "--life", "30"]) == 0
+    told = capsys.readouterr().out
+    brief = brief_in(folder)
+    studio = tomllib.loads((folder / "studio.toml").read_text(encoding="utf-8"))
+
+    assert brief["edition"] == {"id": "gull-cup", "pieces": 36}
+    assert [part["water"] for part in brief["mold"]["parts"]] == ["1.9 kg", "640 g"]
+    assert brief["mold"]["life"] == 30
+    assert studio["kiln"]["loads_a_week"] == 2
+    assert f"pourwright plan {folder / 'edition.toml'}" in told
+
+
+def test_a_conversation_asks_only_what_is_missing(tmp_path, monkeypatch, capsys):
+    typing(monkeypatch, "18", "2", "don't know")
+
+    assert run(["ask", str(tmp_path / "cup"), "--pieces", "36", "--dry-mass", "4.8 kg"]) == 0
+    told = capsys.readouterr().out
+
+    assert "How many pieces?" not in told
+    assert "water fills" not in told
+    assert "How many casts does a mold give?" in told
+    assert brief_in(tmp_path / "cup")["firing"]["glaze_load"] == 18
+
+
+def test_a_whole_conversation_goes_from_water_to_dry_mass_when_water_is_not_known(
+    tmp_path, monkeypatch
+):
+    typing(monkeypatch, "24", "", "10 lb 9 oz", "12", "3", "", terminal=False)
+
+    assert run(["ask", str(tmp_path / "pitcher")]) == 0
+    brief = brief_in(tmp_path / "pitcher")
+
+    assert brief["mold"]["dry_mass"] == "10 lb 9 oz"
+
+
+def test_an_answer_that_will_not_do_is_told_and_asked_again(tmp_path, monkeypatch, capsys):
+    typing(monkeypatch, "many", "0", "24", "2,5 kg", "2.5 kg", "12", "3", "30")
+
+    assert run(["ask", str(tmp_path / "cup")]) == 0
+    told = capsys.readouterr().out
+
+    assert told.count("pieces is") == 2
+    assert "2,5 kg" in told
+    assert brief_in(tmp_path / "cup")["edition"]["pieces"] == 24
+
+
+@pytest.mark.parametrize(
+    ("mass", "given", "units"),
+    [
+        ("4 lb 3 oz", [], "us"),
+        ("1.9 kg", [], "metric"),
+        ("1.9 kg", ["--units", "us"], "us"),
+        ("4 lb", ["--units", "metric"], "metric"),
+    ],
+)
+def test_the_plan_is_shown_in_the_units_typed(mass, given, units, tmp_path, monkeypatch):
+    typing(monkeypatch, terminal=False)
+    rest = ["--pieces", "9", "--dry-mass", mass, "--glaze-load", "3", "--loads-a-week", "1"]
+
+    assert run(["ask", str(tmp_path / "cup"), *rest, *given]) == 0
+    studio = tomllib.loads((tmp_path / "cup" / "studio.toml").read_text(encoding="utf-8"))
+
+    assert studio.get("studio", {}).get("units", "metric") == units
+
+
+def test_everything_missing_is_told_at_once_where_nobody_can_be_asked(
+    tmp_path, monkeypatch, capsys
+):
+    typing(monkeypatch, terminal=False)
+
+    assert run(["ask", str(tmp_path / "cup"), "--pieces", "-3", "--life", "0.5"]) == 2
+    lines = capsys.readouterr().err.splitlines()
+
+    assert len(lines) == 4
+    assert not (tmp_path / "cup").exists()
+
+
+def test_nothing_is_overwritten(tmp_path, monkeypatch, capsys):
+    typing(monkeypatch, terminal=False)
+    run(["ask", str(tmp_path), *ANSWERS])
+    before = (tmp_path / "edition.toml").read_bytes()
+
+    assert run(["ask", str(tmp_path), *ANSWERS]) == 2
+    assert "never overwritten" in capsys.readouterr().err
+    assert (tmp_path / "edition.toml").read_bytes() == before
+
+
+def test_leaving_in_the_middle_writes_nothing(tmp_path, monkeypatch, capsys):
+    typing(monkeypatch, "24")
+
+    assert run(["ask", str(tmp_path / "cup")]) == 130
+    assert "Stopped." in capsys.readouterr().err
+    assert not (tmp_path / "cup").exists()

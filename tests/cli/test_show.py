@@ -1,0 +1,83 @@
+"""The plan on a terminal: 80 columns, no color, nothing cut off."""
+
+import io
+
+import pytest
+
+from pourwright.actions.plan_words import plan_sections
+from pourwright.cli.show import WIDTH, console_for, show_sections
+from pourwright.paper.blocks import Figure, Section, Table
+from tests.actions.test_plan_words import PLANS, words_of
+
+
+def printed(sections, width: int = WIDTH) -> str:
+    stream = io.StringIO()
+    console = console_for(stream)
+    console.width = width
+    show_sections(console, "Harbor cup", sections)
+    return stream.getvalue()
+
+
+@pytest.fixture(params=PLANS.values(), ids=PLANS.keys())
+def sections(request):
+    return plan_sections(request.param())
+
+
+def test_every_line_fits_80_columns(sections):
+    lines = printed(sections).splitlines()
+
+    assert len(lines) > 150
+    assert max(map(len, lines)) <= 80
+    assert not any(line != line.rstrip() for line in lines)
+
+
+def test_piped_output_has_no_color_and_nothing_is_cut(sections):
+    text = printed(sections)
+
+    assert "\x1b" not in text
+    assert "…" not in text
+
+
+def test_every_word_of_the_plan_is_printed(sections):
+    """Lines break, words do not: each word of each section is found in order of no matter what."""
+    text = printed(sections)
+    words = set(text.replace("*", " ").split())
+
+    for section in sections:
+        missing = [w for w in words_of(section).split() if w not in words]
+        assert missing == [], section.id
+
+
+@pytest.mark.parametrize("width", [40, 60, 100])
+def test_other_widths_lose_nothing_either(sections, width):
+    text = printed(sections, width)
+
+    assert max(map(len, text.splitlines())) <= width
+    assert "…" not in text
+
+
+def test_the_chosen_row_is_marked_by_a_sign_and_a_word():
+    text = printed(plan_sections(PLANS["dated"]()))
+
+    assert "\n* 3 " in text
+    assert "\n* this plan\n" in text
+
+
+def test_a_picture_is_told_in_words():
+    table = Table("Finished", (("Day", "left"), ("Pieces", "right")), (("1", "4"),))
+    figure = Figure("fan", "Pieces finished", "A curve that rises.", "<svg/>", "<svg/>", table)
+    text = printed((Section("odds", "Odds", (figure,)),))
+
+    assert "A curve that rises." in text
+    assert "<svg" not in text
+
+
+def test_a_terminal_gets_its_width_up_to_a_limit(monkeypatch):
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    monkeypatch.setenv("COLUMNS", "240")
+    assert console_for(Terminal()).width == 100
+    monkeypatch.setenv("COLUMNS", "64")
+    assert console_for(Terminal()).width == 64

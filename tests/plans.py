@@ -1,0 +1,62 @@
+"""Plans for tests of words and pages: one made up by hand, with variations."""
+
+import copy
+import json
+from pathlib import Path
+from typing import Any
+
+FIXTURES = Path(__file__).parent / "fixtures"
+
+
+def sample_plan(**changes: dict[str, Any]) -> dict[str, Any]:
+    """Return the hand-made plan; each keyword replaces fields of that section."""
+    plan = copy.deepcopy(json.loads((FIXTURES / "sample_plan.json").read_text(encoding="utf-8")))
+    for section, fields in changes.items():
+        plan[section].update(fields)
+    return plan
+
+
+def late_us_plan() -> dict[str, Any]:
+    """Return the plan of a studio in US units that misses its date and knows its shrinkage."""
+    plan = sample_plan(
+        studio={"units": "us", "currency": "USD", "name": "Kettle Hill pottery"},
+        answer={"deadline": "2026-10-01", "deadline_met": False, "limited_by": "kiln"},
+        dimensions={
+            "given": True,
+            "steps": [
+                {"name": "original", "factor": 1.0, "height_mm": 104.2, "width_mm": 92.4},
+                {"name": "wet cast", "factor": 1.002, "height_mm": 104.4, "width_mm": 92.6},
+                {"name": "fired", "factor": 0.88, "height_mm": 91.9, "width_mm": 81.5},
+            ],
+        },
+        casting={"minutes": 14.0, "minutes_low": 12.0, "minutes_high": 17.0, "wall_mm": 5.0},
+        glaze={"dry_kg": 2.4, "slurry_l": 3.1},
+        kiln={"energy_kwh": 310.0},
+        cost={"lines": [], "total": None, "per_piece": None, "not_priced": ["everything"]},
+    )
+    plan["answer"]["cost_per_piece"] = None
+    plan["lives"] = [
+        {"life": life, "molds": 3, "replaced": replaced, "finish": "2026-10-21"}
+        for life, replaced in ((15, 1), (20, 0), (60, 0))
+    ]
+    for row in plan["molds"]:
+        row["meets_deadline"], row["cost"] = False, None
+    return plan
+
+
+def undated_plan() -> dict[str, Any]:
+    """Return the plan of an edition without a date, without masters to make, without slip given."""
+    nothing = dict.fromkeys(
+        ("fill_l", "kept_l", "drained_l", "water_to_mold_kg", "slip_for_edition_l")
+    )
+    plan = sample_plan(
+        answer={"deadline": None, "deadline_met": None, "relief": [], "last_safe_pour": None},
+        casting=nothing,
+        edition={"proofs": 0},
+        numbers={"proofs": 0},
+    )
+    plan["stages"] = [s for s in plan["stages"] if s["name"] not in ("approval", "masters")]
+    plan["sizes"] = plan["sizes"][1:2]
+    for row in plan["molds"]:
+        row["meets_deadline"] = None
+    return plan
