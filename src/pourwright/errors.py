@@ -151,8 +151,19 @@ class MissingExtra(StudioError):
         self.extra = extra
 
 
-def as_written(value: object) -> str:
+def as_written(value: object, longest: int = 60) -> str:
     """Return a value as it may be shown in a sentence: short, on one line.
+
+    Parameters
+    ----------
+    value : object
+        What was written.
+    longest : int, optional
+        Characters of a text that are shown.
+
+    Returns
+    -------
+    str
 
     Examples
     --------
@@ -160,7 +171,7 @@ def as_written(value: object) -> str:
     ('"2,5 l"', 'true', '[1, 2]')
     """
     if isinstance(value, str):
-        return f'"{_tidy(value)}"'
+        return f'"{_tidy(value, longest)}"'
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, dict):
@@ -169,14 +180,11 @@ def as_written(value: object) -> str:
         return _list_as_written(value)
     if isinstance(value, int) and abs(value) >= 10**18:
         return "a number of more than 18 digits"
-    return _tidy(value.isoformat() if hasattr(value, "isoformat") else repr(value))
+    return _tidy(value.isoformat() if hasattr(value, "isoformat") else repr(value), longest)
 
 
-_LONGEST = 60  # characters of a value in a sentence
-
-
-def _tidy(text: str) -> str:
-    short = text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
+def _tidy(text: str, longest: int = 60) -> str:
+    short = text if len(text) <= longest else text[: longest - 3] + "..."
     return "".join(char if char.isprintable() else "?" for char in short)
 
 

@@ -252,14 +252,14 @@ def write_brief(
         raise _there_already(folder) from None
     except OSError:
         raise BadInput.one(
-            "the folder", as_written(str(folder)), "nothing can be written there; name another folder"
+            "the folder", as_written(str(folder), 400), "nothing can be written there; name another folder"
         ) from None
     return paths
 
 
 def _there_already(path: Path) -> BadInput:
     right = "it is there already and is never overwritten; name another folder"
-    return BadInput.one("the file", as_written(str(path)), right)
+    return BadInput.one("the file", as_written(str(path), 400), right)
 
 
 def brief_texts(

@@ -49,10 +49,11 @@ def read_brief(path: Path | str, today: date) -> tuple[Brief, Studio]:
     # the studio decides whose pint a pint is, and the currency
     sheet.units, sheet.currency = studio_sheet.units, studio_sheet.currency
     values = read_tables(data, SCHEMA, sheet, "brief")
-    _work_out(values)
-    for check in CHECKS:
-        check(values, sheet)
-    check_parts(values, sheet, studio)
+    if not values.of_another_version:
+        _work_out(values)
+        for check in CHECKS:
+            check(values, sheet)
+        check_parts(values, sheet, studio)
     raise_if_any(sheet.complaints + studio_sheet.complaints)
     assert studio is not None  # noqa: S101 - without it there is a complaint
     return _build_brief(values), build_studio(studio)

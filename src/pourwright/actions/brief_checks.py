@@ -36,7 +36,7 @@ def check_dates(values: Values, sheet: Sheet) -> None:
 
 def _day(values: Values, path: str) -> str:
     typed = values.typed(path)
-    return f"{typed} ({values.get(path)})" if typed.startswith("in ") else typed
+    return f"{typed} ({values.get(path)})" if typed.startswith('"in ') else typed
 
 
 def check_counts(values: Values, sheet: Sheet) -> None:

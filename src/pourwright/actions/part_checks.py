@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.actions.read_field import Sheet
+from pourwright.actions.read_field import Sheet, short
 from pourwright.actions.read_tables import Values
 from pourwright.actions.records import ToldAs
 from pourwright.actions.studio import plaster_of
@@ -12,7 +12,6 @@ from pourwright.materials.volumes import (
     volume_from_dry_mass,
     volume_from_water_fill,
 )
-from pourwright.quantities import show
 
 WAYS: dict[str, ToldAs] = {"water": "water", "volume": "volume", "box": "box", "dry_mass": "dry mass"}
 _WRITE_ONE = "tell it in one way: water, volume, box with displaced, or dry_mass"
@@ -63,7 +62,7 @@ def _check_part(values: Values, sheet: Sheet, path: str) -> None:
     if frame_l is not None and displaced >= frame_l:
         sheet.complain(
             f"{path}.displaced", values.typed(f"{path}.displaced"),
-            f"it must be less than the box, which holds {show(frame_l, 'volume', sheet.units)}",
+            f"it must be less than the box, which holds {short(frame_l, 'volume', sheet.units)}",
         )  # fmt: skip
 
 
@@ -98,8 +97,8 @@ def _check_fits(values: Values, sheet: Sheet, studio: Values, path: str) -> None
             continue
         sheet.complain(
             f"{path}.{key}", values.typed(f"{path}.{key}"),
-            f"with the spare it is a mix of {show(needed, dimension, sheet.units)}, and the studio's {holds} "
-            f"takes {show(most, dimension, sheet.units)} ({limit})",
+            f"with the spare it is a mix of {short(needed, dimension, sheet.units)}, and the studio's {holds} "
+            f"takes {short(most, dimension, sheet.units)} ({limit})",
             "Tell the mold's parts one by one." if path == "mold" else f"This part needs a larger {holds}.",
         )  # fmt: skip
 

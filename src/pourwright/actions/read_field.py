@@ -325,7 +325,18 @@ def _allowed(spec: Field, sheet: Sheet) -> str:
 def _shown(limit: float | None, spec: Field, sheet: Sheet) -> str:
     if limit is None:
         return "nothing"
-    return show(limit, spec.dimension, sheet.units) if spec.dimension else f"{limit:g}"
+    return short(limit, spec.dimension, sheet.units) if spec.dimension else f"{limit:g}"
+
+
+def short(value: float, dimension: str, units: str) -> str:
+    """Return a quantity without the noughts that only tell its rounding, for a sentence.
+
+    Examples
+    --------
+    >>> short(10.0, "volume", "metric"), short(1.5, "volume", "metric")
+    ('10 l', '1.5 l')
+    """
+    return re.sub(r"(\.[0-9]*?)0+(?= )", r"\1", show(value, dimension, units)).replace(". ", " ")
 
 
 def _slip_of_hand(value: float, spec: Field) -> str:

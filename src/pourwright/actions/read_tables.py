@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
+from pourwright.actions import edition_fields, studio_fields
 from pourwright.actions.fields import Field
 from pourwright.actions.read_field import FORMAT_VERSION, Sheet, nearest, read_value, right_example
 from pourwright.actions.records import Origin, OriginKind
@@ -19,6 +20,7 @@ MOST_COMPLAINTS = 60
 """Shown at once; a file with more is not a brief."""
 
 _MOST_ENTRIES = 60
+_BARE = re.compile(r"[-0-9.]+|true|false")
 _PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
 
@@ -31,6 +33,7 @@ class Values:
     attrs: dict[str, str] = field(default_factory=dict)
     lists: dict[str, int] = field(default_factory=dict)
     failed: set[str] = field(default_factory=set)
+    of_another_version: bool = False
 
     def get(self, path: str) -> Any:  # the value's type depends on the path
         """Return a value, or None if it was not given or could not be read."""
@@ -40,7 +43,7 @@ class Values:
         """Return what was written, for a sentence."""
         origin = self.origins.get(path)
         text = origin.typed if origin and origin.typed is not None else str(self.get(path))
-        return text if not isinstance(self.get(path), float) else f'"{text}"'
+        return text if _BARE.fullmatch(text) else f'"{text}"'
 
     def was_written(self, path: str) -> bool:
         """Whether the file holds the field, readable or not."""
@@ -95,8 +98,8 @@ def read_tables(data: dict[str, Any], schema: Schema, sheet: Sheet, kind: Origin
     -------
     Values
     """
-    values = Values()
-    if _knows_version(data, sheet):
+    values = Values(of_another_version=not _knows_version(data, sheet))
+    if not values.of_another_version:
         _walk(data, schema, "", sheet, values, kind)
     return values
 
@@ -211,12 +214,27 @@ def _complain_of_unknown(data: dict[str, Any], schema: Schema, path: str, sheet:
 
 
 def _where_instead(key: str, schema: Schema, path: str) -> str:
+    if key in _HOMES:
+        return f"It belongs to {' or '.join(_HOMES[key])}."
     near = nearest(key, schema)
     if near:
         return near.replace("Did you mean ", f"Did you mean {path}." if path else "Did you mean ")
     if path:
         return f"Known in [{path}]: {', '.join(schema)}."
     return f"Known here: {', '.join(schema)}."
+
+
+def _homes() -> dict[str, list[str]]:
+    """Return where each name belongs, for a field that stands in the wrong table or file."""
+    homes: dict[str, list[str]] = {}
+    for file, fields in (("edition.toml", edition_fields.FIELDS), ("studio.toml", studio_fields.FIELDS)):
+        for one in fields:
+            if one.table:
+                homes.setdefault(one.key, []).append(f"{one.path.replace('[]', '')} in {file}")
+    return homes
+
+
+_HOMES = _homes()
 
 
 def raise_if_any(complaints: list[Complaint]) -> None:

@@ -54,7 +54,8 @@ def read_studio_values(path: Path, sheet: Sheet, written: str = "") -> Values:
     """
     values = read_tables(load(path, written, "studio.toml"), SCHEMA, sheet, "studio")
     for check in (_check_place, _check_drying, _check_session, _check_plaster, _check_days):
-        check(values, sheet)
+        if not values.of_another_version:
+            check(values, sheet)
     return values
 
 

@@ -12,6 +12,7 @@ from pourwright.errors import BadInput, as_written
 LARGEST_FILE_BYTES = 1_000_000
 """A brief is some thousand bytes; nothing larger is read."""
 
+_LONGEST_PATH = 400  # shown whole, since its end is what names the file
 _WHERE = re.compile(r"\(at (?:line (\d+), column (\d+)|end of document)\)")
 _UNQUOTED = re.compile(r"^\s*([\w.-]+)\s*=\s*([^\"'\[{#][^\"#]*?)\s*(?:#.*)?$")
 
@@ -51,20 +52,24 @@ def load(path: Path, written: str = "", usual: str = "edition.toml") -> dict[str
         raise BadInput.one(
             "the file", "nested too deeply", "no field needs a list inside a list inside a list", file=name
         ) from None
-    except ValueError as error:  # TOMLDecodeError, and Python's own limit on digits
+    except tomllib.TOMLDecodeError as error:
         raise _not_toml(text, str(error), name) from None
+    except ValueError:  # Python's own limit on the digits of a number
+        raise BadInput.one(
+            "the file", "not readable", "a number in it has thousands of digits; no field needs that", file=name
+        ) from None
 
 
 _ASK = 'The command "pourwright ask" writes one to start from.'
 
 
 def _text(path: Path, name: str, written: str, usual: str) -> str:
-    shown = as_written(written)
+    shown = as_written(written, _LONGEST_PATH)
     try:
         if path.is_dir():
             raise BadInput.one(
                 "the file", f"{shown}, a folder", "name the file in it, such as "
-                + as_written(f"{written.rstrip('/')}/{usual}"),
+                + as_written(f"{written.rstrip('/')}/{usual}", _LONGEST_PATH),
             )  # fmt: skip
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE_BYTES + 1)
