@@ -1,0 +1,517 @@
+"""The workshop run forward, day by day, for many runs at once.
+
+Every stage is first in, first out. So a run is a handful of cumulative counts (how
+many were ever cast, dried, loaded), and thousands of runs are arrays of them; no
+piece needs an object of its own. `docs/science/forecast.md` states the rules of a
+day in words; the tests hold a second engine, written from those words, against
+this one run by run.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .draws import Draws
+from .problem import NEVER, DayNote, Edition, Firing, Ints, Policy, Workshop
+
+_COMPACT_BELOW = 0.7
+"""Finished runs are dropped from the arrays once they are this much of them or less."""
+_CEIL_SLACK = 1e-9
+
+
+@dataclass(slots=True)
+class LineOutcome:
+    """What became of one edition, one value a run.
+
+    ``finish`` is the day of the last piece, or -1 if the days ran out;
+    ``casts`` counts casts meant for pieces, ``conditioning`` those thrown away.
+    ``finished_by_day`` and ``molds_by_day`` (runs, days) are kept on request.
+    """
+
+    finish: Ints
+    casts: Ints
+    conditioning: Ints
+    molds: Ints
+    sessions: Ints
+    last_pour: Ints
+    last_cast: Ints
+    good: Ints
+    loads: Ints
+    largest_load: Ints
+    out_of_tables: np.ndarray
+    finished_by_day: Ints | None = None
+    molds_by_day: Ints | None = None
+
+
+@dataclass(slots=True)
+class Outcome:
+    """What became of every edition, and the busiest day's minutes in each run."""
+
+    lines: tuple[LineOutcome, ...]
+    busiest_min: Ints
+    notes: list[DayNote] = field(default_factory=list)
+
+    @property
+    def finish(self) -> Ints:
+        """Day on which the last edition ended, -1 if one never did."""
+        ends = np.stack([line.finish for line in self.lines])
+        return np.where((ends < 0).any(axis=0), -1, ends.max(axis=0))
+
+
+class _Kiln:
+    """The one kiln: which firing is in it, until when, and the loads of the week."""
+
+    per_run = ("line", "firing", "out_on", "week_loads")
+
+    def __init__(self, runs: int) -> None:
+        self.line = np.full(runs, -1)
+        self.firing = np.full(runs, -1)
+        self.out_on = np.zeros(runs, dtype=np.int64)
+        self.week_loads = np.zeros(runs, dtype=np.int64)
+
+
+class _Line:
+    """One edition's counts and molds in every run still going."""
+
+    per_run = (
+        "row molds target safety wait lead eagerness life_limit spare_life hold_from hold_day ware_dry pour_from cast_min "
+        "fettle_min finish_min cast cast_ok dried fin last_cast conditioned poured sessions last_pour now_life "
+        "now_used now_ready now_number next_life next_ready next_number short done"
+    ).split()
+    per_firing = "capacity prepared ready loaded unloaded good_out loads waited largest".split()
+
+    def __init__(self, edition: Edition, policy: Policy, draws: Draws, runs: int) -> None:
+        self.edition, self.draws = edition, draws
+        self.own_rows = draws.cast_good.shape[0] > 1
+
+        def each(value: object, kind: type = np.int64) -> np.ndarray:
+            return np.array(np.broadcast_to(np.asarray(value, dtype=kind), (runs,)))
+
+        self.row = np.arange(runs) if self.own_rows else np.zeros(runs, dtype=np.int64)
+        self.molds, self.target = each(policy.molds), each(policy.target)
+        self.safety, self.eagerness = each(policy.safety, float), each(policy.eagerness, float)
+        self.wait, self.lead = each(policy.part_load_wait), each(policy.lead)
+        self.life_limit = each(policy.life_limit)
+        self.spare_life = np.maximum(edition.life - self.life_limit, 0)
+        self.hold_from, self.hold_day = each(policy.hold_from), each(policy.hold_day)
+        self.ware_dry, self.pour_from = each(draws.ware_dry_days), each(draws.pour_from)
+        self.cast_min, self.fettle_min = each(draws.cast_min), each(draws.fettle_min)
+        self.finish_min = each(draws.finish_min)
+        limits = policy.capacity_limits or (NEVER,) * len(edition.firings)
+        self.capacity = [np.minimum(each(c), f.capacity) for c, f in zip(limits, edition.firings, strict=True)]
+        zero = lambda: np.zeros(runs, dtype=np.int64)  # noqa: E731
+        self.cast, self.cast_ok, self.dried, self.fin, self.last_cast = zero(), zero(), zero(), zero(), zero() - 1
+        self.conditioned, self.poured, self.sessions, self.last_pour = zero(), zero(), zero(), zero() - 1
+        for name in self.per_firing[1:]:
+            setattr(self, name, [zero() for _ in edition.firings])
+        slots = int(self.molds.max(initial=1))
+        grid = lambda value: np.full((runs, slots), value, dtype=np.int64)  # noqa: E731
+        self.now_life, self.now_used, self.now_ready, self.now_number = grid(0), grid(0), grid(0), grid(-1)
+        self.next_life, self.next_ready, self.next_number = grid(0), grid(0), grid(-1)
+        self.short = np.zeros(runs, dtype=bool)
+        self.done = np.full(runs, -1)
+        self.ring = int(self.ware_dry.max(initial=1)) + 2
+        self.history = np.zeros((runs, self.ring), dtype=np.int64)
+        self.drying_done = zero()
+        shares = [f.passed for f in edition.firings]
+        self.share_from = np.cumprod([1.0, *shares[::-1]])[::-1]
+
+    def keep(self, kept: np.ndarray) -> None:
+        """Drop the runs that are over."""
+        for name in self.per_run:
+            setattr(self, name, getattr(self, name)[kept])
+        for name in self.per_firing:
+            setattr(self, name, [array[kept] for array in getattr(self, name)])
+        self.history = self.history[kept]
+
+    def look(self, table: np.ndarray, index: np.ndarray) -> np.ndarray:
+        """Read a table at one index a run; past its end the run is marked short."""
+        last = table.shape[1] - 1
+        self.short |= index > last
+        if table.shape[0] == 1:
+            return table[0].take(index, mode="clip")
+        return table.ravel().take(self.row * (last + 1) + np.minimum(index, last))
+
+    def came_in(self, k: int) -> Ints:
+        """How many pieces ever came to firing k."""
+        return self.dried if k == 0 else self.good_out[k - 1]
+
+    def wanted(self) -> Ints:
+        """Casts still to start, given what is in work: see the science page."""
+        if self.target[0] > 0:
+            return np.maximum(self.target - self.cast, 0)
+        edition, share = self.edition, self.share_from
+        hoped = self.good_out[-1].astype(float)
+        spread = np.zeros_like(hoped)
+        for k in range(len(edition.firings)):
+            inside = self.came_in(k) - self.unloaded[k]
+            hoped += inside * share[k]
+            spread += inside * (share[k] * (1 - share[k]))
+        drying, q = self.cast_ok - self.drying_done, edition.dry_passed * share[0]
+        hoped += drying * q
+        spread += drying * (q * (1 - q))
+        lacking = edition.need + self.safety * np.sqrt(spread) - hoped
+        return np.maximum(np.ceil(lacking / edition.passed - _CEIL_SLACK), 0).astype(np.int64)
+
+    def advance_drying(self, day: int) -> None:
+        """Let what was cast long enough ago count as dry."""
+        source = day - np.maximum(self.ware_dry, 1)  # what is cast today is not dry today
+        done = self.history[np.arange(len(source)), source % self.ring]
+        self.drying_done = np.where(source >= 0, done, 0)
+        self.dried = self.look(self.draws.dry_good, self.drying_done)
+
+
+def forecast(
+    workshop: Workshop,
+    policies: Sequence[Policy],
+    draws: Sequence[Draws],
+    runs: int,
+    *,
+    notes: bool = False,
+    curves: bool = False,
+) -> Outcome:
+    """Run the workshop forward until every edition is finished.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        Days, hands, kiln and editions, the edition with the first claim first.
+    policies, draws : sequence of Policy, of Draws
+        One of each an edition.
+    runs : int
+        How many runs. [-]
+    notes : bool
+        Keep a note of every day; only with a single run.
+    curves : bool
+        Keep finished pieces and live molds by day.
+
+    Returns
+    -------
+    Outcome
+        Days, counts and, if asked for, notes and curves.
+    """
+    days = len(workshop.minutes)
+    lines = [_Line(e, p, d, runs) for e, p, d in zip(workshop.editions, policies, draws, strict=True)]
+    room = _Room(workshop, lines, policies, runs, notes=notes, curves=curves)
+    for day in range(days):
+        if not len(room.alive):
+            break
+        room.day(day, int(workshop.minutes[day]))
+    room.store(np.ones(len(room.alive), dtype=bool))
+    return Outcome(tuple(room.results), room.busiest, room.notes)
+
+
+class _Room:
+    """All runs still going, and the steps of their day."""
+
+    def __init__(
+        self,
+        workshop: Workshop,
+        lines: list[_Line],
+        policies: Sequence[Policy],
+        runs: int,
+        *,
+        notes: bool,
+        curves: bool,
+    ) -> None:
+        self.workshop, self.lines, self.kiln = workshop, lines, _Kiln(runs)
+        self.alive = np.arange(runs)
+        limit = np.asarray(policies[0].minutes_limit, dtype=np.int64)
+        self.limit = np.array(np.broadcast_to(limit, (runs,)))
+        self.busiest = np.zeros(runs, dtype=np.int64)
+        days = len(workshop.minutes)
+        self.results = [_blank(len(line.edition.firings), runs, days, curves=curves) for line in lines]
+        self.notes: list[DayNote] = []
+        self.keep_notes = notes
+        self.note = DayNote(0, 0)
+
+    def day(self, day: int, minutes: int) -> None:
+        """Do one day's work in every run."""
+        if self.keep_notes:
+            self.note = DayNote(day, minutes)
+            self.notes.append(self.note)
+        if (self.workshop.first_weekday + day) % 7 == 0:
+            self.kiln.week_loads[:] = 0
+        for line in self.lines:
+            before = line.dried
+            line.advance_drying(day)
+            if self.keep_notes and line.dried[0] > before[0]:
+                self.note.dried[line.edition.name] = int(line.dried[0] - before[0])
+        if minutes > 0:
+            self.hands = np.minimum(minutes, self.limit)
+            start = self.hands.copy()
+            self.work(day)
+            used = start - self.hands
+            self.busiest[self.alive] = np.maximum(self.busiest[self.alive], used)
+            self.note.used_min = int(used[0]) if len(used) else 0
+        self.close(day)
+
+    def work(self, day: int) -> None:
+        """Work from the finished end backward: what is nearest to the box comes first."""
+        for number, line in enumerate(self.lines):
+            self.unload(number, line, day)
+        for line in self.lines:
+            line.ready = [done.copy() for done in line.prepared]
+            self.finish(line, day)
+        for line in self.lines:
+            self.prepare(line)
+        wanted = [line.wanted() for line in self.lines]
+        self.load(day, wanted)
+        for line, want in zip(self.lines, wanted, strict=True):
+            self.pour(line, day, want)
+        for line, want in zip(self.lines, wanted, strict=True):
+            self.cast(line, day, want)
+
+    def unload(self, number: int, line: _Line, day: int) -> None:
+        """Take out what has cooled, and count what came out good."""
+        for k, firing in enumerate(line.edition.firings):
+            out = (self.kiln.line == number) & (self.kiln.firing == k) & (self.kiln.out_on <= day)
+            if not out.any():
+                continue
+            low, high = line.unloaded[k], line.loaded[k]
+            sound = line.look(line.draws.fired_good[k], high) - line.look(line.draws.fired_good[k], low)
+            if firing.spoiled_chance:
+                bad = line.look(line.draws.fired_spoiled[k], high) - line.look(line.draws.fired_spoiled[k], low)
+                sound = np.where(line.look(line.draws.spoiled[k], np.maximum(line.loads[k] - 1, 0)), bad, sound)
+            line.good_out[k] = line.good_out[k] + np.where(out, sound, 0)
+            line.unloaded[k] = np.where(out, high, low)
+            self.kiln.line[out] = -1
+            if self.keep_notes:
+                self.note.unloaded.append((line.edition.name, firing.name, int((high - low)[0]), int(sound[0])))
+
+    def finish(self, line: _Line, day: int) -> None:
+        """Mark, pack and number what has come through the last firing."""
+        n = self.afford(line.good_out[-1] - line.fin, line.finish_min)
+        line.fin = line.fin + n
+        just = (line.fin >= line.edition.need) & (line.done < 0)
+        line.done[just] = day
+        if self.keep_notes and n[0]:
+            self.note.finished[line.edition.name] = int(n[0])
+
+    def afford(self, count: Ints, minutes: Ints | int) -> Ints:
+        """Return how many of ``count`` the hands have minutes for, and take the minutes."""
+        each = np.maximum(minutes, 0)
+        most = np.where(each > 0, self.hands // np.maximum(each, 1), count)
+        n = np.minimum(count, most)
+        self.hands = self.hands - n * each
+        return n
+
+    def prepare(self, line: _Line) -> None:
+        """Glaze or decorate what has come to each firing, the last firing first."""
+        for k in reversed(range(len(line.edition.firings))):
+            firing = line.edition.firings[k]
+            may = line.came_in(k)
+            if firing.gate:
+                may = np.where(line.unloaded[k] >= firing.gate, may, np.minimum(may, firing.gate))
+            if not firing.prep_min:
+                line.prepared[k] = may
+                line.ready[k] = may
+                continue
+            n = self.afford(np.maximum(may - line.prepared[k], 0), firing.prep_min)
+            line.prepared[k] = line.prepared[k] + n
+            if self.keep_notes and n[0]:
+                self.note.prepared.append((line.edition.name, firing.name, int(n[0])))
+
+    def load(self, day: int, wanted: list[Ints]) -> None:
+        """Give the empty kiln the load with the first claim; what was glazed today waits a night."""
+        empty = (self.kiln.line < 0) & (self.kiln.week_loads < self.workshop.loads_a_week)
+        choices = self.claims(wanted)
+        for rank in range(4):
+            for number, k, firing, claims in choices:
+                go = empty & claims[rank] & (self.hands >= firing.handling_min)
+                if go.any():
+                    self.put_in(number, k, firing, go, day)
+                    empty = empty & ~go
+        self.age(choices)
+
+    def claims(self, wanted: list[Ints]) -> list[tuple[int, int, Firing, list[np.ndarray]]]:
+        """List, for each firing, where it claims the kiln and by which of four reasons.
+
+        In order: it opens a gate; it is full; nothing more is coming to it; it
+        has waited long enough.
+        """
+        choices = []
+        for number, line in enumerate(self.lines):
+            quiet = (wanted[number] <= 0) & (line.drying_done == line.cast_ok)
+            per_firing = []
+            for k, firing in enumerate(line.edition.firings):
+                waiting = line.ready[k] - line.loaded[k]
+                quiet = quiet & (line.ready[k] == line.came_in(k))
+                some = waiting > 0
+                gate = some & (line.loaded[k] == 0) & (line.ready[k] >= firing.gate) & (firing.gate > 0)
+                full = waiting >= line.capacity[k]
+                waited = some & (line.waited[k] >= line.wait)
+                per_firing.append((number, k, firing, [gate, full & some, some & quiet, waited]))
+                quiet = quiet & (line.unloaded[k] == line.came_in(k))
+            choices.extend(reversed(per_firing))
+        return choices
+
+    def put_in(self, number: int, k: int, firing: Firing, go: np.ndarray, day: int) -> None:
+        """Load the kiln with one firing in the runs where ``go`` holds."""
+        line = self.lines[number]
+        n = np.where(go, np.minimum(line.ready[k] - line.loaded[k], line.capacity[k]), 0)
+        line.loaded[k] = line.loaded[k] + n
+        line.loads[k] = line.loads[k] + go
+        line.largest[k] = np.maximum(line.largest[k], n)
+        line.waited[k] = np.where(go, 0, line.waited[k])
+        self.hands = self.hands - np.where(go, firing.handling_min, 0)
+        self.kiln.line[go], self.kiln.firing[go] = number, k
+        self.kiln.out_on[go] = day + firing.cycle_days
+        self.kiln.week_loads[go] += 1
+        if self.keep_notes:
+            self.note.loaded.append((line.edition.name, firing.name, int(n[0])))
+
+    def age(self, choices: list[tuple[int, int, Firing, list[np.ndarray]]]) -> None:
+        """Count the working days that pieces have stood before the kiln."""
+        for number, k, _, _ in choices:
+            line = self.lines[number]
+            line.waited[k] = np.where(line.ready[k] > line.loaded[k], line.waited[k] + 1, 0)
+
+    def pour(self, line: _Line, day: int, want: Ints) -> None:
+        """Pour first molds, or replacements for molds that are nearly worn out."""
+        dead = (line.now_number >= 0) & (line.now_used >= line.now_life) & (line.next_number >= 0)
+        if dead.any():
+            _swap(line, dead)
+        first = np.maximum(line.molds - line.poured, 0)
+        places, n = self.places(line, want, first)
+        n = np.where(day >= line.pour_from, n, 0)
+        n = np.where((line.poured + n > line.hold_from) & (day < line.hold_day), line.hold_from - line.poured, n)
+        edition = line.edition
+        most = (self.hands - edition.setup_min) // max(edition.set_min, 1) if edition.set_min else n
+        n = np.maximum(np.minimum(np.minimum(n, edition.sets_a_session), most), 0)
+        n = np.where(self.hands >= edition.setup_min, n, 0)
+        if not n.any():
+            return
+        self.hands = self.hands - np.where(n > 0, edition.setup_min + n * edition.set_min, 0)
+        taken = places & (np.cumsum(places, axis=1) <= n[:, None])
+        self.place_molds(line, taken, day)
+        line.poured = line.poured + n
+        line.sessions = line.sessions + (n > 0)
+        line.last_pour = np.where(n > 0, day, line.last_pour)
+
+    def places(self, line: _Line, want: Ints, first: Ints) -> tuple[np.ndarray, Ints]:
+        """Return which places on the bench want a mold, and how many molds to pour."""
+        edition, slots = line.edition, np.arange(line.now_number.shape[1])
+        has, has_next = line.now_number >= 0, line.next_number >= 0
+        believed = line.draws.casts_left.take(line.now_used, mode="clip") - line.spare_life[:, None]
+        left = np.where(has, believed, 0.0)
+        usable = left - np.where(has, np.maximum(edition.conditioning - line.now_used, 0), 0)
+        fresh = float(line.draws.casts_left[0]) - line.spare_life - edition.conditioning
+        at_hand = np.maximum(usable, 0).sum(axis=1) + has_next.sum(axis=1) * fresh
+        lacking = np.maximum(np.ceil(want * line.eagerness - at_hand - _CEIL_SLACK), 0)
+        worth = np.ceil(lacking / np.maximum(fresh, 1.0))
+        worn = has & ~has_next & (left <= line.lead[:, None])
+        empty = ~has & (slots[None, :] < line.molds[:, None])
+        places = np.where((first > 0)[:, None], empty, worn)
+        n = np.where(first > 0, first, np.minimum(worth, worn.sum(axis=1)))
+        return places, n.astype(np.int64)
+
+    def place_molds(self, line: _Line, taken: np.ndarray, day: int) -> None:
+        """Put the molds poured today to dry in their places."""
+        runs, slots = np.nonzero(taken)
+        number = (line.poured[:, None] + np.cumsum(taken, axis=1) - 1)[taken]
+        draws, row = line.draws, line.row[runs]
+        over = number >= draws.life.shape[1]
+        line.short[runs[over]] = True
+        index = np.minimum(number, draws.life.shape[1] - 1)
+        rows = row if draws.life.shape[0] > 1 else 0
+        life = np.minimum(draws.life[rows, index], line.life_limit[runs])
+        ready = day + draws.mold_dry_days[row if draws.mold_dry_days.shape[0] > 1 else 0, index]
+        fresh = line.now_number[runs, slots] < 0
+        for which, prefix in ((fresh, "now"), (~fresh, "next")):
+            at = runs[which], slots[which]
+            getattr(line, f"{prefix}_life")[at] = life[which]
+            getattr(line, f"{prefix}_ready")[at] = ready[which]
+            getattr(line, f"{prefix}_number")[at] = number[which]
+        if self.keep_notes:
+            self.note.poured += [(line.edition.name, int(n), int(r)) for n, r in zip(number, ready, strict=True)]
+
+    def cast(self, line: _Line, day: int, want: Ints) -> None:
+        """Cast each dry mold that still has casts in it, first places first."""
+        for _ in range(line.edition.casts_a_day):
+            if not (want > 0).any():
+                return
+            live = (line.now_number >= 0) & (line.now_ready <= day) & (line.now_used < line.now_life)
+            seasoned = live & (line.now_used >= line.edition.conditioning)
+            whole = np.maximum(line.cast_min + line.fettle_min, 1)
+            most = np.where(line.cast_min + line.fettle_min > 0, self.hands // whole, NEVER)
+            room = np.cumsum(live, axis=1) <= most[:, None]
+            made = live & room & (np.cumsum(seasoned, axis=1) <= want[:, None]) & (want > 0)[:, None]
+            good = (made & seasoned).sum(axis=1)
+            tries = made.sum(axis=1)
+            self.hands = self.hands - tries * line.cast_min - good * line.fettle_min
+            line.now_used = line.now_used + made
+            line.cast = line.cast + good
+            line.last_cast = np.where(good > 0, day, line.last_cast)
+            line.conditioned = line.conditioned + tries - good
+            want = want - good
+            if self.keep_notes:
+                self.note_casts(line, made[0], seasoned[0])
+        line.cast_ok = line.look(line.draws.cast_good, line.cast)
+
+    def note_casts(self, line: _Line, made: np.ndarray, seasoned: np.ndarray) -> None:
+        """Write down which molds were cast, and which of the casts are thrown away."""
+        name = line.edition.name
+        for slot in np.nonzero(made)[0]:
+            self.note.cast.append((name, int(line.now_number[0, slot]), bool(seasoned[slot])))
+        self.note.fettled[name] = self.note.fettled.get(name, 0) + int((made & seasoned).sum())
+
+    def close(self, day: int) -> None:
+        """End the day: remember it, and let finished runs go."""
+        over = np.ones(len(self.alive), dtype=bool)
+        for line, result in zip(self.lines, self.results, strict=True):
+            line.history[:, day % line.ring] = line.cast_ok
+            over &= line.done >= 0
+            if result.finished_by_day is not None and result.molds_by_day is not None:
+                result.finished_by_day[self.alive, day:] = line.fin[:, None]
+                live = (line.now_number >= 0) & (line.now_used < line.now_life)
+                result.molds_by_day[self.alive, day] = live.sum(axis=1)
+        if over.any() and (over.all() or over.mean() > 1 - _COMPACT_BELOW or self.keep_notes):
+            self.store(over)
+
+    def store(self, over: np.ndarray) -> None:
+        """Write the runs that are over into the results, and keep the others."""
+        at, kept = self.alive[over], ~over
+        for line, result in zip(self.lines, self.results, strict=True):
+            pairs = (
+                (result.finish, line.done), (result.casts, line.cast), (result.conditioning, line.conditioned),
+                (result.molds, line.poured), (result.sessions, line.sessions), (result.last_pour, line.last_pour),
+                (result.good, line.fin), (result.out_of_tables, line.short), (result.last_cast, line.last_cast),
+            )  # fmt: skip
+            for stored, now in pairs:
+                stored[at] = now[over]
+            for k in range(len(line.edition.firings)):
+                result.loads[k, at] = line.loads[k][over]
+                result.largest_load[k, at] = line.largest[k][over]
+            line.keep(kept)
+        for name in _Kiln.per_run:
+            setattr(self.kiln, name, getattr(self.kiln, name)[kept])
+        self.limit, self.alive = self.limit[kept], self.alive[kept]
+
+
+def _swap(line: _Line, dead: np.ndarray) -> None:
+    """Put the replacement in the place of a worn-out mold."""
+    for name in ("life", "ready", "number"):
+        now, following = getattr(line, f"now_{name}"), getattr(line, f"next_{name}")
+        now[dead] = following[dead]
+    line.now_used[dead] = 0
+    line.next_number[dead] = -1
+
+
+def _blank(firings: int, runs: int, days: int, *, curves: bool) -> LineOutcome:
+    """Return results to be filled, every finish still -1."""
+
+    def zero() -> Ints:
+        return np.zeros(runs, dtype=np.int64)
+
+    by_day = (runs, days)
+    return LineOutcome(
+        finish=zero() - 1, casts=zero(), conditioning=zero(), molds=zero(), sessions=zero(), last_pour=zero() - 1,
+        last_cast=zero() - 1, good=zero(), loads=np.zeros((firings, runs), dtype=np.int64),
+        largest_load=np.zeros((firings, runs), dtype=np.int64), out_of_tables=np.zeros(runs, dtype=bool),
+        finished_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
+        molds_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
+    )  # fmt: skip

@@ -1,0 +1,171 @@
+"""What the planner is asked: a workshop, the editions in it, and what it may decide.
+
+Days are counted from the plan's first day, which is day 0. Every count is a
+whole number of pieces, molds or minutes, so that two engines can agree exactly.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+Ints = npt.NDArray[np.int64]
+Floats = npt.NDArray[np.float64]
+
+NEVER = 1 << 40
+"""A number of minutes, pieces or days that no plan reaches: "no limit"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """One firing that every piece goes through, in the order of the route.
+
+    ``passed`` is the share of pieces that come out good over many loads.
+    A load may also be spoiled as a whole: ``spoiled_chance`` of the loads keep
+    only ``spoiled_passed`` of their pieces; the other loads then do better, so
+    that ``passed`` stays the mean.
+    """
+
+    name: str
+    capacity: int
+    cycle_days: int
+    passed: float
+    prep_min: int = 0
+    handling_min: int = 0
+    gate: int = 0
+    spoiled_chance: float = 0.0
+    spoiled_passed: float = 0.0
+
+    @property
+    def passed_in_a_sound_load(self) -> float:
+        """Share passed in a load that is not spoiled [-]."""
+        rest = 1.0 - self.spoiled_chance
+        return min(1.0, (self.passed - self.spoiled_chance * self.spoiled_passed) / rest)
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """One edition as the planner sees it.
+
+    Parameters
+    ----------
+    name : str
+        What the maker calls it.
+    need : int
+        Good finished pieces wanted: the numbers and the proofs.
+    firings : tuple of Firing
+        The route through the kiln, first to last.
+    life : int
+        Casts a mold is expected to give, conditioning casts included.
+    conditioning : int
+        First casts of each new mold that are thrown away.
+    casts_a_day : int
+        Casts one mold gives on a working day.
+    cast_passed, dry_passed : float
+        Share that survives casting with fettling, and drying. [-]
+    ware_dry_days, mold_dry_days : int
+        Calendar days until ware may be fired and a mold be cast. [days]
+    cast_min, fettle_min, finish_min : int
+        Hands' minutes a piece. [min]
+    setup_min, set_min : int
+        Hands' minutes of a pouring session, and of each mold in it. [min]
+    sets_a_session : int
+        Complete molds that the masters there are give in one session.
+    pour_from : int
+        First day on which molds may be poured. [days]
+    """
+
+    name: str
+    need: int
+    firings: tuple[Firing, ...]
+    life: int
+    conditioning: int = 1
+    casts_a_day: int = 1
+    cast_passed: float = 1.0
+    dry_passed: float = 1.0
+    ware_dry_days: int = 0
+    mold_dry_days: int = 0
+    cast_min: int = 0
+    fettle_min: int = 0
+    finish_min: int = 0
+    setup_min: int = 0
+    set_min: int = 0
+    sets_a_session: int = 1
+    pour_from: int = 0
+
+    @property
+    def passed(self) -> float:
+        """Share of casts that become finished pieces [-]."""
+        share = self.cast_passed * self.dry_passed
+        for firing in self.firings:
+            share *= firing.passed
+        return share
+
+
+@dataclass(frozen=True, slots=True)
+class Workshop:
+    """The room that editions share: its days, its hands and its one kiln.
+
+    ``minutes[d]`` is what the hands can do on day d; 0 is a closed day, on
+    which drying and the kiln go on by themselves. ``first_weekday`` is the
+    weekday of day 0, Monday being 0; the kiln takes at most ``loads_a_week``
+    loads from Monday to Sunday.
+    """
+
+    minutes: Ints
+    first_weekday: int
+    loads_a_week: int
+    editions: tuple[Edition, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """What may be decided for one edition.
+
+    Each value is one number, or an array with one number a run.
+
+    ``part_load_wait`` is how many working days pieces wait before a load that
+    is not full goes in; ``lead`` is how many casts a mold may have left when
+    its replacement is poured; ``eagerness`` above 1 pours a replacement even
+    when the molds at hand would just do. ``target`` casts are started, or, at
+    0, as many as the pieces in work leave wanting, with ``safety`` standard
+    deviations on top. ``minutes_limit`` and ``capacity_limits`` leave hours
+    and kiln places unused; ``life_limit`` retires a mold after so many casts. Molds numbered ``hold_from`` and later are not
+    poured before ``hold_day``.
+    """
+
+    molds: int | Ints = 1
+    target: int | Ints = 0
+    safety: float | Floats = 0.5
+    part_load_wait: int | Ints = NEVER
+    lead: int | Ints = 8
+    eagerness: float | Floats = 1.0
+    minutes_limit: int | Ints = NEVER
+    capacity_limits: tuple[int | Ints, ...] = ()
+    life_limit: int | Ints = NEVER
+    hold_from: int | Ints = NEVER
+    hold_day: int | Ints = 0
+
+    def but(self, **changes: Any) -> Policy:
+        """Return the policy with some values changed."""
+        return replace(self, **changes)
+
+
+@dataclass(slots=True)
+class DayNote:
+    """What happened on one day of one run; the plan's calendar is made of these."""
+
+    day: int
+    minutes: int
+    used_min: int = 0
+    poured: list[tuple[str, int, int]] = field(default_factory=list)
+    cast: list[tuple[str, int, bool]] = field(default_factory=list)
+    fettled: dict[str, int] = field(default_factory=dict)
+    dried: dict[str, int] = field(default_factory=dict)
+    prepared: list[tuple[str, str, int]] = field(default_factory=list)
+    loaded: list[tuple[str, str, int]] = field(default_factory=list)
+    unloaded: list[tuple[str, str, int, int]] = field(default_factory=list)
+    finished: dict[str, int] = field(default_factory=dict)
