@@ -39,7 +39,6 @@ def _lines(plan: Plan, say: Say) -> Table:
         rows=tuple(rows),
         marked=(len(rows) - 2,),
         mark_word="",
-        narrow="fit",
     )
 
 
