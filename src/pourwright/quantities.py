@@ -168,7 +168,7 @@ def _refuse_comma(typed: _Typed, text: str) -> None:
     thousands = whole + "".join(group.ljust(3, "0") for group in groups)
     readings = [f"{whole}.{groups[0]}{rest}"] if len(groups) == 1 else []
     readings.append(f"{thousands}{rest}")
-    choice = " or ".join(f'"{one.strip()}"' for one in readings)
+    choice = " or ".join(as_written(one.strip()) for one in readings)
     raise typed.refusal(f"a comma can be read in two ways; write {choice}, whichever is meant")
 
 
@@ -224,7 +224,7 @@ def _unknown(typed: _Typed, word: str, kind: str) -> BadInput:
     if is_ambiguous(word, typed.prefer):
         return typed.refusal(
             "two countries have a measure of that name; "
-            f'say which: "{_with_country(typed, word, "US")}" or "{_with_country(typed, word, "imperial")}"'
+            f"say which: {_with_country(typed, word, 'US')} or {_with_country(typed, word, 'imperial')}"
         )
     near = nearest_unit(word, kind)
     return typed.refusal(
@@ -237,7 +237,7 @@ def _unknown(typed: _Typed, word: str, kind: str) -> BadInput:
 def _with_country(typed: _Typed, word: str, country: str) -> str:
     text = str(typed.text)
     at = text.lower().find(word.split("/")[-1].split(" per ")[-1].strip().lower())
-    return f"{text[:at]}{country} {text[at:]}".strip() if at >= 0 else f"{country} {word}"
+    return as_written(f"{text[:at]}{country} {text[at:]}".strip() if at >= 0 else f"{country} {word}")
 
 
 @dataclass(frozen=True, slots=True)

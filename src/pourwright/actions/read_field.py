@@ -8,6 +8,8 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
+from zoneinfo import available_timezones
 
 from pourwright.actions.days_text import read_day, read_days_off
 from pourwright.actions.fields import Field
@@ -264,6 +266,7 @@ def _region(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     raise _refuse(raw, path, right, nearest(text, regions))
 
 
+@cache
 def _countries() -> dict[str, list[str]]:
     import holidays  # a quarter of a second; only a file that names a country pays it
 
@@ -271,13 +274,16 @@ def _countries() -> dict[str, list[str]]:
 
 
 def _zone(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
-    from zoneinfo import available_timezones
-
-    zones = available_timezones()
+    zones = _zones()
     if isinstance(raw, str) and raw in zones:
         return raw
     right = 'it must be a time zone\'s IANA name, such as "Europe/Copenhagen"'
     raise _refuse(raw, path, right, nearest(raw, sorted(zones)) if isinstance(raw, str) else "")
+
+
+@cache
+def _zones() -> frozenset[str]:
+    return frozenset(available_timezones())
 
 
 _READERS: dict[str, Callable[[object, Field, str, Sheet], object]] = {

@@ -133,7 +133,7 @@ def _what_is_right(line: str, reason: str) -> str:
     unquoted = _UNQUOTED.match(line)
     if unquoted:
         key, value = unquoted[1], unquoted[2]
-        return f'this is not TOML; put text and quantities in quotes: {key} = "{value[:40]}"'
+        return f'this is not TOML; put text and quantities in quotes: {key} = {as_written(value, 40)}'
     if line.count('"') % 2:
         return "this is not TOML; a quote is not closed"
     if line.startswith("[") and "=" not in line:
