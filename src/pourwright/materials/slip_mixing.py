@@ -16,9 +16,7 @@ import numpy as np
 from pourwright.materials.ranges import Floats, require, require_more_than
 from pourwright.materials.slip import (
     SOLIDS_KG_PER_L,
-    dry_kg_per_l,
     require_liter_weight,
-    water_kg_per_l,
     water_to_dry,
 )
 from pourwright.materials.slip_basis import dry_basis
@@ -128,12 +126,12 @@ def stiffen(
     heavier = np.asarray(to_g_per_l) >= np.asarray(from_g_per_l)
     hint = "To go down, add water."
     require("slip weight wanted", to_g_per_l, "g/l", "at least what it weighs", heavier, hint)
+    require_liter_weight("slip weight", from_g_per_l, solids_kg_per_l)
     wanted = water_to_dry(to_g_per_l, solids_kg_per_l)
     require_drier(clay_moisture, wanted)
-    # Water there is and water brought by the clay, over all the dry clay, is the ratio wanted.
-    dry = volume_l * dry_kg_per_l(from_g_per_l, solids_kg_per_l)
-    water = volume_l * water_kg_per_l(from_g_per_l, solids_kg_per_l)
-    added_dry = (water - wanted * dry) / (wanted - dry_basis(clay_moisture))
+    # Water that the slip has beyond what its own clay may have, for each liter.
+    beyond = (to_g_per_l - from_g_per_l) / (to_g_per_l - 1000)
+    added_dry = volume_l * beyond / (wanted - dry_basis(clay_moisture))
     clay = added_dry / (1 - clay_moisture)
     grown = added_dry / solids_kg_per_l + clay * clay_moisture
     return Adjustment(clay_kg=clay, water_kg=0.0 * clay, makes_l=volume_l + grown)

@@ -74,7 +74,7 @@ def liter_weight_of_pint(ounces: Floats, pint: Pint) -> Floats:
         other: Pint = "imperial" if pint == "US" else "US"
         first = float(weights[~good].flat[0])
         fits = 1.0 < first * OUNCE_G / 1000 / PINT_L[other] < 2.2
-        hint = f"Was it an {other} pint?" if fits else ""
+        hint = f"Was it the {other} pint?" if fits else ""
         allowed = f"between {water_oz:.1f} and {2.2 * water_oz:.1f}"
         require(f"weight of one {pint} pint of slip", ounces, "oz", allowed, good, hint)
     return ounces * OUNCE_G / liters

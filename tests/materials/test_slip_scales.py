@@ -1,0 +1,127 @@
+"""Pints in ounces, degrees Baume and Twaddell, and readings that cannot be true."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pytest import approx
+
+from pourwright.errors import NotDoable, OutOfRange
+from pourwright.materials import slip_basis, slip_reading, slip_scales
+
+PINTS = st.sampled_from(["US", "imperial"])
+WEIGHTS = st.floats(1050.0, 2100.0)
+
+
+@given(WEIGHTS, PINTS)
+def test_a_pint_weighed_and_told_again_is_the_same(weight: float, pint: slip_scales.Pint) -> None:
+    ounces = slip_scales.pint_weight_oz(weight, pint)
+
+    assert slip_scales.liter_weight_of_pint(ounces, pint) == approx(weight, rel=1e-12)
+
+
+def test_the_two_pints_are_a_fifth_apart() -> None:
+    """4 imperial quarts are 1.20095 US quarts each, by the two legal definitions."""
+    ratio = slip_scales.PINT_L["imperial"] / slip_scales.PINT_L["US"]
+
+    assert ratio == approx(1.20095, abs=5e-6)
+    assert slip_scales.pint_weight_oz(1780.0, "imperial") == approx(35.68, abs=0.005)
+    assert slip_scales.pint_weight_oz(1780.0, "US") == approx(29.71, abs=0.005)
+
+
+@pytest.mark.parametrize(("ounces", "pint", "hint"), [
+    (17.5, "imperial", "Was it the US pint?"),
+    (15.0, "US", ""),
+    (37.5, "US", "Was it the imperial pint?"),
+])  # fmt: skip
+def test_the_wrong_pint_is_asked_about(ounces: float, pint: slip_scales.Pint, hint: str) -> None:
+    with pytest.raises(
+        OutOfRange, match=f"weight of one {pint} pint of slip is {ounces:g} oz"
+    ) as e:
+        slip_scales.liter_weight_of_pint(ounces, pint)
+
+    assert hint in str(e.value)
+    assert hint or "Was it" not in str(e.value)
+
+
+def test_a_pint_must_be_named() -> None:
+    with pytest.raises(NotDoable, match='the pint is "UK"; say "US"'):
+        slip_scales.liter_weight_of_pint(36.0, "UK")  # type: ignore[arg-type]
+
+
+@given(st.floats(1.0, 2.5))
+def test_degrees_undo_each_other(density: float) -> None:
+    baume = slip_scales.baume_degrees(density)
+    twaddell = slip_scales.twaddell_degrees(density)
+
+    assert slip_scales.density_of_baume(baume) == approx(density, rel=1e-12)
+    assert slip_scales.density_of_twaddell(twaddell) == approx(density, rel=1e-12)
+
+
+def test_older_baume_scales_read_as_the_notes_say() -> None:
+    """144 and 146.78 in place of 145 (CRC Handbook): 0.43 lower and 0.76 higher at 1.75."""
+    ours = slip_scales.baume_degrees(1.75)
+
+    assert 144 - 144 / 1.75 - ours == approx(-0.43, abs=0.005)
+    assert 146.78 - 146.78 / 1.75 - ours == approx(0.76, abs=0.005)
+
+
+@pytest.mark.parametrize("bad", [0.99, 3.01, float("nan")])
+def test_no_impossible_density_passes(bad: float) -> None:
+    for law in (slip_scales.baume_degrees, slip_scales.twaddell_degrees):
+        with pytest.raises(OutOfRange):
+            law(np.array([1.2, bad]))
+    for law in (slip_scales.density_of_baume, slip_scales.density_of_twaddell):
+        with pytest.raises(OutOfRange):
+            law(-1.0)
+        with pytest.raises(OutOfRange):
+            law(float("nan"))
+        with pytest.raises(OutOfRange):
+            law(401.0)
+
+
+@given(st.floats(1.0, 40.0), st.floats(0.3, 1.0), st.floats(2.3, 3.0))
+def test_the_solids_are_found_again(dry: float, ratio: float, solids: float) -> None:
+    weight = slip_basis.liter_weight_of_mix(dry, ratio * dry, solids)
+    found = slip_reading.implied_solids_kg_per_l(weight, dry, ratio * dry)
+
+    assert found == approx(solids, rel=1e-9)
+
+
+@given(st.floats(0.0, 0.2), st.floats(0.35, 1.0))
+def test_air_makes_a_slip_lighter_by_its_share(air: float, ratio: float) -> None:
+    """Air weighs nothing: a slip of solids 2.4 with air in it is that much lighter."""
+    low = slip_basis.liter_weight_of_mix(1.0, ratio, 2.4)
+    reading = slip_reading.judge_mix_reading(float(low) * (1 - air), 1.0, ratio)
+
+    assert reading.air_low == approx(air, abs=1e-12)
+    assert reading.air_high > reading.air_low
+    assert reading.verdict in ({"too light"} if air > 1e-9 else {"fits", "too light"})
+
+
+@pytest.mark.parametrize(("weight", "verdict", "advice"), [
+    (1590.0, "too light", "air"), (1700.0, "fits", ""), (1760.0, "too heavy", "zero"),
+])  # fmt: skip
+def test_a_reading_is_judged_by_its_recipe(weight: float, verdict: str, advice: str) -> None:
+    """Ten of clay to five of water: 1636 to 1750 g/l for solids of 2.4 to 2.8."""
+    reading = slip_reading.judge_mix_reading(weight, 10.0, 5.0)
+
+    assert reading.verdict == verdict
+    assert advice in reading.advice
+    assert bool(advice) == bool(reading.advice)
+    assert (reading.expected_low_g_per_l, reading.expected_high_g_per_l) == (
+        approx(1636.4, abs=0.1),
+        approx(1750.0, abs=0.1),
+    )
+
+
+def test_a_reading_heavier_than_any_clay_implies_no_solids() -> None:
+    assert slip_reading.implied_solids_kg_per_l(2000.0, 1.0, 1.0) == np.inf
+    both = slip_reading.implied_solids_kg_per_l(np.array([2000.0, 1500.0]), 1.0, 1.0)
+    assert list(both) == [np.inf, approx(3.0)]
+    with pytest.raises(OutOfRange, match="dry clay"):
+        slip_reading.implied_solids_kg_per_l(1500.0, 0.0, 1.0)
+    with pytest.raises(OutOfRange, match="water"):
+        slip_reading.implied_solids_kg_per_l(1500.0, 1.0, float("nan"))
