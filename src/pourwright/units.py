@@ -107,12 +107,12 @@ _WORDS: dict[str, dict[str, str]] = {
         "week": "week weeks",
     },
     "temperature": {
-        "degC": "c °c degc celsius",
-        "degF": "f °f degf fahrenheit",
-        "kelvin": "k kelvin",
+        "degC": "C °C degC celsius",
+        "degF": "F °F degF fahrenheit",
+        "kelvin": "K kelvin",
     },
-    "power": {"watt": "w watt watts", "kilowatt": "kw kilowatt kilowatts"},
-    "energy": {"watt_hour": "wh", "kilowatt_hour": "kwh", "megajoule": "mj"},
+    "power": {"watt": "W watt watts", "kilowatt": "kW kilowatt kilowatts"},
+    "energy": {"watt_hour": "Wh", "kilowatt_hour": "kWh", "megajoule": "MJ"},
     "fraction": {"percent": "% percent"},
 }
 # Liquid measures that two countries share: the name in Pint without its country.
@@ -139,7 +139,7 @@ def _spelled(words: str) -> list[str]:
 
 
 _UNITS: dict[str, Unit] = {
-    word: Unit(kind, pint)
+    word.lower(): Unit(kind, pint)
     for kind, names in _WORDS.items()
     for pint, words in names.items()
     for word in _spelled(words)
@@ -215,6 +215,21 @@ def nearest_unit(word: str, kind: str) -> str:
         of_kind += _LIQUIDS
     close = difflib.get_close_matches(plain(word), of_kind, 1, 0.6)
     return close[0] if close else ""
+
+
+def unit_words() -> dict[str, tuple[str, ...]]:
+    """Return the shortest word of every unit that is read, by kind.
+
+    Examples
+    --------
+    >>> unit_words()["mass"]
+    ('g', 'kg', 't', 'oz', 'lb')
+    """
+    words = {
+        kind: tuple(_spelled(words)[0] for words in names.values()) for kind, names in _WORDS.items()
+    }
+    liquids = tuple(_spelled(words)[0] for words in _LIQUID_WORDS.values())
+    return {**words, "volume": (*words["volume"], *liquids)}
 
 
 @lru_cache(maxsize=1)

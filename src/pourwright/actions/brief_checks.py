@@ -53,10 +53,10 @@ def check_life(values: Values, sheet: Sheet) -> None:
     """Complain of a mold that gives nothing after its conditioning casts."""
     life, conditioning = values.get("mold.life"), values.get("mold.conditioning")
     if life is not None and conditioning is not None and life <= conditioning:
+        thrown = f"first {conditioning} casts of a mold are" if conditioning > 1 else "first cast of a mold is"
         sheet.complain(
             "mold.life", str(life),
-            f"the first {conditioning} casts of a mold are thrown away (mold.conditioning), so it must be at least "
-            f"{conditioning + 1}",
+            f"the {thrown} thrown away (mold.conditioning), so it must be at least {conditioning + 1}",
         )  # fmt: skip
 
 

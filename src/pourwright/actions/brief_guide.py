@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pourwright.actions import edition_fields, studio_fields
 from pourwright.actions.brief_text import toml_value
 from pourwright.actions.fields import Field, Section
-from pourwright.units import DIMENSIONS
+from pourwright.units import DIMENSIONS, KINDS, unit_words
 
 _HEAD = """\
 # The brief and the studio
@@ -31,6 +31,10 @@ Everything that is wrong in both files is told at once.
 | what | such as |
 | --- | --- |
 {kinds}
+
+| units of | that are read, long words too |
+| --- | --- |
+{words}
 
 - A quantity is a number and its unit, or several: `"6 lb 3 oz"`, `"1 h 30 min"`, `"4 3/4 in"`. A number alone is refused.
 - A comma is refused, since it can be read in two ways: write `"2.5 l"` or `"2500 l"`.
@@ -53,12 +57,16 @@ def guide() -> str:
         else f"| {one.article} | `{one.example(None)}` |"
         for one in DIMENSIONS.values()
     )
+    words = "\n".join(
+        f"| {KINDS[kind].split(' ', 1)[1]} | {', '.join(f'`{one}`' for one in names)} |"
+        for kind, names in unit_words().items()
+    )
     files = (
         ("edition.toml", edition_fields.FIELDS, edition_fields.SECTIONS),
         ("studio.toml", studio_fields.FIELDS, studio_fields.SECTIONS),
     )
     pages = [_file(name, fields, sections) for name, fields, sections in files]
-    return _HEAD.format(kinds=kinds) + "".join(pages)
+    return _HEAD.format(kinds=kinds, words=words) + "".join(pages)
 
 
 def _file(name: str, fields: Sequence[Field], sections: Sequence[Section]) -> str:

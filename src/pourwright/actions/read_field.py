@@ -346,6 +346,8 @@ def short(value: float, dimension: str, units: str) -> str:
 
 
 def _slip_of_hand(value: float, spec: Field) -> str:
+    if spec.path == "plaster.consistency" and 0.25 <= value <= 1.2:
+        return f"A ratio of {value:g} is written {100 * value:g}."
     if spec.dimension != "liter weight":
         return ""
     from pourwright.materials.slip import likely_slip_of_hand
