@@ -32,7 +32,12 @@ def late_us_plan() -> dict[str, Any]:
         casting={"minutes": 14.0, "minutes_low": 12.0, "minutes_high": 17.0, "wall_mm": 5.0},
         glaze={"dry_kg": 2.4, "slurry_l": 3.1},
         kiln={"energy_kwh": 310.0},
-        cost={"lines": [], "total": None, "per_piece": None, "not_priced": ["everything"]},
+        cost={
+            "lines": [],
+            "total": None,
+            "per_piece": None,
+            "not_priced": ["plaster", "slip", "hands"],
+        },
     )
     plan["answer"]["cost_per_piece"] = None
     plan["lives"] = [

@@ -48,8 +48,8 @@ def lay_out(browser, images: list[Path], sheet: Path) -> None:
         f"<figure><img src='data:image/png;base64,{one}'><figcaption>{image.stem}</figcaption></figure>"
         for one, image in zip(data, images, strict=True)
     )
-    style = "body{display:flex;flex-wrap:wrap;gap:12px;background:#888}img{height:900px}figure{margin:0}"
-    page = browser.new_page(viewport={"width": 2400, "height": 900})
+    style = "body{display:flex;flex-wrap:wrap;gap:12px;background:#888}img{height:520px}figure{margin:0}"
+    page = browser.new_page(viewport={"width": 1900, "height": 900})
     page.set_content(f"<style>{style}</style>{shown}")
     page.screenshot(path=sheet, full_page=True)
     page.close()

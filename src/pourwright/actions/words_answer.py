@@ -124,6 +124,8 @@ def _relief(plan: Plan) -> str:
 def _unpriced(plan: Plan) -> str:
     """Return what the cost leaves out."""
     missing = plan["cost"]["not_priced"]
+    if not plan["cost"]["lines"]:
+        return "prices belong in the studio file"
     return f"without {listed(missing, 'or')}: no price given" if missing else "everything is priced"
 
 

@@ -34,7 +34,7 @@ def _mix(plan: Plan, say: Say) -> Facts:
     """Return the mix, one mold and the whole."""
     plaster = plan["plaster"]
     mold = plaster["per_mold"]
-    one = f"{say.mass(mold['water_kg'])} water, {say.mass(mold['plaster_kg'])} plaster"
+    fills = f"{say.volume(mold['volume_l'])} of mix, before the spare"
     bags = f"{count(plaster['bags'], 'bag')} of {say.mass(plaster['bag_kg'])}"
     return Facts(
         (
@@ -43,7 +43,8 @@ def _mix(plan: Plan, say: Say) -> Facts:
                 f"{plaster['consistency']:g}",
                 "parts of water to 100 of plaster, by weight",
             ),
-            ("One mold", one, f"{say.volume(mold['volume_l'])} of mix, before the spare"),
+            ("Water for a mold", say.mass(mold["water_kg"]), fills),
+            ("Plaster for a mold", say.mass(mold["plaster_kg"]), "with that water"),
             ("Plaster in all", say.mass(plaster["total_plaster_kg"]), bags),
             ("Water in all", say.mass(plaster["total_water_kg"]), "weighed, not measured by eye"),
             ("Batches", str(len(plaster["batches"])), _bound(plaster)),
