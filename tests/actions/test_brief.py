@@ -52,7 +52,7 @@ RECORDS = {
     "pouring": records.Pouring, "drying": records.MoldDrying, "kiln": records.Kiln, "slip": records.SlipStock,
     "prices": records.Prices, "edition": records.EditionTerms, "preparation": records.PreparationTerms,
     "mold": records.MoldTerms, "mold.parts[]": records.Part, "casting": records.CastingTerms,
-    "casting.test": records.TestCast, "work": records.WorkTerms, "losses": records.LossTerms,
+    "casting.test": records.CastTest, "work": records.WorkTerms, "losses": records.LossTerms,
     "firing": records.FiringTerms, "glaze": records.GlazeTerms, "dimensions": records.DimensionTerms,
     "dimensions.shrinkage": records.Shrinkage, "numbers": records.NumberTerms,
     "surplus": records.SurplusTerms, "sale": records.SaleTerms,
@@ -183,7 +183,7 @@ def test_quantities_arrive_in_house_units(tmp_path):
     assert other.box_mm == approx((228.6, 177.8, 88.9))
     assert other.displaced_l == approx(0.946352946)
     assert brief.casting.fill_l == approx(0.946352946 + 2 * 0.0295735295625)
-    assert brief.casting.test == records.TestCast(approx(4.7625), 17.0)
+    assert brief.casting.test == records.CastTest(approx(4.7625), 17.0)
     assert brief.dimensions.shrinkage == records.Shrinkage(0.04, 0.08, "dry")
     assert brief.origins["mold.parts[1].water"] == Origin("brief", "4 lb 3 oz", "")
     assert brief.origins["mold.parts[2].name"].kind == "worked out"

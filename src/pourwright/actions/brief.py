@@ -125,9 +125,9 @@ def _part(values: Values, number: int) -> records.Part:
     return records.Part(told_as=told_as(values, path), **values.record(path))
 
 
-def _test_cast(values: Values) -> records.TestCast | None:
+def _test_cast(values: Values) -> records.CastTest | None:
     given = values.record("casting.test")
-    return records.TestCast(**given) if all(given.values()) else None
+    return records.CastTest(**given) if all(given.values()) else None
 
 
 def _shrinkage(values: Values) -> records.Shrinkage | None:

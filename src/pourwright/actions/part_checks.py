@@ -112,6 +112,7 @@ def _volume_l(values: Values, path: str, plaster: Plaster) -> float | None:
     if water is not None:
         return float(volume_from_water_fill(water))
     if box is not None:
-        frame_l = box[0] * box[1] * box[2] / 1e6
-        return float(volume_from_box(*box, displaced)) if displaced < frame_l else None
+        length, width, height = box
+        holds_it = displaced < length * width * height / 1e6
+        return float(volume_from_box(length, width, height, displaced)) if holds_it else None
     return float(volume_from_dry_mass(dry_kg, plaster)) if dry_kg is not None else None

@@ -238,7 +238,7 @@ class MoldTerms:
 
 
 @dataclass(frozen=True, slots=True)
-class TestCast:
+class CastTest:
     """A wall that a test cast of this slip in this mold gave, and when."""
 
     wall_mm: float
@@ -253,7 +253,7 @@ class CastingTerms:
     drained_l: float | None
     wall_mm: float | None
     area_m2: float | None
-    test: TestCast | None
+    test: CastTest | None
     cast_moisture: float
 
 
