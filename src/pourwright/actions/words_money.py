@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from pourwright.actions.saying import Plan, Say, listed, sentence
-from pourwright.paper.blocks import Block, Row, Section, Table, Text
+from pourwright.paper.blocks import Align, Block, Row, Section, Table, Text
 
 
 def cost_words(plan: Plan) -> Section:
@@ -48,22 +48,35 @@ def _line(line: dict[str, Any]) -> Row:
     return sentence(line["name"])[:-1], quantity, line["price"], line["amount"]
 
 
+ORIGINS = {
+    "default": ("Defaults, because nothing was written", "Why this"),
+    "worked out": ("Worked out from the others", "From"),
+    "brief": ("Written in the brief", ""),
+    "studio": ("Written in the studio file", ""),
+}
+"""Captions by kind of origin, what was assumed first, and the title of the reason's column."""
+
+
 def sources_words(plan: Plan) -> Section:
-    """Return every number's origin: the brief, the studio, a default, or worked out."""
-    rows = tuple((s["field"], s["value"], _origin(s)) for s in plan["sources"])
-    table = Table(
-        caption="Every number the plan rests on",
-        columns=(("Field", "left"), ("Value", "left"), ("From", "left")),
-        rows=rows,
-        narrow="list",
-    )
+    """Return every number's origin: a default, worked out, the brief, or the studio."""
     text = Text(
         "A default is a start, not a measurement. To replace one, write its field in the brief or "
         "the studio file."
     )
-    return Section("sources", "Where each number came from", (text, table))
+    tables = (_origin(kind, plan["sources"]) for kind in ORIGINS)
+    return Section("sources", "Where each number came from", (text, *filter(None, tables)))
 
 
-def _origin(source: dict[str, Any]) -> str:
-    """Return the kind of origin, with its source when there is one."""
-    return f"{source['kind']}: {source['source']}" if source["source"] else str(source["kind"])
+def _origin(kind: str, sources: list[dict[str, str]]) -> Table | None:
+    """Return the numbers of one origin; the reason is a column only if there is one."""
+    mine = [one for one in sources if one["kind"] == kind]
+    caption, reason = ORIGINS[kind]
+    if not mine:
+        return None
+    last: tuple[tuple[str, Align], ...] = ((reason, "left"),) if reason else ()
+    return Table(
+        caption=f"{caption} ({len(mine)})",
+        columns=(("Field", "left"), ("Value", "left"), *last),
+        rows=tuple((s["field"], s["value"], *((s["source"],) if reason else ())) for s in mine),
+        narrow="list",
+    )
