@@ -231,10 +231,10 @@ CASES = (
     wrong_edition("a box of masses", e(WATER, 'box = ["200 mm", "100 mm", "5 kg"]'), f"{LEFT}.box[3]", '"5 kg"', "a length"),
     wrong_edition("a box of 40 m", e(WATER, 'box = ["40 m", "100 mm", "50 mm"]'), f"{LEFT}.box[1]", '"40 m"', "2 m"),
     wrong_edition("a part larger than the bucket", e(WATER, 'water = "11 kg"'), f"{LEFT}.water", '"11 kg"',
-                  "11.6 l", "takes 10 l", "plaster.bucket", "larger bucket"),
+                  "11 l of plaster", "fills 9.52 l", "plaster.bucket", "larger bucket"),
     Case(
         "a part larger than the mixer", in_table(STUDIO, "plaster", 'mixer = "3.05 kg"'),
-        e('"1.8 l"', '"1.2 l"'), f"{LEFT}.water", ("3.16 kg", "takes 3.05 kg", "plaster.mixer")),
+        e('"1.8 l"', '"1.2 l"'), f"{LEFT}.water", ("1.9 l", "fills 1.84 l", "plaster.mixer", "larger mixer")),
     wrong_edition("a whole mold larger than the bucket",
                   EDITION[: EDITION.index("[[mold.parts]]")] + 'dry_mass = "14 kg"\n' + EDITION[EDITION.index("[casting]"):],
                   "mold.dry_mass", '"14 kg"', "plaster.bucket", "parts one by one"),

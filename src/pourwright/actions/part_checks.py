@@ -6,12 +6,14 @@ from pourwright.actions.read_field import Sheet, short
 from pourwright.actions.read_tables import Values
 from pourwright.actions.records import ToldAs
 from pourwright.actions.studio import plaster_of
-from pourwright.materials.plaster import Plaster, batch_for_volume
+from pourwright.errors import NotDoable
+from pourwright.materials.plaster import Plaster, wet_density
 from pourwright.materials.volumes import (
     volume_from_box,
     volume_from_dry_mass,
     volume_from_water_fill,
 )
+from pourwright.planning.pours import Mix, largest_mix_l, usable_l
 
 WAYS: dict[str, ToldAs] = {"water": "water", "volume": "volume", "box": "box", "dry_mass": "dry mass"}
 _WRITE_ONE = "tell it in one way: water, volume, box with displaced, or dry_mass"
@@ -81,26 +83,34 @@ def _check_names(values: Values, sheet: Sheet, parts: int) -> None:
 def _check_fits(values: Values, sheet: Sheet, studio: Values, path: str) -> None:
     """Complain of a part that the bucket or the mixer cannot take in one mix."""
     plaster = plaster_of(studio)
-    volume_l = plaster and _volume_l(values, path, plaster)
-    spare = studio.get("plaster.spare")
-    if not volume_l or plaster is None or spare is None:
+    if plaster is None:
         return
-    batch = batch_for_volume(volume_l, plaster, spare)
-    mix_l, mix_kg = volume_l * (1 + spare), float(batch.water_kg + batch.plaster_kg)
+    volume_l, most = _volume_l(values, path, plaster), _most_in_a_mix(studio, plaster)
+    if volume_l is None or most is None or volume_l <= most[0] * (1 + 1e-9):
+        return
+    fills_l, holds = most
     key = next(key for key in WAYS if values.get(f"{path}.{key}") is not None)
-    for limit, dimension, needed, holds in (
-        ("plaster.bucket", "volume", mix_l, "bucket"),
-        ("plaster.mixer", "mass", mix_kg, "mixer"),
-    ):
-        most = studio.get(limit)
-        if most is None or needed <= most * (1 + 1e-9):
-            continue
-        sheet.complain(
-            f"{path}.{key}", values.typed(f"{path}.{key}"),
-            f"with the spare it is a mix of {short(needed, dimension, sheet.units)}, and the studio's {holds} "
-            f"takes {short(most, dimension, sheet.units)} ({limit})",
-            "Tell the mold's parts one by one." if path == "mold" else f"This part needs a larger {holds}.",
-        )  # fmt: skip
+    sheet.complain(
+        f"{path}.{key}", values.typed(f"{path}.{key}"),
+        f"that is {short(volume_l, 'volume', sheet.units)} of plaster, and one mix in the studio's {holds} fills "
+        f"{short(fills_l, 'volume', sheet.units)}, the spare taken off (plaster.{holds})",
+        "Tell the mold's parts one by one." if path == "mold" else f"This part needs a larger {holds}.",
+    )  # fmt: skip
+
+
+def _most_in_a_mix(studio: Values, plaster: Plaster) -> tuple[float, str] | None:
+    """Return the most that the parts of one mix may fill [l], and what limits it."""
+    bucket_l, mixer_kg = studio.get("plaster.bucket"), studio.get("plaster.mixer")
+    spare, step_kg = studio.get("plaster.spare"), studio.get("plaster.scale_step")
+    if None in (bucket_l, spare, step_kg):
+        return None  # one of them could not be read
+    wet = float(wet_density(plaster))
+    limit_l = largest_mix_l(wet, bucket_l=bucket_l, mixer_kg=mixer_kg)
+    mix = Mix(float(plaster.consistency), wet, spare=spare, step_kg=step_kg, limit_l=limit_l)
+    try:
+        return usable_l(mix), "bucket" if limit_l == bucket_l else "mixer"
+    except NotDoable:
+        return None  # a scale too coarse for so small a mix, which the plan tells
 
 
 def _volume_l(values: Values, path: str, plaster: Plaster) -> float | None:
