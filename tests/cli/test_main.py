@@ -164,6 +164,18 @@ def test_stopping_by_hand_says_so(plan_that_raises, capsys):
     assert capsys.readouterr().err.strip() == "Stopped."
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only Linux has a device that is full")
+def test_output_without_space_is_told():
+    code = "import sys; from pourwright.cli.main import run; sys.exit(run(['--help']))"
+    with Path("/dev/full").open("w") as full:
+        told = subprocess.run(
+            [sys.executable, "-c", code], stdout=full, stderr=subprocess.PIPE, text=True
+        )
+
+    assert told.returncode == 2
+    assert told.stderr == "There is no space left where the output goes.\n"
+
+
 def test_a_reader_that_leaves_ends_the_program_quietly(root):
     """As ``pourwright plan ... | head -1`` does."""
     code = (

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
+from pathlib import Path
 from time import monotonic
 
 import click
@@ -64,25 +66,36 @@ def run(arguments: Sequence[str]) -> int:
     try:
         status = cli.main(list(arguments), "pourwright", standalone_mode=False) or 0
         sys.stdout.flush()
-    except StudioError as refusal:
-        click.echo(str(refusal), err=True)
-        status = EXIT_STATUS
-    except click.ClickException as refusal:
-        refusal.show()
-        status = EXIT_STATUS
-    except (click.Abort, KeyboardInterrupt):
-        click.echo("Stopped.", err=True)
-        status = 130
-    except BrokenPipeError:
-        _leave_quietly()
-        status = 1
-    except Exception as fault:  # noqa: BLE001  the last line of defense: logged, told, never a traceback
-        log.note_fault(fault, arguments)
-        click.echo(OUR_FAULT.format(place=kept or "none, it could not be kept"), err=True, nl=False)
-        status = 1
+    except (Exception, KeyboardInterrupt) as error:  # noqa: BLE001 - the one place; never a traceback
+        status = _answer_to(error, arguments, kept)
     log.note(f"{command}: ended with {status} after {monotonic() - began:.1f} s")
     log.close_log()
-    return status
+    return int(status)
+
+
+def _answer_to(error: BaseException, arguments: Sequence[str], kept: Path | None) -> int:
+    """Say what an error means on standard error, and return the exit status."""
+    match error:
+        case StudioError():
+            click.echo(str(error), err=True)
+            return EXIT_STATUS
+        case click.Abort() | KeyboardInterrupt():
+            click.echo("Stopped.", err=True)
+            return 130
+        case click.ClickException():
+            error.show()
+            return EXIT_STATUS
+        case BrokenPipeError():
+            _leave_quietly()
+            return 1
+        case OSError(errno=errno.ENOSPC):
+            click.echo("There is no space left where the output goes.", err=True)
+            _leave_quietly()
+            return EXIT_STATUS
+    log.note_fault(error, arguments)
+    place = kept or "none, it could not be kept"
+    click.echo(OUR_FAULT.format(place=place), err=True, nl=False)
+    return 1
 
 
 def _forgive_narrow_encodings() -> None:
