@@ -90,7 +90,9 @@ def pieces_to_fire(draws: Draws, casts: int) -> tuple[int, ...]:
     return tuple(counts)
 
 
-def search(workshop: Workshop, draws: Draws, target: int, molds: Sequence[int]) -> tuple[Found, ...]:
+def search(
+    workshop: Workshop, draws: Draws, target: int, molds: Sequence[int], *, first_only: bool = False
+) -> tuple[Found, ...]:
     """Return the best plan found for each number of molds.
 
     Parameters
@@ -103,6 +105,8 @@ def search(workshop: Workshop, draws: Draws, target: int, molds: Sequence[int]) 
         Casts to start. [-]
     molds : sequence of int
         Numbers of molds to try. [-]
+    first_only : bool
+        Try full loads and days only: quicker, and at times some days later.
 
     Returns
     -------
@@ -114,6 +118,8 @@ def search(workshop: Workshop, draws: Draws, target: int, molds: Sequence[int]) 
     first = [tuple(s[0] for s in sizes)]
     ways = product(molds, WAITS, leads(seeker.edition), first, EAGER)
     seeker.run([_Option(m, wait, lead, limits, eager) for m, wait, lead, limits, eager in ways])
+    if first_only:
+        return tuple(seeker.best(m) for m in molds)
     seeker.run(seeker.more_loads(molds, sizes))
     seeker.run(seeker.fewer_hours(molds))
     seeker.run(seeker.shorter_lives(molds))

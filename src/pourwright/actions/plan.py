@@ -1,0 +1,197 @@
+"""The plan of an edition: what a maker decides on, worked out from a brief and a studio.
+
+`make_plan` is what the page and the command call. It returns the plan as plain
+data, the same for the same brief, studio and day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pourwright.actions.brief import read_brief
+from pourwright.actions.cautions import cautions_for
+from pourwright.actions.plan_case import LIVES_IF_UNKNOWN, Case, build_case
+from pourwright.actions.plan_cost import cost_of_plan, cost_section
+from pourwright.actions.plan_days import calendar_section, stages_section
+from pourwright.actions.plan_limits import limits_for_violations
+from pourwright.actions.plan_molds import MoldChoice, choose_molds, day_notes, ladder, last_safe_pour, limits
+from pourwright.actions.plan_plaster import drying_section, plaster_section, pours_of
+from pourwright.actions.plan_sources import sources_section
+from pourwright.actions.plan_ware import (
+    casting_section,
+    dimensions_section,
+    glaze_section,
+    kiln_section,
+    numbers_section,
+    surplus_section,
+)
+from pourwright.errors import NotDoable
+from pourwright.planning.problem import DayNote
+from pourwright.planning.search import Found
+from pourwright.planning.violations import violations
+
+PLAN_VERSION = 1
+
+
+def make_plan(brief_path: Path, today: date) -> dict[str, Any]:
+    """Return the plan of a brief.
+
+    Parameters
+    ----------
+    brief_path : Path
+        The edition's file; the studio's is named in it.
+    today : date
+        The day on which the plan is made.
+
+    Returns
+    -------
+    dict
+        As ``docs/plan.schema.json`` describes it.
+
+    Raises
+    ------
+    StudioError
+        If a file has faults (all are named), or the edition cannot be made in
+        this studio.
+    """
+    brief, studio = read_brief(brief_path, today)
+    case = build_case(brief, studio, today)
+    choice = choose_molds(case)
+    notes = day_notes(case, choice.chosen)
+    sessions, pours = pours_of(case, notes)
+    cost = cost_of_plan(case, choice.chosen, pours.total_plaster_kg)
+    kiln = kiln_section(case, notes)
+    plan: dict[str, Any] = {
+        "version": PLAN_VERSION,
+        "as_of": today.isoformat(),
+        "edition": {key: getattr(brief.edition, key) for key in ("id", "name", "pieces", "proofs")},
+        "studio": {key: getattr(studio.studio, key) for key in ("name", "units", "currency")},
+        "answer": _answer(case, choice, notes, cost.per_piece),
+        "molds": _molds(case, choice),
+        "ladder": _ladder(case, choice.chosen),
+        "sizes": _sizes(case, choice),
+        "lives": _lives(case) if brief.mold.life is None else [],
+        "plaster": plaster_section(case, notes, sessions, pours),
+        "drying": drying_section(case),
+        "casting": casting_section(case, choice.chosen),
+        "stages": stages_section(case, notes),
+        "calendar": calendar_section(case, notes),
+        "kiln": kiln,
+        "glaze": glaze_section(case, kiln),
+        "numbers": numbers_section(case),
+        "surplus": surplus_section(case, notes),
+        "cost": cost_section(cost),
+        "dimensions": dimensions_section(case),
+        "cautions": cautions_for(_work(case)),
+        "sources": sources_section(brief, studio),
+        "violations": [],
+    }
+    plan["violations"] = violations(limits_for_violations(case), plan)
+    if plan["violations"]:
+        raise NotDoable(_broken(plan["violations"]))
+    return plan
+
+
+def _broken(found: list[str]) -> str:
+    """Say that a plan was not shown because it breaks a rule; this is never the maker's fault."""
+    return "The plan breaks its own rules and is not shown; please report it: " + " ".join(found[:3])
+
+
+def _answer(case: Case, choice: MoldChoice, notes: list[DayNote], per_piece: object) -> dict[str, Any]:
+    chosen, deadline = choice.chosen, case.brief.edition.deadline
+    limited_by, relief = limits(case, choice)
+    safe = last_safe_pour(case, choice)
+    bound = case.day(chosen.bound).isoformat()
+    return {
+        "molds": chosen.molds,
+        "molds_poured": chosen.molds_poured,
+        "casts": chosen.casts,
+        "conditioning_casts": chosen.conditioning,
+        "first_pour": case.day(_first(notes, lambda n: bool(n.poured))).isoformat(),
+        "first_cast": case.day(_first(notes, lambda n: bool(n.cast))).isoformat(),
+        "finish": case.day(chosen.finish).isoformat(),
+        "deadline": deadline.isoformat() if deadline else None,
+        "deadline_met": choice.deadline_met,
+        "last_safe_pour": safe.isoformat() if safe else None,
+        "limited_by": limited_by,
+        "relief": [{"what": what, "days_gained": days} for what, days in relief],
+        "cost_per_piece": None if per_piece is None else str(per_piece),
+        "currency": case.studio.studio.currency,
+        "best_found": {"bound": bound, "proved": chosen.bound == chosen.finish},
+    }
+
+
+def _first(notes: list[DayNote], holds: Callable[[DayNote], bool]) -> int:
+    return next(note.day for note in notes if holds(note))
+
+
+def _molds(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
+    deadline = case.brief.edition.deadline
+    return [
+        {
+            "count": found.molds,
+            "finish": case.day(found.finish).isoformat(),
+            "working_days": case.calendar.count(case.day(case.edition.pour_from), case.day(found.finish)) + 1,
+            "casts_per_mold": -(-(found.casts + found.conditioning) // found.molds_poured),
+            "life": case.edition.life,
+            "replaced": found.molds_poured - found.molds,
+            "sessions": found.sessions,
+            "meets_deadline": None if deadline is None else case.day(found.finish) <= deadline,
+            "chosen": found is choice.chosen,
+            "cost": _total(case, found),
+        }
+        for found in choice.found
+    ]
+
+
+def _total(case: Case, found: Found) -> str | None:
+    total = cost_of_plan(case, found).total
+    return None if total is None else str(total)
+
+
+def _ladder(case: Case, chosen: Found) -> list[dict[str, Any]]:
+    rows, before = [], None
+    for step, day in ladder(case, chosen):
+        added = 0 if before is None else day - before
+        rows.append({"step": step, "finish": case.day(day).isoformat(), "days_added": added})
+        before = day
+    return rows
+
+
+def _sizes(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
+    sizes = sorted({*case.brief.edition.sizes, case.brief.edition.pieces})
+    rows = []
+    for pieces in sizes if len(sizes) > 1 else []:
+        same = pieces == case.brief.edition.pieces
+        other = case if same else build_case(case.brief, case.studio, case.as_of, pieces=pieces)
+        chosen = choice.chosen if same else choose_molds(other).chosen
+        rows.append(
+            {
+                "pieces": pieces,
+                "molds": chosen.molds,
+                "casts": chosen.casts,
+                "finish": other.day(chosen.finish).isoformat(),
+                "cost": _total(other, chosen),
+            }
+        )
+    return rows
+
+
+def _lives(case: Case) -> list[dict[str, Any]]:
+    rows = []
+    for life in LIVES_IF_UNKNOWN:
+        other = build_case(case.brief, case.studio, case.as_of, life=life)
+        chosen = choose_molds(other).chosen
+        replaced = chosen.molds_poured - chosen.molds
+        finish = other.day(chosen.finish).isoformat()
+        rows.append({"life": life, "molds": chosen.molds, "replaced": replaced, "finish": finish})
+    return rows
+
+
+def _work(case: Case) -> set[str]:
+    """Return the kinds of work in the plan, for the cautions beside them."""
+    work = {"plaster", "drying", "slip", "numbers", *(f.name for f in case.edition.firings)}
+    return work if case.brief.preparation.have == "masters" else work | {"rubber"}

@@ -1,0 +1,98 @@
+"""The days of the plan: stages with their first and last day, and every day's work."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from pourwright.actions.plan_case import Case, Stage
+from pourwright.planning.problem import DayNote
+
+PREPARING = {"glaze": "glaze", "third": "decorate"}
+"""What hands do to a piece before a firing, by the firing's name."""
+
+
+def mold_label(number: int) -> str:
+    """Return what is scratched into a mold: its number, counted from 1.
+
+    Examples
+    --------
+    >>> mold_label(0)
+    'M-001'
+    """
+    return f"M-{number + 1:03d}"
+
+
+def stages_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
+    """Return the stages, each with its first and last day."""
+    pours = [note.day for note in notes if note.poured]
+    ready = max(ready for note in notes for _, _, ready in note.poured)
+    stages = list(case.before)
+
+    def add(name: str, days: list[int], note: str = "") -> None:
+        if days:
+            stages.append(Stage(name, case.day(days[0]), case.day(days[-1]), note))
+
+    drying = case.studio.drying
+    add("pouring", pours, f"{len(pours)} session{'s' if len(pours) > 1 else ''}")
+    add("mold drying", [pours[0], ready], f"{drying.days_low} to {drying.days_high} days; planned with {case.edition.mold_dry_days}")
+    add("casting and fettling", [note.day for note in notes if note.cast])
+    for firing in case.edition.firings:
+        if firing.name in PREPARING:
+            word = "glazing" if firing.name == "glaze" else "decorating"
+            add(word, [n.day for n in notes if any(f == firing.name for _, f, _ in n.prepared)])
+        fired = [n.day for n in notes if any(f == firing.name for _, f, *_ in [*n.loaded, *n.unloaded])]
+        add(f"{firing.name} firing", fired, "proofs first: they open the glaze" if firing.gate else "")
+    add("marking and packing", [note.day for note in notes if note.finished])
+    return [
+        {"name": s.name, "starts": s.starts.isoformat(), "ends": s.ends.isoformat(), "note": s.note} for s in stages
+    ]  # fmt: skip
+
+
+def calendar_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
+    """Return every day from the first to the finish, with what is done and how long it takes."""
+    days, cast_so_far = [], 0
+    for note in notes:
+        day = case.day(note.day)
+        doing = _before(case, day) + _work(note, cast_so_far)
+        cast_so_far += sum(1 for _, _, good in note.cast if good)
+        entry: dict[str, Any] = {
+            "date": day.isoformat(),
+            "open": note.minutes > 0,
+            "minutes": note.minutes,
+            "used_min": note.used_min,
+            "doing": doing,
+        }
+        if label := case.calendar.label(day):
+            entry["why"] = label
+        days.append(entry)
+    return days
+
+
+def _before(case: Case, day: date) -> list[dict[str, Any]]:
+    """Return the stage of preparation a day is in, on days that are worked."""
+    if not case.calendar.is_open(day):
+        return []
+    return [{"stage": s.name, "count": 1} for s in case.before if s.starts <= day <= s.ends]
+
+
+def _work(note: DayNote, cast_so_far: int) -> list[dict[str, Any]]:
+    """Return a day's work in the order in which it has the first claim on hands."""
+    doing: list[dict[str, Any]] = []
+    for _, firing, loaded, good in note.unloaded:
+        doing.append({"stage": f"unload {firing}", "count": good, "of": loaded})
+    doing += [{"stage": "finish", "count": n} for n in note.finished.values()]
+    for _, firing, n in note.prepared:
+        doing.append({"stage": PREPARING.get(firing, f"prepare for {firing}"), "count": n})
+    doing += [{"stage": f"load {firing}", "count": n} for _, firing, n in note.loaded]
+    if note.poured:
+        labels = [mold_label(number) for _, number, _ in note.poured]
+        doing.append({"stage": "pour", "count": len(labels), "molds": labels})
+    thrown = [mold_label(number) for _, number, good in note.cast if not good]
+    kept = [mold_label(number) for _, number, good in note.cast if good]
+    if thrown:
+        doing.append({"stage": "conditioning", "count": len(thrown), "molds": thrown})
+    if kept:
+        doing.append({"stage": "cast", "count": len(kept), "of": cast_so_far + len(kept), "molds": kept})
+        doing.append({"stage": "fettle", "count": len(kept)})
+    return doing

@@ -1,0 +1,50 @@
+"""The studio's rules in the form in which a finished plan is checked against them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from pourwright.actions.plan_case import Case
+from pourwright.actions.plan_days import PREPARING
+from pourwright.planning.violations import FiringLimit, Limits
+
+
+def limits_for_violations(case: Case) -> Limits:
+    """Return what a plan of this case must keep, taken from brief and studio and not from the search."""
+    brief, studio, edition = case.brief, case.studio, case.edition
+    kiln, terms = studio.kiln, brief.firing
+    return Limits(
+        open_days=_open_days(case),
+        minutes=studio.time.people * studio.time.minutes_a_day,
+        pour_not_before=case.day(edition.pour_from),
+        mold_days=studio.drying.days_low,
+        ware_days=terms.ware_dry_days,
+        life=edition.life,
+        conditioning=edition.conditioning,
+        casts_a_day=brief.mold.casts_a_day,
+        loads_a_week=kiln.loads_a_week,
+        need=edition.need,
+        cast_min=brief.work.cast_min,
+        fettle_min=brief.work.fettle_min,
+        finish_min=brief.work.mark_and_pack_min,
+        handling_min=kiln.handling_min,
+        setup_min=studio.pouring.setup_min,
+        prepare_min={"glaze": brief.work.glaze_min, "decorate": brief.work.third_min},
+        firings=tuple(
+            FiringLimit(
+                f.name, getattr(terms, f"{f.name}_load"), getattr(kiln, f"{f.name}_days"), PREPARING.get(f.name), f.gate
+            )
+            for f in edition.firings
+        ),
+        parts=tuple(part.name for part in brief.mold.parts),
+        part_volumes_l=case.part_volumes_l,
+        masters=tuple(part.masters for part in brief.mold.parts),
+        largest_mix_l=case.mix.limit_l,
+        scale_step_kg=case.mix.step_kg,
+        consistency=case.mix.consistency,
+    )
+
+
+def _open_days(case: Case) -> frozenset[date]:
+    first = case.calendar.first
+    return frozenset(first + timedelta(days=int(n)) for n in case.calendar.open_days)

@@ -1,0 +1,303 @@
+"""What a finished plan gets wrong, found by reading it and nothing else.
+
+`violations` knows the studio's rules and the plan as it is shown. It knows nothing
+of how the plan was made: no forecast, no search. A plan with a violation is not
+shown to anyone.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+Doing = Mapping[str, Any]
+_TOLERANCE_L = 1e-3
+_RATIO_SLACK = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class FiringLimit:
+    """One firing of the route; ``prepared_by`` is what hands do before it, ``gate`` the pieces that go first."""
+
+    name: str
+    capacity: int
+    days: int
+    prepared_by: str | None
+    gate: int
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The rules a plan must keep; times are in minutes, volumes in liters, masses in kilograms."""
+
+    open_days: frozenset[date]
+    minutes: float
+    pour_not_before: date
+    mold_days: int
+    ware_days: int
+    life: int
+    conditioning: int
+    casts_a_day: int
+    loads_a_week: int
+    need: int
+    cast_min: float
+    fettle_min: float
+    finish_min: float
+    handling_min: float
+    setup_min: float
+    prepare_min: Mapping[str, float]
+    firings: tuple[FiringLimit, ...]
+    parts: tuple[str, ...]
+    part_volumes_l: tuple[float, ...]
+    masters: tuple[int, ...]
+    largest_mix_l: float
+    scale_step_kg: float
+    consistency: float
+
+
+def violations(limits: Limits, plan: Mapping[str, Any]) -> list[str]:
+    """Return a sentence for everything in which a plan breaks the rules.
+
+    Parameters
+    ----------
+    limits : Limits
+        The rules of the studio and the brief.
+    plan : mapping
+        The plan, as ``plan.json`` holds it.
+
+    Returns
+    -------
+    list of str
+        Empty for a plan that may be shown.
+    """
+    days = [(date.fromisoformat(entry["date"]), entry) for entry in plan["calendar"]]
+    return [
+        *_days_and_hands(limits, days),
+        *_molds(limits, days),
+        *_ware(limits, days),
+        *_kiln(limits, days),
+        *_plaster(limits, plan),
+        *_sums(plan),
+        *_answer(limits, plan, days),
+    ]
+
+
+def _days_and_hands(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+    """Closed days are closed, days follow each other, and no day has more work than minutes."""
+    for (before, _), (after, _) in zip(days, days[1:], strict=False):
+        if after - before != timedelta(days=1):
+            yield f"{after} does not follow {before} in the calendar."
+    for day, entry in days:
+        open_day = day in limits.open_days
+        if entry["open"] != open_day:
+            yield f"{day} is {'open' if open_day else 'closed'} in the studio and not in the plan."
+        if entry["doing"] and not open_day:
+            yield f"{day} is closed and has work: {entry['doing'][0]['stage']}."
+        spent = sum(_least_minutes(limits, one) for one in entry["doing"])
+        if max(spent, entry["used_min"]) > limits.minutes + 1e-6:
+            yield f"{day} has {spent:g} min of work and {limits.minutes:g} min of hands."
+
+
+def _least_minutes(limits: Limits, one: Doing) -> float:
+    """Return the fewest minutes a piece of a day's work can take."""
+    stage, count = one["stage"], one["count"]
+    if stage.startswith("load "):
+        return limits.handling_min
+    if stage == "pour":
+        return limits.setup_min
+    each = {
+        "cast": limits.cast_min,
+        "conditioning": limits.cast_min,
+        "fettle": limits.fettle_min,
+        "finish": limits.finish_min,
+        **limits.prepare_min,
+    }
+    return count * each.get(stage, 0.0)
+
+
+def _molds(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+    """Molds are poured once, dried, conditioned, cast no oftener than allowed, and not beyond their life."""
+    poured: dict[str, date] = {}
+    casts: Counter[str] = Counter()
+    for day, entry in days:
+        today: Counter[str] = Counter()
+        for one in entry["doing"]:
+            labels = one.get("molds", [])
+            if one["stage"] == "pour":
+                yield from _poured(limits, day, labels, poured)
+            if one["stage"] not in ("cast", "conditioning"):
+                continue
+            if one["count"] != len(labels):
+                yield f"{day} has {one['count']} casts from {len(labels)} molds."
+            for label in labels:
+                yield from _one_cast(limits, day, label, poured, casts[label], one["stage"])
+                casts[label] += 1
+                today[label] += 1
+        for label, count in today.items():
+            if count > limits.casts_a_day:
+                yield f"{label} is cast {count} times on {day}; {limits.casts_a_day} is the most."
+
+
+def _poured(limits: Limits, day: date, labels: list[str], poured: dict[str, date]) -> Iterator[str]:
+    if day < limits.pour_not_before:
+        yield f"Molds are poured on {day}, before the masters are made on {limits.pour_not_before}."
+    for label in labels:
+        if label in poured:
+            yield f"{label} is poured twice, on {poured[label]} and {day}."
+        poured[label] = day
+
+
+def _one_cast(
+    limits: Limits, day: date, label: str, poured: dict[str, date], before: int, stage: str
+) -> Iterator[str]:
+    if label not in poured:
+        yield f"{label} is cast on {day} and was never poured."
+    elif (day - poured[label]).days < limits.mold_days:
+        yield f"{label} is cast on {day}, {(day - poured[label]).days} days after it was poured."
+    if before >= limits.life:
+        yield f"{label} is cast on {day} beyond its life of {limits.life} casts."
+    if (stage == "conditioning") != (before < limits.conditioning):
+        yield f"Cast {before + 1} of {label} on {day} is {stage}; the first {limits.conditioning} are thrown away."
+
+
+def _ware(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+    """No stage has more pieces than the stage before has given it, and ware is dry before it is fired."""
+    done: Counter[str] = Counter()
+    cast_by_day: dict[date, int] = defaultdict(int)
+    for day, entry in days:
+        for one in entry["doing"]:
+            done[one["stage"]] += one["count"]
+            if one["stage"] == "cast":
+                cast_by_day[day] += one["count"]
+        dry = sum(n for cast, n in cast_by_day.items() if (day - cast).days >= max(limits.ware_days, 1))
+        arrived = dry
+        for firing in limits.firings:
+            if firing.prepared_by is not None:
+                if done[firing.prepared_by] > arrived:
+                    yield f"By {day} {done[firing.prepared_by]} are through {firing.prepared_by} and {arrived} had come."
+                arrived = done[firing.prepared_by]
+            if done[f"load {firing.name}"] > arrived:
+                yield f"By {day} {done[f'load {firing.name}']} are loaded for {firing.name} and {arrived} were ready."
+            arrived = done[f"unload {firing.name}"]
+        if done["finish"] > arrived:
+            yield f"By {day} {done['finish']} are finished and {arrived} had come out of the kiln."
+    if done["fettle"] != done["cast"]:
+        yield f"{done['cast']} are cast and {done['fettle']} fettled."
+
+
+def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+    """One load at a time, no fuller than it can be, out no sooner than fired, and the gate kept."""
+    inside: tuple[str, int, date] | None = None
+    weeks: Counter[tuple[int, int]] = Counter()
+    by_name = {firing.name: firing for firing in limits.firings}
+    out: Counter[str] = Counter()
+    for day, entry in days:
+        for one in entry["doing"]:
+            action, _, name = one["stage"].partition(" ")
+            if action == "unload" and name in by_name:
+                yield from _taken_out(by_name[name], day, one, inside)
+                out[name] += one.get("of", one["count"])
+                inside = None
+            if action == "load" and name in by_name:
+                if inside is not None:
+                    yield f"The kiln is loaded for {name} on {day} with {inside[0]} still in it."
+                yield from _put_in(by_name[name], day, one, out[name])
+                inside = (name, one["count"], day)
+                weeks[day.isocalendar()[:2]] += 1
+    for (year, week), loads in weeks.items():
+        if loads > limits.loads_a_week:
+            yield f"Week {week} of {year} has {loads} loads; {limits.loads_a_week} is the most."
+
+
+def _put_in(firing: FiringLimit, day: date, one: Doing, out: int) -> Iterator[str]:
+    if not 0 < one["count"] <= firing.capacity:
+        yield f"The {firing.name} load of {day} holds {one['count']}; it takes 1 to {firing.capacity}."
+    if firing.gate and out < firing.gate and one["count"] > firing.gate:
+        yield f"The {firing.name} load of {day} holds more than the {firing.gate} that go first."
+
+
+def _taken_out(
+    firing: FiringLimit, day: date, one: Doing, inside: tuple[str, int, date] | None
+) -> Iterator[str]:
+    if inside is None or inside[0] != firing.name:
+        yield f"A {firing.name} load is taken out on {day} and was not in the kiln."
+        return
+    _, loaded, since = inside
+    if (day - since).days < firing.days:
+        yield f"The {firing.name} load of {since} is taken out on {day}; it takes {firing.days} days."
+    if not one["count"] <= loaded == one.get("of", loaded):
+        yield f"{one['count']} come out of the {firing.name} load of {since}, which held {loaded}."
+
+
+def _plaster(limits: Limits, plan: Mapping[str, Any]) -> Iterator[str]:
+    """Every part of every mold is in one batch; batches fit, are weighed on the step, and hold enough."""
+    volumes = dict(zip(limits.parts, limits.part_volumes_l, strict=True))
+    masters = dict(zip(limits.parts, limits.masters, strict=True))
+    covered: Counter[tuple[int, str]] = Counter()
+    for batch in plan["plaster"]["batches"]:
+        where = f"Batch {batch['number']} of session {batch['session']}"
+        names = [part["part"] for part in batch["parts"]]
+        covered.update((part["mold"], part["part"]) for part in batch["parts"])
+        if math.fsum(volumes[name] for name in names) > batch["volume_l"] + _TOLERANCE_L:
+            yield f"{where} is smaller than its parts."
+        if batch["volume_l"] > limits.largest_mix_l + _TOLERANCE_L:
+            yield f"{where} holds {batch['volume_l']:g} l; the largest mix is {limits.largest_mix_l:.2f} l."
+        for name, count in Counter(names).items():
+            if count > masters[name]:
+                yield f"{where} fills {count} of {name}; there are {masters[name]} masters of it."
+        yield from _weights(limits, where, batch)
+    molds = plan["answer"]["molds_poured"]
+    wanted = Counter({(mold, part): 1 for mold in range(1, molds + 1) for part in limits.parts})
+    if covered != wanted:
+        yield f"The batches do not fill each part of {molds} molds exactly once."
+
+
+def _weights(limits: Limits, where: str, batch: Mapping[str, Any]) -> Iterator[str]:
+    for what in ("water_kg", "plaster_kg"):
+        steps = batch[what] / limits.scale_step_kg
+        if abs(steps - round(steps)) > 1e-6 * max(steps, 1.0):
+            yield f"{where} has {batch[what]} kg ({what}), which is not on the scale's step."
+    slack = 100 * limits.scale_step_kg / batch["plaster_kg"] + 1e-6
+    if abs(100 * batch["water_kg"] / batch["plaster_kg"] - limits.consistency) > max(slack, _RATIO_SLACK):
+        yield f"{where} is off the consistency of {limits.consistency:g}."
+
+
+def _sums(plan: Mapping[str, Any]) -> Iterator[str]:
+    """Totals are the sums of what is listed."""
+    plaster, cost = plan["plaster"], plan["cost"]
+    for what in ("water_kg", "plaster_kg"):
+        total = math.fsum(batch[what] for batch in plaster["batches"])
+        if abs(total - plaster[f"total_{what}"]) > 1e-6:
+            yield f"The batches add up to {total:g} kg ({what}) and the plan says {plaster[f'total_{what}']:g}."
+    if plaster["bags"] * plaster["bag_kg"] < plaster["total_plaster_kg"] - 1e-9:
+        yield f"{plaster['bags']} bags do not hold {plaster['total_plaster_kg']:g} kg of plaster."
+    if cost["total"] is not None:
+        total = sum((Decimal(line["amount"]) for line in cost["lines"]), Decimal(0))
+        if total != Decimal(cost["total"]):
+            yield f"The cost lines add up to {total} and the plan says {cost['total']}."
+    if sum(session["molds"] for session in plaster["session_list"]) != plan["answer"]["molds_poured"]:
+        yield "The sessions do not pour as many molds as the plan has."
+
+
+def _answer(limits: Limits, plan: Mapping[str, Any], days: list[tuple[date, Doing]]) -> Iterator[str]:
+    """What the answer says is what the days do."""
+    answer = plan["answer"]
+    totals: Counter[str] = Counter()
+    for _, entry in days:
+        for one in entry["doing"]:
+            totals[one["stage"]] += one["count"]
+    for stage, said in (("cast", "casts"), ("conditioning", "conditioning_casts"), ("pour", "molds_poured")):
+        if totals[stage] != answer[said]:
+            yield f"The days have {totals[stage]} ({stage}) and the answer says {answer[said]}."
+    if totals["finish"] < limits.need:
+        yield f"{totals['finish']} pieces are finished and {limits.need} are promised."
+    last = max((day for day, entry in days for one in entry["doing"] if one["stage"] == "finish"), default=None)
+    if last is None or last.isoformat() != answer["finish"]:
+        yield f"The last piece is finished on {last} and the answer says {answer['finish']}."
+    if answer["deadline"] is not None and answer["deadline_met"] != (answer["finish"] <= answer["deadline"]):
+        yield "Whether the deadline is met is said wrongly."
