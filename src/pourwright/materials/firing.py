@@ -122,7 +122,7 @@ def course(segments: Sequence[Segment], start_degc: float = 20.0) -> Course:
         way = abs(segment.to_degc - heats[-1])
         for span, heat in ((60 * way / segment.rate_degc_per_h, segment.to_degc),
                            (segment.hold_min, segment.to_degc)):  # fmt: skip
-            if span > 0:
+            if minutes[-1] + span > minutes[-1]:  # a hair of a minute is no corner
                 minutes.append(minutes[-1] + span)
                 heats.append(heat)
     return Course(np.array(minutes), np.array(heats))

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from pourwright.errors import NotDoable
 from pourwright.materials.cones import Kind, cone_name, cone_names, cone_temperature
+from pourwright.materials.heat_work import PRINTED_END_DEGC
 from pourwright.materials.ranges import require_between
 
 BEND_MIN = (15.0, 25.0)
@@ -31,7 +32,7 @@ class Offset:
     offset_degc : float
         What the ware got less what the controller showed; the middle. [degC]
     error_degc : float
-        Half the range. [degC]
+        Half the range, and no less than the charts themselves are good to. [degC]
     """
 
     reached_low_degc: float
@@ -86,7 +87,7 @@ def witness_offset(
     --------
     >>> seen = witness_offset(1210.0, "6", "7")
     >>> f"{seen.offset_degc:+.0f} degC, good to {seen.error_degc:.0f}"
-    '+13 degC, good to 1'
+    '+13 degC, good to 3'
     """
     require_between("temperature shown", shown_degc, "degC", 500.0, 1400.0)
     names = cone_names(kind)
@@ -103,7 +104,7 @@ def witness_offset(
     # The latest possible beginning, so that the range holds whatever the bend took.
     high = max(low, end - rate_degc_per_h * BEND_MIN[0] / 60)
     middle = (low + high) / 2
-    return Offset(low, high, middle - shown_degc, (high - low) / 2)
+    return Offset(low, high, middle - shown_degc, max((high - low) / 2, PRINTED_END_DEGC))
 
 
 def shown_for_cone(
