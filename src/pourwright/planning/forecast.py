@@ -383,7 +383,7 @@ class _Room:
         most = (self.hands - edition.setup_min) // max(edition.set_min, 1) if edition.set_min else n
         n = np.maximum(np.minimum(np.minimum(n, edition.sets_a_session), most), 0)
         n = np.where(self.hands >= edition.setup_min, n, 0)
-        if not n.any():
+        if not (n > 0).any():
             return
         self.hands = self.hands - np.where(n > 0, edition.setup_min + n * edition.set_min, 0)
         taken = places & (np.cumsum(places, axis=1) <= n[:, None])
@@ -394,20 +394,24 @@ class _Room:
 
     def places(self, line: _Line, want: Ints, first: Ints) -> tuple[np.ndarray, Ints]:
         """Return which places on the bench want a mold, and how many molds to pour."""
-        edition, slots = line.edition, np.arange(line.now_number.shape[1])
-        has, has_next = line.now_number >= 0, line.next_number >= 0
+        edition, has = line.edition, line.now_number >= 0
+        if (first > 0).all():
+            empty = ~has & (np.arange(has.shape[1])[None, :] < line.molds[:, None])
+            return empty, first
         believed = line.draws.casts_left.take(line.now_used, mode="clip") - line.spare_life[:, None]
         left = np.where(has, believed, 0.0)
+        has_next = line.next_number >= 0
+        places = has & ~has_next & (left <= line.lead[:, None])
+        if not places.any() and not (first > 0).any():
+            return places, first
         usable = left - np.where(has, np.maximum(edition.conditioning - line.now_used, 0), 0)
         fresh = float(line.draws.casts_left[0]) - line.spare_life - edition.conditioning
         at_hand = np.maximum(usable, 0).sum(axis=1) + has_next.sum(axis=1) * fresh
         lacking = np.maximum(np.ceil(want * line.eagerness - at_hand - _CEIL_SLACK), 0)
-        worth = np.ceil(lacking / np.maximum(fresh, 1.0))
-        worn = has & ~has_next & (left <= line.lead[:, None])
-        empty = ~has & (slots[None, :] < line.molds[:, None])
-        places = np.where((first > 0)[:, None], empty, worn)
-        n = np.where(first > 0, first, np.minimum(worth, worn.sum(axis=1)))
-        return places, n.astype(np.int64)
+        worth = np.minimum(np.ceil(lacking / np.maximum(fresh, 1.0)), places.sum(axis=1))
+        empty = ~has & (np.arange(has.shape[1])[None, :] < line.molds[:, None])
+        places = np.where((first > 0)[:, None], empty, places)
+        return places, np.where(first > 0, first, worth).astype(np.int64)
 
     def place_molds(self, line: _Line, taken: np.ndarray, day: int) -> None:
         """Put the molds poured today to dry in their places."""

@@ -8,6 +8,7 @@ choices with more, which is why being allowed more does not give a later plan.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import product
@@ -121,8 +122,7 @@ def search(
     if first_only:
         return tuple(seeker.best(m) for m in molds)
     seeker.run(seeker.more_loads(molds, sizes))
-    seeker.run(seeker.fewer_hours(molds))
-    seeker.run(seeker.shorter_lives(molds))
+    seeker.run(seeker.fewer_hours(molds) + seeker.shorter_lives(molds))
     return tuple(seeker.best(m) for m in molds)
 
 
@@ -142,12 +142,19 @@ class _Seeker:
             return
         policy = _policy(options, self.target)
         outcome = forecast(self.workshop, [policy], [self.draws], len(options))
-        for at, option in enumerate(options):
-            found = self.found(outcome, at, option)
-            rank = found.order if found.finish >= 0 else (1 << 30, *found.order[1:])
-            self.ranked.setdefault(option.molds, []).append((rank, found, option))
+        line = outcome.lines[0]
+        finish = np.where(line.finish < 0, 1 << 30, line.finish)
+        order = np.lexsort((line.sessions, line.loads.sum(axis=0), line.molds, finish))
+        kept: Counter[int] = Counter()
+        for at in order:
+            option = options[at]
+            kept[option.molds] += 1
+            if kept[option.molds] <= _KEPT_FOR_HOURS:
+                found = self.found(outcome, int(at), option)
+                rank = (int(finish[at]), *found.order[1:])
+                self.ranked.setdefault(option.molds, []).append((rank, found, option))
         for rows in self.ranked.values():
-            rows.sort(key=lambda row: (row[0], -row[2].minutes, -row[2].life, row[2].wait, row[2].eager, row[2].lead, row[2].limits))
+            rows.sort(key=_rank)
             del rows[_KEPT_FOR_HOURS:]
 
     def found(self, outcome: Outcome, at: int, option: _Option) -> Found:
@@ -224,6 +231,12 @@ class _Seeker:
             if self.best(m).molds_poured > m or m * life < self.target:
                 options += [replace(option, life=n) for n in range(max(life // 2, 2), life)]
         return options
+
+
+def _rank(row: tuple[tuple[int, ...], Found, _Option]) -> tuple[object, ...]:
+    """Put better plans first, and of equal ones the one that leaves least unused."""
+    rank, _, option = row
+    return (rank, -option.minutes, -option.life, option.wait, option.eager, option.lead, option.limits)
 
 
 def _policy(options: Sequence[_Option], target: int) -> Policy:
