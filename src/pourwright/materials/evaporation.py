@@ -19,7 +19,7 @@ from pourwright.materials.air import (
     saturation_pressure,
     vapor_pressure,
 )
-from pourwright.materials.ranges import Floats, Range, plain, require_between
+from pourwright.materials.ranges import Floats, Range, plain, require, require_between
 
 STILL_AIR_W_PER_M2_K = 3.0
 """Free convection; a textbook figure, from memory."""
@@ -176,7 +176,7 @@ def wet_face(
     Raises
     ------
     OutOfRange
-        If a figure is outside its range.
+        If a figure is outside its range, or the face would freeze.
 
     Notes
     -----
@@ -200,6 +200,14 @@ def wet_face(
     vapor_path = vapor_path + DRY_LAYER_MU * layer_m / vapor_diffusivity(temperature_c, pressure_pa)
     heat_path = 1 / (heat_w_per_m2_k + radiation_w_per_m2_k) + layer_m / DRY_LAYER_W_PER_M_K
     surface = _balance(np.asarray(temperature_c, float), air_kg_per_m3, vapor_path, heat_path)
+    require(
+        "temperature of the wet face",
+        surface,
+        "degC",
+        "above 0",
+        np.asarray(surface) > 1e-6,
+        "In air this cold and dry the face would freeze.",
+    )
     flux = _excess_vapor(surface, air_kg_per_m3) / vapor_path
     return WetFace(plain(surface), plain(flux * 3.6e6))
 

@@ -116,7 +116,7 @@ class ThermometerFit:
         Its set time. [min]
     heat_j_per_g : float
         Its heat of setting. [J/g]
-    off_c : float
+    off_k : float
         Root mean square between log and curve. [K]
     readings : int
         How many. [-]
@@ -124,7 +124,7 @@ class ThermometerFit:
 
     set_min: float
     heat_j_per_g: float
-    off_c: float
+    off_k: float
     readings: int
 
 

@@ -284,7 +284,7 @@ def falls_behind(week: CastWeek, wall: MoldWall, limit: float = WORKING_LIMIT) -
     Returns
     -------
     int or None
-        The cast, counted from 0: rest the mold before it.
+        The cast, counted from 0: rest the mold before it. [-]
 
     Raises
     ------

@@ -29,6 +29,7 @@ bulletin has it of bare immersion, and keep a face wet down to a tenth of satura
 CELLS = 30
 TOLERANCE = 2e-2
 _SMALL = 0.02
+_PLAIN = 1e-3  # below it the exponential's differences drown in rounding
 _MOST = 1.2  # a stage may overshoot; its exponential must not
 
 
@@ -210,9 +211,9 @@ def _gain(
     rise, scale = wall.diffusivity_rise, seconds / wall.cell_m
     if exponential is None:
         exponential = np.exp(rise * np.minimum(state, _MOST))
-    potential = exponential if rise else state
+    potential = exponential if rise > _PLAIN else state
     flux = np.empty(CELLS + 1)
-    spread = wall.diffusivity_m2_per_s / (wall.cell_m * (rise or 1.0))
+    spread = wall.diffusivity_m2_per_s / (wall.cell_m * (rise if rise > _PLAIN else 1.0))
     np.multiply(potential[:-1] - potential[1:], scale * spread, out=flux[1:-1])
     flux[0], flux[-1] = scale / wall.capacity * flux_in, scale / wall.capacity * flux_out
     return np.asarray(flux[:-1] - flux[1:])

@@ -19,8 +19,8 @@ DRY_FREE_WATER = 0.005
 """Free water over dry mass at which the weight has stopped to change."""
 DRY_MASS_DOUBT = 0.01
 """Standard error of the predicted dry mass: mix weighed by hand, purity of the plaster."""
-RATE_DOUBT = 0.05
-"""How far the loss between two weighings strays as the room changes: common practice, no source."""
+RATE_DOUBT = 0.10
+"""How far the loss from one weighing to the next strays as the room changes: no source."""
 BENDS = (0.02, 0.10)
 """Water over dry mass where the rate may begin to fall; saturation 0.05 to 0.20 at consistency 70."""
 
@@ -90,17 +90,18 @@ def forecast_from_weighings(
 
     >>> left = forecast_from_weighings([0, 1, 2, 3], [5.06, 4.86, 4.66, 4.46], 3.53)
     >>> f"ready in {left.ready.low:.1f} to {left.ready.high:.1f} days"
-    'ready in 3.5 to 4.2 days'
+    'ready in 3.5 to 4.3 days'
     """
     at, water = _checked(days, masses_kg, dry_kg, straps_kg, scale_step_kg)
     rate, bend, dry_factor = _grid((water[0] - water[-1]) / (at[-1] - at[0]))
     # A heavier dry mold holds less water at the same weight.
-    start, end = (water[0] + 1) / dry_factor - 1, (water[-1] + 1) / dry_factor - 1
-    sigma = np.hypot(scale_step_kg / (dry_kg - straps_kg), RATE_DOUBT * (water[0] - water[1:]))
+    end = (water[-1] + 1) / dry_factor - 1
     misfit = np.zeros_like(rate)
-    for day, seen, error in zip(at[1:] - at[0], water[1:], sigma, strict=True):
-        expected = (_water_after(start, rate, bend, float(day)) + 1) * dry_factor - 1
-        misfit = misfit + ((expected - seen) / error) ** 2
+    for before, after, span in zip(water[:-1], water[1:], np.diff(at), strict=True):
+        doubt = np.hypot(scale_step_kg / (dry_kg - straps_kg), RATE_DOUBT * (before - after))
+        held = (before + 1) / dry_factor - 1
+        expected = (_water_after(held, rate, bend, float(span)) + 1) * dry_factor - 1
+        misfit = misfit + ((expected - after) / doubt) ** 2
     misfit = misfit + ((dry_factor - 1) / DRY_MASS_DOUBT) ** 2
     weight = np.exp(-(misfit - misfit.min()) / 2)
     now = rate * np.minimum(1.0, np.maximum(end, 0.0) / bend) * (dry_kg - straps_kg)

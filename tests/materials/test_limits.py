@@ -1,0 +1,50 @@
+"""Limits as data."""
+
+from __future__ import annotations
+
+import pytest
+
+from pourwright.errors import BadInput
+from pourwright.materials.limits import CAUTIONS, LIMITS, limits_on
+
+SUBJECTS = sorted({limit.subject for limit in LIMITS})
+
+
+@pytest.mark.parametrize(
+    "limit", LIMITS, ids=[f"{n}-{limit.where}" for n, limit in enumerate(LIMITS)]
+)
+def test_a_limit_says_who_set_it_and_where_it_was_read(limit: object) -> None:
+    assert limit.where  # type: ignore[attr-defined]
+    assert limit.source  # type: ignore[attr-defined]
+    assert (limit.value is None) == (limit.unit == "")  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("subject", SUBJECTS)
+def test_each_subject_has_its_caution_and_its_list(subject: str) -> None:
+    assert subject in CAUTIONS
+    assert all(limit.subject == subject for limit in limits_on(subject))
+    assert limits_on(subject)
+
+
+@pytest.mark.parametrize(
+    ("subject", "where", "value"),
+    [
+        ("silica", "US, OSHA", 0.050),
+        ("silica", "EU", 0.1),
+        ("silica", "US, ACGIH", 0.025),
+        ("plaster dust", "US, OSHA", 15.0),
+        ("burns", "a clinical study", 49.0),
+    ],
+)
+def test_the_figures_are_those_printed(subject: str, where: str, value: float) -> None:
+    """Display strings: OSHA 29 CFR 1910.1053, Directive 2004/37/EC, Hutchinson (2008) and others."""
+    assert value in [limit.value for limit in limits_on(subject) if limit.where == where]
+
+
+def test_what_is_from_memory_says_so() -> None:
+    assert [limit.where for limit in LIMITS if limit.from_memory] == ["UK, WEL"]
+
+
+def test_an_unknown_subject_is_answered_with_the_known_ones() -> None:
+    with pytest.raises(BadInput, match="there are limits on plaster dust, silica, burns"):
+        limits_on("noise")
