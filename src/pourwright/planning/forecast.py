@@ -221,6 +221,7 @@ class _Room:
         self.alive = np.arange(runs)
         limit = np.asarray(policies[0].minutes_limit, dtype=np.int64)
         self.limit = np.array(np.broadcast_to(limit, (runs,)))
+        self.give_up = np.array(np.broadcast_to(np.asarray(policies[0].give_up, dtype=np.int64), (runs,)))
         self.busiest = np.zeros(runs, dtype=np.int64)
         days = len(workshop.minutes)
         self.results = [_blank(len(line.edition.firings), runs, days, curves=curves) for line in lines]
@@ -465,14 +466,15 @@ class _Room:
 
     def close(self, day: int) -> None:
         """End the day: remember it, and let finished runs go."""
-        over = np.ones(len(self.alive), dtype=bool)
+        ended = np.ones(len(self.alive), dtype=bool)
         for line, result in zip(self.lines, self.results, strict=True):
             line.history[:, day % line.ring] = line.cast_ok
-            over &= line.done >= 0
+            ended &= line.done >= 0
             if result.finished_by_day is not None and result.molds_by_day is not None:
                 result.finished_by_day[self.alive, day:] = line.fin[:, None]
                 live = (line.now_number >= 0) & (line.now_used < line.now_life)
                 result.molds_by_day[self.alive, day] = live.sum(axis=1)
+        over = ended | (self.give_up <= day)
         if over.any() and (over.all() or over.mean() > 1 - _COMPACT_BELOW or self.keep_notes):
             self.store(over)
 
@@ -493,7 +495,7 @@ class _Room:
             line.keep(kept)
         for name in _Kiln.per_run:
             setattr(self.kiln, name, getattr(self.kiln, name)[kept])
-        self.limit, self.alive = self.limit[kept], self.alive[kept]
+        self.limit, self.alive, self.give_up = self.limit[kept], self.alive[kept], self.give_up[kept]
 
 
 def _swap(line: _Line, dead: np.ndarray) -> None:

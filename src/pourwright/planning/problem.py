@@ -134,7 +134,7 @@ class Policy:
     0, as many as the pieces in work leave wanting, with ``safety`` standard
     deviations on top. ``minutes_limit`` and ``capacity_limits`` leave hours
     and kiln places unused; ``life_limit`` retires a mold after so many casts. Molds numbered ``hold_from`` and later are not
-    poured before ``hold_day``.
+    poured before ``hold_day``. A run is dropped unfinished at the end of day ``give_up``.
     """
 
     molds: int | Ints = 1
@@ -148,6 +148,7 @@ class Policy:
     life_limit: int | Ints = NEVER
     hold_from: int | Ints = NEVER
     hold_day: int | Ints = 0
+    give_up: int | Ints = NEVER
 
     def but(self, **changes: Any) -> Policy:
         """Return the policy with some values changed."""

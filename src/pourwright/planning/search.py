@@ -140,7 +140,9 @@ class _Seeker:
         """Try the options, all in one forecast."""
         if not options:
             return
-        policy = _policy(options, self.target)
+        later = {m: rows[0][1].finish for m, rows in self.ranked.items() if rows[0][1].finish >= 0}
+        enough = np.array([later.get(option.molds, NEVER) for option in options], dtype=np.int64)
+        policy = _policy(options, self.target).but(give_up=enough)
         outcome = forecast(self.workshop, [policy], [self.draws], len(options))
         line = outcome.lines[0]
         finish = np.where(line.finish < 0, 1 << 30, line.finish)
@@ -219,9 +221,16 @@ class _Seeker:
         options = []
         for m in molds:
             for _, found, option in self.ranked[m]:
-                shorter = range(_MINUTES_STEP, found.busiest_min, _MINUTES_STEP)
+                shorter = range(self.least_minutes(found.finish), found.busiest_min, _MINUTES_STEP)
                 options += [_Option(m, option.wait, option.lead, option.limits, option.eager, minutes) for minutes in shorter]
         return options
+
+    def least_minutes(self, finish: int) -> int:
+        """Return the shortest day in which the hands could be done by a day."""
+        edition, days = self.edition, self.workshop.minutes[: finish + 1]
+        whole = self.target * (edition.cast_min + edition.fettle_min) + edition.need * edition.finish_min
+        least = -(-whole // max(int((days > 0).sum()), 1))
+        return max(-(-least // _MINUTES_STEP), 1) * _MINUTES_STEP
 
     def shorter_lives(self, molds: Sequence[int]) -> list[_Option]:
         """List what happens if molds are retired before they must be."""
