@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from pourwright.errors import NotDoable, OutOfRange
-from pourwright.materials import cones, heat_work, witness
+from pourwright.materials import cones, heat_holds, heat_work, witness
 from pourwright.materials.cones import cone_temperature
 from pourwright.materials.firing import Segment, course
 from tests.sources.firing_cones import DEGF_60, DEGF_150, NAMES_60, NAMES_150, degc
@@ -170,11 +170,11 @@ def test_heat_work_is_hotter_when_faster(cone: str, rate: float, more: float) ->
 @given(CONES, st.floats(1.0, 39.0))
 def test_a_hold_finishes_what_the_climb_left(cone: str, short: float) -> None:
     """Climb, stop short, hold as told: the log then has done the cone's whole work."""
-    hold = heat_work.hold_in_place_of_climb(cone, short)
+    hold = heat_holds.hold_in_place_of_climb(cone, short)
     stop = heat_work.bending(cone).end_degc - short
     made = course([Segment(60.0, stop, hold.minutes)])
 
-    assert heat_work.work_done(made.minutes, made.temperatures_degc, cone) == approx(1.0, rel=1e-6)
+    assert heat_holds.work_done(made.minutes, made.temperatures_degc, cone) == approx(1.0, rel=1e-6)
     assert hold.low_min < hold.minutes < hold.high_min
     assert bool(hold.note) == (hold.minutes > 60)
 
@@ -182,28 +182,30 @@ def test_a_hold_finishes_what_the_climb_left(cone: str, short: float) -> None:
 def test_ten_degrees_short_wants_about_a_quarter_hour() -> None:
     """From the charts alone: 13 to 14 minutes, give or take two, for 06, 04, 6 and 10."""
     for cone in ("06", "04", "6", "10"):
-        assert heat_work.hold_in_place_of_climb(cone, 10.0).minutes == approx(13.5, abs=2)
-    none = heat_work.hold_in_place_of_climb("6", 0.0)
+        assert heat_holds.hold_in_place_of_climb(cone, 10.0).minutes == approx(13.5, abs=2)
+    none = heat_holds.hold_in_place_of_climb("6", 0.0)
     assert (none.minutes, none.low_min) == (0, 0)
-    fast = heat_work.hold_in_place_of_climb("6", 10.0, 120.0)
-    assert fast.minutes == approx(heat_work.hold_in_place_of_climb("6", 10.0).minutes / 2, rel=0.15)
+    fast = heat_holds.hold_in_place_of_climb("6", 10.0, 120.0)
+    assert fast.minutes == approx(
+        heat_holds.hold_in_place_of_climb("6", 10.0).minutes / 2, rel=0.15
+    )
 
 
 def test_a_log_does_its_work_piece_by_piece() -> None:
     """Half the log and the other half are the whole; standing adds at an even pace."""
     made = course([Segment(150.0, 1100.0, 30.0), Segment(60.0, 1200.0, 20.0)])
     fine = np.linspace(0, made.minutes[-1], 5001)
-    whole = heat_work.work_done(made.minutes, made.temperatures_degc, "6")
-    pieces = heat_work.work_done(fine, np.asarray(made.at(fine)), "6")
+    whole = heat_holds.work_done(made.minutes, made.temperatures_degc, "6")
+    pieces = heat_holds.work_done(fine, np.asarray(made.at(fine)), "6")
 
     assert pieces == approx(whole, rel=2e-5)
     stand = [
-        heat_work.work_done(np.array([0.0, m]), np.array([1200.0, 1200.0]), "6")
+        heat_holds.work_done(np.array([0.0, m]), np.array([1200.0, 1200.0]), "6")
         for m in (10.0, 20.0)
     ]
     assert stand[1] == approx(2 * stand[0], rel=1e-9)
-    down = heat_work.work_done(np.array([0.0, 60.0]), np.array([1200.0, 1100.0]), "6")
-    up = heat_work.work_done(np.array([0.0, 60.0]), np.array([1100.0, 1200.0]), "6")
+    down = heat_holds.work_done(np.array([0.0, 60.0]), np.array([1200.0, 1100.0]), "6")
+    up = heat_holds.work_done(np.array([0.0, 60.0]), np.array([1100.0, 1200.0]), "6")
     assert down == approx(up, rel=1e-9)
 
 
@@ -218,13 +220,13 @@ def test_cones_without_a_fit_and_logs_without_sense_are_refused() -> None:
             heat_work.end_temperature_degc("6", rate)
     for short in (-0.1, 40.1, float("nan")):
         with pytest.raises(OutOfRange):
-            heat_work.hold_in_place_of_climb("6", short)
+            heat_holds.hold_in_place_of_climb("6", short)
     with pytest.raises(NotDoable, match="times must rise|must rise"):
-        heat_work.work_done(np.array([0.0, 0.0]), np.array([20.0, 30.0]), "6")
+        heat_holds.work_done(np.array([0.0, 0.0]), np.array([20.0, 30.0]), "6")
     with pytest.raises(NotDoable, match="2 times and 1 temperatures"):
-        heat_work.work_done(np.array([0.0, 1.0]), np.array([20.0]), "6")
+        heat_holds.work_done(np.array([0.0, 1.0]), np.array([20.0]), "6")
     with pytest.raises(OutOfRange):
-        heat_work.work_done(np.array([0.0, 1.0]), np.array([20.0, float("nan")]), "6")
+        heat_holds.work_done(np.array([0.0, 1.0]), np.array([20.0, float("nan")]), "6")
     for energy in (99.0, 2001.0, float("nan")):
         with pytest.raises(OutOfRange):
             heat_work.ramp_integral(1200.0, energy)
@@ -268,3 +270,29 @@ def test_cones_mixed_up_are_refused() -> None:
     for bad in (-151.0, 151.0, float("nan")):
         with pytest.raises(OutOfRange):
             witness.shown_for_cone("6", bad)
+
+
+@given(CONES, st.floats(1.0, 39.0), st.floats(20.0, 200.0))
+def test_degrees_saved_are_the_hold_undone(cone: str, short: float, rate: float) -> None:
+    hold = heat_holds.hold_in_place_of_climb(cone, short, rate)
+    if hold.minutes <= 240:
+        assert heat_holds.degrees_that_a_hold_saves(cone, hold.minutes, rate) == approx(
+            short, rel=1e-6
+        )
+
+
+def test_a_hold_is_taken_off_the_offset() -> None:
+    """Stopped 10 degC short and held as told, cone 6 is down on a kiln that reads true."""
+    hold = heat_holds.hold_in_place_of_climb("6", 10.0).minutes
+    seen = witness.witness_offset(1213.0, "6", "7", hold_min=hold)
+
+    assert (seen.reached_low_degc, seen.reached_high_degc) == (approx(1212), approx(1214))
+    assert seen.offset_degc == approx(0.0, abs=1e-6)
+    assert witness.shown_for_cone("6", 0.0, hold_min=hold) == approx(1212)
+    assert heat_holds.degrees_that_a_hold_saves("6", 0.0) == approx(0.0, abs=1e-9)
+    for bad in (-1.0, 241.0, float("nan")):
+        with pytest.raises(OutOfRange):
+            heat_holds.degrees_that_a_hold_saves("6", bad)
+    with pytest.raises(NotDoable):
+        witness.shown_for_cone("022", 0.0, hold_min=10.0)
+    assert witness.shown_for_cone("022", 0.0) == 586

@@ -312,6 +312,16 @@ def test_power_times_time_times_duty() -> None:
             kiln_energy.energy_by_power(power, hours, duty)
 
 
+def test_a_course_costs_its_preheating_and_its_heating() -> None:
+    """Two hours below 120 degC at 15 % and nine above at 50 %, of eight kilowatts."""
+    load = course([Segment(50.0, 120.0), Segment(100.0, 1020.0), Segment(50.0, 100.0)])
+
+    assert kiln_energy.energy_of_course(load, 8.0, 0.5) == approx(8 * (2 * 0.15 + 9 * 0.5))
+    for power, duty in ((0.0, 0.5), (8.0, 1.1), (float("nan"), 0.5), (8.0, float("nan"))):
+        with pytest.raises(OutOfRange):
+            kiln_energy.energy_of_course(load, power, duty)
+
+
 @given(st.floats(41.0, 1290.0), st.floats(0.5, 10.0))
 def test_specific_heat_is_the_slope_of_the_heat(degc: float, more: float) -> None:
     slope = kiln_heat.fired_clay_heat_kj_per_kg(degc + more, degc) / more

@@ -125,3 +125,13 @@ def test_a_reading_heavier_than_any_clay_implies_no_solids() -> None:
         slip_reading.implied_solids_kg_per_l(1500.0, 0.0, 1.0)
     with pytest.raises(OutOfRange, match="water"):
         slip_reading.implied_solids_kg_per_l(1500.0, 1.0, float("nan"))
+
+
+def test_a_reading_that_cannot_be_is_refused() -> None:
+    slip_reading.require_true_reading(1700.0, 10.0, 5.0)
+    with pytest.raises(OutOfRange, match="between 1636 and 1750 g/l. It holds air"):
+        slip_reading.require_true_reading(1585.0, 10.0, 5.0)
+    with pytest.raises(OutOfRange, match="between 1636 and 1750 g/l. Check that the scale"):
+        slip_reading.require_true_reading(1790.0, 10.0, 5.0)
+    with pytest.raises(OutOfRange, match="100 ml cup"):
+        slip_reading.require_true_reading(170.0, 10.0, 5.0)

@@ -12,8 +12,8 @@ NORSKER = (
 CARDEW = (
     "Cardew, Pioneer Pottery (1969), p. 269, quoted in full on a potters' discussion list (2000)"
 )
-ALTMANN = "Altmann, worked examples on a potters' discussion list (1998)"
-FINKELNBURG = "Finkelnburg, worked example on a potters' discussion list (2004), citing Fraser"
+LIST_1998 = "Worked examples on a potters' discussion list (1998)"
+LIST_2004 = "A worked example on a potters' discussion list (2004)"
 KIT = "A UK clay supplier's page on its white stoneware casting slip"
 PORCELAIN_RECIPE = (
     "A US ceramics page, recipe for porcelain casting slip (36 % water on dry, SG 1.8)"
@@ -53,7 +53,7 @@ CHECKS = [
     ),
     Check(
         "slip.dry_kg_per_l",
-        ALTMANN,
+        LIST_1998,
         833.3,
         lambda: 1000 * slip.dry_kg_per_l(1500.0, 2.5),
         0.1,
@@ -63,7 +63,7 @@ CHECKS = [
     ),
     Check(
         "slip.water_kg_per_l",
-        ALTMANN,
+        LIST_1998,
         500,
         lambda: 1000 * slip.water_kg_per_l(1750.0, 2.5),
         0.1,
@@ -73,7 +73,7 @@ CHECKS = [
     ),
     Check(
         "slip.dry_kg_per_l",
-        FINKELNBURG,
+        LIST_2004,
         24.1,
         lambda: 50 * slip.dry_kg_per_l(1300.0, 2.65),
         0.1,

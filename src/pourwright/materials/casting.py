@@ -4,6 +4,9 @@ A wall grows with the square root of time: ``L^2 = k t``. The rate k belongs to
 one slip in one mold. Published rates differ more than fivefold, so no single
 time is given before a first test cast.
 
+A full mold is heavy and turns badly: two people, or a tilting frame, and straps
+that hold.
+
 What this page leaves out: the mold's own thickness behind an edge, which
 starves sharp corners, and slip that gels in the mold.
 """

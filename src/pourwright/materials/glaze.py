@@ -3,6 +3,10 @@
 The coat is never assumed. It comes from a weighed test: one piece before and
 after glazing, both dry, over its glazed area.
 
+Glaze powders are dust, some of them toxic, and spray carries: extraction, a
+fitted respirator, gloves, and the suppliers' safety sheets. A coat that fits says
+nothing of food contact.
+
 What this page leaves out: the slurry that must stand in the bucket to dip a
 piece at all, and what a spray gun blows past the ware.
 """

@@ -5,9 +5,7 @@ fitted to one cone's two printed rates; A then makes the printed cone come out.
 The fit is of the charts, not of the cone's physics: it gives other rates, holds
 and schedules, each with its error said.
 
-What this page leaves out: kiln atmosphere, and cones below 010, whose iron and
-borax do not follow one energy. Long holds are the weakest: count on half a
-cone either way.
+What this page leaves out: kiln atmosphere, and cones below 019 and above 10.
 """
 
 from __future__ import annotations
@@ -34,9 +32,6 @@ PRINTED_END_DEGC = 3.0
 
 The charts' own kinds of cones differ by 7 degC down to -2 at equal rates.
 """
-
-LONG_HOLD_MIN = 60.0
-"""Longer holds are told as good to half a cone only. [min]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,149 +252,3 @@ def minutes_at_end(
     end = float(end_temperature_degc(cone, rate_degc_per_h, kind))
     pace = float(np.exp(-energy / (GAS_CONSTANT * (end + 273.15))))
     return 60 * float(ramp_integral(end, energy)) / (rate_degc_per_h * pace)
-
-
-@dataclass(frozen=True, slots=True)
-class Hold:
-    """A hold that stands in for the last degrees of a climb.
-
-    Parameters
-    ----------
-    minutes : float
-        How long to hold. [min]
-    low_min, high_min : float
-        Its range, from the law's error. [min]
-    note : str
-        What to mind, or "".
-    """
-
-    minutes: float
-    low_min: float
-    high_min: float
-    note: str
-
-
-def hold_in_place_of_climb(
-    cone: str | float,
-    short_by_degc: float,
-    rate_degc_per_h: float = 60.0,
-    kind: Kind = "self-supporting",
-) -> Hold:
-    """Return the hold that brings a cone down when the climb stops short of its end.
-
-    What the climb still lacks of the heat work is done at the temperature of the
-    hold: ``(I(T) - I(T - dT)) / (rate exp(-E / R (T - dT)))``.
-
-    Parameters
-    ----------
-    cone : str or float
-        From 019 to 10.
-    short_by_degc : float
-        How far below its end temperature the climb stops, 0 to 40. [degC]
-    rate_degc_per_h : float
-        Heating rate of the climb, 10 to 400. [degC/h]
-    kind : {"self-supporting", "large"}
-        The kind of cone.
-
-    Returns
-    -------
-    Hold
-        Time with its range. [min]
-
-    Raises
-    ------
-    OutOfRange
-        If a value is outside its range.
-    NotDoable
-        If the cone has no fit.
-
-    Notes
-    -----
-    The range takes the printed end 3 degC lower and higher. A rule of the trade
-    says that one or two hours bring down the next cone; here that takes from
-    minutes to three hours, by the cone. So long holds are good to half a cone:
-    set a witness cone.
-
-    Examples
-    --------
-    >>> hold = hold_in_place_of_climb("6", 10.0)
-    >>> f"{hold.minutes:.0f} minutes, {hold.low_min:.0f} to {hold.high_min:.0f}"
-    '13 minutes, 8 to 17'
-    """
-    require("stop before the end", short_by_degc, "degC", "0 to 40", 0 <= short_by_degc <= 40)
-    answer = bending(cone, kind)
-    end = float(end_temperature_degc(cone, rate_degc_per_h, kind))
-    low, best, high = (
-        _hold_min(end, max(short_by_degc + miss, 0.0), rate_degc_per_h, answer.energy_kj_per_mol)
-        for miss in (-PRINTED_END_DEGC, 0.0, PRINTED_END_DEGC)
-    )
-    note = "Good to half a cone only: set a witness cone." if best > LONG_HOLD_MIN else ""
-    return Hold(best, low, high, note)
-
-
-def _hold_min(end_degc: float, short_degc: float, rate_degc_per_h: float, energy: float) -> float:
-    """Return the hold for one energy."""
-    at = end_degc - short_degc
-    lacking = float(ramp_integral(end_degc, energy)) - float(ramp_integral(at, energy))
-    pace = float(np.exp(-energy / (GAS_CONSTANT * (at + 273.15))))
-    return 60 * lacking / (rate_degc_per_h * pace)
-
-
-def work_done(
-    minutes: np.ndarray,
-    temperatures_degc: np.ndarray,
-    cone: str | float,
-    kind: Kind = "self-supporting",
-) -> float:
-    """Return how much of a cone's heat work a temperature log has done.
-
-    1 is a tip that touches. Between two points of the log the temperature is taken
-    to climb, fall or stand evenly, and the work is exact for that.
-
-    Parameters
-    ----------
-    minutes : array, shape (n,)
-        Times of the log, rising. [min]
-    temperatures_degc : array, shape (n,)
-        Temperature at the cone at each. [degC]
-    cone : str or float
-        From 019 to 10.
-    kind : {"self-supporting", "large"}
-        The kind of cone.
-
-    Returns
-    -------
-    float
-        Work over the work of a climb of 60 degC/h to the printed end. [-]
-
-    Raises
-    ------
-    NotDoable
-        If there are not two or more times with one temperature each, rising.
-    OutOfRange
-        If a temperature is below -50.
-
-    Examples
-    --------
-    >>> log_min = np.array([0.0, 1202.0])
-    >>> f"{work_done(log_min, np.array([20.0, 1222.0]), '6'):.3f}"
-    '1.000'
-    """
-    times = np.asarray(minutes, dtype=np.float64)
-    heats = np.asarray(temperatures_degc, dtype=np.float64)
-    if times.ndim != 1 or times.size < 2 or times.shape != heats.shape:
-        raise NotDoable(
-            f"the log has {times.size} times and {heats.size} temperatures; give one each."
-        )
-    if not (np.diff(times) > 0).all():
-        raise NotDoable("the times of the log must rise from one to the next.")
-    require_more_than("temperature", heats, "degC", -50.0)
-    answer = bending(cone, kind)
-    energy = answer.energy_kj_per_mol
-    whole = np.asarray(ramp_integral(heats, energy))
-    pace = np.exp(-energy / (GAS_CONSTANT * (heats + 273.15)))
-    hours, climb = np.diff(times) / 60, np.diff(heats)
-    level = np.abs(climb) < 1e-3
-    steady = np.divide(np.diff(whole), climb, where=~level, out=np.zeros_like(climb))
-    work = np.where(level, (pace[:-1] + pace[1:]) / 2, steady) * hours
-    return float(np.sum(work) / (float(ramp_integral(answer.end_degc, energy)) / 60))

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pourwright.materials.firing import Course, heating_minutes
 from pourwright.materials.ranges import Floats, require, require_between, require_more_than
 
 BISQUE_DUTY = 0.50
@@ -133,3 +134,45 @@ def energy_by_power(power_kw: Floats, hours: Floats, duty: Floats) -> Floats:
     require("hours", hours, "h", "zero or more", np.asarray(hours) >= 0)
     require_between("duty", duty, "[-]", 0.0, 1.0)
     return power_kw * hours * duty
+
+
+def energy_of_course(firing: Course, power_kw: float, duty: float) -> float:
+    """Return the electricity of a firing from its schedule and the kiln's power.
+
+    Up to 120 degC at the duty of preheating, from there to the end of the hold at
+    the top at the duty given; cooling costs nothing.
+
+    Parameters
+    ----------
+    firing : Course
+        From `pourwright.materials.firing.course`, above 120 degC.
+    power_kw : float
+        Rated power of the kiln, more than 0. [kW]
+    duty : float
+        `BISQUE_DUTY`, `GLAZE_DUTY`, or the studio's own. [-]
+
+    Returns
+    -------
+    float
+        Electricity of the load. [kWh]
+
+    Raises
+    ------
+    OutOfRange
+        If a value is impossible, or the firing stays below 120 degC.
+
+    Notes
+    -----
+    Duties were told for firings of about nine hours; a slow schedule has less.
+    The studio's own meter gives its duty: read energy over power over hours.
+
+    Examples
+    --------
+    >>> from pourwright.materials.firing import Segment, course
+    >>> load = course([Segment(50.0, 120.0), Segment(100.0, 1020.0)])
+    >>> f"{energy_of_course(load, 8.0, BISQUE_DUTY):.0f} kWh"
+    '38 kWh'
+    """
+    preheat_min, heat_min = heating_minutes(firing)
+    preheat = energy_by_power(power_kw, preheat_min / 60, PREHEAT_DUTY)
+    return float(preheat + energy_by_power(power_kw, heat_min / 60, duty))

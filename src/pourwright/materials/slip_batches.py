@@ -3,6 +3,10 @@
 Plastic clay and returns bring their own water, so less goes in. What they bring
 of deflocculant and of salts from the molds is not in the balance; see
 `pourwright.materials.slip_returns`.
+
+Dry clay is dust with silica in it: weigh it under extraction or with a fitted
+respirator, put clay into water and not water onto clay, clean up wet. Soda ash
+and silicate burn eyes: wear goggles. The suppliers' safety sheets go before this.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ from typing import Literal
 
 import numpy as np
 
-from pourwright.materials.ranges import Floats, require_more_than
+from pourwright.materials.ranges import Floats, require, require_more_than
 from pourwright.materials.slip import require_liter_weight
 from pourwright.materials.slip_basis import liter_weight_of_mix
 
@@ -138,3 +138,36 @@ def judge_mix_reading(liter_weight_g_per_l: float, dry_kg: float, water_kg: floa
         advice = "Check that the scale was at zero with the empty measure, and the clay's weight."
         return MixReading(low, high, air_low, air_high, "too heavy", advice)
     return MixReading(low, high, air_low, air_high, "fits", "")
+
+
+def require_true_reading(liter_weight_g_per_l: float, dry_kg: float, water_kg: float) -> None:
+    """Refuse a weight that the clay and the water that went in cannot have.
+
+    Parameters
+    ----------
+    liter_weight_g_per_l : float
+        What one liter weighed. [g/l]
+    dry_kg : float
+        Dry clay that went in, more than 0. [kg]
+    water_kg : float
+        Water that went in, more than 0. [kg]
+
+    Raises
+    ------
+    OutOfRange
+        If the reading asks for solids below 2.4 or above 2.8 kg/l; the sentence
+        says what to do.
+
+    Examples
+    --------
+    >>> require_true_reading(1700.0, 10.0, 5.0)
+    >>> require_true_reading(1585.0, 10.0, 5.0)
+    Traceback (most recent call last):
+    ...
+    pourwright.errors.OutOfRange: slip weight is 1585 g/l; it must be between 1636 and 1750 g/l. \
+It holds air, or more water went in: let it stand, sieve it, weigh it again.
+    """
+    seen = judge_mix_reading(liter_weight_g_per_l, dry_kg, water_kg)
+    allowed = f"between {seen.expected_low_g_per_l:.0f} and {seen.expected_high_g_per_l:.0f}"
+    fits = seen.verdict == "fits"
+    require("slip weight", liter_weight_g_per_l, "g/l", allowed, fits, seen.advice)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from pourwright.errors import NotDoable
 from pourwright.materials.cones import Kind, cone_name, cone_names, cone_temperature
+from pourwright.materials.heat_holds import degrees_that_a_hold_saves
 from pourwright.materials.heat_work import PRINTED_END_DEGC
 from pourwright.materials.ranges import require_between
 
@@ -47,6 +48,7 @@ def witness_offset(
     cone_standing: str | float,
     rate_degc_per_h: float = 60.0,
     kind: Kind = "self-supporting",
+    hold_min: float = 0.0,
 ) -> Offset:
     """Return a kiln's offset from the hottest cone that is down and the next that stands.
 
@@ -65,6 +67,9 @@ def witness_offset(
         Heating rate over the last 100 degC, as the charts print it. [degC/h]
     kind : {"self-supporting", "large"}
         The kind of the cones.
+    hold_min : float
+        Hold at the top, 0 to 240; its heat work is taken off, which is known for
+        cones 019 to 10. [min]
 
     Returns
     -------
@@ -80,8 +85,8 @@ def witness_offset(
 
     Notes
     -----
-    Without a hold at the top. A hold adds heat work that the offset would
-    swallow: reckon it by `pourwright.materials.heat_work` first.
+    With a hold, what is returned as reached is the true temperature of the ware,
+    below the charts' by what the hold did.
 
     Examples
     --------
@@ -103,8 +108,17 @@ def witness_offset(
         )
     # The latest possible beginning, so that the range holds whatever the bend took.
     high = max(low, end - rate_degc_per_h * BEND_MIN[0] / 60)
+    held = _held_degc(down, hold_min, rate_degc_per_h, kind)
+    low, high = low - held, high - held
     middle = (low + high) / 2
     return Offset(low, high, middle - shown_degc, max((high - low) / 2, PRINTED_END_DEGC))
+
+
+def _held_degc(cone: str, hold_min: float, rate_degc_per_h: float, kind: Kind) -> float:
+    """Return the degrees that a hold stands in for; none without a hold."""
+    if hold_min == 0:
+        return 0.0
+    return degrees_that_a_hold_saves(cone, hold_min, rate_degc_per_h, kind)
 
 
 def shown_for_cone(
@@ -112,6 +126,7 @@ def shown_for_cone(
     offset_degc: float,
     rate_degc_per_h: float = 60.0,
     kind: Kind = "self-supporting",
+    hold_min: float = 0.0,
 ) -> float:
     """Return the temperature to set on a kiln of known offset for a cone.
 
@@ -125,11 +140,13 @@ def shown_for_cone(
         Heating rate over the last 100 degC, as the charts print it. [degC/h]
     kind : {"self-supporting", "large"}
         The kind of cone.
+    hold_min : float
+        Hold at the top, 0 to 240, known for cones 019 to 10. [min]
 
     Returns
     -------
     float
-        Temperature to set, without a hold. [degC]
+        Temperature to set. [degC]
 
     Raises
     ------
@@ -151,4 +168,5 @@ def shown_for_cone(
     """
     require_between("offset of the kiln", offset_degc, "degC", -150.0, 150.0)
     charted = cone_temperature(cone, rate_degc_per_h, kind).temperature_degc
-    return float(charted) - offset_degc
+    held = _held_degc(cone_name(cone), hold_min, rate_degc_per_h, kind)
+    return float(charted) - held - offset_degc
