@@ -53,8 +53,8 @@ def water_viscosity_mpa_s(temperature_degc: Floats) -> Floats:
        Liquid Water at 0.1 MPa, equation 7.
     """
     require_between("temperature of the water", temperature_degc, "degC", 0.0, 100.0)
-    reduced = (np.asarray(temperature_degc, dtype=np.float64) + 273.15) / 300
-    micro = sum(a * reduced**b for a, b in _VISCOSITY_TERMS)
+    log = np.log((np.asarray(temperature_degc, dtype=np.float64) + 273.15) / 300)
+    micro = sum(a * np.exp(b * log) for a, b in _VISCOSITY_TERMS)
     return micro / 1000
 
 
