@@ -32,7 +32,7 @@ def test_no_water_is_lost_in_a_week(
     """Drunk less evaporated is what the wall holds; drunk and refused is what was given."""
     wall = MoldWall(MIX, thickness, inside_open=inside)
     week = cast_week(wall, np.arange(casts) * every, water, minutes, until_h=casts * every + 5)
-    held = float(week.last_profile.sum()) * wall.cell_m * wall.capacity * 1000
+    held = float(week.last_profile.sum()) * wall.cell_mm * wall.capacity
 
     assert week.drunk_kg_per_m2 - week.evaporated_kg_per_m2 == pytest.approx(held, abs=1e-9)
     assert week.drunk_kg_per_m2 + week.refused_kg_per_m2 == pytest.approx(water * casts, abs=1e-9)
@@ -115,15 +115,15 @@ def test_a_week_agrees_with_a_general_stiff_solver() -> None:
         def change(_: float, s: np.ndarray) -> np.ndarray:
             flux = np.empty(CELLS + 1)
             potential = np.exp(6.0 * s) / 6.0
-            flux[1:-1] = WALL.diffusivity_m2_per_s / WALL.cell_m * -np.diff(potential)
+            flux[1:-1] = WALL.diffusivity_m2_per_s / (WALL.cell_mm / 1000) * -np.diff(potential)
             full = min(max((1 - s[0]) / 0.02, 0.0), 1.0)
             flux[0], flux[-1] = inflow * full / WALL.capacity, outer(s)[0] / WALL.capacity
-            return np.asarray(-np.diff(flux) / WALL.cell_m)
+            return np.asarray(-np.diff(flux) / (WALL.cell_mm / 1000))
 
         return change
 
     for cast, begun in enumerate(WEEK[:6]):
-        near = state[:25].sum() * WALL.cell_m * WALL.capacity * 1000
+        near = state[:25].sum() * WALL.cell_mm * WALL.capacity
         slower = 1 + 0.178 * near
         assert np.asarray(ours.slower.likely)[cast] == pytest.approx(slower, rel=1e-3)
         assert ours.free_water[cast] == pytest.approx(

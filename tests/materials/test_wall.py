@@ -40,7 +40,7 @@ def test_plain_diffusion_agrees_with_crank(fourier: float) -> None:
     """The Mathematics of Diffusion, 2nd ed. (1975), p. 47 f.: half a percent, as asked."""
     wall = plain()
     state, came, went = diffuse(
-        wall, np.zeros(CELLS), fourier * 0.02**2 / 1e-8, held_full(wall), shut, first_step_s=1.0
+        wall, np.zeros(CELLS), fourier * 0.02**2 / 1e-8, held_full(wall), shut, first_step_min=0.02
     )
     # A cell counted from the face held full lies so far from the closed face:
     place = 1 - (np.arange(CELLS) + 0.5) / CELLS
@@ -55,7 +55,9 @@ def test_a_step_that_spreads_agrees_with_its_cosine_series() -> None:
     wall = plain()
     first = np.where(np.arange(CELLS) < 10, 0.9, 0.0)
     fourier = 0.05
-    state, came, went = diffuse(wall, first, fourier * 0.02**2 / 1e-8, shut, shut, first_step_s=1.0)
+    state, came, went = diffuse(
+        wall, first, fourier * 0.02**2 / 1e-8, shut, shut, first_step_min=0.02
+    )
     n = np.arange(1, 300)[:, None]
     place = (np.arange(CELLS) + 0.5) / CELLS
     terms = 2 * 0.9 * np.sin(n * np.pi / 3) / (n * np.pi) * np.exp(-((n * np.pi) ** 2) * fourier)
@@ -79,14 +81,14 @@ def test_any_rise_agrees_with_a_general_stiff_solver(rise: float) -> None:
     def rate(_: float, state: np.ndarray) -> np.ndarray:
         potential = np.exp(rise * state) / rise if rise else state
         flux = np.zeros(CELLS + 1)
-        flux[1:-1] = wall.diffusivity_m2_per_s / wall.cell_m * -np.diff(potential)
+        flux[1:-1] = wall.diffusivity_m2_per_s / (wall.cell_mm / 1000) * -np.diff(potential)
         flux[-1] = outflow(state)[0] / wall.capacity
-        return np.asarray(-np.diff(flux) / wall.cell_m)
+        return np.asarray(-np.diff(flux) / (wall.cell_mm / 1000))
 
     for hours in (0.5, 4.0, 24.0):
         mine, _, went = diffuse(wall, first, hours * 3600, shut, outflow, tolerance=1e-3)
         theirs = solve_ivp(rate, (0, hours * 3600), first, "Radau", rtol=1e-8, atol=1e-10).y[:, -1]
-        gone = (first - theirs).sum() * wall.cell_m * wall.capacity
+        gone = (first - theirs).sum() * (wall.cell_mm / 1000) * wall.capacity
 
         assert np.abs(mine - theirs).max() < 1e-3 * theirs.max()
         assert went == pytest.approx(gone, rel=1e-3)
@@ -113,7 +115,7 @@ def test_no_water_is_lost(
 
     before = np.array(first)
     after, came, went = diffuse(wall, before, seconds, held_full(wall), outflow)
-    held = (after - before).sum() * wall.cell_m * wall.capacity
+    held = (after - before).sum() * (wall.cell_mm / 1000) * wall.capacity
 
     assert came - went == pytest.approx(held, abs=1e-12)
     assert after.min() > -0.02
@@ -144,7 +146,7 @@ def test_the_wall_knows_its_capacity() -> None:
     wall = MoldWall(MIX, 30.0)
 
     assert wall.capacity == pytest.approx(REACHED_PORES[1] * porosity(MIX))
-    assert wall.cell_m * CELLS == pytest.approx(0.030)
+    assert wall.cell_mm * CELLS == pytest.approx(30.0)
     assert float(wall.free_water(1.0)) == pytest.approx(0.38, abs=0.005)
 
 

@@ -32,7 +32,10 @@ def shut(saturation: FloatArray) -> tuple[float, float, float]:
 
 def held_full(wall: MoldWall) -> Callable[[FloatArray], tuple[float, float, float]]:
     """Hold a face at full saturation, half a cell away from the first cell's middle."""
-    rise, reach = wall.diffusivity_rise, wall.capacity * wall.diffusivity_m2_per_s * 2 / wall.cell_m
+    rise, reach = (
+        wall.diffusivity_rise,
+        wall.capacity * wall.diffusivity_m2_per_s * 2 / (wall.cell_mm / 1000),
+    )
 
     def inflow(saturation: FloatArray) -> tuple[float, float, float]:
         inside = min(float(saturation[0]), 1.2)
@@ -52,7 +55,7 @@ def uptake(fourier: float, where: int | None = None) -> float:
     wall = MoldWall(MIX, 20.0, diffusivity_m2_per_s=1e-8, diffusivity_rise=0.0)
     seconds = fourier * 0.02**2 / 1e-8
     state, came, _ = diffuse(
-        wall, np.zeros(CELLS), seconds, held_full(wall), shut, first_step_s=1.0, tolerance=1e-4
+        wall, np.zeros(CELLS), seconds, held_full(wall), shut, first_step_min=0.02, tolerance=1e-4
     )
     return float(came / (wall.capacity * 0.02)) if where is None else float(state[where])
 
@@ -103,7 +106,7 @@ def _first_minute() -> float:
     """Return what a dry wall drinks from water in a minute. [g/cm2]"""
     wall = MoldWall(MIX, 30.0)
     return 100 * float(
-        diffuse(wall, np.zeros(CELLS), 60.0, held_full(wall), shut, first_step_s=0.01)[1]
+        diffuse(wall, np.zeros(CELLS), 60.0, held_full(wall), shut, first_step_min=0.0002)[1]
     )
 
 

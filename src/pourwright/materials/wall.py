@@ -59,8 +59,8 @@ class MoldWall:
     ----------
     capacity : float
         Volume of water that a volume of wall takes up. [-]
-    cell_m : float
-        Thickness of one cell of the model. [m]
+    cell_mm : float
+        Thickness of one cell of the model. [mm]
 
     Raises
     ------
@@ -77,7 +77,7 @@ class MoldWall:
     diffusivity_m2_per_s: float = DRY_DIFFUSIVITY_M2_PER_S
     diffusivity_rise: float = DIFFUSIVITY_RISE
     capacity: float = field(init=False)
-    cell_m: float = field(init=False)
+    cell_mm: float = field(init=False)
 
     def __post_init__(self) -> None:
         """Refuse what no wall can be; work out what every step of the model needs."""
@@ -85,7 +85,7 @@ class MoldWall:
         require_between("diffusivity", self.diffusivity_m2_per_s, "m2/s", 1e-10, 1e-5)
         require_between("rise of the diffusivity", self.diffusivity_rise, "[-]", 0.0, 12.0)
         object.__setattr__(self, "capacity", REACHED_PORES[1] * float(porosity(self.plaster)))
-        object.__setattr__(self, "cell_m", self.thickness_mm / 1000 / CELLS)
+        object.__setattr__(self, "cell_mm", self.thickness_mm / CELLS)
 
     def free_water(self, saturation: FloatArray | float) -> FloatArray:
         """Return free water over dry mass at a saturation of the reached pores. [-]."""
@@ -103,7 +103,7 @@ def diffuse(
     inflow: Face,
     outflow: Face,
     *,
-    first_step_s: float = 20.0,
+    first_step_min: float = 0.3,
     tolerance: float = TOLERANCE,
 ) -> tuple[FloatArray, float, float]:
     """Return the saturation after a time, and the water that came in and went out.
@@ -124,8 +124,8 @@ def diffuse(
     inflow, outflow : callable
         From the saturation to the flux through the casting face and the outside,
         and its slopes by the saturation of the cell there and by the mean. [m/s]
-    first_step_s : float
-        Tried first; the error decides on the rest. [s]
+    first_step_min : float
+        Tried first; the error decides on the rest. [min]
     tolerance : float
         Error of saturation allowed in a step, over the saturation and 0.02. [-]
 
@@ -149,7 +149,7 @@ def diffuse(
     .. [1] Sandu et al., Benchmarking stiff ODE solvers for atmospheric chemistry
        problems II: Rosenbrock solvers, Atmos. Environ. 31 (1997) 3459.
     """
-    state, came, went, left, step = saturation, 0.0, 0.0, seconds, first_step_s
+    state, came, went, left, step = saturation, 0.0, 0.0, seconds, first_step_min * 60
     while left > 1e-9:
         h = min(step, left)
         change, error, more, less = _step(wall, state, h, inflow, outflow)
@@ -208,12 +208,13 @@ def _gain(
     flux_out: float,
 ) -> FloatArray:
     """Return the change of saturation at this rate over some seconds. [-]."""
-    rise, scale = wall.diffusivity_rise, seconds / wall.cell_m
+    rise, cell = wall.diffusivity_rise, wall.cell_mm / 1000
+    scale = seconds / cell
     if exponential is None:
         exponential = np.exp(rise * np.minimum(state, _MOST))
     potential = exponential if rise > _PLAIN else state
     flux = np.empty(CELLS + 1)
-    spread = wall.diffusivity_m2_per_s / (wall.cell_m * (rise if rise > _PLAIN else 1.0))
+    spread = wall.diffusivity_m2_per_s / (cell * (rise if rise > _PLAIN else 1.0))
     np.multiply(potential[:-1] - potential[1:], scale * spread, out=flux[1:-1])
     flux[0], flux[-1] = scale / wall.capacity * flux_in, scale / wall.capacity * flux_out
     return np.asarray(flux[:-1] - flux[1:])
@@ -232,9 +233,10 @@ def _solver(
     rows are alike, so Sherman and Morrison's formula turns them into one more solve.
     """
     (_, cell_in, mean_in), (_, cell_out, mean_out) = at_inside, at_outside
-    spread = exponential * (half * wall.diffusivity_m2_per_s / wall.cell_m**2)
+    cell = wall.cell_mm / 1000
+    spread = exponential * (half * wall.diffusivity_m2_per_s / cell**2)
     middle = 1 + 2 * spread
-    unit = half / (wall.capacity * wall.cell_m)
+    unit = half / (wall.capacity * cell)
     middle[0] -= spread[0] + unit * cell_in
     middle[-1] -= spread[-1] - unit * cell_out
     factors = dgttrf(-spread[:-1], middle, -spread[1:])[:5]
