@@ -85,12 +85,13 @@ class _Line:
 
     def __init__(self, edition: Edition, policy: Policy, draws: Draws, runs: int) -> None:
         self.edition, self.draws = edition, draws
-        self.own_rows = draws.cast_good.shape[0] > 1
+        rows = draws.cast_good.shape[0]
 
         def each(value: object, kind: type = np.int64) -> np.ndarray:
-            return np.array(np.broadcast_to(np.asarray(value, dtype=kind), (runs,)))
+            array = np.atleast_1d(np.asarray(value, dtype=kind))
+            return array[np.arange(runs) % len(array)]
 
-        self.row = np.arange(runs) if self.own_rows else np.zeros(runs, dtype=np.int64)
+        self.row = np.arange(runs) % rows
         self.molds, self.target = each(policy.molds), each(policy.target)
         self.safety, self.eagerness = each(policy.safety, float), each(policy.eagerness, float)
         self.wait, self.lead = each(policy.part_load_wait), each(policy.lead)
@@ -182,7 +183,8 @@ def forecast(
     policies, draws : sequence of Policy, of Draws
         One of each an edition.
     runs : int
-        How many runs. [-]
+        How many runs; with fewer rows of draws the rows are used over again,
+        so that several policies meet the same chances. [-]
     notes : bool
         Keep a note of every day; only with a single run.
     curves : bool
@@ -221,7 +223,7 @@ class _Room:
         self.alive = np.arange(runs)
         limit = np.asarray(policies[0].minutes_limit, dtype=np.int64)
         self.limit = np.array(np.broadcast_to(limit, (runs,)))
-        self.give_up = np.array(np.broadcast_to(np.asarray(policies[0].give_up, dtype=np.int64), (runs,)))
+        self.give_up = np.array(np.broadcast_to(policies[0].give_up, (runs,)), dtype=np.int64)
         self.busiest = np.zeros(runs, dtype=np.int64)
         days = len(workshop.minutes)
         self.results = [_blank(len(line.edition.firings), runs, days, curves=curves) for line in lines]
@@ -400,7 +402,7 @@ class _Room:
             empty = ~has & (np.arange(has.shape[1])[None, :] < line.molds[:, None])
             return empty, first
         believed = line.draws.casts_left.take(line.now_used, mode="clip") - line.spare_life[:, None]
-        left = np.where(has, believed, 0.0)
+        left = np.where(has & (line.now_used < line.now_life), believed, 0.0)
         has_next = line.next_number >= 0
         places = has & ~has_next & (left <= line.lead[:, None])
         if not places.any() and not (first > 0).any():
