@@ -25,7 +25,8 @@ WET_CONDUCTIVITY_W_PER_M_K = 0.8
 FACE_W_PER_M2_K = 10.0
 """Air and radiation at an open face in a still room."""
 CELLS = 40
-STEP_MIN = 0.25
+LONGEST_STEP_MIN = 1.0
+STEPS_TO_SET = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,8 +137,9 @@ def heat_curve(
 ) -> HeatCurve:
     """Return the temperature through a part while it sets and cools.
 
-    Forty cells, Crank-Nicolson steps of a quarter of a minute; the heat set free in
-    a step is exact. Energy closes to the last digits.
+    Forty cells, Crank-Nicolson steps of a twelfth of the set time, a minute at most;
+    the heat set free in a step is exact. Energy closes to the last digits, and the
+    steps cost less than a ten-thousandth of the rise.
 
     Parameters
     ----------
@@ -179,14 +181,15 @@ def heat_curve(
     """
     require_between("heat of setting", heat_j_per_g, "J/g", 0.0, 140.0)
     require_between("time to follow", hours, "h", 0.1, 48.0)
-    minutes = np.arange(0.0, hours * 60 + STEP_MIN / 2, STEP_MIN)
+    step_min = min(LONGEST_STEP_MIN, set_min / STEPS_TO_SET)
+    minutes = np.arange(0.0, hours * 60 + step_min / 2, step_min)
     turned = np.asarray(conversion(minutes, set_min))
     plaster_kg_per_m3 = 1000 / float(mix_yield(part.plaster))
     halfway = (turned[1:] + turned[:-1]) / 2
     capacity = plaster_kg_per_m3 * np.asarray(mix_heat_capacity(part.plaster, halfway))
     source = plaster_kg_per_m3 * heat_j_per_g * 1000 * np.diff(turned)
     depth_m = part.thickness_mm / 1000 / part.open_faces
-    temperature, lost = _march(part, depth_m, capacity, source)
+    temperature, lost = _march(part, depth_m, capacity, source, step_min * 60)
     inside = WET_CONDUCTIVITY_W_PER_M_K / (depth_m / CELLS / 2)
     face = (inside * temperature[:, -1] + part.face_w_per_m2_k * part.room_c) / (
         inside + part.face_w_per_m2_k
@@ -195,7 +198,7 @@ def heat_curve(
 
 
 def _march(
-    part: SettingPart, depth_m: float, capacity: FloatArray, source: FloatArray
+    part: SettingPart, depth_m: float, capacity: FloatArray, source: FloatArray, seconds: float
 ) -> tuple[FloatArray, float]:
     """Return the temperatures step by step and the heat lost. [degC], [J/m2].
 
@@ -209,7 +212,6 @@ def _march(
     leaving = np.full(CELLS, 2 * between)
     leaving[0], leaving[-1] = between, between + out
     beside = np.full(CELLS - 1, -between / 2)
-    seconds = STEP_MIN * 60
     temperature = np.empty((len(source) + 1, CELLS))
     temperature[0] = part.start_c
     for step, (heat, free) in enumerate(zip(capacity * cell / seconds, source * cell, strict=True)):
