@@ -97,6 +97,10 @@ FIELDS = (
         path="edition.molds", kind="whole", low=1, high=500, example=4,
         meaning="Molds in use at once, exactly.", source="not given: the plan chooses",
     ),
+    Field(
+        path="edition.confidence", kind="share", dimension="fraction", default="90 %", low=0.5, high=0.99,
+        example="80 %", meaning="How sure the date, the molds and the casts should be.", source="our own choice",
+    ),
     # preparation
     Field(
         path="preparation.have", kind="choice", choices=HAVE, default="original", example="block mold",
@@ -223,6 +227,10 @@ FIELDS = (
     _loss("bisque", "3 %", "4 %", "Lost in the bisque."),
     _loss("glaze", "8 %", "10 %", "Lost in the glaze firing."),
     _loss("third", "3 %", "5 %", "Lost in the third firing."),
+    Field(
+        path="losses.from_casts", kind="whole", default=0, low=0, high=100_000, example=140,
+        meaning="How many of your own casts these losses were counted over.", source="not given: not counted yet",
+    ),
     # firing
     Field(
         path="firing.route", kind="choice", choices=ROUTES, default="bisque and glaze", example="once",

@@ -18,6 +18,7 @@ from pourwright.actions.plan_cost import cost_of_plan, cost_section
 from pourwright.actions.plan_days import calendar_section, stages_section
 from pourwright.actions.plan_limits import limits_for_violations
 from pourwright.actions.plan_molds import MoldChoice, choose_molds, day_notes, ladder, last_safe_pour, limits
+from pourwright.actions.plan_odds import odds_section
 from pourwright.actions.plan_plaster import drying_section, plaster_section, pours_of
 from pourwright.actions.plan_sources import sources_section
 from pourwright.actions.plan_ware import (
@@ -74,6 +75,7 @@ def make_plan(brief_path: Path, today: date) -> dict[str, Any]:
         "ladder": _ladder(case, choice.chosen),
         "sizes": _sizes(case, choice),
         "lives": _lives(case) if brief.mold.life is None else [],
+        "odds": odds_section(case, choice),
         "plaster": plaster_section(case, notes, sessions, pours),
         "drying": drying_section(case),
         "casting": casting_section(case, choice.chosen),

@@ -74,6 +74,7 @@ def plaster_section(
         "total_water_kg": pours.total_water_kg,
         "bags": bags_needed(pours.total_plaster_kg, case.studio.plaster.bag_kg),
         "bag_kg": case.studio.plaster.bag_kg,
+        "scale_step_kg": case.studio.plaster.scale_step_kg,
     }  # fmt: skip
 
 

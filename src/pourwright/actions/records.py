@@ -137,6 +137,7 @@ class Kiln:
     handling_min: float
     energy_price_per_kwh: Money | None
     furniture_kg: float | None
+    spoiled_loads: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +189,7 @@ class EditionTerms:
     casting_weeks: int | None
     molds_at_most: int | None
     molds: int | None
+    confidence: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,13 +272,14 @@ class WorkTerms:
 
 @dataclass(frozen=True, slots=True)
 class LossTerms:
-    """Share lost at each step [-]."""
+    """Share lost at each step [-], counted over ``from_casts`` of the studio's own casts."""
 
     casting: float
     drying: float
     bisque: float
     glaze: float
     third: float
+    from_casts: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -182,6 +182,11 @@ FIELDS = (
         example="1 h 15 min", meaning="Loading and unloading one load, together.", source=COMMON,
     ),
     Field(
+        path="kiln.spoiled_loads", kind="share", dimension="fraction", default="3 %", low=0, high=0.5,
+        example="2 %", meaning="Share of loads that are spoiled as a whole: over- or underfired, a failed controller.",
+        source=COMMON,
+    ),
+    Field(
         path="kiln.energy_price", kind="money", per="kWh", example="2.40 DKK/kWh", example_us="0.17 USD/kWh",
         meaning="Price of a kilowatt hour.", source=NO_COST,
     ),

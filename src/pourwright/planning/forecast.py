@@ -202,7 +202,7 @@ def forecast(
         if not len(room.alive):
             break
         room.day(day, int(workshop.minutes[day]))
-    room.store(np.ones(len(room.alive), dtype=bool))
+    room.store(room.going, days)
     return Outcome(tuple(room.results), room.busiest, room.notes)
 
 
@@ -221,6 +221,7 @@ class _Room:
     ) -> None:
         self.workshop, self.lines, self.kiln = workshop, lines, _Kiln(runs)
         self.alive = np.arange(runs)
+        self.going = np.ones(runs, dtype=bool)
         limit = np.asarray(policies[0].minutes_limit, dtype=np.int64)
         self.limit = np.array(np.broadcast_to(limit, (runs,)))
         self.give_up = np.array(np.broadcast_to(policies[0].give_up, (runs,)), dtype=np.int64)
@@ -229,6 +230,7 @@ class _Room:
         self.results = [_blank(len(line.edition.firings), runs, days, curves=curves) for line in lines]
         self.notes: list[DayNote] = []
         self.keep_notes = notes
+        self.first_day = min((int(line.pour_from.min(initial=days)) for line in lines), default=0)
         self.note = DayNote(0, 0)
 
     def day(self, day: int, minutes: int) -> None:
@@ -236,6 +238,8 @@ class _Room:
         if self.keep_notes:
             self.note = DayNote(day, minutes)
             self.notes.append(self.note)
+        if day < self.first_day:
+            return
         if (self.workshop.first_weekday + day) % 7 == 0:
             self.kiln.week_loads[:] = 0
         for line in self.lines:
@@ -248,7 +252,8 @@ class _Room:
             start = self.hands.copy()
             self.work(day)
             used = start - self.hands
-            self.busiest[self.alive] = np.maximum(self.busiest[self.alive], used)
+            at = self.alive[self.going]
+            self.busiest[at] = np.maximum(self.busiest[at], used[self.going])
             self.note.used_min = int(used[0]) if len(used) else 0
         self.close(day)
 
@@ -440,7 +445,7 @@ class _Room:
         """Cast each dry mold that still has casts in it, first places first."""
         for _ in range(line.edition.casts_a_day):
             if not (want > 0).any():
-                return
+                break
             live = (line.now_number >= 0) & (line.now_ready <= day) & (line.now_used < line.now_life)
             seasoned = live & (line.now_used >= line.edition.conditioning)
             whole = np.maximum(line.cast_min + line.fettle_min, 1)
@@ -468,21 +473,24 @@ class _Room:
 
     def close(self, day: int) -> None:
         """End the day: remember it, and let finished runs go."""
-        ended = np.ones(len(self.alive), dtype=bool)
+        ended, at = np.ones(len(self.alive), dtype=bool), self.alive[self.going]
         for line, result in zip(self.lines, self.results, strict=True):
             line.history[:, day % line.ring] = line.cast_ok
             ended &= line.done >= 0
             if result.finished_by_day is not None and result.molds_by_day is not None:
-                result.finished_by_day[self.alive, day:] = line.fin[:, None]
+                result.finished_by_day[at, day] = line.fin[self.going]
                 live = (line.now_number >= 0) & (line.now_used < line.now_life)
-                result.molds_by_day[self.alive, day] = live.sum(axis=1)
-        over = ended | (self.give_up <= day)
-        if over.any() and (over.all() or over.mean() > 1 - _COMPACT_BELOW or self.keep_notes):
-            self.store(over)
+                result.molds_by_day[at, day] = live[self.going].sum(axis=1)
+        over = self.going & (ended | (self.give_up <= day))
+        if over.any():
+            self.store(over, day)
+            self.going &= ~over
+            if self.going.mean() < _COMPACT_BELOW:
+                self.drop()
 
-    def store(self, over: np.ndarray) -> None:
-        """Write the runs that are over into the results, and keep the others."""
-        at, kept = self.alive[over], ~over
+    def store(self, over: np.ndarray, day: int) -> None:
+        """Write the runs that are over into the results, as they stand on their last day."""
+        at = self.alive[over]
         for line, result in zip(self.lines, self.results, strict=True):
             pairs = (
                 (result.finish, line.done), (result.casts, line.cast), (result.conditioning, line.conditioned),
@@ -491,13 +499,21 @@ class _Room:
             )  # fmt: skip
             for stored, now in pairs:
                 stored[at] = now[over]
+            if result.finished_by_day is not None and len(at):
+                result.finished_by_day[at, day + 1 :] = line.fin[over][:, None]
             for k in range(len(line.edition.firings)):
                 result.loads[k, at] = line.loads[k][over]
                 result.largest_load[k, at] = line.largest[k][over]
+
+    def drop(self) -> None:
+        """Take the runs that are over out of the arrays."""
+        kept = self.going
+        for line in self.lines:
             line.keep(kept)
         for name in _Kiln.per_run:
             setattr(self.kiln, name, getattr(self.kiln, name)[kept])
         self.limit, self.alive, self.give_up = self.limit[kept], self.alive[kept], self.give_up[kept]
+        self.going = self.going[kept]
 
 
 def _swap(line: _Line, dead: np.ndarray) -> None:

@@ -1,0 +1,312 @@
+"""The odds of a plan: finish as a range, molds for a chance, what may be promised, what carries the risk."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from pourwright.actions.plan_case import MINUTES_STEP, Case
+from pourwright.actions.plan_cost import cost_of_plan
+from pourwright.actions.plan_molds import MoldChoice, limits
+from pourwright.actions.plan_risks import RISKS, Risk, shown_at
+from pourwright.money import rounded
+from pourwright.planning.chance import Belief, Chance
+from pourwright.planning.odds import FRESH, Futures, Runs, casts_for, least_molds, quantile
+from pourwright.planning.problem import Workshop
+from pourwright.planning.search import Found, leads
+
+SEED = 1
+RUNS = 10_000
+ROW_RUNS = 2000
+RISK_RUNS = 1000
+SPOILED_LOAD_KEEPS = 0.2
+"""Share of a spoiled load that can still be sold as good; an assumption, no source."""
+LIFE_SPREAD, UNKNOWN_LIFE_SPREAD = 0.2, 0.45
+BIAS = 0.0
+OWN_CASTS_FOR_NUMBERS = 30
+_YIELD_EXPERIENCE = 60.0
+_FAN_ROWS = 90
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """The runs behind a plan's odds."""
+
+    case: Case
+    choice: MoldChoice
+    futures: Futures
+    counts: tuple[int, ...]
+    deadline: int | None
+
+    @property
+    def molds(self) -> int:
+        """Molds of the plan."""
+        return self.choice.chosen.molds
+
+    def runs(self) -> Runs:
+        """Return the fresh runs of the plan's own number of molds."""
+        return self.futures.runs(self.molds, RUNS, FRESH)
+
+    def day(self, number: float) -> str:
+        """Return the date of a day of the runs; a part of a day counts as the whole."""
+        last = len(self.case.calendar.working) - 1
+        return self.case.day(min(math.ceil(number), last) if math.isfinite(number) else last).isoformat()
+
+
+def belief_of(case: Case) -> Belief:
+    """Return how sure the plan is of the brief's figures: less, the fewer own casts stand behind them."""
+    drying = case.studio.drying
+    known = case.brief.mold.life is not None
+    return Belief(
+        pieces_behind_yields=max(_YIELD_EXPERIENCE, float(case.brief.losses.from_casts)),
+        life_spread=LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD,
+        mold_days=(float(drying.days_low), float(drying.days_high)),
+    )
+
+
+def chance_of_case(case: Case) -> Chance:
+    """Return the chances of a case: its edition with spoiled loads, and the belief."""
+    spoiled = case.studio.kiln.spoiled_loads
+    firings = tuple(
+        replace(f, spoiled_chance=spoiled, spoiled_passed=min(SPOILED_LOAD_KEEPS, f.passed)) for f in case.edition.firings
+    )
+    return Chance(replace(case.edition, firings=firings), belief_of(case), SEED)
+
+
+def futures_of(case: Case, *, chance: Chance | None = None, room: Workshop | None = None) -> Futures:
+    """Return the futures of a case, or of the same case with other chances or another room."""
+    own = chance or chance_of_case(case)
+    workshop = replace(room or case.workshop, editions=(own.edition,))
+    return Futures(workshop, own, leads(own.edition)[1], bias=BIAS)
+
+
+def odds_section(case: Case, choice: MoldChoice) -> dict[str, Any]:
+    """Return the odds of the plan; see ``docs/plan.schema.json``."""
+    deadline = case.brief.edition.deadline
+    counts = tuple(found.molds for found in choice.found)
+    day = None if deadline is None else (deadline - case.calendar.first).days
+    look = Outlook(case, choice, futures_of(case), counts, day)
+    runs = look.runs()
+    confidence = case.brief.edition.confidence
+    chance = None if day is None else float((runs.finish <= day).mean())
+    risks = risk_rows(look)
+    return {
+        "runs": RUNS,
+        "seed": SEED,
+        "own_casts": case.brief.losses.from_casts,
+        "confidence": confidence,
+        "word": None if chance is None else word_for(chance, confidence),
+        "chance": None if chance is None else round(chance, 3),
+        "finish": {name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
+        "expected_finish": case.day(choice.chosen.finish).isoformat(),
+        "carried_by": [row["what"] for row in risks[:2]],
+        "molds_for_chance": molds_for_chance(look),
+        "replacements": replacements(look, runs),
+        "safe_to_offer": safe_to_offer(look, runs),
+        "casts": casts_to_promise(look),
+        "risks": risks,
+        "fan": fan(look, look.futures.curves(look.molds, ROW_RUNS)[0]),
+        "molds_in_use": molds_in_use(look),
+        "bias_days": round(BIAS * float(np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)), 1),
+        "bias_note": BIAS_NOTE,
+    }
+
+
+_TENTHS = {"p10": 0.1, "p50": 0.5, "p90": 0.9}
+BIAS_NOTE = (
+    "Runs count whole days. A model that follows each minute finishes a little later; the dates here have that put in."
+)
+
+
+def word_for(chance: float, confidence: float) -> str:
+    """Return the word for a chance of keeping the deadline.
+
+    Examples
+    --------
+    >>> word_for(0.93, 0.9), word_for(0.6, 0.9), word_for(0.2, 0.9)
+    ('likely', 'tight', 'unlikely')
+    """
+    if chance >= confidence:
+        return "likely"
+    return "tight" if chance >= 0.5 else "unlikely"
+
+
+def molds_for_chance(look: Outlook) -> dict[str, Any]:
+    """Return the fewest molds for the confidence asked, and each number's range and cost."""
+    confidence = look.case.brief.edition.confidence
+    least = None if look.deadline is None else least_molds(look.futures, look.deadline, confidence, look.counts)
+    rows, before = [], None
+    for found in look.choice.found:
+        count = ROW_RUNS if found.molds in (least, look.molds) else RISK_RUNS
+        runs = look.futures.runs(found.molds, count, FRESH)
+        cost = _mean_cost(look.case, found, runs)
+        added = None if cost is None or before is None else str(cost - before)
+        rows.append(
+            {
+                "molds": found.molds,
+                "chance": None if look.deadline is None else round(float((runs.finish <= look.deadline).mean()), 3),
+                **{name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
+                "cost": None if cost is None else str(cost),
+                "added_cost": added,
+                "least": found.molds == least,
+            }
+        )
+        before = cost
+    none_does = look.deadline is not None and least is None
+    return {
+        "confidence": confidence,
+        "molds": least,
+        "limit": limits(look.case, look.choice)[0] if none_does else None,
+        "help": help_rows(look) if none_does else [],
+        "rows": rows,
+    }
+
+
+def _mean_cost(case: Case, found: Found, runs: Runs) -> Any:
+    """Return the cost with what the runs use on average, rounded up to whole casts, molds and loads."""
+    usual = replace(
+        found,
+        casts=math.ceil(runs.casts.mean()),
+        conditioning=math.ceil(runs.conditioning.mean()),
+        molds_poured=math.ceil(runs.molds.mean()),
+        sessions=math.ceil(runs.sessions.mean()),
+        loads=tuple(math.ceil(n) for n in runs.loads.mean(axis=1)),
+    )
+    within = case.draws.pieces
+    return cost_of_plan(case, replace(usual, casts=min(usual.casts, within))).total
+
+
+def help_rows(look: Outlook) -> list[dict[str, Any]]:
+    """Return what would raise the chance of the deadline, each alone, the most helpful first."""
+    case, room = look.case, look.case.workshop
+    assert look.deadline is not None
+    best = max(look.counts, key=lambda m: look.futures.chance_of(m, look.deadline or 0, RISK_RUNS))
+    own = chance_of_case(case)
+    low = float(case.studio.drying.days_low)
+    fewer = math.ceil(0.9 * (own.edition.need - case.brief.edition.proofs)) + case.brief.edition.proofs
+    open_more = np.where(room.minutes > 0, room.minutes + 4 * MINUTES_STEP, 0)
+    changed = {
+        "one more mold than looked at": (own, room, max(look.counts) + 1),
+        "one more kiln load a week": (own, replace(room, loads_a_week=room.loads_a_week + 1), best),
+        "an hour more a day": (own, replace(room, minutes=open_more), best),
+        "molds that dry in the shortest time": (replace(own, belief=replace(own.belief, mold_days=(low, low * 1.05))), room, best),
+        f"{fewer - case.brief.edition.proofs} pieces instead": (replace(own, edition=replace(own.edition, need=fewer)), room, best),
+        "a week earlier start": (replace(own, edition=replace(own.edition, pour_from=max(own.edition.pour_from - 7, 0))), room, best),
+    }  # fmt: skip
+    rows = []
+    for what, (chance, workshop, molds) in changed.items():
+        futures = futures_of(case, chance=chance, room=workshop)
+        rows.append({"what": what, "chance": round(futures.chance_of(molds, look.deadline, RISK_RUNS), 3)})
+    return sorted(rows, key=lambda row: -row["chance"])
+
+
+def replacements(look: Outlook, runs: Runs) -> list[dict[str, Any]]:
+    """Return when replacement molds must be poured, in how many of the runs, and what a session costs."""
+    more = runs.molds - look.molds
+    needed = more > 0
+    if not needed.any():
+        return []
+    days = runs.last_pour[needed]
+    edition = look.case.edition
+    rate = look.case.studio.prices.labor_per_h
+    usual = int(quantile(more[needed], 0.5))
+    minutes = edition.setup_min + usual * edition.set_min
+    cost = None if rate is None else str(rounded(rate.times(minutes / 60).amount, rate.currency))
+    dates = {f"pour_{name}": look.day(quantile(days, q)) for name, q in _TENTHS.items()}
+    return [{"molds": usual, **dates, "chance_needed": round(float(needed.mean()), 3), "session_cost": cost}]
+
+
+def safe_to_offer(look: Outlook, runs: Runs) -> dict[str, Any]:
+    """Return how many numbered pieces may be promised by each date, and today for the date that counts."""
+    confidence = look.case.brief.edition.confidence
+    finished = look.futures.curves(look.molds, ROW_RUNS)[0]
+    proofs, pieces = look.case.brief.edition.proofs, look.case.edition.need - look.case.brief.edition.proofs
+    by_day = np.clip(_low_end(finished, confidence) - proofs, 0, pieces)
+    last = int(min(quantile(runs.finish, confidence), len(by_day) - 1))
+    at = last if look.deadline is None else min(look.deadline, len(by_day) - 1)
+    steps = np.unique(np.linspace(look.case.edition.pour_from, max(last, at), 13).astype(int))
+    rows = [{"date": look.day(int(d)), "pieces": int(by_day[int(d)])} for d in steps if by_day[int(d)] > 0]
+    return {"confidence": confidence, "by_date": rows, "today": int(by_day[at])}
+
+
+def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
+    """Return what so great a share of the runs reaches at least, by day."""
+    ordered = np.sort(by_day, axis=0)
+    return ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)]
+
+
+def casts_to_promise(look: Outlook) -> dict[str, Any]:
+    """Return the casts to start so that numbers and proofs come out with the confidence asked."""
+    confidence = look.case.brief.edition.confidence
+    casts, over = casts_for(look.futures.chance, confidence, ROW_RUNS, look.futures.reach())
+    return {
+        "confidence": confidence,
+        "to_start": casts,
+        "conditioning": look.choice.chosen.conditioning,
+        "surplus_p50": max(int(quantile(over, 0.5)), 0),
+        "surplus_p90": max(int(quantile(over, 0.9)), 0),
+        "fate": look.case.brief.surplus.fate,
+    }
+
+
+def fan(look: Outlook, finished: np.ndarray) -> list[dict[str, Any]]:
+    """Return finished pieces by date at five levels of luck."""
+    levels = {"p10": 0.1, "p25": 0.25, "p50": 0.5, "p75": 0.75, "p90": 0.9}
+    ordered = np.sort(np.minimum(finished, look.case.edition.need), axis=0)
+    rows = []
+    for day in _days(look, finished):
+        values = {name: int(ordered[max(math.ceil(q * len(ordered)) - 1, 0), day]) for name, q in levels.items()}
+        rows.append({"date": look.day(day), **values})
+    return rows
+
+
+def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
+    """Return the days a chart shows: from the first pour to past the late end and the deadline."""
+    runs = look.runs()
+    late = quantile(runs.finish, 0.95)
+    end = min(max(late, look.deadline or 0), by_day.shape[1] - 1)
+    step = max(1, math.ceil((end - look.case.edition.pour_from) / _FAN_ROWS))
+    return [*range(look.case.edition.pour_from, int(end), step), int(end)]
+
+
+def molds_in_use(look: Outlook) -> list[dict[str, Any]]:
+    """Return molds that can still be cast, by date, and how many are worn out by then."""
+    _, live = look.futures.curves(look.molds, ROW_RUNS)
+    rows = []
+    for day in _days(look, live):
+        ordered = np.sort(live[:, day])
+        values = {name: int(ordered[max(math.ceil(q * len(ordered)) - 1, 0)]) for name, q in _TENTHS.items()}
+        rows.append({"date": look.day(day), **values})
+    return rows
+
+
+def risk_rows(look: Outlook) -> list[dict[str, Any]]:
+    """Return what moves the middle finish most when it alone goes from its low to its high end."""
+    rows = [_risk_row(look, risk) for risk in RISKS if risk.matters(look.case)]
+    return sorted(rows, key=lambda row: -row["days"])
+
+
+def _risk_row(look: Outlook, risk: Risk) -> dict[str, Any]:
+    ends = {}
+    for name, q in (("low", 0.1), ("high", 0.9)):
+        futures = futures_of(look.case, chance=look.futures.chance.holding(risk.parameter, q))
+        futures.policies.update(look.futures.policies)
+        runs = futures.runs(look.molds, RISK_RUNS, FRESH)
+        cost = _mean_cost(look.case, look.choice.chosen, runs)
+        ends[name] = quantile(runs.finish, 0.5), float(np.mean(np.minimum(runs.finish, 1e6))), cost
+    days = abs(ends["high"][1] - ends["low"][1])
+    return {
+        "what": risk.what,
+        "field": risk.field,
+        "low": shown_at(risk, look.case, look.futures.chance, 0.1),
+        "high": shown_at(risk, look.case, look.futures.chance, 0.9),
+        "finish_low": look.day(ends["low"][0]),
+        "finish_high": look.day(ends["high"][0]),
+        "days": round(days, 1),
+        "cost_low": None if ends["low"][2] is None else str(ends["low"][2]),
+        "cost_high": None if ends["high"][2] is None else str(ends["high"][2]),
+        "measure": risk.measure,
+    }

@@ -1,0 +1,295 @@
+"""What may be promised: finish dates, molds, casts and pieces as chances over many runs.
+
+A `Futures` keeps the runs made so far for each number of molds and makes more when
+a question needs them. All numbers of molds meet the same chances, so that a mold's
+worth is not drowned in luck.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy import special
+
+from .chance import Chance
+from .forecast import LineOutcome, forecast
+from .problem import NEVER, Edition, Floats, Ints, Policy, Workshop
+
+CHUNK = 4000
+"""Runs made at once; more would only take more memory."""
+FRESH = 1_000_000
+"""Runs from this number on are kept for reporting; none of them is used to choose."""
+_CHOOSING_RUNS = 250
+_LEAST_RUNS, _MOST_RUNS = 1000, 16000
+_DOUBT = 0.001
+_WAITS = (1, 4, NEVER)
+_EAGER = (1.0, 1.25)
+_WORTH_DAYS = 2.0
+"""Days by which a rule must finish sooner to be worth more loads and molds."""
+
+
+@dataclass(slots=True)
+class Runs:
+    """The outcome of runs of one number of molds; see `LineOutcome` for the names."""
+
+    finish: Floats
+    casts: Ints
+    conditioning: Ints
+    molds: Ints
+    sessions: Ints
+    last_pour: Ints
+    loads: Ints
+
+    def __len__(self) -> int:
+        return len(self.finish)
+
+
+@dataclass
+class Futures:
+    """The futures of one edition in its room, by number of molds.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        With this edition last: editions before it have the first claim.
+    chance : Chance
+        Of this edition.
+    leads : tuple of int
+        Casts left at which a replacement may be poured.
+    before : sequence of (Chance, Policy)
+        Of the editions with the first claim.
+    policies : dict of int to Policy
+        Rules chosen before, by number of molds; filled as they are needed.
+    bias : float
+        Share of the days from first pour to finish that counting whole days
+        leaves out; see ``docs/science/forecast.md``. [-]
+    """
+
+    workshop: Workshop
+    chance: Chance
+    lead: int
+    before: Sequence[tuple[Chance, Policy]] = ()
+    bias: float = 0.0
+    _kept: dict[tuple[int, int], list[Runs]] = field(default_factory=dict)
+    policies: dict[int, Policy] = field(default_factory=dict)
+    _curves: dict[int, tuple[Ints, Ints]] = field(default_factory=dict)
+    _reach: tuple[int, int] = (0, 0)
+
+    @property
+    def edition(self) -> Edition:
+        """The edition that is looked at."""
+        return self.workshop.editions[-1]
+
+    def reach(self) -> tuple[int, int]:
+        """Return how far tables go: pieces, and molds; doubled whenever a run needs more."""
+        if self._reach == (0, 0):
+            pieces = math.ceil(1.5 * self.edition.need / self.edition.passed) + 60
+            self._reach = pieces, 40 + math.ceil(3 * pieces / max(self.edition.life, 2))
+        return self._reach
+
+    def policy(self, molds: int) -> Policy:
+        """Return the rule for so many molds: of a few, the thriftiest that is nearly the quickest."""
+        if molds not in self.policies:
+            rules = [Policy(molds=molds, part_load_wait=w, lead=self.lead, eagerness=e) for w in _WAITS for e in _EAGER]
+            waits = np.repeat([rule.part_load_wait for rule in rules], _CHOOSING_RUNS)
+            eager = np.repeat([rule.eagerness for rule in rules], _CHOOSING_RUNS)
+            joint = rules[0].but(part_load_wait=waits, eagerness=eager)
+            line = self._run(joint, 0, _CHOOSING_RUNS, len(rules) * _CHOOSING_RUNS)
+            days = np.where(line.finish < 0, len(self.workshop.minutes), line.finish)
+            means = days.reshape(len(rules), -1).mean(axis=1)
+            spent = (line.loads.sum(axis=0) + line.molds).reshape(len(rules), -1).mean(axis=1)
+            spent[means > means.min() + _WORTH_DAYS] = np.inf
+            self.policies[molds] = rules[int(np.argmin(spent))]
+        return self.policies[molds]
+
+    def runs(self, molds: int, count: int, first: int = 0) -> Runs:
+        """Return at least ``count`` runs, from run ``first`` on, making what is missing."""
+        chunks = self._kept.setdefault((molds, first), [])
+        while sum(len(chunk) for chunk in chunks) < count:
+            done = sum(len(chunk) for chunk in chunks)
+            size = min(CHUNK, count - done)
+            chunks.append(self._told(self._run(self.policy(molds), first + done, size, size)))
+        return _joined(chunks)
+
+    def curves(self, molds: int, count: int) -> tuple[Ints, Ints]:
+        """Return finished pieces and live molds by day, (runs, days), of fresh runs."""
+        if molds not in self._curves:
+            size = min(count, CHUNK)
+            line = self._run(self.policy(molds), FRESH, size, size, curves=True)
+            assert line.finished_by_day is not None and line.molds_by_day is not None
+            self._curves[molds] = line.finished_by_day, line.molds_by_day
+        return self._curves[molds]
+
+    def _run(self, policy: Policy, first: int, rows: int, runs: int, *, curves: bool = False) -> LineOutcome:
+        while True:
+            pieces, molds = self.reach()
+            chances = [*(chance for chance, _ in self.before), self.chance]
+            policies = [*(other for _, other in self.before), policy]
+            draws = [chance.draws(first, rows, pieces, molds) for chance in chances]
+            line = forecast(self.workshop, policies, draws, runs, curves=curves).lines[-1]
+            if not line.out_of_tables.any():
+                return line
+            self._reach = 2 * pieces, 2 * molds
+
+    def _told(self, line: LineOutcome) -> Runs:
+        return Runs(
+            self.late(line.finish), line.casts, line.conditioning, line.molds, line.sessions, line.last_pour, line.loads
+        )  # fmt: skip
+
+    def late(self, day: Ints) -> Floats:
+        """Return days put right for the bias; a run that never ends is infinitely late. [days]"""
+        making = np.maximum(day - self.edition.pour_from, 0)
+        return np.where(day < 0, np.inf, day + self.bias * making)
+
+    def chance_of(self, molds: int, deadline: int, count: int, first: int = FRESH) -> float:
+        """Return the share of runs that finish by a day."""
+        return float((self.runs(molds, count, first).finish <= deadline).mean())
+
+
+def _joined(chunks: list[Runs]) -> Runs:
+    if len(chunks) == 1:
+        return chunks[0]
+    names = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
+    return Runs(*(np.concatenate([getattr(chunk, name) for chunk in chunks], axis=-1) for name in names))
+
+
+def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, float]:
+    """Return the interval that holds the true share but for ``doubt``.
+
+    Parameters
+    ----------
+    hits, runs : int
+        Runs that came out, and runs in all. [-]
+    doubt : float
+        Chance that the interval misses. [-]
+
+    Returns
+    -------
+    tuple of float
+        Low and high end. [-]
+
+    Notes
+    -----
+    The exact binomial interval of Clopper and Pearson (1934), "The use of
+    confidence or fiducial limits", Biometrika 26, 404-413.
+
+    Examples
+    --------
+    >>> low, high = share_bounds(90, 100, doubt=0.05)
+    >>> round(low, 3), round(high, 3)
+    (0.824, 0.951)
+    """
+    low = special.betaincinv(hits, runs - hits + 1, doubt / 2) if hits else 0.0
+    high = special.betaincinv(hits + 1, runs - hits, 1 - doubt / 2) if hits < runs else 1.0
+    return float(low), float(high)
+
+
+def holds(futures: Futures, molds: int, deadline: int, confidence: float) -> bool:
+    """Tell whether a deadline holds with a confidence, with as many runs as it takes to tell.
+
+    Runs are doubled until the interval of `share_bounds` leaves the confidence
+    out, or there are 16,000; then the share itself decides.
+    """
+    count = _LEAST_RUNS
+    while True:
+        finish = futures.runs(molds, count).finish
+        hits = int((finish <= deadline).sum())
+        low, high = share_bounds(hits, len(finish))
+        if low > confidence or high < confidence or count >= _MOST_RUNS:
+            return hits >= confidence * len(finish)
+        count *= 2
+
+
+def least_molds(
+    futures: Futures, deadline: int, confidence: float, counts: Sequence[int], tell: Callable[..., bool] = holds
+) -> int | None:
+    """Return the fewest molds with which a deadline holds, or None if none of the counts does.
+
+    Parameters
+    ----------
+    futures : Futures
+        The edition's runs.
+    deadline : int
+        Day by which the last piece must be finished. [days]
+    confidence : float
+        Chance asked for, between 0 and 1. [-]
+    counts : sequence of int
+        Numbers of molds, rising. [-]
+
+    Returns
+    -------
+    int or None
+        By bisection, then checked one mold below and one above: where a mold
+        more does worse (a load waits to be fuller), every count is tried.
+    """
+    low, high = 0, len(counts) - 1
+    if not tell(futures, counts[high], deadline, confidence):
+        return next((m for m in counts if tell(futures, m, deadline, confidence)), None)
+    while low < high:
+        middle = (low + high) // 2
+        if tell(futures, counts[middle], deadline, confidence):
+            high = middle
+        else:
+            low = middle + 1
+    around = [at for at in (low - 1, low + 1) if 0 <= at < len(counts)]
+    odd = any(tell(futures, counts[at], deadline, confidence) != (at > low) for at in around)
+    if odd:
+        return next(m for m in counts if tell(futures, m, deadline, confidence))
+    return counts[low]
+
+
+def quantile(values: np.ndarray, share: float) -> float:
+    """Return the least value that so great a share of the runs does not exceed.
+
+    Examples
+    --------
+    >>> quantile(np.array([5.0, 1.0, 4.0, 2.0, 3.0]), 0.5)
+    3.0
+    """
+    ordered = np.sort(values)
+    return float(ordered[min(max(math.ceil(share * len(ordered)) - 1, 0), len(ordered) - 1)])
+
+
+def casts_for(chance: Chance, confidence: float, count: int, reach: tuple[int, int]) -> tuple[int, Ints]:
+    """Return the casts to start at once so that enough come out, and what is then over in each run.
+
+    Parameters
+    ----------
+    chance : Chance
+        Of the edition.
+    confidence : float
+        Chance asked for that numbers and proofs all come out. [-]
+    count : int
+        Runs. [-]
+    reach : tuple of int
+        How far the tables go: pieces, molds. [-]
+
+    Returns
+    -------
+    tuple of int and ndarray of int, (count,)
+        Casts, and good pieces beyond those needed (negative: missing).
+    """
+    draws = chance.draws(FRESH, count, *reach)
+    rows = np.arange(count)[:, None]
+    reached = draws.dry_good[rows, draws.cast_good]
+    for k, table in enumerate(draws.fired_good):
+        reached = _through_loads(chance.edition, k, reached, table, draws.fired_spoiled[k], draws.spoiled[k])
+    enough = reached >= chance.edition.need
+    first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
+    casts = int(quantile(first, confidence))
+    return casts, reached[:, casts] - chance.edition.need
+
+
+def _through_loads(
+    edition: Edition, k: int, came: Ints, sound: Ints, spoiled: Ints, bad: np.ndarray
+) -> Ints:
+    """Return how many are good after a firing in full loads, for each number of casts."""
+    size = edition.firings[k].capacity
+    pieces = sound.shape[1] - 1
+    of_piece = np.minimum(np.arange(pieces) // size, bad.shape[1] - 1)
+    good = np.where(bad[:, of_piece], np.diff(spoiled, axis=1), np.diff(sound, axis=1))
+    counted = np.concatenate([np.zeros((len(good), 1), dtype=np.int64), np.cumsum(good, axis=1)], axis=1)
+    return np.take_along_axis(counted, np.minimum(came, pieces), axis=1)
