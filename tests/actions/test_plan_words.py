@@ -144,19 +144,30 @@ def test_no_size_without_a_shrinkage_test():
 def test_what_has_no_price_is_named_and_never_zero():
     text = said(sample_plan(), "cost")
 
-    assert "Not priced, and not in the sum: glaze and masters." in text
+    assert "Not priced, and not in the sum" in text
+    assert "Dry glaze\nhow much it takes is not known\nMasters\nno price is given" in text
+    assert "without dry glaze or masters" in said(sample_plan(), "answer")
     assert not re.search(r"(?<!\d)0\.00", text)
     assert "there is no cost" in said(late_us_plan(), "cost")
 
 
 def test_every_source_stands_with_its_value(plan):
     text = said(plan, "sources")
+    told = [s for s in plan["sources"] if not s["field"].endswith("].box")]
 
-    for source in plan["sources"]:
+    assert "mold.parts[1].box" not in text, "the other ways to tell a part are nobody's question"
+    for source in told:
         assert source["field"] in text
-        assert source["value"] in text
+        assert source["value"] in text.lower() or source["value"] == "not given"
         assert source["kind"] in text.lower()
-        assert source["kind"] in ("brief", "studio") or source["source"] in text
+        assert source["source"].removeprefix("not given: ") in text
+
+
+def test_what_was_left_open_says_what_follows():
+    tables = next(s for s in plan_sections(sample_plan()) if s.id == "sources").blocks
+    (left_open,) = [b for b in tables if isinstance(b, Table) and b.caption == "Left open (1)"]
+
+    assert left_open.rows == (("kiln.furniture", "energy leaves it out"),)
 
 
 def test_every_batch_stands_in_the_pour_list_with_its_weights(plan):
@@ -164,6 +175,43 @@ def test_every_batch_stands_in_the_pour_list_with_its_weights(plan):
     rows = [row for block in section.blocks if isinstance(block, Table) for row in block.rows]
 
     assert [row[0] for row in rows] == [f"Batch {b['number']}" for b in plan["plaster"]["batches"]]
+
+
+def test_weights_of_a_batch_show_the_scales_every_step():
+    plan = sample_plan(plaster={"scale_step_kg": 0.005})
+    plan["plaster"]["batches"][0]["water_kg"] = 1.705
+
+    assert "1.705 kg" in said(plan, "pour-list")
+
+
+def test_sessions_of_one_batch_each_share_a_table():
+    plan = sample_plan()
+    plan["plaster"]["session_list"] = [
+        {"number": n, "date": f"2026-09-0{n}", "molds": 1, "batches": 1} for n in (1, 2, 3)
+    ]
+    for number, batch in enumerate(plan["plaster"]["batches"], start=1):
+        batch["session"] = number
+
+    section = next(s for s in plan_sections(plan) if s.id == "pour-list")
+    (table,) = [block for block in section.blocks if isinstance(block, Table)]
+    assert [row[0] for row in table.rows] == ["Tue 1 Sep 2026", "Wed 2 Sep 2026", "Thu 3 Sep 2026"]
+
+
+def test_a_price_is_in_the_units_that_the_studio_buys_by():
+    """The pound is 0.45359237 kg, the US gallon 3.785411784 l, both exactly (NIST Handbook 44)."""
+    plan = late_us_plan()
+    plan["cost"]["lines"] = [
+        {"name": "Slip", "quantity": "10", "unit": "l", "price": "4.3588", "amount": "43.59"},
+        {"name": "Labor", "quantity": "1.5", "unit": "h", "price": "34.00", "amount": "51.00"},
+        {"name": "Plaster", "quantity": "1", "unit": "bag", "price": "41.00", "amount": "41.00"},
+    ]
+    plan["cost"].update(total="135.59", per_piece="4.52")
+    section = next(s for s in plan_sections(plan) if s.id == "cost")
+    rows = {row[0]: row[1:] for row in section.blocks[0].rows}
+
+    assert rows["Slip"][1:] == ("16.50 a gallon", "43.59")
+    assert rows["Labor"] == ("1 h 30 min", "34.00 an hour", "51.00")
+    assert rows["Plaster"] == ("1 bag", "41.00 a bag", "41.00")
 
 
 def test_parts_of_molds_alike_are_said_once():
@@ -221,7 +269,7 @@ def test_a_week_that_only_waits_says_so_and_busy_weeks_leave_waiting_out():
     )
 
     assert waiting.rows == (("Mon 3 to Fri 7 Aug", "Nothing for hands; drying and kiln go on", ""),)
-    assert busy.rows == (("Tue 11 Aug", "Load the bisque kiln: 8 pieces", "1:30"),)
+    assert busy.rows == (("Tue 11 Aug", "Load the bisque firing: 8 pieces", "1:30"),)
 
 
 def test_a_closed_day_with_a_reason_is_shown():

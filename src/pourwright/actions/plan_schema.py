@@ -184,6 +184,7 @@ def _plaster() -> Schema:
         total_water_kg=AMOUNT,
         bags=FROM_ONE,
         bag_kg=AMOUNT,
+        scale_step_kg=_of("number", "Weights of batches are multiples of it.", exclusiveMinimum=0),
     )
 
 

@@ -34,13 +34,13 @@ class Say:
         studio = plan["studio"]
         return cls(units="us" if studio["units"] == "us" else "metric", currency=studio["currency"])
 
-    def quantity(self, value: float | None, dimension: str) -> str:
-        """Return a quantity given in its house unit. [any]"""
-        return NOT_SAID if value is None else show(value, dimension, units=self.units)
+    def quantity(self, value: float | None, dimension: str, step: float | None = None) -> str:
+        """Return a quantity given in its house unit, rounded to a step of it. [any]"""
+        return NOT_SAID if value is None else show(value, dimension, self.units, step)
 
-    def mass(self, mass_kg: float | None) -> str:
-        """Return a mass. [kg]"""
-        return self.quantity(mass_kg, "mass")
+    def mass(self, mass_kg: float | None, step_kg: float | None = None) -> str:
+        """Return a mass, on a scale's step if one is given. [kg]"""
+        return self.quantity(mass_kg, "mass", step_kg)
 
     def volume(self, volume_l: float | None) -> str:
         """Return a volume. [l]"""

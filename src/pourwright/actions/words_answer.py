@@ -72,9 +72,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     """Return what is to be poured and cast, and when."""
     answer = plan["answer"]
     poured, at_once, thrown = answer["molds_poured"], answer["molds"], answer["conditioning_casts"]
-    more = (
-        f", {count(poured - at_once, 'more one', 'more')} as they wear" if poured > at_once else ""
-    )
+    more = f" and {poured - at_once} more as they wear" if poured > at_once else ""
     first = "" if answer["first_pour"] is None else f"the first on {day(answer['first_pour'])}"
     need = plan["edition"]["pieces"] + plan["edition"]["proofs"]
     casts = f"so that {need} come out good"
@@ -109,7 +107,7 @@ def _finish_note(plan: Plan) -> str:
 def _pour_note(plan: Plan) -> str:
     """Return what the last safe pour date is safe for."""
     target = "your date" if plan["answer"]["deadline_met"] else "this finish"
-    return f"a mold poured later does not help {target}"
+    return f"the last mold poured by then still keeps {target}"
 
 
 def _relief(plan: Plan) -> str:
@@ -123,10 +121,16 @@ def _relief(plan: Plan) -> str:
 
 def _unpriced(plan: Plan) -> str:
     """Return what the cost leaves out."""
-    missing = plan["cost"]["not_priced"]
     if not plan["cost"]["lines"]:
         return "prices belong in the studio file"
-    return f"without {listed(missing, 'or')}: no price given" if missing else "everything is priced"
+    missing = [what for what, _ in not_priced(plan)]
+    return f"without {listed(missing, 'or')}" if missing else "everything is priced"
+
+
+def not_priced(plan: Plan) -> list[tuple[str, str]]:
+    """Return what the cost leaves out, each with the reason, which may be empty."""
+    found = (one.partition(": ") for one in plan["cost"]["not_priced"])
+    return [(" ".join(reversed(what.split(", "))), why) for what, _, why in found]
 
 
 def _honest(plan: Plan) -> str:

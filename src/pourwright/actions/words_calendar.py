@@ -15,7 +15,7 @@ DOING = {
     "original": "work on the original",
     "block mold": "make the block mold",
     "test casts": "test casts",
-    "approval": "fire and judge the test casts",
+    "approval": "judge the test casts",
     "masters": "make the masters",
     "pour": "pour {molds}",
     "conditioning": "cast {n} to condition new molds, thrown away",
@@ -23,9 +23,12 @@ DOING = {
     "fettle": "fettle {n}",
     "glaze": "glaze {n}",
     "decorate": "decorate {n}",
+    "prepare for third": "decorate {n}",
     "finish": "mark and pack {n}",
 }
 """What is done on a day, by the plan's name of it; ``load X`` and ``unload X`` come on top."""
+
+FIRINGS = {"third": "third firing"}
 
 WAITING = "nothing for hands; drying and kiln go on"
 
@@ -119,8 +122,15 @@ def _phrase(one: dict[str, Any]) -> str:
     """Return one thing done on a day."""
     stage, n = one["stage"], one["count"]
     kiln, _, firing = stage.partition(" ")
-    if kiln in ("load", "unload"):
-        return f"{kiln} the {firing} kiln: {count(n, 'piece')}"
+    firing = FIRINGS.get(firing, f"{firing} firing")
+    if kiln == "load":
+        return f"load the {firing}: {count(n, 'piece')}"
+    if kiln == "unload":
+        return (
+            f"unload the {firing}: {n} of {one['of']} good"
+            if "of" in one
+            else f"unload the {firing}"
+        )
     return DOING.get(stage, f"{stage} {{n}}").format(n=n, molds=_poured(one))
 
 

@@ -26,9 +26,12 @@ def casting_words(plan: Plan) -> Section:
         blocks.append(Text("How much slip a mold takes is not known. " + FILL_TEST))
     blocks.append(Text(_minutes(casting, say)))
     if casting["note"]:
-        blocks.append(Text(sentence(casting["note"]), "note"))
+        blocks.append(Text(sentence(casting["note"]).replace("mm2", "mm²"), "note"))
     return Section("casting", "Casting", tuple(blocks))
 
+
+TENTH_MM = 0.1
+"""Sizes differ by tenths from step to step."""
 
 FILL_TEST = (
     "Fill the dry mold with slip to the top of the spare from a measured jug, drain it after the "
@@ -65,11 +68,11 @@ def _slip(casting: dict[str, Any], say: Say) -> tuple[FactRow, ...]:
 def _minutes(casting: dict[str, Any], say: Say) -> str:
     """Return the casting time, or why there is none."""
     low, high = casting["minutes_low"], casting["minutes_high"]
-    span = "" if low is None else f" from {low:g} to {high:g} minutes"
+    span = "" if low is None else f" from {low:.2g} to {high:.2g} minutes"
     wall = casting["wall_mm"]
     of_wall = "" if wall is None else f" for a wall of {say.quantity(wall, 'length')}"
     if casting["minutes"] is not None:
-        return f"By your test cast: about {casting['minutes']:g} minutes{of_wall},{span} as the mold takes up water."
+        return f"By your test cast: about {casting['minutes']:.2g} minutes{of_wall},{span} as the mold takes up water."
     return (
         f"No casting time is given, because it is the slip's and the mold's own: published slips "
         f"take{span}{of_wall or ' for a wall of 5 mm'}. One test cast settles this: pour off after ten "
@@ -108,7 +111,7 @@ def _chain(steps: list[dict[str, Any]], say: Say) -> Table:
             (
                 step["name"],
                 f"{step['factor']:.4f}",
-                *(say.quantity(step[key], "length") for key in measures),
+                *(say.quantity(step[key], "length", TENTH_MM) for key in measures),
             )
             for step in steps
         ),

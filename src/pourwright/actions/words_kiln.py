@@ -7,10 +7,10 @@ from typing import Any
 from pourwright.actions.saying import Plan, Say, count, sentence
 from pourwright.paper.blocks import Block, Facts, Section, Table, Text
 
+NO_COAT = "How much glaze a piece takes is not known, so none is counted here."
 COAT_TEST = (
-    "How much glaze a piece takes is not known, so no glaze is ordered here. Weigh a bisque piece, "
-    "glaze it as you mean to, let it dry, weigh it again, and divide by its glazed area: that is "
-    "glaze.coat."
+    "Weigh a bisque piece, glaze it as you mean to, let it dry, weigh it again, and divide by its "
+    "glazed area: that is glaze.coat."
 )
 
 MARKED = {
@@ -50,7 +50,7 @@ def kiln_words(plan: Plan) -> Section:
             ("Holds", "right"),
             ("Loads", "right"),
             ("Pieces", "right"),
-            ("Energy", "right"),
+            ("Energy, all loads", "right"),
         ),
         rows=rows,
         note="A cone bends by heat and time together; the temperature is for a usual rise. Trust the cone.",
@@ -83,7 +83,7 @@ def glaze_words(plan: Plan) -> Section:
     say, glaze = Say.of(plan), plan["glaze"]
     blocks: list[Block] = []
     if glaze["dry_kg"] is None:
-        blocks.append(Text(COAT_TEST))
+        blocks.append(Text(f"{NO_COAT} {glaze['note'] or COAT_TEST}"))
     else:
         blocks.append(
             Facts(
@@ -97,8 +97,8 @@ def glaze_words(plan: Plan) -> Section:
                 )
             )
         )
-    if glaze["note"]:
-        blocks.append(Text(sentence(glaze["note"]), "note"))
+        if glaze["note"]:
+            blocks.append(Text(sentence(glaze["note"]), "note"))
     return Section("glaze", "Glaze", tuple(blocks))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pourwright.actions.saying import Plan, Say, count, day
+from pourwright.actions.saying import Plan, Say, count, day, sentence
 from pourwright.paper.blocks import Align, Block, Row, Section, Table, Text
 
 Columns = tuple[tuple[str, Align], ...]
@@ -50,6 +50,9 @@ def _counts(plan: Plan, say: Say) -> Table:
         rows=tuple(_count_row(row, dated=dated, priced=priced) for row in rows),
         marked=tuple(i for i, row in enumerate(rows) if row["chosen"]),
         mark_word="this plan",
+        note="The cost leaves out what is not priced."
+        if plan["cost"]["not_priced"] and priced
+        else "",
     )
 
 
@@ -76,9 +79,15 @@ def _ladder(plan: Plan) -> Table:
         caption="From bare arithmetic to this plan",
         columns=(("Counted in", "left"), ("Finish", "left"), ("Adds", "right")),
         rows=tuple(
-            (step["step"], day(step["finish"], weekday=False), _added(step["days_added"]))
-            for step in plan["ladder"]
+            (
+                sentence(step["step"])[:-1],
+                day(step["finish"], weekday=False),
+                _added(step["days_added"]) if index else "",
+            )
+            for index, step in enumerate(plan["ladder"])
         ),
+        note="The first dates are those of the last cast; from the drying of ware on, of the last "
+        "finished piece.",
         narrow="fit",
     )
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any
 
-from pourwright.actions.saying import Plan, Say, count, day, listed, range_of
-from pourwright.paper.blocks import Block, Facts, Row, Section, Steps, Table, Text
+from pourwright.actions.saying import Plan, Say, count, day, range_of
+from pourwright.paper.blocks import Align, Block, Facts, Row, Section, Steps, Table, Text
 
 TOLD_AS = {
     "water": "water that fills its master",
@@ -35,7 +35,8 @@ def _mix(plan: Plan, say: Say) -> Facts:
     plaster = plan["plaster"]
     mold = plaster["per_mold"]
     fills = f"{say.volume(mold['volume_l'])} of mix, before the spare"
-    bags = f"{count(plaster['bags'], 'bag')} of {say.mass(plaster['bag_kg'])}"
+    bag = say.mass(plaster["bag_kg"]).replace(".0 ", " ")
+    bags = f"{count(plaster['bags'], 'bag')} of {bag}"
     return Facts(
         (
             (
@@ -104,41 +105,66 @@ def pour_list_words(plan: Plan) -> Section:
             "Starts are hours and minutes into the session."
         ),
     ]
-    for session in plaster["session_list"]:
-        mine = [b for b in plaster["batches"] if b["session"] == session["number"]]
-        blocks.append(_session(session, mine, say))
+    sessions = {session["number"]: session for session in plaster["session_list"]}
+    if len(sessions) == len(plaster["batches"]) > 1:
+        blocks.append(_one_batch_each(sessions, plaster, say))
+    else:
+        for number, session in sessions.items():
+            mine = [b for b in plaster["batches"] if b["session"] == number]
+            blocks.append(_session(session, mine, plaster, say))
     blocks += [Text("Left over: " + _left_over(plaster, say), "note"), Steps(MIXING)]
     return Section("pour-list", "Pour list", tuple(blocks), fresh_page=True)
 
 
-def _session(session: dict[str, Any], batches: list[dict[str, Any]], say: Say) -> Table:
+POUR_COLUMNS: tuple[tuple[str, Align], ...] = (
+    ("Starts", "right"),
+    ("Water", "right"),
+    ("Plaster", "right"),
+    ("For", "left"),
+    ("Left over", "right"),
+)
+
+
+def _session(
+    session: dict[str, Any], batches: list[dict[str, Any]], plaster: dict[str, Any], say: Say
+) -> Table:
     """Return the batches of one session."""
     when = f"Session {session['number']}, {day(session['date'])}"
     what = f"{count(session['molds'], 'mold')} in {count(len(batches), 'batch', 'batches')}"
     return Table(
         caption=f"{when}: {what}",
-        columns=(
-            ("Batch", "left"),
-            ("Starts", "right"),
-            ("Water", "right"),
-            ("Plaster", "right"),
-            ("For", "left"),
-            ("Left over", "right"),
-        ),
-        rows=tuple(_batch(batch, say) for batch in batches),
+        columns=(("Batch", "left"), *POUR_COLUMNS),
+        rows=tuple((f"Batch {b['number']}", *_batch(b, plaster, say)) for b in batches),
         strong=(2, 3),
         narrow="cards",
         tick=True,
     )
 
 
-def _batch(batch: dict[str, Any], say: Say) -> Row:
-    """Return the cells of one batch."""
+def _one_batch_each(
+    sessions: dict[int, dict[str, Any]], plaster: dict[str, Any], say: Say
+) -> Table:
+    """Return all sessions in one table when each of them mixes once."""
+    return Table(
+        caption=f"{len(sessions)} sessions, one batch in each",
+        columns=(("Session", "left"), *POUR_COLUMNS),
+        rows=tuple(
+            (day(sessions[b["session"]]["date"]), *_batch(b, plaster, say))
+            for b in plaster["batches"]
+        ),
+        strong=(2, 3),
+        narrow="cards",
+        tick=True,
+    )
+
+
+def _batch(batch: dict[str, Any], plaster: dict[str, Any], say: Say) -> Row:
+    """Return the cells of one batch; its weights show the scale's every step."""
+    step = plaster["scale_step_kg"]
     return (
-        f"Batch {batch['number']}",
         f"+{_clock(batch['starts_min'])}",
-        say.mass(batch["water_kg"]),
-        say.mass(batch["plaster_kg"]),
+        say.mass(batch["water_kg"], step),
+        say.mass(batch["plaster_kg"], step),
         _for(batch["parts"]),
         say.volume(batch["leftover_l"]),
     )
@@ -163,7 +189,7 @@ def _for(parts: list[dict[str, Any]]) -> str:
         by_mold.setdefault(part["mold"], Counter())[part["part"]] += 1
     alike: dict[str, list[int]] = {}
     for mold, names in by_mold.items():
-        alike.setdefault(listed(_times(n, name) for name, n in names.items()), []).append(mold)
+        alike.setdefault(" + ".join(_times(n, name) for name, n in names.items()), []).append(mold)
     return "; ".join(f"{_molds(molds)}: {names}" for names, molds in alike.items())
 
 

@@ -106,7 +106,8 @@ def _table(block: Table) -> RenderableType:
     for index, (title, side) in enumerate(block.columns):
         room = max((len(row[index]) for row in rows), default=0)
         column = _stacked(title, room)
-        grid.add_column(column, justify=side, no_wrap=room <= SHORT, overflow="fold")
+        fits = room <= _whole(block, index)
+        grid.add_column(column, justify=side, no_wrap=fits, overflow="fold")
     for index, row in enumerate(rows):
         grid.add_row(*row, style="bold" if index in block.marked else "")
     notes = [f"* {block.mark_word}"] if mark else []
@@ -117,6 +118,19 @@ def _table(block: Table) -> RenderableType:
 
 SHORT = 24
 """Characters of a cell that stays on one line, such as a date or a weight."""
+
+LONGEST_NAME = 32
+"""Characters of a row's name that stays on one line, such as a field's path."""
+
+SHORT_IN_LIST = 16
+"""The same for the values of a list, which leave their room to the words after them."""
+
+
+def _whole(block: Table, column: int) -> int:
+    """Return how many characters of a column's cells stay on one line."""
+    if column == 0:
+        return LONGEST_NAME
+    return SHORT_IN_LIST if block.narrow == "list" else SHORT
 
 
 def _cells(row: tuple[str, ...], block: Table, index: int) -> tuple[str, ...]:
