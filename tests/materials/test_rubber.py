@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourwright.errors import OutOfRange
-from pourwright.materials.rubber import rubber_batch, rubber_mass
+from pourwright.materials.rubber import most_rubber_at_a_time, rubber_batch, rubber_mass
 
 
 @given(
@@ -53,3 +53,31 @@ def test_impossible_masters_are_refused(
 def test_impossible_mix_ratios_are_refused(parts: float) -> None:
     with pytest.raises(OutOfRange, match="1:1 is 100; 10:1 is 10"):
         rubber_batch(1.0, 1.1, parts)
+
+
+@given(st.floats(2, 600), st.floats(0, 1), st.floats(0.1, 60))
+def test_the_largest_batch_is_poured_with_a_fifth_of_the_pot_life_left(
+    pot_life: float, share: float, pouring: float
+) -> None:
+    mixing = 0.79 * pot_life * share
+    batch = most_rubber_at_a_time(pot_life, mixing, pouring)
+
+    assert mixing + batch * pouring == pytest.approx(0.8 * pot_life)
+
+
+@pytest.mark.parametrize(
+    ("pot_life", "mixing", "pouring", "match"),
+    [
+        (0.5, 0.1, 1.0, "pot life"),
+        (np.nan, 0.1, 1.0, "pot life"),
+        (30.0, 24.0, 1.0, "four fifths of the pot life"),
+        (30.0, -1.0, 1.0, "mixing time"),
+        (30.0, np.nan, 1.0, "mixing time"),
+        (30.0, 5.0, 0.0, "time to pour a kilogram"),
+    ],
+)
+def test_rubber_that_cannot_be_poured_in_time_is_refused(
+    pot_life: float, mixing: float, pouring: float, match: str
+) -> None:
+    with pytest.raises(OutOfRange, match=match):
+        most_rubber_at_a_time(pot_life, mixing, pouring)

@@ -3,6 +3,9 @@
 The tests hold every function against an independent psychrometric library.
 Ordinary pressure unless another is given: 1000 m up, about 90 kPa, water leaves a
 mold a little faster.
+
+What this page leaves out: air below freezing, and the half of a percent by which
+moist air is not an ideal gas.
 """
 
 from __future__ import annotations

@@ -3,6 +3,9 @@
 Equilibrium says where gypsum would turn back into plaster of Paris; below some 40
 degC it does so too slowly to matter. How fast, no readable source says below 80
 degC, so the rules here are cautions, not rates.
+
+What this page leaves out: how fast. Below 80 degC no rate was found in print, and a
+mold that was once too hot does not show it at once.
 """
 
 from __future__ import annotations

@@ -2,6 +2,9 @@
 
 The water follows from chemistry and is sure. The days are the weakest forecast
 of all: they hang on the room, and are a range until the mold is weighed.
+
+What this page leaves out: why a mold stopped losing weight. A weight that stands
+still above the predicted one may be a wrong mix, a damp room or a damp strap.
 """
 
 from __future__ import annotations

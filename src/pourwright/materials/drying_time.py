@@ -4,6 +4,9 @@ This is the weakest forecast of the workshop. The falling rate hangs on one figu
 the critical saturation, that no readable source has measured for mold plaster; it
 was set so that two workshops' drying times come out. Weigh the mold:
 `pourwright.materials.weighings` tightens the forecast.
+
+What this page leaves out: air that changes over the day, molds that shade each other,
+the drying of a *used* mold, which is slower, and anything uneven in the wall.
 """
 
 from __future__ import annotations

@@ -3,6 +3,9 @@
 The wet face cools until the heat that reaches it from the air and the room is
 what its evaporation takes. The heat transfer coefficient is the weak point: three
 printed correlations differ by a factor of two, and all three are carried along.
+
+What this page leaves out: edges, molds that stand in each other's lee, sunshine, and
+salts at the face, which slow a used mold.
 """
 
 from __future__ import annotations

@@ -3,6 +3,9 @@
 Absorption and strength are for ranking mixes, not for design: the strength law
 mixes alpha and beta plasters in one fit, and the share of pores that water
 reaches comes from two data sheets.
+
+What this page leaves out: cracks, uneven mixing, additives for strength, and what
+years of salts and water do to a mold.
 """
 
 from __future__ import annotations

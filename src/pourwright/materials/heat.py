@@ -5,6 +5,10 @@ open one. The conversion depends on time alone (see
 `pourwright.materials.setting`), so one implicit step is one tridiagonal system.
 
 A maker is shown a curve only after a thermometer log has fitted it.
+
+What this page leaves out: edges and corners, which cool faster, the rubber's own heat,
+water that evaporates while the plaster is warm, and any effect of temperature on
+the speed of setting. No measured curve of a poured block was found in print.
 """
 
 from __future__ import annotations

@@ -2,6 +2,9 @@
 
 Each carries its source and the year. They are shown where the step is and are never
 a verdict: local codes, the product's safety sheet and licensed practice decide.
+
+What this page leaves out: everything your own country or town has set. The list is
+not complete, and a limit may have changed since it was read.
 """
 
 from __future__ import annotations

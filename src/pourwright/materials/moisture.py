@@ -3,6 +3,9 @@
 One dimension, from the casting face to the outside, on the equation of
 `pourwright.materials.wall`. The slowing of casts is calibrated on one potter's log,
 so that log does not test it.
+
+What this page leaves out: edges of the mold, seams, the cast's own drying while it
+stands in the mold, and the slower drying of molds that have seen many casts.
 """
 
 from __future__ import annotations

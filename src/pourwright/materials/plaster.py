@@ -6,6 +6,9 @@ kept while it sets and its bulk volume changes by some tenths of a percent, so
 the set, still wet plaster has the density of its slurry. Entrained air and
 impure plaster lower every density; a studio's own weighed batch
 (`own_yield`) takes the place of the computed yield.
+
+What this page leaves out: air stirred into the mix, plaster that is not pure or has
+drawn damp, additives, and the tenths of a percent by which a mold grows as it sets.
 """
 
 from __future__ import annotations

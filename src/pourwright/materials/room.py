@@ -1,4 +1,8 @@
-"""The air of a room in which molds dry: what ten wet molds do to it, and what a dryer needs."""
+"""The air of a room in which molds dry: what ten wet molds do to it, and what a dryer needs.
+
+What this page leaves out: water that walls, shelves and greenware take up or give, the
+cold that evaporation brings, and heat lost through a dryer's walls.
+"""
 
 from __future__ import annotations
 

@@ -1,10 +1,22 @@
-"""Rubber for masters: how much to mix, how fast it has to be poured, what it shrinks."""
+"""Rubber for masters: how much to mix, and how much at a time.
+
+What this page leaves out: air that is stirred in, rubber that soaks into an unsealed
+model, and the jacket. Shrinkage belongs to the dimension chain, from the data sheet.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pourwright.materials.ranges import Floats, require_between, require_more_than
+import numpy as np
+
+from pourwright.materials.ranges import (
+    Floats,
+    plain,
+    require,
+    require_between,
+    require_more_than,
+)
 
 MOST_RECLAIMED = 0.30
 """Reclaimed rubber as filler, of the volume: common practice, no source."""
@@ -134,3 +146,47 @@ def rubber_batch(
     base_kg = new_kg * 100 / (100 + hardener_parts)
     reclaimed_kg = volume_l * density_kg_per_l * reclaimed * (1 + spare)
     return RubberBatch(base_kg, new_kg - base_kg, reclaimed_kg)
+
+
+def most_rubber_at_a_time(pot_life_min: Floats, mixing_min: Floats, pouring_min: Floats) -> Floats:
+    """Return the largest batch that is mixed and poured before it stiffens.
+
+    ``(0.8 pot life - mixing)/pouring time of a kilogram``: a fifth of the pot life
+    is kept back, since a large batch warms itself and stiffens sooner than the
+    small one that the data sheet was timed with (common practice, no source).
+
+    Parameters
+    ----------
+    pot_life_min : float or array
+        From the data sheet, 1 to 600. [min]
+    mixing_min : float or array
+        Weighing apart: stirring, and standing under vacuum if there is one. [min]
+    pouring_min : float or array
+        Time to pour one kilogram into the jacket, 0.1 to 60. [min]
+
+    Returns
+    -------
+    float or array
+        Rubber in one batch. [kg]
+
+    Raises
+    ------
+    OutOfRange
+        If a figure is outside its range, or the mixing alone takes the pot life.
+
+    Examples
+    --------
+    >>> most_rubber_at_a_time(30.0, 6.0, 3.0)
+    6.0
+    """
+    require_between("pot life", pot_life_min, "min", 1.0, 600.0)
+    require_between("time to pour a kilogram", pouring_min, "min", 0.1, 60.0)
+    left_min = 0.8 * np.asarray(pot_life_min) - mixing_min
+    require(
+        "mixing time",
+        mixing_min,
+        "min",
+        "at least 0 and less than four fifths of the pot life",
+        (np.asarray(mixing_min) >= 0) & (left_min > 0),
+    )
+    return plain(left_min / pouring_min)

@@ -3,6 +3,10 @@
 The shape of the curve is Schiller's; its three constants were set so that an
 ordinary pottery plaster sets in 12 minutes. They are an engineering calibration,
 not published values, and a studio's own set time scales all of them.
+
+What this page leaves out: the temperature of the water, how long and how hard it was
+mixed, old set plaster in the bucket, damp plaster. All of them change the set time;
+only a watch tells by how much.
 """
 
 from __future__ import annotations

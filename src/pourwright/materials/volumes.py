@@ -1,4 +1,8 @@
-"""The volume of a mold's plaster, however the maker knows it, and what the mold weighs."""
+"""The volume of a mold's plaster, however the maker knows it, and what the mold weighs.
+
+What this page leaves out: water that clings above the rim of a master, frames that
+bulge under the plaster's weight, and straps that take up water themselves.
+"""
 
 from __future__ import annotations
 

@@ -4,6 +4,9 @@ Nobody has published how fast water moves in mold plaster against its consistenc
 The diffusivity here was set by two figures of a plaster maker's bulletin; those do
 not test it. What is tested is the mathematics: closed solutions, a general solver,
 and that no water is lost.
+
+What this page leaves out: corners, salts, cracks, the vapor that moves in nearly dry
+plaster (the drying face stands for it), and any difference between wetting and drying.
 """
 
 from __future__ import annotations

@@ -3,6 +3,9 @@
 Both ceilings say why detail goes in tens of casts and shape in a hundred or so. How
 many casts a mold has left no law says: it is a distribution from the studio's own
 retired molds, judged every fifth cast against the reference piece.
+
+What this page leaves out: rubbing, chipped edges, mold soap, strapping, and a dropped
+part, which end more molds than chemistry does.
 """
 
 from __future__ import annotations

@@ -3,6 +3,9 @@
 The dry mass is known from the mix; what the weighings tell is the rate. The rate
 stays the same until the mold is nearly dry (one hobbyist's log, and every textbook),
 then falls in proportion to the water left.
+
+What this page leaves out: a change of rooms, a fan switched on, straps put on or off
+between two weighings. Weigh again after any of them.
 """
 
 from __future__ import annotations
