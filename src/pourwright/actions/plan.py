@@ -18,7 +18,7 @@ from pourwright.actions.plan_cost import cost_of_plan, cost_section
 from pourwright.actions.plan_days import calendar_section, stages_section
 from pourwright.actions.plan_limits import limits_for_violations
 from pourwright.actions.plan_molds import MoldChoice, choose_molds, day_notes, ladder, last_safe_pour, limits
-from pourwright.actions.plan_odds import odds_section
+from pourwright.actions.plan_odds import RUNS, Effort, odds_section, outlook
 from pourwright.actions.plan_plaster import drying_section, plaster_section, pours_of
 from pourwright.actions.plan_sources import sources_section
 from pourwright.actions.plan_ware import (
@@ -37,7 +37,7 @@ from pourwright.planning.violations import violations
 PLAN_VERSION = 1
 
 
-def make_plan(brief_path: Path, today: date) -> dict[str, Any]:
+def make_plan(brief_path: Path, today: date, runs: int = RUNS) -> dict[str, Any]:
     """Return the plan of a brief.
 
     Parameters
@@ -46,6 +46,8 @@ def make_plan(brief_path: Path, today: date) -> dict[str, Any]:
         The edition's file; the studio's is named in it.
     today : date
         The day on which the plan is made.
+    runs : int
+        How many runs of chance stand behind the odds. [-]
 
     Returns
     -------
@@ -60,7 +62,9 @@ def make_plan(brief_path: Path, today: date) -> dict[str, Any]:
     """
     brief, studio = read_brief(brief_path, today)
     case = build_case(brief, studio, today)
-    choice = choose_molds(case)
+    effort = Effort(runs)
+    look = outlook(case, choose_molds(case), effort)
+    choice = look.choice
     notes = day_notes(case, choice.chosen)
     sessions, pours = pours_of(case, notes)
     cost = cost_of_plan(case, choice.chosen, pours.total_plaster_kg)
@@ -73,9 +77,9 @@ def make_plan(brief_path: Path, today: date) -> dict[str, Any]:
         "answer": _answer(case, choice, notes, cost.per_piece),
         "molds": _molds(case, choice),
         "ladder": _ladder(case, choice.chosen),
-        "sizes": _sizes(case, choice),
-        "lives": _lives(case) if brief.mold.life is None else [],
-        "odds": odds_section(case, choice),
+        "sizes": _sizes(case, choice, effort),
+        "lives": _lives(case, effort) if brief.mold.life is None else [],
+        "odds": odds_section(look),
         "plaster": plaster_section(case, notes, sessions, pours),
         "drying": drying_section(case),
         "casting": casting_section(case, choice.chosen),
@@ -163,13 +167,13 @@ def _ladder(case: Case, chosen: Found) -> list[dict[str, Any]]:
     return rows
 
 
-def _sizes(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
+def _sizes(case: Case, choice: MoldChoice, effort: Effort) -> list[dict[str, Any]]:
     sizes = sorted({*case.brief.edition.sizes, case.brief.edition.pieces})
     rows = []
     for pieces in sizes if len(sizes) > 1 else []:
         same = pieces == case.brief.edition.pieces
         other = case if same else build_case(case.brief, case.studio, case.as_of, pieces=pieces)
-        chosen = choice.chosen if same else choose_molds(other).chosen
+        chosen = choice.chosen if same else _choose(other, effort)
         rows.append(
             {
                 "pieces": pieces,
@@ -182,11 +186,16 @@ def _sizes(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
     return rows
 
 
-def _lives(case: Case) -> list[dict[str, Any]]:
+def _choose(case: Case, effort: Effort) -> Found:
+    """Return the plan for another size or life, chosen as the plan itself but with fewer runs."""
+    return outlook(case, choose_molds(case), Effort(effort.quick)).choice.chosen
+
+
+def _lives(case: Case, effort: Effort) -> list[dict[str, Any]]:
     rows = []
     for life in LIVES_IF_UNKNOWN:
         other = build_case(case.brief, case.studio, case.as_of, life=life)
-        chosen = choose_molds(other).chosen
+        chosen = _choose(other, effort)
         replaced = chosen.molds_poured - chosen.molds
         finish = other.day(chosen.finish).isoformat()
         rows.append({"life": life, "molds": chosen.molds, "replaced": replaced, "finish": finish})

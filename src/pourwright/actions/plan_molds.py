@@ -28,6 +28,12 @@ class MoldChoice:
     chosen: Found
     deadline_met: bool | None
 
+    def taking(self, chosen: Found, case: Case) -> MoldChoice:
+        """Return the same plans with another of them taken."""
+        deadline = case.brief.edition.deadline
+        met = None if deadline is None else case.day(chosen.finish) <= deadline
+        return replace(self, chosen=chosen, deadline_met=met)
+
 
 def mold_counts(case: Case) -> range:
     """Return the numbers of molds to look at: as many as the brief allows, or as make sense."""

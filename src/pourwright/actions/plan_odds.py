@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -14,14 +15,12 @@ from pourwright.actions.plan_molds import MoldChoice, limits
 from pourwright.actions.plan_risks import RISKS, Risk, shown_at
 from pourwright.money import rounded
 from pourwright.planning.chance import Belief, Chance
-from pourwright.planning.odds import FRESH, Futures, Runs, casts_for, least_molds, quantile
+from pourwright.planning.odds import FRESH, Futures, Runs, casts_for, holds, least_molds, quantile
 from pourwright.planning.problem import Workshop
 from pourwright.planning.search import Found, leads
 
 SEED = 1
 RUNS = 10_000
-ROW_RUNS = 2000
-RISK_RUNS = 1000
 SPOILED_LOAD_KEEPS = 0.2
 """Share of a spoiled load that can still be sold as good; an assumption, no source."""
 LIFE_SPREAD, UNKNOWN_LIFE_SPREAD = 0.2, 0.45
@@ -29,6 +28,29 @@ BIAS = 0.0
 OWN_CASTS_FOR_NUMBERS = 30
 _YIELD_EXPERIENCE = 60.0
 _FAN_ROWS = 90
+_SAME_CHANCE = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How many runs a plan makes: for its own number of molds, for other rows, and for each risk."""
+
+    runs: int = RUNS
+
+    @property
+    def row(self) -> int:
+        """Runs for the numbers of molds that matter most."""
+        return max(self.runs // 5, 100)
+
+    @property
+    def quick(self) -> int:
+        """Runs for other numbers of molds and for each end of a risk."""
+        return max(self.runs // 10, 100)
+
+    @property
+    def most(self) -> int:
+        """Runs after which a share decides, however close it is."""
+        return max(self.runs * 8 // 5, 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +60,19 @@ class Outlook:
     case: Case
     choice: MoldChoice
     futures: Futures
-    counts: tuple[int, ...]
-    deadline: int | None
+    effort: Effort
+    least: int | None = None
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        """Numbers of molds that were looked at."""
+        return tuple(found.molds for found in self.choice.found)
+
+    @property
+    def deadline(self) -> int | None:
+        """Day by which the last piece must be finished."""
+        day = self.case.brief.edition.deadline
+        return None if day is None else (day - self.case.calendar.first).days
 
     @property
     def molds(self) -> int:
@@ -48,7 +81,7 @@ class Outlook:
 
     def runs(self) -> Runs:
         """Return the fresh runs of the plan's own number of molds."""
-        return self.futures.runs(self.molds, RUNS, FRESH)
+        return self.futures.runs(self.molds, self.effort.runs, FRESH)
 
     def day(self, number: float) -> str:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
@@ -83,18 +116,37 @@ def futures_of(case: Case, *, chance: Chance | None = None, room: Workshop | Non
     return Futures(workshop, own, leads(own.edition)[1], bias=BIAS)
 
 
-def odds_section(case: Case, choice: MoldChoice) -> dict[str, Any]:
+def outlook(case: Case, choice: MoldChoice, effort: Effort) -> Outlook:
+    """Return the outlook of a case, its number of molds chosen for the confidence asked.
+
+    With a deadline and no number of molds in the brief, the fewest molds are
+    taken with which the deadline holds at that confidence; if none does, the
+    fewest that come within two points of the best chance.
+    """
+    look = Outlook(case, choice, futures_of(case), effort)
+    terms = case.brief.edition
+    if look.deadline is None:
+        return look
+    tell = partial(holds, most_runs=effort.most)
+    least = least_molds(look.futures, look.deadline, terms.confidence, look.counts, tell)
+    if terms.molds:
+        return replace(look, least=least)
+    if (molds := least) is None:
+        chances = {m: look.futures.chance_of(m, look.deadline, effort.quick, 0) for m in look.counts}
+        molds = min(m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE)
+    chosen = next(found for found in choice.found if found.molds == molds)
+    return replace(look, choice=choice.taking(chosen, case), least=least)
+
+
+def odds_section(look: Outlook) -> dict[str, Any]:
     """Return the odds of the plan; see ``docs/plan.schema.json``."""
-    deadline = case.brief.edition.deadline
-    counts = tuple(found.molds for found in choice.found)
-    day = None if deadline is None else (deadline - case.calendar.first).days
-    look = Outlook(case, choice, futures_of(case), counts, day)
+    case, choice, day = look.case, look.choice, look.deadline
     runs = look.runs()
     confidence = case.brief.edition.confidence
     chance = None if day is None else float((runs.finish <= day).mean())
     risks = risk_rows(look)
     return {
-        "runs": RUNS,
+        "runs": look.effort.runs,
         "seed": SEED,
         "own_casts": case.brief.losses.from_casts,
         "confidence": confidence,
@@ -108,7 +160,7 @@ def odds_section(case: Case, choice: MoldChoice) -> dict[str, Any]:
         "safe_to_offer": safe_to_offer(look, runs),
         "casts": casts_to_promise(look),
         "risks": risks,
-        "fan": fan(look, look.futures.curves(look.molds, ROW_RUNS)[0]),
+        "fan": fan(look, look.futures.curves(look.molds, look.effort.row)[0]),
         "molds_in_use": molds_in_use(look),
         "bias_days": round(BIAS * float(np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)), 1),
         "bias_note": BIAS_NOTE,
@@ -136,11 +188,10 @@ def word_for(chance: float, confidence: float) -> str:
 
 def molds_for_chance(look: Outlook) -> dict[str, Any]:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
-    confidence = look.case.brief.edition.confidence
-    least = None if look.deadline is None else least_molds(look.futures, look.deadline, confidence, look.counts)
+    confidence, least = look.case.brief.edition.confidence, look.least
     rows, before = [], None
     for found in look.choice.found:
-        count = ROW_RUNS if found.molds in (least, look.molds) else RISK_RUNS
+        count = look.effort.row if found.molds in (least, look.molds) else look.effort.quick
         runs = look.futures.runs(found.molds, count, FRESH)
         cost = _mean_cost(look.case, found, runs)
         added = None if cost is None or before is None else str(cost - before)
@@ -183,7 +234,7 @@ def help_rows(look: Outlook) -> list[dict[str, Any]]:
     """Return what would raise the chance of the deadline, each alone, the most helpful first."""
     case, room = look.case, look.case.workshop
     assert look.deadline is not None
-    best = max(look.counts, key=lambda m: look.futures.chance_of(m, look.deadline or 0, RISK_RUNS))
+    best = max(look.counts, key=lambda m: look.futures.chance_of(m, look.deadline or 0, look.effort.quick))
     own = chance_of_case(case)
     low = float(case.studio.drying.days_low)
     fewer = math.ceil(0.9 * (own.edition.need - case.brief.edition.proofs)) + case.brief.edition.proofs
@@ -199,7 +250,7 @@ def help_rows(look: Outlook) -> list[dict[str, Any]]:
     rows = []
     for what, (chance, workshop, molds) in changed.items():
         futures = futures_of(case, chance=chance, room=workshop)
-        rows.append({"what": what, "chance": round(futures.chance_of(molds, look.deadline, RISK_RUNS), 3)})
+        rows.append({"what": what, "chance": round(futures.chance_of(molds, look.deadline, look.effort.quick), 3)})
     return sorted(rows, key=lambda row: -row["chance"])
 
 
@@ -222,7 +273,7 @@ def replacements(look: Outlook, runs: Runs) -> list[dict[str, Any]]:
 def safe_to_offer(look: Outlook, runs: Runs) -> dict[str, Any]:
     """Return how many numbered pieces may be promised by each date, and today for the date that counts."""
     confidence = look.case.brief.edition.confidence
-    finished = look.futures.curves(look.molds, ROW_RUNS)[0]
+    finished = look.futures.curves(look.molds, look.effort.row)[0]
     proofs, pieces = look.case.brief.edition.proofs, look.case.edition.need - look.case.brief.edition.proofs
     by_day = np.clip(_low_end(finished, confidence) - proofs, 0, pieces)
     last = int(min(quantile(runs.finish, confidence), len(by_day) - 1))
@@ -241,7 +292,7 @@ def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
 def casts_to_promise(look: Outlook) -> dict[str, Any]:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
-    casts, over = casts_for(look.futures.chance, confidence, ROW_RUNS, look.futures.reach())
+    casts, over = casts_for(look.futures.chance, confidence, look.effort.row, look.futures.reach())
     return {
         "confidence": confidence,
         "to_start": casts,
@@ -255,10 +306,10 @@ def casts_to_promise(look: Outlook) -> dict[str, Any]:
 def fan(look: Outlook, finished: np.ndarray) -> list[dict[str, Any]]:
     """Return finished pieces by date at five levels of luck."""
     levels = {"p10": 0.1, "p25": 0.25, "p50": 0.5, "p75": 0.75, "p90": 0.9}
-    ordered = np.sort(np.minimum(finished, look.case.edition.need), axis=0)
     rows = []
     for day in _days(look, finished):
-        values = {name: int(ordered[max(math.ceil(q * len(ordered)) - 1, 0), day]) for name, q in levels.items()}
+        counts = np.minimum(finished[:, day], look.case.edition.need)
+        values = {name: int(quantile(counts, q)) for name, q in levels.items()}
         rows.append({"date": look.day(day), **values})
     return rows
 
@@ -274,12 +325,11 @@ def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
 
 def molds_in_use(look: Outlook) -> list[dict[str, Any]]:
     """Return molds that can still be cast, by date, and how many are worn out by then."""
-    _, live = look.futures.curves(look.molds, ROW_RUNS)
+    _, live, worn = look.futures.curves(look.molds, look.effort.row)
     rows = []
     for day in _days(look, live):
-        ordered = np.sort(live[:, day])
-        values = {name: int(ordered[max(math.ceil(q * len(ordered)) - 1, 0)]) for name, q in _TENTHS.items()}
-        rows.append({"date": look.day(day), **values})
+        values = {name: int(quantile(live[:, day], q)) for name, q in _TENTHS.items()}
+        rows.append({"date": look.day(day), **values, "worn_p50": int(quantile(worn[:, day], 0.5))})
     return rows
 
 
@@ -294,7 +344,7 @@ def _risk_row(look: Outlook, risk: Risk) -> dict[str, Any]:
     for name, q in (("low", 0.1), ("high", 0.9)):
         futures = futures_of(look.case, chance=look.futures.chance.holding(risk.parameter, q))
         futures.policies.update(look.futures.policies)
-        runs = futures.runs(look.molds, RISK_RUNS, FRESH)
+        runs = futures.runs(look.molds, look.effort.quick, FRESH)
         cost = _mean_cost(look.case, look.choice.chosen, runs)
         ends[name] = quantile(runs.finish, 0.5), float(np.mean(np.minimum(runs.finish, 1e6))), cost
     days = abs(ends["high"][1] - ends["low"][1])

@@ -258,12 +258,12 @@ def expected_casts_left(life: int, belief: Belief) -> Floats:
     Returns
     -------
     ndarray of float, (casts + 1,)
-        The mean residual life ``sum(S(k), k > a) / S(a)``, at least half a cast.
+        The mean of what is left after a casts, ``sum(S(k), k >= a) / S(a)``: a
+        mold that has given a casts and is still whole gives at least one more.
     """
     scale = life / special.gamma(1 + 1 / belief.life_shape)
     ages = np.arange(0, 4 * life + 2)
     survival = np.exp(-((ages / scale) ** belief.life_shape)) * (1 - belief.accident) ** ages
     tail = np.cumsum(survival[::-1])[::-1]
-    left = (tail - survival) / np.maximum(survival, 1e-300)
     kept = survival > 1e-6
-    return np.maximum(left[kept], 0.5)
+    return tail[kept] / survival[kept]

@@ -28,7 +28,8 @@ class LineOutcome:
 
     ``finish`` is the day of the last piece, or -1 if the days ran out;
     ``casts`` counts casts meant for pieces, ``conditioning`` those thrown away.
-    ``finished_by_day`` and ``molds_by_day`` (runs, days) are kept on request.
+    ``finished_by_day``, ``molds_by_day`` (those that can be cast) and
+    ``worn_by_day`` (runs, days) are kept on request.
     """
 
     finish: Ints
@@ -44,6 +45,7 @@ class LineOutcome:
     out_of_tables: np.ndarray
     finished_by_day: Ints | None = None
     molds_by_day: Ints | None = None
+    worn_by_day: Ints | None = None
 
 
 @dataclass(slots=True)
@@ -77,7 +79,7 @@ class _Line:
     """One edition's counts and molds in every run still going."""
 
     per_run = (
-        "row molds target safety wait lead eagerness life_limit spare_life hold_from hold_day ware_dry pour_from cast_min "
+        "row molds target safety wait lead eagerness life_limit spare_life worn hold_from hold_day ware_dry pour_from cast_min "
         "fettle_min finish_min cast cast_ok dried fin last_cast conditioned poured sessions last_pour now_life "
         "now_used now_ready now_number next_life next_ready next_number short done"
     ).split()
@@ -116,7 +118,7 @@ class _Line:
         self.done = np.full(runs, -1)
         self.ring = int(self.ware_dry.max(initial=1)) + 2
         self.history = np.zeros((runs, self.ring), dtype=np.int64)
-        self.drying_done = zero()
+        self.drying_done, self.worn = zero(), zero()
         shares = [f.passed for f in edition.firings]
         self.share_from = np.cumprod([1.0, *shares[::-1]])[::-1]
 
@@ -477,10 +479,12 @@ class _Room:
         for line, result in zip(self.lines, self.results, strict=True):
             line.history[:, day % line.ring] = line.cast_ok
             ended &= line.done >= 0
-            if result.finished_by_day is not None and result.molds_by_day is not None:
+            if result.finished_by_day is not None and result.molds_by_day is not None and result.worn_by_day is not None:
                 result.finished_by_day[at, day] = line.fin[self.going]
                 live = (line.now_number >= 0) & (line.now_used < line.now_life)
                 result.molds_by_day[at, day] = live[self.going].sum(axis=1)
+                dead = line.worn + ((line.now_number >= 0) & ~live).sum(axis=1)
+                result.worn_by_day[at, day] = dead[self.going]
         over = self.going & (ended | (self.give_up <= day))
         if over.any():
             self.store(over, day)
@@ -499,8 +503,9 @@ class _Room:
             )  # fmt: skip
             for stored, now in pairs:
                 stored[at] = now[over]
-            if result.finished_by_day is not None and len(at):
+            if result.finished_by_day is not None and result.worn_by_day is not None and len(at):
                 result.finished_by_day[at, day + 1 :] = line.fin[over][:, None]
+                result.worn_by_day[at, day + 1 :] = result.worn_by_day[at, min(day, result.worn_by_day.shape[1] - 1)][:, None]
             for k in range(len(line.edition.firings)):
                 result.loads[k, at] = line.loads[k][over]
                 result.largest_load[k, at] = line.largest[k][over]
@@ -522,6 +527,7 @@ def _swap(line: _Line, dead: np.ndarray) -> None:
         now, following = getattr(line, f"now_{name}"), getattr(line, f"next_{name}")
         now[dead] = following[dead]
     line.now_used[dead] = 0
+    line.worn = line.worn + dead.sum(axis=1)
     line.next_number[dead] = -1
 
 
@@ -538,4 +544,5 @@ def _blank(firings: int, runs: int, days: int, *, curves: bool) -> LineOutcome:
         largest_load=np.zeros((firings, runs), dtype=np.int64), out_of_tables=np.zeros(runs, dtype=bool),
         finished_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
         molds_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
+        worn_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
     )  # fmt: skip

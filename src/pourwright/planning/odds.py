@@ -75,7 +75,7 @@ class Futures:
     bias: float = 0.0
     _kept: dict[tuple[int, int], list[Runs]] = field(default_factory=dict)
     policies: dict[int, Policy] = field(default_factory=dict)
-    _curves: dict[int, tuple[Ints, Ints]] = field(default_factory=dict)
+    _curves: dict[int, tuple[Ints, Ints, Ints]] = field(default_factory=dict)
     _reach: tuple[int, int] = (0, 0)
 
     @property
@@ -114,13 +114,13 @@ class Futures:
             chunks.append(self._told(self._run(self.policy(molds), first + done, size, size)))
         return _joined(chunks)
 
-    def curves(self, molds: int, count: int) -> tuple[Ints, Ints]:
-        """Return finished pieces and live molds by day, (runs, days), of fresh runs."""
+    def curves(self, molds: int, count: int) -> tuple[Ints, Ints, Ints]:
+        """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs."""
         if molds not in self._curves:
             size = min(count, CHUNK)
             line = self._run(self.policy(molds), FRESH, size, size, curves=True)
-            assert line.finished_by_day is not None and line.molds_by_day is not None
-            self._curves[molds] = line.finished_by_day, line.molds_by_day
+            assert line.finished_by_day is not None and line.molds_by_day is not None and line.worn_by_day is not None
+            self._curves[molds] = line.finished_by_day, line.molds_by_day, line.worn_by_day
         return self._curves[molds]
 
     def _run(self, policy: Policy, first: int, rows: int, runs: int, *, curves: bool = False) -> LineOutcome:
@@ -187,20 +187,22 @@ def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, fl
     return float(low), float(high)
 
 
-def holds(futures: Futures, molds: int, deadline: int, confidence: float) -> bool:
+def holds(
+    futures: Futures, molds: int, deadline: int, confidence: float, most_runs: int = _MOST_RUNS
+) -> bool:
     """Tell whether a deadline holds with a confidence, with as many runs as it takes to tell.
 
     Runs are doubled until the interval of `share_bounds` leaves the confidence
-    out, or there are 16,000; then the share itself decides.
+    out, or there are ``most_runs``; then the share itself decides.
     """
-    count = _LEAST_RUNS
+    count = min(_LEAST_RUNS, most_runs)
     while True:
         finish = futures.runs(molds, count).finish
         hits = int((finish <= deadline).sum())
         low, high = share_bounds(hits, len(finish))
-        if low > confidence or high < confidence or count >= _MOST_RUNS:
+        if low > confidence or high < confidence or count >= most_runs:
             return hits >= confidence * len(finish)
-        count *= 2
+        count = min(2 * count, most_runs)
 
 
 def least_molds(
