@@ -37,6 +37,22 @@ WATER = ((5.0, 0.999967), (20.0, 0.998207), (40.0, 0.992216), (60.0, 0.983196), 
 HOBBY = "A lure maker's weighings of fresh molds, forum (2015)"
 
 
+DENSITIES = (
+    (SHEET, 70, "wet", 99.0, 0.02),
+    (SHEET, 70, "dry", 69.0, 0.02),
+    (MAKER, 65, "wet", 100.0, 0.02),
+    (MAKER, 65, "dry", 72.5, 0.02),
+    (GLASS, 74, "dry", 1.057 / LB_PER_FT3, 0.02),
+    (MAKER, 45, "wet", 110.6, 0.02),
+    (MAKER, 45, "dry", 90.0, 0.02),
+    (MAKER, 38, "wet", 115.0, 0.025),
+    (MAKER, 38, "dry", 99.0, 0.025),
+    (MAKER, 32, "wet", 119.4, 0.03),
+    (MAKER, 32, "dry", 108.7, 0.03),
+)
+"""Source, consistency, state, printed density in lb/ft3, and how far off ours may be."""
+
+
 def mix(consistency: float) -> p.Plaster:
     """Return a plaster at a printed consistency."""
     return p.Plaster("as printed", consistency, "the row's source")
@@ -111,17 +127,7 @@ CHECKS = [
         grade="WORKED",
         note="ratio of the printed molar masses, against 1 + 1.5 waters",
     ),
-    _density(SHEET, 70, "wet", 99.0, 0.02),
-    _density(SHEET, 70, "dry", 69.0, 0.02),
-    _density(MAKER, 65, "wet", 100.0, 0.02),
-    _density(MAKER, 65, "dry", 72.5, 0.02),
-    _density(GLASS, 74, "dry", 1.057 / LB_PER_FT3, 0.02),
-    _density(MAKER, 45, "wet", 110.6, 0.02),
-    _density(MAKER, 45, "dry", 90.0, 0.02),
-    _density(MAKER, 38, "wet", 115.0, 0.025),
-    _density(MAKER, 38, "dry", 99.0, 0.025),
-    _density(MAKER, 32, "wet", 119.4, 0.03),
-    _density(MAKER, 32, "dry", 108.7, 0.03),
+    *(_density(*row) for row in DENSITIES),
     _loss(70, 99.0, 69.0, 0.5),
     _loss(65, 100.0, 72.5, 0.5),
     _loss(45, 110.6, 90.0, 0.5),

@@ -140,8 +140,8 @@ def equilibrium_humidity(temperature_c: Floats) -> Floats:
     Returns
     -------
     float or array
-        Relative humidity; above 1 beyond about 104 degC, where even a wet mold is
-        lost. [-]
+        Relative humidity; above 1 beyond about 107 degC, where even a wet mold is
+        lost: by measurement it is 101 degC. [-]
 
     Raises
     ------

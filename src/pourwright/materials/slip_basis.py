@@ -2,6 +2,9 @@
 
 Water is told on the wet mass in textbooks and on the dry mass in recipes. Mixing
 the two is the usual mistake: 28.8 % on the wet is 40.4 % on the dry.
+
+What this page leaves out: the moisture that air-dry clay already holds, unless it is
+told, and what is dissolved in the water.
 """
 
 from __future__ import annotations

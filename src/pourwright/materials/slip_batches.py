@@ -7,6 +7,9 @@ of deflocculant and of salts from the molds is not in the balance; see
 Dry clay is dust with silica in it: weigh it under extraction or with a fitted
 respirator, put clay into water and not water onto clay, clean up wet. Soda ash
 and silicate burn eyes: wear goggles. The suppliers' safety sheets go before this.
+
+What this page leaves out: deflocculant and salts that plastic clay and returns bring,
+and what sticks to buckets and sieve.
 """
 
 from __future__ import annotations

@@ -2,6 +2,9 @@
 
 Clay and water cannot weigh less than they do. A slip that weighs less than its
 recipe holds air, or more water than was written down.
+
+What this page leaves out: how much of the difference is air and how much is water.
+Let the slip stand, stir it slowly and weigh it again.
 """
 
 from __future__ import annotations
