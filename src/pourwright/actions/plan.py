@@ -6,13 +6,14 @@ data, the same for the same brief, studio and day.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from pourwright.actions.brief import read_brief
 from pourwright.actions.cautions import cautions_for
+from pourwright.actions.plan_beside import beside_section, case_beside
 from pourwright.actions.plan_case import LIVES_IF_UNKNOWN, Case, build_case
 from pourwright.actions.plan_cost import cost_of_plan, cost_section
 from pourwright.actions.plan_days import calendar_section, stages_section
@@ -37,7 +38,9 @@ from pourwright.planning.violations import violations
 PLAN_VERSION = 1
 
 
-def make_plan(brief_path: Path, today: date, runs: int = RUNS) -> dict[str, Any]:
+def make_plan(
+    brief_path: Path, today: date, runs: int = RUNS, beside: Sequence[Path] = ()
+) -> dict[str, Any]:
     """Return the plan of a brief.
 
     Parameters
@@ -48,6 +51,9 @@ def make_plan(brief_path: Path, today: date, runs: int = RUNS) -> dict[str, Any]
         The day on which the plan is made.
     runs : int
         How many runs of chance stand behind the odds. [-]
+    beside : sequence of Path
+        Briefs of other editions in the same studio that have the first claim
+        on kiln and hands, the first claim first.
 
     Returns
     -------
@@ -61,8 +67,8 @@ def make_plan(brief_path: Path, today: date, runs: int = RUNS) -> dict[str, Any]
         this studio.
     """
     brief, studio = read_brief(brief_path, today)
-    case = build_case(brief, studio, today)
     effort = Effort(runs)
+    case = case_beside(brief, studio, today, beside, effort)
     look = outlook(case, choose_molds(case), effort)
     choice = look.choice
     notes = day_notes(case, choice.chosen)
@@ -74,6 +80,7 @@ def make_plan(brief_path: Path, today: date, runs: int = RUNS) -> dict[str, Any]
         "as_of": today.isoformat(),
         "edition": {key: getattr(brief.edition, key) for key in ("id", "name", "pieces", "proofs")},
         "studio": {key: getattr(studio.studio, key) for key in ("name", "units", "currency")},
+        "beside": beside_section(case),
         "answer": _answer(case, choice, notes, cost.per_piece),
         "molds": _molds(case, choice),
         "ladder": _ladder(case, choice.chosen),
@@ -172,7 +179,7 @@ def _sizes(case: Case, choice: MoldChoice, effort: Effort) -> list[dict[str, Any
     rows = []
     for pieces in sizes if len(sizes) > 1 else []:
         same = pieces == case.brief.edition.pieces
-        other = case if same else build_case(case.brief, case.studio, case.as_of, pieces=pieces)
+        other = case if same else _again(case, pieces=pieces)
         chosen = choice.chosen if same else _choose(other, effort)
         rows.append(
             {
@@ -186,6 +193,14 @@ def _sizes(case: Case, choice: MoldChoice, effort: Effort) -> list[dict[str, Any
     return rows
 
 
+def _again(case: Case, *, pieces: int | None = None, life: int | None = None) -> Case:
+    """Return the case for another size or life, beside the same editions."""
+    first, neighbors = case.calendar.first, case.neighbors
+    return build_case(
+        case.brief, case.studio, case.as_of, pieces=pieces, life=life, first=first, neighbors=neighbors
+    )
+
+
 def _choose(case: Case, effort: Effort) -> Found:
     """Return the plan for another size or life, chosen as the plan itself but with fewer runs."""
     return outlook(case, choose_molds(case), Effort(effort.quick)).choice.chosen
@@ -194,7 +209,7 @@ def _choose(case: Case, effort: Effort) -> Found:
 def _lives(case: Case, effort: Effort) -> list[dict[str, Any]]:
     rows = []
     for life in LIVES_IF_UNKNOWN:
-        other = build_case(case.brief, case.studio, case.as_of, life=life)
+        other = _again(case, life=life)
         chosen = _choose(other, effort)
         replaced = chosen.molds_poured - chosen.molds
         finish = other.day(chosen.finish).isoformat()

@@ -23,7 +23,7 @@ from pourwright.materials.volumes import volume_from_box, volume_from_dry_mass, 
 from pourwright.planning.calendar import Calendar
 from pourwright.planning.draws import Draws, casts_to_start, expected_draws
 from pourwright.planning.pours import Mix, largest_mix_l, usable_l
-from pourwright.planning.problem import Edition, Firing, Workshop
+from pourwright.planning.problem import Edition, Firing, Policy, Workshop
 from pourwright.planning.rounds import PourTimes
 from pourwright.planning.sessions import SessionCapacity, sets_in_a_session
 
@@ -53,6 +53,15 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
+class Neighbor:
+    """An edition in the same studio that has the first claim on kiln and hands."""
+
+    case: Case
+    policy: Policy
+    finish: int
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
     """One edition, ready to be planned."""
 
@@ -69,6 +78,12 @@ class Case:
     workshop: Workshop
     draws: Draws
     target: int
+    neighbors: tuple[Neighbor, ...] = ()
+
+    @property
+    def settled(self) -> list[tuple[Policy, Draws]]:
+        """What is settled for the editions with the first claim."""
+        return [(neighbor.policy, neighbor.case.draws) for neighbor in self.neighbors]
 
     @property
     def day_minutes(self) -> int:
@@ -80,23 +95,36 @@ class Case:
         return self.calendar.day(number)
 
     def with_edition(self, edition: Edition) -> Case:
-        """Return the case with another edition in the same room."""
-        workshop = replace(self.workshop, editions=(edition,))
+        """Return the case with the edition changed, in the same room."""
         draws, target = _expected(edition)
-        return replace(self, edition=edition, workshop=workshop, draws=draws, target=target)
+        return replace(self, edition=edition, workshop=self.room(edition), draws=draws, target=target)
+
+    def room(self, edition: Edition, workshop: Workshop | None = None) -> Workshop:
+        """Return the room with its editions, those with the first claim first."""
+        before = tuple(neighbor.case.edition for neighbor in self.neighbors)
+        return replace(workshop or self.workshop, editions=(*before, edition))
 
 
 def build_case(
-    brief: Brief, studio: Studio, as_of: date, *, pieces: int | None = None, life: int | None = None
+    brief: Brief,
+    studio: Studio,
+    as_of: date,
+    *,
+    pieces: int | None = None,
+    life: int | None = None,
+    first: date | None = None,
+    neighbors: tuple[Neighbor, ...] = (),
 ) -> Case:
     """Return the case of a brief, for its own or another number of pieces or life of a mold.
+
+    ``first`` is day 0 where that is not the edition's own start.
 
     Raises
     ------
     StudioError
         If a part, a session or a load does not fit into the studio at all.
     """
-    start = brief.edition.start
+    start = first or brief.edition.start
     calendar = studio_calendar(studio, start)
     plaster = plaster_of(studio)
     mix = mix_of(studio, plaster)
@@ -112,10 +140,11 @@ def build_case(
         minutes=np.where(calendar.working[:horizon], minutes, 0).astype(np.int64),
         first_weekday=start.weekday(),
         loads_a_week=studio.kiln.loads_a_week,
-        editions=(edition,),
+        editions=(*(neighbor.case.edition for neighbor in neighbors), edition),
     )
     return Case(
-        brief, studio, as_of, calendar, plaster, mix, volumes, session, before, edition, workshop, draws, target
+        brief, studio, as_of, calendar, plaster, mix, volumes, session, before, edition, workshop, draws, target,
+        neighbors,
     )  # fmt: skip
 
 
@@ -203,7 +232,7 @@ def _edition(
     whole_life = life or brief.mold.life or LIFE_IF_UNKNOWN
     hands_for_sets = session.timetable.hands_min - pouring.setup_min
     return Edition(
-        name=brief.edition.name,
+        name=brief.edition.id,
         need=need,
         firings=tuple(_firing(name, brief, studio, need) for name in route_of(brief)),
         life=whole_life,

@@ -54,19 +54,37 @@ def calendar_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
     days, cast_so_far = [], 0
     for note in notes:
         day = case.day(note.day)
+        if day < case.brief.edition.start:
+            continue
         doing = _before(case, day) + _work(note, cast_so_far)
         cast_so_far += sum(1 for _, _, good in note.cast if good)
         entry: dict[str, Any] = {
             "date": day.isoformat(),
             "open": note.minutes > 0,
             "minutes": note.minutes,
-            "used_min": note.used_min,
+            "used_min": _used_min(case, note),
             "doing": doing,
         }
         if label := case.calendar.label(day):
             entry["why"] = label
         days.append(entry)
     return days
+
+
+def _used_min(case: Case, note: DayNote) -> int:
+    """Return the hands' minutes that this edition takes on a day."""
+    edition = case.edition
+    prep = {f.name: f.prep_min for f in edition.firings}
+    handling = {f.name: f.handling_min for f in edition.firings}
+    fettled = sum(note.fettled.values())
+    return (
+        sum(note.finished.values()) * edition.finish_min
+        + sum(n * prep[firing] for _, firing, n in note.prepared)
+        + sum(handling[firing] for _, firing, _ in note.loaded)
+        + (edition.setup_min + len(note.poured) * edition.set_min if note.poured else 0)
+        + len(note.cast) * edition.cast_min
+        + fettled * edition.fettle_min
+    )
 
 
 def _before(case: Case, day: date) -> list[dict[str, Any]]:

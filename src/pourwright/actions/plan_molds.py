@@ -56,12 +56,13 @@ def choose_molds(case: Case, counts: range | None = None) -> MoldChoice:
     NotDoable
         If the edition would not be finished in the years that are looked at.
     """
-    found = search(case.workshop, case.draws, case.target, counts or mold_counts(case))
+    found = search(case.workshop, case.draws, case.target, counts or mold_counts(case), before=case.settled)
     ended = [one for one in found if one.finish >= 0]
     if not ended:
         raise NotDoable(
-            f"With up to {found[-1].molds} molds the edition is not finished within "
-            f"{len(case.workshop.minutes) // 366} years. More hours, more kiln loads or fewer pieces would help."
+            f"With up to {found[-1].molds} molds {case.brief.edition.name} is not finished within "
+            f"{len(case.workshop.minutes) // 366} years{_beside(case)}. More hours, more kiln loads or fewer "
+            "pieces would help."
         )
     terms, deadline = case.brief.edition, case.brief.edition.deadline
     if terms.molds and counts is None:
@@ -74,6 +75,12 @@ def choose_molds(case: Case, counts: range | None = None) -> MoldChoice:
         chosen = (wished or (late if deadline else near))[0]
     met = None if deadline is None else case.day(chosen.finish) <= deadline
     return MoldChoice(tuple(ended), chosen, met)
+
+
+def _beside(case: Case) -> str:
+    """Name the editions that may starve this one."""
+    names = " and ".join(neighbor.case.brief.edition.name for neighbor in case.neighbors)
+    return f" beside {names}, which has the first claim on kiln and hands" if names else ""
 
 
 def _keeps_wishes(case: Case, found: Found) -> bool:
@@ -89,7 +96,28 @@ def _keeps_wishes(case: Case, found: Found) -> bool:
 
 def day_notes(case: Case, found: Found) -> list[DayNote]:
     """Return what happens on each day of a plan."""
-    return forecast(case.workshop, [found.policy], [case.draws], 1, notes=True).notes
+    settled = case.settled
+    policies = [*(policy for policy, _ in settled), found.policy]
+    draws = [*(tables for _, tables in settled), case.draws]
+    notes = forecast(case.workshop, policies, draws, 1, notes=True).notes
+    return [_own(note, case.edition.name) for note in notes if note.day <= found.finish]
+
+
+def _own(note: DayNote, name: str) -> DayNote:
+    """Return what a note says of one edition."""
+    return DayNote(
+        note.day,
+        note.minutes,
+        note.used_min,
+        [one for one in note.poured if one[0] == name],
+        [one for one in note.cast if one[0] == name],
+        {who: n for who, n in note.fettled.items() if who == name},
+        {who: n for who, n in note.dried.items() if who == name},
+        [one for one in note.prepared if one[0] == name],
+        [one for one in note.loaded if one[0] == name],
+        [one for one in note.unloaded if one[0] == name],
+        {who: n for who, n in note.finished.items() if who == name},
+    )
 
 
 def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
@@ -103,7 +131,9 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
     sessions = [len(note.poured) for note in day_notes(case, chosen) if note.poured]
     held = chosen.last_pour + np.arange(_HELD_DAYS)
     policy = chosen.policy.but(hold_from=sum(sessions[:-1]), hold_day=held)
-    line = forecast(case.workshop, [policy], [case.draws], _HELD_DAYS).lines[0]
+    policies = [*(settled for settled, _ in case.settled), policy]
+    draws = [*(tables for _, tables in case.settled), case.draws]
+    line = forecast(case.workshop, policies, draws, _HELD_DAYS).lines[-1]
     good = (line.finish >= 0) & (line.finish <= limit)
     safe = int(np.argmin(good)) if not good.all() else _HELD_DAYS
     return case.day(int(line.last_pour[safe - 1])) if safe else None
@@ -117,8 +147,8 @@ def _finish(case: Case, workshop: Workshop, edition: Edition, molds: int) -> int
 
 def _found(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Found:
     changed = case.with_edition(edition)
-    room = replace(workshop, editions=(edition,))
-    return search(room, changed.draws, changed.target, [molds], first_only=True)[0]
+    room = case.room(edition, workshop)
+    return search(room, changed.draws, changed.target, [molds], first_only=True, before=case.settled)[0]
 
 
 def limits(case: Case, choice: MoldChoice) -> tuple[str, list[tuple[str, int]]]:

@@ -9,14 +9,14 @@ from typing import Any
 
 import numpy as np
 
-from pourwright.actions.plan_case import MINUTES_STEP, Case
+from pourwright.actions.plan_case import MINUTES_STEP, Case, Neighbor
 from pourwright.actions.plan_cost import cost_of_plan
 from pourwright.actions.plan_molds import MoldChoice, limits
 from pourwright.actions.plan_risks import RISKS, Risk, shown_at
 from pourwright.money import rounded
 from pourwright.planning.chance import Belief, Chance
 from pourwright.planning.odds import FRESH, Futures, Runs, casts_for, holds, least_molds, quantile
-from pourwright.planning.problem import Workshop
+from pourwright.planning.problem import NEVER, Policy, Workshop
 from pourwright.planning.search import Found, leads
 
 SEED = 1
@@ -112,8 +112,16 @@ def chance_of_case(case: Case) -> Chance:
 def futures_of(case: Case, *, chance: Chance | None = None, room: Workshop | None = None) -> Futures:
     """Return the futures of a case, or of the same case with other chances or another room."""
     own = chance or chance_of_case(case)
-    workshop = replace(room or case.workshop, editions=(own.edition,))
-    return Futures(workshop, own, leads(own.edition)[1], bias=BIAS)
+    before = [_neighbor_chance(neighbor, at) for at, neighbor in enumerate(case.neighbors)]
+    editions = (*(other.edition for other, _ in before), own.edition)
+    workshop = replace(room or case.workshop, editions=editions)
+    return Futures(workshop, replace(own, line=len(before)), leads(own.edition)[1], before, bias=BIAS)
+
+
+def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
+    """Return the chances of an edition with the first claim, and its rule without leaving anything unused."""
+    rule = neighbor.policy.but(target=0, capacity_limits=(), minutes_limit=NEVER, life_limit=NEVER, give_up=NEVER)
+    return replace(chance_of_case(neighbor.case), line=line), rule
 
 
 def outlook(case: Case, choice: MoldChoice, effort: Effort) -> Outlook:

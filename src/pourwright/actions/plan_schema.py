@@ -322,6 +322,10 @@ def plan_schema() -> Schema:
     whole = record(
         "The plan of one edition. Quantities are in the unit that their name ends in.",
         **_identity(),
+        beside=list_of(
+            record("", id=TEXT, name=TEXT, finish=DATE),
+            "Editions that have the first claim on kiln and hands.",
+        ),
         answer=_answer(),
         **_how_many(),
         odds=odds_schema(),

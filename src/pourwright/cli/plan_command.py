@@ -16,6 +16,7 @@ Examples:
   pourwright plan edition.toml
   pourwright plan edition.toml --today 2027-03-01 --out plans
   pourwright plan edition.toml --json > plan.json
+  pourwright plan edition.toml --beside ../jug/edition.toml
 """
 
 
@@ -28,6 +29,22 @@ Examples:
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON and nothing else.")
 @click.option(
+    "--beside",
+    "beside",
+    metavar="BRIEF",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Another edition in the same studio that has the first claim on kiln and hands. May be "
+    "given more than once, the first claim first.",
+)
+@click.option(
+    "--runs",
+    type=click.IntRange(100, 200_000),
+    default=10_000,
+    show_default=True,
+    help="Runs of chance behind the odds.",
+)
+@click.option(
     "--out",
     "folder",
     metavar="FOLDER",
@@ -35,7 +52,15 @@ Examples:
     help="Where plan.json and plan.html are written; made if need be. Without it: this folder, "
     "or nowhere with --json.",
 )
-def plan_command(brief: Path, today: str | None, folder: Path | None, *, as_json: bool) -> None:
+def plan_command(
+    brief: Path,
+    today: str | None,
+    beside: tuple[Path, ...],
+    runs: int,
+    folder: Path | None,
+    *,
+    as_json: bool,
+) -> None:
     """Plan an edition from its BRIEF, a file such as edition.toml.
 
     Prints the plan and writes plan.json and plan.html. The studio's own file is
@@ -49,7 +74,7 @@ def plan_command(brief: Path, today: str | None, folder: Path | None, *, as_json
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")
     with working("Planning"):
-        plan = make_plan(brief, as_of)
+        plan = make_plan(brief, as_of, runs, beside)
     written = () if as_json and folder is None else save_plan(plan, folder or Path())
     if as_json:
         click.echo(plan_json(plan).encode(), nl=False)

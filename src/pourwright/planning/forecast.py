@@ -224,9 +224,9 @@ class _Room:
         self.workshop, self.lines, self.kiln = workshop, lines, _Kiln(runs)
         self.alive = np.arange(runs)
         self.going = np.ones(runs, dtype=bool)
-        limit = np.asarray(policies[0].minutes_limit, dtype=np.int64)
+        limit = np.asarray(policies[-1].minutes_limit, dtype=np.int64)
         self.limit = np.array(np.broadcast_to(limit, (runs,)))
-        self.give_up = np.array(np.broadcast_to(policies[0].give_up, (runs,)), dtype=np.int64)
+        self.give_up = np.array(np.broadcast_to(policies[-1].give_up, (runs,)), dtype=np.int64)
         self.busiest = np.zeros(runs, dtype=np.int64)
         days = len(workshop.minutes)
         self.results = [_blank(len(line.edition.firings), runs, days, curves=curves) for line in lines]

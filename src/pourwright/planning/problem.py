@@ -133,7 +133,7 @@ class Policy:
     when the molds at hand would just do. ``target`` casts are started, or, at
     0, as many as the pieces in work leave wanting, with ``safety`` standard
     deviations on top. ``minutes_limit`` and ``capacity_limits`` leave hours
-    and kiln places unused; ``life_limit`` retires a mold after so many casts. Molds numbered ``hold_from`` and later are not
+    and kiln places unused (the last edition's limit of minutes is the room's); ``life_limit`` retires a mold after so many casts. Molds numbered ``hold_from`` and later are not
     poured before ``hold_day``. A run is dropped unfinished at the end of day ``give_up``.
     """
 

@@ -92,14 +92,20 @@ def pieces_to_fire(draws: Draws, casts: int) -> tuple[int, ...]:
 
 
 def search(
-    workshop: Workshop, draws: Draws, target: int, molds: Sequence[int], *, first_only: bool = False
+    workshop: Workshop,
+    draws: Draws,
+    target: int,
+    molds: Sequence[int],
+    *,
+    first_only: bool = False,
+    before: Sequence[tuple[Policy, Draws]] = (),
 ) -> tuple[Found, ...]:
     """Return the best plan found for each number of molds.
 
     Parameters
     ----------
     workshop : Workshop
-        With one edition.
+        With the edition last; those before it have the first claim.
     draws : Draws
         That edition's expected tables.
     target : int
@@ -108,13 +114,15 @@ def search(
         Numbers of molds to try. [-]
     first_only : bool
         Try full loads and days only: quicker, and at times some days later.
+    before : sequence of (Policy, Draws)
+        What is settled for the editions with the first claim.
 
     Returns
     -------
     tuple of Found
         One each, in the order asked; ``finish`` is -1 where the days ran out.
     """
-    seeker = _Seeker(workshop, draws, target)
+    seeker = _Seeker(workshop, draws, target, before)
     sizes = [load_sizes(p, f.capacity) for p, f in zip(seeker.pieces, seeker.edition.firings, strict=True)]
     first = [tuple(s[0] for s in sizes)]
     ways = product(molds, WAITS, leads(seeker.edition), first, EAGER)
@@ -129,9 +137,12 @@ def search(
 class _Seeker:
     """The options tried so far, and the best of each number of molds."""
 
-    def __init__(self, workshop: Workshop, draws: Draws, target: int) -> None:
+    def __init__(
+        self, workshop: Workshop, draws: Draws, target: int, before: Sequence[tuple[Policy, Draws]]
+    ) -> None:
         self.workshop, self.draws, self.target = workshop, draws, target
-        self.edition = workshop.editions[0]
+        self.before = before
+        self.edition = workshop.editions[-1]
         self.pieces = pieces_to_fire(draws, target)
         self.ranked: dict[int, list[tuple[tuple[int, ...], Found, _Option]]] = {}
         self.floors: dict[int, tuple[int, int]] = {}
@@ -143,8 +154,10 @@ class _Seeker:
         later = {m: rows[0][1].finish for m, rows in self.ranked.items() if rows[0][1].finish >= 0}
         enough = np.array([later.get(option.molds, NEVER) for option in options], dtype=np.int64)
         policy = _policy(options, self.target).but(give_up=enough)
-        outcome = forecast(self.workshop, [policy], [self.draws], len(options))
-        line = outcome.lines[0]
+        policies = [*(settled for settled, _ in self.before), policy]
+        draws = [*(tables for _, tables in self.before), self.draws]
+        outcome = forecast(self.workshop, policies, draws, len(options))
+        line = outcome.lines[-1]
         finish = np.where(line.finish < 0, 1 << 30, line.finish)
         order = np.lexsort((line.sessions, line.loads.sum(axis=0), line.molds, finish))
         kept: Counter[int] = Counter()
@@ -161,7 +174,7 @@ class _Seeker:
 
     def found(self, outcome: Outcome, at: int, option: _Option) -> Found:
         """Describe one run."""
-        line: LineOutcome = outcome.lines[0]
+        line: LineOutcome = outcome.lines[-1]
         return Found(
             molds=option.molds, finish=int(line.finish[at]), bound=self.bound(option.molds),
             casts=int(line.casts[at]), conditioning=int(line.conditioning[at]),
@@ -268,6 +281,6 @@ def _policy(options: Sequence[_Option], target: int) -> Policy:
 
 
 def _without_limits(workshop: Workshop) -> Workshop:
-    """Return the workshop with hands enough for anything on its open days."""
+    """Return the workshop with hands enough for anything on its open days, and this edition alone."""
     open_days = np.where(workshop.minutes > 0, NEVER, 0)
-    return Workshop(open_days, workshop.first_weekday, workshop.loads_a_week, workshop.editions)
+    return Workshop(open_days, workshop.first_weekday, workshop.loads_a_week, workshop.editions[-1:])
