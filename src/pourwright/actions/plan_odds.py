@@ -28,7 +28,7 @@ BIAS = 0.0
 OWN_CASTS_FOR_NUMBERS = 30
 _YIELD_EXPERIENCE = 60.0
 _FAN_ROWS = 90
-_SAME_CHANCE = 0.02
+_SAME_CHANCE, _NO_CHANCE = 0.02, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +129,8 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort) -> Outlook:
 
     With a deadline and no number of molds in the brief, the fewest molds are
     taken with which the deadline holds at that confidence; if none does, the
-    fewest that come within two points of the best chance.
+    fewest that come within two points of the best chance; and where there is
+    next to no chance, the plan that is expected to finish soonest.
     """
     look = Outlook(case, choice, futures_of(case), effort)
     terms = case.brief.edition
@@ -141,6 +142,8 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort) -> Outlook:
         return replace(look, least=least)
     if (molds := least) is None:
         chances = {m: look.futures.chance_of(m, look.deadline, effort.quick, 0) for m in look.counts}
+        if max(chances.values()) < _NO_CHANCE:
+            return look
         molds = min(m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE)
     chosen = next(found for found in choice.found if found.molds == molds)
     return replace(look, choice=choice.taking(chosen, case), least=least)
