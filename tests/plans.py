@@ -1,7 +1,9 @@
-"""Plans for tests of words and pages: one made up by hand, with variations."""
+"""Plans for tests of words and pages: one made up by hand, with variations, and the examples'."""
 
 import copy
 import json
+from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -65,3 +67,20 @@ def undated_plan() -> dict[str, Any]:
     for row in plan["molds"]:
         row["meets_deadline"] = None
     return plan
+
+
+EXAMPLES = ("us-pitcher", "metric-bowl", "tight-cup")
+
+
+@cache
+def _planned(example: str) -> dict[str, Any]:
+    """Return the plan of an example, made once."""
+    from pourwright.actions.plan import make_plan
+
+    brief = Path(__file__).parents[1] / "examples" / example / "edition.toml"
+    return make_plan(brief, date(2026, 8, 3))
+
+
+def example_plan(example: str) -> dict[str, Any]:
+    """Return the plan of an example as of a fixed day."""
+    return copy.deepcopy(_planned(example))

@@ -6,7 +6,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from pourwright.actions.plan_schema import plan_schema, schema_text
-from tests.plans import late_us_plan, sample_plan, undated_plan
+from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
 
 
 @pytest.fixture(scope="module")
@@ -29,6 +29,13 @@ def test_the_schema_is_json_schema_2020_12():
 @pytest.mark.parametrize("make", [sample_plan, late_us_plan, undated_plan])
 def test_hand_made_plans_obey(validator, make):
     assert [error.message for error in validator.iter_errors(make())] == []
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_plans_of_the_examples_obey(validator, example):
+    errors = validator.iter_errors(example_plan(example))
+
+    assert [f"{error.json_path}: {error.message}" for error in errors] == []
 
 
 @pytest.mark.parametrize(

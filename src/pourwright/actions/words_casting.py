@@ -115,5 +115,4 @@ def _chain(steps: list[dict[str, Any]], say: Say) -> Table:
             )
             for step in steps
         ),
-        narrow="fit",
     )

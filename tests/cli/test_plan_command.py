@@ -1,0 +1,94 @@
+"""``pourwright plan`` on the examples: files, JSON, days, the same bytes, and refusals."""
+
+import json
+
+import pytest
+
+from pourwright.actions.papers import plan_json, plan_page
+from pourwright.cli.main import run
+from tests.plans import EXAMPLES, example_plan, sample_plan
+
+
+@pytest.fixture
+def elsewhere(tmp_path, monkeypatch):
+    """Run in a folder of the test's own; the examples are reached by their path."""
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.fixture
+def quick(monkeypatch):
+    """Plan without planning, where only the command is in question."""
+    monkeypatch.setattr("pourwright.actions.plan.make_plan", lambda *_: sample_plan())
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_an_example_is_planned_to_the_same_bytes_again(example, root, elsewhere, capsys):
+    """Once by the command, and once by the action it calls."""
+    brief = str(root / "examples" / example / "edition.toml")
+    plan = example_plan(example)
+
+    assert run(["plan", brief, "--today", plan["as_of"]]) == 0
+    told = capsys.readouterr().out
+
+    assert {path.name for path in elsewhere.iterdir()} == {"plan.json", "plan.html"}
+    assert (elsewhere / "plan.json").read_text(encoding="utf-8") == plan_json(plan)
+    assert (elsewhere / "plan.html").read_text(encoding="utf-8") == plan_page(plan)
+    assert told.endswith("Written: plan.json and plan.html\n")
+    assert max(map(len, told.splitlines())) <= 80
+    assert "\x1b" not in told
+
+
+@pytest.mark.parametrize("day", ["2031-08-04", "2036-02-29"])
+def test_examples_work_in_later_years(day, root, elsewhere, capsys):
+    brief = str(root / "examples" / EXAMPLES[0] / "edition.toml")
+
+    assert run(["plan", brief, "--today", day, "--json"]) == 0
+    plan = json.loads(capsys.readouterr().out)
+
+    assert plan["as_of"] == day
+    assert plan["answer"]["finish"] > day
+
+
+def test_json_is_all_that_is_printed_and_no_file_is_written(quick, elsewhere, capsys):
+    assert run(["plan", "edition.toml", "--json"]) == 0
+    told = capsys.readouterr()
+
+    assert json.loads(told.out) == sample_plan()
+    assert told.err == ""
+    assert list(elsewhere.iterdir()) == []
+
+
+def test_json_with_a_folder_writes_as_well(quick, elsewhere, capsys):
+    assert run(["plan", "edition.toml", "--json", "--out", "plans"]) == 0
+
+    assert (elsewhere / "plans" / "plan.json").read_text(
+        encoding="utf-8"
+    ) == capsys.readouterr().out
+
+
+@pytest.mark.parametrize("day", ["3.8.2026", "2026-02-30", "yesterday", "", "2026-8-3"])
+def test_a_day_that_is_none_is_told(day, quick, elsewhere, capsys):
+    assert run(["plan", "edition.toml", "--today", day]) == 2
+    told = capsys.readouterr().err
+
+    assert told.startswith("--today is")
+    assert '"2027-03-01"' in told
+    assert list(elsewhere.iterdir()) == []
+
+
+def test_a_folder_that_is_a_file_is_told(quick, elsewhere, capsys):
+    (elsewhere / "plans").write_text("a file")
+
+    assert run(["plan", "edition.toml", "--out", "plans"]) == 2
+    assert "cannot be written into plans" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("brief", ["missing.toml", ".", "", "no/such/folder/edition.toml"])
+def test_a_brief_that_is_not_there_is_told(brief, elsewhere, capsys):
+    assert run(["plan", brief]) == 2
+    told = capsys.readouterr()
+
+    assert told.out == ""
+    assert told.err.count("\n") == 1
+    assert "Traceback" not in told.err
