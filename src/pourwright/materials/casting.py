@@ -158,7 +158,7 @@ def wall_after_mm(minutes: Floats, rate_mm2_per_min: Floats) -> Floats:
     >>> f"{wall_after_mm(12.0, 3.0):.3f} mm"
     '6.000 mm'
     """
-    require("casting time", minutes, "min", "zero or more", np.asarray(minutes) >= 0)
+    require("casting time", minutes, "min", "0 or more", np.asarray(minutes) >= 0)
     require_more_than("casting rate", rate_mm2_per_min, "mm2/min")
     grown: Floats = np.sqrt(minutes * rate_mm2_per_min)
     return grown

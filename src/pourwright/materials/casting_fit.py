@@ -282,7 +282,7 @@ def minutes_still_to_stand(
     enough = np.asarray(spare_wall_mm) >= 2 * WALL_READING_MM
     require("wall of the cut spare", spare_wall_mm, "mm", "at least 0.5", enough)
     require_more_than("time at the cut", minutes_then, "min")
-    require("time stood", minutes_now, "min", "zero or more", np.asarray(minutes_now) >= 0)
+    require("time stood", minutes_now, "min", "0 or more", np.asarray(minutes_now) >= 0)
     low, best, high = (
         casting_minutes(wall_mm, casting_rate(spare_wall_mm + error, minutes_then)) - minutes_now
         for error in (WALL_READING_MM, 0.0, -WALL_READING_MM)

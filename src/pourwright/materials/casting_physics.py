@@ -164,7 +164,7 @@ def kozeny_carman_m2(grain_um: Floats, porosity: Floats) -> Floats:
     '2.3e-16'
     """
     require_more_than("grain", grain_um, "um")
-    require_between("porosity", porosity, "[-]", 0.05, 0.9)
+    require_between("porosity", porosity, "", 0.05, 0.9)
     grain_m = grain_um * 1e-6
     return porosity**3 * grain_m**2 / (180 * (1 - porosity) ** 2)
 
@@ -233,11 +233,11 @@ def darcy_rate_mm2_per_min(
     require_more_than("suction", suction_mpa, "MPa")
     require_more_than("permeability of the cast", cast_m2, "m2")
     require_more_than("permeability of the mold", mold_m2, "m2")
-    require_more_than("water per cast", water_per_cast, "[-]")
-    require_between("porosity of the mold", mold_porosity, "[-]", 0.1, 0.9)
+    require_more_than("water per cast", water_per_cast, "")
+    require_between("porosity of the mold", mold_porosity, "", 0.1, 0.9)
     filled = np.asarray(mold_filled)
     good = (filled >= 0) & (filled < 1)
-    require("share of full pores", mold_filled, "[-]", "from 0 to less than 1", good)
+    require("share of full pores", mold_filled, "", "from 0 to less than 1", good)
     require_between("temperature", temperature_degc, "degC", 0.0, 60.0)
     room = mold_porosity * (1 - mold_filled)
     resistance = 1 / cast_m2 + water_per_cast / (room * mold_m2)

@@ -66,9 +66,9 @@ def free_water_after(
     """
     count = np.asarray(casts)
     whole = (count >= 0) & (count == np.floor(count))
-    require("casts", casts, "", "a whole number, zero or more", whole)
+    require("casts", casts, "", "a whole number, 0 or more", whole)
     _require_water(water_to_mold_kg, dry_mold_kg, free_water)
-    require("water dried between casts", dried_between_kg, "kg", "zero or more",
+    require("water dried between casts", dried_between_kg, "kg", "0 or more",
             np.asarray(dried_between_kg) >= 0)  # fmt: skip
     # Either the mold gains at each step, or it is dry before each cast from some cast on.
     gains = free_water + (casts * water_to_mold_kg - (casts - 1) * dried_between_kg) / dry_mold_kg
@@ -79,9 +79,9 @@ def free_water_after(
 
 def _require_water(water_kg: Floats, dry_mold_kg: Floats, free_water: Floats) -> None:
     """Refuse an impossible mold or cast."""
-    require("water to the mold", water_kg, "kg", "zero or more", np.asarray(water_kg) >= 0)
+    require("water to the mold", water_kg, "kg", "0 or more", np.asarray(water_kg) >= 0)
     require_more_than("dry mass of the mold", dry_mold_kg, "kg")
-    require_between("free water of the mold", free_water, "[-]", 0.0, 1.0)
+    require_between("free water of the mold", free_water, "", 0.0, 1.0)
 
 
 def casts_before_rest(
@@ -133,7 +133,7 @@ def casts_before_rest(
     require_more_than("water to the mold", water_to_mold_kg, "kg")
     limit = np.asarray(most_free_water)
     good = (limit > 0) & (limit <= 0.2)
-    require("free water allowed", most_free_water, "[-]", "more than 0 and at most 0.2", good)
+    require("free water allowed", most_free_water, "", "more than 0 and at most 0.2", good)
     room = (most_free_water - np.asarray(free_water)) * dry_mold_kg / water_to_mold_kg
     # The hair of a float must not cost a cast.
     casts = np.floor(np.maximum(room, 0.0) + 1e-9)
@@ -185,7 +185,7 @@ def casts_a_day(
     """
     require_more_than("water to the mold", water_to_mold_kg, "kg")
     good = np.asarray(dried_a_day_kg) >= 0
-    require("water dried in a day", dried_a_day_kg, "kg", "zero or more", good)
+    require("water dried in a day", dried_a_day_kg, "kg", "0 or more", good)
     require_more_than("time a cast stands", stand_min, "min")
     require_more_than("working day", working_min, "min")
     by_water = dried_a_day_kg / water_to_mold_kg

@@ -89,9 +89,7 @@ def _require_room(shape: Shape, x: FloatArray) -> None:
         raise NotDoable(f'the shape "{shape}" is not known; say one of {", ".join(most)}.')
     allowed = "more than 0" if shape == "flat" else f"more than 0 and at most {most[shape]:g}"
     good = (x > 0) & (x <= most[shape]) & np.isfinite(x)
-    require(
-        "wall over radius", x, "[-]", allowed, good, "The radius is the mold's, in the same unit."
-    )
+    require("wall over radius", x, "", allowed, good, "The radius is the mold's, in the same unit.")
 
 
 def _thin(shape: Shape, x: FloatArray) -> FloatArray:
@@ -194,7 +192,7 @@ def wall_on_shape_mm(
     ...  ("flat", "inside a tube", "inside a ball", "around a rod")]
     [5.48, 5.71, 5.97, 5.3]
     """
-    require("casting time", minutes, "min", "zero or more", np.asarray(minutes) >= 0)
+    require("casting time", minutes, "min", "0 or more", np.asarray(minutes) >= 0)
     require_more_than("casting rate", rate_mm2_per_min, "mm2/min")
     require_more_than("radius of the mold's face", radius_mm, "mm")
     done = np.asarray(rate_mm2_per_min * minutes / np.square(radius_mm), dtype=np.float64)
@@ -205,9 +203,7 @@ def wall_on_shape_mm(
     most = _MOST_OF_ROD if shape == "around a rod" else 1.0
     full = float(_round(shape, np.asarray(most)))
     if shape == "around a rod":
-        require(
-            "casting time over radius squared", done, "[-]", f"at most {full:.0f}", done <= full
-        )
+        require("casting time over radius squared", done, "", f"at most {full:.0f}", done <= full)
     low, high = np.zeros_like(done), np.full_like(done, most)
     for _ in range(_HALVINGS):
         middle = (low + high) / 2

@@ -138,7 +138,7 @@ def slip_per_cast_volume(
     require(
         "water share of the cast",
         cast_moisture,
-        "[-]",
+        "",
         f"at least 0.05 and less than the slip's own {float(np.min(slip_water)):.3f}",
         (moisture >= 0.05) & (moisture < slip_water),
     )
@@ -279,7 +279,7 @@ def slip_to_have_ready_l(
     '4.0 l'
     """
     require_more_than("fill volume", fill_l, "l")
-    require("volume to top up", top_up_l, "l", "zero or more", np.asarray(top_up_l) >= 0)
+    require("volume to top up", top_up_l, "l", "0 or more", np.asarray(top_up_l) >= 0)
     require("molds filled at one time", molds, "", "at least 1", np.asarray(molds) >= 1)
-    require_between("spare", spare, "[-]", 0.0, 1.0)
+    require_between("spare", spare, "", 0.0, 1.0)
     return molds * (fill_l + top_up_l) * (1 + spare)

@@ -135,7 +135,7 @@ def _series(doses: Sequence[float], seconds: Sequence[float]) -> tuple[FloatArra
     if x.shape != y.shape or x.ndim != 1:
         raise NotDoable(f"there are {x.size} doses and {y.size} drain times; give one time a dose.")
     hint = "It is a fraction of the dry clay: 0.3 % is 0.003."
-    require("dose", x, "[-]", "between 0 and 0.02", (x >= 0) & (x <= 0.02), hint)
+    require("dose", x, "", "between 0 and 0.02", (x >= 0) & (x <= 0.02), hint)
     require("drain time", y, "s", "more than 0", (y > 0) & np.isfinite(y))
     if np.unique(x).size < FEWEST_DOSES:
         raise NotDoable(

@@ -89,8 +89,8 @@ def dimension_chain(
     >>> f"{length_after(100.0, steps):.1f} mm of 100 mm"
     '88.6 mm of 100 mm'
     """
-    require_between("rubber shrinkage", rubber_shrinkage, "[-]", 0.0, 0.05)
-    require_between("setting expansion of the plaster", plaster_expansion, "[-]", 0.0, 0.02)
+    require_between("rubber shrinkage", rubber_shrinkage, "", 0.0, 0.05)
+    require_between("setting expansion of the plaster", plaster_expansion, "", 0.0, 0.02)
     dried, burned = clay_factors(dry, fired, fired_on)
     swollen = 1 + plaster_expansion
     first = (Step("block mold", swollen),) if block_mold else ()

@@ -76,10 +76,14 @@ def fired_body(dry_kg: Floats, hung_kg: Floats, saturated_kg: Floats) -> FiredBo
     require_more_than("dry weight", dry_kg, "kg")
     hung, dry = np.asarray(hung_kg), np.asarray(dry_kg)
     require(
-        "weight hung in water", hung_kg, "kg", "from 0 to less than dry", (hung >= 0) & (hung < dry)
+        "weight hung in water",
+        hung_kg,
+        "kg",
+        f"0 or more and less than {float(np.min(dry)):g}",
+        (hung >= 0) & (hung < dry),
     )
     full = np.asarray(saturated_kg) >= dry
-    require("saturated weight", saturated_kg, "kg", "at least the dry weight", full)
+    require("saturated weight", saturated_kg, "kg", f"at least {float(np.max(dry)):g}", full)
     bulk_l = saturated_kg - hung_kg
     return FiredBody(
         absorption=(saturated_kg - dry_kg) / dry_kg,

@@ -76,7 +76,7 @@ class Course:
         OutOfRange
             If the time is before the start.
         """
-        require("time", minutes, "min", "zero or more", np.asarray(minutes) >= 0)
+        require("time", minutes, "min", "0 or more", np.asarray(minutes) >= 0)
         found: Floats = np.interp(minutes, self.minutes, self.temperatures_degc)
         return found
 

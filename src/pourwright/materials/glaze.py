@@ -132,7 +132,14 @@ def coat_from_test_g_per_m2(before_kg: Floats, after_kg: Floats, area_m2: Floats
     require_more_than("bisque before glazing", before_kg, "kg")
     require_more_than("glazed area", area_m2, "m2")
     gained = np.asarray(after_kg) > np.asarray(before_kg)
-    require("piece after glazing", after_kg, "kg", "more than before", gained, "Weigh both dry.")
+    require(
+        "piece after glazing",
+        after_kg,
+        "kg",
+        f"more than {float(np.max(before_kg)):g}",
+        gained,
+        "Weigh both dry.",
+    )
     return 1000 * (after_kg - before_kg) / area_m2
 
 
@@ -171,7 +178,7 @@ def coat_of_thickness_g_per_m2(
     '715 g/m2'
     """
     require_between("thickness of the coat", coat_mm, "mm", 0.05, 5.0)
-    require_between("packing of the coat", packing, "[-]", 0.3, 0.74)
+    require_between("packing of the coat", packing, "", 0.3, 0.74)
     require_between("density of the dry glaze", solids_kg_per_l, "kg/l", 2.2, 3.5)
     return 1000 * coat_mm * packing * solids_kg_per_l
 
@@ -231,7 +238,7 @@ def most_coat_g_per_m2(
     """
     require_more_than("wall", wall_mm, "mm")
     require_between("bulk density of the bisque", bisque_kg_per_l, "kg/l", 1.0, 3.0)
-    require_between("absorption", absorption, "[-]", 0.0, 0.5)
+    require_between("absorption", absorption, "", 0.0, 0.5)
     require("glazed faces", faces, "", "1 or 2", np.isin(faces, (1, 2)))
     require_liter_weight("glaze weight", liter_weight_g_per_l, solids_kg_per_l)
     dry_to_water = dry_kg_per_l(liter_weight_g_per_l, solids_kg_per_l) / water_kg_per_l(
@@ -273,6 +280,6 @@ def slurry_to_mix_l(
     """
     require_more_than("slurry on the ware", used_l, "l")
     good = np.asarray(left_in_bucket_l) >= 0
-    require("slurry left in the bucket", left_in_bucket_l, "l", "zero or more", good)
-    require_between("sprayed over what lands", sprayed_past, "[-]", 1.0, 4.0)
+    require("slurry left in the bucket", left_in_bucket_l, "l", "0 or more", good)
+    require_between("sprayed over what lands", sprayed_past, "", 1.0, 4.0)
     return used_l * sprayed_past + left_in_bucket_l

@@ -131,8 +131,8 @@ def energy_by_power(power_kw: Floats, hours: Floats, duty: Floats) -> Floats:
     '63.9 kWh'
     """
     require_more_than("rated power", power_kw, "kW")
-    require("hours", hours, "h", "zero or more", np.asarray(hours) >= 0)
-    require_between("duty", duty, "[-]", 0.0, 1.0)
+    require("hours", hours, "h", "0 or more", np.asarray(hours) >= 0)
+    require_between("duty", duty, "", 0.0, 1.0)
     return power_kw * hours * duty
 
 

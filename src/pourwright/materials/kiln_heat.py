@@ -145,7 +145,7 @@ def raw_ware_heat_kwh(dry_kg: Floats, top_degc: Floats) -> tuple[Floats, Floats]
 def _require_mass(what: str, mass_kg: Floats) -> None:
     """Refuse a mass below zero."""
     good = (np.asarray(mass_kg) >= 0) & np.isfinite(mass_kg)
-    require(what, mass_kg, "kg", "zero or more", good)
+    require(what, mass_kg, "kg", "0 or more", good)
 
 
 def fired_heat_kwh(fired_kg: Floats, top_degc: Floats) -> Floats:

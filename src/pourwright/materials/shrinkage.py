@@ -74,7 +74,7 @@ def clay_factors(dry: Floats, fired: Floats, fired_on: FiredOn) -> tuple[Floats,
         return dried, (dried - fired) / dried
     if fired_on == "total":
         more = np.asarray(fired) >= np.asarray(dry)
-        require("total shrinkage", fired, "[-]", "at least the dry shrinkage", more)
+        require("total shrinkage", fired, "", f"at least {float(np.max(dry)):g}", more)
         return dried, (1 - fired) / dried
     raise NotDoable(
         f'fired shrinkage is told on "{fired_on}"; say "dry" if the supplier measured it on the '
@@ -88,7 +88,7 @@ def _require_shrinkage(what: str, value: Floats, limit: float) -> None:
     first = float(np.max(numbers))
     hint = f"Is it in per cent? Then write {first / 100:g}." if first >= 1 else ""
     good = (numbers >= 0) & (numbers < limit)
-    require(what, value, "[-]", f"zero or more and less than {limit:g}", good, hint)
+    require(what, value, "", f"0 or more and less than {limit:g}", good, hint)
 
 
 def total_shrinkage(dry: Floats, fired: Floats, fired_on: FiredOn) -> Floats:
@@ -147,7 +147,7 @@ def volume_factor(linear_factor: Floats) -> Floats:
     >>> f"{volume_factor(0.9):.3f}"
     '0.729'
     """
-    require_more_than("change of length", linear_factor, "[-]")
+    require_more_than("change of length", linear_factor, "")
     return linear_factor**3
 
 
@@ -182,7 +182,7 @@ def fired_mass_kg(dry_kg: Floats, loss_on_ignition: Floats) -> Floats:
        porcelain.
     """
     require_more_than("dry mass", dry_kg, "kg")
-    require_between("loss on ignition", loss_on_ignition, "[-]", 0.0, 0.4)
+    require_between("loss on ignition", loss_on_ignition, "", 0.0, 0.4)
     return dry_kg * (1 - loss_on_ignition)
 
 
@@ -224,11 +224,17 @@ def dry_shrinkage_from_moisture(
     >>> f"{dry_shrinkage_from_moisture(0.20, 0.16):.4f}"
     '0.0323'
     """
-    require_between("water share of the cast", cast_moisture, "[-]", 0.0, 0.6)
+    require_between("water share of the cast", cast_moisture, "", 0.0, 0.6)
     stops_below = (np.asarray(critical_moisture) >= 0) & (
         np.asarray(critical_moisture) <= np.asarray(cast_moisture)
     )
-    require("critical moisture", critical_moisture, "[-]", "from 0 to the cast's own", stops_below)
+    require(
+        "critical moisture",
+        critical_moisture,
+        "",
+        f"between 0 and {float(np.min(cast_moisture)):g}",
+        stops_below,
+    )
     require_between("density of the dry solids", solids_kg_per_l, "kg/l", 2.2, 3.5)
     solid_l_per_kg = 1 / solids_kg_per_l
     left = (solid_l_per_kg + dry_basis(critical_moisture)) / (

@@ -79,7 +79,7 @@ def volume_of_mix_l(
     >>> f"{volume_of_mix_l(1.5, 0.6, 2.5):.2f} l"
     '1.20 l'
     """
-    require("dry clay", dry_kg, "kg", "zero or more", np.asarray(dry_kg) >= 0)
+    require("dry clay", dry_kg, "kg", "0 or more", np.asarray(dry_kg) >= 0)
     require_more_than("water", water_kg, "kg")
     require_between("density of the dry solids", solids_kg_per_l, "kg/l", 2.2, 3.5)
     return dry_kg / solids_kg_per_l + water_kg / WATER_KG_PER_L
@@ -116,7 +116,7 @@ def liter_weight_of_water_fraction(
     '1970 g/l'
     """
     share = np.asarray(water_fraction_wet)
-    require("water share", water_fraction_wet, "[-]", "between 0 and 1", (share > 0) & (share < 1))
+    require("water share", water_fraction_wet, "", "between 0 and 1", (share > 0) & (share < 1))
     return liter_weight_of_mix(1 - water_fraction_wet, water_fraction_wet, solids_kg_per_l)
 
 
@@ -144,7 +144,7 @@ def wet_basis(water_to_dry_ratio: Floats) -> Floats:
     '0.288'
     """
     ratio = np.asarray(water_to_dry_ratio)
-    require("water to dry clay", water_to_dry_ratio, "[-]", "zero or more", ratio >= 0)
+    require("water to dry clay", water_to_dry_ratio, "", "0 or more", ratio >= 0)
     return water_to_dry_ratio / (1 + water_to_dry_ratio)
 
 
@@ -172,6 +172,6 @@ def dry_basis(water_fraction_wet: Floats) -> Floats:
     '0.25'
     """
     share = np.asarray(water_fraction_wet)
-    allowed = "zero or more and less than 1"
-    require("water share", water_fraction_wet, "[-]", allowed, (share >= 0) & (share < 1))
+    allowed = "0 or more and less than 1"
+    require("water share", water_fraction_wet, "", allowed, (share >= 0) & (share < 1))
     return water_fraction_wet / (1 - water_fraction_wet)

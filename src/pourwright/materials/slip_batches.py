@@ -156,18 +156,24 @@ def make_slip_with_returns(
     require_more_than("slip wanted", volume_l, "l")
     returns = np.asarray(returns_l)
     fits = (returns > 0) & (returns <= np.asarray(volume_l))
-    require("returned slip", returns_l, "l", "more than 0 and at most the slip wanted", fits)
+    require(
+        "returned slip",
+        returns_l,
+        "l",
+        f"more than 0 and at most {float(np.max(volume_l)):g}",
+        fits,
+    )
     require_drier(clay_moisture, water_to_dry(liter_weight_g_per_l, solids_kg_per_l))
     dry = volume_l * dry_kg_per_l(liter_weight_g_per_l, solids_kg_per_l)
     water = volume_l * water_kg_per_l(liter_weight_g_per_l, solids_kg_per_l)
     dry = dry - returns_l * dry_kg_per_l(returns_g_per_l, solids_kg_per_l)
     water = water - returns_l * water_kg_per_l(returns_g_per_l, solids_kg_per_l)
     hint = "Make more slip of these returns, or thin them first."
-    require("clay still wanted", dry, "kg", "zero or more", np.asarray(dry) >= 0, hint)
+    require("clay still wanted", dry, "kg", "0 or more", np.asarray(dry) >= 0, hint)
     clay = dry / (1 - clay_moisture)
     water = water - clay * clay_moisture
     hint = "Make more slip of these returns, or stiffen them first."
-    require("water still wanted", water, "kg", "zero or more", np.asarray(water) >= 0, hint)
+    require("water still wanted", water, "kg", "0 or more", np.asarray(water) >= 0, hint)
     return Adjustment(clay_kg=clay, water_kg=water, makes_l=volume_l)
 
 
@@ -207,7 +213,7 @@ def deflocculant_kg(dry_clay_kg: Floats, share_of_dry: Floats) -> Floats:
     hint = "It is a fraction: 0.3 % is 0.003."
     share = np.asarray(share_of_dry)
     good = (share >= 0) & (share <= 0.02)
-    require("deflocculant on dry clay", share_of_dry, "[-]", "between 0 and 0.02", good, hint)
+    require("deflocculant on dry clay", share_of_dry, "", "between 0 and 0.02", good, hint)
     return dry_clay_kg * share_of_dry
 
 
@@ -239,7 +245,7 @@ def moisture_of_clay(wet_kg: Floats, dry_kg: Floats) -> Floats:
     require_more_than("wet lump", wet_kg, "kg")
     dry = np.asarray(dry_kg)
     good = (dry > 0) & (dry <= np.asarray(wet_kg))
-    require("dry lump", dry_kg, "kg", "more than 0 and at most the wet lump", good)
+    require("dry lump", dry_kg, "kg", f"more than 0 and at most {float(np.max(wet_kg)):g}", good)
     moisture = 1 - dry_kg / wet_kg
-    require_between("water share of the clay", moisture, "[-]", 0.0, 0.95)
+    require_between("water share of the clay", moisture, "", 0.0, 0.95)
     return moisture

@@ -75,7 +75,14 @@ def thin(volume_l: Floats, from_g_per_l: Floats, to_g_per_l: Floats) -> Adjustme
     require_liter_weight("slip weight wanted", to_g_per_l, 3.5)
     lighter = np.asarray(to_g_per_l) <= np.asarray(from_g_per_l)
     hint = "To go up, add clay."
-    require("slip weight wanted", to_g_per_l, "g/l", "at most what it weighs", lighter, hint)
+    require(
+        "slip weight wanted",
+        to_g_per_l,
+        "g/l",
+        f"at most {float(np.min(from_g_per_l)):g}",
+        lighter,
+        hint,
+    )
     water = volume_l * (from_g_per_l - to_g_per_l) / (to_g_per_l - 1000)
     return Adjustment(clay_kg=0.0 * water, water_kg=water, makes_l=volume_l + water)
 
@@ -125,7 +132,14 @@ def stiffen(
     require_more_than("slip", volume_l, "l")
     heavier = np.asarray(to_g_per_l) >= np.asarray(from_g_per_l)
     hint = "To go down, add water."
-    require("slip weight wanted", to_g_per_l, "g/l", "at least what it weighs", heavier, hint)
+    require(
+        "slip weight wanted",
+        to_g_per_l,
+        "g/l",
+        f"at least {float(np.max(from_g_per_l)):g}",
+        heavier,
+        hint,
+    )
     require_liter_weight("slip weight", from_g_per_l, solids_kg_per_l)
     wanted = water_to_dry(to_g_per_l, solids_kg_per_l)
     require_drier(clay_moisture, wanted)
@@ -161,8 +175,8 @@ def require_drier(clay_moisture: Floats, wanted_water_to_dry: Floats) -> None:
     require(
         "water share of the clay",
         clay_moisture,
-        "[-]",
-        f"zero or more and less than the slip's own {float(np.min(most)):.3f}",
+        "",
+        f"0 or more and less than the slip's own {float(np.min(most)):.3f}",
         (share >= 0) & (share < most),
         "Dry the clay first.",
     )

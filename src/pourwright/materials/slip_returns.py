@@ -52,11 +52,11 @@ def carried_over(picked_up: Floats, used_share: Floats, rounds: Floats) -> Float
     >>> f"{carried_over(1.0, 0.10, 200):.2f}"
     '9.00'
     """
-    require("what a round picks up", picked_up, "", "zero or more", np.asarray(picked_up) >= 0)
+    require("what a round picks up", picked_up, "", "0 or more", np.asarray(picked_up) >= 0)
     share = np.asarray(used_share)
     good = (share > 0) & (share <= 1)
-    require("share used in a round", used_share, "[-]", "more than 0 and at most 1", good)
-    require("rounds", rounds, "", "zero or more", np.asarray(rounds) >= 0)
+    require("share used in a round", used_share, "", "more than 0 and at most 1", good)
+    require("rounds", rounds, "", "0 or more", np.asarray(rounds) >= 0)
     left = 1 - used_share
     return picked_up * left * (1 - left**rounds) / used_share
 
