@@ -121,7 +121,8 @@ def lsoda_week() -> None:
                 flux = np.empty(CELLS + 1)
                 potential = np.exp(6.0 * np.minimum(s, 1.2)) / 6.0
                 flux[1:-1] = wall.diffusivity_m2_per_s / cell * -np.diff(potential)
-                full = min(max((1 - float(s[0])) / 0.02, 0.0), 1.0)
+                room = min((1 - float(s[0])) / 0.05, 2.0)
+                full = room - room**2 / 4
                 flux[0], flux[-1] = inflow * full / wall.capacity, outer(s)[0] / wall.capacity
                 return np.asarray(-np.diff(flux) / cell)
 

@@ -10,6 +10,7 @@ from scipy.optimize import brentq
 
 from pourwright.materials.heat import WET_CONDUCTIVITY_W_PER_M_K, SettingPart, heat_curve
 from pourwright.materials.moisture import MoldWall, cast_week
+from pourwright.materials.mold_life import mold_survival
 from pourwright.materials.plaster import Plaster, mix_yield
 from pourwright.materials.ranges import FloatArray
 from pourwright.materials.setting import mix_heat_capacity
@@ -110,7 +111,42 @@ def _first_minute() -> float:
     )
 
 
+FREIREICH = (
+    "Freireich et al., Blood 21 (1963) 699: remission under 6-MP, by SciPy's ecdf of censored data"
+)
+RELAPSED = (6, 6, 6, 7, 10, 13, 16, 22, 23)
+HELD = (6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35)
+REMAINING = (
+    (6, 0.857),
+    (7, 0.807),
+    (10, 0.753),
+    (13, 0.690),
+    (16, 0.627),
+    (22, 0.538),
+    (23, 0.448),
+)
+
+
+def _remaining(weeks: int) -> float:
+    """Return our share that lasts longer than so many weeks. [-]"""
+    found = mold_survival(RELAPSED, HELD)
+    return float(found.holding[list(found.casts).index(weeks)])
+
+
 CHECKS = [
+    *(
+        Check(
+            "mold_life.mold_survival",
+            FREIREICH,
+            share,
+            partial(_remaining, weeks),
+            0.0005,
+            "of all",
+            grade="LIBRARY",
+            note=f"after {weeks} weeks; the usual example of the method, remissions for molds",
+        )
+        for weeks, share in REMAINING
+    ),
     Check(
         "wall.diffuse",
         CRANK,

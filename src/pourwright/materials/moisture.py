@@ -36,6 +36,7 @@ CRITICAL_SATURATION = 0.10
 _THIN_FILM = 0.02
 _KNOTS = 96
 _GENTLE = 0.25
+_NEARLY_FULL = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,10 +135,12 @@ def _drinking(rate_m_per_s: float) -> Face:
     """Return the flux that a cast gives a face: all of it until the face is nearly full. [m/s]."""
 
     def inflow(saturation: FloatArray) -> tuple[float, float, float]:
-        room = (1 - float(saturation[0])) / 0.02
-        if room >= 1:
+        room = (1 - float(saturation[0])) / _NEARLY_FULL
+        if room >= 2:
             return rate_m_per_s, 0.0, 0.0
-        return rate_m_per_s * max(room, 0.0), -rate_m_per_s / 0.02, 0.0
+        # A parabola that meets the full rate without a kink; what is over-full flows back.
+        slope = rate_m_per_s * (room / 2 - 1) / _NEARLY_FULL
+        return rate_m_per_s * (room - room**2 / 4), slope, 0.0
 
     return inflow
 
