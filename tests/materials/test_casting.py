@@ -59,6 +59,16 @@ def test_the_range_of_one_test_holds_the_published_third_cast() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("wall", "doubted"), [(1.9, True), (2.1, False), (6.8, False), (7.0, True)]
+)
+def test_a_rate_that_nobody_has_published_is_doubted(wall: float, doubted: bool) -> None:
+    """Believable rates run from 0.5 to 6 mm2/min: 2 to 6.93 mm in 8 minutes."""
+    basis = casting.minutes_from_one_test(4.0, wall, 8.0).basis
+
+    assert ("measure its wall and time once more" in basis) == doubted
+
+
 @pytest.mark.parametrize("bad", [0.0, -1.0, float("nan"), float("inf")])
 def test_no_impossible_cast_passes(bad: float) -> None:
     for law in (

@@ -136,6 +136,12 @@ def test_what_does_not_apply_is_not_told() -> None:
     slow = course([Segment(55, 130), Segment(150, 1040), Segment(300, 650), Segment(50, 540),
                    Segment(300, 280), Segment(50, 150)])  # fmt: skip
     assert firing_bands.too_fast(slow, 6.0, greenware=True, cristobalite=True) == ()
+    # The bands end where they are said to: 548 and 598, 200 and 270 degC.
+    for hot, cool, bands in ((1040, 598, 0), (1040, 597, 1), (548, 300, 0), (549, 300, 1),
+                             (540, 270, 0), (540, 269, 1), (200, 100, 0), (201, 100, 1)):  # fmt: skip
+        made = course([Segment(55, hot), Segment(400, cool)])
+        found = firing_bands.too_fast(made, 6.0, greenware=True, cristobalite=True)
+        assert len(found) == bands
     low = course([Segment(55, 500), Segment(400, 300)])
     assert firing_bands.too_fast(low, 6.0, greenware=True) == ()
 

@@ -196,6 +196,15 @@ def minutes_without_a_test(wall_mm: Floats) -> Minutes:
     )
 
 
+def _doubt(rate_mm2_per_min: Floats) -> str:
+    """Return what to say of a rate that nobody has published."""
+    low, high = BELIEVABLE_RATES
+    rates = np.asarray(rate_mm2_per_min)
+    if ((rates >= low) & (rates <= high)).all():
+        return ""
+    return "; no such casting rate is published: measure its wall and time once more"
+
+
 def minutes_from_one_test(wall_mm: Floats, test_wall_mm: Floats, test_minutes: Floats) -> Minutes:
     """Return the time for a wall from one test cast, by the square of the walls.
 
@@ -237,11 +246,12 @@ def minutes_from_one_test(wall_mm: Floats, test_wall_mm: Floats, test_minutes: F
     thin_enough = np.asarray(test_wall_mm) >= 2 * WALL_READING_MM
     require("wall of the test cast", test_wall_mm, "mm", "at least 0.5", thin_enough)
     require_more_than("time of the test cast", test_minutes, "min")
+    rate = casting_rate(test_wall_mm, test_minutes)
     fast = casting_rate(test_wall_mm + WALL_READING_MM, test_minutes)
     slow = casting_rate(test_wall_mm - WALL_READING_MM, test_minutes) * SLOWEST_SHARE_OF_DRY_RATE
     return Minutes(
         low=casting_minutes(wall_mm, fast),
-        best=casting_minutes(wall_mm, casting_rate(test_wall_mm, test_minutes)),
+        best=casting_minutes(wall_mm, rate),
         high=casting_minutes(wall_mm, slow),
-        basis="one test cast; the mold anywhere from dry to its third cast in a row",
+        basis=f"one test cast; the mold anywhere from dry to its third cast in a row{_doubt(rate)}",
     )
