@@ -139,7 +139,7 @@ def _origin(kind: str, mine: list[dict[str, str]]) -> Table | None:
         caption=f"{caption} ({len(mine)})",
         columns=(("Field", "left"), *value, *why),
         rows=tuple(_source(one, value=bool(value), why=bool(why)) for one in mine),
-        narrow="list",
+        narrow="list" if value else "fit",
     )
 
 
