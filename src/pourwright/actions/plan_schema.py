@@ -26,6 +26,7 @@ from pourwright.actions.schema_parts import (
     record,
 )
 
+
 def _identity() -> dict[str, Schema]:
     """Return what the plan is of."""
     return {
