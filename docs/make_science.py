@@ -324,6 +324,27 @@ COUNTS = """\
 limits, or from memory."""
 
 
+SEARCHED = """\
+## Looked for
+
+Read in a stored copy, where the research before it had only memory or one witness:
+
+- the saturation line of water (IAPWS R7-97, tables 35 and 36), which `air` now meets to its last digit;
+- worked examples of moist air and of drying (Geankoplis 9.3-1; Treybal 7.6 and 12.4; Coulson and Richardson 16.1, 16.3 and 16.5);
+- a second, independent density (about 1200 kg/m3 at a ratio of 0.6) and the temperature at which gypsum dissolves best (40 degC);
+- solubility of gypsum, 0.26 g in 100 ml at 25 degC and, in a registration dossier, 2.4 g/l at 20 degC;
+- figures of Crank's diffusion series as a library's manual prints them.
+
+Looked for and not found in print, so that the laws say so where they need it:
+
+- a measured temperature curve of a poured block of plaster, and a table of hydration constants;
+- the critical saturation, the moisture diffusivity or the sorptivity of mold plaster against its consistency;
+- drying curves of molds in figures, and wear in micrometers a cast;
+- how fast gypsum loses crystal water below 80 degC;
+- strength and absorption of one plaster at consistencies 80 to 100;
+- the full texts of ASTM C472, EN 13279-2, ISO 3048 and ISO 3049."""
+
+
 def listed(module: ModuleType, counted: list[Check]) -> str:
     """Return a module's laws as rows of the list."""
     here = short(module)
@@ -363,7 +384,7 @@ def index(checks: list[Check]) -> str:
         if members:
             out.append(f"## {subject}")
         out += [listed(module, counted) for module in members]
-    return "\n\n".join(out) + "\n"
+    return "\n\n".join([*out, SEARCHED]) + "\n"
 
 
 def pages() -> dict[str, str]:

@@ -9,6 +9,9 @@ from hypothesis import strategies as st
 
 from pourwright.errors import OutOfRange
 from pourwright.materials.drying import (
+    CLOSE_TO_DRY,
+    READY_FREE_WATER,
+    STEADY_LOSS_PER_DAY,
     MoldState,
     drying_days,
     dryness,
@@ -134,3 +137,19 @@ def test_straps_cannot_weigh_as_much_as_the_mold() -> None:
         expected_dry_mass(4.0, PLASTER, 4.0)
     with pytest.raises(OutOfRange, match="dry mass of the mold"):
         wet_mass_from_dry(np.array([5.0, 3.0]), PLASTER, 4.0)
+
+
+def test_the_criteria_are_those_that_the_words_tell() -> None:
+    """EN ISO 12570 (from memory) 0.1 % a day; a maker's ceramic bulletin, 5 and 15 % free water."""
+    assert STEADY_LOSS_PER_DAY == 0.001
+    assert READY_FREE_WATER == (0.05, 0.15)
+    assert CLOSE_TO_DRY == 0.005
+
+
+def test_a_season_is_the_longest_drying() -> None:
+    assert drying_days(7.0, 120.0).high == 120.0
+
+
+@pytest.mark.parametrize(("later", "fine"), [(1.0, True), (0.99, False)])
+def test_a_scale_of_a_gram_suits_a_kilogram(later: float, fine: bool) -> None:
+    assert dryness(later + 0.002, later, 24, 0.9).scale_fine_enough is fine

@@ -155,3 +155,17 @@ def test_a_spare_in_percent_is_refused(bad: float) -> None:
 def test_a_density_that_no_porous_gypsum_has_is_refused(bad: float) -> None:
     with pytest.raises(OutOfRange, match="density of the dry plaster"):
         porosity_from_density(bad)
+
+
+@pytest.mark.parametrize("off", [0.801, 1.0, 1.199])
+def test_a_yield_within_a_fifth_is_the_studios_own(off: float) -> None:
+    computed = float(mix_yield(mix(70)))
+
+    assert mix_yield(Plaster("p", 70, "a test", yield_l_per_kg=computed * off)) == computed * off
+
+
+def test_a_yield_a_little_beyond_a_fifth_is_refused() -> None:
+    computed = float(mix_yield(mix(70)))
+    for off in (0.799, 1.201):
+        with pytest.raises(OutOfRange, match="yield of the plaster"):
+            Plaster("p", 70, "a test", yield_l_per_kg=computed * off)

@@ -97,3 +97,8 @@ def test_straps_weigh_at_least_nothing(bad: float) -> None:
         wet_mass(1.0, PLASTER, bad)
     with pytest.raises(OutOfRange, match="mass of the straps"):
         dry_mass(1.0, PLASTER, bad)
+
+
+def test_water_that_is_not_said_to_be_warm_is_at_20_degrees() -> None:
+    assert water_density() == water_density(20.0)
+    assert volume_from_water_fill(2.0) == volume_from_water_fill(2.0, 20.0)
