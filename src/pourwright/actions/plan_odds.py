@@ -15,7 +15,7 @@ from pourwright.actions.plan_molds import MoldChoice, limits
 from pourwright.actions.plan_risks import RISKS, Risk, shown_at
 from pourwright.money import rounded
 from pourwright.planning.chance import Belief, Chance
-from pourwright.planning.odds import FRESH, Futures, Runs, casts_for, holds, least_molds, quantile
+from pourwright.planning.odds import FRESH, Futures, Runs, casts_for, ends_of, holds, least_molds, quantile
 from pourwright.planning.problem import NEVER, Policy, Workshop
 from pourwright.planning.search import Found, leads
 
@@ -136,6 +136,7 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort) -> Outlook:
     terms = case.brief.edition
     if look.deadline is None:
         return look
+    look.futures.prepare(look.counts, effort.quick)
     tell = partial(holds, most_runs=effort.most)
     least = least_molds(look.futures, look.deadline, terms.confidence, look.counts, tell)
     if terms.molds:
@@ -200,6 +201,7 @@ def word_for(chance: float, confidence: float) -> str:
 def molds_for_chance(look: Outlook) -> dict[str, Any]:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
+    look.futures.prepare(look.counts, look.effort.quick, FRESH)
     rows, before = [], None
     for found in look.choice.found:
         count = look.effort.row if found.molds in (least, look.molds) else look.effort.quick
@@ -345,29 +347,30 @@ def molds_in_use(look: Outlook) -> list[dict[str, Any]]:
 
 
 def risk_rows(look: Outlook) -> list[dict[str, Any]]:
-    """Return what moves the middle finish most when it alone goes from its low to its high end."""
-    rows = [_risk_row(look, risk) for risk in RISKS if risk.matters(look.case)]
+    """Return what moves the mean finish most when it alone goes from its low to its high end."""
+    risks = [risk for risk in RISKS if risk.matters(look.case)]
+    own = look.futures.chance
+    held = [own.holding(risk.parameter, q) for risk in risks for q in _ENDS]
+    ends = ends_of(look.futures, held, look.molds, look.effort.quick)
+    rows = [_risk_row(look, risk, ends[2 * at], ends[2 * at + 1]) for at, risk in enumerate(risks)]
     return sorted(rows, key=lambda row: -row["days"])
 
 
-def _risk_row(look: Outlook, risk: Risk) -> dict[str, Any]:
-    ends = {}
-    for name, q in (("low", 0.1), ("high", 0.9)):
-        futures = futures_of(look.case, chance=look.futures.chance.holding(risk.parameter, q))
-        futures.policies.update(look.futures.policies)
-        runs = futures.runs(look.molds, look.effort.quick, FRESH)
-        cost = _mean_cost(look.case, look.choice.chosen, runs)
-        ends[name] = quantile(runs.finish, 0.5), float(np.mean(np.minimum(runs.finish, 1e6))), cost
-    days = abs(ends["high"][1] - ends["low"][1])
+_ENDS = (0.1, 0.9)
+
+
+def _risk_row(look: Outlook, risk: Risk, low: Runs, high: Runs) -> dict[str, Any]:
+    costs = [_mean_cost(look.case, look.choice.chosen, runs) for runs in (low, high)]
+    means = [float(np.mean(np.minimum(runs.finish, 1e6))) for runs in (low, high)]
     return {
         "what": risk.what,
         "field": risk.field,
-        "low": shown_at(risk, look.case, look.futures.chance, 0.1),
-        "high": shown_at(risk, look.case, look.futures.chance, 0.9),
-        "finish_low": look.day(ends["low"][0]),
-        "finish_high": look.day(ends["high"][0]),
-        "days": round(days, 1),
-        "cost_low": None if ends["low"][2] is None else str(ends["low"][2]),
-        "cost_high": None if ends["high"][2] is None else str(ends["high"][2]),
+        "low": shown_at(risk, look.case, look.futures.chance, _ENDS[0]),
+        "high": shown_at(risk, look.case, look.futures.chance, _ENDS[1]),
+        "finish_low": look.day(quantile(low.finish, 0.5)),
+        "finish_high": look.day(quantile(high.finish, 0.5)),
+        "days": round(abs(means[1] - means[0]), 1),
+        "cost_low": None if costs[0] is None else str(costs[0]),
+        "cost_high": None if costs[1] is None else str(costs[1]),
         "measure": risk.measure,
     }

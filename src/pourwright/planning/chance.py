@@ -72,7 +72,7 @@ def _mixed(z: np.ndarray | np.uint64) -> np.ndarray:
         return z ^ (z >> np.uint64(31))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def _kept_uniforms(seed: int, first: int, count: int, stream: int, places: int) -> Floats:
     return uniforms(seed, np.arange(first, first + count), stream, places)
 

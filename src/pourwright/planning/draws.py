@@ -7,7 +7,9 @@ to another engine, and a plan of expected values is a run on tables without chan
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -102,3 +104,22 @@ def casts_to_start(draws: Draws, need: int) -> int:
         finished = table[0, finished]
     reached = np.nonzero(finished >= need)[0]
     return int(reached[0]) if len(reached) else -1
+
+
+def joined_draws(parts: Sequence[Draws]) -> Draws:
+    """Return the rows of several tables one below the other; what the maker believes is the first's."""
+
+    def stack(name: str) -> Any:
+        return np.concatenate([getattr(part, name) for part in parts])
+
+    def stacks(name: str) -> tuple[Any, ...]:
+        columns = zip(*(getattr(part, name) for part in parts), strict=True)
+        return tuple(np.concatenate(column) for column in columns)
+
+    return Draws(
+        cast_good=stack("cast_good"), dry_good=stack("dry_good"), fired_good=stacks("fired_good"),
+        fired_spoiled=stacks("fired_spoiled"), spoiled=stacks("spoiled"), life=stack("life"),
+        mold_dry_days=stack("mold_dry_days"), ware_dry_days=stack("ware_dry_days"), pour_from=stack("pour_from"),
+        cast_min=stack("cast_min"), fettle_min=stack("fettle_min"), finish_min=stack("finish_min"),
+        casts_left=parts[0].casts_left,
+    )  # fmt: skip

@@ -80,9 +80,9 @@ class _Line:
 
     per_run = (
         "row molds target safety wait lead eagerness life_limit spare_life worn hold_from hold_day ware_dry pour_from cast_min "
-        "fettle_min finish_min cast cast_ok dried fin last_cast conditioned poured sessions last_pour now_life "
-        "now_used now_ready now_number next_life next_ready next_number short done"
+        "fettle_min finish_min cast cast_ok dried fin last_cast conditioned poured sessions last_pour short done"
     ).split()
+    per_place = "now_life now_used now_ready now_number next_life next_ready next_number".split()
     per_firing = "capacity prepared ready loaded unloaded good_out loads waited largest".split()
 
     def __init__(self, edition: Edition, policy: Policy, draws: Draws, runs: int) -> None:
@@ -111,7 +111,7 @@ class _Line:
         for name in self.per_firing[1:]:
             setattr(self, name, [zero() for _ in edition.firings])
         slots = int(self.molds.max(initial=1))
-        grid = lambda value: np.full((runs, slots), value, dtype=np.int64)  # noqa: E731
+        grid = lambda value: np.full((slots, runs), value, dtype=np.int64)  # noqa: E731
         self.now_life, self.now_used, self.now_ready, self.now_number = grid(0), grid(0), grid(0), grid(-1)
         self.next_life, self.next_ready, self.next_number = grid(0), grid(0), grid(-1)
         self.short = np.zeros(runs, dtype=bool)
@@ -126,6 +126,8 @@ class _Line:
         """Drop the runs that are over."""
         for name in self.per_run:
             setattr(self, name, getattr(self, name)[kept])
+        for name in self.per_place:
+            setattr(self, name, np.ascontiguousarray(getattr(self, name)[:, kept]))
         for name in self.per_firing:
             setattr(self, name, [array[kept] for array in getattr(self, name)])
         self.history = self.history[kept]
@@ -261,8 +263,9 @@ class _Room:
 
     def work(self, day: int) -> None:
         """Work from the finished end backward: what is nearest to the box comes first."""
-        for number, line in enumerate(self.lines):
-            self.unload(number, line, day)
+        if ((self.kiln.line >= 0) & (self.kiln.out_on <= day)).any():
+            for number, line in enumerate(self.lines):
+                self.unload(number, line, day)
         for line in self.lines:
             line.ready = [done.copy() for done in line.prepared]
             self.finish(line, day)
@@ -294,7 +297,10 @@ class _Room:
 
     def finish(self, line: _Line, day: int) -> None:
         """Mark, pack and number what has come through the last firing."""
-        n = self.afford(line.good_out[-1] - line.fin, line.finish_min)
+        waiting = line.good_out[-1] - line.fin
+        if not waiting.any():
+            return
+        n = self.afford(waiting, line.finish_min)
         line.fin = line.fin + n
         just = (line.fin >= line.edition.need) & (line.done < 0)
         line.done[just] = day
@@ -303,10 +309,9 @@ class _Room:
 
     def afford(self, count: Ints, minutes: Ints | int) -> Ints:
         """Return how many of ``count`` the hands have minutes for, and take the minutes."""
-        each = np.maximum(minutes, 0)
-        most = np.where(each > 0, self.hands // np.maximum(each, 1), count)
-        n = np.minimum(count, most)
-        self.hands = self.hands - n * each
+        each = np.maximum(minutes, 1)
+        n = np.minimum(count, np.where(np.asarray(minutes) > 0, self.hands // each, NEVER))
+        self.hands = self.hands - n * minutes
         return n
 
     def prepare(self, line: _Line) -> None:
@@ -320,22 +325,27 @@ class _Room:
                 line.prepared[k] = may
                 line.ready[k] = may
                 continue
-            n = self.afford(np.maximum(may - line.prepared[k], 0), firing.prep_min)
+            waiting = np.maximum(may - line.prepared[k], 0)
+            if not waiting.any():
+                continue
+            n = self.afford(waiting, firing.prep_min)
             line.prepared[k] = line.prepared[k] + n
             if self.keep_notes and n[0]:
                 self.note.prepared.append((line.edition.name, firing.name, int(n[0])))
 
     def load(self, day: int, wanted: list[Ints]) -> None:
         """Give the empty kiln the load with the first claim; what was glazed today waits a night."""
+        if not any((r > o).any() for line in self.lines for r, o in zip(line.ready, line.loaded, strict=True)):
+            return
         empty = (self.kiln.line < 0) & (self.kiln.week_loads < self.workshop.loads_a_week)
-        choices = self.claims(wanted)
+        choices = self.claims(wanted) if empty.any() else []
         for rank in range(4):
             for number, k, firing, claims in choices:
                 go = empty & claims[rank] & (self.hands >= firing.handling_min)
                 if go.any():
                     self.put_in(number, k, firing, go, day)
                     empty = empty & ~go
-        self.age(choices)
+        self.age()
 
     def claims(self, wanted: list[Ints]) -> list[tuple[int, int, Firing, list[np.ndarray]]]:
         """List, for each firing, where it claims the kiln and by which of four reasons.
@@ -374,11 +384,11 @@ class _Room:
         if self.keep_notes:
             self.note.loaded.append((line.edition.name, firing.name, int(n[0])))
 
-    def age(self, choices: list[tuple[int, int, Firing, list[np.ndarray]]]) -> None:
+    def age(self) -> None:
         """Count the working days that pieces have stood before the kiln."""
-        for number, k, _, _ in choices:
-            line = self.lines[number]
-            line.waited[k] = np.where(line.ready[k] > line.loaded[k], line.waited[k] + 1, 0)
+        for line in self.lines:
+            for k, waited in enumerate(line.waited):
+                line.waited[k] = np.where(line.ready[k] > line.loaded[k], waited + 1, 0)
 
     def pour(self, line: _Line, day: int, want: Ints) -> None:
         """Pour first molds, or replacements for molds that are nearly worn out."""
@@ -396,7 +406,7 @@ class _Room:
         if not (n > 0).any():
             return
         self.hands = self.hands - np.where(n > 0, edition.setup_min + n * edition.set_min, 0)
-        taken = places & (np.cumsum(places, axis=1) <= n[:, None])
+        taken = places & (np.cumsum(places, axis=0) <= n)
         self.place_molds(line, taken, day)
         line.poured = line.poured + n
         line.sessions = line.sessions + (n > 0)
@@ -406,27 +416,27 @@ class _Room:
         """Return which places on the bench want a mold, and how many molds to pour."""
         edition, has = line.edition, line.now_number >= 0
         if (first > 0).all():
-            empty = ~has & (np.arange(has.shape[1])[None, :] < line.molds[:, None])
+            empty = ~has & (np.arange(has.shape[0])[:, None] < line.molds)
             return empty, first
-        believed = line.draws.casts_left.take(line.now_used, mode="clip") - line.spare_life[:, None]
+        believed = line.draws.casts_left.take(line.now_used, mode="clip") - line.spare_life
         left = np.where(has & (line.now_used < line.now_life), believed, 0.0)
         has_next = line.next_number >= 0
-        places = has & ~has_next & (left <= line.lead[:, None])
+        places = has & ~has_next & (left <= line.lead)
         if not places.any() and not (first > 0).any():
             return places, first
         usable = left - np.where(has, np.maximum(edition.conditioning - line.now_used, 0), 0)
         fresh = float(line.draws.casts_left[0]) - line.spare_life - edition.conditioning
-        at_hand = np.maximum(usable, 0).sum(axis=1) + has_next.sum(axis=1) * fresh
+        at_hand = np.maximum(usable, 0).sum(axis=0) + has_next.sum(axis=0) * fresh
         lacking = np.maximum(np.ceil(want * line.eagerness - at_hand - _CEIL_SLACK), 0)
-        worth = np.minimum(np.ceil(lacking / np.maximum(fresh, 1.0)), places.sum(axis=1))
-        empty = ~has & (np.arange(has.shape[1])[None, :] < line.molds[:, None])
-        places = np.where((first > 0)[:, None], empty, places)
+        worth = np.minimum(np.ceil(lacking / np.maximum(fresh, 1.0)), places.sum(axis=0))
+        empty = ~has & (np.arange(has.shape[0])[:, None] < line.molds)
+        places = np.where(first > 0, empty, places)
         return places, np.where(first > 0, first, worth).astype(np.int64)
 
     def place_molds(self, line: _Line, taken: np.ndarray, day: int) -> None:
         """Put the molds poured today to dry in their places."""
-        runs, slots = np.nonzero(taken)
-        number = (line.poured[:, None] + np.cumsum(taken, axis=1) - 1)[taken]
+        slots, runs = np.nonzero(taken)
+        number = (line.poured + np.cumsum(taken, axis=0) - 1)[taken]
         draws, row = line.draws, line.row[runs]
         over = number >= draws.life.shape[1]
         line.short[runs[over]] = True
@@ -434,9 +444,9 @@ class _Room:
         rows = row if draws.life.shape[0] > 1 else 0
         life = np.minimum(draws.life[rows, index], line.life_limit[runs])
         ready = day + draws.mold_dry_days[row if draws.mold_dry_days.shape[0] > 1 else 0, index]
-        fresh = line.now_number[runs, slots] < 0
+        fresh = line.now_number[slots, runs] < 0
         for which, prefix in ((fresh, "now"), (~fresh, "next")):
-            at = runs[which], slots[which]
+            at = slots[which], runs[which]
             getattr(line, f"{prefix}_life")[at] = life[which]
             getattr(line, f"{prefix}_ready")[at] = ready[which]
             getattr(line, f"{prefix}_number")[at] = number[which]
@@ -449,13 +459,15 @@ class _Room:
             if not (want > 0).any():
                 break
             live = (line.now_number >= 0) & (line.now_ready <= day) & (line.now_used < line.now_life)
+            if not live.any():
+                break
             seasoned = live & (line.now_used >= line.edition.conditioning)
             whole = np.maximum(line.cast_min + line.fettle_min, 1)
             most = np.where(line.cast_min + line.fettle_min > 0, self.hands // whole, NEVER)
-            room = np.cumsum(live, axis=1) <= most[:, None]
-            made = live & room & (np.cumsum(seasoned, axis=1) <= want[:, None]) & (want > 0)[:, None]
-            good = (made & seasoned).sum(axis=1)
-            tries = made.sum(axis=1)
+            room = np.cumsum(live, axis=0) <= most
+            made = live & room & (np.cumsum(seasoned, axis=0) <= want) & (want > 0)
+            good = (made & seasoned).sum(axis=0)
+            tries = made.sum(axis=0)
             self.hands = self.hands - tries * line.cast_min - good * line.fettle_min
             line.now_used = line.now_used + made
             line.cast = line.cast + good
@@ -463,14 +475,14 @@ class _Room:
             line.conditioned = line.conditioned + tries - good
             want = want - good
             if self.keep_notes:
-                self.note_casts(line, made[0], seasoned[0])
+                self.note_casts(line, made[:, 0], seasoned[:, 0])
         line.cast_ok = line.look(line.draws.cast_good, line.cast)
 
     def note_casts(self, line: _Line, made: np.ndarray, seasoned: np.ndarray) -> None:
         """Write down which molds were cast, and which of the casts are thrown away."""
         name = line.edition.name
         for slot in np.nonzero(made)[0]:
-            self.note.cast.append((name, int(line.now_number[0, slot]), bool(seasoned[slot])))
+            self.note.cast.append((name, int(line.now_number[slot, 0]), bool(seasoned[slot])))
         self.note.fettled[name] = self.note.fettled.get(name, 0) + int((made & seasoned).sum())
 
     def close(self, day: int) -> None:
@@ -482,8 +494,8 @@ class _Room:
             if result.finished_by_day is not None and result.molds_by_day is not None and result.worn_by_day is not None:
                 result.finished_by_day[at, day] = line.fin[self.going]
                 live = (line.now_number >= 0) & (line.now_used < line.now_life)
-                result.molds_by_day[at, day] = live[self.going].sum(axis=1)
-                dead = line.worn + ((line.now_number >= 0) & ~live).sum(axis=1)
+                result.molds_by_day[at, day] = live[:, self.going].sum(axis=0)
+                dead = line.worn + ((line.now_number >= 0) & ~live).sum(axis=0)
                 result.worn_by_day[at, day] = dead[self.going]
         over = self.going & (ended | (self.give_up <= day))
         if over.any():
@@ -527,7 +539,7 @@ def _swap(line: _Line, dead: np.ndarray) -> None:
         now, following = getattr(line, f"now_{name}"), getattr(line, f"next_{name}")
         now[dead] = following[dead]
     line.now_used[dead] = 0
-    line.worn = line.worn + dead.sum(axis=1)
+    line.worn = line.worn + dead.sum(axis=0)
     line.next_number[dead] = -1
 
 

@@ -15,18 +15,20 @@ import numpy as np
 from scipy import special
 
 from .chance import Chance
+from .draws import joined_draws
 from .forecast import LineOutcome, forecast
 from .problem import NEVER, Edition, Floats, Ints, Policy, Workshop
 
-CHUNK = 4000
+CHUNK = 2500
 """Runs made at once; more would only take more memory."""
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
-_CHOOSING_RUNS = 250
+_CHOOSING_RUNS = 200
 _LEAST_RUNS, _MOST_RUNS = 1000, 16000
 _DOUBT = 0.001
 _WAITS = (1, 4, NEVER)
-_EAGER = (1.0, 1.25)
+_EAGER = 1.25
+"""Casts wanted are overstated by a quarter when a replacement is weighed up: lives differ."""
 _WORTH_DAYS = 2.0
 """Days by which a rule must finish sooner to be worth more loads and molds."""
 
@@ -92,27 +94,44 @@ class Futures:
 
     def policy(self, molds: int) -> Policy:
         """Return the rule for so many molds: of a few, the thriftiest that is nearly the quickest."""
-        if molds not in self.policies:
-            rules = [Policy(molds=molds, part_load_wait=w, lead=self.lead, eagerness=e) for w in _WAITS for e in _EAGER]
-            waits = np.repeat([rule.part_load_wait for rule in rules], _CHOOSING_RUNS)
-            eager = np.repeat([rule.eagerness for rule in rules], _CHOOSING_RUNS)
-            joint = rules[0].but(part_load_wait=waits, eagerness=eager)
-            line = self._run(joint, 0, _CHOOSING_RUNS, len(rules) * _CHOOSING_RUNS)
-            days = np.where(line.finish < 0, len(self.workshop.minutes), line.finish)
-            means = days.reshape(len(rules), -1).mean(axis=1)
-            spent = (line.loads.sum(axis=0) + line.molds).reshape(len(rules), -1).mean(axis=1)
-            spent[means > means.min() + _WORTH_DAYS] = np.inf
-            self.policies[molds] = rules[int(np.argmin(spent))]
+        self.settle([molds])
         return self.policies[molds]
+
+    def settle(self, counts: Sequence[int]) -> None:
+        """Choose the rules of several numbers of molds in one forecast."""
+        asked = [m for m in counts if m not in self.policies]
+        if not asked:
+            return
+        rules = [
+            Policy(molds=m, part_load_wait=wait, lead=self.lead, eagerness=_EAGER) for m in asked for wait in _WAITS
+        ]
+        line = self._run(_joint(rules, _CHOOSING_RUNS), 0, _CHOOSING_RUNS, len(rules) * _CHOOSING_RUNS)
+        days = np.where(line.finish < 0, len(self.workshop.minutes), line.finish)
+        means = days.reshape(len(asked), -1, _CHOOSING_RUNS).mean(axis=2)
+        spent = (line.loads.sum(axis=0) + line.molds).reshape(len(asked), -1, _CHOOSING_RUNS).mean(axis=2)
+        spent[means > means.min(axis=1, keepdims=True) + _WORTH_DAYS] = np.inf
+        for at, molds in enumerate(asked):
+            self.policies[molds] = rules[at * means.shape[1] + int(np.argmin(spent[at]))]
 
     def runs(self, molds: int, count: int, first: int = 0) -> Runs:
         """Return at least ``count`` runs, from run ``first`` on, making what is missing."""
         chunks = self._kept.setdefault((molds, first), [])
-        while sum(len(chunk) for chunk in chunks) < count:
-            done = sum(len(chunk) for chunk in chunks)
+        while (done := sum(len(chunk) for chunk in chunks)) < count:
             size = min(CHUNK, count - done)
-            chunks.append(self._told(self._run(self.policy(molds), first + done, size, size)))
+            chunks.append(self.told(self._run(self.policy(molds), first + done, size, size)))
         return _joined(chunks)
+
+    def prepare(self, counts: Sequence[int], count: int, first: int = 0) -> None:
+        """Make the first ``count`` runs of several numbers of molds in one forecast."""
+        fresh = [m for m in counts if not self._kept.get((m, first))]
+        if not fresh:
+            return
+        self.settle(fresh)
+        line = self._run(_joint([self.policies[m] for m in fresh], count), first, count, len(fresh) * count)
+        whole = self.told(line)
+        for at, molds in enumerate(fresh):
+            own = slice(at * count, (at + 1) * count)
+            self._kept[molds, first] = [Runs(*(getattr(whole, name)[..., own] for name in _NAMES))]
 
     def curves(self, molds: int, count: int) -> tuple[Ints, Ints, Ints]:
         """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs."""
@@ -132,9 +151,15 @@ class Futures:
             line = forecast(self.workshop, policies, draws, runs, curves=curves).lines[-1]
             if not line.out_of_tables.any():
                 return line
-            self._reach = 2 * pieces, 2 * molds
+            self.widen()
 
-    def _told(self, line: LineOutcome) -> Runs:
+    def widen(self) -> None:
+        """Let tables go twice as far."""
+        pieces, molds = self.reach()
+        self._reach = 2 * pieces, 2 * molds
+
+    def told(self, line: LineOutcome) -> Runs:
+        """Return an outcome with its days put right for the bias."""
         return Runs(
             self.late(line.finish), line.casts, line.conditioning, line.molds, line.sessions, line.last_pour, line.loads
         )  # fmt: skip
@@ -149,11 +174,45 @@ class Futures:
         return float((self.runs(molds, count, first).finish <= deadline).mean())
 
 
+_NAMES = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
+
+
 def _joined(chunks: list[Runs]) -> Runs:
     if len(chunks) == 1:
         return chunks[0]
-    names = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
-    return Runs(*(np.concatenate([getattr(chunk, name) for chunk in chunks], axis=-1) for name in names))
+    return Runs(*(np.concatenate([getattr(chunk, name) for chunk in chunks], axis=-1) for name in _NAMES))
+
+
+def _joint(rules: Sequence[Policy], runs: int) -> Policy:
+    """Return several rules as one, each for so many runs after the other."""
+
+    def column(name: str) -> np.ndarray:
+        return np.repeat([getattr(rule, name) for rule in rules], runs)
+
+    return rules[0].but(
+        molds=column("molds"), part_load_wait=column("part_load_wait"), lead=column("lead"), eagerness=column("eagerness")
+    )  # fmt: skip
+
+
+def ends_of(futures: Futures, chances: Sequence[Chance], molds: int, count: int) -> list[Runs]:
+    """Return the fresh runs of the same edition under several chances, all in one forecast.
+
+    The chances differ in what is held fixed; the edition and its rule are those
+    of ``futures``.
+    """
+    policy = futures.policy(molds)
+    while True:
+        pieces, reach = futures.reach()
+        own = joined_draws([chance.draws(FRESH, count, pieces, reach) for chance in chances])
+        before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
+        policies = [*(other for _, other in futures.before), policy]
+        line = forecast(futures.workshop, policies, [*before, own], len(chances) * count).lines[-1]
+        if not line.out_of_tables.any():
+            break
+        futures.widen()
+    whole = futures.told(line)
+    parts = [slice(at * count, (at + 1) * count) for at in range(len(chances))]
+    return [Runs(*(getattr(whole, name)[..., part] for name in _NAMES)) for part in parts]
 
 
 def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, float]:
