@@ -71,6 +71,9 @@ def undated_plan() -> dict[str, Any]:
 
 EXAMPLES = ("us-pitcher", "metric-bowl", "tight-cup")
 
+RUNS = 400
+"""Runs of chance where only words and looks are in question."""
+
 
 @cache
 def _planned(example: str) -> dict[str, Any]:
@@ -78,7 +81,7 @@ def _planned(example: str) -> dict[str, Any]:
     from pourwright.actions.plan import make_plan
 
     brief = Path(__file__).parents[1] / "examples" / example / "edition.toml"
-    return make_plan(brief, date(2026, 8, 3))
+    return make_plan(brief, date(2026, 8, 3), RUNS)
 
 
 def example_plan(example: str) -> dict[str, Any]:

@@ -105,6 +105,14 @@ def test_the_sentence_says_whether_the_date_holds(make, tone, words):
     assert words in glance.sentence
 
 
+def test_editions_with_the_first_claim_are_named():
+    plan = sample_plan()
+    plan["beside"] = [{"id": "a-bowl", "name": "Reed bowl", "finish": "2026-09-30"}]
+
+    assert "Before it on kiln and hands: Reed bowl, until Wed 30 Sep 2026." in said(plan, "answer")
+    assert "Before it" not in said(sample_plan(), "answer")
+
+
 def test_the_last_day_is_no_day_to_spare():
     plan = sample_plan(answer={"deadline": "2026-10-21"})
 

@@ -6,7 +6,7 @@ import pytest
 
 from pourwright.actions.papers import plan_json, plan_page
 from pourwright.cli.main import run
-from tests.plans import EXAMPLES, example_plan, sample_plan
+from tests.plans import EXAMPLES, RUNS, example_plan, sample_plan
 
 
 @pytest.fixture
@@ -28,7 +28,7 @@ def test_an_example_is_planned_to_the_same_bytes_again(example, root, elsewhere,
     brief = str(root / "examples" / example / "edition.toml")
     plan = example_plan(example)
 
-    assert run(["plan", brief, "--today", plan["as_of"]]) == 0
+    assert run(["plan", brief, "--today", plan["as_of"], "--runs", str(RUNS)]) == 0
     told = capsys.readouterr().out
 
     assert {path.name for path in elsewhere.iterdir()} == {"plan.json", "plan.html"}
@@ -43,7 +43,7 @@ def test_an_example_is_planned_to_the_same_bytes_again(example, root, elsewhere,
 def test_examples_work_in_later_years(day, root, elsewhere, capsys):
     brief = str(root / "examples" / EXAMPLES[0] / "edition.toml")
 
-    assert run(["plan", brief, "--today", day, "--json"]) == 0
+    assert run(["plan", brief, "--today", day, "--json", "--runs", str(RUNS)]) == 0
     plan = json.loads(capsys.readouterr().out)
 
     assert plan["as_of"] == day

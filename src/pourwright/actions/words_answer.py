@@ -21,7 +21,14 @@ def answer_words(plan: Plan) -> Section:
     """Return the answer: molds, casts, finish, last safe pour, what limits, cost."""
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
-    return Section("answer", "The answer", (glance, Text(_honest(plan), "note")))
+    first = (Text(_first_claims(plan)),) if plan["beside"] else ()
+    return Section("answer", "The answer", (glance, *first, Text(_honest(plan), "note")))
+
+
+def _first_claims(plan: Plan) -> str:
+    """Return which editions have the first claim on the room, and until when."""
+    others = (f"{one['name']}, until {day(one['finish'])}" for one in plan["beside"])
+    return f"Before it on kiln and hands: {'; '.join(others)}."
 
 
 def _tone(plan: Plan) -> Tone:
