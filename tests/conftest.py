@@ -56,7 +56,10 @@ def chromium() -> Iterator[object]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
-        # Chromium refuses its sandbox to root.
-        browser = play.chromium.launch(executable_path=found, args=["--no-sandbox"])
+        # Chromium refuses its sandbox to root, and without the rest it calls home on its own.
+        flags = ("no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-sync",
+                 "disable-background-networking", "disable-component-update")  # fmt: skip
+        args = [f"--{flag}" for flag in flags]
+        browser = play.chromium.launch(executable_path=found, args=args)
         yield browser
         browser.close()
