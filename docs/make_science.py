@@ -276,7 +276,16 @@ def listed_limits(module: ModuleType) -> str:
 
 SUBJECTS = {
     "Plaster and rubber": ("plaster", "volumes", "hardened", "setting", "heat", "rubber"),
-    "Drying": ("drying", "drying_time", "weighings", "room", "evaporation", "air", "dehydration"),
+    "Drying": (
+        "drying",
+        "drying_time",
+        "weighings",
+        "drying_together",
+        "room",
+        "evaporation",
+        "air",
+        "dehydration",
+    ),
     "The mold in use": ("moisture", "wall", "casting_rest", "wear", "mold_life"),
     "Slip": ("slip*", "deflocculation", "flow_cups"),
     "Casting": ("casting*",),

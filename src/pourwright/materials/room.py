@@ -76,6 +76,8 @@ def room_with_molds(
     temperature_c: Floats,
     outside_c: Floats,
     outside_humidity: Floats,
+    *,
+    dry_layer_mm: Floats = 0.0,
 ) -> RoomAir:
     """Return the humidity of a heated room with wet molds in it.
 
@@ -101,6 +103,8 @@ def room_with_molds(
         good as dry. [degC]
     outside_humidity : float or array
         Relative humidity outside. [-]
+    dry_layer_mm : float or array
+        Dry plaster over the water of molds that are past their wet stage. [mm]
 
     Returns
     -------
@@ -131,12 +135,13 @@ def room_with_molds(
     outside = np.asarray(humidity_ratio(outside_c, outside_humidity))
     driest = np.minimum(relative_humidity(temperature_c, outside), 1.0)
     air_kg_per_h = air_changes_per_h * room_m3 / air_volume(temperature_c, outside)
-    parts = (driest, open_area_m2, heat_w_per_m2_k, air_kg_per_h, temperature_c)
+    parts = (driest, open_area_m2, heat_w_per_m2_k, air_kg_per_h, temperature_c, dry_layer_mm)
     low = np.zeros(np.broadcast(*parts).shape) + driest
     high = np.ones_like(low)
     for _ in range(40):
         middle = (low + high) / 2
-        given = wet_face(temperature_c, middle, heat_w_per_m2_k).water_g_per_m2_h * open_area_m2
+        face = wet_face(temperature_c, middle, heat_w_per_m2_k, dry_layer_mm=dry_layer_mm)
+        given = face.water_g_per_m2_h * open_area_m2
         taken = air_kg_per_h * (humidity_ratio(temperature_c, middle) - outside) * 1000
         wetter = np.asarray(given) > taken
         low, high = np.where(wetter, middle, low), np.where(wetter, high, middle)
