@@ -19,7 +19,7 @@ from pourwright.actions.plan_cost import cost_of_plan, cost_section
 from pourwright.actions.plan_days import calendar_section, stages_section
 from pourwright.actions.plan_limits import limits_for_violations
 from pourwright.actions.plan_molds import MoldChoice, choose_molds, day_notes, ladder, last_safe_pour, limits
-from pourwright.actions.plan_odds import RUNS, Effort, odds_section, outlook
+from pourwright.actions.plan_odds import RUNS, Effort, Outlook, odds_section, outlook
 from pourwright.actions.plan_plaster import drying_section, plaster_section, pours_of
 from pourwright.actions.plan_sources import sources_section
 from pourwright.actions.plan_ware import (
@@ -84,8 +84,8 @@ def make_plan(
         "answer": _answer(case, choice, notes, cost.per_piece),
         "molds": _molds(case, choice),
         "ladder": _ladder(case, choice.chosen),
-        "sizes": _sizes(case, choice, effort),
-        "lives": _lives(case, effort) if brief.mold.life is None else [],
+        "sizes": _sizes(look),
+        "lives": _lives(look) if brief.mold.life is None else [],
         "odds": odds_section(look),
         "plaster": plaster_section(case, notes, sessions, pours),
         "drying": drying_section(case),
@@ -174,13 +174,14 @@ def _ladder(case: Case, chosen: Found) -> list[dict[str, Any]]:
     return rows
 
 
-def _sizes(case: Case, choice: MoldChoice, effort: Effort) -> list[dict[str, Any]]:
+def _sizes(look: Outlook) -> list[dict[str, Any]]:
+    case, choice = look.case, look.choice
     sizes = sorted({*case.brief.edition.sizes, case.brief.edition.pieces})
     rows = []
     for pieces in sizes if len(sizes) > 1 else []:
         same = pieces == case.brief.edition.pieces
         other = case if same else _again(case, pieces=pieces)
-        chosen = choice.chosen if same else _choose(other, effort)
+        chosen = choice.chosen if same else _choose(other, look)
         rows.append(
             {
                 "pieces": pieces,
@@ -201,16 +202,16 @@ def _again(case: Case, *, pieces: int | None = None, life: int | None = None) ->
     )
 
 
-def _choose(case: Case, effort: Effort) -> Found:
+def _choose(case: Case, look: Outlook) -> Found:
     """Return the plan for another size or life, chosen as the plan itself but with fewer runs."""
-    return outlook(case, choose_molds(case), Effort(effort.quick)).choice.chosen
+    return outlook(case, choose_molds(case), Effort(look.effort.quick), look).choice.chosen
 
 
-def _lives(case: Case, effort: Effort) -> list[dict[str, Any]]:
+def _lives(look: Outlook) -> list[dict[str, Any]]:
     rows = []
     for life in LIVES_IF_UNKNOWN:
-        other = _again(case, life=life)
-        chosen = _choose(other, effort)
+        other = _again(look.case, life=life)
+        chosen = _choose(other, look)
         replaced = chosen.molds_poured - chosen.molds
         finish = other.day(chosen.finish).isoformat()
         rows.append({"life": life, "molds": chosen.molds, "replaced": replaced, "finish": finish})

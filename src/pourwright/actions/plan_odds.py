@@ -124,8 +124,12 @@ def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
     return replace(chance_of_case(neighbor.case), line=line), rule
 
 
-def outlook(case: Case, choice: MoldChoice, effort: Effort) -> Outlook:
+def outlook(
+    case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None = None
+) -> Outlook:
     """Return the outlook of a case, its number of molds chosen for the confidence asked.
+
+    ``like`` is the outlook of another size of the edition, whose rules serve here too.
 
     With a deadline and no number of molds in the brief, the fewest molds are
     taken with which the deadline holds at that confidence; if none does, the
@@ -133,6 +137,8 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort) -> Outlook:
     next to no chance, the plan that is expected to finish soonest.
     """
     look = Outlook(case, choice, futures_of(case), effort)
+    if like is not None:
+        look.futures.policies.update(like.futures.policies)
     terms = case.brief.edition
     if look.deadline is None:
         return look

@@ -464,8 +464,11 @@ class _Room:
             seasoned = live & (line.now_used >= line.edition.conditioning)
             whole = np.maximum(line.cast_min + line.fettle_min, 1)
             most = np.where(line.cast_min + line.fettle_min > 0, self.hands // whole, NEVER)
-            room = np.cumsum(live, axis=0) <= most
-            made = live & room & (np.cumsum(seasoned, axis=0) <= want) & (want > 0)
+            made = live & (want > 0)
+            if (live.sum(axis=0) > most).any():
+                made &= np.cumsum(live, axis=0) <= most
+            if (seasoned.sum(axis=0) > want).any():
+                made &= np.cumsum(seasoned, axis=0) <= want
             good = (made & seasoned).sum(axis=0)
             tries = made.sum(axis=0)
             self.hands = self.hands - tries * line.cast_min - good * line.fettle_min
