@@ -30,7 +30,7 @@ def test_in_a_gale_each_mold_dries_as_if_alone_in_the_outside_air() -> None:
     assert together.wettest_humidity == pytest.approx(dry, rel=1e-3)
 
 
-@pytest.mark.parametrize("molds", [1, 5, 20])
+@pytest.mark.parametrize("molds", [1, 20])
 def test_the_integral_agrees_with_a_general_solver(molds: int) -> None:
     """SciPy's LSODA on dW/dt = -J(W), the room solved for at every call."""
     depth, area = 25.0, 0.13 * molds
@@ -47,7 +47,7 @@ def test_the_integral_agrees_with_a_general_solver(molds: int) -> None:
         return float(water[0]) - last
 
     done.terminal = True  # type: ignore[attr-defined]
-    found = solve_ivp(rate, (0, 5000), [first], "LSODA", events=done, rtol=1e-6, atol=1e-8)
+    found = solve_ivp(rate, (0, 5000), [first], "LSODA", events=done, rtol=1e-5, atol=1e-7)
     ours = drying_together(MIX, depth, 0.13, molds, ROOM, until=0.98)
 
     assert ours.days == pytest.approx(found.t_events[0][0] / 24, rel=1e-3)

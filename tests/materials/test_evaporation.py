@@ -175,3 +175,15 @@ def test_impossible_faces_are_refused(change: dict[str, float], match: str) -> N
 def test_impossible_winds_are_refused(speed: float, length: float) -> None:
     with pytest.raises(OutOfRange, match="air speed|length of the face"):
         heat_transfer(speed, length)
+
+
+def test_the_dry_layer_is_that_of_the_building_standard() -> None:
+    """EN ISO 10456, gypsum, from memory: mu 4 to 10, 0.39 W/(m K) at 1100 kg/m3."""
+    assert DRY_LAYER_MU == 8.0
+    assert DRY_LAYER_W_PER_M_K == 0.4
+
+
+def test_a_wet_face_takes_seventy_degrees_and_a_long_face() -> None:
+    assert wet_face(70.0, 0.3, 200.0, 10.0, dry_layer_mm=200.0).water_g_per_m2_h > 0
+    assert heat_transfer(8.0, 2000.0).low > 3.0
+    assert heat_transfer(8.0, 20.0).low > heat_transfer(8.0, 2000.0).low

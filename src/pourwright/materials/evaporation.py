@@ -31,6 +31,7 @@ ROOM_RADIATION_W_PER_M2_K = 5.0
 LEWIS_NUMBER = 0.87
 """Schmidt over Prandtl number of water vapor in air; textbooks, from memory."""
 AIR_HEAT_J_PER_KG_K = 1006.0
+_NUDGE = 1e-4
 AIR_CONDUCTIVITY_W_PER_M_K = 0.0257
 AIR_VISCOSITY_M2_PER_S = 1.51e-5
 AIR_PRANDTL = 0.71
@@ -253,14 +254,18 @@ def _excess_vapor(surface_c: Floats, air_kg_per_m3: Floats) -> Floats:
 def _balance(air_c: Floats, air_kg_per_m3: Floats, vapor_path: Floats, heat_path: Floats) -> Floats:
     """Return the temperature at which heat in and evaporation out agree. [degC].
 
-    Bisection between freezing and the air's temperature: evaporation less heat
-    rises with it. 40 halvings leave less than a billionth of a degree.
+    Newton's method from the air's temperature downward: evaporation less heat rises
+    with the face's temperature and bends upward, so the steps cannot overshoot. A
+    face that would freeze is held at 0, for the caller to refuse.
     """
-    low = np.zeros(np.broadcast(air_c, air_kg_per_m3, vapor_path, heat_path).shape)
-    high = low + air_c
-    for _ in range(40):
-        middle = (low + high) / 2
-        out = _excess_vapor(middle, air_kg_per_m3) / vapor_path * latent_heat(middle) * 1000
-        warm = out > (air_c - middle) / heat_path
-        low, high = np.where(warm, low, middle), np.where(warm, middle, high)
-    return plain((low + high) / 2)
+
+    def off(surface_c: Floats) -> Floats:
+        out = _excess_vapor(surface_c, air_kg_per_m3) / vapor_path * latent_heat(surface_c) * 1000
+        return out - (air_c - surface_c) / heat_path
+
+    surface = np.zeros(np.broadcast(air_c, air_kg_per_m3, vapor_path, heat_path).shape) + air_c
+    for _ in range(9):
+        here = off(surface)
+        slope = (off(surface + _NUDGE) - here) / _NUDGE
+        surface = np.maximum(surface - here / slope, 0.0)
+    return plain(surface)

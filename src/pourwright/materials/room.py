@@ -138,7 +138,7 @@ def room_with_molds(
     parts = (driest, open_area_m2, heat_w_per_m2_k, air_kg_per_h, temperature_c, dry_layer_mm)
     low = np.zeros(np.broadcast(*parts).shape) + driest
     high = np.ones_like(low)
-    for _ in range(40):
+    for _ in range(30):
         middle = (low + high) / 2
         face = wet_face(temperature_c, middle, heat_w_per_m2_k, dry_layer_mm=dry_layer_mm)
         given = face.water_g_per_m2_h * open_area_m2
