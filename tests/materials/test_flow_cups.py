@@ -32,6 +32,33 @@ def test_a_cup_is_converted_in_its_window_only(cup: str, window: tuple[float, fl
             flow_cups.kinematic_viscosity_mm2_per_s(cup, np.array([60.0, seconds]))
 
 
+# The calibrator's table as printed: v = slope (t - zero), and the window in seconds.
+PRINTED = {
+    "Zahn 1": (1.1, 29, 35, 80), "Zahn 2": (3.5, 14, 20, 80), "Zahn 3": (11.7, 7.5, 20, 80),
+    "Zahn 4": (14.8, 5, 20, 80), "Zahn 5": (23, 0, 20, 80), "Shell 3": (1.51, 2, 20, 80),
+    "Shell 3.5": (2.17, 1.5, 20, 80), "Shell 4": (3.45, 1, 20, 80), "Shell 5": (6.5, 1, 20, 80),
+    "Shell 6": (16.2, 0.5, 20, 80), "Ford 1": (0.49, 35, 55, 100), "Ford 2": (1.44, 18, 40, 100),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("cup", PRINTED)
+def test_a_cup_read_in_the_table_is_the_tables(cup: str) -> None:
+    slope, zero, shortest, longest = PRINTED[cup]
+    ours = flow_cups.cup_named(cup)
+
+    assert (ours.shortest, ours.longest, ours.grade) == (shortest, longest, "read")
+    for seconds in (float(shortest), float(longest)):
+        told = flow_cups.kinematic_viscosity_mm2_per_s(cup, seconds)
+        assert told == approx(slope * (seconds - zero), rel=1e-9)
+
+
+def test_a_cup_from_memory_says_so() -> None:
+    from_memory = {name for name, cup in flow_cups.CUPS.items() if cup.grade == "memory"}
+
+    assert from_memory == {"Ford 3", "Ford 4", "Ford 5", "ISO 4 mm", "ISO 6 mm"}
+    assert set(flow_cups.CUPS) == from_memory | set(PRINTED)
+
+
 @given(CUPS, st.floats(55.0, 79.0), st.floats(0.1, 1.0))
 def test_slower_is_thicker(cup: str, seconds: float, more: float) -> None:
     law = flow_cups.kinematic_viscosity_mm2_per_s
