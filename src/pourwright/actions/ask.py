@@ -107,7 +107,9 @@ def _mass(text: str, path: str, name: str, units: str) -> str:
 def _water(text: str, units: str) -> tuple[str, ...]:
     entries = [one for one in re.split(r"[;\n]", text) if one.strip()]
     path = "mold.parts[].water"
-    return tuple(_mass(one, path, f"water of part {number}", units) for number, one in enumerate(entries, 1))
+    return tuple(
+        _mass(one, path, f"water of part {number}", units) for number, one in enumerate(entries, 1)
+    )
 
 
 def _dry_mass(text: str, units: str) -> str | None:
@@ -201,17 +203,25 @@ def checked(answers: Answers) -> Answers:
     """
     if answers.water and answers.dry_mass:
         raise BadInput.one(
-            "dry mass of a mold", as_written(answers.dry_mass), "the water is told too; give one of the two"
+            "dry mass of a mold",
+            as_written(answers.dry_mass),
+            "the water is told too; give one of the two",
         )
     if not answers.water and not answers.dry_mass:
         raise BadInput.one(
-            "the mold", "not told", "give the water that fills each master, or the dry mass of one mold"
+            "the mold",
+            "not told",
+            "give the water that fills each master, or the dry mass of one mold",
         )
     return answers
 
 
 def write_brief(
-    answers: Answers, folder: Path | str, *, units: str = "metric", more: Mapping[str, object] | None = None
+    answers: Answers,
+    folder: Path | str,
+    *,
+    units: str = "metric",
+    more: Mapping[str, object] | None = None,
 ) -> tuple[Path, Path]:
     """Write ``edition.toml`` and ``studio.toml``, and return where they are.
 
@@ -252,7 +262,9 @@ def write_brief(
         raise _there_already(folder) from None
     except OSError:
         raise BadInput.one(
-            "the folder", as_written(str(folder), 400), "nothing can be written there; name another folder"
+            "the folder",
+            as_written(str(folder), 400),
+            "nothing can be written there; name another folder",
         ) from None
     return paths
 
@@ -263,7 +275,11 @@ def _there_already(path: Path) -> BadInput:
 
 
 def brief_texts(
-    answers: Answers, *, edition_id: str, units: str = "metric", more: Mapping[str, object] | None = None
+    answers: Answers,
+    *,
+    edition_id: str,
+    units: str = "metric",
+    more: Mapping[str, object] | None = None,
 ) -> tuple[str, str]:
     """Return the text of ``edition.toml`` and of ``studio.toml``; see :func:`write_brief`."""
     given: dict[str, object] = {

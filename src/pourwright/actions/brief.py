@@ -101,7 +101,9 @@ def _build_brief(values: Values) -> Brief:
         losses=records.LossTerms(**values.record("losses")),
         firing=records.FiringTerms(**values.record("firing")),
         glaze=records.GlazeTerms(**values.record("glaze")),
-        dimensions=records.DimensionTerms(shrinkage=_shrinkage(values), **values.record("dimensions")),
+        dimensions=records.DimensionTerms(
+            shrinkage=_shrinkage(values), **values.record("dimensions")
+        ),
         numbers=records.NumberTerms(**values.record("numbers")),
         surplus=records.SurplusTerms(**values.record("surplus")),
         sale=records.SaleTerms(**values.record("sale")),

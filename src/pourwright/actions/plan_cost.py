@@ -7,11 +7,11 @@ from typing import Any
 
 from pourwright.actions.plan_case import Case, route_of
 from pourwright.actions.plan_ware import balance_of
+from pourwright.errors import StudioError
 from pourwright.materials.cones import cone_temperature
 from pourwright.materials.glaze import dry_glaze_kg
 from pourwright.materials.kiln_energy import energy_by_volume
 from pourwright.materials.plaster import batch_for_volume
-from pourwright.errors import StudioError
 from pourwright.planning.cost import Cost, Needs, UnitPrices, bags_needed, cost_of, edition_items
 from pourwright.planning.search import Found
 
@@ -25,7 +25,9 @@ def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> C
     table of mold counts does. [kg]
     """
     needs = Needs(
-        plaster_bags=bags_needed(plaster_kg or _plaster_kg(case, found), case.studio.plaster.bag_kg),
+        plaster_bags=bags_needed(
+            plaster_kg or _plaster_kg(case, found), case.studio.plaster.bag_kg
+        ),
         masters=_masters(case),
         rubber_kg=None if _masters(case) and case.studio.prices.master is None else 0.0,
         slip_l=_slip_l(case, found),
@@ -46,7 +48,9 @@ def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> C
         labor_per_h=prices.labor_per_h,
     )
     pieces = case.edition.need - case.brief.edition.proofs
-    return cost_of(edition_items(needs, unit_prices), pieces=pieces, currency=studio.studio.currency)
+    return cost_of(
+        edition_items(needs, unit_prices), pieces=pieces, currency=studio.studio.currency
+    )
 
 
 def cost_section(cost: Cost) -> dict[str, Any]:
@@ -105,9 +109,13 @@ def _energy_kwh(case: Case, found: Found) -> float | None:
         return None
     for name, loads in zip(route_of(case.brief), found.loads, strict=True):
         try:
-            top = float(cone_temperature(getattr(case.brief.firing, f"{name}_cone"), 60.0).temperature_degc)
+            top = float(
+                cone_temperature(getattr(case.brief.firing, f"{name}_cone"), 60.0).temperature_degc
+            )
             energy = energy_by_volume(volume, round(top))
-        except StudioError:  # no charted cone or metered kiln: the energy is not known, and is said not to be priced
+        except (
+            StudioError
+        ):  # no charted cone or metered kiln: the energy is not known, and is said not to be priced
             return None
         whole += loads * (float(energy.low_kwh) + float(energy.high_kwh)) / 2
     return whole

@@ -35,14 +35,24 @@ def stages_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
 
     drying = case.studio.drying
     add("pouring", pours, f"{len(pours)} session{'s' if len(pours) > 1 else ''}")
-    add("mold drying", [pours[0], ready], f"{drying.days_low} to {drying.days_high} days; planned with {case.edition.mold_dry_days}")
+    add(
+        "mold drying",
+        [pours[0], ready],
+        f"{drying.days_low} to {drying.days_high} days; planned with {case.edition.mold_dry_days}",
+    )
     add("casting and fettling", [note.day for note in notes if note.cast])
     for firing in case.edition.firings:
         if firing.name in PREPARING:
             word = "glazing" if firing.name == "glaze" else "decorating"
             add(word, [n.day for n in notes if any(f == firing.name for _, f, _ in n.prepared)])
-        fired = [n.day for n in notes if any(f == firing.name for _, f, *_ in [*n.loaded, *n.unloaded])]
-        add(f"{firing.name} firing", fired, "proofs first: they open the glaze" if firing.gate else "")
+        fired = [
+            n.day for n in notes if any(f == firing.name for _, f, *_ in [*n.loaded, *n.unloaded])
+        ]
+        add(
+            f"{firing.name} firing",
+            fired,
+            "proofs first: they open the glaze" if firing.gate else "",
+        )
     add("marking and packing", [note.day for note in notes if note.finished])
     return [
         {"name": s.name, "starts": s.starts.isoformat(), "ends": s.ends.isoformat(), "note": s.note} for s in stages
@@ -111,6 +121,8 @@ def _work(note: DayNote, cast_so_far: int) -> list[dict[str, Any]]:
     if thrown:
         doing.append({"stage": "conditioning", "count": len(thrown), "molds": thrown})
     if kept:
-        doing.append({"stage": "cast", "count": len(kept), "of": cast_so_far + len(kept), "molds": kept})
+        doing.append(
+            {"stage": "cast", "count": len(kept), "of": cast_so_far + len(kept), "molds": kept}
+        )
         doing.append({"stage": "fettle", "count": len(kept)})
     return doing

@@ -32,7 +32,11 @@ def limits_for_violations(case: Case) -> Limits:
         prepare_min={"glaze": brief.work.glaze_min, "decorate": brief.work.third_min},
         firings=tuple(
             FiringLimit(
-                f.name, getattr(terms, f"{f.name}_load"), getattr(kiln, f"{f.name}_days"), PREPARING.get(f.name), f.gate
+                f.name,
+                getattr(terms, f"{f.name}_load"),
+                getattr(kiln, f"{f.name}_days"),
+                PREPARING.get(f.name),
+                f.gate,
             )
             for f in edition.firings
         ),

@@ -56,7 +56,9 @@ def choose_molds(case: Case, counts: range | None = None) -> MoldChoice:
     NotDoable
         If the edition would not be finished in the years that are looked at.
     """
-    found = search(case.workshop, case.draws, case.target, counts or mold_counts(case), before=case.settled)
+    found = search(
+        case.workshop, case.draws, case.target, counts or mold_counts(case), before=case.settled
+    )
     ended = [one for one in found if one.finish >= 0]
     if not ended:
         raise NotDoable(
@@ -127,7 +129,9 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
     finish. Each later day is tried by holding that session back.
     """
     chosen, deadline = choice.chosen, case.brief.edition.deadline
-    limit = (deadline - case.calendar.first).days if deadline and choice.deadline_met else chosen.finish
+    limit = (
+        (deadline - case.calendar.first).days if deadline and choice.deadline_met else chosen.finish
+    )
     sessions = [len(note.poured) for note in day_notes(case, chosen) if note.poured]
     held = chosen.last_pour + np.arange(_HELD_DAYS)
     policy = chosen.policy.but(hold_from=sum(sessions[:-1]), hold_day=held)
@@ -148,7 +152,9 @@ def _finish(case: Case, workshop: Workshop, edition: Edition, molds: int) -> int
 def _found(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Found:
     changed = case.with_edition(edition)
     room = case.room(edition, workshop)
-    return search(room, changed.draws, changed.target, [molds], first_only=True, before=case.settled)[0]
+    return search(
+        room, changed.draws, changed.target, [molds], first_only=True, before=case.settled
+    )[0]
 
 
 def limits(case: Case, choice: MoldChoice) -> tuple[str, list[tuple[str, int]]]:
@@ -161,10 +167,14 @@ def limits(case: Case, choice: MoldChoice) -> tuple[str, list[tuple[str, int]]]:
     """
     edition, room, chosen = case.edition, case.workshop, choice.chosen
     m, finish = chosen.molds, chosen.finish
-    free_kiln = tuple(replace(f, capacity=NEVER, cycle_days=0, handling_min=0, gate=0) for f in edition.firings)
+    free_kiln = tuple(
+        replace(f, capacity=NEVER, cycle_days=0, handling_min=0, gate=0) for f in edition.firings
+    )
     without = {
         "molds": _finish(case, room, replace(edition, sets_a_session=NEVER), max(4 * m, 24)),
-        "kiln": _finish(case, replace(room, loads_a_week=NEVER), replace(edition, firings=free_kiln), m),
+        "kiln": _finish(
+            case, replace(room, loads_a_week=NEVER), replace(edition, firings=free_kiln), m
+        ),
         "hours": _finish(case, _longer_days(room, 100 * case.day_minutes), edition, m),
         "drying": _finish(case, room, replace(edition, mold_dry_days=1, ware_dry_days=1), m),
         "preparation": finish - edition.pour_from,
@@ -172,7 +182,10 @@ def limits(case: Case, choice: MoldChoice) -> tuple[str, list[tuple[str, int]]]:
     gains = {what: max(finish - day, 0) for what, day in without.items()}
     relief = [
         ("one more mold", _finish(case, room, edition, m + 1)),
-        ("one more kiln load a week", _finish(case, replace(room, loads_a_week=room.loads_a_week + 1), edition, m)),
+        (
+            "one more kiln load a week",
+            _finish(case, replace(room, loads_a_week=room.loads_a_week + 1), edition, m),
+        ),
         ("an hour more a day", _finish(case, _longer_days(room, 60), edition, m)),
         ("molds dry in the shortest time", _finish(case, room, _quick_drying(case), m)),
     ]
@@ -197,7 +210,10 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
     edition, m = case.edition, chosen.molds
     terms = case.brief.edition
     pieces = edition.need - terms.proofs
-    firings = tuple(replace(f, capacity=NEVER, cycle_days=0, handling_min=0, prep_min=0, gate=0) for f in edition.firings)
+    firings = tuple(
+        replace(f, capacity=NEVER, cycle_days=0, handling_min=0, prep_min=0, gate=0)
+        for f in edition.firings
+    )
     free = replace(_longer_days(case.workshop, NEVER), loads_a_week=NEVER)
     lasting = replace(edition, life=case.target + edition.conditioning + 1, firings=firings)
     worn = replace(edition, firings=firings)
@@ -205,16 +221,27 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
 
     def casting(days_of_casting: int) -> int:
         day = case.day(edition.pour_from)
-        return case.calendar.number(case.calendar.after(day, days_of_casting - 1 if days_of_casting else 0))
+        return case.calendar.number(
+            case.calendar.after(day, days_of_casting - 1 if days_of_casting else 0)
+        )
 
     a_day = m * edition.casts_a_day
     rows = [
-        ("bare arithmetic: one cast a mold a working day, nothing lost", casting(-(-pieces // a_day))),
+        (
+            "bare arithmetic: one cast a mold a working day, nothing lost",
+            casting(-(-pieces // a_day)),
+        ),
         ("proofs, and what is lost on the way", casting(-(-case.target // a_day))),
-        ("conditioning casts of the first molds", casting(-(-(case.target + m * edition.conditioning) // a_day))),
+        (
+            "conditioning casts of the first molds",
+            casting(-(-(case.target + m * edition.conditioning) // a_day)),
+        ),
         ("molds are poured in sessions and dry first", _last_cast(case, free, lasting, m)),
         ("worn molds are replaced", _last_cast(case, free, worn, m)),
-        ("ware dries and shares one kiln", _finish(case, _longer_days(case.workshop, NEVER), ungated, m)),
+        (
+            "ware dries and shares one kiln",
+            _finish(case, _longer_days(case.workshop, NEVER), ungated, m),
+        ),
         ("hands have so many hours", _finish(case, case.workshop, ungated, m)),
         ("proofs go through the glaze first", chosen.finish),
     ]

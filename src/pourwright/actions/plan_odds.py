@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import partial
 from typing import Any
 
@@ -15,7 +16,16 @@ from pourwright.actions.plan_molds import MoldChoice, limits
 from pourwright.actions.plan_risks import RISKS, Risk, shown_at
 from pourwright.money import rounded
 from pourwright.planning.chance import Belief, Chance
-from pourwright.planning.odds import FRESH, Futures, Runs, casts_for, ends_of, holds, least_molds, quantile
+from pourwright.planning.odds import (
+    FRESH,
+    Futures,
+    Runs,
+    casts_for,
+    ends_of,
+    holds,
+    least_molds,
+    quantile,
+)
 from pourwright.planning.problem import NEVER, Policy, Workshop
 from pourwright.planning.search import Found, leads
 
@@ -86,7 +96,9 @@ class Outlook:
     def day(self, number: float) -> str:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
         last = len(self.case.calendar.working) - 1
-        return self.case.day(min(math.ceil(number), last) if math.isfinite(number) else last).isoformat()
+        return self.case.day(
+            min(math.ceil(number), last) if math.isfinite(number) else last
+        ).isoformat()
 
 
 def belief_of(case: Case) -> Belief:
@@ -104,29 +116,34 @@ def chance_of_case(case: Case) -> Chance:
     """Return the chances of a case: its edition with spoiled loads, and the belief."""
     spoiled = case.studio.kiln.spoiled_loads
     firings = tuple(
-        replace(f, spoiled_chance=spoiled, spoiled_passed=min(SPOILED_LOAD_KEEPS, f.passed)) for f in case.edition.firings
+        replace(f, spoiled_chance=spoiled, spoiled_passed=min(SPOILED_LOAD_KEEPS, f.passed))
+        for f in case.edition.firings
     )
     return Chance(replace(case.edition, firings=firings), belief_of(case), SEED)
 
 
-def futures_of(case: Case, *, chance: Chance | None = None, room: Workshop | None = None) -> Futures:
+def futures_of(
+    case: Case, *, chance: Chance | None = None, room: Workshop | None = None
+) -> Futures:
     """Return the futures of a case, or of the same case with other chances or another room."""
     own = chance or chance_of_case(case)
     before = [_neighbor_chance(neighbor, at) for at, neighbor in enumerate(case.neighbors)]
     editions = (*(other.edition for other, _ in before), own.edition)
     workshop = replace(room or case.workshop, editions=editions)
-    return Futures(workshop, replace(own, line=len(before)), leads(own.edition)[1], before, bias=BIAS)
+    return Futures(
+        workshop, replace(own, line=len(before)), leads(own.edition)[1], before, bias=BIAS
+    )
 
 
 def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
     """Return the chances of an edition with the first claim, and its rule without leaving anything unused."""
-    rule = neighbor.policy.but(target=0, capacity_limits=(), minutes_limit=NEVER, life_limit=NEVER, give_up=NEVER)
+    rule = neighbor.policy.but(
+        target=0, capacity_limits=(), minutes_limit=NEVER, life_limit=NEVER, give_up=NEVER
+    )
     return replace(chance_of_case(neighbor.case), line=line), rule
 
 
-def outlook(
-    case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None = None
-) -> Outlook:
+def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None = None) -> Outlook:
     """Return the outlook of a case, its number of molds chosen for the confidence asked.
 
     ``like`` is the outlook of another size of the edition, whose rules serve here too.
@@ -148,7 +165,9 @@ def outlook(
     if terms.molds:
         return replace(look, least=least)
     if (molds := least) is None:
-        chances = {m: look.futures.chance_of(m, look.deadline, effort.quick, 0) for m in look.counts}
+        chances = {
+            m: look.futures.chance_of(m, look.deadline, effort.quick, 0) for m in look.counts
+        }
         if max(chances.values()) < _NO_CHANCE:
             return look
         molds = min(m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE)
@@ -180,15 +199,15 @@ def odds_section(look: Outlook) -> dict[str, Any]:
         "risks": risks,
         "fan": fan(look, look.futures.curves(look.molds, look.effort.row)[0]),
         "molds_in_use": molds_in_use(look),
-        "bias_days": round(BIAS * float(np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)), 1),
+        "bias_days": round(
+            BIAS * float(np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)), 1
+        ),
         "bias_note": BIAS_NOTE,
     }
 
 
 _TENTHS = {"p10": 0.1, "p50": 0.5, "p90": 0.9}
-BIAS_NOTE = (
-    "Runs count whole days. A model that follows each minute finishes a little later; the dates here have that put in."
-)
+BIAS_NOTE = "Runs count whole days. A model that follows each minute finishes a little later; the dates here have that put in."
 
 
 def word_for(chance: float, confidence: float) -> str:
@@ -208,7 +227,8 @@ def molds_for_chance(look: Outlook) -> dict[str, Any]:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
     look.futures.prepare(look.counts, look.effort.quick, FRESH)
-    rows, before = [], None
+    rows: list[dict[str, Any]] = []
+    before: Decimal | None = None
     for found in look.choice.found:
         count = look.effort.row if found.molds in (least, look.molds) else look.effort.quick
         runs = look.futures.runs(found.molds, count, FRESH)
@@ -217,7 +237,7 @@ def molds_for_chance(look: Outlook) -> dict[str, Any]:
         rows.append(
             {
                 "molds": found.molds,
-                "chance": None if look.deadline is None else round(float((runs.finish <= look.deadline).mean()), 3),
+                "chance": _share_in_time(runs, look.deadline),
                 **{name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
                 "cost": None if cost is None else str(cost),
                 "added_cost": added,
@@ -225,17 +245,23 @@ def molds_for_chance(look: Outlook) -> dict[str, Any]:
             }
         )
         before = cost
-    none_does = look.deadline is not None and least is None
+    limit, relief = None, []
+    if look.deadline is not None and least is None:
+        limit, relief = limits(look.case, look.choice)[0], help_rows(look, look.deadline)
     return {
         "confidence": confidence,
         "molds": least,
-        "limit": limits(look.case, look.choice)[0] if none_does else None,
-        "help": help_rows(look) if none_does else [],
+        "limit": limit,
+        "help": relief,
         "rows": rows,
     }
 
 
-def _mean_cost(case: Case, found: Found, runs: Runs) -> Any:
+def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
+    return None if deadline is None else round(float((runs.finish <= deadline).mean()), 3)
+
+
+def _mean_cost(case: Case, found: Found, runs: Runs) -> Decimal | None:
     """Return the cost with what the runs use on average, rounded up to whole casts, molds and loads."""
     usual = replace(
         found,
@@ -249,14 +275,15 @@ def _mean_cost(case: Case, found: Found, runs: Runs) -> Any:
     return cost_of_plan(case, replace(usual, casts=min(usual.casts, within))).total
 
 
-def help_rows(look: Outlook) -> list[dict[str, Any]]:
+def help_rows(look: Outlook, deadline: int) -> list[dict[str, Any]]:
     """Return what would raise the chance of the deadline, each alone, the most helpful first."""
     case, room = look.case, look.case.workshop
-    assert look.deadline is not None
-    best = max(look.counts, key=lambda m: look.futures.chance_of(m, look.deadline or 0, look.effort.quick))
+    best = max(look.counts, key=lambda m: look.futures.chance_of(m, deadline, look.effort.quick))
     own = chance_of_case(case)
     low = float(case.studio.drying.days_low)
-    fewer = math.ceil(0.9 * (own.edition.need - case.brief.edition.proofs)) + case.brief.edition.proofs
+    fewer = (
+        math.ceil(0.9 * (own.edition.need - case.brief.edition.proofs)) + case.brief.edition.proofs
+    )
     open_more = np.where(room.minutes > 0, room.minutes + 4 * MINUTES_STEP, 0)
     changed = {
         "one more mold than looked at": (own, room, max(look.counts) + 1),
@@ -269,7 +296,12 @@ def help_rows(look: Outlook) -> list[dict[str, Any]]:
     rows = []
     for what, (chance, workshop, molds) in changed.items():
         futures = futures_of(case, chance=chance, room=workshop)
-        rows.append({"what": what, "chance": round(futures.chance_of(molds, look.deadline, look.effort.quick), 3)})
+        rows.append(
+            {
+                "what": what,
+                "chance": round(futures.chance_of(molds, deadline, look.effort.quick), 3),
+            }
+        )
     return sorted(rows, key=lambda row: -row["chance"])
 
 
@@ -286,26 +318,40 @@ def replacements(look: Outlook, runs: Runs) -> list[dict[str, Any]]:
     minutes = edition.setup_min + usual * edition.set_min
     cost = None if rate is None else str(rounded(rate.times(minutes / 60).amount, rate.currency))
     dates = {f"pour_{name}": look.day(quantile(days, q)) for name, q in _TENTHS.items()}
-    return [{"molds": usual, **dates, "chance_needed": round(float(needed.mean()), 3), "session_cost": cost}]
+    return [
+        {
+            "molds": usual,
+            **dates,
+            "chance_needed": round(float(needed.mean()), 3),
+            "session_cost": cost,
+        }
+    ]
 
 
 def safe_to_offer(look: Outlook, runs: Runs) -> dict[str, Any]:
     """Return how many numbered pieces may be promised by each date, and today for the date that counts."""
     confidence = look.case.brief.edition.confidence
     finished = look.futures.curves(look.molds, look.effort.row)[0]
-    proofs, pieces = look.case.brief.edition.proofs, look.case.edition.need - look.case.brief.edition.proofs
+    proofs, pieces = (
+        look.case.brief.edition.proofs,
+        look.case.edition.need - look.case.brief.edition.proofs,
+    )
     by_day = np.clip(_low_end(finished, confidence) - proofs, 0, pieces)
     last = int(min(quantile(runs.finish, confidence), len(by_day) - 1))
     at = last if look.deadline is None else min(look.deadline, len(by_day) - 1)
     steps = np.unique(np.linspace(look.case.edition.pour_from, max(last, at), 13).astype(int))
-    rows = [{"date": look.day(int(d)), "pieces": int(by_day[int(d)])} for d in steps if by_day[int(d)] > 0]
+    rows = [
+        {"date": look.day(int(d)), "pieces": int(by_day[int(d)])}
+        for d in steps
+        if by_day[int(d)] > 0
+    ]
     return {"confidence": confidence, "by_date": rows, "today": int(by_day[at])}
 
 
 def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
     """Return what so great a share of the runs reaches at least, by day."""
     ordered = np.sort(by_day, axis=0)
-    return ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)]
+    return np.asarray(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
 
 
 def casts_to_promise(look: Outlook) -> dict[str, Any]:

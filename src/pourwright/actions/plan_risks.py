@@ -62,7 +62,9 @@ def shown_at(risk: Risk, case: Case, chance: Chance, quantile: float) -> str:
         return _lost(getattr(edition, risk.parameter), belief.pieces_behind_yields, quantile)
     if risk.parameter == "fired_passed":
         return ", ".join(
-            f"{f.name} {_lost(f.passed, belief.pieces_behind_yields, quantile)}" for f in edition.firings if f.passed < 1
+            f"{f.name} {_lost(f.passed, belief.pieces_behind_yields, quantile)}"
+            for f in edition.firings
+            if f.passed < 1
         )
     if risk.parameter == "mold_drying":
         low, high = belief.mold_days
@@ -71,7 +73,9 @@ def shown_at(risk: Risk, case: Case, chance: Chance, quantile: float) -> str:
     if risk.parameter == "life":
         return f"{edition.life * math.exp(belief.life_spread * z):.0f} casts"
     if risk.parameter == "work":
-        return f"{(edition.cast_min + edition.fettle_min) * math.exp(belief.work_spread * z):.0f} min"
+        return (
+            f"{(edition.cast_min + edition.fettle_min) * math.exp(belief.work_spread * z):.0f} min"
+        )
     spread, days = {
         "ware_drying": (belief.ware_spread, edition.ware_dry_days),
         "preparation": (belief.preparation_spread, edition.pour_from),

@@ -17,7 +17,12 @@ def sources_section(brief: Brief, studio: Studio) -> list[dict[str, str]]:
 
 def _rows(origins: Mapping[str, Origin]) -> list[dict[str, str]]:
     return [
-        {"field": path, "value": origin.typed or NOT_GIVEN, "kind": origin.kind, "source": origin.source}
+        {
+            "field": path,
+            "value": origin.typed or NOT_GIVEN,
+            "kind": origin.kind,
+            "source": origin.source,
+        }
         for path, origin in origins.items()
         if path not in _NOT_NUMBERS
     ]

@@ -7,7 +7,12 @@ from typing import Any
 from pourwright.actions.plan_case import Case
 from pourwright.errors import StudioError
 from pourwright.materials.casting import Minutes, minutes_from_one_test, minutes_without_a_test
-from pourwright.materials.casting_water import WaterBalance, balance_of_kept_slip, cast_volume_l, water_balance
+from pourwright.materials.casting_water import (
+    WaterBalance,
+    balance_of_kept_slip,
+    cast_volume_l,
+    water_balance,
+)
 from pourwright.materials.cones import cone_temperature
 from pourwright.materials.dimension_chain import Step, dimension_chain, lengths_along
 from pourwright.materials.glaze import dry_glaze_kg, slurry_l
@@ -67,7 +72,11 @@ def _rounded(value: float | None, digits: int) -> float | None:
 def kiln_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
     """Return each firing's cone, loads, pieces and energy."""
     firings = [_firing(case, notes, firing.name) for firing in case.edition.firings]
-    middles = [(f["energy_kwh_low"] + f["energy_kwh_high"]) / 2 for f in firings if f["energy_kwh_low"] is not None]
+    middles = [
+        (f["energy_kwh_low"] + f["energy_kwh_high"]) / 2
+        for f in firings
+        if f["energy_kwh_low"] is not None
+    ]
     whole = round(sum(middles), 1) if len(middles) == len(firings) else None
     return {"firings": firings, "energy_kwh": whole}
 
@@ -81,8 +90,12 @@ def _firing(case: Case, notes: list[DayNote], name: str) -> dict[str, Any]:
     if volume is not None and temperature is not None:
         try:
             energy = energy_by_volume(volume, temperature)
-            low, high = (round(float(e) * len(counts), 1) for e in (energy.low_kwh, energy.high_kwh))
-        except StudioError:  # a kiln or a cone beyond what was ever metered has no figure, and the plan says so
+            low, high = (
+                round(float(e) * len(counts), 1) for e in (energy.low_kwh, energy.high_kwh)
+            )
+        except (
+            StudioError
+        ):  # a kiln or a cone beyond what was ever metered has no figure, and the plan says so
             low = high = None
     return {
         "name": name,
@@ -115,8 +128,16 @@ def glaze_section(case: Case, kiln: dict[str, Any]) -> dict[str, Any]:
         )
         return {"dry_kg": None, "slurry_l": None, "note": note}
     dry = float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces))
-    slurry = None if glaze.slurry_g_per_l is None else round(float(slurry_l(dry, glaze.slurry_g_per_l)), 2)
-    note = "" if slurry is not None else "Weigh a liter of the slurry to know how much to mix (glaze.slurry)."
+    slurry = (
+        None
+        if glaze.slurry_g_per_l is None
+        else round(float(slurry_l(dry, glaze.slurry_g_per_l)), 2)
+    )
+    note = (
+        ""
+        if slurry is not None
+        else "Weigh a liter of the slurry to know how much to mix (glaze.slurry)."
+    )
     return {"dry_kg": round(dry, 3), "slurry_l": slurry, "note": note}
 
 
@@ -135,7 +156,12 @@ def numbers_section(case: Case) -> dict[str, Any]:
 def surplus_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
     """Return how many good pieces are expected beyond those promised."""
     finished = sum(sum(note.finished.values()) for note in notes)
-    out = sum(good for note in notes for _, name, _, good in note.unloaded if name == case.edition.firings[-1].name)
+    out = sum(
+        good
+        for note in notes
+        for _, name, _, good in note.unloaded
+        if name == case.edition.firings[-1].name
+    )
     return {"expected": max(out, finished) - case.edition.need, "fate": case.brief.surplus.fate}
 
 
@@ -155,7 +181,10 @@ def dimensions_section(case: Case) -> dict[str, Any]:
     sizes = {name: getattr(terms, name) for name in ("height_mm", "width_mm", "depth_mm")}
     along = {name: lengths_along(mm, steps) for name, mm in sizes.items() if mm is not None}
     note = "" if along else "Write dimensions.height, width and depth of the original to see sizes."
-    rows = [_step(steps, at, {name: float(mm[at]) for name, mm in along.items()}) for at in range(len(steps))]
+    rows = [
+        _step(steps, at, {name: float(mm[at]) for name, mm in along.items()})
+        for at in range(len(steps))
+    ]
     return {"given": True, "steps": rows, "note": note}
 
 

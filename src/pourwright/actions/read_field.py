@@ -103,7 +103,9 @@ def _text(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     if not isinstance(raw, str):
         raise _refuse(raw, path, f"it must be text in quotes, such as {example}")
     if not raw.strip():
-        raise _refuse(raw, path, f"write at least one letter, such as {example}, or leave the line out")
+        raise _refuse(
+            raw, path, f"write at least one letter, such as {example}, or leave the line out"
+        )
     if len(raw) > longest or not raw.isprintable():
         raise _refuse(raw, path, f"it must be one line of at most {longest} letters")
     return raw.strip()
@@ -127,7 +129,9 @@ def _whole(raw: object, spec: Field, path: str, sheet: Sheet) -> int:
         hint = "Leave out the quotes."
     elif isinstance(raw, float) and raw.is_integer():
         hint = f"Write {raw:.0f}."
-    raise _refuse(raw, path, f"it must be a whole number, such as {right_example(spec, sheet)}", hint)
+    raise _refuse(
+        raw, path, f"it must be a whole number, such as {right_example(spec, sheet)}", hint
+    )
 
 
 def _number(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
@@ -137,7 +141,9 @@ def _number(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
                 return float(raw)
         except OverflowError:
             pass  # a whole number beyond what a float holds
-    raise _refuse(raw, path, f"it must be a number without quotes, such as {right_example(spec, sheet)}")
+    raise _refuse(
+        raw, path, f"it must be a number without quotes, such as {right_example(spec, sheet)}"
+    )
 
 
 def _quantity(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
@@ -202,7 +208,11 @@ def _whole_numbers(raw: object, spec: Field, path: str, sheet: Sheet) -> object:
 def _weekdays(raw: object, spec: Field, path: str, sheet: Sheet) -> tuple[int, ...]:
     names = _each(raw, spec, path, sheet, lambda entry, where: _among(entry, WEEKDAYS, where))
     if not names:
-        raise _refuse(raw, path, f"somebody must work on one day at least, such as {right_example(spec, sheet)}")
+        raise _refuse(
+            raw,
+            path,
+            f"somebody must work on one day at least, such as {right_example(spec, sheet)}",
+        )
     return tuple(sorted({WEEKDAYS.index(str(name)) for name in names}))
 
 
@@ -262,7 +272,11 @@ def _region(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     if text in regions:
         return text
     listed = ", ".join(regions[:60])
-    right = f"it must be one of {listed}" if regions else "holidays there do not differ by region; leave the line out"
+    right = (
+        f"it must be one of {listed}"
+        if regions
+        else "holidays there do not differ by region; leave the line out"
+    )
     raise _refuse(raw, path, right, nearest(text, regions))
 
 

@@ -151,7 +151,9 @@ def _walk_list(
         return
     if not isinstance(entries, list) or not all(isinstance(one, dict) for one in entries):
         values.failed.add(path)
-        sheet.complain(path, as_written(entries), f"it must be a list of tables; write each below [[{path}]]")
+        sheet.complain(
+            path, as_written(entries), f"it must be a list of tables; write each below [[{path}]]"
+        )
         return
     if len(entries) > _MOST_ENTRIES:
         values.failed.add(path)
@@ -210,7 +212,9 @@ def _complain_of_unknown(data: dict[str, Any], schema: Schema, path: str, sheet:
     for key in unknown[:MOST_COMPLAINTS]:
         shown = key if _PLAIN_KEY.fullmatch(key) else as_written(key)
         here = f"{path}.{shown}" if path else shown
-        sheet.complain(here, as_written(data[key]), "there is no such field", _where_instead(key, schema, path))
+        sheet.complain(
+            here, as_written(data[key]), "there is no such field", _where_instead(key, schema, path)
+        )
 
 
 def _where_instead(key: str, schema: Schema, path: str) -> str:
@@ -227,7 +231,10 @@ def _where_instead(key: str, schema: Schema, path: str) -> str:
 def _homes() -> dict[str, list[str]]:
     """Return where each name belongs, for a field that stands in the wrong table or file."""
     homes: dict[str, list[str]] = {}
-    for file, fields in (("edition.toml", edition_fields.FIELDS), ("studio.toml", studio_fields.FIELDS)):
+    for file, fields in (
+        ("edition.toml", edition_fields.FIELDS),
+        ("studio.toml", studio_fields.FIELDS),
+    ):
         for one in fields:
             if one.table:
                 homes.setdefault(one.key, []).append(f"{one.path.replace('[]', '')} in {file}")

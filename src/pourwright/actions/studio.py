@@ -80,7 +80,9 @@ def plaster_of(values: Values) -> Plaster | None:
     if consistency is None or "plaster.yield_l_per_kg" in values.failed:
         return None
     try:
-        return Plaster(name or "plaster", consistency, "the studio", values.get("plaster.yield_l_per_kg"))
+        return Plaster(
+            name or "plaster", consistency, "the studio", values.get("plaster.yield_l_per_kg")
+        )
     except OutOfRange:
         return None
 
@@ -90,21 +92,31 @@ def _check_place(values: Values, sheet: Sheet) -> None:
         return
     if values.was_written("studio.region"):
         sheet.complain(
-            "studio.region", values.typed("studio.region"), "a region needs its country: write studio.country too"
+            "studio.region",
+            values.typed("studio.region"),
+            "a region needs its country: write studio.country too",
         )
     if not values.get("time.public_holidays"):
         return
     if values.was_written("time.public_holidays"):
         sheet.complain(
-            "time.public_holidays", "true", "public holidays need the country: write studio.country too"
+            "time.public_holidays",
+            "true",
+            "public holidays need the country: write studio.country too",
         )
-    values.set_worked_out("time.public_holidays", False, "no country is given, so no holidays are known")
+    values.set_worked_out(
+        "time.public_holidays", False, "no country is given, so no holidays are known"
+    )
 
 
 def _check_drying(values: Values, sheet: Sheet) -> None:
     low, high = values.get("drying.days_low"), values.get("drying.days_high")
     if low is not None and high is not None and low > high:
-        sheet.complain("drying.days_low", str(low), f"it must not be more than drying.days_high, which is {high}")
+        sheet.complain(
+            "drying.days_low",
+            str(low),
+            f"it must not be more than drying.days_high, which is {high}",
+        )
 
 
 def _check_session(values: Values, sheet: Sheet) -> None:
@@ -143,9 +155,13 @@ def _check_days(values: Values, sheet: Sheet) -> None:
         year = [sheet.today + timedelta(days=ahead) for ahead in range(366)]
     except OverflowError:
         return
-    if not any(day.weekday() in weekdays and not any(is_off(day, one) for one in off) for day in year):
+    if not any(
+        day.weekday() in weekdays and not any(is_off(day, one) for one in off) for day in year
+    ):
         sheet.complain(
-            "time.off", values.typed("time.off"), "it leaves no working day in the coming year; free some days"
+            "time.off",
+            values.typed("time.off"),
+            "it leaves no working day in the coming year; free some days",
         )
 
 

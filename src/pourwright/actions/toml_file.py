@@ -50,13 +50,19 @@ def load(path: Path, written: str = "", usual: str = "edition.toml") -> dict[str
         return tomllib.loads(text)
     except RecursionError:
         raise BadInput.one(
-            "the file", "nested too deeply", "no field needs a list inside a list inside a list", file=name
+            "the file",
+            "nested too deeply",
+            "no field needs a list inside a list inside a list",
+            file=name,
         ) from None
     except tomllib.TOMLDecodeError as error:
         raise _not_toml(text, str(error), name) from None
     except ValueError:  # Python's own limit on the digits of a number
         raise BadInput.one(
-            "the file", "not readable", "a number in it has thousands of digits; no field needs that", file=name
+            "the file",
+            "not readable",
+            "a number in it has thousands of digits; no field needs that",
+            file=name,
         ) from None
 
 
@@ -74,11 +80,17 @@ def _text(path: Path, name: str, written: str, usual: str) -> str:
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE_BYTES + 1)
     except FileNotFoundError:
-        raise BadInput.one("the file", shown, "there is no such file", _nearest_file(path)) from None
+        raise BadInput.one(
+            "the file", shown, "there is no such file", _nearest_file(path)
+        ) from None
     except PermissionError:
-        raise BadInput.one("the file", shown, "you may not read it; change its permissions") from None
+        raise BadInput.one(
+            "the file", shown, "you may not read it; change its permissions"
+        ) from None
     except (OSError, ValueError):  # a null byte in the name is a ValueError
-        raise BadInput.one("the file", shown, "it cannot be read; name a file on this computer") from None
+        raise BadInput.one(
+            "the file", shown, "it cannot be read; name a file on this computer"
+        ) from None
     if len(data) > LARGEST_FILE_BYTES:
         raise BadInput.one(
             "the file", "larger than 1 MB", "a brief or a studio is a small text file", file=name
@@ -88,7 +100,9 @@ def _text(path: Path, name: str, written: str, usual: str) -> str:
 
 def _decoded(data: bytes, name: str) -> str:
     if b"\0" in data:
-        raise BadInput.one("the file", "not text", "it must be a TOML file, plain text", _ASK, file=name)
+        raise BadInput.one(
+            "the file", "not text", "it must be a TOML file, plain text", _ASK, file=name
+        )
     try:
         # an editor may put a byte order mark first
         return data.decode("utf-8-sig").replace("\r\n", "\n")
@@ -133,7 +147,9 @@ def _what_is_right(line: str, reason: str) -> str:
     unquoted = _UNQUOTED.match(line)
     if unquoted:
         key, value = unquoted[1], unquoted[2]
-        return f'this is not TOML; put text and quantities in quotes: {key} = {as_written(value, 40)}'
+        return (
+            f"this is not TOML; put text and quantities in quotes: {key} = {as_written(value, 40)}"
+        )
     if line.count('"') % 2:
         return "this is not TOML; a quote is not closed"
     if line.startswith("[") and "=" not in line:

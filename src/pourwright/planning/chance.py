@@ -69,7 +69,7 @@ def _mixed(z: np.ndarray | np.uint64) -> np.ndarray:
         z = np.asarray(z, dtype=np.uint64)
         z = (z ^ (z >> np.uint64(30))) * _MIX_1
         z = (z ^ (z >> np.uint64(27))) * _MIX_2
-        return z ^ (z >> np.uint64(31))
+        return np.asarray(z ^ (z >> np.uint64(31)))
 
 
 @lru_cache(maxsize=16)
@@ -148,7 +148,9 @@ class Chance:
         at = _Rows(self, first, runs)
         edition = self.edition
         shares = [at.share("fired_passed", f.passed, 2 + k) for k, f in enumerate(edition.firings)]
-        good, bad = zip(*(at.fired(k, share, pieces) for k, share in enumerate(shares)), strict=True)
+        good, bad = zip(
+            *(at.fired(k, share, pieces) for k, share in enumerate(shares)), strict=True
+        )
         work = at.factor("work", self.belief.work_spread, 13)
         life = at.lives(molds)
         return Draws(
@@ -157,12 +159,17 @@ class Chance:
             fired_good=good,
             fired_spoiled=bad,
             spoiled=tuple(
-                at.uniform(SPOILED + k, pieces) < f.spoiled_chance for k, f in enumerate(edition.firings)
+                at.uniform(SPOILED + k, pieces) < f.spoiled_chance
+                for k, f in enumerate(edition.firings)
             ),
             life=life,
             mold_dry_days=at.mold_days(molds),
-            ware_dry_days=at.whole(edition.ware_dry_days, at.factor("ware_drying", self.belief.ware_spread, 11)),
-            pour_from=at.whole(edition.pour_from, at.factor("preparation", self.belief.preparation_spread, 12)),
+            ware_dry_days=at.whole(
+                edition.ware_dry_days, at.factor("ware_drying", self.belief.ware_spread, 11)
+            ),
+            pour_from=at.whole(
+                edition.pour_from, at.factor("preparation", self.belief.preparation_spread, 12)
+            ),
             cast_min=at.whole(edition.cast_min, work),
             fettle_min=at.whole(edition.fettle_min, work),
             finish_min=at.whole(edition.finish_min, work),
@@ -194,12 +201,14 @@ class _Rows:
         if mean >= 1.0:
             return np.ones(self.runs)
         behind = self.chance.belief.pieces_behind_yields
-        return special.betaincinv(mean * behind, (1 - mean) * behind, self.level(parameter, number))
+        return np.asarray(
+            special.betaincinv(mean * behind, (1 - mean) * behind, self.level(parameter, number))
+        )
 
     def factor(self, parameter: str, spread: float, number: int) -> Floats:
         """Draw a factor around 1."""
         level = np.clip(self.level(parameter, number), 1e-12, 1 - 1e-12)
-        return np.exp(spread * special.ndtri(level))
+        return np.asarray(np.exp(spread * special.ndtri(level)))
 
     def whole(self, expected: int, factor: Floats) -> Ints:
         return np.rint(expected * factor).astype(np.int64)
@@ -226,7 +235,7 @@ class _Rows:
         if belief.accident > 0:
             broken = np.ceil(np.log1p(-self.uniform(ACCIDENT, molds)) / np.log1p(-belief.accident))
             life = np.minimum(life, np.maximum(broken, 1))
-        return life.astype(np.int64)
+        return np.asarray(life.astype(np.int64))
 
     def mold_days(self, molds: int) -> Ints:
         """Draw each mold's drying: the room and season of the run, and a little of its own."""
@@ -235,7 +244,7 @@ class _Rows:
         middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(0.8), 14)
         level = np.clip(self.uniform(MOLD_DRYING, molds), 1e-12, 1 - 1e-12)
         own = np.exp(spread * np.sqrt(0.2) * special.ndtri(level))
-        return np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64)
+        return np.asarray(np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64))
 
 
 def _counted(passed: np.ndarray) -> Ints:
@@ -266,4 +275,4 @@ def expected_casts_left(life: int, belief: Belief) -> Floats:
     survival = np.exp(-((ages / scale) ** belief.life_shape)) * (1 - belief.accident) ** ages
     tail = np.cumsum(survival[::-1])[::-1]
     kept = survival > 1e-6
-    return tail[kept] / survival[kept]
+    return np.asarray(tail[kept] / survival[kept])

@@ -60,7 +60,7 @@ class Draws:
     @property
     def pieces(self) -> int:
         """How many casts the tables reach."""
-        return self.cast_good.shape[1] - 1
+        return int(self.cast_good.shape[1] - 1)
 
 
 def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
@@ -72,7 +72,7 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
     counts = np.arange(pieces + 1)
 
     def good(share: float) -> Ints:
-        return np.floor(counts * share + _ROUNDING).astype(np.int64)[None, :]
+        return np.asarray(np.floor(counts * share + _ROUNDING).astype(np.int64)[None, :])
 
     fired = tuple(good(firing.passed) for firing in edition.firings)
     ages = np.arange(edition.life + 1)

@@ -10,57 +10,16 @@ this one run by run.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
 
 from .draws import Draws
-from .problem import NEVER, DayNote, Edition, Firing, Ints, Policy, Workshop
+from .line import CEIL_SLACK, Line
+from .outcome import Outcome, blank_outcome
+from .problem import NEVER, DayNote, Firing, Ints, Policy, Workshop
 
 _COMPACT_BELOW = 0.7
 """Finished runs are dropped from the arrays once they are this much of them or less."""
-_CEIL_SLACK = 1e-9
-
-
-@dataclass(slots=True)
-class LineOutcome:
-    """What became of one edition, one value a run.
-
-    ``finish`` is the day of the last piece, or -1 if the days ran out;
-    ``casts`` counts casts meant for pieces, ``conditioning`` those thrown away.
-    ``finished_by_day``, ``molds_by_day`` (those that can be cast) and
-    ``worn_by_day`` (runs, days) are kept on request.
-    """
-
-    finish: Ints
-    casts: Ints
-    conditioning: Ints
-    molds: Ints
-    sessions: Ints
-    last_pour: Ints
-    last_cast: Ints
-    good: Ints
-    loads: Ints
-    largest_load: Ints
-    out_of_tables: np.ndarray
-    finished_by_day: Ints | None = None
-    molds_by_day: Ints | None = None
-    worn_by_day: Ints | None = None
-
-
-@dataclass(slots=True)
-class Outcome:
-    """What became of every edition, and the busiest day's minutes in each run."""
-
-    lines: tuple[LineOutcome, ...]
-    busiest_min: Ints
-    notes: list[DayNote] = field(default_factory=list)
-
-    @property
-    def finish(self) -> Ints:
-        """Day on which the last edition ended, -1 if one never did."""
-        ends = np.stack([line.finish for line in self.lines])
-        return np.where((ends < 0).any(axis=0), -1, ends.max(axis=0))
 
 
 class _Kiln:
@@ -73,100 +32,6 @@ class _Kiln:
         self.firing = np.full(runs, -1)
         self.out_on = np.zeros(runs, dtype=np.int64)
         self.week_loads = np.zeros(runs, dtype=np.int64)
-
-
-class _Line:
-    """One edition's counts and molds in every run still going."""
-
-    per_run = (
-        "row molds target safety wait lead eagerness life_limit spare_life worn hold_from hold_day ware_dry pour_from cast_min "
-        "fettle_min finish_min cast cast_ok dried fin last_cast conditioned poured sessions last_pour short done"
-    ).split()
-    per_place = "now_life now_used now_ready now_number next_life next_ready next_number".split()
-    per_firing = "capacity prepared ready loaded unloaded good_out loads waited largest".split()
-
-    def __init__(self, edition: Edition, policy: Policy, draws: Draws, runs: int) -> None:
-        self.edition, self.draws = edition, draws
-        rows = draws.cast_good.shape[0]
-
-        def each(value: object, kind: type = np.int64) -> np.ndarray:
-            array = np.atleast_1d(np.asarray(value, dtype=kind))
-            return array[np.arange(runs) % len(array)]
-
-        self.row = np.arange(runs) % rows
-        self.molds, self.target = each(policy.molds), each(policy.target)
-        self.safety, self.eagerness = each(policy.safety, float), each(policy.eagerness, float)
-        self.wait, self.lead = each(policy.part_load_wait), each(policy.lead)
-        self.life_limit = each(policy.life_limit)
-        self.spare_life = np.maximum(edition.life - self.life_limit, 0)
-        self.hold_from, self.hold_day = each(policy.hold_from), each(policy.hold_day)
-        self.ware_dry, self.pour_from = each(draws.ware_dry_days), each(draws.pour_from)
-        self.cast_min, self.fettle_min = each(draws.cast_min), each(draws.fettle_min)
-        self.finish_min = each(draws.finish_min)
-        limits = policy.capacity_limits or (NEVER,) * len(edition.firings)
-        self.capacity = [np.minimum(each(c), f.capacity) for c, f in zip(limits, edition.firings, strict=True)]
-        zero = lambda: np.zeros(runs, dtype=np.int64)  # noqa: E731
-        self.cast, self.cast_ok, self.dried, self.fin, self.last_cast = zero(), zero(), zero(), zero(), zero() - 1
-        self.conditioned, self.poured, self.sessions, self.last_pour = zero(), zero(), zero(), zero() - 1
-        for name in self.per_firing[1:]:
-            setattr(self, name, [zero() for _ in edition.firings])
-        slots = int(self.molds.max(initial=1))
-        grid = lambda value: np.full((slots, runs), value, dtype=np.int64)  # noqa: E731
-        self.now_life, self.now_used, self.now_ready, self.now_number = grid(0), grid(0), grid(0), grid(-1)
-        self.next_life, self.next_ready, self.next_number = grid(0), grid(0), grid(-1)
-        self.short = np.zeros(runs, dtype=bool)
-        self.done = np.full(runs, -1)
-        self.ring = int(self.ware_dry.max(initial=1)) + 2
-        self.history = np.zeros((runs, self.ring), dtype=np.int64)
-        self.drying_done, self.worn = zero(), zero()
-        shares = [f.passed for f in edition.firings]
-        self.share_from = np.cumprod([1.0, *shares[::-1]])[::-1]
-
-    def keep(self, kept: np.ndarray) -> None:
-        """Drop the runs that are over."""
-        for name in self.per_run:
-            setattr(self, name, getattr(self, name)[kept])
-        for name in self.per_place:
-            setattr(self, name, np.ascontiguousarray(getattr(self, name)[:, kept]))
-        for name in self.per_firing:
-            setattr(self, name, [array[kept] for array in getattr(self, name)])
-        self.history = self.history[kept]
-
-    def look(self, table: np.ndarray, index: np.ndarray) -> np.ndarray:
-        """Read a table at one index a run; past its end the run is marked short."""
-        last = table.shape[1] - 1
-        self.short |= index > last
-        if table.shape[0] == 1:
-            return table[0].take(index, mode="clip")
-        return table.ravel().take(self.row * (last + 1) + np.minimum(index, last))
-
-    def came_in(self, k: int) -> Ints:
-        """How many pieces ever came to firing k."""
-        return self.dried if k == 0 else self.good_out[k - 1]
-
-    def wanted(self) -> Ints:
-        """Casts still to start, given what is in work: see the science page."""
-        if self.target[0] > 0:
-            return np.maximum(self.target - self.cast, 0)
-        edition, share = self.edition, self.share_from
-        hoped = self.good_out[-1].astype(float)
-        spread = np.zeros_like(hoped)
-        for k in range(len(edition.firings)):
-            inside = self.came_in(k) - self.unloaded[k]
-            hoped += inside * share[k]
-            spread += inside * (share[k] * (1 - share[k]))
-        drying, q = self.cast_ok - self.drying_done, edition.dry_passed * share[0]
-        hoped += drying * q
-        spread += drying * (q * (1 - q))
-        lacking = edition.need + self.safety * np.sqrt(spread) - hoped
-        return np.maximum(np.ceil(lacking / edition.passed - _CEIL_SLACK), 0).astype(np.int64)
-
-    def advance_drying(self, day: int) -> None:
-        """Let what was cast long enough ago count as dry."""
-        source = day - np.maximum(self.ware_dry, 1)  # what is cast today is not dry today
-        done = self.history[np.arange(len(source)), source % self.ring]
-        self.drying_done = np.where(source >= 0, done, 0)
-        self.dried = self.look(self.draws.dry_good, self.drying_done)
 
 
 def forecast(
@@ -200,7 +65,9 @@ def forecast(
         Days, counts and, if asked for, notes and curves.
     """
     days = len(workshop.minutes)
-    lines = [_Line(e, p, d, runs) for e, p, d in zip(workshop.editions, policies, draws, strict=True)]
+    lines = [
+        Line(e, p, d, runs) for e, p, d in zip(workshop.editions, policies, draws, strict=True)
+    ]
     room = _Room(workshop, lines, policies, runs, notes=notes, curves=curves)
     for day in range(days):
         if not len(room.alive):
@@ -216,7 +83,7 @@ class _Room:
     def __init__(
         self,
         workshop: Workshop,
-        lines: list[_Line],
+        lines: list[Line],
         policies: Sequence[Policy],
         runs: int,
         *,
@@ -231,7 +98,9 @@ class _Room:
         self.give_up = np.array(np.broadcast_to(policies[-1].give_up, (runs,)), dtype=np.int64)
         self.busiest = np.zeros(runs, dtype=np.int64)
         days = len(workshop.minutes)
-        self.results = [_blank(len(line.edition.firings), runs, days, curves=curves) for line in lines]
+        self.results = [
+            blank_outcome(len(line.edition.firings), runs, days, curves=curves) for line in lines
+        ]
         self.notes: list[DayNote] = []
         self.keep_notes = notes
         self.first_day = min((int(line.pour_from.min(initial=days)) for line in lines), default=0)
@@ -278,24 +147,32 @@ class _Room:
         for line, want in zip(self.lines, wanted, strict=True):
             self.cast(line, day, want)
 
-    def unload(self, number: int, line: _Line, day: int) -> None:
+    def unload(self, number: int, line: Line, day: int) -> None:
         """Take out what has cooled, and count what came out good."""
         for k, firing in enumerate(line.edition.firings):
             out = (self.kiln.line == number) & (self.kiln.firing == k) & (self.kiln.out_on <= day)
             if not out.any():
                 continue
             low, high = line.unloaded[k], line.loaded[k]
-            sound = line.look(line.draws.fired_good[k], high) - line.look(line.draws.fired_good[k], low)
+            sound = line.look(line.draws.fired_good[k], high) - line.look(
+                line.draws.fired_good[k], low
+            )
             if firing.spoiled_chance:
-                bad = line.look(line.draws.fired_spoiled[k], high) - line.look(line.draws.fired_spoiled[k], low)
-                sound = np.where(line.look(line.draws.spoiled[k], np.maximum(line.loads[k] - 1, 0)), bad, sound)
+                bad = line.look(line.draws.fired_spoiled[k], high) - line.look(
+                    line.draws.fired_spoiled[k], low
+                )
+                sound = np.where(
+                    line.look(line.draws.spoiled[k], np.maximum(line.loads[k] - 1, 0)), bad, sound
+                )
             line.good_out[k] = line.good_out[k] + np.where(out, sound, 0)
             line.unloaded[k] = np.where(out, high, low)
             self.kiln.line[out] = -1
             if self.keep_notes:
-                self.note.unloaded.append((line.edition.name, firing.name, int((high - low)[0]), int(sound[0])))
+                self.note.unloaded.append(
+                    (line.edition.name, firing.name, int((high - low)[0]), int(sound[0]))
+                )
 
-    def finish(self, line: _Line, day: int) -> None:
+    def finish(self, line: Line, day: int) -> None:
         """Mark, pack and number what has come through the last firing."""
         waiting = line.good_out[-1] - line.fin
         if not waiting.any():
@@ -314,7 +191,7 @@ class _Room:
         self.hands = self.hands - n * minutes
         return n
 
-    def prepare(self, line: _Line) -> None:
+    def prepare(self, line: Line) -> None:
         """Glaze or decorate what has come to each firing, the last firing first."""
         for k in reversed(range(len(line.edition.firings))):
             firing = line.edition.firings[k]
@@ -335,7 +212,11 @@ class _Room:
 
     def load(self, day: int, wanted: list[Ints]) -> None:
         """Give the empty kiln the load with the first claim; what was glazed today waits a night."""
-        if not any((r > o).any() for line in self.lines for r, o in zip(line.ready, line.loaded, strict=True)):
+        if not any(
+            (r > o).any()
+            for line in self.lines
+            for r, o in zip(line.ready, line.loaded, strict=True)
+        ):
             return
         empty = (self.kiln.line < 0) & (self.kiln.week_loads < self.workshop.loads_a_week)
         choices = self.claims(wanted) if empty.any() else []
@@ -361,7 +242,12 @@ class _Room:
                 waiting = line.ready[k] - line.loaded[k]
                 quiet = quiet & (line.ready[k] == line.came_in(k))
                 some = waiting > 0
-                gate = some & (line.loaded[k] == 0) & (line.ready[k] >= firing.gate) & (firing.gate > 0)
+                gate = (
+                    some
+                    & (line.loaded[k] == 0)
+                    & (line.ready[k] >= firing.gate)
+                    & (firing.gate > 0)
+                )
                 full = waiting >= line.capacity[k]
                 waited = some & (line.waited[k] >= line.wait)
                 per_firing.append((number, k, firing, [gate, full & some, some & quiet, waited]))
@@ -390,15 +276,19 @@ class _Room:
             for k, waited in enumerate(line.waited):
                 line.waited[k] = np.where(line.ready[k] > line.loaded[k], waited + 1, 0)
 
-    def pour(self, line: _Line, day: int, want: Ints) -> None:
+    def pour(self, line: Line, day: int, want: Ints) -> None:
         """Pour first molds, or replacements for molds that are nearly worn out."""
         dead = (line.now_number >= 0) & (line.now_used >= line.now_life) & (line.next_number >= 0)
         if dead.any():
-            _swap(line, dead)
+            line.swap(dead)
         first = np.maximum(line.molds - line.poured, 0)
         places, n = self.places(line, want, first)
         n = np.where(day >= line.pour_from, n, 0)
-        n = np.where((line.poured + n > line.hold_from) & (day < line.hold_day), line.hold_from - line.poured, n)
+        n = np.where(
+            (line.poured + n > line.hold_from) & (day < line.hold_day),
+            line.hold_from - line.poured,
+            n,
+        )
         edition = line.edition
         most = (self.hands - edition.setup_min) // max(edition.set_min, 1) if edition.set_min else n
         n = np.maximum(np.minimum(np.minimum(n, edition.sets_a_session), most), 0)
@@ -412,7 +302,7 @@ class _Room:
         line.sessions = line.sessions + (n > 0)
         line.last_pour = np.where(n > 0, day, line.last_pour)
 
-    def places(self, line: _Line, want: Ints, first: Ints) -> tuple[np.ndarray, Ints]:
+    def places(self, line: Line, want: Ints, first: Ints) -> tuple[np.ndarray, Ints]:
         """Return which places on the bench want a mold, and how many molds to pour."""
         edition, has = line.edition, line.now_number >= 0
         if (first > 0).all():
@@ -427,13 +317,13 @@ class _Room:
         usable = left - np.where(has, np.maximum(edition.conditioning - line.now_used, 0), 0)
         fresh = float(line.draws.casts_left[0]) - line.spare_life - edition.conditioning
         at_hand = np.maximum(usable, 0).sum(axis=0) + has_next.sum(axis=0) * fresh
-        lacking = np.maximum(np.ceil(want * line.eagerness - at_hand - _CEIL_SLACK), 0)
+        lacking = np.maximum(np.ceil(want * line.eagerness - at_hand - CEIL_SLACK), 0)
         worth = np.minimum(np.ceil(lacking / np.maximum(fresh, 1.0)), places.sum(axis=0))
         empty = ~has & (np.arange(has.shape[0])[:, None] < line.molds)
         places = np.where(first > 0, empty, places)
         return places, np.where(first > 0, first, worth).astype(np.int64)
 
-    def place_molds(self, line: _Line, taken: np.ndarray, day: int) -> None:
+    def place_molds(self, line: Line, taken: np.ndarray, day: int) -> None:
         """Put the molds poured today to dry in their places."""
         slots, runs = np.nonzero(taken)
         number = (line.poured + np.cumsum(taken, axis=0) - 1)[taken]
@@ -451,14 +341,18 @@ class _Room:
             getattr(line, f"{prefix}_ready")[at] = ready[which]
             getattr(line, f"{prefix}_number")[at] = number[which]
         if self.keep_notes:
-            self.note.poured += [(line.edition.name, int(n), int(r)) for n, r in zip(number, ready, strict=True)]
+            self.note.poured += [
+                (line.edition.name, int(n), int(r)) for n, r in zip(number, ready, strict=True)
+            ]
 
-    def cast(self, line: _Line, day: int, want: Ints) -> None:
+    def cast(self, line: Line, day: int, want: Ints) -> None:
         """Cast each dry mold that still has casts in it, first places first."""
         for _ in range(line.edition.casts_a_day):
             if not (want > 0).any():
                 break
-            live = (line.now_number >= 0) & (line.now_ready <= day) & (line.now_used < line.now_life)
+            live = (
+                (line.now_number >= 0) & (line.now_ready <= day) & (line.now_used < line.now_life)
+            )
             if not live.any():
                 break
             seasoned = live & (line.now_used >= line.edition.conditioning)
@@ -481,7 +375,7 @@ class _Room:
                 self.note_casts(line, made[:, 0], seasoned[:, 0])
         line.cast_ok = line.look(line.draws.cast_good, line.cast)
 
-    def note_casts(self, line: _Line, made: np.ndarray, seasoned: np.ndarray) -> None:
+    def note_casts(self, line: Line, made: np.ndarray, seasoned: np.ndarray) -> None:
         """Write down which molds were cast, and which of the casts are thrown away."""
         name = line.edition.name
         for slot in np.nonzero(made)[0]:
@@ -494,7 +388,11 @@ class _Room:
         for line, result in zip(self.lines, self.results, strict=True):
             line.history[:, day % line.ring] = line.cast_ok
             ended &= line.done >= 0
-            if result.finished_by_day is not None and result.molds_by_day is not None and result.worn_by_day is not None:
+            if (
+                result.finished_by_day is not None
+                and result.molds_by_day is not None
+                and result.worn_by_day is not None
+            ):
                 result.finished_by_day[at, day] = line.fin[self.going]
                 live = (line.now_number >= 0) & (line.now_used < line.now_life)
                 result.molds_by_day[at, day] = live[:, self.going].sum(axis=0)
@@ -520,7 +418,9 @@ class _Room:
                 stored[at] = now[over]
             if result.finished_by_day is not None and result.worn_by_day is not None and len(at):
                 result.finished_by_day[at, day + 1 :] = line.fin[over][:, None]
-                result.worn_by_day[at, day + 1 :] = result.worn_by_day[at, min(day, result.worn_by_day.shape[1] - 1)][:, None]
+                result.worn_by_day[at, day + 1 :] = result.worn_by_day[
+                    at, min(day, result.worn_by_day.shape[1] - 1)
+                ][:, None]
             for k in range(len(line.edition.firings)):
                 result.loads[k, at] = line.loads[k][over]
                 result.largest_load[k, at] = line.largest[k][over]
@@ -532,32 +432,9 @@ class _Room:
             line.keep(kept)
         for name in _Kiln.per_run:
             setattr(self.kiln, name, getattr(self.kiln, name)[kept])
-        self.limit, self.alive, self.give_up = self.limit[kept], self.alive[kept], self.give_up[kept]
+        self.limit, self.alive, self.give_up = (
+            self.limit[kept],
+            self.alive[kept],
+            self.give_up[kept],
+        )
         self.going = self.going[kept]
-
-
-def _swap(line: _Line, dead: np.ndarray) -> None:
-    """Put the replacement in the place of a worn-out mold."""
-    for name in ("life", "ready", "number"):
-        now, following = getattr(line, f"now_{name}"), getattr(line, f"next_{name}")
-        now[dead] = following[dead]
-    line.now_used[dead] = 0
-    line.worn = line.worn + dead.sum(axis=0)
-    line.next_number[dead] = -1
-
-
-def _blank(firings: int, runs: int, days: int, *, curves: bool) -> LineOutcome:
-    """Return results to be filled, every finish still -1."""
-
-    def zero() -> Ints:
-        return np.zeros(runs, dtype=np.int64)
-
-    by_day = (runs, days)
-    return LineOutcome(
-        finish=zero() - 1, casts=zero(), conditioning=zero(), molds=zero(), sessions=zero(), last_pour=zero() - 1,
-        last_cast=zero() - 1, good=zero(), loads=np.zeros((firings, runs), dtype=np.int64),
-        largest_load=np.zeros((firings, runs), dtype=np.int64), out_of_tables=np.zeros(runs, dtype=bool),
-        finished_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
-        molds_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
-        worn_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
-    )  # fmt: skip

@@ -16,7 +16,8 @@ from scipy import special
 
 from .chance import Chance
 from .draws import joined_draws
-from .forecast import LineOutcome, forecast
+from .forecast import forecast
+from .outcome import LineOutcome
 from .problem import NEVER, Edition, Floats, Ints, Policy, Workshop
 
 CHUNK = 2500
@@ -46,6 +47,7 @@ class Runs:
     loads: Ints
 
     def __len__(self) -> int:
+        """Return how many runs there are."""
         return len(self.finish)
 
 
@@ -103,12 +105,20 @@ class Futures:
         if not asked:
             return
         rules = [
-            Policy(molds=m, part_load_wait=wait, lead=self.lead, eagerness=_EAGER) for m in asked for wait in _WAITS
+            Policy(molds=m, part_load_wait=wait, lead=self.lead, eagerness=_EAGER)
+            for m in asked
+            for wait in _WAITS
         ]
-        line = self._run(_joint(rules, _CHOOSING_RUNS), 0, _CHOOSING_RUNS, len(rules) * _CHOOSING_RUNS)
+        line = self._run(
+            _joint(rules, _CHOOSING_RUNS), 0, _CHOOSING_RUNS, len(rules) * _CHOOSING_RUNS
+        )
         days = np.where(line.finish < 0, len(self.workshop.minutes), line.finish)
         means = days.reshape(len(asked), -1, _CHOOSING_RUNS).mean(axis=2)
-        spent = (line.loads.sum(axis=0) + line.molds).reshape(len(asked), -1, _CHOOSING_RUNS).mean(axis=2)
+        spent = (
+            (line.loads.sum(axis=0) + line.molds)
+            .reshape(len(asked), -1, _CHOOSING_RUNS)
+            .mean(axis=2)
+        )
         spent[means > means.min(axis=1, keepdims=True) + _WORTH_DAYS] = np.inf
         for at, molds in enumerate(asked):
             self.policies[molds] = rules[at * means.shape[1] + int(np.argmin(spent[at]))]
@@ -127,7 +137,9 @@ class Futures:
         if not fresh:
             return
         self.settle(fresh)
-        line = self._run(_joint([self.policies[m] for m in fresh], count), first, count, len(fresh) * count)
+        line = self._run(
+            _joint([self.policies[m] for m in fresh], count), first, count, len(fresh) * count
+        )
         whole = self.told(line)
         for at, molds in enumerate(fresh):
             own = slice(at * count, (at + 1) * count)
@@ -138,11 +150,12 @@ class Futures:
         if molds not in self._curves:
             size = min(count, CHUNK)
             line = self._run(self.policy(molds), FRESH, size, size, curves=True)
-            assert line.finished_by_day is not None and line.molds_by_day is not None and line.worn_by_day is not None
-            self._curves[molds] = line.finished_by_day, line.molds_by_day, line.worn_by_day
+            self._curves[molds] = line.curves()
         return self._curves[molds]
 
-    def _run(self, policy: Policy, first: int, rows: int, runs: int, *, curves: bool = False) -> LineOutcome:
+    def _run(
+        self, policy: Policy, first: int, rows: int, runs: int, *, curves: bool = False
+    ) -> LineOutcome:
         while True:
             pieces, molds = self.reach()
             chances = [*(chance for chance, _ in self.before), self.chance]
@@ -180,7 +193,9 @@ _NAMES = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "
 def _joined(chunks: list[Runs]) -> Runs:
     if len(chunks) == 1:
         return chunks[0]
-    return Runs(*(np.concatenate([getattr(chunk, name) for chunk in chunks], axis=-1) for name in _NAMES))
+    return Runs(
+        *(np.concatenate([getattr(chunk, name) for chunk in chunks], axis=-1) for name in _NAMES)
+    )
 
 
 def _joint(rules: Sequence[Policy], runs: int) -> Policy:
@@ -265,7 +280,11 @@ def holds(
 
 
 def least_molds(
-    futures: Futures, deadline: int, confidence: float, counts: Sequence[int], tell: Callable[..., bool] = holds
+    futures: Futures,
+    deadline: int,
+    confidence: float,
+    counts: Sequence[int],
+    tell: Callable[..., bool] = holds,
 ) -> int | None:
     """Return the fewest molds with which a deadline holds, or None if none of the counts does.
 
@@ -279,6 +298,8 @@ def least_molds(
         Chance asked for, between 0 and 1. [-]
     counts : sequence of int
         Numbers of molds, rising. [-]
+    tell : callable
+        Tells of a number of molds whether the deadline holds, as `holds` does.
 
     Returns
     -------
@@ -314,7 +335,9 @@ def quantile(values: np.ndarray, share: float) -> float:
     return float(ordered[min(max(math.ceil(share * len(ordered)) - 1, 0), len(ordered) - 1)])
 
 
-def casts_for(chance: Chance, confidence: float, count: int, reach: tuple[int, int]) -> tuple[int, Ints]:
+def casts_for(
+    chance: Chance, confidence: float, count: int, reach: tuple[int, int]
+) -> tuple[int, Ints]:
     """Return the casts to start at once so that enough come out, and what is then over in each run.
 
     Parameters
@@ -337,7 +360,9 @@ def casts_for(chance: Chance, confidence: float, count: int, reach: tuple[int, i
     rows = np.arange(count)[:, None]
     reached = draws.dry_good[rows, draws.cast_good]
     for k, table in enumerate(draws.fired_good):
-        reached = _through_loads(chance.edition, k, reached, table, draws.fired_spoiled[k], draws.spoiled[k])
+        reached = _through_loads(
+            chance.edition, k, reached, table, draws.fired_spoiled[k], draws.spoiled[k]
+        )
     enough = reached >= chance.edition.need
     first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
     casts = int(quantile(first, confidence))
@@ -352,5 +377,7 @@ def _through_loads(
     pieces = sound.shape[1] - 1
     of_piece = np.minimum(np.arange(pieces) // size, bad.shape[1] - 1)
     good = np.where(bad[:, of_piece], np.diff(spoiled, axis=1), np.diff(sound, axis=1))
-    counted = np.concatenate([np.zeros((len(good), 1), dtype=np.int64), np.cumsum(good, axis=1)], axis=1)
+    counted = np.concatenate(
+        [np.zeros((len(good), 1), dtype=np.int64), np.cumsum(good, axis=1)], axis=1
+    )
     return np.take_along_axis(counted, np.minimum(came, pieces), axis=1)

@@ -16,7 +16,8 @@ from itertools import product
 import numpy as np
 
 from .draws import Draws
-from .forecast import LineOutcome, Outcome, forecast
+from .forecast import forecast
+from .outcome import LineOutcome, Outcome
 from .problem import NEVER, Edition, Ints, Policy, Workshop
 
 WAITS = (1, 4, NEVER)
@@ -123,7 +124,10 @@ def search(
         One each, in the order asked; ``finish`` is -1 where the days ran out.
     """
     seeker = _Seeker(workshop, draws, target, before)
-    sizes = [load_sizes(p, f.capacity) for p, f in zip(seeker.pieces, seeker.edition.firings, strict=True)]
+    sizes = [
+        load_sizes(p, f.capacity)
+        for p, f in zip(seeker.pieces, seeker.edition.firings, strict=True)
+    ]
     first = [tuple(s[0] for s in sizes)]
     ways = product(molds, WAITS, leads(seeker.edition), first, EAGER)
     seeker.run([_Option(m, wait, lead, limits, eager) for m, wait, lead, limits, eager in ways])
@@ -235,13 +239,19 @@ class _Seeker:
         for m in molds:
             for _, found, option in self.ranked[m]:
                 shorter = range(self.least_minutes(found.finish), found.busiest_min, _MINUTES_STEP)
-                options += [_Option(m, option.wait, option.lead, option.limits, option.eager, minutes) for minutes in shorter]
+                options += [
+                    _Option(m, option.wait, option.lead, option.limits, option.eager, minutes)
+                    for minutes in shorter
+                ]
         return options
 
     def least_minutes(self, finish: int) -> int:
         """Return the shortest day in which the hands could be done by a day."""
         edition, days = self.edition, self.workshop.minutes[: finish + 1]
-        whole = self.target * (edition.cast_min + edition.fettle_min) + edition.need * edition.finish_min
+        whole = (
+            self.target * (edition.cast_min + edition.fettle_min)
+            + edition.need * edition.finish_min
+        )
         least = -(-whole // max(int((days > 0).sum()), 1))
         return max(-(-least // _MINUTES_STEP), 1) * _MINUTES_STEP
 
@@ -258,7 +268,15 @@ class _Seeker:
 def _rank(row: tuple[tuple[int, ...], Found, _Option]) -> tuple[object, ...]:
     """Put better plans first, and of equal ones the one that leaves least unused."""
     rank, _, option = row
-    return (rank, -option.minutes, -option.life, option.wait, option.eager, option.lead, option.limits)
+    return (
+        rank,
+        -option.minutes,
+        -option.life,
+        option.wait,
+        option.eager,
+        option.lead,
+        option.limits,
+    )
 
 
 def _policy(options: Sequence[_Option], target: int) -> Policy:
@@ -283,4 +301,6 @@ def _policy(options: Sequence[_Option], target: int) -> Policy:
 def _without_limits(workshop: Workshop) -> Workshop:
     """Return the workshop with hands enough for anything on its open days, and this edition alone."""
     open_days = np.where(workshop.minutes > 0, NEVER, 0)
-    return Workshop(open_days, workshop.first_weekday, workshop.loads_a_week, workshop.editions[-1:])
+    return Workshop(
+        open_days, workshop.first_weekday, workshop.loads_a_week, workshop.editions[-1:]
+    )

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from itertools import pairwise
 from typing import Any
 
 Doing = Mapping[str, Any]
@@ -88,8 +89,8 @@ def violations(limits: Limits, plan: Mapping[str, Any]) -> list[str]:
 
 
 def _days_and_hands(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
-    """Closed days are closed, days follow each other, and no day has more work than minutes."""
-    for (before, _), (after, _) in zip(days, days[1:], strict=False):
+    """Tell of work on closed days, of days out of order, and of more work than minutes."""
+    for (before, _), (after, _) in pairwise(days):
         if after - before != timedelta(days=1):
             yield f"{after} does not follow {before} in the calendar."
     for day, entry in days:
@@ -117,7 +118,7 @@ def _least_minutes(limits: Limits, one: Doing) -> float:
         "finish": limits.finish_min,
         **limits.prepare_min,
     }
-    return count * each.get(stage, 0.0)
+    return float(count * each.get(stage, 0.0))
 
 
 def _molds(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
@@ -174,7 +175,9 @@ def _ware(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
             done[one["stage"]] += one["count"]
             if one["stage"] == "cast":
                 cast_by_day[day] += one["count"]
-        dry = sum(n for cast, n in cast_by_day.items() if (day - cast).days >= max(limits.ware_days, 1))
+        dry = sum(
+            n for cast, n in cast_by_day.items() if (day - cast).days >= max(limits.ware_days, 1)
+        )
         arrived = dry
         for firing in limits.firings:
             if firing.prepared_by is not None:
@@ -263,7 +266,9 @@ def _weights(limits: Limits, where: str, batch: Mapping[str, Any]) -> Iterator[s
         if abs(steps - round(steps)) > 1e-6 * max(steps, 1.0):
             yield f"{where} has {batch[what]} kg ({what}), which is not on the scale's step."
     slack = 100 * limits.scale_step_kg / batch["plaster_kg"] + 1e-6
-    if abs(100 * batch["water_kg"] / batch["plaster_kg"] - limits.consistency) > max(slack, _RATIO_SLACK):
+    if abs(100 * batch["water_kg"] / batch["plaster_kg"] - limits.consistency) > max(
+        slack, _RATIO_SLACK
+    ):
         yield f"{where} is off the consistency of {limits.consistency:g}."
 
 
@@ -277,27 +282,41 @@ def _sums(plan: Mapping[str, Any]) -> Iterator[str]:
     if plaster["bags"] * plaster["bag_kg"] < plaster["total_plaster_kg"] - 1e-9:
         yield f"{plaster['bags']} bags do not hold {plaster['total_plaster_kg']:g} kg of plaster."
     if cost["total"] is not None:
-        total = sum((Decimal(line["amount"]) for line in cost["lines"]), Decimal(0))
-        if total != Decimal(cost["total"]):
-            yield f"The cost lines add up to {total} and the plan says {cost['total']}."
-    if sum(session["molds"] for session in plaster["session_list"]) != plan["answer"]["molds_poured"]:
+        amount = sum((Decimal(line["amount"]) for line in cost["lines"]), Decimal(0))
+        if amount != Decimal(cost["total"]):
+            yield f"The cost lines add up to {amount} and the plan says {cost['total']}."
+    if (
+        sum(session["molds"] for session in plaster["session_list"])
+        != plan["answer"]["molds_poured"]
+    ):
         yield "The sessions do not pour as many molds as the plan has."
 
 
-def _answer(limits: Limits, plan: Mapping[str, Any], days: list[tuple[date, Doing]]) -> Iterator[str]:
-    """What the answer says is what the days do."""
+def _answer(
+    limits: Limits, plan: Mapping[str, Any], days: list[tuple[date, Doing]]
+) -> Iterator[str]:
+    """Tell where the answer says other than what the days do."""
     answer = plan["answer"]
     totals: Counter[str] = Counter()
     for _, entry in days:
         for one in entry["doing"]:
             totals[one["stage"]] += one["count"]
-    for stage, said in (("cast", "casts"), ("conditioning", "conditioning_casts"), ("pour", "molds_poured")):
+    for stage, said in (
+        ("cast", "casts"),
+        ("conditioning", "conditioning_casts"),
+        ("pour", "molds_poured"),
+    ):
         if totals[stage] != answer[said]:
             yield f"The days have {totals[stage]} ({stage}) and the answer says {answer[said]}."
     if totals["finish"] < limits.need:
         yield f"{totals['finish']} pieces are finished and {limits.need} are promised."
-    last = max((day for day, entry in days for one in entry["doing"] if one["stage"] == "finish"), default=None)
+    last = max(
+        (day for day, entry in days for one in entry["doing"] if one["stage"] == "finish"),
+        default=None,
+    )
     if last is None or last.isoformat() != answer["finish"]:
         yield f"The last piece is finished on {last} and the answer says {answer['finish']}."
-    if answer["deadline"] is not None and answer["deadline_met"] != (answer["finish"] <= answer["deadline"]):
+    if answer["deadline"] is not None and answer["deadline_met"] != (
+        answer["finish"] <= answer["deadline"]
+    ):
         yield "Whether the deadline is met is said wrongly."
