@@ -104,6 +104,26 @@ def test_slip_that_grows_evenly_is_told_apart() -> None:
     assert casting_fit.fits_root_of_time([2.0, 2.1, 2.2, 2.3], [4.0, 5.0, 6.0, 7.0]) is None
 
 
+def test_the_root_of_time_is_judged_as_a_regression_judges_it() -> None:
+    """scipy's regression of ln L on ln t: a slope whose 95 % interval holds one half passes."""
+    rng = np.random.default_rng(2)
+    verdicts = []
+    for _ in range(300):
+        times = np.array([3.0, 5.0, 8.0, 12.0, 18.0])
+        walls = 1.2 * times ** rng.uniform(0.35, 0.65) * np.exp(rng.normal(0, 0.04, 5))
+        line = stats.linregress(np.log(times), np.log(walls))
+        # Below this scatter the walls' own reading counts instead; leave such series out.
+        if (
+            line.stderr * np.sqrt(np.sum((np.log(times) - np.log(times).mean()) ** 2))
+            > 0.05 / walls.mean()
+        ):
+            expected = abs(line.slope - 0.5) <= stats.t.ppf(0.975, 3) * line.stderr
+            verdicts.append(casting_fit.fits_root_of_time(list(walls), list(times)) == expected)
+
+    assert len(verdicts) > 100
+    assert all(verdicts)
+
+
 def test_a_cut_spare_retimes_what_stands() -> None:
     """4.2 mm after 8 minutes: 5 mm takes 8 (5 / 4.2)^2 = 11.34 minutes in all."""
     left = casting_fit.minutes_still_to_stand(5.0, 4.2, 8.0, 9.0)

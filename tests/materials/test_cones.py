@@ -296,3 +296,14 @@ def test_a_hold_is_taken_off_the_offset() -> None:
     with pytest.raises(NotDoable):
         witness.shown_for_cone("022", 0.0, hold_min=10.0)
     assert witness.shown_for_cone("022", 0.0) == 586
+
+
+@given(CONES, st.floats(20.0, 200.0))
+def test_standing_at_its_end_takes_a_cone_down(cone: str, rate: float) -> None:
+    """The minutes told are those in which a log at the end temperature does the whole work."""
+    minutes = heat_work.minutes_at_end(cone, rate)
+    end = float(heat_work.end_temperature_degc(cone, rate))
+    # A faster climb ends hotter and does the same work; so does the log, by its own measure.
+    done = heat_holds.work_done(np.array([0.0, minutes]), np.array([end, end]), cone)
+
+    assert done == approx(1.0, rel=1e-6)
