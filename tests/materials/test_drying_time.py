@@ -10,6 +10,10 @@ from scipy.integrate import quad
 
 from pourwright.errors import OutOfRange
 from pourwright.materials.drying_time import (
+    CRITICAL_SATURATION,
+    USUAL_AIR_SPEED_M_PER_S,
+    USUAL_HUMIDITY,
+    USUAL_TEMPERATURE_C,
     Room,
     drying_depth,
     drying_forecast,
@@ -18,7 +22,7 @@ from pourwright.materials.drying_time import (
     share_gone,
     two_period_hours,
 )
-from pourwright.materials.evaporation import wet_face
+from pourwright.materials.evaporation import heat_transfer, wet_face
 from pourwright.materials.plaster import Plaster, dry_density, free_water, porosity
 from pourwright.materials.volumes import water_density
 
@@ -194,3 +198,36 @@ def test_two_periods_agree_with_a_general_integrator(
 def test_impossible_figures_are_refused(call: object, match: str) -> None:
     with pytest.raises(OutOfRange, match=match):
         call()  # type: ignore[operator]
+
+
+def test_what_is_not_told_of_a_room_is_taken_as_the_docs_say() -> None:
+    assert USUAL_TEMPERATURE_C == (24.0, 20.0, 16.0)
+    assert USUAL_HUMIDITY == (0.35, 0.50, 0.65)
+    assert USUAL_AIR_SPEED_M_PER_S == (1.0, 0.5, 0.2)
+    assert CRITICAL_SATURATION == (0.05, 0.10, 0.20)
+
+
+@pytest.mark.parametrize("told", ["temperature_c", "relative_humidity", "air_speed_m_per_s"])
+def test_each_figure_that_is_told_narrows_the_range_by_itself(told: str) -> None:
+    middle = {"temperature_c": 20.0, "relative_humidity": 0.5, "air_speed_m_per_s": 0.5}
+    blind, room = (
+        drying_forecast(MIX, 25.0),
+        drying_forecast(MIX, 25.0, Room(**{told: middle[told]})),
+    )
+
+    assert room.high / room.low < blind.high / blind.low
+    assert room.likely == pytest.approx(blind.likely)
+
+
+def test_the_range_is_the_quadrature_of_what_each_doubt_does_alone() -> None:
+    """Only the coefficient and the critical saturation are in doubt once the room is told."""
+    room = Room(20.0, 0.5, 0.5)
+    h = heat_transfer(0.5)
+    usual = drying_hours(MIX, 25.0, 20.0, 0.5, h.likely)
+    slow = [
+        drying_hours(MIX, 25.0, 20.0, 0.5, h.low),
+        drying_hours(MIX, 25.0, 20.0, 0.5, h.likely, critical_saturation=0.20),
+    ]
+    expected = usual / 24 * np.exp(np.sqrt(sum(np.log(t / usual) ** 2 for t in slow)))
+
+    assert drying_forecast(MIX, 25.0, room).high == pytest.approx(expected, rel=1e-9)
