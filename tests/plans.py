@@ -31,6 +31,7 @@ def late_us_plan() -> dict[str, Any]:
                 {"name": "fired", "factor": 0.88, "height_mm": 91.9, "width_mm": 81.5},
             ],
         },
+        odds={"word": "unlikely", "chance": 0.12},
         casting={"minutes": 14.0, "minutes_low": 12.0, "minutes_high": 17.0, "wall_mm": 5.0},
         glaze={"dry_kg": 2.4, "slurry_l": 3.1},
         kiln={"energy_kwh": 310.0},
@@ -59,6 +60,7 @@ def undated_plan() -> dict[str, Any]:
     plan = sample_plan(
         answer={"deadline": None, "deadline_met": None, "relief": [], "last_safe_pour": None},
         casting=nothing,
+        odds={"word": None, "chance": None},
         edition={"proofs": 0},
         numbers={"proofs": 0},
     )
@@ -66,6 +68,8 @@ def undated_plan() -> dict[str, Any]:
     plan["sizes"] = plan["sizes"][1:2]
     for row in plan["molds"]:
         row["meets_deadline"] = None
+    for row in plan["odds"]["molds_for_chance"]["rows"]:
+        row["chance"] = None
     return plan
 
 

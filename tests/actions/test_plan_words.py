@@ -54,7 +54,7 @@ def test_every_section_is_there_and_says_something(plan):
     sections = plan_sections(plan)
 
     assert [s.id for s in sections] == [
-        "answer", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
+        "answer", "odds", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
         "cost", "dimensions", "pour-list", "calendar", "sources",
     ]  # fmt: skip
     assert len(sections) == len(SECTIONS)
@@ -79,12 +79,12 @@ def test_rows_have_as_many_cells_as_columns(plan):
         assert {len(row) for row in table.rows} == {len(table.columns)}, table.caption
 
 
-def test_the_first_look_answers_in_six_lines(plan):
+def test_the_first_look_answers_in_seven_lines(plan):
     glance = plan_sections(plan)[0].blocks[0]
 
     assert isinstance(glance, Glance)
     labels = [label for label, _, _ in glance.rows]
-    wanted = ["Molds to pour", "Casts to start", "Finish", "What limits", "Cost a piece"]
+    wanted = ["Molds to pour", "Casts to start", "Finish", "Safe to promise", "What limits", "Cost a piece"]
     if plan["answer"]["last_safe_pour"]:
         wanted.insert(3, "Last safe pour")
     assert labels == wanted
@@ -93,8 +93,8 @@ def test_the_first_look_answers_in_six_lines(plan):
 @pytest.mark.parametrize(
     ("make", "tone", "words"),
     [
-        (sample_plan, "holds", "58 days before your date"),
-        (late_us_plan, "late", "20 days after your date. No plan found meets your date."),
+        (sample_plan, "holds", "58 days before your date: likely to hold."),
+        (late_us_plan, "late", "20 days after your date: unlikely to hold."),
         (undated_plan, "open", "30 pieces by Wed 21 Oct 2026."),
     ],
 )

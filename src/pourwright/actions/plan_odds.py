@@ -38,7 +38,7 @@ BIAS = 0.0
 OWN_CASTS_FOR_NUMBERS = 30
 _YIELD_EXPERIENCE = 60.0
 _FAN_ROWS = 90
-_SAME_CHANCE, _NO_CHANCE = 0.02, 0.05
+_SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,7 +309,7 @@ def replacements(look: Outlook, runs: Runs) -> list[dict[str, Any]]:
     """Return when replacement molds must be poured, in how many of the runs, and what a session costs."""
     more = runs.molds - look.molds
     needed = more > 0
-    if not needed.any():
+    if needed.mean() < _WORTH_TELLING:
         return []
     days = runs.last_pour[needed]
     edition = look.case.edition

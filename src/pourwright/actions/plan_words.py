@@ -11,12 +11,14 @@ from pourwright.actions.words_casting import casting_words, dimensions_words
 from pourwright.actions.words_kiln import glaze_words, kiln_words, numbers_words
 from pourwright.actions.words_molds import molds_words
 from pourwright.actions.words_money import cost_words, sources_words
+from pourwright.actions.words_odds import odds_words
 from pourwright.actions.words_plaster import drying_words, plaster_words, pour_list_words
 from pourwright.paper.blocks import Block, Caution, Section
 from pourwright.paper.page import Sheet
 
 SECTIONS = (
     answer_words,
+    odds_words,
     molds_words,
     stages_words,
     plaster_words,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from pourwright.actions.saying import Plan, Say, count, day, listed
+from pourwright.actions.words_odds import percent, span
 from pourwright.paper.blocks import FactRow, Glance, Section, Text
 from pourwright.paper.blocks import Outcome as Tone
 
@@ -15,6 +16,10 @@ LIMITS = {
     "drying": "drying",
     "preparation": "getting to masters",
 }
+
+
+VERDICTS = {"likely": "likely to hold", "tight": "tight", "unlikely": "unlikely to hold"}
+"""What is said of the date wished for."""
 
 
 def answer_words(plan: Plan) -> Section:
@@ -32,9 +37,9 @@ def _first_claims(plan: Plan) -> str:
 
 
 def _tone(plan: Plan) -> Tone:
-    """Return whether the date wished for holds."""
-    met = plan["answer"]["deadline_met"]
-    return "open" if met is None else "holds" if met else "late"
+    """Return whether the date wished for is likely to hold."""
+    tones: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late"}
+    return tones.get(plan["odds"]["word"], "open")
 
 
 def wanted(plan: Plan) -> str:
@@ -52,9 +57,8 @@ def _sentence(plan: Plan) -> str:
     done = f"{wanted(plan)} by {day(finish)}"
     if deadline is None:
         return f"{done}."
-    if answer["deadline_met"]:
-        return f"{done}, {_early(finish, deadline)}."
-    return f"{done}, {_late(finish, deadline)}. No plan found meets your date."
+    apart = _early(finish, deadline) if answer["deadline_met"] else _late(finish, deadline)
+    return f"{done}, {apart}: {VERDICTS[plan['odds']['word']]}."
 
 
 def _days(first: str, last: str) -> int:
@@ -97,6 +101,15 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     rows = [("Finish", day(answer["finish"]), _finish_note(plan))]
     if answer["last_safe_pour"] is not None:
         rows.append(("Last safe pour", day(answer["last_safe_pour"]), _pour_note(plan)))
+    offer = plan["odds"]["safe_to_offer"]
+    when = "by your date" if answer["deadline"] else f"by {day(plan['odds']['finish']['p90'])}"
+    rows.append(
+        (
+            "Safe to promise",
+            count(offer["today"], "piece"),
+            f"{when}, at {percent(offer['confidence'])}",
+        )
+    )
     limit = LIMITS.get(answer["limited_by"], answer["limited_by"])
     rows.append(("What limits", limit, _relief(plan)))
     rows.append(("Cost a piece", say.money(answer["cost_per_piece"]), _unpriced(plan)))
@@ -105,10 +118,11 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 
 def _finish_note(plan: Plan) -> str:
     """Return the date wished for beside the finish."""
-    answer = plan["answer"]
+    answer, finish = plan["answer"], plan["odds"]["finish"]
+    range_of = f"eight of ten runs of chance end {span(finish)}"
     if answer["deadline"] is None:
-        return "no date was asked for"
-    return f"your date is {day(answer['deadline'])}"
+        return range_of
+    return f"your date is {day(answer['deadline'])}; {range_of}"
 
 
 def _pour_note(plan: Plan) -> str:
@@ -149,6 +163,6 @@ def _honest(plan: Plan) -> str:
         else "It is the best plan found; a better one may exist."
     )
     return (
-        "Dates are the expected course: losses at their average, molds dry when they usually "
-        f"are. About as often they come later as earlier. {proof}"
+        "The finish is the expected course: losses at their average, molds dry when they usually "
+        f"are. What chance does to it, and what carries it, stands under The odds. {proof}"
     )
