@@ -110,7 +110,7 @@ def test_the_smallest_brief_reads_and_says_what_was_assumed(tmp_path):
     brief, studio = read(tmp_path, MINIMAL_EDITION)
 
     assert brief.edition == records.EditionTerms(
-        "reed-cup", "reed-cup", 24, 0, (), TODAY, None, None, None, None
+        "reed-cup", "reed-cup", 24, 0, (), TODAY, None, None, None, None, 0.9
     )
     assert brief.mold.life is None
     assert brief.mold.parts == (

@@ -87,7 +87,7 @@ def make_plan(
         "as_of": today.isoformat(),
         "edition": {key: getattr(brief.edition, key) for key in ("id", "name", "pieces", "proofs")},
         "studio": {key: getattr(studio.studio, key) for key in ("name", "units", "currency")},
-        "beside": beside_section(case),
+        "beside": beside_section(case, choice.chosen),
         "answer": _answer(case, choice, notes, cost.per_piece),
         "molds": _molds(case, choice),
         "ladder": _ladder(case, choice.chosen),

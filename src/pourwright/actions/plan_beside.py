@@ -9,10 +9,11 @@ from typing import Any
 
 from pourwright.actions.brief import read_brief
 from pourwright.actions.plan_case import Case, Neighbor, build_case
-from pourwright.actions.plan_molds import choose_molds
+from pourwright.actions.plan_molds import choose_molds, joint_forecast
 from pourwright.actions.plan_odds import Effort, outlook
 from pourwright.actions.records import Brief, Studio
 from pourwright.errors import NotDoable
+from pourwright.planning.search import Found
 
 
 def case_beside(
@@ -46,13 +47,19 @@ def case_beside(
     return build_case(brief, studio, today, first=first, neighbors=neighbors)
 
 
-def beside_section(case: Case) -> list[dict[str, Any]]:
-    """Return the editions that have the first claim, and when each is expected to end."""
+def beside_section(case: Case, found: Found) -> list[dict[str, Any]]:
+    """Return the editions that have the first claim, and when each is expected to end.
+
+    ``alone`` is when it would end without this edition: a load of this one may
+    be in the kiln on the day the other is ready.
+    """
+    lines = joint_forecast(case, found).lines if case.neighbors else ()
     return [
         {
             "id": neighbor.case.brief.edition.id,
             "name": neighbor.case.brief.edition.name,
-            "finish": case.day(neighbor.finish).isoformat(),
+            "finish": case.day(int(line.finish[0])).isoformat(),
+            "alone": case.day(neighbor.finish).isoformat(),
         }
-        for neighbor in case.neighbors
+        for neighbor, line in zip(case.neighbors, lines, strict=False)
     ]

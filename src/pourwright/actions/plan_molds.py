@@ -11,6 +11,7 @@ import numpy as np
 from pourwright.actions.plan_case import Case
 from pourwright.errors import NotDoable
 from pourwright.planning.forecast import forecast
+from pourwright.planning.outcome import Outcome
 from pourwright.planning.problem import NEVER, DayNote, Edition, Firing, Workshop
 from pourwright.planning.search import Found, search
 
@@ -96,12 +97,17 @@ def _keeps_wishes(case: Case, found: Found) -> bool:
     return in_time and short
 
 
-def day_notes(case: Case, found: Found) -> list[DayNote]:
-    """Return what happens on each day of a plan."""
+def joint_forecast(case: Case, found: Found) -> Outcome:
+    """Return a plan's run day by day, with the editions beside it."""
     settled = case.settled
     policies = [*(policy for policy, _ in settled), found.policy]
     draws = [*(tables for _, tables in settled), case.draws]
-    notes = forecast(case.workshop, policies, draws, 1, notes=True).notes
+    return forecast(case.workshop, policies, draws, 1, notes=True)
+
+
+def day_notes(case: Case, found: Found) -> list[DayNote]:
+    """Return what happens to this edition on each day of a plan."""
+    notes = joint_forecast(case, found).notes
     return [_own(note, case.edition.name) for note in notes if note.day <= found.finish]
 
 

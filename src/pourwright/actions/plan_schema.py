@@ -324,7 +324,7 @@ def plan_schema() -> Schema:
         "The plan of one edition. Quantities are in the unit that their name ends in.",
         **_identity(),
         beside=list_of(
-            record("", id=TEXT, name=TEXT, finish=DATE),
+            record("", id=TEXT, name=TEXT, finish=DATE, alone=DATE),
             "Editions that have the first claim on kiln and hands.",
         ),
         answer=_answer(),
