@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from pourwright.actions.saying import Plan, Say, count, day, listed
-from pourwright.actions.words_odds import percent, span
+from pourwright.actions.words_odds import percent, short_span
 from pourwright.paper.blocks import FactRow, Glance, Section, Text
 from pourwright.paper.blocks import Outcome as Tone
 
@@ -86,9 +86,9 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     more = f" and {poured - at_once} more as they wear" if poured > at_once else ""
     first = "" if answer["first_pour"] is None else f"the first on {day(answer['first_pour'])}"
     need = plan["edition"]["pieces"] + plan["edition"]["proofs"]
-    casts = f"so that {need} come out good"
+    casts = f"for {need} good ones"
     if thrown:
-        casts += f"; {thrown} more condition new molds and are thrown away"
+        casts += f"; {thrown} more condition new molds"
     return (
         ("Molds to pour", str(poured), f"{at_once} at a time{more}; {first}".strip("; ")),
         ("Casts to start", str(answer["casts"]), casts),
@@ -118,26 +118,23 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 
 def _finish_note(plan: Plan) -> str:
     """Return the date wished for beside the finish."""
-    answer, finish = plan["answer"], plan["odds"]["finish"]
-    range_of = f"eight of ten runs of chance end {span(finish)}"
-    if answer["deadline"] is None:
-        return range_of
-    return f"your date is {day(answer['deadline'])}; {range_of}"
+    finish = plan["odds"]["finish"]
+    return f"eight of ten runs end {short_span(finish)}"
 
 
 def _pour_note(plan: Plan) -> str:
     """Return what the last safe pour date is safe for."""
     target = "your date" if plan["answer"]["deadline_met"] else "this finish"
-    return f"the last mold poured by then still keeps {target}"
+    return f"a last mold by then keeps {target}"
 
 
 def _relief(plan: Plan) -> str:
-    """Return what would bring the finish forward, the most first."""
+    """Return what would bring the finish forward most."""
     gains = [r for r in plan["answer"]["relief"] if r["days_gained"] > 0]
     gains.sort(key=lambda r: -r["days_gained"])
     if not gains:
         return "nothing small brings the finish forward"
-    return "; ".join(f"{r['what']} gains {count(r['days_gained'], 'day')}" for r in gains)
+    return f"{gains[0]['what']} gains {count(gains[0]['days_gained'], 'day')}"
 
 
 def _unpriced(plan: Plan) -> str:

@@ -53,6 +53,18 @@ def span(odds: dict[str, Any]) -> str:
     return f"{day(odds['p10'], weekday=False)} to {day(odds['p90'], weekday=False)}"
 
 
+def short_span(odds: dict[str, Any]) -> str:
+    """Return the same dates, the year told once where it is the same.
+
+    Examples
+    --------
+    >>> short_span({"p10": "2036-02-26", "p90": "2036-03-19"})
+    '26 Feb to 19 Mar 2036'
+    """
+    low, high = day(odds["p10"], weekday=False), day(odds["p90"], weekday=False)
+    return f"{low[:-5] if low[-4:] == high[-4:] else low} to {high}"
+
+
 def percent(share: float) -> str:
     """Return a share as whole percent.
 
