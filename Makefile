@@ -51,7 +51,7 @@ lock:
 	$(UV) $(COMPILE) --group build -c requirements/dev.txt -o requirements/build.txt
 
 clean:
-	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis plan.json plan.html
+	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis plan.json plan.html plan.ics
 
 $(RUN_READY): requirements/run.txt $(SETUP_NEEDS)
 	@requirements/set-up run
