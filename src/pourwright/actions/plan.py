@@ -25,6 +25,7 @@ from pourwright.actions.plan_molds import (
     ladder,
     last_safe_pour,
     limits,
+    refined,
 )
 from pourwright.actions.plan_odds import RUNS, Effort, Outlook, odds_section, outlook
 from pourwright.actions.plan_plaster import drying_section, plaster_section, pours_of
@@ -224,7 +225,8 @@ def _again(case: Case, *, pieces: int | None = None, life: int | None = None) ->
 
 def _choose(case: Case, look: Outlook) -> Found:
     """Return the plan for another size or life, chosen as the plan itself but with fewer runs."""
-    return outlook(case, choose_molds(case), Effort(look.effort.quick), look).choice.chosen
+    choice = choose_molds(case, first_only=True)
+    return refined(case, outlook(case, choice, Effort(look.effort.glance), look).choice.chosen)
 
 
 def _lives(look: Outlook) -> list[dict[str, Any]]:

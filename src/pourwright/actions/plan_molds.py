@@ -45,20 +45,24 @@ def mold_counts(case: Case) -> range:
     return range(1, max(sensible, (terms.molds or 0) + 2) + 1)
 
 
-def choose_molds(case: Case, counts: range | None = None) -> MoldChoice:
+def choose_molds(
+    case: Case, counts: range | None = None, *, first_only: bool = False
+) -> MoldChoice:
     """Return the best plan for each number of molds, and choose among them.
 
     A number given in the brief is taken. Otherwise the fewest molds are taken
     that keep the wishes (deadline, weeks of casting); if none does, or nothing
     is wished, the fewest that finish within `NEAR_BEST_DAYS` of the best.
+    ``first_only`` is that of `search`.
 
     Raises
     ------
     NotDoable
         If the edition would not be finished in the years that are looked at.
     """
+    asked = counts or mold_counts(case)
     found = search(
-        case.workshop, case.draws, case.target, counts or mold_counts(case), before=case.settled
+        case.workshop, case.draws, case.target, asked, before=case.settled, first_only=first_only
     )
     ended = [one for one in found if one.finish >= 0]
     if not ended:
@@ -95,6 +99,11 @@ def _keeps_wishes(case: Case, found: Found) -> bool:
     first = case.edition.pour_from + case.edition.mold_dry_days
     short = terms.casting_weeks is None or found.last_cast - first <= 7 * terms.casting_weeks
     return in_time and short
+
+
+def refined(case: Case, found: Found) -> Found:
+    """Return the best plan found with the same number of molds, every way tried."""
+    return search(case.workshop, case.draws, case.target, [found.molds], before=case.settled)[0]
 
 
 def joint_forecast(case: Case, found: Found) -> Outcome:
