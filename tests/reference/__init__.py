@@ -1,0 +1,1 @@
+"""Second engines of the forecast, slow and plain on purpose."""
