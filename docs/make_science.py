@@ -28,6 +28,8 @@ from docs.science_curves import drawn, figures
 from tests.sources.check import GRADES, Check, all_checks
 
 FOLDER = Path(__file__).parent / "science"
+BY_HAND = frozenset({"forecast.md"})
+"""Pages of the folder that no code writes."""
 SOURCE = "../../src/pourwright/materials"
 LEAVES_OUT = "What this page leaves out"
 
@@ -409,7 +411,7 @@ def main() -> int:
     written = pages()
     for name, text in written.items():
         (FOLDER / name).write_text(text, encoding="utf-8")
-    kept = set(written)
+    kept = set(written) | BY_HAND
     if "--pages" not in sys.argv:
         for figure in figures():
             (FOLDER / f"{figure.name}.svg").write_text(drawn(figure), encoding="utf-8")
