@@ -1,0 +1,134 @@
+"""The days along a chart: how far it reaches, and which of them are named."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+LEAST_DAYS = 14
+"""A shorter range is widened to this, so that one day is still a chart. [days]"""
+STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
+"""Months from one name to the next. [months]"""
+STRETCH = 1.0
+"""How much wider than the rest a range may get for one far date. [-]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A day that is named: its label, and the year where it must be said."""
+
+    day: date
+    label: str
+    year: str
+
+
+def short(day: date) -> str:
+    """Return a day without its year.
+
+    Examples
+    --------
+    >>> short(date(2036, 8, 5))
+    '5 Aug'
+    """
+    return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def reach(
+    days: Iterable[date], far: date | None = None, *, margin: float = 0.0
+) -> tuple[date, date]:
+    """Return the first and last day of a chart.
+
+    Parameters
+    ----------
+    days : iterable of date
+        Days that must be on it; at least one.
+    far : date, optional
+        A day that is taken in unless it lies so far off that the rest would get
+        small, such as a deadline.
+    margin : float
+        What is kept free on either side of the days, as a share of them. [-]
+
+    Returns
+    -------
+    tuple of date
+        First and last day, at least two weeks apart; a far day has a few beside it.
+
+    Examples
+    --------
+    >>> reach([date(2036, 8, 1), date(2036, 8, 31)], date(2036, 9, 9))
+    (datetime.date(2036, 8, 1), datetime.date(2036, 9, 10))
+    """
+    first, last = min(all_days := list(days)), max(all_days)
+    free = timedelta(days=math.ceil((last - first).days * margin))
+    first, last = first - free, last + free
+    most = timedelta(days=max((last - first).days, LEAST_DAYS) * STRETCH)
+    if far is not None and first - most <= far <= last + most:
+        beside = timedelta(days=max(1, (last - first).days // 20))
+        first, last = min(first, far - beside), max(last, far + beside)
+    short_by = LEAST_DAYS - (last - first).days
+    if short_by > 0:
+        first -= timedelta(days=short_by // 2)
+        last += timedelta(days=short_by - short_by // 2)
+    return first, last
+
+
+def ticks(first: date, last: date, room: float) -> list[Tick]:
+    """Return the days to be named between two days.
+
+    Parameters
+    ----------
+    first, last : date
+        First and last day of the chart.
+    room : float
+        How many labels have room side by side. [-]
+
+    Returns
+    -------
+    list of Tick
+        Days, weeks, months or years, as fine as has room. The year is said once,
+        and again when it changes.
+
+    Examples
+    --------
+    >>> [tick.label for tick in ticks(date(2036, 8, 5), date(2036, 11, 2), 6)]
+    ['Sep', 'Oct', 'Nov']
+    """
+    span = (last - first).days
+    if span < room:
+        return _named([first + timedelta(days=i) for i in range(span + 1)], months=False)
+    if span / 7 + 1 <= room:
+        to_monday = -first.weekday() % 7
+        return _named(
+            [first + timedelta(days=i) for i in range(to_monday, span + 1, 7)], months=False
+        )
+    starts = list(_month_starts(first, last))
+    step = next((s for s in STEPS if len(starts) <= s * room), STEPS[-1])
+    return _named(
+        [day for day in starts if (12 * day.year + day.month - 1) % step == 0], months=True
+    )
+
+
+def _month_starts(first: date, last: date) -> Iterator[date]:
+    """Yield the first days of months between two days."""
+    day = first if first.day == 1 else _next_month(first)
+    while day <= last:
+        yield day
+        day = _next_month(day)
+
+
+def _next_month(day: date) -> date:
+    """Return the first day of the month after a day's."""
+    return (day.replace(day=1) + timedelta(days=32)).replace(day=1)
+
+
+def _named(days: list[date], *, months: bool) -> list[Tick]:
+    """Return days with their labels, and the year where it is new."""
+    named, year = [], 0
+    for day in days:
+        label = MONTHS[day.month - 1] if months else short(day)
+        named.append(Tick(day, label, "" if day.year == year else str(day.year)))
+        year = day.year
+    return named

@@ -1,0 +1,49 @@
+"""The colors of charts, by the studio's materials, on a light and on a dark page.
+
+Charts are drawn in the light colors; each is used for one thing only, so that a
+finished drawing can be turned dark, or handed to a page's style, by exchanging them.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+Scheme: TypeAlias = Literal["light", "dark"]
+Token: TypeAlias = Literal[
+    "slip", "plaster", "ink", "soft", "cobalt", "celadon", "iron", "ochre", "line", "hair",
+    "celadon-pale", "celadon-mid",
+]  # fmt: skip
+"""Slip is the page, plaster a quiet ground, ink and soft are words, line and hair are rules;
+celadon is done, ochre soon, iron late or lost, cobalt what can be pressed."""
+
+LIGHT: dict[Token, str] = {
+    "slip": "#faf7f1",
+    "plaster": "#efe9df",
+    "ink": "#1a2330",
+    "soft": "#4d5563",
+    "cobalt": "#1f4b8f",
+    "celadon": "#1f6552",
+    "iron": "#9c3a22",
+    "ochre": "#7a5200",
+    "line": "#8b8375",
+    "hair": "#d9d1c3",
+    "celadon-pale": "#cbdcd2",
+    "celadon-mid": "#94bdad",
+}
+
+DARK: dict[Token, str] = {
+    "slip": "#12171e",
+    "plaster": "#1b222c",
+    "ink": "#f4efe6",
+    "soft": "#b6bcc6",
+    "cobalt": "#9dbff5",
+    "celadon": "#7fd0b6",
+    "iron": "#ff9c82",
+    "ochre": "#f0c264",
+    "line": "#8892a0",
+    "hair": "#313b48",
+    "celadon-pale": "#213b38",
+    "celadon-mid": "#35655a",
+}
+
+SCHEMES: dict[Scheme, dict[Token, str]] = {"light": LIGHT, "dark": DARK}
