@@ -17,24 +17,38 @@ from pourwright.errors import (
 
 
 def test_out_of_range_says_value_range_and_hint():
-    error = OutOfRange("slip weight", 180.0, "g/l", "between 1000 and 2600", "Was it weighed in a 100 ml cup?")
+    error = OutOfRange(
+        "slip weight", 180.0, "g/l", "between 1000 and 2600", "Was it weighed in a 100 ml cup?"
+    )
 
     assert str(error) == (
         "slip weight is 180 g/l; it must be between 1000 and 2600 g/l. Was it weighed in a 100 ml cup?"
     )
     assert (error.what, error.value, error.unit) == ("slip weight", 180.0, "g/l")
-    assert (error.allowed, error.hint) == ("between 1000 and 2600", "Was it weighed in a 100 ml cup?")
+    assert (error.allowed, error.hint) == (
+        "between 1000 and 2600",
+        "Was it weighed in a 100 ml cup?",
+    )
     assert isinstance(error, ValueError)
 
 
 def test_out_of_range_without_a_unit_or_a_hint_has_no_loose_ends():
-    assert str(OutOfRange("casts a day", 0, "", "at least 1")) == "casts a day is 0; it must be at least 1."
+    assert (
+        str(OutOfRange("casts a day", 0, "", "at least 1"))
+        == "casts a day is 0; it must be at least 1."
+    )
 
 
 def test_bad_input_tells_everything_one_a_line():
     error = BadInput(
         [
-            Complaint("mold.lief", "15", "there is no such field", "Did you mean mold.life?", "edition.toml"),
+            Complaint(
+                "mold.lief",
+                "15",
+                "there is no such field",
+                "Did you mean mold.life?",
+                "edition.toml",
+            ),
             Complaint("edition.pieces", None, "write pieces = 48"),
         ]
     )

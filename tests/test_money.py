@@ -35,7 +35,9 @@ def test_a_price_is_read_for_one_house_unit(text, per, amount):
 
 def test_a_price_a_pound_or_a_gallon_is_turned_into_one_a_kilogram_or_a_liter():
     """0.45359237 kg (1959 agreement) and 3.785411784 l (231 cubic inches)."""
-    assert float(read_money("5.20 USD/lb", "USD", per="kg").amount) == approx(5.20 / 0.45359237, rel=1e-12)
+    assert float(read_money("5.20 USD/lb", "USD", per="kg").amount) == approx(
+        5.20 / 0.45359237, rel=1e-12
+    )
     a_liter = read_money("16.50 USD/gallon", "USD", per="l", prefer="us").amount
     assert float(a_liter) == approx(16.50 / 3.785411784, rel=1e-12)
     with pytest.raises(BadInput):
@@ -76,7 +78,15 @@ def test_what_is_no_price_here_is_refused(value, per, says):
 
 def test_coins_are_those_of_iso_4217():
     """ISO 4217:2015, list one, minor units: 2 mostly, 0 for JPY and ISK, 3 for KWD and TND."""
-    assert [decimals_of(code) for code in ("EUR", "USD", "DKK", "JPY", "ISK", "KWD", "TND")] == [2, 2, 2, 0, 0, 3, 3]
+    assert [decimals_of(code) for code in ("EUR", "USD", "DKK", "JPY", "ISK", "KWD", "TND")] == [
+        2,
+        2,
+        2,
+        0,
+        0,
+        3,
+        3,
+    ]
     assert all(len(code) == 3 and code.isupper() for code in CURRENCIES)
 
 

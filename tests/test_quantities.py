@@ -161,7 +161,11 @@ def test_what_is_not_that_quantity_is_refused_with_what_is_right(text, dimension
         assert part in sentence
 
 
-@given(st.text(max_size=30), st.sampled_from(sorted(DIMENSIONS)), st.sampled_from([None, "us", "imperial"]))
+@given(
+    st.text(max_size=30),
+    st.sampled_from(sorted(DIMENSIONS)),
+    st.sampled_from([None, "us", "imperial"]),
+)
 def test_any_text_is_read_or_refused(text, dimension, prefer):
     try:
         value = read(text, dimension, prefer=prefer)
@@ -384,7 +388,9 @@ def test_rounding_moves_by_half_a_step_at_most_and_stays(value, step):
     assert round_to_step(near, step) == near
 
 
-@pytest.mark.parametrize(("value", "step"), [(1.0, 0.0), (1.0, -1.0), (1.0, math.nan), (math.nan, 0.1), (math.inf, 0.1)])
+@pytest.mark.parametrize(
+    ("value", "step"), [(1.0, 0.0), (1.0, -1.0), (1.0, math.nan), (math.nan, 0.1), (math.inf, 0.1)]
+)
 def test_rounding_refuses_what_has_no_step(value, step):
     with pytest.raises(OutOfRange):
         round_to_step(value, step)

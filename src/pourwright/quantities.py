@@ -26,7 +26,9 @@ LONGEST_TEXT = 80
 """Characters; no quantity needs more."""
 
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+ +[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+)")
-_UNIT = re.compile(r"""(?:[^\W\d]|[°%'"/ ]|\.(?![0-9])|(?<=[mnt])[23](?![0-9./]))*""", re.IGNORECASE)
+_UNIT = re.compile(
+    r"""(?:[^\W\d]|[°%'"/ ]|\.(?![0-9])|(?<=[mnt])[23](?![0-9./]))*""", re.IGNORECASE
+)
 _COMMA = re.compile(r"([0-9]+(?:,[0-9]+)+)")
 
 
@@ -142,7 +144,9 @@ def _pairs(typed: _Typed, text: str) -> list[tuple[Fraction, str]]:
         pairs.append((_number(typed, number[0]), clean[number.end() : end].strip()))
         at = end
     if not pairs or at < len(clean):
-        raise typed.refusal(f"write {typed.article} as a number and its unit, such as {typed.example}")
+        raise typed.refusal(
+            f"write {typed.article} as a number and its unit, such as {typed.example}"
+        )
     return pairs
 
 
@@ -185,7 +189,10 @@ def _total(typed: _Typed, pairs: list[tuple[Fraction, str]]) -> Fraction:
     if len(pairs) > 1:
         _refuse_odd_parts(typed, [number for number, _ in pairs], units)
     sign = -1 if pairs[0][0] < 0 else 1
-    parts = (convert(abs(number), unit.pint, house) for (number, _), unit in zip(pairs, units, strict=True))
+    parts = (
+        convert(abs(number), unit.pint, house)
+        for (number, _), unit in zip(pairs, units, strict=True)
+    )
     if len(pairs) == 1:
         return convert(pairs[0][0], units[0].pint, house)
     return sign * sum(parts, Fraction(0))
@@ -237,7 +244,9 @@ def _unknown(typed: _Typed, word: str, kind: str) -> BadInput:
 def _with_country(typed: _Typed, word: str, country: str) -> str:
     text = str(typed.text)
     at = text.lower().find(word.split("/")[-1].split(" per ")[-1].strip().lower())
-    return as_written(f"{text[:at]}{country} {text[at:]}".strip() if at >= 0 else f"{country} {word}")
+    return as_written(
+        f"{text[:at]}{country} {text[at:]}".strip() if at >= 0 else f"{country} {word}"
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -226,7 +226,8 @@ def unit_words() -> dict[str, tuple[str, ...]]:
     ('g', 'kg', 't', 'oz', 'lb')
     """
     words = {
-        kind: tuple(_spelled(words)[0] for words in names.values()) for kind, names in _WORDS.items()
+        kind: tuple(_spelled(words)[0] for words in names.values())
+        for kind, names in _WORDS.items()
     }
     liquids = tuple(_spelled(words)[0] for words in _LIQUID_WORDS.values())
     return {**words, "volume": (*words["volume"], *liquids)}

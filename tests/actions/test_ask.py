@@ -68,13 +68,19 @@ def minimal(folder: Path, edition: str, loads: int, units: str) -> Path:
 
 @pytest.mark.parametrize("units", ["metric", "us"])
 @pytest.mark.parametrize(
-    ("answers", "edition", "loads"), [(WATER, MINIMAL_WATER, 2), (DRY, MINIMAL_DRY, 1)], ids=["water", "dry"]
+    ("answers", "edition", "loads"),
+    [(WATER, MINIMAL_WATER, 2), (DRY, MINIMAL_DRY, 1)],
+    ids=["water", "dry"],
 )
-def test_what_was_written_reads_back_as_the_smallest_brief(answers, edition, loads, units, tmp_path):
+def test_what_was_written_reads_back_as_the_smallest_brief(
+    answers, edition, loads, units, tmp_path
+):
     written, studio_path = write_brief(answers, tmp_path / "Reed cup", units=units)
 
     assert (written.name, studio_path.name) == ("edition.toml", "studio.toml")
-    assert read_brief(written, TODAY) == read_brief(minimal(tmp_path / "small", edition, loads, units), TODAY)
+    assert read_brief(written, TODAY) == read_brief(
+        minimal(tmp_path / "small", edition, loads, units), TODAY
+    )
 
 
 @pytest.mark.parametrize("answers", [WATER, DRY], ids=["water", "dry"])
@@ -86,7 +92,9 @@ def test_every_field_stands_in_the_files_with_a_comment_before_it(answers, units
         tables = lines_by_table(text)
         for one in fields:
             lines = tables[one.table.replace("[]", "")]
-            at = next((n for n, line in enumerate(lines) if re.match(rf"#?{one.key} = ", line)), None)
+            at = next(
+                (n for n, line in enumerate(lines) if re.match(rf"#?{one.key} = ", line)), None
+            )
             assert at is not None, one.path
             block = " ".join(line.removeprefix("# ") for line in comment_above(lines, at))
             assert block.startswith(one.meaning), one.path
@@ -135,7 +143,11 @@ def test_the_defaults_as_shown_are_the_defaults(tmp_path):
         text = path.read_text()
         for one in fields:
             # holidays need a country, and a part's masters need a part
-            if one.default not in (None, []) and one.path != "time.public_holidays" and "[]" not in one.path:
+            if (
+                one.default not in (None, [])
+                and one.path != "time.public_holidays"
+                and "[]" not in one.path
+            ):
                 line = f"{one.key} = {toml_value(one.default)}"
                 text = re.sub(rf"(?m)^#{re.escape(line)}$", line, text)
         path.write_text(text)
@@ -184,7 +196,13 @@ def test_the_folder_names_the_edition():
 # --- the questions
 
 
-TYPED = {"pieces": "36", "water": "1.9 kg; 640 g", "glaze_load": "14", "loads_a_week": "2", "life": "25"}
+TYPED = {
+    "pieces": "36",
+    "water": "1.9 kg; 640 g",
+    "glaze_load": "14",
+    "loads_a_week": "2",
+    "life": "25",
+}
 
 
 def test_four_questions_are_asked_each_with_its_words():
@@ -199,7 +217,10 @@ def test_answers_are_read():
     assert answers_from(TYPED) == WATER
     dry = {**TYPED, "water": "", "dry_mass": "4.8 kg", "life": "don't know"}
     assert answers_from(dry) == Answers(36, 14, 2, (), "4.8 kg", None)
-    assert answers_from({**TYPED, "water": "4 lb 3 oz\n1 lb 6 oz"}, "us").water == ("4 lb 3 oz", "1 lb 6 oz")
+    assert answers_from({**TYPED, "water": "4 lb 3 oz\n1 lb 6 oz"}, "us").water == (
+        "4 lb 3 oz",
+        "1 lb 6 oz",
+    )
 
 
 @pytest.mark.parametrize("life", ["", "?", "Don\u2019t know", "unknown", "dont know"])
@@ -238,7 +259,11 @@ def test_all_wrong_answers_are_told_at_once():
     with pytest.raises(BadInput) as caught:
         answers_from({"pieces": "x", "loads_a_week": "x"})
 
-    assert [one.path for one in caught.value.complaints] == ["pieces", "pieces in a glaze load", "loads a week"]
+    assert [one.path for one in caught.value.complaints] == [
+        "pieces",
+        "pieces in a glaze load",
+        "loads a week",
+    ]
 
 
 @given(st.dictionaries(st.sampled_from([one.key for one in QUESTIONS]), st.text(max_size=20)))

@@ -385,7 +385,11 @@ def sentence_of(path: Path) -> str:
 
 def test_everything_wrong_in_both_files_is_told_at_once(tmp_path):
     studio = s("loads_a_week = 2", "loads_a_week = 0").replace('"10 l"', '"10 kg"')
-    edition = e("pieces = 24", "pieces = 0").replace("life = 25", "lief = 25").replace('"0.8 l"', '"2,5 l"')
+    edition = (
+        e("pieces = 24", "pieces = 0")
+        .replace("life = 25", "lief = 25")
+        .replace('"0.8 l"', '"2,5 l"')
+    )
 
     error = complaints_of(tmp_path, studio, edition)
 
@@ -456,8 +460,9 @@ def test_a_folder_is_answered_with_the_file_in_it(tmp_path):
 def test_a_file_that_is_not_there_names_those_that_are(tmp_path):
     path = write_both(tmp_path)
 
-    assert "there is no such file. In that folder there is edition.toml, studio.toml." in sentence_of(
-        path.with_name("editoin.toml")
+    assert (
+        "there is no such file. In that folder there is edition.toml, studio.toml."
+        in sentence_of(path.with_name("editoin.toml"))
     )
     assert "there is no such file" in sentence_of(tmp_path / "no" / "such" / "folder.toml")
 

@@ -38,7 +38,9 @@ glaze_load = 13
 """
 
 
-def read(folder: Path, edition: str, studio: str = MINIMAL_STUDIO) -> tuple[records.Brief, records.Studio]:
+def read(
+    folder: Path, edition: str, studio: str = MINIMAL_STUDIO
+) -> tuple[records.Brief, records.Studio]:
     (folder / "studio.toml").write_text(studio)
     (folder / "edition.toml").write_text(edition)
     return read_brief(folder / "edition.toml", TODAY)
@@ -57,7 +59,12 @@ RECORDS = {
     "dimensions.shrinkage": records.Shrinkage, "numbers": records.NumberTerms,
     "surplus": records.SurplusTerms, "sale": records.SaleTerms,
 }  # fmt: skip
-NESTED = {"mold": {"parts"}, "mold.parts[]": {"told_as"}, "casting": {"test"}, "dimensions": {"shrinkage"}}
+NESTED = {
+    "mold": {"parts"},
+    "mold.parts[]": {"told_as"},
+    "casting": {"test"},
+    "dimensions": {"shrinkage"},
+}
 
 
 @pytest.mark.parametrize("table", RECORDS)
@@ -85,8 +92,11 @@ def test_a_field_says_what_it_means_and_where_its_default_comes_from(spec: Field
     if spec.default in (None, []) and not spec.required:
         assert spec.source.startswith("not given") or spec.path.endswith("_load")
     if isinstance(spec.default, str) and spec.dimension and spec.path not in OUR_CHOICE:
-        assert "no source" in spec.source or "data sheet" in spec.source or "suppliers" in spec.source or (
-            "teaching rules" in spec.source
+        assert (
+            "no source" in spec.source
+            or "data sheet" in spec.source
+            or "suppliers" in spec.source
+            or ("teaching rules" in spec.source)
         )
 
 
@@ -97,7 +107,9 @@ OUR_CHOICE = {"edition.confidence", "dimensions.rubber_shrinkage"}
 def test_examples_and_defaults_can_be_read(spec: Field):
     for units, currency, country in (("metric", "DKK", "CH"), ("us", "USD", "US")):
         sheet = Sheet("", TODAY, units, currency, country)
-        example = spec.example_for(units) if spec.kind != "region" else {"CH": "ZH", "US": "VT"}[country]
+        example = (
+            spec.example_for(units) if spec.kind != "region" else {"CH": "ZH", "US": "VT"}[country]
+        )
         read_value(example, spec, spec.path, sheet)
         if spec.default is not None:
             read_value(spec.default, spec, spec.path, sheet)
@@ -145,7 +157,11 @@ def test_the_defaults_leave_a_yield_between_the_trades_bounds(tmp_path):
     """Overall 0.75 to 0.88 of the casts: common practice, no source."""
     losses = read(tmp_path, MINIMAL_EDITION)[0].losses
 
-    assert 0.75 <= (1 - losses.casting) * (1 - losses.drying) * (1 - losses.bisque) * (1 - losses.glaze) <= 0.88
+    assert (
+        0.75
+        <= (1 - losses.casting) * (1 - losses.drying) * (1 - losses.bisque) * (1 - losses.glaze)
+        <= 0.88
+    )
 
 
 def test_quantities_arrive_in_house_units(tmp_path):
@@ -217,7 +233,9 @@ def test_a_stretch_may_run_over_the_new_year():
     assert read_days_off("02-29") == YearlyDaysOff((2, 29), (2, 29))
 
 
-@pytest.mark.parametrize("entry", ["2031-01-02 to 05-06", "01-02 to", "to 01-02", "13-01", 7, None, ["01-02"]])
+@pytest.mark.parametrize(
+    "entry", ["2031-01-02 to 05-06", "01-02 to", "to 01-02", "13-01", 7, None, ["01-02"]]
+)
 def test_half_a_stretch_is_refused(entry):
     with pytest.raises(BadInput):
         read_days_off(entry)
@@ -247,7 +265,12 @@ def test_the_examples_differ_in_more_than_numbers(root):
     assert len({one.studio.currency for one in studios}) == 3
     assert len({one.studio.country for one in studios}) == 3
     assert len({one.firing.route for one in briefs}) == 2
-    assert {part.told_as for one in briefs for part in one.mold.parts} == {"water", "volume", "box", "dry mass"}
+    assert {part.told_as for one in briefs for part in one.mold.parts} == {
+        "water",
+        "volume",
+        "box",
+        "dry mass",
+    }
     assert {one.casting.test is None for one in briefs} == {True, False}
     assert {one.dimensions.shrinkage is None for one in briefs} == {True, False}
     assert len({one.preparation.have for one in briefs}) == 3

@@ -34,7 +34,9 @@ def toml(data: Data) -> str:
 
 def value_text(value: object) -> str:
     if isinstance(value, dict):
-        inside = ", ".join(f"{json.dumps(str(key))} = {value_text(one)}" for key, one in value.items())
+        inside = ", ".join(
+            f"{json.dumps(str(key))} = {value_text(one)}" for key, one in value.items()
+        )
         return f"{{{inside}}}"
     if isinstance(value, (list, tuple)):
         return f"[{', '.join(value_text(one) for one in value)}]"
@@ -84,16 +86,24 @@ scalars = st.one_of(
     st.text(max_size=12),
     st.dates(),
     st.datetimes(),
-    st.sampled_from(["today", "in 26 weeks", "unknown", "once", "6 lb 3 oz", "2,5 l", "100 %", "EUR", "24 EUR"]),
+    st.sampled_from(
+        ["today", "in 26 weeks", "unknown", "once", "6 lb 3 oz", "2,5 l", "100 %", "EUR", "24 EUR"]
+    ),
 )
 anything = st.recursive(
     scalars,
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner, max_size=4),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner, max_size=4)
+    ),
     max_leaves=8,
 )
 quantities = st.builds(
     "{} {}".format,
-    st.one_of(st.integers(-5, 5000), st.floats(0, 1e4), st.sampled_from(["1/2", "1 1/2", "2,5", "", "1e9"])),
+    st.one_of(
+        st.integers(-5, 5000),
+        st.floats(0, 1e4),
+        st.sampled_from(["1/2", "1 1/2", "2,5", "", "1e9"]),
+    ),
     st.sampled_from(sorted([*_UNITS, *_LIQUIDS, "g/l", "oz/US pint", "EUR", "EUR/kg", "furlong"])),
 )
 
@@ -130,7 +140,11 @@ def files(fields: tuple[Field, ...], *, wild: bool) -> st.SearchStrategy[Data]:
             here[key] = draw(st.one_of(right, right, quantities, anything) if wild else right)
         if parts and draw(st.booleans()):
             entry = st.fixed_dictionaries(
-                {}, optional={one.key: right_values(one) | anything if wild else right_values(one) for one in parts}
+                {},
+                optional={
+                    one.key: right_values(one) | anything if wild else right_values(one)
+                    for one in parts
+                },
             )
             data.setdefault("mold", {})["parts"] = draw(st.lists(entry, max_size=3))
         if wild and draw(st.booleans()):
@@ -154,7 +168,9 @@ ENTANGLED = {
 
 def untangled(fields: tuple[Field, ...]) -> tuple[Field, ...]:
     return tuple(
-        one for one in fields if one.path not in ENTANGLED and one.kind != "money" and "[]" not in one.path
+        one
+        for one in fields
+        if one.path not in ENTANGLED and one.kind != "money" and "[]" not in one.path
     )
 
 
@@ -174,7 +190,10 @@ def test_right_files_are_read(edition, studio, dry_kg):
     brief, room = result
     assert brief.edition.pieces == edition["edition"]["pieces"]
     assert abs(brief.mold.dry_mass_kg - dry_kg) <= 0.0005 * (1 + 1e-9)
-    for data, origins, kind in ((edition, brief.origins, "brief"), (studio, room.origins, "studio")):
+    for data, origins, kind in (
+        (edition, brief.origins, "brief"),
+        (studio, room.origins, "studio"),
+    ):
         for table, inside in data.items():
             if isinstance(inside, dict):
                 assert {origins[f"{table}.{key}"].kind for key in inside} <= {kind}

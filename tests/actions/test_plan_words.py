@@ -84,7 +84,14 @@ def test_the_first_look_answers_in_seven_lines(plan):
 
     assert isinstance(glance, Glance)
     labels = [label for label, _, _ in glance.rows]
-    wanted = ["Molds to pour", "Casts to start", "Finish", "Safe to promise", "What limits", "Cost a piece"]
+    wanted = [
+        "Molds to pour",
+        "Casts to start",
+        "Finish",
+        "Safe to promise",
+        "What limits",
+        "Cost a piece",
+    ]
     if plan["answer"]["last_safe_pour"]:
         wanted.insert(3, "Last safe pour")
     assert labels == wanted

@@ -17,7 +17,9 @@ def tables(plan) -> list[Table]:
     return [block for block in odds_words(plan).blocks if isinstance(block, Table)]
 
 
-@pytest.mark.parametrize(("chance", "word"), [(0.95, "likely"), (0.9, "likely"), (0.6, "tight"), (0.2, "unlikely")])
+@pytest.mark.parametrize(
+    ("chance", "word"), [(0.95, "likely"), (0.9, "likely"), (0.6, "tight"), (0.2, "unlikely")]
+)
 def test_a_chance_is_a_word_before_thirty_casts_of_ones_own(chance, word):
     assert odds_word(sample_plan(), chance) == word
 

@@ -21,7 +21,17 @@ def edition(**changes) -> Edition:
         "need": 24,
         "firings": (
             Firing("bisque", 16, 2, 0.97, handling_min=40),
-            Firing("glaze", 10, 2, 0.92, prep_min=6, handling_min=40, gate=2, spoiled_chance=0.03, spoiled_passed=0.2),
+            Firing(
+                "glaze",
+                10,
+                2,
+                0.92,
+                prep_min=6,
+                handling_min=40,
+                gate=2,
+                spoiled_chance=0.03,
+                spoiled_passed=0.2,
+            ),
         ),
         "life": 20,
         "conditioning": 1,
@@ -44,7 +54,9 @@ def futures(**changes) -> Futures:
     return Futures(Workshop(WEEK, 0, 3, (one,)), Chance(one, Belief()), lead=8)
 
 
-@pytest.mark.parametrize(("hits", "runs", "doubt"), [(0, 50, 0.05), (50, 50, 0.05), (18, 20, 0.01), (903, 1000, 0.001)])
+@pytest.mark.parametrize(
+    ("hits", "runs", "doubt"), [(0, 50, 0.05), (50, 50, 0.05), (18, 20, 0.01), (903, 1000, 0.001)]
+)
 def test_the_bounds_of_a_share_are_those_of_scipy(hits, runs, doubt):
     """
     The exact interval of Clopper and Pearson (1934, Biometrika 26, 404-413), as the
@@ -85,7 +97,9 @@ def test_casts_for_a_doubtful_yield_agree_with_the_beta_binomial():
     one = edition(need=50, firings=(Firing("glaze", 500, 1, 1.0),), cast_passed=0.8, dry_passed=1.0)
     behind = 60.0
     casts, _ = casts_for(Chance(one, Belief(pieces_behind_yields=behind)), 0.9, 4000, (200, 10))
-    known = next(s for s in range(50, 300) if stats.betabinom.sf(49, s, 0.8 * behind, 0.2 * behind) >= 0.9)
+    known = next(
+        s for s in range(50, 300) if stats.betabinom.sf(49, s, 0.8 * behind, 0.2 * behind) >= 0.9
+    )
 
     assert abs(casts - known) <= 2
     assert known > 68  # doubt costs casts
