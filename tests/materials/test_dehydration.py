@@ -42,6 +42,8 @@ def test_plaster_of_paris_dissolves_better_than_gypsum_until_they_change_places(
         (40.1, 0.40, 0.99, Risk.WATCH),
         (40.0, 0.115, 0.99, Risk.NONE),
         (40.0, 0.002, 0.99, Risk.HIGH),
+        (40.0, 0.0499, 0.99, Risk.HIGH),
+        (40.0, 0.0501, 0.99, Risk.NONE),
         (39.9, 0.002, 0.99, Risk.NONE),
         (20.0, 0.10, 1.0, Risk.NONE),  # below the balance, and too slow to matter
     ],
@@ -82,3 +84,9 @@ def test_every_risk_has_its_sentence() -> None:
 def test_impossible_air_is_refused(call: object, match: str) -> None:
     with pytest.raises(OutOfRange, match=match):
         call()  # type: ignore[operator]
+
+
+def test_all_the_air_there_is_may_be_asked_about() -> None:
+    assert dehydration_risk(0.0, 1.0, 1.0) is Risk.NONE
+    assert dehydration_risk(120.0, 0.0, 0.0) is Risk.STOP
+    assert [int(risk) for risk in Risk] == [0, 1, 2, 3]

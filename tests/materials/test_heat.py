@@ -216,3 +216,30 @@ RISING = [21, 24, 30, 40, 48, 50]
 def test_impossible_parts_and_logs_are_refused(call: object, match: str) -> None:
     with pytest.raises(OutOfRange, match=match):
         call()  # type: ignore[operator]
+
+
+@pytest.mark.parametrize("face", [10.0, 200.0, 1000.0])
+def test_the_open_face_cools_as_carslaw_and_jaeger_have_it(face: float) -> None:
+    """The same series at the face itself, half a percent."""
+    made = part(30.0, start_c=40.0, room_c=10.0, face_w_per_m2_k=face)
+    cooled = heat_curve(made, 120.0, 0.0, 15.0 / 60)
+    expected = robin_core(*numbers(30.0, face, 15.0), place=1.0)
+
+    assert (cooled.face_c[-1] - 10.0) / 30.0 == pytest.approx(expected, rel=5e-3)
+
+
+def test_the_usual_plaster_is_what_the_setting_page_says() -> None:
+    usual, told = heat_curve(part()), heat_curve(part(), 12.0, 118.0, 3.0)
+
+    assert usual.temperature_c == pytest.approx(told.temperature_c)
+    assert usual.minutes[-1] == 180.0
+    assert curve_from_fit(ThermometerFit(12.0, 118.0, 0.1, 9), part()).minutes[-1] == 180.0
+
+
+def test_a_log_may_end_half_a_degree_below_its_hottest() -> None:
+    truth = heat_curve(part(60.0), 12.0, 118.0, 2.0)
+    at = [5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0]
+    read = list(np.interp(at, truth.minutes, truth.core_c))
+    read[-1] = max(read) - 0.5
+
+    assert fit_thermometer_log(part(60.0), at, read).readings == 8

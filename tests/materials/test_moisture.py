@@ -12,7 +12,13 @@ from scipy.integrate import solve_ivp
 
 from pourwright.errors import OutOfRange
 from pourwright.materials.evaporation import wet_face
-from pourwright.materials.moisture import cast_week, drying_face, falls_behind
+from pourwright.materials.moisture import (
+    _drinking,
+    _inner_face,
+    cast_week,
+    drying_face,
+    falls_behind,
+)
 from pourwright.materials.plaster import Plaster
 from pourwright.materials.wall import CELLS, MoldWall
 
@@ -190,3 +196,44 @@ def test_the_faces_slopes_are_its_own(outside: float, inside: float) -> None:
 def test_impossible_weeks_are_refused(call: object, match: str) -> None:
     with pytest.raises(OutOfRange, match=match):
         call()  # type: ignore[operator]
+
+
+def test_a_face_drinks_at_the_full_rate_until_it_is_nearly_full() -> None:
+    """Full below 0.9; three quarters at 0.95; nothing at 1; what is over-full flows back."""
+    face = _drinking(1e-6)
+    full = np.zeros(CELLS)
+    for saturation, share in ((0.0, 1.0), (0.9, 1.0), (0.95, 0.75), (1.0, 0.0)):
+        full[0] = saturation
+        assert face(full)[0] == pytest.approx(share * 1e-6, abs=1e-12)
+    full[0] = 1.02
+    assert face(full)[0] < 0
+
+
+@pytest.mark.parametrize("saturation", [0.5, 0.92, 0.97, 1.01])
+def test_the_drinking_faces_slope_is_its_own(saturation: float) -> None:
+    face, step = _drinking(1e-6), 1e-6
+    up, down = np.full(CELLS, saturation + step), np.full(CELLS, saturation - step)
+
+    assert face(np.full(CELLS, saturation))[1] == pytest.approx(
+        (face(up)[0] - face(down)[0]) / (2 * step), abs=1e-11
+    )
+
+
+def test_an_open_mold_dries_inside_as_it_does_outside_and_a_closed_one_does_not() -> None:
+    both = replace(WALL, inside_open=True)
+    outer = drying_face(both)
+    state = np.linspace(0.05, 0.3, CELLS)
+
+    assert _inner_face(both, outer)(state) == tuple(-part for part in outer(state[::-1]))
+    assert _inner_face(WALL, outer)(state) == (0.0, 0.0, 0.0)
+
+
+def test_a_wet_mold_stands_longer_under_its_slip() -> None:
+    """The slower cast ends later, so the drying until the next one is shorter."""
+    wet = np.full(CELLS, 0.3)
+    week = cast_week(WALL, [0.0], 0.97, 200.0, start=wet, until_h=10.0)
+    slower = float(np.asarray(week.slower.likely)[0])
+    near_kg = 0.3 * 25.0 * WALL.capacity
+
+    assert slower == pytest.approx(1 + 0.178 * near_kg, rel=1e-9)
+    assert slower > 1.5

@@ -76,3 +76,21 @@ def test_impossible_molds_are_refused(
 ) -> None:
     with pytest.raises(OutOfRange, match=match):
         mold_survival(retired, in_use)
+
+
+def test_others_tell_fifteen_thirty_and_sixty() -> None:
+    assert (TOLD_BY_OTHERS.low, TOLD_BY_OTHERS.likely, TOLD_BY_OTHERS.high) == (15.0, 30.0, 60.0)
+
+
+def test_the_last_mold_leaves_none_and_no_error() -> None:
+    held = mold_survival([10, 20, 30], [5])
+
+    assert held.holding[-1] == 0.0
+    assert held.standard_error[-1] == 0.0
+    assert np.all(np.isfinite(held.standard_error))
+    assert np.all(held.standard_error[:-1] > 0)
+
+
+def test_nine_in_ten_is_reached_at_the_tenth_of_a_hundred() -> None:
+    assert casts_of_a_mold(range(1, 1001)).high == 900.0
+    assert casts_of_a_mold(range(1, 1001)).low == 100.0

@@ -137,3 +137,11 @@ def test_nothing_says_that_setting_plaster_is_safe_to_touch() -> None:
 def test_impossible_figures_are_refused(call: object, match: str) -> None:
     with pytest.raises(OutOfRange, match=match):
         call()  # type: ignore[operator]
+
+
+def test_the_heat_of_setting_is_the_spread_of_four_tables() -> None:
+    """Thermoddem 112.3, HSC 115.8, NBS alpha 118.1, NBS beta 132.5 J/g (the last from memory)."""
+    heat = setting.HEAT_OF_SETTING
+
+    assert (heat.low, heat.likely, heat.high) == (105.0, 118.0, 133.0)
+    assert adiabatic_rise(mix(70)) == adiabatic_rise(mix(70), 118.0)

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from pourwright.errors import OutOfRange
 from pourwright.materials.plaster import GYPSUM_G_PER_MOL, Plaster, dry_density
 from pourwright.materials.wear import (
+    JUDGE_EVERY_CASTS,
     SODA_ASH_G_PER_MOL,
     dissolved_depth,
     exchanged_depth,
@@ -63,3 +64,10 @@ def test_a_wetter_mix_wears_faster() -> None:
 def test_impossible_casts_are_refused(call: object, match: str) -> None:
     with pytest.raises(OutOfRange, match=match):
         call()  # type: ignore[operator]
+
+
+def test_a_kilogram_of_water_at_25_degrees_unless_told() -> None:
+    assert dissolved_depth(1.0, MIX) == dissolved_depth(1.0, MIX, 25.0)
+    assert dissolved_depth(1.0, MIX) == pytest.approx(2.598 / 1.1044, rel=1e-3)
+    assert JUDGE_EVERY_CASTS == 5
+    assert exchanged_depth(3.0, 0.02, MIX) > 0

@@ -142,3 +142,27 @@ def test_impossible_weighings_are_refused(
 ) -> None:
     with pytest.raises(OutOfRange, match=match):
         forecast_from_weighings(days, masses, **({"dry_kg": DRY_KG} | change))
+
+
+def test_days_may_be_counted_from_any_day() -> None:
+    first = forecast_from_weighings([0, 1, 2], [5.06, 4.9, 4.74], DRY_KG)
+    later = forecast_from_weighings([100, 101, 102], [5.06, 4.9, 4.74], DRY_KG)
+
+    assert later.dry == first.dry
+    assert later.ready == first.ready
+
+
+def test_two_weighings_leave_the_doubt_of_one_days_loss() -> None:
+    """A tenth on the rate: the middle 80 % of it is 1.28 times as much to either side."""
+    left = forecast_from_weighings([0, 1], [5.06, 4.9], DRY_KG, scale_step_kg=0.0001)
+    rate = left.rate_kg_per_day
+
+    assert rate.likely == pytest.approx(0.16, rel=0.02)
+    assert (rate.high - rate.low) / 2 / rate.likely == pytest.approx(0.128, rel=0.1)
+
+
+def test_a_weighing_between_the_first_and_the_last_counts() -> None:
+    even = forecast_from_weighings([0, 1, 2], [5.06, 4.9, 4.74], DRY_KG)
+    bent = forecast_from_weighings([0, 1, 2], [5.06, 4.8, 4.74], DRY_KG)
+
+    assert bent.dry.likely != pytest.approx(even.dry.likely, rel=1e-3)

@@ -61,13 +61,14 @@ def uptake(fourier: float, where: int | None = None) -> float:
     return float(came / (wall.capacity * 0.02)) if where is None else float(state[where])
 
 
-def robin_core(biot: float, fourier: float, terms: int = 40) -> float:
-    """Return the middle of a cooling slab: sum of C cos-series, roots of z tan z = Bi. [-]"""
+def robin_core(biot: float, fourier: float, place: float = 0.0, terms: int = 40) -> float:
+    """Return a cooling slab, its middle at 0 and face at 1: cosines, roots of z tan z = Bi. [-]"""
     total = 0.0
     for n in range(terms):
         low, high = n * np.pi + 1e-9, n * np.pi + np.pi / 2 - 1e-9
         z = brentq(lambda root: root * np.sin(root) - biot * np.cos(root), low, high)
-        total += 4 * np.sin(z) / (2 * z + np.sin(2 * z)) * np.exp(-(z**2) * fourier)
+        share = 4 * np.sin(z) / (2 * z + np.sin(2 * z)) * np.exp(-(z**2) * fourier)
+        total += share * np.cos(z * place)
     return float(total)
 
 

@@ -31,6 +31,8 @@ FACE_W_PER_M2_K = 10.0
 CELLS = 40
 LONGEST_STEP_MIN = 1.0
 STEPS_TO_SET = 12.0
+DAMPED_STEPS = 12
+_GAMMA = 1 - 1 / np.sqrt(2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,7 @@ def heat_curve(
 ) -> HeatCurve:
     """Return the temperature through a part while it sets and cools.
 
-    Forty cells, Crank-Nicolson steps of a twelfth of the set time, a minute at most;
+    Forty cells, implicit steps of a twelfth of the set time, a minute at most;
     the heat set free in a step is exact. Energy closes to the last digits, and the
     steps cost less than a ten-thousandth of the rise.
 
@@ -206,8 +208,10 @@ def _march(
 ) -> tuple[FloatArray, float]:
     """Return the temperatures step by step and the heat lost. [degC], [J/m2].
 
-    Crank-Nicolson solved for the change in a step: ``(c/dt - A/2) change = A T + b
-    + source/dt``, A the conduction between cells and through the open face.
+    Solved for the change in a step: ``(c/dt - theta A) change = A T + b + source/dt``,
+    A the conduction between cells and through the open face. Theta is a half
+    (Crank-Nicolson). A mix that meets a colder room would make that ring at its face,
+    so the first steps are two stages of an implicit method that damps (SDIRK2).
     """
     cell = depth_m / CELLS
     between = WET_CONDUCTIVITY_W_PER_M_K / cell
@@ -215,18 +219,32 @@ def _march(
     out = 1 / (half + 1 / part.face_w_per_m2_k) if part.face_w_per_m2_k > 0 else 0.0
     leaving = np.full(CELLS, 2 * between)
     leaving[0], leaving[-1] = between, between + out
-    beside = np.full(CELLS - 1, -between / 2)
-    temperature = np.empty((len(source) + 1, CELLS))
-    temperature[0] = part.start_c
-    for step, (heat, free) in enumerate(zip(capacity * cell / seconds, source * cell, strict=True)):
-        now = temperature[step]
-        gain = -leaving * now + free / seconds
+    beside = np.full(CELLS - 1, -between)
+
+    def change(now: FloatArray, heat: float, free: float, theta: float) -> FloatArray:
+        gain = free - leaving * now
         gain[1:] += between * now[:-1]
         gain[:-1] += between * now[1:]
         gain[-1] += out * part.room_c
-        temperature[step + 1] = now + dgtsv(beside, heat + leaving / 2, beside, gain)[3]
-    outer = temperature[:, -1] - part.room_c
-    return temperature, float(out * seconds * (outer[1:] + outer[:-1]).sum() / 2)
+        band = theta * beside
+        return np.asarray(dgtsv(band, heat + theta * leaving, band, gain)[3])
+
+    temperature = np.empty((len(source) + 1, CELLS))
+    temperature[0] = part.start_c
+    mean_face = np.empty(len(source))
+    heats, frees = capacity * cell / seconds, source * cell / seconds
+    for step, (heat, free) in enumerate(zip(heats, frees, strict=True)):
+        now = temperature[step]
+        if step < DAMPED_STEPS:
+            first = change(now, heat / _GAMMA, free, 1.0)
+            carried = now + (1 - _GAMMA) / _GAMMA * first
+            after = carried + change(carried, heat / _GAMMA, free, 1.0)
+            mean_face[step] = (1 - _GAMMA) * (now[-1] + first[-1]) + _GAMMA * after[-1]
+        else:
+            after = now + change(now, heat, free, 0.5)
+            mean_face[step] = (now[-1] + after[-1]) / 2
+        temperature[step + 1] = after
+    return temperature, float(out * seconds * (mean_face - part.room_c).sum())
 
 
 def fit_thermometer_log(
