@@ -2,7 +2,8 @@
 
 ``c dT/dt = lambda d2T/dx2 + m q da/dt`` from the middle, or a closed face, to an
 open one. The conversion depends on time alone (see
-`pourwright.materials.setting`), so one implicit step is one tridiagonal system.
+`pourwright.materials.setting`), so the cells' equations come apart into their
+eigenvectors and each is solved exactly from step to step.
 
 A maker is shown a curve only after a thermometer log has fitted it.
 
@@ -17,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg.lapack import dgtsv
+from scipy.linalg import eigh_tridiagonal
 from scipy.optimize import least_squares
 
 from pourwright.materials.plaster import Plaster, mix_yield
@@ -31,8 +32,6 @@ FACE_W_PER_M2_K = 10.0
 CELLS = 40
 LONGEST_STEP_MIN = 1.0
 STEPS_TO_SET = 12.0
-DAMPED_STEPS = 12
-_GAMMA = 1 - 1 / np.sqrt(2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +142,8 @@ def heat_curve(
 ) -> HeatCurve:
     """Return the temperature through a part while it sets and cools.
 
-    Forty cells, implicit steps of a twelfth of the set time, a minute at most;
-    the heat set free in a step is exact. Energy closes to the last digits, and the
+    Forty cells; in steps of a twelfth of the set time, a minute at most, within which
+    the heat comes evenly and the rest is exact. Energy closes to a millionth, and the
     steps cost less than a ten-thousandth of the rise.
 
     Parameters
@@ -208,10 +207,9 @@ def _march(
 ) -> tuple[FloatArray, float]:
     """Return the temperatures step by step and the heat lost. [degC], [J/m2].
 
-    Solved for the change in a step: ``(c/dt - theta A) change = A T + b + source/dt``,
-    A the conduction between cells and through the open face. Theta is a half
-    (Crank-Nicolson). A mix that meets a colder room would make that ring at its face,
-    so the first steps are two stages of an implicit method that damps (SDIRK2).
+    With the excess over the room as its unknown the system is ``c dT/dt = A T + s``,
+    and c and s hold for a step: each eigenvector of A goes its own way, exactly, as
+    ``exp(x) z + (exp(x) - 1)/x s dt/c`` with ``x = lambda dt/c``. Nothing can ring.
     """
     cell = depth_m / CELLS
     between = WET_CONDUCTIVITY_W_PER_M_K / cell
@@ -219,32 +217,18 @@ def _march(
     out = 1 / (half + 1 / part.face_w_per_m2_k) if part.face_w_per_m2_k > 0 else 0.0
     leaving = np.full(CELLS, 2 * between)
     leaving[0], leaving[-1] = between, between + out
-    beside = np.full(CELLS - 1, -between)
-
-    def change(now: FloatArray, heat: float, free: float, theta: float) -> FloatArray:
-        gain = free - leaving * now
-        gain[1:] += between * now[:-1]
-        gain[:-1] += between * now[1:]
-        gain[-1] += out * part.room_c
-        band = theta * beside
-        return np.asarray(dgtsv(band, heat + theta * leaving, band, gain)[3])
-
-    temperature = np.empty((len(source) + 1, CELLS))
-    temperature[0] = part.start_c
-    mean_face = np.empty(len(source))
-    heats, frees = capacity * cell / seconds, source * cell / seconds
-    for step, (heat, free) in enumerate(zip(heats, frees, strict=True)):
-        now = temperature[step]
-        if step < DAMPED_STEPS:
-            first = change(now, heat / _GAMMA, free, 1.0)
-            carried = now + (1 - _GAMMA) / _GAMMA * first
-            after = carried + change(carried, heat / _GAMMA, free, 1.0)
-            mean_face[step] = (1 - _GAMMA) * (now[-1] + first[-1]) + _GAMMA * after[-1]
-        else:
-            after = now + change(now, heat, free, 0.5)
-            mean_face[step] = (now[-1] + after[-1]) / 2
-        temperature[step + 1] = after
-    return temperature, float(out * seconds * (mean_face - part.room_c).sum())
+    rate, shape = eigh_tridiagonal(-leaving, np.full(CELLS - 1, between))
+    x = np.minimum(rate, -1e-9 * between) * (seconds / (capacity * cell))[:, None]
+    kept, rising = np.exp(x), np.expm1(x) / x
+    gained = rising * shape.sum(axis=0) * (source / capacity)[:, None]
+    modes = np.empty((len(source) + 1, CELLS))
+    modes[0] = shape.sum(axis=0) * (part.start_c - part.room_c)
+    for step, (keep, gain) in enumerate(zip(kept, gained, strict=True)):
+        modes[step + 1] = keep * modes[step] + gain
+    # The mean of each mode over a step, for what the face has lost.
+    late = (rising - 1) / x * shape.sum(axis=0) * (source / capacity)[:, None]
+    at_face = (rising * modes[:-1] + late) @ shape[-1]
+    return modes @ shape.T + part.room_c, float(out * seconds * at_face.sum())
 
 
 def fit_thermometer_log(
