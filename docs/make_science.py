@@ -405,20 +405,28 @@ def pages() -> dict[str, str]:
     return {"index.md": index(checks)} | told_pages
 
 
+def left_over(written: set[str]) -> list[Path]:
+    """Return pages of modules that are no more, with their pictures; others' pages stay."""
+    mark = f"[All laws](index.md) · [source]({SOURCE}/"
+    gone = [
+        path
+        for path in sorted(FOLDER.glob("*.md"))
+        if path.name not in written and mark in path.read_text(encoding="utf-8")
+    ]
+    return gone + [path.with_suffix(".svg") for path in gone if path.with_suffix(".svg").exists()]
+
+
 def main() -> int:
     """Write the pages, and the pictures unless told not to; take away what is no more."""
     FOLDER.mkdir(exist_ok=True)
     written = pages()
+    for path in left_over(set(written)):
+        path.unlink()
     for name, text in written.items():
         (FOLDER / name).write_text(text, encoding="utf-8")
-    kept = set(written) | BY_HAND
     if "--pages" not in sys.argv:
         for figure in figures():
             (FOLDER / f"{figure.name}.svg").write_text(drawn(figure), encoding="utf-8")
-    kept |= {f"{figure.name}.svg" for figure in figures()}
-    for path in FOLDER.iterdir():
-        if path.name not in kept:
-            path.unlink()
     return 0
 
 
