@@ -65,7 +65,7 @@ def test_the_chosen_row_is_marked_by_a_sign_and_a_word():
 
 def test_a_picture_is_told_in_words():
     table = Table("Finished", (("Day", "left"), ("Pieces", "right")), (("1", "4"),))
-    figure = Figure("fan", "Pieces finished", "A curve that rises.", "<svg/>", "<svg/>", table)
+    figure = Figure("fan", "Pieces finished", "A curve that rises.", table, "", "<svg/>", "<svg/>")
     text = printed((Section("odds", "Odds", (figure,)),))
 
     assert "A curve that rises." in text

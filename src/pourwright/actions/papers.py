@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
+from pourwright.actions.plan_charts import with_drawings
 from pourwright.actions.plan_words import plan_sections, plan_sheet
 from pourwright.actions.saying import Plan
 from pourwright.errors import NotDoable
@@ -22,7 +23,7 @@ def plan_json(plan: Plan) -> str:
 
 def plan_page(plan: Plan) -> str:
     """Return a plan as the text of ``plan.html``."""
-    return page_html(plan_sheet(plan), plan_sections(plan))
+    return page_html(plan_sheet(plan), with_drawings(plan_sections(plan), plan))
 
 
 def save_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import Any
 
+from pourwright.actions.plan_charts import plan_figures
 from pourwright.actions.saying import Plan, count, day, day_in_week, listed, sentence
 from pourwright.paper.blocks import Block, FactRow, Section, Table, Text, Week, Weeks
 
@@ -49,7 +50,8 @@ def stages_words(plan: Plan) -> Section:
         "Rubber waits for approval: the block mold is cast three to five times and fired, and wall, "
         "handle, seam, size and release are judged before masters are made.",
     )
-    blocks: tuple[Block, ...] = (gate, table) if _makes_masters(plan) else (table,)
+    figure = plan_figures(plan)["timeline"]
+    blocks: tuple[Block, ...] = (gate, figure, table) if _makes_masters(plan) else (figure, table)
     return Section("stages", "Stages", blocks)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pourwright.actions.plan_charts import plan_figures
 from pourwright.actions.saying import Plan, Say, count, day, listed
 from pourwright.paper.blocks import Align, Block, FactRow, Facts, Row, Section, Table, Text
 
@@ -27,12 +28,16 @@ Columns = tuple[tuple[str, Align], ...]
 def odds_words(plan: Plan) -> Section:
     """Return the odds of the date, and what is safe to decide on them."""
     odds, say = plan["odds"], Say.of(plan)
-    blocks: list[Block] = [Text(_lead(plan)), Facts(_facts(plan, say)), _molds(plan, say)]
+    figures = plan_figures(plan)
+    blocks: list[Block] = [Text(_lead(plan)), Facts(_facts(plan, say)), figures["fan"]]
+    blocks += [figures["molds"], _molds(plan, say)]
     if odds["molds_for_chance"]["help"]:
         blocks += [Text(_limit(plan)), _help(plan)]
     if odds["safe_to_offer"]["by_date"]:
         blocks.append(_offer(plan))
-    blocks += [Text(_risk_lead()), _risks(plan), Text(_detail(plan), "note")]
+    blocks += [Text(_risk_lead())]
+    blocks += [figures["risks"]] if "risks" in figures else []
+    blocks += [_risks(plan), figures["use"], Text(_detail(plan), "note")]
     return Section("odds", "The odds", tuple(blocks))
 
 

@@ -7,23 +7,10 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from pourwright.charts.days import reach, short
-from pourwright.charts.sheet import (
-    Deadline,
-    Look,
-    Row,
-    Sheet,
-    Spec,
-    band,
-    below_px,
-    calendar_marks,
-    counted,
-    curve,
-    deadline_marks,
-    discs,
-    levels,
-    view,
-    within,
-)
+from pourwright.charts.frame import below_px, calendar_marks, counted, deadline_marks, view, within
+from pourwright.charts.marks import band, curve, discs, levels
+from pourwright.charts.records import Deadline, Look
+from pourwright.charts.sheet import Row, Sheet, Spec
 from pourwright.charts.words import Word, width_px
 
 if TYPE_CHECKING:

@@ -5,21 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pourwright.charts.days import reach
-from pourwright.charts.sheet import (
-    Deadline,
-    Look,
-    Row,
-    Sheet,
-    Spec,
-    bars,
-    below_px,
-    calendar_marks,
-    curve,
-    deadline_marks,
-    discs,
-    rows_sheet,
-    view,
-)
+from pourwright.charts.frame import below_px, calendar_marks, deadline_marks, view
+from pourwright.charts.marks import bars, curve, discs
+from pourwright.charts.records import Deadline, Look
+from pourwright.charts.sheet import Row, Sheet, Spec, rows_sheet
 from pourwright.charts.words import BOLD, Word, shortened, width_px
 
 ROW = {"phone": 30.0, "desktop": 34.0}

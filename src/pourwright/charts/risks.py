@@ -7,23 +7,10 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pourwright.charts.days import reach, short
-from pourwright.charts.sheet import (
-    Deadline,
-    Look,
-    Row,
-    Sheet,
-    Spec,
-    bars,
-    below_px,
-    calendar_marks,
-    deadline_marks,
-    discs,
-    grounds,
-    rows_sheet,
-    uprights,
-    view,
-    within,
-)
+from pourwright.charts.frame import below_px, calendar_marks, deadline_marks, view, within
+from pourwright.charts.marks import bars, discs, grounds, uprights
+from pourwright.charts.records import Deadline, Look
+from pourwright.charts.sheet import Row, Sheet, Spec, rows_sheet
 from pourwright.charts.words import BOLD, Word, width_px, wrapped
 
 if TYPE_CHECKING:

@@ -5,33 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 from pourwright.charts.days import reach
+from pourwright.charts.frame import below_px, calendar_marks, day_after, deadline_marks, view
+from pourwright.charts.marks import bars, discs, grounds
 from pourwright.charts.palette import Token
-from pourwright.charts.sheet import (
-    Deadline,
-    Look,
-    Sheet,
-    Spec,
-    bars,
-    below_px,
-    calendar_marks,
-    day_after,
-    deadline_marks,
-    discs,
-    grounds,
-    rows_sheet,
-    view,
-)
+from pourwright.charts.records import Days, Deadline, Finish, Kind, Look, MoldLife, Stage
+from pourwright.charts.sheet import Sheet, Spec, rows_sheet
 from pourwright.charts.words import Word, shortened, width_px
 
 if TYPE_CHECKING:
     import altair as alt
-
-Kind: TypeAlias = Literal["prepare", "hands", "dry", "fire"]
-Days: TypeAlias = tuple[date, date]
-"""First and last day, both taken in."""
 
 STYLES: dict[Kind, tuple[Token, Token | None, float, bool]] = {
     "prepare": ("slip", "soft", 8.0, False),
@@ -44,33 +29,6 @@ ROW_PX = 25.0
 MOLD_ROW_PX = 19.0
 NAMES_SHARE = 0.3
 """Most of the image's width that names beside the bars take. [-]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """A stage of the work: its name, what kind of work it is, and when it is done."""
-
-    name: str
-    kind: Kind
-    spells: tuple[Days, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class MoldLife:
-    """A mold, or several poured together: poured, first and last used, and whether worn by then."""
-
-    name: str
-    poured: date
-    used: Days | None = None
-    worn: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Finish:
-    """When the last piece is finished, and between which days eight runs in ten are."""
-
-    day: date
-    spell: Days | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,23 +7,10 @@ from datetime import date
 from itertools import pairwise
 
 from pourwright.charts.days import reach
-from pourwright.charts.sheet import (
-    Deadline,
-    Look,
-    Row,
-    Sheet,
-    Spec,
-    band,
-    below_px,
-    calendar_marks,
-    counted,
-    curve,
-    deadline_marks,
-    discs,
-    levels,
-    view,
-    within,
-)
+from pourwright.charts.frame import below_px, calendar_marks, counted, deadline_marks, view, within
+from pourwright.charts.marks import band, curve, discs, levels
+from pourwright.charts.records import Deadline, Look
+from pourwright.charts.sheet import Row, Sheet, Spec
 from pourwright.charts.words import Word, width_px
 
 HEIGHT = {"phone": 260, "desktop": 300}

@@ -184,5 +184,5 @@ def _week(week: Week, width: int) -> RenderableType:
 
 
 def _figure(block: Figure) -> RenderableType:
-    """Return a picture in words, and its numbers."""
-    return Group(Line(block.title, style="bold"), block.alt, "", _table(block.table))
+    """Return a picture in words; its table is for the page, where it can be folded."""
+    return Group(Line(block.title, style="bold"), block.alt)

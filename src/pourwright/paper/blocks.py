@@ -115,14 +115,32 @@ class Weeks:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A picture in light and dark, its words, and the same numbers in a table."""
+    """A picture, its words, and the same numbers in a table.
+
+    Parameters
+    ----------
+    name : str
+        Its short name, the same for the same kind of picture.
+    title : str
+        What is shown, and in which unit.
+    alt : str
+        What the picture tells, in one sentence with numbers.
+    table : Table
+        The same numbers.
+    key : str
+        What its marks mean, as far as they are not named where they stand.
+    svg_phone, svg_desktop : str
+        ``svg`` elements for a narrow and a wide page, whose colors are the page's
+        custom properties; empty where only words are shown.
+    """
 
     name: str
     title: str
     alt: str
-    svg_light: str
-    svg_dark: str
     table: Table
+    key: str = ""
+    svg_phone: str = ""
+    svg_desktop: str = ""
 
 
 Block: TypeAlias = Text | Glance | Facts | Table | Caution | Steps | Weeks | Figure

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import base64
 import re
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 from itertools import groupby
+from xml.etree import ElementTree as ET
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup
 
 from pourwright.paper.blocks import Block, Section, Table
 
@@ -62,7 +63,7 @@ def _environment() -> Environment:
         keep_trailing_newline=True,
     )
     environment.filters.update(
-        runs=_runs, picture=_picture, cell=_cell, tight=tight, css=css_string
+        runs=_runs, drawing=_drawing, cell=_cell, tight=tight, css=css_string
     )
     return environment
 
@@ -115,9 +116,25 @@ def tight(text: str) -> str:
     return _LOOSE.sub("\N{NO-BREAK SPACE}", text)
 
 
-def _picture(svg: str) -> str:
-    """Return a drawing as a data address, so that two drawings cannot share ids."""
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode("ascii")
+_DRAWN = frozenset({"svg", "g", "path", "line", "rect", "circle", "text"})
+_NAMING = frozenset({"id", "class", "style", "href"})
+
+
+def _drawing(svg: str) -> Markup:
+    """Return a drawing as it is written into the page: shapes and words, nothing that runs.
+
+    Raises
+    ------
+    ValueError
+        If the drawing holds anything else, or a name that could meet another's.
+    """
+    for element in ET.fromstring(svg).iter():  # noqa: S314 - drawn by charts
+        tag = element.tag.rpartition("}")[2]
+        names = {name.rpartition("}")[2].lower() for name in element.keys()}  # noqa: SIM118
+        lively = names & _NAMING or any(name.startswith("on") for name in names)
+        if tag not in _DRAWN or lively or any("url(" in value for value in element.attrib.values()):
+            raise ValueError(f"a drawing may not hold {tag} with {sorted(names)}")
+    return Markup(svg)  # noqa: S704 - looked at above
 
 
 def _cell(table: Table, column: int) -> str:
