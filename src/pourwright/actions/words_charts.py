@@ -17,7 +17,8 @@ from pourwright.actions.chart_rows import (
 from pourwright.actions.saying import Plan, count, day
 from pourwright.paper.blocks import Figure, Row, Table
 
-MOST_ROWS = 16
+MOST_ROWS = 12
+"""Rows of a table over time; more would be read by nobody."""
 
 
 def fan_figure(plan: Plan) -> Figure:
@@ -114,7 +115,7 @@ def timeline_figure(plan: Plan) -> Figure:
             ("Mold", "left"), ("Poured", "left"), ("First cast", "left"), ("Last cast", "left"), ("Casts", "right"),
         ),
         rows=rows,
-        narrow="scroll",
+        narrow="cards",
         note=f"A mold is counted to last {count(life, 'cast')}.",
     )  # fmt: skip
     return Figure(
