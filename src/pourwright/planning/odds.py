@@ -182,6 +182,15 @@ class Futures:
         making = np.maximum(day - self.edition.pour_from, 0)
         return np.where(day < 0, np.inf, day + self.bias * making)
 
+    def counted(self, day: int) -> int:
+        """Return the last day of the runs that, put right for the bias, is no later than a day. [days]"""
+        making = day - self.edition.pour_from
+        return (
+            day
+            if making <= 0
+            else self.edition.pour_from + math.floor(making / (1 + self.bias) + 1e-9)
+        )
+
     def chance_of(self, molds: int, deadline: int, count: int, first: int = FRESH) -> float:
         """Return the share of runs that finish by a day."""
         return float((self.runs(molds, count, first).finish <= deadline).mean())
