@@ -1,5 +1,5 @@
 # Needs make and a Python of 3.11 or newer; everything else goes into .venv.
-#   make plan      set up, and plan the example edition: plan.html and plan.json
+#   make plan      set up, and plan the example edition: plan.html, plan.json and plan.ics
 #   make test      set up, and run every test
 #   make check     style, types, layers, house rules
 #   make checks    the laws beside the published figures

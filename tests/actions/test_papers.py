@@ -16,8 +16,8 @@ def test_both_files_are_written_and_nothing_else(tmp_path):
 
     written = save_plan(sample_plan(), folder)
 
-    assert [path.name for path in written] == ["plan.json", "plan.html"]
-    assert sorted(path.name for path in folder.iterdir()) == ["plan.html", "plan.json"]
+    assert [path.name for path in written] == ["plan.json", "plan.html", "plan.ics"]
+    assert sorted(path.name for path in folder.iterdir()) == ["plan.html", "plan.ics", "plan.json"]
     assert json.loads(written[0].read_text(encoding="utf-8")) == sample_plan()
     assert written[1].read_text(encoding="utf-8").startswith("<!doctype html>")
 

@@ -31,10 +31,10 @@ def test_an_example_is_planned_to_the_same_bytes_again(example, root, elsewhere,
     assert run(["plan", brief, "--today", plan["as_of"], "--runs", str(RUNS)]) == 0
     told = capsys.readouterr().out
 
-    assert {path.name for path in elsewhere.iterdir()} == {"plan.json", "plan.html"}
+    assert {path.name for path in elsewhere.iterdir()} == {"plan.json", "plan.html", "plan.ics"}
     assert (elsewhere / "plan.json").read_text(encoding="utf-8") == plan_json(plan)
     assert (elsewhere / "plan.html").read_text(encoding="utf-8") == plan_page(plan)
-    assert told.endswith("Written: plan.json and plan.html\n")
+    assert told.endswith("Written: plan.json, plan.html and plan.ics\n")
     assert max(map(len, told.splitlines())) <= 80
     assert "\x1b" not in told
 

@@ -1,4 +1,4 @@
-"""A plan on paper: its JSON, its page, and writing both whole or not at all."""
+"""A plan on paper: its JSON, its page, its calendar, and writing both whole or not at all."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
+from pourwright.actions.calendar_file import plan_ics
 from pourwright.actions.plan_charts import with_drawings
 from pourwright.actions.plan_words import plan_sections, plan_sheet
 from pourwright.actions.saying import Plan
@@ -27,7 +28,7 @@ def plan_page(plan: Plan) -> str:
 
 
 def save_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
-    """Write ``plan.json`` and ``plan.html`` into a folder, which is made if need be.
+    """Write ``plan.json``, ``plan.html`` and ``plan.ics`` into a folder, made if need be.
 
     Parameters
     ----------
@@ -46,7 +47,12 @@ def save_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
     NotDoable
         If the folder cannot be made or written in.
     """
-    return write_files(folder, {"plan.json": plan_json(plan), "plan.html": plan_page(plan)})
+    texts = {
+        "plan.json": plan_json(plan),
+        "plan.html": plan_page(plan),
+        "plan.ics": plan_ics(plan),
+    }
+    return write_files(folder, texts)
 
 
 def write_files(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:

@@ -49,7 +49,7 @@ Examples:
     "folder",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
-    help="Where plan.json and plan.html are written; made if need be. Without it: this folder, "
+    help="Where plan.json, plan.html and plan.ics are written; made if need be. Without it: this folder, "
     "or nowhere with --json.",
 )
 def plan_command(
@@ -63,7 +63,7 @@ def plan_command(
 ) -> None:
     """Plan an edition from its BRIEF, a file such as edition.toml.
 
-    Prints the plan and writes plan.json and plan.html. The studio's own file is
+    Prints the plan and writes plan.json, plan.html and plan.ics. The studio's own file is
     named in the brief.
     """
     from pourwright.actions.days_text import read_day
@@ -89,4 +89,5 @@ def _show(plan: Plan, written: tuple[Path, ...]) -> None:
 
     sheet, sections = plan_sheet(plan), plan_sections(plan)
     show_sections(console_for(), f"{sheet.title}. {sheet.subtitle}.", sections)
-    click.echo("\nWritten: " + " and ".join(str(path) for path in written))
+    *most, last = map(str, written)
+    click.echo(f"\nWritten: {', '.join(most)} and {last}")
