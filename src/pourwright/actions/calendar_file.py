@@ -53,13 +53,14 @@ def plan_ics(plan: Plan, zone: str = "UTC") -> str:
     A milestone that a later plan no longer has (a fifth pour, say) is not in its
     file, and a calendar that was fed by hand keeps the old entry.
     """
-    from icalendar import Calendar
+    from icalendar import Calendar, vText
 
     calendar = Calendar()
     calendar.add("prodid", MAKER)
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
-    calendar.add("name", f"{plan['edition']['name']}, edition plan")  # RFC 7986
+    # RFC 7986; the library does not know that it is text, which is to be escaped
+    calendar["name"] = vText(f"{plan['edition']['name']}, edition plan")
     for milestone in milestones(plan):
         calendar.add_component(_event(plan, milestone, zone))
     text: str = calendar.to_ical().decode("utf-8")
