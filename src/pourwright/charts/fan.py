@@ -11,7 +11,7 @@ from pourwright.charts.frame import below_px, calendar_marks, counted, deadline_
 from pourwright.charts.marks import band, curve, discs, levels
 from pourwright.charts.records import Deadline, Look
 from pourwright.charts.sheet import Row, Sheet, Spec
-from pourwright.charts.words import Word, width_px
+from pourwright.charts.words import BOLD, Word, width_px
 
 if TYPE_CHECKING:
     import altair as alt
@@ -95,7 +95,7 @@ def _sheet(rows: Sequence[Row], look: Look, wanted: int, deadline: Deadline | No
     first, last = reach((r["date"] for r in rows), deadline.day if deadline else None)
     most = max(wanted, *(r["p90"] for r in rows), 1)
     height = HEIGHT[look.name]
-    gutter = width_px(str(most), look.text_px) + 8
+    gutter = width_px(str(most), look.text_px) * BOLD + 8
     return Sheet(
         look,
         height,
@@ -147,9 +147,14 @@ def _finish_words(sheet: Sheet, finish: Mapping[str, date] | None) -> list[Word]
 
 
 def _edges(sheet: Sheet, rows: Sequence[Row], wanted: int) -> list[Word]:
-    """Return the names of the two dashed lines, beside them where there is room."""
+    """Return the names of the two dashed lines, beside them where there is room.
+
+    Lines that lie on one another, or never rise so high, are not named.
+    """
     fast = _crossing(sheet, rows, "p90", FAST_AT * wanted)
     slow = _crossing(sheet, rows, "p10", SLOW_AT * wanted)
+    if fast is None or slow is None or all(row["p10"] == row["p90"] for row in rows):
+        return []
     y_fast, y_slow = sheet.up_px(FAST_AT * wanted), sheet.up_px(SLOW_AT * wanted)
     return [
         Word(fast - 8, y_fast, "1 in 10 ahead", "right", "celadon"),
@@ -157,7 +162,7 @@ def _edges(sheet: Sheet, rows: Sequence[Row], wanted: int) -> list[Word]:
     ]
 
 
-def _crossing(sheet: Sheet, rows: Sequence[Row], field: str, value: float) -> float:
-    """Return where a line first reaches a value. [px]"""
-    day = next((row["date"] for row in rows if row[field] >= value), rows[-1]["date"])
-    return sheet.at_px(day)
+def _crossing(sheet: Sheet, rows: Sequence[Row], field: str, value: float) -> float | None:
+    """Return where a line first reaches a value, if it does. [px]"""
+    day = next((row["date"] for row in rows if row[field] >= value), None)
+    return None if day is None else sheet.at_px(day)

@@ -147,7 +147,9 @@ def _behind_names(sheet: Sheet, placed: Sequence[Row]) -> list[alt.Chart]:
     if sheet.look.name != "phone":
         return []
     whole = {"date": sheet.first, "until": sheet.last}
-    return [grounds(sheet, [{**whole, "y": r["top"], "y2": r["bottom"]} for r in placed], "slip")]
+    return [
+        grounds(sheet, [{**whole, "y": r["top"] - 5, "y2": r["bottom"]} for r in placed], "slip")
+    ]
 
 
 def _dates(sheet: Sheet, placed: Sequence[Row]) -> list[Word]:

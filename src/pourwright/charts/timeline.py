@@ -27,6 +27,7 @@ STYLES: dict[Kind, tuple[Token, Token | None, float, bool]] = {
 """Fill, edge, height [px] and whether the edge is dashed: told apart without color."""
 ROW_PX = 25.0
 MOLD_ROW_PX = 19.0
+FINISHED = "Finished"
 NAMES_SHARE = 0.3
 """Most of the image's width that names beside the bars take. [-]"""
 
@@ -109,7 +110,7 @@ def _gutter(stages: Sequence[Stage], molds: Sequence[MoldLife], look: Look) -> t
     """
     names = [mold.name for mold in molds]
     if look.name == "desktop":
-        names += [stage.name for stage in stages]
+        names += [FINISHED, *(stage.name for stage in stages)]
     widest = max((width_px(name, look.text_px) for name in names), default=0.0)
     room = min(widest, look.width_px * NAMES_SHARE)
     return look.edge_px + room + (10 if room else 0), room
@@ -122,7 +123,7 @@ def _lines(
     narrow = look.name == "phone"
     whole = look.width_px - 2 * look.edge_px
     lines, y = [], look.top_px + 4
-    for name in (*(stage.name for stage in stages), "finished"):
+    for name in (*(stage.name for stage in stages), FINISHED):
         text = shortened(name, whole if narrow else room, look.text_px)
         above = look.line_px if narrow else 0.0
         bar = y + above + (8 if narrow else ROW_PX / 2)

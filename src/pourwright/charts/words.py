@@ -22,6 +22,9 @@ LINE = 1.35
 BOLD = 1.12
 """How much wider bold letters run. [-]"""
 
+ROUNDING_PX = 0.01
+"""Boxes that share no more than this stand side by side. [px]"""
+
 _NARROW = frozenset("iljftrI.,:;!'|()[] -/·")
 _WIDE = frozenset("mwMWQO@%—●○◆")
 _FULL_WIDTH = ("W", "F")
@@ -155,7 +158,9 @@ def _touch(
     one: tuple[float, float, float, float], other: tuple[float, float, float, float]
 ) -> bool:
     """Return whether two boxes share room."""
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+    across = min(one[2], other[2]) - max(one[0], other[0])
+    down = min(one[3], other[3]) - max(one[1], other[1])
+    return across > ROUNDING_PX and down > ROUNDING_PX
 
 
 def spread(wanted: list[float], least_px: float, low: float, high: float) -> list[float]:
