@@ -10,7 +10,7 @@ from datetime import date, timedelta
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LEAST_DAYS = 14
 """A shorter range is widened to this, so that one day is still a chart. [days]"""
-STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
+STEPS = (1, 2, 3, 6, 12, 24, 60, 120, 240, 600)
 """Months from one name to the next. [months]"""
 STRETCH = 1.0
 """How much wider than the rest a range may get for one far date. [-]"""

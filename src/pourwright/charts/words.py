@@ -161,38 +161,3 @@ def _touch(
     across = min(one[2], other[2]) - max(one[0], other[0])
     down = min(one[3], other[3]) - max(one[1], other[1])
     return across > ROUNDING_PX and down > ROUNDING_PX
-
-
-def spread(wanted: list[float], least_px: float, low: float, high: float) -> list[float]:
-    """Return heights near the wanted ones, none closer than a line to the next.
-
-    Parameters
-    ----------
-    wanted : list of float
-        Where each label would stand best, in any order. [px]
-    least_px : float
-        Least distance between two. [px]
-    low, high : float
-        Between which they must stand. [px]
-
-    Returns
-    -------
-    list of float
-        Heights in the same order. [px]
-
-    Examples
-    --------
-    >>> spread([50, 52, 20], 15, 0, 100)
-    [50, 65, 20]
-    """
-    order = sorted(range(len(wanted)), key=lambda i: wanted[i])
-    placed = list(wanted)
-    floor = low
-    for i in order:
-        placed[i] = floor = max(wanted[i], floor)
-        floor += least_px
-    ceiling = high
-    for i in reversed(order):
-        placed[i] = ceiling = min(placed[i], ceiling)
-        ceiling -= least_px
-    return placed

@@ -1,0 +1,1 @@
+"""Charts: odd data, colors in gray, the same bytes."""
