@@ -15,13 +15,12 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from pourwright.actions.plan_odds import BIAS as STATED
 from pourwright.planning.chance import Belief, Chance
 from pourwright.planning.forecast import forecast
 from pourwright.planning.problem import NEVER, Edition, Firing, Policy, Workshop
 from tests.reference.simpy_minute import run_minutes
 
-STATED = 0.012
-"""Share of the days from the first pour to the finish by which the minute clock is later."""
 WITHIN = 0.03
 RUNS = 120
 PAGE = Path(__file__).parents[2] / "docs" / "science" / "forecast.md"
