@@ -226,7 +226,7 @@ def _again(case: Case, *, pieces: int | None = None, life: int | None = None) ->
 def _choose(case: Case, look: Outlook) -> Found:
     """Return the plan for another size or life, chosen as the plan itself but with fewer runs."""
     choice = choose_molds(case, first_only=True)
-    return refined(case, outlook(case, choice, Effort(look.effort.glance), look).choice.chosen)
+    return refined(case, outlook(case, choice, Effort(look.effort.quick), look).choice.chosen)
 
 
 def _lives(look: Outlook) -> list[dict[str, Any]]:

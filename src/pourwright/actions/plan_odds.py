@@ -56,12 +56,7 @@ class Effort:
 
     @property
     def quick(self) -> int:
-        """Runs for other numbers of molds."""
-        return max(self.runs // 10, 100)
-
-    @property
-    def glance(self) -> int:
-        """Runs for each end of a risk, and behind other sizes of the edition."""
+        """Runs for other numbers of molds, each end of a risk, and other sizes of the edition."""
         return max(self.runs // 20, 100)
 
     @property
@@ -418,7 +413,7 @@ def risk_rows(look: Outlook) -> list[dict[str, Any]]:
     risks = [risk for risk in RISKS if risk.matters(look.case)]
     own = look.futures.chance
     held = [own.holding(risk.parameter, q) for risk in risks for q in _ENDS]
-    ends = ends_of(look.futures, held, look.molds, look.effort.glance)
+    ends = ends_of(look.futures, held, look.molds, look.effort.quick)
     rows = [_risk_row(look, risk, ends[2 * at], ends[2 * at + 1]) for at, risk in enumerate(risks)]
     return sorted(rows, key=lambda row: -row["days"])
 

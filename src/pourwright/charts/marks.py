@@ -115,11 +115,18 @@ def grounds(
 
 
 def uprights(
-    sheet: Sheet, days: Sequence[date], color: Token, width: float = MARK["thin"]
+    sheet: Sheet,
+    days: Sequence[date],
+    color: Token,
+    width: float = MARK["thin"],
+    *,
+    dashed: bool = False,
 ) -> alt.Chart:
     """Return a line from bottom to top on each day."""
     rows = [{"date": day, "y": sheet.low, "y2": sheet.high} for day in days]
-    mark: alt.Chart = chart_of(dated(rows, "date")).mark_rule(color=LIGHT[color], strokeWidth=width)
+    mark: alt.Chart = chart_of(dated(rows, "date")).mark_rule(
+        color=LIGHT[color], strokeWidth=width, strokeDash=DASH if dashed else alt.Undefined
+    )
     return mark.encode(x=sheet.x(), y=sheet.y("y"), y2=alt.Y2("y2"))
 
 

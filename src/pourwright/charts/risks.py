@@ -58,7 +58,7 @@ def risks_chart(
     marks = [
         *grid,
         *line,
-        uprights(sheet, [middle], "ink", 1.5),
+        uprights(sheet, [middle], "ink", 1.5, dashed=True),
         *_behind_names(sheet, placed),
         bars(sheet, spans, "celadon-mid", thick_px=BAR_PX),
         discs(sheet, highs, "y", "celadon", size=110),
@@ -146,7 +146,8 @@ def _behind_names(sheet: Sheet, placed: Sequence[Row]) -> list[alt.Chart]:
     """Return what keeps the uprights off the names where these stand over the bars."""
     if sheet.look.name != "phone":
         return []
-    whole = {"date": sheet.first, "until": sheet.last}
+    beside = (sheet.last - sheet.first) / 50
+    whole = {"date": sheet.first - beside, "until": sheet.last + beside}
     return [
         grounds(sheet, [{**whole, "y": r["top"] - 5, "y2": r["bottom"]} for r in placed], "slip")
     ]

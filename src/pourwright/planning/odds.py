@@ -25,7 +25,7 @@ CHUNK = 2500
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
 _CHOOSING_RUNS = 200
-_LEAST_RUNS, _MOST_RUNS = 1000, 16000
+_LEAST_RUNS, _MOST_RUNS = 500, 16000
 _DOUBT = 0.001
 _WAITS = (1, 4, NEVER)
 _EAGER = 1.25
