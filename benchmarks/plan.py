@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from datetime import date
 from pathlib import Path
 
@@ -15,3 +16,15 @@ def bench_metric_example() -> float:
     from pourwright.actions.plan import make_plan
 
     return ratio(lambda: make_plan(EXAMPLE, date(2027, 3, 1)), turns=3)
+
+
+def bench_metric_example_with_page_and_charts() -> float:
+    """Plans with 10,000 runs, written as JSON, page with charts and calendar file, in one run of the yardstick."""
+    from pourwright.actions.papers import save_plan
+    from pourwright.actions.plan import make_plan
+
+    def whole() -> None:
+        with tempfile.TemporaryDirectory() as folder:
+            save_plan(make_plan(EXAMPLE, date(2027, 3, 1)), Path(folder))
+
+    return ratio(whole, turns=3)
