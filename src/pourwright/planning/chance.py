@@ -10,6 +10,7 @@ life and minutes from a `Belief`, and then its pieces from those.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -108,6 +109,10 @@ class Belief:
     work_spread: float = 0.15
 
 
+_RARE = 1e-6
+"""Ages that fewer molds than this reach are left out of what the maker believes."""
+_LONGEST = -math.log(1e-12)
+"""So far, in wear, the ages are summed: rare lives must not be missing from a rare age's mean."""
 _TEN_PERCENT = float(special.ndtri(0.9))
 
 
@@ -271,8 +276,8 @@ def expected_casts_left(life: int, belief: Belief) -> Floats:
         mold that has given a casts and is still whole gives at least one more.
     """
     scale = life / special.gamma(1 + 1 / belief.life_shape)
-    ages = np.arange(0, 4 * life + 2)
+    ages = np.arange(math.ceil(scale * _LONGEST ** (1 / belief.life_shape)) + 2)
     survival = np.exp(-((ages / scale) ** belief.life_shape)) * (1 - belief.accident) ** ages
     tail = np.cumsum(survival[::-1])[::-1]
-    kept = survival > 1e-6
+    kept = survival > _RARE
     return np.asarray(tail[kept] / survival[kept])
