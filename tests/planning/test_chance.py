@@ -23,10 +23,9 @@ SPLITMIX_1234567 = (
     4593380528125082431,
     16408922859458223821,
 )
-"""First outputs of SplitMix64 from the state 1234567, as widely printed for the reference code of
-S. Vigna, "splitmix64.c" (2015, public domain), after G. L. Steele, D. Lea and C. H. Flood,
-"Fast splittable pseudorandom number generators", OOPSLA 2014. From memory; a second
-implementation below, in whole numbers of Python, is held against them too."""
+"""First outputs of SplitMix64 from the state 1234567: Rosetta Code, task "Pseudo-random
+numbers/Splitmix64", after G. L. Steele, D. Lea and C. H. Flood, "Fast splittable pseudorandom number
+generators", OOPSLA 2014. A second implementation below is held against them too."""
 GOLDEN = 0x9E3779B97F4A7C15
 MASK = (1 << 64) - 1
 
