@@ -143,7 +143,7 @@ def test_no_path_of_one_machine_is_named(root):
     assert lines_with(root, MACHINE, skip=("src/pourwright/cli/log.py", "tests/cli/")) == []
 
 
-@pytest.mark.parametrize("path", ["see /work/main", '"/tmp/x"', "/home/me/", r"C:\Users\me"])
+@pytest.mark.parametrize("path", ["see /root/it", '"/tmp/x"', "/home/me/", r"C:\Users\me"])
 def test_a_path_of_one_machine_is_found(path):
     assert MACHINE.search(path)
 

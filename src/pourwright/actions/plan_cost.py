@@ -6,11 +6,8 @@ import math
 from typing import Any
 
 from pourwright.actions.plan_case import Case, route_of
-from pourwright.actions.plan_ware import balance_of
-from pourwright.errors import StudioError
-from pourwright.materials.cones import cone_temperature
+from pourwright.actions.plan_ware import balance_of, load_energy_kwh
 from pourwright.materials.glaze import dry_glaze_kg
-from pourwright.materials.kiln_energy import energy_by_volume
 from pourwright.materials.plaster import batch_for_volume
 from pourwright.planning.cost import Cost, Needs, UnitPrices, bags_needed, cost_of, edition_items
 from pourwright.planning.search import Found
@@ -104,20 +101,13 @@ def _glaze_kg(case: Case, found: Found) -> float | None:
 
 
 def _energy_kwh(case: Case, found: Found) -> float | None:
-    volume, whole = case.studio.kiln.volume_l, 0.0
-    if volume is None:
-        return None
+    """Return the middle of the range of all loads, or None where one of them has no figure. [kWh]"""
+    whole = 0.0
     for name, loads in zip(route_of(case.brief), found.loads, strict=True):
-        try:
-            top = float(
-                cone_temperature(getattr(case.brief.firing, f"{name}_cone"), 60.0).temperature_degc
-            )
-            energy = energy_by_volume(volume, round(top))
-        except (
-            StudioError
-        ):  # no charted cone or metered kiln: the energy is not known, and is said not to be priced
+        energy = load_energy_kwh(case, name)
+        if energy is None:
             return None
-        whole += loads * (float(energy.low_kwh) + float(energy.high_kwh)) / 2
+        whole += loads * sum(energy) / 2
     return whole
 
 

@@ -85,18 +85,8 @@ def _firing(case: Case, notes: list[DayNote], name: str) -> dict[str, Any]:
     counts = [n for note in notes for _, firing, n in note.loaded if firing == name]
     cone = getattr(case.brief.firing, f"{name}_cone")
     temperature = _temperature(cone)
-    volume = case.studio.kiln.volume_l
-    low = high = None
-    if volume is not None and temperature is not None:
-        try:
-            energy = energy_by_volume(volume, temperature)
-            low, high = (
-                round(float(e) * len(counts), 1) for e in (energy.low_kwh, energy.high_kwh)
-            )
-        except (
-            StudioError
-        ):  # a kiln or a cone beyond what was ever metered has no figure, and the plan says so
-            low = high = None
+    energy = load_energy_kwh(case, name)
+    low, high = (None, None) if energy is None else (round(e * len(counts), 1) for e in energy)
     return {
         "name": name,
         "cone": cone,
@@ -107,6 +97,20 @@ def _firing(case: Case, notes: list[DayNote], name: str) -> dict[str, Any]:
         "energy_kwh_low": low,
         "energy_kwh_high": high,
     }
+
+
+def load_energy_kwh(case: Case, name: str) -> tuple[float, float] | None:
+    """Return the range of one load's electricity, if the kiln's volume and the cone tell it. [kWh]"""
+    temperature = _temperature(getattr(case.brief.firing, f"{name}_cone"))
+    if case.studio.kiln.volume_l is None or temperature is None:
+        return None
+    try:
+        energy = energy_by_volume(case.studio.kiln.volume_l, temperature)
+    except (
+        StudioError
+    ):  # a kiln or a cone beyond what was ever metered has no figure, and the plan says so
+        return None
+    return float(energy.low_kwh), float(energy.high_kwh)
 
 
 def _temperature(cone: str) -> float | None:
