@@ -21,7 +21,7 @@ LONG_CODE = 30
 MOST_CODE = 50
 
 UNFINISHED = re.compile(r"\b(TODO|FIXME|XXX|NotImplementedError)\b")
-MACHINE = re.compile(r"(?<![\w.~:/])/(work|farm|tmp|home|root|Users|opt)/|\b[A-Z]:\\Users")
+MACHINE = re.compile(r"(?<![\w.~:/])/(work|tmp|home|root|Users|opt)/|\b[A-Z]:\\Users")
 HOSTS = re.compile(r"pypi\.org|pythonhosted|index-url|find-links|file://|@ +https?:")
 BRITISH = re.compile(
     r"\b(?:mould\w*|colour\w*|centre[sd]?|(?:milli|centi|kilo)?(?:metre|litre)s?|grey\w*|fibres?"
