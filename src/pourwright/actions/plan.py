@@ -165,7 +165,7 @@ def _molds(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
             + 1,
             "casts_per_mold": -(-(found.casts + found.conditioning) // found.molds_poured),
             "life": case.edition.life,
-            "replaced": found.molds_poured - found.molds,
+            "replaced": _replaced(found),
             "sessions": found.sessions,
             "meets_deadline": None if deadline is None else case.day(found.finish) <= deadline,
             "chosen": found is choice.chosen,
@@ -173,6 +173,11 @@ def _molds(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
         }
         for found in choice.found
     ]
+
+
+def _replaced(found: Found) -> int:
+    """Return the molds poured beyond the first ones; the last of those may not be needed in time."""
+    return max(found.molds_poured - found.molds, 0)
 
 
 def _total(case: Case, found: Found) -> str | None:
@@ -234,9 +239,10 @@ def _lives(look: Outlook) -> list[dict[str, Any]]:
     for life in LIVES_IF_UNKNOWN:
         other = _again(look.case, life=life)
         chosen = _choose(other, look)
-        replaced = chosen.molds_poured - chosen.molds
         finish = other.day(chosen.finish).isoformat()
-        rows.append({"life": life, "molds": chosen.molds, "replaced": replaced, "finish": finish})
+        rows.append(
+            {"life": life, "molds": chosen.molds, "replaced": _replaced(chosen), "finish": finish}
+        )
     return rows
 
 

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from pourwright.actions.plan_case import Case
 from pourwright.actions.plan_days import PREPARING
+from pourwright.actions.records import Brief
 from pourwright.planning.violations import FiringLimit, Limits
 
 
@@ -35,7 +36,7 @@ def limits_for_violations(case: Case) -> Limits:
                 f.name,
                 getattr(terms, f"{f.name}_load"),
                 getattr(kiln, f"{f.name}_days"),
-                PREPARING.get(f.name),
+                _prepared_by(brief, f.name),
                 f.gate,
             )
             for f in edition.firings
@@ -47,6 +48,12 @@ def limits_for_violations(case: Case) -> Limits:
         scale_step_kg=case.mix.step_kg,
         consistency=case.mix.consistency,
     )
+
+
+def _prepared_by(brief: Brief, firing: str) -> str | None:
+    """Return what hands do to a piece before a firing, if it takes them any time."""
+    minutes = {"glaze": brief.work.glaze_min, "third": brief.work.third_min}
+    return PREPARING[firing] if minutes.get(firing) else None
 
 
 def _open_days(case: Case) -> frozenset[date]:
