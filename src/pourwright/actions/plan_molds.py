@@ -141,7 +141,9 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
     """Return the latest day on which the last molds may be poured without missing the date.
 
     The date is the deadline if the plan keeps it, and else the plan's own
-    finish. Each later day is tried by holding that session back.
+    finish. Each later day is tried by holding that session back. Held back long
+    enough its molds may not be wanted at all; the day is then the last on which
+    they were.
     """
     chosen, deadline = choice.chosen, case.brief.edition.deadline
     limit = (
@@ -155,7 +157,7 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
     line = forecast(case.workshop, policies, draws, _HELD_DAYS).lines[-1]
     good = (line.finish >= 0) & (line.finish <= limit)
     safe = int(np.argmin(good)) if not good.all() else _HELD_DAYS
-    return case.day(int(line.last_pour[safe - 1])) if safe else None
+    return case.day(int(line.last_pour[:safe].max())) if safe else None
 
 
 def _finish(case: Case, workshop: Workshop, edition: Edition, molds: int) -> int:
