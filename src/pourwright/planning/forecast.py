@@ -261,15 +261,16 @@ class _Room:
     def put_in(self, number: int, k: int, firing: Firing, go: np.ndarray, day: int) -> None:
         """Load the kiln with one firing in the runs where ``go`` holds."""
         line = self.lines[number]
-        n = np.where(go, np.minimum(line.ready[k] - line.loaded[k], line.capacity[k]), 0)
-        line.loaded[k] = line.loaded[k] + n
-        line.loads[k] = line.loads[k] + go
-        line.largest[k] = np.maximum(line.largest[k], n)
-        line.waited[k] = np.where(go, 0, line.waited[k])
-        self.hands = self.hands - np.where(go, firing.handling_min, 0)
-        self.kiln.line[go], self.kiln.firing[go] = number, k
-        self.kiln.out_on[go] = day + firing.cycle_days
-        self.kiln.week_loads[go] += 1
+        at = np.nonzero(go)[0]
+        n = np.minimum(line.ready[k][at] - line.loaded[k][at], line.capacity[k][at])
+        line.loaded[k][at] += n
+        line.loads[k][at] += 1
+        line.largest[k][at] = np.maximum(line.largest[k][at], n)
+        line.waited[k][at] = 0
+        self.hands[at] -= firing.handling_min
+        self.kiln.line[at], self.kiln.firing[at] = number, k
+        self.kiln.out_on[at] = day + firing.cycle_days
+        self.kiln.week_loads[at] += 1
         if self.keep_notes:
             self.note.loaded.append((line.edition.name, firing.name, int(n[0])))
 
@@ -299,37 +300,45 @@ class _Room:
         if not (n > 0).any():
             return
         self.hands = self.hands - np.where(n > 0, edition.setup_min + n * edition.set_min, 0)
-        taken = places & (_up_to_here(places) <= n)
-        self.place_molds(line, taken, day)
+        at = np.nonzero(n)[0]
+        open_here = places[:, at]
+        self.place_molds(line, open_here & (_up_to_here(open_here) <= n[at]), at, day)
         line.poured = line.poured + n
         line.sessions = line.sessions + (n > 0)
         line.last_pour = np.where(n > 0, day, line.last_pour)
 
     def places(self, line: Line, want: Ints, first: Ints) -> tuple[np.ndarray, Ints]:
         """Return which places on the bench want a mold, and how many molds to pour."""
-        edition, has = line.edition, line.now_number >= 0
+        has = line.now_number >= 0
+        empty = ~has & (np.arange(len(has))[:, None] < line.molds)
         if (first > 0).all():
-            empty = ~has & (np.arange(has.shape[0])[:, None] < line.molds)
             return empty, first
         believed = line.draws.casts_left.take(line.now_used, mode="clip") - line.spare_life
         left = believed * (has & (line.now_used < line.now_life))
-        has_next = line.next_number >= 0
-        places = has & ~has_next & (left <= line.lead)
-        if not places.any() and not (first > 0).any():
-            return places, first
-        usable = left - np.maximum(edition.conditioning - line.now_used, 0) * has
-        fresh = float(line.draws.casts_left[0]) - line.spare_life - edition.conditioning
-        at_hand = np.maximum(usable, 0).sum(axis=0) + has_next.sum(axis=0) * fresh
-        lacking = np.maximum(np.ceil(want * line.eagerness - at_hand - CEIL_SLACK), 0)
-        worth = np.minimum(np.ceil(lacking / np.maximum(fresh, 1.0)), places.sum(axis=0))
-        empty = ~has & (np.arange(has.shape[0])[:, None] < line.molds)
-        places = np.where(first > 0, empty, places)
-        return places, np.where(first > 0, first, worth).astype(np.int64)
+        places = has & (line.next_number < 0) & (left <= line.lead)
+        at = np.nonzero(places.any(axis=0) & (want > 0) & (first <= 0))[0]
+        n = first.copy()
+        n[at] = np.minimum(
+            self.replacements(line, left[:, at], want[at], at), places[:, at].sum(axis=0)
+        )
+        return np.where(first > 0, empty, places) if (first > 0).any() else places, n
 
-    def place_molds(self, line: Line, taken: np.ndarray, day: int) -> None:
-        """Put the molds poured today to dry in their places."""
-        slots, runs = np.nonzero(taken)
-        number = (line.poured + _up_to_here(taken) - 1)[taken]
+    def replacements(self, line: Line, left: np.ndarray, want: Ints, at: np.ndarray) -> Ints:
+        """Return how many new molds would give what the molds at hand do not, in runs ``at``."""
+        conditioning = line.edition.conditioning
+        thrown_away = np.maximum(conditioning - line.now_used[:, at], 0)
+        usable = left - thrown_away * (line.now_number[:, at] >= 0)
+        fresh = float(line.draws.casts_left[0]) - line.spare_life[at] - conditioning
+        waiting = (line.next_number[:, at] >= 0).sum(axis=0)
+        at_hand = np.maximum(usable, 0).sum(axis=0) + waiting * fresh
+        lacking = np.maximum(np.ceil(want * line.eagerness[at] - at_hand - CEIL_SLACK), 0)
+        return np.asarray(np.ceil(lacking / np.maximum(fresh, 1.0)), dtype=np.int64)
+
+    def place_molds(self, line: Line, taken: np.ndarray, at: Ints, day: int) -> None:
+        """Put the molds poured today to dry in their places; a column of ``taken`` for each run ``at``."""
+        slots, columns = np.nonzero(taken)
+        runs = at[columns]
+        number = (line.poured[at] + _up_to_here(taken) - 1)[taken]
         draws, row = line.draws, line.row[runs]
         over = number >= draws.life.shape[1]
         line.short[runs[over]] = True
@@ -339,10 +348,10 @@ class _Room:
         ready = day + draws.mold_dry_days[row if draws.mold_dry_days.shape[0] > 1 else 0, index]
         fresh = line.now_number[slots, runs] < 0
         for which, prefix in ((fresh, "now"), (~fresh, "next")):
-            at = slots[which], runs[which]
-            getattr(line, f"{prefix}_life")[at] = life[which]
-            getattr(line, f"{prefix}_ready")[at] = ready[which]
-            getattr(line, f"{prefix}_number")[at] = number[which]
+            cells = slots[which], runs[which]
+            getattr(line, f"{prefix}_life")[cells] = life[which]
+            getattr(line, f"{prefix}_ready")[cells] = ready[which]
+            getattr(line, f"{prefix}_number")[cells] = number[which]
         if self.keep_notes:
             self.note.poured += [
                 (line.edition.name, int(n), int(r)) for n, r in zip(number, ready, strict=True)
