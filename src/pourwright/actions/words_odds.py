@@ -10,6 +10,7 @@ from pourwright.paper.blocks import Align, Block, FactRow, Facts, Row, Section, 
 
 OWN_CASTS_FOR_NUMBERS = 30
 """Casts of the studio's own before a chance is shown as a number."""
+COST_NOTE = "Cost is what the runs use on average, more loads and casts than the expected course."
 SURPLUS = {
     "destroy": "what is over is destroyed",
     "seconds": "what is over is sold as seconds",
@@ -152,7 +153,9 @@ def _molds(plan: Plan, say: Say) -> Table:
         rows=tuple(_mold_row(plan, row, dated=dated, priced=priced) for row in rows),
         marked=marked,
         mark_word="this plan",
-        note=note.replace("1 mold are", "1 mold is"),
+        note=" ".join(
+            filter(None, (note.replace("1 mold are", "1 mold is"), COST_NOTE if priced else ""))
+        ),
     )
 
 
