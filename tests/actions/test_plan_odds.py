@@ -12,8 +12,15 @@ import pytest
 
 from pourwright.actions.brief import read_brief
 from pourwright.actions.plan_case import Case, build_case
-from pourwright.actions.plan_molds import MoldChoice, choose_molds, mold_counts
-from pourwright.actions.plan_odds import Effort, futures_of, odds_section, outlook, word_for
+from pourwright.actions.plan_molds import MoldChoice, choose_molds, day_notes, mold_counts
+from pourwright.actions.plan_odds import (
+    Effort,
+    futures_of,
+    last_safe_pour_by_odds,
+    odds_section,
+    outlook,
+    word_for,
+)
 from pourwright.planning.odds import Futures, holds, least_molds, quantile
 from tests.plans import EXAMPLES, example_plan
 
@@ -167,3 +174,25 @@ def test_where_no_molds_keep_the_date_the_plan_says_what_would_help():
     chances = [row["chance"] for row in odds["help"]]
     assert chances == sorted(chances, reverse=True)
     assert chances[0] > example_plan("tight-cup")["odds"]["chance"]
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_the_last_safe_pour_keeps_the_odds_and_a_much_later_one_does_not(example):
+    """Held against other luck than it was read from; four points are two standard errors of both shares."""
+    look = outlook(case_of(example), choice_of(example), Effort(10_000))
+    notes = day_notes(look.case, look.choice.chosen)
+    sessions = [len(note.poured) for note in notes if note.poured]
+    safe = look.case.calendar.number(
+        date.fromisoformat(last_safe_pour_by_odds(look, sessions) or "")
+    )
+    futures = futures_of(look.case)
+    futures.chance = replace(futures.chance, seed=78)
+    own = look.choice.chosen.last_pour
+
+    kept, same, late = futures.chances_held(
+        look.molds, sum(sessions[:-1]), [own, safe, safe + 40], look.deadline or 0, 1000
+    )
+
+    assert safe >= own
+    assert same >= min(kept, look.case.brief.edition.confidence) - 0.02 - 0.04
+    assert late <= same

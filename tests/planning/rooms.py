@@ -89,7 +89,7 @@ def rooms(draw: st.DrawFn, of: st.SearchStrategy[Edition] | None = None) -> Work
     """A room with one edition: open on three to seven days a week, 2 h 30 min to 8 h."""
     week = draw(st.sampled_from([WORKDAYS, range(4), range(1, 6), WEEK, (0, 2, 4)]))
     return room(
-        draw(of or editions()),
+        draw(editions() if of is None else of),
         15 * draw(st.integers(10, 32)),
         draw(st.integers(1, 5)),
         week,

@@ -1,119 +1,115 @@
-"""The best expected plan: what must hold between plans, and the bare arithmetic of the trade."""
+"""The best expected plan: what must hold between plans, and what trying everything gives."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from pourwright.planning.draws import casts_to_start, expected_draws
 from pourwright.planning.forecast import forecast
-from pourwright.planning.problem import NEVER, Edition, Firing, Policy, Workshop
-from pourwright.planning.search import load_sizes, search
+from pourwright.planning.problem import Edition, Firing, Workshop
+from pourwright.planning.search import Found, load_sizes, search
+from tests.planning.rooms import WEEK, WORKDAYS, editions, policies, room, rooms, tables
 
 NEVER_ENDS = 10**6
 MOST = 4
 
 
-def room(edition: Edition, minutes: int, loads_a_week: int = 3, week: int = 5) -> Workshop:
-    days = np.array([minutes if d % 7 < week else 0 for d in range(2200)])
-    return Workshop(days, 0, loads_a_week, (edition,))
+def found_in(workshop: Workshop, molds: int = MOST) -> tuple[Found, ...]:
+    draws, target = tables(workshop.editions[0])
+    return search(workshop, draws, target, range(1, molds + 1))
 
 
-def finishes(edition: Edition, minutes: int, loads_a_week: int = 3, molds: int = MOST) -> list[int]:
+def finishes(workshop: Workshop, molds: int = MOST) -> list[int]:
     """Return the finish for 1, 2, ... molds."""
-    pieces = math.ceil(edition.need / edition.passed) + 4 * (len(edition.firings) + 4)
-    draws = expected_draws(edition, pieces, 300)
-    target = casts_to_start(draws, edition.need)
-    found = search(room(edition, minutes, loads_a_week), draws, target, range(1, molds + 1))
-    assert all(one.bound <= one.finish for one in found if one.finish >= 0)
+    found = found_in(workshop, molds)
     return [one.finish if one.finish >= 0 else NEVER_ENDS for one in found]
 
 
+def with_edition(workshop: Workshop, **changes: object) -> Workshop:
+    return replace(workshop, editions=(replace(workshop.editions[0], **changes),))
+
+
 @st.composite
-def editions(draw: st.DrawFn) -> Edition:
-    names = draw(st.sampled_from([("glaze",), ("bisque", "glaze"), ("bisque", "glaze", "third")]))
+def studio_editions(draw: st.DrawFn) -> Edition:
+    """Editions of the size, and with the work, that a studio has."""
+    small = draw(editions())
     firings = tuple(
-        Firing(
-            name,
-            draw(st.integers(5, 24)),
-            draw(st.integers(1, 3)),
-            draw(st.sampled_from([0.9, 0.95, 1.0])),
-            prep_min=0 if name == "bisque" else draw(st.integers(4, 12)),
+        replace(
+            firing,
+            capacity=firing.capacity + 4,
+            prep_min=draw(st.integers(4, 12)) if firing.prep_min else 0,
             handling_min=40,
-            gate=draw(st.sampled_from([0, 2])) if name == "glaze" else 0,
         )
-        for name in names
+        for firing in small.firings
     )
-    return Edition(
-        name="beaker",
-        need=draw(st.integers(6, 40)),
+    return replace(
+        small,
+        need=small.need + draw(st.integers(5, 16)),
         firings=firings,
-        life=draw(st.integers(6, 30)),
-        conditioning=draw(st.integers(0, 2)),
-        cast_passed=draw(st.sampled_from([0.85, 0.95, 1.0])),
-        dry_passed=0.97,
-        ware_dry_days=draw(st.integers(1, 6)),
+        life=small.life + 3,
+        casts_a_day=1,
         mold_dry_days=draw(st.integers(5, 12)),
-        cast_min=10,
-        fettle_min=draw(st.integers(5, 30)),
-        finish_min=8,
         setup_min=draw(st.sampled_from([60, 150])),
         set_min=45,
-        sets_a_session=draw(st.integers(1, 3)),
     )
 
 
-MINUTES = st.integers(14, 32).map(lambda quarters: 15 * quarters)
+any_room = rooms(st.one_of(editions(), studio_editions()))
+studio_room = rooms(studio_editions())
 
 
-@settings(max_examples=12)
-@given(editions(), MINUTES, st.integers(1, 8))
-def test_more_hours_never_give_a_later_best_plan(edition, minutes, quarters):
-    assert min(finishes(edition, minutes + 15 * quarters)) <= min(finishes(edition, minutes))
+# --- being allowed more
 
 
-@settings(max_examples=12)
-@given(editions(), MINUTES, st.integers(1, 12), st.data())
-def test_a_bigger_kiln_never_gives_a_later_best_plan(edition, minutes, places, data):
-    at = data.draw(st.integers(0, len(edition.firings) - 1))
-    firings = tuple(
-        replace(f, capacity=f.capacity + places) if k == at else f
-        for k, f in enumerate(edition.firings)
+@settings(max_examples=25)
+@given(any_room, st.integers(1, 8))
+def test_more_hours_never_give_a_later_best_plan(workshop, quarters):
+    minutes = np.where(workshop.minutes > 0, workshop.minutes + 15 * quarters, 0)
+
+    assert min(finishes(replace(workshop, minutes=minutes))) <= min(finishes(workshop))
+
+
+@settings(max_examples=25)
+@given(any_room, st.integers(1, 12), st.data())
+def test_a_bigger_kiln_never_gives_a_later_best_plan(workshop, places, data):
+    firings = workshop.editions[0].firings
+    at = data.draw(st.integers(0, len(firings) - 1))
+    bigger = tuple(
+        replace(f, capacity=f.capacity + places * (k == at)) for k, f in enumerate(firings)
     )
 
-    assert min(finishes(replace(edition, firings=firings), minutes)) <= min(
-        finishes(edition, minutes)
-    )
+    assert min(finishes(with_edition(workshop, firings=bigger))) <= min(finishes(workshop))
 
 
-@settings(max_examples=10)
-@given(editions(), MINUTES, st.integers(1, 4))
-def test_one_more_load_a_week_never_gives_a_later_best_plan(edition, minutes, loads):
-    assert min(finishes(edition, minutes, loads + 1)) <= min(finishes(edition, minutes, loads))
+@settings(max_examples=25)
+@given(any_room)
+def test_one_more_load_a_week_never_gives_a_later_best_plan(workshop):
+    more = replace(workshop, loads_a_week=workshop.loads_a_week + 1)
+
+    assert min(finishes(more)) <= min(finishes(workshop))
 
 
-@settings(max_examples=10)
-@given(editions(), MINUTES)
-def test_being_allowed_one_more_mold_never_gives_a_later_best_plan(edition, minutes):
+@settings(max_examples=15)
+@given(any_room)
+def test_being_allowed_one_more_mold_never_gives_a_later_best_plan(workshop):
     """The plans for fewer molds are among those for more, and are the same whether or not more are asked."""
-    allowed_more = finishes(edition, minutes, molds=MOST)
+    allowed_more, fewer = finishes(workshop, MOST), finishes(workshop, MOST - 1)
 
-    assert min(allowed_more) <= min(finishes(edition, minutes, molds=MOST - 1))
-    assert allowed_more[:-1] == finishes(edition, minutes, molds=MOST - 1)
+    assert min(allowed_more) <= min(fewer)
+    assert allowed_more[:-1] == fewer
 
 
-@settings(max_examples=12)
-@given(editions(), MINUTES, st.integers(1, 10), st.floats(1.0, 1.6))
-def test_a_longer_life_never_needs_more_molds(edition, minutes, longer, slack):
-    short, long = (
-        finishes(edition, minutes),
-        finishes(replace(edition, life=edition.life + longer), minutes),
-    )
+@settings(max_examples=25)
+@given(studio_room, st.integers(1, 10), st.floats(1.0, 1.6))
+def test_a_longer_life_never_needs_more_molds(workshop, longer, slack):
+    life = workshop.editions[0].life
+    short, long = finishes(workshop), finishes(with_edition(workshop, life=life + longer))
+    assume(min(short) < NEVER_ENDS)
     deadline = slack * min(short)
 
     def least(days: list[int]) -> int:
@@ -123,16 +119,228 @@ def test_a_longer_life_never_needs_more_molds(edition, minutes, longer, slack):
     assert least(long) <= least(short)
 
 
+LATER_WITH_LONGER_LIFE = {
+    "8 casts instead of 4, four molds": (
+        room(
+            Edition(
+                "bowl", 8, (Firing("bisque", 50, 2, 0.92), Firing("glaze", 50, 3, 0.97, prep_min=8, gate=1)),
+                life=4, conditioning=2, dry_passed=0.97, mold_dry_days=11, sets_a_session=50,
+            ),
+            480, 99, range(4),
+        ),
+        8, 4,
+    ),
+    "14 casts instead of 9, one mold": (
+        room(
+            Edition(
+                "cup", 10,
+                (Firing("bisque", 5, 3, 0.92), Firing("glaze", 6, 2, 0.9, prep_min=8, handling_min=90)),
+                life=9, conditioning=1, dry_passed=0.9, mold_dry_days=1, sets_a_session=50,
+            ),
+            480, 99, WEEK,
+        ),
+        14, 1,
+    ),
+    "10 casts instead of 7, two a day": (
+        room(
+            Edition(
+                "box", 9,
+                (Firing("bisque", 5, 2, 1.0), Firing("glaze", 4, 2, 0.9, gate=2), Firing("third", 4, 1, 0.8, prep_min=25)),
+                life=7, conditioning=2, casts_a_day=2, cast_passed=0.94, ware_dry_days=2, mold_dry_days=1,
+                pour_from=3,
+            ),
+            480, 99, range(4),
+        ),
+        10, 3,
+    ),
+}  # fmt: skip
+
+
+STILL_LATER = "14 casts instead of 9, one mold"
+"""An anomaly of the rule that is left: a shorter life moves a pour, and with it casts, onto days that suit the kiln."""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=[pytest.mark.xfail(strict=True)] if name == STILL_LATER else [])
+        for name in LATER_WITH_LONGER_LIFE
+    ],
+)
+def test_a_longer_life_is_not_later_in_rooms_where_it_was(name):
+    """Found by a search through six hundred small rooms, and reduced."""
+    workshop, life, molds = LATER_WITH_LONGER_LIFE[name]
+
+    assert min(finishes(with_edition(workshop, life=life), molds)) <= min(finishes(workshop, molds))
+
+
+# --- losses
+
+
 @settings(max_examples=40)
 @given(editions(), st.floats(0.3, 0.9))
-def test_a_lower_yield_starts_more_casts(edition, kept):
-    pieces = math.ceil(4 * edition.need / edition.passed / kept) + 60
+def test_a_lower_yield_never_starts_fewer_casts(edition, kept):
     worse = replace(edition, cast_passed=edition.cast_passed * kept)
 
-    full, poor = (
-        casts_to_start(expected_draws(e, pieces, 4), edition.need) for e in (edition, worse)
+    assert tables(edition)[1] <= tables(worse)[1]
+
+
+@settings(max_examples=40)
+@given(editions())
+def test_half_the_yield_starts_more_casts(edition):
+    assert tables(edition)[1] < tables(replace(edition, cast_passed=edition.cast_passed / 2))[1]
+
+
+@given(st.integers(1, 60), st.integers(1, 20))
+def test_casts_that_halve_are_doubled(need, life):
+    """Of the first n pieces floor(n / 2) are good, so 2 n casts give n."""
+    edition = Edition("cup", need, (Firing("glaze", 9, 1, 1.0),), life, cast_passed=0.5)
+
+    assert casts_to_start(expected_draws(edition, 2 * need + 5, 4), need) == 2 * need
+
+
+# --- the bound, and the best
+
+
+@settings(max_examples=60)
+@given(any_room, policies, st.integers(1, 20), st.integers(15, 480), st.integers(3, 30))
+def test_whatever_is_decided_nothing_finishes_before_the_bound(
+    workshop, policy, places, minutes, life
+):
+    """The bound is for plans that no search has made: any policy, with any of what there is left unused."""
+    edition = replace(workshop.editions[0], casts_a_day=1)
+    workshop = replace(workshop, editions=(edition,))
+    draws, target = tables(edition)
+    bound = search(workshop, draws, target, [policy.molds], first_only=True)[0].bound
+    policy = policy.but(
+        target=target,
+        minutes_limit=minutes,
+        capacity_limits=(places,) * len(edition.firings),
+        life_limit=max(life, edition.conditioning + 1),
     )
-    assert 0 < full < poor
+
+    line = forecast(workshop, [policy], [draws], 1).lines[0]
+
+    assert line.finish[0] < 0 or line.finish[0] >= bound
+
+
+def test_a_mold_retired_early_does_not_finish_before_the_bound():
+    """
+    Ten pieces, one mold, two casts a day, dry overnight: six casts on days 1 to 3, four of the next
+    mold on days 4 and 5, dry on day 6, out of the kiln on day 7.
+    """
+    edition = Edition(
+        "cup", 10, (Firing("glaze", 50, 1, 1.0),), life=7, conditioning=0, casts_a_day=2, mold_dry_days=1
+    )  # fmt: skip
+
+    best = found_in(room(edition), 1)[0]
+
+    assert best.finish == 7
+    assert best.bound <= best.finish
+
+
+@settings(max_examples=20)
+@given(any_room)
+def test_a_plan_is_what_its_policy_gives(workshop):
+    """Run alone, the policy of a plan found gives the plan's own figures."""
+    draws, target = tables(workshop.editions[0])
+    for found in search(workshop, draws, target, [1, 3]):
+        line = forecast(workshop, [found.policy], [draws], 1).lines[0]
+
+        assert (line.finish[0], line.casts[0], line.molds[0]) == (
+            found.finish,
+            found.casts,
+            found.molds_poured,
+        )
+        assert tuple(line.loads[:, 0]) == found.loads
+        assert line.casts[0] <= target
+
+
+@settings(max_examples=20)
+@given(any_room)
+def test_looking_longer_never_finds_a_later_plan(workshop):
+    draws, target = tables(workshop.editions[0])
+    quick, full = (
+        search(workshop, draws, target, [1, 2, 3], first_only=only) for only in (True, False)
+    )
+
+    for first, found in zip(quick, full, strict=True):
+        assert 0 <= found.finish <= first.finish or first.finish < 0
+
+
+def soonest(workshop: Workshop, molds: int) -> int:
+    """Return the soonest finish, by trying every load on every day.
+
+    Nothing is lost and hands are not short, so casting early is never worse; what is left to decide
+    is what goes into the kiln and when. A state is the firing in the kiln, the day it is out, the
+    pieces in it, the week's loads, and the pieces loaded for and out of each firing.
+    """
+    edition = workshop.editions[0]
+    waiting, none = max(edition.ware_dry_days, 1), (0,) * len(edition.firings)
+    poured = int(np.flatnonzero(workshop.minutes)[0])
+    cast = np.cumsum(
+        (workshop.minutes > 0)
+        & (np.arange(len(workshop.minutes)) >= poured + edition.mold_dry_days)
+    )
+    cast = np.minimum(cast * molds * edition.casts_a_day, edition.need)
+    states = {(-1, 0, 0, 0, none, none)}
+    for day in range(waiting, len(workshop.minutes)):
+        monday = (workshop.first_weekday + day) % 7 == 0
+        states = {(k, until, n, 0 if monday else w, i, o) for k, until, n, w, i, o in states}
+        if not workshop.minutes[day]:
+            continue
+        after = set()
+        for k, until, n, week, loaded, out in states:
+            if k >= 0 and until <= day:
+                k, n, out = -1, 0, _more(out, k, n)
+                if out[-1] >= edition.need:
+                    return day
+            after.add((k, until if k >= 0 else 0, n, week, loaded, out))
+            if k < 0 and week < workshop.loads_a_week:
+                for j, firing in enumerate(edition.firings):
+                    ready = (cast[day - waiting] if j == 0 else out[j - 1]) - loaded[j]
+                    for load in range(1, min(int(ready), firing.capacity) + 1):
+                        free = day + max(firing.cycle_days, 1)
+                        after.add((j, free, load, week + 1, _more(loaded, j, load), out))
+        states = after
+    return -1
+
+
+def _more(counts: tuple[int, ...], at: int, by: int) -> tuple[int, ...]:
+    return tuple(n + by * (k == at) for k, n in enumerate(counts))
+
+
+def _small(seed: int) -> tuple[Workshop, int]:
+    """A room small enough to try everything in, and a number of molds."""
+    rng = np.random.default_rng(seed)
+    kiln = tuple(
+        Firing(name, int(rng.integers(1, 6)), int(rng.integers(1, 4)), 1.0)
+        for name in ("bisque", "glaze")[int(rng.integers(0, 2)) :]
+    )
+    edition = Edition(
+        "tile", int(rng.integers(1, 9)), kiln, life=50, conditioning=0, casts_a_day=int(rng.integers(1, 3)),
+        ware_dry_days=int(rng.integers(0, 4)), mold_dry_days=int(rng.integers(1, 5)), sets_a_session=99,
+    )  # fmt: skip
+    week = (WORKDAYS, WEEK, range(4), (0, 2, 4))[int(rng.integers(0, 4))]
+    loads, first_weekday = int(rng.integers(1, 5)), int(rng.integers(0, 7))
+    return room(edition, 480, loads, week, first_weekday, days=200), int(rng.integers(1, 4))
+
+
+def test_the_best_found_is_mostly_the_best_there_is():
+    """
+    In 200 small rooms everything is tried. The plan found is never sooner than the best, the bound
+    never later; nine in ten are the best (181 when this was written), and the mean is within half a day.
+    """
+    late = []
+    for seed in range(200):
+        workshop, molds = _small(seed)
+        draws, target = tables(workshop.editions[0])
+        found, best = search(workshop, draws, target, [molds])[0], soonest(workshop, molds)
+
+        assert found.bound <= best <= found.finish
+        late.append(found.finish - best)
+    assert late.count(0) >= 180
+    assert sum(late) <= 100
 
 
 @given(st.integers(1, 300), st.integers(1, 60))
@@ -141,78 +349,20 @@ def test_the_load_sizes_of_a_kiln_are_among_those_of_a_larger_one(pieces, capaci
 
     assert set(sizes) <= set(load_sizes(pieces, capacity + 1))
     assert max(sizes) <= capacity
-    assert -(-pieces // max(sizes)) == -(
-        -pieces // min(capacity, pieces)
-    )  # no more loads than need be
+    # No more loads than need be.
+    assert -(-pieces // max(sizes)) == -(-pieces // min(capacity, pieces))
 
 
 def test_the_same_search_gives_the_same_plans():
     edition = Edition("beaker", 20, (Firing("glaze", 9, 2, 0.9, prep_min=5, handling_min=30),), 12)
 
-    assert finishes(edition, 300) == finishes(edition, 300)
+    assert found_in(room(edition, 300)) == found_in(room(edition, 300))
 
 
-@pytest.mark.parametrize(("molds", "weeks"), [(1, 40), (10, 4)])
-def test_the_bare_arithmetic_of_the_trade(molds, weeks):
-    """
-    200 pieces, one cast a mold a working day, five days a week, nothing lost, no drying, no
-    kiln to wait for: 1 mold takes 40 weeks and 10 molds 4. Common practice, no source.
-    """
-    free = Firing("glaze", NEVER, 0, 1.0)
-    edition = Edition("beaker", 200, (free,), life=1000, conditioning=0, sets_a_session=99)
-    draws = expected_draws(edition, 210, 20)
+def test_molds_that_cannot_be_poured_never_finish():
+    """A session longer than any day: the plan says that the days ran out, and does not stop."""
+    edition = Edition("beaker", 4, (Firing("glaze", 9, 2, 1.0),), 12, setup_min=600)
 
-    line = forecast(
-        room(edition, 480, loads_a_week=NEVER), [Policy(molds=molds, target=200)], [draws], 1
-    ).lines[0]
+    found = found_in(room(edition, 300, days=100), 2)
 
-    assert int(line.last_cast[0]) == 7 * (weeks - 1) + 4  # the Friday of that week
-    assert int(line.casts[0]) == 200
-
-
-def test_a_run_that_the_kiln_holds_back_takes_a_cycle_a_load():
-    """
-    Ten full loads of 40 through a kiln that takes four days each, seven days a week, all cast on
-    day 0: the first goes in when ware is dry, the last comes out ten cycles later. Closed form.
-    """
-    edition = Edition(
-        "tile",
-        400,
-        (Firing("glaze", 40, 4, 1.0),),
-        life=1000,
-        conditioning=0,
-        ware_dry_days=12,
-        sets_a_session=400,
-    )
-    draws = expected_draws(edition, 400, 400)
-
-    line = forecast(
-        room(edition, 480, NEVER, week=7), [Policy(molds=400, target=400)], [draws], 1
-    ).lines[0]
-
-    assert int(line.last_cast[0]) == 0
-    assert int(line.finish[0]) == 12 + 10 * 4
-    assert int(line.loads[0, 0]) == 10
-
-
-def test_worn_molds_are_replaced_in_time():
-    """One place, molds of ten casts, dry after seven days: with the replacement poured ahead no day is lost."""
-    edition = Edition(
-        "cup",
-        50,
-        (Firing("glaze", NEVER, 0, 1.0),),
-        life=10,
-        conditioning=0,
-        mold_dry_days=7,
-        sets_a_session=1,
-    )
-    draws = expected_draws(edition, 60, 20)
-
-    line = forecast(
-        room(edition, 480, NEVER), [Policy(molds=1, target=50, lead=6)], [draws], 1
-    ).lines[0]
-
-    assert int(line.molds[0]) == 5
-    assert (
-        int(line.last_cast[0]) == 7 + 7 * 10 - 3
-    )  # 50 casts on 50 working days from day 7, a Monday
+    assert [one.finish for one in found] == [-1, -1]

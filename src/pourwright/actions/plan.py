@@ -23,11 +23,17 @@ from pourwright.actions.plan_molds import (
     choose_molds,
     day_notes,
     ladder,
-    last_safe_pour,
     limits,
     refined,
 )
-from pourwright.actions.plan_odds import RUNS, Effort, Outlook, odds_section, outlook
+from pourwright.actions.plan_odds import (
+    RUNS,
+    Effort,
+    Outlook,
+    last_safe_pour_by_odds,
+    odds_section,
+    outlook,
+)
 from pourwright.actions.plan_plaster import drying_section, plaster_section, pours_of
 from pourwright.actions.plan_sources import sources_section
 from pourwright.actions.plan_ware import (
@@ -89,7 +95,7 @@ def make_plan(
         "edition": {key: getattr(brief.edition, key) for key in ("id", "name", "pieces", "proofs")},
         "studio": {key: getattr(studio.studio, key) for key in ("name", "units", "currency")},
         "beside": beside_section(case, choice.chosen),
-        "answer": _answer(case, choice, notes, cost.per_piece),
+        "answer": _answer(look, notes, cost.per_piece),
         "molds": _molds(case, choice),
         "ladder": _ladder(case, choice.chosen),
         "sizes": _sizes(look),
@@ -123,12 +129,11 @@ def _broken(found: list[str]) -> str:
     )
 
 
-def _answer(
-    case: Case, choice: MoldChoice, notes: list[DayNote], per_piece: object
-) -> dict[str, Any]:
+def _answer(look: Outlook, notes: list[DayNote], per_piece: object) -> dict[str, Any]:
+    case, choice = look.case, look.choice
     chosen, deadline = choice.chosen, case.brief.edition.deadline
     limited_by, relief = limits(case, choice)
-    safe = last_safe_pour(case, choice)
+    sessions = [len(note.poured) for note in notes if note.poured]
     bound = case.day(chosen.bound).isoformat()
     return {
         "molds": chosen.molds,
@@ -140,7 +145,7 @@ def _answer(
         "finish": case.day(chosen.finish).isoformat(),
         "deadline": deadline.isoformat() if deadline else None,
         "deadline_met": choice.deadline_met,
-        "last_safe_pour": safe.isoformat() if safe else None,
+        "last_safe_pour": last_safe_pour_by_odds(look, sessions),
         "limited_by": limited_by,
         "relief": [{"what": what, "days_gained": days} for what, days in relief],
         "cost_per_piece": None if per_piece is None else str(per_piece),

@@ -12,7 +12,7 @@ import numpy as np
 
 from pourwright.actions.plan_case import MINUTES_STEP, Case, Neighbor
 from pourwright.actions.plan_cost import cost_of_plan
-from pourwright.actions.plan_molds import MoldChoice, limits
+from pourwright.actions.plan_molds import MoldChoice, last_safe_pour, limits
 from pourwright.actions.plan_risks import RISKS, Risk, shown_at
 from pourwright.money import rounded
 from pourwright.planning.chance import Belief, Chance
@@ -40,6 +40,7 @@ measured in twelve rooms (0.1 to 3.4 %); see ``docs/science/forecast.md``."""
 OWN_CASTS_FOR_NUMBERS = 30
 _YIELD_EXPERIENCE = 60.0
 _FAN_ROWS = 90
+_HELD_DAYS = 80
 _SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
 
 
@@ -175,6 +176,26 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None
         molds = min(m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE)
     chosen = next(found for found in choice.found if found.molds == molds)
     return replace(look, choice=choice.taking(chosen, case), least=least)
+
+
+def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> str | None:
+    """Return the last day on which the last session's molds may be poured and the date still be as likely.
+
+    As likely is the confidence asked, or, where the date is tighter than that,
+    no more than two points below the plan's own chance. ``sessions`` are the
+    molds of each session of the plan.
+    """
+    if look.deadline is None:
+        safe = last_safe_pour(look.case, look.choice)
+        return None if safe is None else safe.isoformat()
+    first = look.choice.chosen.last_pour
+    open_days = [int(d) for d in look.case.calendar.open_days if first <= d <= first + _HELD_DAYS]
+    chances = look.futures.chances_held(
+        look.molds, sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
+    )
+    least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
+    safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(open_days)
+    return look.day(open_days[max(safe_days - 1, 0)])
 
 
 def odds_section(look: Outlook) -> dict[str, Any]:

@@ -124,7 +124,7 @@ def _finish_note(plan: Plan) -> str:
 
 def _pour_note(plan: Plan) -> str:
     """Return what the last safe pour date is safe for."""
-    target = "your date" if plan["answer"]["deadline_met"] else "this finish"
+    target = "your odds" if plan["answer"]["deadline"] else "this finish"
     return f"a last mold by then keeps {target}"
 
 

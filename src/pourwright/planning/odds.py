@@ -153,6 +153,15 @@ class Futures:
             self._curves[molds] = line.curves()
         return self._curves[molds]
 
+    def chances_held(
+        self, molds: int, hold_from: int, days: Sequence[int], deadline: int, count: int
+    ) -> Floats:
+        """Return the chance of a deadline if molds from a number on are held back until each of some days."""
+        rule = self.policy(molds).but(hold_from=hold_from, hold_day=np.repeat(days, count))
+        line = self._run(rule, FRESH, count, len(days) * count)
+        in_time = self.late(line.finish) <= deadline
+        return np.asarray(in_time.reshape(len(days), count).mean(axis=1))
+
     def _run(
         self, policy: Policy, first: int, rows: int, runs: int, *, curves: bool = False
     ) -> LineOutcome:

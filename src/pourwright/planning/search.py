@@ -197,10 +197,20 @@ class _Seeker:
         if molds not in self.floors:
             free = _without_limits(self.workshop)
             policy = Policy(molds=molds, target=self.target, lead=NEVER, eagerness=float(NEVER))
-            line = forecast(free, [policy], [self.draws], 1).lines[0]
+            line = forecast(free, [policy], [self.lasting_draws()], 1).lines[0]
             first = self.edition.pour_from + self.edition.mold_dry_days
             self.floors[molds] = (first, int(line.last_cast[0]))
         return self.floors[molds]
+
+    def lasting_draws(self) -> Draws:
+        """Return tables in which molds that are cast more than once a day do not wear.
+
+        Such a mold may lose a part of its last day, or be retired before it
+        does; a bound may not count that day.
+        """
+        if self.edition.casts_a_day == 1:
+            return self.draws
+        return replace(self.draws, life=np.full_like(self.draws.life, NEVER))
 
     def bound(self, molds: int, loads: Sequence[int] | None = None) -> int:
         """Return a day before which no plan with these molds, and loads, can finish."""
@@ -257,12 +267,13 @@ class _Seeker:
 
     def shorter_lives(self, molds: Sequence[int]) -> list[_Option]:
         """List what happens if molds are retired before they must be."""
-        life, options = self.edition.life, []
-        for m in molds:
-            option = self.ranked[m][0][2]
-            if self.best(m).molds_poured > m or m * life < self.target:
-                options += [replace(option, life=n) for n in range(max(life // 2, 2), life)]
-        return options
+        lives = range(max(self.edition.conditioning + 1, 2), self.edition.life)
+        return [
+            replace(option, life=life, wait=wait, eager=eager)
+            for m in molds
+            for option in dict.fromkeys(replace(row[2], minutes=NEVER) for row in self.ranked[m])
+            for life, wait, eager in product(lives, WAITS, self.worth(m))
+        ]
 
 
 def _rank(row: tuple[tuple[int, ...], Found, _Option]) -> tuple[object, ...]:
