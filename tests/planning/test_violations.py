@@ -206,7 +206,57 @@ def promise_not_kept(plan: Plan) -> None:
     days_with(plan, "finish")[-1][1]["count"] -= 1
 
 
+def approved_untested(plan: Plan) -> None:
+    day, approval = days_with(plan, "approval")[0]
+    day["doing"].remove(approval)
+    plan["calendar"][0]["doing"].append(approval)
+
+
+def preparation_left_out(plan: Plan) -> None:
+    for day, approval in days_with(plan, "approval"):
+        day["doing"].remove(approval)
+
+
+def fettled_before_cast(plan: Plan) -> None:
+    days_with(plan, "fettle")[0][1]["count"] += 40
+
+
+def nothing_lost_in_firing(plan: Plan) -> None:
+    loaded = sum(one["count"] for _, one in days_with(plan, "load bisque"))
+    out = days_with(plan, "unload bisque")
+    out[-1][1]["count"] += loaded - sum(one["count"] for _, one in out)
+
+
+def session_on_another_day(plan: Plan) -> None:
+    plan["plaster"]["session_list"][0]["date"] = "2026-01-01"
+
+
+def first_cast_said_wrong(plan: Plan) -> None:
+    plan["answer"]["first_cast"] = "2026-01-01"
+
+
+def session_miscounts_batches(plan: Plan) -> None:
+    plan["plaster"]["session_list"][0]["batches"] += 1
+
+
+def loads_miscounted(plan: Plan) -> None:
+    plan["kiln"]["firings"][0]["loads"] += 1
+
+
+def other_row_taken(plan: Plan) -> None:
+    next(row for row in plan["molds"] if row["chosen"])["finish"] = "2026-01-01"
+
+
 PLANTED = {
+    approved_untested: "approval begins on",
+    preparation_left_out: "has no approval",
+    fettled_before_cast: "are fettled and",
+    nothing_lost_in_firing: "fewer are expected",
+    session_on_another_day: "days on which molds are poured",
+    first_cast_said_wrong: "first days",
+    session_miscounts_batches: "as many batches",
+    loads_miscounted: "the kiln says other",
+    other_row_taken: "row of molds",
     closed_day_worked: "closed and has work",
     day_opened: "closed in the studio",
     day_left_out: "does not follow",

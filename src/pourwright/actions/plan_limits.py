@@ -15,6 +15,7 @@ def limits_for_violations(case: Case) -> Limits:
     brief, studio, edition = case.brief, case.studio, case.edition
     kiln, terms = studio.kiln, brief.firing
     return Limits(
+        preparation=_preparation(case),
         open_days=_open_days(case),
         minutes=studio.time.people * studio.time.minutes_a_day,
         pour_not_before=case.day(edition.pour_from),
@@ -25,6 +26,7 @@ def limits_for_violations(case: Case) -> Limits:
         casts_a_day=brief.mold.casts_a_day,
         loads_a_week=kiln.loads_a_week,
         need=edition.need,
+        formed=(1 - brief.losses.casting) * (1 - brief.losses.drying),
         cast_min=brief.work.cast_min,
         fettle_min=brief.work.fettle_min,
         finish_min=brief.work.mark_and_pack_min,
@@ -38,6 +40,7 @@ def limits_for_violations(case: Case) -> Limits:
                 getattr(kiln, f"{f.name}_days"),
                 _prepared_by(brief, f.name),
                 f.gate,
+                1 - getattr(brief.losses, f.name),
             )
             for f in edition.firings
         ),
@@ -48,6 +51,26 @@ def limits_for_violations(case: Case) -> Limits:
         scale_step_kg=case.mix.step_kg,
         consistency=case.mix.consistency,
     )
+
+
+def _preparation(case: Case) -> tuple[tuple[str, int, int], ...]:
+    """Return the stages that what is at hand leaves to do, with working days and days of waiting."""
+    terms, kiln = case.brief.preparation, case.studio.kiln
+    fired = case.brief.firing.ware_dry_days + sum(
+        getattr(kiln, f"{firing.name}_days") for firing in case.edition.firings
+    )
+    steps = {
+        "nothing": [("original", terms.original_days, 0)],
+        "original": [("block mold", terms.block_mold_days, case.studio.drying.days_low)],
+        "block mold": [
+            ("test casts", terms.test_casts, fired),
+            ("approval", terms.approval_days, 0),
+        ],
+        "approved": [("masters", terms.masters_days, 0)],
+    }
+    have = list(steps).index(terms.have) if terms.have in steps else len(steps)
+    left = (step for several in list(steps.values())[have:] for step in several)
+    return tuple(step for step in left if step[1] + step[2])
 
 
 def _prepared_by(brief: Brief, firing: str) -> str | None:

@@ -8,6 +8,7 @@ shown to anyone.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -23,19 +24,29 @@ _RATIO_SLACK = 1.0
 
 @dataclass(frozen=True, slots=True)
 class FiringLimit:
-    """One firing of the route; ``prepared_by`` is what hands do before it, ``gate`` the pieces that go first."""
+    """One firing of the route; ``prepared_by`` is what hands do before it, ``gate`` the pieces that go first.
+
+    ``passed`` is the share of pieces that is expected to come out good.
+    """
 
     name: str
     capacity: int
     days: int
     prepared_by: str | None
     gate: int
+    passed: float
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The rules a plan must keep; times are in minutes, volumes in liters, masses in kilograms."""
+    """The rules a plan must keep; times are in minutes, volumes in liters, masses in kilograms.
 
+    ``preparation`` holds the stages before the first pour in their order, each
+    with its working days and the days it waits after them; ``formed`` is the
+    share of casts that is expected to come to the first firing.
+    """
+
+    preparation: tuple[tuple[str, int, int], ...]
     open_days: frozenset[date]
     minutes: float
     pour_not_before: date
@@ -46,6 +57,7 @@ class Limits:
     casts_a_day: int
     loads_a_week: int
     need: int
+    formed: float
     cast_min: float
     fettle_min: float
     finish_min: float
@@ -79,12 +91,14 @@ def violations(limits: Limits, plan: Mapping[str, Any]) -> list[str]:
     days = [(date.fromisoformat(entry["date"]), entry) for entry in plan["calendar"]]
     return [
         *_days_and_hands(limits, days),
+        *_preparation(limits, days),
         *_molds(limits, days),
         *_ware(limits, days),
         *_kiln(limits, days),
         *_plaster(limits, plan),
         *_sums(plan),
         *_answer(limits, plan, days),
+        *_told_again(plan, days),
     ]
 
 
@@ -119,6 +133,24 @@ def _least_minutes(limits: Limits, one: Doing) -> float:
         **limits.prepare_min,
     }
     return float(count * each.get(stage, 0.0))
+
+
+def _preparation(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+    """Tell where a stage before the first pour begins before the one before it is over."""
+    begins: dict[str, date] = {}
+    for day, entry in days:
+        for one in entry["doing"]:
+            begins.setdefault(one["stage"], day)
+    open_days, before, free = sorted(limits.open_days), "", date.min
+    for name, working, waiting in (*limits.preparation, ("pour", 0, 0)):
+        if name not in begins:
+            yield f"The plan has no {name}."
+            continue
+        begin = begins[name]
+        if begin < free:
+            yield f"{name} begins on {begin}; {before} takes until then and is over on {free}."
+        last = open_days[bisect_left(open_days, begin) + max(working - 1, 0)]
+        before, free = name, last + timedelta(days=waiting + 1)
 
 
 def _molds(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
@@ -178,7 +210,9 @@ def _ware(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
         dry = sum(
             n for cast, n in cast_by_day.items() if (day - cast).days >= max(limits.ware_days, 1)
         )
-        arrived = dry
+        if done["fettle"] > done["cast"]:
+            yield f"By {day} {done['fettle']} are fettled and {done['cast']} cast."
+        arrived = _expected(dry, limits.formed)
         for firing in limits.firings:
             if firing.prepared_by is not None:
                 if done[firing.prepared_by] > arrived:
@@ -187,10 +221,17 @@ def _ware(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
             if done[f"load {firing.name}"] > arrived:
                 yield f"By {day} {done[f'load {firing.name}']} are loaded for {firing.name} and {arrived} were ready."
             arrived = done[f"unload {firing.name}"]
+            if arrived > _expected(done[f"load {firing.name}"], firing.passed):
+                yield f"By {day} {arrived} are good after {firing.name}; fewer are expected to be."
         if done["finish"] > arrived:
             yield f"By {day} {done['finish']} are finished and {arrived} had come out of the kiln."
     if done["fettle"] != done["cast"]:
         yield f"{done['cast']} are cast and {done['fettle']} fettled."
+
+
+def _expected(count: int, share: float) -> int:
+    """Return how many of a count are expected to be good, whole pieces only."""
+    return math.floor(count * share + 1e-9)
 
 
 def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
@@ -320,3 +361,26 @@ def _answer(
         answer["finish"] <= answer["deadline"]
     ):
         yield "Whether the deadline is met is said wrongly."
+
+
+def _told_again(plan: Mapping[str, Any], days: list[tuple[date, Doing]]) -> Iterator[str]:
+    """Tell where a section repeats other than what the days and the batches hold."""
+    work = [(day.isoformat(), one) for day, entry in days for one in entry["doing"]]
+    answer, sessions = plan["answer"], plan["plaster"]["session_list"]
+    poured = [(day, one["count"]) for day, one in work if one["stage"] == "pour"]
+    cast = [day for day, one in work if one["stage"] in ("cast", "conditioning")]
+    if [(session["date"], session["molds"]) for session in sessions] != poured:
+        yield "The sessions are not on the days on which molds are poured."
+    first = [day for day, _ in poured][:1] + cast[:1]
+    if [answer["first_pour"], answer["first_cast"]] != first:
+        yield "The answer's first days are not those of the calendar."
+    batches = Counter(batch["session"] for batch in plan["plaster"]["batches"])
+    if batches != Counter({session["number"]: session["batches"] for session in sessions}):
+        yield "The sessions do not have as many batches as are listed."
+    for firing in plan["kiln"]["firings"]:
+        loads = [one["count"] for _, one in work if one["stage"] == f"load {firing['name']}"]
+        if (firing["loads"], firing["pieces"]) != (len(loads), sum(loads)):
+            yield f"The days have {len(loads)} {firing['name']} loads of {sum(loads)} pieces in all and the kiln says other."
+    taken = [(row["count"], row["finish"]) for row in plan["molds"] if row["chosen"]]
+    if taken != [(answer["molds"], answer["finish"])]:
+        yield "The row of molds that is taken is not the answer."
