@@ -34,6 +34,8 @@ def test_each_subject_has_its_caution_and_its_list(subject: str) -> None:
         ("silica", "US, ACGIH", 0.025),
         ("plaster dust", "US, OSHA", 15.0),
         ("burns", "a clinical study", 49.0),
+        ("food contact", "US, FDA", 25.0),
+        ("food contact", "EU", 1.5),
     ],
 )
 def test_the_figures_are_those_printed(subject: str, where: str, value: float) -> None:
@@ -48,3 +50,20 @@ def test_what_is_from_memory_says_so() -> None:
 def test_an_unknown_subject_is_answered_with_the_known_ones() -> None:
     with pytest.raises(BadInput, match="there are limits on plaster dust, silica, burns"):
         limits_on("noise")
+
+
+@pytest.mark.parametrize(
+    ("where", "metal", "figures"),
+    [
+        ("US, FDA", "lead", [3.0, 2.0, 1.0, 0.5]),
+        ("US, FDA", "cadmium", [0.5, 0.5, 0.25]),
+        ("EU", "lead", [0.8, 4.0, 1.5]),
+        ("EU", "cadmium", [0.07, 0.3, 0.1]),
+        ("ISO", "lead", [0.8, 2.0, 1.0]),
+        ("ISO", "cadmium", [0.07, 0.5, 0.25]),
+    ],
+)
+def test_what_ware_may_leach_is_as_printed(where: str, metal: str, figures: list[float]) -> None:
+    """WAC 246-215-04110 (2022), FDA CPG 545.400, Directive 84/500/EEC, ISO 6486-2 (1999)."""
+    of_metal = [one for one in limits_on("food contact") if one.says.startswith(metal)]
+    assert [one.value for one in of_metal if one.where == where] == figures

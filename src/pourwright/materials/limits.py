@@ -1,4 +1,4 @@
-"""Limits that others have set, as data: dust, silica, burns, drains, storage.
+"""Limits that others have set, as data: dust, silica, burns, drains, storage, food contact.
 
 Each carries its source and the year. They are shown where the step is and are never
 a verdict: local codes, the product's safety sheet and licensed practice decide.
@@ -21,7 +21,8 @@ class Limit:
     Parameters
     ----------
     subject : str
-        What it is about: ``plaster dust``, ``silica``, ``burns``, ``drains``, ``storage``.
+        What it is about: ``plaster dust``, ``silica``, ``burns``, ``drains``, ``storage``,
+        ``food contact``.
     where : str
         Country or body that set it.
     says : str
@@ -46,6 +47,10 @@ class Limit:
 
 
 _DUST = "mg/m3, 8 h"
+_FOOD_CODE = "FDA Food Code 4-101.13 as WAC 246-215-04110 (filed 2020, in force 2022)"
+_GUIDE = "FDA CPG 545.400, leached as in ASTM C738 (undated copy)"
+_EU_FOOD = "Directive 84/500/EEC (1984), article 2"
+_ISO_FOOD = "ISO 6486-2 (1999), second-hand, a table that compares countries"
 LIMITS: tuple[Limit, ...] = (
     Limit("plaster dust", "US, OSHA", "total dust of plaster of Paris", 15.0, _DUST,
           "NIOSH, 1988 OSHA PEL documentation, CAS 7778-18-9 (1989)"),
@@ -89,6 +94,36 @@ LIMITS: tuple[Limit, ...] = (
           "NetRegs, plaster and plasterboard"),
     Limit("storage", "common practice", "use plaster within so many months, kept cool and dry", 6.0, "months",
           "second-hand, three public pages"),
+    Limit("food contact", "US, FDA", "flatware: internal depth to the rim up to this; hollow ware is deeper", 25.0,
+          "mm", _GUIDE),
+    Limit("food contact", "US, FDA", "large hollow ware: capacity from this on; small hollow ware holds less", 1.1,
+          "l", _GUIDE),
+    Limit("food contact", "US, FDA", "lead, flatware", 3.0, "mg/l", _FOOD_CODE),
+    Limit("food contact", "US, FDA", "lead, small hollow ware without cups and mugs", 2.0, "mg/l", _FOOD_CODE),
+    Limit("food contact", "US, FDA", "lead, large hollow ware without pitchers", 1.0, "mg/l", _FOOD_CODE),
+    Limit("food contact", "US, FDA", "lead, cups, mugs and pitchers", 0.5, "mg/l", _FOOD_CODE),
+    Limit("food contact", "US, FDA", "cadmium, flatware, mean of 6", 0.5, "mg/l", _GUIDE),
+    Limit("food contact", "US, FDA", "cadmium, small hollow ware, any of 6", 0.5, "mg/l", _GUIDE),
+    Limit("food contact", "US, FDA", "cadmium, large hollow ware, any of 6", 0.25, "mg/l", _GUIDE),
+    Limit("food contact", "US, FDA", "decorative ware that could be taken for tableware: a label and a permanent"
+          " statement that it is not for food and may poison it, or a hole through it", None, "",
+          "Federal Register vol. 59 no. 8, 94-706 (12 January 1994), 21 CFR 109"),
+    Limit("food contact", "EU", "lead, flat ware and what cannot be filled", 0.8, "mg/dm2", _EU_FOOD),
+    Limit("food contact", "EU", "lead, ware that can be filled", 4.0, "mg/l", _EU_FOOD),
+    Limit("food contact", "EU", "lead, cooking ware and storage over 3 l", 1.5, "mg/l", _EU_FOOD),
+    Limit("food contact", "EU", "cadmium, flat ware and what cannot be filled", 0.07, "mg/dm2", _EU_FOOD),
+    Limit("food contact", "EU", "cadmium, ware that can be filled", 0.3, "mg/l", _EU_FOOD),
+    Limit("food contact", "EU", "cadmium, cooking ware and storage over 3 l", 0.1, "mg/l", _EU_FOOD),
+    Limit("food contact", "EU", "up to half over a limit is let pass if three others of the kind or more are"
+          " within it on average and none is half over", None, "", "Directive 84/500/EEC (1984), article 2 (5)"),
+    Limit("food contact", "EU", "how it is tested: 4 % acetic acid by volume, 22 degC give or take 2, for 24 hours"
+          " give or take a half", None, "", "Directive 84/500/EEC (1984), annex I"),
+    Limit("food contact", "ISO", "lead, flatware", 0.8, "mg/dm2", _ISO_FOOD),
+    Limit("food contact", "ISO", "lead, small hollow ware", 2.0, "mg/l", _ISO_FOOD),
+    Limit("food contact", "ISO", "lead, large hollow ware from 1.1 l", 1.0, "mg/l", _ISO_FOOD),
+    Limit("food contact", "ISO", "cadmium, flatware", 0.07, "mg/dm2", _ISO_FOOD),
+    Limit("food contact", "ISO", "cadmium, small hollow ware", 0.5, "mg/l", _ISO_FOOD),
+    Limit("food contact", "ISO", "cadmium, large hollow ware from 1.1 l", 0.25, "mg/l", _ISO_FOOD),
 )  # fmt: skip
 
 CAUTIONS = {
@@ -99,6 +134,8 @@ CAUTIONS = {
     "burns": "Setting plaster is hot enough to burn: never a hand, foot or face in it.",
     "drains": "Plaster and slip never go down a drain: settle a day, pour off the water, bin what set.",
     "storage": "Lumpy plaster has drawn water: not for molds. Test a small batch of an old bag.",
+    "food contact": "A laboratory tests the finished piece, fired as it is sold; no recipe and no firing"
+    " answers for it.",
 }
 DEFERS = "Local codes, the product's safety sheet and licensed practice decide."
 
@@ -109,7 +146,7 @@ def limits_on(subject: str) -> tuple[Limit, ...]:
     Parameters
     ----------
     subject : str
-        ``plaster dust``, ``silica``, ``burns``, ``drains`` or ``storage``.
+        ``plaster dust``, ``silica``, ``burns``, ``drains``, ``storage`` or ``food contact``.
 
     Returns
     -------
