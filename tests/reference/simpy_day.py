@@ -183,6 +183,39 @@ class Line:
         self.finish_min = self.luck.number(draws.finish_min)
         self.pour_from = self.luck.number(draws.pour_from)
         self.ware_days = max(self.luck.number(draws.ware_dry_days), 1)
+        self.loads_before = [0] * len(self.queues)
+        self.begin()
+
+    def begin(self) -> None:
+        """Set out what is there on day 0."""
+        already = self.edition.already
+        for number, old in enumerate(already.molds):
+            life = min(self.luck.number(self.luck.draws.life, number), int(self.policy.life_limit))
+            mold = Mold(number, life, old.casts, old.dry)
+            self.molds.append(mold)
+            self.places[number].mold = mold
+            days = self.luck.number(self.luck.draws.mold_dry_days, number)
+            if not old.dry:
+                self.env.process(self.old_mold_dries(mold, max(old.poured_day + days, 0)))
+        self.run.molds = len(self.molds)
+        for cast_on, count in sorted(already.drying):
+            self.drying += count
+            self.env.process(self.old_ware_dries(count, max(cast_on + self.ware_days, 0)))
+        for k, queue in enumerate(self.queues):
+            for n in range(already.waiting[k] if already.waiting else 0):
+                queue.arrive(Piece(-1))
+                if already.prepared and n < already.prepared[k]:
+                    queue.shelf.append(queue.unprepared.popleft())
+        self.fired.extend(Piece(-1) for _ in range(already.to_finish))
+        self.finished.extend(Piece(-1) for _ in range(already.finished))
+
+    def old_mold_dries(self, mold: Mold, days: int) -> Events:
+        yield self.env.timeout(days)
+        mold.dry = True
+
+    def old_ware_dries(self, count: int, days: int) -> Events:
+        yield self.env.timeout(days)
+        self.ware_is_dry(count)
 
     @property
     def day(self) -> int:
@@ -193,6 +226,9 @@ class Line:
     def ware_dries(self, count: int) -> Events:
         """A day's good casts stand until they are dry; some crack."""
         yield self.env.timeout(self.ware_days - HANDS_AT)
+        self.ware_is_dry(count)
+
+    def ware_is_dry(self, count: int) -> None:
         self.drying -= count
         for _ in range(count):
             number, self.dried = self.dried, self.dried + 1
@@ -272,6 +308,8 @@ class Line:
             if place.mold and not place.mold.whole and place.following:
                 place.mold, place.following = place.following, None
         missing = int(self.policy.molds) - self.run.molds
+        if self.edition.already.begun and not wanted:
+            missing = 0
         if missing > 0:
             spots = [place for place in self.places if place.mold is None]
             count = missing
@@ -377,7 +415,9 @@ class Line:
         run.finished_by_day.append(run.good)
         run.molds_by_day.append(sum(1 for p in self.places if p.mold and p.mold.whole))
         run.worn_by_day.append(sum(1 for mold in self.molds if not mold.whole))
-        run.loads = [queue.loads for queue in self.queues]
+        run.loads = [
+            queue.loads - n for queue, n in zip(self.queues, self.loads_before, strict=True)
+        ]
         run.largest_load = [queue.largest for queue in self.queues]
 
 
@@ -398,13 +438,25 @@ class Room:
             for edition, policy, tables in zip(workshop.editions, policies, draws, strict=True)
         ]
         self.load: Load | None = None
-        self.loads_this_week = 0
+        self.loads_this_week = workshop.week_loads
+        for line in self.lines:
+            if (inside := line.edition.already.load) is not None:
+                queue = line.queues[inside.firing]
+                queue.arrivals += inside.pieces
+                queue.in_kiln, queue.loads = inside.pieces, 1
+                line.loads_before[inside.firing] = 1
+                self.load = Load(queue, [Piece(-1) for _ in range(inside.pieces)])
+                env.process(self.old_load_cools(self.load, inside.out_day))
         self.hands = 0
         self.busiest = 0
         self.ended = -1
 
     def result(self) -> DayRun:
         return DayRun([line.run for line in self.lines], self.busiest, self.ended)
+
+    def old_load_cools(self, load: Load, out_day: int) -> Events:
+        yield self.env.timeout(out_day)
+        load.cooled = True
 
     def spend(self, minutes: int) -> bool:
         """Take minutes from the hands, if they have them."""
@@ -468,7 +520,8 @@ class Room:
 
     def fill_kiln(self, wanted: list[int]) -> None:
         """Give an empty kiln to the best claim that the hands can still load."""
-        if self.load is None and self.loads_this_week < self.workshop.loads_a_week:
+        may_load = self.env.now >= self.workshop.kiln_free_on
+        if may_load and self.load is None and self.loads_this_week < self.workshop.loads_a_week:
             claims = []
             for number, (line, casts) in enumerate(zip(self.lines, wanted, strict=True)):
                 for queue in line.queues:

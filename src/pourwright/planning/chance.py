@@ -87,6 +87,9 @@ class Belief:
     pieces_behind_yields : float
         Every share that passes is drawn from a beta distribution worth so many
         pieces of experience. [-]
+    pieces_behind : tuple of float
+        The same for casting, drying and each firing by itself, where they differ;
+        empty where they do not. [-]
     life_spread, life_shape : float
         Standard deviation of the logarithm of the mean life, from run to run;
         Weibull shape of the life of one mold around it. [-]
@@ -107,6 +110,11 @@ class Belief:
     ware_spread: float = 0.15
     preparation_spread: float = 0.15
     work_spread: float = 0.15
+    pieces_behind: tuple[float, ...] = ()
+
+    def behind(self, number: int) -> float:
+        """Return the pieces behind a share: 0 casting, 1 drying, 2 the first firing, and so on."""
+        return self.pieces_behind[number] if self.pieces_behind else self.pieces_behind_yields
 
 
 _RARE = 1e-6
@@ -205,7 +213,7 @@ class _Rows:
         """Draw a share that passes; a share of 1 is believed."""
         if mean >= 1.0:
             return np.ones(self.runs)
-        behind = self.chance.belief.pieces_behind_yields
+        behind = self.chance.belief.behind(number)
         return np.asarray(
             special.betaincinv(mean * behind, (1 - mean) * behind, self.level(parameter, number))
         )
@@ -235,11 +243,14 @@ class _Rows:
         belief = self.chance.belief
         mean = self.chance.edition.life * self.factor("life", belief.life_spread, 10)
         scale = mean / special.gamma(1 + 1 / belief.life_shape)
-        worn = scale[:, None] * (-np.log1p(-self.uniform(LIFE, molds))) ** (1 / belief.life_shape)
-        life = np.maximum(np.ceil(worn), 1)
+        given = _casts_given(self.chance.edition, molds)
+        wear = -np.log1p(-self.uniform(LIFE, molds))
+        if given.any():  # a mold that has held so far has spent that much of its wear
+            wear += (given[None, :] / scale[:, None]) ** belief.life_shape
+        life = np.maximum(np.ceil(scale[:, None] * wear ** (1 / belief.life_shape)), given + 1)
         if belief.accident > 0:
             broken = np.ceil(np.log1p(-self.uniform(ACCIDENT, molds)) / np.log1p(-belief.accident))
-            life = np.minimum(life, np.maximum(broken, 1))
+            life = np.minimum(life, given + np.maximum(broken, 1))
         return np.asarray(life.astype(np.int64))
 
     def mold_days(self, molds: int) -> Ints:
@@ -250,6 +261,14 @@ class _Rows:
         level = np.clip(self.uniform(MOLD_DRYING, molds), 1e-12, 1 - 1e-12)
         own = np.exp(spread * np.sqrt(0.2) * special.ndtri(level))
         return np.asarray(np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64))
+
+
+def _casts_given(edition: Edition, molds: int) -> Ints:
+    """Return the casts that each mold of the tables has given already."""
+    given = np.zeros(molds, dtype=np.int64)
+    for at, mold in enumerate(edition.already.molds):
+        given[at] = mold.casts
+    return given
 
 
 def _counted(passed: np.ndarray) -> Ints:

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from .problem import Edition, Floats, Ints
+from .problem import NOTHING_YET, Already, Edition, Floats, Ints
 
 _ROUNDING = 1e-9
 """Keeps 0.07 * 100 from counting as 6."""
@@ -82,7 +82,7 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
         fired_good=fired,
         fired_spoiled=fired,
         spoiled=tuple(np.zeros((1, 1), dtype=bool) for _ in edition.firings),
-        life=np.full((1, molds), edition.life, dtype=np.int64),
+        life=_expected_lives(edition, molds),
         mold_dry_days=np.full((1, molds), edition.mold_dry_days, dtype=np.int64),
         ware_dry_days=np.array([edition.ware_dry_days]),
         pour_from=np.array([edition.pour_from]),
@@ -93,17 +93,31 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
     )
 
 
-def casts_to_start(draws: Draws, need: int) -> int:
+def _expected_lives(edition: Edition, molds: int) -> Ints:
+    """Return each mold's casts; an old mold that has outlived the expectation gives one more."""
+    lives = np.full((1, molds), edition.life, dtype=np.int64)
+    for at, mold in enumerate(edition.already.molds):
+        lives[0, at] = max(edition.life, mold.casts + 1)
+    return lives
+
+
+def casts_to_start(draws: Draws, need: int, already: Already = NOTHING_YET) -> int:
     """Return the fewest casts, conditioning not counted, that end as ``need`` pieces.
 
-    Follows the first run's tables through every stage, sound loads throughout.
-    Returns -1 if the tables end before.
+    Follows the first run's tables through every stage, sound loads throughout,
+    with what is there already before what is cast. Returns -1 if the tables end
+    before.
     """
-    finished = draws.dry_good[0, draws.cast_good[0]]
-    for table in draws.fired_good:
-        finished = table[0, finished]
+    finished = draws.dry_good[0, _within(draws.dry_good, draws.cast_good[0] + already.green)]
+    for k, table in enumerate(draws.fired_good):
+        finished = table[0, _within(table, finished + already.came_to(k))]
+    finished = finished + already.to_finish + already.finished
     reached = np.nonzero(finished >= need)[0]
     return int(reached[0]) if len(reached) else -1
+
+
+def _within(table: Ints, index: Ints) -> Ints:
+    return np.asarray(np.minimum(index, table.shape[1] - 1))
 
 
 def joined_draws(parts: Sequence[Draws]) -> Draws:

@@ -103,7 +103,12 @@ class _Room:
         ]
         self.notes: list[DayNote] = []
         self.keep_notes = notes
-        self.first_day = min((int(line.pour_from.min(initial=days)) for line in lines), default=0)
+        self.first_day = min((_first_day(line, days) for line in lines), default=0)
+        self.kiln.week_loads[:] = workshop.week_loads
+        for number, line in enumerate(lines):
+            if (load := line.edition.already.load) is not None:
+                self.kiln.line[:], self.kiln.firing[:] = number, load.firing
+                self.kiln.out_on[:] = load.out_day
         self.note = DayNote(0, 0)
 
     def day(self, day: int, minutes: int) -> None:
@@ -219,6 +224,7 @@ class _Room:
         ):
             return
         empty = (self.kiln.line < 0) & (self.kiln.week_loads < self.workshop.loads_a_week)
+        empty &= day >= self.workshop.kiln_free_on
         choices = self.claims(wanted) if empty.any() else []
         gets = np.zeros((len(choices), len(empty)), dtype=bool)
         for rank in range(4):
@@ -286,6 +292,8 @@ class _Room:
         if dead.any():
             line.swap(dead)
         first = np.maximum(line.molds - line.poured, 0)
+        if line.edition.already.begun:
+            first = np.where(want > 0, first, 0)
         places, n = self.places(line, want, first)
         n = np.where(day >= line.pour_from, n, 0)
         n = np.where(
@@ -385,7 +393,7 @@ class _Room:
             want = want - good
             if self.keep_notes:
                 self.note_casts(line, made[:, 0], seasoned[:, 0])
-        line.cast_ok = line.look(line.draws.cast_good, line.cast)
+        line.cast_ok = line.look(line.draws.cast_good, line.cast) + line.green
 
     def note_casts(self, line: Line, made: np.ndarray, seasoned: np.ndarray) -> None:
         """Write down which molds were cast, and which of the casts are thrown away."""
@@ -434,7 +442,7 @@ class _Room:
                     at, min(day, result.worn_by_day.shape[1] - 1)
                 ][:, None]
             for k in range(len(line.edition.firings)):
-                result.loads[k, at] = line.loads[k][over]
+                result.loads[k, at] = line.loads[k][over] - line.loads_before[k]
                 result.largest_load[k, at] = line.largest[k][over]
 
     def drop(self) -> None:
@@ -450,6 +458,11 @@ class _Room:
             self.give_up[kept],
         )
         self.going = self.going[kept]
+
+
+def _first_day(line: Line, days: int) -> int:
+    """Return the first day on which an edition has anything for anyone to do."""
+    return 0 if line.edition.already.begun else int(line.pour_from.min(initial=days))
 
 
 def _up_to_here(chosen: np.ndarray) -> Ints:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from .draws import Draws
-from .problem import NEVER, Edition, Ints, Policy
+from .problem import NEVER, Already, Edition, Ints, OldMold, Policy
 
 CEIL_SLACK = 1e-9
 """Keeps a whole number that floats have made a hair too large from being rounded up."""
@@ -64,14 +66,46 @@ class Line:
         self.short, self.done = np.zeros(runs, dtype=bool), self._each(-1)
         for name in self.per_firing[1:]:
             setattr(self, name, [np.zeros(runs, dtype=np.int64) for _ in edition.firings])
-        slots = int(self.molds.max(initial=1))
+        slots = max(int(self.molds.max(initial=1)), len(edition.already.molds))
         for name in self.per_place:
             empty = -1 if name.endswith("number") else 0
             setattr(self, name, np.full((slots, runs), empty, dtype=np.int64))
         self.ring = int(self.ware_dry.max(initial=1)) + 2
         self.history = np.zeros((runs, self.ring), dtype=np.int64)
+        self._begin_with(edition.already)
         shares = [f.passed for f in edition.firings]
         self.share_from = np.cumprod([1.0, *shares[::-1]])[::-1]
+
+    def _begin_with(self, already: Already) -> None:
+        """Put what is there on day 0 into the counts, the drying, the kiln and the places."""
+        firings = range(len(self.edition.firings))
+        self.green, self.dry = already.green, already.came_to(0)
+        self.cast_ok += self.green
+        self.dried += self.dry
+        self.fin += already.finished
+        for k in firings:
+            self.prepared[k] += already.prepared_for(k)
+            self.loaded[k] += already.inside(k)
+            self.loads[k] += already.inside(k) > 0
+            last = already.to_finish + already.finished
+            self.good_out[k] += already.came_to(k + 1) if k < firings[-1] else last
+        self.loads_before = [int(loads[0]) if len(loads) else 0 for loads in self.loads]
+        for day in range(-self.ring, 0):
+            self.history[:, day % self.ring] = sum(n for cast, n in already.drying if cast <= day)
+        if already.begun and already.finished >= self.edition.need:
+            self.done[:] = 0
+        self._stand_molds(already.molds)
+
+    def _stand_molds(self, molds: Sequence[OldMold]) -> None:
+        """Put the molds that are there into the first places."""
+        self.poured += len(molds)
+        for at, mold in enumerate(molds):
+            life, days = self.draws.life[:, at], self.draws.mold_dry_days[:, at]
+            self.now_number[at] = at
+            self.now_used[at] = mold.casts
+            self.now_life[at] = np.minimum(life[self.row % len(life)], self.life_limit)
+            wet = np.maximum(mold.poured_day + days[self.row % len(days)], 0)
+            self.now_ready[at] = 0 if mold.dry else wet
 
     def _take_policy(self, policy: Policy) -> None:
         """Give every run its own value of what was decided."""
@@ -119,7 +153,7 @@ class Line:
 
     def wanted(self) -> Ints:
         """Casts still to start, given what is in work: see the science page."""
-        if self.target[0] > 0:
+        if self.target[0] != 0:
             return np.asarray(np.maximum(self.target - self.cast, 0))
         edition, share = self.edition, self.share_from
         hoped = self.good_out[-1].astype(float)
@@ -138,9 +172,8 @@ class Line:
     def advance_drying(self, day: int) -> None:
         """Let what was cast long enough ago count as dry."""
         source = day - np.maximum(self.ware_dry, 1)  # what is cast today is not dry today
-        done = self.history[np.arange(len(source)), source % self.ring]
-        self.drying_done = np.where(source >= 0, done, 0)
-        self.dried = self.look(self.draws.dry_good, self.drying_done)
+        self.drying_done = self.history[np.arange(len(source)), source % self.ring]
+        self.dried = self.look(self.draws.dry_good, self.drying_done) + self.dry
 
     def swap(self, dead: np.ndarray) -> None:
         """Put the replacement in the place of a worn-out mold."""

@@ -90,8 +90,10 @@ class Futures:
     def reach(self) -> tuple[int, int]:
         """Return how far tables go: pieces, and molds; doubled whenever a run needs more."""
         if self._reach == (0, 0):
-            pieces = math.ceil(1.5 * self.edition.need / self.edition.passed) + 60
-            self._reach = pieces, 40 + math.ceil(3 * pieces / max(self.edition.life, 2))
+            already = self.edition.already
+            pieces = math.ceil(1.5 * self.edition.need / self.edition.passed) + 60 + already.ware
+            molds = 40 + math.ceil(3 * pieces / max(self.edition.life, 2)) + len(already.molds)
+            self._reach = pieces, molds
         return self._reach
 
     def policy(self, molds: int) -> Policy:
@@ -375,12 +377,14 @@ def casts_for(
         Casts, and good pieces beyond those needed (negative: missing).
     """
     draws = chance.draws(FRESH, count, *reach)
-    rows = np.arange(count)[:, None]
-    reached = draws.dry_good[rows, draws.cast_good]
+    rows, already = np.arange(count)[:, None], chance.edition.already
+    reached = draws.dry_good[rows, np.minimum(draws.cast_good + already.green, draws.pieces)]
     for k, table in enumerate(draws.fired_good):
+        came = reached + already.came_to(k)
         reached = _through_loads(
-            chance.edition, k, reached, table, draws.fired_spoiled[k], draws.spoiled[k]
+            chance.edition, k, came, table, draws.fired_spoiled[k], draws.spoiled[k]
         )
+    reached = reached + already.to_finish + already.finished
     enough = reached >= chance.edition.need
     first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
     casts = int(quantile(first, confidence))

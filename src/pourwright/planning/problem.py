@@ -47,6 +47,89 @@ class Firing:
 
 
 @dataclass(frozen=True, slots=True)
+class OldMold:
+    """A mold that is there when the plan begins: casts it has given, and how far it has dried.
+
+    ``poured_day`` is 0 or less; a mold that is ``dry`` may be cast from day 0.
+    """
+
+    casts: int = 0
+    poured_day: int = 0
+    dry: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class LoadInside:
+    """What is in the kiln when the plan begins: the firing's place in the route, pieces, and when it is out."""
+
+    firing: int
+    pieces: int
+    out_day: int
+
+
+@dataclass(frozen=True, slots=True)
+class Already:
+    """What is true of an edition when the plan begins.
+
+    Parameters
+    ----------
+    molds : tuple of OldMold
+        Whole molds that may still be cast, the ones that are cast first, first.
+    drying : tuple of (int, int)
+        Day of casting, below 0, and good casts of that day that are not dry yet.
+    waiting : tuple of int
+        Pieces that have come to each firing and are not in the kiln; empty
+        stands for none anywhere.
+    prepared : tuple of int
+        How many of those are glazed or decorated.
+    load : LoadInside or None
+        This edition's load in the kiln.
+    to_finish, finished : int
+        Pieces through the last firing, and pieces marked and packed.
+    """
+
+    molds: tuple[OldMold, ...] = ()
+    drying: tuple[tuple[int, int], ...] = ()
+    waiting: tuple[int, ...] = ()
+    prepared: tuple[int, ...] = ()
+    load: LoadInside | None = None
+    to_finish: int = 0
+    finished: int = 0
+
+    @property
+    def green(self) -> int:
+        """Good casts that are not dry yet."""
+        return sum(count for _, count in self.drying)
+
+    @property
+    def ware(self) -> int:
+        """Pieces there in all."""
+        return self.green + sum(self.waiting) + self.inside() + self.to_finish + self.finished
+
+    @property
+    def begun(self) -> bool:
+        """Whether anything is there at all."""
+        return bool(self.molds or self.ware)
+
+    def inside(self, firing: int | None = None) -> int:
+        """Pieces in the kiln, for one firing or for any."""
+        if self.load is None or firing not in (None, self.load.firing):
+            return 0
+        return self.load.pieces
+
+    def came_to(self, firing: int) -> int:
+        """Pieces that have come to a firing, those in the kiln for it among them."""
+        return (self.waiting[firing] if self.waiting else 0) + self.inside(firing)
+
+    def prepared_for(self, firing: int) -> int:
+        """Pieces glazed or decorated for a firing, those in the kiln for it among them."""
+        return (self.prepared[firing] if self.prepared else 0) + self.inside(firing)
+
+
+NOTHING_YET = Already()
+
+
+@dataclass(frozen=True, slots=True)
 class Edition:
     """One edition as the planner sees it.
 
@@ -76,6 +159,8 @@ class Edition:
         Complete molds that the masters there are give in one session.
     pour_from : int
         First day on which molds may be poured. [days]
+    already : Already
+        What is there when the plan begins.
     """
 
     name: str
@@ -95,6 +180,7 @@ class Edition:
     set_min: int = 0
     sets_a_session: int = 1
     pour_from: int = 0
+    already: Already = NOTHING_YET
 
     @property
     def passed(self) -> float:
@@ -112,13 +198,16 @@ class Workshop:
     ``minutes[d]`` is what the hands can do on day d; 0 is a closed day, on
     which drying and the kiln go on by themselves. ``first_weekday`` is the
     weekday of day 0, Monday being 0; the kiln takes at most ``loads_a_week``
-    loads from Monday to Sunday.
+    loads from Monday to Sunday. ``kiln_free_on`` is the day on which another's
+    load is out, ``week_loads`` the loads of this week that have gone in.
     """
 
     minutes: Ints
     first_weekday: int
     loads_a_week: int
     editions: tuple[Edition, ...]
+    kiln_free_on: int = 0
+    week_loads: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +221,7 @@ class Policy:
     its replacement is poured; ``eagerness`` above 1 pours a replacement even
     when the molds at hand would just do. ``target`` casts are started, or, at
     0, as many as the pieces in work leave wanting, with ``safety`` standard
-    deviations on top. ``minutes_limit`` and ``capacity_limits`` leave hours
+    deviations on top; below 0 none are started. ``minutes_limit`` and ``capacity_limits`` leave hours
     and kiln places unused (the last edition's limit of minutes is the room's); ``life_limit`` retires a mold after so many casts. Molds numbered ``hold_from`` and later are not
     poured before ``hold_day``. A run is dropped unfinished at the end of day ``give_up``.
     """

@@ -18,7 +18,7 @@ import numpy as np
 from .draws import Draws
 from .forecast import forecast
 from .outcome import LineOutcome, Outcome
-from .problem import NEVER, Edition, Ints, Policy, Workshop
+from .problem import NEVER, NOTHING_YET, Already, Edition, Ints, Policy, Workshop
 
 WAITS = (1, 4, NEVER)
 """Working days a part-load may wait that are tried; the last is "until nothing more comes"."""
@@ -28,6 +28,8 @@ _EARLIER = (0, 2, 4, 7, 12)
 _MINUTES_STEP = 15
 _KEPT_FOR_HOURS = 4
 _LOADS_TRIED = 4000
+NOTHING_TO_CAST = -1
+"""A policy's target where what is there already is expected to be enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,18 +80,38 @@ def load_sizes(pieces: int, capacity: int) -> tuple[int, ...]:
 
     A smaller capacity's sizes are among a larger one's.
     """
+    pieces = max(pieces, 1)
     sizes = {-(-pieces // n) for n in range(1, pieces + 1)}
     return tuple(sorted((s for s in sizes if s <= capacity), reverse=True))
 
 
-def pieces_to_fire(draws: Draws, casts: int) -> tuple[int, ...]:
-    """Return how many pieces come to each firing when ``casts`` are started."""
-    count = int(draws.dry_good[0, draws.cast_good[0, casts]])
+def pieces_to_fire(draws: Draws, casts: int, already: Already = NOTHING_YET) -> tuple[int, ...]:
+    """Return how many pieces still go into each firing when ``casts`` are started.
+
+    What is in the kiln on day 0 is not counted.
+    """
+    last = draws.pieces
+    count = int(draws.dry_good[0, min(draws.cast_good[0, casts] + already.green, last)])
     counts = []
-    for table in draws.fired_good:
-        counts.append(count)
+    for k, table in enumerate(draws.fired_good):
+        count = min(count + already.came_to(k), last)
+        counts.append(count - already.inside(k))
         count = int(table[0, count])
     return tuple(counts)
+
+
+def least_to_fire(draws: Draws, edition: Edition) -> tuple[int, ...]:
+    """Return the fewest pieces that must still go into each firing for the edition to be done.
+
+    Walks back from what lacks at the end; what is there already may be more.
+    """
+    already, fewest = edition.already, []
+    lacking = edition.need - already.finished - already.to_finish
+    for k in reversed(range(len(edition.firings))):
+        through = int(np.searchsorted(draws.fired_good[k][0], max(lacking, 0)))
+        fewest.append(max(through - already.inside(k), 0))
+        lacking = through - already.came_to(k)
+    return tuple(reversed(fewest))
 
 
 def search(
@@ -147,7 +169,7 @@ class _Seeker:
         self.workshop, self.draws, self.target = workshop, draws, target
         self.before = before
         self.edition = workshop.editions[-1]
-        self.pieces = pieces_to_fire(draws, target)
+        self.pieces = pieces_to_fire(draws, target, self.edition.already)
         self.ranked: dict[int, list[tuple[tuple[int, ...], Found, _Option]]] = {}
         self.floors: dict[int, tuple[int, int]] = {}
 
@@ -196,7 +218,8 @@ class _Seeker:
         """Return the first and the last cast day if nothing but the molds held the casting up."""
         if molds not in self.floors:
             free = _without_limits(self.workshop)
-            policy = Policy(molds=molds, target=self.target, lead=NEVER, eagerness=float(NEVER))
+            target = self.target or NOTHING_TO_CAST
+            policy = Policy(molds=molds, target=target, lead=NEVER, eagerness=float(NEVER))
             line = forecast(free, [policy], [self.lasting_draws()], 1).lines[0]
             first = self.edition.pour_from + self.edition.mold_dry_days
             self.floors[molds] = (first, int(line.last_cast[0]))
@@ -215,6 +238,8 @@ class _Seeker:
     def bound(self, molds: int, loads: Sequence[int] | None = None) -> int:
         """Return a day before which no plan with these molds, and loads, can finish."""
         first, last = self.floor(molds)
+        if self.edition.already.begun:
+            return self.bound_from_here(last)
         cycles = [f.cycle_days for f in self.edition.firings]
         dry = max(self.edition.ware_dry_days, 1)
         if loads is None:
@@ -223,6 +248,19 @@ class _Seeker:
         weeks = max(0, sum(loads) - 2 * self.workshop.loads_a_week) // self.workshop.loads_a_week
         kiln = max(sum(n * max(c, 1) for n, c in zip(loads, cycles, strict=True)), 7 * weeks)
         return max(last + dry + sum(cycles), first + dry + kiln)
+
+    def bound_from_here(self, last_cast: int) -> int:
+        """Return such a day for an edition that has ware: the last cast's way, or the kiln's days left."""
+        firings = self.edition.firings
+        fewest = least_to_fire(self.draws, self.edition)
+        loads = [-(-n // f.capacity) for n, f in zip(fewest, firings, strict=True)]
+        kiln = sum(n * max(f.cycle_days, 1) for n, f in zip(loads, firings, strict=True))
+        if (load := self.edition.already.load) is not None:
+            kiln += max(load.out_day, 0)
+        a_week = self.workshop.loads_a_week
+        weeks = max(0, sum(loads) - 2 * a_week) // a_week
+        cast = last_cast + max(self.edition.ware_dry_days, 1) + sum(f.cycle_days for f in firings)
+        return max(kiln, 7 * weeks, cast if last_cast >= 0 else 0)
 
     def more_loads(self, molds: Sequence[int], sizes: list[tuple[int, ...]]) -> list[_Option]:
         """List the smaller load sizes that could still beat what was found."""
@@ -241,6 +279,8 @@ class _Seeker:
     def worth(self, molds: int) -> tuple[float, ...]:
         """Return the ways to replace molds that differ: only one where first molds last to the end."""
         lasting = self.edition.life - self.edition.conditioning
+        if self.edition.already.molds:
+            return EAGER
         return EAGER if molds * lasting < self.target * EAGER[-1] else EAGER[:1]
 
     def fewer_hours(self, molds: Sequence[int]) -> list[_Option]:
@@ -260,7 +300,7 @@ class _Seeker:
         edition, days = self.edition, self.workshop.minutes[: finish + 1]
         whole = (
             self.target * (edition.cast_min + edition.fettle_min)
-            + edition.need * edition.finish_min
+            + (edition.need - edition.already.finished) * edition.finish_min
         )
         least = -(-whole // max(int((days > 0).sum()), 1))
         return max(-(-least // _MINUTES_STEP), 1) * _MINUTES_STEP
@@ -299,7 +339,7 @@ def _policy(options: Sequence[_Option], target: int) -> Policy:
     firings = range(len(options[0].limits))
     return Policy(
         molds=column([o.molds for o in options]),
-        target=target,
+        target=target or NOTHING_TO_CAST,
         part_load_wait=column([o.wait for o in options]),
         lead=column([o.lead for o in options]),
         eagerness=options[0].eager if len(options) == 1 else np.array([o.eager for o in options]),
