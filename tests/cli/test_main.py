@@ -18,7 +18,9 @@ HEAVY = ("numpy", "scipy", "pint", "holidays", "jinja2", "rich", "altair")
 def all_commands(group: click.Group = cli, path: str = "pourwright"):
     """Yield every command with its full name."""
     yield path, group
-    for name, command in sorted(group.commands.items()):
+    context = click.Context(group)
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
         if isinstance(command, click.Group):
             yield from all_commands(command, f"{path} {name}")
         else:
@@ -58,7 +60,8 @@ def test_every_command_has_help_and_every_option_says_what_it_does(name, command
 
 @pytest.mark.parametrize(("name", "command"), COMMANDS.items(), ids=COMMANDS.keys())
 def test_every_command_is_documented_with_all_its_options(name, command, root):
-    page = (root / "docs" / "guide" / "commands.md").read_text(encoding="utf-8")
+    guide = root / "docs" / "guide"
+    page = "".join((guide / one).read_text(encoding="utf-8") for one in ("commands.md", "figures.md"))
 
     assert re.search(rf"^#+ `{re.escape(name)}`$", page, re.MULTILINE), f"no heading for {name}"
     for parameter in command.params:

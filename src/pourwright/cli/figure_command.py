@@ -1,0 +1,123 @@
+"""``pourwright figure SUBJECT``: a question at the bench, made from its table."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from pourwright.actions.question import Ask, Question
+
+
+class Figures(click.Group):
+    """The subjects, each made when it is asked for, so that ``--help`` of the program is quick."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the subjects in the order of the work."""
+        from pourwright.actions.questions import SUBJECTS
+
+        return list(SUBJECTS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return the command of a subject, None if there is none."""
+        from pourwright.actions.questions import SUBJECTS, find
+
+        return _command(find(cmd_name)) if cmd_name in SUBJECTS else None
+
+
+@click.group(
+    "figure",
+    cls=Figures,
+    epilog='\b\nExamples:\n  pourwright figure plaster --volume "3.2 l"\n'
+    "  pourwright figure plaster --help\n",
+)
+def figure_command() -> None:
+    """Answer one question at the bench.
+
+    Each subject answers in words and numbers, with their ranges and sources; see
+    "pourwright figure SUBJECT --help" for what it asks.
+    """
+
+
+def _command(question: Question) -> click.Command:
+    """Return the command of a question: its asks as options, and three of the door's own."""
+    from pourwright.actions.question_words import command_line
+
+    examples = "".join(f"  {command_line(question, one)}\n" for one in question.examples)
+    return click.Command(
+        question.id,
+        params=[*map(_option, question.asks), *_door_options()],
+        callback=lambda **typed: _answer(question, typed),
+        help=question.words,
+        short_help=f"{question.words.split('. ')[0].rstrip('.')}.",
+        epilog=f"\b\nExamples:\n{examples}",
+    )
+
+
+def _option(ask: Ask) -> click.Option:
+    if ask.kind == "yes":
+        return click.Option(
+            [ask.option, ask.name], flag_value="yes", default=None, help=ask.meaning
+        )
+    such = "" if ask.kind == "choice" else f' Such as "{ask.example}".'
+    without = f" [default: {ask.default}]" if ask.default is not None else ""
+    among = f" One of: {', '.join(ask.choices)}." if ask.choices else ""
+    return click.Option(
+        [ask.option, ask.name],
+        metavar="TEXT",
+        multiple=ask.many,
+        help=f"{ask.meaning}{among}{such}{without}",
+    )
+
+
+def _door_options() -> list[click.Option]:
+    return [
+        click.Option(
+            ["--units", "units"],
+            type=click.Choice(["metric", "us"]),
+            help="Units the answer is shown in, and whose pint a bare pint is. Without it: the studio's, "
+            "or those of what you type.",
+        ),
+        click.Option(
+            ["--studio", "studio"],
+            metavar="FILE",
+            type=click.Path(path_type=Path),
+            help="A studio.toml that tells what you do not.",
+        ),
+        click.Option(
+            ["--json", "wants_json"],
+            is_flag=True,
+            help="Print the answer as JSON and nothing else.",
+        ),
+    ]
+
+
+def _answer(question: Question, options: dict[str, Any]) -> None:
+    """Ask, and print the answer."""
+    from pourwright.actions.questions import ask
+
+    units, studio = options.pop("units"), options.pop("studio")
+    wants_json = options.pop("wants_json")
+    told = {name: _listed(text) for name, text in options.items() if text not in (None, ())}
+    today = datetime.now().astimezone().date()
+    given, answer = ask(question.id, told, units, today=today, studio=studio)
+    if wants_json:
+        from pourwright.actions.question_json import json_text
+
+        click.echo(json_text(question, given, answer).encode(), nl=False)
+        return
+    from pourwright.actions.question_words import as_sections
+    from pourwright.cli.show import console_for, show_sections
+
+    show_sections(
+        console_for(),
+        question.words.split(". ")[0].rstrip(".") + ".",
+        as_sections(question, given, answer),
+    )
+
+
+def _listed(text: object) -> object:
+    return list(text) if isinstance(text, tuple) else text
