@@ -61,7 +61,9 @@ def test_every_command_has_help_and_every_option_says_what_it_does(name, command
 @pytest.mark.parametrize(("name", "command"), COMMANDS.items(), ids=COMMANDS.keys())
 def test_every_command_is_documented_with_all_its_options(name, command, root):
     guide = root / "docs" / "guide"
-    page = "".join((guide / one).read_text(encoding="utf-8") for one in ("commands.md", "figures.md"))
+    page = "".join(
+        (guide / one).read_text(encoding="utf-8") for one in ("commands.md", "figures.md")
+    )
 
     assert re.search(rf"^#+ `{re.escape(name)}`$", page, re.MULTILINE), f"no heading for {name}"
     for parameter in command.params:

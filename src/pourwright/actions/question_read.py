@@ -340,7 +340,7 @@ _PART_PATTERN = {
 
 def _pattern(row: tuple[str, ...]) -> str:
     patterns = [
-        _PART_PATTERN.get(word, "(.+?)") if _is_part(word) else re.escape(word) for word in row
+        _PART_PATTERN.get(word, "(.+)") if _is_part(word) else re.escape(word) for word in row
     ]
     return r"\s+".join(patterns)
 
