@@ -1,0 +1,291 @@
+"""An entry of the book: what happened, once, as it is hashed.
+
+The hashed bytes are the canonical JSON of RFC 8785, kept as text exactly as they were hashed.
+There are no floats in an entry: quantities and money are decimal strings, counts are whole
+numbers. Entries are never migrated: :func:`read_entry` brings an old version's text up to date.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import secrets
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import rfc8785
+
+VERSION = 1
+"""The version of the envelope that is written."""
+
+STUDIO = "studio"
+"""The scope of an entry that belongs to no edition."""
+
+LATE_AFTER = timedelta(hours=12)
+"""An entry typed in longer than this after the event is a late entry."""
+
+Body = Mapping[str, Any]
+
+
+def random_id() -> str:
+    """Return a new opaque entry id: "e-" and 26 characters of base 32, 128 bits of chance."""
+    return _id(secrets.token_bytes(16))
+
+
+def id_from(command_id: str) -> str:
+    """Return an entry id worked out from a command's: the same command, the same bytes.
+
+    Parameters
+    ----------
+    command_id : str
+        The id that the command carries.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> id_from("phone-2:17")
+    'e-kd4qpguaf2iwydbq7vtlouk6d4'
+    """
+    return _id(hashlib.sha256(command_id.encode()).digest()[:16])
+
+
+def _id(sixteen: bytes) -> str:
+    return "e-" + base64.b32encode(sixteen).decode().rstrip("=").lower()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """An entry before it has its place in the book.
+
+    Parameters
+    ----------
+    kind : str
+        A noun and a past tense, such as ``"mold-retired"``.
+    at : str
+        When it happened: an instant in UTC, ``"2027-03-01T09:30:00Z"``, or a date alone.
+    zone : str
+        The studio's time zone, an IANA name.
+    by : str
+        The device or the person's label; may be empty.
+    command_id : str
+        The id of the command that caused it.
+    body : Mapping
+        What is particular to the kind; ``"edition"`` in it gives the scope.
+    corrects : str or None
+        The id of the entry that this one corrects.
+    id : str
+        Its own id, random unless it is given.
+    """
+
+    kind: str
+    at: str
+    zone: str
+    by: str
+    command_id: str
+    body: Body
+    corrects: str | None = None
+    id: str = field(default_factory=random_id)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """An entry in its place in the book. The fields are those of :class:`Draft` and three more.
+
+    Parameters
+    ----------
+    v : int
+        The version of the envelope.
+    seq : int
+        Its place in the book, from 1 without gaps.
+    recorded : str
+        When it was written, in UTC with milliseconds; never earlier than the entry before.
+    id, kind, at, zone, by, command_id, corrects, body
+        As drafted.
+    """
+
+    v: int
+    id: str
+    seq: int
+    kind: str
+    at: str
+    recorded: str
+    zone: str
+    by: str
+    command_id: str
+    corrects: str | None
+    body: Body
+
+    @property
+    def scope(self) -> str:
+        """Return the edition it belongs to, or "studio"."""
+        return scope_of(self.body)
+
+    @property
+    def is_late(self) -> bool:
+        """Return whether it was typed in more than twelve hours after the event."""
+        return instant(self.recorded) - latest_instant(self.at, self.zone) > LATE_AFTER
+
+
+def scope_of(body: Body) -> str:
+    """Return the edition that a body names, or "studio".
+
+    Parameters
+    ----------
+    body : Mapping
+        An entry's body.
+
+    Returns
+    -------
+    str
+    """
+    return str(body.get("edition") or STUDIO)
+
+
+def canonical(entry: Entry) -> str:
+    """Return the entry's canonical JSON, RFC 8785: the text that is hashed and kept.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    TypeError
+        If a float is in it.
+    """
+    fields = asdict(entry)
+    _no_floats(fields, entry.kind)
+    return rfc8785.dumps(fields).decode()
+
+
+def _no_floats(value: object, where: str) -> None:
+    if isinstance(value, float):
+        raise TypeError(f"{where} holds the float {value}; quantities are decimal strings")
+    if isinstance(value, Mapping):
+        for key, inner in value.items():
+            _no_floats(inner, f"{where}.{key}")
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            _no_floats(inner, where)
+
+
+def read_entry(text: str) -> Entry:
+    """Return the entry that a kept text tells.
+
+    Parameters
+    ----------
+    text : str
+        Canonical JSON, as it was hashed.
+
+    Returns
+    -------
+    Entry
+
+    Raises
+    ------
+    ValueError
+        If it is no entry, or one of a version that is not known here.
+    """
+    fields = json.loads(text)
+    if not isinstance(fields, dict) or fields.get("v") != VERSION:
+        raise ValueError("no entry of a version that is known here")
+    try:
+        return Entry(**fields)
+    except TypeError as wrong:
+        raise ValueError("no entry: a field is missing or unknown") from wrong
+
+
+def digest(previous: str, text: str) -> str:
+    """Return an entry's digest: it covers the text and the digest before it.
+
+    SHA-256 over the canonical JSON of the list of both. For two strings the JSON below is what
+    RFC 8785 prescribes, at a tenth of the time of the general way.
+
+    Parameters
+    ----------
+    previous : str
+        The digest of the entry before, or ``GENESIS``.
+    text : str
+        The entry's canonical text.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits.
+    """
+    pair = json.dumps([previous, text], ensure_ascii=False, separators=(",", ":"))
+    return hashlib.sha256(pair.encode()).hexdigest()
+
+
+GENESIS = "0" * 64
+"""What stands for the digest before the first entry."""
+
+
+def written_instant(moment: datetime) -> str:
+    """Return a moment as ``recorded`` holds it: UTC, milliseconds, "Z".
+
+    Parameters
+    ----------
+    moment : datetime
+        With a time zone.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> written_instant(datetime(2027, 3, 1, 9, 30, tzinfo=UTC))
+    '2027-03-01T09:30:00.000Z'
+    """
+    if moment.tzinfo is None:
+        raise ValueError("a moment in the book needs a time zone")
+    text = moment.astimezone(UTC).isoformat(timespec="milliseconds")
+    return text.removesuffix("+00:00") + "Z"
+
+
+def instant(text: str) -> datetime:
+    """Return the moment that an instant in UTC tells.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``"2027-03-01T09:30:00Z"``.
+
+    Returns
+    -------
+    datetime
+    """
+    return datetime.fromisoformat(text)
+
+
+def latest_instant(at: str, zone: str) -> datetime:
+    """Return the last moment that ``at`` can mean: a date alone means until midnight.
+
+    Parameters
+    ----------
+    at : str
+        An instant in UTC or a date.
+    zone : str
+        The IANA name of the studio's time zone.
+
+    Returns
+    -------
+    datetime
+    """
+    if len(at) > len("2027-03-01"):
+        return instant(at)
+    day_after = date.fromisoformat(at) + timedelta(days=1)
+    return datetime.combine(day_after, time(), ZoneInfo(zone))

@@ -1,0 +1,240 @@
+"""One transaction with the book: what is read in it, and what is written at its end.
+
+What a command writes is gathered and sent to the database at once, just before the commit: the
+entry with its answer, the documents that changed, and the head.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, Select, bindparam, insert, select, update
+
+from pourwright.ledger import tables
+from pourwright.ledger.entry import (
+    GENESIS,
+    VERSION,
+    Draft,
+    Entry,
+    canonical,
+    digest,
+    read_entry,
+    written_instant,
+)
+from pourwright.ledger.stored_things import StoredThings
+
+_ROWS_AT_ONCE = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The end of the book: what a checkpoint, printed or kept elsewhere, bears witness to.
+
+    Parameters
+    ----------
+    seq : int
+        The last entry's place; 0 for an empty book.
+    digest : str
+        Its digest.
+    recorded : str
+        When it was written; empty for an empty book.
+    """
+
+    seq: int = 0
+    digest: str = GENESIS
+    recorded: str = ""
+
+    @property
+    def checkpoint(self) -> str:
+        """Return the whole checkpoint, such as "4182:9c1d...", 64 digits behind the colon."""
+        return f"{self.seq}:{self.digest}"
+
+    @property
+    def short_checkpoint(self) -> str:
+        """Return the checkpoint as it is printed: 16 digits behind the colon."""
+        return f"{self.seq}:{self.digest[:16]}"
+
+
+def seal(entry_digest: str, command: str, answer: str) -> str:
+    """Return the digest that ties an answer to its entry and its command.
+
+    Parameters
+    ----------
+    entry_digest : str
+        The entry's digest.
+    command : str
+        The digest of the command.
+    answer : str
+        The answer's text.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits.
+    """
+    three = json.dumps([entry_digest, command, answer], ensure_ascii=False)
+    return hashlib.sha256(three.encode()).hexdigest()
+
+
+class Reading:
+    """The book as it is at one moment, whatever is written meanwhile.
+
+    Parameters
+    ----------
+    connection : Connection
+        With a transaction begun.
+    """
+
+    def __init__(self, connection: Connection) -> None:
+        self.connection = connection
+        self.things = StoredThings(connection)
+        self._head: Head | None = None
+
+    def head(self) -> Head:
+        """Return the end of the book, entries of this transaction among it."""
+        if self._head is None:
+            self._head = Head(*self.connection.execute(_HEAD).one())
+        return self._head
+
+    def answer_of(self, command_id: str) -> tuple[str, str] | None:
+        """Return digest and answer of a command that was kept before, or None."""
+        found = self.connection.execute(_ANSWER, {"command_id": command_id}).one_or_none()
+        return None if found is None else (found[0], found[1])
+
+    def entry(self, seq_or_id: int | str) -> Entry | None:
+        """Return one entry, by its place or its id, or None."""
+        column = tables.entry.c.seq if isinstance(seq_or_id, int) else tables.entry.c.id
+        text = self.connection.scalar(select(tables.entry.c.text).where(column == seq_or_id))
+        return None if text is None else read_entry(text)
+
+    def entries(
+        self,
+        scope: str | None = None,
+        after: int = 0,
+        kinds: Collection[str] | None = None,
+    ) -> Iterator[Entry]:
+        """Yield entries in their order: of one scope, behind a place, of some kinds."""
+        asked = select(tables.entry.c.text).where(tables.entry.c.seq > after)
+        if scope is not None:
+            asked = asked.where(tables.entry.c.scope == scope)
+        if kinds is not None:
+            asked = asked.where(tables.entry.c.kind.in_(kinds))
+        for (text,) in self.rows(asked.order_by(tables.entry.c.seq)):
+            yield read_entry(text)
+
+    def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+        """Yield the rows of a select, some thousands in memory at a time."""
+        for block in self.connection.execute(asked).partitions(_ROWS_AT_ONCE):
+            yield from (tuple(row) for row in block)
+
+
+class Writing(Reading):
+    """A transaction that appends. Nothing is in the book until it has ended without an error.
+
+    Parameters
+    ----------
+    connection : Connection
+        With a transaction begun that no other writer can be in.
+    """
+
+    def __init__(self, connection: Connection) -> None:
+        super().__init__(connection)
+        self._began_at: Head = self.head()
+        self._new: list[tuple[Entry, str, str]] = []
+        self._answers: dict[str, tuple[str, str]] = {}
+
+    def append(self, draft: Draft, now: datetime) -> Entry:
+        """Give a draft its place; a clock set back never lets ``recorded`` run backwards.
+
+        Parameters
+        ----------
+        draft : Draft
+            What happened.
+        now : datetime
+            The studio's clock, with a time zone.
+
+        Returns
+        -------
+        Entry
+        """
+        before = self.head()
+        entry = Entry(
+            v=VERSION,
+            id=draft.id,
+            seq=before.seq + 1,
+            kind=draft.kind,
+            at=draft.at,
+            recorded=max(written_instant(now), before.recorded),
+            zone=draft.zone,
+            by=draft.by,
+            command_id=draft.command_id,
+            corrects=draft.corrects,
+            body=dict(draft.body),
+        )
+        self.put_entry(entry)
+        return entry
+
+    def put_entry(self, entry: Entry) -> None:
+        """Append an entry that has its place already, as an import does."""
+        text = canonical(entry)
+        new_digest = digest(self.head().digest, text)
+        self._new.append((entry, text, new_digest))
+        self._head = Head(entry.seq, new_digest, entry.recorded)
+
+    def keep_answer(self, command_id: str, command_digest: str, answer: str) -> None:
+        """Keep what the command of an entry of this transaction was answered.
+
+        Parameters
+        ----------
+        command_id : str
+            The command that an entry of this transaction carries.
+        command_digest : str
+            What tells the same command from another one with the same id.
+        answer : str
+            The text that is given again if the command comes again.
+        """
+        self._answers[command_id] = command_digest, answer
+
+    def flush(self) -> None:
+        """Send everything gathered to the database; :class:`Store` does it before the commit."""
+        self.things.flush()
+        for entry, text, new_digest in self._new:
+            self._send(entry, text, new_digest)
+        self._new, self._answers = [], {}
+
+    def _send(self, entry: Entry, text: str, new_digest: str) -> None:
+        command, answer = self._answers.get(entry.command_id, ("", ""))
+        row = {
+            "seq": entry.seq,
+            "id": entry.id,
+            "kind": entry.kind,
+            "scope": entry.scope,
+            "recorded": entry.recorded,
+            "command_id": entry.command_id,
+            "text": text,
+            "digest": new_digest,
+            "command": command,
+            "answer": answer,
+            "seal": seal(new_digest, command, answer),
+        }
+        self.connection.execute(_APPEND, row)
+        moved = {"before": entry.seq - 1, "seq": entry.seq, "digest": new_digest}
+        done = self.connection.execute(_MOVE_HEAD, {**moved, "recorded": entry.recorded})
+        if done.rowcount != 1:
+            raise AssertionError(f"the head was not at {entry.seq - 1}")
+
+
+_HEAD = select(tables.head.c.seq, tables.head.c.digest, tables.head.c.recorded)
+_ANSWER = select(tables.entry.c.command, tables.entry.c.answer).where(
+    tables.entry.c.command_id == bindparam("command_id")
+)
+_APPEND = insert(tables.entry)
+_MOVE_HEAD = (
+    update(tables.head)
+    .where(tables.head.c.seq == bindparam("before"))
+    .values(seq=bindparam("seq"), digest=bindparam("digest"), recorded=bindparam("recorded"))
+)

@@ -1,0 +1,72 @@
+"""What can be wrong with the book as a file, in sentences, and how a database says it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError
+
+from pourwright.errors import StudioError
+
+_NOTHING_WRITTEN = "Nothing of this command was written"
+
+
+class BookTrouble(StudioError):
+    """The book cannot be read or written as it is; the command may be sent again later."""
+
+
+class BookBusy(BookTrouble):
+    """Another program is writing to the book and did not end in time."""
+
+
+class NewerBook(BookTrouble):
+    """The book was written by a newer version of this program."""
+
+
+_SENTENCES = {
+    "SQLITE_FULL": (
+        f"There is no room left on the disk. {_NOTHING_WRITTEN}; make room and send it again."
+    ),
+    "SQLITE_READONLY": "The book may only be read here; make its file and folder writable.",
+    "SQLITE_CANTOPEN": "The book cannot be opened; look whether its folder exists and is writable.",
+    "SQLITE_PERM": "The book cannot be opened; its file belongs to somebody else.",
+    "SQLITE_NOTADB": "The file is no book; restore one from a backup.",
+    "SQLITE_CORRUPT": "The book's file is damaged; restore it from the last backup.",
+    "SQLITE_IOERR": (
+        "The disk could not be read or written, and whether this command was kept is not known. "
+        "Look after the disk, then send the same command again: it counts only once."
+    ),
+}
+_BUSY = f"Another program is writing to the book. {_NOTHING_WRITTEN}; send it again."
+
+
+def trouble_of(error: DBAPIError) -> BookTrouble | None:
+    """Return what a maker can do about a database's error, or None if the fault is ours.
+
+    Parameters
+    ----------
+    error : DBAPIError
+        As SQLAlchemy raised it.
+
+    Returns
+    -------
+    BookTrouble or None
+    """
+    name = str(getattr(error.orig, "sqlite_errorname", ""))
+    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_PROTOCOL")):
+        return BookBusy(_BUSY)
+    known = next((text for start, text in _SENTENCES.items() if name.startswith(start)), None)
+    return BookTrouble(known) if known else None
+
+
+@contextmanager
+def told_plainly() -> Iterator[None]:
+    """Turn a database's error into a sentence; a fault of ours passes as it is."""
+    try:
+        yield
+    except DBAPIError as error:
+        trouble = trouble_of(error)
+        if trouble is None:
+            raise
+        raise trouble from error
