@@ -4,11 +4,14 @@
 #   make check     style, types, layers, house rules
 #   make checks    the laws beside the published figures
 #   make bench     speed, as ratios to a yardstick
+#   make mutate    change the laws in small ways, and count the changes that the tests notice
 #   make dev       set up for working on the code
 #   make lock      pin the newest dependencies again (needs uv)
 
 EXAMPLE ?= examples/metric-bowl/edition.toml
 PLAN_OPTIONS ?=
+SHARE ?= 1
+PROCESSES ?= 1
 UV ?= uv
 
 export PYTHON
@@ -18,11 +21,12 @@ RUN := $(VENV)/bin/python -m
 HERE := $(shell pwd | cksum | cut -d ' ' -f 1)
 RUN_READY := $(VENV)/.run-$(HERE)
 DEV_READY := $(VENV)/.dev-$(HERE)
+MUTATE_READY := $(VENV)/.mutate-$(HERE)
 SETUP_NEEDS := requirements/set-up requirements/build.txt pyproject.toml
 COMPILE := pip compile --quiet --universal --python-version 3.11 --fork-strategy fewest \
 	--generate-hashes --no-annotate --no-header --upgrade
 
-.PHONY: plan test check checks bench dev lock clean
+.PHONY: plan test check checks bench mutate dev lock clean
 
 plan: $(RUN_READY)
 	@$(VENV)/bin/pourwright plan $(EXAMPLE) $(PLAN_OPTIONS)
@@ -42,16 +46,20 @@ checks: $(DEV_READY)
 bench: $(DEV_READY)
 	@$(RUN) benchmarks.run
 
+mutate: $(MUTATE_READY)
+	@$(RUN) tests.mutate --share $(SHARE) --processes $(PROCESSES)
+
 dev: $(DEV_READY)
 	@echo "Ready: $(VENV)/bin/pourwright, $(VENV)/bin/pytest, make check."
 
 lock:
 	$(UV) $(COMPILE) pyproject.toml --group dev -o requirements/dev.txt
 	$(UV) $(COMPILE) pyproject.toml -c requirements/dev.txt -o requirements/run.txt
+	$(UV) $(COMPILE) --group mutate -c requirements/dev.txt -o requirements/mutate.txt
 	$(UV) $(COMPILE) --group build -c requirements/dev.txt -o requirements/build.txt
 
 clean:
-	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis plan.json plan.html plan.ics
+	rm -rf $(VENV) build dist mutants .pytest_cache .mypy_cache .ruff_cache .hypothesis plan.json plan.html plan.ics
 
 $(RUN_READY): requirements/run.txt $(SETUP_NEEDS)
 	@requirements/set-up run
@@ -60,3 +68,7 @@ $(RUN_READY): requirements/run.txt $(SETUP_NEEDS)
 $(DEV_READY): requirements/dev.txt $(SETUP_NEEDS)
 	@requirements/set-up dev
 	@touch $(RUN_READY) $@
+
+$(MUTATE_READY): requirements/mutate.txt $(DEV_READY)
+	@requirements/set-up mutate
+	@touch $@

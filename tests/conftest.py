@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -23,6 +23,16 @@ settings.register_profile(
     deadline=None,
     max_examples=1000,
     suppress_health_check=[HealthCheck.too_slow],
+)
+# For `make mutate`, which runs the tests thousands of times and needs no smallest example.
+settings.register_profile(
+    "mutate",
+    derandomize=True,
+    deadline=None,
+    database=None,
+    max_examples=25,
+    phases=[Phase.explicit, Phase.generate],
+    suppress_health_check=list(HealthCheck),
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
 

@@ -298,13 +298,14 @@ def groups(project: dict, name: str) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("lock", ["run.txt", "dev.txt", "build.txt"])
+@pytest.mark.parametrize("lock", ["run.txt", "dev.txt", "mutate.txt", "build.txt"])
 def test_the_locks_hold_what_the_package_asks_for(root, lock):
     project = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))
     run = project["project"]["dependencies"]
     wanted = {
         "run.txt": run,
         "dev.txt": [*run, *groups(project, "dev")],
+        "mutate.txt": groups(project, "mutate"),
         "build.txt": groups(project, "build"),
     }[lock]
     pins = locked(root, lock)
@@ -320,6 +321,7 @@ def test_the_locks_hold_what_the_package_asks_for(root, lock):
 def test_the_locks_agree(root):
     dev = locked(root, "dev.txt")
 
+    assert {pin for pin in locked(root, "mutate.txt").items() if pin[0] in dev} <= dev.items()
     assert locked(root, "run.txt").items() <= dev.items()
     assert locked(root, "build.txt").items() <= dev.items()
 
