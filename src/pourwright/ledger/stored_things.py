@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from typing import Any
 
 from sqlalchemy import Connection, bindparam, delete, insert, select, update
@@ -52,24 +53,32 @@ class StoredThings:
         ]
         return [(key, json.loads(text)) for key, text in sorted(mine, key=place)]
 
-    def replace(self, edition: str, others: MemoryThings) -> None:
+    def replace(self, edition: str | None, others: MemoryThings) -> None:
         """Put a replay's documents of a scope in place of all that are there.
 
         Parameters
         ----------
-        edition : str
-            The scope.
+        edition : str or None
+            The scope; None for all of them.
         others : MemoryThings
             What the replay gave.
         """
-        for kind, key, text in self._connection.execute(_SCOPE, {"of_edition": edition}):
-            self._remember((kind, key), (edition, text))
+        asked = _ALL if edition is None else _ALL.where(_C.edition == edition)
+        for kind, key, scope, text in self._connection.execute(asked):
+            self._remember((kind, key), (scope, text))
         for both, kept in self._now.items():
-            if kept is not None and kept[0] == edition:
+            if kept is not None and edition in {None, kept[0]}:
                 self._now[both] = None
         for kind, key, scope, text in others.rows(edition):
-            self._look((kind, key))
+            if edition is not None:  # a document of that name may stand in another scope
+                self._look((kind, key))
+            self._stored.setdefault((kind, key), None)
             self._now[kind, key] = scope, text
+
+    def rows(self) -> Iterator[tuple[str, str, str, str]]:
+        """Yield kind, id, scope and text of every document that the database holds."""
+        for row in self._connection.execute(_ALL):
+            yield row[0], row[1], row[2], row[3]
 
     def flush(self) -> None:
         """Write what differs from the database to it."""
@@ -103,7 +112,7 @@ def _row(both: _Both, kept: _Kept | None = None) -> dict[str, Any]:
 _C = tables.thing.c
 _IS_IT = (_C.kind == bindparam("of_kind")) & (_C.id == bindparam("of_id"))
 _GET = select(_C.edition, _C.doc).where(_IS_IT)
-_SCOPE = select(_C.kind, _C.id, _C.doc).where(_C.edition == bindparam("of_edition"))
+_ALL = select(_C.kind, _C.id, _C.edition, _C.doc)
 _OF = select(_C.id, _C.doc).where(
     (_C.edition == bindparam("of_edition")) & (_C.kind == bindparam("of_kind"))
 )

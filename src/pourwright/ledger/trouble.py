@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 
@@ -41,19 +43,20 @@ _SENTENCES = {
 _BUSY = f"Another program is writing to the book. {_NOTHING_WRITTEN}; send it again."
 
 
-def trouble_of(error: DBAPIError) -> BookTrouble | None:
+def trouble_of(error: DBAPIError | sqlite3.Error) -> BookTrouble | None:
     """Return what a maker can do about a database's error, or None if the fault is ours.
 
     Parameters
     ----------
-    error : DBAPIError
-        As SQLAlchemy raised it.
+    error : DBAPIError or sqlite3.Error
+        As SQLAlchemy or the driver raised it.
 
     Returns
     -------
     BookTrouble or None
     """
-    name = str(getattr(error.orig, "sqlite_errorname", ""))
+    from_driver = getattr(error, "orig", error)
+    name = str(getattr(from_driver, "sqlite_errorname", ""))
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_PROTOCOL")):
         return BookBusy(_BUSY)
     known = next((text for start, text in _SENTENCES.items() if name.startswith(start)), None)
@@ -65,8 +68,19 @@ def told_plainly() -> Iterator[None]:
     """Turn a database's error into a sentence; a fault of ours passes as it is."""
     try:
         yield
-    except DBAPIError as error:
+    except (DBAPIError, sqlite3.Error) as error:
         trouble = trouble_of(error)
         if trouble is None:
             raise
         raise trouble from error
+
+
+@contextmanager
+def files_told_plainly() -> Iterator[None]:
+    """Turn a failing disk, folder or database into a sentence."""
+    try:
+        with told_plainly():
+            yield
+    except OSError as error:
+        name = Path(str(error.filename or "the file")).name
+        raise BookTrouble(f"{name}: {error.strerror or error}. The book is as it was.") from error

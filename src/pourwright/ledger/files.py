@@ -1,0 +1,226 @@
+"""Photos beside the book: kept under the digest of their bytes, without where they were taken.
+
+A photo is decoded and encoded anew, so that nothing a camera wrote beside the picture is left:
+place, time, owner, preview. The entry holds the digest only, so erasing a photo leaves the
+chain as it is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import re
+import warnings
+from dataclasses import dataclass
+from pathlib import Path
+
+from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
+
+from pourwright.errors import BadInput
+from pourwright.ledger.trouble import files_told_plainly
+
+MOST_PIXELS = 50_000_000
+"""A photo may have so many."""
+
+MOST_BYTES = 60_000_000
+"""And be so long as a file."""
+
+FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+"""What is read; a phone writes MPO for a JPEG with a second view."""
+
+QUALITY = 88
+_DIGEST = re.compile(r"[0-9a-f]{64}")
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo that is kept.
+
+    Parameters
+    ----------
+    digest : str
+        SHA-256 of its file: its name, here and in the entry.
+    width, height : int
+        [pixels]
+    """
+
+    digest: str
+    width: int
+    height: int
+
+
+def keep_photo(folder: Path, data: bytes) -> Photo:
+    """Keep a photo; what it is called does not matter, only what it holds.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos; made if it is not there.
+    data : bytes
+        The file as it came.
+
+    Returns
+    -------
+    Photo
+
+    Raises
+    ------
+    BadInput
+        If it is no photo that can be read, or too large.
+    BookTrouble
+        If it cannot be written.
+    """
+    if len(data) > MOST_BYTES:
+        raise _refused(f"{len(data) / 1e6:.0f} MB", f"it may have {MOST_BYTES // 10**6} MB")
+    picture = _decoded(data)
+    buffer = io.BytesIO()
+    picture.save(buffer, "JPEG", quality=QUALITY, optimize=True)
+    digest = hashlib.sha256(buffer.getvalue()).hexdigest()
+    path = photo_path(folder, digest)
+    if not path.exists():
+        _write(path, buffer.getvalue())
+    return Photo(digest, *picture.size)
+
+
+def _decoded(data: bytes) -> Image.Image:
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
+                _look_at_size(opened.size)
+                opened.load()
+                return _plain(opened)
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise _refused("very large", f"it may have {MOST_PIXELS // 10**6} megapixels") from error
+    except UnidentifiedImageError as error:
+        raise _refused("not a picture", "send a photo as JPEG, PNG or WebP") from error
+    except BadInput:
+        raise
+    except (OSError, ValueError, SyntaxError, ArithmeticError, MemoryError, Warning) as error:
+        raise _refused("damaged", "send it again, or take it anew") from error
+
+
+def _look_at_size(size: tuple[int, int]) -> None:
+    if size[0] * size[1] > MOST_PIXELS:
+        raise _refused(
+            f"{size[0]} by {size[1]} pixels", f"it may have {MOST_PIXELS // 10**6} megapixels"
+        )
+
+
+def _plain(opened: Image.Image) -> Image.Image:
+    """Return the picture upright, in sRGB, on white, and nothing beside it."""
+    upright = ImageOps.exif_transpose(opened)
+    colors = _in_srgb(upright)
+    if colors.has_transparency_data:
+        layer = colors.convert("RGBA")
+        colors = Image.new("RGB", layer.size, "white")
+        colors.paste(layer, mask=layer.getchannel("A"))
+    bare = Image.new("RGB", colors.size)
+    bare.paste(colors.convert("RGB"))
+    return bare
+
+
+def _in_srgb(picture: Image.Image) -> Image.Image:
+    profile = picture.info.get("icc_profile")
+    if not profile or picture.mode != "RGB":
+        return picture
+    try:
+        theirs = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        ours = ImageCms.createProfile("sRGB")
+        return ImageCms.profileToProfile(picture, theirs, ours) or picture
+    except (ImageCms.PyCMSError, OSError):  # a broken profile: the colors as they are
+        return picture
+
+
+def _refused(value: str, right: str) -> BadInput:
+    return BadInput.one("photo", value, right)
+
+
+def _write(path: Path, data: bytes) -> None:
+    part = path.with_name(f".{path.name}-{os.getpid()}.part")
+    try:
+        with files_told_plainly():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with part.open("wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def photo_path(folder: Path, digest: str) -> Path:
+    """Return where a photo is kept.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    BadInput
+        If it is no digest: a name from outside never becomes a path.
+    """
+    if not _DIGEST.fullmatch(digest):
+        raise BadInput.one("photo", None, "name it by the 64 digits that its entry holds")
+    return folder / digest[:2] / f"{digest}.jpg"
+
+
+def read_photo(folder: Path, digest: str) -> bytes | None:
+    """Return a kept photo's file, or None if it was erased.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    bytes or None
+
+    Raises
+    ------
+    BadInput
+        If the file is no longer what was kept.
+    """
+    path = photo_path(folder, digest)
+    if not path.exists():
+        return None
+    with files_told_plainly():
+        data = path.read_bytes()
+    if hashlib.sha256(data).hexdigest() != digest:
+        raise BadInput.one("photo", digest[:16], "its file was changed; restore it from a copy")
+    return data
+
+
+def erase_photo(folder: Path, digest: str) -> bool:
+    """Erase a photo for good; the entry that names it stays.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    bool
+        Whether there was one.
+    """
+    path = photo_path(folder, digest)
+    with files_told_plainly():
+        was_there = path.exists()
+        path.unlink(missing_ok=True)
+    return was_there

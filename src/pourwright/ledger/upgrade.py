@@ -1,0 +1,77 @@
+"""An older book's tables, brought up to date by the steps in ``migrations``.
+
+Entries are never migrated: only the tables move. Before anything is changed, a verified copy of
+the book is put beside it, and all steps are one transaction.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from alembic.config import Config
+from alembic.runtime.environment import EnvironmentContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine
+
+from pourwright.ledger import tables
+from pourwright.ledger.backup import copy_verified
+from pourwright.ledger.opening import mark, schema_of, settle
+
+STEPS = Path(__file__).parent / "migrations"
+
+
+def upgrade(engine: Engine, path: Path, steps: Path = STEPS, to: int = tables.SCHEMA) -> Path:
+    """Bring an older book up to date.
+
+    Parameters
+    ----------
+    engine : Engine
+        The book's.
+    path : Path
+        Its file.
+    steps : Path, optional
+        The folder of the steps.
+    to : int, optional
+        The version of the tables that is wanted.
+
+    Returns
+    -------
+    Path
+        The verified copy of the book as it was before.
+    """
+    with engine.connect() as connection:
+        before = schema_of(connection, path.name)
+    kept = path.with_name(f"{path.stem}-before-tables-{to}{path.suffix}")
+    copy_verified(path, kept)
+    with engine.begin() as connection:
+        if schema_of(connection, path.name) == before:  # else another program was quicker
+            run_steps(connection, steps, to)
+            mark(connection, to)
+    settle(engine)
+    return kept
+
+
+def run_steps(connection: Connection, steps: Path = STEPS, to: int = tables.SCHEMA) -> None:
+    """Run the steps that are still to be run, from the book's own version.
+
+    Parameters
+    ----------
+    connection : Connection
+        With a transaction begun.
+    steps : Path, optional
+        The folder of the steps.
+    to : int, optional
+        The version of the tables that is wanted.
+    """
+    config = Config()
+    config.set_main_option("script_location", str(steps).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    scripts = ScriptDirectory.from_config(config)
+
+    def wanted(at: object, _context: object) -> object:
+        return scripts._upgrade_revs(f"{to:04d}", at)  # type: ignore[arg-type]
+
+    with EnvironmentContext(config, scripts, fn=wanted) as environment:
+        # The transaction is begun already and holds the tables too, which SQLite can do.
+        environment.configure(connection=connection, transactional_ddl=True)
+        environment.run_migrations()
