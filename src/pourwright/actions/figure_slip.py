@@ -11,8 +11,7 @@ from pourwright.errors import BadInput
 READINGS = ("liter_weight", "weighed", "baume", "twaddell")
 
 _SOURCES = (
-    "Dry content from the weight of a liter: Norsker and Danisch, Forming Techniques for the"
-    " Self-Reliant Potter (GTZ, 1991), appendix; the same law in Cardew, Pioneer Pottery (1969), p. 269.",
+    "Dry content from the weight of a liter: Norsker and Danisch, Forming Techniques for the Self-Reliant Potter (GTZ, 1991), appendix; the same law in Cardew, Pioneer Pottery (1969), p. 269.",
     "Density of the dry solids 2.5 to 2.6 kg/l: the same two books.",
     "Pint and ounce: exact by definition. Twaddell: a US chemist's handbook.",
     "Degrees Baume, the US scale for heavy liquids: Marks' Standard Handbook for Mechanical Engineers.",
@@ -20,9 +19,24 @@ _SOURCES = (
 _CASTING_SLIPS = (1650.0, 1980.0)
 """Lightest and heaviest casting slip in suppliers' and makers' sheets. [g/l]"""
 
+HEAVIEST = 2100.0
+"""Nothing heavier is taken for a slip: the heaviest in print, of fireclay, weighs 1980. [g/l]"""
+
+
+def _hint(value: float) -> str:
+    """Return what a weight beyond any slip's was probably meant to be."""
+    from pourwright.materials.slip import likely_slip_of_hand
+    from pourwright.materials.slip_scales import PINT_L
+
+    imperial = value * PINT_L["US"] / PINT_L["imperial"]
+    if value > HEAVIEST and _CASTING_SLIPS[0] <= imperial <= _CASTING_SLIPS[1]:
+        return f"Was it a pint, and the imperial one? Then it is {imperial:.0f} g/l."
+    return likely_slip_of_hand(value)
+
+
 ASKS = (
     Ask(
-        name="liter_weight", kind="quantity", dimension="liter weight", low=1001, high=2600,
+        name="liter_weight", kind="quantity", dimension="liter weight", low=1001, high=HEAVIEST, hint=_hint,
         meaning="What the slip weighs, a liter or a pint of it.",
         example="1750 g/l", example_us="29.2 oz/US pint",
     ),
@@ -32,11 +46,11 @@ ASKS = (
         example="65 g in 50 ml", example_us="29.2 oz in 1 US pint",
     ),
     Ask(
-        name="baume", kind="number", unit="degrees Baume", low=0.2, high=89, example="62",
+        name="baume", kind="number", unit="degrees Baume", low=0.2, high=75.9, example="62",
         meaning="Or a hydrometer's degrees on the US scale for heavy liquids; it reads high in slip that gels.",
     ),
     Ask(
-        name="twaddell", kind="number", unit="degrees Twaddell", low=0.2, high=320, example="150",
+        name="twaddell", kind="number", unit="degrees Twaddell", low=0.2, high=220, example="150",
         meaning="Or a hydrometer's degrees Twaddell.",
     ),
     Ask(
@@ -75,7 +89,8 @@ def reading(given: Given) -> float | None:
     if "liter_weight" in given:
         return float(given["liter_weight"])
     if "weighed" in given:
-        return _of_a_measure(*given["weighed"], given)
+        mass_kg, volume_l = given["weighed"]
+        return _of_a_measure(mass_kg, volume_l, given)
     if "baume" in given:
         return float(1000 * density_of_baume(given["baume"]))
     if "twaddell" in given:
@@ -85,12 +100,12 @@ def reading(given: Given) -> float | None:
 
 def _of_a_measure(mass_kg: float, volume_l: float, given: Given) -> float:
     """Return the weight of a liter of what filled a measure. [g/l]."""
-    from pourwright.materials.slip import likely_slip_of_hand
-
     weight = 1000 * mass_kg / volume_l
-    if not 1000 < weight < 1000 * given["solids"]:
-        right = f"a liter of that would weigh {weight:.0f} g, and slip weighs 1000 to {1000 * given['solids']:.0f}"
-        hint = likely_slip_of_hand(weight) or "Was the measure full?"
+    if not 1000 < weight <= HEAVIEST:
+        right = (
+            f"a liter of that would weigh {weight:.0f} g, and slip weighs 1000 to {HEAVIEST:.0f}"
+        )
+        hint = _hint(weight) or "Was the measure full?"
         raise BadInput.one("--weighed", f'"{given.told["weighed"].typed}"', right, hint)
     return weight
 
@@ -146,19 +161,17 @@ def _notes(given: Given, weight: float | None) -> tuple[str, ...]:
 
 
 def _other_pint(given: Given, weight: float) -> str:
-    """Ask about the pint, if the other country's makes a casting slip of it."""
+    """Ask about the pint, if the US one makes a casting slip of what is too light."""
     from pourwright.materials.slip_scales import PINT_L
 
     typed = " ".join(given.told[name].typed for name in READINGS if name in given).lower()
-    heavy = weight > _CASTING_SLIPS[1]
-    ratio = PINT_L["US"] / PINT_L["imperial"]
-    other = weight * ratio if heavy else weight / ratio
+    us = weight * PINT_L["imperial"] / PINT_L["US"]
     if (
         not re.search(r"\b(pint|pints|pt)\b", typed)
-        or not _CASTING_SLIPS[0] <= other <= _CASTING_SLIPS[1]
+        or not _CASTING_SLIPS[0] <= us <= _CASTING_SLIPS[1]
     ):
         return ""
-    return f"Was it the {'imperial' if heavy else 'US'} pint? Then it is {other:.0f} g/l."
+    return f"Was it the US pint? Then it is {us:.0f} g/l."
 
 
 QUESTION = Question(

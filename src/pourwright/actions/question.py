@@ -15,7 +15,9 @@ from typing import Any, Literal, Protocol, TypeAlias
 from pourwright.actions.cautions import CAUTIONS, CareText
 from pourwright.quantities import show
 
-AskKind = Literal["quantity", "number", "whole", "yes", "choice", "text", "date", "cone", "row"]
+AskKind = Literal[
+    "quantity", "number", "whole", "rate", "yes", "choice", "text", "date", "cone", "row"
+]
 ToldBy = Literal["typed", "studio", "default"]
 Units = Literal["metric", "us"]
 Typed: TypeAlias = str | list[str]
@@ -48,8 +50,8 @@ class Ask:
     name : str
         ``snake_case``; the command spells it ``--kebab-case``.
     kind : str
-        How it is read: a quantity of ``dimension``; a plain or whole number; yes or
-        no; one of ``choices``; a line of text; a date; a cone; or a row of several.
+        How it is read: a quantity of ``dimension``; a plain or whole number; a heating
+        rate in degC/h; yes or no; one of ``choices``; a line of text; a date; a cone; or a row of several.
     meaning : str
         What it is, one sentence.
     example : str

@@ -14,6 +14,7 @@ from pourwright.actions.asking import units_of
 from pourwright.actions.days_text import read_day
 from pourwright.actions.fields import Field
 from pourwright.actions.question import Ask, Given, Question, Told, Typed, Units
+from pourwright.actions.rates import read_rate
 from pourwright.actions.read_field import Sheet, nearest, read_value, short
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import read
@@ -238,6 +239,10 @@ def _whole(ask: Ask, raw: object, path: str, sheet: Sheet) -> int:
     raise BadInput.one(path, as_written(raw), f"it must be a whole number, such as {ask.example}")
 
 
+def _rate(ask: Ask, raw: object, path: str, sheet: Sheet) -> float:
+    return read_rate(raw, path, ask.example_for(sheet.units))
+
+
 def _yes(ask: Ask, raw: object, path: str, sheet: Sheet) -> bool:
     if raw in ("yes", "no"):
         return raw == "yes"
@@ -265,6 +270,7 @@ _READERS: dict[str, Callable[[Ask, object, str, Sheet], Any]] = {
     "quantity": _quantity,
     "number": _number,
     "whole": _whole,
+    "rate": _rate,
     "yes": _yes,
     "text": _text,
     "choice": _by_field,
