@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from iapws import IAPWS97
 from pytest import approx
 
 from pourwright.errors import NotDoable, OutOfRange
@@ -345,3 +346,67 @@ def test_no_impossible_physics_passes(bad: float) -> None:
             law()
     with pytest.raises(OutOfRange, match="share of full pores"):
         casting_physics.darcy_rate_mm2_per_min(**{**good, "mold_filled": 1.0})
+
+
+def test_one_mold_filled_once_takes_its_own_slip_and_a_twentieth() -> None:
+    """By hand: 2 l and 0.4 l of topping up, 5 % for what clings; ten molds take ten times that."""
+    assert casting_water.slip_to_have_ready_l(2.0, 0.4) == approx(2.52)
+    assert casting_water.slip_to_have_ready_l(2.0, 0.4, molds=10) == approx(25.2)
+
+
+def test_a_rate_on_the_edge_of_belief_is_not_doubted() -> None:
+    """Only what lies beyond the edges is called unpublished, one of many too."""
+    low, high = casting.BELIEVABLE_RATES
+
+    assert (
+        casting._doubt(low) == casting._doubt(high) == casting._doubt(np.array([low, high])) == ""
+    )
+    for beyond in (low * 0.999, high * 1.001, np.array([low, high * 1.001])):
+        assert "no such casting rate is published" in casting._doubt(beyond)
+
+
+@pytest.mark.parametrize("shape", ["flat", "inside a tube", "inside a ball", "around a rod"])
+def test_a_number_gives_a_number_and_an_array_an_array(shape: casting_shapes.Shape) -> None:
+    single = casting_shapes.wall_on_shape_mm(shape, 20.0, 1.5, 40.0)
+    many = casting_shapes.wall_on_shape_mm(shape, np.array([20.0, 20.0]), 1.5, 40.0)
+
+    assert type(single) is float
+    assert isinstance(many, np.ndarray)
+    assert many.tolist() == [single, single]
+    whole = casting_shapes.wall_on_shape_mm(shape, np.array([20, 20]), 1, 40)  # whole numbers too
+    assert whole[0] == casting_shapes.wall_on_shape_mm(shape, 20.0, 1.0, 40.0)
+
+
+def test_a_flat_face_needs_no_radius_and_knows_no_end() -> None:
+    """``L^2 = k t``: 60 mm at 1 mm2/min take 60 hours."""
+    assert casting_shapes.minutes_on_shape("flat", 60.0, 1.0) == approx(3600.0)
+    assert casting_shapes.minutes_on_shape("flat", 60.0, 1.0, float("nan")) == approx(3600.0)
+    assert casting_shapes.wall_on_shape_mm("flat", 3600.0, 1.0, 5.0) == approx(60.0, rel=1e-12)
+
+
+def test_a_rod_is_followed_to_four_times_its_radius() -> None:
+    """
+    Around a rod, ``k t / R^2 = y^2 ln y - (y^2 - 1)/2`` with y = 5 for a wall of four radii,
+    the cylinder's solution of Darcy's law: 28.236 by hand. A tube holds no more than its radius.
+    """
+    limit = 25 * math.log(5) - 12
+    wall = casting_shapes.wall_on_shape_mm("around a rod", limit * 100 / 2.0 * 0.999999, 2.0, 10.0)
+    assert wall == approx(40.0, rel=1e-4)
+    with pytest.raises(OutOfRange, match="at most 28"):
+        casting_shapes.wall_on_shape_mm("around a rod", limit * 100 / 2.0 * 1.001, 2.0, 10.0)
+    assert casting_shapes.wall_on_shape_mm("inside a tube", 1e6, 2.0, 10.0) == approx(10.0)
+
+
+def test_darcys_law_takes_the_waters_whole_range() -> None:
+    """The rate goes as one over the water's viscosity, which a steam library gives (IAPWS)."""
+    open_mold = (0.1, 6.1e-17, 1.0, 0.243)
+    cold, hot = (
+        casting_physics.darcy_rate_mm2_per_min(*open_mold, temperature_degc=at)
+        for at in (0.0, 60.0)
+    )
+    thick, thin = (IAPWS97(T=273.16 + at, P=0.101325).mu for at in (0.0, 60.0))
+
+    assert hot / cold == approx(thick / thin, rel=0.02)
+    for beyond in (-0.5, 60.5):
+        with pytest.raises(OutOfRange, match="temperature"):
+            casting_physics.darcy_rate_mm2_per_min(*open_mold, temperature_degc=beyond)

@@ -212,3 +212,9 @@ def test_no_impossible_mold_passes(bad: float) -> None:
             casting_rest.casts_before_rest(*values)
     with pytest.raises(OutOfRange, match="a whole number"):
         casting_rest.free_water_after(1.5, 0.1, 4.0)
+
+
+def test_a_number_of_casts_is_a_number() -> None:
+    assert type(casting_rest.casts_a_day(0.08, 0.10, 90.0, 480.0)) is float
+    assert type(casting_rest.casts_before_rest(0.08, 4.0)) is float
+    assert casting_rest.casts_a_day(np.array([0.08]), 0.10, 90.0, 480.0).tolist() == [1.25]

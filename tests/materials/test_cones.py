@@ -307,3 +307,13 @@ def test_standing_at_its_end_takes_a_cone_down(cone: str, rate: float) -> None:
     done = heat_holds.work_done(np.array([0.0, minutes]), np.array([end, end]), cone)
 
     assert done == approx(1.0, rel=1e-6)
+
+
+def test_large_cones_are_read_in_their_own_chart() -> None:
+    """The printed chart at 60 degC/h, large cones: 6 at 1220, 7 at 1237, 8 at 1247 degC."""
+    seen = witness.witness_offset(1230.0, "6", "8", 60.0, "large")
+
+    assert (seen.reached_low_degc, seen.reached_high_degc) == (1220, approx(1247 - 15))
+    assert witness.shown_for_cone("6", 0.0, 60.0, "large") == 1220
+    held = witness.shown_for_cone("6", 0.0, 60.0, "large", hold_min=15.0)
+    assert 1220 - held == approx(heat_holds.degrees_that_a_hold_saves("6", 15.0, 60.0, "large"))

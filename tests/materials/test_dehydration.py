@@ -90,3 +90,26 @@ def test_all_the_air_there_is_may_be_asked_about() -> None:
     assert dehydration_risk(0.0, 1.0, 1.0) is Risk.NONE
     assert dehydration_risk(120.0, 0.0, 0.0) is Risk.STOP
     assert [int(risk) for risk in Risk] == [0, 1, 2, 3]
+
+
+def test_ordinary_air_takes_no_water_from_gypsum_at_room_temperature() -> None:
+    """
+    CaSO4.2H2O gives CaSO4.0.5H2O and 1.5 H2O, so that in balance the water's activity to
+    the power of 1.5 is K_gypsum / K_hemihydrate. Thermoddem's sheets print the logarithms
+    at 25 degC as -4.60 and -3.92.
+    """
+    assert equilibrium_humidity(25.0) ** 1.5 == pytest.approx(
+        10.0 ** (-4.60) / 10.0 ** (-3.92), rel=0.03
+    )
+
+
+@pytest.mark.parametrize(("humidity", "dried"), [(1.01, 0.5), (0.5, 1.01), (-0.01, 0.5)])
+def test_more_than_all_is_refused(humidity: float, dried: float) -> None:
+    with pytest.raises(OutOfRange):
+        dehydration_risk(45.0, humidity, dried)
+
+
+def test_air_in_balance_takes_nothing() -> None:
+    """At the balance itself neither side gains, and 5 % is not yet as dry as the caution means."""
+    assert dehydration_risk(46.0, float(equilibrium_humidity(46.0)), 1.0) is Risk.NONE
+    assert dehydration_risk(40.0, 0.05, 1.0) is Risk.NONE

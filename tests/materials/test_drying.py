@@ -19,7 +19,7 @@ from pourwright.materials.drying import (
     water_to_lose,
     wet_mass_from_dry,
 )
-from pourwright.materials.plaster import Plaster
+from pourwright.materials.plaster import GYPSUM_FROM_PLASTER, Plaster
 from pourwright.materials.volumes import dry_mass, wet_mass
 
 PLASTER = Plaster("plaster", 70, "a test")
@@ -153,3 +153,24 @@ def test_a_season_is_the_longest_drying() -> None:
 @pytest.mark.parametrize(("later", "fine"), [(1.0, True), (0.99, False)])
 def test_a_scale_of_a_gram_suits_a_kilogram(later: float, fine: bool) -> None:
     assert dryness(later + 0.002, later, 24, 0.9).scale_fine_enough is fine
+
+
+def test_a_tenth_of_a_percent_a_day_is_not_yet_steady() -> None:
+    """Less than 0.1 % a day is steady; a tonne that loses a kilogram loses just that."""
+    assert dryness(1001.0, 1000.0, 24, 1000.0).state is MoldState.READY
+    assert dryness(1000.9, 1000.0, 24, 1000.0).state is MoldState.DRY
+
+
+def test_half_a_day_apart_will_do_and_a_light_mold_holds_no_water() -> None:
+    seen = dryness(9.95, 9.90, 12.0, 10.0)
+
+    assert (seen.state, seen.free_water_kg, seen.free_water) == (MoldState.TOO_LIGHT, 0.0, 0.0)
+    assert seen.loss_per_day == pytest.approx(2 * 0.05 / 9.90)
+
+
+def test_a_mold_without_straps_is_all_plaster() -> None:
+    """Each 1.7 kg of a wet mold of consistency 70 was a kilogram of plaster, and is gypsum now."""
+    dry = float(expected_dry_mass(17.0, PLASTER))
+
+    assert dry == pytest.approx(17.0 * GYPSUM_FROM_PLASTER / 1.7)
+    assert wet_mass_from_dry(dry, PLASTER) == pytest.approx(17.0, rel=1e-12)

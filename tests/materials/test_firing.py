@@ -9,7 +9,14 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from pourwright.errors import NotDoable, OutOfRange
-from pourwright.materials import firing, firing_bands, kiln_energy, kiln_heat, thick_foot
+from pourwright.materials import (
+    fired_body,
+    firing,
+    firing_bands,
+    kiln_energy,
+    kiln_heat,
+    thick_foot,
+)
 from pourwright.materials.firing import Segment, course
 
 RATES = st.floats(10.0, 400.0)
@@ -372,3 +379,64 @@ def test_no_impossible_load_passes(bad: float) -> None:
     ):
         with pytest.raises(OutOfRange):
             law()
+
+
+def test_preheating_ends_where_the_climb_passes_120() -> None:
+    """By hand: 50 degrees at 50 an hour, 50 more at 100 an hour, and 50 more to the top."""
+    two = course([Segment(50.0, 70.0), Segment(100.0, 170.0)])
+    assert firing.heating_minutes(two) == (approx(90.0), approx(30.0))
+    held = course([Segment(100.0, 120.0, 30.0), Segment(100.0, 220.0)])
+    assert firing.heating_minutes(held) == (approx(90.0), approx(60.0))
+    warm = course([Segment(100.0, 300.0)], start_degc=200.0)
+    assert firing.heating_minutes(warm) == (0.0, approx(60.0))
+
+
+def test_the_lag_is_read_when_the_face_gets_there() -> None:
+    """Up at 10 degrees a minute through 100 after 8 minutes, down again through it after 24."""
+    made = course([Segment(600.0, 180.0), Segment(600.0, 20.0)])
+    core = thick_foot.core_course(made, 10.0, 0.3)
+    up, down = thick_foot.lag_when_face_is_at_degc(made, 100.0, 10.0, 0.3)
+
+    assert up == approx(100.0 - float(core.at(8.0)), abs=1e-9)
+    # The first moment that is below, two minutes later: the face is at 80.
+    assert down == approx(80.0 - float(core.at(26.0)), abs=1e-9)
+    never = thick_foot.lag_when_face_is_at_degc(made, 181.0, 10.0, 0.3)
+    assert np.isnan(never).all()
+
+
+def test_the_range_of_a_load_runs_through_the_meters_that_made_it() -> None:
+    """
+    A US studio's meter (2006): 17 and 35 kWh in 198.2 l, fast, and 87 kWh to 1285 degC slow,
+    raised by the cube root of the volumes to a kiln of 73.6 l.
+    """
+    fast = [kiln_energy.energy_by_volume(198.2, degc).low_kwh for degc in (751.0, 1093.0)]
+    assert fast == [approx(17, abs=0.5), approx(35, abs=0.5)]
+    small = kiln_energy.energy_by_volume(73.6, 1285.0)
+    assert small.high_kwh / 73.6 == approx(87 / 198.2 * (198.2 / 73.6) ** (1 / 3), rel=0.01)
+
+
+@given(st.floats(60.0, 1290.0))
+def test_specific_heat_is_the_slope_of_the_heat(degc: float) -> None:
+    """What one degree more takes up is the specific heat: dH/dT = c_p, by central differences."""
+    heat = kiln_heat.fired_clay_heat_kj_per_kg
+    slope = 1000 * (heat(degc + 0.5) - heat(degc - 0.5)) / 1.0
+
+    assert kiln_heat.fired_clay_specific_heat_j_per_kg_k(degc) == approx(slope, rel=2e-4)
+
+
+def test_raw_ware_takes_its_heat_from_room_temperature() -> None:
+    """100 kg by 1000 degrees at 1.64 and 2.12 kJ/kg/K (MacGee 1926), over 3600 kJ a kWh."""
+    low, high = kiln_heat.raw_ware_heat_kwh(100.0, 1020.0)
+
+    assert (low, high) == (approx(164000 / 3600), approx(212000 / 3600))
+    assert kiln_heat.raw_ware_heat_kwh(100.0, 620.0)[0] == approx(98400 / 3600)
+
+
+def test_kaolinite_loses_the_water_of_its_formula() -> None:
+    """
+    Al2O3.2SiO2.2H2O by the oxides' molar masses, 101.961, 60.084 and 18.015 g/mol
+    (IUPAC standard atomic weights): 13.956 %.
+    """
+    assert fired_body.kaolinite_loss() == approx(
+        2 * 18.015 / (101.961 + 2 * 60.084 + 2 * 18.015), abs=1e-5
+    )

@@ -240,3 +240,41 @@ def test_no_impossible_reading_passes(bad: float) -> None:
 
 def test_thickening_is_rested_over_fresh() -> None:
     assert list(slip_history.thickening(np.array([40.0, 50.0]), 60.0)) == [1.5, 1.2]
+
+
+def test_a_reading_keeps_its_cup_and_its_seconds() -> None:
+    """What the studio wrote down comes back whether or not there is a viscosity."""
+    for cup, seconds in (("tin with a hole", 41.0), ("Zahn 2", 19.0), ("Zahn 2", 33.0)):
+        kept = flow_cups.record_flow(cup, seconds)
+        assert (kept.cup, kept.seconds) == (cup, seconds)
+
+
+@pytest.mark.parametrize("cup", PRINTED)
+def test_a_printed_cup_is_entered_as_the_table_prints_it(cup: str) -> None:
+    """The table tells slope and zero; a cup stands still at its zero, without a kick."""
+    made = flow_cups._straight(*(float(number) for number in PRINTED[cup]), "a test")
+
+    assert made.slope * PRINTED[cup][1] - made.offset == approx(0.0, abs=1e-12)
+    assert (made.slope, made.shortest, made.longest) == (PRINTED[cup][0], *PRINTED[cup][2:])
+    assert (made.kick, made.grade, made.standard) == (0.0, "read", "a test")
+
+
+def test_a_reading_on_the_limit_is_usual() -> None:
+    """
+    38 and 42 in turns: mean 40, moving range 4. The limits of a chart of single values are
+    2.66 moving ranges away (ISO 7870-2, table of factors: E2 for pairs is 2.660).
+    """
+    steady = [38, 42] * 8
+    judged = slip_history.judge_reading(40.0, steady)
+
+    assert (judged.low, judged.high) == (approx(40 - 10.64, abs=0.01), approx(40 + 10.64, abs=0.01))
+    for reading, verdict in ((judged.low, "usual"), (judged.high, "usual"),
+                             (judged.low - 0.01, "low"), (judged.high + 0.01, "high")):  # fmt: skip
+        assert slip_history.judge_reading(reading, steady).verdict == verdict
+
+
+def test_a_reading_on_the_mean_is_on_neither_side() -> None:
+    """A run of eight on one side is a drift; readings that lie on the mean are not on a side."""
+    above = [40, 44] * 4 + [42] * 8
+
+    assert slip_history.judge_reading(42.0, above).verdict == "usual"

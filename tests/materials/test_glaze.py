@@ -106,3 +106,14 @@ def test_slips_of_the_hand_are_named() -> None:
     for coat in (19.0, 3001.0):
         with pytest.raises(OutOfRange):
             glaze.dry_glaze_kg(0.1, coat)
+
+
+def test_a_heavy_glaze_is_counted_with_its_own_density() -> None:
+    """
+    By hand, dry glaze of 3.2 kg/l in a slurry of 2650 g/l: 1.65 x 3.2 / 2.2 = 2.4 kg dry and
+    0.25 kg of water a liter, so each kilogram of water that 4 mm of bisque drinks leaves 9.6.
+    """
+    assert glaze.slurry_l(2.4, 2650.0, 3.2) == approx(1.0)
+    assert glaze.most_coat_g_per_m2(4.0, 2.0, 0.10, 2650.0, 2.0, 3.2) == approx(800 * 9.6 / 2)
+    with pytest.raises(OutOfRange):
+        glaze.slurry_l(2.4, 2650.0)

@@ -169,3 +169,10 @@ def test_a_yield_a_little_beyond_a_fifth_is_refused() -> None:
     for off in (0.799, 1.201):
         with pytest.raises(OutOfRange, match="yield of the plaster"):
             Plaster("p", 70, "a test", yield_l_per_kg=computed * off)
+
+
+def test_a_bag_is_mixed_whole() -> None:
+    """By hand at consistency 70: 22.7 kg of plaster take 15.89 kg of water."""
+    batch = batch_from_plaster(22.7, mix(70))
+
+    assert (batch.plaster_kg, batch.water_kg) == (22.7, pytest.approx(15.89))

@@ -81,3 +81,12 @@ def test_rubber_that_cannot_be_poured_in_time_is_refused(
 ) -> None:
     with pytest.raises(OutOfRange, match=match):
         most_rubber_at_a_time(pot_life, mixing, pouring)
+
+
+def test_the_slowest_and_the_quickest_rubber_are_taken() -> None:
+    """A pot life of 1 to 600 minutes, and 0.1 to 60 minutes to pour a kilogram."""
+    for pot_life, pouring in ((1.0, 0.1), (600.0, 0.1), (600.0, 60.0)):
+        assert most_rubber_at_a_time(pot_life, 0.1, pouring) > 0
+    for pot_life, pouring in ((0.99, 0.1), (601.0, 1.0), (600.0, 60.5), (600.0, 0.09)):
+        with pytest.raises(OutOfRange):
+            most_rubber_at_a_time(pot_life, 0.1, pouring)

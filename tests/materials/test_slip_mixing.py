@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from pourwright.errors import OutOfRange
-from pourwright.materials import slip, slip_batches, slip_mixing, slip_returns
+from pourwright.materials import slip, slip_batches, slip_mixing, slip_reading, slip_returns
 
 VOLUMES = st.floats(0.1, 200.0)
 SOLIDS = st.floats(2.4, 2.8)
@@ -181,3 +181,58 @@ def test_what_returns_carry_is_a_sum_of_rounds(picked: float, used: float, round
 def test_no_impossible_tank_passes(values: tuple[float, float, float]) -> None:
     with pytest.raises(OutOfRange):
         slip_returns.carried_over(*values)
+
+
+@pytest.mark.parametrize("solids", [2.4, 2.8])
+def test_returns_of_another_clay_are_counted_with_its_own_density(solids: float) -> None:
+    """Mass balance with solids of 2.4 and 2.8 kg/l, clay of a tenth water."""
+    batch = slip_batches.make_slip_with_returns(10.0, 1780.0, 3.0, 1700.0, 0.1, solids)
+    (had_clay, had_water), (clay, water) = masses(3.0, 1700.0, solids), masses(10.0, 1780.0, solids)
+
+    assert had_clay + 0.9 * batch.clay_kg == approx(clay, rel=1e-12)
+    assert had_water + 0.1 * batch.clay_kg + batch.water_kg == approx(water, rel=1e-12)
+    assert batch.makes_l == 10.0
+
+
+def test_returns_may_be_all_the_slip_but_not_none() -> None:
+    for returns in (10.0, 4.0):
+        slip_batches.make_slip_with_returns(10.0, 1750.0, returns, 1750.0)
+    whole = slip_batches.make_slip_with_returns(10.0, 1750.0, 10.0, 1750.0)
+    assert (whole.clay_kg, whole.water_kg) == (0.0, 0.0)
+    with pytest.raises(OutOfRange, match="returned slip is 0 l"):
+        slip_batches.make_slip_with_returns(10.0, 1750.0, 0.0, 1750.0)
+
+
+def test_dry_clay_is_what_is_mixed_unless_its_water_is_told() -> None:
+    """By hand, S 2.6: a liter of 1780 g/l holds 0.78 x 2.6 / 1.6 = 1.2675 kg of dry clay."""
+    batch = slip_batches.make_slip(1.0, 1780.0)
+
+    assert (batch.clay_kg, batch.water_kg) == (approx(1.2675), approx(0.5125))
+
+
+@pytest.mark.parametrize("damp", [0.25, 0.28])
+def test_how_damp_clay_may_be_goes_by_its_own_density(damp: float) -> None:
+    """1800 g/l of solids 2.4 holds 23.8 % of water (1.3714 kg dry); of 2.8, 30.9 % (1.2444 kg)."""
+    for law in (
+        lambda solids: slip_batches.make_slip(10.0, 1800.0, damp, solids),
+        lambda solids: slip_batches.make_slip_with_returns(10.0, 1800.0, 1.0, 1800.0, damp, solids),
+    ):
+        assert law(2.8).clay_kg > 0
+        with pytest.raises(OutOfRange, match="less than the slip's own 0.238"):
+            law(2.4)
+
+
+def test_slip_of_dense_clay_may_be_heavier_than_the_usual_clay() -> None:
+    """2700 g/l is more than clay of 2.6 kg/l weighs, and possible with heavier solids."""
+    assert slip_mixing.thin(1.0, 2700.0, 2650.0).water_kg == approx(0.05 / 1.65)
+    assert slip_mixing.stiffen(1.0, 2650.0, 2700.0, 0.0, 3.4).clay_kg == approx(
+        0.05 / (1 - 2.7 / 3.4)
+    )
+    judged = slip_reading.judge_mix_reading(2700.0, 7.0, 3.0)
+    assert judged.verdict == "too heavy"
+
+
+@pytest.mark.parametrize("dry", [0.0, -0.1, np.array([0.2, -0.1]), np.array([0.2, 0.3])])
+def test_a_dried_lump_weighs_something_and_no_more_than_wet(dry: object) -> None:
+    with pytest.raises(OutOfRange, match="dry lump"):
+        slip_batches.moisture_of_clay(0.25, dry)  # type: ignore[arg-type]

@@ -135,3 +135,41 @@ def test_a_reading_that_cannot_be_is_refused() -> None:
         slip_reading.require_true_reading(1790.0, 10.0, 5.0)
     with pytest.raises(OutOfRange, match="100 ml cup"):
         slip_reading.require_true_reading(170.0, 10.0, 5.0)
+
+
+def test_a_pint_as_light_as_water_or_too_heavy_for_slip_is_refused() -> None:
+    """A US pint of water weighs 16.69 oz: 473.176 g over 28.3495 (NIST Handbook 44)."""
+    water = 473.176473 / 28.349523125
+
+    assert slip_scales.liter_weight_of_pint(16.70, "US") == approx(1000.6, abs=0.1)
+    for ounces in (water, 2.2 * water):
+        with pytest.raises(OutOfRange, match="between 16.7 and 36.7"):
+            slip_scales.liter_weight_of_pint(ounces, "US")
+    with pytest.raises(OutOfRange, match="pint of slip is 10 oz"):
+        slip_scales.liter_weight_of_pint(np.array([25.0, 10.0]), "US")
+    whole = slip_scales.liter_weight_of_pint(np.array([28, 30]), "US")
+    assert whole.tolist() == [slip_scales.liter_weight_of_pint(w, "US") for w in (28.0, 30.0)]
+
+
+def test_an_ordinary_pint_is_not_taken_for_the_other_beyond_its_range() -> None:
+    """50 oz is 2.995 kg/l in a US pint and 2.494 in an imperial one: neither is slip."""
+    with pytest.raises(OutOfRange) as told:
+        slip_scales.liter_weight_of_pint(50.0, "US")
+    assert "imperial" not in str(told.value)
+
+
+def test_a_reading_on_the_edge_of_its_recipe_fits() -> None:
+    """By hand: 7 kg of clay and 3 kg of water are 10 kg in 7/S + 3 liters."""
+    low, high = 10_000 / (7 / 2.4 + 3), 10_000 / (7 / 2.8 + 3)
+    seen = slip_reading.judge_mix_reading(1750.0, 7.0, 3.0)
+
+    assert (seen.expected_low_g_per_l, seen.expected_high_g_per_l) == (approx(low), approx(high))
+    for edge in (seen.expected_low_g_per_l, seen.expected_high_g_per_l):
+        assert slip_reading.judge_mix_reading(edge, 7.0, 3.0).verdict == "fits"
+    heavy = slip_reading.judge_mix_reading(high + 1, 7.0, 3.0)
+    assert (heavy.verdict, heavy.air_low, heavy.air_high) == ("too heavy", 0.0, 0.0)
+
+
+def test_a_number_of_solids_is_a_number() -> None:
+    assert type(slip_reading.implied_solids_kg_per_l(1750.0, 7.0, 3.0)) is float
+    assert slip_reading.implied_solids_kg_per_l(1000 * 10 / (7 / 2.6 + 3), 7.0, 3.0) == approx(2.6)
