@@ -416,7 +416,7 @@ def test_the_range_of_a_load_runs_through_the_meters_that_made_it() -> None:
 
 
 @given(st.floats(60.0, 1290.0))
-def test_specific_heat_is_the_slope_of_the_heat(degc: float) -> None:
+def test_a_degree_takes_up_the_specific_heat(degc: float) -> None:
     """What one degree more takes up is the specific heat: dH/dT = c_p, by central differences."""
     heat = kiln_heat.fired_clay_heat_kj_per_kg
     slope = 1000 * (heat(degc + 0.5) - heat(degc - 0.5)) / 1.0
