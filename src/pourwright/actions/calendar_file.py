@@ -136,7 +136,8 @@ def _casting(plan: Plan) -> Iterator[Milestone]:
             "molds dry",
             f"{about}A mold is dry when two weighings a day apart agree.",
         )
-    yield _at("first-cast", plan["answer"]["first_cast"], "first cast")
+    if plan["answer"]["first_cast"] is not None and "book" not in plan:
+        yield _at("first-cast", plan["answer"]["first_cast"], "first cast")
 
 
 def _gate(plan: Plan) -> Iterator[Milestone]:

@@ -102,6 +102,7 @@ class MoldUse:
     label: str
     poured: date
     casts: tuple[date, ...]
+    given: int = 0
 
 
 def mold_uses(plan: Plan) -> list[MoldUse]:
@@ -111,7 +112,16 @@ def mold_uses(plan: Plan) -> list[MoldUse]:
         for day, one in _done(plan, stage):
             for label in one.get("molds", ()):
                 casts.setdefault(label, []).append(day)
-    return [
+    there = [
+        MoldUse(
+            one["label"],
+            date.fromisoformat(one["poured"]),
+            tuple(sorted(casts.get(one["label"], ()))),
+            one["casts"],
+        )
+        for one in plan.get("book", {}).get("molds", ())
+    ]
+    return there + [
         MoldUse(label, day, tuple(sorted(casts.get(label, ()))))
         for day, one in _done(plan, "pour")
         for label in one.get("molds", ())
@@ -140,7 +150,7 @@ def _life(uses: Sequence[MoldUse], life: int) -> MoldLife:
     name = first if first == last else f"{first} to {last.removeprefix('M-')}"
     days = [day for use in uses for day in use.casts]
     used = (min(days), max(days)) if days else None
-    worn = all(len(use.casts) >= life for use in uses)
+    worn = all(use.given + len(use.casts) >= life for use in uses)
     return MoldLife(name, uses[0].poured, used, worn)
 
 

@@ -95,7 +95,7 @@ def _casts() -> Schema:
     return record(
         "Casts to start at once so that numbers and proofs come out.",
         confidence=CHANCE,
-        to_start=FROM_ONE,
+        to_start=COUNT,
         conditioning=COUNT,
         surplus_p50=COUNT,
         surplus_p90=COUNT,

@@ -6,12 +6,12 @@ data, the same for the same brief, studio and day.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
-from pourwright.actions.brief import read_brief
 from pourwright.actions.cautions import cautions_for
 from pourwright.actions.plan_beside import beside_section, case_beside
 from pourwright.actions.plan_case import LIVES_IF_UNKNOWN, Case, build_case
@@ -44,6 +44,7 @@ from pourwright.actions.plan_ware import (
     numbers_section,
     surplus_section,
 )
+from pourwright.actions.standing import Standing
 from pourwright.errors import NotDoable
 from pourwright.planning.problem import DayNote
 from pourwright.planning.search import Found
@@ -53,7 +54,11 @@ PLAN_VERSION = 1
 
 
 def make_plan(
-    brief_path: Path, today: date, runs: int = RUNS, beside: Sequence[Path] = ()
+    brief_path: Path,
+    today: date,
+    runs: int = RUNS,
+    beside: Sequence[Path] = (),
+    standings: Mapping[str, Standing] = MappingProxyType({}),
 ) -> dict[str, Any]:
     """Return the plan of a brief.
 
@@ -68,6 +73,9 @@ def make_plan(
     beside : sequence of Path
         Briefs of other editions in the same studio that have the first claim
         on kiln and hands, the first claim first.
+    standings : mapping of str to Standing, optional
+        What is true by the book of the edition, and of those beside it, by the
+        edition's id; the plan goes on from there.
 
     Returns
     -------
@@ -80,9 +88,10 @@ def make_plan(
         If a file has faults (all are named), or the edition cannot be made in
         this studio.
     """
-    brief, studio = read_brief(brief_path, today)
     effort = Effort(runs)
-    case = case_beside(brief, studio, today, beside, effort)
+    case = case_beside(brief_path, today, beside, effort, standings)
+    brief, studio = case.brief, case.studio
+    begun = case.standing is not None
     look = outlook(case, choose_molds(case), effort)
     choice = look.choice
     notes = day_notes(case, choice.chosen)
@@ -95,11 +104,11 @@ def make_plan(
         "edition": {key: getattr(brief.edition, key) for key in ("id", "name", "pieces", "proofs")},
         "studio": {key: getattr(studio.studio, key) for key in ("name", "units", "currency")},
         "beside": beside_section(case, choice.chosen),
-        "answer": _answer(look, notes, cost.per_piece),
+        "answer": _answer(look, notes, None if begun else cost.per_piece),
         "molds": _molds(case, choice),
-        "ladder": _ladder(case, choice.chosen),
+        "ladder": [] if begun else _ladder(case, choice.chosen),
         "sizes": _sizes(look),
-        "lives": _lives(look) if brief.mold.life is None else [],
+        "lives": _lives(look) if brief.mold.life is None and not begun else [],
         "odds": odds_section(look),
         "plaster": plaster_section(case, notes, sessions, pours),
         "drying": drying_section(case),
@@ -110,9 +119,9 @@ def make_plan(
         "glaze": glaze_section(case, kiln),
         "numbers": numbers_section(case),
         "surplus": surplus_section(case, notes),
-        "cost": cost_section(cost),
+        "cost": cost_section(cost, begun=begun),
         "dimensions": dimensions_section(case),
-        "cautions": cautions_for(_work(case)),
+        "cautions": cautions_for(_work(case, poured=bool(sessions))),
         "sources": sources_section(brief, studio),
         "violations": [],
     }
@@ -137,11 +146,11 @@ def _answer(look: Outlook, notes: list[DayNote], per_piece: object) -> dict[str,
     bound = case.day(chosen.bound).isoformat()
     return {
         "molds": chosen.molds,
-        "molds_poured": chosen.molds_poured,
+        "molds_poured": case.to_pour(chosen.molds_poured),
         "casts": chosen.casts,
         "conditioning_casts": chosen.conditioning,
-        "first_pour": case.day(_first(notes, lambda n: bool(n.poured))).isoformat(),
-        "first_cast": case.day(_first(notes, lambda n: bool(n.cast))).isoformat(),
+        "first_pour": _first(case, notes, lambda n: bool(n.poured)),
+        "first_cast": _first(case, notes, lambda n: bool(n.cast)),
         "finish": case.day(chosen.finish).isoformat(),
         "deadline": deadline.isoformat() if deadline else None,
         "deadline_met": choice.deadline_met,
@@ -154,8 +163,8 @@ def _answer(look: Outlook, notes: list[DayNote], per_piece: object) -> dict[str,
     }
 
 
-def _first(notes: list[DayNote], holds: Callable[[DayNote], bool]) -> int:
-    return next(note.day for note in notes if holds(note))
+def _first(case: Case, notes: list[DayNote], holds: Callable[[DayNote], bool]) -> str | None:
+    return next((case.day(note.day).isoformat() for note in notes if holds(note)), None)
 
 
 def _molds(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
@@ -168,7 +177,7 @@ def _molds(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
                 case.day(case.edition.pour_from), case.day(found.finish)
             )
             + 1,
-            "casts_per_mold": -(-(found.casts + found.conditioning) // found.molds_poured),
+            "casts_per_mold": -(-(found.casts + found.conditioning) // max(found.molds_poured, 1)),
             "life": case.edition.life,
             "replaced": _replaced(found),
             "sessions": found.sessions,
@@ -251,7 +260,8 @@ def _lives(look: Outlook) -> list[dict[str, Any]]:
     return rows
 
 
-def _work(case: Case) -> set[str]:
+def _work(case: Case, *, poured: bool) -> set[str]:
     """Return the kinds of work in the plan, for the cautions beside them."""
-    work = {"plaster", "drying", "slip", "numbers", *(f.name for f in case.edition.firings)}
+    work = {"drying", "slip", "numbers", *(f.name for f in case.edition.firings)}
+    work |= {"plaster"} if poured else set()
     return work if case.brief.preparation.have == "masters" else work | {"rubber"}

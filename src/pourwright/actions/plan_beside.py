@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,39 +12,66 @@ from pourwright.actions.plan_case import Case, Neighbor, build_case
 from pourwright.actions.plan_molds import choose_molds, joint_forecast
 from pourwright.actions.plan_odds import Effort, outlook
 from pourwright.actions.records import Brief, Studio
+from pourwright.actions.standing import Standing
+from pourwright.actions.toml_file import load
 from pourwright.errors import NotDoable
 from pourwright.planning.search import Found
 
 
 def case_beside(
-    brief: Brief, studio: Studio, today: date, beside: Sequence[Path], effort: Effort
+    path: Path,
+    today: date,
+    beside: Sequence[Path],
+    effort: Effort,
+    standings: Mapping[str, Standing],
 ) -> Case:
     """Return the case of a brief in a studio that other editions have the first claim on.
+
+    ``standings`` are what is true of editions by the book; the days of a plan that
+    goes on from it begin on the book's own day.
 
     Raises
     ------
     NotDoable
         If an edition stands twice, or is planned in another studio.
     """
-    others = [read_brief(path, today) for path in beside]
-    ids = [brief.edition.id, *(other.edition.id for other, _ in others)]
-    for path, (other, room) in zip(beside, others, strict=True):
+    brief, studio, standing = _read(path, today, standings)
+    others = [_read(other, today, standings) for other in beside]
+    ids = [brief.edition.id, *(other.edition.id for other, _, _ in others)]
+    for one, (other, room, _) in zip(beside, others, strict=True):
         if ids.count(other.edition.id) > 1:
             raise NotDoable(
-                f"{path.name}: the edition {other.edition.id} is named twice; each edition once."
+                f"{one.name}: the edition {other.edition.id} is named twice; each edition once."
             )
         if room != studio:
             raise NotDoable(
-                f"{path.name}: {other.edition.name} is planned in {room.studio.name} and {brief.edition.name} in "
+                f"{one.name}: {other.edition.name} is planned in {room.studio.name} and {brief.edition.name} in "
                 f"{studio.studio.name}. Editions that share a kiln name the same studio file."
             )
-    first = min([brief.edition.start, *(other.edition.start for other, _ in others)])
+    starts = [brief.edition.start, *(other.edition.start for other, _, _ in others)]
+    first = min(starts) if standing is None else standing.as_of
     neighbors: tuple[Neighbor, ...] = ()
-    for other, room in others:
-        case = build_case(other, room, today, first=first, neighbors=neighbors)
+    for other, room, there in others:
+        case = build_case(other, room, today, first=first, neighbors=neighbors, standing=there)
         chosen = outlook(case, choose_molds(case), Effort(effort.quick)).choice.chosen
         neighbors = (*neighbors, Neighbor(case, chosen.policy, chosen.finish))
-    return build_case(brief, studio, today, first=first, neighbors=neighbors)
+    return build_case(brief, studio, today, first=first, neighbors=neighbors, standing=standing)
+
+
+def _read(
+    path: Path, today: date, standings: Mapping[str, Standing]
+) -> tuple[Brief, Studio, Standing | None]:
+    """Read a brief; one that the book knows counts its days from when it was planned."""
+    standing = standings.get(edition_id(path)) if standings else None
+    brief, studio = read_brief(path, today if standing is None else standing.planned_on)
+    return brief, studio, standing
+
+
+def edition_id(path: Path) -> str:
+    """Return the id that a brief gives its edition; empty if it gives none."""
+    terms = load(path).get("edition")
+    found = terms.get("id") if isinstance(terms, dict) else None
+    return found if isinstance(found, str) else ""
 
 
 def beside_section(case: Case, found: Found) -> list[dict[str, Any]]:

@@ -16,6 +16,15 @@ import numpy as np
 
 from pourwright.actions.days import studio_calendar
 from pourwright.actions.records import Brief, Part, Studio
+from pourwright.actions.standing import (
+    Learned,
+    Prior,
+    Standing,
+    already_of,
+    brief_from_here,
+    in_order,
+    studio_from_here,
+)
 from pourwright.errors import NotDoable
 from pourwright.materials.drying import drying_days
 from pourwright.materials.plaster import Plaster, wet_density
@@ -27,7 +36,7 @@ from pourwright.materials.volumes import (
 from pourwright.planning.calendar import Calendar
 from pourwright.planning.draws import Draws, casts_to_start, expected_draws
 from pourwright.planning.pours import Mix, largest_mix_l, usable_l
-from pourwright.planning.problem import Edition, Firing, Policy, Workshop
+from pourwright.planning.problem import NOTHING_YET, Already, Edition, Firing, Policy, Workshop
 from pourwright.planning.rounds import PourTimes
 from pourwright.planning.sessions import SessionCapacity, sets_in_a_session
 
@@ -38,6 +47,8 @@ LIVES_IF_UNKNOWN = (15, 30, 60)
 GATE_WITHOUT_PROOFS = 4
 """Pieces that go through the glaze first when the edition has no proofs; common practice, no source."""
 MINUTES_STEP = 15
+LIFE_SPREAD, UNKNOWN_LIFE_SPREAD = 0.2, 0.45
+YIELD_EXPERIENCE = 60.0
 _MOST_YEARS = 10
 _ROUTES = {
     "bisque and glaze": ("bisque", "glaze"),
@@ -83,6 +94,21 @@ class Case:
     draws: Draws
     target: int
     neighbors: tuple[Neighbor, ...] = ()
+    standing: Standing | None = None
+    learned: Learned | None = None
+
+    def mold_label(self, number: int) -> str:
+        """Return what is scratched into a mold: its label in the book, or the next ones."""
+        if self.standing is None:
+            return mold_label(number)
+        there = in_order(self.standing)
+        if number < len(there):
+            return there[number].label
+        return mold_label(self.standing.labels_given + number - len(there))
+
+    def to_pour(self, molds: int) -> int:
+        """Return how many of so many molds are still to be poured."""
+        return max(molds - len(self.edition.already.molds), 0)
 
     @property
     def settled(self) -> list[tuple[Policy, Draws]]:
@@ -120,16 +146,22 @@ def build_case(
     life: int | None = None,
     first: date | None = None,
     neighbors: tuple[Neighbor, ...] = (),
+    standing: Standing | None = None,
 ) -> Case:
     """Return the case of a brief, for its own or another number of pieces or life of a mold.
 
-    ``first`` is day 0 where that is not the edition's own start.
+    ``first`` is day 0 where that is not the edition's own start; ``standing`` is
+    what is true of it by the book.
 
     Raises
     ------
     StudioError
         If a part, a session or a load does not fit into the studio at all.
     """
+    learned, already = None, NOTHING_YET
+    if standing is not None:
+        brief, studio, learned = from_here(brief, studio, standing)
+        already = _already(brief, studio, standing)
     start = first or brief.edition.start
     calendar = studio_calendar(studio, start)
     plaster = plaster_of(studio)
@@ -139,6 +171,7 @@ def build_case(
     session = _session(brief, studio, volumes, mix, minutes)
     before, pour_from = stages_before(brief, studio, calendar)
     edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
+    edition = _gone_on(edition, already, standing)
     _check_hands(edition, minutes)
     draws, target = _expected(edition)
     horizon = min(len(calendar.working), _MOST_YEARS * 366)
@@ -147,11 +180,54 @@ def build_case(
         first_weekday=start.weekday(),
         loads_a_week=studio.kiln.loads_a_week,
         editions=(*(neighbor.case.edition for neighbor in neighbors), edition),
+        kiln_free_on=_kiln_free_on(standing, start),
+        week_loads=standing.week_loads if standing else 0,
     )
     return Case(
         brief, studio, as_of, calendar, plaster, mix, volumes, session, before, edition, workshop, draws, target,
-        neighbors,
+        neighbors, standing, learned,
     )  # fmt: skip
+
+
+def mold_label(number: int) -> str:
+    """Return what is scratched into a mold: its number, counted from 1.
+
+    Examples
+    --------
+    >>> mold_label(0)
+    'M-001'
+    """
+    return f"M-{number + 1:03d}"
+
+
+def from_here(brief: Brief, studio: Studio, standing: Standing) -> tuple[Brief, Studio, Learned]:
+    """Return brief and studio with what is true now and what the studio has counted itself."""
+    prior = Prior(LIFE_IF_UNKNOWN, LIFE_SPREAD, UNKNOWN_LIFE_SPREAD, YIELD_EXPERIENCE)
+    brief, learned = brief_from_here(brief, standing, route_of(brief), prior)
+    studio, learned = studio_from_here(studio, learned, standing)
+    return brief, studio, learned
+
+
+def _already(brief: Brief, studio: Studio, standing: Standing) -> Already:
+    route = route_of(brief)
+    days = {name: getattr(studio.kiln, f"{name}_days") for name in route}
+    return already_of(standing, route, days, brief.firing.ware_dry_days)
+
+
+def _gone_on(edition: Edition, already: Already, standing: Standing | None) -> Edition:
+    """Return the edition with what is there; a gate is narrower by what has been through it."""
+    if standing is None:
+        return edition
+    firings = tuple(
+        replace(f, gate=max(f.gate - standing.through.get(f.name, 0), 0)) for f in edition.firings
+    )
+    return replace(edition, already=already, firings=firings)
+
+
+def _kiln_free_on(standing: Standing | None, start: date) -> int:
+    if standing is None or standing.kiln_free_on is None:
+        return 0
+    return max((standing.kiln_free_on - start).days, 0)
 
 
 def plaster_of(studio: Studio) -> Plaster:
@@ -302,11 +378,14 @@ def _check_hands(edition: Edition, minutes: int) -> None:
 
 
 def _expected(edition: Edition) -> tuple[Draws, int]:
+    already = edition.already
     pieces = math.ceil(edition.need / edition.passed) + 4 * (len(edition.firings) + 3)
+    pieces += already.ware
     while True:
         molds = 64 + 4 * math.ceil(pieces / max(edition.life - edition.conditioning, 1))
+        molds += len(already.molds)
         draws = expected_draws(edition, pieces, molds)
-        target = casts_to_start(draws, edition.need)
+        target = casts_to_start(draws, edition.need, already)
         if target >= 0:
             return draws, target
         pieces += math.ceil(4 / edition.passed)

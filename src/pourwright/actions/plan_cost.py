@@ -10,7 +10,7 @@ from pourwright.actions.plan_ware import balance_of, load_energy_kwh
 from pourwright.materials.glaze import dry_glaze_kg
 from pourwright.materials.plaster import batch_for_volume
 from pourwright.planning.cost import Cost, Needs, UnitPrices, bags_needed, cost_of, edition_items
-from pourwright.planning.search import Found
+from pourwright.planning.search import Found, pieces_to_fire
 
 
 def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> Cost:
@@ -21,16 +21,15 @@ def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> C
     worked out from the volume of the molds and the spare, which is what the
     table of mold counts does. [kg]
     """
+    weighed = _plaster_kg(case, found) if plaster_kg is None else plaster_kg
     needs = Needs(
-        plaster_bags=bags_needed(
-            plaster_kg or _plaster_kg(case, found), case.studio.plaster.bag_kg
-        ),
+        plaster_bags=bags_needed(weighed, case.studio.plaster.bag_kg),
         masters=_masters(case),
         rubber_kg=None if _masters(case) and case.studio.prices.master is None else 0.0,
         slip_l=_slip_l(case, found),
         glaze_kg=_glaze_kg(case, found),
         energy_kwh=_energy_kwh(case, found),
-        packed=case.edition.need,
+        packed=case.edition.need - case.edition.already.finished,
         labor_h=_labor_h(case, found),
     )
     prices, studio = case.studio.prices, case.studio
@@ -50,8 +49,8 @@ def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> C
     )
 
 
-def cost_section(cost: Cost) -> dict[str, Any]:
-    """Return the cost part of the plan."""
+def cost_section(cost: Cost, *, begun: bool = False) -> dict[str, Any]:
+    """Return the cost part of the plan; of one that has begun it is what is still to be spent."""
     return {
         "currency": cost.currency,
         "lines": [
@@ -61,12 +60,14 @@ def cost_section(cost: Cost) -> dict[str, Any]:
         ],
         "not_priced": list(cost.not_priced),
         "total": None if cost.total is None else str(cost.total),
-        "per_piece": None if cost.per_piece is None else str(cost.per_piece),
+        "per_piece": None if cost.per_piece is None or begun else str(cost.per_piece),
     }  # fmt: skip
 
 
 def _plaster_kg(case: Case, found: Found) -> float:
-    volume = found.molds_poured * sum(case.part_volumes_l)
+    volume = case.to_pour(found.molds_poured) * sum(case.part_volumes_l)
+    if not volume:
+        return 0.0
     return float(batch_for_volume(volume, case.plaster, case.mix.spare).plaster_kg)
 
 
@@ -83,21 +84,18 @@ def _slip_l(case: Case, found: Found) -> float | None:
 
 
 def _fired(case: Case, found: Found, firing: str) -> int:
-    """Return the pieces that come to a firing."""
-    draws = case.draws
-    count = int(draws.dry_good[0, draws.cast_good[0, found.casts]])
-    for name, table in zip(route_of(case.brief), draws.fired_good, strict=True):
-        if name == firing:
-            break
-        count = int(table[0, count])
-    return count
+    """Return the pieces that still come to a firing, those prepared for it already not counted."""
+    already, at = case.edition.already, route_of(case.brief).index(firing)
+    done = already.prepared_for(at) - already.inside(at)
+    return pieces_to_fire(case.draws, found.casts, already)[at] - done
 
 
 def _glaze_kg(case: Case, found: Found) -> float | None:
     glaze = case.brief.glaze
     if glaze.area_m2 is None or glaze.coat_g_per_m2 is None:
         return None
-    return float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, _fired(case, found, "glaze")))
+    pieces = _fired(case, found, "glaze")
+    return float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces)) if pieces else 0.0
 
 
 def _energy_kwh(case: Case, found: Found) -> float | None:
@@ -114,7 +112,7 @@ def _energy_kwh(case: Case, found: Found) -> float | None:
 def _labor_h(case: Case, found: Found) -> dict[str, float]:
     edition = case.edition
     minutes = {
-        "pouring sessions": found.sessions * edition.setup_min + found.molds_poured * edition.set_min,
+        "pouring sessions": found.sessions * edition.setup_min + case.to_pour(found.molds_poured) * edition.set_min,
         "casting": (found.casts + found.conditioning) * edition.cast_min,
         "fettling": found.casts * edition.fettle_min,
         "kiln": sum(n * f.handling_min for n, f in zip(found.loads, edition.firings, strict=True)),
@@ -122,6 +120,6 @@ def _labor_h(case: Case, found: Found) -> dict[str, float]:
             "glazing" if f.name == "glaze" else "third firing's work": f.prep_min * _fired(case, found, f.name)
             for f in edition.firings if f.prep_min
         },
-        "marking and packing": edition.need * edition.finish_min,
+        "marking and packing": (edition.need - edition.already.finished) * edition.finish_min,
     }  # fmt: skip
     return {what: math.ceil(spent) / 60 for what, spent in minutes.items()}

@@ -12,21 +12,15 @@ PREPARING = {"glaze": "glaze", "third": "decorate"}
 """What hands do to a piece before a firing, by the firing's name."""
 
 
-def mold_label(number: int) -> str:
-    """Return what is scratched into a mold: its number, counted from 1.
-
-    Examples
-    --------
-    >>> mold_label(0)
-    'M-001'
-    """
-    return f"M-{number + 1:03d}"
-
-
 def stages_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
     """Return the stages, each with its first and last day."""
     pours = [note.day for note in notes if note.poured]
-    ready = max(ready for note in notes for _, _, ready in note.poured)
+    wet = [ready for note in notes for _, _, ready in note.poured]
+    wet += [
+        old.poured_day + case.edition.mold_dry_days
+        for old in case.edition.already.molds
+        if not old.dry
+    ]
     stages = list(case.before)
 
     def add(name: str, days: list[int], note: str = "") -> None:
@@ -35,9 +29,10 @@ def stages_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
 
     drying = case.studio.drying
     add("pouring", pours, f"{len(pours)} session{'s' if len(pours) > 1 else ''}")
+    begun = case.edition.already.begun
     add(
         "mold drying",
-        [pours[0], ready],
+        [0 if begun else pours[0], max(*wet, 0)] if wet else [],
         f"{drying.days_low} to {drying.days_high} days; planned with {case.edition.mold_dry_days}",
     )
     add("casting and fettling", [note.day for note in notes if note.cast])
@@ -66,7 +61,7 @@ def calendar_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
         day = case.day(note.day)
         if day < case.brief.edition.start:
             continue
-        doing = _before(case, day) + _work(note, cast_so_far)
+        doing = _before(case, day) + _work(case, note, cast_so_far)
         cast_so_far += sum(1 for _, _, good in note.cast if good)
         entry: dict[str, Any] = {
             "date": day.isoformat(),
@@ -104,7 +99,7 @@ def _before(case: Case, day: date) -> list[dict[str, Any]]:
     return [{"stage": s.name, "count": 1} for s in case.before if s.starts <= day <= s.ends]
 
 
-def _work(note: DayNote, cast_so_far: int) -> list[dict[str, Any]]:
+def _work(case: Case, note: DayNote, cast_so_far: int) -> list[dict[str, Any]]:
     """Return a day's work in the order in which it has the first claim on hands."""
     doing: list[dict[str, Any]] = []
     for _, firing, loaded, good in note.unloaded:
@@ -114,10 +109,10 @@ def _work(note: DayNote, cast_so_far: int) -> list[dict[str, Any]]:
         doing.append({"stage": PREPARING.get(firing, f"prepare for {firing}"), "count": n})
     doing += [{"stage": f"load {firing}", "count": n} for _, firing, n in note.loaded]
     if note.poured:
-        labels = [mold_label(number) for _, number, _ in note.poured]
+        labels = [case.mold_label(number) for _, number, _ in note.poured]
         doing.append({"stage": "pour", "count": len(labels), "molds": labels})
-    thrown = [mold_label(number) for _, number, good in note.cast if not good]
-    kept = [mold_label(number) for _, number, good in note.cast if good]
+    thrown = [case.mold_label(number) for _, number, good in note.cast if not good]
+    kept = [case.mold_label(number) for _, number, good in note.cast if good]
     if thrown:
         doing.append({"stage": "conditioning", "count": len(thrown), "molds": thrown})
     if kept:

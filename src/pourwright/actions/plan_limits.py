@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from pourwright.actions.plan_case import Case
 from pourwright.actions.plan_days import PREPARING
 from pourwright.actions.records import Brief
-from pourwright.planning.violations import FiringLimit, Limits
+from pourwright.planning.violations import AtHand, FiringLimit, Limits
 
 
 def limits_for_violations(case: Case) -> Limits:
@@ -50,6 +50,33 @@ def limits_for_violations(case: Case) -> Limits:
         largest_mix_l=case.mix.limit_l,
         scale_step_kg=case.mix.step_kg,
         consistency=case.mix.consistency,
+        at_hand=_at_hand(case),
+    )
+
+
+def _at_hand(case: Case) -> AtHand | None:
+    """Return what the book says is there, by labels and dates."""
+    standing, already = case.standing, case.edition.already
+    if standing is None:
+        return None
+    days = case.studio.drying.days_low
+    names = [f.name for f in case.edition.firings]
+    inside = standing.load
+    return AtHand(
+        molds={
+            m.label: (m.casts, standing.as_of if m.dry else m.poured + timedelta(days=days))
+            for m in standing.molds
+        },
+        drying=standing.drying,
+        dry_passed=1 - case.brief.losses.drying,
+        waiting={name: standing.waiting.get(name, 0) for name in names},
+        prepared={name: standing.prepared.get(name, 0) for name in names},
+        inside=(inside.firing, inside.pieces, inside.since) if inside and already.load else None,
+        to_finish=standing.to_finish,
+        finished=standing.finished,
+        week_loads=standing.week_loads,
+        as_of=standing.as_of,
+        kiln_free_on=standing.kiln_free_on,
     )
 
 

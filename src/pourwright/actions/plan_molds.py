@@ -38,11 +38,13 @@ class MoldChoice:
 
 def mold_counts(case: Case) -> range:
     """Return the numbers of molds to look at: as many as the brief allows, or as make sense."""
-    terms = case.brief.edition
+    terms, there = case.brief.edition, len(case.edition.already.molds)
+    if there and not case.target:
+        return range(there, there + 1)
     if terms.molds_at_most:
-        return range(1, max(terms.molds_at_most, terms.molds or 1) + 1)
+        return range(max(there, 1), max(terms.molds_at_most, terms.molds or 1, there) + 1)
     sensible = min(max(math.ceil(case.target / 10), _LEAST_ROWS), _MOST_ROWS)
-    return range(1, max(sensible, (terms.molds or 0) + 2) + 1)
+    return range(max(there, 1), max(sensible, (terms.molds or 0) + 2, there + 2) + 1)
 
 
 def choose_molds(
@@ -150,8 +152,11 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
         (deadline - case.calendar.first).days if deadline and choice.deadline_met else chosen.finish
     )
     sessions = [len(note.poured) for note in day_notes(case, chosen) if note.poured]
+    if not sessions:
+        return None
     held = chosen.last_pour + np.arange(_HELD_DAYS)
-    policy = chosen.policy.but(hold_from=sum(sessions[:-1]), hold_day=held)
+    there = len(case.edition.already.molds)
+    policy = chosen.policy.but(hold_from=there + sum(sessions[:-1]), hold_day=held)
     policies = [*(settled for settled, _ in case.settled), policy]
     draws = [*(tables for _, tables in case.settled), case.draws]
     line = forecast(case.workshop, policies, draws, _HELD_DAYS).lines[-1]

@@ -10,7 +10,14 @@ from typing import Any
 
 import numpy as np
 
-from pourwright.actions.plan_case import MINUTES_STEP, Case, Neighbor
+from pourwright.actions.plan_case import (
+    LIFE_SPREAD,
+    MINUTES_STEP,
+    UNKNOWN_LIFE_SPREAD,
+    YIELD_EXPERIENCE,
+    Case,
+    Neighbor,
+)
 from pourwright.actions.plan_cost import cost_of_plan
 from pourwright.actions.plan_molds import MoldChoice, last_safe_pour, limits
 from pourwright.actions.plan_risks import RISKS, Risk, shown_at
@@ -33,12 +40,10 @@ SEED = 1
 RUNS = 10_000
 SPOILED_LOAD_KEEPS = 0.2
 """Share of a spoiled load that can still be sold as good; an assumption, no source."""
-LIFE_SPREAD, UNKNOWN_LIFE_SPREAD = 0.2, 0.45
 BIAS = 0.014
 """Share of the days from first pour to finish by which a minute clock ends later than whole days, as
 measured in twelve rooms (0.1 to 3.4 %); see ``docs/science/forecast.md``."""
 OWN_CASTS_FOR_NUMBERS = 30
-_YIELD_EXPERIENCE = 60.0
 _FAN_ROWS = 90
 _HELD_DAYS = 80
 _SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
@@ -108,10 +113,19 @@ def belief_of(case: Case) -> Belief:
     """Return how sure the plan is of the brief's figures: less, the fewer own casts stand behind them."""
     drying = case.studio.drying
     known = case.brief.mold.life is not None
-    return Belief(
-        pieces_behind_yields=max(_YIELD_EXPERIENCE, float(case.brief.losses.from_casts)),
+    belief = Belief(
+        pieces_behind_yields=max(YIELD_EXPERIENCE, float(case.brief.losses.from_casts)),
         life_spread=LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD,
         mold_days=(float(drying.days_low), float(drying.days_high)),
+    )
+    learned = case.learned
+    if learned is None:
+        return belief
+    return replace(
+        belief,
+        pieces_behind=learned.pieces_behind,
+        life_spread=learned.life_spread,
+        mold_days=learned.mold_days,
     )
 
 
@@ -185,13 +199,16 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> str | None:
     no more than two points below the plan's own chance. ``sessions`` are the
     molds of each session of the plan.
     """
+    if not sessions:
+        return None
     if look.deadline is None:
         safe = last_safe_pour(look.case, look.choice)
         return None if safe is None else safe.isoformat()
     first = look.choice.chosen.last_pour
     open_days = [int(d) for d in look.case.calendar.open_days if first <= d <= first + _HELD_DAYS]
+    there = len(look.case.edition.already.molds)
     chances = look.futures.chances_held(
-        look.molds, sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
+        look.molds, there + sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
     )
     least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
     safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(open_days)

@@ -59,11 +59,12 @@ def shown_at(risk: Risk, case: Case, chance: Chance, quantile: float) -> str:
     edition, belief = case.edition, chance.belief
     z = float(special.ndtri(quantile))
     if risk.parameter in ("cast_passed", "dry_passed"):
-        return _lost(getattr(edition, risk.parameter), belief.pieces_behind_yields, quantile)
+        behind = belief.behind(int(risk.parameter == "dry_passed"))
+        return _lost(getattr(edition, risk.parameter), behind, quantile)
     if risk.parameter == "fired_passed":
         return ", ".join(
-            f"{f.name} {_lost(f.passed, belief.pieces_behind_yields, quantile)}"
-            for f in edition.firings
+            f"{f.name} {_lost(f.passed, belief.behind(2 + k), quantile)}"
+            for k, f in enumerate(edition.firings)
             if f.passed < 1
         )
     if risk.parameter == "mold_drying":

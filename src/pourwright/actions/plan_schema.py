@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 
+from pourwright.actions.book_schema import book_schema
 from pourwright.actions.odds_schema import odds_schema
 from pourwright.actions.schema_parts import (
     AMOUNT,
@@ -53,11 +54,13 @@ def _answer() -> Schema:
     return record(
         "The answer in one look.",
         molds=of("integer", "Molds in use at once.", minimum=1),
-        molds_poured=of("integer", "Molds poured over the edition.", minimum=1),
-        casts=of("integer", "Casts to start, conditioning casts not among them.", minimum=1),
+        molds_poured=of(
+            "integer", "Molds to pour over the edition; from now on with a book.", minimum=0
+        ),
+        casts=of("integer", "Casts to start, conditioning casts not among them.", minimum=0),
         conditioning_casts=COUNT,
-        first_pour=DATE,
-        first_cast=DATE,
+        first_pour=or_null(DATE),
+        first_cast=or_null(DATE),
         finish=DATE,
         deadline=or_null(DATE),
         deadline_met=or_null(YES_NO),
@@ -149,19 +152,16 @@ def _plaster() -> Schema:
                 leftover_l=AMOUNT,
                 starts_min=of("number", "Minutes after the session began.", minimum=0),
             ),
-            "The pour list; weights are on the scale's step.",
-            least=1,
+            "The pour list; weights are on the scale's step. Empty if no mold is still to be poured.",
         ),
-        sessions=FROM_ONE,
-        session_list=list_of(
-            record("", number=FROM_ONE, date=DATE, molds=COUNT, batches=FROM_ONE), least=1
-        ),
-        batches_bound=of("integer", "No pour list has fewer batches.", minimum=1),
+        sessions=COUNT,
+        session_list=list_of(record("", number=FROM_ONE, date=DATE, molds=COUNT, batches=FROM_ONE)),
+        batches_bound=of("integer", "No pour list has fewer batches.", minimum=0),
         proved=YES_NO,
         round_min=AMOUNT,
         total_plaster_kg=AMOUNT,
         total_water_kg=AMOUNT,
-        bags=FROM_ONE,
+        bags=COUNT,
         bag_kg=AMOUNT,
         scale_step_kg=of("number", "Weights of batches are multiples of it.", exclusiveMinimum=0),
     )
@@ -307,7 +307,7 @@ def _proof() -> dict[str, Schema]:
                 "",
                 field=TEXT,
                 value=TEXT,
-                kind=choice("brief", "studio", "default", "worked out"),
+                kind=choice("brief", "studio", "default", "worked out", "book"),
                 source=TEXT,
             ),
             "Where each number came from.",
@@ -322,11 +322,13 @@ def plan_schema() -> Schema:
     """Return the schema of a whole plan."""
     whole = record(
         "The plan of one edition. Quantities are in the unit that their name ends in.",
+        "book",
         **_identity(),
         beside=list_of(
             record("", id=TEXT, name=TEXT, finish=DATE, alone=DATE),
             "Editions that have the first claim on kiln and hands.",
         ),
+        book=book_schema(),
         answer=_answer(),
         **_how_many(),
         odds=odds_schema(),

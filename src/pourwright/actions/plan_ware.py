@@ -131,10 +131,10 @@ def glaze_section(case: Case, kiln: dict[str, Any]) -> dict[str, Any]:
             "Write both as glaze.area and glaze.coat."
         )
         return {"dry_kg": None, "slurry_l": None, "note": note}
-    dry = float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces))
+    dry = float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces)) if pieces else 0.0
     slurry = (
         None
-        if glaze.slurry_g_per_l is None
+        if glaze.slurry_g_per_l is None or not pieces
         else round(float(slurry_l(dry, glaze.slurry_g_per_l)), 2)
     )
     note = (

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from pourwright.actions.saying import Plan, day
 from pourwright.actions.words_answer import answer_words
+from pourwright.actions.words_book import book_words
 from pourwright.actions.words_calendar import calendar_words, stages_words
 from pourwright.actions.words_casting import casting_words, dimensions_words
 from pourwright.actions.words_kiln import glaze_words, kiln_words, numbers_words
@@ -18,6 +20,7 @@ from pourwright.paper.page import Sheet
 
 SECTIONS = (
     answer_words,
+    book_words,
     odds_words,
     molds_words,
     stages_words,
@@ -34,6 +37,14 @@ SECTIONS = (
     sources_words,
 )
 """The answer, how the work goes, the two sheets for the wall, and the proof of it all."""
+
+
+_ONLY_WITH: dict[Callable[[Plan], Section], Callable[[Plan], bool]] = {
+    book_words: lambda plan: "book" in plan,
+    pour_list_words: lambda plan: bool(plan["plaster"]["batches"]),
+    plaster_words: lambda plan: bool(plan["plaster"]["batches"]),
+}
+"""Sections that have nothing to say in some plans."""
 
 
 COLOPHON = (
@@ -55,7 +66,8 @@ def plan_sections(plan: Plan) -> tuple[Section, ...]:
     tuple of Section
         The answer first, where each number came from last.
     """
-    return tuple(_with_cautions(words(plan), plan) for words in SECTIONS)
+    left_out = {words for words, needed in _ONLY_WITH.items() if not needed(plan)}
+    return tuple(_with_cautions(words(plan), plan) for words in SECTIONS if words not in left_out)
 
 
 def plan_sheet(plan: Plan) -> Sheet:

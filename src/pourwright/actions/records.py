@@ -15,7 +15,7 @@ from typing import Literal
 
 from pourwright.money import Money
 
-OriginKind = Literal["brief", "studio", "default", "worked out"]
+OriginKind = Literal["brief", "studio", "default", "worked out", "book"]
 Preparation = Literal["nothing", "original", "block mold", "approved", "masters"]
 Route = Literal["bisque and glaze", "once", "bisque, glaze and third"]
 ToldAs = Literal["water", "volume", "box", "dry mass"]

@@ -82,6 +82,8 @@ def _late(finish: str, deadline: str) -> str:
 def _doing(plan: Plan) -> tuple[FactRow, ...]:
     """Return what is to be poured and cast, and when."""
     answer = plan["answer"]
+    if "book" in plan:
+        return _doing_on(plan)
     poured, at_once, thrown = answer["molds_poured"], answer["molds"], answer["conditioning_casts"]
     more = f" and {poured - at_once} more as they wear" if poured > at_once else ""
     first = "" if answer["first_pour"] is None else f"the first on {day(answer['first_pour'])}"
@@ -92,6 +94,25 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     return (
         ("Molds to pour", str(poured), f"{at_once} at a time{more}; {first}".strip("; ")),
         ("Casts to start", str(answer["casts"]), casts),
+    )
+
+
+def _doing_on(plan: Plan) -> tuple[FactRow, ...]:
+    """Return what is still to be poured and cast when the book says what is there."""
+    answer, there = plan["answer"], plan["book"]["molds"]
+    when = (
+        "none needed" if answer["first_pour"] is None else f"first on {day(answer['first_pour'])}"
+    )
+    thrown = answer["conditioning_casts"]
+    casts = f"for {plan['book']['wanted']} pieces that are wanted beyond those in work"
+    return (
+        ("Finished", f"{plan['book']['finished']} of {wanted(plan)}", "by the book"),
+        ("Molds at hand", str(len(there)), f"{answer['molds_poured']} more to pour, {when}"),
+        (
+            "Casts to start",
+            str(answer["casts"]),
+            casts + (f"; {thrown} more condition molds" if thrown else ""),
+        ),
     )
 
 
@@ -112,6 +133,10 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     )
     limit = LIMITS.get(answer["limited_by"], answer["limited_by"])
     rows.append(("What limits", limit, _relief(plan)))
+    if "book" in plan:
+        spent = plan["cost"]["total"]
+        rows.append(("Still to be spent", say.money(spent), _unpriced(plan)))
+        return tuple(rows)
     rows.append(("Cost a piece", say.money(answer["cost_per_piece"]), _unpriced(plan)))
     return tuple(rows)
 

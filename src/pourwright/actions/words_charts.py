@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from pourwright.actions.chart_rows import (
+    MoldUse,
     finish_days,
     life_of,
     mold_rows,
@@ -108,7 +109,7 @@ def _use_alt(plan: Plan) -> str:
 def timeline_figure(plan: Plan) -> Figure:
     """Return the words of the calendar of stages and molds."""
     life = life_of(plan)
-    rows = tuple(_mold_row(use.label, use.poured, use.casts, life) for use in mold_uses(plan))
+    rows = tuple(_mold_row(use, life) for use in mold_uses(plan))
     table = Table(
         caption="Molds: poured, first and last cast, casts in all",
         columns=(
@@ -128,22 +129,26 @@ def timeline_figure(plan: Plan) -> Figure:
     )
 
 
-def _mold_row(label: str, poured: date, casts: tuple[date, ...], life: int) -> Row:
+def _mold_row(use: MoldUse, life: int) -> Row:
     """Return one mold's line."""
-    worn = " (worn)" if len(casts) >= life else ""
+    casts = use.casts
+    worn = " (worn)" if use.given + len(casts) >= life else ""
     first, last = (_said(casts[0]), _said(casts[-1])) if casts else ("not used", "not used")
-    return label, _said(poured), first, last, f"{len(casts)}{worn}"
+    before = f"{use.given} + " if use.given else ""
+    return use.label, _said(use.poured), first, last, f"{before}{len(casts)}{worn}"
 
 
 def _timeline_alt(plan: Plan) -> str:
     """Return what the calendar shows."""
     uses, life = mold_uses(plan), life_of(plan)
-    worn = sum(len(use.casts) >= life for use in uses)
-    start = min([plan["answer"]["first_pour"], *(stage["starts"] for stage in plan["stages"])])
+    worn = sum(use.given + len(use.casts) >= life for use in uses)
+    answer = plan["answer"]
+    start = min(stage["starts"] for stage in plan["stages"])
+    poured = "" if answer["first_pour"] is None else f" poured from {_said(answer['first_pour'])}"
+    cast = "" if answer["first_cast"] is None else f", cast from {_said(answer['first_cast'])}"
     return (
-        f"Bars along the calendar: work from {_said(start)} to {_said(plan['answer']['finish'])}, "
-        f"{count(len(uses), 'mold')} poured from {_said(plan['answer']['first_pour'])}, cast from "
-        f"{_said(plan['answer']['first_cast'])}, {worn or 'none'} of them worn before the end."
+        f"Bars along the calendar: work from {_said(start)} to {_said(answer['finish'])}, "
+        f"{count(len(uses), 'mold')}{poured}{cast}, {worn or 'none'} of them worn before the end."
     )
 
 

@@ -16,12 +16,15 @@ def molds_words(plan: Plan) -> Section:
     blocks: list[Block] = [
         Text("More molds cast faster until something else is full. Each row is a whole plan."),
         _counts(plan, say),
-        Text(
-            "The bare arithmetic of the trade is one cast a mold each working day with nothing "
-            "lost. What comes on top of it:"
-        ),
-        _ladder(plan),
     ]
+    if plan["ladder"]:
+        blocks += [
+            Text(
+                "The bare arithmetic of the trade is one cast a mold each working day with nothing "
+                "lost. What comes on top of it:"
+            ),
+            _ladder(plan),
+        ]
     if plan["lives"]:
         blocks += [Text(_life_note(plan)), _lives(plan)]
     if len(plan["sizes"]) > 1:

@@ -64,13 +64,16 @@ def _lines(plan: Plan, say: Say) -> Table:
     """Return the cost lines and their sum."""
     cost = plan["cost"]
     rows = [_line(line, say) for line in cost["lines"]]
+    marked = (len(rows),)
     rows.append(("Together", "", "", cost["total"]))
-    rows.append(("A piece", "", "", cost["per_piece"]))
+    if cost["per_piece"] is not None:
+        rows.append(("A piece", "", "", cost["per_piece"]))
+    what = "Still to be spent" if "book" in plan else "Cost of the edition"
     return Table(
-        caption=f"Cost of the edition, {say.currency}",
+        caption=f"{what}, {say.currency}",
         columns=(("For", "left"), ("Quantity", "right"), ("Price", "right"), ("Amount", "right")),
         rows=tuple(rows),
-        marked=(len(rows) - 2,),
+        marked=marked,
         mark_word="",
     )
 
@@ -101,6 +104,7 @@ ORIGINS = {
     "default": ("Defaults, because nothing was written", "Why this"),
     NOT_GIVEN: ("Left open", "What follows"),
     "worked out": ("Worked out from the others", "From"),
+    "book": ("Counted by the studio itself, in the book", "From"),
     "brief": ("Written in the brief", ""),
     "studio": ("Written in the studio file", ""),
 }

@@ -38,6 +38,31 @@ class FiringLimit:
 
 
 @dataclass(frozen=True, slots=True)
+class AtHand:
+    """What is there when a plan goes on from the book: molds by label with casts and the day they may be cast.
+
+    ``drying`` holds greenware by the day it was cast, ``inside`` the firing,
+    pieces and day of loading of what is in the kiln.
+    """
+
+    molds: Mapping[str, tuple[int, date]]
+    drying: tuple[tuple[date, int], ...]
+    dry_passed: float
+    waiting: Mapping[str, int]
+    prepared: Mapping[str, int]
+    inside: tuple[str, int, date] | None
+    to_finish: int
+    finished: int
+    week_loads: int
+    as_of: date
+    kiln_free_on: date | None
+
+    def dry(self, day: date, ware_days: int) -> int:
+        """Return how much of the greenware is dry by a day."""
+        return sum(n for cast, n in self.drying if (day - cast).days >= ware_days)
+
+
+@dataclass(frozen=True, slots=True)
 class Limits:
     """The rules a plan must keep; times are in minutes, volumes in liters, masses in kilograms.
 
@@ -71,6 +96,7 @@ class Limits:
     largest_mix_l: float
     scale_step_kg: float
     consistency: float
+    at_hand: AtHand | None = None
 
 
 def violations(limits: Limits, plan: Mapping[str, Any]) -> list[str]:
@@ -142,7 +168,8 @@ def _preparation(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str
         for one in entry["doing"]:
             begins.setdefault(one["stage"], day)
     open_days, before, free = sorted(limits.open_days), "", date.min
-    for name, working, waiting in (*limits.preparation, ("pour", 0, 0)):
+    pour = () if limits.at_hand is not None and "pour" not in begins else (("pour", 0, 0),)
+    for name, working, waiting in (*limits.preparation, *pour):
         if name not in begins:
             yield f"The plan has no {name}."
             continue
@@ -155,8 +182,11 @@ def _preparation(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str
 
 def _molds(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
     """Molds are poured once, dried, conditioned, cast no oftener than allowed, and not beyond their life."""
-    poured: dict[str, date] = {}
-    casts: Counter[str] = Counter()
+    there = {} if limits.at_hand is None else limits.at_hand.molds
+    poured = {
+        label: ready - timedelta(days=limits.mold_days) for label, (_, ready) in there.items()
+    }
+    casts = Counter({label: given for label, (given, _) in there.items()})
     for day, entry in days:
         today: Counter[str] = Counter()
         for one in entry["doing"]:
@@ -192,7 +222,8 @@ def _one_cast(
         yield f"{label} is cast on {day} and was never poured."
     elif (day - poured[label]).days < limits.mold_days:
         yield f"{label} is cast on {day}, {(day - poured[label]).days} days after it was poured."
-    if before >= limits.life:
+    there = {} if limits.at_hand is None else limits.at_hand.molds
+    if before >= max(limits.life, there.get(label, (0, day))[0] + 1):
         yield f"{label} is cast on {day} beyond its life of {limits.life} casts."
     if (stage == "conditioning") != (before < limits.conditioning):
         yield f"Cast {before + 1} of {label} on {day} is {stage}; the first {limits.conditioning} are thrown away."
@@ -201,6 +232,7 @@ def _one_cast(
 def _ware(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
     """No stage has more pieces than the stage before has given it, and ware is dry before it is fired."""
     done: Counter[str] = Counter()
+    there = limits.at_hand
     cast_by_day: dict[date, int] = defaultdict(int)
     for day, entry in days:
         for one in entry["doing"]:
@@ -212,21 +244,44 @@ def _ware(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
         )
         if done["fettle"] > done["cast"]:
             yield f"By {day} {done['fettle']} are fettled and {done['cast']} cast."
-        arrived = _expected(dry, limits.formed)
+        arrived = _formed(limits, day, dry)
         for firing in limits.firings:
+            arrived += 0 if there is None else there.waiting[firing.name]
             if firing.prepared_by is not None:
-                if done[firing.prepared_by] > arrived:
-                    yield f"By {day} {done[firing.prepared_by]} are through {firing.prepared_by} and {arrived} had come."
-                arrived = done[firing.prepared_by]
+                prepared = done[firing.prepared_by]
+                prepared += 0 if there is None else there.prepared[firing.name]
+                if prepared > arrived:
+                    yield f"By {day} {prepared} are through {firing.prepared_by} and {arrived} had come."
+                arrived = prepared
             if done[f"load {firing.name}"] > arrived:
                 yield f"By {day} {done[f'load {firing.name}']} are loaded for {firing.name} and {arrived} were ready."
             arrived = done[f"unload {firing.name}"]
-            if arrived > _expected(done[f"load {firing.name}"], firing.passed):
+            fired = done[f"load {firing.name}"] + _inside(there, firing.name)
+            if arrived > _expected(fired, firing.passed):
                 yield f"By {day} {arrived} are good after {firing.name}; fewer are expected to be."
+        arrived += 0 if there is None else there.to_finish
         if done["finish"] > arrived:
             yield f"By {day} {done['finish']} are finished and {arrived} had come out of the kiln."
     if done["fettle"] != done["cast"]:
         yield f"{done['cast']} are cast and {done['fettle']} fettled."
+
+
+def _formed(limits: Limits, day: date, dry: int) -> int:
+    """Return how many casts are expected to have come to the first firing, old greenware first."""
+    there = limits.at_hand
+    if there is None:
+        return _expected(dry, limits.formed)
+    wait = max(limits.ware_days, 1)
+    stood = there.dry(there.as_of, wait)
+    since = there.dry(day, wait) - stood
+    return stood + math.floor(since * there.dry_passed + dry * limits.formed + 1e-9)
+
+
+def _inside(there: AtHand | None, firing: str) -> int:
+    """Return the pieces that the kiln held for a firing when the plan began."""
+    if there is None or there.inside is None or there.inside[0] != firing:
+        return 0
+    return there.inside[1]
 
 
 def _expected(count: int, share: float) -> int:
@@ -236,8 +291,11 @@ def _expected(count: int, share: float) -> int:
 
 def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
     """One load at a time, no fuller than it can be, out no sooner than fired, and the gate kept."""
-    inside: tuple[str, int, date] | None = None
+    there = limits.at_hand
+    inside = None if there is None else there.inside
     weeks: Counter[tuple[int, int]] = Counter()
+    if there is not None:
+        weeks[there.as_of.isocalendar()[:2]] += there.week_loads
     by_name = {firing.name: firing for firing in limits.firings}
     out: Counter[str] = Counter()
     for day, entry in days:
@@ -250,6 +308,8 @@ def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
             if action == "load" and name in by_name:
                 if inside is not None:
                     yield f"The kiln is loaded for {name} on {day} with {inside[0]} still in it."
+                if there is not None and there.kiln_free_on and day < there.kiln_free_on:
+                    yield f"The kiln is loaded on {day}; another's load is in it until {there.kiln_free_on}."
                 yield from _put_in(by_name[name], day, one, out[name])
                 inside = (name, one["count"], day)
                 weeks[day.isocalendar()[:2]] += 1
@@ -349,8 +409,9 @@ def _answer(
     ):
         if totals[stage] != answer[said]:
             yield f"The days have {totals[stage]} ({stage}) and the answer says {answer[said]}."
-    if totals["finish"] < limits.need:
-        yield f"{totals['finish']} pieces are finished and {limits.need} are promised."
+    finished = totals["finish"] + (limits.at_hand.finished if limits.at_hand else 0)
+    if finished < limits.need:
+        yield f"{finished} pieces are finished and {limits.need} are promised."
     last = max(
         (day for day, entry in days for one in entry["doing"] if one["stage"] == "finish"),
         default=None,
@@ -371,7 +432,7 @@ def _told_again(plan: Mapping[str, Any], days: list[tuple[date, Doing]]) -> Iter
     cast = [day for day, one in work if one["stage"] in ("cast", "conditioning")]
     if [(session["date"], session["molds"]) for session in sessions] != poured:
         yield "The sessions are not on the days on which molds are poured."
-    first = [day for day, _ in poured][:1] + cast[:1]
+    first = [next((day for day, _ in poured), None), next(iter(cast), None)]
     if [answer["first_pour"], answer["first_cast"]] != first:
         yield "The answer's first days are not those of the calendar."
     batches = Counter(batch["session"] for batch in plan["plaster"]["batches"])
