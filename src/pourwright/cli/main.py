@@ -16,6 +16,7 @@ from pourwright.cli import log
 from pourwright.cli.ask_command import ask_command
 from pourwright.cli.figure_command import figure_command
 from pourwright.cli.plan_command import plan_command
+from pourwright.cli.studio_command import studio_command
 from pourwright.errors import EXIT_STATUS, StudioError
 
 OUR_FAULT = """\
@@ -38,6 +39,7 @@ def cli() -> None:
 
 cli.add_command(ask_command)
 cli.add_command(plan_command)
+cli.add_command(studio_command)
 cli.add_command(figure_command)
 
 

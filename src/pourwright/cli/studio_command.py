@@ -1,0 +1,65 @@
+"""``pourwright studio``: the studio in the browser."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+EXAMPLES = """\b
+Examples:
+  pourwright studio
+  pourwright studio pottery --port 8080 --no-browser
+  pourwright studio pottery --lan
+"""
+PORT = 8484
+
+
+@click.command("studio", epilog=EXAMPLES)
+@click.argument("folder", type=click.Path(path_type=Path), default=Path())
+@click.option(
+    "--lan",
+    is_flag=True,
+    help="Let paired phones in over the network. It is plain http: use a network of the studio's own.",
+)
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=PORT,
+    show_default=True,
+    help="Where it is served; 0 for any that is free.",
+)
+@click.option(
+    "--name",
+    "names",
+    multiple=True,
+    metavar="NAME",
+    help="A further name of this computer in the network, such as studio.lan.",
+)
+@click.option("--no-browser", "quiet", is_flag=True, help="Do not open a browser.")
+@click.option(
+    "--today",
+    metavar="DATE",
+    help="Act as if it were this day, such as 2027-03-01. Without it: the day it is.",
+)
+def studio_command(
+    folder: Path, port: int, names: tuple[str, ...], today: str | None, *, lan: bool, quiet: bool
+) -> None:
+    """Serve the studio in FOLDER to a browser on this computer.
+
+    FOLDER holds studio.toml, the editions' briefs, the book and the photos; what is
+    missing is made when it is needed. Phones come in with --lan, each paired once by a
+    code that this computer shows.
+    """  # fmt: skip
+    from pourwright.actions.days_text import read_day
+    from pourwright.errors import BadInput
+    from pourwright.web.serve import serve
+
+    if not folder.is_dir():
+        raise BadInput.one("FOLDER", str(folder), "write a folder that there is")
+    now = datetime.now().astimezone().date()
+    day = None if today is None else read_day(today, now, "--today")
+    serve(
+        folder, port=port, lan=lan, names=names, today=day, browse=not quiet, say=click.echo,
+    )  # fmt: skip

@@ -1,0 +1,148 @@
+"""What every page needs at hand: the studio's folder, its book, the clock, the devices."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from fastapi import Request
+
+from pourwright.web.clock import Clock
+from pourwright.web.devices import HERE, Devices, Who
+from pourwright.web.pairing import Pairing
+from pourwright.web.worker import Worker
+
+if TYPE_CHECKING:
+    from pourwright.actions.records import Studio
+
+
+class Desk:
+    """One studio that is served.
+
+    Parameters
+    ----------
+    folder : Path
+        Where ``studio.toml``, ``editions``, ``book.db`` and ``photos`` are.
+    clock : Clock
+        What time it is.
+    lan : bool
+        Whether paired phones may come in.
+    names : tuple of str
+        Names and addresses that this computer is called by in the network.
+    port : int
+        Where it is served; for the address that a phone opens.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        clock: Clock,
+        *,
+        lan: bool = False,
+        names: tuple[str, ...] = (),
+        port: int = 0,
+    ) -> None:
+        self.folder, self.clock = folder, clock
+        self.lan, self.names, self.port = lan, names, port
+        self.devices = Devices(folder / "devices.db")
+        self.pairing = Pairing()
+        self.worker = Worker()
+        self._studio_read: tuple[object, Studio | None, str] | None = None
+
+    @cached_property
+    def book(self) -> Any:
+        """The book, opened at the first use."""
+        from pourwright.actions.book import open_book
+
+        return open_book(self.folder)
+
+    def close(self) -> None:
+        """End the worker and let go of the files."""
+        self.worker.close()
+        self.devices.close()
+        opened = self.__dict__.get("book")
+        if opened is not None and hasattr(opened, "close"):
+            opened.close()
+
+    def now(self) -> datetime:
+        """Return the instant in the studio's zone."""
+        return self.clock.now().astimezone(self.zone)
+
+    def today(self) -> date:
+        """Return the day it is in the studio's zone."""
+        return self.now().date()
+
+    @property
+    def studio(self) -> Studio | None:
+        """What ``studio.toml`` says; None if there is none or it cannot be used."""
+        return self._read_studio()[0]
+
+    @property
+    def studio_fault(self) -> str:
+        """Why ``studio.toml`` cannot be used; empty if it can, or if there is none."""
+        return self._read_studio()[1]
+
+    @property
+    def name(self) -> str:
+        """What the studio is called."""
+        studio = self.studio
+        return studio.studio.name if studio else "The studio"
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The studio's time zone; UTC until it is told."""
+        studio = self.studio
+        return ZoneInfo(studio.studio.zone) if studio else ZoneInfo("UTC")
+
+    @property
+    def units(self) -> str:
+        """The units that quantities are shown in."""
+        studio = self.studio
+        return studio.studio.units if studio else "metric"
+
+    def do(self, command: dict[str, Any], who: Who = HERE) -> dict[str, Any]:
+        """Have the book write down what a command says, and return its answer.
+
+        Parameters
+        ----------
+        command : dict
+            As ``Book.do`` takes it: ``do``, ``id`` and the verb's fields.
+        who : Who
+            Who asks; their device's name stands in the entry unless ``by`` is given.
+
+        Raises
+        ------
+        StudioError
+            If the command cannot be read, or the book refuses it.
+        """
+        named: dict[str, Any] = {"by": who.name, "zone": self.zone.key} | command
+        answer: dict[str, Any] = self.book.do(named, self.clock.now())
+        return answer
+
+    def _read_studio(self) -> tuple[Studio | None, str]:
+        """Read ``studio.toml`` again only if it was written since."""
+        from pourwright.actions.studio_now import studio_now
+
+        path = self.folder / "studio.toml"
+        try:
+            stamp: object = (path.stat().st_mtime_ns, path.stat().st_size)
+        except OSError:
+            stamp = None
+        if self._studio_read is None or self._studio_read[0] != stamp:
+            self._studio_read = stamp, *studio_now(path, self.clock.now().date())
+        return self._studio_read[1], self._studio_read[2]
+
+
+def desk_of(request: Request) -> Desk:
+    """Return the studio that a request is about."""
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def who_asks(request: Request) -> Who:
+    """Return who asks; the door has let nobody else through."""
+    who: Who = request.state.who
+    return who

@@ -1,0 +1,339 @@
+"""Forms made from the tables of verbs and questions, shown again with what was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Annotated, Any
+
+from fastapi import Depends, Request
+from starlette.datastructures import FormData, UploadFile
+
+from pourwright.errors import Complaint
+from pourwright.web.refused import sentence_of
+
+if TYPE_CHECKING:
+    from pourwright.actions.question import Ask, Question
+    from pourwright.actions.verbs import Field, Kind
+
+Choice = tuple[str, str]
+"""What is sent, and the word that is shown."""
+Typed = Mapping[str, str | list[str]]
+
+MANY_CHOICES = 6
+_DATE_WORDS = "A date such as 2027-03-01. Empty means now."
+_MANY = frozenset({"choices"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """One field as a page shows it.
+
+    Parameters
+    ----------
+    name : str
+        What it is sent as.
+    label : str
+        What is asked, in a maker's words.
+    kind : str
+        ``words`` (text for people), ``code`` (labels, quantities), ``long``, ``date``,
+        ``choice`` (one of a few), ``choices`` (several), ``pick`` (one of many),
+        ``check``, ``file`` or ``hidden``.
+    value : str
+        What stands in it.
+    values : tuple of str
+        What is chosen.
+    hint : str
+        What helps to fill it in.
+    error : str
+        What is wrong with it.
+    required : bool
+        Whether it must be filled in.
+    choices : tuple of (str, str)
+        What is among the choices.
+    inputmode : str
+        Which keys a phone shows: ``numeric``, ``decimal`` or none.
+    rows, size : int
+        How high and how wide it is.
+    accept : str
+        The files that it takes.
+    camera : bool
+        Whether a phone opens its camera.
+    """
+
+    name: str
+    label: str
+    kind: str = "words"
+    value: str = ""
+    values: tuple[str, ...] = ()
+    hint: str = ""
+    error: str = ""
+    required: bool = False
+    choices: tuple[Choice, ...] = ()
+    inputmode: str = ""
+    rows: int = 3
+    size: int = 24
+    accept: str = ""
+    camera: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """A form: where it goes, what it asks, and what was wrong with it.
+
+    Parameters
+    ----------
+    action : str
+        The path it is sent to.
+    submit : str
+        The word on its button.
+    first : tuple of Shown
+        What is asked at once.
+    rest : tuple of Shown
+        What is asked only of those who open it.
+    rest_title : str
+        The words that open it.
+    errors : tuple of Complaint
+        What was refused.
+    cancel : str
+        The path of a way out, if there is one.
+    """
+
+    action: str
+    submit: str
+    first: tuple[Shown, ...]
+    rest: tuple[Shown, ...] = ()
+    rest_title: str = "More, if you like"
+    errors: tuple[Complaint, ...] = ()
+    cancel: str = ""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all its fields."""
+        return tuple(one.name for one in (*self.first, *self.rest))
+
+    @property
+    def has_file(self) -> bool:
+        """Whether one of them is a file."""
+        return any(one.kind == "file" for one in (*self.first, *self.rest))
+
+    @property
+    def rest_open(self) -> bool:
+        """Whether what is asked only of some is open: something stands in it, or is wrong there."""
+        return any(one.error or one.value or one.values for one in self.rest)
+
+
+async def read_typed(request: Request) -> dict[str, Any]:
+    """Return what a form sent: texts, lists where a name came more than once, files.
+
+    Empty fields are left out, so that an action sees only what was told.
+    """
+    form: FormData = await request.form()
+    typed: dict[str, Any] = {}
+    for name in form:
+        values = [_value(one) for one in form.getlist(name)]
+        values = [one for one in values if one not in ("", None)]
+        if values:
+            typed[name] = values[0] if len(values) == 1 else values
+    return typed
+
+
+TypedForm = Annotated[dict[str, Any], Depends(read_typed)]
+"""What a form sent; for the parameters of a page that is posted to."""
+
+
+def _value(one: str | UploadFile) -> str | UploadFile | None:
+    if isinstance(one, UploadFile):
+        return one if one.filename else None
+    # browsers send the lines of a text with a carriage return
+    return one.replace("\r\n", "\n").strip()
+
+
+def filled(fields: Iterable[Shown], typed: Typed) -> tuple[Shown, ...]:
+    """Return fields with what was typed, or is known before, standing in them.
+
+    Examples
+    --------
+    >>> filled([Shown(name="note", label="Note")], {"note": "dry seam"})[0].value
+    'dry seam'
+    """
+    return tuple(_filled(one, typed.get(one.name)) for one in fields)
+
+
+def _filled(field: Shown, typed: Any) -> Shown:
+    if typed is None or field.kind == "file":
+        return field
+    values = tuple(map(str, typed)) if isinstance(typed, list | tuple) else (str(typed),)
+    joiner = "\n" if field.kind == "long" else ", "
+    return replace(field, value=joiner.join(values), values=values)
+
+
+def marked(form: Form, errors: Sequence[Complaint]) -> Form:
+    """Return a form with each error beside the field that it is about.
+
+    Examples
+    --------
+    >>> form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good"),))
+    >>> marked(form, [Complaint("good", '"x"', "write a whole number")]).first[0].error
+    'good is "x"; write a whole number.'
+    """
+    told: dict[str, list[str]] = {}
+    for one in errors:
+        told.setdefault(field_of(one), []).append(sentence_of(one))
+
+    def with_errors(fields: tuple[Shown, ...]) -> tuple[Shown, ...]:
+        return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
+
+    return replace(
+        form, first=with_errors(form.first), rest=with_errors(form.rest), errors=tuple(errors)
+    )
+
+
+def field_of(complaint: Complaint) -> str:
+    """Return the name of the field that a complaint is about.
+
+    A command's option is spelled ``--glaze-load``; a form's field is ``glaze_load``.
+
+    Examples
+    --------
+    >>> field_of(Complaint("lost[0]", "x", "y")), field_of(Complaint("--dry-mass", "x", "y"))
+    ('lost', 'dry_mass')
+    """
+    name = complaint.path.partition("[")[0].partition(".")[0]
+    return name.removeprefix("--").replace("-", "_") if name.startswith("--") else name
+
+
+# --- the table of verbs
+
+
+def verb_fields(kind: Kind, editions: Sequence[Choice]) -> tuple[list[Shown], list[Shown]]:
+    """Return the fields of a verb: those asked at once, and those for who opens them.
+
+    Parameters
+    ----------
+    kind : Kind
+        A row of the book's table.
+    editions : sequence of (str, str)
+        Ids and names of the editions there are.
+    """
+    first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
+    rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
+    if kind.scope != "studio" and kind.verb != "plan-edition":
+        first.insert(0, _edition_field(editions, is_open=kind.scope == "either"))
+    rest.append(Shown(name="at", label="When it happened", kind="code", hint=_DATE_WORDS))
+    rest.append(Shown(name="by", label="Who writes it down"))
+    return first, rest
+
+
+def _is_first(kind: Kind, field: Field) -> bool:
+    return field.required or field.name in kind.example or len(kind.fields) < MANY_CHOICES
+
+
+def _edition_field(editions: Sequence[Choice], *, is_open: bool) -> Shown:
+    empty = "The studio as a whole" if is_open else "The only one that is open"
+    return Shown(name="edition", label="Edition", kind="pick", choices=(("", empty), *editions))
+
+
+def _verb_field(field: Field) -> Shown:
+    shown = Shown(
+        name=field.name, label=label_of(field.name), kind=_KINDS.get(field.type, "code"),
+        hint=_hint(field), required=field.required,
+    )  # fmt: skip
+    if field.type == "choice":
+        few = len(field.choices) <= MANY_CHOICES
+        choices = tuple((one, one) for one in field.choices)
+        if not few and not field.required:
+            choices = (("", "not told"), *choices)
+        return replace(shown, kind="choice" if few else "pick", choices=choices)
+    if field.type == "yes or no":
+        return replace(shown, kind="choice", choices=(("yes", "Yes"), ("no", "No")))
+    if field.type == "whole":
+        return replace(shown, inputmode="numeric", size=8)
+    return shown
+
+
+_KINDS = {"text": "words", "long text": "long", "names": "words", "date": "date"}
+
+
+def _hint(field: Field) -> str:
+    if field.type in ("choice", "yes or no"):
+        return field.meaning + _default(field)
+    example = field.example if isinstance(field.example, str | int) else ""
+    such = f" Such as: {example}." if example != "" else ""
+    return field.meaning + such + _default(field)
+
+
+def _default(field: Field) -> str:
+    return f" Empty means {field.default}." if field.default else ""
+
+
+def label_of(name: str) -> str:
+    """Return a field's name as a label.
+
+    Examples
+    --------
+    >>> label_of("lost_pieces")
+    'Lost pieces'
+    """
+    return name.replace("_", " ").capitalize()
+
+
+# --- the table of questions
+
+
+def question_fields(question: Question, units: str) -> tuple[list[Shown], list[Shown]]:
+    """Return the fields of a question at the bench: what is needed, and what refines it.
+
+    Parameters
+    ----------
+    question : Question
+        A row of the table.
+    units : str
+        Whose examples are shown.
+    """
+    needed = {name for group in question.one_of for name in group}
+    asks = question.asks
+    first = [_ask_field(a, units) for a in asks if a.required or a.name in needed]
+    rest = [_ask_field(a, units) for a in asks if not (a.required or a.name in needed)]
+    return (first, rest) if first else (rest, [])
+
+
+def _ask_field(ask: Ask, units: str) -> Shown:
+    if ask.default is not None:
+        default = f" Empty means {ask.default}" + (f" ({ask.source})." if ask.source else ".")
+    else:
+        default = f" Empty: {ask.source}." if ask.source and not ask.required else ""
+    many = " One on each line." if ask.many else ""
+    hint = f"{ask.meaning} Such as: {ask.example_for(units)}.{many}{default}"
+    shown = Shown(
+        name=ask.name, label=label_of(ask.name), kind="long" if ask.many else "code", hint=hint,
+        required=ask.required,
+    )  # fmt: skip
+    if ask.kind == "choice":
+        few = len(ask.choices) <= MANY_CHOICES
+        words = ask.meaning + default
+        choices = tuple((one, one) for one in ask.choices)
+        return replace(shown, kind="choice" if few else "pick", choices=choices, hint=words)
+    if ask.kind == "yes":
+        choices = (("yes", "Yes"), ("no", "No"))
+        return replace(shown, kind="choice", choices=choices, hint=ask.meaning + default)
+    return shown
+
+
+def question_typed(question: Question, typed: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what was typed as a question takes it: a list for what may be told more than once.
+
+    Parameters
+    ----------
+    question : Question
+        A row of the table.
+    typed : mapping
+        As the form sent it.
+    """
+    many = {ask.name for ask in question.asks if ask.many}
+    names = {ask.name for ask in question.asks}
+    return {
+        name: [line for line in str(value).split("\n") if line.strip()] if name in many else value
+        for name, value in typed.items()
+        if name in names
+    }

@@ -1,0 +1,144 @@
+"""The one place where the browser's errors end: a page or JSON with sentences of our own."""
+
+from __future__ import annotations
+
+import logging
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.responses import HTMLResponse, JSONResponse, Response
+from starlette.types import Scope
+
+from pourwright.errors import BadInput, Complaint, StudioError
+from pourwright.web.door import Refusal
+from pourwright.web.pairing import TooManyTries
+from pourwright.web.render import environment, page
+
+_LOG = logging.getLogger("pourwright.web")
+
+WORDS = {
+    400: "The request could not be read.",
+    404: "There is no such page in this studio.",
+    405: "This page is not sent to in that way.",
+    413: "That is more than this page takes. A photo or a file must be smaller.",
+    415: "Write JSON, and say so: Content-Type: application/json.",
+    422: "Something in the address is not what this page takes.",
+    429: "That was tried too often. Wait a minute, then try again.",
+    500: "Something went wrong inside Pourwright. This is our fault, not yours. "
+    "What you typed is still on the page before: go back, and nothing is lost.",
+}
+TITLES = {
+    400: "Not readable",
+    401: "Not paired",
+    403: "Not from here",
+    404: "Nothing here",
+    405: "Not this way",
+    413: "Too large",
+    421: "Another name",
+    429: "Too often",
+    500: "Our fault",
+}
+
+
+def keep_page(
+    request: Request, template: str, *, title: str, here: str = "", typed: Any = None, **shown: Any
+) -> None:
+    """Say which page is shown again, with what was typed, if the action refuses.
+
+    Parameters
+    ----------
+    request : Request
+        The request that posts a form.
+    template, title, here
+        As for :func:`pourwright.web.render.page`.
+    typed : mapping
+        What was typed, by field.
+    **shown
+        What the template shows.
+    """
+    request.state.again = (template, {"title": title, "here": here, "typed": typed or {}} | shown)
+
+
+def add_handlers(app: FastAPI) -> None:
+    """Have every error of an application end here."""
+    app.add_exception_handler(StudioError, _studio_error)
+    app.add_exception_handler(RequestValidationError, _address_error)
+    app.add_exception_handler(HTTPException, _http_error)
+    app.add_exception_handler(Exception, _our_fault)
+
+
+def complaints_of(error: Exception) -> tuple[Complaint, ...]:
+    """Return an error as complaints, each with the field it is about, or none.
+
+    Examples
+    --------
+    >>> [one.right for one in complaints_of(StudioError("There is no mold M-071."))]
+    ['There is no mold M-071.']
+    """
+    if isinstance(error, BadInput):
+        return error.complaints
+    sentences = getattr(error, "sentences", None) or str(error).splitlines()
+    return tuple(Complaint("", None, sentence) for sentence in sentences)
+
+
+def sentence_of(complaint: Complaint) -> str:
+    """Return a complaint as a sentence; one without a field is a sentence already.
+
+    Examples
+    --------
+    >>> sentence_of(Complaint("", None, "There is no mold M-071."))
+    'There is no mold M-071.'
+    """
+    is_whole = not complaint.path and complaint.value is None
+    return complaint.right if is_whole else complaint.sentence()
+
+
+def sentences_of(error: Exception) -> list[str]:
+    """Return an error as sentences."""
+    return [sentence_of(one) for one in complaints_of(error)]
+
+
+async def _studio_error(request: Request, error: Exception) -> Response:
+    status = 429 if isinstance(error, TooManyTries) else 422
+    if _wants_json(request.scope):
+        return JSONResponse({"ok": False, "refused": sentences_of(error)}, status)
+    kept = getattr(request.state, "again", None)
+    template, shown = kept or ("refused.html", {"title": "Not done", "here": ""})
+    return page(request, template, status=status, errors=complaints_of(error), **shown)
+
+
+async def _address_error(request: Request, error: Exception) -> Response:
+    """Answer what the framework could not read; its own English goes nowhere."""
+    return _plain(request.scope, 422, WORDS[422])
+
+
+async def _http_error(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)  # noqa: S101 - registered for nothing else
+    words = WORDS.get(error.status_code, WORDS[400])
+    answer = _plain(request.scope, error.status_code, words)
+    answer.headers.update(error.headers or {})
+    return answer
+
+
+async def _our_fault(request: Request, error: Exception) -> Response:
+    _LOG.error("%s %s failed", request.method, request.url.path, exc_info=error)
+    return _plain(request.scope, 500, WORDS[500])
+
+
+def turned_away(scope: Scope, refusal: Refusal) -> Response:
+    """Return the door's answer to somebody who may not come in."""
+    return _plain(scope, refusal.status, refusal.words)
+
+
+def _plain(scope: Scope, status: int, words: str) -> Response:
+    """Return a small page, or JSON where JSON was asked for, that needs no session."""
+    if _wants_json(scope):
+        return JSONResponse({"ok": False, "refused": [words]}, status)
+    shown = {"status": status, "title": TITLES.get(status, "Not done"), "words": words}
+    return HTMLResponse(environment().get_template("turned_away.html").render(shown), status)
+
+
+def _wants_json(scope: Scope) -> bool:
+    return str(scope["path"]).startswith(("/api/", "/stream", "/health"))

@@ -1,0 +1,171 @@
+"""Templates to pages: one environment, one way to show a page, one line said after a post."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import secrets
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any, Final
+from urllib.parse import quote, unquote
+
+from fastapi import Request
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from pourwright.paper.page import tight
+from pourwright.web.desk import desk_of
+
+MENU: Final = (
+    ("today", "/", "Today"),
+    ("bench", "/bench", "Bench"),
+    ("shelf", "/shelf", "Shelf"),
+    ("editions", "/editions", "Editions"),
+    ("records", "/records", "Records"),
+)
+"""The five words of the menu: key, address, word."""
+
+MORE: Final = (
+    ("kiln", "/kiln", "Kiln"),
+    ("lots", "/lots", "Slip, glaze, clay"),
+    ("figures", "/figures", "Figures"),
+    ("settings", "/settings", "Settings"),
+)
+"""What is needed less often; beside the menu on a laptop, at the foot of the page on a phone."""
+
+SAID = "pourwright_said"
+_LONGEST_SAID = 1500
+
+STATIC_TYPES = {
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".svg": "image/svg+xml",
+}
+
+
+def page(
+    request: Request, template: str, *, title: str, here: str = "", status: int = 200, **shown: Any
+) -> Response:
+    """Return a page.
+
+    Parameters
+    ----------
+    request : Request
+        What is answered.
+    template : str
+        A file in ``templates``.
+    title : str
+        The page's name, for its title and its head.
+    here : str
+        The key of the menu's word that this page belongs to.
+    status : int
+        200, or 422 for a form that is shown again.
+    **shown
+        What the template shows.
+    """
+    desk = desk_of(request)
+    said = said_before(request)
+    words = {
+        "title": title,
+        "here": here,
+        "desk": desk,
+        "who": getattr(request.state, "who", None),
+        "path": request.url.path,
+        "said": said,
+        "errors": (),
+        "typed": {},
+    } | shown
+    answer = HTMLResponse(environment().get_template(template).render(words), status)
+    if said:
+        answer.delete_cookie(SAID, httponly=True, samesite="lax")
+    return answer
+
+
+def back(to: str, answer: dict[str, Any] | str = "") -> RedirectResponse:
+    """Send the browser on to a page after a post, which shows there what was said.
+
+    Parameters
+    ----------
+    to : str
+        A path of this studio.
+    answer : dict or str
+        What the book answered, or a sentence of our own.
+    """
+    response = RedirectResponse(to, 303)
+    if answer:
+        said = {"said": answer} if isinstance(answer, str) else _kept_of(answer)
+        text = quote(json.dumps(said, separators=(",", ":")))
+        response.set_cookie(SAID, text, max_age=60, httponly=True, samesite="lax")
+    return response
+
+
+def _kept_of(answer: dict[str, Any]) -> dict[str, Any]:
+    """Return the part of a book's answer that the next page shows; a cookie holds 4 kB."""
+    findings: list[str] = []
+    for one in map(str, answer.get("findings", ())):
+        if sum(map(len, findings)) + len(one) < _LONGEST_SAID:
+            findings.append(one)
+    said = str(answer.get("said", ""))[:_LONGEST_SAID]
+    return {"said": said, "findings": findings, "seq": answer.get("seq")}
+
+
+def said_before(request: Request) -> dict[str, Any] | None:
+    """Return what the post before this page said, None if there was none."""
+    text = request.cookies.get(SAID)
+    if not text:
+        return None
+    try:
+        said = json.loads(unquote(text))
+    except ValueError:
+        return None
+    return said if isinstance(said, dict) and isinstance(said.get("said"), str) else None
+
+
+def new_id() -> str:
+    """Return an id for a command, set into a form so that sending it twice writes once."""
+    return "w-" + secrets.token_hex(12)
+
+
+@lru_cache(maxsize=1)
+def environment() -> Environment:
+    """Return the template engine: everything is escaped, nothing may be missing."""
+    made = Environment(
+        loader=FunctionLoader(_template),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(menu=MENU, more=MORE, static=static_path, new_id=new_id)
+    made.filters.update(tight=tight)
+    return made
+
+
+def _template(name: str) -> str:
+    return (files("pourwright.web") / "templates" / name).read_text(encoding="utf-8")
+
+
+@lru_cache(maxsize=1)
+def static_files() -> dict[str, bytes]:
+    """Return the style sheets, scripts and marks by name; they are few and small."""
+    folder = files("pourwright.web") / "static"
+    return {
+        one.name: one.read_bytes()
+        for one in sorted(folder.iterdir(), key=lambda found: found.name)
+        if "." + one.name.rpartition(".")[2] in STATIC_TYPES
+    }
+
+
+@lru_cache(maxsize=1)
+def static_digest() -> str:
+    """Return what stands in the files' addresses, so that a browser may keep them for good."""
+    whole = hashlib.sha256()
+    for name, content in static_files().items():
+        whole.update(name.encode() + b"\0" + content)
+    return whole.hexdigest()[:12]
+
+
+def static_path(name: str) -> str:
+    """Return the address of a style sheet or script."""
+    return f"/static/{static_digest()}/{name}"

@@ -1,0 +1,107 @@
+"""Serving a studio: one process, one port, until it is stopped."""
+
+from __future__ import annotations
+
+import contextlib
+import ipaddress
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import uvicorn
+
+from pourwright.errors import NotDoable
+from pourwright.web.app import make_app
+
+HERE = "127.0.0.1"
+EVERYWHERE = "0.0.0.0"  # noqa: S104 - what --lan asks for
+_STOP_S = 2
+_MOST_CONNECTIONS = 200
+
+
+def serve(
+    folder: Path,
+    *,
+    port: int,
+    lan: bool,
+    names: tuple[str, ...],
+    today: date | None,
+    browse: bool,
+    say: Callable[[str], None],
+) -> None:
+    """Serve a studio until it is stopped by hand.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's folder.
+    port : int
+        Where; 0 for any that is free.
+    lan : bool
+        Whether the network may come in.
+    names : tuple of str
+        Further names that this computer has in the network.
+    today : date or None
+        Act as if it were this day.
+    browse : bool
+        Whether a browser is opened.
+    say : callable
+        Takes each line that the maker reads.
+
+    Raises
+    ------
+    NotDoable
+        If the port is taken.
+    """
+    listening = _listen(EVERYWHERE if lan else HERE, port)
+    port = listening.getsockname()[1]
+    called = (*names, *network_names()) if lan else names
+    app = make_app(folder, lan=lan, names=called, port=port, today=today)
+    here = f"http://localhost:{port}"
+    say(f"The studio is served at {here}")
+    if lan:
+        say(f"For phones: {', '.join(f'http://{name}:{port}' for name in called)}")
+        say(f"Pair a phone at {here}/settings/devices")
+        say(
+            "Over plain http anybody on this wifi can read along; use a network of the studio's own."
+        )
+    say("Stop it with Ctrl-C.")
+    if browse:
+        threading.Timer(0.5, webbrowser.open, (here,)).start()
+    config = uvicorn.Config(
+        app, log_level="warning", access_log=False, timeout_graceful_shutdown=_STOP_S,
+        limit_concurrency=_MOST_CONNECTIONS, server_header=False, proxy_headers=False, ws="none",
+    )  # fmt: skip
+    with contextlib.suppress(KeyboardInterrupt):
+        uvicorn.Server(config).run(sockets=[listening])
+
+
+def _listen(host: str, port: int) -> socket.socket:
+    """Return a socket that listens, before anything is opened or said."""
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listening.bind((host, port))
+    except OSError:
+        listening.close()
+        raise NotDoable(
+            f"Port {port} is taken, perhaps by another studio. Choose another with --port."
+        ) from None
+    return listening
+
+
+def network_names() -> tuple[str, ...]:
+    """Return the addresses and names by which the network reaches this computer."""
+    found: list[str] = []
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        probe.connect(("192.0.2.1", 9))  # sends nothing; says which address would be used
+        found.append(probe.getsockname()[0])
+    name = socket.gethostname().lower()
+    with contextlib.suppress(OSError):
+        found += [str(one[4][0]) for one in socket.getaddrinfo(name, None, socket.AF_INET)]
+    usable = [one for one in dict.fromkeys(found) if not ipaddress.ip_address(one).is_loopback]
+    bare = name.partition(".")[0]
+    return (*usable, *dict.fromkeys((name, f"{bare}.local", f"{bare}.lan", bare)))

@@ -1,0 +1,56 @@
+// Small helpers: elements made without markup, and a page's part fetched anew.
+
+const policy = globalThis.trustedTypes?.createPolicy("studio", {
+  // only ever given pages of this studio, which its templates have escaped
+  createHTML: text => text,
+});
+
+/** Make an element: make("p", {class: "note"}, "words", other) */
+export function make(tag, attributes = {}, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (typeof value === "function") element.addEventListener(name, value);
+    else if (value !== false && value != null) element.setAttribute(name, value === true ? "" : value);
+  }
+  element.append(...children);
+  return element;
+}
+
+/** Fetch this page again; null if it cannot be had. */
+export async function fetchPage(address = location.href) {
+  const answer = await fetch(address, { cache: "no-store", signal: AbortSignal.timeout(10000) });
+  if (!answer.ok || answer.redirected) return null;
+  const text = await answer.text();
+  return new DOMParser().parseFromString(policy ? policy.createHTML(text) : text, "text/html");
+}
+
+/** Whether somebody is writing in the page, so that it is not to be exchanged. */
+export function isBusy(main) {
+  const active = document.activeElement;
+  const isTyping = main.contains(active) && active.matches("input:not([type=hidden]), textarea, select");
+  const isDirty = [...main.querySelectorAll("input:not([type=hidden]), textarea")].some(field =>
+    field.type === "checkbox" || field.type === "radio"
+      ? field.checked !== field.defaultChecked
+      : field.value !== field.defaultValue);
+  return isTyping || isDirty;
+}
+
+/** Exchange what stands in every [data-live] element for what the server shows now. */
+export async function refresh() {
+  const parts = [...document.querySelectorAll("[data-live]")];
+  if (parts.length === 0 || parts.some(isBusy)) return false;
+  const fresh = await fetchPage().catch(() => null);
+  if (!fresh || parts.some(isBusy)) return false;
+  for (const part of parts) {
+    const other = fresh.querySelector(`[data-live="${CSS.escape(part.dataset.live)}"]`);
+    if (!other || other.innerHTML === part.dataset.was) continue;
+    const opened = [...part.querySelectorAll("details[open][id]")].map(one => one.id);
+    const focused = document.activeElement?.id;
+    part.replaceChildren(...other.cloneNode(true).childNodes);
+    part.dataset.was = other.innerHTML;
+    for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
+    if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
+  }
+  document.dispatchEvent(new CustomEvent("studio:refreshed"));
+  return true;
+}

@@ -1,0 +1,73 @@
+// Whether the page is in step with the studio. The stream says only that something changed;
+// it is closed while the page is hidden, because a browser opens six connections at most to
+// one plain address. Without a stream the page asks every 5 s.
+
+import { hear } from "./clock.js";
+
+const ASK_MS = 5000;
+const SILENT_MS = 12000; // the server speaks every 5 s
+const listeners = new Set();
+let source = null;
+let heard = 0;
+let seq = null;
+export let state = "quiet";
+
+/** Call a function with {state, changed} when either is news. */
+export function onNews(listener) {
+  listeners.add(listener);
+}
+
+function tell(next, changed = false) {
+  const isNews = next !== state || changed;
+  state = next;
+  if (isNews) for (const listener of listeners) listener({ state, changed });
+}
+
+function arrive(message) {
+  heard = performance.now();
+  const changed = seq !== null && message.seq !== seq;
+  seq = message.seq;
+  hear(message.now_ms);
+  tell("step", changed);
+}
+
+function open() {
+  if (source || document.hidden || state === "ended") return;
+  heard = performance.now();
+  source = new EventSource("/stream");
+  source.addEventListener("studio", event => arrive(JSON.parse(event.data)));
+  source.addEventListener("unpaired", () => { close(); tell("ended"); });
+  source.addEventListener("error", () => { close(); ask(); });
+}
+
+function close() {
+  source?.close();
+  source = null;
+}
+
+/** Ask whether the studio is there and knows this phone; open the stream if so. */
+export async function ask() {
+  if (document.hidden) return;
+  try {
+    const answer = await fetch("/api/clock", { cache: "no-store", signal: AbortSignal.timeout(4000) });
+    if (answer.status === 401) { close(); tell("ended"); return; }
+    if (!answer.ok) throw new Error("not now");
+    arrive(await answer.json());
+    open();
+  } catch {
+    tell("away");
+  }
+}
+
+setInterval(() => {
+  if (source && performance.now() - heard > SILENT_MS) close();
+  if (!source && !document.hidden) ask();
+}, ASK_MS);
+setInterval(() => { if (state === "away" && !document.hidden) ask(); }, 1000);
+
+document.addEventListener("visibilitychange", () => { if (document.hidden) close(); else ask(); });
+addEventListener("pagehide", close);
+addEventListener("pageshow", () => { if (!document.hidden) open(); });
+addEventListener("offline", () => { close(); tell("away"); });
+addEventListener("online", ask);
+open();

@@ -1,0 +1,134 @@
+// What every page does: says whether it is in step, keeps taps, offers to undo, shows what
+// was refused, and exchanges its living parts when something changed.
+
+import { ask as askTime, redraw } from "./clock.js";
+import { unlock } from "./alarm.js";
+import { make, refresh } from "./page.js";
+import * as outbox from "./outbox.js";
+import * as stream from "./stream.js";
+
+const line = document.getElementById("step-line");
+const kept = document.getElementById("kept");
+const UNDO_MS = 15000;
+let newer = false;
+
+const taps = count => (count === 1 ? "1 tap" : `${count} taps`);
+
+function sayStep() {
+  const count = outbox.waiting().length;
+  const state = stream.state === "ended" || outbox.state === "ended" ? "ended" : stream.state;
+  line.dataset.state = state;
+  const keep = count ? ` ${taps(count)} kept here.` : "";
+  if (state === "ended") {
+    line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
+  } else if (state === "away") {
+    line.textContent = `No wifi. Timers go on.${keep || " Nothing is lost."}`;
+  } else if (state === "step") {
+    line.textContent = count ? `Writing down ${taps(count)}.` : "In step with the studio";
+  } else {
+    line.textContent = "";
+  }
+}
+
+function showRefused() {
+  const found = outbox.refused();
+  kept.hidden = found.length === 0 && outbox.isKept();
+  kept.replaceChildren(...found.map(refusedTap));
+  if (!outbox.isKept()) {
+    kept.prepend(make("div", { class: "kept" }, make("p", {},
+      "This phone's store is full, so taps are kept only while this page stays open.")));
+  }
+}
+
+function refusedTap(tap) {
+  const fields = new URLSearchParams({ back: location.pathname, at: new Date(tap.made).toISOString() });
+  for (const [name, value] of Object.entries(tap.command)) {
+    if (name !== "do") fields.set(name, Array.isArray(value) ? value.join(", ") : value);
+  }
+  return make("div", { class: "kept no", role: "alert" },
+    make("p", {}, make("strong", {}, `Not written down: ${tap.words || tap.command.do}`)),
+    ...tap.sentences.map(sentence => make("p", {}, sentence)),
+    make("p", { class: "row" },
+      make("a", { class: "button quiet", href: `/do/${encodeURIComponent(tap.command.do)}?${fields}` }, "Write it by hand"),
+      make("button", { type: "button", class: "button quiet", click: () => outbox.forget(tap.id) }, "Leave it out")));
+}
+
+function offerUndo(tap) {
+  document.getElementById("undo")?.remove();
+  const words = make("span", { class: "undo-words" }, tap.words);
+  const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id },
+    words, make("span", { class: "undo-state" }),
+    make("button", { type: "button", class: "button undo-button", click: () => {
+      if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
+      bar.remove();
+    } }, "Undo"));
+  document.body.append(bar);
+  setTimeout(() => bar.remove(), UNDO_MS);
+  sayUndo();
+}
+
+function sayUndo() {
+  const bar = document.getElementById("undo");
+  if (!bar) return;
+  const isWaiting = outbox.waiting().some(tap => tap.id === bar.dataset.tap);
+  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : "written down";
+}
+
+// A form with data-tap writes through the outbox; without scripts it is posted like any other.
+document.addEventListener("submit", event => {
+  const form = event.target;
+  if (!form.matches("form[data-tap]")) {
+    form.querySelector("button:not([name])")?.setAttribute("aria-busy", "true");
+    return;
+  }
+  event.preventDefault();
+  unlock();
+  const command = { do: form.getAttribute("action").split("/").pop() };
+  for (const [name, value] of new FormData(form)) {
+    if (name !== "id" && name !== "back" && value !== "") command[name] = value;
+  }
+  const card = form.dataset.tap || form.closest("[data-card]")?.dataset.card || "";
+  const words = form.dataset.words || form.querySelector("button").textContent.trim();
+  outbox.add(command, { card, words });
+});
+
+function toldOf(tap) {
+  document.dispatchEvent(new CustomEvent("studio:tapped", { detail: tap }));
+  redraw();
+}
+
+outbox.onChange(({ added, answered, answer }) => {
+  if (added) {
+    toldOf(added);
+    if (!added.undoes) offerUndo(added);
+  }
+  if (answered) {
+    document.dispatchEvent(new CustomEvent("studio:answered", { detail: { tap: answered, answer } }));
+    newer = true;
+  }
+  sayStep();
+  sayUndo();
+  showRefused();
+  bringUpToDate();
+});
+
+stream.onNews(({ state, changed }) => {
+  if (state === "step") outbox.send();
+  newer ||= changed;
+  sayStep();
+  bringUpToDate();
+});
+
+async function bringUpToDate() {
+  if (!newer || outbox.waiting().length > 0 || document.hidden) return;
+  newer = false;
+  if (await refresh()) redraw();
+}
+
+// A page that was reloaded shows again what it has kept.
+for (const tap of outbox.waiting()) toldOf(tap);
+outbox.send();
+askTime().catch(() => {});
+sayStep();
+showRefused();
+document.getElementById("faults")?.focus();

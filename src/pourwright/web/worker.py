@@ -1,0 +1,182 @@
+"""Heavy work in a process of its own: charts, plans, forecasts, files from outside.
+
+The process is started when it is needed and ended when it has been idle, so that the
+server stays small. What is called is an action, named by module and function; arguments
+and answers are pickled. A worker that takes too long or too much memory is ended, and
+the maker reads a sentence.
+"""
+
+from __future__ import annotations
+
+import importlib
+import multiprocessing
+import sys
+from contextlib import suppress
+from multiprocessing.connection import Connection
+from threading import Lock, Timer
+from typing import Any, Literal
+
+from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
+
+MEMORY_MB = 1500
+"""What the process may ask the system for: of numpy's share much is never touched. [MB]"""
+IDLE_S = 60.0
+LONGEST_S = 120.0
+_ROOT = "pourwright.actions."
+
+_Reply = tuple[Literal["done", "refused", "fault"], Any]
+
+
+class WorkerFault(RuntimeError):
+    """The worker failed by a fault of ours; its text is the worker's own traceback."""
+
+
+class Worker:
+    """One process for heavy work, one call at a time.
+
+    Parameters
+    ----------
+    memory_mb : int
+        What it may ask the system for. [MB]
+    idle_s : float
+        After how long without work it is ended. [s]
+    """
+
+    def __init__(self, memory_mb: int = MEMORY_MB, idle_s: float = IDLE_S) -> None:
+        self._memory_mb, self._idle_s = memory_mb, idle_s
+        self._lock = Lock()
+        self._process: multiprocessing.process.BaseProcess | None = None
+        self._pipe: Connection | None = None
+        self._timer: Timer | None = None
+
+    def call(self, action: str, *given: Any, longest_s: float = LONGEST_S) -> Any:
+        """Have an action done and return what it returns.
+
+        Parameters
+        ----------
+        action : str
+            Module below ``pourwright.actions`` and function: ``"plan:make_plan"``.
+        *given
+            Its arguments.
+        longest_s : float
+            How long it may take. [s]
+
+        Raises
+        ------
+        StudioError
+            As the action raised it, or if it took too long or too much memory.
+        WorkerFault
+            If it failed in another way.
+        """
+        with self._lock:
+            self._stop_timer()
+            try:
+                return _opened(self._ask(action, given, longest_s))
+            finally:
+                self._start_timer()
+
+    @property
+    def pid(self) -> int | None:
+        """The process's id while there is one."""
+        return self._process.pid if self._process else None
+
+    def close(self) -> None:
+        """End the process, if there is one."""
+        with self._lock:
+            self._stop_timer()
+            self._end()
+
+    def _ask(self, action: str, given: tuple[Any, ...], longest_s: float) -> _Reply:
+        pipe = self._running()
+        try:
+            pipe.send((action, given))
+            if pipe.poll(longest_s):
+                reply: _Reply = pipe.recv()
+                return reply
+        except (EOFError, OSError):
+            self._end()
+            raise NotDoable(
+                "This needed more memory than it may take, so it was stopped. Try it smaller."
+            ) from None
+        self._end()
+        raise NotDoable(f"This took longer than {longest_s:.0f} s, so it was stopped.")
+
+    def _running(self) -> Connection:
+        """Return the pipe to a process that is alive."""
+        if self._pipe is None or self._process is None or not self._process.is_alive():
+            self._end()
+            spawn = multiprocessing.get_context("spawn")
+            self._pipe, theirs = spawn.Pipe()
+            self._process = spawn.Process(
+                target=_work, args=(theirs, self._memory_mb), name="pourwright-worker", daemon=True
+            )
+            self._process.start()
+            theirs.close()
+        return self._pipe
+
+    def _end(self) -> None:
+        if self._pipe is not None:
+            self._pipe.close()
+        if self._process is not None:
+            self._process.kill()
+            self._process.join()
+        self._pipe = self._process = None
+
+    def _start_timer(self) -> None:
+        self._timer = Timer(self._idle_s, self.close)
+        self._timer.daemon = True
+        self._timer.start()
+
+    def _stop_timer(self) -> None:
+        if self._timer is not None:
+            self._timer.cancel()
+
+
+def _opened(reply: _Reply) -> Any:
+    """Return what was answered, or raise what was raised."""
+    how, what = reply
+    if how == "done":
+        return what
+    if how == "fault":
+        raise WorkerFault(what)
+    kind, words, complaints = what
+    if complaints:
+        raise BadInput(complaints)
+    raise (NotDoable if kind == "NotDoable" else StudioError)(words)
+
+
+def _work(pipe: Connection, memory_mb: int) -> None:
+    """Do what is asked, one thing after the other, until the pipe is closed."""
+    _limit_memory(memory_mb)
+    # Ctrl-C in the terminal is for the server, which then ends this process
+    with suppress(EOFError, KeyboardInterrupt, OSError):
+        while True:
+            action, given = pipe.recv()
+            pipe.send(_reply(action, given))
+
+
+def _reply(action: str, given: tuple[Any, ...]) -> _Reply:
+    import traceback
+
+    module, _, function = action.partition(":")
+    try:
+        return "done", getattr(importlib.import_module(_ROOT + module), function)(*given)
+    except StudioError as refused:
+        complaints: tuple[Complaint, ...] = getattr(refused, "complaints", ())
+        return "refused", (type(refused).__name__, str(refused), complaints)
+    except MemoryError:
+        words = "This needed more memory than it may take. Try it smaller."
+        return "refused", ("NotDoable", words, ())
+    except Exception:  # noqa: BLE001 - told to the server, which logs it as its own
+        return "fault", traceback.format_exc()
+
+
+def _limit_memory(memory_mb: int) -> None:
+    """Cap what this process may allocate, where the system can."""
+    if sys.platform == "win32":
+        return
+    import resource
+
+    most = memory_mb * 1024 * 1024
+    with suppress(ValueError, OSError):
+        resource.setrlimit(resource.RLIMIT_DATA, (most, most))
