@@ -1,0 +1,302 @@
+"""The book: commands in, answers out, each kept or refused whole."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from pourwright.errors import BadInput, Complaint, StudioError, as_written
+from pourwright.ledger.chain import Checkpoint, Fault
+from pourwright.ledger.corrections import (
+    new_body,
+    rule_corrected_entry_is_known,
+    rule_correction_is_only_voided,
+    rule_correction_says_one_thing,
+    scope_corrected,
+)
+from pourwright.ledger.entry import STUDIO, Draft, Entry
+from pourwright.ledger.fields import ENVELOPE, Kind
+from pourwright.ledger.kinds import BY_KIND, kind_of
+from pourwright.ledger.labels import Unreadable
+from pourwright.ledger.moments import read_at, read_zone
+from pourwright.ledger.reading import Body, read_fields, read_value
+from pourwright.ledger.refused import Refused
+from pourwright.ledger.replaying import CORRECTED, replay, take_in
+from pourwright.ledger.resolve import resolve
+from pourwright.ledger.rules import refusals
+from pourwright.ledger.state import count_labels
+from pourwright.ledger.store import Store
+from pourwright.ledger.transaction import Head, Reading, Writing
+from pourwright.ledger.verify import verify
+
+Answer = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class _Command:
+    """A command, read as far as it can be without the book."""
+
+    kind: Kind
+    id: str
+    digest: str
+    at: str
+    zone: str
+    by: str
+    fields: Body
+
+
+class Book:
+    """An append-only record of what happened, and what it makes true.
+
+    Parameters
+    ----------
+    store : Store
+        The database.
+    zone : str, optional
+        The studio's time zone.
+    prefer : {"us", "imperial"}, optional
+        Whose pint a pint is.
+    """
+
+    def __init__(self, store: Store, zone: str = "UTC", prefer: str | None = None) -> None:
+        self.store = store
+        self.zone = zone
+        self.prefer = prefer
+
+    def do(self, command: Mapping[str, object], now: datetime) -> Answer:
+        """Keep what a command says, once, or refuse it whole.
+
+        Parameters
+        ----------
+        command : mapping
+            ``do``, ``id`` and the fields of the verb.
+        now : datetime
+            The studio's clock, with a time zone.
+
+        Returns
+        -------
+        dict
+            ``ok``, ``id``, ``entry``, ``seq``, ``kind``, ``said``, ``made``, ``late`` and
+            ``findings``; the same command again gets the same answer.
+
+        Raises
+        ------
+        BadInput
+            If the command cannot be read.
+        Refused
+            If a rule stands against it. Nothing was written in either case.
+        """
+        read = self._read(command, now)
+        with self.store.writing() as writing:
+            before = writing.answer_of(read.id)
+            if before is not None:
+                return _same_answer(read, *before)
+            if read.kind.kind == CORRECTED:
+                answer = self._correct(writing, read, now)
+            else:
+                answer = self._keep(writing, read, now)
+            writing.keep_answer(read.id, read.digest, json.dumps(answer, ensure_ascii=False))
+        return answer
+
+    def _read(self, command: Mapping[str, object], now: datetime) -> _Command:
+        if not isinstance(command, Mapping):
+            raise BadInput.one(
+                "the command", as_written(command), 'write fields, such as {"do": "cast"}'
+            )
+        kind = kind_of(command.get("do"))
+        complaints: list[Complaint] = []
+        found: dict[str, str] = {}
+        try:
+            fields = read_fields(kind, command, self.prefer)
+        except BadInput as wrong:
+            complaints += wrong.complaints
+        for one in ENVELOPE:
+            value = command.get(one.name)
+            if (
+                one.name not in ("id", "by", "edition")
+                or value is None
+                or (one.name == "edition" and kind.scope == "studio")
+            ):
+                continue
+            try:
+                found[one.name] = str(read_value(one, value))
+            except Unreadable as wrong:
+                complaints.append(wrong.complaint)
+        if command.get("id") is None:
+            complaints += BadInput.one(
+                "id", None, "write an id of its own, such as phone-1-000412"
+            ).complaints
+        try:
+            zone = read_zone(command.get("zone"), self.zone)
+            at = read_at(command, now, zone)
+        except BadInput as wrong:
+            complaints += wrong.complaints
+        if complaints:
+            raise BadInput(complaints)
+        if "edition" in found:
+            fields["edition"] = found["edition"]
+        return _Command(
+            kind, found["id"], digest_of(command), at, zone, found.get("by", ""), fields
+        )
+
+    def _keep(self, writing: Writing, read: _Command, now: datetime) -> Answer:
+        body = resolve(writing.things, read.kind, read.fields)
+        against = refusals(writing.things, read.kind.kind, body)
+        if against:
+            raise Refused((said for _, said in against), (name for name, _ in against))
+        entry = writing.append(_draft(read, body), now)
+        said, findings = take_in(writing.things, entry)
+        count_labels(writing.things, entry.kind, body)
+        return _answer(entry, said, findings)
+
+    def _correct(self, writing: Writing, read: _Command, now: datetime) -> Answer:
+        told = read.fields
+        rule_correction_says_one_thing(told)
+        ref: Any = told["entry"]
+        target = rule_corrected_entry_is_known(writing.entry(ref), ref)
+        rule_correction_is_only_voided(target, told)
+        entries = list(writing.entries(target.scope))
+        body: Body = {"entry": target.seq, "kind": target.kind, "void": bool(told.get("void"))}
+        if target.scope != STUDIO:
+            body["edition"] = target.scope
+        if "why" in told:
+            body["why"] = told["why"]
+        if not body["void"]:
+            changes: Any = told["changes"]
+            body["body"], when = new_body(
+                writing.things, target, entries, changes, now, self.prefer
+            )
+            body |= {"when": when} if when else {}
+        things = scope_corrected(writing.things, target, entries, body)
+        entry = writing.append(_draft(read, body, corrects=target.id), now)
+        writing.things.replace(target.scope, things)
+        as_corrected: Any = body.get("body") or {}
+        count_labels(writing.things, target.kind, as_corrected)
+        verb = BY_KIND[target.kind].verb
+        done = "did not happen" if body["void"] else "is corrected"
+        return _answer(entry, f"Entry {target.seq} ({verb}) {done}.", [])
+
+    def reading(self) -> AbstractContextManager[Reading]:
+        """Give the book as it is at this moment: its ``things``, ``entries`` and ``head``."""
+        return self.store.reading()
+
+    def entries(self, scope: str | None = None, after: int = 0) -> Iterator[Entry]:
+        """Yield entries in order, of one scope or all, behind a place.
+
+        Parameters
+        ----------
+        scope : str, optional
+            An edition, or "studio".
+        after : int, optional
+            The place behind which to begin.
+        """
+        with self.store.reading() as reading:
+            yield from reading.entries(scope, after)
+
+    def changes_after(self, seq: int) -> list[Entry]:
+        """Return the entries behind a place.
+
+        Parameters
+        ----------
+        seq : int
+            The place.
+        """
+        return list(self.entries(after=seq))
+
+    def head(self) -> Head:
+        """Return the end of the book: seq, digest and when it was recorded."""
+        with self.store.reading() as reading:
+            return reading.head()
+
+    def verify(self, checkpoints: Sequence[Checkpoint] = ()) -> list[Fault]:
+        """Return everything that is not as it was written; the documents are worked out again.
+
+        Parameters
+        ----------
+        checkpoints : sequence of Checkpoint
+            Known from elsewhere.
+        """
+        with self.store.reading() as reading:
+            return verify(reading, checkpoints, replay)
+
+    def rebuild(self) -> list[str]:
+        """Work every document out again from the entries, and return what was otherwise before.
+
+        Returns
+        -------
+        list of str
+            Kind and id of each document that differed; empty for a sound book.
+        """
+        with self.store.writing() as writing:
+            again = replay(writing.entries())
+            before = {row[:2]: row[2:] for row in writing.things.rows()}
+            after = {row[:2]: row[2:] for row in again.rows()}
+            differ = sorted(
+                key for key in before.keys() | after.keys() if before.get(key) != after.get(key)
+            )
+            if differ:
+                writing.things.replace(None, again)
+        return [" ".join(key) for key in differ]
+
+
+def digest_of(command: Mapping[str, object]) -> str:
+    """Return what tells a command from another with the same id.
+
+    A tap that is sent again has grown older; so its age is left out.
+
+    Parameters
+    ----------
+    command : mapping
+        As it was sent.
+    """
+    content = {key: value for key, value in command.items() if key != "age_s"}
+    text = json.dumps(content, sort_keys=True, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def refusal(command: object, error: StudioError) -> Answer:
+    """Return the answer that a door gives when a command is refused.
+
+    Parameters
+    ----------
+    command : object
+        As it was sent.
+    error : StudioError
+        Why.
+    """
+    given = command.get("id") if isinstance(command, Mapping) else None
+    return {
+        "ok": False,
+        "id": given if isinstance(given, str) else None,
+        "refused": str(error).splitlines(),
+    }
+
+
+def _same_answer(read: _Command, its_digest: str, answer: str) -> Answer:
+    if its_digest != read.digest:
+        raise Refused(
+            [f"The id {read.id} was used for another command; give this one an id of its own."],
+            ["rule_one_id_one_command"],
+        )
+    found: Answer = json.loads(answer)
+    return found
+
+
+def _draft(read: _Command, body: Body, corrects: str | None = None) -> Draft:
+    return Draft(
+        kind=read.kind.kind, at=read.at, zone=read.zone, by=read.by, command_id=read.id,
+        body=body, corrects=corrects,
+    )  # fmt: skip
+
+
+def _answer(entry: Entry, said: str, findings: list[str]) -> Answer:
+    return {
+        "ok": True, "id": entry.command_id, "entry": entry.id, "seq": entry.seq,
+        "kind": entry.kind, "said": said, "made": list(entry.body.get("made", ())),
+        "late": entry.is_late, "findings": findings,
+    }  # fmt: skip

@@ -1,0 +1,160 @@
+"""The shape of a field of a command, and the shape of a kind of entry.
+
+The tables of kinds are the only place that knows them. They drive the reading
+of commands, the options of the command line, the published schema and the guide.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+FieldType = Literal[
+    "causes",
+    "changes",
+    "choice",
+    "counts",
+    "date",
+    "digest",
+    "entry",
+    "id",
+    "label",
+    "labels",
+    "long text",
+    "money",
+    "names",
+    "numbers",
+    "piece",
+    "piece causes",
+    "pieces",
+    "quantity",
+    "selection",
+    "text",
+    "whole",
+    "yes or no",
+]
+
+CAUSES = (
+    "stuck",
+    "torn opening",
+    "handle crack",
+    "collapse",
+    "pinhole",
+    "casting line",
+    "seam ghost",
+    "warp",
+    "bisque crack",
+    "crawl",
+    "plaster pop-out",
+    "chip",
+    "other",
+)
+"""Why a piece is lost: the causes that yields are told by."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One field of a command.
+
+    Parameters
+    ----------
+    name : str
+        Its key in a command; on the command line ``--name`` with hyphens.
+    type : str
+        How it is read.
+    meaning : str
+        What it is, one sentence.
+    example : object
+        A value that may be written.
+    required : bool
+        Whether the command must have it.
+    choices : tuple of str, optional
+        What a choice is among, or the keys of counts.
+    dimension : str, optional
+        A quantity's dimension.
+    low, high : int, optional
+        The least and the most, both allowed; for text its longest. [house unit]
+    letter : str, optional
+        The letter of the labels that it takes.
+    default : object, optional
+        What holds without it, in words for the guide.
+    """
+
+    name: str
+    type: FieldType
+    meaning: str
+    example: object
+    required: bool = False
+    choices: tuple[str, ...] = ()
+    dimension: str = ""
+    low: float | None = None
+    high: float | None = None
+    letter: str = ""
+    default: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """One kind of entry, and the command that makes it.
+
+    Parameters
+    ----------
+    verb : str
+        What a command says to do, such as ``"cast"``.
+    kind : str
+        What the entry is called, noun and past tense: ``"casts-made"``.
+    scope : {"edition", "studio"}
+        Whether it belongs to one edition or to the studio.
+    meaning : str
+        What it records, one sentence.
+    fields : tuple of Field
+        What the command takes beside ``do``, ``id``, ``at``, ``age_s``, ``by``,
+        ``zone`` and, for an edition's kinds, ``edition``.
+    example : dict
+        A command that may be written.
+    """
+
+    verb: str
+    kind: str
+    scope: Literal["edition", "studio", "either"]
+    meaning: str
+    fields: tuple[Field, ...]
+    example: dict[str, object]
+
+    def field(self, name: str) -> Field | None:
+        """Return the field of that name, or None."""
+        return next((one for one in self.fields if one.name == name), None)
+
+
+ENVELOPE: tuple[Field, ...] = (
+    Field(
+        name="do", type="text", required=True, example="cast",
+        meaning="What happened: one of the verbs.",
+    ),
+    Field(
+        name="id", type="text", required=True, high=80, example="phone-1-000412",
+        meaning="The command's own id: the same command again gives the same answer.",
+    ),
+    Field(
+        name="at", type="date", example="2027-03-01", default="now",
+        meaning="When it happened: a date, or an instant with its offset.",
+    ),
+    Field(
+        name="age_s", type="whole", low=0, high=43_200, example=90, default="0",
+        meaning="Seconds since it happened, for a tap that a phone has kept; 12 hours at most.",
+    ),
+    Field(
+        name="by", type="text", high=80, example="wheel room phone", default="nobody named",
+        meaning="The device or the person, as you like to be named.",
+    ),
+    Field(
+        name="zone", type="text", high=60, example="Europe/Copenhagen", default="the studio's zone",
+        meaning="The time zone in which the clock was read.",
+    ),
+    Field(
+        name="edition", type="id", example="tide-cup",
+        default="worked out from what is named, or the only edition that is open",
+        meaning="The edition that it belongs to.",
+    ),
+)  # fmt: skip
+"""The fields that every command may have."""

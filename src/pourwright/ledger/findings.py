@@ -1,0 +1,165 @@
+"""What is odd and never blocks: each finding yields a sentence, kept beside its entry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, timedelta
+
+from pourwright.ledger.casts import new_casts
+from pourwright.ledger.entry import Entry
+from pourwright.ledger.said import listed, many
+from pourwright.ledger.stages import stage_when_marked
+from pourwright.ledger.state_edition import edition_of
+from pourwright.ledger.state_molds import mold_of
+from pourwright.ledger.things import Doc, Things
+
+Finding = Callable[[Things, Entry], Iterator[str]]
+
+
+def _cast(things: Things, entry: Entry) -> list[tuple[str, Doc]]:
+    """Return the molds that an entry has really cast."""
+    body = entry.body
+    names = [body["mold"]] if "casts" in body else body["molds"]
+    molds = [(name, mold_of(things, name)) for name in names]
+    return [(name, mold) for name, mold in molds if new_casts(mold, body)]
+
+
+def finding_retired_mold_is_cast(things: Things, entry: Entry) -> Iterator[str]:
+    """A retired mold is kept against breakage, and it was used."""
+    for name, mold in _cast(things, entry):
+        if mold["state"] == "retired":
+            yield f"{name} was retired on {mold['retired_at'][:10]} and is cast."
+
+
+def finding_mold_is_cast_before_dry(things: Things, entry: Entry) -> Iterator[str]:
+    """A mold is cast, and no entry says that it is dry."""
+    names = [name for name, mold in _cast(things, entry) if mold["wet"]]
+    if names:
+        yield f"{listed(names)} {'is' if len(names) == 1 else 'are'} cast, and no entry says dry."
+
+
+def finding_mold_is_past_its_life(things: Things, entry: Entry) -> Iterator[str]:
+    """A mold gives more casts than it was planned to give."""
+    life = edition_of(things, entry)["life"]
+    for name, mold in _cast(things, entry):
+        if life and mold["casts"] <= life < mold["casts"] + new_casts(mold, entry.body):
+            yield f"{name} is past its planned {many(life, 'cast')}; hold a cast beside the reference piece."
+
+
+def finding_cast_is_dated_before_the_mold(things: Things, entry: Entry) -> Iterator[str]:
+    """A cast carries an earlier date than its mold's pour."""
+    for name, mold in _cast(things, entry):
+        if entry.at[:10] < mold["poured_at"][:10]:
+            yield f"{name} was poured on {mold['poured_at'][:10]} and is cast on {entry.at[:10]}."
+
+
+def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
+    """A mold's count is lower than what the book has already."""
+    name, casts = entry.body["mold"], entry.body["casts"]
+    known = mold_of(things, name)["casts"]
+    if casts < known:
+        yield f"{name}: {many(casts, 'cast')} told, and the book has {known}; the book's count stays. Correct the entry that is wrong."
+
+
+def finding_plaster_lots_are_mixed(things: Things, entry: Entry) -> Iterator[str]:
+    """The parts of one mold are of different plaster lots."""
+    body = entry.body
+    mold, spare = mold_of(things, body["mold"]), things.get("part", body["spare"])
+    parts = {**mold["parts"], body["part"]: spare or {"lot": None}}
+    lots = sorted({part["lot"] for part in parts.values() if part["lot"]})
+    if len(lots) > 1:
+        yield f"{body['mold']} has parts of {listed(lots)}: mixed plaster wears and drinks unevenly."
+
+
+def finding_lot_is_not_entered(things: Things, entry: Entry) -> Iterator[str]:
+    """A lot is used that the book does not know."""
+    name = entry.body.get("lot")
+    if name and things.get("lot", name) is None:
+        yield f"{name} is used and not in the book; enter it with mix-lot."
+
+
+def finding_stocktake_differs(_: Things, entry: Entry) -> Iterator[str]:
+    """What was counted is not what the book says."""
+    counts, book = entry.body["counts"], entry.body["book"]
+    for key, counted in counts.items():
+        if counted != book[key]:
+            yield f"{key}: {counted} counted, {book[key]} in the book."
+
+
+def finding_master_is_made_before_approval(things: Things, entry: Entry) -> Iterator[str]:
+    """Rubber is poured before the fired test casts were approved."""
+    if entry.body["what"] != "master":
+        return
+    forms = things.of("form", entry.body["edition"])
+    if not any(doc["approved"] for _, doc in forms):
+        yield "A master is made, and no test casts have been approved."
+
+
+def finding_rubber_did_not_cure(_: Things, entry: Entry) -> Iterator[str]:
+    """A master is made although the test patch did not cure."""
+    if entry.body["what"] == "master" and entry.body.get("cure_test") is False:
+        yield "The test patch did not cure, and a master is made."
+
+
+def finding_marked_at_another_stage(things: Things, entry: Entry) -> Iterator[str]:
+    """A piece is marked elsewhere than the brief says."""
+    edition = edition_of(things, entry)
+    usual = stage_when_marked(edition)
+    if entry.body["stage"] != usual:
+        yield f"Marked at {entry.body['stage']}; the brief says {edition['marked']}, which is {usual}."
+
+
+def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterator[str]:
+    """An edition is closed while a buyer may still claim a replacement."""
+    edition = edition_of(things, entry)
+    last, days = edition["last_away"], edition["claim_days"]
+    if last and days:
+        ends = (date.fromisoformat(last) + timedelta(days=days)).isoformat()
+        if entry.at[:10] <= ends:
+            yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
+
+
+_CAST = (
+    finding_retired_mold_is_cast,
+    finding_mold_is_cast_before_dry,
+    finding_mold_is_past_its_life,
+    finding_cast_is_dated_before_the_mold,
+    finding_lot_is_not_entered,
+)
+
+FINDINGS: dict[str, tuple[Finding, ...]] = {
+    "casts-made": _CAST,
+    "casts-counted": (*_CAST, finding_count_shrank),
+    "part-swapped": (finding_plaster_lots_are_mixed,),
+    "molds-poured": (finding_lot_is_not_entered,),
+    "part-poured": (finding_lot_is_not_entered,),
+    "ware-lost": (finding_lot_is_not_entered,),
+    "ware-glazed": (finding_lot_is_not_entered,),
+    "form-made": (
+        finding_master_is_made_before_approval,
+        finding_rubber_did_not_cure,
+        finding_lot_is_not_entered,
+    ),
+    "stock-counted": (finding_stocktake_differs,),
+    "piece-marked": (finding_marked_at_another_stage,),
+    "edition-closed": (finding_closed_within_the_claim_days,),
+}
+"""What is looked for, by kind."""
+
+
+def find(things: Things, entry: Entry) -> list[tuple[str, str]]:
+    """Return what is odd about an entry: the finding's name and its sentence.
+
+    Parameters
+    ----------
+    things : Things
+        The state before the entry.
+    entry : Entry
+        An entry that no rule refuses.
+
+    Returns
+    -------
+    list of tuple of str and str
+    """
+    looked = FINDINGS.get(entry.kind, ())
+    return [(look.__name__, said) for look in looked for said in look(things, entry)]

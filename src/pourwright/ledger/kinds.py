@@ -1,0 +1,53 @@
+"""Every kind of entry, in one table: what a command may say, and what it is called after."""
+
+from __future__ import annotations
+
+import difflib
+
+from pourwright.errors import BadInput, as_written
+from pourwright.ledger.fields import Kind
+from pourwright.ledger.kinds_edition import EDITION_KINDS, FORM_KINDS
+from pourwright.ledger.kinds_molds import MOLD_KINDS
+from pourwright.ledger.kinds_pieces import PIECE_KINDS
+from pourwright.ledger.kinds_record import RECORD_KINDS
+from pourwright.ledger.kinds_ware import WARE_KINDS
+
+KINDS: tuple[Kind, ...] = (
+    *EDITION_KINDS,
+    *FORM_KINDS,
+    *MOLD_KINDS,
+    *WARE_KINDS,
+    *PIECE_KINDS,
+    *RECORD_KINDS,
+)
+"""The table, in the order of the guide."""
+
+BY_VERB: dict[str, Kind] = {one.verb: one for one in KINDS}
+BY_KIND: dict[str, Kind] = {one.kind: one for one in KINDS}
+
+
+def kind_of(verb: object) -> Kind:
+    """Return the kind that a verb stands for.
+
+    Parameters
+    ----------
+    verb : object
+        What a command says to do.
+
+    Raises
+    ------
+    BadInput
+        If there is no such verb.
+
+    Examples
+    --------
+    >>> kind_of("cast").kind
+    'casts-made'
+    """
+    found = BY_VERB.get(verb) if isinstance(verb, str) else None
+    if found is not None:
+        return found
+    near = difflib.get_close_matches(str(verb)[:40], BY_VERB, 1, 0.6)
+    hint = f"Did you mean {near[0]}?" if near else ""
+    shown = None if verb is None else as_written(verb)
+    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", hint)

@@ -1,0 +1,56 @@
+"""Small words for sentences: counts, lists, causes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+
+def many(count: int, one: str, more: str = "") -> str:
+    """Return a count and its noun.
+
+    Examples
+    --------
+    >>> many(1, "cast"), many(9, "cast"), many(2, "piece of ware", "pieces of ware")
+    ('1 cast', '9 casts', '2 pieces of ware')
+    """
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def listed(names: Iterable[object], most: int = 8) -> str:
+    """Return names as a sentence has them.
+
+    Examples
+    --------
+    >>> listed(["M-001", "M-002", "M-003"])
+    'M-001, M-002 and M-003'
+    >>> listed(range(1, 13))
+    '1, 2, 3, 4, 5, 6, 7 and 5 more'
+    """
+    words = [str(one) for one in names]
+    if len(words) > most:
+        words = [*words[: most - 1], f"{len(words) - most + 1} more"]
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def causes(lost: Mapping[str, int]) -> str:
+    """Return losses as a sentence has them.
+
+    Examples
+    --------
+    >>> causes({"stuck": 2, "warp": 1})
+    '2 stuck, 1 warp'
+    """
+    return ", ".join(f"{count} {cause}" for cause, count in lost.items() if count)
+
+
+def number_name(edition: Mapping[str, object], kind: str, number: int) -> str:
+    """Return a number as it is written on a piece.
+
+    Examples
+    --------
+    >>> number_name({"pieces": 48, "proofs": 4, "proof_kind": "AP"}, "proof", 2)
+    'AP 2/4'
+    """
+    if kind == "proof":
+        return f"{edition['proof_kind']} {number}/{edition['proofs']}"
+    return f"{number}/{edition['pieces']}"
