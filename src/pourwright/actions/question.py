@@ -156,9 +156,9 @@ class Given:
         """Return a value that is always there: required, or with a default. [house unit]"""
         return self.told[name].value
 
-    def get(self, name: str) -> Any:
-        """Return a value, or None if it was not told. [house unit]"""
-        return self.told[name].value if name in self.told else None
+    def get(self, name: str, otherwise: Any = None) -> Any:
+        """Return a value, or something else if it was not told. [house unit]"""
+        return self.told[name].value if name in self.told else otherwise
 
     def was_typed(self, name: str) -> bool:
         """Whether the maker told it, here or in the studio's file."""
