@@ -272,7 +272,7 @@ QUESTION = Question(
     answer=answer,
     examples=(
         {"set": "12 min"},
-        {},
+        {"mix_temperature": "15 C"},
         {
             "log": [
                 (

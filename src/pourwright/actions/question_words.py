@@ -17,6 +17,7 @@ from pourwright.actions.question import (
     Value,
     care,
 )
+from pourwright.actions.rates import show_difference, show_rate
 from pourwright.paper.blocks import Align, Block, Caution, Facts, Section, Steps, Table, Text
 from pourwright.quantities import show
 
@@ -128,6 +129,8 @@ def _said(value: Value, of: Figure | Column, units: str) -> str:
         return value
     if of.dimension:
         return show(value, of.dimension, units, of.step)
+    if of.unit in ("degC", "degC/h"):  # a difference or a rate: no dimension of the house's
+        return (show_rate if of.unit == "degC/h" else show_difference)(value, units)
     number = f"{value}" if isinstance(value, int) else _significant(value, of.digits)
     return f"{number} {of.unit}".rstrip()
 
