@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
-from pourwright.errors import BadInput, StudioError, as_written
+from pourwright.actions.book import BOOK_FILE
+from pourwright.errors import StudioError
+from pourwright.ledger.book import Book as Book
+from pourwright.ledger.book import refusal
 from pourwright.ledger.fields import CAUSES, ENVELOPE
 from pourwright.ledger.fields import Field as Field
 from pourwright.ledger.fields import Kind as Kind
 from pourwright.ledger.kinds import KINDS, kind_of
+from pourwright.ledger.state import counters
+from pourwright.ledger.store import Store
 
 LOSS_CAUSES = CAUSES
 """Why a piece is lost."""
@@ -49,7 +55,7 @@ def usual_field(name: str) -> Field:
 
 
 def answered(
-    book: Any, command: object, usual: Mapping[str, object], now: datetime
+    book: Book, command: Any, usual: Mapping[str, object], now: datetime
 ) -> dict[str, Any]:
     """Return what the book answers to a command, or why it was refused.
 
@@ -64,17 +70,34 @@ def answered(
     now : datetime
         The instant.
     """
-    named = command.get("id") if isinstance(command, dict) else None
     try:
-        if not isinstance(command, dict):
-            raise BadInput.one("the command", as_written(command), "write an object with do and id")
-        answer: dict[str, Any] = book.do({**usual, **command}, now)
+        named = {**usual, **command} if isinstance(command, dict) else command
+        return book.do(named, now)
     except StudioError as refused:
-        sentences = getattr(refused, "sentences", None) or str(refused).splitlines()
-        return {"ok": False, "id": named, "refused": list(sentences)}
-    return answer
+        return refusal(command, refused)
 
 
-def editions(book: Any) -> list[tuple[str, str]]:
-    """Return id and name of every edition in the book."""
-    return [(one, str(doc.get("name") or one)) for one, doc in book.things().of("edition")]
+def open_studio_book(folder: Path) -> Book:
+    """Return the book of a studio's folder, made if there is none.
+
+    Parameters
+    ----------
+    folder : Path
+        Where ``book.db`` is.
+
+    Raises
+    ------
+    StudioError
+        If the file is there and is no book that can be used.
+    """
+    return Book(Store.open(folder / BOOK_FILE))
+
+
+def editions(book: Book) -> list[tuple[str, str]]:
+    """Return id and name of every edition in the book, the newest first."""
+    with book.reading() as reading:
+        known = [
+            (one, reading.things.get("edition", one))
+            for one in counters(reading.things)["editions"]
+        ]
+    return [(one, str(doc.get("name") or one)) for one, doc in reversed(known) if doc]

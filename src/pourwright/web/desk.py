@@ -17,6 +17,7 @@ from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
     from pourwright.actions.records import Studio
+    from pourwright.actions.verbs import Book
 
 
 class Desk:
@@ -52,20 +53,26 @@ class Desk:
         self.worker = Worker()
         self._studio_read: tuple[object, Studio | None, str] | None = None
 
-    @cached_property
-    def book(self) -> Any:
-        """The book, opened at the first use."""
-        from pourwright.actions.book import open_book
+    @property
+    def book(self) -> Book:
+        """The book, opened at the first use; it reads quantities as the studio does."""
+        book = self._book
+        book.zone, book.prefer = self.zone.key, "us" if self.units == "us" else None
+        return book
 
-        return open_book(self.folder)
+    @cached_property
+    def _book(self) -> Book:
+        from pourwright.actions.verbs import open_studio_book
+
+        return open_studio_book(self.folder)
 
     def close(self) -> None:
         """End the worker and let go of the files."""
         self.worker.close()
         self.devices.close()
-        opened = self.__dict__.get("book")
-        if opened is not None and hasattr(opened, "close"):
-            opened.close()
+        opened: Book | None = self.__dict__.get("_book")
+        if opened is not None:
+            opened.store.close()
 
     def now(self) -> datetime:
         """Return the instant in the studio's zone."""
@@ -119,8 +126,7 @@ class Desk:
             If the command cannot be read, or the book refuses it.
         """
         named: dict[str, Any] = {"by": who.name, "zone": self.zone.key} | command
-        answer: dict[str, Any] = self.book.do(named, self.clock.now())
-        return answer
+        return self.book.do(named, self.clock.now())
 
     def _read_studio(self) -> tuple[Studio | None, str]:
         """Read ``studio.toml`` again only if it was written since."""

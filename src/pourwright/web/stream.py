@@ -63,8 +63,8 @@ class Watch:
             self.seq = await self._look()
 
     async def _look(self) -> int:
-        seq, _ = await run_in_threadpool(self._desk.book.head)
-        return int(seq)
+        head = await run_in_threadpool(self._desk.book.head)
+        return head.seq
 
 
 @router.get("/stream", include_in_schema=False)
@@ -109,5 +109,5 @@ def _is_let_in(desk: Desk, who: Who, token: str | None) -> bool:
 def clock(request: Request) -> JSONResponse:
     """Return the studio's time, and how far its book is."""
     desk = desk_of(request)
-    seq, _ = desk.book.head()
+    seq = desk.book.head().seq
     return JSONResponse({"now_ms": desk.clock.now_ms(), "seq": seq})
