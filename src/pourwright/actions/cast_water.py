@@ -171,27 +171,43 @@ def _moved(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
 
 def _rest(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
     """Return how many casts before the mold rests, and how many a day in the long run."""
-    from pourwright.materials.casting_rest import casts_a_day, casts_before_rest, free_water_after
-
-    figures = []
-    water = float(made.water_to_mold_kg)
+    ends = _ends(given) or (made, made)
+    least, likely, most = (float(one.water_to_mold_kg) for one in (ends[0], made, ends[1]))
+    figures: list[Figure] = []
     if "dry_mold" in given:
-        now, most = given["free_water"], given["most_free_water"]
-        casts = int(casts_before_rest(water, given["dry_mold"], now, most))
-        after = float(free_water_after(casts, water, given["dry_mold"], now))
-        figures = [
-            number("casts_before_rest", "casts in a row before it must rest", casts, "casts",
-                   shown=f"{casts}", grade="by the mold's mean water; its face is wetter"),
-            quantity("free_water_then", "free water then, of the dry mold", after, "fraction"),
-        ]  # fmt: skip
+        figures += _before_rest(given, least, likely, most)
     if "dries_a_day" in given:
         if "occupied" not in given:
             right = 'write how long a cast takes up the mold, such as "1 h 30 min"'
             raise BadInput.one("--occupied", None, right)
-        daily = casts_a_day(water, given["dries_a_day"], given["occupied"], given["working_day"])
-        figures.append(number("casts_a_day", "casts a day, week after week", daily,
-                              grade="weak: drying is the least certain law"))  # fmt: skip
+        figures.append(_a_day(given, least, likely, most))
     return tuple(figures)
+
+
+def _before_rest(given: Given, least: float, likely: float, most: float) -> list[Figure]:
+    from pourwright.materials.casting_rest import casts_before_rest, free_water_after
+
+    mold, now, limit = given["dry_mold"], given["free_water"], given["most_free_water"]
+    low, casts, high = (
+        int(casts_before_rest(one, mold, now, limit)) for one in (most, likely, least)
+    )
+    after = float(free_water_after(casts, likely, mold, now))
+    return [
+        Figure(name="casts_before_rest", label="casts in a row before it must rest", value=casts, unit="casts",
+               low=low, high=high, grade="weak: by the mold's mean water; its face is wetter"),
+        quantity("free_water_then", "free water then, of the dry mold", after, "fraction"),
+    ]  # fmt: skip
+
+
+def _a_day(given: Given, least: float, likely: float, most: float) -> Figure:
+    from pourwright.materials.casting_rest import casts_a_day
+
+    low, daily, high = (
+        float(casts_a_day(one, given["dries_a_day"], given["occupied"], given["working_day"]))
+        for one in (most, likely, least)
+    )
+    return number("casts_a_day", "casts a day, week after week", daily, low=low, high=high,
+                  grade="weak: drying is the least certain law")  # fmt: skip
 
 
 def _ready(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
