@@ -117,7 +117,7 @@ def chain_faults(
     yield from _checked(open_ones, last)
     for row in rows:
         yield from row_faults(row, last)
-        last = Head(row.seq, row.digest, row.recorded)
+        last = Head(row.seq, str(row.digest), str(row.recorded))
         yield from _checked(open_ones, last)
     if last != head:
         yield Fault(0, f"it ends at entry {last.seq} and its head tells of entry {head.seq}")
@@ -146,6 +146,9 @@ def row_faults(row: Row, last: Head) -> Iterator[Fault]:
     ------
     Fault
     """
+    if not all(isinstance(value, str) for value in row[1:]):
+        yield Fault(row.seq, "it holds something that is no text")
+        return
     if row.seq != last.seq + 1:
         yield Fault(row.seq, f"it follows entry {last.seq}; entries are missing or out of place")
     if digest(last.digest, row.text) != row.digest:
@@ -188,7 +191,7 @@ def text_faults(rows: Iterable[tuple[int, str, str]], head: Head) -> Iterator[Fa
     """
     last = (0, GENESIS)
     for seq, text, its_digest in rows:
-        if seq != last[0] + 1 or digest(last[1], text) != its_digest:
+        if seq != last[0] + 1 or digest(last[1], str(text)) != its_digest:
             yield Fault(seq, "it or the one before was changed or is missing")
         last = (seq, its_digest)
     if last != (head.seq, head.digest):

@@ -198,7 +198,7 @@ def read_entry(text: str) -> Entry:
     ValueError
         If it is no entry, or one of a version that is not known here.
     """
-    fields = json.loads(text)
+    fields = json.loads(str(text))
     if not isinstance(fields, dict) or fields.get("v") != VERSION:
         raise ValueError("no entry of a version that is known here")
     try:

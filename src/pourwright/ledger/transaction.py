@@ -26,6 +26,7 @@ from pourwright.ledger.entry import (
     written_instant,
 )
 from pourwright.ledger.stored_things import StoredThings
+from pourwright.ledger.trouble import DAMAGED, BookTrouble
 
 _ROWS_AT_ONCE = 2000
 
@@ -109,7 +110,7 @@ class Reading:
         """Return one entry, by its place or its id, or None."""
         column = tables.entry.c.seq if isinstance(seq_or_id, int) else tables.entry.c.id
         text = self.connection.scalar(select(tables.entry.c.text).where(column == seq_or_id))
-        return None if text is None else read_entry(text)
+        return None if text is None else _entry(text)
 
     def entries(
         self,
@@ -124,7 +125,7 @@ class Reading:
         if kinds is not None:
             asked = asked.where(tables.entry.c.kind.in_(kinds))
         for (text,) in self.rows(asked.order_by(tables.entry.c.seq)):
-            yield read_entry(text)
+            yield _entry(text)
 
     def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Yield the rows of a select, some thousands in memory at a time."""
@@ -226,6 +227,13 @@ class Writing(Reading):
         done = self.connection.execute(_MOVE_HEAD, {**moved, "recorded": entry.recorded})
         if done.rowcount != 1:
             raise AssertionError(f"the head was not at {entry.seq - 1}")
+
+
+def _entry(text: str) -> Entry:
+    try:
+        return read_entry(text)
+    except ValueError as error:
+        raise BookTrouble(DAMAGED) from error
 
 
 _HEAD = select(tables.head.c.seq, tables.head.c.digest, tables.head.c.recorded)

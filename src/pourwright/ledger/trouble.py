@@ -26,6 +26,8 @@ class NewerBook(BookTrouble):
     """The book was written by a newer version of this program."""
 
 
+DAMAGED = "The book's file is damaged; restore it from the last backup."
+
 _SENTENCES = {
     "SQLITE_FULL": (
         f"There is no room left on the disk. {_NOTHING_WRITTEN}; make room and send it again."
@@ -34,7 +36,7 @@ _SENTENCES = {
     "SQLITE_CANTOPEN": "The book cannot be opened; look whether its folder exists and is writable.",
     "SQLITE_PERM": "The book cannot be opened; its file belongs to somebody else.",
     "SQLITE_NOTADB": "The file is no book; restore one from a backup.",
-    "SQLITE_CORRUPT": "The book's file is damaged; restore it from the last backup.",
+    "SQLITE_CORRUPT": DAMAGED,
     "SQLITE_IOERR": (
         "The disk could not be read or written, and whether this command was kept is not known. "
         "Look after the disk, then send the same command again: it counts only once."
@@ -59,6 +61,8 @@ def trouble_of(error: DBAPIError | sqlite3.Error) -> BookTrouble | None:
     name = str(getattr(from_driver, "sqlite_errorname", ""))
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_PROTOCOL")):
         return BookBusy(_BUSY)
+    if "Could not decode" in str(from_driver):  # the driver, not SQLite, and without a name
+        return BookTrouble(DAMAGED)
     known = next((text for start, text in _SENTENCES.items() if name.startswith(start)), None)
     return BookTrouble(known) if known else None
 

@@ -1,0 +1,89 @@
+"""The smallest book that can go wrong: numbers of an edition, each given once, none above N."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from pourwright.errors import StudioError
+from pourwright.ledger.entry import Draft, Entry, id_from
+from pourwright.ledger.store import Store
+from pourwright.ledger.things import MemoryThings, Things
+from pourwright.ledger.transaction import Writing
+
+NOW = datetime(2027, 3, 1, 9, 30, tzinfo=UTC)
+
+
+def rounds(usual: int, soak: int) -> int:
+    """Return how often to try: the usual number, or with POURWRIGHT_SOAK set the long one."""
+    return soak if os.environ.get("POURWRIGHT_SOAK") else usual
+
+
+class SoldOut(StudioError):
+    """Every number is given."""
+
+
+def apply(things: Things, entry: Entry) -> None:
+    edition = entry.scope
+    if entry.kind == "edition-planned":
+        things.put("edition", edition, {"edition": edition, "size": entry.body["size"], "given": 0})
+    elif entry.kind == "number-given":
+        doc = things.get("edition", edition)
+        doc["given"] = entry.body["number"]
+        things.put("edition", edition, doc)
+        number = f"{edition}/{entry.body['number']}"
+        things.put("number", number, {"edition": edition, "entry": entry.id, "to": entry.by})
+
+
+def replay(entries: Iterable[Entry]) -> MemoryThings:
+    things = MemoryThings()
+    for entry in entries:
+        apply(things, entry)
+    return things
+
+
+def do(
+    book: Writing, kind: str, body: dict, command_id: str, now: datetime = NOW, by: str = ""
+) -> dict:
+    """Append one entry and keep its answer; the same command again gets the same answer."""
+    command = hashlib.sha256(json.dumps([kind, body, by]).encode()).hexdigest()
+    draft = Draft(
+        kind=kind, at="2027-03-01", zone="Europe/Berlin", by=by, command_id=command_id, body=body,
+        id=id_from(command_id),
+    )  # fmt: skip
+    entry = book.append(draft, now)
+    apply(book.things, entry)
+    answer = {"ok": True, "seq": entry.seq, "number": body.get("number")}
+    book.keep_answer(command_id, command, json.dumps(answer))
+    return answer
+
+
+def plan(store: Store, edition: str, size: int) -> None:
+    with store.writing() as book:
+        do(book, "edition-planned", {"edition": edition, "size": size}, f"plan-{edition}")
+
+
+def give(store: Store, edition: str, command_id: str, now: datetime = NOW, by: str = "") -> dict:
+    """Give the next number of an edition."""
+    with store.writing() as book:
+        before = book.answer_of(command_id)
+        if before:
+            return json.loads(before[1])
+        doc = book.things.get("edition", edition)
+        if doc["given"] >= doc["size"]:
+            raise SoldOut(f"{edition} has {doc['size']} numbers, and all are given")
+        body = {"edition": edition, "number": doc["given"] + 1}
+        return do(book, "number-given", body, command_id, now, by)
+
+
+def book_of(path: Path, size: int = 500, given: int = 0) -> Path:
+    """Make a book in a file with some numbers of the edition "cup" given, and close it."""
+    with Store.open(path) as store:
+        plan(store, "cup", size)
+        for i in range(given):
+            give(store, "cup", f"given-{i}", by=f"buyer é{i}")
+    return path
