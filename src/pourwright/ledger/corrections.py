@@ -30,7 +30,7 @@ WORKED_OUT = ("made", "book")
 
 
 def rule_correction_says_one_thing(body: Mapping[str, Any]) -> None:
-    """A correction voids an entry, or says what its fields should be."""
+    """Hold that a correction voids an entry, or says what its fields should be."""
     if bool(body.get("void")) == ("changes" in body):
         raise Refused(
             ["Write void yes if it did not happen, or changes with the fields as they should be."],
@@ -39,14 +39,14 @@ def rule_correction_says_one_thing(body: Mapping[str, Any]) -> None:
 
 
 def rule_corrected_entry_is_known(target: Entry | None, ref: object) -> Entry:
-    """A correction names an entry of this book."""
+    """Hold that a correction names an entry of this book."""
     if target is None:
         raise Refused([f"There is no entry {ref} in the book."], ["rule_corrected_entry_is_known"])
     return target
 
 
 def rule_correction_is_only_voided(target: Entry, body: Mapping[str, Any]) -> None:
-    """A correction is corrected by voiding it; its entry can then be corrected anew."""
+    """Hold that a correction is corrected by voiding it; its entry can then be corrected anew."""
     if target.kind == CORRECTED and not body.get("void"):
         original = target.body["entry"]
         raise Refused(

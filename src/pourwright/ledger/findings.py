@@ -25,21 +25,21 @@ def _cast(things: Things, entry: Entry) -> list[tuple[str, Doc]]:
 
 
 def finding_retired_mold_is_cast(things: Things, entry: Entry) -> Iterator[str]:
-    """A retired mold is kept against breakage, and it was used."""
+    """Notice that a retired mold is kept against breakage, and it was used."""
     for name, mold in _cast(things, entry):
         if mold["state"] == "retired":
             yield f"{name} was retired on {mold['retired_at'][:10]} and is cast."
 
 
 def finding_mold_is_cast_before_dry(things: Things, entry: Entry) -> Iterator[str]:
-    """A mold is cast, and no entry says that it is dry."""
+    """Notice that a mold is cast, and no entry says that it is dry."""
     names = [name for name, mold in _cast(things, entry) if mold["wet"]]
     if names:
         yield f"{listed(names)} {'is' if len(names) == 1 else 'are'} cast, and no entry says dry."
 
 
 def finding_mold_is_past_its_life(things: Things, entry: Entry) -> Iterator[str]:
-    """A mold gives more casts than it was planned to give."""
+    """Notice that a mold gives more casts than it was planned to give."""
     life = edition_of(things, entry)["life"]
     for name, mold in _cast(things, entry):
         if life and mold["casts"] <= life < mold["casts"] + new_casts(mold, entry.body):
@@ -47,14 +47,14 @@ def finding_mold_is_past_its_life(things: Things, entry: Entry) -> Iterator[str]
 
 
 def finding_cast_is_dated_before_the_mold(things: Things, entry: Entry) -> Iterator[str]:
-    """A cast carries an earlier date than its mold's pour."""
+    """Notice that a cast carries an earlier date than its mold's pour."""
     for name, mold in _cast(things, entry):
         if entry.at[:10] < mold["poured_at"][:10]:
             yield f"{name} was poured on {mold['poured_at'][:10]} and is cast on {entry.at[:10]}."
 
 
 def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
-    """A mold's count is lower than what the book has already."""
+    """Notice that a mold's count is lower than what the book has already."""
     name, casts = entry.body["mold"], entry.body["casts"]
     known = mold_of(things, name)["casts"]
     if casts < known:
@@ -62,7 +62,7 @@ def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
 
 
 def finding_plaster_lots_are_mixed(things: Things, entry: Entry) -> Iterator[str]:
-    """The parts of one mold are of different plaster lots."""
+    """Notice that the parts of one mold are of different plaster lots."""
     body = entry.body
     mold, spare = mold_of(things, body["mold"]), things.get("part", body["spare"])
     parts = {**mold["parts"], body["part"]: spare or {"lot": None}}
@@ -72,14 +72,14 @@ def finding_plaster_lots_are_mixed(things: Things, entry: Entry) -> Iterator[str
 
 
 def finding_lot_is_not_entered(things: Things, entry: Entry) -> Iterator[str]:
-    """A lot is used that the book does not know."""
+    """Notice that a lot is used that the book does not know."""
     name = entry.body.get("lot")
     if name and things.get("lot", name) is None:
         yield f"{name} is used and not in the book; enter it with mix-lot."
 
 
 def finding_stocktake_differs(_: Things, entry: Entry) -> Iterator[str]:
-    """What was counted is not what the book says."""
+    """Notice that what was counted is not what the book says."""
     counts, book = entry.body["counts"], entry.body["book"]
     for key, counted in counts.items():
         if counted != book[key]:
@@ -87,7 +87,7 @@ def finding_stocktake_differs(_: Things, entry: Entry) -> Iterator[str]:
 
 
 def finding_master_is_made_before_approval(things: Things, entry: Entry) -> Iterator[str]:
-    """Rubber is poured before the fired test casts were approved."""
+    """Notice that rubber is poured before the fired test casts were approved."""
     if entry.body["what"] != "master":
         return
     forms = things.of("form", entry.body["edition"])
@@ -96,13 +96,13 @@ def finding_master_is_made_before_approval(things: Things, entry: Entry) -> Iter
 
 
 def finding_rubber_did_not_cure(_: Things, entry: Entry) -> Iterator[str]:
-    """A master is made although the test patch did not cure."""
+    """Notice that a master is made although the test patch did not cure."""
     if entry.body["what"] == "master" and entry.body.get("cure_test") is False:
         yield "The test patch did not cure, and a master is made."
 
 
 def finding_marked_at_another_stage(things: Things, entry: Entry) -> Iterator[str]:
-    """A piece is marked elsewhere than the brief says."""
+    """Notice that a piece is marked elsewhere than the brief says."""
     edition = edition_of(things, entry)
     usual = stage_when_marked(edition)
     if entry.body["stage"] != usual:
@@ -110,7 +110,7 @@ def finding_marked_at_another_stage(things: Things, entry: Entry) -> Iterator[st
 
 
 def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterator[str]:
-    """An edition is closed while a buyer may still claim a replacement."""
+    """Notice that an edition is closed while a buyer may still claim a replacement."""
     edition = edition_of(things, entry)
     last, days = edition["last_away"], edition["claim_days"]
     if last and days:

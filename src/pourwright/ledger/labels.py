@@ -33,7 +33,9 @@ MOST = 1000
 
 _LABEL = re.compile(r"([A-Za-z])[- ]?([0-9]{1,9})")
 _RANGE = re.compile(r"(.+?) *(?:-|\u2013|to) *([0-9]{1,9}|[A-Za-z][- ]?[0-9]{1,9})")
-_ALL = re.compile(r"all(?: +(?:molds|of them))?(?: *,? *(?:except|but|without) +(.+))?", re.IGNORECASE)
+_ALL = re.compile(
+    r"all(?: +(?:molds|of them))?(?: *,? *(?:except|but|without) +(.+))?", re.IGNORECASE
+)
 _BETWEEN = re.compile(r" *(?:,|;|\band\b|&|\n) *")
 
 

@@ -100,7 +100,7 @@ def read_value(field: Field, value: object, prefer: str | None = None) -> object
 
 def missing(field: Field) -> Complaint:
     """Return the complaint about a field that must be written and is not."""
-    return Complaint(field.name, None, f"write {such_as(field)}. {field.meaning}")
+    return Complaint(field.name, None, f"write {such_as(field)}", field.meaning)
 
 
 def such_as(field: Field) -> str:

@@ -73,7 +73,7 @@ def _edition(things: Things, kind: Kind, body: Body) -> Doc | None:
         name = _only_edition(things)
     found = things.get("edition", str(name))
     if found is None:
-        raise Refused([_no_edition(things, str(name))], ["known_edition"])
+        raise Refused([_no_edition(things, str(name))], ["rule_edition_is_known"])
     return found
 
 
@@ -85,11 +85,15 @@ def _no_edition(things: Things, name: str) -> str:
 
 
 def _edition_of_what_is_named(things: Things, kind: Kind, body: Body) -> str | None:
+    missing: list[str] = []
     for name in labels_in(kind, body):
         doc_kind = KINDS_OF_LETTERS.get(name[:1])
         doc = things.get(doc_kind, name) if doc_kind else None
         if doc is not None:
             return str(doc["edition"])
+        missing += unknown(things, name, "")
+    if missing and kind.scope == "edition":
+        raise Refused(missing, ["rule_what_is_named_is_known"])
     return None
 
 
@@ -101,7 +105,7 @@ def _only_edition(things: Things) -> str:
         if len(only) == 1:
             return str(only[0])
     if not known:
-        raise Refused(["There is no edition in the book yet; plan one first."], ["known_edition"])
+        raise Refused(["There is no edition in the book yet; plan one first."], ["rule_edition_is_known"])
     raise BadInput.one("edition", None, f"write which one: {listed(still_open or known)}")
 
 
@@ -122,7 +126,7 @@ def _look_up(things: Things, kind: Kind, body: Body, edition: Doc) -> None:
                 _piece(things, edition, one, wrong): cause for one, cause in value.items()
             }
     if wrong:
-        raise Refused(dict.fromkeys(wrong), ["what_is_named_is_known"])
+        raise Refused(dict.fromkeys(wrong), ["rule_what_is_named_is_known"])
 
 
 def _molds(
@@ -182,7 +186,7 @@ def _part(_: Things, body: Body, edition: Doc) -> None:
     if found is None:
         raise Refused(
             [f"part is {body['part']}; the parts of {edition['edition']} are {listed(parts)}."],
-            ["part_is_one_of_the_molds"],
+            ["rule_part_is_one_of_the_molds"],
         )
     body["part"] = found
 
@@ -196,7 +200,7 @@ def _swap(things: Things, body: Body, edition: Doc) -> None:
     if not spares:
         raise Refused(
             [f"There is no spare {body['part']} of {edition['edition']}; pour one first."],
-            ["spare"],
+            ["rule_spare_is_free"],
         )
     body["spare"] = spares[0]
 
@@ -215,7 +219,7 @@ def _unload(things: Things, body: Body, edition: Doc) -> None:
     closed = [n for n, doc in things.of("load", edition["edition"]) if doc["state"] == "closed"]
     if len(closed) != 1:
         told = f"{listed(closed)} are closed" if closed else "no load is closed"
-        raise Refused([f"load is missing; {told}."], ["load_is_closed"])
+        raise Refused([f"load is missing; {told}."], ["rule_load_is_closed"])
     body["load"] = closed[0]
 
 

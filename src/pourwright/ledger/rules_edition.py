@@ -32,13 +32,13 @@ def edition_doc(things: Things, body: Body) -> Doc:
 
 
 def rule_edition_is_known(things: Things, body: Body) -> Refusals:
-    """An entry of an edition needs the edition."""
+    """Hold that an entry of an edition needs the edition."""
     if things.get("edition", body["edition"]) is None:
         yield f"There is no edition {body['edition']} in the book; plan it first."
 
 
 def rule_edition_is_open(things: Things, body: Body) -> Refusals:
-    """Nothing more is made of a closed edition."""
+    """Hold that nothing more is made of a closed edition."""
     edition = edition_doc(things, body)
     if edition["state"] == "closed":
         closed = edition["closed"]
@@ -46,7 +46,7 @@ def rule_edition_is_open(things: Things, body: Body) -> Refusals:
 
 
 def rule_edition_is_new(things: Things, body: Body) -> Refusals:
-    """One name, one edition, for ever."""
+    """Hold that one name, one edition, for ever."""
     if body["edition"] in RESERVED:
         yield f"edition is {body['edition']}; the book uses that word itself, choose another."
     if things.get("edition", body["edition"]) is not None:
@@ -54,27 +54,27 @@ def rule_edition_is_new(things: Things, body: Body) -> Refusals:
 
 
 def rule_proof_letters_are_letters(_: Things, body: Body) -> Refusals:
-    """A proof's letters must not be mistaken for a piece's label."""
+    """Hold that a proof's letters must not be mistaken for a piece's label."""
     letters = body.get("proof_kind", "AP")
     if not re.fullmatch(r"[A-Za-z]{1,6}", letters) or letters.upper() == "P":
         yield f"proof_kind is {letters}; write one to six letters such as AP, and not P, which labels pieces."
 
 
 def rule_edition_is_declared_once(things: Things, body: Body) -> Refusals:
-    """A declaration is made once; N may change after it until a number is marked."""
+    """Hold that a declaration is made once; N may change after it until a number is marked."""
     edition = edition_doc(things, body)
     if edition["state"] == "declared":
         yield f"{body['edition']} was declared on {edition['declared_at'][:10]}; change-size changes N while no number is marked."
 
 
 def rule_size_is_told(_: Things, body: Body) -> Refusals:
-    """A change of size says what it changes."""
+    """Hold that a change of size says what it changes."""
     if "pieces" not in body and "proofs" not in body:
         yield "pieces and proofs are both missing; write the one that changes."
 
 
 def rule_size_is_free(things: Things, body: Body) -> Refusals:
-    """N is frozen once a piece bearing /N is marked, and so are the proofs."""
+    """Hold that N is frozen once a piece bearing /N is marked, and so are the proofs."""
     edition = edition_doc(things, body)
     for key, frozen, mark in (("pieces", "frozen", "/"), ("proofs", "proofs_frozen", "proof /")):
         now = edition[key]
@@ -86,13 +86,13 @@ def rule_size_is_free(things: Things, body: Body) -> Refusals:
 
 
 def rule_closing_edition_is_declared(things: Things, body: Body) -> Refusals:
-    """Only what was declared can be closed."""
+    """Hold that only what was declared can be closed."""
     if edition_doc(things, body)["state"] == "planned":
         yield f"{body['edition']} is planned and not declared; declare it first."
 
 
 def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
-    """No number is left whose piece was lost, nor, unless it closes short, one never made."""
+    """Hold that no number is left whose piece was lost, nor, unless it closes short, one never made."""
     edition = edition_doc(things, body)
     for key, word in (("numbers", "number"), ("proof_numbers", "proof")):
         owed = edition[key].get("owed", 0)
@@ -109,7 +109,7 @@ def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
 
 
 def rule_no_surplus_is_undeclared(things: Things, body: Body) -> Refusals:
-    """No ware is left of which nobody has said what becomes of it."""
+    """Hold that no ware is left of which nobody has said what becomes of it."""
     edition = edition_doc(things, body)
     ware = {stage: count for stage, count in edition["ware"].items() if count}
     if ware:
@@ -122,7 +122,7 @@ def rule_no_surplus_is_undeclared(things: Things, body: Body) -> Refusals:
 
 
 def rule_every_number_is_finished(things: Things, body: Body) -> Refusals:
-    """A numbered piece or a proof that is here is a finished one."""
+    """Hold that a numbered piece or a proof that is here is a finished one."""
     pieces = things.of("piece", body["edition"])
     unfinished = [
         name for name, doc in pieces
@@ -133,7 +133,7 @@ def rule_every_number_is_finished(things: Things, body: Body) -> Refusals:
 
 
 def rule_every_form_is_told(things: Things, body: Body) -> Refusals:
-    """Whatever could remake the form is destroyed or declared kept."""
+    """Hold that whatever could remake the form is destroyed or declared kept."""
     left = [
         name
         for kind in ("form", "mold", "part")
@@ -145,7 +145,7 @@ def rule_every_form_is_told(things: Things, body: Body) -> Refusals:
 
 
 def rule_nothing_else_could_remake_it(_: Things, body: Body) -> Refusals:
-    """The maker says that the book knows everything that could remake the form."""
+    """Hold that the maker says that the book knows everything that could remake the form."""
     if not body["nothing_else"]:
         yield "nothing_else is no; enter what else could remake the form, and destroy it or declare it kept."
 
@@ -154,7 +154,7 @@ def rule_nothing_else_could_remake_it(_: Things, body: Body) -> Refusals:
 
 
 def rule_what_is_named_is_known(things: Things, body: Body) -> Refusals:
-    """Every label that is named is in the book and of this edition."""
+    """Hold that every label that is named is in the book and of this edition."""
     named: list[str] = []
     for key in _ONE:
         named += [body[key]] if key in body else []
@@ -171,7 +171,7 @@ _SOME = ("molds", "lost_molds", "forms", "spares", "pieces", "lost_pieces")
 
 
 def rule_form_is_here(things: Things, body: Body) -> Refusals:
-    """A destroyed form can be neither used, destroyed again nor kept."""
+    """Hold that a destroyed form can be neither used, destroyed again nor kept."""
     for name in [body["form"]] if "form" in body else body.get("forms", ()):
         form = things.get("form", name)
         if form and form["state"] == "destroyed":
@@ -179,20 +179,20 @@ def rule_form_is_here(things: Things, body: Body) -> Refusals:
 
 
 def rule_test_casts_come_from_a_block_mold(things: Things, body: Body) -> Refusals:
-    """Test casts are cast in plaster: the block mold."""
+    """Hold that test casts are cast in plaster: the block mold."""
     form = things.get("form", body["form"])
     if form and form["what"] != "block mold":
         yield f"{body['form']} is the {form['what']}; test casts come from the block mold."
 
 
 def rule_no_more_good_tests_than_cast(_: Things, body: Body) -> Refusals:
-    """Good and lost test casts are not more than were cast."""
+    """Hold that good and lost test casts are not more than were cast."""
     told = body.get("good", 0) + sum(body.get("lost", {}).values())
     if told > body["count"]:
         yield f"{told} test casts are told as good or lost, and {body['count']} were cast."
 
 
 def rule_something_is_named(_: Things, body: Body) -> Refusals:
-    """What is kept or destroyed is named."""
+    """Hold that what is kept or destroyed is named."""
     if not any(body.get(key) for key in ("forms", "molds", "spares")):
         yield "Nothing is named; write the labels, such as M-007, F-002 or T-001."

@@ -12,7 +12,7 @@ def _molds(body: Body) -> list[str]:
 
 
 def rule_mold_is_not_destroyed(things: Things, body: Body) -> Refusals:
-    """Nothing more happens to a destroyed mold; above all it is not cast."""
+    """Hold that nothing more happens to a destroyed mold; above all it is not cast."""
     for name in _molds(body):
         mold = mold_of(things, name)
         if mold["state"] == "destroyed":
@@ -20,7 +20,7 @@ def rule_mold_is_not_destroyed(things: Things, body: Body) -> Refusals:
 
 
 def rule_cast_mold_is_complete(things: Things, body: Body) -> Refusals:
-    """A mold with a broken part cannot be cast."""
+    """Hold that a mold with a broken part cannot be cast."""
     for name in _molds(body):
         mold = mold_of(things, name)
         if not is_complete(mold):
@@ -29,7 +29,7 @@ def rule_cast_mold_is_complete(things: Things, body: Body) -> Refusals:
 
 
 def rule_mold_is_not_retired_yet(things: Things, body: Body) -> Refusals:
-    """A mold is retired once."""
+    """Hold that a mold is retired once."""
     for name in _molds(body):
         mold = mold_of(things, name)
         if mold["state"] == "retired":
@@ -37,7 +37,7 @@ def rule_mold_is_not_retired_yet(things: Things, body: Body) -> Refusals:
 
 
 def rule_part_is_one_of_the_molds(things: Things, body: Body) -> Refusals:
-    """A part is one of those that the brief names."""
+    """Hold that a part is one of those that the brief names."""
     edition = things.get("edition", body["edition"])
     parts = edition["parts"] if edition else []
     if body["part"] not in parts:
@@ -45,14 +45,14 @@ def rule_part_is_one_of_the_molds(things: Things, body: Body) -> Refusals:
 
 
 def rule_part_is_not_broken_yet(things: Things, body: Body) -> Refusals:
-    """A part is broken once, until another is swapped in."""
+    """Hold that a part is broken once, until another is swapped in."""
     part = mold_of(things, body["mold"])["parts"].get(body["part"])
     if part and part["broken"]:
         yield f"{body['part']} of {body['mold']} is broken already."
 
 
 def rule_spare_is_free(things: Things, body: Body) -> Refusals:
-    """A spare part is used once, and never after it was destroyed."""
+    """Hold that a spare part is used once, and never after it was destroyed."""
     for name in [body["spare"]] if "spare" in body else body.get("spares", ()):
         spare = things.get("part", name)
         if spare and spare["state"] == "destroyed":
@@ -62,7 +62,7 @@ def rule_spare_is_free(things: Things, body: Body) -> Refusals:
 
 
 def rule_spare_fits(things: Things, body: Body) -> Refusals:
-    """A spare part takes the place of the same part."""
+    """Hold that a spare part takes the place of the same part."""
     spare = things.get("part", body["spare"])
     if spare and spare["part"] != body["part"]:
         yield f"{body['spare']} is a {spare['part']}, not a {body['part']}."

@@ -9,7 +9,7 @@ from pourwright.ledger.things import Doc, Things
 
 
 def rule_numbers_or_count_are_told(_: Things, body: Body) -> Refusals:
-    """Numbered pieces and proofs have numbers; others are counted."""
+    """Hold that numbered pieces and proofs have numbers; others are counted."""
     by_number = body["kind"] in WITH_NUMBER
     if by_number and "numbers" not in body:
         yield f'numbers is missing; write which, such as "1-12", for pieces marked as {body["kind"]}.'
@@ -20,18 +20,18 @@ def rule_numbers_or_count_are_told(_: Things, body: Body) -> Refusals:
 
 
 def rule_marked_edition_is_declared(things: Things, body: Body) -> Refusals:
-    """No /N is marked before N is declared."""
+    """Hold that no /N is marked before N is declared."""
     if body["kind"] in WITH_NUMBER and edition_doc(things, body)["state"] == "planned":
         yield f"{body['edition']} is not declared yet; declare its N before a number is marked."
 
 
 def rule_number_is_within_the_edition(things: Things, body: Body) -> Refusals:
-    """No number is above N, and no proof above the declared count."""
+    """Hold that no number is above N, and no proof above the declared count."""
     edition = edition_doc(things, body)
     for kind, key, word in (("numbered", "pieces", "number"), ("proof", "proofs", "proof")):
         above = [one for one in body.get("numbers", ()) if one > edition[key]]
         if body["kind"] == kind and above:
-            yield f"{word} {listed(above)} is above the {edition[key]} of {body['edition']}."
+            yield f"{word} {listed(above)}: above the {edition[key]} of {body['edition']}."
 
 
 def _numbers(things: Things, body: Body) -> list[tuple[str, Doc]]:
@@ -41,27 +41,27 @@ def _numbers(things: Things, body: Body) -> list[tuple[str, Doc]]:
         return []
     told = [(one, number_id(edition, body["kind"], one)) for one in body.get("numbers", ())]
     found = [
-        (number_name(edition, body["kind"], one), things.get("number", id)) for one, id in told
+        (number_name(edition, body["kind"], one), things.get("number", key)) for one, key in told
     ]
     return [(name, doc) for name, doc in found if doc is not None]
 
 
 def rule_no_two_living_bear_one_number(things: Things, body: Body) -> Refusals:
-    """A number has one living piece."""
+    """Hold that a number has one living piece."""
     for name, doc in _numbers(things, body):
         if doc["status"] == "living":
             yield f"{name} is borne by {doc['living']}; record its loss before the number is given again."
 
 
 def rule_number_is_not_settled(things: Things, body: Body) -> Refusals:
-    """A settled number is never made again."""
+    """Hold that a settled number is never made again."""
     for name, doc in _numbers(things, body):
         if doc["status"] == "settled":
             yield f"{name} was settled on {doc['settled_at'][:10]}: it is never made again."
 
 
 def rule_replacement_has_evidence(things: Things, body: Body) -> Refusals:
-    """A number is given again only when a photo or a shard shows the loss."""
+    """Hold that a number is given again only when a photo or a shard shows the loss."""
     for name, doc in _numbers(things, body):
         if doc["status"] not in ("owed", "gone") or body.get("evidence"):
             continue
@@ -71,7 +71,7 @@ def rule_replacement_has_evidence(things: Things, body: Body) -> Refusals:
 
 
 def rule_mold_of_the_piece_fits(things: Things, body: Body) -> Refusals:
-    """A piece comes from a mold that has been cast."""
+    """Hold that a piece comes from a mold that has been cast."""
     mold = things.get("mold", body["mold"]) if "mold" in body else None
     if mold is not None and not mold["casts"]:
         yield f"{body['mold']} has not been cast; write the mold that the piece came from."
@@ -83,14 +83,14 @@ def _pieces(things: Things, body: Body) -> list[tuple[str, Doc]]:
 
 
 def rule_piece_is_living(things: Things, body: Body) -> Refusals:
-    """Nothing more happens to a lost, broken or destroyed piece."""
+    """Hold that nothing more happens to a lost, broken or destroyed piece."""
     for name, piece in _pieces(things, body):
         if piece["state"] not in ("here", "away"):
             yield f"{name} is {piece['state']}; it stays in the book, but nothing more happens to it."
 
 
 def rule_piece_is_not_sold_twice(things: Things, body: Body) -> Refusals:
-    """A piece is sold once until it comes back, and not after it was given."""
+    """Hold that a piece is sold once until it comes back, and not after it was given."""
     for name, piece in _pieces(things, body):
         if piece["sold"]:
             yield f"{name} was sold on {piece['sold']['at'][:10]} already."
@@ -99,28 +99,28 @@ def rule_piece_is_not_sold_twice(things: Things, body: Body) -> Refusals:
 
 
 def rule_piece_that_leaves_is_finished(things: Things, body: Body) -> Refusals:
-    """Only a finished piece leaves the studio."""
+    """Hold that only a finished piece leaves the studio."""
     for name, piece in _pieces(things, body):
         if piece["state"] == "here" and piece["stage"] != "finished":
             yield f"{name} stands at {piece['stage']}; finish it before it leaves."
 
 
 def rule_given_piece_is_not_sold(things: Things, body: Body) -> Refusals:
-    """What is sold is not given to another."""
+    """Hold that what is sold is not given to another."""
     for name, piece in _pieces(things, body):
         if piece["sold"]:
             yield f"{name} was sold on {piece['sold']['at'][:10]}; ship it, or correct the sale."
 
 
 def rule_returned_piece_is_away(things: Things, body: Body) -> Refusals:
-    """Only what is away comes back."""
+    """Hold that only what is away comes back."""
     for name, piece in _pieces(things, body):
         if piece["state"] != "away":
             yield f"{name} is {piece['state']}; only a piece that is away comes back."
 
 
 def rule_settled_number_is_owed(things: Things, body: Body) -> Refusals:
-    """Only a number whose piece was lost is settled."""
+    """Hold that only a number whose piece was lost is settled."""
     edition = edition_doc(things, body)
     for number in body["numbers"]:
         doc = things.get("number", number_id(edition, body["kind"], number))
@@ -130,7 +130,7 @@ def rule_settled_number_is_owed(things: Things, body: Body) -> Refusals:
 
 
 def rule_surplus_bears_no_number(things: Things, body: Body) -> Refusals:
-    """A piece that bears a number of the edition is no surplus."""
+    """Hold that a piece that bears a number of the edition is no surplus."""
     for name, piece in _pieces(things, body):
         if piece["number"]:
             yield f"{name} bears {piece['number'].partition('/')[2].replace('/', ' ')}; it is no surplus."
@@ -139,7 +139,7 @@ def rule_surplus_bears_no_number(things: Things, body: Body) -> Refusals:
 
 
 def rule_surplus_is_finished_or_destroyed(_: Things, body: Body) -> Refusals:
-    """What is sold as seconds or kept has been finished."""
+    """Hold that what is sold as seconds or kept has been finished."""
     stage = body.get("stage", "finished")
     if body["fate"] != "destroyed" and stage != "finished":
-        yield f"{many(body['count'], 'piece')} stand at {stage}; finish them before they are {body['fate']}."
+        yield f"{many(body['count'], 'piece')} at {stage}; finish before it becomes {body['fate']}."

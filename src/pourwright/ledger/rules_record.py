@@ -11,7 +11,7 @@ from pourwright.ledger.things import Things
 
 
 def rule_lot_is_known(things: Things, body: Body) -> Refusals:
-    """A lot is entered before it is read."""
+    """Hold that a lot is entered before it is read."""
     name = body["lot"]
     if things.get("lot", name) is None:
         last = counters(things).get(name[0], 0)
@@ -20,20 +20,20 @@ def rule_lot_is_known(things: Things, body: Body) -> Refusals:
 
 
 def rule_something_is_read(_: Things, body: Body) -> Refusals:
-    """A reading reads something."""
+    """Hold that a reading reads something."""
     if not any(key in body for key in ("liter_weight", "flow", "temperature")):
         yield "Nothing was read; write liter_weight, flow or temperature."
 
 
 def rule_photo_is_new(things: Things, body: Body) -> Refusals:
-    """One photo is kept once, and an erased one is not kept again."""
+    """Hold that one photo is kept once, and an erased one is not kept again."""
     photo = things.get("photo", photo_id(scope_of(body), body["digest"]))
     if photo:
         yield f"That photo was kept on {photo['at'][:10]} already."
 
 
 def rule_photo_is_known(things: Things, body: Body) -> Refusals:
-    """A photo is erased once, and only if it was kept."""
+    """Hold that a photo is erased once, and only if it was kept."""
     photo = things.get("photo", photo_id(scope_of(body), body["digest"]))
     if photo is None:
         yield f"There is no photo {body['digest'][:12]} of {scope_of(body)} in the book."
@@ -42,14 +42,14 @@ def rule_photo_is_known(things: Things, body: Body) -> Refusals:
 
 
 def rule_step_is_not_running(things: Things, body: Body) -> Refusals:
-    """A step is started once until it has ended."""
+    """Hold that a step is started once until it has ended."""
     step = things.get("step", step_id(dict(body)))
     if step and step["ended"] is None:
         yield f"{body['step']} of {body['what']} is running since {step['started']}; end it first."
 
 
 def rule_step_is_running(things: Things, body: Body) -> Refusals:
-    """Only a running step ends."""
+    """Hold that only a running step ends."""
     step = things.get("step", step_id(dict(body)))
     if step is None or step["ended"] is not None:
         yield f"{body['step']} of {body['what']} is not running; start it first."

@@ -11,7 +11,7 @@ from pourwright.ledger.things import Things
 
 
 def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
-    """Good, lost and thrown away casts together are no more than were cast."""
+    """Hold that good, lost and thrown away casts together are no more than were cast."""
     names = [body["mold"]] if "casts" in body else body["molds"]
     tally = casts_of(edition_doc(things, body), {one: mold_of(things, one) for one in names}, body)
     told = tally.good + sum(tally.lost.values()) + tally.thrown
@@ -25,7 +25,7 @@ def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
 
 
 def rule_lost_molds_were_cast(_: Things, body: Body) -> Refusals:
-    """A lost cast came from a mold that was cast, and no more are named than were lost."""
+    """Hold that a lost cast came from a mold that was cast, and no more are named than were lost."""
     named = body.get("lost_molds", [])
     others = [one for one in named if one not in body["molds"]]
     if others:
@@ -36,11 +36,11 @@ def rule_lost_molds_were_cast(_: Things, body: Body) -> Refusals:
         else sum(body.get("lost", {}).values())
     )
     if len(named) > lost:
-        yield f"lost_molds names {many(len(named), 'mold')}, and {many(lost, 'cast')} are told as lost."
+        yield f"lost_molds names {many(len(named), 'mold')}, and {many(lost, 'cast')} told as lost."
 
 
 def rule_something_is_counted(_: Things, body: Body) -> Refusals:
-    """An entry about ware says how many, or which."""
+    """Hold that an entry about ware says how many, or which."""
     if (
         not body.get("count")
         and not body.get("pieces")
@@ -51,7 +51,7 @@ def rule_something_is_counted(_: Things, body: Body) -> Refusals:
 
 
 def rule_stage_is_on_the_route(things: Things, body: Body) -> Refusals:
-    """Ware stands only where its route leads."""
+    """Hold that ware stands only where its route leads."""
     edition = edition_doc(things, body)
     stages = stages_of(edition["route"])
     told = [body["stage"]] if "stage" in body else body.get("counts", ())
@@ -61,7 +61,7 @@ def rule_stage_is_on_the_route(things: Things, body: Body) -> Refusals:
 
 
 def rule_stage_is_told(_: Things, body: Body) -> Refusals:
-    """Lost ware without a number says where it stood, and a lost piece why."""
+    """Hold that lost ware without a number says where it stood, and a lost piece why."""
     if body.get("lost") and "stage" not in body:
         yield "stage is missing; write where the lost ware stood, such as greenware."
     if body.get("pieces") and "cause" not in body:
@@ -71,19 +71,19 @@ def rule_stage_is_told(_: Things, body: Body) -> Refusals:
 
 
 def rule_firing_is_on_the_route(things: Things, body: Body) -> Refusals:
-    """A firing is one of those that the brief has."""
+    """Hold that a firing is one of those that the brief has."""
     route = edition_doc(things, body)["route"]
     if body["firing"] not in firings_of(route):
         yield f"firing is {body['firing']}; {body['edition']} goes {route}: its firings are {', '.join(firings_of(route))}."
 
 
 def rule_stage_holds_enough(things: Things, body: Body) -> Refusals:
-    """No more ware moves on than stands there: never more good than cast."""
+    """Hold that no more ware moves on than stands there: never more good than cast."""
     edition = edition_doc(things, body)
     stage, count = _taken_from(edition["route"], body)
     held = edition["ware"].get(stage, 0)
     if count > held and stage in edition["ware"]:
-        yield f"{count} are told and {held} unmarked {'stands' if held == 1 else 'stand'} at {stage}; count again or record what is missing."
+        yield f"{many(count, 'piece')} told, and {held} unmarked at {stage}; count again or record what is missing."
 
 
 def _taken_from(route: str, body: Body) -> tuple[str, int]:
@@ -100,7 +100,7 @@ def _taken_from(route: str, body: Body) -> tuple[str, int]:
 
 
 def rule_glazed_ware_waits_for_it(things: Things, body: Body) -> Refusals:
-    """Only ware that the glaze firing would take is glazed."""
+    """Hold that only ware that the glaze firing would take is glazed."""
     edition = edition_doc(things, body)
     stage = stage_before(edition["route"], "glaze", again=False) or ""
     held, fired = (
@@ -108,11 +108,11 @@ def rule_glazed_ware_waits_for_it(things: Things, body: Body) -> Refusals:
         edition["ware"]["fired"],
     )  # a second coat goes on fired ware
     if body.get("count", 0) > held + fired:
-        yield f"{body['count']} are told and {held} unmarked stand at {stage}; count again."
+        yield f"{many(body['count'], 'piece')} told, and {held + fired} unmarked at {stage} and fired; count again."
 
 
 def rule_pieces_are_here(things: Things, body: Body) -> Refusals:
-    """A lost or broken piece, or one that is away, is not in the studio's hands."""
+    """Hold that a lost or broken piece, or one that is away, is not in the studio's hands."""
     for name in _pieces(body):
         piece = things.get("piece", name)
         if piece and piece["state"] != "here":
@@ -125,7 +125,7 @@ def _pieces(body: Body) -> list[str]:
 
 
 def rule_pieces_are_in_no_load(things: Things, body: Body) -> Refusals:
-    """A piece is in one load at a time."""
+    """Hold that a piece is in one load at a time."""
     for name in _pieces(body):
         piece = things.get("piece", name)
         if piece and piece["load"]:
@@ -133,7 +133,7 @@ def rule_pieces_are_in_no_load(things: Things, body: Body) -> Refusals:
 
 
 def rule_pieces_stand_where_it_begins(things: Things, body: Body) -> Refusals:
-    """Pieces are fired and finished in the order of the brief."""
+    """Hold that pieces are fired and finished in the order of the brief."""
     route = edition_doc(things, body)["route"]
     if "firing" in body:
         stage = stage_before(route, body["firing"], again=body.get("refire", False))
@@ -155,27 +155,27 @@ def _refire_hint(stage: str, body: Body) -> str:
 
 
 def rule_load_is_closed(things: Things, body: Body) -> Refusals:
-    """A load is opened once."""
+    """Hold that a load is opened once."""
     load = things.get("load", body["load"])
     if load and load["state"] != "closed":
         yield f"{body['load']} was opened on {load['opened_at'][:10]} already."
 
 
 def rule_no_more_lost_than_loaded(things: Things, body: Body) -> Refusals:
-    """What is lost in a load was in it."""
+    """Hold that what is lost in a load was in it."""
     load = things.get("load", body["load"]) if "load" in body else body
     if load is None:
         return
     lost, count = sum(body.get("lost", {}).values()), load.get("count", 0)
     if lost > count:
-        yield f"{lost} are told as lost and {count} without a number were in the load."
+        yield f"{lost} told as lost, and {many(count, 'piece')} without a number in the load."
     others = [one for one in body.get("lost_pieces", {}) if one not in load.get("pieces", ())]
     if others:
-        yield f"{listed(others)} were not in the load."
+        yield f"Not in the load: {listed(others)}."
 
 
 def rule_no_piece_is_both_finished_and_lost(_: Things, body: Body) -> Refusals:
-    """A piece is good or lost."""
+    """Hold that a piece is good or lost."""
     both = [one for one in body.get("pieces", ()) if one in body.get("lost_pieces", {})]
     if both:
         yield f"{listed(both)} are told as finished and as lost; write each once."

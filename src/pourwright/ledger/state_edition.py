@@ -30,6 +30,7 @@ def edition_of(things: Things, entry: Entry) -> Doc:
 
 
 def edition_planned(things: Things, entry: Entry) -> str:
+    """Take in ``edition-planned``: an edition is planned."""
     body = entry.body
     name = body["edition"]
     route = body.get("route", "bisque and glaze")
@@ -78,6 +79,7 @@ def edition_planned(things: Things, entry: Entry) -> str:
 
 
 def edition_declared(things: Things, entry: Entry) -> str:
+    """Take in ``edition-declared``: the edition is declared."""
     edition = edition_of(things, entry)
     edition["state"] = "declared"
     edition["declared_at"] = entry.at
@@ -87,6 +89,7 @@ def edition_declared(things: Things, entry: Entry) -> str:
 
 
 def edition_resized(things: Things, entry: Entry) -> str:
+    """Take in ``edition-resized``: n or the proofs change."""
     edition = edition_of(things, entry)
     _size(edition, entry.body)
     things.put("edition", entry.body["edition"], edition)
@@ -103,6 +106,7 @@ def _size_said(edition: Doc) -> str:
 
 
 def edition_closed(things: Things, entry: Entry) -> str:
+    """Take in ``edition-closed``: the edition is closed."""
     edition = edition_of(things, entry)
     made = made_of(edition)
     edition["state"] = "closed"
@@ -126,6 +130,7 @@ def made_of(edition: Doc) -> int:
 
 
 def form_made(things: Things, entry: Entry) -> str:
+    """Take in ``form-made``: a thing that can make the form."""
     body = entry.body
     name = body["made"][0]
     doc: Doc = {
@@ -146,6 +151,7 @@ def form_made(things: Things, entry: Entry) -> str:
 
 
 def casts_tested(things: Things, entry: Entry) -> str:
+    """Take in ``casts-tested``: test casts from the block mold."""
     body, form = entry.body, _form(things, entry.body["form"])
     lost = dict(body.get("lost", {}))
     rest = body["count"] - sum(lost.values())
@@ -161,6 +167,7 @@ def casts_tested(things: Things, entry: Entry) -> str:
 
 
 def form_approved(things: Things, entry: Entry) -> str:
+    """Take in ``form-approved``: the fired test casts are judged good."""
     body, form = entry.body, _form(things, entry.body["form"])
     measured = {key: body[key] for key in ("height", "wall") if key in body}
     form["approved"] = {"at": entry.at, **measured}
@@ -169,6 +176,7 @@ def form_approved(things: Things, entry: Entry) -> str:
 
 
 def form_destroyed(things: Things, entry: Entry) -> str:
+    """Take in ``form-destroyed``: a form is destroyed."""
     for name in entry.body["forms"]:
         form = _form(things, name)
         form |= {"state": "destroyed", "destroyed_at": entry.at, "how": entry.body.get("how")}
@@ -177,6 +185,7 @@ def form_destroyed(things: Things, entry: Entry) -> str:
 
 
 def form_kept(things: Things, entry: Entry) -> str:
+    """Take in ``form-kept``: what could remake the form is declared kept, with where and why."""
     body = entry.body
     kept = {"at": entry.at, "where": body["where"], "why": body.get("why")}
     named = {"form": "forms", "mold": "molds", "part": "spares"}

@@ -38,6 +38,7 @@ def is_complete(mold: Doc) -> bool:
 
 
 def molds_poured(things: Things, entry: Entry) -> str:
+    """Take in ``molds-poured``: molds are poured in a session."""
     edition, body = edition_of(things, entry), entry.body
     for name in body["made"]:
         things.put("mold", name, _new_mold(edition, entry))
@@ -57,6 +58,7 @@ def _new_mold(edition: Doc, entry: Entry) -> Doc:
 
 
 def part_poured(things: Things, entry: Entry) -> str:
+    """Take in ``part-poured``: spare parts are poured."""
     body = entry.body
     for name in body["made"]:
         doc: Doc = {
@@ -68,6 +70,7 @@ def part_poured(things: Things, entry: Entry) -> str:
 
 
 def part_swapped(things: Things, entry: Entry) -> str:
+    """Take in ``part-swapped``: a worn or broken part of a mold is replaced by a spare one."""
     body = entry.body
     mold, spare = mold_of(things, body["mold"]), things.get("part", body["spare"])
     assert spare is not None  # noqa: S101 - rule_what_is_named_is_known
@@ -80,6 +83,7 @@ def part_swapped(things: Things, entry: Entry) -> str:
 
 
 def part_broken(things: Things, entry: Entry) -> str:
+    """Take in ``part-broken``: a part is broken."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
     mold["parts"][body["part"]]["broken"] = True
     things.put("mold", body["mold"], mold)
@@ -87,6 +91,7 @@ def part_broken(things: Things, entry: Entry) -> str:
 
 
 def mold_weighed(things: Things, entry: Entry) -> str:
+    """Take in ``mold-weighed``: a strapped mold is weighed whole."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
     weighing = {"at": entry.at, "mass": body["mass"], "strapped": body.get("strapped", True)}
     mold["weighings"] = [*mold["weighings"], weighing][-WEIGHINGS_KEPT:]
@@ -95,10 +100,12 @@ def mold_weighed(things: Things, entry: Entry) -> str:
 
 
 def mold_dried(things: Things, entry: Entry) -> str:
+    """Take in ``mold-dried``: molds are dry enough to cast."""
     return _set(things, entry, {"dry_at": entry.at, "wet": False}, "dry")
 
 
 def straps_tagged(things: Things, entry: Entry) -> str:
+    """Take in ``straps-tagged``: a mold's strap gets its tag."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
     mold["tag"] = body["tag"]
     things.put("mold", body["mold"], mold)
@@ -106,16 +113,19 @@ def straps_tagged(things: Things, entry: Entry) -> str:
 
 
 def mold_judged(things: Things, entry: Entry) -> str:
+    """Take in ``mold-judged``: wear is judged against the reference piece."""
     verdict = {"at": entry.at, "is": entry.body["verdict"]}
     return _set(things, entry, {"verdict": verdict}, f"judged: {entry.body['verdict']}")
 
 
 def mold_retired(things: Things, entry: Entry) -> str:
+    """Take in ``mold-retired``: molds are retired."""
     change = {"state": "retired", "retired_at": entry.at, "why": entry.body.get("why")}
     return _set(things, entry, change, "retired and kept")
 
 
 def mold_destroyed(things: Things, entry: Entry) -> str:
+    """Take in ``mold-destroyed``: molds or spare parts are destroyed and can never be cast again."""
     change = {"state": "destroyed", "destroyed_at": entry.at, "how": entry.body.get("how")}
     for name in entry.body.get("spares", ()):
         spare = things.get("part", name)

@@ -106,6 +106,7 @@ def _undeclare(edition: Doc, piece: Doc, *, by: int) -> None:
 
 
 def piece_marked(things: Things, entry: Entry) -> str:
+    """Take in ``piece-marked``: pieces are marked."""
     edition, body = edition_of(things, entry), entry.body
     kind, stage, made = body["kind"], body["stage"], body["made"]
     numbers: list[int | None] = list(body.get("numbers", ())) or [None] * len(made)
@@ -138,16 +139,16 @@ def _new_piece(edition: Doc, entry: Entry, kind: str, stage: str) -> Doc:
 
 def _bear(things: Things, edition: Doc, piece: Doc, name: str, number: int) -> None:
     """Let a new piece bear a number; an earlier bearer stays listed before it."""
-    id = number_id(edition, piece["kind"], number)  # noqa: A001
-    doc = things.get("number", id) or {
+    key = number_id(edition, piece["kind"], number)
+    doc = things.get("number", key) or {
         "edition": edition["edition"], "kind": piece["kind"], "n": number, "bearers": [],
         "living": None, "status": None,
     }  # fmt: skip
-    piece["number"] = id
+    piece["number"] = key
     piece["replaces"] = doc["bearers"][-1] if doc["bearers"] else None
     _count_number(edition, piece["kind"], doc["status"], "living")
     doc |= {"bearers": [*doc["bearers"], name], "living": name, "status": "living"}
-    things.put("number", id, doc)
+    things.put("number", key, doc)
 
 
 def _each_piece(things: Things, entry: Entry, change: Callable[[Doc, Doc], None], said: str) -> str:
@@ -161,6 +162,7 @@ def _each_piece(things: Things, entry: Entry, change: Callable[[Doc, Doc], None]
 
 
 def piece_sold(things: Things, entry: Entry) -> str:
+    """Take in ``piece-sold``: pieces are sold."""
     body = entry.body
     sale = {"at": entry.at, "price": body.get("price"), "reference": body.get("reference")}
 
@@ -171,12 +173,15 @@ def piece_sold(things: Things, entry: Entry) -> str:
 
 
 def piece_shipped(things: Things, entry: Entry) -> str:
+    """Take in ``piece-shipped``: pieces have left the studio."""
     return _each_piece(
         things, entry, lambda edition, piece: _away(edition, piece, entry), "shipped"
     )
 
 
 def piece_given(things: Things, entry: Entry) -> str:
+    """Take in ``piece-given``: pieces are given away and have left the studio."""
+
     def give(edition: Doc, piece: Doc) -> None:
         piece["given"] = True
         _away(edition, piece, entry)
@@ -192,6 +197,8 @@ def _away(edition: Doc, piece: Doc, entry: Entry) -> None:
 
 
 def piece_returned(things: Things, entry: Entry) -> str:
+    """Take in ``piece-returned``: pieces have come back to the studio."""
+
     def come_back(edition: Doc, piece: Doc) -> None:
         _set_state(edition, piece, "here")
         piece |= {"sold": None, "given": False, "returned": piece["returned"] + 1}
@@ -214,20 +221,22 @@ def piece_broken(things: Things, entry: Entry) -> str:
 
 
 def number_settled(things: Things, entry: Entry) -> str:
+    """Take in ``number-settled``: a number whose piece was lost will never be made again."""
     edition, body = edition_of(things, entry), entry.body
     for number in body["numbers"]:
-        id = number_id(edition, body["kind"], number)  # noqa: A001
-        doc = things.get("number", id)
+        key = number_id(edition, body["kind"], number)
+        doc = things.get("number", key)
         assert doc is not None  # noqa: S101 - rule_settled_number_is_owed
         _count_number(edition, body["kind"], doc["status"], "settled")
         doc |= {"status": "settled", "why": body["why"], "settled_at": entry.at}
-        things.put("number", id, doc)
+        things.put("number", key, doc)
     things.put("edition", body["edition"], edition)
     told = listed(number_name(edition, body["kind"], one) for one in body["numbers"])
     return f"{told} settled: {body['why']}."
 
 
 def surplus_declared(things: Things, entry: Entry) -> str:
+    """Take in ``surplus-declared``: what becomes of good ware beyond the edition."""
     edition, body = edition_of(things, entry), entry.body
     fate, count = body["fate"], body.get("count", 0)
     if count:

@@ -8,6 +8,7 @@ from pourwright.ledger.things import Things
 
 
 def lot_mixed(things: Things, entry: Entry) -> str:
+    """Take in ``lot-mixed``: a lot is mixed or opened."""
     body, name = entry.body, entry.body["made"][0]
     doc = {
         "edition": STUDIO, "what": body["what"], "name": body.get("name", ""), "at": entry.at,
@@ -18,6 +19,7 @@ def lot_mixed(things: Things, entry: Entry) -> str:
 
 
 def lot_read(things: Things, entry: Entry) -> str:
+    """Take in ``lot-read``: a lot is read before use."""
     body = entry.body
     lot = things.get("lot", body["lot"])
     assert lot is not None  # noqa: S101 - rule_what_is_named_is_known
@@ -32,6 +34,7 @@ def lot_read(things: Things, entry: Entry) -> str:
 
 
 def stock_counted(things: Things, entry: Entry) -> str:
+    """Take in ``stock-counted``: a stocktake."""
     body = entry.body
     doc = {
         "edition": body["edition"],
@@ -47,6 +50,7 @@ def stock_counted(things: Things, entry: Entry) -> str:
 
 
 def note_made(things: Things, entry: Entry) -> str:
+    """Take in ``note-made``: a note about anything."""
     body = entry.body
     doc = {"edition": entry.scope, "at": entry.at, "about": body.get("about"), "text": body["text"]}
     things.put("note", entry.id, doc)
@@ -67,6 +71,7 @@ def photo_id(scope: str, digest: str) -> str:
 
 
 def photo_kept(things: Things, entry: Entry) -> str:
+    """Take in ``photo-kept``: a photo is kept."""
     body, about = entry.body, entry.body.get("about")
     doc = {"edition": entry.scope, "at": entry.at, "about": about, "erased": None}
     things.put("photo", photo_id(entry.scope, body["digest"]), doc)
@@ -78,10 +83,11 @@ def photo_kept(things: Things, entry: Entry) -> str:
 
 
 def photo_erased(things: Things, entry: Entry) -> str:
-    id = photo_id(entry.scope, entry.body["digest"])  # noqa: A001
-    doc = things.get("photo", id)
+    """Take in ``photo-erased``: a photo is erased."""
+    key = photo_id(entry.scope, entry.body["digest"])
+    doc = things.get("photo", key)
     assert doc is not None  # noqa: S101 - rule_photo_is_known
-    things.put("photo", id, doc | {"erased": entry.at, "why": entry.body.get("why")})
+    things.put("photo", key, doc | {"erased": entry.at, "why": entry.body.get("why")})
     return "Photo erased; its digest stays in the book."
 
 
@@ -98,6 +104,7 @@ def step_id(body: object) -> str:
 
 
 def step_started(things: Things, entry: Entry) -> str:
+    """Take in ``step-started``: the bench clock starts a step."""
     body = dict(entry.body)
     doc = {
         "edition": body["edition"], "what": body["what"], "step": body["step"],
@@ -108,6 +115,7 @@ def step_started(things: Things, entry: Entry) -> str:
 
 
 def step_ended(things: Things, entry: Entry) -> str:
+    """Take in ``step-ended``: the bench clock ends a step."""
     body = dict(entry.body)
     doc = things.get("step", step_id(body))
     assert doc is not None  # noqa: S101 - rule_step_is_running

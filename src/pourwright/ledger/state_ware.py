@@ -31,11 +31,13 @@ def day_of(entry: Entry) -> str:
 
 
 def casts_made(things: Things, entry: Entry) -> str:
+    """Take in ``casts-made``: molds are cast."""
     molds = {name: mold_of(things, name) for name in entry.body["molds"]}
     return _cast(things, entry, molds)
 
 
 def casts_counted(things: Things, entry: Entry) -> str:
+    """Take in ``casts-counted``: how many casts a mold has given so far."""
     name = entry.body["mold"]
     mold = mold_of(things, name)
     said = _cast(things, entry, {name: mold})
@@ -93,13 +95,13 @@ def _count_on_molds(
 
 
 def _count_by(things: Things, edition: str, what: str, tally: CastTally) -> None:
-    id = f"{edition}/{what}"  # noqa: A001
-    doc = things.get("tally", id) or {
+    key = f"{edition}/{what}"
+    doc = things.get("tally", key) or {
         "edition": edition, "cast": 0, "thrown": 0, "good": 0, "lost": {},
     }  # fmt: skip
     add_counts(doc, {"cast": tally.casts, "thrown": tally.thrown, "good": tally.good})
     add_counts(doc["lost"], tally.lost)
-    things.put("tally", id, doc)
+    things.put("tally", key, doc)
 
 
 def lose_count(edition: Doc, where: str, lost: Mapping[str, int]) -> None:
@@ -120,6 +122,7 @@ def lose_count(edition: Doc, where: str, lost: Mapping[str, int]) -> None:
 
 
 def ware_lost(things: Things, entry: Entry) -> str:
+    """Take in ``ware-lost``: ware is lost at the stage where it stands."""
     edition, body = edition_of(things, entry), entry.body
     lost = body.get("lost", {})
     count = sum(lost.values())
@@ -127,8 +130,8 @@ def ware_lost(things: Things, entry: Entry) -> str:
         edition["ware"][body["stage"]] -= count
         lose_count(edition, body["stage"], lost)
     if count and "lot" in body:
-        id = f"{body['edition']}/lot/{body['lot']}"  # noqa: A001
-        tally = things.get("tally", id) or {
+        key = f"{body['edition']}/lot/{body['lot']}"
+        tally = things.get("tally", key) or {
             "edition": body["edition"],
             "cast": 0,
             "thrown": 0,
@@ -136,7 +139,7 @@ def ware_lost(things: Things, entry: Entry) -> str:
             "lost": {},
         }
         add_counts(tally.setdefault("lost_later", {}), lost)
-        things.put("tally", id, tally)
+        things.put("tally", key, tally)
     for name in body.get("pieces", ()):
         lose_piece(things, edition, entry, name, body["cause"], "")
     things.put("edition", body["edition"], edition)
@@ -150,19 +153,21 @@ def ware_lost(things: Things, entry: Entry) -> str:
 
 
 def ware_glazed(things: Things, entry: Entry) -> str:
+    """Take in ``ware-glazed``: ware is glazed."""
     edition, body = edition_of(things, entry), entry.body
     count = body.get("count", 0) + len(body.get("pieces", ()))
     edition["glazed"] = edition.get("glazed", 0) + count
     things.put("edition", body["edition"], edition)
     if "lot" in body:
-        id = f"{body['edition']}/lot/{body['lot']}"  # noqa: A001
-        doc = things.get("tally", id) or {"edition": body["edition"]}
+        key = f"{body['edition']}/lot/{body['lot']}"
+        doc = things.get("tally", key) or {"edition": body["edition"]}
         add_counts(doc, {"glazed": count})
-        things.put("tally", id, doc)
+        things.put("tally", key, doc)
     return f"{many(count, 'piece')} glazed."
 
 
 def load_closed(things: Things, entry: Entry) -> str:
+    """Take in ``load-closed``: a kiln load is closed."""
     edition, body = edition_of(things, entry), entry.body
     name = body["made"][0]
     load = _close(things, entry, edition, name)
@@ -172,6 +177,7 @@ def load_closed(things: Things, entry: Entry) -> str:
 
 
 def load_opened(things: Things, entry: Entry) -> str:
+    """Take in ``load-opened``: a load is opened."""
     edition, name = edition_of(things, entry), entry.body["load"]
     load = things.get("load", name)
     assert load is not None  # noqa: S101 - rule_what_is_named_is_known
@@ -179,6 +185,7 @@ def load_opened(things: Things, entry: Entry) -> str:
 
 
 def load_fired(things: Things, entry: Entry) -> str:
+    """Take in ``load-fired``: a load, closed and opened, in one entry."""
     edition, name = edition_of(things, entry), entry.body["made"][0]
     return _open(things, entry, edition, name, _close(things, entry, edition, name))
 
@@ -234,6 +241,7 @@ def _open(things: Things, entry: Entry, edition: Doc, name: str, load: Doc) -> s
 
 
 def ware_finished(things: Things, entry: Entry) -> str:
+    """Take in ``ware-finished``: fired ware is inspected and found good."""
     edition, body = edition_of(things, entry), entry.body
     stage = last_stage(edition["route"])
     count, lost = body.get("count", 0), body.get("lost", {})
