@@ -60,8 +60,10 @@ TURNED_AWAY = {
     400: "The request names no host, or more than one.",
     401: "This phone is not paired with the studio, or no longer.",
     403: "This came from another page than the studio's own, so nothing was written down.",
+    413: "That is more than this page takes. A photo or a file must be smaller.",
     421: "The studio is not served under this name.",
 }
+TOO_LARGE = 413
 NOT_FROM_HERE = "Only the studio's own computer can do this."
 
 
@@ -112,8 +114,10 @@ class Door:
         answer_with = _with_headers(send)
         refusal = self._turned_away(scope)
         if refusal is None:
-            await self._app(scope, receive, answer_with)
-        else:
+            heard = _Heard(answer_with)
+            await self._app(scope, receive, heard.send)
+            refusal = Refusal(TOO_LARGE, TURNED_AWAY[TOO_LARGE]) if heard.is_too_large else None
+        if refusal is not None:
             await self._show(scope, refusal)(scope, receive, answer_with)
 
     def _turned_away(self, scope: Scope) -> Refusal | None:
@@ -140,6 +144,23 @@ class Door:
             return Refusal(403, NOT_FROM_HERE)
         scope.setdefault("state", {})["who"] = who
         return None
+
+
+class _Heard:
+    """Hands an answer on, but holds back the framework's own words for what is too large."""
+
+    def __init__(self, send: Send) -> None:
+        self._send = send
+        self.is_too_large = False
+
+    async def send(self, message: Message) -> None:
+        """Hand one message on, or hold it back."""
+        if message["type"] == "http.response.start":
+            kind = Headers(raw=message["headers"]).get("content-type", "")
+            is_plain = kind.startswith("text/plain")
+            self.is_too_large = message["status"] == TOO_LARGE and is_plain
+        if not self.is_too_large:
+            await self._send(message)
 
 
 def is_open(path: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Annotated, Any
@@ -11,6 +12,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from pourwright.errors import Complaint
 from pourwright.web.refused import sentence_of
+from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
     from pourwright.actions.question import Ask, Question
@@ -53,6 +55,8 @@ class Shown:
         What is among the choices.
     inputmode : str
         Which keys a phone shows: ``numeric``, ``decimal`` or none.
+    need : str
+        What is said beside a field that may stay empty.
     rows, size : int
         How high and how wide it is.
     accept : str
@@ -71,6 +75,7 @@ class Shown:
     required: bool = False
     choices: tuple[Choice, ...] = ()
     inputmode: str = ""
+    need: str = "if you like"
     rows: int = 3
     size: int = 24
     accept: str = ""
@@ -93,8 +98,8 @@ class Form:
         What is asked only of those who open it.
     rest_title : str
         The words that open it.
-    errors : tuple of Complaint
-        What was refused.
+    errors : tuple of (str, str)
+        What was refused: the field, empty for none of them, and the sentence.
     cancel : str
         The path of a way out, if there is one.
     """
@@ -104,7 +109,7 @@ class Form:
     first: tuple[Shown, ...]
     rest: tuple[Shown, ...] = ()
     rest_title: str = "More, if you like"
-    errors: tuple[Complaint, ...] = ()
+    errors: tuple[tuple[str, str], ...] = ()
     cancel: str = ""
 
     @property
@@ -169,24 +174,38 @@ def _filled(field: Shown, typed: Any) -> Shown:
 
 
 def marked(form: Form, errors: Sequence[Complaint]) -> Form:
-    """Return a form with each error beside the field that it is about.
+    """Return a form with each error beside the field that it is about, named by its label.
 
     Examples
     --------
-    >>> form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good"),))
+    >>> form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good casts"),))
     >>> marked(form, [Complaint("good", '"x"', "write a whole number")]).first[0].error
-    'good is "x"; write a whole number.'
+    'Good casts is "x"; write a whole number.'
     """
+    labels = {one.name: one.label for one in (*form.first, *form.rest)}
     told: dict[str, list[str]] = {}
+    told_all: list[tuple[str, str]] = []
     for one in errors:
-        told.setdefault(field_of(one), []).append(sentence_of(one))
+        field = field_of(one) if field_of(one) in labels else ""
+        words = _in_words(replace(one, path=labels[field]) if field else one, labels)
+        told.setdefault(field, []).append(words)
+        told_all.append((field, words))
 
     def with_errors(fields: tuple[Shown, ...]) -> tuple[Shown, ...]:
         return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
 
     return replace(
-        form, first=with_errors(form.first), rest=with_errors(form.rest), errors=tuple(errors)
+        form, first=with_errors(form.first), rest=with_errors(form.rest), errors=tuple(told_all)
     )
+
+
+def _in_words(complaint: Complaint, labels: Mapping[str, str]) -> str:
+    """Return a complaint's sentence with labels where a command's options are named."""
+
+    def word(found: re.Match[str]) -> str:
+        return labels.get(found[1].replace("-", "_"), found[0])
+
+    return re.sub(r"--([a-z][a-z-]*)", word, sentence_of(complaint)).replace("..", ".")
 
 
 def field_of(complaint: Complaint) -> str:
@@ -236,7 +255,7 @@ def _edition_field(editions: Sequence[Choice], *, is_open: bool) -> Shown:
 
 def _verb_field(field: Field) -> Shown:
     shown = Shown(
-        name=field.name, label=label_of(field.name), kind=_KINDS.get(field.type, "code"),
+        name=field.name, label=in_label_words(field.name), kind=_KINDS.get(field.type, "code"),
         hint=_hint(field), required=field.required,
     )  # fmt: skip
     if field.type == "choice":
@@ -267,17 +286,6 @@ def _default(field: Field) -> str:
     return f" Empty means {field.default}." if field.default else ""
 
 
-def label_of(name: str) -> str:
-    """Return a field's name as a label.
-
-    Examples
-    --------
-    >>> label_of("lost_pieces")
-    'Lost pieces'
-    """
-    return name.replace("_", " ").capitalize()
-
-
 # --- the table of questions
 
 
@@ -292,9 +300,13 @@ def question_fields(question: Question, units: str) -> tuple[list[Shown], list[S
         Whose examples are shown.
     """
     needed = {name for group in question.one_of for name in group}
-    asks = question.asks
-    first = [_ask_field(a, units) for a in asks if a.required or a.name in needed]
-    rest = [_ask_field(a, units) for a in asks if not (a.required or a.name in needed)]
+    first = [_ask_field(a, units) for a in question.asks if a.required]
+    first += [
+        replace(_ask_field(a, units), need="one of these")
+        for a in question.asks
+        if a.name in needed
+    ]
+    rest = [_ask_field(a, units) for a in question.asks if not (a.required or a.name in needed)]
     return (first, rest) if first else (rest, [])
 
 
@@ -306,7 +318,7 @@ def _ask_field(ask: Ask, units: str) -> Shown:
     many = " One on each line." if ask.many else ""
     hint = f"{ask.meaning} Such as: {ask.example_for(units)}.{many}{default}"
     shown = Shown(
-        name=ask.name, label=label_of(ask.name), kind="long" if ask.many else "code", hint=hint,
+        name=ask.name, label=in_label_words(ask.name), kind="long" if ask.many else "code", hint=hint,
         required=ask.required,
     )  # fmt: skip
     if ask.kind == "choice":

@@ -10,7 +10,7 @@ from starlette.responses import Response
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, new_id, page
+from pourwright.web.render import back, in_label_words, new_id, page
 
 router = APIRouter()
 
@@ -79,23 +79,12 @@ def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[
         first=filled((*hidden, *first), typed), rest=filled(rest, typed),
     )  # fmt: skip
     return {
-        "title": words_of(kind.verb),
+        "title": in_label_words(kind.verb),
         "here": "records",
         "kind": kind,
         "form": form,
         "marked": marked,
     }
-
-
-def words_of(verb: str) -> str:
-    """Return a verb as a page's title.
-
-    Examples
-    --------
-    >>> words_of("count-casts")
-    'Count casts'
-    """
-    return verb.replace("-", " ").capitalize()
 
 
 def edition_choices(request: Request) -> list[tuple[str, str]]:

@@ -68,11 +68,7 @@ def _shown(request: Request, subject: str, typed: dict[str, Any]) -> dict[str, A
     shown_in = Shown(name="units", label="Answer in", kind="choice", required=True, choices=_UNITS, values=(units,))  # fmt: skip
     form = Form(
         action=f"/figures/{subject}", submit="Work it out",
-        first=filled(first, typed), rest=filled(rest, typed),
-    )  # fmt: skip
-    form = Form(
-        action=form.action, submit=form.submit, first=form.first,
-        rest=(*form.rest, *filled((shown_in,), typed)),
+        first=filled((*first, shown_in), typed), rest=filled(rest, typed),
         rest_title="Refine it, if you like",
     )  # fmt: skip
     return {

@@ -12,7 +12,7 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import Scope
 
 from pourwright.errors import BadInput, Complaint, StudioError
-from pourwright.web.door import Refusal
+from pourwright.web.door import TURNED_AWAY, Refusal
 from pourwright.web.pairing import TooManyTries
 from pourwright.web.render import environment, page
 
@@ -22,7 +22,7 @@ WORDS = {
     400: "The request could not be read.",
     404: "There is no such page in this studio.",
     405: "This page is not sent to in that way.",
-    413: "That is more than this page takes. A photo or a file must be smaller.",
+    413: TURNED_AWAY[413],
     415: "Write JSON, and say so: Content-Type: application/json.",
     422: "Something in the address is not what this page takes.",
     429: "That was tried too often. Wait a minute, then try again.",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import secrets
 from functools import lru_cache
 from importlib.resources import files
@@ -36,6 +37,7 @@ MORE: Final = (
 
 SAID = "pourwright_said"
 _LONGEST_SAID = 1500
+_OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]*[a-z])")
 
 STATIC_TYPES = {
     ".css": "text/css; charset=utf-8",
@@ -138,8 +140,24 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(menu=MENU, more=MORE, static=static_path, new_id=new_id)
-    made.filters.update(tight=tight)
+    made.filters.update(tight=_shown_text)
     return made
+
+
+def _shown_text(text: str) -> str:
+    """Return text as a page shows it: what names a command's option names the page's field."""
+    return tight(_OPTION.sub(lambda found: in_label_words(found[1]), text))
+
+
+def in_label_words(name: str) -> str:
+    """Return a field's or an option's name as its label.
+
+    Examples
+    --------
+    >>> in_label_words("lost_pieces"), in_label_words("own-batch")
+    ('Lost pieces', 'Own batch')
+    """
+    return name.replace("_", " ").replace("-", " ").capitalize()
 
 
 def _template(name: str) -> str:
