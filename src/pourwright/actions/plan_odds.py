@@ -246,6 +246,17 @@ def odds_section(look: Outlook) -> dict[str, Any]:
     }
 
 
+def plan_outlook(look: Outlook) -> dict[str, Any]:
+    """Return the expected finish, the range of eight runs in ten, and the word for the date."""
+    runs, day = look.runs(), look.deadline
+    chance = None if day is None else float((runs.finish <= day).mean())
+    return {
+        "finish": look.case.day(look.choice.chosen.finish).isoformat(),
+        **{name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
+        "word": None if chance is None else word_for(chance, look.case.brief.edition.confidence),
+    }
+
+
 _TENTHS = {"p10": 0.1, "p50": 0.5, "p90": 0.9}
 BIAS_NOTE = (
     "Runs count whole days. A model that follows each minute ends 1.4 % later from the first pour on, "

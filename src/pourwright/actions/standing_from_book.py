@@ -46,6 +46,11 @@ def edition_doc(things: Things, edition: str) -> Doc:
     return found
 
 
+def need_of(edition: Doc) -> int:
+    """Return the numbers and the proofs of an edition."""
+    return int(edition["pieces"]) + int(edition["proofs"])
+
+
 def day_of(at: str, zone: str) -> date:
     """Return the studio's day of an instant or a date in the book."""
     if len(at) == len("2027-03-01"):
@@ -93,7 +98,7 @@ class _Reader:
 
     def standing(self) -> Standing:
         finished = self.finished()
-        need = self.edition["pieces"] + self.edition["proofs"]
+        need = need_of(self.edition)
         if finished >= need:
             raise NotDoable(f"All {need} pieces of {self.edition['name']} are finished.")
         firings = firings_of(self.route)
@@ -125,14 +130,14 @@ class _Reader:
 
     def at_stage(self, stage: str) -> int:
         """Return pieces of the edition at a stage and not in a kiln: those without a number, and marked ones."""
-        marked = sum(
-            p["state"] == "here" and p["stage"] == stage and not p["load"] for p in self.pieces
-        )
-        return int(self.edition["ware"].get(stage, 0)) + marked
+        marked = [
+            p for p in self.pieces if p["state"] == "here" and p["stage"] == stage and not p["load"]
+        ]
+        return int(self.edition["ware"].get(stage, 0)) + len(marked)
 
     def finished(self) -> int:
         """Return pieces that need not be made any more, settled numbers among them."""
-        away = sum(p["state"] == "away" for p in self.pieces)
+        away = len([p for p in self.pieces if p["state"] == "away"])
         numbers = (self.edition["numbers"], self.edition["proof_numbers"])
         over = sum(counts.get(what, 0) for counts in numbers for what in ("gone", "settled"))
         return self.at_stage("finished") + away + int(over)
@@ -160,7 +165,7 @@ class _Reader:
         """Return a mold; with a fresh part it dries again from the day that part was poured."""
         spares = [self.things.get("part", p["from"]) for p in mold["parts"].values() if p["from"]]
         fresh = [s["poured_at"] for s in spares if s is not None]
-        dry = mold["dry_at"] is not None or (bool(mold["casts"]) and not fresh)
+        dry = not mold["wet"]
         poured = max([mold["poured_at"], *fresh]) if not dry else mold["poured_at"]
         return StandingMold(label, mold["casts"], self.day(poured), dry=dry)
 
@@ -223,8 +228,8 @@ class _Reader:
     def week_loads(self) -> int:
         """Return the loads since Monday, of any edition."""
         monday = self.as_of - timedelta(days=self.as_of.weekday())
-        days = (self.day(load["closed_at"]) for load in chain(self.loads, self.others()))
-        return sum(monday <= day < self.as_of for day in days)
+        days = [self.day(load["closed_at"]) for load in chain(self.loads, self.others())]
+        return len([day for day in days if monday <= day < self.as_of])
 
     def own(self) -> OwnRecord:
         """Return what the studio has counted of this edition."""

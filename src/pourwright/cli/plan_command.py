@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,12 +11,15 @@ import click
 if TYPE_CHECKING:
     from pourwright.actions.saying import Plan
 
+IN_STUDIO = "the studio's folder"
+"""Stands for the folder of the studio file when --book names none."""
 EXAMPLES = """\b
 Examples:
   pourwright plan edition.toml
   pourwright plan edition.toml --today 2027-03-01 --out plans
   pourwright plan edition.toml --json > plan.json
   pourwright plan edition.toml --beside ../jug/edition.toml
+  pourwright plan edition.toml --book
 """
 
 
@@ -38,6 +41,16 @@ Examples:
     "given more than once, the first claim first.",
 )
 @click.option(
+    "--book",
+    "book",
+    metavar="[FOLDER]",
+    is_flag=False,
+    flag_value=IN_STUDIO,
+    type=click.Path(path_type=Path),
+    help="Go on from what the book says is true, and show the first plan beside it. FOLDER holds book.db; "
+    "without it: the studio file's folder.",
+)
+@click.option(
     "--runs",
     type=click.IntRange(100, 200_000),
     default=10_000,
@@ -56,6 +69,7 @@ def plan_command(
     brief: Path,
     today: str | None,
     beside: tuple[Path, ...],
+    book: Path | None,
     runs: int,
     folder: Path | None,
     *,
@@ -74,12 +88,23 @@ def plan_command(
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")
     with working("Planning"):
-        plan = make_plan(brief, as_of, runs, beside)
+        plan = (
+            make_plan(brief, as_of, runs, beside)
+            if book is None
+            else _from_book(brief, as_of, runs, beside, book)
+        )
     written = () if as_json and folder is None else save_plan(plan, folder or Path())
     if as_json:
         click.echo(plan_json(plan).encode(), nl=False)
     else:
         _show(plan, written)
+
+
+def _from_book(brief: Path, as_of: date, runs: int, beside: tuple[Path, ...], book: Path) -> Plan:
+    """Plan on from the book; a plan without one does not load what reads it."""
+    from pourwright.actions.plan_from_book import plan_from_book
+
+    return plan_from_book(brief, as_of, runs, beside, None if str(book) == IN_STUDIO else book)
 
 
 def _show(plan: Plan, written: tuple[Path, ...]) -> None:
