@@ -12,6 +12,7 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from pourwright.actions.studio import read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
@@ -101,7 +102,9 @@ def do(book: Book, command: Mapping[str, object], now: datetime) -> Answer:
     return book.do(command, now)
 
 
-def do_lines(book: Book, lines: Iterable[str], now: datetime) -> Iterator[Answer]:
+def do_lines(
+    book: Book, lines: Iterable[str], now: datetime, *, clock_in_file: bool = False
+) -> Iterator[Answer]:
     """Do one command a line; one that is refused does not keep the next from being done.
 
     Parameters
@@ -112,6 +115,9 @@ def do_lines(book: Book, lines: Iterable[str], now: datetime) -> Iterator[Answer
         JSON objects; empty lines, and lines that begin with #, are passed over.
     now : datetime
         The studio's clock, with a time zone.
+    clock_in_file : bool, optional
+        Let lines such as ``{"clock": "2025-03-04T17:00"}`` set the clock; for
+        examples and trials.
 
     Yields
     ------
@@ -125,7 +131,10 @@ def do_lines(book: Book, lines: Iterable[str], now: datetime) -> Iterator[Answer
         # Answering a line with a refusal is the contract of a run; the other lines go on.
         try:
             command = _read_line(number, line)
-            yield book.do(command, now)
+            if clock_in_file and set(command) == {"clock"}:
+                now = _clock(number, command["clock"], book.zone)
+            else:
+                yield book.do(command, now)
         except StudioError as error:
             yield refusal(command, error) | {"line": number}
 
@@ -145,6 +154,17 @@ def _read_line(number: int, line: str) -> dict[str, Any]:
             f"line {number}", as_written(command), 'write an object, such as {"do": "cast"}'
         )
     return command
+
+
+def _clock(number: int, written: object, zone: str) -> datetime:
+    """Read the moment to which a line sets the clock, in the studio's zone unless it says its own."""
+    try:
+        moment = datetime.fromisoformat(written if isinstance(written, str) else "")
+    except ValueError:
+        raise BadInput.one(
+            f"line {number}: clock", as_written(written), "write a moment, such as 2025-03-04T17:00"
+        ) from None
+    return moment if moment.tzinfo else moment.replace(tzinfo=ZoneInfo(zone))
 
 
 @dataclass(frozen=True, slots=True)

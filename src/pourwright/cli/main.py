@@ -14,6 +14,7 @@ import click
 
 from pourwright.cli import log
 from pourwright.cli.ask_command import ask_command
+from pourwright.cli.book_command import book_command
 from pourwright.cli.figure_command import figure_command
 from pourwright.cli.plan_command import plan_command
 from pourwright.cli.studio_command import studio_command
@@ -41,6 +42,7 @@ cli.add_command(ask_command)
 cli.add_command(plan_command)
 cli.add_command(studio_command)
 cli.add_command(figure_command)
+cli.add_command(book_command)
 
 
 def main() -> None:
