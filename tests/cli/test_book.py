@@ -1,0 +1,142 @@
+"""``pourwright book``: verbs, lines, questions, copies; nothing heavy for ``--help``."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from pourwright.cli.book_guide import guide_text
+from pourwright.cli.main import run
+
+
+def book(folder: Path, *words: str) -> int:
+    return run(["book", *words, "--folder", str(folder)])
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> Path:
+    assert (
+        book(
+            tmp_path, "plan-edition", "--edition", "tide-cup", "--pieces", "5", "--at", "2026-01-02"
+        )
+        == 0
+    )
+    assert book(tmp_path, "pour", "--count", "2") == 0
+    return tmp_path
+
+
+def test_a_verb_is_kept_and_told(studio: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    capsys.readouterr()
+    assert book(studio, "cast", "--molds", "all") == 0
+    told = capsys.readouterr().out
+    assert "2 casts" in told
+    assert "Odd: " in told
+
+
+def test_the_same_id_gives_the_same_answer(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    for _ in range(2):
+        assert book(studio, "cast", "--molds", "1", "--id", "tap-1", "--json") == 0
+    first, again = map(json.loads, capsys.readouterr().out.splitlines())
+    assert first == again
+
+
+def test_what_is_refused_ends_with_2_and_a_sentence(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    assert book(studio, "cast", "--molds", "9") == 2
+    assert capsys.readouterr().err == "There is no mold M-009 in the book; the last one is M-002.\n"
+
+
+def test_a_correction_takes_its_changes_as_json(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert book(studio, "count-casts", "--mold", "1", "--casts", "6") == 0
+    assert book(studio, "correct", "--entry", "3", "--changes", '{"casts": 5}') == 0
+    assert book(studio, "correct", "--entry", "3", "--changes", "casts 5") == 2
+    assert "such as" in capsys.readouterr().err
+
+
+def test_lines_in_lines_out_and_2_if_any_was_refused(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = studio / "day.jsonl"
+    file.write_text(
+        '{"do":"cast","id":"1","molds":"all"}\n{"do":"cast","id":"2","molds":"all but 7"}\n'
+    )
+    capsys.readouterr()
+    assert book(studio, "run", str(file)) == 2
+    told = capsys.readouterr()
+    assert [json.loads(line)["ok"] for line in told.out.splitlines()] == [True, False]
+    assert told.err == "1 done, 1 refused.\n"
+
+
+def test_verified_copied_restored_and_read_again(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    assert book(studio, "verify") == 0
+    checkpoint = capsys.readouterr().out.split()[-1]
+    assert book(studio, "backup") == 0
+    (copy,) = (studio / "copies").glob("book-*-2-*.db")
+    assert book(studio, "cast", "--molds", "all") == 0
+    assert book(studio, "verify", "--checkpoint", checkpoint) == 0
+    assert book(studio, "verify", "--checkpoint", "2:0123456789abcdef") == 2
+    text = studio / "book.jsonl"
+    assert book(studio, "export", str(text)) == 0
+    other = studio / "other"
+    other.mkdir()
+    assert book(other, "import", str(text)) == 0
+    assert book(studio, "restore", str(copy)) == 0
+    capsys.readouterr()
+    assert book(studio, "verify") == 0
+    assert capsys.readouterr().out.startswith("2 entries")
+    assert book(other, "verify") == 0
+    assert capsys.readouterr().out.startswith("3 entries")
+
+
+@pytest.mark.parametrize(
+    "question", ["casts-left", "stages", "owed", "yields", "year", "findings", "today"]
+)
+def test_every_question_is_answered_in_words_and_json(
+    question: str, studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    assert book(studio, "show", question) == 0
+    assert capsys.readouterr().out.strip()
+    assert book(studio, "show", question, "--json") == 0
+    json.loads(capsys.readouterr().out)
+
+
+def test_no_book_is_a_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert book(tmp_path, "show", "stages") == 2
+    assert "There is no book" in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_page_of_the_commands_is_the_one_that_is_published(root: Path) -> None:
+    page = (root / "docs" / "guide" / "book-commands.md").read_text(encoding="utf-8")
+    assert page == guide_text()
+
+
+def test_the_guide_s_day_is_five_entries_that_the_book_takes(root: Path, tmp_path: Path) -> None:
+    """Every command in the guide's boxes is done, in order, in a studio with two dry molds."""
+    page = (root / "docs" / "guide" / "book.md").read_text(encoding="utf-8")
+    day = page.split("## A day")[1].split("## ")[0]
+    commands = [
+        line.strip() for line in day.splitlines() if line.startswith("    pourwright book ")
+    ]
+    assert len(commands) == 5
+    lines = page.split("```")[1].removeprefix("jsonl\n").splitlines()
+    file = tmp_path / "before.jsonl"
+    file.write_text("\n".join(lines))
+    assert book(tmp_path, "run", str(file)) == 0
+    for command in commands:
+        words = [one.strip('"') for one in re.findall(r'"[^"]*"|\S+', command)]
+        assert run([*words[1:], "--folder", str(tmp_path)]) == 0, command
