@@ -17,7 +17,8 @@ from zoneinfo import ZoneInfo
 from pourwright.actions.studio import read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.backup import back_up, restore
-from pourwright.ledger.book import Book, refusal
+from pourwright.ledger.book import Book as Book
+from pourwright.ledger.book import refusal
 from pourwright.ledger.chain import read_checkpoint
 from pourwright.ledger.exporting import export_to, import_from
 from pourwright.ledger.replaying import replay

@@ -166,6 +166,11 @@ def surplus_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
         for _, name, _, good in note.unloaded
         if name == case.edition.firings[-1].name
     )
+    already = case.edition.already
+    out, finished = (
+        out + already.to_finish + already.finished,
+        finished + already.finished,
+    )
     return {"expected": max(out, finished) - case.edition.need, "fate": case.brief.surplus.fate}
 
 

@@ -12,7 +12,7 @@ from pourwright.cli.book_files import FILES, RUN, folder_option, now_at, opened,
 from pourwright.cli.book_show import show_group
 
 if TYPE_CHECKING:
-    from pourwright.ledger.fields import Field, Kind
+    from pourwright.actions.book_verbs import Field, Kind
 
 
 class Verbs(click.Group):
@@ -20,16 +20,16 @@ class Verbs(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the verbs in the order of the work, then what is done with the book as a whole."""
-        from pourwright.ledger.kinds import BY_VERB
+        from pourwright.actions.book_verbs import verb_names
 
-        return [*BY_VERB, *super().list_commands(ctx)]
+        return [*verb_names(), *super().list_commands(ctx)]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return the command of a verb, None if there is none."""
-        from pourwright.ledger.kinds import BY_VERB
+        from pourwright.actions.book_verbs import verb_named
 
-        own = super().get_command(ctx, cmd_name)
-        return own or (_command(BY_VERB[cmd_name]) if cmd_name in BY_VERB else None)
+        own, verb = super().get_command(ctx, cmd_name), verb_named(cmd_name)
+        return _command(verb) if own is None and verb is not None else own
 
 
 @click.group(
@@ -91,7 +91,7 @@ def _option(field: Field) -> click.Option:
 
 def _usual(kind: Kind) -> list[click.Option]:
     """Return the options that every verb has; what a verb has of its own is not doubled."""
-    from pourwright.ledger.fields import ENVELOPE
+    from pourwright.actions.book_verbs import USUAL
 
     own = {field.name for field in kind.fields}
     left_out = {"do", "age_s", *own, *(("edition",) if kind.scope == "studio" else ())}
@@ -102,7 +102,7 @@ def _usual(kind: Kind) -> list[click.Option]:
             help=f"{one.meaning} Such as {one.example}."
             + (f" [default: {one.default}]" if one.default else " [default: a new one]"),
         )
-        for one in ENVELOPE
+        for one in USUAL
         if one.name not in left_out
     ]
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pourwright.ledger.book import Book
+    from pourwright.actions.book import Book
 
 REFUSED_STATUS = 2
 

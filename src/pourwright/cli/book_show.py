@@ -27,7 +27,7 @@ def _question(name: str, about: str, *extra: click.Parameter) -> Callable[[Any],
     """Return a decorator that makes a question of a function of the reading, edition and options."""
 
     def made(answer: Callable[..., tuple[Any, str]]) -> click.Command:
-        argument = " 7" if name == "number" else ""
+        argument = " 7" if name == "number" else " --edition tide-cup"
         command = click.Command(
             name,
             params=[*extra, *_options()],
