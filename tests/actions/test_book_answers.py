@@ -131,7 +131,7 @@ def test_what_is_owed_and_a_number_that_is_none(tmp_path: Path) -> None:
         for wrong in ("0", "7", "AP 2", "x", "٣", ""):
             with pytest.raises(BadInput, match="write 1 to 6, or AP 1 to 1"):
                 number_of(reading.things, "tide-cup", wrong)
-        with pytest.raises(NotDoable, match="No piece bears 3 yet"):
+        with pytest.raises(NotDoable, match="No piece bears 3/6 yet"):
             number_of(reading.things, "tide-cup", "3/6")
 
 
