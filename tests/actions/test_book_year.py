@@ -185,3 +185,22 @@ def test_a_closed_edition_is_not_planned_on(year: Book, capsys: pytest.CaptureFi
     brief = str(year.store.path.with_name("edition.toml"))
     assert run(["plan", brief, "--book", "--today", "2031-12-20"]) == 2
     assert "closed at 40 of 40" in capsys.readouterr().err
+
+
+def test_the_dish_is_planned_on_beside_the_jug(halfway: Path) -> None:
+    """The jug's load is in the one kiln, whether the jug is named beside the dish or not."""
+    from datetime import date
+
+    from pourwright.actions.plan_from_book import plan_from_book
+
+    brief, jug, today = halfway / "dish.toml", halfway / "edition.toml", date(2031, 4, 23)
+    alone = plan_from_book(brief, today, 200)
+    beside = plan_from_book(brief, today, 200, [jug])
+    for plan in (alone, beside):
+        assert plan["violations"] == []
+        loads = [e["date"] for e in plan["calendar"] for o in e["doing"] if "load" in o["stage"]]
+        assert min(loads) >= "2031-04-24"  # the bisque went in on the 22nd and takes two days
+    assert beside["beside"][0]["id"] == JUG
+    assert beside["answer"]["finish"] >= alone["answer"]["finish"]
+    assert {one["label"] for one in alone["book"]["molds"]} == {"M-005", "M-006"}
+    assert not any(one["dry"] for one in alone["book"]["molds"])

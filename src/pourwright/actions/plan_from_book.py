@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import ExitStack
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -87,10 +88,21 @@ def _standings(
         if path is not brief_path and reading.things.get("edition", name) is None:
             continue
         edition = edition_doc(reading.things, name)
-        planned = day_of(edition["planned_at"], zone)
+        planned = _read_on(path, day_of(edition["planned_at"], zone))
         brief, studio = read_brief(path, planned)
-        found[name] = standing_from_book(reading.things, brief, studio, today)
+        standing = standing_from_book(reading.things, brief, studio, today)
+        found[name] = replace(standing, planned_on=planned)
     return found
+
+
+def _read_on(path: Path, planned: date) -> date:
+    """Return the day on which a brief is read: when it was planned, or its start where that came before."""
+    start = (load(path).get("edition") or {}).get("start")
+    try:
+        written = start if isinstance(start, date) else date.fromisoformat(str(start))
+    except ValueError:
+        return planned
+    return min(planned, written)
 
 
 def first_plan(

@@ -104,7 +104,7 @@ def _doing_on(plan: Plan) -> tuple[FactRow, ...]:
         "none needed" if answer["first_pour"] is None else f"first on {day(answer['first_pour'])}"
     )
     thrown = answer["conditioning_casts"]
-    casts = f"for {plan['book']['wanted']} pieces that are wanted beyond those in work"
+    casts = f"beyond what is in work, so that {wanted(plan)} come out, losses counted"
     return (
         ("Finished", f"{plan['book']['finished']} of {wanted(plan)}", "by the book"),
         ("Molds at hand", str(len(there)), f"{answer['molds_poured']} more to pour, {when}"),
