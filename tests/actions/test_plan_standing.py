@@ -13,8 +13,11 @@ import pytest
 
 from pourwright.actions.papers import plan_json, plan_page
 from pourwright.actions.plan import make_plan
-from pourwright.actions.plan_beside import edition_id
+from pourwright.actions.plan_beside import case_beside, edition_id
+from pourwright.actions.plan_limits import limits_for_violations
+from pourwright.actions.plan_odds import Effort
 from pourwright.actions.standing import OwnRecord, Standing, StandingLoad, StandingMold
+from pourwright.planning.violations import Limits, violations
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "metric-bowl" / "edition.toml"
 PLANNED, NOW = date(2036, 1, 7), date(2036, 3, 10)
@@ -35,30 +38,31 @@ def stages(plan: dict[str, Any]) -> set[str]:
     return {one["stage"] for entry in plan["calendar"] for one in entry["doing"]}
 
 
+HALFWAY = replace(
+    START,
+    molds=MOLDS,
+    labels_given=5,
+    drying=((NOW - timedelta(9), 3), (NOW - timedelta(2), 4)),
+    waiting={"glaze": 5},
+    prepared={"glaze": 2},
+    through={"glaze": 9},
+    load=StandingLoad("glaze", 6, NOW - timedelta(1)),
+    to_finish=1,
+    finished=8,
+    week_loads=1,
+    own=OwnRecord(
+        {"casting": (30, 37), "glaze": (9, 9)},
+        (22,),
+        (14, 12),
+        (11.0, 12.0),
+        {"fettle": (26.0, 30.0)},
+    ),
+)
+
+
 @pytest.fixture(scope="module")
 def halfway() -> dict[str, Any]:
-    return plan_from(
-        replace(
-            START,
-            molds=MOLDS,
-            labels_given=5,
-            drying=((NOW - timedelta(9), 3), (NOW - timedelta(2), 4)),
-            waiting={"glaze": 5},
-            prepared={"glaze": 2},
-            through={"glaze": 9},
-            load=StandingLoad("glaze", 6, NOW - timedelta(1)),
-            to_finish=1,
-            finished=8,
-            week_loads=1,
-            own=OwnRecord(
-                {"casting": (30, 37), "glaze": (9, 9)},
-                (22,),
-                (14, 12),
-                (11.0, 12.0),
-                {"fettle": (26.0, 30.0)},
-            ),
-        )
-    )
+    return plan_from(HALFWAY)
 
 
 def test_a_plan_halfway_keeps_every_rule_and_starts_now(halfway: dict[str, Any]) -> None:
@@ -144,6 +148,55 @@ def test_nothing_there_is_the_plan_from_today(tmp_path: Path) -> None:
     assert {k: begun[k] for k in same} == {k: fresh[k] for k in same}
     for section, per_piece in (("cost", "per_piece"), ("answer", "cost_per_piece")):
         assert fresh[section] | {per_piece: None} == begun[section]
+
+
+def moved(plan: dict[str, Any], stage: str, changes: dict[str, Any]) -> dict[str, Any]:
+    """Return the plan with the first work of a stage changed."""
+    other = json.loads(json.dumps(plan))
+    one = next(o for e in other["calendar"] for o in e["doing"] if o["stage"] == stage)
+    one.update(changes)
+    return other
+
+
+@pytest.mark.parametrize(
+    ("stage", "changes", "said"),
+    [
+        ("cast", {"molds": ["M-099", "M-002"], "count": 2}, "M-099 is cast on"),
+        ("conditioning", {"stage": "cast"}, "the first 2 are thrown away"),
+        ("unload glaze", {"of": 5}, "come out of the glaze load"),
+        ("unload glaze", {"count": 6}, "fewer are expected to be"),
+        ("load bisque", {"count": 40}, "it takes 1 to"),
+        ("glaze", {"count": 90}, "are through glaze and"),
+        ("finish", {"count": 90}, "are finished and"),
+    ],
+)
+def test_planted_faults_are_found_in_a_plan_that_goes_on(
+    halfway: dict[str, Any], stage: str, changes: dict[str, Any], said: str
+) -> None:
+    limits = limits_of(HALFWAY)
+    assert violations(limits, halfway) == []
+    found = violations(limits, moved(halfway, stage, changes))
+    assert any(said in one for one in found), found
+
+
+def test_what_is_there_must_be_kept_by_the_plan(halfway: dict[str, Any]) -> None:
+    """The same plan in a room where less is there breaks a rule for each thing that is missing."""
+    for change, said in (
+        ({"molds": MOLDS[1:]}, "M-001 is cast on"),
+        ({"load": None}, "was not in the kiln"),
+        ({"finished": 5}, "are promised"),
+        ({"week_loads": 9}, "loads; "),
+        ({"kiln_free_on": NOW + timedelta(60)}, "another's load is in it"),
+        ({"waiting": {"glaze": 0}}, "had come"),
+        ({"drying": ()}, "were ready"),
+    ):
+        found = violations(limits_of(replace(HALFWAY, **change)), halfway)
+        assert any(said in one for one in found), (change, found)
+
+
+def limits_of(standing: Standing) -> Limits:
+    case = case_beside(EXAMPLE, NOW, (), Effort(RUNS), {edition_id(EXAMPLE): standing})
+    return limits_for_violations(case)
 
 
 def a_book(plan: dict[str, Any]) -> dict[str, Any]:
