@@ -68,7 +68,8 @@ def chromium() -> Iterator[object]:
     with sync_playwright() as play:
         # Chromium refuses its sandbox to root, and without the rest it calls home on its own.
         flags = ("no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-sync",
-                 "disable-background-networking", "disable-component-update")  # fmt: skip
+                 "disable-background-networking", "disable-component-update", "disable-dev-shm-usage",
+                 "host-resolver-rules=MAP studio.lan 127.0.0.1")  # fmt: skip
         args = [f"--{flag}" for flag in flags]
         browser = play.chromium.launch(executable_path=found, args=args)
         yield browser

@@ -121,7 +121,16 @@ def said_before(request: Request) -> dict[str, Any] | None:
         said = json.loads(unquote(text))
     except ValueError:
         return None
-    return said if isinstance(said, dict) and isinstance(said.get("said"), str) else None
+    if not isinstance(said, dict) or not isinstance(said.get("said"), str):
+        return None
+    findings, seq = said.get("findings"), said.get("seq")
+    return {
+        "said": said["said"],
+        "findings": [one for one in findings if isinstance(one, str)]
+        if isinstance(findings, list)
+        else [],
+        "seq": seq if isinstance(seq, int) else None,
+    }
 
 
 def new_id() -> str:

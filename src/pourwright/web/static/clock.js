@@ -34,7 +34,7 @@ export function look() {
   // While hidden a step forward is a sleep, in which performance.now() may have stood still.
   // While it is looked at, or backward, somebody set the phone's clock: leave it alone.
   if (parted > 0 && slept) anchor.server += parted;
-  ask();
+  ask().catch(() => {});
 }
 
 /** Ask the server for the time; the quickest of several answers counts. */

@@ -1,0 +1,426 @@
+"""Bad luck at the bench: no tap lost, none written twice, every clock right to a second.
+
+The minute without wifi and the sleep of half an hour are compressed: the studio's clock and
+the page's are both moved by as much.
+"""
+
+import random
+import re
+import time
+from contextlib import suppress
+
+import pytest
+from playwright.sync_api import Error, expect
+
+from tests.e2e.serving import Served
+from tests.e2e.trial_studio import MOLDS, TARGET_S
+
+# Time that passes moves both clocks of a page; somebody who sets the phone moves one only.
+CLOCKS = """
+(() => {
+  let passed = 0, set = Number(sessionStorage.getItem("set") ?? INITIAL), hidden = false;
+  const date = Date.now.bind(Date), perf = performance.now.bind(performance);
+  Date.now = () => date() + passed + set;
+  performance.now = () => perf() + passed;
+  Object.defineProperty(document, "hidden", { get: () => hidden, configurable: true });
+  window.trial = {
+    pass: ms => { passed += ms; },
+    set: ms => { set += ms; sessionStorage.setItem("set", set); },
+    hide: now => { hidden = now; document.dispatchEvent(new Event("visibilitychange")); },
+  };
+})();
+"""
+PHONE = {"width": 390, "height": 844}
+HOUR_MS = 3_600_000
+NOT_OURS = re.compile(r"Failed to load resource|net::ERR_|EventSource|ERR_CONNECTION")
+
+
+@pytest.fixture
+def served(tmp_path):
+    """Yield a studio with one edition."""
+    studio = Served(tmp_path).start()
+    studio.do({"do": "plan-edition", "id": "plan", "edition": "tide-cup", "pieces": 24})
+    yield studio
+    studio.kill()
+
+
+@pytest.fixture
+def open_page(chromium, served):
+    """Return a function that opens the trial page on a phone; faults of scripts fail the test."""
+    contexts, faults = [], []
+
+    def opened(where=None, *, clock_off_ms=0, context=None):
+        context = context or chromium.new_context(viewport=PHONE, has_touch=True)
+        contexts.append(context)
+        context.add_init_script(CLOCKS.replace("INITIAL", str(clock_off_ms)))
+        page = context.new_page()
+        page.on("pageerror", lambda error: faults.append(str(error)))
+        page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+        page.goto((where or served.here) + "/trial")
+        expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
+        return page
+
+    yield opened
+    for context in contexts:
+        with suppress(Error):
+            context.close()
+    assert [one for one in faults if not NOT_OURS.search(one)] == []
+
+
+def tap(page, mold):
+    page.get_by_role("button", name=f"Drain {mold}").click()
+
+
+def add(page, text):
+    """Tap by the page's own outbox, with a note that can be told from all others."""
+    page.evaluate(
+        "async text => (await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js'))).add({do: 'note', text}, {words: text})",
+        text,
+    )
+
+
+def kept(page):
+    return page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('tap:')).length")
+
+
+def wait_until(holds, patience_s=20.0):
+    ends = time.monotonic() + patience_s
+    while not holds():
+        assert time.monotonic() < ends, "it did not come about"
+        time.sleep(0.05)
+
+
+def seconds(text):
+    """Return what a clock reads as seconds since the step began. [s]"""
+    *hours, minutes, rest = text.lstrip("+").split(":")
+    read = int(hours[0] if hours else 0) * 3600 + int(minutes) * 60 + int(rest)
+    return TARGET_S + read if text.startswith("+") else TARGET_S - read
+
+
+def off_by(page, served, mold, began):
+    """Return by how much the clock of a mold is wrong. [s]"""
+    shown = page.locator(f"#card-{mold} .clock").inner_text()
+    return abs(seconds(shown) - (served.now_s() - began))
+
+
+def is_right(page, served, mold, began):
+    # a second for the book's whole seconds and one for the clock's own
+    return off_by(page, served, mold, began) <= 1.3
+
+
+def test_a_tap_is_shown_at_once_written_once_and_can_be_undone(served, open_page):
+    page = open_page()
+    began = served.now_s()
+    tap(page, "M-001")
+    tap(page, "M-001")  # wet glass: within 0.7 s
+
+    expect(page.locator("#undo")).to_contain_text("Drain M-001")
+    expect(page.locator("#undo")).to_contain_text("written down")
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+    assert len(served.entries("step-started")) == 1
+    assert is_right(page, served, "M-001", began)
+
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#card-M-001 .count")).to_have_text("0")
+    assert [one["kind"] for one in served.entries()][-1] == "entry-corrected"
+
+
+def test_another_device_sees_a_tap_without_reloading(served, open_page):
+    phone, tablet = open_page(), open_page()
+    tap(phone, "M-002")
+
+    expect(tablet.locator("#card-M-002 .count")).to_have_text("1", timeout=3000)
+
+
+def test_a_minute_without_wifi_loses_nothing(served, open_page):
+    page = open_page()
+    tap(page, "M-001")
+    first = served.now_s()
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+
+    page.context.set_offline(True)
+    expect(page.locator("#step-line")).to_contain_text("No wifi. Timers go on.")
+    tap(page, "M-002")
+    second = served.now_s()
+    expect(page.locator("#undo")).to_contain_text("kept on this phone")
+    served.pass_s(60)
+    page.evaluate("trial.pass(60000)")
+    tap(page, "M-003")
+    third = served.now_s()
+    expect(page.locator("#step-line")).to_contain_text("2 taps kept here")
+    page.wait_for_timeout(300)
+    assert is_right(page, served, "M-001", first)
+
+    page.context.set_offline(False)
+    expect(page.locator("#step-line")).to_have_text("In step with the studio", timeout=5000)
+    expect(page.locator("#card-M-003 .count")).to_have_text("1")
+    assert len(served.entries("step-started")) == 3
+    for mold, began in (("M-001", first), ("M-002", second), ("M-003", third)):
+        assert is_right(page, served, mold, began), mold
+
+
+def test_a_reload_keeps_the_taps_and_the_clocks(served, open_page):
+    page = open_page()
+    tap(page, "M-001")
+    began = served.now_s()
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+    page.route("**/api/commands", lambda route: route.abort())
+    tap(page, "M-002")
+    second = served.now_s()
+    wait_until(lambda: kept(page) == 1)
+    page.wait_for_timeout(1500)
+
+    page.unroute("**/api/commands")
+    page.reload()
+
+    expect(page.locator("#card-M-002 .count")).to_have_text("1")
+    assert is_right(page, served, "M-001", began)
+    assert is_right(page, served, "M-002", second)
+    assert kept(page) == 0
+
+
+def test_an_answer_that_is_lost_does_not_write_twice(served, open_page):
+    page = open_page()
+    lost = []
+
+    def lose(route):
+        route.fetch()
+        lost.append(1)
+        route.abort()
+
+    page.route("**/api/commands", lose, times=2)
+    tap(page, "M-004")
+
+    expect(page.locator("#card-M-004 .count")).to_have_text("1", timeout=10000)
+    wait_until(lambda: kept(page) == 0)
+    assert len(lost) == 2
+    assert len(served.entries("step-started")) == 1
+
+
+def test_a_page_that_was_frozen_is_right_at_once(served, open_page):
+    page = open_page()
+    tap(page, "M-001")
+    began = served.now_s()
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+    session = page.context.new_cdp_session(page)
+
+    session.send("Page.setWebLifecycleState", {"state": "frozen"})
+    time.sleep(4)
+    served.do({"do": "note", "id": "n-1", "text": "meanwhile"})
+    session.send("Page.setWebLifecycleState", {"state": "active"})
+    page.wait_for_timeout(500)
+
+    assert is_right(page, served, "M-001", began)
+    expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
+
+
+def test_a_phone_that_slept_without_wifi_is_right_on_waking(served, open_page):
+    """Some systems stop performance.now() in their sleep; the date goes on."""
+    page = open_page()
+    tap(page, "M-001")
+    began = served.now_s()
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+
+    page.context.set_offline(True)
+    page.evaluate("trial.hide(true)")
+    page.wait_for_timeout(600)
+    page.evaluate("trial.set(1800000)")
+    served.pass_s(1800)
+    page.wait_for_timeout(600)
+    page.evaluate("trial.hide(false)")
+    page.wait_for_timeout(600)
+
+    assert is_right(page, served, "M-001", began)
+
+
+@pytest.mark.parametrize("off_ms", [HOUR_MS, -HOUR_MS])
+def test_a_phones_clock_that_is_an_hour_off_changes_nothing(off_ms, served, open_page):
+    page = open_page(clock_off_ms=off_ms)
+    tap(page, "M-001")
+    began = served.now_s()
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+    page.wait_for_timeout(1200)
+
+    assert is_right(page, served, "M-001", began)
+    page.context.set_offline(True)
+    tap(page, "M-002")
+    second = served.now_s()
+    page.wait_for_timeout(2000)
+    page.context.set_offline(False)
+    expect(page.locator("#card-M-002 .count")).to_have_text("1", timeout=8000)
+    assert is_right(page, served, "M-002", second)
+
+
+@pytest.mark.parametrize("jump_ms", [600_000, -600_000])
+def test_a_phones_clock_that_jumps_while_the_page_is_open_changes_nothing(
+    jump_ms, served, open_page
+):
+    page = open_page()
+    tap(page, "M-001")
+    began = served.now_s()
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+
+    page.evaluate(f"trial.set({jump_ms})")
+    page.wait_for_timeout(700)
+    assert is_right(page, served, "M-001", began)
+
+    page.context.set_offline(True)
+    page.evaluate(f"trial.set({-2 * jump_ms})")
+    tap(page, "M-002")
+    second = served.now_s()
+    page.wait_for_timeout(1500)
+    assert is_right(page, served, "M-001", began)
+    page.context.set_offline(False)
+    expect(page.locator("#card-M-002 .count")).to_have_text("1", timeout=8000)
+    assert is_right(page, served, "M-002", second)
+
+
+def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page):
+    page = open_page()
+    tap(page, "M-001")
+    began = served.now_s()
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+
+    served.kill()
+    expect(page.locator("#step-line")).to_contain_text("No wifi", timeout=8000)
+    tap(page, "M-002")
+    second = served.now_s()
+    page.wait_for_timeout(1500)
+    served.start()
+
+    expect(page.locator("#step-line")).to_have_text("In step with the studio", timeout=10000)
+    expect(page.locator("#card-M-002 .count")).to_have_text("1")
+    assert is_right(page, served, "M-001", began)
+    assert is_right(page, served, "M-002", second)
+
+
+def test_a_phone_that_is_turned_away_says_so_and_keeps_its_taps(served, open_page, chromium):
+    laptop = chromium.new_page()
+    context = chromium.new_context(viewport=PHONE)
+    pair(laptop, context, served)
+    page = open_page(served.lan, context=context)
+    tap(page, "M-001")
+    expect(page.locator("#card-M-001 .count")).to_have_text("1")
+
+    laptop.goto(served.here + "/settings/devices")
+    laptop.get_by_role("button", name="Turn away wheel room phone").click()
+    expect(page.locator("#step-line")).to_contain_text("no longer paired", timeout=5000)
+    tap(page, "M-002")
+    expect(page.locator("#step-line")).to_contain_text("1 tap kept here")
+    assert len(served.entries("step-started")) == 1
+
+    pair(laptop, context, served)
+    page.goto(served.lan + "/trial")
+    expect(page.locator("#card-M-002 .count")).to_have_text("1")
+    assert served.entries("step-started")[-1]["by"] == "wheel room phone"
+    laptop.close()
+
+
+def pair(laptop, context, served):
+    laptop.goto(served.here + "/settings/devices")
+    laptop.get_by_role("button", name=re.compile("code")).click()
+    code = laptop.locator(".code").inner_text()
+    phone = context.new_page()
+    phone.goto(served.lan + "/pair")
+    phone.get_by_label("Code").fill(code.lower())
+    phone.get_by_label("What this phone is called").fill("wheel room phone")
+    phone.get_by_role("button", name="Pair this phone").click()
+    phone.wait_for_url(served.lan + "/")
+    phone.close()
+
+
+def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, open_page):
+    page = open_page()
+    page.evaluate(
+        "async () => (await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js')))"
+        ".add({do: 'cast', edition: 'tide-cup', molds: 'M-009'}, {words: 'Cast M-009'})"
+    )
+    said = page.locator("#kept")
+    expect(said).to_contain_text("Not written down: Cast M-009")
+    expect(said).to_contain_text("There is no mold M-009 in the book")
+
+    page.reload()
+    said.get_by_role("link", name="Write it by hand").click()
+    expect(page.get_by_label("Molds", exact=True)).to_have_value("M-009")
+    page.go_back()
+    said.get_by_role("button", name="Leave it out").click()
+    expect(said).to_be_hidden()
+
+
+def test_an_undo_without_wifi_follows_its_tap(served, open_page):
+    page = open_page()
+    page.context.set_offline(True)
+    tap(page, "M-005")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#step-line")).to_contain_text("2 taps kept here")
+    page.context.set_offline(False)
+
+    wait_until(lambda: kept(page) == 0)
+    kinds = [one["kind"] for one in served.entries()]
+    assert kinds == ["edition-planned", "step-started", "entry-corrected"]
+
+
+def test_two_pages_of_one_phone_send_each_tap_once_and_in_order(served, open_page):
+    one = open_page()
+    other = open_page(context=one.context)
+    one.context.set_offline(True)
+    for number in range(10):
+        add((one, other)[number % 2], f"note {number}")
+    one.context.set_offline(False)
+
+    wait_until(lambda: kept(one) == 0)
+    texts = [entry["body"]["text"] for entry in served.entries("note-made")]
+    assert texts == [f"note {number}" for number in range(10)]
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_a_bad_day_loses_no_tap_and_writes_none_twice(seed, served, open_page):
+    """Wifi that comes and goes, lost answers, reloads and a server that is killed twice."""
+    draw = random.Random(seed)
+    page = open_page(served.here)
+    tapped = []
+    page.route("**/api/commands", lambda route: _unlucky(route, draw))
+    for number in range(40):
+        match draw.randrange(6):
+            case 0:
+                page.context.set_offline(True)
+            case 1 | 2:
+                page.context.set_offline(False)
+            case 3 if number in (13, 14, 27, 28):
+                served.kill()
+                add(page, f"tap {number}, no server")
+                tapped.append(f"tap {number}, no server")
+                served.start()
+            case 4:
+                page.context.set_offline(False)
+                with suppress(Error):
+                    page.reload()
+        add(page, f"tap {number}")
+        tapped.append(f"tap {number}")
+    served.kill()
+    served.start()
+    page.context.set_offline(False)
+    page.unroute_all(behavior="ignoreErrors")
+    page.reload()
+
+    wait_until(lambda: kept(page) == 0, 60)
+    texts = [entry["body"]["text"] for entry in served.entries("note-made")]
+    assert texts == tapped
+
+
+def _unlucky(route, draw):
+    with suppress(Error):
+        match draw.randrange(4):
+            case 0:
+                route.abort()
+            case 1:
+                route.fetch()
+                route.abort()
+            case _:
+                route.continue_()
+
+
+def test_the_molds_of_the_trial_are_labels():
+    assert all(re.fullmatch(r"M-\d{3}", mold) for mold in MOLDS)
