@@ -114,8 +114,11 @@ def straps_tagged(things: Things, entry: Entry) -> str:
 
 def mold_judged(things: Things, entry: Entry) -> str:
     """Take in ``mold-judged``: wear is judged against the reference piece."""
-    verdict = {"at": entry.at, "is": entry.body["verdict"]}
-    return _set(things, entry, {"verdict": verdict}, f"judged: {entry.body['verdict']}")
+    for name in entry.body["molds"]:
+        mold = mold_of(things, name)
+        mold["verdict"] = {"at": entry.at, "is": entry.body["verdict"], "casts": mold["casts"]}
+        things.put("mold", name, mold)
+    return f"{listed(entry.body['molds'])} judged: {entry.body['verdict']}."
 
 
 def mold_retired(things: Things, entry: Entry) -> str:

@@ -1,0 +1,199 @@
+"""The clocks of the bench: steps that were started, in what order, and what the studio needs itself.
+
+Starting the next step of a thing ends the one before, so that one tap is enough at the bench;
+only the last step of all is ended by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from statistics import median
+
+from pourwright.ledger.things import Doc, Things
+
+OWN_LATEST = 10
+"""How many of the studio's own times count: the latest ones; slip and weather change."""
+SOON_S = 60.0
+"""From when on a clock is due soon. [s]"""
+_LONGEST_OWN_MIN = 24 * 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of one thing.
+
+    Parameters
+    ----------
+    what : str
+        A batch or a mold's cast.
+    name : str
+        The step.
+    started, ended : datetime or None
+        When it began; when it was ended by itself.
+    target_s : float or None
+        How long it should take. [s]
+    """
+
+    what: str
+    name: str
+    started: datetime
+    ended: datetime | None
+    target_s: float | None
+
+    @property
+    def start_ms(self) -> int:
+        """When it began, as a browser counts. [ms since 1970]"""
+        return int(self.started.timestamp() * 1000)
+
+    def left_s(self, now: datetime) -> float | None:
+        """Return how long it still should take; below zero it is late. [s]"""
+        if self.target_s is None:
+            return None
+        return self.target_s - (now - self.started).total_seconds()
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTime:
+    """How long a step took in this studio before: its middle, its ends, how many times.
+
+    Parameters
+    ----------
+    low_s, middle_s, high_s : float
+        Shortest, middle and longest. [s]
+    count : int
+        How many times it was timed. [-]
+    """
+
+    low_s: float
+    middle_s: float
+    high_s: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """What a card shows in one phase, and what the tap in it writes down.
+
+    Parameters
+    ----------
+    phase : str
+        Which one.
+    words : str
+        What is going on.
+    note : str
+        Where its target comes from, or what to look for.
+    start_ms : int or None
+        When it began, if it is the phase the mold is in. [ms since 1970]
+    target_s : int or None
+        How long it should take. [s]
+    verb, fields, press
+        The entry that the tap makes, and the words on it; no tap where ``press`` is empty.
+    keeps : bool
+        Whether its clock goes on from the phase before.
+    """
+
+    phase: str
+    words: str
+    note: str = ""
+    start_ms: int | None = None
+    target_s: int | None = None
+    verb: str = ""
+    fields: Mapping[str, str] | None = None
+    press: str = ""
+    keeps: bool = False
+
+
+def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
+    """Return the steps of an edition by the thing that was timed, in the order they were started.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    """
+    found: dict[str, list[Step]] = {}
+    for _, doc in things.of("step", edition):
+        if len(doc["started"]) > len("2027-03-01"):  # typed in with a day alone, it timed nothing
+            found.setdefault(doc["what"], []).append(_step(doc))
+    for steps in found.values():
+        steps.sort(key=lambda one: one.started)
+    return found
+
+
+def _step(doc: Doc) -> Step:
+    target = doc["target"]
+    ended = doc["ended"] or ""
+    return Step(
+        doc["what"],
+        doc["step"],
+        datetime.fromisoformat(doc["started"]),
+        datetime.fromisoformat(ended) if len(ended) > len("2027-03-01") else None,
+        60 * float(target["value"]) if target else None,
+    )
+
+
+def named(steps: Sequence[Step], names: Iterable[str]) -> list[Step]:
+    """Return the steps of some names, in the order in which they were started."""
+    wanted = set(names)
+    return [one for one in steps if one.name in wanted]
+
+
+def own_time(
+    steps: Mapping[str, Sequence[Step]], first: str, until: Sequence[str]
+) -> OwnTime | None:
+    """Return how long it took the studio from one step to another, None if it never did both.
+
+    Parameters
+    ----------
+    steps : mapping
+        By thing, as :func:`steps_of` has them.
+    first : str
+        The step that begins.
+    until : sequence of str
+        The step that ends it: whichever of these came first after it.
+    """
+    spans = []
+    for mine in steps.values():
+        begun = next((one for one in mine if one.name == first), None)
+        if begun is None:
+            continue
+        after = [s.started for s in mine if s.name in until and s.started > begun.started]
+        ends = min(after, default=begun.ended)
+        if ends is not None:
+            spans.append((begun.started, (ends - begun.started).total_seconds()))
+    spans = [one for one in spans if 0 < one[1] < 60 * _LONGEST_OWN_MIN]
+    latest = sorted(seconds for _, seconds in sorted(spans)[-OWN_LATEST:])
+    if not latest:
+        return None
+    return OwnTime(latest[0], float(median(latest)), latest[-1], len(latest))
+
+
+def due_of(left_s: float | None) -> str:
+    """Return how a clock stands: late, soon due, or neither.
+
+    Examples
+    --------
+    >>> due_of(-3.0), due_of(20.0), due_of(600.0), due_of(None)
+    ('late', 'soon', '', '')
+    """
+    if left_s is None or left_s > SOON_S:
+        return ""
+    return "late" if left_s <= 0 else "soon"
+
+
+def clock_text(seconds: float) -> str:
+    """Return minutes and seconds as the clocks of the pages read.
+
+    Examples
+    --------
+    >>> clock_text(754.2), clock_text(3725)
+    ('12:34', '1:02:05')
+    """
+    whole = round(seconds)
+    minutes, rest = divmod(whole, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02d}:{rest:02d}" if hours else f"{minutes}:{rest:02d}"

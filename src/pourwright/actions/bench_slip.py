@@ -1,0 +1,351 @@
+"""Slip at the bench: a card for each mold, its clock, and what the next tap writes down.
+
+A cast of a mold is timed as ``"M-007 cast 8"``: fill, drain, stiffen, open, and fettle after it
+was written down. A wall that was measured in a cut spare gives the molds still standing a new
+time, which is a step of its own, so that the book keeps what was believed when.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from pourwright.actions.bench_clocks import (
+    Panel,
+    Step,
+    clock_text,
+    due_of,
+    named,
+    own_time,
+    steps_of,
+)
+from pourwright.actions.cast_times import CastTime, cast_time
+from pourwright.actions.records import Brief
+from pourwright.actions.standing_from_book import day_of, edition_doc
+from pourwright.ledger.state_molds import is_complete
+from pourwright.ledger.things import Doc, Things
+
+IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
+TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
+_AFTER = {
+    "fill": ("drain",), "drain": ("stiffen", "open"), "stiffen": ("open",), "open": (),
+}  # fmt: skip
+_ORDER = {"late": 0, "soon": 1, "": 2}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlipCard:
+    """A mold's card.
+
+    Parameters
+    ----------
+    label, edition, edition_name : str
+        The mold, and what it is of.
+    what : str
+        What its clock times, such as ``"M-007 cast 8"``.
+    phase : str
+        The phase it is in.
+    panels : tuple of Panel
+        One for each phase, in their order.
+    dry : bool
+        Whether the book says that it is dry.
+    is_conditioning : bool
+        Whether this cast is thrown away.
+    cast_today : bool
+        Whether it was cast today already.
+    top_up : str
+        The step that the next topping up is.
+    topped : int
+        How often it was topped up. [-]
+    due : str
+        How its clock stands; see ``due_of``.
+    left_s : float or None
+        What is left on it. [s]
+    """
+
+    label: str
+    edition: str
+    edition_name: str
+    what: str
+    phase: str
+    panels: tuple[Panel, ...]
+    dry: bool
+    is_conditioning: bool
+    cast_today: bool
+    top_up: str
+    topped: int
+    due: str
+    left_s: float | None
+
+    @property
+    def is_running(self) -> bool:
+        """Whether a clock of it runs."""
+        return self.phase != "idle"
+
+
+def slip_cards(
+    things: Things, edition: str, brief: Brief | None, now: datetime
+) -> tuple[SlipCard, ...]:
+    """Return a card for each mold that can be cast, in the order of their clocks.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    brief : Brief, optional
+        Its brief, for the wall and the test cast.
+    now : datetime
+        The instant, in the studio's zone.
+
+    Returns
+    -------
+    tuple of SlipCard
+        Late ones first, then those with the least time left, those that count up, and
+        at the end those at rest: dry ones before wet ones.
+    """
+    doc = edition_doc(things, edition)
+    steps = steps_of(things, edition)
+    times = _Times(brief, steps)
+    cards = [
+        _card(label, mold, doc, steps, times, now)
+        for label, mold in things.of("mold", edition)
+        if mold["state"] == "in use" and is_complete(mold)
+    ]
+    return tuple(sorted(cards, key=order_of))
+
+
+def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
+    """Return what cards are ordered by."""
+    left = 1e9 if card.left_s is None else card.left_s
+    return not card.is_running, _ORDER[card.due], left, not card.dry, card.label
+
+
+class _Times:
+    """How long each phase should take: by a test cast, or as it took before."""
+
+    def __init__(self, brief: Brief | None, steps: Mapping[str, Sequence[Step]]) -> None:
+        self.own = {name: own_time(steps, name, ends) for name, ends in _AFTER.items() if ends}
+        self.fettle = own_time(steps, FETTLE, ())
+        self.planned_fettle_s = 60 * brief.work.fettle_min if brief else None
+        self.casts = {
+            row: cast_time(brief.casting if brief else None, self.own["fill"], row)
+            for row in (1, 2, 3)
+        }
+
+    def of(self, phase: str, row: int) -> CastTime:
+        """Return target and note of a phase; ``row`` is which cast of the day it is."""
+        if phase == "fill":
+            return self.casts[min(row, 3)]
+        own = self.fettle if phase == FETTLE else self.own.get(phase)
+        if own is not None:
+            return CastTime(round(own.middle_s), f"as in {own.count} before, in the middle")
+        if phase == FETTLE and self.planned_fettle_s:
+            return CastTime(round(self.planned_fettle_s), "by the brief")
+        return CastTime(None, "never timed here; the clock counts up")
+
+
+def _card(
+    label: str,
+    mold: Doc,
+    edition: Doc,
+    steps: Mapping[str, Sequence[Step]],
+    times: _Times,
+    now: datetime,
+) -> SlipCard:
+    what = cast_name(label, mold["casts"] + 1)
+    mine = steps.get(what, [])
+    last = _last(mine)
+    fettling = _fettling(steps.get(cast_name(label, mold["casts"]), []))
+    phase, running = "idle", None
+    if last is not None:
+        phase, running = last.name, last
+    elif fettling is not None:
+        phase, running = FETTLE, fettling
+    zone = getattr(now.tzinfo, "key", "UTC")
+    cast_today = bool(mold["last_cast"]) and day_of(mold["last_cast"], zone) == now.date()
+    row = 2 if cast_today else 1
+    target_s = _target(mine, running)
+    left_s = None if running is None or target_s is None else _left(running, target_s, now)
+    is_conditioning = mold["casts"] < edition["conditioning"]
+    card = _Made(label, mold, edition["edition"], what, times, row, is_conditioning)
+    topped = sum(one.name.startswith(TOP_UP) for one in mine)
+    return SlipCard(
+        label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
+        panels=tuple(card.panel(name, running if name == phase else None, target_s) for name in PHASES),
+        dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
+        top_up=f"{TOP_UP}{topped + 1}", topped=topped, due=due_of(left_s), left_s=left_s,
+    )  # fmt: skip
+
+
+PHASES = ("idle", *IN_THE_MOLD, "done", FETTLE)
+
+
+def cast_name(label: str, number: int) -> str:
+    """Return what the clock of a mold's cast is called.
+
+    Examples
+    --------
+    >>> cast_name("M-007", 8)
+    'M-007 cast 8'
+    """
+    return f"{label} cast {number}"
+
+
+def _last(steps: Sequence[Step]) -> Step | None:
+    """Return the phase that was started last."""
+    mine = named(steps, IN_THE_MOLD)
+    return mine[-1] if mine else None
+
+
+def _fettling(steps: Sequence[Step]) -> Step | None:
+    running = [one for one in steps if one.name == FETTLE and one.ended is None]
+    return running[-1] if running else None
+
+
+def _target(steps: Sequence[Step], running: Step | None) -> float | None:
+    """Return the target of what runs: that of the wall measured last, if a mold stands."""
+    if running is None:
+        return None
+    walls = [one for one in steps if one.name.startswith(WALL)]
+    return walls[-1].target_s if walls and running.name == "fill" else running.target_s
+
+
+def _left(running: Step, target_s: float, now: datetime) -> float:
+    return target_s - (now - running.started).total_seconds()
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """What the panels of one mold's card have in common."""
+
+    label: str
+    mold: Doc
+    edition: str
+    what: str
+    times: _Times
+    row: int
+    is_conditioning: bool
+
+    def panel(self, phase: str, running: Step | None, target_s: float | None) -> Panel:
+        """Return the panel of a phase; with its clock if the mold is in it."""
+        time = self.times.of(phase, self.row)
+        note, target = self._note(phase, time), time.target_s
+        if running is not None:
+            target = None if target_s is None else round(target_s)
+            if phase == "fill" and target_s != running.target_s:
+                note = "by the wall of a cut spare, today"
+        verb, fields, press = self._tap(phase)
+        return Panel(
+            phase=phase, words=self._words(phase), note=note,
+            start_ms=running.start_ms if running else None, target_s=target,
+            verb=verb, fields=fields, press=press,
+        )  # fmt: skip
+
+    def _words(self, phase: str) -> str:
+        return {
+            "idle": "At rest", "fill": "Stands full", "drain": "Drains", "stiffen": "Stiffens",
+            "open": "Open it, look at the cast", "done": "Written down", FETTLE: "Fettling",
+        }[phase]  # fmt: skip
+
+    def _note(self, phase: str, time: CastTime) -> str:
+        if phase == "idle":
+            fill = self.times.of("fill", self.row)
+            stands = clock_text(fill.target_s) if fill.target_s else "no time known"
+            return f"will stand {stands}, {fill.note}"
+        if phase == "open":
+            if self.is_conditioning:
+                return "one of the first casts of a new mold: it is thrown away"
+            return "say what came out; the mold is free then"
+        return "" if phase == "done" else time.note
+
+    def _tap(self, phase: str) -> tuple[str, dict[str, str] | None, str]:
+        starts = {"idle": "fill", "fill": "drain", "drain": "stiffen", "stiffen": "open"}
+        presses = {"idle": "Fill", "fill": "Drain", "drain": "Stiffen", "stiffen": "Open"}
+        if phase in starts:
+            return (
+                "start-step",
+                self._start(starts[phase], self.what),
+                f"{presses[phase]} {self.label}",
+            )
+        if phase == "open":
+            fields = {"edition": self.edition, "molds": self.label}
+            words = "Thrown, for conditioning:" if self.is_conditioning else "Good out of"
+            return "cast", fields, f"{words} {self.label}"
+        if phase == "done":
+            return "start-step", self._start(FETTLE, self.what), f"Fettle the cast of {self.label}"
+        before = cast_name(self.label, self.mold["casts"])
+        fields = {"edition": self.edition, "what": before, "step": FETTLE}
+        return "end-step", fields, f"Fettled, {self.label}"
+
+    def _start(self, step: str, what: str) -> dict[str, str]:
+        fields = {"edition": self.edition, "what": what, "step": step}
+        target = self.times.of(step, self.row).target_s
+        return fields | ({"target": f"{target} s"} if target else {})
+
+
+def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
+    """Return what starts the fettling of the cast that a mold gave today, None if it was begun."""
+    if not card.cast_today or card.phase != "idle":
+        return None
+    given = int(card.what.rpartition(" ")[2]) - 1
+    what = cast_name(card.label, given)
+    if things.get("step", f"{card.edition}/{what}/{FETTLE}") is not None:
+        return None
+    done = next(panel for panel in card.panels if panel.phase == "done")
+    return {**(done.fields or {}), "what": what}
+
+
+def retimings(
+    cards: Sequence[SlipCard], cut: str, found_mm: float, wanted_mm: float, now: datetime
+) -> list[dict[str, Any]]:
+    """Return the commands that give the molds still standing the time of a cut spare's wall.
+
+    Parameters
+    ----------
+    cards : sequence of SlipCard
+        The cards of one edition.
+    cut : str
+        The mold whose spare was cut.
+    found_mm, wanted_mm : float
+        The wall that was found, and the wall wanted. [mm]
+    now : datetime
+        The instant of the cut.
+
+    Returns
+    -------
+    list of dict
+        A command for each mold that stands full: a step ``wall 4.2 mm`` with the whole
+        time since the filling as its target. None if the mold that was cut does not stand.
+
+    Raises
+    ------
+    StudioError
+        If the wall cannot be worked with.
+    """
+    from pourwright.materials.casting_fit import minutes_still_to_stand
+
+    standing = {card.label: card for card in cards if card.phase == "fill"}
+    stood = {label: _stood_min(card, now) for label, card in standing.items()}
+    if cut not in standing:
+        return []
+    commands = []
+    for label, card in standing.items():
+        left = minutes_still_to_stand(wanted_mm, found_mm, stood[cut], stood[label])
+        whole_s = max(0, round(60 * (float(left.best or 0.0) + stood[label])))
+        step = f"{WALL}{found_mm:.1f} mm at {stood[cut]:.1f} min"
+        commands.append(
+            {"do": "start-step", "edition": card.edition, "what": card.what, "step": step, "target": f"{whole_s} s"}
+        )  # fmt: skip
+    return commands
+
+
+def _stood_min(card: SlipCard, now: datetime) -> float:
+    """Return how long a mold has stood full. [min]"""
+    start_ms = next(panel.start_ms for panel in card.panels if panel.phase == "fill")
+    begun = datetime.fromtimestamp((start_ms or 0) / 1000, tz=now.tzinfo or ZoneInfo("UTC"))
+    return max((now - begun).total_seconds() / 60, 0.02)

@@ -1,0 +1,92 @@
+"""The briefs that lie in a studio's folder, by the edition they are of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+
+from pourwright.actions.brief import read_brief
+from pourwright.actions.plan_beside import edition_id
+from pourwright.actions.records import Brief, Studio
+from pourwright.errors import StudioError
+
+_FOLDERS = (".", "editions")
+_NO_BRIEFS = frozenset({"studio.toml", "reminders.toml"})
+
+
+@dataclass(frozen=True, slots=True)
+class BriefHere:
+    """An edition's brief as its file says it, or why the file cannot be used."""
+
+    path: Path
+    brief: Brief | None
+    studio: Studio | None
+    fault: str = ""
+
+
+def brief_here(folder: Path, edition: str, today: date) -> BriefHere | None:
+    """Return the brief of an edition in a studio's folder.
+
+    Parameters
+    ----------
+    folder : Path
+        Where ``studio.toml`` is; briefs lie in it or in its ``editions``.
+    edition : str
+        The edition's id.
+    today : date
+        The day it is.
+
+    Returns
+    -------
+    BriefHere or None
+        None if no file is of that edition. A fault in the file is kept in words, so that
+        a page without its brief's figures still comes up.
+    """
+    path = brief_path(folder, edition)
+    if path is None:
+        return None
+    return _read(path, (_stamp(path), _stamp(folder / "studio.toml")), today)
+
+
+def brief_path(folder: Path, edition: str) -> Path | None:
+    """Return the file of an edition's brief, None if there is none.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    edition : str
+        The edition's id.
+    """
+    paths = (path for name in _FOLDERS for path in sorted((folder / name).glob("*.toml")))
+    named = (path for path in paths if path.name not in _NO_BRIEFS)
+    return next((path for path in named if _id(path, _stamp(path)) == edition), None)
+
+
+def _stamp(path: Path) -> tuple[int, int]:
+    """Return what tells a file from the same file written again."""
+    if not path.is_file():
+        return 0, 0
+    state = path.stat()
+    return state.st_mtime_ns, state.st_size
+
+
+@lru_cache(maxsize=256)
+def _id(path: Path, _: tuple[int, int]) -> str:
+    # A file that is no TOML is of no edition; the page of the editions says what is wrong with it.
+    try:
+        return edition_id(path)
+    except StudioError:
+        return ""
+
+
+@lru_cache(maxsize=64)
+def _read(path: Path, _: object, today: date) -> BriefHere:
+    # Today and the bench must come up when somebody is in the middle of writing the brief.
+    try:
+        brief, studio = read_brief(path, today)
+    except StudioError as fault:
+        return BriefHere(path, None, None, str(fault))
+    return BriefHere(path, brief, studio)

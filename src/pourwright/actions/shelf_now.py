@@ -1,0 +1,321 @@
+"""The shelf: masters and molds, dry or not, casts made and left, what is due to be looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from pourwright.actions.book_answers import casts_left, editions
+from pourwright.actions.briefs_here import BriefHere
+from pourwright.actions.deliveries import mold_volume_l
+from pourwright.actions.plan_case import plaster_of
+from pourwright.actions.records import Studio
+from pourwright.actions.standing_from_book import day_of, edition_doc
+from pourwright.errors import NotDoable, StudioError
+from pourwright.ledger.state_molds import is_complete
+from pourwright.ledger.things import Doc, Things
+
+JUDGE_EVERY = 5
+"""Casts after which a mold's cast is held beside the reference piece: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnShelf:
+    """A mold as it stands on its board.
+
+    Parameters
+    ----------
+    label, edition : str
+        Which one.
+    state : str
+        ``dry``, ``wet``, ``incomplete``, ``retired`` or ``destroyed``.
+    mark, word : str
+        The mark's shape and its word.
+    casts, thrown, lost : int
+        Casts given; of them thrown away, and lost. [-]
+    left : dict or None
+        ``p10``, ``p50``, ``p90``, ``chances`` and ``basis`` of the casts left.
+    judge_due : bool
+        Whether its next cast is held beside the reference piece.
+    verdict : str
+        What was last said of it.
+    days : int
+        Since it was poured. [days]
+    swapped : tuple of str
+        Parts that are not its first ones.
+    tag : str
+        What its strap says.
+    """
+
+    label: str
+    edition: str
+    state: str
+    mark: str
+    word: str
+    casts: int
+    thrown: int
+    lost: int
+    left: dict[str, Any] | None
+    judge_due: bool
+    verdict: str
+    days: int
+    swapped: tuple[str, ...]
+    tag: str
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """A board of the shelf: an edition's forms and molds."""
+
+    edition: str
+    name: str
+    state: str
+    forms: tuple[dict[str, Any], ...]
+    molds: tuple[OnShelf, ...]
+    away: tuple[OnShelf, ...]
+    spares: tuple[dict[str, Any], ...]
+    basis: str
+
+
+def boards(things: Things, today: date, zone: str) -> tuple[Board, ...]:
+    """Return the boards of the shelf, open editions first.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    today : date
+        The day it is.
+    zone : str
+        The studio's.
+    """
+    known = sorted(editions(things), key=lambda one: one["state"] == "closed")
+    return tuple(_board(things, one["edition"], today, zone) for one in known)
+
+
+def _board(things: Things, edition: str, today: date, zone: str) -> Board:
+    doc = edition_doc(things, edition)
+    left = {one["label"]: one for one in casts_left(things, edition)}
+    molds = [
+        on_shelf(label, mold, left.get(label), today, zone)
+        for label, mold in things.of("mold", edition)
+    ]
+    forms = [{"label": label, **form} for label, form in things.of("form", edition)]
+    spares = [
+        {"label": label, **part}
+        for label, part in things.of("part", edition)
+        if part["state"] == "spare"
+    ]
+    return Board(
+        edition, doc["name"], doc["state"], tuple(forms),
+        tuple(m for m in molds if m.state not in ("retired", "destroyed")),
+        tuple(m for m in molds if m.state in ("retired", "destroyed")), tuple(spares),
+        next((one["basis"] for one in left.values()), ""),
+    )  # fmt: skip
+
+
+def on_shelf(label: str, mold: Doc, left: dict[str, Any] | None, today: date, zone: str) -> OnShelf:
+    """Return a mold as it stands on its board.
+
+    Parameters
+    ----------
+    label : str
+        Its label.
+    mold : dict
+        Its document.
+    left : dict or None
+        Its row of ``casts_left``.
+    today : date
+        The day it is.
+    zone : str
+        The studio's.
+    """
+    state, mark, word = _state(mold)
+    return OnShelf(
+        label=label, edition=mold["edition"], state=state, mark=mark, word=word,
+        casts=mold["casts"], thrown=mold["thrown"], lost=mold["lost"],
+        left=None if left is None else {**left["left"], "chances": left["chances"], "basis": left["basis"]},
+        judge_due=judge_due(mold), verdict=(mold["verdict"] or {}).get("is", ""),
+        days=(today - day_of(mold["poured_at"], zone)).days,
+        swapped=tuple(f"{name} from {p['from']}" for name, p in mold["parts"].items() if p["from"]),
+        tag=mold["tag"] or "",
+    )  # fmt: skip
+
+
+def _state(mold: Doc) -> tuple[str, str, str]:
+    if mold["state"] == "destroyed":
+        return "destroyed", "lost", "Destroyed"
+    if mold["state"] == "retired":
+        return "retired", "half", "Retired, kept"
+    if not is_complete(mold):
+        return "incomplete", "odd", "Incomplete"
+    return ("wet", "raw", "Drying") if mold["wet"] else ("dry", "done", "Dry")
+
+
+def judge_due(mold: Doc) -> bool:
+    """Return whether every fifth cast has come round since a mold was last judged.
+
+    Parameters
+    ----------
+    mold : dict
+        Its document.
+    """
+    if mold["state"] != "in use":
+        return False
+    last = (mold["verdict"] or {}).get("casts", 0)
+    return bool(mold["casts"] - last >= JUDGE_EVERY)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drying:
+    """What the weighings of a mold say.
+
+    Parameters
+    ----------
+    rows : tuple of (str, str, str)
+        Day and time, mass, and loss since the one before, as they are shown.
+    days, masses_kg : tuple of float
+        The same as numbers, of weighings with the strap on. [days], [kg]
+    first : date
+        The day of the first weighing.
+    dry_kg, wet_kg : float or None
+        What the mold weighs dry and fresh by its mix. [kg]
+    ready, dry : tuple of (date, date) or None
+        Between which days it will be ready to cast, and dry.
+    says : str
+        The same in a sentence.
+    """
+
+    rows: tuple[tuple[str, str, str], ...]
+    days: tuple[float, ...]
+    masses_kg: tuple[float, ...]
+    first: date | None
+    dry_kg: float | None
+    wet_kg: float | None
+    ready: tuple[date, date] | None
+    dry: tuple[date, date] | None
+    says: str
+
+
+def drying_of(mold: Doc, here: BriefHere | None, units: str, zone: str) -> Drying:
+    """Return what a mold's weighings say, and when it will be dry by them.
+
+    Parameters
+    ----------
+    mold : dict
+        Its document.
+    here : BriefHere or None
+        The edition's brief, for the mold's volume and mix.
+    units : {"metric", "us"}
+        What it is shown in.
+    zone : str
+        The studio's.
+    """
+    from pourwright.materials.volumes import dry_mass, wet_mass
+    from pourwright.quantities import show
+
+    weighed = [one for one in mold["weighings"] if one["strapped"]]
+    at = [_moment(one["at"], zone) for one in weighed]
+    masses = [float(one["mass"]["value"]) for one in weighed]
+    brief, studio = (here.brief, here.studio) if here else (None, None)
+    dry_kg = wet_kg = None
+    if brief is not None and studio is not None:
+        volume, plaster = mold_volume_l(brief, studio), plaster_of(studio)
+        dry_kg, wet_kg = float(dry_mass(volume, plaster)), float(wet_mass(volume, plaster))
+    days = [(one - at[0]).total_seconds() / 86400 for one in at]
+    rows = []
+    for n, (one, mass) in enumerate(zip(at, masses, strict=True)):
+        loss = show(masses[n - 1] - mass, "mass", units) if n else ""
+        rows.append((one.strftime("%-d %b, %H:%M"), show(mass, "mass", units), loss))
+    ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
+    return Drying(
+        rows=tuple(rows), days=tuple(days), masses_kg=tuple(masses),
+        first=at[0].date() if at else None, dry_kg=dry_kg, wet_kg=wet_kg, ready=ready, dry=dry,
+        says=says,
+    )  # fmt: skip
+
+
+def _moment(at: str, zone: str) -> datetime:
+    if len(at) == len("2027-03-01"):  # typed in with a day alone: the middle of that day
+        return datetime.fromisoformat(at + "T12:00:00").replace(tzinfo=ZoneInfo(zone))
+    return datetime.fromisoformat(at).astimezone(ZoneInfo(zone))
+
+
+def _forecast(
+    days: Sequence[float],
+    masses: Sequence[float],
+    dry_kg: float | None,
+    studio: Studio | None,
+    at: Sequence[datetime],
+) -> tuple[tuple[date, date] | None, tuple[date, date] | None, str]:
+    from pourwright.materials.weighings import forecast_from_weighings
+
+    if dry_kg is None or studio is None:
+        return None, None, "No brief here tells the mold's volume, so there is no forecast."
+    if len(days) < 2:
+        return None, None, "Two weighings, half a day apart or more, make a forecast."
+    # A mold that gained weight, or two weighings in an hour, are the scale's story, not an error of the page.
+    try:
+        found = forecast_from_weighings(
+            days, masses, dry_kg, scale_step_kg=studio.plaster.scale_step_kg
+        )
+    except StudioError as no:
+        return None, None, f"No forecast: {no}"
+    ready, dry = (
+        (_later(at[-1], float(one.low)), _later(at[-1], float(one.high)))
+        for one in (found.ready, found.dry)
+    )
+    says = (
+        f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
+    )
+    return ready, dry, says
+
+
+def _later(moment: datetime, days: float) -> date:
+    return (moment + timedelta(days=days)).date()
+
+
+def _between(span: tuple[date, date]) -> str:
+    from pourwright.actions.saying import day_in_week
+
+    low, high = span
+    if low == high:
+        return f"by {day_in_week(low)}"
+    return f"between {day_in_week(low)} and {day_in_week(high)}"
+
+
+def mold_on_shelf(things: Things, label: str) -> Doc:
+    """Return a mold's document.
+
+    Raises
+    ------
+    NotDoable
+        If there is none of that label.
+    """
+    found = things.get("mold", label)
+    if found is None:
+        raise NotDoable(f"There is no mold {label} in the book.")
+    return found
+
+
+def left_of(things: Things, edition: str, label: str) -> dict[str, Any] | None:
+    """Return the row of ``casts_left`` of one mold, None if it is not in use."""
+    return next((one for one in casts_left(things, edition) if one["label"] == label), None)
+
+
+def parts_of(mold: Doc) -> list[tuple[str, str, str]]:
+    """Return the parts of a mold: name, plaster lot, and what is to be said of it."""
+    told = []
+    for name, part in mold["parts"].items():
+        words = (
+            "broken; swap it"
+            if part["broken"]
+            else f"swapped in, {part['from']}"
+            if part["from"]
+            else "its first"
+        )
+        told.append((name, part["lot"] or "not told", words))
+    return told
