@@ -1,0 +1,232 @@
+"""Copies: sound or not kept, let go by the rotation, and the way back from one."""
+
+import random
+import sqlite3
+import threading
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from pourwright.ledger.backup import (
+    Checkpoint,
+    Copy,
+    back_up,
+    copies_in,
+    copy_verified,
+    restore,
+    to_let_go,
+)
+from pourwright.ledger.store import Store
+from pourwright.ledger.trouble import BookTrouble, NewerBook
+from pourwright.ledger.verify import verify
+from tests.ledger.toy import NOW, book_of, give, replay
+
+
+def test_a_copy_is_named_by_its_moment_and_its_checkpoint(tmp_path):
+    book_of(tmp_path / "book.db", given=4)
+    with Store.open(tmp_path / "book.db") as store:
+        copy = back_up(store, tmp_path / "copies", NOW, replay)
+        with store.reading() as book:
+            head = book.head()
+
+    assert copy.path.name == f"book-20270301T093000Z-5-{head.digest[:16]}.db"
+    assert copies_in(tmp_path / "copies") == [copy]
+    assert [path.name for path in (tmp_path / "copies").iterdir()] == [copy.path.name]
+    with Store.open(copy.path) as store, store.reading() as book:
+        assert book.head() == head
+        assert verify(book, [copy.checkpoint], replay) == []
+
+
+def test_a_copy_is_sound_while_others_write(tmp_path):
+    book_of(tmp_path / "book.db", size=10_000, given=50)
+    stop = threading.Event()
+    with Store.open(tmp_path / "book.db") as store:
+
+        def write_on() -> None:
+            number = 0
+            while not stop.is_set():
+                give(store, "cup", f"meanwhile-{number}")
+                number += 1
+
+        writer = threading.Thread(target=write_on)
+        writer.start()
+        try:
+            copies = [
+                back_up(store, tmp_path / "copies", NOW + timedelta(days=i), replay)
+                for i in range(8)
+            ]
+        finally:
+            stop.set()
+            writer.join()
+        places = [copy.checkpoint.seq for copy in copies]
+        with store.reading() as book:
+            assert verify(book, [copy.checkpoint for copy in copies], replay) == []
+
+    assert places == sorted(places)
+    assert places[-1] > places[0] >= 51
+
+
+def test_a_copy_that_is_not_sound_is_not_kept(tmp_path):
+    path = book_of(tmp_path / "book.db", given=4)
+    with closing(sqlite3.connect(path)) as hand:
+        hand.execute("DROP TRIGGER entry_never_changed")
+        hand.execute("UPDATE entry SET text = replace(text, 'cup', 'cap') WHERE seq = 3")
+        hand.commit()
+    with Store.open(path) as store, pytest.raises(BookTrouble, match="The copy is not sound"):
+        back_up(store, tmp_path / "copies", NOW)
+
+    assert list((tmp_path / "copies").iterdir()) == []
+
+
+def test_a_copy_that_cannot_be_written_is_told(tmp_path):
+    path = book_of(tmp_path / "book.db", given=4)
+    (tmp_path / "copies").write_text("a file where the folder should be")
+
+    with Store.open(path) as store, pytest.raises(BookTrouble, match="copies: File exists"):
+        back_up(store, tmp_path / "copies", NOW)
+
+
+def copy_of(made: datetime) -> Copy:
+    return Copy(Path(made.isoformat()), made, Checkpoint(1, "0" * 16))
+
+
+def kept(copies: list[Copy]) -> list[datetime]:
+    gone = set(to_let_go(copies))
+    return [copy.made for copy in copies if copy not in gone]
+
+
+def test_the_rotation_keeps_hours_days_and_every_month():
+    """Three years of a copy each half hour, counted by hand: 24 hours, 30 days, 37 months."""
+    first = datetime(2027, 1, 1, tzinfo=UTC)
+    copies = [copy_of(first + timedelta(minutes=30 * i)) for i in range(2 * 24 * (3 * 365 + 2))]
+    random.Random(1).shuffle(copies)
+    left = sorted(kept(copies))
+    last = first + timedelta(days=3 * 365 + 2, minutes=-30)
+
+    assert last == datetime(2030, 1, 1, 23, 30, tzinfo=UTC)
+    hours = [last - timedelta(hours=i) for i in range(24)]
+    days = [last - timedelta(days=i) for i in range(30)]
+    months = [
+        datetime(2027 + m // 12, m % 12 + 1, 1, tzinfo=UTC) - timedelta(minutes=30)
+        for m in range(1, 37)
+    ]
+    assert left == sorted({*hours, *days, *months, last})
+
+
+def test_the_rotation_lets_nothing_go_while_there_is_little():
+    assert to_let_go([copy_of(NOW + timedelta(hours=i)) for i in range(24)]) == []
+    assert to_let_go([copy_of(NOW + timedelta(days=i)) for i in range(30)]) == []
+    assert to_let_go([copy_of(NOW + timedelta(days=31 * i)) for i in range(100)]) == []
+
+
+def test_the_rotation_touches_no_other_file(tmp_path):
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    others = ["book-of-recipes.db", "book-20270301T093000Z-5-xyz.db", "notes.txt"]
+    for name in others:
+        (folder / name).write_text("mine")
+    book_of(tmp_path / "book.db")
+    with Store.open(tmp_path / "book.db") as store:
+        for i in range(30):
+            give(store, "cup", f"c{i}")
+            back_up(store, folder, NOW + timedelta(minutes=i))
+
+    assert sorted(path.name for path in folder.iterdir() if path.name in others) == sorted(others)
+    assert [copy.checkpoint.seq for copy in copies_in(folder)] == [31]
+
+
+# --- the way back
+
+
+@pytest.fixture
+def copied(tmp_path):
+    book_of(tmp_path / "book.db", given=4)
+    copy_verified(tmp_path / "book.db", tmp_path / "copy.db", replay)
+    with Store.open(tmp_path / "book.db") as store:
+        give(store, "cup", "after the copy")
+    return tmp_path
+
+
+def seq_of(path) -> int:
+    with Store.open(path, create=False) as store, store.reading() as book:
+        assert verify(book, replay=replay) == []
+        return book.head().seq
+
+
+def test_a_living_book_is_not_replaced_unless_it_is_kept_aside(copied):
+    with pytest.raises(BookTrouble, match="say where it is to be kept aside"):
+        restore(copied / "copy.db", copied / "book.db")
+    assert seq_of(copied / "book.db") == 6
+
+    head = restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
+    assert head.seq == seq_of(copied / "book.db") == 5
+    assert seq_of(copied / "aside.db") == 6
+    assert sorted(path.name for path in copied.iterdir()) == ["aside.db", "book.db", "copy.db"]
+
+
+def test_a_book_that_is_gone_comes_back(copied):
+    (copied / "book.db").unlink()
+
+    assert restore(copied / "copy.db", copied / "book.db").seq == 5
+    assert seq_of(copied / "book.db") == 5
+
+
+def test_a_damaged_book_is_replaced_with_its_log(copied):
+    """Damaged in the middle and with a log left beside: the log must not meet the copy."""
+    log = copied / "book.db-wal"
+    with closing(sqlite3.connect(copied / "book.db")) as writer:
+        writer.execute("UPDATE thing SET doc = doc")
+        writer.commit()
+        left = log.read_bytes()
+    spoiled = bytearray((copied / "book.db").read_bytes())
+    spoiled[:50] = b"\0" * 50
+    (copied / "book.db").write_bytes(spoiled)
+    log.write_bytes(left)
+
+    restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
+    assert seq_of(copied / "book.db") == 5
+    assert (copied / "aside.db").read_bytes() == spoiled
+    assert (copied / "aside.db-wal").read_bytes() == left
+
+
+def test_a_book_that_is_open_is_not_replaced(copied):
+    with Store.open(copied / "book.db") as store:
+        give(store, "cup", "still working")
+        with pytest.raises(BookTrouble, match="has book.db open; close it"):
+            restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
+        give(store, "cup", "and on")
+    assert seq_of(copied / "book.db") == 8
+    assert not (copied / "aside.db").exists()
+
+
+def test_a_file_kept_aside_before_is_not_written_over(copied):
+    (copied / "aside.db").write_text("an older book")
+
+    with pytest.raises(BookTrouble, match="name another one"):
+        restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
+
+
+def test_a_spoiled_copy_is_not_restored(copied):
+    spoiled = bytearray((copied / "copy.db").read_bytes())
+    at = spoiled.index(b'"number":2')
+    spoiled[at : at + 10] = b'"number":3'
+    (copied / "copy.db").write_bytes(spoiled)
+
+    with pytest.raises(BookTrouble, match="not sound"):
+        restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
+    assert seq_of(copied / "book.db") == 6
+    assert not list(copied.glob(".*"))
+
+
+def test_what_is_no_book_is_not_restored(copied):
+    with pytest.raises(BookTrouble, match="no book nothing.db here"):
+        restore(copied / "nothing.db", copied / "book.db", copied / "aside.db")
+    (copied / "notes.db").write_text("not a book" * 20)
+    with pytest.raises(BookTrouble, match="not a book of this program"):
+        restore(copied / "notes.db", copied / "book.db", copied / "aside.db")
+    with closing(sqlite3.connect(copied / "copy.db")) as newer:
+        newer.execute("PRAGMA user_version = 9")
+    with pytest.raises(NewerBook):
+        restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
