@@ -12,6 +12,8 @@ from fastapi import APIRouter, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse
 
+from pourwright.actions.book_command_schema import book_schema
+from pourwright.actions.book_verbs import verb_names
 from pourwright.errors import BadInput
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.refused import WORDS
@@ -20,22 +22,15 @@ router = APIRouter(prefix="/api")
 
 MOST_BYTES = 256 * 1024
 MOST_COMMANDS = 200
-_COMMAND = {
-    "type": "object",
-    "required": ["do", "id"],
-    "properties": {
-        "do": {"type": "string", "description": "What happened: one of the book's verbs."},
-        "id": {"type": "string", "minLength": 1, "maxLength": 80},
-        "age_s": {"type": "integer", "minimum": 0, "maximum": 43200},
-    },
-    "additionalProperties": True,
+_COMMAND: dict[str, Any] = {
+    "oneOf": [book_schema()["$defs"][verb] for verb in verb_names()],
 }
 _BODY = {
     "required": True,
     "content": {
         "application/json": {
             "schema": {
-                "oneOf": [
+                "anyOf": [
                     _COMMAND,
                     {"type": "array", "items": _COMMAND, "minItems": 1, "maxItems": MOST_COMMANDS},
                 ]

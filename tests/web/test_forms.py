@@ -1,0 +1,232 @@
+"""Forms made from tables: every verb and question has one, and says what is wrong in our words."""
+
+import re
+from html import unescape
+from html.parser import HTMLParser
+
+import pytest
+
+from pourwright.actions.questions import SUBJECTS, find
+from pourwright.actions.verbs import verbs
+from pourwright.errors import Complaint
+from pourwright.web.forms import Form, Shown, field_of, filled, marked
+from pourwright.web.pages_do import way_back
+
+VERBS = [kind.verb for kind in verbs()]
+
+# What Pydantic and Starlette say of bad input, from their published lists of messages
+# (Pydantic's documentation, "Validation Errors"; Starlette's HTTP phrases).
+NOT_OUR_WORDS = re.compile(
+    r"Input should be|Field required|value is not a valid|unable to parse|String should|"
+    r"Extra inputs|greater than or equal|valid integer|Unprocessable|Bad Request|Not Found|"
+    r"Method Not Allowed|Internal Server Error|detail&#34;|Traceback"
+)
+
+# Text that is more than text to something: markup, templates, paths, formats, scripts, controls.
+HOSTILE = (
+    "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "\"><svg onload=alert(1)>",
+    "' onmouseover='alert(1)", "{{ 7 * 7 }}", "{% raw %}", "${7*7}", "#{7*7}", "<%= 7 %>",
+    "javascript:alert(1)", "</title><b>", "</textarea><i>", "</script><u>", "<!--", "-->", "]]>",
+    "&lt;b&gt;", "&amp;amp;", "%3Cb%3E", "\\x3cb\\x3e", "\\u003cb\\u003e", "'; DROP TABLE entry; --",
+    "1 OR 1=1", "../../etc/passwd", "..\\..\\boot.ini", "file:///etc/passwd", "//elsewhere.example",
+    "=1+1", "@SUM(1)", "+cmd|x", "%s%s%n", "%00", "a\u0000b", "a\u0007b", "\u202eabc", "\u2066x\u2069",
+    "\ufeff", "\u200b", "e\u0301" * 50, "\U0001f3fa", "\uff1cb\uff1e", "\ud7ff", "a" * 5000,
+    "line\nbreak", "tab\there", "\r\nSet-Cookie: x=1", "NaN", "Infinity", "-0", "1e999",
+)  # fmt: skip
+
+
+class Page(HTMLParser):
+    """What a test asks of a page: fields, labels, links, tags."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.tags, self.fields, self.ids, self.labels, self.links = [], {}, set(), set(), []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attributes):
+        told = dict(attributes)
+        self.tags.append((tag, told))
+        self.ids.add(told.get("id"))
+        if tag in ("input", "select", "textarea") and "name" in told:
+            self.fields.setdefault(told["name"], []).append(told)
+        if tag == "label":
+            self.labels.add(told.get("for"))
+        if tag == "a":
+            self.links.append(told.get("href"))
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_verb_has_a_form_with_all_its_fields(verb, here):
+    kind = next(one for one in verbs() if one.verb == verb)
+    answer = here.get(f"/do/{verb}")
+    page = Page(answer.text)
+
+    assert answer.status_code == 200
+    assert {one.name for one in kind.fields} <= page.fields.keys()
+    assert {"id", "at", "by"} <= page.fields.keys()
+    for name, shown in page.fields.items():
+        if shown[0].get("type") not in ("hidden", "radio", "checkbox"):
+            assert f"f-{name}" in page.labels, name
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_an_empty_form_is_refused_or_written_and_never_our_fault(verb, here):
+    answer = here.post(f"/do/{verb}", {"id": "x"})
+
+    assert answer.status_code in (303, 422)
+    assert not NOT_OUR_WORDS.search(answer.text)
+
+
+@pytest.mark.parametrize("subject", SUBJECTS)
+def test_every_question_has_a_form_that_answers_its_example(subject, here):
+    question = find(subject)
+    example = {
+        name: "\n".join(value) if isinstance(value, list) else value
+        for name, value in question.examples[0].items()
+    }
+    page = Page(here.get(f"/figures/{subject}").text)
+    answer = here.post(f"/figures/{subject}", example)
+
+    assert {one.name for one in question.asks} <= page.fields.keys()
+    assert answer.status_code == 200, re.findall(r'class="error".*', answer.text)
+    assert '<section class="section"' in answer.text
+
+
+def test_what_was_typed_is_kept_and_each_error_stands_beside_its_field(here):
+    answer = here.post(
+        "/do/cast", {"id": "c-1", "molds": "all", "good": "many", "note": "<b>dry</b>"}
+    )
+    page = Page(answer.text)
+
+    assert answer.status_code == 422
+    good = page.fields["good"][0]
+    assert (good["value"], good["aria-invalid"]) == ("many", "true")
+    assert set(good["aria-describedby"].split()) <= page.ids
+    assert "#f-good" in page.links
+    assert "f-good" in page.ids
+    assert page.fields["molds"][0]["value"] == "all"
+    assert page.fields["id"][0]["value"] == "c-1"
+    assert "Good is &#34;many&#34;; write a whole number" in answer.text
+
+
+def test_a_refusal_of_the_book_is_shown_above_the_form(here):
+    answer = here.post("/do/cast", {"id": "c-1", "molds": "7"})
+
+    assert answer.status_code == 422
+    assert "There is no mold M-007 in the book" in answer.text
+    assert Page(answer.text).fields["molds"][0]["value"] == "7"
+
+
+def test_what_was_written_is_said_on_the_next_page(here):
+    answer = here.post("/do/note", {"id": "n-1", "text": "slip <thick>", "back": "/do"})
+    here.cookies = {"pourwright_said": answer.cookies["pourwright_said"]}
+    shown = here.get("/do")
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/do")
+    assert 'role="status"' in shown.text
+    assert 'pourwright_said=""' in shown.headers["set-cookie"]
+
+
+def test_a_form_that_is_sent_twice_writes_once(app, here):
+    before = app.state.desk.book.head().seq
+    answers = [here.post("/do/note", {"id": "n-1", "text": "once"}) for _ in range(3)]
+
+    assert [one.status_code for one in answers] == [303] * 3
+    assert app.state.desk.book.head().seq == before + 1
+
+
+def test_the_address_fills_a_form_in(here):
+    page = Page(here.get("/do/weigh?mold=M-004&back=/shelf").text)
+
+    assert page.fields["mold"][0]["value"] == "M-004"
+    assert page.fields["back"][0]["value"] == "/shelf"
+
+
+@pytest.mark.parametrize(
+    "to", ["//elsewhere.example", "http://elsewhere.example", "/\\elsewhere.example", "javascript:x",
+           "/a\r\nSet-Cookie: x=1", "/" * 400, ["/a", "/b"], ""],
+)  # fmt: skip
+def test_a_form_never_leads_to_another_host(to):
+    assert way_back({"back": to}) == "/"
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_shows_as_text(text, here):
+    """In every field of a form: of a verb, of a question, of pairing, and in the address."""
+    for path in ("/do/cast", "/do/note", "/figures/plaster", "/pair"):
+        fields = Page(here.get(path).text).fields
+        given = {name: text for name in fields if name not in ("back", "units")}
+        for answer in (here.post(path, given), here.get(path, params=given)):
+            assert answer.status_code in (200, 303, 422), (path, answer.text[-500:])
+            check_harmless(answer)
+
+
+def check_harmless(answer):
+    page = Page(answer.text)
+    scripts = [told for tag, told in page.tags if tag == "script"]
+    assert all(told.get("src") or told.get("type") == "application/json" for told in scripts)
+    assert not {tag for tag, _ in page.tags} & {"img", "svg", "b", "i", "u", "iframe", "style"}
+    for _, told in page.tags:
+        assert not [name for name in told if name.startswith("on") or name == "style"]
+        assert not str(told.get("href", "")).lower().startswith("javascript")
+    assert "49" not in re.findall(r"value=\"(\d+)\"", answer.text)
+    assert "\r" not in str(answer.headers)
+    assert not NOT_OUR_WORDS.search(answer.text)
+
+
+def test_hostile_text_in_the_book_shows_as_text_on_the_next_page(here):
+    text = "<img src=x onerror=alert(1)>"
+    answer = here.post(
+        "/do/plan-edition", {"id": "p", "edition": "jug", "name": text, "pieces": "4"}
+    )
+    here.cookies = {"pourwright_said": answer.cookies["pourwright_said"]}
+    shown = here.get("/do/cast")
+
+    assert answer.status_code == 303
+    assert text not in shown.text
+    assert text in unescape(shown.text)
+    check_harmless(shown)
+
+
+@pytest.mark.parametrize("cookie", ["x", "%7B%7D", "%5B1%5D", "%7B%22said%22%3A1%7D", "null", "%ff",
+                                    "%7B%22said%22%3A%22%3Cb%3E%22%2C%22seq%22%3A%22x%22%7D"])  # fmt: skip
+def test_a_forged_sentence_is_text_or_nothing(cookie, here):
+    here.cookies = {"pourwright_said": cookie}
+    answer = here.get("/do")
+
+    assert answer.status_code == 200
+    check_harmless(answer)
+
+
+def test_addresses_that_no_page_takes_are_answered_in_our_words(here):
+    for path in ("/do/no-such-verb", "/figures/no-such-subject", "/nowhere", "/do/cast/"):
+        answer = here.get(path)
+
+        assert answer.status_code in (404, 422)
+        assert not NOT_OUR_WORDS.search(answer.text)
+
+
+def test_too_many_fields_are_refused_in_our_words(here):
+    answer = here.post("/do/note", {f"f{number}": "x" for number in range(600)})
+
+    assert answer.status_code in (400, 413, 422)
+    assert not NOT_OUR_WORDS.search(answer.text)
+
+
+def test_a_field_is_found_by_its_path_or_its_option():
+    assert field_of(Complaint("mold.parts[2].water", "x", "y")) == "mold"
+    assert field_of(Complaint("--own-batch", "x", "y")) == "own_batch"
+
+
+def test_an_error_without_a_field_stands_in_the_summary_only():
+    form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good"),))
+    shown = marked(form, [Complaint("", None, "There is no mold M-071.")])
+
+    assert shown.errors == (("", "There is no mold M-071."),)
+    assert shown.first[0].error == ""
+
+
+def test_several_values_are_kept():
+    field = Shown(name="causes", label="Causes", kind="choices", choices=(("a", "A"), ("b", "B")))
+
+    assert filled([field], {"causes": ["a", "b"]})[0].values == ("a", "b")

@@ -1,0 +1,217 @@
+"""Every route of the studio in one table: who may come in, by which host, origin and method.
+
+A route that is added and not entered here fails the build.
+"""
+
+import re
+from dataclasses import dataclass
+
+import pytest
+from fastapi.routing import APIRoute
+from starlette.responses import PlainTextResponse
+
+from pourwright.web.app import routers
+from pourwright.web.door import COOKIE, HEADERS, Door
+from pourwright.web.refused import turned_away
+from tests.web.browser import HERE, LAN, PHONE, THIS_COMPUTER, Browser
+
+OPEN, SESSION, ONLY_HERE = "open", "session", "only here"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One route: its methods, who may come in, and values for the names in its path."""
+
+    path: str
+    methods: str
+    who: str = SESSION
+    filled: str = ""
+
+    @property
+    def address(self) -> str:
+        return self.filled or self.path
+
+
+TABLE = (
+    Row("/health", "GET", OPEN),
+    Row("/static/{digest}/{name}", "GET", OPEN, "/static/any/base.css"),
+    Row("/pair", "GET POST", OPEN),
+    Row("/settings/devices", "GET"),
+    Row("/settings/devices/code", "POST", ONLY_HERE),
+    Row("/settings/devices/end", "POST", ONLY_HERE),
+    Row("/settings/devices/qr.svg", "GET", ONLY_HERE),
+    Row("/", "GET"),
+    Row("/offered/{edition}", "GET", filled="/offered/tide-cup"),
+    Row("/do", "GET"),
+    Row("/do/{verb}", "GET POST", filled="/do/note"),
+    Row("/figures", "GET"),
+    Row("/figures/{subject}", "GET POST", filled="/figures/plaster"),
+    Row("/stream", "GET"),
+    Row("/api/clock", "GET"),
+    Row("/api/commands", "POST"),
+    Row("/api/openapi.json", "GET"),
+)  # fmt: skip
+
+
+def routes() -> dict[str, set[str]]:
+    """Return the paths of all routes, and their methods."""
+    found: dict[str, set[str]] = {"/api/openapi.json": {"GET"}}
+    for router in routers():
+        for route in router.routes:
+            assert isinstance(route, APIRoute), route
+            found.setdefault(route.path, set()).update(route.methods - {"HEAD"})
+    return found
+
+
+def test_every_route_is_in_the_table():
+    assert {row.path: set(row.methods.split()) for row in TABLE} == routes()
+
+
+def test_a_route_outside_the_routers_is_seen(app):
+    known = {row.path for row in TABLE}
+    paths = set(re.findall(r'"(/[^"]*)"', str(sorted(app.openapi()["paths"]))))
+
+    assert paths <= known
+
+
+CASES = [(row, method) for row in TABLE for method in row.methods.split()]
+
+
+def ask(app, row, method, *, where=HERE, address=THIS_COMPUTER, headers=None, cookie=None):
+    """Return the answer to one request, by a client that has asked nothing before."""
+    cookies = {} if cookie is None else {COOKIE: cookie}
+    behind = _door_alone(app) if row.path == "/stream" else app
+    return Browser(behind, where, address, headers, cookies).request(method, row.address)
+
+
+def _door_alone(app):
+    """Return the door with something behind it that ends: the stream goes on for ever."""
+
+    async def behind(scope, receive, send):
+        is_known = scope["method"] == "GET"
+        await PlainTextResponse("a stream", 200 if is_known else 405)(scope, receive, send)
+
+    desk = app.state.desk
+    return Door(
+        behind, devices=desk.devices, now=desk.clock.now, hosts=frozenset(desk.names),
+        show=turned_away,
+    )  # fmt: skip
+
+
+def answers(app, **how):
+    """Yield each case with the status of its answer."""
+    for row, method in CASES:
+        yield row, method, ask(app, row, method, **how).status_code
+
+
+def otherwise(found, wanted):
+    """Return the cases whose status is not among those wanted for them."""
+    return {
+        f"{method} {row.path}": status
+        for row, method, status in found
+        if status not in wanted(row, method)
+    }
+
+
+DONE = {200, 303, 415, 422}
+FROM_PHONE = {"where": LAN, "address": PHONE, "headers": {"Origin": LAN}}
+
+
+def test_another_host_is_turned_away(app):
+    found = answers(app, headers={"Host": "rebound.example", "Origin": HERE})
+
+    assert otherwise(found, lambda row, method: {421}) == {}
+
+
+def test_without_a_session_only_what_is_open_answers(app):
+    found = answers(app, **FROM_PHONE)
+
+    assert otherwise(found, lambda row, method: DONE if row.who == OPEN else {401}) == {}
+
+
+@pytest.mark.parametrize("wrong", ["", "x", "a" * 5000, "%00"])
+def test_a_token_of_nobody_is_none(wrong, app):
+    found = answers(app, **FROM_PHONE, cookie=wrong)
+
+    assert otherwise(found, lambda row, method: DONE if row.who == OPEN else {401}) == {}
+
+
+def test_a_token_that_was_ended_is_turned_away(app, token):
+    desk = app.state.desk
+    desk.devices.end(desk.devices.all(desk.clock.now())[0].id, desk.clock.now())
+    found = answers(app, **FROM_PHONE, cookie=token)
+
+    assert otherwise(found, lambda row, method: DONE if row.who == OPEN else {401}) == {}
+
+
+def test_a_paired_phone_may_do_all_but_let_others_in(app, token):
+    found = answers(app, **FROM_PHONE, cookie=token)
+
+    assert otherwise(found, lambda row, method: {403} if row.who == ONLY_HERE else DONE) == {}
+
+
+def test_the_studios_computer_may_do_all(app):
+    found = answers(app, headers={"Origin": HERE})  # the code is made before its picture
+
+    assert otherwise(found, lambda row, method: DONE) == {}
+
+
+@pytest.mark.parametrize("origin", ["null", "http://elsewhere.example", "http://localhost:9", LAN])
+def test_another_origin_writes_nothing(origin, app):
+    found = answers(app, headers={"Origin": origin})
+
+    assert otherwise(found, lambda row, method: {403} if method == "POST" else DONE | {404}) == {}
+
+
+@pytest.mark.parametrize("site", ["cross-site", "same-site", "none"])
+def test_another_site_writes_nothing_whatever_its_origin_says(site, app):
+    found = answers(app, headers={"Origin": HERE, "Sec-Fetch-Site": site})
+
+    assert otherwise(found, lambda row, method: {403} if method == "POST" else DONE | {404}) == {}
+
+
+def test_a_phone_without_an_origin_writes_nothing(app, token):
+    found = answers(app, where=LAN, address=PHONE, cookie=token)
+
+    def wanted(row, method):
+        return {403} if method == "POST" or row.who == ONLY_HERE else DONE
+
+    assert otherwise(found, wanted) == {}
+
+
+def test_a_phone_that_calls_itself_this_computer_is_not_let_in(app):
+    """The name alone is no proof: the address must be this computer's too."""
+    found = answers(app, where=HERE, address=PHONE, headers={"Origin": HERE})
+
+    assert otherwise(found, lambda row, method: DONE if row.who == OPEN else {401}) == {}
+
+
+def test_a_program_on_this_computer_needs_no_origin_and_a_browser_does(app):
+    without = answers(app)
+    browser = answers(app, headers={"Sec-Fetch-Site": "same-origin"})
+    cookie = answers(app, cookie="anything")
+
+    assert otherwise(without, lambda row, method: DONE | {404}) == {}
+    for found in (browser, cookie):
+        wanted = lambda row, method: {403} if method == "POST" else DONE | {404}  # noqa: E731
+        assert otherwise(found, wanted) == {}
+
+
+@pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH", "TRACE"])
+def test_methods_that_no_route_has_are_refused(method, app):
+    found = [
+        (row, method, ask(app, row, method, headers={"Origin": HERE}).status_code) for row in TABLE
+    ]
+
+    assert otherwise(found, lambda row, method: {405}) == {}
+
+
+@pytest.mark.parametrize(
+    "headers", [{"Origin": HERE}, {"Origin": "null"}, {"Host": "rebound.example"}], ids=str
+)
+def test_every_answer_has_the_headers(headers, app):
+    for row, method in CASES:
+        answer = ask(app, row, method, headers=headers)
+
+        assert {name: answer.headers.get(name) for name in HEADERS} == HEADERS, row.path
+        assert "cache-control" in answer.headers
