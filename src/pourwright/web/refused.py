@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -15,8 +14,6 @@ from pourwright.errors import BadInput, Complaint, StudioError
 from pourwright.web.door import TURNED_AWAY, Refusal
 from pourwright.web.pairing import TooManyTries
 from pourwright.web.render import environment, page
-
-_LOG = logging.getLogger("pourwright.web")
 
 WORDS = {
     400: "The request could not be read.",
@@ -123,7 +120,7 @@ async def _http_error(request: Request, error: Exception) -> Response:
 
 
 async def _our_fault(request: Request, error: Exception) -> Response:
-    _LOG.error("%s %s failed", request.method, request.url.path, exc_info=error)
+    # the layer that called this raises the error again, and the server writes it down whole
     return _plain(request.scope, 500, WORDS[500])
 
 
