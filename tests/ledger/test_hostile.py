@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 from collections.abc import Iterator
 from typing import Any
 
@@ -287,9 +287,7 @@ def test_it_is_refused_with_a_sentence_and_nothing_is_written(desk, what, comman
     assert desk.picture() == before
 
 
-@pytest.mark.parametrize(
-    "command", [None, 7, "cast", ["do", "cast"], NAN, datetime.date(2027, 3, 1)]
-)
+@pytest.mark.parametrize("command", [None, 7, "cast", ["do", "cast"], NAN, dt.date(2027, 3, 1)])
 def test_what_is_no_command_is_refused(desk, command):
     before = desk.picture()
 

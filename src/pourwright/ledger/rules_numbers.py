@@ -138,8 +138,13 @@ def rule_surplus_bears_no_number(things: Things, body: Body) -> Refusals:
             yield f"{name} was declared already: {piece['declared']}."
 
 
-def rule_surplus_is_finished_or_destroyed(_: Things, body: Body) -> Refusals:
+def rule_surplus_is_finished_or_destroyed(things: Things, body: Body) -> Refusals:
     """Hold that what is sold as seconds or kept has been finished."""
-    stage = body.get("stage", "finished")
-    if body["fate"] != "destroyed" and stage != "finished":
-        yield f"{many(body['count'], 'piece')} at {stage}; finish before it becomes {body['fate']}."
+    if body["fate"] == "destroyed":
+        return
+    count, stage = body.get("count"), body.get("stage", "finished")
+    if count and stage != "finished":
+        yield f"{many(count, 'piece')} at {stage}; finish before it becomes {body['fate']}."
+    for name, piece in _pieces(things, body):
+        if piece["stage"] != "finished":
+            yield f"{name} stands at {piece['stage']}; finish it before it becomes {body['fate']}."

@@ -1,0 +1,82 @@
+"""Each finding, by name: the entry is kept, and the book says what is odd."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from pourwright.ledger.findings import FINDINGS
+from tests.ledger.desk import Desk, docs_of, planned, with_finished, with_molds, with_ware
+from tests.ledger.test_rules import Commands, E, Start, c
+
+CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all")]
+
+CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
+    ("finding_retired_mold_is_cast", with_ware, [c("retire", molds="1")], c("cast", molds="1"), "M-001 was retired on 2027-03-01 and is cast."),
+    ("finding_mold_is_cast_before_dry", with_molds, [c("pour", count=2)], c("cast", molds="4, 5"), "M-004 and M-005 are cast, and no entry says dry."),
+    ("finding_mold_is_past_its_life", lambda p: with_molds(p, life=2), [], c("cast", molds="1", each=3), "M-001 is past its planned 2 casts; hold a cast beside the reference piece."),
+    ("finding_cast_is_dated_before_the_mold", with_molds, [], c("cast", molds="1", at="2027-02-20"), "M-001 was poured on 2027-03-01 and is cast on 2027-02-20."),
+    ("finding_count_shrank", with_ware, [], c("count-casts", mold=1, casts=3), "M-001: 3 casts told, and the book has 4; the book's count stays. Correct the entry that is wrong."),
+    (
+        "finding_plaster_lots_are_mixed", with_molds, [c("mix-lot", what="plaster"), c("pour-part", **E, part="left half", lot="B-002")],
+        c("swap-part", mold=1, part="left half"), "M-001 has parts of B-001 and B-002: mixed plaster wears and drinks unevenly.",
+    ),
+    ("finding_lot_is_not_entered", with_molds, [], c("cast", molds="1", lot="S-009"), "S-009 is used and not in the book; enter it with mix-lot."),
+    ("finding_stocktake_differs", with_ware, [], c("count-stock", counts="8 greenware, 3 molds"), "greenware: 8 counted, 9 in the book."),
+    ("finding_master_is_made_before_approval", planned, [], c("make-form", **E, what="master"), "A master is made, and no test casts have been approved."),
+    ("finding_rubber_did_not_cure", planned, [], c("make-form", **E, what="master", cure_test=False), "The test patch did not cure, and a master is made."),
+    ("finding_marked_at_another_stage", with_ware, [], c("mark", numbers="1", stage="greenware"), "Marked at greenware; the brief says end, which is finished."),
+    (
+        "finding_closed_within_the_claim_days", lambda p: with_finished(p, claim_days=30), [c("mark", numbers="1"), c("ship", pieces="1"), *CLOSE],
+        c("close", short=True, nothing_else=True), "The last piece left on 2027-03-01 and its claim window ends on 2027-03-31; the edition is closed before.",
+    ),
+]  # fmt: skip
+
+
+def sent(desk: Desk, command: dict[str, Any]) -> dict[str, Any]:
+    return desk.do(command["do"], **{key: value for key, value in command.items() if key != "do"})
+
+
+@pytest.mark.parametrize(
+    ("name", "start", "before", "command", "said"), CASES, ids=[one[0] for one in CASES]
+)
+def test_the_finding_is_told_and_kept_and_blocks_nothing(
+    tmp_path, name, start, before, command, said
+):
+    desk = start(tmp_path)
+    for one in before:
+        sent(desk, one)
+
+    answer = sent(desk, command)
+
+    assert answer["ok"]
+    assert said in answer["findings"]
+    kept = [doc for _, doc in docs_of(desk, "finding") if doc["said"] == said]
+    assert [(one["entry"], one["what"]) for one in kept] == [
+        (answer["entry"], name.removeprefix("finding_"))
+    ]
+    assert desk.book.verify() == []
+
+
+def test_every_finding_has_a_test():
+    assert {one.__name__ for table in FINDINGS.values() for one in table} == {
+        one[0] for one in CASES
+    }
+
+
+def test_work_that_goes_as_it_should_finds_nothing(tmp_path):
+    desk = with_finished(tmp_path)
+    desk.do("mark", numbers="1-9")
+    desk.do("ship", pieces="1-9")
+
+    assert list(docs_of(desk, "finding")) == []
+
+
+def test_a_voided_entry_takes_its_findings_with_it(tmp_path):
+    desk = with_ware(tmp_path)
+    desk.do("retire", molds="1")
+    cast = desk.do("cast", molds="1")
+    desk.do("correct", entry=cast["seq"], void=True)
+
+    assert list(docs_of(desk, "finding")) == []
