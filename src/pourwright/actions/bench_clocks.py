@@ -105,6 +105,31 @@ class Panel:
     keeps: bool = False
 
 
+def shown_clock(panel: Panel, now_ms: int) -> str:
+    """Return what a panel's clock reads when its page is made, for a browser without scripts.
+
+    Parameters
+    ----------
+    panel : Panel
+        The panel.
+    now_ms : int
+        The instant. [ms since 1970]
+
+    Examples
+    --------
+    >>> panel = Panel(phase="fill", words="Stands full", start_ms=0, target_s=720)
+    >>> shown_clock(panel, 60_000), shown_clock(panel, 780_000)
+    ('11:00', '+1:00')
+    """
+    if panel.start_ms is None:
+        return clock_text(panel.target_s) if panel.target_s else "0:00"
+    passed = max(0.0, (now_ms - panel.start_ms) / 1000)
+    if not panel.target_s:
+        return clock_text(passed)
+    left = panel.target_s - passed
+    return clock_text(left) if left > 0 else f"+{clock_text(-left)}"
+
+
 def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
     """Return the steps of an edition by the thing that was timed, in the order they were started.
 

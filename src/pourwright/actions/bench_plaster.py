@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 from pourwright.actions.bench_clocks import (
@@ -18,10 +19,13 @@ from pourwright.actions.bench_clocks import (
     own_time,
     steps_of,
 )
+from pourwright.actions.book_answers import editions
+from pourwright.actions.briefs_here import brief_here
 from pourwright.actions.plaster_batches import BATCH, Batch, batch_named
 from pourwright.actions.records import Brief, Studio
 from pourwright.actions.reminders import PHASES
 from pourwright.actions.standing_from_book import edition_doc
+from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.labels import label
 from pourwright.ledger.said import listed
 from pourwright.ledger.state import counters
@@ -88,6 +92,44 @@ def next_batch(things: Things, edition: str) -> int:
     """Return the number of the next batch of an edition, counted from 1."""
     numbers = [int(m[1]) for what in steps_of(things, edition) if (m := BATCH.fullmatch(what))]
     return max(numbers, default=0) + 1
+
+
+def plaster_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, Any]]:
+    """Return what the plaster bench shows of each open edition.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    folder : Path
+        The studio's.
+    now : datetime
+        The instant, in the studio's zone.
+
+    Returns
+    -------
+    list of dict
+        ``edition``, ``name``, ``cards``, ``here`` (its brief, or None) and ``lots``
+        (plaster, the newest first).
+    """
+    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "plaster"]
+    found = []
+    for one in editions(things):
+        if one["state"] == "closed":
+            continue
+        here = brief_here(folder, one["edition"], now.date())
+        brief, studio = (here.brief, here.studio) if here else (None, None)
+        cards = plaster_cards(things, one["edition"], brief, studio, now)
+        found.append(
+            {
+                "edition": one["edition"],
+                "name": one["name"],
+                "cards": cards,
+                "here": here,
+                "lots": lots[::-1],
+            }
+        )
+    return found
 
 
 def plaster_cards(
@@ -286,3 +328,14 @@ def scratched(card: PlasterCard) -> str:
     if card.labels:
         return listed(card.labels)
     return listed(name for name, _ in card.batch.parts) if card.batch else ""
+
+
+def phase_words(name: str) -> str:
+    """Return what goes on in a phase.
+
+    Examples
+    --------
+    >>> phase_words("heat")
+    'Warms to its hottest'
+    """
+    return _WORDS[name][0]

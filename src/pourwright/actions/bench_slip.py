@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from pourwright.actions.bench_clocks import (
     Panel,
@@ -22,11 +22,17 @@ from pourwright.actions.bench_clocks import (
     own_time,
     steps_of,
 )
+from pourwright.actions.book_answers import editions
+from pourwright.actions.briefs_here import brief_here
 from pourwright.actions.cast_times import CastTime, cast_time
 from pourwright.actions.records import Brief
 from pourwright.actions.standing_from_book import day_of, edition_doc
+from pourwright.errors import BadInput, as_written
+from pourwright.ledger.entry import STUDIO
+from pourwright.ledger.said import listed
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
+from pourwright.quantities import read, show
 
 IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
 TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
@@ -300,9 +306,99 @@ def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
     return {**(done.fields or {}), "what": what}
 
 
+def slip_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, Any]]:
+    """Return what the slip bench shows of each open edition.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    folder : Path
+        The studio's.
+    now : datetime
+        The instant, in the studio's zone.
+
+    Returns
+    -------
+    list of dict
+        ``edition``, ``name``, ``cards``, ``fettle`` (what starts the fettling, by label),
+        ``lots`` (slip, the newest first) and ``wall`` (as the brief says, or empty).
+    """
+    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "slip"]
+    found = []
+    for one in editions(things):
+        if one["state"] == "closed":
+            continue
+        here = brief_here(folder, one["edition"], now.date())
+        brief = here.brief if here else None
+        cards = slip_cards(things, one["edition"], brief, now)
+        wall = brief.casting.wall_mm if brief else None
+        found.append(
+            {
+                "edition": one["edition"], "name": one["name"], "cards": cards,
+                "fettle": {card.label: may_fettle(card, things) for card in cards},
+                "lots": lots[::-1], "wall": f"{wall:g} mm" if wall else "",
+            }
+        )  # fmt: skip
+    return found
+
+
+def retimed(
+    things: Things, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
+) -> tuple[list[dict[str, Any]], str]:
+    """Return the commands for a wall that was measured in a cut spare, and what they do in words.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    folder : Path
+        The studio's.
+    typed : mapping
+        ``cut`` (a mold's label), ``wall``, ``wanted`` and ``id``.
+    now : datetime
+        The instant of the cut.
+    units : {"metric", "us"}
+        Whose inches are meant.
+
+    Raises
+    ------
+    BadInput
+        If a wall cannot be read, or the mold does not stand full.
+    """
+    cut = str(typed.get("cut", ""))
+    bench = next((b for b in slip_bench(things, folder, now) if cut in _standing(b["cards"])), None)
+    if bench is None:
+        right = "choose a mold that stands full"
+        raise BadInput.one("cut", as_written(cut) if cut else None, right)
+    found_mm, wanted_mm = (
+        _wall(name, typed.get(name) or (bench["wall"] if name == "wanted" else None))
+        for name in ("wall", "wanted")
+    )
+    commands, whole_s = retimings(bench["cards"], cut, found_mm, wanted_mm, now)
+    prefix = str(typed.get("id") or f"wall-{now.timestamp():.3f}")
+    numbered = [one | {"id": f"{prefix}-{n}"} for n, one in enumerate(commands)]
+    molds = listed(_standing(bench["cards"]))
+    stands = f"{molds} {'stands' if len(commands) == 1 else 'stand'} {clock_text(whole_s)} in all"
+    return numbered, f"Wall {show(found_mm, 'length', units)} in the spare of {cut}: {stands}."
+
+
+def _standing(cards: Sequence[SlipCard]) -> list[str]:
+    return [card.label for card in cards if card.phase == "fill"]
+
+
+def _wall(name: str, typed: Any) -> float:
+    if not typed:
+        raise BadInput.one(name, None, "write the wall, such as 4.2 mm")
+    wall_mm = read(str(typed), "length", path=name)
+    if not 0.5 <= wall_mm <= 60:
+        raise BadInput.one(name, as_written(str(typed)), "a cast wall is 0.5 to 60 mm")
+    return wall_mm
+
+
 def retimings(
     cards: Sequence[SlipCard], cut: str, found_mm: float, wanted_mm: float, now: datetime
-) -> list[dict[str, Any]]:
+) -> tuple[list[dict[str, Any]], float]:
     """Return the commands that give the molds still standing the time of a cut spare's wall.
 
     Parameters
@@ -310,7 +406,7 @@ def retimings(
     cards : sequence of SlipCard
         The cards of one edition.
     cut : str
-        The mold whose spare was cut.
+        The mold whose spare was cut; it stands.
     found_mm, wanted_mm : float
         The wall that was found, and the wall wanted. [mm]
     now : datetime
@@ -318,9 +414,9 @@ def retimings(
 
     Returns
     -------
-    list of dict
-        A command for each mold that stands full: a step ``wall 4.2 mm`` with the whole
-        time since the filling as its target. None if the mold that was cut does not stand.
+    tuple of (list of dict, float)
+        A command for each mold that stands full, and the whole time since the filling [s]:
+        a step such as ``wall 4.2 mm at 8.0 min`` with that time as its target.
 
     Raises
     ------
@@ -330,22 +426,22 @@ def retimings(
     from pourwright.materials.casting_fit import minutes_still_to_stand
 
     standing = {card.label: card for card in cards if card.phase == "fill"}
-    stood = {label: _stood_min(card, now) for label, card in standing.items()}
-    if cut not in standing:
-        return []
-    commands = []
-    for label, card in standing.items():
-        left = minutes_still_to_stand(wanted_mm, found_mm, stood[cut], stood[label])
-        whole_s = max(0, round(60 * (float(left.best or 0.0) + stood[label])))
-        step = f"{WALL}{found_mm:.1f} mm at {stood[cut]:.1f} min"
-        commands.append(
-            {"do": "start-step", "edition": card.edition, "what": card.what, "step": step, "target": f"{whole_s} s"}
-        )  # fmt: skip
-    return commands
+    then = _stood_min(standing[cut], now)
+    left = minutes_still_to_stand(wanted_mm, found_mm, then, then)
+    # The rate of the cut spare is that of every mold of this slip, so the whole time is one for all.
+    whole_s = max(1, round(60 * (float(left.best or 0.0) + then)))
+    step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min"
+    commands: list[dict[str, Any]] = [
+        {
+            "do": "start-step", "edition": card.edition, "what": card.what, "step": step,
+            "target": f"{whole_s} s",
+        }
+        for card in standing.values()
+    ]  # fmt: skip
+    return commands, whole_s
 
 
 def _stood_min(card: SlipCard, now: datetime) -> float:
     """Return how long a mold has stood full. [min]"""
     start_ms = next(panel.start_ms for panel in card.panels if panel.phase == "fill")
-    begun = datetime.fromtimestamp((start_ms or 0) / 1000, tz=now.tzinfo or ZoneInfo("UTC"))
-    return max((now - begun).total_seconds() / 60, 0.02)
+    return max((now.timestamp() - (start_ms or 0) / 1000) / 60, 0.02)

@@ -65,6 +65,12 @@ def brief_path(folder: Path, edition: str) -> Path | None:
     return next((path for path in named if _id(path, _stamp(path)) == edition), None)
 
 
+def stamps(folder: Path, edition: str) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Return what changes when an edition's brief or the studio's file is written again."""
+    path = brief_path(folder, edition)
+    return _stamp(path) if path else (0, 0), _stamp(folder / "studio.toml")
+
+
 def _stamp(path: Path) -> tuple[int, int]:
     """Return what tells a file from the same file written again."""
     if not path.is_file():

@@ -9,6 +9,7 @@ from typing import Any
 from pourwright.actions.book import BOOK_FILE
 from pourwright.actions.plan import make_plan
 from pourwright.actions.plan_from_book import plan_from_book
+from pourwright.errors import StudioError
 
 RUNS = 400
 
@@ -31,18 +32,17 @@ def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
         ``today`` (pieces), ``of``, ``by_date``, ``confidence``, ``word``, ``finish`` (p10,
         p50, p90), ``carried_by`` and ``own_casts``.
 
-    Raises
-    ------
-    StudioError
-        If the edition cannot be planned any more.
+        Or only a ``fault``, if it cannot be planned any more.
     """
-    if (folder / BOOK_FILE).is_file():
-        plan = plan_from_book(brief, today, RUNS, (), folder)
-    else:
-        plan = make_plan(brief, today, RUNS)
+    # Today shows every edition: one that cannot be planned is told in words beside the others.
+    try:
+        plan = _plan(folder, brief, today)
+    except StudioError as no:
+        return {"fault": str(no)}
     odds = plan["odds"]
     safe = odds["safe_to_offer"]
     return {
+        "fault": "",
         "today": safe["today"],
         "of": plan["edition"]["pieces"],
         "by_date": safe["by_date"],
@@ -52,3 +52,9 @@ def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
         "carried_by": odds["carried_by"],
         "own_casts": odds["own_casts"],
     }
+
+
+def _plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+    if (folder / BOOK_FILE).is_file():
+        return plan_from_book(brief, today, RUNS, (), folder)
+    return make_plan(brief, today, RUNS)

@@ -13,11 +13,16 @@ from pourwright.actions.briefs_here import BriefHere
 from pourwright.actions.deliveries import mold_volume_l
 from pourwright.actions.plan_case import plaster_of
 from pourwright.actions.records import Studio
+from pourwright.actions.saying import day_in_week
 from pourwright.actions.standing_from_book import day_of, edition_doc
-from pourwright.errors import NotDoable, StudioError
+from pourwright.errors import StudioError
+from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.transaction import Reading
 
+_CLOSEST_H, _FARTHEST_H = 12.0, 240.0
+"""How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
 JUDGE_EVERY = 5
 """Casts after which a mold's cast is held beside the reference piece: common practice, no source."""
 
@@ -200,13 +205,35 @@ class Drying:
     says: str
 
 
-def drying_of(mold: Doc, here: BriefHere | None, units: str, zone: str) -> Drying:
+def weighed_of(reading: Reading, edition: str, label: str) -> list[dict[str, Any]]:
+    """Return the weighings of a mold with its strap on, all that still hold, the first in front.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    edition, label : str
+        The mold.
+    """
+    entries = list(reading.entries(edition, kinds=("mold-weighed", CORRECTED)))
+    return [
+        {"at": entry.at, "mass": entry.body["mass"]}
+        for entry in effective(entries)
+        if entry.kind == "mold-weighed"
+        and entry.body["mold"] == label
+        and entry.body.get("strapped", True)
+    ]
+
+
+def drying_of(
+    weighed: Sequence[dict[str, Any]], here: BriefHere | None, units: str, zone: str
+) -> Drying:
     """Return what a mold's weighings say, and when it will be dry by them.
 
     Parameters
     ----------
-    mold : dict
-        Its document.
+    weighed : sequence of dict
+        As :func:`weighed_of` has them.
     here : BriefHere or None
         The edition's brief, for the mold's volume and mix.
     units : {"metric", "us"}
@@ -217,7 +244,7 @@ def drying_of(mold: Doc, here: BriefHere | None, units: str, zone: str) -> Dryin
     from pourwright.materials.volumes import dry_mass, wet_mass
     from pourwright.quantities import show
 
-    weighed = [one for one in mold["weighings"] if one["strapped"]]
+    weighed = sorted(weighed, key=lambda one: _moment(one["at"], zone))
     at = [_moment(one["at"], zone) for one in weighed]
     masses = [float(one["mass"]["value"]) for one in weighed]
     brief, studio = (here.brief, here.studio) if here else (None, None)
@@ -268,10 +295,27 @@ def _forecast(
         (_later(at[-1], float(one.low)), _later(at[-1], float(one.high)))
         for one in (found.ready, found.dry)
     )
+    state = _state_by_weight(days, masses, dry_kg, studio)
+    if state:
+        return None, None, f"By its last two weighings it is {state}."
     says = (
         f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
     )
     return ready, dry, says
+
+
+def _state_by_weight(
+    days: Sequence[float], masses: Sequence[float], dry_kg: float, studio: Studio
+) -> str:
+    """Return what the last two weighings say where that is not that it still dries; else nothing."""
+    from pourwright.materials.drying import MoldState, dryness
+
+    hours = 24 * (days[-1] - days[-2])
+    if not _CLOSEST_H <= hours <= _FARTHEST_H:
+        return ""
+    step = studio.plaster.scale_step_kg
+    state = dryness(masses[-2], masses[-1], hours, dry_kg, scale_step_kg=step).state
+    return "" if state in (MoldState.DRYING, MoldState.READY) else state.value
 
 
 def _later(moment: datetime, days: float) -> date:
@@ -279,26 +323,10 @@ def _later(moment: datetime, days: float) -> date:
 
 
 def _between(span: tuple[date, date]) -> str:
-    from pourwright.actions.saying import day_in_week
-
     low, high = span
     if low == high:
         return f"by {day_in_week(low)}"
     return f"between {day_in_week(low)} and {day_in_week(high)}"
-
-
-def mold_on_shelf(things: Things, label: str) -> Doc:
-    """Return a mold's document.
-
-    Raises
-    ------
-    NotDoable
-        If there is none of that label.
-    """
-    found = things.get("mold", label)
-    if found is None:
-        raise NotDoable(f"There is no mold {label} in the book.")
-    return found
 
 
 def left_of(things: Things, edition: str, label: str) -> dict[str, Any] | None:
@@ -319,3 +347,90 @@ def parts_of(mold: Doc) -> list[tuple[str, str, str]]:
         )
         told.append((name, part["lot"] or "not told", words))
     return told
+
+
+CURVE_MOST = 60
+"""How many more casts the small curve of a mold reaches to. [-]"""
+CURVE_HIGH = 20
+"""How high it is, in its own units. [-]"""
+
+
+def left_points(left: dict[str, Any]) -> str:
+    """Return the points of the small curve: the chance that a mold gives at least so many more.
+
+    Parameters
+    ----------
+    left : dict
+        ``chances`` as ``casts_left`` has them.
+
+    Examples
+    --------
+    >>> left_points({"chances": [{"more": 1, "chance": 1.0}, {"more": 20, "chance": 0.25}]})
+    '0,0 1,0.0 20,15.0 60,20'
+    """
+    points = [f"{c['more']},{CURVE_HIGH * (1 - c['chance']):.1f}" for c in left["chances"]]
+    last = left["chances"][-1]["more"] if left["chances"] else 0
+    ends = [] if last >= CURVE_MOST else [f"{CURVE_MOST},{CURVE_HIGH}"]
+    return " ".join(["0,0", *points, *ends])
+
+
+def left_words(left: dict[str, Any]) -> str:
+    """Return the casts left in words.
+
+    Examples
+    --------
+    >>> left_words({"p10": 4, "p50": 12, "p90": 23})
+    '4 to 23 more, half give 12'
+    """
+    return f"{left['p10']} to {left['p90']} more, half give {left['p50']}"
+
+
+def chances_of(left: dict[str, Any] | None) -> list[tuple[str, str]]:
+    """Return the chances of so many more casts as a table shows them.
+
+    Examples
+    --------
+    >>> chances_of({"chances": [{"more": 5, "chance": 0.912}]})
+    [('5', '91 %')]
+    """
+    rows = left["chances"] if left else []
+    return [(str(one["more"]), f"{100 * one['chance']:.0f} %") for one in rows]
+
+
+def facts_of(mold: OnShelf, doc: Doc, zone: str) -> list[tuple[str, str, str]]:
+    """Return what is told of a mold first: label, value and a few words.
+
+    Parameters
+    ----------
+    mold : OnShelf
+        The mold.
+    doc : dict
+        Its document.
+    zone : str
+        The studio's.
+    """
+    poured = day_in_week(day_of(doc["poured_at"], zone))
+    last = day_in_week(day_of(doc["last_cast"], zone)) if doc["last_cast"] else "never cast"
+    away = f"{mold.thrown} thrown away as conditioning, {mold.lost} lost"
+    verdict = doc["verdict"] or {}
+    facts = [
+        ("Poured", poured, f"{mold.days} days ago"),
+        ("Casts", str(mold.casts), f"{away}; last {last}"),
+        (
+            "Wear",
+            mold.verdict or "not judged yet",
+            f"after {verdict['casts']} casts"
+            if "casts" in verdict
+            else "every fifth cast beside the reference piece",
+        ),
+    ]
+    if doc["dry_at"]:
+        facts.insert(1, ("Dry", day_in_week(day_of(doc["dry_at"], zone)), "by the book"))
+    if mold.tag:
+        facts.append(("Strap", mold.tag, ""))
+    if mold.state in ("retired", "destroyed"):
+        when = day_in_week(day_of(doc[f"{mold.state}_at"], zone))
+        facts.append((mold.word, when, doc.get("why") or doc.get("how") or ""))
+    if doc["kept"]:
+        facts.append(("Declared kept", doc["kept"]["where"], doc["kept"].get("why") or ""))
+    return facts

@@ -126,12 +126,12 @@ class _Edition:
         self.brief = self.here.brief if self.here else None
         self.studio = self.here.studio if self.here else None
         self.lists = today_lists(things, edition, self.today, self.zone)
+        self.slips = slip_cards(things, edition, self.brief, now)
         self.of = f"{self.doc['name']}: " if many_open else ""
 
     def now(self) -> Iterator[Line]:
         """Yield the clocks that run: casts, batches, anything else that was started."""
-        slips = slip_cards(self.things, self.id, self.brief, self.now_at)
-        yield from (self._slip(card) for card in slips if card.is_running)
+        yield from (self._slip(card) for card in self.slips if card.is_running)
         batches = plaster_cards(self.things, self.id, self.brief, self.studio, self.now_at)
         yield from (self._plaster(card) for card in batches)
         for what, steps in steps_of(self.things, self.id).items():
@@ -224,7 +224,8 @@ class _Edition:
         )  # fmt: skip
 
     def _cast(self) -> Iterator[Line]:
-        ready = self.lists["ready"]
+        standing = {card.label for card in self.slips if card.is_running}
+        ready = [label for label in self.lists["ready"] if label not in standing]
         if ready:
             yield Line(
                 words=f"Cast {listed(ready)}", note=f"{self.of}dry, complete and not cast today; {self._weather()}",
@@ -337,3 +338,9 @@ def first_words(lines: Sequence[Line]) -> str:
         return "No clock runs."
     runs = f"{many(len(lines), 'clock')} {'runs' if len(lines) == 1 else 'run'}"
     return f"{runs}, {late} of them late." if late else f"{runs}."
+
+
+def name_of(things: Things, edition: str) -> str | None:
+    """Return what an edition is called, None if there is none of that id."""
+    doc = things.get("edition", edition)
+    return None if doc is None else str(doc["name"])

@@ -21,7 +21,8 @@ export const isOn = () => context?.state === "running";
 
 /** Sound and shake once. */
 export function ring() {
-  navigator.vibrate?.(BUZZ_MS);
+  // a browser refuses to shake before the first tap, and says so in its log
+  if (navigator.userActivation?.hasBeenActive ?? true) navigator.vibrate?.(BUZZ_MS);
   if (!isOn()) return;
   NOTES_HZ.forEach((pitch, place) => {
     const begin = context.currentTime + place * NOTE_S;
@@ -46,9 +47,10 @@ export function keepRinging() {
 
 /** Stop ringing. */
 export function hush() {
+  if (!ringing) return;
   clearInterval(ringing);
   ringing = 0;
-  navigator.vibrate?.(0);
+  if (navigator.userActivation?.hasBeenActive ?? true) navigator.vibrate?.(0);
 }
 
 /** Keep the screen on where the browser can; returns whether it does. */

@@ -17,8 +17,8 @@ export function make(tag, attributes = {}, ...children) {
 }
 
 /** Fetch this page again; null if it cannot be had. */
-export async function fetchPage(address = location.href) {
-  const answer = await fetch(address, { cache: "no-store", signal: AbortSignal.timeout(10000) });
+export async function fetchPage(address = location.href, longestMs = 10000) {
+  const answer = await fetch(address, { cache: "no-store", signal: AbortSignal.timeout(longestMs) });
   if (!answer.ok || answer.redirected) return null;
   const text = await answer.text();
   return new DOMParser().parseFromString(policy ? policy.createHTML(text) : text, "text/html");

@@ -1,0 +1,195 @@
+"""The plaster bench: choose, weigh, and follow a batch until it is opened."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from pourwright.errors import BadInput, as_written
+from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, new_id, page
+
+if TYPE_CHECKING:
+    from pourwright.actions.bench_plaster import PlasterCard
+    from pourwright.actions.plaster_batches import Batch
+
+router = APIRouter()
+
+HERE = "/bench/plaster"
+_CAUTIONS = ("Plaster dust", "Setting plaster burns", "Mixer and bucket", "Plaster waste")
+
+
+@router.get(HERE)
+def plaster(request: Request) -> Response:
+    """Show the batches at work, and what can be poured."""
+    return page(request, "bench_plaster.html", **_shown(request, dict(request.query_params)))
+
+
+@router.post(HERE)
+def choose(request: Request, typed: TypedForm) -> Response:
+    """Work out what to weigh for the molds or parts that were chosen."""
+    shown = _shown(request, typed)
+    keep_page(request, "bench_plaster.html", typed=typed, **shown)
+    offered = _offered(desk_of(request), shown["benches"], typed)
+    return page(request, "bench_plaster.html", **shown | {"offered": offered})
+
+
+@router.post("/bench/plaster/write")
+def write_down(request: Request, typed: TypedForm) -> Response:
+    """Write an opened batch into the book, and end its clock."""
+    from pourwright.actions.bench_plaster import written_down
+
+    shown = _shown(request, typed)
+    keep_page(request, "bench_plaster.html", typed=typed, **shown)
+    card = _card_named(shown["benches"], str(typed.get("batch", "")))
+    desk, who = desk_of(request), who_asks(request)
+    answers = [
+        desk.do(command, who)
+        for command in written_down(card, typed, str(typed.get("id") or new_id()))
+    ]
+    return back(HERE, answers[0])
+
+
+@router.get("/bench/plaster/reminders")
+def reminders_form(request: Request) -> Response:
+    """Show the reminders of each phase, to be edited."""
+    return page(request, "reminders.html", **_reminders_shown(request, {}))
+
+
+@router.post("/bench/plaster/reminders")
+def keep_reminders(request: Request, typed: TypedForm) -> Response:
+    """Keep the reminders as the maker wrote them."""
+    from pourwright.actions.reminders import write_reminders
+
+    keep_page(request, "reminders.html", typed=typed, **_reminders_shown(request, typed))
+    write_reminders(desk_of(request).folder, typed)
+    return back(HERE, "The reminders are kept.")
+
+
+def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+    from pourwright.actions.bench_clocks import shown_clock
+    from pourwright.actions.bench_plaster import plaster_bench, scratched
+    from pourwright.actions.question import care
+    from pourwright.actions.reminders import reminders
+
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        benches = plaster_bench(reading.things, desk.folder, desk.now())
+    return {
+        "title": "Plaster", "here": "bench", "path": HERE, "benches": benches, "offered": [],
+        "cards": [card for one in benches for card in one["cards"]], "many": len(benches) > 1,
+        "forms": [_choice_form(one, typed) for one in benches], "marked": marked, "scratched": scratched,
+        "write": {card.what: _write_form(card, one["lots"], typed) for one in benches for card in one["cards"]},
+        "clock": shown_clock, "now_ms": desk.clock.now_ms(), "reminders": reminders(desk.folder),
+        "cautions": care(*_CAUTIONS), "chosen": str(typed.get("edition", "")), "batch_typed": str(typed.get("batch", "")),
+    }  # fmt: skip
+
+
+def _choice_form(bench: dict[str, Any], typed: dict[str, Any]) -> dict[str, Any]:
+    """Return the form that chooses molds or parts of an edition; None without its brief."""
+    here = bench["here"]
+    told: dict[str, Any] = {
+        "edition": bench["edition"],
+        "name": bench["name"],
+        "form": None,
+        "fault": "",
+    }
+    if here is None or here.brief is None:
+        return told | {"fault": here.fault if here else ""}
+    mine = typed if typed.get("edition") == bench["edition"] else {}
+    fields = [
+        Shown(name="edition", label="", kind="hidden", value=bench["edition"]),
+        Shown(name="molds", label="Complete molds", kind="code", inputmode="numeric", size=4, need="or parts, below"),
+    ]  # fmt: skip
+    rest = [
+        Shown(name=f"part-{n}", label=part.name, kind="code", inputmode="numeric", size=4)
+        for n, part in enumerate(here.brief.mold.parts, 1)
+    ]
+    form = Form(
+        action=f"{HERE}#sheets", submit="What to weigh", first=filled(fields, mine),
+        rest=filled(rest, mine), rest_title="Parts, as spares or for a mold",
+    )  # fmt: skip
+    return told | {"form": form}
+
+
+def _offered(
+    desk: Desk, benches: list[dict[str, Any]], typed: dict[str, Any]
+) -> list[dict[str, Any]]:
+    """Return the batches for what was chosen, each with the tap that starts it."""
+    from pourwright.actions.bench_plaster import next_batch
+    from pourwright.actions.plaster_batches import batches_for, wanted_parts
+
+    bench = next((one for one in benches if one["edition"] == typed.get("edition")), None)
+    if bench is None or bench["here"] is None or bench["here"].brief is None:
+        told = typed.get("edition")
+        raise BadInput.one(
+            "edition", as_written(told) if told else None, "choose one of the open editions"
+        )
+    brief, studio = bench["here"].brief, bench["here"].studio
+    wanted = wanted_parts(brief, typed)
+    if not wanted:
+        raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
+    with desk.book.reading() as reading:
+        first = next_batch(reading.things, bench["edition"])
+    batches: tuple[Batch, ...] = batches_for(brief, studio, wanted, first)
+    return [
+        {"batch": one, "start": {"edition": bench["edition"], "what": one.name, "step": "weigh"}}
+        for one in batches
+    ]
+
+
+def _write_form(card: PlasterCard, lots: list[str], typed: dict[str, Any]) -> Form:
+    """Return the form that writes a batch down once it is opened."""
+    whole = card.batch is None or bool(card.batch.whole_molds)
+    count = card.batch.whole_molds if card.batch and card.batch.whole_molds else 1
+    fields = [
+        Shown(name="id", label="", kind="hidden", value=new_id()),
+        Shown(name="batch", label="", kind="hidden", value=card.what),
+    ]
+    if whole:
+        fields.append(
+            Shown(
+                name="molds", label="Complete molds that came out", kind="code", inputmode="numeric",
+                size=4, value=str(count), required=True,
+            )
+        )  # fmt: skip
+    rest = [
+        Shown(name="lot", label="Plaster lot", kind="code", size=8, value=lots[0] if lots else "",
+              hint="As on the bag. Such as: B-001."),
+        Shown(name="water_temperature", label="Temperature of the water", kind="code", size=8, hint="If it was taken. Such as: 20 C."),
+        Shown(name="note", label="Note", kind="long"),
+    ]  # fmt: skip
+    mine = typed if typed.get("batch") == card.what else {}
+    return Form(
+        action=f"{HERE}/write", submit=f"Write {card.short} down", first=filled([*fields, *rest[:2]], mine),
+        rest=filled(rest[2:], mine),
+    )  # fmt: skip
+
+
+def _card_named(benches: list[dict[str, Any]], what: str) -> PlasterCard:
+    cards: list[PlasterCard] = [card for one in benches for card in one["cards"]]
+    found = next((card for card in cards if card.what == what), None)
+    if found is None:
+        raise BadInput.one(
+            "batch", as_written(what) if what else None, "it must be a batch at work"
+        )
+    return found
+
+
+def _reminders_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+    from pourwright.actions.bench_plaster import phase_words
+    from pourwright.actions.reminders import reminders
+
+    kept = reminders(desk_of(request).folder)
+    fields = [
+        Shown(name=name, label=phase_words(name), kind="long", value="\n".join(lines), rows=3, need="a line each")
+        for name, lines in kept.items()
+    ]  # fmt: skip
+    form = Form(
+        action=f"{HERE}/reminders", submit="Keep them", first=filled(fields, typed), cancel=HERE
+    )
+    return {"title": "Reminders", "here": "bench", "path": HERE, "form": form, "marked": marked}

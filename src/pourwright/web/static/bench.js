@@ -1,0 +1,155 @@
+// The bench's cards: a tap turns its card to the next phase at once, an undo turns it back.
+// Late clocks ring until somebody hushes them or taps the card; the room's laptop stays awake.
+
+import { ageOf, now, redraw } from "./clock.js";
+import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alarm.js";
+import * as outbox from "./outbox.js";
+
+const SETTLE_MS = 600;
+const LEFT_OUT = "all except ";
+const before = new Map();
+const hushed = new Set();
+let settles = 0;
+let lastCard = "";
+let order = places();
+
+const cardOf = name => document.getElementById(`card-${name}`);
+const panelOf = (card, phase) => card.querySelector(`:scope > .phase[data-phase="${CSS.escape(phase)}"]`);
+
+function places() {
+  return [...document.querySelectorAll(".cards > [data-card]")].map(card => card.dataset.card).join();
+}
+
+// --- a tap turns the card
+
+function stateOf(card) {
+  const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock");
+  const topped = card.querySelector(".topped");
+  return { phase: card.dataset.phase, start: clock?.dataset.start ?? "", topped: topped?.dataset.count ?? "" };
+}
+
+function show(card, phase, start) {
+  const panel = panelOf(card, phase);
+  if (!panel) return;
+  const hadFocus = card.contains(document.activeElement);
+  for (const other of card.querySelectorAll(":scope > .phase")) {
+    other.hidden = other !== panel;
+    if (other !== panel) delete other.querySelector(".clock")?.dataset.start;
+  }
+  const clock = panel.querySelector(".clock");
+  if (clock && start) clock.dataset.start = start;
+  card.dataset.phase = phase;
+  card.dataset.due = "";
+  if (hadFocus) panel.querySelector("button")?.focus({ preventScroll: true });
+}
+
+function topUp(card, count) {
+  const said = card.querySelector(".topped");
+  if (!said) return;
+  said.dataset.count = count;
+  said.textContent = count ? `, topped up ${count} ${count === 1 ? "time" : "times"}` : "";
+  const next = panelOf(card, "fill").querySelector('input[name="step"][value^="top up"]');
+  if (next) next.value = `top up ${count + 1}`;
+}
+
+function turn(tap) {
+  const card = tap.card && cardOf(tap.card);
+  if (!card || tap.undoes) return;
+  const { do: verb, step = "" } = tap.command;
+  const was = stateOf(card);
+  before.set(tap.id, was);
+  hushed.delete(tap.card);
+  lastCard = tap.card;
+  if (verb === "cast") show(card, "done", "");
+  else if (verb === "end-step") show(card, "idle", "");
+  else if (step.startsWith("top up ")) topUp(card, Number(step.slice(7)));
+  else if (verb === "start-step") {
+    const keeps = panelOf(card, step)?.hasAttribute("data-keeps") && was.start;
+    show(card, step, keeps ? was.start : String(Math.round(now() - ageOf(tap.stamp))));
+  }
+}
+
+function turnBack(tap) {
+  const card = cardOf(tap.card), was = before.get(tap.id);
+  if (!card || !was) return;
+  if (was.topped !== "") topUp(card, Number(was.topped));
+  show(card, was.phase, was.start);
+  redraw();
+}
+
+document.addEventListener("studio:tapped", event => turn(event.detail));
+document.addEventListener("studio:undone", event => turnBack(event.detail));
+for (const tap of outbox.waiting()) turn(tap); // kept from before a reload
+
+// --- cards that have just changed places take no tap, so that none is meant for another mold
+
+document.addEventListener("studio:refreshed", () => {
+  const now = places();
+  if (now !== order) settles = performance.now() + SETTLE_MS;
+  order = now;
+  ringOrNot();
+  if (document.activeElement === document.body && lastCard) {
+    cardOf(lastCard)?.querySelector(".phase:not([hidden]) button")?.focus({ preventScroll: true });
+  }
+});
+document.addEventListener("click", event => {
+  if (performance.now() < settles && event.target.closest(".cards > [data-card]")) {
+    event.preventDefault();
+    event.stopPropagation();
+  }
+}, true);
+
+// --- the room's alarm
+
+const bar = document.getElementById("alarm");
+const words = document.getElementById("alarm-words");
+const tools = document.getElementById("bench-tools");
+const sound = document.getElementById("sound");
+
+function ringOrNot() {
+  const late = [...document.querySelectorAll('[data-card][data-due="late"]')];
+  const loud = late.filter(card => !hushed.has(card.dataset.card));
+  const names = loud.map(card => card.querySelector("h2").textContent).join(", ");
+  bar.hidden = loud.length === 0;
+  const said = loud.length ? `${names}: time is up` : "";
+  if (words.textContent !== said) words.textContent = said;
+  if (loud.length) keepRinging();
+  else hush();
+  sayTools();
+}
+
+function sayTools() {
+  const needsScreen = !canStayAwake();
+  sound.hidden = isOn();
+  tools.hidden = sound.hidden && !needsScreen;
+  document.getElementById("awake").textContent = needsScreen ? "Set this phone's screen to stay on." : "";
+}
+
+document.addEventListener("studio:due", ringOrNot);
+document.getElementById("hush").addEventListener("click", () => {
+  for (const card of document.querySelectorAll('[data-card][data-due="late"]')) hushed.add(card.dataset.card);
+  ringOrNot();
+});
+sound.addEventListener("click", () => { unlock(); stayAwake(); setTimeout(sayTools, 100); });
+document.addEventListener("studio:tapped", () => { stayAwake(); setTimeout(ringOrNot, 100); });
+document.addEventListener("visibilitychange", stayAwake);
+stayAwake();
+ringOrNot();
+
+// --- "all except" goes through the outbox too, so that it can be written without wifi
+
+document.addEventListener("submit", event => {
+  const form = event.target;
+  if (!form.matches("form.cast-all")) return;
+  event.preventDefault();
+  event.stopPropagation();
+  const out = [...form.querySelectorAll('[name="out"]:checked')].map(box => box.value);
+  const lost = [...form.querySelectorAll("[data-cause]")].filter(field => field.value.trim())
+    .map(field => `${field.value.trim()} ${field.dataset.cause}`);
+  const command = { do: "cast", edition: form.dataset.edition, molds: out.length ? LEFT_OUT + out.join(", ") : "all" };
+  const lot = form.querySelector('[name="lot"]')?.value;
+  if (lot) command.lot = lot;
+  if (lost.length) command.lost = lost.join(", ");
+  outbox.add(command, { card: "all", words: `Cast ${command.molds}${lost.length ? `, lost ${lost.join(", ")}` : ""}` });
+  form.reset();
+}, true);

@@ -1,0 +1,17 @@
+// What may be offered takes seconds to work out, so the page shows first and asks for it then.
+
+import { fetchPage } from "./page.js";
+
+async function fill(place) {
+  const waits = place.querySelector("[data-wait]");
+  if (!waits) return;
+  waits.textContent = "Being worked out.";
+  const address = `/offered/${encodeURIComponent(place.dataset.offer)}`;
+  const fresh = await fetchPage(address, 60000).catch(() => null);
+  const found = fresh?.querySelector("#offer");
+  if (found?.children.length) waits.replaceWith(...found.children);
+  else waits.textContent = "It could not be worked out now; the page behind the name says why.";
+}
+
+// one after the other: the worker does one thing at a time
+for (const place of document.querySelectorAll("[data-offer]")) await fill(place);
