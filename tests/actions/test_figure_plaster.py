@@ -1,11 +1,13 @@
 """Plaster and water: makers' data sheets and two recipes, through the question that is asked."""
 
+import re
+
 import pytest
 from pytest import approx
 
 from pourwright.actions.figure_guide import THE_DAY
 from pourwright.actions.questions import ask
-from pourwright.errors import BadInput
+from pourwright.errors import BadInput, StudioError
 
 LB_KG, US_QT_L, IN3_L, LB_PER_FT3 = 0.45359237, 0.946352946, 0.016387064, 0.0160184634
 
@@ -120,3 +122,43 @@ def test_beyond_the_published_mixes_the_answer_says_so():
 def test_two_yields_are_refused():
     with pytest.raises(BadInput, match="told beside --own-batch"):
         figures(volume="1 l", **{"yield": "1.1"}, own_batch=["3 kg fills 3.3 l"])
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"consistency": "143"}, "143 of plaster to 100 of water is consistency 70."),
+        ({"consistency": "0.7"}, "A ratio of 0.7 is written 70."),
+        ({"water_temperature": "75 C"}, "Was it read in °F? 75 °F is 24 °C."),
+        (
+            {"own_batch": ["3 kg fills 3.3 l", "3 kg fills 6.6 l"]},
+            "yield of the plaster is 2.2 l/kg",
+        ),
+    ],
+)
+def test_the_likely_slip_of_hand_is_named(typed, said):
+    with pytest.raises(StudioError, match=re.escape(said)):
+        figures(**{"water_fill": "2 kg"} | typed)
+
+
+def test_several_batches_show_how_far_they_lie_apart():
+    found = figures(volume="1 l", own_batch=["3 kg fills 3.3 l", "3 kg fills 3.15 l"])[
+        "yield_l_per_kg"
+    ]
+
+    assert (found.low, found.value, found.high) == (approx(1.05), approx(1.075), approx(1.1))
+
+
+def test_a_coarse_scale_shifts_a_small_mix_and_says_so():
+    """By hand: 65 g of water give or take 5, over 93 g of plaster, is 61 to 80."""
+    _, coarse = ask("plaster", {"volume": "100 ml", "scale_step": "10 g"}, today=THE_DAY)
+    _, fine = ask("plaster", {"volume": "100 ml", "scale_step": "1 g"}, today=THE_DAY)
+
+    assert "anywhere from consistency 61 to 80" in coarse.notes[-1]
+    assert "anywhere" not in fine.notes[-1]
+
+
+def test_spare_out_of_the_rest_of_a_bag_is_left_out_of_the_mold():
+    found = figures(plaster_left="4 kg", spare="5 %")
+
+    assert found["mix_kg"].value == approx(1.05 * found["wet_kg"].value)

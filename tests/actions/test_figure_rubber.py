@@ -70,7 +70,7 @@ def test_a_patch_comes_before_the_mass():
         ({"reclaimed": "40 %"}, "More than 30 % leaves too little new rubber to bind it."),
         ({"density": "1100 kg/l"}, "1100 kg/m3 is 1.1 kg/l"),
         ({"hardener": "0.1"}, "1:1 is 100; 10:1 is 10."),
-        ({"hardener": "10:1"}, "it must be a number alone"),
+        ({"hardener": "10:1"}, "it must be a number alone, such as 10. 1:1 is 100; 10:1 is 10."),
         ({"pot_life": "30 min"}, "--mixing is missing; --pot-life needs it too."),
         (POT | {"mixing": "25 min"}, "less than four fifths of the pot life"),
         ({"shrinkage": "0.5 %"}, "--length is missing"),

@@ -304,6 +304,27 @@ def test_each_kind_is_read(one, typed, value):
         assert read == pytest.approx(value) if isinstance(value, tuple) else read == value
 
 
+# --- numbers that are shown
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "shown_as"),
+    [
+        (16.547, "MPa", "2400 psi"),  # a US supplier prints 2400 psi, its maker 16.5 MPa
+        (1.699, "m3/h", "1.00 cu ft/min"),
+        (2326.0, "kJ/kg of water", "1000 Btu/lb of water"),
+        (2.0864, "l/kg", "1.00 US qt/lb"),
+        (1000.0, "hPa", "1000 hPa"),
+    ],
+)
+def test_a_number_without_a_dimension_is_shown_in_us_units_too(value, unit, shown_as):
+    """Definitions of the inch, pound, US quart and international Btu."""
+    from pourwright.actions.shown_units import show_number
+
+    digits = 4 if value > 1000 else 2 if unit == "MPa" else 3
+    assert show_number(value, unit, "us", digits) == shown_as
+
+
 # --- pages
 
 

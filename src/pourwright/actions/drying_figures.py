@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pourwright.actions.question import Answer, Figure, Given, number, quantity, ranged
-from pourwright.errors import NotDoable
+from pourwright.errors import BadInput, NotDoable
 from pourwright.materials import drying, volumes
 from pourwright.materials.air import humidity_ratio, relative_humidity
 from pourwright.materials.dehydration import RISK_SAYS, dehydration_risk, equilibrium_humidity
@@ -25,6 +25,9 @@ from pourwright.materials.plaster import Plaster
 from pourwright.materials.weighings import forecast_from_weighings
 
 USUAL_SPEED_M_PER_S = 0.5
+LIGHTEST, HEAVIEST = 0.85, 1.10
+"""Of the dry and of the fresh mold: beyond, a weighing is of something else (our own choice)."""
+LB_KG = 0.45359237
 _WEAK = "the weakest forecast here"
 _SOURCES = (
     "Water to lose: chemistry, molar masses (Thermoddem, BRGM); 30.2 % at consistency 70, printed densities give 30.3.",
@@ -73,6 +76,8 @@ def answer_drying(given: Given) -> Answer:
     """Return the whole answer of the question on drying."""
     mold = _mold(given)
     log = _log(given)
+    if log:
+        _refuse_impossible(given, mold, log)
     verdict = _verdict(given, mold, log) if log else None
     ahead = _ahead(given, mold, log, verdict)
     risk, risk_figures = _risk(given, mold, log)
@@ -119,6 +124,21 @@ def _log(given: Given) -> _Log | None:
     first = entries[0][0]
     days = [(when - first).total_seconds() / 86400 for when, _ in entries]
     return _Log(days, [mass for _, mass in entries], entries[-1][0])
+
+
+def _refuse_impossible(given: Given, mold: _Mold, log: _Log) -> None:
+    """Refuse a mass that this mold can never have had."""
+    least = mold.straps_kg + LIGHTEST * mold.bare_dry_kg
+    most = mold.straps_kg + HEAVIEST * (mold.wet_kg - mold.straps_kg)
+    for mass in log.masses_kg:
+        if least <= mass <= most:
+            continue
+        wet, dry = given.show(mold.wet_kg, "mass"), given.show(mold.dry_kg, "mass")
+        hint = "Is it the same mold, whole, with the same straps?"
+        if least <= mass * LB_KG <= most:
+            hint = f"Was it read in pounds? {mass:g} lb is {mass * LB_KG:.2f} kg."
+        right = f"a mold of that plaster weighs {wet} fresh and {dry} dry"
+        raise BadInput.one("--weighing", given.show(mass, "mass"), right, hint)
 
 
 def _verdict(given: Given, mold: _Mold, log: _Log) -> drying.Dryness | None:

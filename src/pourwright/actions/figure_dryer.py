@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pourwright.actions.question import Answer, Ask, Figure, Given, Question, number, quantity
+from pourwright.actions.shown_units import show_number
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster import Plaster
@@ -98,11 +99,12 @@ def answer(given: Given) -> Answer:
     )  # fmt: skip
     more = 1 + given["losses"]
     pace = _pace(given, plaster)
+    air = show_number(float(cabinet.air_m3_per_h), "m3/h", given.units, 2)
     heater = given.show(cabinet.heater_kw * more, "power")
     energy = given.show(cabinet.energy_kwh * more, "energy")
     return Answer(
         says=f"{given.show(water_kg, 'mass')} of water in {given.show(given['time'], 'duration')}: about "
-        f"{float(cabinet.air_m3_per_h):.0f} m3 of room air an hour, a heater of {heater} and {energy} in all."
+        f"{air} of room air, a heater of {heater} and {energy} in all."
         f"{_verdict(given, pace)}",
         figures=(*_sizes(given, water_kg, cabinet), *pace),
         sources=_SOURCES,

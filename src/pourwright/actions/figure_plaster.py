@@ -30,6 +30,8 @@ _SOURCES = (
 def _hint(value: float) -> str:
     if 0.25 <= value <= 1.2:
         return f"A ratio of {value:g} is written {100 * value:g}."
+    if 120 < value <= 400:
+        return f"{value:g} of plaster to 100 of water is consistency {10000 / value:.0f}."
     return "70 means 700 g of water to 1000 g of plaster."
 
 
@@ -107,7 +109,7 @@ def answer(given: Given) -> Answer:
         figures=(*_weights(batch, step), *_mold(given, plaster, batch)),
         sources=_SOURCES,
         ranges=_ranges(given, plaster),
-        notes=_notes(given),
+        notes=(*_notes(given), *_scale_note(given, batch)),
     )
 
 
@@ -120,6 +122,8 @@ def _plaster(given: Given) -> Plaster:
     consistency = given["consistency"]
     if "own_batch" not in given:
         return Plaster("plaster", consistency, "told", given.get("yield"))
+    for mass, volume in given["own_batch"]:
+        Plaster("plaster", consistency, "told", volume / mass)  # refuses one that is far off
     masses, volumes = (np.array(column) for column in zip(*given["own_batch"], strict=True))
     return own_yield(Plaster("plaster", consistency, "told"), masses, volumes)
 
@@ -163,7 +167,7 @@ def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[Figure, ...]:
     from pourwright.materials import plaster as mix
     from pourwright.materials.volumes import dry_mass, wet_mass
 
-    volume_l = batch.volume_l / (1 + (given["spare"] if "plaster_left" not in given else 0.0))
+    volume_l = float(batch.volume_l) / (1 + given["spare"])
     wet, dry = wet_mass(volume_l, plaster), dry_mass(volume_l, plaster)
     growth = hardened.setting_expansion(plaster, low_expansion=given["low_expansion"])
     return (
@@ -173,7 +177,7 @@ def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[Figure, ...]:
                  note=f"{given.show(float(mix.free_water_fraction(plaster)), 'fraction')} of the fresh mold"),
         quantity("wet_kg_per_l", "density wet", mix.wet_density(plaster), "density"),
         quantity("dry_kg_per_l", "density dry", mix.dry_density(plaster), "density"),
-        number("yield_l_per_kg", "mix from a kilogram of plaster", mix.mix_yield(plaster), "l/kg"),
+        _yield(given, plaster),
         quantity("porosity", "pores, dry", mix.porosity(plaster), "fraction"),
         ranged("absorption", "drinks, of its dry mass", hardened.absorption(plaster), "fraction",
                grade="weak: two printed figures set it"),
@@ -181,6 +185,18 @@ def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[Figure, ...]:
                grade="for ranking mixes only"),
         ranged("setting_expansion", "grows as it sets", growth, "fraction"),
     )  # fmt: skip
+
+
+def _yield(given: Given, plaster: Plaster) -> Figure:
+    """Return the yield; over several batches of one's own, with the least and the most of them."""
+    from pourwright.materials.plaster import mix_yield
+
+    own = [
+        round(volume / mass, 4) for mass, volume in given.get("own_batch", ())
+    ]  # as own_yield does
+    ends = {"low": min(own), "high": max(own)} if len(own) > 1 else {}
+    label = "mix from a kilogram of plaster"
+    return number("yield_l_per_kg", label, mix_yield(plaster), "l/kg", digits=4, **ends)
 
 
 def _ranges(given: Given, plaster: Plaster) -> tuple[str, ...]:
@@ -203,6 +219,22 @@ def _notes(given: Given) -> tuple[str, ...]:
     return (
         "Weigh a batch and measure what it fills: --own-batch puts your own yield in place of this.",
     )
+
+
+def _scale_note(given: Given, batch: Batch) -> tuple[str, ...]:
+    """Return how far the scale's step alone can shift a small batch's consistency."""
+    half = given["scale_step"] / 2
+    water, dry = float(batch.water_kg), float(batch.plaster_kg)
+    if half >= dry or half >= water:
+        return ("The scale's step is as large as what is weighed: mix more, or use a finer scale.",)
+    low, high = 100 * (water - half) / (dry + half), 100 * (water + half) / (dry - half)
+    if high - low < 2.0:
+        return ()
+    step = given.show(given["scale_step"], "mass")
+    return (
+        (f"A scale of {step} steps can put this mix anywhere from consistency {low:.0f} to {high:.0f}: mix more, "
+        "or use a finer scale."),
+    )  # fmt: skip
 
 
 QUESTION = Question(

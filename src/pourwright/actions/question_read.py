@@ -227,6 +227,8 @@ def _number(ask: Ask, raw: object, path: str, sheet: Sheet) -> float:
     hint = ""
     if isinstance(text, str) and re.fullmatch(r"[0-9]+,[0-9]+", text):
         hint = f"Write {text.replace(',', '.')[:30]} or {text.replace(',', '')[:30]}, whichever is meant."
+    if not hint and isinstance(ask.hint, str):
+        hint = ask.hint
     right = f"it must be a number alone, such as {ask.example}"
     raise BadInput.one(path, as_written(raw), right, hint)
 
@@ -291,17 +293,34 @@ def _refuse_outside(
     unit = f" {ask.unit}" if ask.unit and not dimension else ""
     ends = [short(end, dimension, shown) if dimension else f"{end:g}" for end in limits]
     right = f"it must be between {ends[0]} and {ends[1]}{unit}"
-    raise BadInput.one(path, as_written(raw), right, _hint(ask, value, dimension))
+    raise BadInput.one(path, as_written(raw), right, _hint(ask, value, dimension, limits))
 
 
-def _hint(ask: Ask, value: float, dimension: str) -> str:
+def _hint(ask: Ask, value: float, dimension: str, limits: tuple[float, float]) -> str:
+    """Return the ask's own hint, else the likely slip of hand."""
     if callable(ask.hint):
         return ask.hint(value)
-    if not ask.hint and dimension == "liter weight":
+    if ask.hint:
+        return ask.hint
+    if dimension == "liter weight":
         from pourwright.materials.slip import likely_slip_of_hand
 
         return likely_slip_of_hand(value)
-    return ask.hint
+    return _likely_slip(value, dimension, limits)
+
+
+_SMALLER = {"mass": ("g", "kg"), "volume": ("ml", "l")}
+
+
+def _likely_slip(value: float, dimension: str, limits: tuple[float, float]) -> str:
+    """Return which other unit would put a value inside its limits, as a question."""
+    low, high = limits
+    if dimension == "temperature" and low <= (value - 32) / 1.8 <= high:
+        return f"Was it read in °F? {value:g} °F is {(value - 32) / 1.8:.0f} °C."
+    if dimension in _SMALLER and low <= value / 1000 <= high:
+        small, large = _SMALLER[dimension]
+        return f"Was it {value:g} {small} rather than {large}?"
+    return ""
 
 
 def _row(ask: Ask, raw: object, path: str, sheet: Sheet, shown: str) -> tuple[Any, ...]:

@@ -18,6 +18,7 @@ from pourwright.actions.question import (
     care,
 )
 from pourwright.actions.rates import show_difference, show_rate
+from pourwright.actions.shown_units import show_number
 from pourwright.paper.blocks import Align, Block, Caution, Facts, Section, Steps, Table, Text
 from pourwright.quantities import show
 
@@ -97,7 +98,7 @@ def shown(figure: Figure, units: str) -> str:
     >>> shown(Figure(name="volume_l", label="fills", value=3.2, dimension="volume"), "metric")
     '3.20 l'
     >>> shown(Figure(name="strength_mpa", label="strength", value=14.62, unit="MPa"), "us")
-    '14.6 MPa'
+    '2120 psi'
     """
     if figure.shown:
         return figure.shown
@@ -131,21 +132,9 @@ def _said(value: Value, of: Figure | Column, units: str) -> str:
         return show(value, of.dimension, units, of.step)
     if of.unit in ("degC", "degC/h"):  # a difference or a rate: no dimension of the house's
         return (show_rate if of.unit == "degC/h" else show_difference)(value, units)
-    number = f"{value}" if isinstance(value, int) else _significant(value, of.digits)
-    return f"{number} {of.unit}".rstrip()
-
-
-def _significant(value: float, digits: int) -> str:
-    """Return a number of so many digits, without an exponent.
-
-    Examples
-    --------
-    >>> _significant(0.012345, 3), _significant(12345.6, 3), _significant(2.0, 3)
-    ('0.0123', '12346', '2.00')
-    """
-    rounded = f"{value:#.{digits}g}"
-    text = f"{value:.0f}" if "e" in rounded and abs(value) >= 1 else rounded
-    return (f"{value:.{digits + 4}f}" if "e" in text else text).rstrip(".")
+    if isinstance(value, int):
+        return f"{value} {of.unit}".rstrip()
+    return show_number(value, of.unit, units, of.digits)
 
 
 def drawn(rows: Rows, units: str) -> Table:

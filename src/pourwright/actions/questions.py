@@ -15,13 +15,10 @@ from pourwright.actions.question_read import is_finite, read_given
 from pourwright.actions.read_field import nearest
 from pourwright.errors import BadInput, NotDoable, as_written
 
-_IN_ORDER = (
+SUBJECTS: tuple[str, ...] = (
     "plaster", "setting", "rubber", "air", "drying", "dryer", "week",
     "slip", "cup", "dose", "cast", "shrinkage", "cone", "firing", "glaze", "wear", "limits",
 )  # fmt: skip
-_HERE = Path(__file__).parent
-
-SUBJECTS: tuple[str, ...] = tuple(one for one in _IN_ORDER if (_HERE / f"figure_{one}.py").exists())
 """Ids in the order of the work; the module of each is ``figure_<id>``, its table ``QUESTION``."""
 
 
