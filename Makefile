@@ -3,6 +3,7 @@
 #   make test      set up, and run every test
 #   make check     style, types, layers, house rules
 #   make checks    the laws beside the published figures
+#   make soak      the book's bad luck again and again: minutes, not seconds
 #   make bench     speed, as ratios to a yardstick
 #   make mutate    change the laws in small ways, and count the changes that the tests notice
 #   make dev       set up for working on the code
@@ -26,7 +27,7 @@ SETUP_NEEDS := requirements/set-up requirements/build.txt pyproject.toml
 COMPILE := pip compile --quiet --universal --python-version 3.11 --fork-strategy fewest \
 	--generate-hashes --no-annotate --no-header --upgrade
 
-.PHONY: plan test check checks bench mutate dev lock clean
+.PHONY: plan test check checks soak bench mutate dev lock clean
 
 plan: $(RUN_READY)
 	@$(VENV)/bin/pourwright plan $(EXAMPLE) $(PLAN_OPTIONS)
@@ -42,6 +43,9 @@ check: $(DEV_READY)
 
 checks: $(DEV_READY)
 	@$(RUN) tests.checks_table
+
+soak: $(DEV_READY)
+	@POURWRIGHT_SOAK=1 $(RUN) pytest tests/ledger $(PYTEST_OPTIONS)
 
 bench: $(DEV_READY)
 	@$(RUN) benchmarks.run

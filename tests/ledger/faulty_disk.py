@@ -1,3 +1,4 @@
+# ruff: noqa: N802 (the names are SQLite's own)
 """A disk in memory that loses what was not synced, or fails at its n-th write or sync.
 
 SQLite runs on it through APSW's file system interface, and the book's own code on that through
@@ -12,6 +13,8 @@ from __future__ import annotations
 import itertools
 import random
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -106,7 +109,9 @@ class Disk(apsw.VFS):
 
     def xOpen(self, name, flags):
         path = name.filename() if isinstance(name, apsw.URIFilename) else name
-        file = self.files.setdefault(path or f"temporary-{next(_NUMBERS)}", File(bytearray(), bytearray()))
+        file = self.files.setdefault(
+            path or f"temporary-{next(_NUMBERS)}", File(bytearray(), bytearray())
+        )
         return Handle(self, file)
 
     def xDelete(self, name, _sync):
@@ -258,20 +263,17 @@ class Connection:
         self.disk.silent = False
 
 
-class as_the_driver_says:
+@contextmanager
+def as_the_driver_says() -> Iterator[None]:
     """Turn APSW's errors into those of Python's driver."""
-
-    def __enter__(self):
-        return self
-
-    def __exit__(self, kind, error, trace):
-        if isinstance(error, apsw.Error):
-            told = sqlite3.OperationalError(str(error))
-            told.sqlite_errorname = next(
-                (name for known, name in NAMES.items() if isinstance(error, known)), "SQLITE_ERROR"
-            )
-            raise told from error
-        return False
+    try:
+        yield
+    except apsw.Error as error:
+        told = sqlite3.OperationalError(str(error))
+        told.sqlite_errorname = next(
+            (name for known, name in NAMES.items() if isinstance(error, known)), "SQLITE_ERROR"
+        )
+        raise told from error
 
 
 def store_on(disk: Disk, *, synchronous: str = "full", pragmas: tuple[str, ...] = ()) -> Store:

@@ -51,7 +51,7 @@ class Hand:
     def another(self, text_now: str) -> str:
         """Return the text with one character changed, taken out, put in, or two swapped."""
         at = self.luck.randrange(len(text_now)) if text_now else 0
-        other = self.luck.choice([c for c in "0a9 é{}\"" if c != text_now[at : at + 1]])
+        other = self.luck.choice([c for c in '0a9 é{}"' if c != text_now[at : at + 1]])
         changed = self.luck.choice([
             text_now[:at] + other + text_now[at + 1 :],
             text_now[:at] + text_now[at + 1 :],
@@ -63,9 +63,7 @@ class Hand:
 def change_a_character(hand: Hand) -> None:
     column, seq = hand.luck.choice(COLUMNS), hand.entry()
     ((now,),) = hand.run(f"SELECT {column} FROM entry WHERE seq = :seq", seq=seq)
-    hand.run(
-        f"UPDATE entry SET {column} = :new WHERE seq = :seq", new=hand.another(now), seq=seq
-    )
+    hand.run(f"UPDATE entry SET {column} = :new WHERE seq = :seq", new=hand.another(now), seq=seq)
 
 
 def change_a_field(hand: Hand) -> None:

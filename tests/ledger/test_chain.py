@@ -64,7 +64,7 @@ def test_an_entry_reads_back_as_it_was_and_keeps_its_text(body):
 def test_keys_are_in_the_order_of_rfc_8785():
     """RFC 8785, section 3.2.3: its example of sorting, by UTF-16 code units."""
     keys = ["\u20ac", "\r", "\ufb33", "1", "\U0001f600", "\u0080", "\u00f6"]
-    text = canonical(an_entry({key: "" for key in keys}))
+    text = canonical(an_entry(dict.fromkeys(keys, "")))
 
     order = ["\r", "1", "\u0080", "\u00f6", "\u20ac", "\U0001f600", "\ufb33"]
     assert list(json.loads(text)["body"]) == order

@@ -45,9 +45,7 @@ def play(fresh: bytes, folder: Path, synchronous: str, many: int) -> dict[str, i
         luck = random.Random(number)
         luck.folder = folder / f"round-{number}"
         luck.folder.mkdir()
-        acknowledged = acknowledged_until_the_cut(
-            Disk({"book.db": fresh}), synchronous, luck
-        )
+        acknowledged = acknowledged_until_the_cut(Disk({"book.db": fresh}), synchronous, luck)
         kept, sound = what_is_kept(luck.folder / "book.db")
         lost = set(acknowledged) - kept
         counts["acknowledged"] += len(acknowledged)

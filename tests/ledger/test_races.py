@@ -8,8 +8,10 @@ from datetime import timedelta
 
 import pytest
 
+from pourwright.ledger.refused import Refused
 from pourwright.ledger.store import Store
 from pourwright.ledger.verify import verify
+from tests.ledger.desk import docs_of, with_finished
 from tests.ledger.toy import NOW, SoldOut, book_of, give, replay
 
 THREADS = 16
@@ -70,6 +72,43 @@ def test_every_command_comes_up_to_five_times_in_any_order_and_counts_once(tmp_p
     assert len(entries) == 40
     assert len(set(given)) == 40, "the same command was answered in two ways"
     assert sorted({number for _, number in given}) == list(range(1, 41))
+
+
+def test_sixteen_threads_race_for_the_last_numbers_of_a_real_edition(tmp_path):
+    """Nine pieces are finished and N is six: no number twice, none above N, the rest refused."""
+    desk = with_finished(tmp_path, pieces=6)
+    kept, refused, lock = [], [], threading.Lock()
+    gate = threading.Barrier(THREADS)
+
+    def mark(thread: int) -> None:
+        gate.wait()
+        for n in range(1, 9):
+            command = {
+                "do": "mark",
+                "id": f"t{thread}-{n}",
+                "edition": "tide-cup",
+                "numbers": str(n),
+            }
+            try:
+                answer = desk.book.do(command, desk.now)
+            except Refused as error:
+                with lock:
+                    refused.append(str(error))
+            else:
+                with lock:
+                    kept.append(answer["seq"])
+
+    threads = [threading.Thread(target=mark, args=(thread,)) for thread in range(THREADS)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    borne = [key for key, doc in docs_of(desk, "number") if doc["living"]]
+    assert borne == [f"tide-cup/{n}" for n in range(1, 7)]
+    assert (len(kept), len(refused)) == (6, THREADS * 8 - 6)
+    assert desk.book.verify() == []
+    desk.book.store.close()
 
 
 def test_two_programs_share_a_book(root, tmp_path):

@@ -130,12 +130,18 @@ def import_from(lines: Iterable[str], store: Store, replay: Replay) -> Head:
 
 def _read_first(line: str) -> str:
     fields = _read_object(1, line)
-    if fields.get("book") != FORMAT or not isinstance(fields.get("checkpoint"), str):
+    end = fields.get("checkpoint")
+    right = {"book": FORMAT, "entries": fields.get("entries"), "checkpoint": end}
+    if (
+        fields != right
+        or not isinstance(end, str)
+        or end.partition(":")[0] != str(fields["entries"])
+    ):
         raise BookTrouble(
             f'Line 1 should say "book":{FORMAT} and its checkpoint; it is not the text of a book '
             "that this program knows."
         )
-    return str(fields["checkpoint"])
+    return end
 
 
 def _read_object(number: int, line: str) -> dict[str, Any]:

@@ -12,6 +12,7 @@ import io
 import os
 import re
 import warnings
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,8 +27,8 @@ MOST_PIXELS = 50_000_000
 MOST_BYTES = 60_000_000
 """And be so long as a file."""
 
-FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
-"""What is read; a phone writes MPO for a JPEG with a second view."""
+FORMATS = ("JPEG", "PNG", "WEBP")
+"""What is read, whatever a file is called."""
 
 QUALITY = 88
 _DIGEST = re.compile(r"[0-9a-f]{64}")
@@ -86,7 +87,8 @@ def keep_photo(folder: Path, data: bytes) -> Photo:
 def _decoded(data: bytes) -> Image.Image:
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("error")
+            warnings.simplefilter("ignore")  # a camera's odd metadata, which is dropped anyway
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
                 _look_at_size(opened.size)
                 opened.load()
@@ -97,7 +99,7 @@ def _decoded(data: bytes) -> Image.Image:
         raise _refused("not a picture", "send a photo as JPEG, PNG or WebP") from error
     except BadInput:
         raise
-    except (OSError, ValueError, SyntaxError, ArithmeticError, MemoryError, Warning) as error:
+    except (OSError, ValueError, SyntaxError, ArithmeticError, MemoryError) as error:
         raise _refused("damaged", "send it again, or take it anew") from error
 
 
@@ -148,7 +150,8 @@ def _write(path: Path, data: bytes) -> None:
                 os.fsync(file.fileno())
             part.replace(path)
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):  # it was never made
+            part.unlink(missing_ok=True)
 
 
 def photo_path(folder: Path, digest: str) -> Path:

@@ -14,6 +14,7 @@ from sqlalchemy import (
     Index,
     Integer,
     MetaData,
+    String,
     Table,
     Text,
     event,
@@ -71,7 +72,7 @@ thing = Table(
 version = Table(
     "alembic_version",
     metadata,
-    Column("version_num", Text, primary_key=True),
+    Column("version_num", String(32), primary_key=True),
 )
 """One row: the step that the tables stand at, "0001". The name is the one Alembic looks for."""
 

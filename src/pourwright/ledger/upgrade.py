@@ -20,7 +20,7 @@ from pourwright.ledger.opening import mark, schema_of, settle
 STEPS = Path(__file__).parent / "migrations"
 
 
-def upgrade(engine: Engine, path: Path, steps: Path = STEPS, to: int = tables.SCHEMA) -> Path:
+def upgrade(engine: Engine, path: Path) -> Path:
     """Bring an older book up to date.
 
     Parameters
@@ -29,47 +29,40 @@ def upgrade(engine: Engine, path: Path, steps: Path = STEPS, to: int = tables.SC
         The book's.
     path : Path
         Its file.
-    steps : Path, optional
-        The folder of the steps.
-    to : int, optional
-        The version of the tables that is wanted.
 
     Returns
     -------
     Path
         The verified copy of the book as it was before.
     """
-    with engine.connect() as connection:
+    to = tables.SCHEMA
+    with engine.execution_options(reads_only=True).begin() as connection:
         before = schema_of(connection, path.name)
     kept = path.with_name(f"{path.stem}-before-tables-{to}{path.suffix}")
     copy_verified(path, kept)
     with engine.begin() as connection:
         if schema_of(connection, path.name) == before:  # else another program was quicker
-            run_steps(connection, steps, to)
+            run_steps(connection)
             mark(connection, to)
     settle(engine)
     return kept
 
 
-def run_steps(connection: Connection, steps: Path = STEPS, to: int = tables.SCHEMA) -> None:
+def run_steps(connection: Connection) -> None:
     """Run the steps that are still to be run, from the book's own version.
 
     Parameters
     ----------
     connection : Connection
         With a transaction begun.
-    steps : Path, optional
-        The folder of the steps.
-    to : int, optional
-        The version of the tables that is wanted.
     """
     config = Config()
-    config.set_main_option("script_location", str(steps).replace("%", "%%"))
+    config.set_main_option("script_location", str(STEPS).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
     scripts = ScriptDirectory.from_config(config)
 
     def wanted(at: object, _context: object) -> object:
-        return scripts._upgrade_revs(f"{to:04d}", at)  # type: ignore[arg-type]
+        return scripts._upgrade_revs(f"{tables.SCHEMA:04d}", at)  # type: ignore[arg-type]
 
     with EnvironmentContext(config, scripts, fn=wanted) as environment:
         # The transaction is begun already and holds the tables too, which SQLite can do.

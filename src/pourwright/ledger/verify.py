@@ -41,7 +41,10 @@ def verify(
         Empty for a sound book.
     """
     try:
-        faults = [*file_faults(book), *_chain(book, checkpoints)]
+        older = schema_of(book.connection, "the book") < tables.SCHEMA
+        faults = [*file_faults(book), *_chain(book, checkpoints, older=older)]
+        if not older:
+            faults += guard_faults(book)
         if replay is not None and not faults:
             faults += things_faults(book, replay(book.entries()))
     except DatabaseError as error:
@@ -49,15 +52,15 @@ def verify(
     return faults
 
 
-def _chain(book: Reading, checkpoints: Sequence[Checkpoint]) -> Iterator[Fault]:
-    if schema_of(book.connection, "the book") < tables.SCHEMA:
+def _chain(book: Reading, checkpoints: Sequence[Checkpoint], *, older: bool) -> Iterator[Fault]:
+    if older:  # its other columns are those of its time
         rows = ((int(seq), text, its) for seq, text, its in book.rows(_TEXT))
         return text_faults(rows, book.head())
     return chain_faults(map(Row._make, book.rows(_ROW)), book.head(), checkpoints)
 
 
 def file_faults(book: Reading) -> Iterator[Fault]:
-    """Yield what the database itself finds wrong, and the guards that are missing.
+    """Yield what the database itself finds wrong.
 
     Parameters
     ----------
@@ -73,6 +76,22 @@ def file_faults(book: Reading) -> Iterator[Fault]:
     for (found,) in book.connection.exec_driver_sql("PRAGMA integrity_check(20)"):
         if found != "ok":
             yield Fault(0, f"its file is damaged ({found})")
+
+
+def guard_faults(book: Reading) -> Iterator[Fault]:
+    """Yield the guards that are missing or are not ours.
+
+    Parameters
+    ----------
+    book : Reading
+        The book at one moment.
+
+    Yields
+    ------
+    Fault
+    """
+    if book.connection.dialect.name != "sqlite":
+        return
     triggers = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
     present = {row[0]: row[1] for row in book.connection.exec_driver_sql(triggers)}
     for name in tables.GUARDS:

@@ -1,0 +1,147 @@
+"""A book of each released version is opened, and brought up to date whole or not at all."""
+
+import shutil
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine
+
+from pourwright.ledger import tables, upgrade
+from pourwright.ledger.chain import read_checkpoint
+from pourwright.ledger.replaying import replay
+from pourwright.ledger.store import Store
+from pourwright.ledger.trouble import BookTrouble
+from pourwright.ledger.verify import rebuild, verify
+
+FIXTURES = Path(__file__).parent / "fixtures"
+
+# Each released version of the tables, with the checkpoint that was written down with it.
+RELEASED = {1: "11:e2d71808c75b76e2832d62785c0ec3552cd1c9375592c5a990e3e28c6c793fb8"}
+
+NEXT = """
+import sqlalchemy as sa
+from alembic import op
+
+revision, down_revision = "0002", "0001"
+
+
+def upgrade():
+    op.add_column("thing", sa.Column("shade", sa.Text, nullable=False, server_default="plain"))
+    op.drop_index("thing_by_edition", "thing")
+    {more}
+"""
+
+
+@pytest.fixture(params=RELEASED)
+def released(request, tmp_path):
+    path = tmp_path / "book.db"
+    shutil.copyfile(FIXTURES / f"book-tables-{request.param}.db", path)
+    return path, read_checkpoint(RELEASED[request.param])
+
+
+@pytest.fixture
+def next_version(tmp_path_factory, monkeypatch):
+    """Let the program be of the next version, whose step is written by the test."""
+
+    def with_step(more: str = "pass") -> None:
+        steps = tmp_path_factory.mktemp("steps")
+        shutil.copytree(upgrade.STEPS, steps, dirs_exist_ok=True)
+        (steps / "versions" / "step_0002.py").write_text(NEXT.format(more=more))
+        monkeypatch.setattr(upgrade, "STEPS", steps)
+        monkeypatch.setattr(tables, "SCHEMA", 2)
+
+    return with_step
+
+
+def shape(path: Path) -> dict[str, object]:
+    """Return columns, indexes and guards as SQLite tells them."""
+    with closing(sqlite3.connect(path)) as book:
+        names = [
+            row[0] for row in book.execute("SELECT name FROM sqlite_master WHERE type='table'")
+        ]
+        triggers = book.execute("SELECT name, sql FROM sqlite_master WHERE type='trigger'")
+        return {
+            **{name: book.execute(f"PRAGMA table_xinfo({name})").fetchall() for name in names},
+            **{
+                f"{name} indexes": sorted(
+                    (unique, origin, book.execute(f"PRAGMA index_info({index})").fetchall())
+                    for _, index, unique, origin, _ in book.execute(f"PRAGMA index_list({name})")
+                )
+                for name in names
+            },
+            "guards": sorted(triggers.fetchall()),
+            "head": book.execute("SELECT * FROM head").fetchall(),
+            "version": book.execute("SELECT * FROM alembic_version").fetchall(),
+        }
+
+
+def test_the_steps_lead_to_the_tables_of_a_new_book(tmp_path):
+    Store.open(tmp_path / "new.db").close()
+    engine = create_engine(f"sqlite:///{tmp_path / 'steps.db'}")
+    with engine.begin() as connection:
+        upgrade.run_steps(connection)
+    engine.dispose()
+
+    assert shape(tmp_path / "steps.db") == shape(tmp_path / "new.db")
+
+
+def test_a_released_book_opens_and_is_what_it_was(released):
+    path, checkpoint = released
+    with Store.open(path) as store:
+        with store.writing() as book:
+            rebuild(book, replay)
+        with store.reading() as book:
+            assert verify(book, [checkpoint], replay) == []
+            assert book.head().seq == checkpoint.seq
+
+
+def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, next_version):
+    path, checkpoint = released
+    with closing(sqlite3.connect(path)) as before:
+        entries = before.execute("SELECT * FROM entry ORDER BY seq").fetchall()
+    next_version()
+    Store.open(path).close()
+
+    with closing(sqlite3.connect(path)) as after:
+        assert after.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
+        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0002",)]
+        assert after.execute("PRAGMA user_version").fetchone() == (2,)
+        assert {row[0] for row in after.execute("SELECT shade FROM thing")} == {"plain"}
+    with closing(sqlite3.connect(path.with_name("book-before-tables-2.db"))) as kept:
+        assert kept.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
+        assert kept.execute("PRAGMA user_version").fetchone()[0] < 2
+    with Store.open(path) as store, store.reading() as book:
+        assert book.head().seq == checkpoint.seq
+        assert verify(book, [checkpoint]) == []
+
+
+@pytest.mark.parametrize(
+    "more", ["raise RuntimeError('the light went out')", "op.execute('DELETE FROM entry')"]
+)
+def test_a_step_that_fails_leaves_the_book_as_it_was(released, next_version, more, monkeypatch):
+    path, checkpoint = released
+    before = shape(path)
+    next_version(more)
+    with pytest.raises(Exception, match="the light went out|the book only grows"):
+        Store.open(path)
+
+    assert shape(path) == before
+    monkeypatch.undo()
+    with Store.open(path) as store, store.reading() as book:
+        assert verify(book, [checkpoint]) == []
+
+
+def test_a_damaged_older_book_is_not_touched(released, next_version):
+    path, _ = released
+    with closing(sqlite3.connect(path)) as hand:
+        hand.execute("DROP TRIGGER entry_never_changed")
+        hand.execute("UPDATE entry SET text = replace(text, '2027', '2028') WHERE seq = 3")
+        hand.commit()
+    before = shape(path)
+    next_version()
+
+    with pytest.raises(BookTrouble, match="The copy is not sound"):
+        Store.open(path)
+    assert shape(path) == before
