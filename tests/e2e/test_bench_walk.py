@@ -1,0 +1,256 @@
+"""A whole plaster batch, and six molds of slip at once, walked on a phone with an hour compressed.
+
+The walls and times that are expected are worked out here by hand from the square-root law that
+casting is told to follow (Ceramics 8(1), 6 (2025), introduction): t2 = t1 (L2 / L1)^2.
+"""
+
+import re
+from contextlib import suppress
+from datetime import datetime
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Error, expect
+
+from tests.bench_studio import EDITION, lay_out, planned
+from tests.e2e.looks import overflow, small_text
+from tests.e2e.serving import Served
+
+PHONE = {"width": 390, "height": 844}
+# time that passes moves both clocks of a page, as it does outside a test
+PASSING = """
+(() => {
+  let passed = Number(sessionStorage.getItem("passed") ?? 0);
+  const date = Date.now.bind(Date), perf = performance.now.bind(performance), began = passed;
+  Date.now = () => date() + passed;
+  performance.now = () => perf() + passed - began;
+  window.pass = ms => { passed += ms; sessionStorage.setItem("passed", passed); };
+})();
+"""
+NEAR_S = 3.0  # taps, pages and the network of a small machine
+MOLDS = [f"M-00{n}" for n in range(1, 7)]
+
+
+class Walk:
+    """A phone at the bench, and the studio it is paired with."""
+
+    def __init__(self, studio, page):
+        self.studio, self.page = studio, page
+
+    def open(self, path):
+        self.page.goto(self.studio.here + path)
+        expect(self.page.locator("#step-line")).to_have_attribute("data-state", "step")
+
+    def wait(self, minutes):
+        """Let minutes pass for the studio and the phone alike."""
+        self.studio.pass_s(60 * minutes)
+        self.page.evaluate("ms => window.pass(ms)", 60_000 * minutes)
+
+    def tap(self, words):
+        """Tap, and see that it is written down."""
+        before = len(self.studio.entries())
+        self.page.get_by_role("button", name=words, exact=True).click()
+        self.page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
+        assert len(self.studio.entries()) == before + 1
+        self.page.wait_for_timeout(900)  # cards that changed places take no tap for 0.6 s
+
+    def clean(self):
+        """Hold the page to what every page is held to."""
+        found = Axe().run(self.page).response["violations"]
+        assert [(one["id"], one["nodes"][0]["html"]) for one in found] == []
+        assert overflow(self.page) == []
+        assert small_text(self.page, 13.9) == []
+
+
+@pytest.fixture
+def walk(tmp_path, chromium):
+    studio = Served(lay_out(tmp_path)).start()
+    context = chromium.new_context(viewport=PHONE, has_touch=True)
+    context.add_init_script(PASSING)
+    page, faults = context.new_page(), []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    yield Walk(studio, page)
+    with suppress(Error):
+        context.close()
+    studio.kill()
+    assert faults == []
+
+
+def steps(studio):
+    return [
+        (one["body"]["step"], datetime.fromisoformat(one["at"]))
+        for one in studio.entries("step-started")
+    ]
+
+
+def clock_s(page, card):
+    """Return what a card's clock reads; late is below zero. [s]"""
+    text = page.locator(f"#card-{card} .phase:not([hidden]) .clock").text_content()
+    late = text.startswith("+")
+    seconds = 0
+    for part in text.lstrip("+").split(":"):
+        seconds = 60 * seconds + int(part)
+    return -seconds if late else seconds
+
+
+def test_a_whole_batch_of_plaster(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(planned(), {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "25 kg"})
+    walk.open("/bench/plaster")
+    page.get_by_label("Complete molds").fill("2")
+    page.get_by_role("button", name="What to weigh").click()
+    # 2 x 3.2 l and 5 % make 6.72 l; figures of the mix are held in tests/materials, the ratio here
+    water, plaster = (
+        float(re.search(r"[\d.]+", one)[0]) for one in page.locator(".weigh-this + dd, dd.weigh-this").all_text_contents()[:2]
+    )  # fmt: skip
+    assert water / plaster == pytest.approx(0.70, abs=0.005 / plaster)
+    walk.clean()
+
+    walk.tap("Start batch 1")
+    walk.open("/bench/plaster")
+    spans = {}
+    for press, minutes, phase in (
+        ("Sift batch 1", 6, "weigh"),
+        ("All in, soak batch 1", 2, "sift"),
+        ("Mix batch 1", 2, "soak"),
+        ("It creams, batch 1", 3, "mix"),
+        ("Pour batch 1", 1, "cream"),
+        ("Poured, batch 1", 2, "pour"),
+        ("Set, batch 1", 18, "set"),
+        ("Hottest now, batch 1", 17, "heat"),
+        ("Opened, batch 1", 26, "cool"),
+    ):
+        walk.wait(minutes)
+        walk.clean()
+        walk.tap(press)
+        spans[phase] = minutes
+    expect(page.get_by_text("M-001")).to_have_count(0)
+
+    begun = steps(studio)
+    assert [name for name, _ in begun] == [*spans, "open"]
+    for (name, start), (_, end) in zip(begun, begun[1:], strict=False):
+        assert (end - start).total_seconds() == pytest.approx(60 * spans[name], abs=NEAR_S + 4), name
+    assert page.get_by_label("Complete molds that came out").input_value() == "2"
+    page.get_by_role("button", name="Write batch 1 down").click()
+    expect(page.get_by_text("2 molds poured: M-001 and M-002.")).to_be_visible()
+
+    (poured,) = studio.entries("molds-poured")
+    told = poured["body"]
+    assert told["count"] == 2
+    assert told["lot"] == "B-001"
+    assert float(told["soak"]["value"]) == pytest.approx(2, abs=0.15)
+    assert float(told["mix"]["value"]) == pytest.approx(3, abs=0.15)
+    assert float(told["set"]["value"]) == pytest.approx(20, abs=0.15)
+    assert datetime.fromisoformat(poured["at"]) == next(at for name, at in begun if name == "pour")
+    assert len(studio.entries("step-ended")) == 1
+    expect(page.locator(".mold[data-phase]")).to_have_count(0)
+    walk.open("/shelf")
+    expect(page.get_by_text("Drying")).to_have_count(2)
+
+
+def test_six_molds_of_slip_at_once(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "edition": EDITION, "count": 6},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all"},
+        {"do": "mix-lot", "id": "s", "what": "slip"},
+    )
+    walk.open("/bench/slip")
+    for mold in MOLDS:  # a minute between one filling and the next
+        walk.tap(f"Fill {mold}")
+        walk.wait(1)
+    page.reload()  # the same clocks after a reload
+    expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
+    shown = page.locator(".cards > [data-card]").evaluate_all("all => all.map(one => one.dataset.card)")
+    assert shown == MOLDS  # the least time left stands first
+    whole_s = 8 * 60 * (5 / 4) ** 2
+    for n, mold in enumerate(MOLDS):
+        assert clock_s(page, mold) == pytest.approx(whole_s - 60 * (6 - n), abs=NEAR_S + 6)
+    walk.clean()
+    tall = page.locator(".phase:not([hidden]) .act").evaluate_all("all => all.map(one => one.getBoundingClientRect().height)")
+    assert min(tall) >= 96
+    boxes = page.locator(".cards > [data-card]").evaluate_all(
+        "all => all.map(one => one.getBoundingClientRect()).map(box => [box.top, box.bottom])"
+    )
+    assert min(low[0] - high[1] for high, low in zip(boxes, boxes[1:], strict=False)) >= 24
+
+    walk.wait(2)  # M-001 has stood 8 min: its spare shows 4.4 mm, thicker than the test cast's
+    page.get_by_label("Wall found").fill("4.4 mm")
+    page.get_by_role("button", name="Retime the molds that stand").click()
+    expect(page.get_by_text("Wall 4.4 mm in the spare of M-001")).to_be_visible()
+    retimed_s = 8 * 60 * (5 / 4.4) ** 2
+    for n, mold in enumerate(MOLDS):
+        stood_s = 60 * (8 - n)
+        assert clock_s(page, mold) == pytest.approx(retimed_s - stood_s, abs=2 * NEAR_S + 6)
+
+    walk.tap("Top up M-001")
+    expect(page.locator("#card-M-001").get_by_text("topped up 1 time")).to_be_visible()
+    walk.wait(3)
+    expect(page.locator("#alarm")).to_be_visible()
+    expect(page.locator("#alarm-words")).to_contain_text("M-001: time is up")
+    assert clock_s(page, "M-001") < 0
+    walk.clean()
+    page.get_by_role("button", name="Hush").click()
+    expect(page.locator("#alarm")).to_be_hidden()
+    for mold in MOLDS:
+        walk.tap(f"Drain {mold}")
+        walk.wait(1)
+    walk.wait(9)
+    for mold in MOLDS:
+        walk.tap(f"Stiffen {mold}")
+    walk.wait(25)
+    for mold in MOLDS:
+        walk.tap(f"Open {mold}")
+    walk.clean()
+    for mold in MOLDS[1:]:
+        walk.tap(f"Good out of {mold}")
+    page.get_by_text("Lost, M-001").click()
+    walk.clean()
+    page.locator("#card-M-001").get_by_role("button", name="Stuck", exact=True).click()
+    expect(page.get_by_role("button", name="Fill M-001")).to_be_visible()
+
+    cast = studio.entries("casts-made")
+    assert sorted(one["body"]["molds"][0] for one in cast) == MOLDS
+    assert [one["body"].get("lost") for one in cast if one["body"]["molds"] == ["M-001"]] == [{"stuck": 1}]
+    assert {one["body"].get("lot") for one in cast} >= {"S-001"}
+    first = steps(studio)[0][1]
+    assert (datetime.fromisoformat(cast[-1]["at"]) - first).total_seconds() > 50 * 60
+    walk.tap("Fettle the cast of M-002")
+    walk.wait(12)
+    walk.tap("Fettled, M-002")
+    assert len(studio.entries("step-ended")) == 1
+
+
+def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(planned(), {"do": "pour", "id": "p", "edition": EDITION, "count": 2}, {"do": "dry", "id": "d", "edition": EDITION, "molds": "all"})
+    walk.open("/bench/slip")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Fill M-001").click()
+    expect(page.get_by_role("button", name="Drain M-001")).to_be_visible()
+    expect(page.locator("#step-line")).to_contain_text("1 tap kept here")
+    walk.wait(1)
+    page.context.set_offline(False)
+    page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
+    (only,) = studio.entries("step-started")
+    assert studio.now_s() - datetime.fromisoformat(only["at"]).timestamp() == pytest.approx(60, abs=8)
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_role("button", name="Fill M-001")).to_be_visible()
+    page.wait_for_timeout(500)
+    assert len(studio.entries("entry-corrected")) == 1
+
+
+def test_all_but_some_are_cast_by_one_tap(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(planned(conditioning=0), {"do": "pour", "id": "p", "edition": EDITION, "count": 4}, {"do": "dry", "id": "d", "edition": EDITION, "molds": "1-3"})
+    walk.open("/bench/slip")
+    expect(page.get_by_label("M-004", exact=True)).to_be_checked()  # no entry says that it is dry
+    page.get_by_label("M-002", exact=True).check()
+    page.get_by_text("Some were lost").click()
+    page.get_by_label("Collapse").fill("1")
+    walk.tap("Write the casts down")
+    (cast,) = studio.entries("casts-made")
+    assert cast["body"]["molds"] == ["M-001", "M-003"]
+    assert cast["body"]["lost"] == {"collapse": 1}
