@@ -26,7 +26,7 @@ from pourwright.ledger.labels import Unreadable
 from pourwright.ledger.moments import read_at, read_zone
 from pourwright.ledger.reading import Body, read_fields, read_value
 from pourwright.ledger.refused import Refused
-from pourwright.ledger.replaying import CORRECTED, replay, take_in
+from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
 from pourwright.ledger.resolve import resolve
 from pourwright.ledger.rules import refusals
 from pourwright.ledger.state import count_labels
@@ -145,12 +145,13 @@ class Book:
         )
 
     def _keep(self, writing: Writing, read: _Command, now: datetime) -> Answer:
-        body = resolve(writing.things, read.kind, read.fields)
-        against = refusals(writing.things, read.kind.kind, body)
+        view = View(writing.things)
+        body = resolve(view, read.kind, read.fields)
+        against = refusals(view, read.kind.kind, body)
         if against:
             raise Refused((said for _, said in against), (name for name, _ in against))
         entry = writing.append(_draft(read, body), now)
-        said, findings = take_in(writing.things, entry)
+        said, findings = take_in(writing.things, entry, view)
         count_labels(writing.things, entry.kind, body)
         return _answer(entry, said, findings)
 

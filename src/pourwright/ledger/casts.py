@@ -81,7 +81,10 @@ def tally_casts(casts: int, thrown: int, body: Mapping[str, Any]) -> CastTally:
 
 
 def casts_of(
-    edition: Mapping[str, Any], molds: Mapping[str, Mapping[str, Any]], body: Mapping[str, Any]
+    edition: Mapping[str, Any],
+    molds: Mapping[str, Mapping[str, Any]],
+    new: Mapping[str, int],
+    body: Mapping[str, Any],
 ) -> CastTally:
     """Return what a ``casts-made`` or ``casts-counted`` entry came to.
 
@@ -91,30 +94,32 @@ def casts_of(
         The edition's document.
     molds : mapping
         The molds' documents by label, before the entry.
+    new : mapping
+        As :func:`new_casts` gives it.
     body : mapping
         The entry's body.
     """
     conditioning = edition["conditioning"]
-    new = {name: new_casts(doc, body) for name, doc in molds.items()}
-    thrown = sum(
-        conditioning_casts(doc["casts"], new[name], conditioning) for name, doc in molds.items()
-    )
+    thrown = 0
+    for name, mold in molds.items():
+        if mold["casts"] < conditioning:
+            thrown += conditioning_casts(mold["casts"], new[name], conditioning)
     return tally_casts(sum(new.values()), thrown, body)
 
 
-def new_casts(mold: Mapping[str, Any], body: Mapping[str, Any]) -> int:
-    """Return how many casts an entry adds to a mold: told, or the difference to a count.
+def new_casts(molds: Mapping[str, Mapping[str, Any]], body: Mapping[str, Any]) -> dict[str, int]:
+    """Return how many casts an entry adds to each mold: told, or the difference to a count.
 
     Parameters
     ----------
-    mold : mapping
-        The mold's document, before the entry.
+    molds : mapping
+        The molds' documents by label, before the entry.
     body : mapping
         The entry's body.
     """
     if "casts" in body:
-        return max(0, int(body["casts"]) - int(mold["casts"]))
-    return int(body.get("each", 1))
+        return {name: max(0, body["casts"] - mold["casts"]) for name, mold in molds.items()}
+    return dict.fromkeys(molds, int(body.get("each", 1)))
 
 
 def add_counts(to: dict[str, int], more: Mapping[str, int]) -> None:

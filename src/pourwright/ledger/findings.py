@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pourwright.ledger.casts import new_casts
@@ -10,47 +11,54 @@ from pourwright.ledger.entry import Entry
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state_edition import edition_of
-from pourwright.ledger.state_molds import mold_of
+from pourwright.ledger.state_molds import mold_of, molds_cast
 from pourwright.ledger.things import Doc, Things
 
 Finding = Callable[[Things, Entry], Iterator[str]]
 
 
-def _cast(things: Things, entry: Entry) -> list[tuple[str, Doc]]:
-    """Return the molds that an entry has really cast."""
-    body = entry.body
-    names = [body["mold"]] if "casts" in body else body["molds"]
-    molds = [(name, mold_of(things, name)) for name in names]
-    return [(name, mold) for name, mold in molds if new_casts(mold, body)]
+@dataclass(frozen=True, slots=True)
+class Casts:
+    """Molds that an entry really casts, looked up once for all findings about them."""
+
+    molds: dict[str, Doc]
+    new: dict[str, int]
+    life: int | None
+    day: str
 
 
-def finding_retired_mold_is_cast(things: Things, entry: Entry) -> Iterator[str]:
+CastFinding = Callable[[Casts], Iterator[str]]
+
+
+def finding_retired_mold_is_cast(casts: Casts) -> Iterator[str]:
     """Notice that a retired mold is kept against breakage, and it was used."""
-    for name, mold in _cast(things, entry):
+    for name, mold in casts.molds.items():
         if mold["state"] == "retired":
             yield f"{name} was retired on {mold['retired_at'][:10]} and is cast."
 
 
-def finding_mold_is_cast_before_dry(things: Things, entry: Entry) -> Iterator[str]:
+def finding_mold_is_cast_before_dry(casts: Casts) -> Iterator[str]:
     """Notice that a mold is cast, and no entry says that it is dry."""
-    names = [name for name, mold in _cast(things, entry) if mold["wet"]]
+    names = [name for name, mold in casts.molds.items() if mold["wet"]]
     if names:
         yield f"{listed(names)} {'is' if len(names) == 1 else 'are'} cast, and no entry says dry."
 
 
-def finding_mold_is_past_its_life(things: Things, entry: Entry) -> Iterator[str]:
+def finding_mold_is_past_its_life(casts: Casts) -> Iterator[str]:
     """Notice that a mold gives more casts than it was planned to give."""
-    life = edition_of(things, entry)["life"]
-    for name, mold in _cast(things, entry):
-        if life and mold["casts"] <= life < mold["casts"] + new_casts(mold, entry.body):
+    life = casts.life
+    if life is None:
+        return
+    for name, mold in casts.molds.items():
+        if mold["casts"] <= life < mold["casts"] + casts.new[name]:
             yield f"{name} is past its planned {many(life, 'cast')}; hold a cast beside the reference piece."
 
 
-def finding_cast_is_dated_before_the_mold(things: Things, entry: Entry) -> Iterator[str]:
+def finding_cast_is_dated_before_the_mold(casts: Casts) -> Iterator[str]:
     """Notice that a cast carries an earlier date than its mold's pour."""
-    for name, mold in _cast(things, entry):
-        if entry.at[:10] < mold["poured_at"][:10]:
-            yield f"{name} was poured on {mold['poured_at'][:10]} and is cast on {entry.at[:10]}."
+    for name, mold in casts.molds.items():
+        if casts.day < mold["poured_at"][:10]:
+            yield f"{name} was poured on {mold['poured_at'][:10]} and is cast on {casts.day}."
 
 
 def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
@@ -119,17 +127,17 @@ def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterat
             yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
 
 
-_CAST = (
+OF_CASTS: tuple[CastFinding, ...] = (
     finding_retired_mold_is_cast,
     finding_mold_is_cast_before_dry,
     finding_mold_is_past_its_life,
     finding_cast_is_dated_before_the_mold,
-    finding_lot_is_not_entered,
 )
+"""What is looked for whenever molds are cast."""
 
 FINDINGS: dict[str, tuple[Finding, ...]] = {
-    "casts-made": _CAST,
-    "casts-counted": (*_CAST, finding_count_shrank),
+    "casts-made": (finding_lot_is_not_entered,),
+    "casts-counted": (finding_lot_is_not_entered, finding_count_shrank),
     "part-swapped": (finding_plaster_lots_are_mixed,),
     "molds-poured": (finding_lot_is_not_entered,),
     "part-poured": (finding_lot_is_not_entered,),
@@ -144,7 +152,7 @@ FINDINGS: dict[str, tuple[Finding, ...]] = {
     "piece-marked": (finding_marked_at_another_stage,),
     "edition-closed": (finding_closed_within_the_claim_days,),
 }
-"""What is looked for, by kind."""
+"""What else is looked for, by kind."""
 
 
 def find(things: Things, entry: Entry) -> list[tuple[str, str]]:
@@ -161,5 +169,18 @@ def find(things: Things, entry: Entry) -> list[tuple[str, str]]:
     -------
     list of tuple of str and str
     """
-    looked = FINDINGS.get(entry.kind, ())
-    return [(look.__name__, said) for look in looked for said in look(things, entry)]
+    found: list[tuple[str, str]] = []
+    if entry.kind in ("casts-made", "casts-counted"):
+        casts = _casts(things, entry)
+        for look_at in OF_CASTS:
+            found += [(look_at.__name__, said) for said in look_at(casts)]
+    for look in FINDINGS.get(entry.kind, ()):
+        found += [(look.__name__, said) for said in look(things, entry)]
+    return found
+
+
+def _casts(things: Things, entry: Entry) -> Casts:
+    molds = molds_cast(things, entry)
+    new = new_casts(molds, entry.body)
+    really = {name: mold for name, mold in molds.items() if new[name]}
+    return Casts(really, new, edition_of(things, entry)["life"], entry.at[:10])

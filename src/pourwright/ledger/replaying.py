@@ -35,7 +35,8 @@ class QuickThings(MemoryThings):
 
     def get(self, kind: str, key: str) -> Doc | None:
         """Return a document, or None."""
-        found = self._docs.get(kind, {}).get(key)
+        docs = self._docs.get(kind)
+        found = None if docs is None else docs.get(key)
         if found is None and self._base is not None:
             other = self._base.get(kind, key)
             return other if other is not None and other.get("edition") != self._scope else None
@@ -77,7 +78,40 @@ class QuickThings(MemoryThings):
             self._docs.setdefault(kind, {}).update(docs)
 
 
-def take_in(things: Things, entry: Entry) -> tuple[str, list[str]]:
+class View:
+    """Documents as they are before an entry: each is read once, and none is put.
+
+    Rules and findings only look, so they may share what was read.
+
+    Parameters
+    ----------
+    things : Things
+        The state.
+    """
+
+    def __init__(self, things: Things) -> None:
+        self._things = things
+        self._seen: dict[tuple[str, str], Doc | None] = {}
+
+    def get(self, kind: str, key: str) -> Doc | None:
+        """Return a document that is not to be changed, or None."""
+        both = kind, key
+        if both not in self._seen:
+            self._seen[both] = self._things.get(kind, key)
+        return self._seen[both]
+
+    def put(self, kind: str, key: str, doc: Doc) -> None:
+        """Refuse: who looks does not write."""
+        raise AssertionError(f"{kind} {key} was put by a rule: {len(doc)} fields")
+
+    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
+        """Return ids and documents of a kind in a scope, shorter ids first."""
+        found = self._things.of(kind, edition)
+        self._seen.update({(kind, key): doc for key, doc in found})
+        return found
+
+
+def take_in(things: Things, entry: Entry, before: Things | None = None) -> tuple[str, list[str]]:
     """Let an entry that no rule refuses change the state; keep what is odd about it.
 
     Parameters
@@ -86,13 +120,15 @@ def take_in(things: Things, entry: Entry) -> tuple[str, list[str]]:
         The state.
     entry : Entry
         What happened; no correction.
+    before : Things, optional
+        The same state, for those who only look.
 
     Returns
     -------
     tuple of str and list of str
         What the book now says, and the sentences of the findings.
     """
-    found = find(things, entry)
+    found = find(before or things, entry)
     said = apply(things, entry)
     for place_of, (name, sentence) in enumerate(found):
         doc = {

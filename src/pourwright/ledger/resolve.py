@@ -105,7 +105,9 @@ def _only_edition(things: Things) -> str:
         if len(only) == 1:
             return str(only[0])
     if not known:
-        raise Refused(["There is no edition in the book yet; plan one first."], ["rule_edition_is_known"])
+        raise Refused(
+            ["There is no edition in the book yet; plan one first."], ["rule_edition_is_known"]
+        )
     raise BadInput.one("edition", None, f"write which one: {listed(still_open or known)}")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.casts import casts_of
+from pourwright.ledger.casts import casts_of, new_casts
 from pourwright.ledger.rules_edition import Body, Refusals, edition_doc
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import firings_of, last_stage, stage_after, stage_before, stages_of
@@ -13,7 +13,8 @@ from pourwright.ledger.things import Things
 def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
     """Hold that good, lost and thrown away casts together are no more than were cast."""
     names = [body["mold"]] if "casts" in body else body["molds"]
-    tally = casts_of(edition_doc(things, body), {one: mold_of(things, one) for one in names}, body)
+    molds = {name: mold_of(things, name) for name in names}
+    tally = casts_of(edition_doc(things, body), molds, new_casts(molds, body), body)
     told = tally.good + sum(tally.lost.values()) + tally.thrown
     if told > tally.casts or tally.good < 0:
         count = max(told, tally.thrown + sum(tally.lost.values()))

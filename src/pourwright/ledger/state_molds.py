@@ -26,6 +26,21 @@ def mold_of(things: Things, name: str) -> Doc:
     return mold
 
 
+def molds_cast(things: Things, entry: Entry) -> dict[str, Doc]:
+    """Return the documents of the molds that an entry casts or counts, by label.
+
+    Parameters
+    ----------
+    things : Things
+        The state.
+    entry : Entry
+        A ``casts-made`` or ``casts-counted`` entry.
+    """
+    body = entry.body
+    names = [body["mold"]] if "casts" in body else body["molds"]
+    return {name: mold_of(things, name) for name in names}
+
+
 def is_complete(mold: Doc) -> bool:
     """Return whether no part of a mold is broken.
 

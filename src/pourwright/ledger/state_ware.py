@@ -12,7 +12,7 @@ from pourwright.ledger.entry import Entry
 from pourwright.ledger.said import causes, many
 from pourwright.ledger.stages import last_stage, stage_after, stage_before
 from pourwright.ledger.state_edition import edition_of
-from pourwright.ledger.state_molds import mold_of
+from pourwright.ledger.state_molds import molds_cast
 from pourwright.ledger.state_numbers import lose_piece, piece_of
 from pourwright.ledger.things import Doc, Things
 
@@ -32,24 +32,24 @@ def day_of(entry: Entry) -> str:
 
 def casts_made(things: Things, entry: Entry) -> str:
     """Take in ``casts-made``: molds are cast."""
-    molds = {name: mold_of(things, name) for name in entry.body["molds"]}
-    return _cast(things, entry, molds)
+    return _cast(things, entry, molds_cast(things, entry))
 
 
 def casts_counted(things: Things, entry: Entry) -> str:
     """Take in ``casts-counted``: how many casts a mold has given so far."""
     name = entry.body["mold"]
-    mold = mold_of(things, name)
-    said = _cast(things, entry, {name: mold})
-    return f"{name} has given {many(mold['casts'], 'cast')}. {said}"
+    molds = molds_cast(things, entry)
+    said = _cast(things, entry, molds)
+    return f"{name} has given {many(molds[name]['casts'], 'cast')}. {said}"
 
 
 def _cast(things: Things, entry: Entry, molds: dict[str, Doc]) -> str:
     edition, body = edition_of(things, entry), entry.body
-    tally = casts_of(edition, molds, body)
+    new = new_casts(molds, body)
+    tally = casts_of(edition, molds, new, body)
     if not tally.casts:
         return "No new casts."
-    _count_on_molds(things, entry, molds, edition["conditioning"], tally)
+    _count_on_molds(things, entry, molds, new, edition["conditioning"], tally)
     edition["cast"] += tally.casts
     edition["thrown"] += tally.thrown
     edition["good"] += tally.good
@@ -71,23 +71,27 @@ def _cast_said(tally: CastTally) -> str:
 
 
 def _count_on_molds(
-    things: Things, entry: Entry, molds: dict[str, Doc], conditioning: int, tally: CastTally
+    things: Things,
+    entry: Entry,
+    molds: dict[str, Doc],
+    new: dict[str, int],
+    conditioning: int,
+    tally: CastTally,
 ) -> None:
-    body = entry.body
+    body, left = entry.body, tally.thrown
     lost = dict.fromkeys(body.get("lost_molds", ()), 1)
     if len(molds) == 1:
         lost = dict.fromkeys(molds, sum(tally.lost.values()))
-    left = tally.thrown
     for name, mold in molds.items():
-        new = new_casts(mold, body)
-        usual = (
-            new if "conditioned" in body else conditioning_casts(mold["casts"], new, conditioning)
-        )
-        thrown = min(usual, left)
-        left -= thrown
-        mold["casts"] += new
-        mold["thrown"] += thrown
-        mold["lost"] += lost.get(name, 0)
+        if left:
+            told = "conditioned" in body
+            usual = conditioning_casts(mold["casts"], new[name], conditioning)
+            thrown = min(new[name] if told else usual, left)
+            mold["thrown"] += thrown
+            left -= thrown
+        if name in lost:
+            mold["lost"] += lost[name]
+        mold["casts"] += new[name]
         mold["first_cast"] = mold["first_cast"] or entry.at
         mold["last_cast"] = entry.at
         mold["wet"] = False  # said once, when it was cast before it was dry
