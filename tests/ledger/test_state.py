@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from pourwright.errors import StudioError
+from pourwright.errors import BadInput, StudioError
 from pourwright.ledger.book import refusal
 from pourwright.ledger.refused import Refused
 from pourwright.ledger.replaying import replay
@@ -117,6 +117,41 @@ def test_the_same_command_again_gives_the_same_answer(tmp_path):
     assert desk.picture() == before
     with pytest.raises(Refused, match="another command"):
         desk.send({**command, "molds": "1"})
+
+
+def test_a_tap_that_was_kept_has_its_answer_even_when_it_is_too_old_for_a_tap(tmp_path):
+    desk = with_molds(tmp_path)
+    command = {"do": "cast", "id": "tap-1", "molds": "all", "age_s": 5}
+    first = desk.send(command)
+
+    assert desk.send({**command, "age_s": 90_000}) == first
+    with pytest.raises(BadInput, match="43200"):
+        desk.send({**command, "age_s": 90_000, "molds": "1"})
+
+
+def test_a_note_is_about_what_was_meant(tmp_path):
+    desk = with_finished(tmp_path)
+    desk.do("mark", numbers="7")
+    for about in ("7", "m-2", "P-1", "the wheel room"):
+        desk.do("note", edition="tide-cup", about=about, text="look here")
+
+    assert sorted(doc["about"] for _, doc in docs_of(desk, "note")) == [
+        "M-002", "P-00001", "P-00001", "the wheel room",
+    ]  # fmt: skip
+    desk.do("note", about="m 2", text="no edition told")
+    assert len(list(docs_of(desk, "note"))) == 5, "the mold tells the edition"
+
+
+def test_a_number_that_breaks_after_closing_can_be_settled(tmp_path):
+    desk = with_finished(tmp_path)
+    desk.do("mark", numbers="1-9")
+    desk.do("destroy", molds="all")
+    desk.do("close", short=True, nothing_else=True)
+    desk.do("break", pieces="9", evidence="shard")
+    desk.refused("mark", numbers="9")
+    desk.do("settle", numbers="9", why="the molds are destroyed")
+
+    assert desk.edition()["numbers"] == {"living": 8, "owed": 0, "settled": 1}
 
 
 def test_a_refused_command_may_be_sent_again_when_it_can_stand(tmp_path):

@@ -12,7 +12,7 @@ from typing import Any
 from pourwright.errors import BadInput
 from pourwright.ledger.fields import Kind
 from pourwright.ledger.known import KINDS_OF_LETTERS, labels_in, unknown
-from pourwright.ledger.labels import LETTERS, label
+from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
 from pourwright.ledger.reading import Body
 from pourwright.ledger.refused import Refused
 from pourwright.ledger.said import listed
@@ -47,6 +47,8 @@ def resolve(
         If it is not told which edition is meant.
     """
     body = dict(read)
+    if "about" in body:
+        body["about"] = _as_label(body["about"])
     edition = _edition(things, kind, body)
     if edition is not None:
         body["edition"] = edition["edition"]
@@ -56,6 +58,12 @@ def resolve(
             work_out(things, body, edition)
     _give_labels(things, kind, body, made or [])
     return body
+
+
+def _as_label(about: Any) -> str:
+    """Return "m-7" as the label M-007, and any other text as it is."""
+    found = (read_label(about, letter) for letter in WIDTHS if not str(about).isdigit())
+    return next((one for one in found if one is not None), str(about))
 
 
 def _edition(things: Things, kind: Kind, body: Body) -> Doc | None:
@@ -123,6 +131,8 @@ def _look_up(things: Things, kind: Kind, body: Body, edition: Doc) -> None:
         elif field.type == "pieces":
             pieces = [_piece(things, edition, one, wrong) for one in value]
             body[field.name] = list(dict.fromkeys(pieces))
+        elif field.name == "about":
+            body["about"] = _about(things, edition, value)
         elif field.type == "piece causes":
             body[field.name] = {
                 _piece(things, edition, one, wrong): cause for one, cause in value.items()
@@ -173,6 +183,14 @@ def _piece(things: Things, edition: Doc, told: str, wrong: list[str]) -> str:
         wrong.append(f"No piece of {edition['edition']} bears {told}.")
         return told
     return str(doc["living"] or doc["bearers"][-1])
+
+
+def _about(things: Things, edition: Doc, told: str) -> str:
+    """Return the label of the piece that a number means, or the text as it is."""
+    number = read_piece(told)
+    found: list[str] = []
+    piece = _piece(things, edition, number, found) if number else told
+    return told if found else piece
 
 
 # --- what is worked out for some kinds

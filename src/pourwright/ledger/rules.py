@@ -163,7 +163,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
     ),
     "piece-returned": (of_numbers.rule_returned_piece_is_away,),
     "piece-broken": (of_numbers.rule_piece_is_living, of_ware.rule_pieces_are_in_no_load),
-    "number-settled": (_OPEN, of_numbers.rule_settled_number_is_owed),
+    "number-settled": (of_numbers.rule_settled_number_is_owed,),
     "surplus-declared": (
         of_ware.rule_something_is_counted,
         of_ware.rule_stage_is_on_the_route,
