@@ -340,6 +340,7 @@ def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, o
     said = page.locator("#kept")
     expect(said).to_contain_text("Not written down: Cast M-009")
     expect(said).to_contain_text("There is no mold M-009 in the book")
+    expect(page.locator("#undo")).to_have_count(0)
 
     page.reload()
     said.get_by_role("link", name="Write it by hand").click()

@@ -109,6 +109,15 @@ def test_what_was_typed_is_kept_and_each_error_stands_beside_its_field(here):
     assert "Good is &#34;many&#34;; write a whole number" in answer.text
 
 
+def test_an_edition_is_planned_by_its_form(app, here):
+    answer = here.post(
+        "/do/plan-edition", {"id": "p", "edition": "low-jug", "name": "Low jug", "pieces": "12"}
+    )
+
+    assert answer.status_code == 303
+    assert ">Low jug</option>" in here.get("/do/cast").text
+
+
 def test_a_refusal_of_the_book_is_shown_above_the_form(here):
     answer = here.post("/do/cast", {"id": "c-1", "molds": "7"})
 

@@ -70,7 +70,7 @@ def test_a_worker_that_was_killed_is_started_again(worker):
 
 def test_what_takes_too_long_is_stopped(worker):
     with pytest.raises(NotDoable, match="took longer"):
-        worker.call("verbs:verbs", longest_s=0.0)  # it is not even started by then
+        worker.call("verbs:verbs", longest_min=0.0)  # it is not even started by then
 
     assert worker.pid is None
     assert worker.call("verbs:verb", "cast").verb == "cast"
@@ -84,7 +84,7 @@ def test_what_takes_too_much_memory_is_refused(worker, tmp_path):
 
 
 def test_an_idle_worker_is_ended():
-    brief = Worker(idle_s=0.05)
+    brief = Worker(idle_min=0.001)
     brief.call("verbs:verb", "cast")
     pid = brief.pid
     while brief.pid is not None:

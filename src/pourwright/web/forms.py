@@ -24,7 +24,9 @@ Typed = Mapping[str, str | list[str]]
 
 MANY_CHOICES = 6
 _DATE_WORDS = "A date such as 2027-03-01. Empty means now."
-_MANY = frozenset({"choices"})
+_NEW_EDITION = (
+    "Small letters, digits and hyphens; it names the edition in addresses. Such as: tide-cup."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,7 +239,14 @@ def verb_fields(kind: Kind, editions: Sequence[Choice]) -> tuple[list[Shown], li
     """
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
-    if kind.scope != "studio" and kind.verb != "plan-edition":
+    if kind.verb == "plan-edition":
+        first.insert(
+            0,
+            Shown(
+                name="edition", label="Short name", kind="code", hint=_NEW_EDITION, required=True
+            ),
+        )
+    elif kind.scope != "studio":
         first.insert(0, _edition_field(editions, is_open=kind.scope == "either"))
     rest.append(Shown(name="at", label="When it happened", kind="code", hint=_DATE_WORDS))
     rest.append(Shown(name="by", label="Who writes it down"))

@@ -20,8 +20,8 @@ from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
 
 MEMORY_MB = 1500
 """What the process may ask the system for: of numpy's share much is never touched. [MB]"""
-IDLE_S = 60.0
-LONGEST_S = 120.0
+IDLE_MIN = 1.0
+LONGEST_MIN = 2.0
 _ROOT = "pourwright.actions."
 
 _Reply = tuple[Literal["done", "refused", "fault"], Any]
@@ -38,18 +38,18 @@ class Worker:
     ----------
     memory_mb : int
         What it may ask the system for. [MB]
-    idle_s : float
-        After how long without work it is ended. [s]
+    idle_min : float
+        After how long without work it is ended. [min]
     """
 
-    def __init__(self, memory_mb: int = MEMORY_MB, idle_s: float = IDLE_S) -> None:
-        self._memory_mb, self._idle_s = memory_mb, idle_s
+    def __init__(self, memory_mb: int = MEMORY_MB, idle_min: float = IDLE_MIN) -> None:
+        self._memory_mb, self._idle_min = memory_mb, idle_min
         self._lock = Lock()
         self._process: multiprocessing.process.BaseProcess | None = None
         self._pipe: Connection | None = None
         self._timer: Timer | None = None
 
-    def call(self, action: str, *given: Any, longest_s: float = LONGEST_S) -> Any:
+    def call(self, action: str, *given: Any, longest_min: float = LONGEST_MIN) -> Any:
         """Have an action done and return what it returns.
 
         Parameters
@@ -58,8 +58,8 @@ class Worker:
             Module below ``pourwright.actions`` and function: ``"plan:make_plan"``.
         *given
             Its arguments.
-        longest_s : float
-            How long it may take. [s]
+        longest_min : float
+            How long it may take. [min]
 
         Raises
         ------
@@ -71,7 +71,7 @@ class Worker:
         with self._lock:
             self._stop_timer()
             try:
-                return _opened(self._ask(action, given, longest_s))
+                return _opened(self._ask(action, given, longest_min))
             finally:
                 self._start_timer()
 
@@ -86,11 +86,11 @@ class Worker:
             self._stop_timer()
             self._end()
 
-    def _ask(self, action: str, given: tuple[Any, ...], longest_s: float) -> _Reply:
+    def _ask(self, action: str, given: tuple[Any, ...], longest_min: float) -> _Reply:
         pipe = self._running()
         try:
             pipe.send((action, given))
-            if pipe.poll(longest_s):
+            if pipe.poll(60 * longest_min):
                 reply: _Reply = pipe.recv()
                 return reply
         except (EOFError, OSError):
@@ -99,7 +99,7 @@ class Worker:
                 "This needed more memory than it may take, so it was stopped. Try it smaller."
             ) from None
         self._end()
-        raise NotDoable(f"This took longer than {longest_s:.0f} s, so it was stopped.")
+        raise NotDoable(f"This took longer than {longest_min:g} min, so it was stopped.")
 
     def _running(self) -> Connection:
         """Return the pipe to a process that is alive."""
@@ -123,7 +123,7 @@ class Worker:
         self._pipe = self._process = None
 
     def _start_timer(self) -> None:
-        self._timer = Timer(self._idle_s, self.close)
+        self._timer = Timer(60 * self._idle_min, self.close)
         self._timer.daemon = True
         self._timer.start()
 

@@ -57,7 +57,7 @@ function offerUndo(tap) {
   document.getElementById("undo")?.remove();
   const words = make("span", { class: "undo-words" }, tap.words);
   const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id },
-    words, make("span", { class: "undo-state" }),
+    make("p", {}, words, make("span", { class: "undo-state" })),
     make("button", { type: "button", class: "button undo-button", click: () => {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
@@ -70,6 +70,7 @@ function offerUndo(tap) {
 function sayUndo() {
   const bar = document.getElementById("undo");
   if (!bar) return;
+  if (outbox.refused().some(tap => tap.id === bar.dataset.tap)) { bar.remove(); return; }
   const isWaiting = outbox.waiting().some(tap => tap.id === bar.dataset.tap);
   bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : "written down";
 }
