@@ -1,8 +1,8 @@
 """Change the laws in small ways and count how many changes the tests notice: make mutate.
 
-    python -m tests.mutate                     a share of all mutants, told by its interval
-    python -m tests.mutate --share 1           every mutant
-    python -m tests.mutate --again             the survivors of the last run once more
+    python -m tests.mutate                     every mutant, in an hour or so
+    python -m tests.mutate --share 0.2         a fifth of them, drawn with a fixed seed
+    python -m tests.mutate --again             the survivors, and what was changed since, once more
     python -m tests.mutate --survivors         what the survivors of the last run change
 
 mutmut makes the mutants of `pourwright.materials` and runs on each the tests of
@@ -159,10 +159,11 @@ def mark(codes: dict[str, int | None]) -> None:
         path.write_text(json.dumps(book, indent=4), encoding="utf-8")
 
 
-def make() -> None:
-    """Let mutmut write the mutants anew."""
-    shutil.rmtree(MUTANTS, ignore_errors=True)
-    MUTANTS.mkdir()
+def make(*, anew: bool) -> None:
+    """Let mutmut write the mutants: all of them anew, or of changed functions only."""
+    if anew:
+        shutil.rmtree(MUTANTS, ignore_errors=True)
+    MUTANTS.mkdir(exist_ok=True)
     steps = (
         "from mutmut import __main__ as m; m.set_mutant_under_test('mutant_generation');"
         " m.copy_src_dir(); m.copy_also_copy_files(); m.setup_source_paths(); m.create_mutants(1)"
@@ -301,17 +302,16 @@ def main() -> int:
     if asked.survivors:
         print("\n\n".join(map(show, survivors())))
         return 0
+    make(anew=not asked.again)
+    in_words = words()
+    every = {name for codes in outcomes().values() for name in codes}
     if asked.again:
+        left = in_words
         mark(dict.fromkeys(survivors()))
     else:
-        make()
-        in_words = words()
-        every = {name for codes in outcomes().values() for name in codes}
         left = every - drawn(every - in_words, asked.share)
-        print(
-            f"{len(every)} mutants, {len(in_words)} of them only words; {len(every - left)} to try."
-        )
-        mark(dict.fromkeys(left, LEFT_OUT))
+    mark(dict.fromkeys(left, LEFT_OUT))
+    print(f"{len(every)} mutants, {len(in_words)} of them only words.", flush=True)
     run(asked.processes)
     return report()
 

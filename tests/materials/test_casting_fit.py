@@ -218,3 +218,22 @@ def test_a_number_of_casts_is_a_number() -> None:
     assert type(casting_rest.casts_a_day(0.08, 0.10, 90.0, 480.0)) is float
     assert type(casting_rest.casts_before_rest(0.08, 4.0)) is float
     assert casting_rest.casts_a_day(np.array([0.08]), 0.10, 90.0, 480.0).tolist() == [1.25]
+
+
+def test_four_casts_of_which_one_lasts_twice_as_long_can_tell() -> None:
+    """``L^2 = k t``: walls of 4, 4.4, 5.2 and 5.657 mm at 4, 4.84, 6.76 and 8 minutes."""
+    walls, minutes = [4.0, 4.4, 5.2, 32**0.5], [4.0, 4.84, 6.76, 8.0]
+
+    assert casting_fit.fits_root_of_time(walls, minutes) is True
+    assert casting_fit.fits_root_of_time(walls[:3], minutes[:3]) is None
+    assert casting_fit.fits_root_of_time(walls, [4.0, 4.84, 6.76, 7.99]) is None
+    # A wall that grows evenly is told apart.
+    assert casting_fit.fits_root_of_time([4.0, 8.0, 12.0, 16.0], [4.0, 8.0, 12.0, 16.0]) is False
+
+
+def test_the_scatter_of_many_tests_is_their_own() -> None:
+    """Rates of 2 and 8 in turns lie a factor of 2 from their middle: a deviation of ln 2."""
+    fitted = casting_fit.fit_rate([4.0] * 1000, [8.0, 2.0] * 500)
+
+    assert (fitted.best_mm2_per_min, fitted.tests) == (approx(4.0), 1000)
+    assert fitted.scatter == approx(np.log(2), rel=0.01)

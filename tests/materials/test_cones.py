@@ -317,3 +317,52 @@ def test_large_cones_are_read_in_their_own_chart() -> None:
     assert witness.shown_for_cone("6", 0.0, 60.0, "large") == 1220
     held = witness.shown_for_cone("6", 0.0, 60.0, "large", hold_min=15.0)
     assert 1220 - held == approx(heat_holds.degrees_that_a_hold_saves("6", 15.0, 60.0, "large"))
+
+
+@pytest.mark.parametrize("kind", ["self-supporting", "large"])
+def test_each_kind_of_cone_has_its_own_heat_work(kind: cones.Kind) -> None:
+    """
+    The printed climbs are the witness: at 60 degC/h cone 6 is down at 1222 or, if large, 1220;
+    stopped short and held as told, or held at the end from cold, the log has done one work.
+    """
+    end = {"self-supporting": 1222.0, "large": 1220.0}[kind]
+    assert heat_work.end_temperature_degc("6", 60.0, kind) == approx(end, abs=0.01)
+    stand = heat_work.minutes_at_end("6", 60.0, kind)
+    assert heat_holds.work_done(np.array([0.0, stand]), np.array([end, end]), "6", kind) == approx(
+        1.0, rel=1e-3
+    )
+    hold = heat_holds.hold_in_place_of_climb("6", 15.0, 60.0, kind).minutes
+    climbed = 60.0 * (end - 15.0 - 20.0) / 60.0
+    log = np.array([0.0, climbed, climbed + hold]), np.array([20.0, end - 15.0, end - 15.0])
+    assert heat_holds.work_done(*log, "6", kind) == approx(1.0, rel=2e-3)
+    assert heat_holds.degrees_that_a_hold_saves("6", hold, 60.0, kind) == approx(15.0, rel=1e-4)
+
+
+def test_a_cone_is_told_with_what_was_asked() -> None:
+    """The chart's own rate is 60 degC/h, where cone 6 prints 1222."""
+    told = cones.cone_temperature("cone 6")
+
+    assert (told.cone, told.rate_degc_per_h, told.kind, told.chart) == (
+        "6", 60.0, "self-supporting", "current",
+    )  # fmt: skip
+    assert told.temperature_degc == 1222
+    assert told.printed
+    assert type(told.temperature_degc) is float
+    assert heat_work.bending("cone 6").cone == "6"
+    assert type(heat_work.end_temperature_degc("6", 100.0)) is float
+    assert cones.cone_name("^^ 6") == "6"
+
+
+def test_a_rate_that_is_not_printed_is_told_with_the_printed_ones() -> None:
+    """Self-supporting cone 6 is printed from 15 to 150 degC/h."""
+    with pytest.raises(OutOfRange, match="between 15 and 150"):
+        cones.cone_temperature("6", 200.0)
+
+
+def test_a_log_below_freezing_is_a_log() -> None:
+    """A kiln in a cold yard does no work and is no mistake; below -50 the sensor is broken."""
+    minutes = np.array([0.0, 60.0])
+    assert heat_holds.work_done(minutes, np.array([-20.0, -10.0]), "6") == approx(0.0, abs=1e-12)
+    for bad in (-50.0, -60.0):
+        with pytest.raises(OutOfRange):
+            heat_holds.work_done(minutes, np.array([bad, 20.0]), "6")

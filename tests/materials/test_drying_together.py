@@ -87,3 +87,27 @@ def test_impossible_rooms_are_refused(change: dict[str, object], match: str) -> 
     usual: dict[str, object] = {"depth_mm": 25.0, "open_area_m2": 0.13, "molds": 10, "room": ROOM}
     with pytest.raises(OutOfRange, match=match):
         drying_together(MIX, **(usual | change))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("depth", [2.0, 200.0])
+def test_the_thinnest_and_the_thickest_plaster_are_taken(depth: float) -> None:
+    assert drying_together(MIX, depth, 0.13, 1, ROOM).days > 0
+    for beyond in (1.9, 201.0):
+        with pytest.raises(OutOfRange, match="plaster behind the open face"):
+            drying_together(MIX, beyond, 0.13, 1, ROOM)
+
+
+def test_the_first_day_is_as_humid_as_all_the_wet_molds_make_it() -> None:
+    """The room's own balance with the whole wet area in it, and nothing dried yet."""
+    seen = drying_together(MIX, 25.0, 0.13, 10, ROOM).wettest_humidity
+    air = room_with_molds(1.3, 7.6, 50.0, 0.5, 20.0, 10.0, 0.8)
+
+    assert seen == pytest.approx(float(air.relative_humidity), rel=1e-6)
+
+
+def test_drying_to_the_bend_takes_the_wet_stage_only() -> None:
+    """Water over rate: above the bend nothing slows, so half the way takes half the days."""
+    far = drying_together(MIX, 25.0, 0.13, 1, ROOM, until=0.6, critical_saturation=0.1)
+    half = drying_together(MIX, 25.0, 0.13, 1, ROOM, until=0.3, critical_saturation=0.1)
+
+    assert far.days == pytest.approx(2 * half.days, rel=1e-6)

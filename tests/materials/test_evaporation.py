@@ -187,3 +187,43 @@ def test_a_wet_face_takes_seventy_degrees_and_a_long_face() -> None:
     assert wet_face(70.0, 0.3, 200.0, 10.0, dry_layer_mm=200.0).water_g_per_m2_h > 0
     assert heat_transfer(8.0, 2000.0).low > 3.0
     assert heat_transfer(8.0, 20.0).low > heat_transfer(8.0, 2000.0).low
+
+
+def test_vapor_leaves_by_the_analogy_of_heat_and_mass() -> None:
+    """
+    ``h / h_m = rho cp Le^(2/3)`` (Incropera and DeWitt, heat and mass transfer analogy), by hand
+    at 25 degC: 1.1839 kg/m3 of dry air, 1006 J/(kg K), 0.87^(2/3) = 0.9114; 10 / 1085.5.
+    """
+    assert vapor_transfer(10.0, 25.0) == pytest.approx(10 / 1085.5, rel=1e-3)
+    assert vapor_transfer(10.0, 25.0, 50_000.0) == pytest.approx(10 / 1085.5 * 2.0265, rel=1e-3)
+
+
+def test_a_face_of_a_hands_length_is_the_usual_one_and_the_ends_stay_in_order() -> None:
+    """
+    Laminar plate of 0.2 m at 2 m/s by hand: Re 26490, Nu 0.664 x 162.8 x 0.892 = 96.4,
+    h = 96.4 x 0.0257 / 0.2 = 12.4 W/(m2 K). Of 2 cm at 5 m/s it would pass the likely one.
+    """
+    told = heat_transfer(2.0)
+    assert told == heat_transfer(2.0, 200.0)
+    assert told.low == pytest.approx(12.4, abs=0.05)
+    short = heat_transfer(5.0, 20.0)
+    assert short.low == short.likely == pytest.approx(5.7 + 19.0)
+    whole = heat_transfer(np.array([2, 5]))
+    assert np.asarray(whole.likely).tolist() == pytest.approx([13.3, 24.7])
+
+
+def test_behind_a_thick_layer_thin_air_lets_more_vapor_through() -> None:
+    """Diffusivity goes as one over the pressure: at 80 kPa a quarter more, less what cools."""
+    sea, hills = (
+        wet_face(20.0, 0.5, 50.0, dry_layer_mm=100.0, pressure_pa=p).water_g_per_m2_h
+        for p in (101325.0, 80000.0)
+    )
+    assert 1.15 < hills / sea < 101325 / 80000 + 0.01
+
+
+def test_the_coldest_air_and_the_stillest_are_taken() -> None:
+    assert wet_face(2.0, 0.95, 1.0).water_g_per_m2_h > 0
+    for air in ((1.9, 0.95, 1.0), (2.0, 0.95, 0.9), (70.1, 0.5, 5.0)):
+        with pytest.raises(OutOfRange):
+            wet_face(*air)
+    assert 0 < wet_face(3.0, 0.60, 7.6).surface_c < 1.0

@@ -278,3 +278,24 @@ def test_a_reading_on_the_mean_is_on_neither_side() -> None:
     above = [40, 44] * 4 + [42] * 8
 
     assert slip_history.judge_reading(42.0, above).verdict == "usual"
+
+
+def test_the_series_is_told_with_its_ends_and_its_advice() -> None:
+    """An odd order of doses, a turn in the middle: tried from the least to the most."""
+    doses = [0.003, 0.002, 0.004, 0.0025, 0.0035]
+    seconds = [40 * np.exp(((dose - 0.003) / 0.001) ** 2) for dose in doses]
+    found = best_dose(doses, seconds)
+
+    assert (found.verdict, found.tried_low, found.tried_high) == ("found", 0.002, 0.004)
+    assert found.advice
+    quick = best_dose(doses, [second / 50 for second in seconds])  # under a second is a time too
+    assert quick.dose == approx(found.dose)
+
+
+def test_a_long_series_is_fitted_around_its_quickest_dose() -> None:
+    """Far doses on a slope of their own do not move a turn that lies near the start."""
+    doses = np.arange(1, 13) * 0.0005
+    near = 40 * np.exp(0.5 * ((doses - 0.0015) / 0.001) ** 2)
+    seconds = np.where(doses <= 0.0031, near, near[5] + 40 * (doses - 0.003) / 0.001)
+
+    assert best_dose(list(doses), list(seconds)).dose == approx(0.0015, rel=0.02)

@@ -243,3 +243,31 @@ def test_a_log_may_end_half_a_degree_below_its_hottest() -> None:
     read[-1] = max(read) - 0.5
 
     assert fit_thermometer_log(part(60.0), at, read).readings == 8
+
+
+def test_the_edges_of_a_part_are_taken() -> None:
+    for fine in ({"thickness": 5.0}, {"start_c": 2.0}, {"start_c": 45.0}, {"room_c": 2.0},
+                 {"room_c": 45.0}, {"face_w_per_m2_k": 1000.0}, {"face_w_per_m2_k": 0.0}):  # fmt: skip
+        part(**({"thickness": 50.0} | fine))
+    for beyond in ({"thickness": 4.9}, {"start_c": 1.9}, {"room_c": 1.9}, {"room_c": 45.1},
+                   {"face_w_per_m2_k": 1000.5}):  # fmt: skip
+        with pytest.raises(OutOfRange):
+            part(**({"thickness": 50.0} | beyond))
+
+
+def test_a_face_that_loses_little_loses_something() -> None:
+    """
+    Lumped: half a watt a square meter and kelvin from two faces. Hardly a kelvin across, the part
+    falls by ``exp(-2 h t / (rho c d))``, as any text on lumped cooling has it.
+    """
+    made = part(20.0, face_w_per_m2_k=0.5, open_faces=2)
+    closed = heat_curve(part(20.0, face_w_per_m2_k=0.0, open_faces=2), 10.0, 112.0, 10.0)
+    curve = heat_curve(made, 10.0, 112.0, 10.0)
+
+    assert closed.face_c[-1] - curve.face_c[-1] > 5.0
+    late = curve.minutes > 120
+    over = np.log(curve.face_c[late] - made.room_c)
+    slope_per_s = (over[-1] - over[0]) / (60 * np.ptp(curve.minutes[late]))
+    # 20 mm of a square meter is 20 l.
+    capacity_j_per_m2_k = 20.0 / float(mix_yield(MIX)) * float(mix_heat_capacity(MIX, 1.0))
+    assert slope_per_s == pytest.approx(-2 * 0.5 / capacity_j_per_m2_k, rel=0.03)

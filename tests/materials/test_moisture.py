@@ -12,6 +12,7 @@ from scipy.integrate import solve_ivp
 
 from pourwright.errors import OutOfRange
 from pourwright.materials.evaporation import wet_face
+from pourwright.materials.hardened import REACHED_PORES
 from pourwright.materials.moisture import (
     _drinking,
     _inner_face,
@@ -237,3 +238,77 @@ def test_a_wet_mold_stands_longer_under_its_slip() -> None:
 
     assert slower == pytest.approx(1 + 0.178 * near_kg, rel=1e-9)
     assert slower > 1.5
+
+
+@pytest.mark.parametrize(("thickness", "counted"), [(20.0, 20.0), (30.0, 25.0), (50.0, 25.0)])
+def test_the_water_in_the_first_25_mm_slows_a_cast(thickness: float, counted: float) -> None:
+    """By hand: a wall wet throughout holds saturation times capacity in each millimeter."""
+    wall = MoldWall(MIX, thickness)
+    week = cast_week(wall, [0.0], 0.97, 5.0, start=np.full(CELLS, 0.2))
+
+    near_kg_per_m2 = 0.2 * counted * wall.capacity
+    assert np.asarray(week.slower.likely)[0] == pytest.approx(1 + 0.178 * near_kg_per_m2, rel=1e-9)
+    assert week.cast_h.tolist() == [0.0]
+    assert week.slower.source
+
+
+def test_a_cast_in_a_wet_mold_drinks_as_long_as_it_stands() -> None:
+    """SciPy's Radau from a wet wall: 100 minutes become 179, and the wall is looked at soon after."""
+    wet, minutes, water = np.full(CELLS, 0.3), 100.0, 2.0
+    ours = cast_week(WALL, [0.0], water, minutes, start=wet)
+    outer = drying_face(WALL)
+    span = minutes * 60 * (1 + 0.178 * 0.3 * 25.0 * WALL.capacity)
+
+    def change(seconds: float, s: np.ndarray) -> np.ndarray:
+        flux = np.empty(CELLS + 1)
+        flux[1:-1] = WALL.diffusivity_m2_per_s / (WALL.cell_mm / 1000) * -np.diff(np.exp(6 * s) / 6)
+        room = min((1 - s[0]) / 0.05, 2.0)
+        flux[0] = (
+            water / 1000 / span * (room - room**2 / 4) / WALL.capacity if seconds < span else 0.0
+        )
+        flux[-1] = outer(s)[0] / WALL.capacity
+        return np.asarray(-np.diff(flux) / (WALL.cell_mm / 1000))
+
+    state = wet
+    for begun, ended in ((0.0, span - 1e-6), (span, minutes * 120)):
+        found = solve_ivp(change, (begun, ended), state, "Radau", rtol=1e-7, atol=1e-9)
+        state = found.y[:, -1]
+
+    assert ours.last_profile == pytest.approx(state, rel=5e-3)
+
+
+@pytest.mark.parametrize(("inside", "depth"), [(False, 30.0), (True, 15.0)])
+@pytest.mark.parametrize("short", [0.3, 0.5, 0.8, 1.0])
+def test_behind_a_dry_layer_the_face_gives_what_that_layer_lets_through(
+    inside: bool, depth: float, short: float
+) -> None:
+    """The layer grows with what is missing from a tenth of saturation, from each open face."""
+    wall = replace(WALL, inside_open=inside)
+    state = np.full(CELLS, (1 - short) * 0.10 / REACHED_PORES[1])
+    state[-1], share = 0.5, 0.5 / 0.52  # wet at the face, where a thin film is left
+    state[:-1] -= (state.mean() - (1 - short) * 0.10 / REACHED_PORES[1]) * CELLS / (CELLS - 1)
+    layer = wet_face(20.0, 0.5, 7.6, dry_layer_mm=depth * short).water_g_per_m2_h
+
+    assert drying_face(wall)(state)[0] * 3.6e9 == pytest.approx(float(layer) * share, rel=2e-3)
+
+
+def test_a_wetter_wall_than_a_tenth_dries_as_a_wet_face() -> None:
+    """No layer from a quarter above the bend on: the flux is the wet face's, but for the film."""
+    for saturation in (1.3 * 0.10 / REACHED_PORES[1], 0.5, 1.0):
+        open_share = saturation / (saturation + 0.02)
+        flux = drying_face(WALL)(np.full(CELLS, saturation))[0] * 3.6e9
+        assert flux == pytest.approx(
+            float(wet_face(20.0, 0.5, 7.6).water_g_per_m2_h) * open_share, rel=1e-4
+        )
+
+
+def test_the_edges_of_a_week_are_taken() -> None:
+    cast_week(WALL, [0.0], 10.0, 0.5)
+    cast_week(WALL, [0.0], 0.0, 1.0)
+    with pytest.raises(OutOfRange, match="water that a cast gives"):
+        cast_week(WALL, [0.0], 10.1, 0.5)
+    with pytest.raises(OutOfRange, match="more than twice the casting time"):
+        cast_week(WALL, [0.0, 2.0], 0.97, 60.0)
+    cast_week(WALL, [0.0, 2.001], 0.97, 60.0)
+    with pytest.raises(OutOfRange, match="free water that the mold"):
+        falls_behind(cast_week(WALL, [0.0], 0.97, 5.0), WALL, 0.41)

@@ -46,3 +46,24 @@ def test_more_than_counts_from_its_own_limit() -> None:
 def test_plain_gives_a_float_for_a_number_and_an_array_for_many() -> None:
     assert type(plain(np.float64(2.0))) is float
     assert isinstance(plain([1.0, 2.0]), np.ndarray)
+
+
+def test_a_refusal_without_a_hint_ends_with_what_would_be_right() -> None:
+    for law, words in (
+        (lambda: require("wall", 0.0, "mm", "more than 0", False), "more than 0 mm."),
+        (lambda: require_more_than("wall", 0.0, "mm"), "more than 0 mm."),
+        (lambda: require_between("wall", 0.0, "mm", 1.0, 2.0), "between 1 and 2 mm."),
+    ):
+        with pytest.raises(OutOfRange) as told:
+            law()
+        assert str(told.value) == f"wall is 0 mm; it must be {words}"
+
+
+def test_whole_numbers_and_lists_of_yes_and_no_are_taken() -> None:
+    require("wall", np.array([1, 2]), "mm", "any", [1, 1])
+    with pytest.raises(OutOfRange, match="wall is 2 mm"):
+        require("wall", [1, 2], "mm", "odd", [1, 0])  # type: ignore[arg-type]
+    assert type(plain(3)) is float
+    require_between("wall", [1, 2], "mm", 1, 2)  # type: ignore[arg-type]
+    with pytest.raises(OutOfRange):
+        require_more_than("wall", [1, 0], "mm")  # type: ignore[arg-type]
