@@ -26,6 +26,11 @@ def need(truth: object) -> None:
         raise No
 
 
+def stage_told(command: dict[str, Any]) -> str | None:
+    """Return the stage that a command tells: whatever it is told for, the route must have it."""
+    return command.get("stage")
+
+
 @dataclass
 class Mold:
     parts: dict[str, bool]
@@ -103,6 +108,7 @@ class Edition:
     # --- commands
 
     def do(self, command: dict[str, Any], made: list[str]) -> None:
+        need(stage_told(command) in (None, *self.stages))
         getattr(self, "do_" + command["do"].replace("-", "_"))(command, made)
 
     def is_open(self) -> None:
