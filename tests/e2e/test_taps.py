@@ -67,8 +67,11 @@ def open_page(chromium, served):
     assert [one for one in faults if not NOT_OURS.search(one)] == []
 
 
-def tap(page, mold):
+def tap(page, mold, served):
+    """Tap, and return between which two moments on the studio's clock it was."""
+    before = served.now_s()
     page.get_by_role("button", name=f"Drain {mold}").click()
+    return before, served.now_s()
 
 
 def add(page, text):
@@ -98,22 +101,22 @@ def seconds(text):
     return TARGET_S + read if text.startswith("+") else TARGET_S - read
 
 
-def off_by(page, served, mold, began):
-    """Return by how much the clock of a mold is wrong. [s]"""
-    shown = page.locator(f"#card-{mold} .clock").inner_text()
-    return abs(seconds(shown) - (served.now_s() - began))
-
-
-def is_right(page, served, mold, began):
-    # a second for the book's whole seconds and one for the clock's own
-    return off_by(page, served, mold, began) <= 1.3
+def is_right(page, served, mold, tapped):
+    """Whether a mold's clock is right to a second, however slow the machine is that tests it."""
+    before = served.now_s()
+    shown = seconds(page.locator(f"#card-{mold} .clock").inner_text())
+    after = served.now_s()
+    first, last = tapped
+    # a second for the book's whole seconds, and what a clock of seconds is drawn late by
+    return before - last - 1.3 <= shown <= after - first + 1.3
 
 
 def test_a_tap_is_shown_at_once_written_once_and_can_be_undone(served, open_page):
     page = open_page()
-    began = served.now_s()
-    tap(page, "M-001")
-    tap(page, "M-001")  # wet glass: within 0.7 s
+    before = served.now_s()
+    button = page.get_by_role("button", name="Drain M-001")
+    button.evaluate("button => { button.click(); button.click(); }")  # wet glass
+    began = before, served.now_s()
 
     expect(page.locator("#undo")).to_contain_text("Drain M-001")
     expect(page.locator("#undo")).to_contain_text("written down")
@@ -128,26 +131,23 @@ def test_a_tap_is_shown_at_once_written_once_and_can_be_undone(served, open_page
 
 def test_another_device_sees_a_tap_without_reloading(served, open_page):
     phone, tablet = open_page(), open_page()
-    tap(phone, "M-002")
+    tap(phone, "M-002", served)
 
     expect(tablet.locator("#card-M-002 .count")).to_have_text("1", timeout=3000)
 
 
 def test_a_minute_without_wifi_loses_nothing(served, open_page):
     page = open_page()
-    tap(page, "M-001")
-    first = served.now_s()
+    first = tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
 
     page.context.set_offline(True)
     expect(page.locator("#step-line")).to_contain_text("No wifi. Timers go on.")
-    tap(page, "M-002")
-    second = served.now_s()
+    second = tap(page, "M-002", served)
     expect(page.locator("#undo")).to_contain_text("kept on this phone")
     served.pass_s(60)
     page.evaluate("trial.pass(60000)")
-    tap(page, "M-003")
-    third = served.now_s()
+    third = tap(page, "M-003", served)
     expect(page.locator("#step-line")).to_contain_text("2 taps kept here")
     page.wait_for_timeout(300)
     assert is_right(page, served, "M-001", first)
@@ -162,12 +162,10 @@ def test_a_minute_without_wifi_loses_nothing(served, open_page):
 
 def test_a_reload_keeps_the_taps_and_the_clocks(served, open_page):
     page = open_page()
-    tap(page, "M-001")
-    began = served.now_s()
+    began = tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
     page.route("**/api/commands", lambda route: route.abort())
-    tap(page, "M-002")
-    second = served.now_s()
+    second = tap(page, "M-002", served)
     wait_until(lambda: kept(page) == 1)
     page.wait_for_timeout(1500)
 
@@ -190,18 +188,15 @@ def test_an_answer_that_is_lost_does_not_write_twice(served, open_page):
         route.abort()
 
     page.route("**/api/commands", lose, times=2)
-    tap(page, "M-004")
+    add(page, "a note may be written twice, so nothing but its id keeps it from it")
 
-    expect(page.locator("#card-M-004 .count")).to_have_text("1", timeout=10000)
-    wait_until(lambda: kept(page) == 0)
-    assert len(lost) == 2
-    assert len(served.entries("step-started")) == 1
+    wait_until(lambda: kept(page) == 0 and len(lost) == 2)
+    assert len(served.entries("note-made")) == 1
 
 
 def test_a_page_that_was_frozen_is_right_at_once(served, open_page):
     page = open_page()
-    tap(page, "M-001")
-    began = served.now_s()
+    began = tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
     session = page.context.new_cdp_session(page)
 
@@ -218,8 +213,7 @@ def test_a_page_that_was_frozen_is_right_at_once(served, open_page):
 def test_a_phone_that_slept_without_wifi_is_right_on_waking(served, open_page):
     """Some systems stop performance.now() in their sleep; the date goes on."""
     page = open_page()
-    tap(page, "M-001")
-    began = served.now_s()
+    began = tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
 
     page.context.set_offline(True)
@@ -237,15 +231,13 @@ def test_a_phone_that_slept_without_wifi_is_right_on_waking(served, open_page):
 @pytest.mark.parametrize("off_ms", [HOUR_MS, -HOUR_MS])
 def test_a_phones_clock_that_is_an_hour_off_changes_nothing(off_ms, served, open_page):
     page = open_page(clock_off_ms=off_ms)
-    tap(page, "M-001")
-    began = served.now_s()
+    began = tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
     page.wait_for_timeout(1200)
 
     assert is_right(page, served, "M-001", began)
     page.context.set_offline(True)
-    tap(page, "M-002")
-    second = served.now_s()
+    second = tap(page, "M-002", served)
     page.wait_for_timeout(2000)
     page.context.set_offline(False)
     expect(page.locator("#card-M-002 .count")).to_have_text("1", timeout=8000)
@@ -257,8 +249,7 @@ def test_a_phones_clock_that_jumps_while_the_page_is_open_changes_nothing(
     jump_ms, served, open_page
 ):
     page = open_page()
-    tap(page, "M-001")
-    began = served.now_s()
+    began = tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
 
     page.evaluate(f"trial.set({jump_ms})")
@@ -267,8 +258,7 @@ def test_a_phones_clock_that_jumps_while_the_page_is_open_changes_nothing(
 
     page.context.set_offline(True)
     page.evaluate(f"trial.set({-2 * jump_ms})")
-    tap(page, "M-002")
-    second = served.now_s()
+    second = tap(page, "M-002", served)
     page.wait_for_timeout(1500)
     assert is_right(page, served, "M-001", began)
     page.context.set_offline(False)
@@ -278,14 +268,12 @@ def test_a_phones_clock_that_jumps_while_the_page_is_open_changes_nothing(
 
 def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page):
     page = open_page()
-    tap(page, "M-001")
-    began = served.now_s()
+    began = tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
 
     served.kill()
     expect(page.locator("#step-line")).to_contain_text("No wifi", timeout=8000)
-    tap(page, "M-002")
-    second = served.now_s()
+    second = tap(page, "M-002", served)
     page.wait_for_timeout(1500)
     served.start()
 
@@ -300,13 +288,13 @@ def test_a_phone_that_is_turned_away_says_so_and_keeps_its_taps(served, open_pag
     context = chromium.new_context(viewport=PHONE)
     pair(laptop, context, served)
     page = open_page(served.lan, context=context)
-    tap(page, "M-001")
+    tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
 
     laptop.goto(served.here + "/settings/devices")
     laptop.get_by_role("button", name="Turn away wheel room phone").click()
     expect(page.locator("#step-line")).to_contain_text("no longer paired", timeout=5000)
-    tap(page, "M-002")
+    tap(page, "M-002", served)
     expect(page.locator("#step-line")).to_contain_text("1 tap kept here")
     assert len(served.entries("step-started")) == 1
 
@@ -353,7 +341,7 @@ def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, o
 def test_an_undo_without_wifi_follows_its_tap(served, open_page):
     page = open_page()
     page.context.set_offline(True)
-    tap(page, "M-005")
+    tap(page, "M-005", served)
     page.get_by_role("button", name="Undo").click()
     expect(page.locator("#step-line")).to_contain_text("2 taps kept here")
     page.context.set_offline(False)
