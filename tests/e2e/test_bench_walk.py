@@ -4,6 +4,7 @@ The walls and times that are expected are worked out here by hand from the squar
 casting is told to follow (Ceramics 8(1), 6 (2025), introduction): t2 = t1 (L2 / L1)^2.
 """
 
+import itertools
 import re
 from contextlib import suppress
 from datetime import datetime
@@ -27,6 +28,7 @@ PASSING = """
   window.pass = ms => { passed += ms; sessionStorage.setItem("passed", passed); };
 })();
 """
+NO_WIFI = re.compile(r"Failed to load resource: net::ERR_INTERNET_DISCONNECTED|net::ERR_")
 NEAR_S = 3.0  # taps, pages and the network of a small machine
 MOLDS = [f"M-00{n}" for n in range(1, 7)]
 
@@ -50,7 +52,9 @@ class Walk:
         """Tap, and see that it is written down."""
         before = len(self.studio.entries())
         self.page.get_by_role("button", name=words, exact=True).click()
-        self.page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
+        self.page.wait_for_function(
+            "() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))"
+        )
         assert len(self.studio.entries()) == before + 1
         self.page.wait_for_timeout(900)  # cards that changed places take no tap for 0.6 s
 
@@ -74,7 +78,7 @@ def walk(tmp_path, chromium):
     with suppress(Error):
         context.close()
     studio.kill()
-    assert faults == []
+    assert [one for one in faults if not NO_WIFI.search(one)] == []
 
 
 def steps(studio):
@@ -123,14 +127,16 @@ def test_a_whole_batch_of_plaster(walk):
     ):
         walk.wait(minutes)
         walk.clean()
+        if phase == "set":
+            expect(page.get_by_text("Scratch in: M-001 and M-002")).to_be_visible()
         walk.tap(press)
         spans[phase] = minutes
-    expect(page.get_by_text("M-001")).to_have_count(0)
-
     begun = steps(studio)
     assert [name for name, _ in begun] == [*spans, "open"]
-    for (name, start), (_, end) in zip(begun, begun[1:], strict=False):
-        assert (end - start).total_seconds() == pytest.approx(60 * spans[name], abs=NEAR_S + 4), name
+    for (name, start), (_, end) in itertools.pairwise(begun):
+        assert (end - start).total_seconds() == pytest.approx(60 * spans[name], abs=NEAR_S + 4), (
+            name
+        )
     assert page.get_by_label("Complete molds that came out").input_value() == "2"
     page.get_by_role("button", name="Write batch 1 down").click()
     expect(page.get_by_text("2 molds poured: M-001 and M-002.")).to_be_visible()
@@ -163,18 +169,22 @@ def test_six_molds_of_slip_at_once(walk):
         walk.wait(1)
     page.reload()  # the same clocks after a reload
     expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
-    shown = page.locator(".cards > [data-card]").evaluate_all("all => all.map(one => one.dataset.card)")
+    shown = page.locator(".cards > [data-card]").evaluate_all(
+        "all => all.map(one => one.dataset.card)"
+    )
     assert shown == MOLDS  # the least time left stands first
     whole_s = 8 * 60 * (5 / 4) ** 2
     for n, mold in enumerate(MOLDS):
         assert clock_s(page, mold) == pytest.approx(whole_s - 60 * (6 - n), abs=NEAR_S + 6)
     walk.clean()
-    tall = page.locator(".phase:not([hidden]) .act").evaluate_all("all => all.map(one => one.getBoundingClientRect().height)")
+    tall = page.locator(".phase:not([hidden]) .act").evaluate_all(
+        "all => all.map(one => one.getBoundingClientRect().height)"
+    )
     assert min(tall) >= 96
     boxes = page.locator(".cards > [data-card]").evaluate_all(
         "all => all.map(one => one.getBoundingClientRect()).map(box => [box.top, box.bottom])"
     )
-    assert min(low[0] - high[1] for high, low in zip(boxes, boxes[1:], strict=False)) >= 24
+    assert min(low[0] - high[1] for high, low in itertools.pairwise(boxes)) >= 24
 
     walk.wait(2)  # M-001 has stood 8 min: its spare shows 4.4 mm, thicker than the test cast's
     page.get_by_label("Wall found").fill("4.4 mm")
@@ -213,7 +223,9 @@ def test_six_molds_of_slip_at_once(walk):
 
     cast = studio.entries("casts-made")
     assert sorted(one["body"]["molds"][0] for one in cast) == MOLDS
-    assert [one["body"].get("lost") for one in cast if one["body"]["molds"] == ["M-001"]] == [{"stuck": 1}]
+    assert [one["body"].get("lost") for one in cast if one["body"]["molds"] == ["M-001"]] == [
+        {"stuck": 1}
+    ]
     assert {one["body"].get("lot") for one in cast} >= {"S-001"}
     first = steps(studio)[0][1]
     assert (datetime.fromisoformat(cast[-1]["at"]) - first).total_seconds() > 50 * 60
@@ -225,7 +237,11 @@ def test_six_molds_of_slip_at_once(walk):
 
 def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
     studio, page = walk.studio, walk.page
-    studio.do(planned(), {"do": "pour", "id": "p", "edition": EDITION, "count": 2}, {"do": "dry", "id": "d", "edition": EDITION, "molds": "all"})
+    studio.do(
+        planned(),
+        {"do": "pour", "id": "p", "edition": EDITION, "count": 2},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all"},
+    )
     walk.open("/bench/slip")
     page.context.set_offline(True)
     page.get_by_role("button", name="Fill M-001").click()
@@ -235,19 +251,30 @@ def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
     page.context.set_offline(False)
     page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
     (only,) = studio.entries("step-started")
-    assert studio.now_s() - datetime.fromisoformat(only["at"]).timestamp() == pytest.approx(60, abs=8)
+    assert studio.now_s() - datetime.fromisoformat(only["at"]).timestamp() == pytest.approx(
+        60, abs=8
+    )
+
+    page.wait_for_timeout(900)
+    page.get_by_role("button", name="Fill M-002").click()
     page.get_by_role("button", name="Undo").click()
-    expect(page.get_by_role("button", name="Fill M-001")).to_be_visible()
-    page.wait_for_timeout(500)
+    expect(page.get_by_role("button", name="Fill M-002")).to_be_visible()
+    page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
     assert len(studio.entries("entry-corrected")) == 1
 
 
 def test_all_but_some_are_cast_by_one_tap(walk):
     studio, page = walk.studio, walk.page
-    studio.do(planned(conditioning=0), {"do": "pour", "id": "p", "edition": EDITION, "count": 4}, {"do": "dry", "id": "d", "edition": EDITION, "molds": "1-3"})
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "edition": EDITION, "count": 4},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "1-3"},
+    )
     walk.open("/bench/slip")
-    expect(page.get_by_label("M-004", exact=True)).to_be_checked()  # no entry says that it is dry
-    page.get_by_label("M-002", exact=True).check()
+    expect(
+        page.get_by_role("checkbox", name="M-004")
+    ).to_be_checked()  # no entry says that it is dry
+    page.get_by_role("checkbox", name="M-002").check()
     page.get_by_text("Some were lost").click()
     page.get_by_label("Collapse").fill("1")
     walk.tap("Write the casts down")

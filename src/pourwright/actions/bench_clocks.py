@@ -6,7 +6,7 @@ only the last step of all is ended by itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
@@ -161,10 +161,14 @@ def _step(doc: Doc) -> Step:
     )
 
 
-def named(steps: Sequence[Step], names: Iterable[str]) -> list[Step]:
-    """Return the steps of some names, in the order in which they were started."""
-    wanted = set(names)
-    return [one for one in steps if one.name in wanted]
+def named(steps: Sequence[Step], names: Sequence[str]) -> list[Step]:
+    """Return the steps of some names, in the order in which they were started.
+
+    The book keeps whole seconds: of two that were started in one, the order of the names tells
+    which came first.
+    """
+    found = [one for one in steps if one.name in names]
+    return sorted(found, key=lambda one: (one.started, names.index(one.name)))
 
 
 def own_time(

@@ -150,7 +150,6 @@ def plaster_cards(
     """
     steps = steps_of(things, edition)
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
-    times = _times(batches, studio)
     cards, given = [], int(counters(things).get("M", 0))
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
         phases = named(mine, PHASES)
@@ -160,6 +159,7 @@ def plaster_cards(
         molds = batch.whole_molds if batch else 0
         labels = tuple(label("M", given + i) for i in range(1, molds + 1))
         given += molds
+        times = _times({name: one for name, one in batches.items() if name != what}, studio)
         cards.append(
             _card(
                 edition_doc(things, edition)["name"],
@@ -292,7 +292,7 @@ def written_down(
     card : PlasterCard
         The batch.
     typed : mapping
-        ``molds`` (complete ones), ``lot``, ``water_temperature``; what is typed counts.
+        ``came_out`` (complete molds), ``lot``, ``water_temperature``; what is typed counts.
     command_id : str
         The id of the first command; the others are made from it.
 
@@ -317,7 +317,7 @@ def written_down(
         for name, count in batch.parts:
             commands.append({"do": "pour-part", **base, "part": name, "count": count, **told})
     else:
-        count = typed.get("molds") or (batch.whole_molds if batch else 1)
+        count = typed.get("came_out") or (batch.whole_molds if batch else 1)
         commands.append({"do": "pour", **base, "count": count, **told})
     commands.append({"do": "end-step", **base, "what": card.what, "step": card.phase})
     return [one | {"id": f"{command_id}-{n}"} for n, one in enumerate(commands)]

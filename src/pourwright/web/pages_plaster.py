@@ -83,7 +83,7 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
         "title": "Plaster", "here": "bench", "path": HERE, "benches": benches, "offered": [],
         "cards": [card for one in benches for card in one["cards"]], "many": len(benches) > 1,
         "forms": [_choice_form(one, typed) for one in benches], "marked": marked, "scratched": scratched,
-        "write": {card.what: _write_form(card, one["lots"], typed) for one in benches for card in one["cards"]},
+        **_opened(benches, typed),
         "clock": shown_clock, "now_ms": desk.clock.now_ms(), "reminders": reminders(desk.folder),
         "cautions": care(*_CAUTIONS), "chosen": str(typed.get("edition", "")), "batch_typed": str(typed.get("batch", "")),
     }  # fmt: skip
@@ -142,6 +142,15 @@ def _offered(
     ]
 
 
+def _opened(benches: list[dict[str, Any]], typed: dict[str, Any]) -> dict[str, Any]:
+    """Return the first batch that is opened, and the form that writes it down."""
+    for bench in benches:
+        for card in bench["cards"]:
+            if card.phase == "open":
+                return {"opened": card.what, "write": _write_form(card, bench["lots"], typed)}
+    return {"opened": "", "write": None}
+
+
 def _write_form(card: PlasterCard, lots: list[str], typed: dict[str, Any]) -> Form:
     """Return the form that writes a batch down once it is opened."""
     whole = card.batch is None or bool(card.batch.whole_molds)
@@ -153,7 +162,7 @@ def _write_form(card: PlasterCard, lots: list[str], typed: dict[str, Any]) -> Fo
     if whole:
         fields.append(
             Shown(
-                name="molds", label="Complete molds that came out", kind="code", inputmode="numeric",
+                name="came_out", label="Complete molds that came out", kind="code", inputmode="numeric",
                 size=4, value=str(count), required=True,
             )
         )  # fmt: skip

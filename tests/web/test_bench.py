@@ -1,0 +1,232 @@
+"""Both benches by plain forms, without a script."""
+
+import re
+
+import pytest
+
+from tests.bench_studio import EDITION
+from tests.web.bench_fixtures import bench as bench
+
+HOSTILE = "<script>alert(1)</script>\"'&"
+
+
+def forms(text, card):
+    """Return action and fields of the forms that are shown in a card."""
+    found = re.search(rf'<article class="mold" id="card-{card}".*?</article>', text, re.DOTALL)[0]
+    shown = [
+        part
+        for part in re.split(r'(?=<div class="phase")', found)
+        if part.startswith("<div") and " hidden>" not in part[: part.index(">") + 1]
+    ]
+    return [
+        (action, dict(re.findall(r'name="([^"]+)" value="([^"]*)"', body)))
+        for action, body in re.findall(r'<form method="post" action="([^"]+)"(.*?)</form>', shown[0], re.DOTALL)
+    ]  # fmt: skip
+
+
+def press(bench, card, place=0, path="/bench/slip"):
+    action, fields = forms(bench.get(path).text, card)[place]
+    answer = bench.post(action, fields)
+    assert answer.status_code == 303, answer.text
+    assert answer.headers["location"] == path
+    return fields
+
+
+def test_the_bench_leads_to_both_benches(bench):
+    page = bench.get("/bench").text
+
+    assert 'href="/bench/slip"' in page
+    assert 'href="/bench/plaster"' in page
+    assert "3 at rest" in page
+
+
+def test_a_cast_goes_through_its_phases_by_forms_alone(bench):
+    taken = [press(bench, "M-002").get("step") for _ in range(4)]
+    press(bench, "M-002")
+
+    assert taken == ["fill", "drain", "stiffen", "open"]
+    (cast,) = bench.entries("casts-made")
+    assert cast["molds"] == ["M-002"]
+    assert press(bench, "M-002", 1)["step"] == "fettle"
+    press(bench, "M-002")
+    assert [one["step"] for one in bench.entries("step-ended")] == ["fettle"]
+    assert forms(bench.get("/bench/slip").text, "M-002")[0][1]["what"] == "M-002 cast 2"
+
+
+def test_a_loss_is_told_by_its_cause(bench):
+    for _ in range(4):
+        press(bench, "M-001")
+    action, fields = forms(bench.get("/bench/slip").text, "M-001")[1]
+    assert bench.post(action, fields).status_code == 303
+
+    assert bench.entries("casts-made")[0]["lost"] == {"stuck": 1}
+
+
+def test_the_same_tap_sent_twice_is_written_once(bench):
+    action, fields = forms(bench.get("/bench/slip").text, "M-001")[0]
+    for _ in range(2):
+        assert bench.post(action, fields).status_code == 303
+
+    assert len(bench.entries("step-started")) == 1
+
+
+def test_topping_up_leaves_the_mold_standing(bench):
+    press(bench, "M-001")
+    assert press(bench, "M-001", 1)["step"] == "top up 1"
+    assert press(bench, "M-001", 1)["step"] == "top up 2"
+
+    assert forms(bench.get("/bench/slip").text, "M-001")[0][1]["step"] == "drain"
+
+
+def test_a_wall_retimes_the_molds_that_stand(bench):
+    press(bench, "M-001")
+    press(bench, "M-003")
+    answer = bench.post("/bench/slip/wall", {"cut": "M-001", "wall": "1 mm", "id": "w"})
+
+    assert answer.status_code == 303
+    retimed = [one for one in bench.entries("step-started") if one["step"].startswith("wall")]
+    assert sorted(one["what"] for one in retimed) == ["M-001 cast 1", "M-003 cast 1"]
+
+
+@pytest.mark.parametrize("wall", ["", "thick", "900 mm", HOSTILE])
+def test_a_wall_that_cannot_be_read_is_told_beside_its_field(bench, wall):
+    press(bench, "M-001")
+    answer = bench.post("/bench/slip/wall", {"cut": "M-001", "wall": wall})
+
+    assert answer.status_code == 422
+    assert 'href="#f-wall"' in answer.text
+    assert HOSTILE not in answer.text
+    assert "Drain M-001" in answer.text
+
+
+def test_all_but_some_are_cast(bench):
+    data = {"edition": EDITION, "id": "a", "out": ["M-002"], "lost-stuck": "1", "lot": ""}
+    assert bench.post("/bench/slip/cast", data).status_code == 303
+
+    (cast,) = bench.entries("casts-made")
+    assert (cast["molds"], cast["lost"]) == (["M-001", "M-003"], {"stuck": 1})
+
+
+@pytest.mark.parametrize("lost", ["many", "-1", "99999", HOSTILE])
+def test_a_count_of_losses_that_cannot_be_read_is_told(bench, lost):
+    answer = bench.post("/bench/slip/cast", {"edition": EDITION, "lost-stuck": lost})
+
+    assert answer.status_code == 422
+    assert "how many were lost: stuck" in answer.text
+    assert HOSTILE not in answer.text
+    assert bench.entries("casts-made") == []
+
+
+def test_more_lost_than_cast_is_refused_on_the_same_page(bench):
+    answer = bench.post("/bench/slip/cast", {"edition": EDITION, "lost-stuck": "7"})
+
+    assert answer.status_code == 422
+    assert "Write all casts down at once" in answer.text
+    assert bench.entries("casts-made") == []
+
+
+# --- plaster
+
+
+def test_the_sheet_of_a_batch_is_shown_with_its_start(bench):
+    page = bench.post("/bench/plaster", {"edition": EDITION, "molds": "2"})
+
+    assert page.status_code == 200
+    assert "Start batch 1" in page.text
+    assert "Plaster into water." in page.text
+
+
+@pytest.mark.parametrize("molds", ["", "two", "41", "9" * 30, HOSTILE])
+def test_a_number_of_molds_that_cannot_be_used_is_told(bench, molds):
+    answer = bench.post("/bench/plaster", {"edition": EDITION, "molds": molds})
+
+    assert answer.status_code == 422
+    assert "whole number" in answer.text or "how many complete molds" in answer.text
+    assert HOSTILE not in answer.text
+
+
+@pytest.mark.parametrize("edition", ["", "no-such", HOSTILE])
+def test_a_batch_of_no_open_edition_is_told(bench, edition):
+    answer = bench.post("/bench/plaster", {"edition": edition, "molds": "1"})
+
+    assert answer.status_code == 422
+    assert HOSTILE not in answer.text
+
+
+def test_parts_that_do_not_fit_are_told(bench):
+    answer = bench.post("/bench/plaster", {"edition": EDITION, "part-1": "12"})
+
+    assert answer.status_code == 422
+    assert "do not fit" in answer.text
+
+
+def test_a_batch_goes_through_its_phases_by_forms_alone(bench):
+    start = {
+        "edition": EDITION,
+        "what": "batch 1: 2 molds",
+        "step": "weigh",
+        "id": "s",
+        "back": "/bench/plaster",
+    }
+    bench.post("/do/start-step", start)
+    key = f"batch-1-{EDITION}"
+    taken = [press(bench, key, path="/bench/plaster")["step"] for _ in range(9)]
+
+    assert taken == ["sift", "soak", "mix", "cream", "pour", "set", "heat", "cool", "open"]
+    typed = {"batch": "batch 1: 2 molds", "came_out": "1", "id": "w"}
+    assert bench.post("/bench/plaster/write", typed).status_code == 303
+    assert bench.entries("molds-poured")[-1]["count"] == 1
+    assert "card-batch-1" not in bench.get("/bench/plaster").text
+
+
+def test_what_came_out_must_be_a_number(bench):
+    for step in ("weigh", "open"):
+        bench.do("start-step", edition=EDITION, what="batch 1: 2 molds", step=step)
+    answer = bench.post("/bench/plaster/write", {"batch": "batch 1: 2 molds", "came_out": "all"})
+
+    assert answer.status_code == 422
+    assert len(bench.entries("molds-poured")) == 1
+
+
+def test_a_batch_that_is_not_at_work_cannot_be_written_down(bench):
+    assert bench.post("/bench/plaster/write", {"batch": HOSTILE}).status_code == 422
+    assert bench.post("/bench/plaster/write", {}).status_code == 422
+
+
+def test_a_part_with_a_hostile_name_shows_as_text(bench):
+    bench.do("start-step", edition=EDITION, what=f"batch 9: 1 {HOSTILE[:20]}", step="soak")
+    page = bench.get("/bench/plaster").text
+
+    assert "<script>alert" not in page
+    assert "&lt;script&gt;" in page
+    assert "<script>alert" not in bench.get("/").text
+
+
+def test_reminders_are_edited_and_shown_as_text(bench):
+    assert bench.get("/bench/plaster/reminders").status_code == 200
+    answer = bench.post("/bench/plaster/reminders", {"soak": f"Wait.\n{HOSTILE}"})
+    bench.do("start-step", edition=EDITION, what="batch 1: 1 mold", step="soak")
+    page = bench.get("/bench/plaster").text
+
+    assert answer.status_code == 303
+    assert "<li>Wait.</li>" in page
+    assert HOSTILE not in page
+
+
+def test_cautions_stand_at_the_step(bench):
+    bench.do("start-step", edition=EDITION, what="batch 1: 1 mold", step="set")
+    page = bench.get("/bench/plaster").text
+
+    assert "Setting plaster burns." in page
+    assert "Plaster dust" in page
+    assert "Lifting." in bench.get("/bench/slip").text
+
+
+def test_a_closed_edition_leaves_the_bench(bench):
+    bench.do("declare", edition=EDITION)
+    bench.do("destroy", edition=EDITION, molds="all")
+    bench.do("close", edition=EDITION, short=True, nothing_else=True)
+
+    assert "No open edition" in bench.get("/bench/slip").text
+    assert "No open edition" in bench.get("/bench/plaster").text
+    assert "every edition is closed" in bench.get("/").text

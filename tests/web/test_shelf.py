@@ -1,0 +1,152 @@
+"""The shelf and a mold, without a script."""
+
+import re
+from datetime import timedelta
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from tests.bench_studio import EDITION
+from tests.web.bench_fixtures import bench as bench
+
+HOSTILE = "<script>alert(1)</script>"
+
+
+def days_ago(bench, days):
+    at = bench.app.state.desk.clock.now() - timedelta(days=days)
+    return at.isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def masses(bench):
+    """Return the weighings that M-001's table shows."""
+    page = bench.get("/shelf/M-001").text.replace("\u00a0", " ")
+    return re.findall(r'data-title="Mass">([^<]+)<', page)
+
+
+def test_molds_stand_on_their_board(bench):
+    page = bench.get("/shelf").text
+
+    assert re.findall(r'<span class="stand-label">(M-\d+)</span>', page) == [
+        "M-001",
+        "M-002",
+        "M-003",
+    ]
+    assert page.count("half give") >= 3
+    assert "No original, block mold or master" in page
+
+
+def test_masters_retired_and_spares_are_there(bench):
+    bench.do("make-form", edition=EDITION, what="master", name="master of the foot")
+    bench.do("retire", edition=EDITION, molds="1")
+    bench.do("pour-part", edition=EDITION, part="foot")
+    bench.do("break-part", mold=2, part="foot")
+    page = bench.get("/shelf").text
+
+    for words in (
+        "master of the foot",
+        "Retired, kept",
+        "spare foot",
+        "Incomplete",
+        "Swap a part of M-002",
+    ):
+        assert words in page
+    assert re.findall(r'<span class="stand-label">(M-\d+)</span>', page) == ["M-002", "M-003"]
+
+
+def test_every_fifth_cast_is_due_beside_the_reference(bench):
+    bench.do("cast", edition=EDITION, molds="1", each=4)
+    assert "beside the reference" not in bench.get("/shelf").text
+    bench.do("cast", edition=EDITION, molds="1")
+    assert "Hold M-001 beside the reference" in bench.get("/shelf").text
+    bench.do("judge", edition=EDITION, molds="1", verdict="same")
+    assert "beside the reference" not in bench.get("/shelf").text
+    bench.do("cast", edition=EDITION, molds="1", each=5)
+    assert "Hold M-001 beside the reference" in bench.get("/shelf").text
+
+
+def test_a_mold_tells_casts_made_and_left(bench):
+    bench.do("cast", edition=EDITION, molds="1", lost="1 stuck")
+    page = bench.get("/shelf/M-001").text
+
+    assert "1 lost" in page
+    assert "The chance of at least so many more" in page
+    rows = re.findall(r'<th scope="row" class="left">(\d+)</th>\s*<td[^>]*>(\d+) %', page)
+    chances = [int(chance) for _, chance in rows]
+    assert len(chances) > 5
+    assert chances == sorted(chances, reverse=True)
+
+
+def test_weighings_make_a_forecast_and_a_picture(bench):
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 6))
+    for day, kg in ((5, 4.9), (4, 4.8), (3, 4.7), (2, 4.6)):
+        bench.do("weigh", mold=4, mass=f"{kg} kg", at=days_ago(bench, day))
+    page = bench.get("/shelf/M-004").text
+    picture = bench.get("/shelf/M-004/weighings.svg?width=desktop&scheme=dark")
+
+    assert "Ready to cast" in page
+    assert "eight in ten" in page
+    assert picture.headers["content-type"] == "image/svg+xml"
+    tree = ET.fromstring(picture.content)
+    told = {one.tag.rpartition("}")[2]: one.text for one in tree}
+    assert told["title"] == "Weighings of M-004"
+    assert "eight in ten" in told["desc"]
+
+
+def test_a_weighing_that_did_not_happen_is_left_out(bench):
+    bench.do("weigh", mold=1, mass="3.6 kg", at=days_ago(bench, 2))
+    wrong = bench.do("weigh", mold=1, mass="36 kg", at=days_ago(bench, 1))
+    assert masses(bench) == ["3.60 kg", "36.0 kg"]
+    bench.do("correct", entry=wrong["seq"], void=True)
+
+    assert masses(bench) == ["3.60 kg"]
+
+
+def test_a_mold_lighter_than_its_mix_is_told(bench):
+    for day, kg in ((3, 2.0), (2, 1.9)):
+        bench.do("weigh", mold=1, mass=f"{kg} kg", at=days_ago(bench, day))
+
+    assert "lighter than its dry weight" in bench.get("/shelf/M-001").text
+
+
+def test_a_mold_that_gains_weight_has_no_forecast_but_a_page(bench):
+    for day, kg in ((3, 4.0), (2, 4.4)):
+        bench.do("weigh", mold=1, mass=f"{kg} kg", at=days_ago(bench, day))
+    page = bench.get("/shelf/M-001")
+
+    assert page.status_code == 200
+    assert "4.40 kg" in page.text
+
+
+@pytest.mark.parametrize(
+    "path", ["/shelf/M-099", "/shelf/x", "/shelf/M-001/weighings.svg", "/shelf/M-099/weighings.svg"]
+)
+def test_what_is_not_there_is_not_there(bench, path):
+    assert bench.get(path).status_code == 404
+
+
+def test_one_weighing_is_no_picture(bench):
+    bench.do("weigh", mold=1, mass="3.6 kg")
+    answer = bench.get("/shelf/M-001/weighings.svg")
+
+    assert answer.status_code == 422
+    assert "fewer than two days" in answer.text
+
+
+def test_hostile_names_show_as_text(bench):
+    bench.do("tag", mold=1, tag=HOSTILE)
+    bench.do("make-form", edition=EDITION, what="master", name=HOSTILE)
+    bench.do("retire", edition=EDITION, molds="1", why=HOSTILE)
+    for path in ("/shelf", "/shelf/M-001"):
+        page = bench.get(path).text
+        assert HOSTILE not in page
+        assert "&lt;script&gt;" in page
+
+
+def test_destroyed_molds_stay_on_the_record(bench):
+    bench.do("retire", edition=EDITION, molds="all")
+    bench.do("destroy", edition=EDITION, molds="all")
+
+    page = bench.get("/shelf").text
+    assert "No mold in use." in page
+    assert page.count("Destroyed") == 3
+    assert bench.get("/shelf/M-001").status_code == 200

@@ -1,0 +1,133 @@
+"""Today's slate, without a script."""
+
+import re
+from datetime import timedelta
+
+from pourwright.web.app import make_app
+from tests.bench_studio import EDITION
+from tests.web.bench_fixtures import bench as bench
+from tests.web.browser import HERE, THIS_COMPUTER, Browser
+
+
+def lines(text):
+    """Return the words of the slate's lines in their order."""
+    found = re.findall(r'<span class="chalk-words">(.*?)</span>\s*<', text, re.DOTALL)
+    return [re.sub("<[^>]+>", "", one) for one in found]
+
+
+def days_ago(bench, days=0.0, minutes=0.0):
+    at = bench.app.state.desk.clock.now() - timedelta(days=days, minutes=minutes)
+    return at.isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def test_an_empty_studio_is_led_to_its_first_plan(tmp_path):
+    app = make_app(tmp_path)
+    page = Browser(app, HERE, THIS_COMPUTER).get("/")
+    app.state.desk.close()
+
+    assert page.status_code == 200
+    assert 'href="/begin"' in page.text
+
+
+def test_what_can_be_done_is_told_and_leads_there(bench):
+    page = bench.get("/").text
+
+    assert lines(page) == ["Cast M-001, M-002 and M-003", "Buy 1 bag of plaster"]
+    assert 'href="/bench/slip"' in page
+
+
+def test_what_spoils_first_stands_first(bench):
+    bench.do(
+        "start-step",
+        edition=EDITION,
+        what="M-001 cast 1",
+        step="fill",
+        target="750 s",
+        at=days_ago(bench, 0, 20),
+    )
+    bench.do(
+        "start-step",
+        edition=EDITION,
+        what="M-002 cast 1",
+        step="fill",
+        target="750 s",
+        at=days_ago(bench, 0, 1),
+    )
+    bench.do(
+        "start-step", edition=EDITION, what="batch 1: 1 mold", step="soak", at=days_ago(bench, 0, 3)
+    )
+    bench.do("cast", edition=EDITION, molds="3", each=6, at="2026-03-01")
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 3))
+    bench.do("load", edition=EDITION, firing="bisque", count=4, at=days_ago(bench, 3))
+    page = bench.get("/").text
+
+    assert lines(page) == [
+        "Drain M-001", "Drain M-002", "Soaks: batch 1: 1 mold",
+        "Unload L-001", "Cast M-003", "Weigh M-004, strapped", "Hold a cast of M-003 beside the reference piece",
+        "Buy 1 bag of plaster",
+    ]  # fmt: skip
+    assert page.count("Late") == 1
+    assert "no entry says dry" not in page
+
+
+def test_a_full_load_is_said_to_be_full(bench):
+    for day in range(1, 5):
+        bench.do("cast", edition=EDITION, molds="all", at=f"2026-02-{10 + day}")
+    page = bench.get("/").text
+
+    assert "Build a bisque load" in page
+    assert "12 ready, a load holds 12" in page
+
+
+def test_fresh_greenware_is_not_loaded(bench):
+    bench.do("cast", edition=EDITION, molds="all", each=6)
+
+    assert "Build a bisque load" not in bench.get("/").text
+
+
+def test_a_mold_that_stopped_losing_weight_is_to_be_called_dry(bench):
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 9))
+    for day in (2, 1):
+        bench.do("weigh", mold=4, mass="3.6 kg", at=days_ago(bench, day))
+
+    assert "Say that M-004 is dry" in "".join(lines(bench.get("/").text))
+
+
+def test_findings_of_the_week_are_worth_a_look(bench):
+    bench.do("pour", edition=EDITION, count=1)
+    bench.do("cast", edition=EDITION, molds="4")
+
+    assert "M-004 is cast, and no entry says dry." in bench.get("/").text
+
+
+def test_a_brief_that_cannot_be_read_does_not_keep_the_page_away(bench):
+    path = bench.app.state.desk.folder / "editions" / "reed-bowl.toml"
+    path.write_text(path.read_text(encoding="utf-8") + "\nnonsense = 1\n", encoding="utf-8")
+    page = bench.get("/")
+
+    assert page.status_code == 200
+    assert "The brief of Reed bowl cannot be read" in page.text
+
+
+def test_plaster_in_the_lots_is_counted_before_more_is_bought(bench):
+    bench.do("mix-lot", what="plaster", mass="100 kg", at="2026-01-05")
+
+    assert "of plaster" not in "".join(lines(bench.get("/").text))
+
+
+def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
+    first = bench.get("/").text
+    page = bench.get(f"/offered/{EDITION}")
+
+    assert "data-wait" in first
+    assert page.status_code == 200
+    count = re.search(r'<p class="offer-count">(\d+) <span>of 24</span>', page.text)
+    assert count
+    assert 0 <= int(count[1]) <= 24
+    assert count[0] in bench.get("/").text
+    bench.do("cast", edition=EDITION, molds="1")
+    assert "data-wait" in bench.get("/").text  # what was written since may change it
+
+
+def test_an_edition_that_is_not_there_is_not_there(bench):
+    assert bench.get("/offered/no-such").status_code == 404
