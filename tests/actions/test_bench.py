@@ -140,8 +140,11 @@ def test_a_cut_spare_retimes_the_molds_that_stand_and_no_other(book, folder, do,
     assert "M-001 and M-002 stand" in said
     for one in commands:
         book.do(one, NOW)
-    left = {card.label: card.left_s for card in cards(book, folder) if card.phase == "fill"}
-    assert left == {"M-001": pytest.approx(whole_s - 480), "M-002": pytest.approx(whole_s - 300)}
+    left = {card.label: 60 * card.left_min for card in cards(book, folder) if card.phase == "fill"}
+    assert left == {
+        "M-001": pytest.approx(whole_s - 480, abs=0.5),
+        "M-002": pytest.approx(whole_s - 300, abs=0.5),
+    }
     assert "cut spare" in panel(cards(book, folder)[0], "fill").note
 
 
@@ -150,7 +153,7 @@ def test_the_wall_read_last_counts(book, folder, do, molds):
     step(do, "M-001 cast 1", "wall 4.4 mm at 6.0 min", 2, "465 s")
     step(do, "M-001 cast 1", "wall 4.0 mm at 7.0 min", 1, "656 s")
 
-    assert cards(book, folder)[0].left_s == pytest.approx(656 - 480)
+    assert 60 * cards(book, folder)[0].left_min == pytest.approx(656 - 480, abs=0.5)
 
 
 @pytest.mark.parametrize(
@@ -255,11 +258,11 @@ def test_own_times_are_of_the_latest_ten(book, do, molds):
     with book.reading() as reading:
         own = own_time(steps_of(reading.things, EDITION), "soak", ("mix",))
 
-    assert (own.count, own.low_s, own.high_s, own.middle_s) == (10, 180, 720, 450)
+    assert (own.count, own.low_min, own.high_min, own.middle_min) == (10, 3, 12, 7.5)
 
 
 def test_a_clock_is_due_soon_in_its_last_minute():
-    assert [due_of(left) for left in (61, 60, 1, 0, -5, None)] == [
+    assert [due_of(left) for left in (1.1, 1, 0.1, 0, -5, None)] == [
         "",
         "soon",
         "soon",

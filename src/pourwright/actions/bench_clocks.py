@@ -15,8 +15,8 @@ from pourwright.ledger.things import Doc, Things
 
 OWN_LATEST = 10
 """How many of the studio's own times count: the latest ones; slip and weather change."""
-SOON_S = 60.0
-"""From when on a clock is due soon. [s]"""
+SOON_MIN = 1.0
+"""From when on a clock is due soon. [min]"""
 _LONGEST_OWN_MIN = 24 * 60.0
 
 
@@ -32,26 +32,26 @@ class Step:
         The step.
     started, ended : datetime or None
         When it began; when it was ended by itself.
-    target_s : float or None
-        How long it should take. [s]
+    target_min : float or None
+        How long it should take. [min]
     """
 
     what: str
     name: str
     started: datetime
     ended: datetime | None
-    target_s: float | None
+    target_min: float | None
 
     @property
     def start_ms(self) -> int:
         """When it began, as a browser counts. [ms since 1970]"""
         return int(self.started.timestamp() * 1000)
 
-    def left_s(self, now: datetime) -> float | None:
-        """Return how long it still should take; below zero it is late. [s]"""
-        if self.target_s is None:
+    def left_min(self, now: datetime) -> float | None:
+        """Return how long it still should take; below zero it is late. [min]"""
+        if self.target_min is None:
             return None
-        return self.target_s - (now - self.started).total_seconds()
+        return self.target_min - minutes_between(self.started, now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +60,15 @@ class OwnTime:
 
     Parameters
     ----------
-    low_s, middle_s, high_s : float
-        Shortest, middle and longest. [s]
+    low_min, middle_min, high_min : float
+        Shortest, middle and longest. [min]
     count : int
         How many times it was timed. [-]
     """
 
-    low_s: float
-    middle_s: float
-    high_s: float
+    low_min: float
+    middle_min: float
+    high_min: float
     count: int
 
 
@@ -86,8 +86,8 @@ class Panel:
         Where its target comes from, or what to look for.
     start_ms : int or None
         When it began, if it is the phase the mold is in. [ms since 1970]
-    target_s : int or None
-        How long it should take. [s]
+    target_min : float or None
+        How long it should take. [min]
     verb, fields, press
         The entry that the tap makes, and the words on it; no tap where ``press`` is empty.
     keeps : bool
@@ -98,11 +98,16 @@ class Panel:
     words: str
     note: str = ""
     start_ms: int | None = None
-    target_s: int | None = None
+    target_min: float | None = None
     verb: str = ""
     fields: Mapping[str, str] | None = None
     press: str = ""
     keeps: bool = False
+
+    @property
+    def target_s(self) -> int | None:
+        """The same in whole seconds, as clocks take it. [s]"""
+        return None if self.target_min is None else round(60 * self.target_min)
 
 
 def shown_clock(panel: Panel, now_ms: int) -> str:
@@ -117,7 +122,7 @@ def shown_clock(panel: Panel, now_ms: int) -> str:
 
     Examples
     --------
-    >>> panel = Panel(phase="fill", words="Stands full", start_ms=0, target_s=720)
+    >>> panel = Panel(phase="fill", words="Stands full", start_ms=0, target_min=12)
     >>> shown_clock(panel, 60_000), shown_clock(panel, 780_000)
     ('11:00', '+1:00')
     """
@@ -157,7 +162,7 @@ def _step(doc: Doc) -> Step:
         doc["step"],
         datetime.fromisoformat(doc["started"]),
         datetime.fromisoformat(ended) if len(ended) > len("2027-03-01") else None,
-        60 * float(target["value"]) if target else None,
+        float(target["value"]) if target else None,
     )
 
 
@@ -193,25 +198,30 @@ def own_time(
         after = [s.started for s in mine if s.name in until and s.started > begun.started]
         ends = min(after, default=begun.ended)
         if ends is not None:
-            spans.append((begun.started, (ends - begun.started).total_seconds()))
-    spans = [one for one in spans if 0 < one[1] < 60 * _LONGEST_OWN_MIN]
-    latest = sorted(seconds for _, seconds in sorted(spans)[-OWN_LATEST:])
+            spans.append((begun.started, minutes_between(begun.started, ends)))
+    spans = [one for one in spans if 0 < one[1] < _LONGEST_OWN_MIN]
+    latest = sorted(minutes for _, minutes in sorted(spans)[-OWN_LATEST:])
     if not latest:
         return None
     return OwnTime(latest[0], float(median(latest)), latest[-1], len(latest))
 
 
-def due_of(left_s: float | None) -> str:
+def minutes_between(start: datetime, end: datetime) -> float:
+    """Return the time from one instant to another. [min]"""
+    return (end - start).total_seconds() / 60
+
+
+def due_of(left_min: float | None) -> str:
     """Return how a clock stands: late, soon due, or neither.
 
     Examples
     --------
-    >>> due_of(-3.0), due_of(20.0), due_of(600.0), due_of(None)
+    >>> due_of(-0.1), due_of(0.4), due_of(10.0), due_of(None)
     ('late', 'soon', '', '')
     """
-    if left_s is None or left_s > SOON_S:
+    if left_min is None or left_min > SOON_MIN:
         return ""
-    return "late" if left_s <= 0 else "soon"
+    return "late" if left_min <= 0 else "soon"
 
 
 def clock_text(seconds: float) -> str:

@@ -15,6 +15,7 @@ from pourwright.actions.bench_clocks import (
     Step,
     clock_text,
     due_of,
+    minutes_between,
     named,
     own_time,
     steps_of,
@@ -178,7 +179,7 @@ def plaster_cards(
 def _times(
     batches: Mapping[str, Sequence[Step]], studio: Studio | None
 ) -> dict[str, tuple[float | None, str]]:
-    """Return the target of each phase [s], and from what it comes."""
+    """Return the target of each phase [min], and from what it comes."""
     found = {name: _time(own_time(batches, name, (after,)), name) for name, after in _NEXT.items()}
     for name in _COUNTED_FROM_THE_POUR:  # set, hottest and open are all counted from the pour
         found[name] = _time(own_time(batches, "set", (_NEXT[name],)), name)
@@ -192,17 +193,17 @@ def _times(
             if found[name][0] is None or name == "cool":
                 origin = studio.origins[f"pouring.{field}"]
                 whose = "a default" if origin.kind == "default" else "your studio file"
-                found[name] = 60 * minutes, f"{show(minutes, 'duration')} by {whose}"
+                found[name] = minutes, f"{show(minutes, 'duration')} by {whose}"
     return found
 
 
 def _time(own: OwnTime | None, name: str) -> tuple[float | None, str]:
     if own is None:
         return None, _PRINTED.get(name, "never timed here")
-    ends = f"{clock_text(own.low_s)} to {clock_text(own.high_s)}"
+    ends = f"{clock_text(60 * own.low_min)} to {clock_text(60 * own.high_min)}"
     if own.count == 1:
-        return own.middle_s, f"{clock_text(own.middle_s)} the one time before"
-    return own.middle_s, f"{ends} in {own.count} batches of yours"
+        return own.middle_min, f"{clock_text(60 * own.middle_min)} the one time before"
+    return own.middle_min, f"{ends} in {own.count} batches of yours"
 
 
 def _card(
@@ -224,7 +225,7 @@ def _card(
             panel = replace(panel, start_ms=from_step.start_ms)
         panels.append(panel)
     target = times.get(last.name, (None, ""))[0]
-    left = None if target is None else target - (now - from_step.started).total_seconds()
+    left = None if target is None else target - minutes_between(from_step.started, now)
     poured = next((one.started for one in phases if one.name == "pour"), None)
     return PlasterCard(
         edition=edition, edition_name=edition_name, what=what, short=short, batch=batch,
@@ -254,9 +255,9 @@ def _panel(
     after = _NEXT.get(name)
     fields = {"edition": edition, "what": what, "step": after} if after else None
     if fields and after and (aim := times.get(after, (None, ""))[0]):
-        fields["target"] = f"{round(aim)} s"
+        fields["target"] = f"{round(60 * aim)} s"
     return Panel(
-        phase=name, words=words, note=note, target_s=None if target is None else round(target),
+        phase=name, words=words, note=note, target_min=target,
         verb="start-step" if after else "", fields=fields,
         press=f"{press} {short}" if press else "", keeps=name in ("heat", "cool"),
     )  # fmt: skip
@@ -276,7 +277,7 @@ def _minutes(phases: Sequence[Step]) -> dict[str, float]:
     started = {one.name: one.started for one in phases}
     spans = {"soak": ("soak", "mix"), "mix": ("mix", "cream"), "set": ("pour", "heat")}
     return {
-        name: (started[end] - started[begin]).total_seconds() / 60
+        name: minutes_between(started[begin], started[end])
         for name, (begin, end) in spans.items()
         if begin in started and end in started
     }

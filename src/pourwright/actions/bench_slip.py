@@ -18,6 +18,7 @@ from pourwright.actions.bench_clocks import (
     Step,
     clock_text,
     due_of,
+    minutes_between,
     named,
     own_time,
     steps_of,
@@ -68,8 +69,8 @@ class SlipCard:
         How often it was topped up. [-]
     due : str
         How its clock stands; see ``due_of``.
-    left_s : float or None
-        What is left on it. [s]
+    left_min : float or None
+        What is left on it. [min]
     """
 
     label: str
@@ -84,7 +85,7 @@ class SlipCard:
     top_up: str
     topped: int
     due: str
-    left_s: float | None
+    left_min: float | None
 
     @property
     def is_running(self) -> bool:
@@ -127,7 +128,7 @@ def slip_cards(
 
 def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
     """Return what cards are ordered by."""
-    left = 1e9 if card.left_s is None else card.left_s
+    left = 1e9 if card.left_min is None else card.left_min
     return not card.is_running, _ORDER[card.due], left, not card.dry, card.label
 
 
@@ -137,7 +138,7 @@ class _Times:
     def __init__(self, brief: Brief | None, steps: Mapping[str, Sequence[Step]]) -> None:
         self.own = {name: own_time(steps, name, ends) for name, ends in _AFTER.items() if ends}
         self.fettle = own_time(steps, FETTLE, ())
-        self.planned_fettle_s = 60 * brief.work.fettle_min if brief else None
+        self.planned_fettle_min = brief.work.fettle_min if brief else None
         self.casts = {
             row: cast_time(brief.casting if brief else None, self.own["fill"], row)
             for row in (1, 2, 3)
@@ -149,9 +150,9 @@ class _Times:
             return self.casts[min(row, 3)]
         own = self.fettle if phase == FETTLE else self.own.get(phase)
         if own is not None:
-            return CastTime(round(own.middle_s), f"as in {own.count} before, in the middle")
-        if phase == FETTLE and self.planned_fettle_s:
-            return CastTime(round(self.planned_fettle_s), "by the brief")
+            return CastTime(own.middle_min, f"as in {own.count} before, in the middle")
+        if phase == FETTLE and self.planned_fettle_min:
+            return CastTime(self.planned_fettle_min, "by the brief")
         return CastTime(None, "never timed here; the clock counts up")
 
 
@@ -175,16 +176,16 @@ def _card(
     zone = getattr(now.tzinfo, "key", "UTC")
     cast_today = bool(mold["last_cast"]) and day_of(mold["last_cast"], zone) == now.date()
     row = 2 if cast_today else 1
-    target_s = _target(mine, running)
-    left_s = None if running is None or target_s is None else _left(running, target_s, now)
+    target_min = _target(mine, running)
+    left_min = None if running is None or target_min is None else _left(running, target_min, now)
     is_conditioning = mold["casts"] < edition["conditioning"]
     card = _Made(label, mold, edition["edition"], what, times, row, is_conditioning)
     topped = sum(one.name.startswith(TOP_UP) for one in mine)
     return SlipCard(
         label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
-        panels=tuple(card.panel(name, running if name == phase else None, target_s) for name in PHASES),
+        panels=tuple(card.panel(name, running if name == phase else None, target_min) for name in PHASES),
         dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
-        top_up=f"{TOP_UP}{topped + 1}", topped=topped, due=due_of(left_s), left_s=left_s,
+        top_up=f"{TOP_UP}{topped + 1}", topped=topped, due=due_of(left_min), left_min=left_min,
     )  # fmt: skip
 
 
@@ -218,11 +219,11 @@ def _target(steps: Sequence[Step], running: Step | None) -> float | None:
     if running is None:
         return None
     walls = [one for one in steps if one.name.startswith(WALL)]
-    return walls[-1].target_s if walls and running.name == "fill" else running.target_s
+    return walls[-1].target_min if walls and running.name == "fill" else running.target_min
 
 
-def _left(running: Step, target_s: float, now: datetime) -> float:
-    return target_s - (now - running.started).total_seconds()
+def _left(running: Step, target_min: float, now: datetime) -> float:
+    return target_min - minutes_between(running.started, now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,18 +238,18 @@ class _Made:
     row: int
     is_conditioning: bool
 
-    def panel(self, phase: str, running: Step | None, target_s: float | None) -> Panel:
+    def panel(self, phase: str, running: Step | None, target_min: float | None) -> Panel:
         """Return the panel of a phase; with its clock if the mold is in it."""
         time = self.times.of(phase, self.row)
-        note, target = self._note(phase, time), time.target_s
+        note, target = self._note(phase, time), time.target_min
         if running is not None:
-            target = None if target_s is None else round(target_s)
-            if phase == "fill" and target_s != running.target_s:
+            target = target_min
+            if phase == "fill" and target_min != running.target_min:
                 note = "by the wall of a cut spare, today"
         verb, fields, press = self._tap(phase)
         return Panel(
             phase=phase, words=self._words(phase), note=note,
-            start_ms=running.start_ms if running else None, target_s=target,
+            start_ms=running.start_ms if running else None, target_min=target,
             verb=verb, fields=fields, press=press,
         )  # fmt: skip
 

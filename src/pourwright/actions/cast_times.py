@@ -18,14 +18,19 @@ class CastTime:
 
     Parameters
     ----------
-    target_s : int or None
-        How long; None where no single time is honest. [s]
+    target_min : float or None
+        How long; None where no single time is honest. [min]
     note : str
         From what.
     """
 
-    target_s: int | None
+    target_min: float | None
     note: str
+
+    @property
+    def target_s(self) -> int | None:
+        """The same in whole seconds, as clocks take it. [s]"""
+        return None if self.target_min is None else round(60 * self.target_min)
 
 
 def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> CastTime:
@@ -55,9 +60,9 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
         slower = "" if row == 1 else ", longer for the second of a day"
         low, high = (clock_text(60 * float(end) / share) for end in (minutes.low, minutes.high))
         note = f"by your test cast{slower}: {low} to {high}"
-        return CastTime(round(60 * float(minutes.best or 0.0) / share), note)
+        return CastTime(float(minutes.best or 0.0) / share, note)
     if own is not None:
-        return CastTime(round(own.middle_s), f"as it stood in {own.count} before")
+        return CastTime(own.middle_min, f"as it stood in {own.count} before")
     if casting is not None and casting.wall_mm:
         guess = minutes_without_a_test(casting.wall_mm)
         low, high = (clock_text(60 * float(end)) for end in (guess.low, guess.high))

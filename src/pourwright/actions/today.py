@@ -40,8 +40,10 @@ class Line:
         The page's address.
     kind, word : str
         Its mark.
-    start_ms, target_s : int or None
-        Its clock, if one runs. [ms since 1970], [s]
+    start_ms : int or None
+        When its clock began, if one runs. [ms since 1970]
+    target_min : float or None
+        How long it should take. [min]
     rank : float
         What it is ordered by among its like: less comes first.
     """
@@ -52,8 +54,13 @@ class Line:
     kind: str = ""
     word: str = ""
     start_ms: int | None = None
-    target_s: int | None = None
+    target_min: float | None = None
     rank: float = 0.0
+
+    @property
+    def target_s(self) -> int | None:
+        """The same in whole seconds, as clocks take it. [s]"""
+        return None if self.target_min is None else round(60 * self.target_min)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,30 +150,30 @@ class _Edition:
         panel = next(one for one in card.panels if one.phase == card.phase)
         next_words = panel.press or panel.words
         kind, word = _DUE[card.due]
-        rank = 1e8 if card.left_s is None else card.left_s
+        rank = 1e8 if card.left_min is None else card.left_min
         return Line(
             words=next_words, note=f"{self.of}{panel.words.lower()}; {panel.note}", to=f"/bench/slip#card-{card.label}",
-            kind=kind, word=word, start_ms=panel.start_ms, target_s=panel.target_s, rank=rank,
+            kind=kind, word=word, start_ms=panel.start_ms, target_min=panel.target_min, rank=rank,
         )  # fmt: skip
 
     def _plaster(self, card: PlasterCard) -> Line:
         panel = next(one for one in card.panels if one.phase == card.phase)
         kind, word = _DUE[card.due]
-        passed = self.now_at.timestamp() - (panel.start_ms or 0) / 1000
-        rank = 1e8 if panel.target_s is None else panel.target_s - passed
+        passed = (self.now_at.timestamp() - (panel.start_ms or 0) / 1000) / 60
+        rank = 1e8 if panel.target_min is None else panel.target_min - passed
         return Line(
             words=f"{panel.words}: {card.what}", note=f"{self.of}{panel.note}".rstrip("; "), to="/bench/plaster",
-            kind=kind, word=word, start_ms=panel.start_ms, target_s=panel.target_s, rank=rank,
+            kind=kind, word=word, start_ms=panel.start_ms, target_min=panel.target_min, rank=rank,
         )  # fmt: skip
 
     def _other(self, step: Step) -> Line:
-        left = step.left_s(self.now_at)
+        left = step.left_min(self.now_at)
         kind, word = _DUE[due_of(left)]
         ends = urlencode({"edition": self.id, "what": step.what, "step": step.name, "back": "/"})
         return Line(
             words=f"{step.name} of {step.what}", note=f"{self.of}end it when it is over", to=f"/do/end-step?{ends}",
             kind=kind, word=word, start_ms=step.start_ms,
-            target_s=None if step.target_s is None else round(step.target_s),
+            target_min=step.target_min,
             rank=1e8 if left is None else left,
         )  # fmt: skip
 
