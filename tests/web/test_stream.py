@@ -135,6 +135,17 @@ def test_streams_that_ended_are_counted_out_and_the_watcher_rests(app):
     assert asyncio.run(hear()) == (0, True)
 
 
+def test_a_server_that_stops_ends_its_streams(app):
+    async def hear():
+        async with Listener(app) as one:
+            await one.next()
+            app.state.watch.is_ending = True
+            await asyncio.wait_for(one.task, 5)
+            return one.task.done()
+
+    assert asyncio.run(hear())
+
+
 def test_there_is_a_most_of_streams(app):
     async def hear():
         app.state.watch.listeners = MOST_STREAMS
