@@ -204,7 +204,7 @@ CONTRAST = """
     }
     return "rgb(255, 255, 255)";
   };
-  return [...document.querySelectorAll(".cards *")].filter(one => one.checkVisibility()
+  return [...document.querySelectorAll(".bench-cards *")].filter(one => one.checkVisibility()
     && [...one.childNodes].some(node => node.nodeType === 3 && node.data.trim()))
     .map(one => {
       const [a, b] = [lum(getComputedStyle(one).color), lum(ground(one))].sort((x, y) => y - x);

@@ -116,7 +116,7 @@ def test_a_whole_batch_of_plaster(walk):
     spans = {}
     for press, minutes, phase in (
         ("Sift batch 1", 6, "weigh"),
-        ("All in, soak batch 1", 2, "sift"),
+        ("Soak batch 1", 2, "sift"),
         ("Mix batch 1", 2, "soak"),
         ("It creams, batch 1", 3, "mix"),
         ("Pour batch 1", 1, "cream"),
@@ -169,7 +169,7 @@ def test_six_molds_of_slip_at_once(walk):
         walk.wait(1)
     page.reload()  # the same clocks after a reload
     expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
-    shown = page.locator(".cards > [data-card]").evaluate_all(
+    shown = page.locator(".bench-cards > [data-card]").evaluate_all(
         "all => all.map(one => one.dataset.card)"
     )
     assert shown == MOLDS  # the least time left stands first
@@ -181,7 +181,7 @@ def test_six_molds_of_slip_at_once(walk):
         "all => all.map(one => one.getBoundingClientRect().height)"
     )
     assert min(tall) >= 96
-    boxes = page.locator(".cards > [data-card]").evaluate_all(
+    boxes = page.locator(".bench-cards > [data-card]").evaluate_all(
         "all => all.map(one => one.getBoundingClientRect()).map(box => [box.top, box.bottom])"
     )
     assert min(low[0] - high[1] for high, low in itertools.pairwise(boxes)) >= 24
@@ -215,7 +215,7 @@ def test_six_molds_of_slip_at_once(walk):
         walk.tap(f"Open {mold}")
     walk.clean()
     for mold in MOLDS[1:]:
-        walk.tap(f"Good out of {mold}")
+        walk.tap(f"{mold} is good")
     page.get_by_text("Lost, M-001").click()
     walk.clean()
     page.locator("#card-M-001").get_by_role("button", name="Stuck", exact=True).click()
@@ -229,9 +229,9 @@ def test_six_molds_of_slip_at_once(walk):
     assert {one["body"].get("lot") for one in cast} >= {"S-001"}
     first = steps(studio)[0][1]
     assert (datetime.fromisoformat(cast[-1]["at"]) - first).total_seconds() > 50 * 60
-    walk.tap("Fettle the cast of M-002")
+    walk.tap("Fettle M-002")
     walk.wait(12)
-    walk.tap("Fettled, M-002")
+    walk.tap("Fettled M-002")
     assert len(studio.entries("step-ended")) == 1
 
 

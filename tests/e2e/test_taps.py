@@ -142,8 +142,8 @@ def test_a_minute_without_wifi_loses_nothing(served, open_page):
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
 
     page.context.set_offline(True)
-    expect(page.locator("#step-line")).to_contain_text("No wifi. Timers go on.")
     second = tap(page, "M-002", served)
+    expect(page.locator("#step-line")).to_contain_text("No wifi. Timers go on.")
     expect(page.locator("#undo")).to_contain_text("kept on this phone")
     served.pass_s(60)
     page.evaluate("trial.pass(60000)")

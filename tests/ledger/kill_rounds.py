@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import random
+import select
 import signal
 import sys
 import time
@@ -19,6 +20,7 @@ from pourwright.ledger.verify import verify
 from tests.ledger.toy import book_of, give, replay
 
 WRITERS = 2
+PATIENCE_S = 60
 
 
 def write_for_ever(path: Path, name: str, pipe: int) -> None:
@@ -44,17 +46,29 @@ def start(path: Path, name: str) -> tuple[int, int]:
 
 
 def kill_round(path: Path, number: int, luck: random.Random) -> list[str]:
-    """Let two writers write for a random moment, kill them, return what was acknowledged."""
+    """Let two writers write for a while, kill them, return what was acknowledged.
+
+    The while is counted in answers and then a few random milliseconds, so that a busy machine
+    kills as late as a quiet one.
+    """
     writers = [start(path, f"r{number}-w{i}") for i in range(WRITERS)]
-    time.sleep(luck.uniform(0.01, 0.12))
+    heard = {out: b"" for _, out in writers}
+    wanted = luck.randint(1, 40)
+    while sum(text.count(b"\n") for text in heard.values()) < wanted:
+        ready, _, _ = select.select(list(heard), [], [], PATIENCE_S)
+        if not ready:
+            raise RuntimeError("the writers do not write")
+        for out in ready:
+            heard[out] += os.read(out, 4096)
+    time.sleep(luck.uniform(0, 0.005))
     for process, _ in luck.sample(writers, WRITERS):
         os.kill(process, signal.SIGKILL)
-    acknowledged: list[str] = []
     for process, out in writers:
         os.waitpid(process, 0)
-        with os.fdopen(out) as file:
-            acknowledged += [line.strip() for line in file if line.endswith("\n")]
-    return acknowledged
+        with os.fdopen(out, "rb") as file:
+            heard[out] += file.read()
+    # A line that was cut is none: the writer was killed while it answered.
+    return [line for text in heard.values() for line in text.decode().split("\n")[:-1]]
 
 
 def main(folder: Path, many: int) -> dict[str, int]:

@@ -15,12 +15,12 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from pourwright.ledger import tables
-from pourwright.ledger.chain import Checkpoint
+from pourwright.ledger.chain import Checkpoint, Row, _is_sound, row_faults
 from pourwright.ledger.entry import digest
 from pourwright.ledger.store import Store
-from pourwright.ledger.transaction import Reading, seal
+from pourwright.ledger.transaction import Head, Reading, seal
 from pourwright.ledger.trouble import BookTrouble
-from pourwright.ledger.verify import verify
+from pourwright.ledger.verify import _ROW, verify
 from tests.ledger.toy import book_of, give, replay, rounds
 
 LOCAL, REWRITTEN = 2200, 800
@@ -194,6 +194,24 @@ def found_after(store: Store, alter: Callable[[Hand], None], luck, checkpoints=(
         faults = verify(Reading(connection), checkpoints, replay)
         transaction.rollback()
     return faults
+
+
+def test_the_quick_look_and_the_one_that_says_what_agree(store):
+    """Every row, each in turn with one column changed or put to another type."""
+    with store.reading() as book:
+        rows = [Row._make(row) for row in book.rows(_ROW)]
+    last, luck = Head(), random.Random(8)
+    for row in rows:
+        assert _is_sound(row, last)
+        assert list(row_faults(row, last)) == []
+        for name in Row._fields:
+            other = luck.choice([None, b"x", "", "x", 7, "{}", "[]", '{"v":1}'])
+            changed = row._replace(**{name: other})
+            if changed == row:
+                continue
+            assert not _is_sound(changed, last)
+            assert list(row_faults(changed, last)) != [], (name, other)
+        last = Head(row.seq, row.digest, row.recorded)
 
 
 def test_the_unaltered_book_is_sound(store):

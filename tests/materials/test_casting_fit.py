@@ -237,3 +237,11 @@ def test_the_scatter_of_many_tests_is_their_own() -> None:
 
     assert (fitted.best_mm2_per_min, fitted.tests) == (approx(4.0), 1000)
     assert fitted.scatter == approx(np.log(2), rel=0.01)
+
+
+def test_one_mold_gives_a_number() -> None:
+    """By hand: 4 kg dry with 5 % in it, and 0.08 kg a cast, holds 9 % after two."""
+    after = casting_rest.free_water_after(2, 0.08, 4.0, 0.05)
+
+    assert type(after) is float
+    assert after == approx(0.09)

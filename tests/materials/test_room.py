@@ -122,3 +122,11 @@ def test_no_dryer_needs_less_than_the_latent_heat() -> None:
 def test_impossible_rooms_are_refused(call: object, match: str) -> None:
     with pytest.raises(OutOfRange, match=match):
         call()  # type: ignore[operator]
+
+
+def test_a_cabinet_is_reckoned_at_45_degrees_unless_told() -> None:
+    assert dryer(5.0, 24.0, 20.0, 0.5) == dryer(5.0, 24.0, 20.0, 0.5, dryer_c=45.0)
+    dryer(5.0, 24.0, 20.0, 0.5, dryer_c=49.0, leaving_humidity=0.3)
+    for beyond in ({"dryer_c": 49.1}, {"leaving_humidity": 0.95}, {"leaving_humidity": 0.29}):
+        with pytest.raises(OutOfRange):
+            dryer(5.0, 24.0, 20.0, 0.5, **beyond)

@@ -90,3 +90,12 @@ def test_the_slowest_and_the_quickest_rubber_are_taken() -> None:
     for pot_life, pouring in ((0.99, 0.1), (601.0, 1.0), (600.0, 60.5), (600.0, 0.09)):
         with pytest.raises(OutOfRange):
             most_rubber_at_a_time(pot_life, 0.1, pouring)
+
+
+def test_a_cavity_takes_its_volume_in_rubber_and_no_more_unless_told() -> None:
+    """By hand: 2 l at 1.1 kg/l are 2.2 kg, ten parts in a hundred and ten of it hardener."""
+    batch = rubber_batch(2.0, 1.1, 10.0)
+
+    assert rubber_mass(2.0, 1.1) == pytest.approx(2.2)
+    assert batch.hardener_kg + batch.base_kg == pytest.approx(2.2)
+    assert batch.hardener_kg == pytest.approx(0.2)

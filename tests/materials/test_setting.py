@@ -145,3 +145,11 @@ def test_the_heat_of_setting_is_the_spread_of_four_tables() -> None:
 
     assert (heat.low, heat.likely, heat.high) == (105.0, 118.0, 133.0)
     assert adiabatic_rise(mix(70)) == adiabatic_rise(mix(70), 118.0)
+
+
+def test_a_slow_plaster_creams_later_in_proportion() -> None:
+    """One clock for all: twice the set time, twice the time to every mark."""
+    fast, slow = setting.setting_times(15.0), setting.setting_times(30.0)
+
+    assert slow.creams_min == pytest.approx(2 * fast.creams_min)
+    assert slow.ends_min == pytest.approx(2 * fast.ends_min)

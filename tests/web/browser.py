@@ -1,7 +1,9 @@
 """A client that is where a test says it is, and keeps no cookie that the test did not give it."""
 
 import asyncio
-from typing import Any
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeVar
 
 import httpx
 from starlette.types import ASGIApp
@@ -10,6 +12,16 @@ HERE = "http://localhost"
 LAN = "http://studio.lan"
 THIS_COMPUTER = ("127.0.0.1", 50000)
 PHONE = ("192.0.2.17", 50000)
+_T = TypeVar("_T")
+
+
+def run(work: Coroutine[Any, Any, _T]) -> _T:
+    """Return what a coroutine returns, from a thread of its own.
+
+    In a whole test run the browser's driver keeps a loop running in the main thread.
+    """
+    with ThreadPoolExecutor(1) as threads:
+        return threads.submit(asyncio.run, work).result()
 
 
 class Browser:
@@ -30,7 +42,7 @@ class Browser:
 
     def request(self, method: str, path: str, **more: Any) -> httpx.Response:
         """Return what is answered."""
-        return asyncio.run(self._request(method, path, more))
+        return run(self._request(method, path, more))
 
     def get(self, path: str, **more: Any) -> httpx.Response:
         """Return what a page answers."""

@@ -1,10 +1,9 @@
 """The door: hosts, headers, sizes, and what it says to whom it turns away."""
 
-import asyncio
-
 import pytest
 
 from pourwright.web.door import HEADERS, POLICY, host_name, is_loopback
+from tests.web.browser import run
 
 # OWASP ASVS 5.0, 3.4.3: the policy must at least have these two; 3.4.6: frame-ancestors.
 ASKED_FOR = ("object-src 'none'", "base-uri 'none'", "frame-ancestors 'none'")
@@ -28,7 +27,7 @@ def raw(app, headers, path=b"/health", client=("127.0.0.1", 1)):
         }  # fmt: skip
         await app(scope, receive, send)
 
-    asyncio.run(ask())
+    run(ask())
     return sent[0]["status"]
 
 
@@ -87,7 +86,7 @@ def test_a_websocket_is_not_answered(app):
 
         await app({"type": "websocket", "path": "/", "headers": []}, none, none)
 
-    asyncio.run(ask())
+    run(ask())
 
 
 @pytest.mark.parametrize("path", ["/do/note", "/api/commands", "/pair"])

@@ -7,6 +7,7 @@ import pytest
 
 from pourwright.web.door import COOKIE
 from pourwright.web.stream import LOOK_S, MOST_STREAMS
+from tests.web.browser import run
 
 PHONE = ("192.0.2.17", 50000)
 
@@ -65,7 +66,7 @@ def test_a_change_is_said_with_its_place_in_the_book(app):
             assert data_of(await other.next())["seq"] == 2
         return first, said
 
-    first, said = asyncio.run(hear())
+    first, said = run(hear())
     assert first["seq"] == 1
     assert said.startswith("id: 2\nevent: studio\n")
     assert set(data_of(said)) == {"seq", "now_ms"}
@@ -84,7 +85,7 @@ def test_what_another_process_writes_is_heard_too(app, folder):
                 Book(store).do({"do": "note", "id": "n-9", "text": "elsewhere"}, now)
             return data_of(await one.next())
 
-    assert asyncio.run(hear())["seq"] == 2
+    assert run(hear())["seq"] == 2
 
 
 def test_the_time_is_said_without_a_change(app, monkeypatch):
@@ -94,7 +95,7 @@ def test_the_time_is_said_without_a_change(app, monkeypatch):
         async with Listener(app) as one:
             return [data_of(await one.next()) for _ in range(3)]
 
-    times = [one["now_ms"] for one in asyncio.run(hear())]
+    times = [one["now_ms"] for one in run(hear())]
     assert times == sorted(times)
 
 
@@ -109,7 +110,7 @@ def test_a_device_that_is_turned_away_hears_no_more(app, token):
             await asyncio.wait_for(one.task, 2)
             return last
 
-    assert asyncio.run(hear()).startswith("event: unpaired")
+    assert run(hear()).startswith("event: unpaired")
 
 
 @pytest.mark.parametrize("token", [None, "wrong"])
@@ -119,7 +120,7 @@ def test_a_stranger_hears_nothing(token, app):
             body = await one.next()
             return one.status, body
 
-    status, body = asyncio.run(hear())
+    status, body = run(hear())
     assert status == 401
     assert "event" not in body
 
@@ -132,7 +133,18 @@ def test_streams_that_ended_are_counted_out_and_the_watcher_rests(app):
         await asyncio.sleep(3 * LOOK_S)
         return app.state.watch.listeners, app.state.watch._looking.done()
 
-    assert asyncio.run(hear()) == (0, True)
+    assert run(hear()) == (0, True)
+
+
+def test_a_server_that_stops_ends_its_streams(app):
+    async def hear():
+        async with Listener(app) as one:
+            await one.next()
+            app.state.watch.is_ending = True
+            await asyncio.wait_for(one.task, 5)
+            return one.task.done()
+
+    assert run(hear())
 
 
 def test_there_is_a_most_of_streams(app):
@@ -142,4 +154,4 @@ def test_there_is_a_most_of_streams(app):
             await asyncio.wait_for(one.task, 2)
             return one.status
 
-    assert asyncio.run(hear()) == 503
+    assert run(hear()) == 503

@@ -26,7 +26,7 @@ def test_an_empty_studio_is_led_to_its_first_plan(tmp_path):
     app.state.desk.close()
 
     assert page.status_code == 200
-    assert 'href="/begin"' in page.text
+    assert re.search(r'href="(/begin|/do/plan-edition)"', page.text)
 
 
 def test_what_can_be_done_is_told_and_leads_there(bench):
@@ -34,6 +34,20 @@ def test_what_can_be_done_is_told_and_leads_there(bench):
 
     assert lines(page) == ["Cast M-001, M-002 and M-003", "Buy 1 bag of plaster"]
     assert 'href="/bench/slip"' in page
+
+
+def test_every_link_leads_somewhere(bench):
+    asked = {"/"}
+    for page in ("/", "/bench", "/bench/slip", "/bench/plaster", "/shelf", "/shelf/M-001"):
+        asked |= {
+            one.replace("&amp;", "&")
+            for one in re.findall(r'href="(/[^"#]*)', bench.get(page).text)
+        }
+
+    lost = [one for one in sorted(asked) if bench.get(one).status_code == 404]
+
+    assert len(asked) > 20
+    assert lost == []
 
 
 def test_what_spoils_first_stands_first(bench):

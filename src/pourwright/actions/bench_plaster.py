@@ -37,7 +37,7 @@ _NEXT = dict(pairwise(PHASES))
 _COUNTED_FROM_THE_POUR = ("set", "heat", "cool")
 _WORDS = {
     "weigh": ("Weigh", "Sift"),
-    "sift": ("Sift", "All in, soak"),
+    "sift": ("Sift", "Soak"),
     "soak": ("Soaks", "Mix"),
     "mix": ("Mix, and watch for creaming", "It creams,"),
     "cream": ("It creams", "Pour"),

@@ -281,13 +281,13 @@ class _Made:
             )
         if phase == "open":
             fields = {"edition": self.edition, "molds": self.label}
-            words = "Thrown, for conditioning:" if self.is_conditioning else "Good out of"
-            return "cast", fields, f"{words} {self.label}"
+            words = "is thrown" if self.is_conditioning else "is good"
+            return "cast", fields, f"{self.label} {words}"
         if phase == "done":
-            return "start-step", self._start(FETTLE, self.what), f"Fettle the cast of {self.label}"
+            return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
         before = cast_name(self.label, self.mold["casts"])
         fields = {"edition": self.edition, "what": before, "step": FETTLE}
-        return "end-step", fields, f"Fettled, {self.label}"
+        return "end-step", fields, f"Fettled {self.label}"
 
     def _start(self, step: str, what: str) -> dict[str, str]:
         fields = {"edition": self.edition, "what": what, "step": step}

@@ -6,15 +6,17 @@ written anew, digests and all; a checkpoint that is known elsewhere can, for all
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import NamedTuple
 
 from pourwright.errors import BadInput, as_written
-from pourwright.ledger.entry import GENESIS, Entry, digest, read_entry
+from pourwright.ledger.entry import GENESIS, VERSION, Entry, digest, read_entry, scope_of
 from pourwright.ledger.transaction import Head, seal
 
+_FIELDS = {field.name for field in fields(Entry)}
 _CHECKPOINT = re.compile(r"([0-9]{1,15}):([0-9a-f]{8,64})(?:\.\.\.|…)?")
 
 
@@ -116,7 +118,8 @@ def chain_faults(
     # A checkpoint of the empty book holds for every book.
     yield from _checked(open_ones, last)
     for row in rows:
-        yield from row_faults(row, last)
+        if not _is_sound(row, last):
+            yield from row_faults(row, last)
         last = Head(row.seq, str(row.digest), str(row.recorded))
         yield from _checked(open_ones, last)
     if last != head:
@@ -130,6 +133,28 @@ def _checked(open_ones: list[Checkpoint], last: Head) -> Iterator[Fault]:
         seq, digits = open_ones.pop(0)
         if seq < last.seq or not last.digest.startswith(digits):
             yield Fault(seq, f"it or one before it is not what the checkpoint {digits} saw")
+
+
+def _is_sound(row: Row, last: Head) -> bool:
+    """Return whether nothing at all is wrong with an entry, at a third of the time of saying what.
+
+    What it holds to be sound, ``row_faults`` finds nothing in; a test keeps the two together.
+    """
+    try:
+        told = json.loads(row.text)
+        return (
+            row.seq == last.seq + 1
+            and digest(last.digest, row.text) == row.digest
+            and seal(row.digest, row.command, row.answer) == row.seal
+            and row.recorded >= last.recorded
+            and told.keys() == _FIELDS
+            and told["v"] == VERSION
+            and (told["seq"], told["id"], told["kind"]) == (row.seq, row.id, row.kind)
+            and (told["recorded"], told["command_id"]) == (row.recorded, row.command_id)
+            and scope_of(told["body"]) == row.scope
+        )
+    except (TypeError, ValueError, AttributeError):
+        return False
 
 
 def row_faults(row: Row, last: Head) -> Iterator[Fault]:

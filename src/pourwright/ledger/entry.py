@@ -211,7 +211,7 @@ def digest(previous: str, text: str) -> str:
     """Return an entry's digest: it covers the text and the digest before it.
 
     SHA-256 over the canonical JSON of the list of both. For two strings the JSON below is what
-    RFC 8785 prescribes, at a tenth of the time of the general way.
+    RFC 8785 prescribes, in a small part of the time of the general way.
 
     Parameters
     ----------
@@ -225,8 +225,12 @@ def digest(previous: str, text: str) -> str:
     str
         64 hexadecimal digits.
     """
-    pair = json.dumps([previous, text], ensure_ascii=False, separators=(",", ":"))
+    pair = f"[{quoted(previous)},{quoted(text)}]"
     return hashlib.sha256(pair.encode()).hexdigest()
+
+
+quoted = json.JSONEncoder(ensure_ascii=False).encode
+"""Returns a text as JSON writes it."""
 
 
 GENESIS = "0" * 64

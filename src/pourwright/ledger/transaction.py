@@ -7,7 +7,6 @@ entry with its answer, the documents that changed, and the head.
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -22,6 +21,7 @@ from pourwright.ledger.entry import (
     Entry,
     canonical,
     digest,
+    quoted,
     read_entry,
     written_instant,
 )
@@ -77,7 +77,7 @@ def seal(entry_digest: str, command: str, answer: str) -> str:
     str
         64 hexadecimal digits.
     """
-    three = json.dumps([entry_digest, command, answer], ensure_ascii=False)
+    three = f"[{quoted(entry_digest)}, {quoted(command)}, {quoted(answer)}]"
     return hashlib.sha256(three.encode()).hexdigest()
 
 
@@ -124,8 +124,9 @@ class Reading:
             asked = asked.where(tables.entry.c.scope == scope)
         if kinds is not None:
             asked = asked.where(tables.entry.c.kind.in_(kinds))
-        for (text,) in self.rows(asked.order_by(tables.entry.c.seq)):
-            yield _entry(text)
+        texts = self.connection.execute(asked.order_by(tables.entry.c.seq)).scalars()
+        for block in texts.partitions(_ROWS_AT_ONCE):
+            yield from map(_entry, block)
 
     def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Yield the rows of a select, some thousands in memory at a time."""

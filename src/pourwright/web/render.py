@@ -14,6 +14,7 @@ from urllib.parse import quote, unquote
 from fastapi import Request
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.routing import Route
 
 from pourwright.paper.page import tight
 from pourwright.web.desk import desk_of
@@ -32,6 +33,7 @@ MORE: Final = (
     ("lots", "/lots", "Slip, glaze, clay"),
     ("figures", "/figures", "Figures"),
     ("settings", "/settings", "Settings"),
+    ("phones", "/settings/devices", "Phones"),
 )
 """What is needed less often; beside the menu on a laptop, at the foot of the page on a phone."""
 
@@ -133,6 +135,19 @@ def said_before(request: Request) -> dict[str, Any] | None:
     }
 
 
+@lru_cache(maxsize=512)
+def stands(address: str) -> bool:
+    """Return whether a page answers at an address of the studio, so that no link leads nowhere."""
+    from pourwright.web.app import routers
+
+    path = address.partition("?")[0]
+    return any(
+        isinstance(route, Route) and route.path_regex.match(path)
+        for router in routers()
+        for route in router.routes
+    )
+
+
 def new_id() -> str:
     """Return an id for a command, set into a form so that sending it twice writes once."""
     return "w-" + secrets.token_hex(12)
@@ -148,7 +163,9 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(menu=MENU, more=MORE, static=static_path, new_id=new_id)
+    made.globals.update(static=static_path, new_id=new_id, stands=stands)
+    for name, words in (("menu", MENU), ("more", MORE)):
+        made.globals[name] = tuple(word for word in words if stands(word[1]))
     made.filters.update(tight=_shown_text)
     return made
 

@@ -10,11 +10,13 @@ import webbrowser
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from types import FrameType
 
 import uvicorn
 
 from pourwright.errors import NotDoable
 from pourwright.web.app import make_app
+from pourwright.web.stream import Watch
 
 HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104 - what --lan asks for
@@ -76,7 +78,28 @@ def serve(
         limit_concurrency=_MOST_CONNECTIONS, server_header=False, proxy_headers=False, ws="none",
     )  # fmt: skip
     with contextlib.suppress(KeyboardInterrupt):
-        uvicorn.Server(config).run(sockets=[listening])
+        Server(config, app.state.watch).run(sockets=[listening])
+
+
+class Server(uvicorn.Server):
+    """A server that ends its streams when it is stopped, instead of waiting for them.
+
+    Parameters
+    ----------
+    config : uvicorn.Config
+        How it serves.
+    watch : Watch
+        What the streams listen to.
+    """
+
+    def __init__(self, config: uvicorn.Config, watch: Watch) -> None:
+        super().__init__(config)
+        self._watch = watch
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Stop, and let the streams end."""
+        self._watch.is_ending = True
+        super().handle_exit(sig, frame)
 
 
 def _listen(host: str, port: int) -> socket.socket:

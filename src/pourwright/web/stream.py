@@ -40,6 +40,7 @@ class Watch:
         self._looking: asyncio.Task[None] | None = None
         self.listeners = 0
         self.seq = -1
+        self.is_ending = False
 
     async def start(self) -> None:
         """Count a listener in; the first one starts the looking."""
@@ -58,7 +59,7 @@ class Watch:
             self._looking.cancel()
 
     async def _keep_looking(self) -> None:
-        while self.listeners > 0:
+        while self.listeners > 0 and not self.is_ending:
             await asyncio.sleep(LOOK_S)
             self.seq = await self._look()
 
@@ -84,7 +85,7 @@ async def _said(request: Request, watch: Watch) -> AsyncIterator[str]:
     try:
         shown, spoke = watch.seq, loop.time()
         yield "retry: 1000\n" + _event(desk, shown)
-        while not await request.is_disconnected():
+        while not (watch.is_ending or await request.is_disconnected()):
             await asyncio.sleep(LOOK_S)
             if not _is_let_in(desk, who, token):
                 yield "event: unpaired\ndata: {}\n\n"

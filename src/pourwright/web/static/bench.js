@@ -17,7 +17,7 @@ const cardOf = name => document.getElementById(`card-${name}`);
 const panelOf = (card, phase) => card.querySelector(`:scope > .phase[data-phase="${CSS.escape(phase)}"]`);
 
 function places() {
-  return [...document.querySelectorAll(".cards > [data-card]")].map(card => card.dataset.card).join();
+  return [...document.querySelectorAll(".bench-cards > [data-card]")].map(card => card.dataset.card).join();
 }
 
 // --- a tap turns the card
@@ -93,7 +93,7 @@ document.addEventListener("studio:refreshed", () => {
   }
 });
 document.addEventListener("click", event => {
-  if (performance.now() < settles && event.target.closest(".cards > [data-card]")) {
+  if (performance.now() < settles && event.target.closest(".bench-cards > [data-card]")) {
     event.preventDefault();
     event.stopPropagation();
   }

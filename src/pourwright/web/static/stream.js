@@ -55,6 +55,7 @@ export async function ask() {
     arrive(await answer.json());
     open();
   } catch {
+    close(); // a stream that is cut may stay silent for long before the browser notices
     tell("away");
   }
 }

@@ -98,7 +98,8 @@ function toldOf(tap) {
   redraw();
 }
 
-outbox.onChange(({ added, answered, answer }) => {
+outbox.onChange(({ added, answered, answer, state }) => {
+  if (state === "away" && stream.state === "step") stream.ask();
   if (added) {
     toldOf(added);
     if (!added.undoes) offerUndo(added);
