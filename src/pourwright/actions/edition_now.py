@@ -1,0 +1,319 @@
+"""An edition as it stands: every number by its state, ware in work, losses, money, what comes next."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from urllib.parse import urlencode
+
+from pourwright.actions.book_answers import editions, findings, owed, stages, yields
+from pourwright.actions.saying import count, day
+from pourwright.actions.standing_from_book import day_of, edition_doc, need_of
+from pourwright.ledger.said import many
+from pourwright.ledger.stages import last_stage, stage_when_marked
+from pourwright.ledger.things import Doc, Things
+
+Fact = tuple[str, str, str]
+
+NOT_MADE = ("none", "to make")
+_ON_ITS_WAY = {
+    "greenware": ("raw", "raw"),
+    "bisque": ("half", "bisque"),
+    "fired": ("half", "fired"),
+    "third-fired": ("half", "fired"),
+    "finished": ("done", "here"),
+}
+_NO_LIVING = {
+    "owed": ("lost", "owed"),
+    "gone": ("gone", "gone"),
+    "settled": ("settled", "settled"),
+}
+KEY = {
+    "raw": "marked and raw",
+    "bisque": "through the bisque",
+    "in kiln": "in the kiln",
+    "fired": "glazed and fired, not inspected",
+    "here": "finished and here",
+    "sold": "sold and still here",
+    "left": "sent or handed over",
+    "given": "given away",
+    "owed": "lost: the number is owed",
+    "gone": "broken after it left",
+    "settled": "never made again, by decision",
+    "to make": "not made yet",
+}
+"""Every word of the tray, and what it means."""
+
+
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """A number as it lies in the tray, its foot up.
+
+    Parameters
+    ----------
+    label : str
+        What stands on it: ``7`` or ``AP 2``.
+    key : str
+        What its address ends in.
+    shape, word : str
+        Its state: the shape first, and always a word.
+    """
+
+    label: str
+    key: str
+    shape: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EditionCard:
+    """An edition in the list of all."""
+
+    edition: str
+    name: str
+    state: str
+    mark: str
+    word: str
+    words: str
+    feet: tuple[Foot, ...]
+
+
+def edition_cards(things: Things, zone: str) -> tuple[EditionCard, ...]:
+    """Return every edition, those that are open first.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    zone : str
+        The studio's time zone.
+    """
+    known = sorted(editions(things), key=lambda one: one["state"] == "closed")
+    return tuple(_card(things, one["edition"], zone) for one in known)
+
+
+def _card(things: Things, edition: str, zone: str) -> EditionCard:
+    doc = edition_doc(things, edition)
+    mark, word = state_mark(doc)
+    return EditionCard(
+        edition=edition, name=doc["name"], state=doc["state"], mark=mark, word=word,
+        words=standing_words(things, edition, zone), feet=tuple(feet(things, edition, "numbered")),
+    )  # fmt: skip
+
+
+def state_mark(doc: Doc) -> tuple[str, str]:
+    """Return the shape and the word of an edition's state."""
+    marks = {"planned": ("raw", "Planned"), "declared": ("half", "Declared"), "closed": ("done", "Closed")}  # fmt: skip
+    return marks[doc["state"]]
+
+
+def standing_words(things: Things, edition: str, zone: str) -> str:
+    """Return in one sentence how far an edition is."""
+    doc = edition_doc(things, edition)
+    if doc["closed"] is not None:
+        closed = doc["closed"]
+        on = day(day_of(closed["at"], zone).isoformat())
+        return f"Closed at {closed['made']} of {closed['of']} on {on}."
+    numbers = owed(things, edition)["numbers"]
+    told = f"{numbers['living'] + numbers['gone']} of {numbers['of']} made"
+    if numbers["owed"]:
+        told += f", {numbers['owed']} owed"
+    in_work = sum(doc["ware"].values()) + doc["loaded"]
+    return f"{told}, {many(in_work, 'unmarked piece')} in work." if in_work else f"{told}."
+
+
+def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
+    """Yield a foot for each number of an edition, or for each proof.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    kind : {"numbered", "proof"}
+        Which.
+    """
+    doc = edition_doc(things, edition)
+    letters = doc["proof_kind"] if kind == "proof" else ""
+    borne = {one["n"]: one for _, one in things.of("number", edition) if one["kind"] == kind}
+    for n in range(1, (doc["proofs"] if letters else doc["pieces"]) + 1):
+        shape, word = _state(things, borne.get(n))
+        yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word)
+
+
+def _state(things: Things, number: Doc | None) -> tuple[str, str]:
+    if number is None:
+        return NOT_MADE
+    if number["living"] is None:
+        return _NO_LIVING[number["status"]]
+    piece = things.get("piece", number["living"]) or {}
+    if piece["state"] == "away":
+        return "away", "given" if piece["given"] else "left"
+    if piece["load"]:
+        return "half", "in kiln"
+    shape, word = _ON_ITS_WAY[piece["stage"]]
+    return (shape, "sold") if shape == "done" and piece["sold"] else (shape, word)
+
+
+def key_of(all_feet: Iterable[Foot]) -> list[tuple[str, str, str, int]]:
+    """Return shape, word, meaning and count of each state that is in the tray."""
+    counts = Counter((one.shape, one.word) for one in all_feet)
+    order = {word: at for at, word in enumerate(KEY)}
+    found = sorted(counts.items(), key=lambda item: order[item[0][1]])
+    return [(shape, word, KEY[word], number) for (shape, word), number in found]
+
+
+def in_work(things: Things, edition: str) -> list[tuple[str, str, str]]:
+    """Return each stage with unmarked and marked pieces, and the loads that are closed."""
+    told = stages(things, edition)
+    rows = [(one["stage"], str(one["unmarked"]), str(one["marked"])) for one in told["stages"]]
+    loads = [(f"in the kiln, {one['firing']} ({one['load']})", str(one["pieces"]), "") for one in told["in_the_kiln"]]  # fmt: skip
+    return rows + [(stage, pieces, "not opened") for stage, pieces, _ in loads]
+
+
+def surplus_facts(things: Things, edition: str) -> list[Fact]:
+    """Return what there is beyond the edition: unmarked, marked as surplus, and what was declared."""
+    doc = edition_doc(things, edition)
+    pieces = Counter(
+        one["kind"] for _, one in things.of("piece", edition)
+        if one["kind"] not in ("numbered", "proof") and one["state"] == "here"
+    )  # fmt: skip
+    wanted = owed(things, edition)
+    to_make = wanted["numbers"]["to_make"] + wanted["proofs"]["to_make"]
+    over = max(wanted["ware"] - to_make, 0)
+    facts = [("In work beyond what is owed", many(over, "piece"), "if nothing more is lost")]
+    facts += [(f"Marked as {kind}", many(number, "piece"), "") for kind, number in pieces.items()]
+    facts += [(f"Declared: {fate}", many(number, "piece"), "") for fate, number in doc["surplus"].items()]  # fmt: skip
+    return facts
+
+
+def yield_rows(things: Things, edition: str, by: str) -> list[tuple[str, str, str, str]]:
+    """Return rows of name, count of how many, share and the interval of nineteen in twenty.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    by : str
+        As for :func:`pourwright.actions.book_answers.yields`.
+    """
+    counted = "lost" if by == "cause" else "good"
+    return [
+        (
+            str(one[by]), f"{one[counted]} of {one['of']}",
+            "" if one["share"] is None else f"{100 * one['share']:.0f} %",
+            f"{100 * one['low']:.0f} to {100 * one['high']:.0f} %",
+        )
+        for one in yields(things, edition, by)
+    ]  # fmt: skip
+
+
+def money_facts(things: Things, edition: str) -> list[Fact]:
+    """Return what was sold, each currency by itself."""
+    pieces = [one for _, one in things.of("piece", edition) if one["sold"]]
+    prices = [one["sold"]["price"] for one in pieces if one["sold"]["price"]]
+    sums: dict[str, Decimal] = {}
+    for price in prices:
+        currency = price["currency"]
+        sums[currency] = sums.get(currency, Decimal(0)) + Decimal(price["value"])
+    untold = len(pieces) - len(prices)
+    note = f"{many(untold, 'piece')} sold without a price in the book" if untold else ""
+    facts = [(f"Sold, {currency}", f"{amount:,.2f}", "") for currency, amount in sums.items()]
+    return [("Pieces sold", str(len(pieces)), note), *facts]
+
+
+def odd_lines(things: Things, edition: str, zone: str) -> list[dict[str, str]]:
+    """Return what is odd about an edition, the newest first, each leading to its entry."""
+    return [
+        {
+            "words": one["said"],
+            "note": day(day_of(one["at"], zone).isoformat()),
+            "to": f"/records/{one['seq']}",
+            "kind": "odd",
+            "word": "Odd",
+        }
+        for one in reversed(findings(things, edition))
+    ]
+
+
+def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
+    """Return what can be done with an edition now: words, address and how strongly it is shown.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+
+    Returns
+    -------
+    list of (str, str, str)
+        The last is ``""``, ``"quiet"`` or ``"grave"``.
+    """
+    doc = edition_doc(things, edition)
+    if doc["state"] == "closed":
+        return [("Settle a number", _to("settle", edition), "quiet")]
+    if doc["state"] == "planned":
+        size = {"pieces": doc["pieces"], "proofs": doc["proofs"]}
+        return [
+            ("Declare it", _to("declare", edition, **size), ""),
+            ("Change its size", _to("change-size", edition, **size), "quiet"),
+        ]
+    return [*_of_numbers(things, doc), *_of_pieces(edition, doc), ("Close it", _to("close", edition), "grave")]  # fmt: skip
+
+
+def _of_numbers(things: Things, doc: Doc) -> Iterator[tuple[str, str, str]]:
+    edition = doc["edition"]
+    free = [foot.label for foot in feet(things, edition, "numbered") if foot.word == "to make"]
+    there = doc["ware"][stage_when_marked(doc)]
+    if free and there:
+        first, last = free[0], free[min(there, len(free)) - 1]
+        run = first if first == last else f"{first}-{last}"
+        yield f"Mark {run}", _to("mark", edition, numbers=run), ""
+    for n in owed(things, edition)["numbers"]["which"][:3]:
+        yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=_evidence(things, edition, n)), "quiet"  # fmt: skip
+    if doc["ware"][last_stage(doc["route"])] or doc["named"][last_stage(doc["route"])]:
+        yield "Inspect and finish", _to("finish", edition), "quiet"
+
+
+def _evidence(things: Things, edition: str, n: int) -> str:
+    """Return what showed the loss of the number's last bearer, if it was told."""
+    number = things.get("number", f"{edition}/{n}") or {"bearers": []}
+    piece = things.get("piece", number["bearers"][-1]) if number["bearers"] else None
+    return str((piece or {}).get("evidence") or "")
+
+
+def _of_pieces(edition: str, doc: Doc) -> Iterator[tuple[str, str, str]]:
+    if doc["piece_states"].get("here"):
+        yield "Sell", _to("sell", edition), "quiet"
+        yield "Ship", _to("ship", edition), "quiet"
+        yield "A piece broke", _to("break", edition), "quiet"
+    yield "Surplus", _to("surplus", edition), "quiet"
+
+
+def _to(verb: str, edition: str, **fields: object) -> str:
+    told = {name: value for name, value in fields.items() if value != ""}
+    return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': f'/editions/{edition}'})}"
+
+
+def edition_facts(things: Things, edition: str, zone: str) -> list[Fact]:
+    """Return what an edition is: its size, route, molds, casts and terms."""
+    doc = edition_doc(things, edition)
+    declared = (
+        day(day_of(doc["declared_at"], zone).isoformat()) if "declared_at" in doc else "not yet"
+    )
+    ware = f"{doc['cast']} casts, {doc['thrown']} to condition molds, {doc['good']} good"
+    return [
+        ("Edition", count(doc["pieces"], "numbered piece"), f"and {count(doc['proofs'], 'proof')} ({doc['proof_kind']})"),
+        ("Declared", declared, "" if doc["frozen"] else "its size may still change"),
+        ("To be made in all", str(need_of(doc)), ""),
+        ("Molds poured", str(doc["molds"]), f"{doc['molds_planned']} planned" if doc["molds_planned"] else ""),
+        ("Cast so far", str(doc["cast"]), ware if doc["cast"] else ""),
+        ("Firings", doc["route"], f"numbers are marked: {doc['marked']}"),
+    ]  # fmt: skip

@@ -1,0 +1,225 @@
+"""Editions, their trays, numbers, plan and what if, without a script."""
+
+import re
+from datetime import UTC, datetime
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from pourwright.actions.sample_studio import lay_out_sample
+from pourwright.web.app import make_app
+from tests.web.bench_fixtures import AtBench
+from tests.web.browser import HERE, THIS_COMPUTER
+
+HOSTILE = "<script>alert(1)</script>"
+JUG = "/editions/fern-jug"
+
+
+@pytest.fixture(scope="module")
+def sample(tmp_path_factory):
+    """Yield a browser on the sample studio, which no test changes."""
+    folder = tmp_path_factory.mktemp("sample") / "studio"
+    lay_out_sample(folder, datetime.now(UTC))
+    app = make_app(folder, port=8484)
+    yield AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
+    app.state.desk.close()
+
+
+@pytest.fixture
+def own(tmp_path: Path):
+    """Yield a browser on a sample studio of the test's own."""
+    lay_out_sample(tmp_path / "studio", datetime.now(UTC))
+    app = make_app(tmp_path / "studio", port=8484)
+    yield AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
+    app.state.desk.close()
+
+
+def words_of(page):
+    """Return each number of the trays with the word that stands under it."""
+    return dict(re.findall(r'<li><a href="[^"]*" aria-label="([^":]+): ([^"]+)"', page))
+
+
+def plain(page):
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.replace("\u00a0", " ")))
+
+
+def test_every_edition_is_listed_with_its_tray(sample):
+    page = sample.get("/editions").text
+
+    assert re.findall(r'class="tray-name">([^<]+)<', page) == ["Fern jug", "Gale flask", "Moth dish"]  # fmt: skip
+    assert page.count('class="foot ') == 36 + 20 + 24
+    assert "20 of 36 made, 2 owed" in plain(page)
+    assert "Closed at 24 of 24" in plain(page)
+
+
+def test_every_number_lies_in_the_tray_by_its_state(sample):
+    page = sample.get(JUG).text
+    words = words_of(page)
+
+    assert len(words) == 36 + 3
+    assert {words[n] for n in ("1", "2", "3")} == {"left"}
+    assert {words[n] for n in ("4", "9")} == {"owed"}
+    assert {words[n] for n in ("5", "7")} == {"sold"}
+    assert words["16"] == "in kiln"
+    assert words["22"] == "bisque"
+    assert words["14"] == "fired"
+    assert words["36"] == "to make"
+    assert words["AP 2"] == "here"
+    counted = {word: int(number) for number, word in re.findall(r"<strong>(\d+) ([a-z ]+)</strong>", page)}  # fmt: skip
+    assert counted == {word: list(words.values()).count(word) for word in words.values()}
+
+
+def test_shape_comes_before_color(sample):
+    """Each state has a shape of its own kind in the picture, so that it is known without color."""
+    page = sample.get(JUG).text
+    shapes = dict(re.findall(r'<svg class="foot foot-([a-z]+)".*?foot-word-\w+">([a-z ]+)<', page, re.DOTALL))  # fmt: skip
+
+    assert {shapes[one] for one in ("lost", "none", "away")} == {"owed", "to make", "left"}
+    for svg in re.findall(r'(<svg class="foot foot-lost".*?</svg>)', page, re.DOTALL)[:1]:
+        assert ET.fromstring(svg).find("path") is not None
+
+
+def test_what_can_be_done_leads_to_a_form_filled_in(sample):
+    page = sample.get(JUG).text
+    to = re.search(r'href="(/do/mark\?[^"]*numbers=9[^"]*)"', page)[1].replace("&amp;", "&")
+    form = sample.get(to).text
+
+    assert 'name="numbers" value="9"' in form
+    assert 'value="shard in box 2"' in form
+    assert '<option value="fern-jug" selected>' in form
+
+
+def test_a_planned_edition_is_declared_from_its_page(own):
+    page = own.get("/editions/gale-flask").text
+    assert "Declare it" in page
+    answer = own.post(
+        "/do/declare",
+        {"id": "d", "edition": "gale-flask", "pieces": "20", "back": "/editions/gale-flask"},
+    )
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/editions/gale-flask")
+    assert "Declare it" not in own.get("/editions/gale-flask").text
+
+
+def test_losses_money_and_findings_are_told(sample):
+    page = plain(sample.get(JUG).text)
+
+    assert "torn opening Lost" not in page
+    assert re.search(r"torn opening 2 of 45", page)
+    assert "3,450.00" in page  # five at 690.00
+    assert "greenware: 3 counted, 2 in the book." in page
+
+
+def test_a_closed_edition_can_only_have_a_number_settled(sample):
+    page = sample.get("/editions/moth-dish").text
+
+    assert "/do/settle?" in page
+    assert not re.search(r"/do/(mark|close|sell|declare)\?", page)
+    assert "When it will be finished" not in page
+    assert words_of(page)["17"] == "gone"
+
+
+def test_a_number_has_its_story(sample):
+    page = plain(sample.get(JUG + "/numbers/9").text)
+
+    assert "9/36" in page
+    assert "shard in box 2" in page
+    assert "Make it again" in page
+    assert "Lost to warp" in page
+    assert page.index("marked:") < page.index("8 of 9 pieces good, glaze firing")
+
+
+def test_a_broken_piece_and_its_replacement_are_both_told(sample):
+    page = plain(sample.get("/editions/moth-dish/numbers/11").text)
+
+    assert "bore it" in page
+    assert "bears it now" in page
+    assert "shard in box 1" in page
+
+
+def test_a_proof_and_a_number_that_nobody_bears_have_pages(sample):
+    assert "AP 2/3" in plain(sample.get(JUG + "/numbers/AP2").text)
+    page = plain(sample.get(JUG + "/numbers/36").text)
+    assert "No piece bears it yet" in page
+
+
+@pytest.mark.parametrize("n", ["0", "37", "AP9", "x", "1e3", "%00", HOSTILE, "9" * 400])
+def test_a_number_that_is_none_has_no_page(n, sample):
+    assert sample.get(f"{JUG}/numbers/{n}").status_code == 404
+
+
+@pytest.mark.parametrize("rest", ["", "/plan", "/what-if", "/numbers/1", "/charts/fan.svg"])
+def test_an_edition_that_is_not_there_has_no_page(rest, sample):
+    assert sample.get("/editions/no-such" + rest).status_code == 404
+
+
+def test_the_plan_is_worked_out_once_and_then_stands_on_the_page(own):
+    assert "data-wait" in own.get(JUG).text
+    plan = own.get(JUG + "/plan")
+    assert plan.status_code == 200
+    assert "What limits" in plain(plan.text)
+    page = plain(own.get(JUG).text)
+
+    assert "What limits" in page
+    assert "Pieces finished over time" in page
+    assert "Still to be spent" in page
+
+    own.do("note", edition="fern-jug", text="something was written")
+    assert "data-wait" in own.get(JUG).text
+
+
+def test_the_fan_is_drawn_with_title_words_and_table(sample):
+    sample.get(JUG + "/plan")
+    page = sample.get(JUG).text
+    alt = re.search(r'charts/fan\.svg" alt="([^"]+)"', page)[1]
+    answer = sample.get(JUG + "/charts/fan.svg?width=desktop&scheme=dark")
+
+    assert answer.headers["content-type"] == "image/svg+xml"
+    assert "half of the runs" in alt
+    assert "<title" in answer.text
+    assert "The same in numbers" in page or "the same in numbers" in page
+    assert sample.get(JUG + "/charts/fan.svg?width=huge").status_code == 404
+    assert sample.get(JUG + "/charts/other.svg").status_code == 404
+
+
+def test_what_if_shows_both_beside_one_another(sample):
+    page = plain(sample.get(JUG + "/what-if?molds=5&hours=6+h").text)
+
+    assert re.search(r"Molds in use 4 5\b", page)
+    assert re.search(r"Hands-on hours a day 5 h 6 h", page)
+    assert "likely" in page
+
+
+def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
+    asked = f"{JUG}/what-if?molds=2&pieces=40&deadline=2020-01-01&hours={HOSTILE}"
+    answer = sample.get(asked)
+
+    assert answer.status_code == 422
+    assert HOSTILE not in answer.text
+    assert 'value="2020-01-01"' in answer.text
+    assert "it must be after today" in answer.text
+    assert 'href="#f-hours"' in answer.text
+
+
+def test_what_if_keeps_to_what_stands_already(sample):
+    few = sample.get(JUG + "/what-if?molds=2")
+    size = sample.get(JUG + "/what-if?pieces=40")
+
+    assert few.status_code == size.status_code == 422
+    assert "so many stand already" in few.text
+    assert "a piece bearing /36 is marked, so it stays 36" in size.text
+
+
+def test_a_brief_that_is_gone_is_said(own):
+    (own.app.state.desk.folder / "editions" / "fern-jug.toml").unlink()
+    for rest in ("", "/plan", "/what-if"):
+        assert "No brief of this edition" in own.get(JUG + rest).text
+
+
+def test_hostile_names_are_text(own):
+    own.do("plan-edition", edition="odd-one", name=HOSTILE, pieces=3)
+    for path in ("/editions", "/editions/odd-one", "/editions/odd-one/numbers/1"):
+        page = own.get(path).text
+        assert HOSTILE not in page
+        assert "&lt;script&gt;" in page
