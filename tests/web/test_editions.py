@@ -49,7 +49,7 @@ def test_every_edition_is_listed_with_its_tray(sample):
 
     assert re.findall(r'class="tray-name">([^<]+)<', page) == ["Fern jug", "Gale flask", "Moth dish"]  # fmt: skip
     assert page.count('class="foot ') == 36 + 20 + 24
-    assert "20 of 36 made, 2 owed" in plain(page)
+    assert "20 of 36 numbered, 2 owed" in plain(page)
     assert "Closed at 24 of 24" in plain(page)
 
 

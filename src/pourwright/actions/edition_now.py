@@ -117,7 +117,7 @@ def standing_words(things: Things, edition: str, zone: str) -> str:
         on = day(day_of(closed["at"], zone).isoformat())
         return f"Closed at {closed['made']} of {closed['of']} on {on}."
     numbers = owed(things, edition)["numbers"]
-    told = f"{numbers['living'] + numbers['gone']} of {numbers['of']} made"
+    told = f"{numbers['living'] + numbers['gone']} of {numbers['of']} numbered"
     if numbers["owed"]:
         told += f", {numbers['owed']} owed"
     in_work = sum(doc["ware"].values()) + doc["loaded"]

@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 
 from pourwright.actions.book_answers import number_of
 from pourwright.actions.book_stories import number_story
-from pourwright.actions.edition_now import Foot, feet
+from pourwright.actions.edition_now import KEY, Foot, feet
 from pourwright.actions.saying import day
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.said import listed
@@ -43,13 +43,13 @@ def number_shown(reading: Reading, edition: str, written: str, zone: str) -> dic
         number_of(reading.things, edition, foot.label)
     except (BadInput, NotDoable):  # a number that nobody bears yet has a page too
         return {
-            "foot": foot, "number": foot.label, "standing": "not made yet", "why": None, "bearers": (),
+            "foot": foot, "number": foot.label, "standing": KEY[foot.word], "why": None, "bearers": (), "is_borne": False,
             "entries": (), "steps": (("Mark it", _do("mark", edition, foot, _numbers(foot)), ""),),
         }  # fmt: skip
     story = number_story(reading, edition, foot.label, zone)
     return {
-        "foot": foot, "number": story["number"], "standing": story["status"], "why": story["why"],
-        "bearers": [_bearer(one) for one in story["bearers"]],
+        "foot": foot, "number": story["number"], "standing": KEY[foot.word], "why": story["why"],
+        "bearers": [_bearer(one) for one in story["bearers"]], "is_borne": story["status"] == "living",
         "entries": [
             {"words": one["said"], "note": _entry_note(one), "to": f"/records/{one['seq']}", "kind": "", "word": ""}
             for one in story["entries"]

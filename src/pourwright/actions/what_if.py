@@ -205,6 +205,8 @@ def outlook_rows(found: Sequence[Mapping[str, Any]]) -> tuple[tuple[str, ...], .
         Of :func:`what_if`.
     """
     rows: tuple[tuple[str, Callable[[Mapping[str, Any]], str]], ...] = (
+        ("Last piece packed by", lambda one: day(one["deadline"]) if one["deadline"] else "none"),
+        ("The date is", lambda one: one["word"] or "no date to keep"),
         ("Numbered pieces", lambda one: str(one["pieces"])),
         ("Molds in use", lambda one: str(one["molds"])),
         ("Hands-on hours a day", lambda one: show(60 * one["hours"], "duration")),
@@ -212,8 +214,6 @@ def outlook_rows(found: Sequence[Mapping[str, Any]]) -> tuple[tuple[str, ...], .
         ("Kiln loads still to fire", lambda one: str(one["loads"])),
         ("Half of all runs are done by", lambda one: day(one["p50"])),
         ("Eight in ten between", lambda one: f"{day(one['p10'], weekday=False)} and {day(one['p90'], weekday=False)}"),
-        ("The date", lambda one: day(one["deadline"]) if one["deadline"] else "none"),
-        ("It is", lambda one: one["word"] or "no date to keep"),
         ("Cost", lambda one: "not priced" if one["cost"] is None else f"{one['cost']} {one['currency']}"),
     )  # fmt: skip
     return tuple((title, *(cell(one) for one in found)) for title, cell in rows)

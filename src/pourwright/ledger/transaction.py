@@ -128,6 +128,39 @@ class Reading:
         for block in texts.partitions(_ROWS_AT_ONCE):
             yield from map(_entry, block)
 
+    def latest(
+        self,
+        most: int,
+        before: int | None = None,
+        scope: str | None = None,
+        kind: str | None = None,
+        holds: Collection[str] = (),
+    ) -> list[Entry]:
+        """Return entries from the end backwards: before a place, and with some words in them.
+
+        Parameters
+        ----------
+        most : int
+            How many at most. [-]
+        before : int, optional
+            The place before which to begin.
+        scope, kind : str, optional
+            Only those of a scope or a kind.
+        holds : collection of str
+            Texts that the entry's own text must hold, whatever their case.
+        """
+        entry = tables.entry.c
+        asked = select(entry.text).order_by(entry.seq.desc()).limit(most)
+        if before is not None:
+            asked = asked.where(entry.seq < before)
+        if scope is not None:
+            asked = asked.where(entry.scope == scope)
+        if kind is not None:
+            asked = asked.where(entry.kind == kind)
+        for one in holds:
+            asked = asked.where(entry.text.icontains(one, autoescape=True))
+        return [_entry(text) for text in self.connection.execute(asked).scalars()]
+
     def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Yield the rows of a select, some thousands in memory at a time."""
         for block in self.connection.execute(asked).partitions(_ROWS_AT_ONCE):

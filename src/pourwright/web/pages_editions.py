@@ -148,10 +148,10 @@ def what_if_page(request: Request, edition: str) -> Response:
 
 def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     fields = (
-        Shown(name="molds", label="Molds in use at once", kind="code", inputmode="numeric", size=8),
-        Shown(name="pieces", label="Numbered pieces", kind="code", inputmode="numeric", size=8),
-        Shown(name="deadline", label="Last piece packed by", kind="code", hint="A date, or: in 20 weeks."),
-        Shown(name="hours", label="Hands-on hours of a person a day", kind="code", hint="Such as: 4 h 30 min.", size=12),
+        Shown(name="molds", label="Molds in use at once", kind="code", inputmode="numeric", size=8, need=""),
+        Shown(name="pieces", label="Numbered pieces", kind="code", inputmode="numeric", size=8, need=""),
+        Shown(name="deadline", label="Last piece packed by", kind="code", hint="A date, or: in 20 weeks.", need=""),
+        Shown(name="hours", label="Hands-on hours of a person a day", kind="code", hint="Such as: 4 h 30 min.", size=12, need=""),
     )  # fmt: skip
     return Form(action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed))  # fmt: skip
 

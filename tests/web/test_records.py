@@ -1,0 +1,214 @@
+"""Records: search, entries, corrections by a form, a stocktake, copies and the check."""
+
+import re
+import sqlite3
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from pourwright.actions.sample_studio import lay_out_sample
+from pourwright.web.app import make_app
+from tests.web.bench_fixtures import AtBench
+from tests.web.browser import HERE, THIS_COMPUTER
+from tests.web.test_editions import HOSTILE, plain
+
+
+@pytest.fixture
+def own(tmp_path: Path):
+    """Yield a browser on a sample studio of the test's own."""
+    lay_out_sample(tmp_path / "studio", datetime.now(UTC))
+    app = make_app(tmp_path / "studio", port=8484)
+    yield AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
+    app.state.desk.close()
+
+
+def places(page):
+    """Return the entries that a list shows."""
+    return [int(one) for one in re.findall(r'<li><a href="/records/(\d+)">', page)]
+
+
+def place_of(own, kind, **body):
+    """Return the place of the first entry of a kind whose body holds something."""
+    with own.app.state.desk.book.reading() as reading:
+        return next(
+            one.seq
+            for one in reading.entries()
+            if one.kind == kind and body.items() <= dict(one.body).items()
+        )
+
+
+def texts(own):
+    """Return place and text of every entry, read past the program."""
+    with sqlite3.connect(own.app.state.desk.folder / "book.db") as book:
+        return book.execute("SELECT seq, text FROM entry").fetchall()
+
+
+def test_the_newest_entries_come_first_and_older_ones_follow(own):
+    first = own.get("/records").text
+    head = own.app.state.desk.book.head().seq
+    seen, page = places(first), first
+    while found := re.search(r'href="(/records\?before=\d+)"', page):
+        page = own.get(found[1]).text
+        seen += places(page)
+
+    assert places(first) == list(range(head, head - 50, -1))
+    assert seen == list(range(head, 0, -1))
+
+
+def test_a_label_is_found_however_it_is_written(own):
+    whole = places(own.get("/records?about=M-006").text)
+    short = places(own.get("/records?words=m-6").text)
+    named = {seq for seq, text in texts(own) if '"M-006"' in text}
+
+    assert whole == short
+    assert set(whole) == named
+    assert places(own.get("/records?words=M-00").text) == []
+
+
+def test_words_of_a_note_a_kind_and_an_edition_are_found(own):
+    assert places(own.get("/records?words=FERN%27S+tip").text) == [place_of(own, "note-made", about="M-004")]  # fmt: skip
+    kinds = own.get("/records?kind=load-fired&edition=fern-jug").text
+    assert len(places(kinds)) == 2
+    assert "Nothing in the book holds that" in own.get("/records?words=" + HOSTILE).text
+    assert HOSTILE not in own.get("/records?words=" + HOSTILE).text
+
+
+@pytest.mark.parametrize("odd", ["%", "_", "%%", '"', "\\", "''--", "é" * 300, "before=x"])
+def test_what_means_something_to_a_database_is_only_text(odd, own):
+    answer = own.get("/records", params={"words": odd, "before": odd})
+
+    assert answer.status_code == 200
+    if odd in ("%", "_", "%%"):
+        wanted = sum(odd in text for _, text in texts(own))
+        assert len(places(answer.text)) == min(wanted, 50)
+
+
+def test_an_entry_is_shown_whole(own):
+    seq = place_of(own, "molds-poured", lot="B-002")
+    page = plain(own.get(f"/records/{seq}").text)
+
+    for words in ("Count 3", "Lot B-002", "Soak 2 min", "Labels given M-004, M-005, M-006", "18:00"):  # fmt: skip
+        assert words in page
+
+
+@pytest.mark.parametrize("seq", ["0", "9999", "x", "1e2", "-1", "9" * 30, "\u0663"])
+def test_a_place_that_is_none_has_no_page(seq, own):
+    assert own.get(f"/records/{seq}").status_code == 404
+    assert own.get(f"/records/{seq}/correct").status_code == 404
+
+
+def fields_of(page):
+    """Return what a form would send as it stands."""
+    found = dict(re.findall(r'<input type="(?:text|hidden|date)"[^>]* name="([^"]+)" value="([^"]*)"', page))  # fmt: skip
+    found |= dict(re.findall(r'<textarea[^>]* name="([^"]+)"[^>]*>\n([^<]*)</textarea>', page))
+    found |= dict(re.findall(r'<input type="radio" name="([^"]+)" value="([^"]*)" checked>', page))
+    for name, options in re.findall(r'<select[^>]* name="([^"]+)"[^>]*>(.*?)</select>', page, re.DOTALL):  # fmt: skip
+        chosen = re.search(r'value="([^"]*)" selected', options)
+        found[name] = chosen[1] if chosen else ""
+    return {name: value.replace("&#39;", "'").replace("&#34;", '"') for name, value in found.items()}  # fmt: skip
+
+
+def test_every_entry_stands_in_its_form_as_it_could_be_typed(own):
+    """A form that is sent back as it is changes nothing, for each of more than a hundred entries."""
+    head = own.app.state.desk.book.head().seq
+    for seq in range(1, head + 1):
+        form = own.get(f"/records/{seq}/correct")
+        answer = own.post(f"/records/{seq}/correct", fields_of(form.text))
+
+        assert answer.status_code == 422, seq
+        assert "Nothing was changed" in answer.text, seq
+
+
+def test_a_correction_by_form_is_worked_out_and_both_stay_visible(own):
+    seq = place_of(own, "casts-made", edition="fern-jug", lost={"torn opening": 1}, lot="S-003")
+    sent = fields_of(own.get(f"/records/{seq}/correct").text)
+    answer = own.post(f"/records/{seq}/correct", sent | {"lost": "2 torn opening", "why": "counted again"})  # fmt: skip
+
+    assert answer.status_code == 303
+    with own.app.state.desk.book.reading() as reading:
+        assert reading.things.get("edition", "fern-jug")["lost"]["casting"]["torn opening"] == 3
+    page = own.get(f"/records/{seq}").text
+    assert "Corrected later" in page
+    assert "1 torn opening" in plain(page)
+    assert "Corrected" in own.get(f"/records?before={seq + 1}").text
+    again = fields_of(own.get(f"/records/{seq}/correct").text)
+    assert again["lost"] == "2 torn opening"
+
+
+def test_a_correction_that_cannot_be_read_or_cannot_stand_is_refused_with_what_was_typed(own):
+    seq = place_of(own, "casts-made", edition="fern-jug")
+    sent = fields_of(own.get(f"/records/{seq}/correct").text)
+    wrong = own.post(f"/records/{seq}/correct", sent | {"lost": "some " + HOSTILE})
+    stands = own.post(f"/records/{seq}/correct", sent | {"molds": "M-004"})
+
+    assert wrong.status_code == stands.status_code == 422
+    assert 'href="#f-lost"' in wrong.text
+    assert HOSTILE not in wrong.text
+    assert "&lt;script&gt;" in wrong.text
+    assert own.entries("entry-corrected") == []
+
+
+def test_an_entry_that_did_not_happen_is_marked(own):
+    own.do("note", text="twice")
+    seq = own.app.state.desk.book.head().seq
+    to = re.search(r'href="(/do/correct\?[^"]+)"', own.get(f"/records/{seq}").text)[1].replace("&amp;", "&")  # fmt: skip
+    form = own.get(to).text
+    own.post("/do/correct", {"id": "v-1", "entry": str(seq), "void": "yes"})
+
+    assert f'name="entry" value="{seq}"' in form
+    page = own.get(f"/records/{seq}").text
+    assert "this did not happen" in page
+    assert "Correct it" not in page
+    assert "which it corrects" in own.get(f"/records/{seq + 1}").text
+
+
+def test_a_stocktake_is_blind_and_what_differs_is_told(own):
+    page = own.get("/records/stocktake/fern-jug").text
+    assert re.findall(r'name="(greenware|bisque|fired|finished|molds)" value="([^"]*)"', page) == [
+        (stage, "") for stage in ("greenware", "bisque", "fired", "finished", "molds")
+    ]
+    answer = own.post(
+        "/records/stocktake/fern-jug",
+        {"id": "s-1", "greenware": "10", "bisque": "2", "note": "by two"},
+    )
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/editions/fern-jug")
+    body = own.entries("stock-counted")[-1]
+    assert body["counts"] == {"greenware": 10, "bisque": 2}
+    assert "bisque: 2 counted, 3 in the book." in plain(own.get("/editions/fern-jug").text)
+
+
+def test_a_stocktake_refuses_what_is_no_count(own):
+    nothing = own.post("/records/stocktake/fern-jug", {"id": "s-2"})
+    wrong = own.post("/records/stocktake/fern-jug", {"id": "s-3", "bisque": "-3", "fired": HOSTILE})
+
+    assert nothing.status_code == wrong.status_code == 422
+    assert "write at least one number" in nothing.text
+    assert 'href="#f-bisque"' in wrong.text
+    assert HOSTILE not in wrong.text
+    assert own.get("/records/stocktake/none-such").status_code == 404
+
+
+def test_a_copy_is_made_and_listed_and_the_book_is_found_sound(own):
+    assert "There is no copy yet" in own.get("/records/care").text
+    answer = own.post("/records/care/copy")
+    copies = list((own.app.state.desk.folder / "copies").glob("book-*.db"))
+    with sqlite3.connect(copies[0]) as copy:
+        held = copy.execute("SELECT count(*) FROM entry").fetchone()[0]
+
+    assert answer.status_code == 303
+    assert held == own.app.state.desk.book.head().seq
+    assert f"{held} entries" in plain(own.get("/records/care").text)
+    assert "are as they were written" in own.post("/records/care/check").text
+
+
+def test_a_checkpoint_of_another_book_is_a_fault_and_one_that_is_none_is_refused(own):
+    head = own.app.state.desk.book.head().short_checkpoint
+    other = own.post("/records/care/check", {"checkpoint": head.partition(":")[0] + ":" + "0" * 16})
+    none = own.post("/records/care/check", {"checkpoint": HOSTILE})
+
+    assert "are as they were written" in own.post("/records/care/check", {"checkpoint": head}).text
+    assert "Not as it was written" in other.text
+    assert none.status_code == 422
+    assert HOSTILE not in none.text
