@@ -84,7 +84,7 @@ def _sought(word: str) -> str:
     """Return a word as an entry's text has it: a label whole, in its quotes."""
     labels = (read_label(word, letter) for letter in WIDTHS if not word.isdigit())
     label = next((one for one in labels if one is not None), None)
-    return json.dumps(label or word, ensure_ascii=False)[1:-1] if label is None else f'"{label}"'
+    return f'"{label}"' if label else json.dumps(word, ensure_ascii=False)[1:-1]
 
 
 def _corrections(reading: Reading, entries: Iterable[Entry]) -> dict[str, Entry]:
