@@ -1,47 +1,20 @@
 """Editions, their trays, numbers, plan and what if, without a script."""
 
 import re
-from datetime import UTC, datetime
-from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
 
-from pourwright.actions.sample_studio import lay_out_sample
-from pourwright.web.app import make_app
-from tests.web.bench_fixtures import AtBench
-from tests.web.browser import HERE, THIS_COMPUTER
+from tests.web.sample import HOSTILE, plain
+from tests.web.sample import own as own
+from tests.web.sample import sample as sample
 
-HOSTILE = "<script>alert(1)</script>"
 JUG = "/editions/fern-jug"
-
-
-@pytest.fixture(scope="module")
-def sample(tmp_path_factory):
-    """Yield a browser on the sample studio, which no test changes."""
-    folder = tmp_path_factory.mktemp("sample") / "studio"
-    lay_out_sample(folder, datetime.now(UTC))
-    app = make_app(folder, port=8484)
-    yield AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
-    app.state.desk.close()
-
-
-@pytest.fixture
-def own(tmp_path: Path):
-    """Yield a browser on a sample studio of the test's own."""
-    lay_out_sample(tmp_path / "studio", datetime.now(UTC))
-    app = make_app(tmp_path / "studio", port=8484)
-    yield AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
-    app.state.desk.close()
 
 
 def words_of(page):
     """Return each number of the trays with the word that stands under it."""
     return dict(re.findall(r'<li><a href="[^"]*" aria-label="([^":]+): ([^"]+)"', page))
-
-
-def plain(page):
-    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.replace("\u00a0", " ")))
 
 
 def test_every_edition_is_listed_with_its_tray(sample):

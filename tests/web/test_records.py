@@ -2,25 +2,11 @@
 
 import re
 import sqlite3
-from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
-from pourwright.actions.sample_studio import lay_out_sample
-from pourwright.web.app import make_app
-from tests.web.bench_fixtures import AtBench
-from tests.web.browser import HERE, THIS_COMPUTER
-from tests.web.test_editions import HOSTILE, plain
-
-
-@pytest.fixture
-def own(tmp_path: Path):
-    """Yield a browser on a sample studio of the test's own."""
-    lay_out_sample(tmp_path / "studio", datetime.now(UTC))
-    app = make_app(tmp_path / "studio", port=8484)
-    yield AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
-    app.state.desk.close()
+from tests.web.sample import HOSTILE, plain
+from tests.web.sample import own as own
 
 
 def places(page):

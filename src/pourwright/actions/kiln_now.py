@@ -1,0 +1,214 @@
+"""The kiln: what stands in it, loads that can be built from what is ready, and the firing log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlencode
+
+from pourwright.actions.book_answers import editions
+from pourwright.actions.briefs_here import BriefHere, brief_here
+from pourwright.actions.cautions import CAUTIONS, CareText
+from pourwright.actions.saying import day
+from pourwright.actions.standing_from_book import day_of, edition_doc
+from pourwright.ledger.said import causes, many
+from pourwright.ledger.stages import firings_of, stage_before
+from pourwright.ledger.things import Doc, Things
+
+DRAWN = 48
+"""Places of a load that are drawn; a fuller kiln is told in words alone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Build:
+    """A load that could be built now.
+
+    Parameters
+    ----------
+    edition, name : str
+        Whose ware it is.
+    firing : str
+        Which firing.
+    ready, damp : int
+        Pieces that stand before it; of them cast too lately to be dry. [-]
+    holds : int or None
+        Pieces in a full load, if the brief says. [-]
+    cone : str
+        The cone the brief asks for.
+    words, note : str
+        What can go in, and what else is to be known.
+    places : tuple of str
+        The drawn places: ``full``, ``damp`` or ``free``.
+    to : str
+        Where the load is written down.
+    """
+
+    edition: str
+    name: str
+    firing: str
+    ready: int
+    damp: int
+    holds: int | None
+    cone: str
+    words: str
+    note: str
+    places: tuple[str, ...]
+    to: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """A load that stands in a kiln, or came out of it."""
+
+    label: str
+    edition: str
+    name: str
+    words: str
+    closed: str
+    opened: str
+    out: str
+    lost: str
+    cones: str
+    kiln: str
+    order: str
+
+
+def builds(things: Things, folder: Path, today: date, zone: str) -> tuple[Build, ...]:
+    """Return the loads that can be built from what is ready, the fullest first.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    folder : Path
+        The studio's, where the briefs say what a load holds.
+    today : date
+        The day it is.
+    zone : str
+        The studio's time zone.
+    """
+    found = [
+        build
+        for one in editions(things) if one["state"] != "closed"
+        for build in _of_edition(things, one["edition"], brief_here(folder, one["edition"], today), today)
+    ]  # fmt: skip
+    return tuple(sorted(found, key=lambda one: -(one.ready - one.damp) / (one.holds or 10**6)))
+
+
+def _of_edition(
+    things: Things, edition: str, here: BriefHere | None, today: date
+) -> Iterator[Build]:
+    doc = edition_doc(things, edition)
+    for firing in firings_of(doc["route"]):
+        stage = stage_before(doc["route"], firing, again=False) or "greenware"
+        marked = _marked(things, edition, doc, stage)
+        ready = doc["ware"][stage] + len(marked)
+        if ready:
+            damp = min(_damp(things, edition, here, today), ready) if stage == "greenware" else 0
+            yield _build(doc, firing, here, ready, damp, marked)
+
+
+def _marked(things: Things, edition: str, doc: Doc, stage: str) -> list[str]:
+    """Return the marked pieces at a stage that are in no kiln, as they are written."""
+    names = []
+    for label, piece in things.of("piece", edition):
+        if piece["state"] == "here" and piece["stage"] == stage and not piece["load"]:
+            number = things.get("number", piece["number"]) if piece["number"] else None
+            letters = f"{doc['proof_kind']} " if number and number["kind"] == "proof" else ""
+            names.append(f"{letters}{number['n']}" if number else label)
+    return names
+
+
+def _damp(things: Things, edition: str, here: BriefHere | None, today: date) -> int:
+    """Return the good casts of the last days, which are not dry yet; five days without a brief."""
+    days = here.brief.firing.ware_dry_days if here and here.brief else 5
+    lately = (today - timedelta(days=ago) for ago in range(days))
+    tallies = (things.get("tally", f"{edition}/day/{one.isoformat()}") for one in lately)
+    return sum(one["good"] for one in tallies if one)
+
+
+def _build(
+    doc: Doc, firing: str, here: BriefHere | None, ready: int, damp: int, marked: list[str]
+) -> Build:
+    terms = here.brief.firing if here and here.brief else None
+    holds = getattr(terms, f"{firing}_load") if terms else None
+    fit = min(ready - damp, holds) if holds else ready - damp
+    with_marks = marked[:fit]
+    fields = {
+        "edition": doc["edition"], "firing": firing, "count": max(fit - len(with_marks), 0) or "",
+        "pieces": ", ".join(with_marks), "back": "/kiln",
+    }  # fmt: skip
+    told = {name: value for name, value in fields.items() if value != ""}
+    return Build(
+        edition=doc["edition"], name=doc["name"], firing=firing, ready=ready, damp=damp, holds=holds,
+        cone=getattr(terms, f"{firing}_cone") if terms else "", words=_words(ready, damp, holds),
+        note=_note(damp, marked), places=_places(ready, damp, holds), to=f"/do/load?{urlencode(told)}",
+    )  # fmt: skip
+
+
+def _words(ready: int, damp: int, holds: int | None) -> str:
+    dry = ready - damp
+    if not holds:
+        return f"{many(dry, 'piece')} could go in"
+    if dry >= holds:
+        rest = dry - holds
+        return f"A full load of {holds}" + (f", and {rest} left over" if rest else "")
+    return f"{dry} of the {holds} that a load holds"
+
+
+def _note(damp: int, marked: list[str]) -> str:
+    told = [f"{many(damp, 'piece')} cast too lately to be dry; damp ware bursts"] if damp else []
+    told += [f"marked among them: {', '.join(marked)}"] if marked else []
+    return "; ".join(told)
+
+
+def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
+    if not holds or holds > DRAWN:
+        return ()
+    dry = min(ready - damp, holds)
+    wet = min(damp, holds - dry)
+    return ("full",) * dry + ("damp",) * wet + ("free",) * (holds - dry - wet)
+
+
+def loads(things: Things, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ...]]:
+    """Return the loads that are closed, and those that were opened, the newest first.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    zone : str
+        The studio's time zone.
+    """
+    every = [
+        (load["state"], _load(label, load, one["name"], zone))
+        for one in editions(things)
+        for label, load in things.of("load", one["edition"])
+    ]
+    ordered = sorted(every, key=lambda pair: pair[1].order, reverse=True)
+    inside, out = ([load for state, load in ordered if state == one] for one in ("closed", "opened"))  # fmt: skip
+    return tuple(inside), tuple(out)
+
+
+def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:
+    size = load["count"] + len(load["pieces"])
+    lost = dict(load["lost"])
+    for cause in load["lost_pieces"].values():
+        lost[cause] = lost.get(cause, 0) + 1
+    opened = load["opened_at"]
+    again = " again" if load["refire"] else ""
+    return Load(
+        label=label, edition=load["edition"], name=name, words=f"{load['firing']}{again}, {many(size, 'piece')}",
+        closed=day(day_of(load["closed_at"], zone).isoformat()),
+        opened=day(day_of(opened, zone).isoformat()) if opened else "",
+        out=f"{size - sum(lost.values())} of {size}" if opened else "", lost=causes(lost) or "none",
+        cones=load["cones"] or "", kiln=load["kiln"] or "", order=f"{opened or load['closed_at']} {label}",
+    )  # fmt: skip
+
+
+def kiln_cautions() -> tuple[CareText, ...]:
+    """Return the cautions of the firings, each once."""
+    return tuple(one for one in CAUTIONS if one.step == "kiln" and one.work in ("bisque", "glaze"))

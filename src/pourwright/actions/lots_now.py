@@ -1,0 +1,189 @@
+"""Lots of slip, glaze, plaster, rubber and clay: what they were made of, how they read, what they became."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlencode
+
+from pourwright.actions.edition_now import Fact
+from pourwright.actions.question_words import as_sections
+from pourwright.actions.questions import ask, find
+from pourwright.actions.saying import day
+from pourwright.actions.standing_from_book import day_of
+from pourwright.errors import BadInput
+from pourwright.ledger.entry import STUDIO
+from pourwright.ledger.kinds_record import LOTS
+from pourwright.ledger.said import listed, many
+from pourwright.ledger.state import counters
+from pourwright.ledger.things import Doc, Things
+from pourwright.paper.blocks import Section
+
+READ = ("slip", "glaze")
+"""What is read before use."""
+_TAKEN = (("liter_weight", "weighs"), ("flow", "runs"), ("temperature", "is"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """A lot as it stands: a bucket, a bag or a can."""
+
+    label: str
+    what: str
+    name: str
+    mixed: str
+    last: str
+    used: str
+
+
+def lots(things: Things, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]:
+    """Return the lots by what they are, the newest first.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    zone : str
+        The studio's time zone.
+    """
+    every = [_lot(things, label, doc, zone) for label, doc in things.of("lot", STUDIO)]
+    return tuple((what, tuple(lot for lot in reversed(every) if lot.what == what)) for what in LOTS)
+
+
+def _lot(things: Things, label: str, doc: Doc, zone: str) -> Lot:
+    return Lot(
+        label=label, what=doc["what"], name=doc["name"], mixed=day(day_of(doc["at"], zone).isoformat()),
+        last=_reading_words(doc["last"]) if doc["last"] else "", used="; ".join(_uses(things, label)),
+    )  # fmt: skip
+
+
+def _reading_words(reading: Mapping[str, Any]) -> str:
+    return ", ".join(reading[key]["typed"] for key, _ in _TAKEN if key in reading)
+
+
+def _uses(things: Things, label: str) -> Iterator[str]:
+    """Yield what became of a lot, edition by edition."""
+    for edition in counters(things)["editions"]:
+        doc = things.get("edition", edition)
+        if doc is None:
+            continue
+        tally = things.get("tally", f"{edition}/lot/{label}") or {}
+        if tally.get("cast"):
+            yield f"{many(tally['cast'], 'cast')} of {doc['name']}, {tally['good']} good"
+        if tally.get("glazed"):
+            yield f"{many(tally['glazed'], 'piece')} of {doc['name']} glazed"
+        molds = [name for name, mold in things.of("mold", edition) if _is_of(mold, label)]
+        forms = [name for name, form in things.of("form", edition) if form["lot"] == label]
+        if molds or forms:
+            yield f"{listed(molds + forms)} of {doc['name']}"
+
+
+def _is_of(mold: Doc, label: str) -> bool:
+    return any(part["lot"] == label for part in mold["parts"].values())
+
+
+def lot_shown(things: Things, label: str, zone: str) -> dict[str, Any] | None:
+    """Return what the page of a lot shows, None if there is no such lot.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    label : str
+        Such as ``S-003``.
+    zone : str
+        The studio's time zone.
+
+    Returns
+    -------
+    dict or None
+        ``lot``, ``facts``, ``readings`` (rows), ``weight`` as it was typed last or
+        nothing, and ``figures`` (words and address).
+    """
+    doc = things.get("lot", label)
+    if doc is None:
+        return None
+    taken = [one for _, one in things.of("reading", STUDIO) if one["lot"] == label]
+    taken.sort(key=lambda one: str(one["at"]))
+    lot = _lot(things, label, doc, zone)
+    return {
+        "lot": lot, "facts": _facts(doc, lot),
+        "readings": [_reading_row(one, zone) for one in reversed(taken)],
+        "weight": _last(taken, "liter_weight"), "figures": _figures(doc["what"], taken),
+    }  # fmt: skip
+
+
+def _facts(doc: Doc, lot: Lot) -> list[Fact]:
+    facts = [("What", lot.what, lot.name), ("Mixed or opened", lot.mixed, "")]
+    facts += [("Dry", doc["mass"]["typed"], "")] if doc["mass"] else []
+    facts += [("Water", doc["water"]["typed"], "")] if doc["water"] else []
+    return [*facts, ("Became", lot.used or "nothing yet", "")]
+
+
+def _reading_row(reading: Mapping[str, Any], zone: str) -> tuple[str, ...]:
+    return (
+        day(day_of(reading["at"], zone).isoformat()),
+        *(reading[key]["typed"] if key in reading else "" for key, _ in _TAKEN),
+    )
+
+
+def _last(taken: list[Doc], key: str) -> str:
+    return next((one[key]["typed"] for one in reversed(taken) if key in one), "")
+
+
+def _figures(what: str, taken: list[Doc]) -> list[tuple[str, str]]:
+    """Return the questions at the bench that a lot leads to, with what was read filled in."""
+    weight, flow = _last(taken, "liter_weight"), _last(taken, "flow")
+    asked: dict[str, tuple[tuple[str, str, dict[str, str]], ...]] = {
+        "slip": (
+            ("What it holds, and what goes in to change it", "slip", {"liter_weight": weight}),
+            ("The flow cup", "cup", {"drained": flow}),
+            ("The deflocculant's series", "dose", {}),
+        ),
+        "glaze": (("Coat, and how much is left", "glaze", {"liter_weight": weight}),),
+        "plaster": (("Plaster and water", "plaster", {}),),
+        "rubber": (("Rubber of a master", "rubber", {}),),
+        "clay": (("Slip made of it", "slip", {}),),
+    }
+    return [
+        (words, f"/figures/{subject}?{urlencode({k: v for k, v in fields.items() if v})}".rstrip("?"))
+        for words, subject, fields in asked[what]
+    ]  # fmt: skip
+
+
+def adjustment(
+    lot: str, weight: str, typed: Mapping[str, str], units: str, today: date, studio: Path | None
+) -> tuple[Section, ...]:
+    """Return what goes into a slip so that it weighs what it should, with the arithmetic.
+
+    Parameters
+    ----------
+    lot : str
+        The lot.
+    weight : str
+        What it was last read to weigh, as it was typed.
+    typed : mapping
+        ``volume`` there is and, if it is not the studio's own, the ``target``.
+    units : {"metric", "us"}
+        What the answer is shown in.
+    today : date
+        The day it is.
+    studio : Path or None
+        The studio's file.
+
+    Raises
+    ------
+    StudioError
+        If the lot was never weighed, or the figures cannot be worked with.
+    """
+    if not weight:
+        raise BadInput.one("the weight", None, f"read {lot} first: weigh a liter or a pint of it")
+    asked = {name: typed[name] for name in ("volume", "target") if typed.get(name)}
+    given, answer = ask(
+        "slip", asked | {"liter_weight": weight}, "us" if units == "us" else "metric",
+        today=today, studio=studio,
+    )  # fmt: skip
+    return as_sections(find("slip"), given, answer)

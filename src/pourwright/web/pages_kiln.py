@@ -1,0 +1,34 @@
+"""The kiln: what is in it, loads to build, the firing log."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from pourwright.web.desk import desk_of
+from pourwright.web.render import page
+
+router = APIRouter()
+
+_SHOWN = 60
+"""Loads of the log; the rest is in the records."""
+
+
+@router.get("/kiln")
+def kiln(request: Request) -> Response:
+    """Show what stands in the kiln, what could go in, and what came out."""
+    from pourwright.actions.kiln_now import builds, kiln_cautions, loads
+
+    desk = desk_of(request)
+    zone = desk.zone.key
+    with desk.book.reading() as reading:
+        inside, out = loads(reading.things, zone)
+        ready = builds(reading.things, desk.folder, desk.today(), zone)
+    rows = [
+        ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
+        for one in out[:_SHOWN]
+    ]  # fmt: skip
+    return page(
+        request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, rows=rows,
+        has_older=len(out) > _SHOWN, cautions=kiln_cautions(),
+    )  # fmt: skip

@@ -1,0 +1,41 @@
+"""A browser on the sample studio, for the tests of editions, records, kiln, lots and settings."""
+
+import re
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from pourwright.actions.sample_studio import lay_out_sample
+from pourwright.web.app import make_app
+from tests.web.bench_fixtures import AtBench
+from tests.web.browser import HERE, THIS_COMPUTER
+
+HOSTILE = "<script>alert(1)</script>"
+
+
+def opened(folder: Path) -> AtBench:
+    """Return a browser on the sample studio, laid out in a new folder."""
+    lay_out_sample(folder, datetime.now(UTC))
+    return AtBench(make_app(folder, port=8484), HERE, THIS_COMPUTER, {"Origin": HERE})
+
+
+@pytest.fixture(scope="module")
+def sample(tmp_path_factory):
+    """Yield a browser on a sample studio that no test changes."""
+    found = opened(tmp_path_factory.mktemp("sample") / "studio")
+    yield found
+    found.app.state.desk.close()
+
+
+@pytest.fixture
+def own(tmp_path):
+    """Yield a browser on a sample studio of the test's own."""
+    found = opened(tmp_path / "studio")
+    yield found
+    found.app.state.desk.close()
+
+
+def plain(page: str) -> str:
+    """Return a page's words."""
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.replace("\u00a0", " ")))

@@ -1,0 +1,79 @@
+"""The kiln: loads to build, what stands in it, the firing log."""
+
+import re
+from urllib.parse import parse_qs, urlparse
+
+from tests.web.sample import HOSTILE, plain
+from tests.web.sample import own as own
+from tests.web.sample import sample as sample
+
+
+def test_what_stands_in_the_kiln_can_be_opened(own):
+    page = own.get("/kiln").text
+    assert "L-010" in plain(page)
+    own.do("unload", edition="fern-jug", load="L-010", cones="6 down")
+    page = plain(own.get("/kiln").text)
+
+    assert "Nothing stands in a kiln" in page
+    assert re.search(r"L-010 Fern jug glaze, 6 pieces .* 6 of 6 none 6 down", page)
+
+
+def loads_to_build(page):
+    """Return the fields that each load's link fills in, by firing."""
+    links = re.findall(r'href="(/do/load\?[^"]+)"', page)
+    fields = [parse_qs(urlparse(one.replace("&amp;", "&")).query) for one in links]
+    return {one["firing"][0]: {name: value[0] for name, value in one.items()} for one in fields}
+
+
+def test_a_load_is_built_from_what_is_ready(sample):
+    page = sample.get("/kiln").text
+    found = loads_to_build(page)
+
+    assert "10 of the 16 that a load holds" in page
+    assert "3 of the 9 that a load holds" in page
+    assert (found["bisque"]["count"], found["bisque"]["edition"]) == ("10", "fern-jug")
+    assert (found["glaze"]["count"], found["glaze"]["pieces"]) == ("2", "22")
+    assert page.count("place-full") == 13
+    assert page.count("place-free") == 6 + 6
+
+
+def test_the_load_that_is_offered_is_taken(own):
+    fields = loads_to_build(own.get("/kiln").text)["glaze"]
+    answer = own.post("/do/load", fields | {"id": "l-1"})
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/kiln")
+    body = own.entries("load-closed")[-1]
+    assert (body["count"], len(body["pieces"])) == (2, 1)
+
+
+def test_ware_cast_today_is_damp_and_does_not_go_in(own):
+    own.do("cast", edition="fern-jug", molds="4-6", lot="S-003")
+    page = own.get("/kiln").text
+
+    assert "3 pieces cast too lately to be dry; damp ware bursts" in page
+    assert loads_to_build(page)["bisque"]["count"] == "10"
+    assert page.count("place-damp") == 3
+
+
+def test_a_full_load_and_what_is_left_over(own):
+    for _ in range(4):
+        own.do("cast", edition="fern-jug", molds="4-6", at="2026-01-05")
+    page = own.get("/kiln").text
+
+    assert "A full load of 16, and 6 left over" in page
+    assert loads_to_build(page)["bisque"]["count"] == "16"
+
+
+def test_the_cautions_stand_beside_it(sample):
+    page = sample.get("/kiln").text
+
+    assert "Damp ware bursts." in page
+    assert "A kiln at work." in page
+
+
+def test_hostile_cones_are_text(own):
+    own.do("unload", edition="fern-jug", load="L-010", cones=HOSTILE)
+    page = own.get("/kiln").text
+
+    assert HOSTILE not in page
+    assert "&lt;script&gt;" in page
