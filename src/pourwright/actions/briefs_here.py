@@ -61,9 +61,19 @@ def brief_path(folder: Path, edition: str) -> Path | None:
     edition : str
         The edition's id.
     """
+    return next((path for path in briefs(folder) if _id(path, _stamp(path)) == edition), None)
+
+
+def briefs(folder: Path) -> tuple[Path, ...]:
+    """Return the files in a studio's folder that may be briefs.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    """
     paths = (path for name in _FOLDERS for path in sorted((folder / name).glob("*.toml")))
-    named = (path for path in paths if path.name not in _NO_BRIEFS)
-    return next((path for path in named if _id(path, _stamp(path)) == edition), None)
+    return tuple(path for path in paths if path.name not in _NO_BRIEFS)
 
 
 def read_on(path: Path, day: date) -> date:

@@ -18,6 +18,7 @@ _SHOWN = 60
 def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
     from pourwright.actions.kiln_now import builds, kiln_cautions, loads
+    from pourwright.actions.own_care import OWN_TITLE, own_care
 
     desk = desk_of(request)
     zone = desk.zone.key
@@ -31,4 +32,6 @@ def kiln(request: Request) -> Response:
     return page(
         request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, rows=rows,
         has_older=len(out) > _SHOWN, cautions=kiln_cautions(),
+        own=[text for work, text in own_care(desk.folder).items() if text and work in ("bisque", "glaze", "third")],
+        own_title=OWN_TITLE,
     )  # fmt: skip

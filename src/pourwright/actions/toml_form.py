@@ -1,0 +1,291 @@
+"""A studio's or an edition's file changed by a form: what was not changed stays to the byte."""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pourwright.actions import edition_fields, studio_fields
+from pourwright.actions.book import STUDIO_FILE
+from pourwright.actions.brief import read_brief
+from pourwright.actions.briefs_here import brief_path, briefs, read_on
+from pourwright.actions.fields import Field, Section
+from pourwright.actions.studio import read_studio
+from pourwright.actions.toml_file import load
+from pourwright.errors import BadInput, NotDoable, StudioError
+
+if TYPE_CHECKING:
+    from tomlkit.items import Table
+
+FIXED = frozenset({"version", "studio", "edition.id"})
+"""Fields that a form does not change: they are what the files are known by."""
+NEW_STUDIO = "version = 1\n"
+_LISTS = ("weekdays", "days off", "whole numbers", "box")
+_WHOLE = re.compile(r"-?[0-9]{1,9}")
+_NUMBER = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,9})?")
+
+
+def sections(kind: str) -> tuple[Section, ...]:
+    """Return the tables of a file that a form changes; lists of tables are changed as text.
+
+    Parameters
+    ----------
+    kind : {"studio", "edition"}
+        Which file.
+    """
+    known = studio_fields.SECTIONS if kind == "studio" else edition_fields.SECTIONS
+    return tuple(one for one in known if not one.table.endswith("[]"))
+
+
+def fields_of(kind: str, table: str) -> tuple[Field, ...]:
+    """Return the fields of a table, empty if there is no such table.
+
+    Parameters
+    ----------
+    kind : {"studio", "edition"}
+        Which file.
+    table : str
+        Such as ``"kiln"``.
+    """
+    known = studio_fields.FIELDS if kind == "studio" else edition_fields.FIELDS
+    return tuple(one for one in known if one.table == table and one.path not in FIXED)
+
+
+def stands(path: Path, table: str, fields: Iterable[Field]) -> dict[str, str]:
+    """Return what is written in a table of a file, as it could be typed.
+
+    Parameters
+    ----------
+    path : Path
+        The file; one that is not there holds nothing.
+    table : str
+        The table.
+    fields : iterable of Field
+        Its fields.
+
+    Raises
+    ------
+    BadInput
+        If the file cannot be read as TOML.
+    """
+    if not path.is_file():
+        return {}
+    here: Any = load(path)
+    for name in table.split("."):
+        here = here.get(name, {}) if isinstance(here, dict) else {}
+    known = here if isinstance(here, dict) else {}
+    return {one.key: as_text(known[one.key]) for one in fields if one.key in known}
+
+
+def as_text(value: object) -> str:
+    """Return a value of a file as it could be typed.
+
+    Examples
+    --------
+    >>> as_text(["mon", "tue"]), as_text(True), as_text(2.55)
+    ('mon, tue', 'yes', '2.55')
+    """
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return ", ".join(map(as_text, value))
+    return value.isoformat() if isinstance(value, date) else str(value)
+
+
+def typed_value(field: Field, typed: object) -> object:
+    """Return what was typed as the file holds it; None if nothing was.
+
+    Examples
+    --------
+    >>> typed_value(studio_fields.FIELDS[0], "1")
+    1
+    """
+    if isinstance(typed, list | tuple):
+        return [str(one) for one in typed] or None
+    text = str(typed or "").strip()
+    if not text:
+        return None
+    if field.kind == "yes or no" and text in ("yes", "no"):
+        return text == "yes"
+    if field.kind in _LISTS:
+        return [_number(one) for one in re.split(r"[,;\n]", text) if one.strip()] or None
+    return _number(text) if field.kind in ("whole", "number", "life") else text
+
+
+def _number(text: str) -> object:
+    """Return digits as a number, and anything else as it is, to be refused in the field's words."""
+    plain = text.strip()
+    if _WHOLE.fullmatch(plain):
+        return int(plain)
+    return float(plain) if _NUMBER.fullmatch(plain) else plain
+
+
+def edited(text: str, table: str, fields: Sequence[Field], typed: Mapping[str, object]) -> str:
+    """Return a file's text with what was changed in a table; all else stays to the byte.
+
+    Parameters
+    ----------
+    text : str
+        The file's text, which is TOML.
+    table : str
+        The table.
+    fields : sequence of Field
+        The fields that the form held.
+    typed : mapping
+        What was typed, by key; what is missing was left empty.
+    """
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    told = {one.key: typed_value(one, typed.get(one.key)) for one in fields}
+    here = _table(document, table, make=any(value is not None for value in told.values()))
+    for key, value in told.items() if here is not None else ():
+        if value is None:
+            here.pop(key, None)
+        elif key not in here or as_text(_plain(here[key])) != as_text(value):
+            here[key] = value
+    return tomlkit.dumps(document)
+
+
+def _table(document: Any, table: str, *, make: bool) -> Any:
+    """Return a table of a document, made at its end if need be."""
+    import tomlkit
+
+    here = document
+    for name in table.split("."):
+        if name not in here:
+            if not make:
+                return None
+            fresh: Table = tomlkit.table()
+            here.append(name, fresh)
+        here = here[name]
+    return here
+
+
+def _plain(item: Any) -> object:
+    return item.unwrap() if hasattr(item, "unwrap") else item
+
+
+def change_studio(folder: Path, table: str, typed: Mapping[str, object], today: date) -> None:
+    """Change a table of the studio's file by what was typed.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    table : str
+        The table.
+    typed : mapping
+        What was typed, by key.
+    today : date
+        The day it is.
+
+    Raises
+    ------
+    StudioError
+        If the file, or a brief that could be read before, could then not be read; nothing is
+        written.
+    """
+    path = folder / STUDIO_FILE
+    text = edited(text_of(path, NEW_STUDIO), table, fields_of("studio", table), typed)
+    with tempfile.TemporaryDirectory() as aside:
+        trial = Path(aside) / STUDIO_FILE
+        trial.write_text(text, encoding="utf-8", newline="")
+        _in_form(table, lambda: read_studio(trial, today))
+        for brief in briefs(folder):
+            _still_readable(folder, brief, Path(aside), today)
+    put(path, text)
+
+
+def _still_readable(folder: Path, brief: Path, aside: Path, today: date) -> None:
+    """Hold that a brief which could be read before can be read with the changed studio."""
+    there = aside / brief.relative_to(folder)
+    there.parent.mkdir(exist_ok=True)
+    there.write_bytes(brief.read_bytes())
+    try:
+        read_brief(brief, read_on(brief, today))
+    except StudioError:  # it could not be read before either
+        return
+    read_brief(there, read_on(there, today))
+
+
+def change_brief(
+    folder: Path, edition: str, table: str, typed: Mapping[str, object], today: date
+) -> None:
+    """Change a table of an edition's brief by what was typed.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    edition : str
+        The edition's id.
+    table : str
+        The table.
+    typed : mapping
+        What was typed, by key.
+    today : date
+        The day it is.
+
+    Raises
+    ------
+    StudioError
+        If the brief could then not be read; nothing is written.
+    """
+    path = brief_path(folder, edition)
+    if path is None:
+        raise NotDoable(f"No brief of {edition} lies in the studio's folder.")
+    text = edited(text_of(path), table, fields_of("edition", table), typed)
+    fresh = path.with_suffix(".trial")
+    try:
+        fresh.write_text(text, encoding="utf-8", newline="")
+        _in_form(table, lambda: read_brief(fresh, read_on(fresh, today)))
+    finally:
+        fresh.unlink(missing_ok=True)
+    put(path, text)
+
+
+def _in_form(table: str, read: Any) -> None:
+    """Read a file, and name a complaint about the form's own table by its field."""
+    try:
+        read()
+    except BadInput as wrong:
+        start = f"{table}."
+        raise BadInput(
+            replace(one, path=one.path.removeprefix(start), file="") if one.path.startswith(start) else one
+            for one in wrong.complaints
+        ) from None  # fmt: skip
+
+
+def text_of(path: Path, otherwise: str = "") -> str:
+    """Return a file's text to the byte, or another if there is no such file."""
+    if not path.is_file():
+        return otherwise
+    load(path)  # what is wrong with it is told there
+    with path.open(encoding="utf-8", newline="") as file:
+        return file.read()
+
+
+def put(path: Path, text: str) -> None:
+    """Write a file so that the old one or the new one is there, whole, whatever happens.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    text : str
+        What it holds.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    fresh = path.with_suffix(".new")
+    with fresh.open("w", encoding="utf-8", newline="") as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+    fresh.replace(path)
