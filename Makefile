@@ -1,5 +1,6 @@
 # Needs make and a Python of 3.11 or newer; everything else goes into .venv.
 #   make plan      set up, and plan the example edition: plan.html, plan.json and plan.ics
+#   make studio    set up, and serve a sample studio to a browser on this computer
 #   make test      set up, and run every test
 #   make check     style, types, layers, house rules
 #   make checks    the laws beside the published figures
@@ -11,6 +12,8 @@
 
 EXAMPLE ?= examples/metric-bowl/edition.toml
 PLAN_OPTIONS ?=
+STUDIO ?= sample-studio
+STUDIO_OPTIONS ?=
 SHARE ?= 1
 PROCESSES ?= 1
 UV ?= uv
@@ -27,10 +30,13 @@ SETUP_NEEDS := requirements/set-up requirements/build.txt pyproject.toml
 COMPILE := pip compile --quiet --universal --python-version 3.11 --fork-strategy fewest \
 	--generate-hashes --no-annotate --no-header --upgrade
 
-.PHONY: plan test check checks soak bench mutate dev lock clean
+.PHONY: plan studio test check checks soak bench mutate dev lock clean
 
 plan: $(RUN_READY)
 	@$(VENV)/bin/pourwright plan $(EXAMPLE) $(PLAN_OPTIONS)
+
+studio: $(RUN_READY)
+	@$(VENV)/bin/pourwright studio $(STUDIO) --sample $(STUDIO_OPTIONS)
 
 test: $(DEV_READY)
 	@$(RUN) pytest $(PYTEST_OPTIONS)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from functools import lru_cache
 from pathlib import Path
 
 from pourwright.actions.brief import read_brief
 from pourwright.actions.plan_beside import edition_id
 from pourwright.actions.records import Brief, Studio
+from pourwright.actions.toml_file import load
 from pourwright.errors import StudioError
 
 _FOLDERS = (".", "editions")
@@ -65,6 +66,34 @@ def brief_path(folder: Path, edition: str) -> Path | None:
     return next((path for path in named if _id(path, _stamp(path)) == edition), None)
 
 
+def read_on(path: Path, day: date) -> date:
+    """Return the day on which a brief is read: its start or its deadline where that came before.
+
+    A brief tells days ahead, so that one whose work has begun could not be read today.
+
+    Parameters
+    ----------
+    path : Path
+        The brief.
+    day : date
+        The day it is, or the day when the edition was planned.
+    """
+    edition = load(path).get("edition")
+    written = edition if isinstance(edition, dict) else {}
+    days = (_day(written.get(key)) for key in ("start", "deadline"))
+    return min([day, *(one for one in days if one)])
+
+
+def _day(written: object) -> date | None:
+    """Return a day that stands in a file as a date; what is relative to today is never before it."""
+    if isinstance(written, date):
+        return written.date() if isinstance(written, datetime) else written
+    try:
+        return date.fromisoformat(written) if isinstance(written, str) else None
+    except ValueError:
+        return None
+
+
 def stamps(folder: Path, edition: str) -> tuple[tuple[int, int], tuple[int, int]]:
     """Return what changes when an edition's brief or the studio's file is written again."""
     path = brief_path(folder, edition)
@@ -92,7 +121,7 @@ def _id(path: Path, _: tuple[int, int]) -> str:
 def _read(path: Path, _: object, today: date) -> BriefHere:
     # Today and the bench must come up when somebody is in the middle of writing the brief.
     try:
-        brief, studio = read_brief(path, today)
+        brief, studio = read_brief(path, read_on(path, today))
     except StudioError as fault:
         return BriefHere(path, None, None, str(fault))
     return BriefHere(path, brief, studio)

@@ -12,6 +12,7 @@ from typing import Any
 
 from pourwright.actions.book import open_book
 from pourwright.actions.brief import read_brief
+from pourwright.actions.briefs_here import read_on
 from pourwright.actions.plan import make_plan
 from pourwright.actions.plan_beside import case_beside, edition_id
 from pourwright.actions.plan_molds import choose_molds
@@ -88,21 +89,11 @@ def _standings(
         if path is not brief_path and reading.things.get("edition", name) is None:
             continue
         edition = edition_doc(reading.things, name)
-        planned = _read_on(path, day_of(edition["planned_at"], zone))
+        planned = read_on(path, day_of(edition["planned_at"], zone))
         brief, studio = read_brief(path, planned)
         standing = standing_from_book(reading.things, brief, studio, today)
         found[name] = replace(standing, planned_on=planned)
     return found
-
-
-def _read_on(path: Path, planned: date) -> date:
-    """Return the day on which a brief is read: when it was planned, or its start where that came before."""
-    start = (load(path).get("edition") or {}).get("start")
-    try:
-        written = start if isinstance(start, date) else date.fromisoformat(str(start))
-    except ValueError:
-        return planned
-    return min(planned, written)
 
 
 def first_plan(

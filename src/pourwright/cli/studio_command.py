@@ -12,6 +12,7 @@ Examples:
   pourwright studio
   pourwright studio pottery --port 8080 --no-browser
   pourwright studio pottery --lan
+  pourwright studio trial --sample
 """
 PORT = 8484
 
@@ -37,6 +38,11 @@ PORT = 8484
     metavar="NAME",
     help="A further name of this computer in the network, such as studio.lan.",
 )
+@click.option(
+    "--sample",
+    is_flag=True,
+    help="Lay out an invented studio in FOLDER first, if FOLDER is empty or not there yet.",
+)
 @click.option("--no-browser", "quiet", is_flag=True, help="Do not open a browser.")
 @click.option(
     "--today",
@@ -44,7 +50,14 @@ PORT = 8484
     help="Act as if it were this day, such as 2027-03-01. Without it: the day it is.",
 )
 def studio_command(
-    folder: Path, port: int, names: tuple[str, ...], today: str | None, *, lan: bool, quiet: bool
+    folder: Path,
+    port: int,
+    names: tuple[str, ...],
+    today: str | None,
+    *,
+    lan: bool,
+    sample: bool,
+    quiet: bool,
 ) -> None:
     """Serve the studio in FOLDER to a browser on this computer.
 
@@ -56,10 +69,26 @@ def studio_command(
     from pourwright.errors import BadInput
     from pourwright.web.serve import serve
 
-    if not folder.is_dir():
+    if sample:
+        _lay_out_sample(folder, today)
+    elif not folder.is_dir():
         raise BadInput.one("FOLDER", str(folder), "write a folder that there is")
-    now = datetime.now().astimezone().date()
-    day = None if today is None else read_day(today, now, "--today")
+    day = None if today is None else read_day(today, _now().date(), "--today")
     serve(
         folder, port=port, lan=lan, names=names, today=day, browse=not quiet, say=click.echo,
     )  # fmt: skip
+
+
+def _lay_out_sample(folder: Path, today: str | None) -> None:
+    """Lay out the sample studio, its days counted back from the day it is to be."""
+    from pourwright.actions.days_text import read_day
+    from pourwright.actions.sample_studio import lay_out_sample
+
+    now = _now()
+    if today is not None:
+        now = datetime.combine(read_day(today, now.date(), "--today"), now.timetz())
+    lay_out_sample(folder, now)
+
+
+def _now() -> datetime:
+    return datetime.now().astimezone()
