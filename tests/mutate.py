@@ -194,7 +194,15 @@ def run(processes: int) -> None:
     program = Path(sys.executable).parent / "mutmut"
     environment = os.environ | {"HYPOTHESIS_PROFILE": "mutate"}
     command = [str(program), "run", "--max-children", str(processes)]
-    subprocess.run(command, cwd=ROOT, env=environment, check=True)
+    log = MUTANTS / "run.log"
+    with log.open("w", encoding="utf-8") as kept:
+        # Its progress is a spinner: fit for a terminal, thousands of lines elsewhere.
+        out = None if sys.stdout.isatty() else kept
+        done = subprocess.run(
+            command, cwd=ROOT, env=environment, stdin=subprocess.DEVNULL, stdout=out, check=False
+        )
+    if done.returncode:
+        sys.exit(f"mutmut stopped; if nothing is said above, it is in {log.relative_to(ROOT)}.")
 
 
 # --- what came of it
