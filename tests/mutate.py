@@ -39,6 +39,7 @@ LAWS = Path("src/pourwright/materials")
 SEED = 20_240
 LEAST = 0.85
 LEAST_OF_A_MODULE = 0.70
+FEWEST_TO_JUDGE = 10
 LEFT_OUT = 34  # mutmut's own code of a skipped mutant
 OUTCOMES = {0: "survived", 1: "killed", 3: "killed", 33: "no tests", 5: "no tests"}
 ENDLESS = {36, 24, -24, 152, 255}
@@ -270,7 +271,7 @@ def report() -> int:
     few = [
         module
         for module, count in by_module.items()
-        if count.total() and share_killed(count) < LEAST_OF_A_MODULE
+        if count.total() >= FEWEST_TO_JUDGE and share_killed(count) < LEAST_OF_A_MODULE
     ]
     if few:
         print(f"Under {LEAST_OF_A_MODULE:.0%}: {', '.join(few)}.")
