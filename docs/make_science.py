@@ -28,7 +28,7 @@ from docs.science_curves import drawn, figures
 from tests.sources.check import GRADES, Check, all_checks
 
 FOLDER = Path(__file__).parent / "science"
-BY_HAND = frozenset({"forecast.md"})
+BY_HAND = frozenset({"forecast.md", "mutation.md"})
 """Pages of the folder that no code writes."""
 SOURCE = "../../src/pourwright/materials"
 LEAVES_OUT = "What this page leaves out"
@@ -328,7 +328,7 @@ def error_of(rows: list[Check]) -> str:
 INTRODUCTION = """\
 Every law that a plan or a bench rests on, with its page, the published figures it is held against,
 and how far off it is.
-`make checks` prints the figures."""
+`make checks` prints the figures; [what the tests notice](mutation.md) is counted by changing the laws."""
 COUNTS = """\
 {laws} laws or constants are held against {figures} published figures from {sources} sources.
 {shown} further figures are shown and not counted: they calibrated a constant, or are anecdotes,

@@ -39,6 +39,7 @@ LAWS = Path("src/pourwright/materials")
 SEED = 20_240
 LEAST = 0.85
 LEAST_OF_A_MODULE = 0.70
+FEWEST_TO_JUDGE = 10
 LEFT_OUT = 34  # mutmut's own code of a skipped mutant
 OUTCOMES = {0: "survived", 1: "killed", 3: "killed", 33: "no tests", 5: "no tests"}
 ENDLESS = {36, 24, -24, 152, 255}
@@ -194,7 +195,15 @@ def run(processes: int) -> None:
     program = Path(sys.executable).parent / "mutmut"
     environment = os.environ | {"HYPOTHESIS_PROFILE": "mutate"}
     command = [str(program), "run", "--max-children", str(processes)]
-    subprocess.run(command, cwd=ROOT, env=environment, check=True)
+    log = MUTANTS / "run.log"
+    with log.open("w", encoding="utf-8") as kept:
+        # Its progress is a spinner: fit for a terminal, thousands of lines elsewhere.
+        out = None if sys.stdout.isatty() else kept
+        done = subprocess.run(
+            command, cwd=ROOT, env=environment, stdin=subprocess.DEVNULL, stdout=out, check=False
+        )
+    if done.returncode:
+        sys.exit(f"mutmut stopped; if nothing is said above, it is in {log.relative_to(ROOT)}.")
 
 
 # --- what came of it
@@ -262,7 +271,7 @@ def report() -> int:
     few = [
         module
         for module, count in by_module.items()
-        if count.total() and share_killed(count) < LEAST_OF_A_MODULE
+        if count.total() >= FEWEST_TO_JUDGE and share_killed(count) < LEAST_OF_A_MODULE
     ]
     if few:
         print(f"Under {LEAST_OF_A_MODULE:.0%}: {', '.join(few)}.")

@@ -9,7 +9,11 @@
         ├── BadInput           what was typed or written cannot be used as it stands;
         │                      carries one Complaint for each thing that is wrong
         ├── NotDoable          every number is fine, but together they cannot be done
-        └── MissingExtra       a heavy library that this answer needs is not installed
+        ├── MissingExtra       a heavy library that this answer needs is not installed
+        ├── Refused            the book's rules do not let it be written (ledger.refused)
+        └── BookTrouble        the book's file cannot be read or written now (ledger.trouble)
+            ├── BookBusy       another program is writing and does not end
+            └── NewerBook      a newer Pourwright wrote it; it is left untouched
 
 Anything else that leaves a module is a fault of ours.
 Each error reads as a sentence with the number and what would be right,

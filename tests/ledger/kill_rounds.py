@@ -59,7 +59,10 @@ def kill_round(path: Path, number: int, luck: random.Random) -> list[str]:
         if not ready:
             raise RuntimeError("the writers do not write")
         for out in ready:
-            heard[out] += os.read(out, 4096)
+            more = os.read(out, 4096)
+            if not more:
+                raise RuntimeError("a writer ended by itself")
+            heard[out] += more
     time.sleep(luck.uniform(0, 0.005))
     for process, _ in luck.sample(writers, WRITERS):
         os.kill(process, signal.SIGKILL)

@@ -274,15 +274,14 @@ class Book:
 def digest_of(command: Mapping[str, object]) -> str:
     """Return what tells a command from another with the same id.
 
-    A tap that is sent again has grown older, and its phone may have been paired anew
-    under another name; so its age and who sent it are left out.
+    A tap that is sent again has grown older; so its age is left out.
 
     Parameters
     ----------
     command : mapping
         As it was sent.
     """
-    content = {key: value for key, value in command.items() if key not in ("age_s", "by", "zone")}
+    content = {key: value for key, value in command.items() if key != "age_s"}
     text = json.dumps(content, sort_keys=True, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
 

@@ -87,6 +87,7 @@ class Worker:
             self._end()
 
     def _ask(self, action: str, given: tuple[Any, ...], longest_min: float) -> _Reply:
+        before = self._process
         pipe = self._running()
         try:
             pipe.send((action, given))
@@ -94,7 +95,10 @@ class Worker:
                 reply: _Reply = pipe.recv()
                 return reply
         except (EOFError, OSError):
+            used_before = before is not None and before is self._process
             self._end()
+            if used_before:  # it may have died while it waited, which is not this asking's fault
+                return self._ask(action, given, longest_min)
             raise NotDoable(
                 "This needed more memory than it may take, so it was stopped. Try it smaller."
             ) from None
