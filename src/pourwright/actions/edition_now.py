@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from urllib.parse import urlencode
 
-from pourwright.actions.book_answers import editions, findings, owed, stages, yields
+from pourwright.actions.book_answers import findings, owed, stages, yields
+from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import count, day
 from pourwright.actions.standing_from_book import day_of, edition_doc, need_of
 from pourwright.ledger.said import many
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.transaction import Reading
 
 Fact = tuple[str, str, str]
+
+AT_ONCE = 12
+"""Trays on one page."""
 
 NOT_MADE = ("none", "to make")
 _ON_ITS_WAY = {
@@ -80,23 +85,25 @@ class EditionCard:
     feet: tuple[Foot, ...]
 
 
-def edition_cards(things: Things, zone: str) -> tuple[EditionCard, ...]:
-    """Return every edition, those that are open first.
+def edition_cards(reading: Reading, zone: str, begin: int = 0) -> tuple[EditionCard, ...]:
+    """Return some editions, those that are open first.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     zone : str
         The studio's time zone.
+    begin : int
+        How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
-    known = sorted(editions(things), key=lambda one: one["state"] == "closed")
-    return tuple(_card(things, one["edition"], zone) for one in known)
+    docs = known_editions(reading)[begin : begin + AT_ONCE]
+    return tuple(_card(reading.things, doc, zone) for doc in docs)
 
 
-def _card(things: Things, edition: str, zone: str) -> EditionCard:
-    doc = edition_doc(things, edition)
+def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
     mark, word = state_mark(doc)
+    edition = doc["edition"]
     return EditionCard(
         edition=edition, name=doc["name"], state=doc["state"], mark=mark, word=word,
         words=standing_words(things, edition, zone), feet=tuple(feet(things, edition, "numbered")),
@@ -139,17 +146,18 @@ def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     doc = edition_doc(things, edition)
     letters = doc["proof_kind"] if kind == "proof" else ""
     borne = {one["n"]: one for _, one in things.of("number", edition) if one["kind"] == kind}
+    pieces = dict(things.of("piece", edition)) if borne else {}
     for n in range(1, (doc["proofs"] if letters else doc["pieces"]) + 1):
-        shape, word = _state(things, borne.get(n))
+        shape, word = _state(pieces, borne.get(n))
         yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word)
 
 
-def _state(things: Things, number: Doc | None) -> tuple[str, str]:
+def _state(pieces: Mapping[str, Doc], number: Doc | None) -> tuple[str, str]:
     if number is None:
         return NOT_MADE
     if number["living"] is None:
         return _NO_LIVING[number["status"]]
-    piece = things.get("piece", number["living"]) or {}
+    piece = pieces[number["living"]]
     if piece["state"] == "away":
         return "away", "given" if piece["given"] else "left"
     if piece["load"]:

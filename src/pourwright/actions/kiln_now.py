@@ -9,15 +9,20 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlencode
 
-from pourwright.actions.book_answers import editions
 from pourwright.actions.briefs_here import BriefHere, brief_here
 from pourwright.actions.cautions import CAUTIONS, CareText
+from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import day
-from pourwright.actions.standing_from_book import day_of, edition_doc
+from pourwright.actions.standing_from_book import day_of
 from pourwright.ledger.said import causes, many
 from pourwright.ledger.stages import firings_of, stage_before
 from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.transaction import Reading
 
+MOST_LOADS = 40
+"""Loads of the log; the rest is in the records."""
+MOST_EDITIONS = 12
+"""Open editions whose loads are built on one page, the newest first."""
 DRAWN = 48
 """Places of a load that are drawn; a fuller kiln is told in words alone."""
 
@@ -76,39 +81,47 @@ class Load:
     order: str
 
 
-def builds(things: Things, folder: Path, today: date, zone: str) -> tuple[Build, ...]:
+def builds(reading: Reading, folder: Path, today: date) -> tuple[Build, ...]:
     """Return the loads that can be built from what is ready, the fullest first.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's, where the briefs say what a load holds.
     today : date
         The day it is.
-    zone : str
-        The studio's time zone.
     """
+    waiting = [doc for doc in known_editions(reading) if doc["state"] != "closed" and _waits(doc)]
     found = [
         build
-        for one in editions(things) if one["state"] != "closed"
-        for build in _of_edition(things, one["edition"], brief_here(folder, one["edition"], today), today)
-    ]  # fmt: skip
+        for doc in waiting[:MOST_EDITIONS]
+        for build in _of_edition(
+            reading.things, doc, brief_here(folder, doc["edition"], today), today
+        )
+    ]
     return tuple(sorted(found, key=lambda one: -(one.ready - one.damp) / (one.holds or 10**6)))
 
 
-def _of_edition(
-    things: Things, edition: str, here: BriefHere | None, today: date
-) -> Iterator[Build]:
-    doc = edition_doc(things, edition)
+def _waits(doc: Doc) -> bool:
+    """Return whether ware of an edition stands before a firing."""
+    before = [_before(doc, firing) for firing in firings_of(doc["route"])]
+    return any(doc["ware"][stage] + doc["named"][stage] for stage in before)
+
+
+def _before(doc: Doc, firing: str) -> str:
+    return stage_before(doc["route"], firing, again=False) or "greenware"
+
+
+def _of_edition(things: Things, doc: Doc, here: BriefHere | None, today: date) -> Iterator[Build]:
     for firing in firings_of(doc["route"]):
-        stage = stage_before(doc["route"], firing, again=False) or "greenware"
-        marked = _marked(things, edition, doc, stage)
+        stage = _before(doc, firing)
+        marked = _marked(things, doc["edition"], doc, stage) if doc["named"][stage] else []
         ready = doc["ware"][stage] + len(marked)
         if ready:
-            damp = min(_damp(things, edition, here, today), ready) if stage == "greenware" else 0
-            yield _build(doc, firing, here, ready, damp, marked)
+            damp = _damp(things, doc["edition"], here, today) if stage == "greenware" else 0
+            yield _build(doc, firing, here, ready, min(damp, ready), marked)
 
 
 def _marked(things: Things, edition: str, doc: Doc, stage: str) -> list[str]:
@@ -173,24 +186,31 @@ def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
     return ("full",) * dry + ("damp",) * wet + ("free",) * (holds - dry - wet)
 
 
-def loads(things: Things, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ...]]:
-    """Return the loads that are closed, and those that were opened, the newest first.
+def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ...]]:
+    """Return the loads that are closed, and those that were opened last.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     zone : str
         The studio's time zone.
     """
-    every = [
-        (load["state"], _load(label, load, one["name"], zone))
-        for one in editions(things)
-        for label, load in things.of("load", one["edition"])
+    names = {doc["edition"]: doc["name"] for doc in known_editions(reading)}
+    full = [doc for doc in known_editions(reading) if doc["loaded"] + doc["loaded_named"]]
+    inside = [
+        _load(label, load, doc["name"], zone)
+        for doc in full
+        for label, load in reading.things.of("load", doc["edition"])
+        if load["state"] == "closed"
     ]
-    ordered = sorted(every, key=lambda pair: pair[1].order, reverse=True)
-    inside, out = ([load for state, load in ordered if state == one] for one in ("closed", "opened"))  # fmt: skip
-    return tuple(inside), tuple(out)
+    out = []
+    for entry in reading.latest(MOST_LOADS, kinds=("load-opened", "load-fired")):
+        label = entry.body["made"][0] if entry.kind == "load-fired" else entry.body["load"]
+        load = reading.things.get("load", label)
+        if load is not None and load["state"] == "opened":  # by a correction it may not be
+            out.append(_load(label, load, names[entry.scope], zone))
+    return tuple(sorted(inside, key=lambda one: one.order, reverse=True)), tuple(out)
 
 
 def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:

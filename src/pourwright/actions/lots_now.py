@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -10,18 +10,25 @@ from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.actions.edition_now import Fact
+from pourwright.actions.known_editions import known_editions
 from pourwright.actions.question_words import as_sections
 from pourwright.actions.questions import ask, find
 from pourwright.actions.saying import day
 from pourwright.actions.standing_from_book import day_of
 from pourwright.errors import BadInput
 from pourwright.ledger.entry import STUDIO
-from pourwright.ledger.kinds_record import LOTS
+from pourwright.ledger.kinds_record import LOT_LETTERS, LOTS
+from pourwright.ledger.labels import label
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.state import counters
 from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.transaction import Reading
 from pourwright.paper.blocks import Section
 
+AT_ONCE = 12
+"""Lots of each kind on one page, and readings of a lot; the rest is in the records."""
+MOST_EDITIONS = 8
+"""Editions that are looked through for what became of a lot, the newest first."""
 READ = ("slip", "glaze")
 """What is read before use."""
 _TAKEN = (("liter_weight", "weighs"), ("flow", "runs"), ("temperature", "is"))
@@ -39,24 +46,36 @@ class Lot:
     used: str
 
 
-def lots(things: Things, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]:
-    """Return the lots by what they are, the newest first.
+def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]:
+    """Return the last lots of each kind, the newest first.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     zone : str
         The studio's time zone.
     """
-    every = [_lot(things, label, doc, zone) for label, doc in things.of("lot", STUDIO)]
-    return tuple((what, tuple(lot for lot in reversed(every) if lot.what == what)) for what in LOTS)
+    recent = known_editions(reading)[:MOST_EDITIONS]
+    return tuple(
+        (what, tuple(_lot(reading.things, recent, *one, zone) for one in _last_lots(reading, letter)))
+        for what, letter in zip(LOTS, LOT_LETTERS, strict=True)
+    )  # fmt: skip
 
 
-def _lot(things: Things, label: str, doc: Doc, zone: str) -> Lot:
+def _last_lots(reading: Reading, letter: str) -> Iterator[tuple[str, Doc]]:
+    """Yield the last lots of a letter; their labels are given in order."""
+    highest = int(counters(reading.things).get(letter, 0))
+    for number in range(highest, max(highest - AT_ONCE, 0), -1):
+        doc = reading.things.get("lot", label(letter, number))
+        if doc is not None:
+            yield label(letter, number), doc
+
+
+def _lot(things: Things, recent: Sequence[Doc], name: str, doc: Doc, zone: str) -> Lot:
     return Lot(
-        label=label, what=doc["what"], name=doc["name"], mixed=day(day_of(doc["at"], zone).isoformat()),
-        last=_reading_words(doc["last"]) if doc["last"] else "", used="; ".join(_uses(things, label)),
+        label=name, what=doc["what"], name=doc["name"], mixed=day(day_of(doc["at"], zone).isoformat()),
+        last=_reading_words(doc["last"]) if doc["last"] else "", used="; ".join(_uses(things, recent, name)),
     )  # fmt: skip
 
 
@@ -64,34 +83,33 @@ def _reading_words(reading: Mapping[str, Any]) -> str:
     return ", ".join(reading[key]["typed"] for key, _ in _TAKEN if key in reading)
 
 
-def _uses(things: Things, label: str) -> Iterator[str]:
-    """Yield what became of a lot, edition by edition."""
-    for edition in counters(things)["editions"]:
-        doc = things.get("edition", edition)
-        if doc is None:
-            continue
+def _uses(things: Things, recent: Sequence[Doc], label: str) -> Iterator[str]:
+    """Yield what became of a lot in the editions that were planned last."""
+    for doc in recent:
+        edition = doc["edition"]
         tally = things.get("tally", f"{edition}/lot/{label}") or {}
         if tally.get("cast"):
             yield f"{many(tally['cast'], 'cast')} of {doc['name']}, {tally['good']} good"
         if tally.get("glazed"):
             yield f"{many(tally['glazed'], 'piece')} of {doc['name']} glazed"
-        molds = [name for name, mold in things.of("mold", edition) if _is_of(mold, label)]
-        forms = [name for name, form in things.of("form", edition) if form["lot"] == label]
-        if molds or forms:
-            yield f"{listed(molds + forms)} of {doc['name']}"
+        if label[:1] in "BR":
+            molds = [name for name, mold in things.of("mold", edition) if _is_of(mold, label)]
+            forms = [name for name, form in things.of("form", edition) if form["lot"] == label]
+            if molds or forms:
+                yield f"{listed(molds + forms)} of {doc['name']}"
 
 
 def _is_of(mold: Doc, label: str) -> bool:
     return any(part["lot"] == label for part in mold["parts"].values())
 
 
-def lot_shown(things: Things, label: str, zone: str) -> dict[str, Any] | None:
+def lot_shown(reading: Reading, label: str, zone: str) -> dict[str, Any] | None:
     """Return what the page of a lot shows, None if there is no such lot.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     label : str
         Such as ``S-003``.
     zone : str
@@ -103,12 +121,14 @@ def lot_shown(things: Things, label: str, zone: str) -> dict[str, Any] | None:
         ``lot``, ``facts``, ``readings`` (rows), ``weight`` as it was typed last or
         nothing, and ``figures`` (words and address).
     """
-    doc = things.get("lot", label)
+    doc = reading.things.get("lot", label)
     if doc is None:
         return None
-    taken = [one for _, one in things.of("reading", STUDIO) if one["lot"] == label]
-    taken.sort(key=lambda one: str(one["at"]))
-    lot = _lot(things, label, doc, zone)
+    lot = _lot(reading.things, known_editions(reading)[:MOST_EDITIONS], label, doc, zone)
+    told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), holds=(f'"lot":"{label}"',))
+    # a correction may have changed a reading, or taken it away
+    docs = (reading.things.get("reading", one.id) for one in reversed(told))
+    taken = [one for one in docs if one is not None]
     return {
         "lot": lot, "facts": _facts(doc, lot),
         "readings": [_reading_row(one, zone) for one in reversed(taken)],

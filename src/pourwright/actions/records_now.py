@@ -72,7 +72,11 @@ def search(
         The place before which to begin.
     """
     entries = reading.latest(
-        AT_ONCE + 1, before, edition or None, kind or None, [_sought(one) for one in words.split()]
+        AT_ONCE + 1,
+        before,
+        edition or None,
+        (kind,) if kind else None,
+        [_sought(one) for one in words.split()],
     )
     shown = entries[:AT_ONCE]
     marks = _corrections(reading, shown)
@@ -89,11 +93,15 @@ def _sought(word: str) -> str:
 
 def _corrections(reading: Reading, entries: Iterable[Entry]) -> dict[str, Entry]:
     """Return the last correction of each entry that has one."""
-    sought = {one.id: one.seq for one in entries}
-    if not sought:
-        return {}
-    later = reading.entries(after=min(sought.values()), kinds=(CORRECTED,))
-    return {str(one.corrects): one for one in later if one.corrects in sought}
+    first: dict[str, int] = {}
+    for one in entries:
+        first[one.scope] = min(one.seq, first.get(one.scope, one.seq))
+    later = (
+        word
+        for scope, seq in first.items()
+        for word in reading.entries(scope, after=seq, kinds=(CORRECTED,))
+    )
+    return {str(word.corrects): word for word in later}
 
 
 def _row(reading: Reading, entry: Entry, word: Entry | None, zone: str) -> Row:
@@ -129,7 +137,7 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> dict[str, Any] | None:
     if entry is None:
         return None
     kind = BY_KIND.get(entry.kind)
-    later = [one for one in reading.entries(after=seq, kinds=(CORRECTED,)) if one.corrects == entry.id]  # fmt: skip
+    later = [one for one in reading.entries(entry.scope, seq, (CORRECTED,)) if one.corrects == entry.id]  # fmt: skip
     target = reading.entry(str(entry.corrects)) if entry.corrects else None
     return {
         "seq": seq, "words": told(reading, entry, zone)["said"],

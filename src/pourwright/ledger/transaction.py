@@ -7,6 +7,7 @@ entry with its answer, the documents that changed, and the head.
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -26,6 +27,7 @@ from pourwright.ledger.entry import (
     written_instant,
 )
 from pourwright.ledger.stored_things import StoredThings
+from pourwright.ledger.things import Doc
 from pourwright.ledger.trouble import DAMAGED, BookTrouble
 
 _ROWS_AT_ONCE = 2000
@@ -133,7 +135,7 @@ class Reading:
         most: int,
         before: int | None = None,
         scope: str | None = None,
-        kind: str | None = None,
+        kinds: Collection[str] | None = None,
         holds: Collection[str] = (),
     ) -> list[Entry]:
         """Return entries from the end backwards: before a place, and with some words in them.
@@ -144,8 +146,10 @@ class Reading:
             How many at most. [-]
         before : int, optional
             The place before which to begin.
-        scope, kind : str, optional
-            Only those of a scope or a kind.
+        scope : str, optional
+            Only those of a scope.
+        kinds : collection of str, optional
+            Only those of some kinds.
         holds : collection of str
             Texts that the entry's own text must hold, whatever their case.
         """
@@ -155,11 +159,17 @@ class Reading:
             asked = asked.where(entry.seq < before)
         if scope is not None:
             asked = asked.where(entry.scope == scope)
-        if kind is not None:
-            asked = asked.where(entry.kind == kind)
+        if kinds is not None:
+            asked = asked.where(entry.kind.in_(kinds))
         for one in holds:
             asked = asked.where(entry.text.icontains(one, autoescape=True))
         return [_entry(text) for text in self.connection.execute(asked).scalars()]
+
+    def editions(self) -> list[Doc]:
+        """Return the document of every edition."""
+        thing = tables.thing.c
+        asked = select(thing.doc).where(thing.kind == "edition")
+        return [json.loads(text) for text in self.connection.execute(asked).scalars()]
 
     def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Yield the rows of a select, some thousands in memory at a time."""

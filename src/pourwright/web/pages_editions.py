@@ -22,12 +22,18 @@ CHARTS = ("fan", "use", "timeline", "molds", "risks")
 @router.get("/editions")
 def editions(request: Request) -> Response:
     """Show every edition with its tray."""
-    from pourwright.actions.edition_now import edition_cards
+    from pourwright.actions.edition_now import AT_ONCE, edition_cards
+    from pourwright.actions.known_editions import known_editions
 
-    desk = desk_of(request)
+    desk, text = desk_of(request), request.query_params.get("after", "")
+    begin = int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
     with desk.book.reading() as reading:
-        cards = edition_cards(reading.things, desk.zone.key)
-    return page(request, "editions.html", title="Editions", here="editions", cards=cards)
+        cards = edition_cards(reading, desk.zone.key, begin)
+        rest = len(known_editions(reading)) - begin - len(cards)
+    return page(
+        request, "editions.html", title="Editions", here="editions", cards=cards,
+        older=f"/editions?after={begin + AT_ONCE}" if rest > 0 else "",
+    )  # fmt: skip
 
 
 @router.get("/editions/{edition}")

@@ -10,28 +10,25 @@ from pourwright.web.render import page
 
 router = APIRouter()
 
-_SHOWN = 60
-"""Loads of the log; the rest is in the records."""
-
 
 @router.get("/kiln")
 def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
-    from pourwright.actions.kiln_now import builds, kiln_cautions, loads
+    from pourwright.actions.kiln_now import MOST_LOADS, builds, kiln_cautions, loads
     from pourwright.actions.own_care import OWN_TITLE, own_care
 
     desk = desk_of(request)
     zone = desk.zone.key
     with desk.book.reading() as reading:
-        inside, out = loads(reading.things, zone)
-        ready = builds(reading.things, desk.folder, desk.today(), zone)
+        inside, out = loads(reading, zone)
+        ready = builds(reading, desk.folder, desk.today())
     rows = [
         ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
-        for one in out[:_SHOWN]
+        for one in out
     ]  # fmt: skip
     return page(
         request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, rows=rows,
-        has_older=len(out) > _SHOWN, cautions=kiln_cautions(),
+        has_older=len(out) >= MOST_LOADS, cautions=kiln_cautions(),
         own=[text for work, text in own_care(desk.folder).items() if text and work in ("bisque", "glaze", "third")],
         own_title=OWN_TITLE,
     )  # fmt: skip

@@ -19,12 +19,12 @@ router = APIRouter()
 @router.get("/lots")
 def all_lots(request: Request) -> Response:
     """Show every lot, by what it is."""
-    from pourwright.actions.lots_now import READ, lots
+    from pourwright.actions.lots_now import AT_ONCE, READ, lots
 
     desk = desk_of(request)
     with desk.book.reading() as reading:
-        found = lots(reading.things, desk.zone.key)
-    return page(request, "lots.html", title="Slip, glaze, clay", here="lots", groups=found, read=READ)  # fmt: skip
+        found = lots(reading, desk.zone.key)
+    return page(request, "lots.html", title="Slip, glaze, clay", here="lots", groups=found, read=READ, at_once=AT_ONCE)  # fmt: skip
 
 
 @router.get("/lots/{label}")
@@ -34,7 +34,7 @@ def lot(request: Request, label: str) -> Response:
 
     desk = desk_of(request)
     with desk.book.reading() as reading:
-        found = lot_shown(reading.things, label, desk.zone.key)
+        found = lot_shown(reading, label, desk.zone.key)
     if found is None:
         raise HTTPException(404)
     names = ("volume", "target")

@@ -11,7 +11,6 @@ from starlette.responses import Response
 
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
-from pourwright.web.pages_do import edition_choices
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -43,7 +42,7 @@ def records(request: Request) -> Response:
     older = f"/records?{urlencode(told | {'before': found.older})}" if found.older else ""
     return page(
         request, "records.html", title="Records", here="records", lines=lines, older=older, asked=told,
-        fields=_search_fields(request, asked), entries=head.seq, checkpoint=head.short_checkpoint,
+        fields=_search_fields(asked), entries=head.seq, checkpoint=head.short_checkpoint,
         kinds=verbs(),
     )  # fmt: skip
 
@@ -61,14 +60,13 @@ def _place(text: str) -> int | None:
     return int(text) if is_number else None
 
 
-def _search_fields(request: Request, asked: dict[str, str]) -> tuple[Shown, ...]:
+def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
     from pourwright.actions.verbs import verbs
 
     kinds = [(one.kind, in_label_words(one.verb)) for one in verbs()]
-    editions = [("studio", "The studio as a whole"), *edition_choices(request)]
     fields = (
         Shown(name="words", label="Words or labels", kind="code", need="", hint="Such as: M-007 stuck."),
-        Shown(name="edition", label="Edition", kind="pick", need="", choices=(("", "Any"), *editions)),
+        Shown(name="edition", label="Edition", kind="code", need="", hint="Its short name, or: studio."),
         Shown(name="kind", label="What happened", kind="pick", need="", choices=(("", "Anything"), *kinds)),
     )  # fmt: skip
     return filled(fields, asked)
