@@ -141,7 +141,7 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page.get_by_role("link", name="Begin an edition").press("Enter")
             page.get_by_role("link", name="Sparrow cup").press("Enter")
             page.wait_for_url("**/begin?example=cup")
-            page.get_by_label("How many pieces?").press("Enter")
+            page.get_by_label("Numbered pieces").press("Enter")
             page.wait_for_url("**/editions/sparrow-cup/plan", timeout=_PLAN_MS)
             assert "What limits" in page.locator("main").inner_text()
         assert studio.entries("edition-planned")[0]["body"]["pieces"] == 24

@@ -106,6 +106,17 @@ def test_a_studio_that_cannot_be_is_refused_and_nothing_is_written(field, text, 
     assert empty.entries("edition-planned") == []
 
 
+def test_no_sentence_speaks_of_lines_in_a_file(empty):
+    """What is wrong is said for a form: no "pieces = 48", and a field that is empty is missing."""
+    nothing = plain(empty.post("/begin", {}).text)
+    wrong = plain(empty.post("/begin", ANSWERS | {"pieces": "many", "glaze_load": "few"}).text)
+
+    assert "Numbered pieces is missing; write it, such as 36." in nothing
+    assert "Pieces in a glaze load is missing" in nothing
+    assert not re.search(r"such as [a-z_]+ =", nothing + wrong)
+    assert "such as 48" in wrong
+
+
 def test_a_mold_told_in_no_way_or_in_two_is_refused(empty):
     none = empty.post("/begin", ANSWERS | {"water": ""})
     two = empty.post("/begin", ANSWERS | {"dry_mass": "5 kg"})

@@ -16,7 +16,7 @@ from pourwright.actions.brief import read_brief
 from pourwright.actions.briefs_here import brief_path, read_on
 from pourwright.actions.studio import read_studio
 from pourwright.actions.toml_file import LARGEST_FILE_BYTES, load
-from pourwright.actions.toml_form import put, text_of
+from pourwright.actions.toml_form import for_form, put, text_of
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.ledger.things import Things
 from pourwright.ledger.transaction import Reading
@@ -133,7 +133,7 @@ def _write_checked_studio(path: Path, text: str, today: date) -> None:
     except BadInput as wrong:
         renamed = {f"studio.{key}": "studio_name" if key == "name" else key for key in _STUDIO_KEYS}
         raise BadInput(
-            replace(one, path=renamed.get(one.path, one.path), file="") for one in wrong.complaints
+            for_form(one, renamed.get(one.path, one.path)) for one in wrong.complaints
         ) from None
     finally:
         fresh.unlink(missing_ok=True)
@@ -145,10 +145,16 @@ def _answers(typed: Mapping[str, str], units: str) -> tuple[Answers, str]:
     found: dict[str, Any] = {}
     complaints = list(_name_complaints(typed.get("name", "")))
     for question in QUESTIONS:
+        text = typed.get(question.key, "")
+        if not text.strip() and not question.optional:
+            complaints.append(
+                Complaint(question.key, None, f"write it, such as {question.example[units]}")
+            )
+            continue
         try:
-            found[question.key] = question.parse(typed.get(question.key, ""), units)
+            found[question.key] = question.parse(text, units)
         except BadInput as wrong:
-            complaints += [replace(one, path=question.key) for one in wrong.complaints]
+            complaints += [for_form(one, question.key) for one in wrong.complaints]
     if not complaints:
         try:
             return checked(Answers(**found)), typed["name"].strip()

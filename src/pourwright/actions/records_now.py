@@ -167,7 +167,7 @@ def value_words(value: object) -> str:
     >>> value_words({"value": "6.4", "unit": "kg", "typed": "6.4 kg"}), value_words({"stuck": 1})
     ('6.4 kg', '1 stuck')
     >>> value_words([1, 2, 3, 7]), value_words(True)
-    ('1 to 3 and 7', 'yes')
+    ('1 to 3, 7', 'yes')
     """
     if isinstance(value, bool):
         return "yes" if value else "no"

@@ -18,7 +18,7 @@ from pourwright.actions.briefs_here import brief_path, briefs, read_on
 from pourwright.actions.fields import Field, Section
 from pourwright.actions.studio import read_studio
 from pourwright.actions.toml_file import load
-from pourwright.errors import BadInput, NotDoable, StudioError
+from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
 
 if TYPE_CHECKING:
     from tomlkit.items import Table
@@ -27,6 +27,7 @@ FIXED = frozenset({"version", "studio", "edition.id"})
 """Fields that a form does not change: they are what the files are known by."""
 NEW_STUDIO = "version = 1\n"
 _LISTS = ("weekdays", "days off", "whole numbers", "box")
+_LINE = re.compile(r"such as [a-z_]+ = (\S)")
 _WHOLE = re.compile(r"-?[0-9]{1,9}")
 _NUMBER = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,9})?")
 
@@ -258,9 +259,20 @@ def _in_form(table: str, read: Any) -> None:
     except BadInput as wrong:
         start = f"{table}."
         raise BadInput(
-            replace(one, path=one.path.removeprefix(start), file="") if one.path.startswith(start) else one
+            for_form(one, one.path.removeprefix(start)) if one.path.startswith(start) else one
             for one in wrong.complaints
         ) from None  # fmt: skip
+
+
+def for_form(complaint: Complaint, path: str) -> Complaint:
+    """Return a complaint about a file's line as one about a form's field.
+
+    Examples
+    --------
+    >>> for_form(Complaint("firing.glaze_load", '"x"', "write a number, such as glaze_load = 18"), "load").right
+    'write a number, such as 18'
+    """
+    return replace(complaint, path=path, file="", right=_LINE.sub(r"such as \1", complaint.right))
 
 
 def text_of(path: Path, otherwise: str = "") -> str:

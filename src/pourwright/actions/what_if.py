@@ -24,6 +24,7 @@ from pourwright.actions.saying import day
 from pourwright.actions.standing import Standing
 from pourwright.actions.standing_from_book import day_of, standing_from_book
 from pourwright.actions.studio_fields import FIELDS as STUDIO_FIELDS
+from pourwright.actions.toml_form import for_form
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import show
 
@@ -90,7 +91,7 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
             try:
                 found[name] = read_value(raw, _SPECS[path], name, sheet)
             except BadInput as error:
-                complaints += error.complaints
+                complaints += [for_form(one, name) for one in error.complaints]
     if isinstance(found.get("deadline"), date) and found["deadline"] <= today:
         complaints.append(
             Complaint("deadline", as_written(typed["deadline"]), f"it must be after today, {today}")

@@ -18,6 +18,11 @@ from pourwright.web.toml_fields import table_form, told_words
 
 router = APIRouter()
 
+_LABELS = {
+    "pieces": "Numbered pieces", "water": "Water that fills each master", "dry_mass": "Dry mass of one mold",
+    "glaze_load": "Pieces in a glaze load", "loads_a_week": "Kiln loads a week", "life": "Casts that a mold gives",
+}  # fmt: skip
+"""What each answer is, so that a sentence about it can name it."""
 _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
 
 
@@ -66,14 +71,14 @@ def _questions(typed: Any, units: str, *, is_new: bool) -> Form:
 
     asked = [
         Shown(
-            name=one.key, label=f"{one.number}. {one.text}", kind="code", required=not one.optional,
-            hint=f"{one.help} Such as: {one.example[units]}.",
+            name=one.key, label=_LABELS[one.key], kind="code", required=not one.optional,
+            hint=f"Question {one.number} of 4. {one.text} {one.help} Such as: {one.example[units]}.",
             need="or the next" if one.key == "water" else "or the one before" if one.key == "dry_mass" else "",
         )
         for one in QUESTIONS if is_new or one.key != "loads_a_week"
     ]  # fmt: skip
     hidden = Shown(name="id", label="", kind="hidden", value=new_id())
-    name = Shown(name="name", label="What is the edition called?", required=True, hint="Such as: Tide cup.")  # fmt: skip
+    name = Shown(name="name", label="Name of the edition", required=True, hint="Such as: Tide cup.")  # fmt: skip
     room = (
         Shown(name="units", label="What does your scale show?", kind="choice", required=True, choices=_UNITS, values=(units,)),
         Shown(name="studio_name", label="What is the studio called?"),
