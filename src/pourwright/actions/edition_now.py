@@ -16,6 +16,7 @@ from pourwright.ledger.said import many
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
+from pourwright.money import Money
 
 Fact = tuple[str, str, str]
 
@@ -231,7 +232,7 @@ def money_facts(things: Things, edition: str) -> list[Fact]:
         sums[currency] = sums.get(currency, Decimal(0)) + Decimal(price["value"])
     untold = len(pieces) - len(prices)
     note = f"{many(untold, 'piece')} sold without a price in the book" if untold else ""
-    facts = [(f"Sold, {currency}", f"{amount:,.2f}", "") for currency, amount in sums.items()]
+    facts = [("Sold for", str(Money(amount, currency)), "") for currency, amount in sums.items()]
     return [("Pieces sold", str(len(pieces)), note), *facts]
 
 

@@ -175,7 +175,8 @@ def _words(ready: int, damp: int, holds: int | None) -> str:
 def _note(damp: int, marked: list[str]) -> str:
     told = [f"{many(damp, 'piece')} cast too lately to be dry; damp ware bursts"] if damp else []
     told += [f"marked among them: {', '.join(marked)}"] if marked else []
-    return "; ".join(told)
+    note = "; ".join(told)
+    return note[:1].upper() + note[1:]
 
 
 def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
