@@ -65,6 +65,8 @@ TABLE = (
     Row("/editions/{edition}/brief", "GET", filled="/editions/tide-cup/brief", lacks=True),
     Row("/editions/{edition}/brief.toml", "GET", filled="/editions/tide-cup/brief.toml", lacks=True),
     Row("/editions/{edition}/brief/{table}", "GET POST", filled="/editions/tide-cup/brief/mold", lacks=True),
+    Row("/editions/{edition}/brief/parts/{place}", "GET POST", filled="/editions/tide-cup/brief/parts/1", lacks=True),
+    Row("/editions/{edition}/brief/parts/{place}/drop", "POST", filled="/editions/tide-cup/brief/parts/1/drop", lacks=True),
     Row("/editions", "GET"),
     Row("/editions/{edition}", "GET", filled="/editions/tide-cup"),
     Row("/editions/{edition}/plan", "GET", filled="/editions/tide-cup/plan"),
