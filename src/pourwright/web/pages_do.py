@@ -21,10 +21,10 @@ _OWN = frozenset({"back"})
 @router.get("/do")
 def all_verbs(request: Request) -> Response:
     """Show what can be written down."""
-    from pourwright.actions.verbs import verbs
+    from pourwright.actions.verbs import verb_groups
 
     return page(
-        request, "do_list.html", title="Write something down", here="records", kinds=verbs()
+        request, "do_list.html", title="Write something down", here="records", groups=verb_groups()
     )
 
 
