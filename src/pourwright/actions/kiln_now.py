@@ -10,7 +10,6 @@ from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.actions.briefs_here import BriefHere, brief_here
-from pourwright.actions.cautions import CAUTIONS, CareText
 from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import day
 from pourwright.actions.standing_from_book import day_of
@@ -228,8 +227,3 @@ def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:
         out=f"{size - sum(lost.values())} of {size}" if opened else "", lost=causes(lost) or "none",
         cones=load["cones"] or "", kiln=load["kiln"] or "", order=f"{opened or load['closed_at']} {label}",
     )  # fmt: skip
-
-
-def kiln_cautions() -> tuple[CareText, ...]:
-    """Return the cautions of the firings, each once."""
-    return tuple(one for one in CAUTIONS if one.step == "kiln" and one.work in ("bisque", "glaze"))

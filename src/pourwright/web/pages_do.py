@@ -66,6 +66,7 @@ def _plain(fields: dict[str, Any]) -> dict[str, Any]:
 
 def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[str, Any]:
     """Return what the page of a verb shows."""
+    from pourwright.actions.care_here import care_at
     from pourwright.actions.verbs import verb as find
 
     kind = find(verb)
@@ -84,6 +85,7 @@ def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[
         "kind": kind,
         "form": form,
         "marked": marked,
+        "cautions": care_at(desk_of(request).folder, kind.verb),
     }
 
 
