@@ -294,7 +294,7 @@ class _Edition:
 
     def _bone_dry(self, there: int) -> int:
         """Return the greenware that has stood for as long as the brief lets it dry."""
-        days = self.brief.firing.ware_dry_days if self.brief else 7
+        days = self.brief.firing.ware_dry_days if self.brief else 5
         latest = (self.today - timedelta(days=days)).isoformat()
         prefix = f"{self.id}/day/"
         fresh = sum(
