@@ -149,27 +149,6 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
         studio.kill()
 
 
-def test_a_breakage_and_its_replacement(served, chromium):
-    """A number's piece breaks on the shelf, the number is owed, and a piece takes it again."""
-    with chromium.new_context() as context:
-        page = context.new_page()
-        page.goto(served.here + "/editions/fern-jug/numbers/8")
-        page.get_by_role("link", name="It broke").click()
-        page.get_by_label("Evidence").fill("shard in box 3")
-        page.get_by_role("button", name="Write it down").click()
-        page.wait_for_url("**/numbers/8")
-        page.get_by_role("link", name="Make it again").click()
-        assert page.get_by_label("Evidence").input_value() == "shard in box 3"
-        page.get_by_role("button", name="Write it down").click()
-        page.wait_for_url("**/numbers/8")
-        words = page.locator("main").inner_text()
-        page.goto(served.here + "/editions/fern-jug")
-        label = page.locator('.tray a[href$="/numbers/8"]').inner_text().split()
-
-    assert "bears it now" in words
-    assert label == ["8", "bisque"]
-
-
 def test_pages_are_small(served, chromium):
     """Cold, without pictures: at most 60 kB."""
     with chromium.new_context() as context:
