@@ -301,8 +301,9 @@ class _Made:
             )
         if phase == "open":
             fields = {"edition": self.edition, "molds": self.label}
-            words = "is thrown" if self.is_conditioning else "is good"
-            return "cast", fields, f"{self.label} {words}"
+            is_kept = not self.is_conditioning
+            words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
+            return "cast", fields, words
         if phase == "done":
             return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
         before = cast_name(self.label, self.mold["casts"])
