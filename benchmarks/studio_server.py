@@ -1,6 +1,6 @@
 """A studio as it is served, and one page more that does nothing: what the others are held against.
 
-    python -m benchmarks.studio_server FOLDER DAY
+python -m benchmarks.studio_server FOLDER DAY
 """
 
 from __future__ import annotations

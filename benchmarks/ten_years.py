@@ -18,11 +18,9 @@ from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from heapq import merge
-from itertools import chain
 from pathlib import Path
 from typing import Any
 
-from pourwright.actions.briefs_here import brief_here
 from pourwright.ledger import tables
 from pourwright.ledger.book import Book
 from pourwright.ledger.entry import GENESIS, digest, read_entry, written_instant
@@ -209,9 +207,7 @@ def played(pieces: int, folder: Path) -> Pattern:
     for _, text, *_ in rows:
         for letter, number in LABEL.findall(text):
             labels[letter] = max(labels[letter], int(number))
-    return Pattern(
-        pieces, tuple((m, *row) for m, row in zip(minutes, rows, strict=True)), labels
-    )
+    return Pattern(pieces, tuple((m, *row) for m, row in zip(minutes, rows, strict=True)), labels)
 
 
 def _whole(book: Book, command: dict[str, Any], number: int) -> dict[str, Any]:
@@ -271,7 +267,9 @@ def schedule(patterns: Iterable[tuple[Pattern, int]], shares: tuple[float, ...])
 def _cut(pattern: Pattern, share: float) -> int:
     """Return how many entries an edition in work has; past the plan its molds drain just now."""
     upto = max(1, int(len(pattern.rows) * share))
-    drains = (at for at in range(upto, len(pattern.rows)) if '"step":"drain"' in pattern.rows[at][2])
+    drains = (
+        at for at in range(upto, len(pattern.rows)) if '"step":"drain"' in pattern.rows[at][2]
+    )
     return next(drains, upto) if share > 0.1 else upto
 
 
@@ -289,7 +287,11 @@ def told(copies: list[Copy]) -> Iterator[tuple[Any, ...]]:
         copy.places[at + 1] = seq
         _, kind, text, command, answer = copy.pattern.rows[at]
         entry = json.loads(_renamed(copy, text))
-        entry |= {"seq": seq, "at": written_instant(moment)[:19] + "Z", "id": _id(copy, entry["id"])}
+        entry |= {
+            "seq": seq,
+            "at": written_instant(moment)[:19] + "Z",
+            "id": _id(copy, entry["id"]),
+        }
         entry["recorded"] = last_recorded = max(written_instant(moment), last_recorded)
         said = json.loads(_renamed(copy, answer))
         said |= {"seq": seq, "entry": entry["id"]}
@@ -315,7 +317,9 @@ def _renamed(copy: Copy, text: str) -> str:
         width = len(found[2])
         return f"{found[1]}-{int(found[2]) + before[found[1]]:0{width}d}"
 
-    named = text.replace(NAME, edition_of(copy.number)).replace("Tide cup", f"Tide cup {copy.number}")
+    named = text.replace(NAME, edition_of(copy.number)).replace(
+        "Tide cup", f"Tide cup {copy.number}"
+    )
     return LABEL.sub(other, named)
 
 

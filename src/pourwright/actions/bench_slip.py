@@ -23,16 +23,17 @@ from pourwright.actions.bench_clocks import (
     own_time,
     steps_of,
 )
-from pourwright.actions.book_answers import editions
 from pourwright.actions.briefs_here import brief_here
 from pourwright.actions.cast_times import CastTime, cast_time
+from pourwright.actions.known_editions import in_work
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.records import Brief
 from pourwright.actions.standing_from_book import day_of, edition_doc
 from pourwright.errors import BadInput, as_written
-from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.said import listed
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.transaction import Reading
 from pourwright.quantities import read, show
 
 IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
@@ -307,13 +308,13 @@ def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
     return {**(done.fields or {}), "what": what}
 
 
-def slip_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, Any]]:
-    """Return what the slip bench shows of each open edition.
+def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[dict[str, Any]]:
+    """Return what the slip bench shows of each open edition that is looked into.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's.
     now : datetime
@@ -323,13 +324,13 @@ def slip_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, An
     -------
     list of dict
         ``edition``, ``name``, ``cards``, ``fettle`` (what starts the fettling, by label),
-        ``lots`` (slip, the newest first) and ``wall`` (as the brief says, or empty).
+        ``lots`` (slip, the newest first), ``others`` (what is said of further editions) and ``wall`` (as the brief says, or empty).
     """
-    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "slip"]
+    things = reading.things
+    lots = [name for name, _ in last_lots(things, "slip")]
     found = []
-    for one in editions(things):
-        if one["state"] == "closed":
-            continue
+    open_ones = in_work(reading)
+    for one in open_ones.docs:
         here = brief_here(folder, one["edition"], now.date())
         brief = here.brief if here else None
         cards = slip_cards(things, one["edition"], brief, now)
@@ -338,21 +339,21 @@ def slip_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, An
             {
                 "edition": one["edition"], "name": one["name"], "cards": cards,
                 "fettle": {card.label: may_fettle(card, things) for card in cards},
-                "lots": lots[::-1], "wall": f"{wall:g} mm" if wall else "",
+                "lots": lots, "others": open_ones.words, "wall": f"{wall:g} mm" if wall else "",
             }
         )  # fmt: skip
     return found
 
 
 def retimed(
-    things: Things, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
+    reading: Reading, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
 ) -> tuple[list[dict[str, Any]], str]:
     """Return the commands for a wall that was measured in a cut spare, and what they do in words.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's.
     typed : mapping
@@ -368,7 +369,9 @@ def retimed(
         If a wall cannot be read, or the mold does not stand full.
     """
     cut = str(typed.get("cut", ""))
-    bench = next((b for b in slip_bench(things, folder, now) if cut in _standing(b["cards"])), None)
+    bench = next(
+        (b for b in slip_bench(reading, folder, now) if cut in _standing(b["cards"])), None
+    )
     if bench is None:
         right = "choose a mold that stands full"
         raise BadInput.one("cut", as_written(cut) if cut else None, right)

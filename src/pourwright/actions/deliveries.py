@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.plan_case import part_volume_l, plaster_of
 from pourwright.actions.records import Brief, Studio
-from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster import batch_for_volume
 
@@ -86,8 +86,8 @@ def mold_volume_l(brief: Brief, studio: Studio) -> float:
 def _there_kg(things: Things, edition: str, per_mold_kg: float) -> float:
     lots = {
         name: float(doc["mass"]["value"])
-        for name, doc in things.of("lot", STUDIO)
-        if doc["what"] == "plaster" and doc["mass"]
+        for name, doc in last_lots(things, "plaster")
+        if doc["mass"]
     }
     used = dict.fromkeys(lots, 0.0)
     for _, mold in things.of("mold", edition):

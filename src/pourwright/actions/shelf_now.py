@@ -8,14 +8,16 @@ from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from pourwright.actions.book_answers import casts_left, editions
+from pourwright.actions.book_answers import casts_left
 from pourwright.actions.briefs_here import BriefHere
 from pourwright.actions.deliveries import mold_volume_l
+from pourwright.actions.known_editions import known_editions
 from pourwright.actions.plan_case import plaster_of
 from pourwright.actions.records import Studio
 from pourwright.actions.saying import day_in_week
 from pourwright.actions.standing_from_book import day_of, edition_doc
 from pourwright.errors import StudioError
+from pourwright.ledger.kept import once
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
@@ -23,6 +25,8 @@ from pourwright.ledger.transaction import Reading
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
+AT_ONCE = 12
+"""Boards on one page."""
 JUDGE_EVERY = 5
 """Casts after which a mold's cast is held beside the reference piece: common practice, no source."""
 
@@ -85,20 +89,26 @@ class Board:
     basis: str
 
 
-def boards(things: Things, today: date, zone: str) -> tuple[Board, ...]:
-    """Return the boards of the shelf, open editions first.
+def boards(reading: Reading, today: date, zone: str, begin: int = 0) -> tuple[Board, ...]:
+    """Return boards of the shelf, those of open editions first.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     today : date
         The day it is.
     zone : str
         The studio's.
+    begin : int
+        How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
-    known = sorted(editions(things), key=lambda one: one["state"] == "closed")
-    return tuple(_board(things, one["edition"], today, zone) for one in known)
+    things = reading.things
+    names = [doc["edition"] for doc in known_editions(reading)[begin : begin + AT_ONCE]]
+    return tuple(
+        once(things, name, ("board", today, zone), lambda: _board(things, name, today, zone))  # noqa: B023
+        for name in names
+    )
 
 
 def _board(things: Things, edition: str, today: date, zone: str) -> Board:

@@ -268,6 +268,7 @@ class Book:
             )
             if differ:
                 writing.things.replace(None, again)
+        self.store.forget()
         return [" ".join(key) for key in differ]
 
 

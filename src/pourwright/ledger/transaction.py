@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 
 from sqlalchemy import Connection, Select, bindparam, insert, select, update
 
@@ -26,11 +27,14 @@ from pourwright.ledger.entry import (
     read_entry,
     written_instant,
 )
-from pourwright.ledger.stored_things import StoredThings
+from pourwright.ledger.kept import Kept
+from pourwright.ledger.stored_things import KeptThings, StoredThings
 from pourwright.ledger.things import Doc
 from pourwright.ledger.trouble import DAMAGED, BookTrouble
 
 _ROWS_AT_ONCE = 2000
+MOST_SINCE = 500
+"""Entries after which what was kept is read anew. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +94,23 @@ class Reading:
     ----------
     connection : Connection
         With a transaction begun.
+    keep : callable, optional
+        Returns what earlier readers kept that holds for this one.
     """
 
-    def __init__(self, connection: Connection) -> None:
+    def __init__(
+        self, connection: Connection, keep: Callable[[Reading], Kept] | None = None
+    ) -> None:
         self.connection = connection
-        self.things = StoredThings(connection)
+        self._keep = keep
         self._head: Head | None = None
+
+    @cached_property
+    def things(self) -> StoredThings:
+        """What is true now."""
+        if self._keep is None:
+            return StoredThings(self.connection)
+        return KeptThings(self.connection, self._keep(self))
 
     def head(self) -> Head:
         """Return the end of the book, entries of this transaction among it."""
@@ -164,6 +179,45 @@ class Reading:
         for one in holds:
             asked = asked.where(entry.text.icontains(one, autoescape=True))
         return [_entry(text) for text in self.connection.execute(asked).scalars()]
+
+    def scopes_since(self, seq: int, digest: str) -> frozenset[str] | None:
+        """Return the scopes that something was written in since an entry.
+
+        Parameters
+        ----------
+        seq : int
+            The entry's place.
+        digest : str
+            Its digest.
+
+        Returns
+        -------
+        frozenset of str or None
+            None if this is not that book, does not reach so far, or goes on for more than
+            `MOST_SINCE` entries.
+        """
+        if not 0 <= self.head().seq - seq <= MOST_SINCE:
+            return None
+        entry = tables.entry.c
+        asked = select(entry.seq, entry.scope, entry.digest).where(entry.seq >= seq)
+        rows = self.connection.execute(asked).all()
+        began = next((row[2] for row in rows if row[0] == seq), GENESIS if seq == 0 else "")
+        if began != digest:
+            return None
+        return frozenset(row[1] for row in rows if row[0] > seq)
+
+    def scopes_before_end(self, most: int) -> dict[str, int]:
+        """Return the scopes of the last entries, each with its place from the end: 0 is the last.
+
+        Parameters
+        ----------
+        most : int
+            How many entries are looked at. [-]
+        """
+        entry = tables.entry.c
+        asked = select(entry.scope).order_by(entry.seq.desc()).limit(most)
+        scopes = dict.fromkeys(self.connection.execute(asked).scalars())
+        return {scope: place for place, scope in enumerate(scopes)}
 
     def editions(self) -> list[Doc]:
         """Return the document of every edition."""

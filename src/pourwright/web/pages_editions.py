@@ -12,7 +12,7 @@ from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, marked
 from pourwright.web.kept_plans import chart_now, plan_kept, plan_now
 from pourwright.web.refused import keep_page
-from pourwright.web.render import page
+from pourwright.web.render import begin_of, page
 
 router = APIRouter()
 
@@ -25,8 +25,7 @@ def editions(request: Request) -> Response:
     from pourwright.actions.edition_now import AT_ONCE, edition_cards
     from pourwright.actions.known_editions import known_editions
 
-    desk, text = desk_of(request), request.query_params.get("after", "")
-    begin = int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+    desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
         cards = edition_cards(reading, desk.zone.key, begin)
         rest = len(known_editions(reading)) - begin - len(cards)

@@ -148,6 +148,12 @@ def stands(address: str) -> bool:
     )
 
 
+def begin_of(request: Request) -> int:
+    """Return how many of a long list are passed over, by the address; what is no number is none."""
+    text = request.query_params.get("after", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+
+
 def new_id() -> str:
     """Return an id for a command, set into a form so that sending it twice writes once."""
     return "w-" + secrets.token_hex(12)
