@@ -345,6 +345,7 @@ def write_book(path: Path, copies: list[Copy]) -> int:
         for name in tables.GUARDS:
             hand.execute(f"DROP TRIGGER {name}")
         hand.executemany(f"INSERT INTO entry VALUES ({marks})", told(copies))
+        hand.execute(tables.FILL_WORDS, (0,))
         hand.execute(
             "UPDATE head SET (seq, digest, recorded) = (SELECT seq, digest, recorded FROM entry "
             "ORDER BY seq DESC LIMIT 1)"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -20,6 +19,8 @@ from pourwright.ledger.replaying import CORRECTED
 from pourwright.ledger.transaction import Reading
 
 AT_ONCE = 50
+SIGNS_WITHIN = 5_000
+"""How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
 WORKED_OUT = {"made": "Labels given", "book": "By the book"}
 """What the book itself adds to an entry."""
 
@@ -65,19 +66,21 @@ def search(
     zone : str
         The studio's time zone.
     words : str
-        Each of them must be in the entry; one that is a label is looked for as such.
+        Each of them, or a word that begins with it, must be in the entry; one that is a label
+        is looked for as such. What has neither letter nor digit is in no index, and is only
+        looked for in the last `SIGNS_WITHIN` entries.
     edition, kind : str
         Only of an edition (or "studio"), or of a kind.
     before : int, optional
         The place before which to begin.
     """
+    sought = [_sought(one) for one in words.split()]
+    signs = [one for one in sought if not any(map(str.isalnum, one))]
     entries = reading.latest(
-        AT_ONCE + 1,
-        before,
-        edition or None,
-        (kind,) if kind else None,
-        [_sought(one) for one in words.split()],
-    )
+        AT_ONCE + 1, before, edition or None, (kind,) if kind else None,
+        words=[one for one in sought if one not in signs], holds=signs,
+        after=max(reading.head().seq - SIGNS_WITHIN, 0) if signs else 0,
+    )  # fmt: skip
     shown = entries[:AT_ONCE]
     marks = _corrections(reading, shown)
     rows = tuple(_row(reading, one, marks.get(one.id), zone) for one in shown)
@@ -85,10 +88,10 @@ def search(
 
 
 def _sought(word: str) -> str:
-    """Return a word as an entry's text has it: a label whole, in its quotes."""
+    """Return a word as it is looked up: a label whole, which a space behind it says."""
     labels = (read_label(word, letter) for letter in WIDTHS if not word.isdigit())
     label = next((one for one in labels if one is not None), None)
-    return f'"{label}"' if label else json.dumps(word, ensure_ascii=False)[1:-1]
+    return f"{label} " if label else word
 
 
 def _corrections(reading: Reading, entries: Iterable[Entry]) -> dict[str, Entry]:

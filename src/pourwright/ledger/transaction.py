@@ -13,7 +13,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 
-from sqlalchemy import Connection, Select, bindparam, insert, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Integer,
+    Select,
+    bindparam,
+    insert,
+    literal_column,
+    select,
+    text,
+    update,
+)
 
 from pourwright.ledger import tables
 from pourwright.ledger.entry import (
@@ -152,6 +163,8 @@ class Reading:
         scope: str | None = None,
         kinds: Collection[str] | None = None,
         holds: Collection[str] = (),
+        words: Collection[str] = (),
+        after: int = 0,
     ) -> list[Entry]:
         """Return entries from the end backwards: before a place, and with some words in them.
 
@@ -166,12 +179,28 @@ class Reading:
         kinds : collection of str, optional
             Only those of some kinds.
         holds : collection of str
-            Texts that the entry's own text must hold, whatever their case.
+            Texts that the entry's own text must hold, whatever their case; it is read for them.
+        words : collection of str
+            Words that it must hold, whatever their case, or beginnings of some; one that ends
+            in a space is meant whole. They are looked up.
+        after : int
+            The place behind which to stop.
         """
         entry = tables.entry.c
-        asked = select(entry.text).order_by(entry.seq.desc()).limit(most)
+        place: ColumnElement[int] = entry.seq
+        asked = select(entry.text).limit(most)
+        if words:
+            # In the order of the index of words, so that the search ends with the last one asked for.
+            place = literal_column("entry_word.rowid", Integer)
+            both = tables.entry_word.join(tables.entry, entry.seq == place)
+            wanted = _wanted(words, scope, kinds)
+            asked = asked.select_from(both).where(text("entry_word MATCH :wanted"))
+            asked = asked.params(wanted=wanted)
+        asked = asked.order_by(place.desc())
         if before is not None:
-            asked = asked.where(entry.seq < before)
+            asked = asked.where(place < before)
+        if after:
+            asked = asked.where(place > after)
         if scope is not None:
             asked = asked.where(entry.scope == scope)
         if kinds is not None:
@@ -301,8 +330,11 @@ class Writing(Reading):
     def flush(self) -> None:
         """Send everything gathered to the database; :class:`Store` does it before the commit."""
         self.things.flush()
-        for entry, text, new_digest in self._new:
-            self._send(entry, text, new_digest)
+        for entry, written, new_digest in self._new:
+            self._send(entry, written, new_digest)
+        if self._new and self.connection.dialect.name == "sqlite":
+            before = self._new[0][0].seq - 1
+            self.connection.exec_driver_sql(tables.FILL_WORDS, (before,))
         self._new, self._answers = [], {}
 
     def _send(self, entry: Entry, text: str, new_digest: str) -> None:
@@ -325,6 +357,21 @@ class Writing(Reading):
         done = self.connection.execute(_MOVE_HEAD, {**moved, "recorded": entry.recorded})
         if done.rowcount != 1:
             raise AssertionError(f"the head was not at {entry.seq - 1}")
+
+
+def _wanted(words: Collection[str], scope: str | None, kinds: Collection[str] | None) -> str:
+    """Return what the index of words is asked: every word, the last part of each as a beginning.
+
+    Scope and kind stand in the index too, so that common words of a rare kind are few.
+    """
+    wanted = [_phrase(one) if one.endswith(" ") else f"{_phrase(one)}*" for one in words]
+    wanted += [_phrase(scope)] if scope is not None else []
+    wanted += [f"({' OR '.join(map(_phrase, kinds))})"] if kinds else []
+    return " AND ".join(wanted)
+
+
+def _phrase(words: str) -> str:
+    return '"' + words.strip().replace('"', '""') + '"'
 
 
 def _entry(text: str) -> Entry:
