@@ -30,6 +30,7 @@ from pourwright.actions.last_lots import last_lots
 from pourwright.actions.records import Brief
 from pourwright.actions.standing_from_book import day_of, edition_doc
 from pourwright.errors import BadInput, as_written
+from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
@@ -118,7 +119,7 @@ def slip_cards(
     """
     doc = edition_doc(things, edition)
     steps = steps_of(things, edition)
-    times = _Times(brief, steps)
+    times = _times(things, edition, brief, steps)
     cards = [
         _card(label, mold, doc, steps, times, now)
         for label, mold in things.of("mold", edition)
@@ -131,6 +132,19 @@ def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
     """Return what cards are ordered by."""
     left = 1e9 if card.left_min is None else card.left_min
     return not card.is_running, _ORDER[card.due], left, not card.dry, card.label
+
+
+def _times(
+    things: Things, edition: str, brief: Brief | None, steps: Mapping[str, Sequence[Step]]
+) -> _Times:
+    """Return how long each phase should take; worked out again if steps or brief changed."""
+    held: list[tuple[Brief | None, _Times]] = once(things, edition, "slip times", list)
+    for known, times in held:
+        if known is brief:
+            return times
+    times = _Times(brief, steps)
+    held[:] = [(brief, times)]
+    return times
 
 
 class _Times:

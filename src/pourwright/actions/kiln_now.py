@@ -19,7 +19,7 @@ from pourwright.ledger.stages import firings_of, stage_before
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
 
-MOST_LOADS = 40
+MOST_LOADS = 24
 """Loads of the log; the rest is in the records."""
 MOST_EDITIONS = 12
 """Open editions whose loads are built on one page, the newest first."""

@@ -124,7 +124,7 @@ def lot_shown(reading: Reading, label: str, zone: str) -> dict[str, Any] | None:
     if doc is None:
         return None
     lot = _lot(reading.things, known_editions(reading)[:MOST_EDITIONS], label, doc, zone)
-    told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), holds=(f'"lot":"{label}"',))
+    told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), words=(f"lot {label} ",))
     # a correction may have changed a reading, or taken it away
     docs = (reading.things.get("reading", one.id) for one in reversed(told))
     taken = [one for one in docs if one is not None]

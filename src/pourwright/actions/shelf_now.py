@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from pourwright.actions.book_answers import casts_left
@@ -22,6 +23,9 @@ from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
+
+if TYPE_CHECKING:
+    from pourwright.materials.weighings import WeighedForecast
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
@@ -225,14 +229,18 @@ def weighed_of(reading: Reading, edition: str, label: str) -> list[dict[str, Any
     edition, label : str
         The mold.
     """
-    entries = list(reading.entries(edition, kinds=("mold-weighed", CORRECTED)))
-    return [
-        {"at": entry.at, "mass": entry.body["mass"]}
-        for entry in effective(entries)
-        if entry.kind == "mold-weighed"
-        and entry.body["mold"] == label
-        and entry.body.get("strapped", True)
-    ]
+    every = once(reading.things, edition, "weighed", lambda: _weighed(reading, edition))
+    return every.get(label, [])
+
+
+def _weighed(reading: Reading, edition: str) -> dict[str, list[dict[str, Any]]]:
+    """Return the strapped weighings of an edition by mold."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for entry in effective(list(reading.entries(edition, kinds=("mold-weighed", CORRECTED)))):
+        if entry.kind == "mold-weighed" and entry.body.get("strapped", True):
+            weighing = {"at": entry.at, "mass": entry.body["mass"]}
+            found.setdefault(entry.body["mold"], []).append(weighing)
+    return found
 
 
 def drying_of(
@@ -288,17 +296,13 @@ def _forecast(
     studio: Studio | None,
     at: Sequence[datetime],
 ) -> tuple[tuple[date, date] | None, tuple[date, date] | None, str]:
-    from pourwright.materials.weighings import forecast_from_weighings
-
     if dry_kg is None or studio is None:
         return None, None, "No brief here tells the mold's volume, so there is no forecast."
     if len(days) < 2:
         return None, None, "Two weighings, half a day apart or more, make a forecast."
     # A mold that gained weight, or two weighings in an hour, are the scale's story, not an error of the page.
     try:
-        found = forecast_from_weighings(
-            days, masses, dry_kg, scale_step_kg=studio.plaster.scale_step_kg
-        )
+        found = _forecast_once(tuple(days), tuple(masses), dry_kg, studio.plaster.scale_step_kg)
     except StudioError as no:
         return None, None, f"No forecast: {no}"
     ready, dry = (
@@ -312,6 +316,15 @@ def _forecast(
         f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
     )
     return ready, dry, says
+
+
+@lru_cache(maxsize=256)
+def _forecast_once(
+    days: tuple[float, ...], masses_kg: tuple[float, ...], dry_kg: float, scale_step_kg: float
+) -> WeighedForecast:
+    from pourwright.materials.weighings import forecast_from_weighings
+
+    return forecast_from_weighings(days, masses_kg, dry_kg, scale_step_kg=scale_step_kg)
 
 
 def _state_by_weight(

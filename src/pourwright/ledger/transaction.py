@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -21,6 +22,7 @@ from sqlalchemy import (
     bindparam,
     insert,
     literal_column,
+    or_,
     select,
     text,
     update,
@@ -134,6 +136,28 @@ class Reading:
         found = self.connection.execute(_ANSWER, {"command_id": command_id}).one_or_none()
         return None if found is None else (found[0], found[1])
 
+    def answers_of(self, command_ids: Collection[str]) -> dict[str, str]:
+        """Return the kept answers of some commands, by their ids."""
+        entry = tables.entry.c
+        asked = select(entry.command_id, entry.answer).where(entry.command_id.in_(command_ids))
+        return {row[0]: row[1] for row in self.connection.execute(asked)}
+
+    def corrections(self, places: Collection[int]) -> list[Entry]:
+        """Return the corrections of the entries at some places, the first in front.
+
+        Parameters
+        ----------
+        places : collection of int
+            Of the corrected entries.
+        """
+        wanted = " OR ".join(f'"entry {place} kind"' for place in places)
+        both = tables.entry_word.join(tables.entry, tables.entry.c.seq == _PLACE)
+        asked = select(tables.entry.c.text).select_from(both)
+        asked = asked.where(text("entry_word MATCH :wanted")).order_by(_PLACE)
+        asked = asked.where(tables.entry.c.kind == CORRECTION)
+        asked = asked.params(wanted=f'"{CORRECTION}" AND ({wanted})')
+        return [_entry(one) for one in self.connection.execute(asked).scalars()]
+
     def entry(self, seq_or_id: int | str) -> Entry | None:
         """Return one entry, by its place or its id, or None."""
         column = tables.entry.c.seq if isinstance(seq_or_id, int) else tables.entry.c.id
@@ -145,13 +169,16 @@ class Reading:
         scope: str | None = None,
         after: int = 0,
         kinds: Collection[str] | None = None,
+        naming: Collection[str] = (),
     ) -> Iterator[Entry]:
-        """Yield entries in their order: of one scope, behind a place, of some kinds."""
+        """Yield entries in their order: of one scope, behind a place, of some kinds, naming one of some labels."""
         asked = select(tables.entry.c.text).where(tables.entry.c.seq > after)
         if scope is not None:
             asked = asked.where(tables.entry.c.scope == scope)
         if kinds is not None:
             asked = asked.where(tables.entry.c.kind.in_(kinds))
+        if naming:
+            asked = asked.where(or_(*(tables.entry.c.text.contains(one) for one in naming)))
         texts = self.connection.execute(asked.order_by(tables.entry.c.seq)).scalars()
         for block in texts.partitions(_ROWS_AT_ONCE):
             yield from map(_entry, block)
@@ -191,7 +218,7 @@ class Reading:
         asked = select(entry.text).limit(most)
         if words:
             # In the order of the index of words, so that the search ends with the last one asked for.
-            place = literal_column("entry_word.rowid", Integer)
+            place = _PLACE
             both = tables.entry_word.join(tables.entry, entry.seq == place)
             wanted = _wanted(words, scope, kinds)
             asked = asked.select_from(both).where(text("entry_word MATCH :wanted"))
@@ -364,10 +391,16 @@ def _wanted(words: Collection[str], scope: str | None, kinds: Collection[str] | 
 
     Scope and kind stand in the index too, so that common words of a rare kind are few.
     """
-    wanted = [_phrase(one) if one.endswith(" ") else f"{_phrase(one)}*" for one in words]
+    wanted = [_phrase(one) if _is_whole(one) else f"{_phrase(one)}*" for one in words]
     wanted += [_phrase(scope)] if scope is not None else []
     wanted += [f"({' OR '.join(map(_phrase, kinds))})"] if kinds else []
     return " AND ".join(wanted)
+
+
+def _is_whole(word: str) -> bool:
+    """Return whether a word is no beginning: so told, or so short that half the book begins with it."""
+    last = re.split(r"[\W_]+", word.rstrip())[-1]
+    return word.endswith(" ") or len(last) < SHORT
 
 
 def _phrase(words: str) -> str:
@@ -381,6 +414,10 @@ def _entry(text: str) -> Entry:
         raise BookTrouble(DAMAGED) from error
 
 
+CORRECTION = "entry-corrected"
+SHORT = 3
+"""A shorter word is no beginning of another: half the book begins with a 1. [-]"""
+_PLACE: ColumnElement[int] = literal_column("entry_word.rowid", Integer)
 _HEAD = select(tables.head.c.seq, tables.head.c.digest, tables.head.c.recorded)
 _ANSWER = select(tables.entry.c.command, tables.entry.c.answer).where(
     tables.entry.c.command_id == bindparam("command_id")

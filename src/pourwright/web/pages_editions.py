@@ -49,24 +49,13 @@ def edition_page(request: Request, edition: str) -> Response:
 
 def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     """Return what the book says of an edition."""
-    from pourwright.actions import edition_now as now
     from pourwright.actions.briefs_here import brief_path
+    from pourwright.actions.edition_now import edition_shown
 
-    zone = desk.zone.key
     with desk.book.reading() as reading:
-        things = reading.things
-        doc = _known(things, edition)
-        numbers, proofs = (tuple(now.feet(things, edition, one)) for one in ("numbered", "proof"))
-        return {
-            "edition": edition, "name": doc["name"], "state": doc["state"], "mark": now.state_mark(doc),
-            "words": now.standing_words(things, edition, zone), "numbers": numbers, "proofs": proofs,
-            "key": now.key_of((*numbers, *proofs)), "steps": now.next_steps(things, edition),
-            "facts": now.edition_facts(things, edition, zone), "in_work": now.in_work(things, edition),
-            "surplus": now.surplus_facts(things, edition), "money": now.money_facts(things, edition),
-            "stage_yields": now.yield_rows(things, edition, "stage"),
-            "cause_yields": now.yield_rows(things, edition, "cause"),
-            "odd": now.odd_lines(things, edition, zone), "has_brief": brief_path(desk.folder, edition) is not None,
-        }  # fmt: skip
+        _known(reading.things, edition)
+        shown = edition_shown(reading.things, edition, desk.zone.key)
+    return shown | {"has_brief": brief_path(desk.folder, edition) is not None}
 
 
 def _known(things: Any, edition: str) -> dict[str, Any]:
