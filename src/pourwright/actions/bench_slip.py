@@ -96,7 +96,7 @@ class SlipCard:
 
 
 def slip_cards(
-    things: Things, edition: str, brief: Brief | None, now: datetime
+    things: Things, edition: str, brief: Brief | None, now: datetime, *, whole: bool = True
 ) -> tuple[SlipCard, ...]:
     """Return a card for each mold that can be cast, in the order of their clocks.
 
@@ -110,6 +110,8 @@ def slip_cards(
         Its brief, for the wall and the test cast.
     now : datetime
         The instant, in the studio's zone.
+    whole : bool
+        Whether each card has a panel for every phase; else only for the one it is in.
 
     Returns
     -------
@@ -121,7 +123,7 @@ def slip_cards(
     steps = steps_of(things, edition)
     times = _times(things, edition, brief, steps)
     cards = [
-        _card(label, mold, doc, steps, times, now)
+        _card(label, mold, doc, steps, times, now, whole=whole)
         for label, mold in things.of("mold", edition)
         if mold["state"] == "in use" and is_complete(mold)
     ]
@@ -178,6 +180,8 @@ def _card(
     steps: Mapping[str, Sequence[Step]],
     times: _Times,
     now: datetime,
+    *,
+    whole: bool,
 ) -> SlipCard:
     what = cast_name(label, mold["casts"] + 1)
     mine = steps.get(what, [])
@@ -198,7 +202,7 @@ def _card(
     topped = sum(one.name.startswith(TOP_UP) for one in mine)
     return SlipCard(
         label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
-        panels=tuple(card.panel(name, running if name == phase else None, target_min) for name in PHASES),
+        panels=tuple(card.panel(name, running if name == phase else None, target_min) for name in (PHASES if whole else (phase,))),
         dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
         top_up=f"{TOP_UP}{topped + 1}", topped=topped, due=due_of(left_min), left_min=left_min,
     )  # fmt: skip

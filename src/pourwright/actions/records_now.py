@@ -18,7 +18,7 @@ from pourwright.ledger.labels import WIDTHS, read_label
 from pourwright.ledger.replaying import CORRECTED
 from pourwright.ledger.transaction import Reading
 
-AT_ONCE = 50
+AT_ONCE = 30
 SIGNS_WITHIN = 5_000
 """How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
 WORKED_OUT = {"made": "Labels given", "book": "By the book"}
@@ -96,7 +96,7 @@ def _sought(word: str) -> str:
 
 def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]:
     """Return the last correction of each entry that has one."""
-    later = reading.corrections([one.seq for one in entries]) if entries else []
+    later = reading.corrections([one.id for one in entries]) if entries else []
     return {str(word.corrects): word for word in later}
 
 
@@ -138,7 +138,7 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> dict[str, Any] | None:
     if entry is None:
         return None
     kind = BY_KIND.get(entry.kind)
-    later = [one for one in reading.corrections([seq]) if one.corrects == entry.id]
+    later = reading.corrections([entry.id])
     target = reading.entry(str(entry.corrects)) if entry.corrects else None
     return {
         "seq": seq, "words": told(reading, entry, zone)["said"],

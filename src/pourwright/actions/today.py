@@ -19,6 +19,7 @@ from pourwright.actions.last_lots import last_lots
 from pourwright.actions.saying import day_in_week
 from pourwright.actions.shelf_now import judge_due
 from pourwright.actions.standing_from_book import day_of, edition_doc
+from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import firings_of, stage_before
 from pourwright.ledger.things import Things
@@ -139,7 +140,7 @@ class _Edition:
         self.brief = self.here.brief if self.here else None
         self.studio = self.here.studio if self.here else None
         self.lists = today_lists(things, edition, self.today, self.zone)
-        self.slips = slip_cards(things, edition, self.brief, now)
+        self.slips = slip_cards(things, edition, self.brief, now, whole=False)
         self.of = f"{self.doc['name']}: " if many_open else ""
 
     def now(self) -> Iterator[Line]:
@@ -254,14 +255,16 @@ class _Edition:
         return "slip read today" if age == 0 else f"slip read {many(age, 'day')} ago: read it first"
 
     def _judge(self) -> Iterator[Line]:
-        molds = self.things.of("mold", self.id)
-        due = [label for label, mold in molds if judge_due(mold)]
+        due = once(self.things, self.id, "to be judged", self._to_judge)
         if due:
             yield Line(
                 words=f"Hold a cast of {listed(due)} beside the reference piece", rank=40,
                 note=f"{self.of}every fifth cast", to=_do("judge", edition=self.id, molds=", ".join(due)),
                 kind="odd", word="Look",
             )  # fmt: skip
+
+    def _to_judge(self) -> list[str]:
+        return [label for label, mold in self.things.of("mold", self.id) if judge_due(mold)]
 
     def _loads(self) -> Iterator[Line]:
         for firing in firings_of(self.doc["route"]):
@@ -301,12 +304,9 @@ class _Edition:
     def _bone_dry(self, there: int) -> int:
         """Return the greenware that has stood for as long as the brief lets it dry."""
         days = self.brief.firing.ware_dry_days if self.brief else 7
-        latest = (self.today - timedelta(days=days)).isoformat()
-        prefix = f"{self.id}/day/"
-        fresh = sum(
-            tally["good"] for key, tally in self.things.of("tally", self.id)
-            if key.startswith(prefix) and key.removeprefix(prefix) > latest
-        )  # fmt: skip
+        lately = (self.today - timedelta(days=ago) for ago in range(days))
+        tallies = (self.things.get("tally", f"{self.id}/day/{one.isoformat()}") for one in lately)
+        fresh = sum(tally["good"] for tally in tallies if tally)
         return max(there - int(fresh), 0)
 
     def _buy(self) -> Iterator[Line]:

@@ -117,6 +117,7 @@ It holds no text of its own: the words are looked up in it, and read in the entr
 FILL_WORDS = (
     "INSERT INTO entry_word (rowid, words) SELECT seq, kind || ' ' || scope || ' ' || "
     "json_extract(text, '$.at') || ' ' || json_extract(text, '$.by') || ' ' || "
+    "coalesce(json_extract(text, '$.corrects'), '') || ' ' || "
     "replace(json_extract(text, '$.body'), '\\n', ' ') FROM entry WHERE seq > ?"
 )
 """Puts the words of every entry behind a place into the index."""

@@ -142,20 +142,20 @@ class Reading:
         asked = select(entry.command_id, entry.answer).where(entry.command_id.in_(command_ids))
         return {row[0]: row[1] for row in self.connection.execute(asked)}
 
-    def corrections(self, places: Collection[int]) -> list[Entry]:
-        """Return the corrections of the entries at some places, the first in front.
+    def corrections(self, ids: Collection[str]) -> list[Entry]:
+        """Return the corrections of some entries, the first in front.
 
         Parameters
         ----------
-        places : collection of int
+        ids : collection of str
             Of the corrected entries.
         """
-        wanted = " OR ".join(f'"entry {place} kind"' for place in places)
+        # An entry's id stands in the index for its corrections alone, not for itself.
+        wanted = " OR ".join(f'"{one.removeprefix("e-")}"' for one in ids)
         both = tables.entry_word.join(tables.entry, tables.entry.c.seq == _PLACE)
         asked = select(tables.entry.c.text).select_from(both)
         asked = asked.where(text("entry_word MATCH :wanted")).order_by(_PLACE)
-        asked = asked.where(tables.entry.c.kind == CORRECTION)
-        asked = asked.params(wanted=f'"{CORRECTION}" AND ({wanted})')
+        asked = asked.where(tables.entry.c.kind == CORRECTION).params(wanted=wanted)
         return [_entry(one) for one in self.connection.execute(asked).scalars()]
 
     def entry(self, seq_or_id: int | str) -> Entry | None:

@@ -21,5 +21,6 @@ TABLE = "CREATE VIRTUAL TABLE entry_word USING fts5(words, content='', columnsiz
 FILLED = (
     "INSERT INTO entry_word (rowid, words) SELECT seq, kind || ' ' || scope || ' ' || "
     "json_extract(text, '$.at') || ' ' || json_extract(text, '$.by') || ' ' || "
+    "coalesce(json_extract(text, '$.corrects'), '') || ' ' || "
     "replace(json_extract(text, '$.body'), '\\n', ' ') FROM entry ORDER BY seq"
 )
