@@ -20,15 +20,11 @@ def kiln(request: Request) -> Response:
     desk = desk_of(request)
     zone = desk.zone.key
     with desk.book.reading() as reading:
-        inside, out = loads(reading, zone)
+        inside, rows = loads(reading, zone)
         ready = builds(reading, desk.folder, desk.today())
-    rows = [
-        ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
-        for one in out
-    ]  # fmt: skip
     return page(
         request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, rows=rows,
-        has_older=len(out) >= MOST_LOADS, cautions=kiln_cautions(),
+        has_older=len(rows) >= MOST_LOADS, cautions=kiln_cautions(),
         own=[text for work, text in own_care(desk.folder).items() if text and work in ("bisque", "glaze", "third")],
         own_title=OWN_TITLE,
     )  # fmt: skip
