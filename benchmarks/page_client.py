@@ -1,6 +1,7 @@
 """Browsers that ask for pages, in a process of their own so that they do not slow the server down.
 
-Reads from its standard input one JSON line a round: ``port``, ``path``, ``clients`` and ``times``;
+Reads from its standard input one JSON line a round: ``port``, ``path``, ``clients``,
+``times`` and, for a post, its ``body``;
 answers each with the times of all requests and the sizes. [s], [byte]
 """
 
@@ -16,9 +17,14 @@ from collections.abc import Iterator
 ACCEPT = "Accept-Encoding: gzip\r\n"
 
 
-def asked(port: int, path: str, times: int) -> Iterator[tuple[float, int, int]]:
+def asked(port: int, path: str, times: int, body: str = "") -> Iterator[tuple[float, int, int]]:
     """Yield time, status and size of each request on one kept connection. [s], [-], [byte]"""
-    head = f"GET {path} HTTP/1.1\r\nHost: localhost:{port}\r\n{ACCEPT}\r\n".encode()
+    verb, more = (
+        ("POST", f"Content-Type: application/json\r\nContent-Length: {len(body)}\r\n")
+        if body
+        else ("GET", "")
+    )
+    head = f"{verb} {path} HTTP/1.1\r\nHost: localhost:{port}\r\n{ACCEPT}{more}\r\n{body}".encode()
     with socket.create_connection(("127.0.0.1", port), timeout=120) as wire:
         wire.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         for _ in range(times):
@@ -49,14 +55,14 @@ def _more(wire: socket.socket) -> bytes:
     return got
 
 
-def one_round(port: int, path: str, clients: int, times: int) -> dict[str, object]:
+def one_round(port: int, path: str, clients: int, times: int, body: str = "") -> dict[str, object]:
     """Return the times of all requests of some clients that ask at once."""
     found: list[list[tuple[float, int, int]]] = [[] for _ in range(clients)]
     ready = threading.Barrier(clients)
 
     def one(at: int) -> None:
         ready.wait()
-        found[at] = list(asked(port, path, times))
+        found[at] = list(asked(port, path, times, body))
 
     threads = [threading.Thread(target=one, args=(at,)) for at in range(clients)]
     for thread in threads:

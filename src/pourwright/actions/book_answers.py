@@ -8,10 +8,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from datetime import date
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
-from scipy import special
 
 from pourwright.actions.plan_case import LIFE_IF_UNKNOWN, LIFE_SPREAD, UNKNOWN_LIFE_SPREAD
 from pourwright.actions.standing_from_book import WORN, day_of, edition_doc, need_of, yields_of
@@ -28,7 +28,7 @@ LEAST_WORN = 5
 """Worn molds from which on their own record alone tells how long the others hold."""
 LIFE_SHAPE = 4.0
 _STEPS = (1, 2, 5, 10, 15, 20, 30, 40, 60)
-_NINETY_FIVE = float(special.ndtri(0.975))
+_NINETY_FIVE = NormalDist().inv_cdf(0.975)
 BY = ("stage", "mold", "lot", "load", "cause")
 
 
@@ -148,7 +148,7 @@ def _holding(
     known = edition["life"]
     spread = LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD
     life, _ = life_after(float(known or LIFE_IF_UNKNOWN), spread, worn, held, shape=LIFE_SHAPE)
-    scale = life / special.gamma(1 + 1 / LIFE_SHAPE)
+    scale = life / math.gamma(1 + 1 / LIFE_SHAPE)
     holding = np.exp(-((np.maximum(ages - 1, 0) / scale) ** LIFE_SHAPE))
     whose = "the brief's life" if known else f"{LIFE_IF_UNKNOWN} casts, as nothing is known"
     return holding, f"{whose}, with {counted}: about {life:.0f} casts"

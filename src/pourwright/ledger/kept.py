@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from pourwright.ledger.things import Things
 
-MOST_CHARS = 8_000_000
+MOST_CHARS = 4_000_000
 """Documents that are kept, in characters; beyond that all of them are let go."""
 MOST_WORKED_OUT = 2_000
 COUNTS = "book"

@@ -24,6 +24,7 @@ from pourwright.ledger.trouble import BookBusy, BookTrouble, told_plainly
 
 PRAGMAS = (
     "busy_timeout=10000",
+    "cache_size=-1000",  # a connection for each thread that reads; the system keeps the pages too
     "synchronous=full",
     "foreign_keys=on",
     "recursive_triggers=on",  # else INSERT OR REPLACE would slip past the guards
