@@ -33,9 +33,8 @@ from pourwright.ledger.store import PRAGMAS
 
 LARGE, SMALL = 380, 80
 """Editions of each size: 100,000 pieces and 313,000 entries."""
-ROUNDS = 5
-ONE, EIGHT = (1, 20), (8, 4)
-"""Clients, and how many times each asks in a round."""
+ONE, EIGHT = (1, 100), (8, 20)
+"""Clients, and how many times each asks for a page."""
 COMMANDS = 150
 WORKER_MOST_MB, SERVER_MOST_MB = 500, 150
 
@@ -102,17 +101,20 @@ class Served:
                 process.terminate()
             process.wait()
 
-    def ask(self, path: str, clients: int = 1, times: int = 1, **more: Any) -> dict[str, Any]:
-        """Return what the browsers tell of a round."""
-        asked = {"port": self.port, "path": path, "clients": clients, "times": times, **more}
+    def ask(
+        self, *paths: str, clients: int = 1, times: int = 1, **more: Any
+    ) -> list[dict[str, Any]]:
+        """Return what the browsers tell of a round, for each path."""
+        asked = {"port": self.port, "paths": paths, "clients": clients, "times": times, **more}
         assert self._browsers.stdin is not None
         assert self._browsers.stdout is not None
         self._browsers.stdin.write(json.dumps(asked) + "\n")
         self._browsers.stdin.flush()
-        told: dict[str, Any] = json.loads(self._browsers.stdout.readline())
-        if told["statuses"] not in ([200], [303]):
-            raise AssertionError(f"{path} answered {told['statuses']}")
-        return told
+        told: dict[str, dict[str, Any]] = json.loads(self._browsers.stdout.readline())
+        for path in paths:
+            if told[path]["statuses"] != [200]:
+                raise AssertionError(f"{path} answered {told[path]['statuses']}")
+        return [told[path] for path in paths]
 
     def memory_mb(self, pid: int | None = None) -> float:
         """Return what a process, by default the server, holds in memory. [MB]"""
@@ -181,21 +183,17 @@ class Measured:
 
 def measured(studio: Served, path: str, clients: int, times: int) -> Measured:
     """Return a page beside the page with nothing in it, in turns so that a slow moment meets both."""
-    studio.ask(path, 1, 3)
-    rows = [
-        (studio.ask(NOTHING, clients, times), studio.ask(path, clients, times))
-        for _ in range(ROUNDS)
-    ]
-    nothing, page = ([t for row in rows for t in row[at]["took"]] for at in (0, 1))
-    size = max(row[1]["size"] for row in rows)
-    return Measured(path, book.percentile_95(page), book.percentile_95(nothing), size)
+    studio.ask(path, times=3)
+    nothing, page = studio.ask(NOTHING, path, clients=clients, times=times)
+    took = [book.percentile_95(one["took"]) for one in (page, nothing)]
+    return Measured(path, *took, page["size"])
 
 
 @functools.cache
 def every_page(clients: int, times: int) -> tuple[Measured, ...]:
     """Return every page of the ten years' studio as so many clients at once meet it."""
     studio = served()
-    studio.ask(NOTHING, clients, 40)
+    studio.ask(NOTHING, clients=clients, times=40)
     return tuple(measured(studio, path, clients, times) for path in pages(ten_year_studio()))
 
 
@@ -259,7 +257,7 @@ def commands() -> tuple[float, float]:
     took, plain = [], []
     for number in range(COMMANDS):
         command = json.dumps({"id": f"bench-{number}-{time.time_ns()}", **lot})
-        took += studio.ask("/api/commands", body=command)["took"]
+        took += studio.ask("/api/commands", body=command)[0]["took"]
         plain.append(seconds(insert))
     bare.close()
     return book.percentile_95(took), book.percentile_95(plain)

@@ -367,8 +367,9 @@ def lay_out(folder: Path, large: int, small: int, shares: tuple[float, ...] = OP
     (folder / "editions").mkdir(parents=True)
     (folder / "studio.toml").write_text(STUDIO, encoding="utf-8")
     with tempfile.TemporaryDirectory() as aside:
-        patterns = [(played(LARGE, Path(aside)), large), (played(SMALL, Path(aside)), small)]
-    copies = schedule([one for one in patterns if one[1]], shares)
+        sizes = ((LARGE, large), (SMALL, small))
+        patterns = [(played(size, Path(aside)), count) for size, count in sizes if count]
+    copies = schedule(patterns, shares)
     for one in copies:
         text = BRIEF.format(edition=edition_of(one.number), name=f"Tide cup {one.number}", pieces=one.pattern.pieces)  # fmt: skip
         (folder / "editions" / f"{edition_of(one.number)}.toml").write_text(text, encoding="utf-8")

@@ -145,3 +145,24 @@ def test_a_damaged_older_book_is_not_touched(released, next_version):
     with pytest.raises(BookTrouble, match="The copy is not sound"):
         Store.open(path)
     assert shape(path) == before
+
+
+def test_the_words_of_an_older_book_are_found_as_those_of_a_new_one(released, tmp_path):
+    path, _ = released
+    with Store.open(path) as store, store.reading() as book:
+        entries = list(book.entries())
+    with Store.open(tmp_path / "new.db") as new, new.writing() as book:
+        for entry in entries:
+            book.put_entry(entry)
+    found = []
+    for one in (path, tmp_path / "new.db"):
+        with closing(sqlite3.connect(one)) as hand:
+            hand.execute(
+                "CREATE VIRTUAL TABLE temp.v USING fts5vocab('main', 'entry_word', 'instance')"
+            )
+            found.append(
+                hand.execute("SELECT term, doc, offset FROM temp.v ORDER BY 1, 2, 3").fetchall()
+            )
+
+    assert found[0] == found[1]
+    assert len(found[0]) > 100

@@ -20,6 +20,7 @@ from sqlalchemy import (
     Integer,
     Select,
     bindparam,
+    func,
     insert,
     literal_column,
     or_,
@@ -136,6 +137,13 @@ class Reading:
         found = self.connection.execute(_ANSWER, {"command_id": command_id}).one_or_none()
         return None if found is None else (found[0], found[1])
 
+    def _span(self, scope: str) -> tuple[int, int]:
+        """Return the first and the last place of a scope's entries; nothing between them if it has none."""
+        entry = tables.entry.c
+        asked = select(func.min(entry.seq), func.max(entry.seq)).where(entry.scope == scope)
+        first, last = self.connection.execute(asked).one()
+        return (1, 0) if first is None else (first, last)
+
     def answers_of(self, command_ids: Collection[str]) -> dict[str, str]:
         """Return the kept answers of some commands, by their ids."""
         entry = tables.entry.c
@@ -223,6 +231,9 @@ class Reading:
             wanted = _wanted(words, scope, kinds)
             asked = asked.select_from(both).where(text("entry_word MATCH :wanted"))
             asked = asked.params(wanted=wanted)
+            if scope is not None:  # common words of one edition stand within its own time
+                first, last = self._span(scope)
+                asked = asked.where((place >= first) & (place <= last))
         asked = asked.order_by(place.desc())
         if before is not None:
             asked = asked.where(place < before)

@@ -155,7 +155,7 @@ def begin_of(request: Request) -> int:
 
 
 _DRAWN: dict[tuple[object, ...], tuple[object, Any]] = {}
-_MOST_DRAWN = 120
+_MOST_DRAWN = 60
 """Pieces of pages that are kept; a tray of three hundred feet is forty kilobytes."""
 
 
