@@ -6,12 +6,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.actions.book_answers import findings, owed, stages, yields
 from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import count, day
 from pourwright.actions.standing_from_book import day_of, edition_doc, need_of
+from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.things import Doc, Things
@@ -99,7 +101,11 @@ def edition_cards(reading: Reading, zone: str, begin: int = 0) -> tuple[EditionC
         How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
     docs = known_editions(reading)[begin : begin + AT_ONCE]
-    return tuple(_card(reading.things, doc, zone) for doc in docs)
+    things = reading.things
+    return tuple(
+        once(things, doc["edition"], ("card", zone), lambda: _card(things, doc, zone))  # noqa: B023
+        for doc in docs
+    )
 
 
 def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
@@ -107,8 +113,38 @@ def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
     edition = doc["edition"]
     return EditionCard(
         edition=edition, name=doc["name"], state=doc["state"], mark=mark, word=word,
-        words=standing_words(things, edition, zone), feet=tuple(feet(things, edition, "numbered")),
+        words=standing_words(things, edition, zone), feet=feet(things, edition, "numbered"),
     )  # fmt: skip
+
+
+def edition_shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
+    """Return what the book says of an edition, as its page shows it; not to be changed.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    zone : str
+        The studio's time zone.
+    """
+    return once(things, edition, ("page", zone), lambda: _shown(things, edition, zone))
+
+
+def _shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
+    doc = edition_doc(things, edition)
+    numbers, proofs = (feet(things, edition, one) for one in ("numbered", "proof"))
+    return {
+        "edition": edition, "name": doc["name"], "state": doc["state"], "mark": state_mark(doc),
+        "words": standing_words(things, edition, zone), "numbers": numbers, "proofs": proofs,
+        "key": key_of((*numbers, *proofs)), "steps": next_steps(things, edition),
+        "facts": edition_facts(things, edition, zone), "in_work": in_work(things, edition),
+        "surplus": surplus_facts(things, edition), "money": money_facts(things, edition),
+        "stage_yields": yield_rows(things, edition, "stage"),
+        "cause_yields": yield_rows(things, edition, "cause"),
+        "odd": odd_lines(things, edition, zone),
+    }  # fmt: skip
 
 
 def state_mark(doc: Doc) -> tuple[str, str]:
@@ -132,8 +168,8 @@ def standing_words(things: Things, edition: str, zone: str) -> str:
     return f"{told}, {many(in_work, 'unmarked piece')} in work." if in_work else f"{told}."
 
 
-def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
-    """Yield a foot for each number of an edition, or for each proof.
+def feet(things: Things, edition: str, kind: str) -> tuple[Foot, ...]:
+    """Return a foot for each number of an edition, or for each proof.
 
     Parameters
     ----------
@@ -144,6 +180,10 @@ def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     kind : {"numbered", "proof"}
         Which.
     """
+    return once(things, edition, ("feet", kind), lambda: tuple(_feet(things, edition, kind)))
+
+
+def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     doc = edition_doc(things, edition)
     letters = doc["proof_kind"] if kind == "proof" else ""
     borne = {one["n"]: one for _, one in things.of("number", edition) if one["kind"] == kind}

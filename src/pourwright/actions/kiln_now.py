@@ -13,12 +13,13 @@ from pourwright.actions.briefs_here import BriefHere, brief_here
 from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import day
 from pourwright.actions.standing_from_book import day_of
+from pourwright.ledger.kept import COUNTS, once
 from pourwright.ledger.said import causes, many
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
 
-MOST_LOADS = 40
+MOST_LOADS = 24
 """Loads of the log; the rest is in the records."""
 MOST_EDITIONS = 12
 """Open editions whose loads are built on one page, the newest first."""
@@ -100,6 +101,10 @@ class Load:
     cones: str
     kiln: str
     order: str
+
+
+LogRow = tuple[tuple[str, str] | str, ...]
+"""A load as the firing log shows it: label and address, whose, what, when, how much came out, losses, cones."""
 
 
 def builds(reading: Reading, folder: Path, today: date) -> tuple[Build, ...]:
@@ -233,8 +238,8 @@ def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
     return ("full",) * dry + ("damp",) * wet + ("free",) * (holds - dry - wet)
 
 
-def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ...]]:
-    """Return the loads that are closed, and those that were opened last.
+def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow, ...]]:
+    """Return the loads that are closed, and the firing log: those that were opened last.
 
     Parameters
     ----------
@@ -243,6 +248,11 @@ def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ..
     zone : str
         The studio's time zone.
     """
+    # many editions are looked at, so it holds until anything at all is written
+    return once(reading.things, COUNTS, ("loads", zone), lambda: _loads(reading, zone))
+
+
+def _loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow, ...]]:
     names = {doc["edition"]: doc["name"] for doc in known_editions(reading)}
     full = [doc for doc in known_editions(reading) if doc["loaded"] + doc["loaded_named"]]
     inside = [
@@ -257,7 +267,11 @@ def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ..
         load = reading.things.get("load", label)
         if load is not None and load["state"] == "opened":  # by a correction it may not be
             out.append(_load(label, load, names[entry.scope], zone))
-    return tuple(sorted(inside, key=lambda one: one.order, reverse=True)), tuple(out)
+    rows = tuple(
+        ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
+        for one in out
+    )  # fmt: skip
+    return tuple(sorted(inside, key=lambda one: one.order, reverse=True)), rows
 
 
 def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:

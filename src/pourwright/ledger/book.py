@@ -278,6 +278,7 @@ class Book:
             )
             if differ:
                 writing.things.replace(None, again)
+        self.store.forget()
         return [" ".join(key) for key in differ]
 
 

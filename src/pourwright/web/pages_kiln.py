@@ -20,14 +20,10 @@ def kiln(request: Request) -> Response:
     desk = desk_of(request)
     zone = desk.zone.key
     with desk.book.reading() as reading:
-        inside, out = loads(reading, zone)
+        inside, rows = loads(reading, zone)
         ready = builds(reading, desk.folder, desk.today())
         waiting = uninspected(reading)
-    rows = [
-        ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
-        for one in out
-    ]  # fmt: skip
     return page(
         request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, waiting=waiting, rows=rows,
-        has_older=len(out) >= MOST_LOADS, cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
+        has_older=len(rows) >= MOST_LOADS, cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
     )  # fmt: skip

@@ -77,7 +77,7 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
 
     desk = desk_of(request)
     with desk.book.reading() as reading:
-        benches = plaster_bench(reading.things, desk.folder, desk.now())
+        benches = plaster_bench(reading, desk.folder, desk.now())
     return {
         "title": "Plaster", "here": "bench", "path": HERE, "benches": benches, "offered": [],
         "cards": [card for one in benches for card in one["cards"]], "many": len(benches) > 1,

@@ -25,7 +25,7 @@ def today(request: Request) -> Response:
     desk = desk_of(request)
     now = desk.now()
     with desk.book.reading() as reading:
-        found = slate(reading.things, desk.folder, now, desk.units)
+        found = slate(reading, desk.folder, now, desk.units)
         seq = reading.head().seq
     offers = [(one, name, _kept(desk, one, seq)) for one, name in found.open_editions]
     return page(
