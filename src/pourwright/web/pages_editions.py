@@ -52,6 +52,7 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     """Return what the book says of an edition."""
     from pourwright.actions import edition_now as now
     from pourwright.actions.briefs_here import brief_path
+    from pourwright.actions.edition_steps import next_steps
 
     zone = desk.zone.key
     with desk.book.reading() as reading:
@@ -61,7 +62,7 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
         return {
             "edition": edition, "name": doc["name"], "state": doc["state"], "mark": now.state_mark(doc),
             "words": now.standing_words(things, edition, zone), "numbers": numbers, "proofs": proofs,
-            "key": now.key_of((*numbers, *proofs)), "steps": now.next_steps(things, edition),
+            "key": now.key_of((*numbers, *proofs)), "steps": next_steps(things, edition),
             "facts": now.edition_facts(things, edition, zone), "in_work": now.in_work(things, edition),
             "surplus": now.surplus_facts(things, edition), "money": now.money_facts(things, edition),
             "stage_yields": now.yield_rows(things, edition, "stage"),
