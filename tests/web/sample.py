@@ -37,5 +37,6 @@ def own(tmp_path):
 
 
 def plain(page: str) -> str:
-    """Return a page's words."""
+    """Return a page's words; a label that does not break is part of its sentence."""
+    page = re.sub(r'<span class="whole">([^<]*)</span>', r"\1", page)
     return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.replace("\u00a0", " ")))
