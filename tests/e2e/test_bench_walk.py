@@ -263,6 +263,41 @@ def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
     assert len(studio.entries("entry-corrected")) == 1
 
 
+def test_without_wifi_no_link_and_no_form_leaves_the_page_and_its_clocks(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(planned(), {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "25 kg"})
+    walk.open("/bench/plaster")
+    page.context.set_offline(True)
+    page.get_by_label("Complete molds").fill("2")
+    page.get_by_role("button", name="What to weigh").click()
+    stays = page.get_by_role("alert").filter(has_text="this page stays open")
+    expect(stays).to_be_visible()
+    stays.get_by_role("button").click()
+    page.get_by_role("link", name="Shelf").click()
+    expect(stays).to_be_visible()
+    assert page.get_by_label("Complete molds").input_value() == "2"
+
+    page.context.set_offline(False)
+    expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
+    expect(stays).to_have_count(0)
+    page.get_by_role("button", name="What to weigh").click()
+    expect(page.get_by_role("button", name="Start batch 1")).to_be_visible()
+
+
+def test_a_studio_that_fell_silent_is_asked_before_the_page_is_left(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(planned())
+    walk.open("/bench/plaster")
+    page.route("**/api/clock", lambda route: route.abort())
+    walk.wait(1)  # longer than the server is ever silent, and nothing said that the wifi is gone
+    page.get_by_role("link", name="Shelf").click()
+    expect(page.get_by_role("alert").filter(has_text="this page stays open")).to_be_visible()
+    page.unroute("**/api/clock")
+    expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
+    page.get_by_role("link", name="Shelf").click()
+    expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_visible()
+
+
 def test_all_but_some_are_cast_by_one_tap(walk):
     studio, page = walk.studio, walk.page
     studio.do(

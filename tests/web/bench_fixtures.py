@@ -1,5 +1,6 @@
 """A browser on a studio with molds, for the tests of today, the bench and the shelf."""
 
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,15 @@ class AtBench(Browser):
         """Return the bodies of the entries of a kind."""
         with self.app.state.desk.book.reading() as reading:
             return [one.body for one in reading.entries() if one.kind == kind]
+
+    def steps(self):
+        """Return when each step of each thing began."""
+        with self.app.state.desk.book.reading() as reading:
+            return {
+                (one.body["what"], one.body["step"]): datetime.fromisoformat(one.at)
+                for one in reading.entries()
+                if one.kind == "step-started"
+            }
 
 
 @pytest.fixture

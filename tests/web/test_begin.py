@@ -249,6 +249,79 @@ def test_a_brief_that_could_not_be_read_is_not_written(own):
     assert path.read_bytes() == before
 
 
+PARTS = "/editions/fern-jug/brief/parts"
+
+
+def test_a_part_that_is_kept_as_it_stands_changes_no_byte(own):
+    path = folder_of(own) / "editions" / "fern-jug.toml"
+    before = path.read_bytes()
+    for place in (1, 2, 3):
+        form = own.get(f"{PARTS}/{place}")
+        assert own.post(f"{PARTS}/{place}", fields_of(form.text)).status_code == 303
+
+    assert path.read_bytes() == before
+
+
+def test_a_part_is_added_changed_and_taken_out(own):
+    path = folder_of(own) / "editions" / "fern-jug.toml"
+    before = path.read_text(encoding="utf-8")
+    own.post(f"{PARTS}/4", {"name": "lid", "box": "120 mm, 120 mm, 60 mm", "masters": "2"})
+    mold = tomllib.loads(path.read_text(encoding="utf-8"))["mold"]
+    assert mold["parts"][3] == {"name": "lid", "masters": 2, "box": ["120 mm", "120 mm", "60 mm"]}
+    assert "lid" in own.get("/editions/fern-jug/brief").text
+
+    own.post(f"{PARTS}/4", {"name": "lid", "water": "0.3 kg"})
+    mold = tomllib.loads(path.read_text(encoding="utf-8"))["mold"]
+    assert mold["parts"][3] == {"name": "lid", "water": "0.3 kg"}
+
+    assert own.post(f"{PARTS}/4/drop", {}).status_code == 303
+    assert path.read_text(encoding="utf-8") == before
+
+
+@pytest.mark.parametrize(
+    ("sent", "field"),
+    [
+        ({"name": "foot", "water": "0.3 kg"}, "name"),
+        ({"name": "lid", "water": HOSTILE}, "water"),
+        ({"name": "lid", "water": "0.3 kg", "masters": "none"}, "masters"),
+        ({"name": "lid", "water": "0.3 kg", "displaced": "1 l"}, "displaced"),
+        ({"name": "lid"}, ""),
+        ({}, ""),
+    ],
+)
+def test_a_part_that_cannot_be_read_is_not_written(sent, field, own):
+    path = folder_of(own) / "editions" / "fern-jug.toml"
+    before = path.read_bytes()
+    answer = own.post(f"{PARTS}/4", sent)
+
+    assert answer.status_code == 422
+    assert HOSTILE not in answer.text
+    assert (f'href="#f-{field}"' if field else "tell it in one way: water, volume") in answer.text
+    assert path.read_bytes() == before
+
+
+def test_a_first_part_takes_the_place_of_the_dry_mass_and_the_last_one_stays(own):
+    path = folder_of(own) / "editions" / "gale-flask.toml"
+    text = path.read_text(encoding="utf-8")
+    whole = re.sub(r"\n\[\[mold.parts\]\]\n(?:\w.*\n)*", "", text)
+    path.write_text(whole.replace("[mold]\n", '[mold]\ndry_mass = "3 kg"\n'), encoding="utf-8")
+    parts = "/editions/gale-flask/brief/parts"
+    assert "takes the place of" in own.get(f"{parts}/1").text
+
+    assert own.post(f"{parts}/1", {"name": "body", "dry_mass": "3.1 kg"}).status_code == 303
+    mold = tomllib.loads(path.read_text(encoding="utf-8"))["mold"]
+    assert mold["parts"] == [{"name": "body", "dry_mass": "3.1 kg"}]
+    assert "dry_mass" not in mold
+    assert "/drop" not in own.get(f"{parts}/1").text
+    assert own.post(f"{parts}/1/drop", {}).status_code == 422
+
+
+@pytest.mark.parametrize("place", ["0", "5", "-1", "51", "new", HOSTILE])
+def test_a_part_that_is_none_has_no_page(place, own):
+    assert own.get(f"{PARTS}/{place}").status_code in (404, 422)
+    assert own.post(f"{PARTS}/{place}/drop", {}).status_code in (404, 422)
+
+
 @pytest.mark.parametrize("table", ["version", "mold.parts[]", "nothing", "studio", HOSTILE])
 def test_a_table_that_is_none_has_no_page(table, own):
     assert own.get(f"/editions/fern-jug/brief/{table}").status_code == 404

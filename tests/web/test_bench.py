@@ -1,6 +1,8 @@
 """Both benches by plain forms, without a script."""
 
 import re
+from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -57,7 +59,8 @@ def test_a_loss_is_told_by_its_cause(bench):
     for _ in range(4):
         press(bench, "M-001")
     action, fields = forms(bench.get("/bench/slip").text, "M-001")[1]
-    assert bench.post(action, fields).status_code == 303
+    assert 'name="lost" value="1 stuck"' in bench.get("/bench/slip").text
+    assert bench.post(action, fields | {"lost": "1 stuck"}).status_code == 303
 
     assert bench.entries("casts-made")[0]["lost"] == {"stuck": 1}
 
@@ -76,6 +79,32 @@ def test_topping_up_leaves_the_mold_standing(bench):
     assert press(bench, "M-001", 1)["step"] == "top up 2"
 
     assert forms(bench.get("/bench/slip").text, "M-001")[0][1]["step"] == "drain"
+
+
+def test_the_next_topping_up_is_told_by_the_studios_own_casts(bench):
+    press(bench, "M-001")
+    assert "Top up at about" not in bench.get("/bench/slip").text
+
+    for step, at in [("fill", "10:00"), ("top up 1", "10:06"), ("top up 2", "10:14")]:
+        what = {"edition": EDITION, "what": "M-002 cast 1", "step": step}
+        bench.do("start-step", **what, at=f"2026-03-02T{at}:00+01:00")
+    zone = ZoneInfo("Europe/Copenhagen")
+
+    def due():
+        return re.findall(r"Top up at about (\d\d:\d\d), as in 1 before", forms_of(bench, "M-001"))
+
+    filled = bench.steps()["M-001 cast 1", "fill"].astimezone(zone)
+    assert due() == [f"{filled + timedelta(minutes=6):%H:%M}"]
+    press(bench, "M-001", 1)
+    topped = bench.steps()["M-001 cast 1", "top up 1"].astimezone(zone)
+    assert due() == [f"{topped + timedelta(minutes=8):%H:%M}"]
+    press(bench, "M-001", 1)
+    assert due() == []
+
+
+def forms_of(bench, card):
+    page = bench.get("/bench/slip").text
+    return re.search(rf'<article class="mold" id="card-{card}".*?</article>', page, re.DOTALL)[0]
 
 
 def test_a_wall_retimes_the_molds_that_stand(bench):

@@ -86,7 +86,7 @@ def test_losses_money_and_findings_are_told(sample):
 
     assert "torn opening Lost" not in page
     assert re.search(r"torn opening 2 of 45", page)
-    assert "3,450.00" in page  # five at 690.00
+    assert "3450.00 DKK" in page  # five at 690.00
     assert "greenware: 3 counted, 2 in the book." in page
 
 

@@ -43,6 +43,13 @@ def test_the_newest_entries_come_first_and_older_ones_follow(own):
     assert seen == list(range(head, 0, -1))
 
 
+def test_a_note_is_told_by_its_own_words(own):
+    page = plain(own.get("/records").text)
+
+    assert "Noted: try the lip two millimeters wider before the block mold" in page
+    assert "Noted about M-004: the fern" in page
+
+
 def test_a_label_is_found_however_it_is_written(own):
     whole = places(own.get("/records?about=M-006").text)
     short = places(own.get("/records?words=m-6").text)

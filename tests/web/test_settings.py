@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from pourwright.actions.care_here import AT_VERB
 from pourwright.actions.cautions import ALL_WORK
 from pourwright.actions.toml_form import sections
 from tests.web.sample import HOSTILE, plain
@@ -128,3 +129,24 @@ def test_own_words_are_text_and_not_too_long(own):
     assert HOSTILE not in page
     assert long.status_code == 422
     assert 'href="#f-slip"' in long.text
+
+
+@pytest.mark.parametrize("work", ALL_WORK)
+def test_the_studios_own_words_stand_where_that_work_is_written_down(work, own):
+    words = f"The respirators for {work} hang by the door."
+    own.post("/settings/care", {work: words})
+    places = [f"/do/{verb}" for verb, (_, works) in AT_VERB.items() if work in works]
+    places += {"plaster": ["/bench/plaster"], "slip": ["/bench/slip"], "bisque": ["/kiln"], "glaze": ["/kiln"]}.get(work, [])  # fmt: skip
+
+    assert places
+    for place in places:
+        text = plain(own.get(place).text)
+        assert words in text, place
+        assert text.count(words) == 1
+
+
+@pytest.mark.parametrize("verb", AT_VERB)
+def test_the_usual_cautions_stand_under_the_form_of_the_work(verb, own):
+    text = plain(own.get(f"/do/{verb}").text)
+
+    assert [title for title in AT_VERB[verb][0] if f"{title}." not in text] == []

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from pourwright.actions.bench_clocks import (
     Panel,
@@ -69,6 +70,8 @@ class SlipCard:
         The step that the next topping up is.
     topped : int
         How often it was topped up. [-]
+    top_up_at : str
+        When it is likely to need topping up next, by the studio's own casts; empty if never seen.
     due : str
         How its clock stands; see ``due_of``.
     left_min : float or None
@@ -86,6 +89,7 @@ class SlipCard:
     cast_today: bool
     top_up: str
     topped: int
+    top_up_at: str
     due: str
     left_min: float | None
 
@@ -154,12 +158,27 @@ class _Times:
 
     def __init__(self, brief: Brief | None, steps: Mapping[str, Sequence[Step]]) -> None:
         self.own = {name: own_time(steps, name, ends) for name, ends in _AFTER.items() if ends}
+        self._steps = steps
         self.fettle = own_time(steps, FETTLE, ())
         self.planned_fettle_min = brief.work.fettle_min if brief else None
         self.casts = {
             row: cast_time(brief.casting if brief else None, self.own["fill"], row)
             for row in (1, 2, 3)
         }
+
+    def top_up_at(self, mine: Sequence[Step], zone: ZoneInfo) -> str:
+        """Return when a mold that stands full is likely to need topping up next, and why so.
+
+        From filling to the first, and from each to the next: as it went in the studio's own
+        casts. How fast a level sinks hangs on the spare's width, which no brief tells.
+        """
+        last = [one for one in mine if one.name == "fill" or one.name.startswith(TOP_UP)][-1]
+        count = sum(one.name.startswith(TOP_UP) for one in mine)
+        own = own_time(self._steps, last.name, (f"{TOP_UP}{count + 1}",))
+        if own is None:
+            return ""
+        at = (last.started + timedelta(minutes=own.middle_min)).astimezone(zone)
+        return f"{at:%H:%M}, as in {own.count} before, in the middle"
 
     def of(self, phase: str, row: int) -> CastTime:
         """Return target and note of a phase; ``row`` is which cast of the day it is."""
@@ -204,7 +223,8 @@ def _card(
         label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
         panels=tuple(card.panel(name, running if name == phase else None, target_min) for name in (PHASES if whole else (phase,))),
         dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
-        top_up=f"{TOP_UP}{topped + 1}", topped=topped, due=due_of(left_min), left_min=left_min,
+        top_up=f"{TOP_UP}{topped + 1}", topped=topped,
+        top_up_at=times.top_up_at(mine, ZoneInfo(zone)) if phase == "fill" else "", due=due_of(left_min), left_min=left_min,
     )  # fmt: skip
 
 
@@ -300,8 +320,9 @@ class _Made:
             )
         if phase == "open":
             fields = {"edition": self.edition, "molds": self.label}
-            words = "is thrown" if self.is_conditioning else "is good"
-            return "cast", fields, f"{self.label} {words}"
+            is_kept = not self.is_conditioning
+            words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
+            return "cast", fields, words
         if phase == "done":
             return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
         before = cast_name(self.label, self.mold["casts"])

@@ -17,6 +17,8 @@ from pourwright.ledger.things import Doc
 from pourwright.ledger.transaction import Reading
 
 WIDTH = 78
+NOTE_AT_MOST = 160
+"""Letters of a note in a list of entries."""
 _STEPS = ("step-started", "step-ended")
 """Entries of the bench clock are left out of a year's page: there are thousands."""
 
@@ -38,10 +40,19 @@ def _told(entry: Entry, answer: str | None, zone: str) -> dict[str, Any]:
         "seq": entry.seq,
         "day": day_of(entry.at, zone).isoformat(),
         "kind": entry.kind,
-        "said": said,
+        "said": _with_note(said, entry),
         "by": entry.by,
         "late": entry.is_late,
     }
+
+
+def _with_note(said: str, entry: Entry) -> str:
+    """Return what the book said; a note's own words after it, as "Noted." alone tells nothing."""
+    if entry.kind != "note-made":
+        return said
+    words = " ".join(entry.body["text"].split())
+    short = words if len(words) <= NOTE_AT_MOST else f"{words[: NOTE_AT_MOST - 1]}…"
+    return f"{said.removesuffix('.')}: {short}"
 
 
 def number_story(reading: Reading, edition: str, written: str, zone: str) -> dict[str, Any]:

@@ -10,13 +10,12 @@ from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.actions.briefs_here import BriefHere, brief_here
-from pourwright.actions.cautions import CAUTIONS, CareText
 from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import day
 from pourwright.actions.standing_from_book import day_of
 from pourwright.ledger.kept import COUNTS, once
 from pourwright.ledger.said import causes, many
-from pourwright.ledger.stages import firings_of, stage_before
+from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
 
@@ -50,6 +49,8 @@ class Build:
         The drawn places: ``full``, ``damp`` or ``free``.
     to : str
         Where the load is written down.
+    glaze : str
+        Where its glazing is written down, if it is a glaze load.
     """
 
     edition: str
@@ -62,6 +63,26 @@ class Build:
     words: str
     note: str
     places: tuple[str, ...]
+    to: str
+    glaze: str
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """Fired ware that nobody has inspected yet.
+
+    Parameters
+    ----------
+    name : str
+        The edition's.
+    words : str
+        How much, and which marked pieces are among it.
+    to : str
+        Where the inspection is written down.
+    """
+
+    name: str
+    words: str
     to: str
 
 
@@ -155,16 +176,41 @@ def _build(
     holds = getattr(terms, f"{firing}_load") if terms else None
     fit = min(ready - damp, holds) if holds else ready - damp
     with_marks = marked[:fit]
-    fields = {
-        "edition": doc["edition"], "firing": firing, "count": max(fit - len(with_marks), 0) or "",
-        "pieces": ", ".join(with_marks), "back": "/kiln",
+    goes_in = {
+        "edition": doc["edition"], "count": max(fit - len(with_marks), 0), "pieces": ", ".join(with_marks),
     }  # fmt: skip
-    told = {name: value for name, value in fields.items() if value != ""}
     return Build(
         edition=doc["edition"], name=doc["name"], firing=firing, ready=ready, damp=damp, holds=holds,
         cone=getattr(terms, f"{firing}_cone") if terms else "", words=_words(ready, damp, holds),
-        note=_note(damp, marked), places=_places(ready, damp, holds), to=f"/do/load?{urlencode(told)}",
+        note=_note(damp, marked), places=_places(ready, damp, holds), to=_do("load", **goes_in, firing=firing),
+        glaze=_do("glaze", **goes_in) if firing == "glaze" else "",
     )  # fmt: skip
+
+
+def _do(verb: str, **fields: object) -> str:
+    told = {name: value for name, value in fields.items() if value}
+    return f"/do/{verb}?{urlencode({**told, 'back': '/kiln'})}"
+
+
+def uninspected(reading: Reading) -> tuple[Waiting, ...]:
+    """Return the fired ware that waits to be inspected, by edition.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    """
+    found = []
+    for doc in known_editions(reading):
+        stage = last_stage(doc["route"])
+        if doc["state"] != "closed" and doc["ware"][stage] + doc["named"][stage]:
+            marks = _marked(reading.things, doc["edition"], doc, stage) if doc["named"][stage] else []  # fmt: skip
+            if ready := doc["ware"][stage] + len(marks):
+                to = _do("finish", edition=doc["edition"], count=doc["ware"][stage], pieces=", ".join(marks))  # fmt: skip
+                words = f"{many(ready, 'piece')} fired and not inspected"
+                told = f"{words}, {', '.join(marks)} among them" if marks else words
+                found.append(Waiting(doc["name"], told, to))
+    return tuple(found)
 
 
 def _words(ready: int, damp: int, holds: int | None) -> str:
@@ -180,7 +226,8 @@ def _words(ready: int, damp: int, holds: int | None) -> str:
 def _note(damp: int, marked: list[str]) -> str:
     told = [f"{many(damp, 'piece')} cast too lately to be dry; damp ware bursts"] if damp else []
     told += [f"marked among them: {', '.join(marked)}"] if marked else []
-    return "; ".join(told)
+    note = "; ".join(told)
+    return note[:1].upper() + note[1:]
 
 
 def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
@@ -241,8 +288,3 @@ def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:
         out=f"{size - sum(lost.values())} of {size}" if opened else "", lost=causes(lost) or "none",
         cones=load["cones"] or "", kiln=load["kiln"] or "", order=f"{opened or load['closed_at']} {label}",
     )  # fmt: skip
-
-
-def kiln_cautions() -> tuple[CareText, ...]:
-    """Return the cautions of the firings, each once."""
-    return tuple(one for one in CAUTIONS if one.step == "kiln" and one.work in ("bisque", "glaze"))

@@ -155,11 +155,13 @@ class _Edition:
 
     def _slip(self, card: SlipCard) -> Line:
         panel = next(one for one in card.panels if one.phase == card.phase)
-        next_words = panel.press or panel.words
+        words, note = panel.press or panel.words, f"{panel.words.lower()}; {panel.note}"
+        if card.phase == "open":  # what its button says is already an answer
+            words, note = f"Say what came out of {card.label}", "the mold is free then"
         kind, word = _DUE[card.due]
         rank = 1e8 if card.left_min is None else card.left_min
         return Line(
-            words=next_words, note=f"{self.of}{panel.words.lower()}; {panel.note}", to=f"/bench/slip#card-{card.label}",
+            words=words, note=f"{self.of}{note}", to=f"/bench/slip#card-{card.label}",
             kind=kind, word=word, start_ms=panel.start_ms, target_min=panel.target_min, rank=rank,
         )  # fmt: skip
 
@@ -303,7 +305,7 @@ class _Edition:
 
     def _bone_dry(self, there: int) -> int:
         """Return the greenware that has stood for as long as the brief lets it dry."""
-        days = self.brief.firing.ware_dry_days if self.brief else 7
+        days = self.brief.firing.ware_dry_days if self.brief else 5
         lately = (self.today - timedelta(days=ago) for ago in range(days))
         tallies = (self.things.get("tally", f"{self.id}/day/{one.isoformat()}") for one in lately)
         fresh = sum(tally["good"] for tally in tallies if tally)

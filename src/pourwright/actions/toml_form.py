@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tempfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, MutableMapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -144,14 +144,25 @@ def edited(text: str, table: str, fields: Sequence[Field], typed: Mapping[str, o
     import tomlkit
 
     document = tomlkit.parse(text)
-    told = {one.key: typed_value(one, typed.get(one.key)) for one in fields}
+    told = values_of(fields, typed)
     here = _table(document, table, make=any(value is not None for value in told.values()))
-    for key, value in told.items() if here is not None else ():
+    if here is not None:
+        write_into(here, told)
+    return tomlkit.dumps(document)
+
+
+def values_of(fields: Iterable[Field], typed: Mapping[str, object]) -> dict[str, object]:
+    """Return what was typed in some fields as a file holds it; None for one left empty."""
+    return {one.key: typed_value(one, typed.get(one.key)) for one in fields}
+
+
+def write_into(here: MutableMapping[str, Any], told: Mapping[str, object]) -> None:
+    """Write values into a table of a file; what stands there already is not touched."""
+    for key, value in told.items():
         if value is None:
             here.pop(key, None)
         elif key not in here or as_text(_plain(here[key])) != as_text(value):
             here[key] = value
-    return tomlkit.dumps(document)
 
 
 def _table(document: Any, table: str, *, make: bool) -> Any:
@@ -239,10 +250,37 @@ def change_brief(
     StudioError
         If the brief could then not be read; nothing is written.
     """
+    known = fields_of("edition", table)
+    rewrite_brief(folder, edition, table, lambda text: edited(text, table, known, typed), today)
+
+
+def rewrite_brief(
+    folder: Path, edition: str, table: str, change: Callable[[str], str], today: date
+) -> None:
+    """Write a changed brief if it can be read; complaints about the table are the form's.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    edition : str
+        The edition's id.
+    table : str
+        The table that is changed, such as ``"mold.parts[2]"``.
+    change : callable
+        Makes the new text of the old one.
+    today : date
+        The day it is.
+
+    Raises
+    ------
+    StudioError
+        If the brief could then not be read; nothing is written.
+    """
     path = brief_path(folder, edition)
     if path is None:
         raise NotDoable(f"No brief of {edition} lies in the studio's folder.")
-    text = edited(text_of(path), table, fields_of("edition", table), typed)
+    text = change(text_of(path))
     fresh = path.with_suffix(".trial")
     try:
         fresh.write_text(text, encoding="utf-8", newline="")

@@ -15,7 +15,7 @@ from pourwright.ledger.book import refusal
 from pourwright.ledger.fields import CAUSES, ENVELOPE
 from pourwright.ledger.fields import Field as Field
 from pourwright.ledger.fields import Kind as Kind
-from pourwright.ledger.kinds import KINDS, kind_of
+from pourwright.ledger.kinds import GROUPS, KINDS, kind_of
 from pourwright.ledger.store import Store
 
 LOSS_CAUSES = CAUSES
@@ -25,6 +25,11 @@ LOSS_CAUSES = CAUSES
 def verbs() -> tuple[Kind, ...]:
     """Return every verb, in the order of the guide."""
     return KINDS
+
+
+def verb_groups() -> tuple[tuple[str, tuple[Kind, ...]], ...]:
+    """Return every verb in the order of the guide, each group under what it is about."""
+    return GROUPS
 
 
 def verb(name: str) -> Kind:

@@ -111,7 +111,7 @@ def _doing_on(plan: Plan) -> tuple[FactRow, ...]:
         (
             "Casts to start",
             str(answer["casts"]),
-            casts + (f"; {thrown} more condition molds" if thrown else ""),
+            casts + (f"; {thrown} more to condition molds" if thrown else ""),
         ),
     )
 

@@ -12,14 +12,17 @@ from pourwright.ledger.kinds_pieces import PIECE_KINDS
 from pourwright.ledger.kinds_record import RECORD_KINDS
 from pourwright.ledger.kinds_ware import WARE_KINDS
 
-KINDS: tuple[Kind, ...] = (
-    *EDITION_KINDS,
-    *FORM_KINDS,
-    *MOLD_KINDS,
-    *WARE_KINDS,
-    *PIECE_KINDS,
-    *RECORD_KINDS,
+GROUPS: tuple[tuple[str, tuple[Kind, ...]], ...] = (
+    ("The edition", EDITION_KINDS),
+    ("Original, block mold and masters", FORM_KINDS),
+    ("Molds", MOLD_KINDS),
+    ("Casts and ware", WARE_KINDS),
+    ("Marked pieces", PIECE_KINDS),
+    ("Lots, counts, notes and clocks", RECORD_KINDS),
 )
+"""The table in its parts, each under what it is about."""
+
+KINDS: tuple[Kind, ...] = tuple(kind for _, kinds in GROUPS for kind in kinds)
 """The table, in the order of the guide."""
 
 BY_VERB: dict[str, Kind] = {one.verb: one for one in KINDS}

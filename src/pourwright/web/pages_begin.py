@@ -150,10 +150,11 @@ def _file_shown(typed: Any) -> dict[str, Any]:
 @router.get("/editions/{edition}/brief")
 def brief_page(request: Request, edition: str) -> Response:
     """Show what an edition's brief says, table by table."""
+    from pourwright.actions.parts_form import parts_told
     from pourwright.actions.toml_form import fields_of, sections, stands
 
     desk = desk_of(request)
-    name, path = _brief(desk, edition)
+    name, path = brief_of(desk, edition)
     tables = [
         {
             "title": TITLES[one.table], "about": one.about, "to": f"/editions/{edition}/brief/{one.table}",
@@ -162,11 +163,12 @@ def brief_page(request: Request, edition: str) -> Response:
         for one in sections("edition")
     ]  # fmt: skip
     return page(
-        request, "brief.html", title=f"Brief of {name}", here="editions", edition=edition, name=name, tables=tables
+        request, "brief.html", title=f"Brief of {name}", here="editions", edition=edition, name=name,
+        tables=tables, parts=[one.get("name", f"Part {place}") for place, one in enumerate(parts_told(path), 1)],
     )  # fmt: skip
 
 
-def _brief(desk: Desk, edition: str) -> tuple[str, Any]:
+def brief_of(desk: Desk, edition: str) -> tuple[str, Any]:
     """Return the name of an edition and the file of its brief; both must be there."""
     from pourwright.actions.briefs_here import brief_path
 
@@ -181,7 +183,7 @@ def _brief(desk: Desk, edition: str) -> tuple[str, Any]:
 @router.get("/editions/{edition}/brief.toml")
 def brief_file(request: Request, edition: str) -> Response:
     """Give an edition's brief as it is."""
-    _, path = _brief(desk_of(request), edition)
+    _, path = brief_of(desk_of(request), edition)
     return as_file(path.read_bytes(), path.name)
 
 
@@ -205,7 +207,7 @@ def change_brief(request: Request, edition: str, table: str, typed: TypedForm) -
 def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dict[str, Any]:
     from pourwright.actions.toml_form import fields_of, sections, stands
 
-    name, path = _brief(desk, edition)
+    name, path = brief_of(desk, edition)
     section = next((one for one in sections("edition") if one.table == table), None)
     if section is None:
         raise HTTPException(404)

@@ -117,7 +117,7 @@ def _batches(desk: Desk) -> int:
 
 def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     from pourwright.actions.bench_clocks import shown_clock
-    from pourwright.actions.question import care
+    from pourwright.actions.care_here import SLIP, care_here
 
     benches = slip_of(desk_of(request))
     cards = [card for one in benches for card in one["cards"]]
@@ -126,7 +126,7 @@ def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
         "title": "Slip", "here": "bench", "benches": benches, "cards": _in_order(cards),
         "causes": [(one, _slug(one)) for one in CASTING_CAUSES], "marked": marked,
         "wall": _wall_form(standing, benches, typed) if standing else None,
-        "cautions": care("Lifting", "Clay dust"), "many": len(benches) > 1, "path": "/bench/slip",
+        "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)), "many": len(benches) > 1, "path": "/bench/slip",
         "clock": shown_clock, "now_ms": desk_of(request).clock.now_ms(),
         "fettle": {label: start for one in benches for label, start in one["fettle"].items()},
     }  # fmt: skip

@@ -21,12 +21,12 @@ _OWN = frozenset({"back"})
 @router.get("/do")
 def all_verbs(request: Request) -> Response:
     """Show what can be written down, about the edition that the address names if it names one."""
-    from pourwright.actions.verbs import verbs
+    from pourwright.actions.verbs import verb_groups
 
     edition = request.query_params.get("edition", "")[:40]
     return page(
-        request, "do_list.html", title="Write something down", here="records", kinds=verbs(),
-        edition=edition,
+        request, "do_list.html", title="Write something down", here="records",
+        groups=verb_groups(), edition=edition,
     )  # fmt: skip
 
 
@@ -68,6 +68,7 @@ def _plain(fields: dict[str, Any]) -> dict[str, Any]:
 
 def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[str, Any]:
     """Return what the page of a verb shows."""
+    from pourwright.actions.care_here import care_at
     from pourwright.actions.verbs import editions
     from pourwright.actions.verbs import verb as find
 
@@ -88,4 +89,5 @@ def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[
         "kind": kind,
         "form": form,
         "marked": marked,
+        "cautions": care_at(desk_of(request).folder, kind.verb),
     }

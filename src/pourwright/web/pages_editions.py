@@ -11,6 +11,7 @@ from starlette.responses import Response
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, marked
 from pourwright.web.kept_plans import chart_now, plan_kept, plan_now
+from pourwright.web.pages_photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import begin_of, page
 
@@ -168,7 +169,9 @@ def number_page(request: Request, edition: str, n: str) -> Response:
         shown = number_shown(reading, edition, n, desk.zone.key)
     if shown is None:
         raise HTTPException(404)
+    pieces = tuple(one["piece"] for one in shown["bearers"])
+    to = f"/editions/{edition}/numbers/{n}"
     return page(
         request, "number.html", title=f"{shown['number']}, {doc['name']}", here="editions",
-        edition=edition, name=doc["name"], **shown,
+        edition=edition, name=doc["name"], photos=photos_shown(desk, edition, pieces, to) if pieces else None, **shown,
     )  # fmt: skip

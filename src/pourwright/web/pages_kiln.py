@@ -14,17 +14,16 @@ router = APIRouter()
 @router.get("/kiln")
 def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
-    from pourwright.actions.kiln_now import MOST_LOADS, builds, kiln_cautions, loads
-    from pourwright.actions.own_care import OWN_TITLE, own_care
+    from pourwright.actions.care_here import KILN, care_here
+    from pourwright.actions.kiln_now import MOST_LOADS, builds, loads, uninspected
 
     desk = desk_of(request)
     zone = desk.zone.key
     with desk.book.reading() as reading:
         inside, rows = loads(reading, zone)
         ready = builds(reading, desk.folder, desk.today())
+        waiting = uninspected(reading)
     return page(
-        request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, rows=rows,
-        has_older=len(rows) >= MOST_LOADS, cautions=kiln_cautions(),
-        own=[text for work, text in own_care(desk.folder).items() if text and work in ("bisque", "glaze", "third")],
-        own_title=OWN_TITLE,
+        request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, waiting=waiting, rows=rows,
+        has_older=len(rows) >= MOST_LOADS, cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
     )  # fmt: skip

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 router = APIRouter()
 
 HERE = "/bench/plaster"
-_CAUTIONS = ("Plaster dust", "Setting plaster burns", "Mixer and bucket", "Plaster waste")
 
 
 @router.get(HERE)
@@ -73,7 +72,7 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
 def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     from pourwright.actions.bench_clocks import shown_clock
     from pourwright.actions.bench_plaster import plaster_bench, scratched
-    from pourwright.actions.question import care
+    from pourwright.actions.care_here import PLASTER, care_here
     from pourwright.actions.reminders import reminders
 
     desk = desk_of(request)
@@ -85,7 +84,7 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
         "forms": [_choice_form(one, typed) for one in benches], "marked": marked, "scratched": scratched,
         **_opened(benches, typed),
         "clock": shown_clock, "now_ms": desk.clock.now_ms(), "reminders": reminders(desk.folder),
-        "cautions": care(*_CAUTIONS), "chosen": str(typed.get("edition", "")), "batch_typed": str(typed.get("batch", "")),
+        "cautions": care_here(desk.folder, PLASTER, ("plaster",)), "chosen": str(typed.get("edition", "")), "batch_typed": str(typed.get("batch", "")),
     }  # fmt: skip
 
 

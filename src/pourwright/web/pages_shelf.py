@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import Form, Shown, marked
+from pourwright.web.pages_photos import photos_shown
 from pourwright.web.render import begin_of, new_id, page
 
 router = APIRouter()
@@ -35,7 +36,9 @@ def shelf(request: Request) -> Response:
 @router.get("/shelf/{label}")
 def mold(request: Request, label: str) -> Response:
     """Show one mold: dry or not, casts made and left, parts, weighings."""
-    return page(request, "mold.html", **_mold_shown(request, label))
+    shown = _mold_shown(request, label)
+    photos = photos_shown(desk_of(request), shown["doc"]["edition"], (label,), f"/shelf/{label}")
+    return page(request, "mold.html", photos=photos, **shown)
 
 
 @router.get("/shelf/{label}/weighings.svg")

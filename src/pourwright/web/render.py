@@ -13,6 +13,7 @@ from urllib.parse import quote, unquote
 
 from fastapi import Request
 from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
@@ -199,8 +200,23 @@ def environment() -> Environment:
     made.globals.update(static=static_path, new_id=new_id, stands=stands, drawn=drawn)
     for name, words in (("menu", MENU), ("more", MORE)):
         made.globals[name] = tuple(word for word in words if stands(word[1]))
-    made.filters.update(tight=_shown_text)
+    made.filters.update(tight=_shown_text, whole=whole_labels)
     return made
+
+
+_LABEL = re.compile(r"\b[A-Z]-[0-9]{3,}\b")
+
+
+def whole_labels(text: str) -> Markup:
+    """Return a text as markup in which no label breaks at its hyphen.
+
+    Examples
+    --------
+    >>> str(whole_labels("Fill M-003 & go"))
+    'Fill <span class="whole">M-003</span> &amp; go'
+    """
+    safe = str(escape(text))
+    return Markup(_LABEL.sub(r'<span class="whole">\g<0></span>', safe))  # noqa: S704 - escaped above
 
 
 @lru_cache(maxsize=4096)

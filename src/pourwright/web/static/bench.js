@@ -46,6 +46,7 @@ function show(card, phase, start) {
 function topUp(card, count) {
   const said = card.querySelector(".topped");
   if (!said) return;
+  if (said.dataset.count !== String(count)) card.querySelector(".top-up-at")?.remove();
   said.dataset.count = count;
   said.textContent = count ? `, topped up ${count} ${count === 1 ? "time" : "times"}` : "";
   const next = panelOf(card, "fill").querySelector('input[name="step"][value^="top up"]');

@@ -11,6 +11,9 @@ export const life = Math.random().toString(36).slice(2);
 
 const told = JSON.parse(document.getElementById("studio-data").textContent);
 const loaded = performance.getEntriesByType("navigation")[0];
+/** Who taps here, and in which zone: they stay with a tap, whatever the phone is called later. */
+export const tapped = told.by ? { by: told.by, zone: told.zone } : {};
+
 let anchor = { server: told.now_ms, perf: loaded ? loaded.responseStart : performance.now() };
 let last = { date: Date.now(), perf: performance.now(), hidden: document.hidden };
 let epoch = 0;

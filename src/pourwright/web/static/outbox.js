@@ -2,7 +2,7 @@
 // its own, so that no two tabs can write over each other; it leaves the store only when the
 // server has answered. The same id is sent again until then, and the book writes it once.
 
-import { Ended, ageOf, now, stamp, sure } from "./clock.js";
+import { Ended, ageOf, now, stamp, sure, tapped } from "./clock.js";
 
 const TAP = "tap:", DONE = "done:", NO = "no:", COUNT = "taps";
 const TWICE_MS = 700;
@@ -88,7 +88,7 @@ export function add(command, { card = "", words = "", undoes = "" } = {}) {
   const at = performance.now();
   if (card && at - (lastTap.get(card) ?? -Infinity) < TWICE_MS) return null;
   if (card) lastTap.set(card, at);
-  const tap = { n: nextNumber(), id: newId(), command, card, words, undoes, stamp: stamp() };
+  const tap = { n: nextNumber(), id: newId(), command: { ...tapped, ...command }, card, words, undoes, stamp: stamp() };
   put(TAP + tap.id, tap);
   changed({ added: tap });
   send();
@@ -158,8 +158,8 @@ async function deliver(tap) {
 function bodyOf(tap) {
   // The book keeps whole seconds, the lower one: counted from second to second, what it
   // keeps is never more than one second from the tap.
-  const at = now(), tapped = at - Math.max(0, ageOf(tap.stamp));
-  const age_s = Math.floor(at / 1000) - Math.floor(tapped / 1000);
+  const at = now(), made = at - Math.max(0, ageOf(tap.stamp));
+  const age_s = Math.floor(at / 1000) - Math.floor(made / 1000);
   if (!tap.undoes) return { ...tap.command, id: tap.id, age_s };
   const undone = answerTo(tap.undoes);
   return undone?.ok ? { ...tap.command, entry: undone.entry, id: tap.id } : null;

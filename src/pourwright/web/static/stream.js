@@ -6,6 +6,7 @@ import { hear } from "./clock.js";
 
 const ASK_MS = 5000;
 const SILENT_MS = 12000; // the server speaks every 5 s
+const UNSURE_MS = 6000;
 const listeners = new Set();
 let source = null;
 let heard = 0;
@@ -15,6 +16,11 @@ export let state = "quiet";
 /** Call a function with {state, changed} when either is news. */
 export function onNews(listener) {
   listeners.add(listener);
+}
+
+/** Whether nothing was heard for longer than the server is ever silent. */
+export function isSilent() {
+  return state !== "quiet" && performance.now() - heard > UNSURE_MS;
 }
 
 function tell(next, changed = false) {

@@ -5,6 +5,7 @@ import { ask as askTime, redraw } from "./clock.js";
 import { unlock } from "./alarm.js";
 import { make, refresh } from "./page.js";
 import * as outbox from "./outbox.js";
+import "./leaving.js";
 import * as stream from "./stream.js";
 
 const line = document.getElementById("step-line");

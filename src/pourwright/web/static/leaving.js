@@ -1,0 +1,48 @@
+// Over plain http a page that was left without wifi cannot be opened again: its clocks, and
+// what was typed in it, would be gone. So links and forms are held back until the studio answers.
+
+import { make } from "./page.js";
+import * as stream from "./stream.js";
+
+const sure = new WeakSet();
+
+/** Whether the studio can be reached: known to be away, heard just now, or asked. */
+async function isThere() {
+  if (stream.state !== "away") await stream.ask();
+  return stream.state !== "away";
+}
+
+function stay() {
+  if (document.getElementById("stays")) return;
+  document.body.append(make("div", { id: "stays", class: "undo stays", role: "alert" },
+    make("p", {}, "No wifi, so this page stays open, and what you wrote stays in it. Press it again when the line on top says In step."),
+    make("button", { type: "button", class: "button undo-button", click: done }, "I see")));
+}
+
+function done() {
+  document.getElementById("stays")?.remove();
+}
+
+/** Hold an event back if the studio is away; ask first if it has been silent. */
+function hold(event, go) {
+  if (stream.state !== "away" && !stream.isSilent()) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  isThere().then(there => (there ? go() : stay()));
+}
+
+document.addEventListener("submit", event => {
+  const form = event.target, submitter = event.submitter;
+  if (form.matches("form[data-tap]") || sure.delete(form)) return;
+  hold(event, () => { sure.add(form); form.requestSubmit(submitter); });
+}, true);
+
+document.addEventListener("click", event => {
+  const link = event.target.closest?.("a[href]");
+  const isPlain = event.button === 0 && !event.ctrlKey && !event.metaKey && !event.shiftKey && !event.altKey;
+  if (!link || !isPlain || link.origin !== location.origin) return;
+  if (link.hash && link.pathname === location.pathname) return;
+  hold(event, () => location.assign(link.href));
+}, true);
+
+stream.onNews(({ state }) => { if (state === "step") done(); });
