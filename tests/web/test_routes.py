@@ -57,6 +57,7 @@ TABLE = (
     Row("/bench/plaster", "GET POST"),
     Row("/bench/plaster/write", "POST"),
     Row("/bench/plaster/reminders", "GET POST"),
+    Row("/bench/plaster/heat/{log}.svg", "GET", filled="/bench/plaster/heat/e-1.svg", lacks=True),
     Row("/shelf", "GET"),
     Row("/shelf/{label}", "GET", filled="/shelf/M-001", lacks=True),
     Row("/shelf/{label}/weighings.svg", "GET", filled="/shelf/M-001/weighings.svg", lacks=True),

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from pourwright.actions.bench_clocks import Step, minutes_between, steps_of
+from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.labels import LETTERS
 from pourwright.ledger.state import counters
 from pourwright.ledger.things import Doc, Things
@@ -18,7 +19,6 @@ START_WITHIN_MIN = 10.0
 """A first reading this early is the temperature of the mix: before that little has set. [min]"""
 SAME_CONSISTENCY = 0.5
 """Consistencies this near are one. [parts of water to 100 of plaster]"""
-USUAL_CONSISTENCY = 70.0
 LATEST = 10
 """How many logs count: the latest ones; plaster and weather change."""
 
@@ -146,6 +146,12 @@ def logs_of_mold(things: Things, label: str, consistency: float) -> list[HeatLog
         or log.spare in swapped
         or (len(mold["poured_at"]) > _A_DAY and mold["poured_at"] in _poured_at(things, log, steps))
     ]
+
+
+def newest_plaster(things: Things) -> str:
+    """Return the plaster lot that was opened last, empty if the book has none."""
+    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "plaster"]
+    return lots[-1] if lots else ""
 
 
 def log_named(things: Things, key: str, consistency: float) -> HeatLog | None:

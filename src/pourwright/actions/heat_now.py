@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 from urllib.parse import urlencode
 
-from pourwright.actions.bench_clocks import clock_text, steps_of
+from pourwright.actions.bench_clocks import Step, clock_text, minutes_between, steps_of
 from pourwright.actions.heat_fits import HeatFit, HeatWindows, Window
 from pourwright.actions.heat_logs import HeatLog, batch_steps
 from pourwright.actions.saying import day_in_week
@@ -103,7 +104,7 @@ def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
         return log.opened_min, "opened"
     if log.poured_min is None or fit.fault:
         return None
-    return log.poured_min + earliest_opening_min(fit.hottest_min - log.poured_min), "not opened before"
+    return log.poured_min + earliest_opening_min(fit.hottest_min - log.poured_min), "open at the earliest"
 
 
 def earliest_opening_min(hottest_min: float) -> float:
@@ -244,33 +245,52 @@ def target_of(window: Window | None, poured_min: float | None, what: str) -> tup
     return here.middle_min, f"{what} {span}, by {many(window.count, 'thermometer log')} of yours"
 
 
-def log_address(
-    things: Things, edition: str, batch: str, zone: Any, told: Mapping[str, str], back: str
-) -> str:
-    """Return the address of the form that logs a thermometer, with what is known filled in.
+def log_links(
+    things: Things, benches: Sequence[Mapping[str, Any]], now: datetime, told: Mapping[str, str], back: str
+) -> list[tuple[str, str]]:  # fmt: skip
+    """Return the buttons that lead to a thermometer's log: words and address, a batch in each if there is one.
+
+    Batches that were poured and are at work come first; without any, the last one of a day.
 
     Parameters
     ----------
     things : Things
         The book's documents.
-    edition, batch : str
-        What was poured; the batch may be empty.
-    zone : tzinfo
-        The studio's, for the time of day at which plaster met water.
+    benches : sequence of mapping
+        As :func:`pourwright.actions.bench_plaster.plaster_bench` has them.
+    now : datetime
+        The instant, in the studio's zone.
     told : mapping
-        Further fields.
+        Further fields that are known.
     back : str
         Where the form goes afterwards.
     """
-    steps = batch_steps(steps_of(things, edition), batch) if batch else {}
-    fields = {"edition": edition, **({"batch": batch} if batch else {}), **told}
-    if "sift" in steps:
-        fields["contact"] = steps["sift"].started.astimezone(zone).strftime("%H:%M")
-    return f"/do/log-thermometer?{urlencode({**fields, 'back': back})}"
+    links = []
+    for bench in benches:
+        steps = steps_of(things, bench["edition"])
+        poured = [card.what for card in bench["cards"] if card.phase in POURED]
+        for batch in poured or _last_batch(steps, now) or [""]:
+            words = f"Log a thermometer in {batch.partition(':')[0]}" if batch else "Log a thermometer"
+            words += f" of {bench['name']}" if len(benches) > 1 else ""
+            fields = {"edition": bench["edition"], **({"batch": batch} if batch else {}), **told}
+            begun = batch_steps(steps, batch) if batch else {}
+            if "sift" in begun:
+                fields["contact"] = begun["sift"].started.astimezone(now.tzinfo).strftime("%H:%M:%S")
+            links.append((words, f"/do/log-thermometer?{urlencode({**fields, 'back': back})}"))
+    return links
 
 
-def shown_all(
-    logs: Sequence[HeatLog], fits: Mapping[HeatLog, HeatFit], units: str, zone: str
-) -> list[HeatShown]:
-    """Return some logs as a page shows them."""
-    return [heat_shown(one, fits[one], units, zone) for one in logs]
+POURED = ("set", "heat", "cool", "open")
+"""Phases of a batch that stands in its masters."""
+_A_DAY_MIN = 24 * 60
+
+
+def _last_batch(steps: Mapping[str, Sequence[Step]], now: datetime) -> list[str]:
+    """Return the batch that was poured last, if that is no longer ago than a day."""
+    poured = [
+        (one.started, what)
+        for what, mine in steps.items()
+        for one in mine
+        if one.name == "pour" and minutes_between(one.started, now) < _A_DAY_MIN
+    ]
+    return [max(poured)[1]] if poured else []

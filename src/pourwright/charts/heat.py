@@ -129,12 +129,13 @@ def _sheet(
     step = next((s for s in _DEGREES if (max(values) - min(values)) / s <= _LEVELS), _DEGREES[-1])
     low, high = min(values) // step * step, -(-max(values) // step) * step
     high += step if high == low else 0
+    low -= step if room is not None and room - low < 0.7 * step else 0  # the room's word stands below its line
     levels = [low + n * step for n in range(round((high - low) / step) + 1)]
     last = max(readings[-1]["minute"], *(one.minute for one in marks), 1.0) * 1.03
     height = HEIGHT[look.name]
     gutter = width_px(f"{high:g} {degrees}", look.text_px) * BOLD + 8
     left = look.edge_px + gutter
-    room_for = (look.width_px - look.edge_px - left) / (width_px("0000 min", look.text_px) + 8)
+    room_for = (look.width_px - look.edge_px - left) / (width_px("0000", look.text_px) + 8)
     every = next((s for s in _MINUTES if last / s <= room_for), _MINUTES[-1])
     sheet = _Clock(
         look, height, left_px=left, top_px=look.top_px, bottom_px=height - 1.4 * look.line_px - 4,
@@ -198,9 +199,8 @@ def _mark_words(sheet: _Clock, marks: Sequence[ClockMark]) -> list[Word]:
 def _room_word(sheet: _Clock, room: float | None, degrees: str) -> list[Word]:
     if room is None:
         return []
-    y = sheet.up_px(room) - 0.6 * sheet.look.line_px
-    word = Word(sheet.right_px, y, f"room {room:.0f} {degrees}", "right", "soft", must=True)
-    return [within(word, sheet)]
+    y = sheet.up_px(room) + 0.6 * sheet.look.line_px
+    return [Word(sheet.left_px + 4, y, f"room {room:.0f} {degrees}", "left", "soft", must=True)]
 
 
 def _axis_words(
@@ -208,5 +208,6 @@ def _axis_words(
 ) -> list[Word]:
     x, y = sheet.left_px - 6, sheet.bottom_px + 0.8 * sheet.look.line_px
     up = [Word(x, sheet.up_px(one), f"{one:g} {degrees}", "right", "soft") for one in reversed(levels)]
-    along = [Word(sheet.at_px(one), y, f"{one:g} min", "center", "soft") for one in minutes]
-    return [*up, *(within(one, sheet) for one in along)]
+    along = [Word(sheet.at_px(one), y, f"{one:g}", "center", "soft") for one in minutes[:-1]]
+    last = Word(sheet.at_px(minutes[-1]), y, f"{minutes[-1]:g} min", "center", "soft")
+    return [*up, within(last, sheet), *along]
