@@ -92,7 +92,7 @@ def test_the_pragmas_are_in_force(store):
     # 2 is FULL: sqlite.org/pragma.html, synchronous.
     assert told == {
         "journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "recursive_triggers": 1,
-        "busy_timeout": 10000, "trusted_schema": 0, "application_id": 0x504F5552, "user_version": 1,
+        "busy_timeout": 10000, "trusted_schema": 0, "application_id": 0x504F5552, "user_version": 2,
     }  # fmt: skip
 
 

@@ -58,6 +58,8 @@ TABLE = (
     Row("/bench/plaster/write", "POST"),
     Row("/bench/plaster/reminders", "GET POST"),
     Row("/bench/plaster/heat/{log}.svg", "GET", filled="/bench/plaster/heat/e-1.svg", lacks=True),
+    Row("/photos/add", "GET POST"),
+    Row("/photos/{scope}/{digest}.jpg", "GET", filled=f"/photos/tide-cup/{'a' * 64}.jpg", lacks=True),
     Row("/shelf", "GET"),
     Row("/shelf/{label}", "GET", filled="/shelf/M-001", lacks=True),
     Row("/shelf/{label}/weighings.svg", "GET", filled="/shelf/M-001/weighings.svg", lacks=True),

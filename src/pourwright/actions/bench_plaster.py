@@ -20,19 +20,20 @@ from pourwright.actions.bench_clocks import (
     own_time,
     steps_of,
 )
-from pourwright.actions.book_answers import editions
 from pourwright.actions.briefs_here import brief_here
 from pourwright.actions.heat_fits import HeatWindows
 from pourwright.actions.heat_now import earliest_opening_min, target_of
+from pourwright.actions.known_editions import in_work
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.plaster_batches import BATCH, Batch, batch_named
 from pourwright.actions.records import Brief, Studio
 from pourwright.actions.reminders import PHASES
 from pourwright.actions.standing_from_book import edition_doc
-from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.labels import label
 from pourwright.ledger.said import listed
 from pourwright.ledger.state import counters
 from pourwright.ledger.things import Things
+from pourwright.ledger.transaction import Reading
 from pourwright.quantities import show
 
 _NEXT = dict(pairwise(PHASES))
@@ -98,14 +99,14 @@ def next_batch(things: Things, edition: str) -> int:
 
 
 def plaster_bench(
-    things: Things, folder: Path, now: datetime, windows: HeatWindows | None = None
+    reading: Reading, folder: Path, now: datetime, windows: HeatWindows | None = None
 ) -> list[dict[str, Any]]:
-    """Return what the plaster bench shows of each open edition.
+    """Return what the plaster bench shows of each open edition that is looked into.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's.
     now : datetime
@@ -116,14 +117,14 @@ def plaster_bench(
     Returns
     -------
     list of dict
-        ``edition``, ``name``, ``cards``, ``here`` (its brief, or None) and ``lots``
-        (plaster, the newest first).
+        ``edition``, ``name``, ``cards``, ``here`` (its brief, or None), ``lots``
+        (plaster, the newest first) and ``others`` (what is said of further editions).
     """
-    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "plaster"]
+    things = reading.things
+    lots = [name for name, _ in last_lots(things, "plaster")]
     found = []
-    for one in editions(things):
-        if one["state"] == "closed":
-            continue
+    open_ones = in_work(reading)
+    for one in open_ones.docs:
         here = brief_here(folder, one["edition"], now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
         cards = plaster_cards(things, one["edition"], brief, studio, now, windows)
@@ -133,7 +134,8 @@ def plaster_bench(
                 "name": one["name"],
                 "cards": cards,
                 "here": here,
-                "lots": lots[::-1],
+                "lots": lots,
+                "others": open_ones.words,
             }
         )
     return found

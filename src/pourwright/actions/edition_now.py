@@ -6,13 +6,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.actions.book_answers import findings, owed, stages, yields
 from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import count, day
 from pourwright.actions.standing_from_book import day_of, edition_doc, need_of
-from pourwright.ledger.said import many
+from pourwright.ledger.kept import once
+from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
@@ -99,7 +101,11 @@ def edition_cards(reading: Reading, zone: str, begin: int = 0) -> tuple[EditionC
         How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
     docs = known_editions(reading)[begin : begin + AT_ONCE]
-    return tuple(_card(reading.things, doc, zone) for doc in docs)
+    things = reading.things
+    return tuple(
+        once(things, doc["edition"], ("card", zone), lambda: _card(things, doc, zone))  # noqa: B023
+        for doc in docs
+    )
 
 
 def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
@@ -107,8 +113,38 @@ def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
     edition = doc["edition"]
     return EditionCard(
         edition=edition, name=doc["name"], state=doc["state"], mark=mark, word=word,
-        words=standing_words(things, edition, zone), feet=tuple(feet(things, edition, "numbered")),
+        words=standing_words(things, edition, zone), feet=feet(things, edition, "numbered"),
     )  # fmt: skip
+
+
+def edition_shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
+    """Return what the book says of an edition, as its page shows it; not to be changed.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    zone : str
+        The studio's time zone.
+    """
+    return once(things, edition, ("page", zone), lambda: _shown(things, edition, zone))
+
+
+def _shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
+    doc = edition_doc(things, edition)
+    numbers, proofs = (feet(things, edition, one) for one in ("numbered", "proof"))
+    return {
+        "edition": edition, "name": doc["name"], "state": doc["state"], "mark": state_mark(doc),
+        "words": standing_words(things, edition, zone), "numbers": numbers, "proofs": proofs,
+        "key": key_of((*numbers, *proofs)), "steps": next_steps(things, edition),
+        "facts": edition_facts(things, edition, zone), "in_work": in_work(things, edition),
+        "surplus": surplus_facts(things, edition), "money": money_facts(things, edition),
+        "stage_yields": yield_rows(things, edition, "stage"),
+        "cause_yields": yield_rows(things, edition, "cause"),
+        "odd": odd_lines(things, edition, zone),
+    }  # fmt: skip
 
 
 def state_mark(doc: Doc) -> tuple[str, str]:
@@ -132,8 +168,8 @@ def standing_words(things: Things, edition: str, zone: str) -> str:
     return f"{told}, {many(in_work, 'unmarked piece')} in work." if in_work else f"{told}."
 
 
-def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
-    """Yield a foot for each number of an edition, or for each proof.
+def feet(things: Things, edition: str, kind: str) -> tuple[Foot, ...]:
+    """Return a foot for each number of an edition, or for each proof.
 
     Parameters
     ----------
@@ -144,6 +180,10 @@ def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     kind : {"numbered", "proof"}
         Which.
     """
+    return once(things, edition, ("feet", kind), lambda: tuple(_feet(things, edition, kind)))
+
+
+def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     doc = edition_doc(things, edition)
     letters = doc["proof_kind"] if kind == "proof" else ""
     borne = {one["n"]: one for _, one in things.of("number", edition) if one["kind"] == kind}
@@ -274,21 +314,72 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
             ("Declare it", _to("declare", edition, **size), ""),
             ("Change its size", _to("change-size", edition, **size), "quiet"),
         ]
-    return [*_of_numbers(things, doc), *_of_pieces(edition, doc), ("Close it", _to("close", edition), "grave")]  # fmt: skip
+    return [
+        *_of_numbers(things, doc), *_of_pieces(edition, doc), *_of_the_form(things, doc),
+        ("Close it", _to("close", edition), "grave"),
+    ]  # fmt: skip
 
 
 def _of_numbers(things: Things, doc: Doc) -> Iterator[tuple[str, str, str]]:
     edition = doc["edition"]
-    free = [foot.label for foot in feet(things, edition, "numbered") if foot.word == "to make"]
     there = doc["ware"][stage_when_marked(doc)]
-    if free and there:
-        first, last = free[0], free[min(there, len(free)) - 1]
-        run = first if first == last else f"{first}-{last}"
+    numbers, proofs = (_to_make(things, edition, kind) for kind in ("numbered", "proof"))
+    if numbers and there:
+        run = _run(numbers[:there])
         yield f"Mark {run}", _to("mark", edition, numbers=run), ""
+    if proofs and there > len(numbers):
+        run = _run([one.rpartition(" ")[2] for one in proofs[: there - len(numbers)]])
+        to = _to("mark", edition, numbers=run, kind="proof")
+        yield f"Mark {doc['proof_kind']} {run}", to, "quiet" if numbers else ""
     for n in owed(things, edition)["numbers"]["which"][:3]:
         yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=_evidence(things, edition, n)), "quiet"  # fmt: skip
     if doc["ware"][last_stage(doc["route"])] or doc["named"][last_stage(doc["route"])]:
         yield "Inspect and finish", _to("finish", edition), "quiet"
+
+
+def _to_make(things: Things, edition: str, kind: str) -> list[str]:
+    return [foot.label for foot in feet(things, edition, kind) if foot.word == "to make"]
+
+
+def _run(numbers: list[str]) -> str:
+    """Return numbers as they are typed: the first and the last of each unbroken run.
+
+    Examples
+    --------
+    >>> _run(["3"]), _run(["1", "2", "5", "7", "8"])
+    ('3', '1-2, 5, 7-8')
+    """
+    runs: list[list[str]] = []
+    for one in numbers:
+        if runs and int(runs[-1][-1]) + 1 == int(one):
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else run[0] for run in runs)
+
+
+def _of_the_form(things: Things, doc: Doc) -> Iterator[tuple[str, str, str]]:
+    """Yield what is left to do with all that could remake the form, once every number is made."""
+    edition = doc["edition"]
+    if any(_to_make(things, edition, kind) for kind in ("numbered", "proof")):
+        return
+
+    def left(kind: str) -> list[tuple[str, Doc]]:
+        gone = ("destroyed", "in use") if kind == "part" else ("destroyed",)
+        found = things.of(kind, edition)
+        return [(name, one) for name, one in found if one["state"] not in gone and not one["kept"]]
+
+    molds, spares = (", ".join(name for name, _ in left(kind)) for kind in ("mold", "part"))
+    if molds or spares:
+        yield "Destroy the molds", _to("destroy", edition, molds=molds, spares=spares), "quiet"
+    kept_often = ("original", "model file")
+    forms = [name for name, one in left("form") if one["what"] not in kept_often]
+    if forms:
+        to = _to("destroy-form", edition, forms=", ".join(forms))
+        yield f"Destroy {listed(forms)}", to, "quiet"
+    rest = [name for name, one in left("form") if one["what"] in kept_often]
+    if rest:
+        yield f"Declare {listed(rest)} kept", _to("keep-form", edition, forms=", ".join(rest)), "quiet"  # fmt: skip
 
 
 def _evidence(things: Things, edition: str, n: int) -> str:

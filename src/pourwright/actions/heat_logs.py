@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from pourwright.actions.bench_clocks import Step, minutes_between, steps_of
-from pourwright.ledger.entry import STUDIO
+from pourwright.actions.last_lots import last_lots
 from pourwright.ledger.labels import LETTERS
 from pourwright.ledger.state import counters
 from pourwright.ledger.things import Doc, Things
@@ -21,6 +21,8 @@ SAME_CONSISTENCY = 0.5
 """Consistencies this near are one. [parts of water to 100 of plaster]"""
 LATEST = 10
 """How many logs count: the latest ones; plaster and weather change."""
+EDITIONS = 40
+"""Editions, the last ones planned, whose logs are looked through."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +109,7 @@ def logs_of_plaster(things: Things, consistency: float, lot: str = "") -> list[H
     """
     everything = [
         log
-        for edition in counters(things)["editions"]
+        for edition in counters(things)["editions"][-EDITIONS:]
         for log in logs_of(things, edition, consistency)
     ]
     plaster = _plaster_named(things, lot)
@@ -150,8 +152,7 @@ def logs_of_mold(things: Things, label: str, consistency: float) -> list[HeatLog
 
 def newest_plaster(things: Things) -> str:
     """Return the plaster lot that was opened last, empty if the book has none."""
-    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "plaster"]
-    return lots[-1] if lots else ""
+    return next((name for name, _ in last_lots(things, "plaster")), "")
 
 
 def log_named(things: Things, key: str, consistency: float) -> HeatLog | None:

@@ -13,10 +13,11 @@ from pourwright.ledger import (
     state_ware,
 )
 from pourwright.ledger.entry import Entry
+from pourwright.ledger.kept import COUNTS
 from pourwright.ledger.labels import number_of
 from pourwright.ledger.things import Things
 
-BOOK = "book"
+BOOK = COUNTS
 """The scope of what belongs to no edition and is never worked out again: the label counters."""
 
 APPLY: dict[str, Callable[[Things, Entry], str]] = {

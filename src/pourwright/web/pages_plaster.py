@@ -114,7 +114,7 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     desk = desk_of(request)
     heat, windows = _heat_shown(desk)
     with desk.book.reading() as reading:
-        benches = plaster_bench(reading.things, desk.folder, desk.now(), windows)
+        benches = plaster_bench(reading, desk.folder, desk.now(), windows)
         to_log = log_links(reading.things, benches, desk.now(), heat["told"], HERE)
     return {
         "heat": heat, "to_log": to_log,
