@@ -32,6 +32,9 @@ class HeatFit:
     hottest_min, hottest_c : float
         When the middle is hottest by the law, counted from plaster meeting water, and how hot.
         [min], [degC]
+    hottest_span_min : tuple of float
+        Between which minutes the law lies no further below its highest than the readings lie off
+        it: the readings do not tell these minutes apart. [min]
     minutes, law_c : tuple of float
         The law from mixing to the last reading, and no further. [min], [degC]
     at_readings_c : tuple of float
@@ -44,6 +47,7 @@ class HeatFit:
     off_k: float = 0.0
     hottest_min: float = 0.0
     hottest_c: float = 0.0
+    hottest_span_min: tuple[float, float] = (0.0, 0.0)
     minutes: tuple[float, ...] = ()
     law_c: tuple[float, ...] = ()
     at_readings_c: tuple[float, ...] = ()
@@ -89,10 +93,14 @@ def _fit(log: HeatLog) -> HeatFit:
     shown = curve.minutes <= log.minutes[-1]
     step = max(1, int(np.ceil(shown.sum() / LAW_POINTS)))
     # the hottest minute stays among the points that are shown
-    places = sorted({*range(0, int(shown.sum()), step), int(shown.sum()) - 1, int(curve.core_c.argmax())})
+    places = sorted(
+        {*range(0, int(shown.sum()), step), int(shown.sum()) - 1, int(curve.core_c.argmax())}
+    )
     minutes, core = curve.minutes[places], curve.core_c[places]
     at = np.interp(log.minutes, curve.minutes, curve.core_c)
+    top = curve.minutes[curve.core_c >= curve.core_c.max() - fit.off_k]
     return HeatFit(
+        hottest_span_min=(float(top[0]), float(top[-1])),
         set_min=fit.set_min, heat_j_per_g=fit.heat_j_per_g, off_k=fit.off_k,
         hottest_min=curve.hottest_min, hottest_c=float(curve.core_c.max()),
         minutes=tuple(map(float, minutes)), law_c=tuple(map(float, core)), at_readings_c=tuple(map(float, at)),
@@ -154,10 +162,12 @@ def windows_of(logs: Sequence[HeatLog], fits: Mapping[HeatLog, HeatFit]) -> Heat
     held = [log for log in logs if not fits[log].fault]
     opened = [log.opened_min for log in held if log.opened_min is not None]
     return HeatWindows(
-        _window([fits[log].hottest_min for log in held]),
-        _window(opened),
+        _window([fits[log].hottest_span_min for log in held]),
+        _window([(one, one) for one in opened]),
     )
 
 
-def _window(minutes: Sequence[float]) -> Window | None:
-    return Window(min(minutes), max(minutes), len(minutes)) if minutes else None
+def _window(spans: Sequence[tuple[float, float]]) -> Window | None:
+    if not spans:
+        return None
+    return Window(min(low for low, _ in spans), max(high for _, high in spans), len(spans))

@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any
 from urllib.parse import urlencode
 
-from pourwright.actions.bench_clocks import Step, clock_text, minutes_between, steps_of
+from pourwright.actions.bench_clocks import Step, minutes_between, steps_of
 from pourwright.actions.heat_fits import HeatFit, HeatWindows, Window
 from pourwright.actions.heat_logs import HeatLog, batch_steps
 from pourwright.actions.saying import day_in_week
@@ -104,7 +104,9 @@ def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
         return log.opened_min, "opened"
     if log.poured_min is None or fit.fault:
         return None
-    return log.poured_min + earliest_opening_min(fit.hottest_min - log.poured_min), "open at the earliest"
+    return log.poured_min + earliest_opening_min(
+        fit.hottest_min - log.poured_min
+    ), "open at the earliest"
 
 
 def earliest_opening_min(hottest_min: float) -> float:
@@ -142,13 +144,11 @@ def _says(log: HeatLog, fit: HeatFit, units: str, thick: str) -> str:
 
 
 def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str], ...]:
-    low, high = (
-        show(fit.hottest_c + sign * fit.band_k, "temperature", units) for sign in (-1, 1)
-    )
+    low, high = (show(fit.hottest_c + sign * fit.band_k, "temperature", units) for sign in (-1, 1))
     room = show(log.room_c, "temperature", units)
     facts = [
         ("Hottest, in the middle", show(fit.hottest_c, "temperature", units), f"{low} to {high} by the law"),
-        ("Hottest after", f"{fit.hottest_min:.0f} min", "from plaster meeting water"),
+        ("Hottest after", f"{fit.hottest_min:.0f} min", f"{fit.hottest_span_min[0]:.0f} to {fit.hottest_span_min[1]:.0f} min by the law, from plaster meeting water"),
         ("Sets after", f"{fit.set_min:.0f} min", "from plaster meeting water, by the law"),
         ("Off the law", _apart(fit.off_k, units), f"{many(len(log.degc), 'reading')}; the band is twice that"),
         ("Room", room, "told" if log.room_told else "not told: a room of 20 °C"),
@@ -188,7 +188,8 @@ def _tenths(degc: float, units: str) -> str:
 
 
 def _signed(kelvin: float, units: str) -> str:
-    return f"{kelvin * WITHIN_US if units == 'us' else kelvin:+.1f}".replace("-", "\u2212")
+    apart = round(kelvin * WITHIN_US if units == "us" else kelvin, 1)
+    return f"{apart:+.1f}".replace("-", "\u2212") if apart else "0.0"
 
 
 def windows_words(windows: HeatWindows, consistency: float) -> tuple[str, ...]:
@@ -220,7 +221,9 @@ def _span(window: Window) -> str:
     return f"{low} min" if low == high else f"{low} to {high} min"
 
 
-def target_of(window: Window | None, poured_min: float | None, what: str) -> tuple[float, str] | None:
+def target_of(
+    window: Window | None, poured_min: float | None, what: str
+) -> tuple[float, str] | None:
     """Return the target of a phase that is counted from the pour, and where it comes from.
 
     Parameters
@@ -235,14 +238,15 @@ def target_of(window: Window | None, poured_min: float | None, what: str) -> tup
     Examples
     --------
     >>> target_of(Window(34.0, 38.0, 2), 6.0, "hottest")
-    (30.0, 'hottest 28:00 to 32:00, by 2 thermometer logs of yours')
+    (30.0, 'hottest after 28 to 32 min, by 2 thermometer logs of yours')
     """
     if window is None or poured_min is None or window.low_min <= poured_min:
         return None
     here = window.moved(poured_min)
-    low, high = clock_text(60 * here.low_min), clock_text(60 * here.high_min)
-    span = low if low == high else f"{low} to {high}"
-    return here.middle_min, f"{what} {span}, by {many(window.count, 'thermometer log')} of yours"
+    return (
+        here.middle_min,
+        f"{what} after {_span(here)}, by {many(window.count, 'thermometer log')} of yours",
+    )
 
 
 def log_links(
@@ -270,12 +274,16 @@ def log_links(
         steps = steps_of(things, bench["edition"])
         poured = [card.what for card in bench["cards"] if card.phase in POURED]
         for batch in poured or _last_batch(steps, now) or [""]:
-            words = f"Log a thermometer in {batch.partition(':')[0]}" if batch else "Log a thermometer"
+            words = (
+                f"Log a thermometer in {batch.partition(':')[0]}" if batch else "Log a thermometer"
+            )
             words += f" of {bench['name']}" if len(benches) > 1 else ""
             fields = {"edition": bench["edition"], **({"batch": batch} if batch else {}), **told}
             begun = batch_steps(steps, batch) if batch else {}
             if "sift" in begun:
-                fields["contact"] = begun["sift"].started.astimezone(now.tzinfo).strftime("%H:%M:%S")
+                fields["contact"] = (
+                    begun["sift"].started.astimezone(now.tzinfo).strftime("%H:%M:%S")
+                )
             links.append((words, f"/do/log-thermometer?{urlencode({**fields, 'back': back})}"))
     return links
 

@@ -15,7 +15,7 @@ from pourwright.charts.sheet import Row, Spec
 from pourwright.charts.words import BOLD, Word, width_px
 
 HEIGHT = {"phone": 320, "desktop": 360}
-_MINUTES = (1, 2, 5, 10, 15, 30, 60, 120, 240, 480)
+_MINUTES = (1, 2, 5, 10, 20, 30, 60, 120, 240, 480)
 _DEGREES = (1, 2, 5, 10, 20, 50)
 _LEVELS = 6
 
@@ -64,12 +64,17 @@ class _Clock:
         return self.bottom_px + share * (self.top_px - self.bottom_px)
 
     def x(self, field: str = "minute") -> alt.X:
-        scale = alt.Scale(domain=[0, self.last_min], range=[self.left_px, self.right_px], nice=False)
+        scale = alt.Scale(
+            domain=[0, self.last_min], range=[self.left_px, self.right_px], nice=False
+        )
         return alt.X(field, type="quantitative", scale=scale, axis=None)
 
     def y(self, field: str) -> alt.Y:
         scale = alt.Scale(
-            domain=[self.low, self.high], range=[self.bottom_px, self.top_px], zero=False, nice=False
+            domain=[self.low, self.high],
+            range=[self.bottom_px, self.top_px],
+            zero=False,
+            nice=False,
         )
         return alt.Y(field, type="quantitative", scale=scale, axis=None)
 
@@ -107,7 +112,9 @@ def heat_chart(
     """
     sheet, levels, minutes = _sheet(readings, look, law, room, marks, degrees)
     drawn = [
-        _rules(sheet, [{"minute": one, "y": sheet.low, "y2": sheet.high} for one in minutes], "hair"),
+        _rules(
+            sheet, [{"minute": one, "y": sheet.low, "y2": sheet.high} for one in minutes], "hair"
+        ),
         _across(sheet, levels, "hair"),
     ]
     if law:
@@ -124,18 +131,22 @@ def _sheet(
     readings: Sequence[Row], look: Look, law: Sequence[Row], room: float | None, marks: Sequence[ClockMark], degrees: str
 ) -> tuple[_Clock, list[float], list[float]]:  # fmt: skip
     """Return the sheet, the named degrees and the named minutes."""
-    values = [row["degrees"] for row in readings] + [row[key] for row in law for key in ("low", "high")]
+    values = [row["degrees"] for row in readings] + [
+        row[key] for row in law for key in ("low", "high")
+    ]
     values += [room] if room is not None else []
     step = next((s for s in _DEGREES if (max(values) - min(values)) / s <= _LEVELS), _DEGREES[-1])
     low, high = min(values) // step * step, -(-max(values) // step) * step
     high += step if high == low else 0
-    low -= step if room is not None and room - low < 0.7 * step else 0  # the room's word stands below its line
+    low -= (
+        step if room is not None and room - low < 0.7 * step else 0
+    )  # the room's word stands below its line
     levels = [low + n * step for n in range(round((high - low) / step) + 1)]
     last = max(readings[-1]["minute"], *(one.minute for one in marks), 1.0) * 1.03
     height = HEIGHT[look.name]
     gutter = width_px(f"{high:g} {degrees}", look.text_px) * BOLD + 8
     left = look.edge_px + gutter
-    room_for = (look.width_px - look.edge_px - left) / (width_px("0000", look.text_px) + 8)
+    room_for = (look.width_px - look.edge_px - left) / (width_px("000 min", look.text_px))
     every = next((s for s in _MINUTES if last / s <= room_for), _MINUTES[-1])
     sheet = _Clock(
         look, height, left_px=left, top_px=look.top_px, bottom_px=height - 1.4 * look.line_px - 4,
@@ -156,7 +167,9 @@ def _across(sheet: _Clock, values: Sequence[float], color: Token) -> alt.Chart:
 
 
 def _upright(sheet: _Clock, one: ClockMark) -> alt.Chart:
-    mark: alt.Chart = chart_of([{"minute": one.minute, "y": sheet.low, "y2": sheet.high}]).mark_rule(
+    mark: alt.Chart = chart_of(
+        [{"minute": one.minute, "y": sheet.low, "y2": sheet.high}]
+    ).mark_rule(
         color=LIGHT["iron" if one.is_hottest else "ink"],
         strokeWidth=MARK["line"],
         strokeDash=alt.Undefined if one.is_hottest else [5, 3],
@@ -207,7 +220,9 @@ def _axis_words(
     sheet: _Clock, levels: Sequence[float], minutes: Sequence[float], degrees: str
 ) -> list[Word]:
     x, y = sheet.left_px - 6, sheet.bottom_px + 0.8 * sheet.look.line_px
-    up = [Word(x, sheet.up_px(one), f"{one:g} {degrees}", "right", "soft") for one in reversed(levels)]
+    up = [
+        Word(x, sheet.up_px(one), f"{one:g} {degrees}", "right", "soft") for one in reversed(levels)
+    ]
     along = [Word(sheet.at_px(one), y, f"{one:g}", "center", "soft") for one in minutes[:-1]]
     last = Word(sheet.at_px(minutes[-1]), y, f"{minutes[-1]:g} min", "center", "soft")
     return [*up, within(last, sheet), *along]

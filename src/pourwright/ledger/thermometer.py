@@ -58,7 +58,7 @@ class _Row:
 
 
 def read_readings(path: str, value: object) -> dict[str, object]:
-    """Return a thermometer's readings, read.
+    r"""Return a thermometer's readings, read.
 
     Parameters
     ----------
@@ -189,7 +189,8 @@ def _readings_in(line: str) -> list[str]:
         by_comma = [one.strip() for one in line.split(",") if one.strip()]
         return by_comma if all(map(_READING.fullmatch, by_comma)) else [line]
     # "3;21,5" is one reading that cannot be read, and no two
-    return pieces if any(map(_READING.fullmatch, pieces)) else [line]
+    has_bare = any(re.fullmatch(_NUMBER, one) for one in pieces)
+    return [line] if has_bare else pieces
 
 
 def _row(
@@ -204,14 +205,18 @@ def _row(
         right = f'say C or F with reading {number}, or in a first line such as "min,C"'
         raise Unreadable(path, words, right)
     number_text = re.match(r"[-+]?[0-9.]+", heat)
-    degc = read_exactly(f"{number_text[0] if number_text else ''} {unit[0].upper()}", "temperature", path=path)
+    degc = read_exactly(
+        f"{number_text[0] if number_text else ''} {unit[0].upper()}", "temperature", path=path
+    )
     if not COLDEST_C <= degc <= HOTTEST_C:
         right = f"reading {number} must be between {COLDEST_C} and {HOTTEST_C} °C, or 32 and 176 °F"
         hint = "No mix of plaster and water is outside that. " + (
             "Was it read in °F?" if unit[0] == "c" and degc > HOTTEST_C else ""
         )
         raise Unreadable(path, words, right, hint.strip())
-    minute = _clock_minute(path, found["clock"]) if found["clock"] else _span(found["span"], span_unit)
+    minute = (
+        _clock_minute(path, found["clock"]) if found["clock"] else _span(found["span"], span_unit)
+    )
     if not found["clock"] and minute > LONGEST_MIN:
         raise Unreadable(path, words, f"reading {number} must be within {LONGEST_MIN} min, a day")
     return _Row(words, minute, bool(found["clock"]), degc)
@@ -266,7 +271,9 @@ def _rising(path: str, rows: Sequence[_Row]) -> list[Fraction]:
             )  # fmt: skip
         minutes.append(minute)
     if minutes[-1] - minutes[0] > LONGEST_MIN:
-        raise Unreadable(path, rows[-1].words, f"the last reading must be within {LONGEST_MIN} min of the first")
+        raise Unreadable(
+            path, rows[-1].words, f"the last reading must be within {LONGEST_MIN} min of the first"
+        )
     return minutes
 
 
@@ -274,4 +281,3 @@ def _plain(number: Fraction) -> str:
     """Return a number as a decimal string, to a thousandth."""
     text = f"{Decimal(round(number * 1000)).scaleb(-3):f}"
     return (text.rstrip("0").rstrip(".") if "." in text else text) or "0"
-

@@ -80,7 +80,11 @@ def heat_picture(request: Request, log: str, width: str = "phone", scheme: str =
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = log_named(reading.things, log, consistency_of(desk))
-    if found is None or width not in ("phone", "desktop") or scheme not in ("light", "dark", "bench"):
+    if (
+        found is None
+        or width not in ("phone", "desktop")
+        or scheme not in ("light", "dark", "bench")
+    ):
         raise HTTPException(404)
     fit = fits_now(desk, [found])[found]
     svg = desk.worker.call("heat_picture:heat_svg", found, fit, desk.units, desk.zone.key, width, scheme)  # fmt: skip
