@@ -151,7 +151,9 @@ def test_an_old_book_takes_the_new_kind_without_being_worked_out_again(tmp_path)
     assert [row for row in before if row not in after] == []
 
 
-@pytest.mark.parametrize("text", ["", "2:60", "24:00", "13:00 pm", "noon", "2027-03-01 14:02", 14, None])
+@pytest.mark.parametrize(
+    "text", ["", "2:60", "24:00", "13:00 pm", "noon", "2027-03-01 14:02", 14, None]
+)
 def test_a_time_of_day_is_read_or_refused(text):
     with pytest.raises(Unreadable, match="time of day"):
         read_clock("contact", text)

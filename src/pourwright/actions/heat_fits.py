@@ -12,7 +12,7 @@ from pourwright.actions.heat_logs import START_WITHIN_MIN, HeatLog
 from pourwright.errors import StudioError
 
 LAW_POINTS = 120
-"""Most points of a drawn law."""
+"""Points of a drawn law, and the hottest."""
 OFF_TIMES = 2.0
 """The band about the law, in distances of the readings from it."""
 
@@ -87,23 +87,19 @@ def _fit(log: HeatLog) -> HeatFit:
             log.start_c, log.room_c,
         )  # fmt: skip
         fit = fit_thermometer_log(part, log.minutes, log.degc)
-        curve = curve_from_fit(fit, part, max(0.1, log.minutes[-1] / 60))
+        curve = curve_from_fit(fit, part, max(0.1, log.minutes[-1] / 60 + 0.05))
     except StudioError as no:
         return HeatFit(fault=str(no))
-    shown = curve.minutes <= log.minutes[-1]
-    step = max(1, int(np.ceil(shown.sum() / LAW_POINTS)))
-    # the hottest minute stays among the points that are shown
-    places = sorted(
-        {*range(0, int(shown.sum()), step), int(shown.sum()) - 1, int(curve.core_c.argmax())}
-    )
-    minutes, core = curve.minutes[places], curve.core_c[places]
-    at = np.interp(log.minutes, curve.minutes, curve.core_c)
-    top = curve.minutes[curve.core_c >= curve.core_c.max() - fit.off_k]
+    held = curve.minutes <= log.minutes[-1]  # nothing is said beyond the last reading
+    every, core = curve.minutes[held], curve.core_c[held]
+    hottest = float(every[core.argmax()])
+    top = every[core >= core.max() - fit.off_k]
+    shown = np.unique([*np.linspace(0.0, log.minutes[-1], LAW_POINTS), hottest])
+    law, at = (np.interp(one, curve.minutes, curve.core_c) for one in (shown, log.minutes))
     return HeatFit(
-        hottest_span_min=(float(top[0]), float(top[-1])),
         set_min=fit.set_min, heat_j_per_g=fit.heat_j_per_g, off_k=fit.off_k,
-        hottest_min=curve.hottest_min, hottest_c=float(curve.core_c.max()),
-        minutes=tuple(map(float, minutes)), law_c=tuple(map(float, core)), at_readings_c=tuple(map(float, at)),
+        hottest_min=hottest, hottest_c=float(core.max()), hottest_span_min=(float(top[0]), float(top[-1])),
+        minutes=tuple(map(float, shown)), law_c=tuple(map(float, law)), at_readings_c=tuple(map(float, at)),
     )  # fmt: skip
 
 
