@@ -51,6 +51,13 @@ def root() -> Path:
     return ROOT
 
 
+CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
+NO_CHROMIUM = "there is no Chromium on this machine"
+GET_CHROMIUM = (
+    "Install Chromium or Chrome (on Debian: apt-get install chromium), then run this again."
+)
+
+
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[object]:
     """Yield a headless Chromium, the one the system has.
@@ -58,11 +65,10 @@ def chromium() -> Iterator[object]:
     Without one the test is skipped on a maker's machine and fails where CI is set, because
     there it was installed and a skip would hide that nothing was looked at.
     """
-    names = ("chromium", "chromium-browser", "google-chrome")
-    found = next((path for name in names if (path := shutil.which(name))), None)
+    found = next((path for name in CHROMIUM if (path := shutil.which(name))), None)
     if found is None:
         say = pytest.fail if os.environ.get("CI") else pytest.skip
-        say("no Chromium on this machine; install the package chromium to run this test")
+        say(NO_CHROMIUM)
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
@@ -74,3 +80,18 @@ def chromium() -> Iterator[object]:
         browser = play.chromium.launch(executable_path=found, args=args)
         yield browser
         browser.close()
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_sessionfinish(session: pytest.Session) -> Iterator[None]:
+    """Say at the very end what was left out for want of a browser, and how to get it."""
+    result = yield
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    skipped = reporter.stats.get("skipped", ()) if reporter else ()
+    left_out = sum(NO_CHROMIUM in str(one.longrepr) for one in skipped)
+    if left_out:
+        tests = "1 test was" if left_out == 1 else f"{left_out} tests were"
+        reporter.write_line(
+            f"{tests} left out: each looks at pages in a browser, and {NO_CHROMIUM}. {GET_CHROMIUM}"
+        )
+    return result

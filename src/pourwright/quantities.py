@@ -24,6 +24,7 @@ from pourwright.units import DIMENSIONS, KINDS, Unit, convert, find_unit, is_amb
 
 LONGEST_TEXT = 80
 """Characters; no quantity needs more."""
+LARGEST = 1e300
 
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+ +[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+)")
 _UNIT = re.compile(
@@ -106,7 +107,8 @@ def read_exactly(
 
 
 def _bare(typed: _Typed, number: float) -> Fraction:
-    if not math.isfinite(number):
+    # neither nan nor infinite, nor a whole number that no float holds
+    if not abs(number) < LARGEST:
         raise typed.refusal(f"it must be {typed.article}, such as {typed.example}")
     if typed.dimension == "fraction":
         return _share(typed, Fraction(str(number)))

@@ -1,13 +1,16 @@
 """Every page of the studio and what is done on it before it is looked at, in the studios that show it."""
 
+import secrets
 import urllib.request
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 from fastapi.routing import APIRoute
+from PIL import Image
 
 from pourwright.actions.sample_studio import lay_out_sample
 from pourwright.web.app import routers
@@ -20,7 +23,7 @@ OF = {"edition": EDITION}
 NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
     "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/shelf/{label}/weighings.svg",
+    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg",
 }  # fmt: skip
 """What a GET answers with that is no page: pictures, files, scripts' own questions."""
 
@@ -152,6 +155,17 @@ def checked(page: Any) -> None:
     page.get_by_text("Sound").wait_for(timeout=PLAN_MS)
 
 
+def photo_kept(page: Any) -> None:
+    """Keep a photo, and see it on the page of what it shows."""
+    drawn = BytesIO()
+    shade = 100 + secrets.randbelow(100)  # one photo is not kept twice
+    Image.new("RGB", (900 + shade, 600), (176, 142, shade)).save(drawn, "PNG")
+    file = {"name": "seam.png", "mimeType": "image/png", "buffer": drawn.getvalue()}
+    page.locator("input[type=file]").set_input_files(file)
+    page.get_by_role("button", name="Keep the photo").click()
+    page.locator(".photos img").first.wait_for(timeout=60_000)
+
+
 def kept(page: Any) -> None:
     """Tap without wifi."""
     page.context.set_offline(True)
@@ -207,6 +221,9 @@ SHOTS = (
     Shot("shelf", BENCH, "/shelf"),
     Shot("mold", BENCH, "/shelf/M-004"),
     Shot("mold-cast", BENCH, "/shelf/M-001"),
+    Shot("photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002"),
+    Shot("photo-refused", BENCH, f"/photos/add?about=M-002&edition={EDITION}", pressed("Keep the photo")),
+    Shot("mold-photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002", photo_kept),
     Shot("offered", BENCH, f"/offered/{EDITION}"),
     Shot("today-sample", SAMPLE, "/", offers_shown),
     Shot("shelf-sample", SAMPLE, "/shelf"),

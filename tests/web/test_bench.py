@@ -259,3 +259,16 @@ def test_a_closed_edition_leaves_the_bench(bench):
     assert "No open edition" in bench.get("/bench/slip").text
     assert "No open edition" in bench.get("/bench/plaster").text
     assert "every edition is closed" in bench.get("/").text
+
+
+def test_a_refused_count_of_losses_is_kept_with_the_molds_that_were_left_out(bench):
+    answer = bench.post(
+        "/bench/slip/cast",
+        {"edition": EDITION, "out": "M-002", "lost-stuck": "many", "lost-collapse": "1"},
+    )
+
+    assert answer.status_code == 422
+    assert 'name="lost-stuck" value="many"' in answer.text
+    assert 'name="lost-collapse" value="1"' in answer.text
+    assert 'value="M-002" checked' in answer.text
+    assert 'value="M-001" checked' not in answer.text

@@ -329,7 +329,11 @@ def test_fifty_megapixels_fit_into_the_childs_memory(tmp_path):
     picture = Image.new("RGB", (10_000, 5_000), (90, 120, 60))
     exif = Image.Exif()
     exif[274] = 6  # Exif 2.3: stands on its side
-    for kind, more in (("JPEG", {"exif": exif}), ("PNG", {"exif": exif, "compress_level": 1})):
+    for kind, more in (
+        ("JPEG", {"exif": exif}),
+        ("PNG", {"exif": exif, "compress_level": 1}),
+        ("WEBP", {"exif": exif, "method": 0}),
+    ):
         photo = take_photo(tmp_path, saved(picture, kind, **more))
         assert (photo.width, photo.height) == (5_000, 10_000)
 

@@ -73,7 +73,7 @@ def _why_no_date(value: object) -> str:
         return "Leave out the time of day."
     if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value.strip()):
         return "The calendar has no such day."
-    if isinstance(value, str) and re.search(r"[0-9]+[./][0-9]+[./][0-9]+", value):
+    if isinstance(value, str) and re.search(r"[0-9][./][0-9]+[./][0-9]", value):
         return "The year comes first, then month and day."
     return ""
 

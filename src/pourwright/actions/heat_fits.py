@@ -95,7 +95,8 @@ def _fit(log: HeatLog) -> HeatFit:
     hottest = float(every[core.argmax()])
     top = every[core >= core.max() - fit.off_k]
     shown = np.unique([*np.linspace(0.0, log.minutes[-1], LAW_POINTS), hottest])
-    law, at = (np.interp(one, curve.minutes, curve.core_c) for one in (shown, log.minutes))
+    law = np.interp(shown, curve.minutes, curve.core_c)
+    at = np.interp(np.asarray(log.minutes), curve.minutes, curve.core_c)
     return HeatFit(
         set_min=fit.set_min, heat_j_per_g=fit.heat_j_per_g, off_k=fit.off_k,
         hottest_min=hottest, hottest_c=float(core.max()), hottest_span_min=(float(top[0]), float(top[-1])),

@@ -14,7 +14,7 @@ from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import day
 from pourwright.actions.standing_from_book import day_of
 from pourwright.ledger.kept import COUNTS, once
-from pourwright.ledger.said import causes, many
+from pourwright.ledger.said import causes, listed, many
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
@@ -208,7 +208,7 @@ def uninspected(reading: Reading) -> tuple[Waiting, ...]:
             if ready := doc["ware"][stage] + len(marks):
                 to = _do("finish", edition=doc["edition"], count=doc["ware"][stage], pieces=", ".join(marks))  # fmt: skip
                 words = f"{many(ready, 'piece')} fired and not inspected"
-                told = f"{words}, {', '.join(marks)} among them" if marks else words
+                told = f"{words}, {listed(marks)} among them" if marks else words
                 found.append(Waiting(doc["name"], told, to))
     return tuple(found)
 

@@ -143,6 +143,8 @@ def _plain(opened: Image.Image) -> Image.Image:
     """Return the picture upright, in sRGB, on white, and nothing beside it."""
     ImageOps.exif_transpose(opened, in_place=True)
     colors = _in_srgb(opened)
+    if colors.mode.startswith("I"):  # sixteen bits of gray, which convert() would clip to white
+        colors = colors.convert("I").point(lambda value: value * (1 / 256)).convert("L")
     if colors.has_transparency_data:
         layer = colors.convert("RGBA")
         colors = Image.new("RGB", layer.size, "white")

@@ -65,6 +65,8 @@ def make_app(
         max_body_size=BODY_MOST,
         form_limits={"max_fields": FORM_FIELDS_MOST, "max_files": 20},
         redirect_slashes=False,
+        # else the description of the routes promises the framework's own answer
+        responses={422: {"description": "Refused, with the sentences that say why."}},
     )
     app.state.desk = desk
     app.state.watch = Watch(desk)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import AsyncIterator, Iterable, Mapping, Sequence
+from contextlib import asynccontextmanager
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import Depends, Request
-from starlette.datastructures import FormData, UploadFile
+from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
 
-from pourwright.errors import Complaint
+from pourwright.errors import BadInput, Complaint
 from pourwright.web.refused import sentence_of
 from pourwright.web.render import in_label_words
 
@@ -23,6 +25,8 @@ Choice = tuple[str, str]
 Typed = Mapping[str, str | list[str]]
 
 MANY_CHOICES = 6
+FORM_KINDS = frozenset({"", "application/x-www-form-urlencoded", "multipart/form-data"})
+"""How a browser sends a form; one without any field may go without saying."""
 _DATE_WORDS = "A date such as 2027-03-01. Empty means now."
 _NEW_EDITION = (
     "Small letters, digits and hyphens; it names the edition in addresses. Such as: tide-cup."
@@ -130,23 +134,46 @@ class Form:
         return any(one.error or one.value or one.values for one in self.rest)
 
 
-async def read_typed(request: Request) -> dict[str, Any]:
-    """Return what a form sent: texts, lists where a name came more than once, files.
+async def read_typed(request: Request) -> AsyncIterator[dict[str, Any]]:
+    """Yield what a form sent: texts, and lists where a name came more than once.
 
-    Empty fields are left out, so that an action sees only what was told.
+    Empty fields are left out, so that an action sees only what was told. Anything but a form
+    is refused: read as a form it would be an empty one, and what stands there would be lost.
     """
-    form: FormData = await request.form()
-    typed: dict[str, Any] = {}
-    for name in form:
-        values = [_value(one) for one in form.getlist(name)]
-        values = [one for one in values if one not in ("", None)]
-        if values:
-            typed[name] = values[0] if len(values) == 1 else values
-    return typed
+    async with _read_form(request) as typed:
+        for name, value in typed.items():
+            values = value if isinstance(value, list) else [value]
+            if any(isinstance(one, UploadFile) for one in values):
+                raise BadInput.one(name, "a file", "write it as text")
+        yield typed
+
+
+async def read_with_files(request: Request) -> AsyncIterator[dict[str, Any]]:
+    """Yield what a form sent, as :func:`read_typed` does, with the files among it."""
+    async with _read_form(request) as typed:
+        yield typed
 
 
 TypedForm = Annotated[dict[str, Any], Depends(read_typed)]
 """What a form sent; for the parameters of a page that is posted to."""
+
+FileForm = Annotated[dict[str, Any], Depends(read_with_files)]
+"""The same for a page that takes files; they are closed once it has answered."""
+
+
+@asynccontextmanager
+async def _read_form(request: Request) -> AsyncIterator[dict[str, Any]]:
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind not in FORM_KINDS:
+        raise HTTPException(415)
+    async with request.form() as form:
+        typed: dict[str, Any] = {}
+        for name in form:
+            values = [_value(one) for one in form.getlist(name)]
+            values = [one for one in values if one not in ("", None)]
+            if values:
+                typed[name] = values[0] if len(values) == 1 else values
+        yield typed
 
 
 def _value(one: str | UploadFile) -> str | UploadFile | None:

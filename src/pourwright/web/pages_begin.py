@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, marked
 from pourwright.web.pages_settings import TITLES, as_file
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -102,7 +102,7 @@ def file_form(request: Request) -> Response:
 
 
 @router.post("/begin/file")
-def take_file(request: Request, typed: TypedForm) -> Response:
+def take_file(request: Request, typed: FileForm) -> Response:
     """Put a file into the studio's folder, and its edition into the book."""
     from pourwright.actions.begin import plan_command
     from pourwright.actions.briefs_here import brief_path

@@ -20,12 +20,13 @@ WORDS = {
     404: "There is no such page in this studio.",
     405: "This page is not sent to in that way.",
     413: TURNED_AWAY[413],
-    415: "Write JSON, and say so: Content-Type: application/json.",
+    415: "Write JSON, and say so: Content-Type: application/json.",  # a page's: NOT_A_FORM
     422: "Something in the address is not what this page takes.",
     429: "That was tried too often. Wait a minute, then try again.",
     500: "Something went wrong inside Pourwright. This is our fault, not yours. "
     "What you typed is still on the page before: go back, and nothing is lost.",
 }
+NOT_A_FORM = "This page takes what its own form sends, and this was sent as something else."
 TITLES = {
     400: "Not readable",
     401: "Not paired",
@@ -33,6 +34,7 @@ TITLES = {
     404: "Nothing here",
     405: "Not this way",
     413: "Too large",
+    415: "Not a form",
     421: "Another name",
     429: "Too often",
     500: "Our fault",
@@ -114,6 +116,8 @@ async def _address_error(request: Request, error: Exception) -> Response:
 async def _http_error(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for nothing else
     words = WORDS.get(error.status_code, WORDS[400])
+    if error.status_code == 415 and not _wants_json(request.scope):
+        words = NOT_A_FORM
     answer = _plain(request.scope, error.status_code, words)
     answer.headers.update(error.headers or {})
     return answer
