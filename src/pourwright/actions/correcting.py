@@ -69,7 +69,7 @@ def typed_text(field: Field, value: Any) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if field.type in ("quantity", "money"):
+    if field.type in ("quantity", "money", "readings"):
         return str(value["typed"])
     if field.type in ("causes", "counts"):
         return ", ".join(f"{count} {name}" for name, count in value.items())

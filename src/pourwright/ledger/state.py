@@ -58,6 +58,7 @@ APPLY: dict[str, Callable[[Things, Entry], str]] = {
     "surplus-declared": state_numbers.surplus_declared,
     "lot-mixed": state_record.lot_mixed,
     "lot-read": state_record.lot_read,
+    "thermometer-logged": state_record.thermometer_logged,
     "stock-counted": state_record.stock_counted,
     "note-made": state_record.note_made,
     "photo-kept": state_record.photo_kept,

@@ -312,7 +312,13 @@ def _verb_field(field: Field) -> Shown:
     return shown
 
 
-_KINDS = {"text": "words", "long text": "long", "names": "words", "date": "date"}
+_KINDS = {
+    "text": "words",
+    "long text": "long",
+    "readings": "long",
+    "names": "words",
+    "date": "date",
+}
 
 
 def _hint(field: Field) -> str:

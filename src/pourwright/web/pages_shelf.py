@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import Form, Shown, marked
+from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages_photos import photos_shown
 from pourwright.web.render import begin_of, new_id, page
 
@@ -55,6 +56,8 @@ def weighings_picture(request: Request, label: str, width: str = "phone", scheme
 
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
     from pourwright.actions.briefs_here import brief_here
+    from pourwright.actions.heat_logs import logs_of_mold
+    from pourwright.actions.heat_now import heat_shown
     from pourwright.actions.shelf_now import (
         chances_of,
         drying_of,
@@ -75,13 +78,16 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         edition = reading.things.get("edition", doc["edition"]) or {}
         left = left_of(reading.things, doc["edition"], label)
         weighed = weighed_of(reading, doc["edition"], label)
+        logs = logs_of_mold(reading.things, label, consistency_of(desk))
     here = brief_here(desk.folder, doc["edition"], desk.today())
     zone = desk.zone.key
+    fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.today(), zone)
     return {
         "title": label, "here": "shelf", "mold": mold, "facts": facts_of(mold, doc, zone),
         "chances": chances_of(left), "left_points": left_points, "left_words": left_words,
         "doc": doc, "edition": edition, "left": left, "parts": parts_of(doc),
+        "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
         "drying": drying_of(weighed, here, desk.units, zone), "weigh": _weigh_form(label), "marked": marked,
     }  # fmt: skip
 
