@@ -14,12 +14,14 @@ import threading
 import time
 from collections.abc import Iterator, Sequence
 
+STARTS_WITHIN_S = 30.0
+
 
 def asked(
     port: int, paths: Sequence[str], times: int, body: str = ""
 ) -> Iterator[tuple[str, float, int, int]]:
     """Yield path, time, status and size of each request on one kept connection, the paths in turn. [s], [byte]"""
-    with socket.create_connection(("127.0.0.1", port), timeout=120) as wire:
+    with _connected(port) as wire:
         wire.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         for path in list(paths) * times:
             sent = _request(port, path, body)
@@ -27,6 +29,18 @@ def asked(
             wire.sendall(sent)
             status, size = _answer(wire)
             yield path, time.perf_counter() - began, status, size
+
+
+def _connected(port: int) -> socket.socket:
+    """Return a connection; a server that says its address listens there a moment later."""
+    until = time.monotonic() + STARTS_WITHIN_S
+    while True:
+        try:
+            return socket.create_connection(("127.0.0.1", port), timeout=120)
+        except ConnectionRefusedError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.005)
 
 
 def _request(port: int, path: str, body: str) -> bytes:

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
+from tests.alone import leave_the_network
+
 ROOT = Path(__file__).resolve().parents[1]
 
 # The same examples every time, so that a red test is red for everybody. "explore" searches
@@ -71,6 +73,7 @@ def chromium() -> Iterator[object]:
         say(NO_CHROMIUM)
     from playwright.sync_api import sync_playwright
 
+    leave_the_network()
     with sync_playwright() as play:
         # Chromium refuses its sandbox to root, and without the rest it calls home on its own.
         flags = ("no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-sync",

@@ -415,7 +415,9 @@ def _is_whole(word: str) -> bool:
 
 
 def _phrase(words: str) -> str:
-    return '"' + words.strip().replace('"', '""') + '"'
+    # the index's own language ends at a NUL, and the quotation mark behind it is missed
+    plain = words.replace("\0", " ")
+    return '"' + plain.strip().replace('"', '""') + '"'
 
 
 def _entry(text: str) -> Entry:
