@@ -152,7 +152,7 @@ def test_a_log_is_what_it_says_and_the_studio_fills_the_rest(book, do):
 
 
 def test_only_logs_of_the_plaster_at_hand_count(book, do):
-    do("mix-lot", what="plaster", name="Pottery plaster")
+    do("mix-lot", what="plaster", name="Pottery plaster, first bag")
     do("mix-lot", what="plaster", name="hard plaster")
     do("mix-lot", what="plaster", name="pottery plaster ")
     for told in ({}, {"lot": "B-001"}, {"lot": "B-002"}, {"lot": "B-009"}, {"consistency": 60}):

@@ -23,6 +23,7 @@ OF = {"edition": EDITION}
 NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
     "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
+    "/bench/plaster/heat/{log}.svg",
     "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg",
 }  # fmt: skip
 """What a GET answers with that is no page: pictures, files, scripts' own questions."""
@@ -227,6 +228,9 @@ SHOTS = (
     Shot("offered", BENCH, f"/offered/{EDITION}"),
     Shot("today-sample", SAMPLE, "/", offers_shown),
     Shot("shelf-sample", SAMPLE, "/shelf"),
+    Shot("plaster-heat", SAMPLE, "/bench/plaster"),
+    Shot("mold-heat", SAMPLE, "/shelf/M-004"),
+    Shot("thermometer-refused", SAMPLE, "/do/log-thermometer?edition=fern-jug&mold=M-007", pressed("Write it down", readings="3 min 95 C")),
     Shot("editions", SAMPLE, "/editions"),
     Shot("edition", SAMPLE, "/editions/fern-jug", tables_opened),
     Shot("edition-closed", SAMPLE, "/editions/moth-dish"),

@@ -105,7 +105,8 @@ def logs_of_plaster(things: Things, consistency: float, lot: str = "") -> list[H
     consistency : float
         Parts of water to 100 of plaster. [-]
     lot : str, optional
-        The plaster's lot: logs of lots with another name on the bag are left out.
+        The plaster's lot: logs of lots with another name on the bag are left out. "Pottery plaster,
+        May" and "Pottery plaster, June" are one plaster.
     """
     everything = [
         log
@@ -240,6 +241,6 @@ def _written(moment: datetime) -> str:
 
 
 def _plaster_named(things: Things, lot: str) -> str:
-    """Return what a plaster lot's bag says; empty if no lot was told or nothing is known of it."""
+    """Return what a plaster lot's bag says, which bag it is left out; empty if nothing is known."""
     doc = things.get("lot", lot) if lot.startswith(LETTERS["plaster"]) else None
-    return str(doc["name"]).strip().lower() if doc else ""
+    return str(doc["name"]).partition(",")[0].strip().lower() if doc else ""
