@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
+from tests.alone import cut_off, is_asked_for, why_not
+
 ROOT = Path(__file__).resolve().parents[1]
 
 # The same examples every time, so that a red test is red for everybody. "explore" searches
@@ -35,6 +37,12 @@ settings.register_profile(
     suppress_health_check=list(HealthCheck),
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
+
+
+def pytest_sessionstart() -> None:
+    """Cut the whole run off from the network where it can be: before any thread or child."""
+    if is_asked_for() and not why_not():
+        cut_off()
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -2,6 +2,7 @@
 2.4.7).
 """
 
+import itertools
 import urllib.request
 from datetime import UTC, datetime
 
@@ -112,7 +113,7 @@ def test_the_keyboard_reaches_all_that_can_be_pressed_and_is_seen_there(page, se
             "never reached": page.evaluate("() => keyboard.left()"),
             "not seen": page.evaluate("() => keyboard.unseen"),
             "by mouse only": page.evaluate("() => keyboard.pointed()"),
-            "held": [one for one, after in zip(order, order[1:], strict=False) if one == after],
+            "held": [one for one, after in itertools.pairwise(order) if one == after],
             "something strange": [one for one in order if one < 0],
         }
         found = {what: told for what, told in found.items() if told}
