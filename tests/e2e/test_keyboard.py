@@ -1,0 +1,204 @@
+"""Everything on every page can be reached and done by the keyboard alone (WCAG 2.2: 2.1.1, 2.1.2,
+2.4.7).
+"""
+
+import itertools
+import urllib.request
+from datetime import UTC, datetime
+
+import pytest
+
+from pourwright.actions.sample_studio import lay_out_sample
+from tests.e2e.serving import Served
+from tests.web.pages import route_of, walk
+
+
+class Asking:
+    """A browser for finding the pages of a served studio."""
+
+    def __init__(self, here):
+        self.here = here
+
+    def get(self, path):
+        with urllib.request.urlopen(self.here + path, timeout=60) as answer:
+            return _Answer(answer.status, answer.headers, answer.read().decode())
+
+
+class _Answer:
+    def __init__(self, status_code, headers, text):
+        self.status_code, self.headers, self.text = status_code, headers, text
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory, chromium):
+    folder = tmp_path_factory.mktemp("sample")
+    lay_out_sample(folder, datetime.now(UTC))
+    studio = Served(folder).start()
+    yield studio
+    studio.kill()
+
+
+@pytest.fixture(scope="module")
+def paths(served):
+    """Return a page of each route, the one with the most to press and to fill in."""
+    fullest = {}
+    for path, page in walk(Asking(served.here)).items():
+        size = len(page.links) + sum(len(form.fields) for form in page.forms)
+        fullest.setdefault(route_of(path), []).append((size, path))
+    return [max(found)[1] for found in fullest.values()]
+
+
+@pytest.fixture(scope="module")
+def page(chromium, served):
+    """Yield a page whose every focus is noted, with what changes where it is."""
+    with chromium.new_context(viewport={"width": 1280, "height": 800}) as context:
+        page = context.new_page()
+        page.add_init_script(NOTE)
+        yield page
+
+
+# What can take the focus, as HTML has it; of radio buttons of one name the keyboard reaches one,
+# and the arrow keys the others.
+NOTE = r"""
+(() => {
+  const CAN = "a[href], button, input, select, textarea, summary, [tabindex], [contenteditable]";
+  const LOOK = ["outlineStyle", "outlineWidth", "outlineColor", "boxShadow", "borderTopColor",
+                "borderTopWidth", "backgroundColor", "color", "textDecorationLine", "clipPath", "top"];
+  const looks = one => [one, one.parentElement, one.closest("label")].filter(Boolean)
+    .map(each => LOOK.map(name => getComputedStyle(each)[name]).join()).join("|");
+  const group = one => one.type === "radio" ? `${one.name} of ${[...document.forms].indexOf(one.form)}` : null;
+  window.keyboard = {
+    all() {
+      document.querySelectorAll("details").forEach(one => { one.open = true; });
+      document.activeElement?.blur();
+      const found = [...document.querySelectorAll(CAN)].filter(one =>
+        one.tabIndex >= 0 && !one.disabled && one.type !== "hidden" && one.checkVisibility());
+      this.list = found;
+      this.before = found.map(looks);
+      this.names = found.map(one => `${one.tagName} ${(one.textContent || one.name || "").trim().slice(0, 40)}`);
+      this.order = [];
+      document.addEventListener("focusin", event => {
+        const place = found.indexOf(event.target);
+        this.order.push(place);
+        if (place >= 0 && looks(event.target) === this.before[place]) this.unseen.push(this.names[place]);
+      });
+      this.unseen = [];
+      return found.length;
+    },
+    left() {
+      const reached = new Set(this.order);
+      const groups = new Set(this.order.filter(one => one >= 0).map(one => group(this.list[one])).filter(Boolean));
+      return this.names.filter((name, place) => !reached.has(place) && !groups.has(group(this.list[place])));
+    },
+    pointed() {
+      const own = `${CAN.replace("[tabindex]", "[tabindex='0']")}, label`;
+      return [...document.body.querySelectorAll("*")].filter(one =>
+        getComputedStyle(one).cursor === "pointer" && !one.closest(own) && one.checkVisibility())
+        .map(one => one.outerHTML.slice(0, 80));
+    },
+  };
+})();
+"""
+
+
+def test_the_keyboard_reaches_all_that_can_be_pressed_and_is_seen_there(page, served, paths):
+    faults = {}
+    for path in paths:
+        page.goto(served.here + path)
+        count = page.evaluate("() => keyboard.all()")
+        for _ in range(count + 2):
+            page.keyboard.press("Tab")
+        order = page.evaluate("() => keyboard.order")
+        found = {
+            "never reached": page.evaluate("() => keyboard.left()"),
+            "not seen": page.evaluate("() => keyboard.unseen"),
+            "by mouse only": page.evaluate("() => keyboard.pointed()"),
+            "held": [one for one, after in itertools.pairwise(order) if one == after],
+            "something strange": [one for one in order if one < 0],
+        }
+        found = {what: told for what, told in found.items() if told}
+        faults |= {path: found} if found else {}
+
+    assert len(paths) > 30
+    assert faults == {}
+
+
+def test_what_the_keyboard_misses_would_be_found(page, served):
+    """A button left out of the order, one that holds the focus, one whose focus is not seen."""
+    page.goto(f"{served.here}/do")
+    page.evaluate(
+        """() => {
+          const add = words => { const one = document.createElement("button");
+                                 one.textContent = words; document.querySelector("main").append(one);
+                                 return one; };
+          const bare = new CSSStyleSheet();
+          bare.replaceSync(".bare, .bare:focus-visible { outline: none; } .mouse { cursor: pointer; }");
+          document.adoptedStyleSheets = [bare];
+          add("unseen").className = "bare";
+          const mouse = document.createElement("p");
+          mouse.className = "mouse";
+          mouse.textContent = "press me";
+          document.querySelector("main").append(mouse);
+          const held = add("held");
+          held.addEventListener("keydown", event => { if (event.key === "Tab") event.preventDefault(); });
+          add("after it");
+        }"""
+    )
+    count = page.evaluate("() => keyboard.all()")
+    for _ in range(count + 2):
+        page.keyboard.press("Tab")
+
+    assert page.evaluate("() => keyboard.left()") == ["BUTTON after it"]
+    assert page.evaluate("() => keyboard.unseen") == ["BUTTON unseen"]
+    assert len(page.evaluate("() => keyboard.pointed()")) == 1
+
+
+BETWEEN_TAPS_MS = 1000
+"""A second tap on a card within 0.7 s is taken for a wet glass's, a key's as well."""
+FOCUSED = "() => (document.activeElement.getAttribute('name') || document.activeElement.textContent).trim()"
+
+
+def tab_to(page, words):
+    """Go on by the tabulator until what has the focus is called so."""
+    for _ in range(200):
+        page.keyboard.press("Tab")
+        if page.evaluate(FOCUSED).startswith(words):
+            return
+    raise AssertionError(f"the keyboard never came to {words!r}")
+
+
+def test_a_mold_is_filled_drained_and_undone_and_a_note_written_without_a_mouse(page, served):
+    page.goto(f"{served.here}/bench/slip")
+    mold = page.locator("button", has_text="Fill M-").first.inner_text().split()[-1]
+    tab_to(page, f"Fill {mold}")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name=f"Drain {mold}").wait_for()
+    page.wait_for_timeout(BETWEEN_TAPS_MS)
+    tab_to(page, f"Drain {mold}")
+    page.keyboard.press("Space")
+    page.get_by_role("button", name=f"Stiffen {mold}").wait_for()
+    page.get_by_text("In step").wait_for()
+    tab_to(page, "Undo")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name=f"Drain {mold}").wait_for()
+
+    tab_to(page, "Records")  # in the menu
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/records")
+    tab_to(page, "Write something down")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/do")
+    tab_to(page, "Note")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/do/note**")
+    tab_to(page, "text")
+    page.keyboard.type("Written by keys alone.")
+    tab_to(page, "Write it down")
+    page.keyboard.press("Enter")
+    page.locator(".said").wait_for()
+
+    steps = [one["body"]["step"] for one in served.entries("step-started")
+             if one["body"]["what"].startswith(mold)]  # fmt: skip
+    assert steps[-2:] == ["fill", "drain"]
+    assert served.entries("entry-corrected")[-1]["seq"] > served.entries("step-started")[-1]["seq"]
+    assert served.entries("note-made")[-1]["body"]["text"] == "Written by keys alone."
