@@ -117,7 +117,8 @@ def rows(texts: Iterator[str]) -> Iterator[tuple[Any, ...]]:
     for text in texts:
         entry = read_entry(text)
         last = digest(last, text)
-        answer = json.dumps({"ok": True, "id": entry.command_id, "seq": entry.seq})
+        said = {"ok": True, "id": entry.command_id, "seq": entry.seq, "said": f"{entry.kind}."}
+        answer = json.dumps(said)
         command = sha256(entry.command_id.encode()).hexdigest()
         row = {
             "seq": entry.seq, "id": entry.id, "kind": entry.kind, "scope": entry.scope,
@@ -141,6 +142,7 @@ def large_book() -> Book:
             hand.execute(f"DROP TRIGGER {name}")
         marks = ", ".join("?" for _ in COLUMNS)
         hand.executemany(f"INSERT INTO entry VALUES ({marks})", rows(copies(texts)))
+        hand.execute(tables.FILL_WORDS, (0,))
         hand.execute(
             "UPDATE head SET (seq, digest, recorded) = (SELECT seq, digest, recorded FROM entry "
             "ORDER BY seq DESC LIMIT 1)"

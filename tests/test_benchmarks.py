@@ -2,7 +2,9 @@
 
 from pytest import approx
 
-from benchmarks import run, yardstick
+from benchmarks import run, ten_years, yardstick
+from pourwright.ledger.book import Book
+from pourwright.ledger.store import Store
 
 
 def test_a_benchmark_below_four_fifths_of_its_ratio_is_named():
@@ -32,3 +34,16 @@ def test_ratios_are_read_as_they_were_written(tmp_path):
 def test_the_yardstick_does_the_same_work_every_time():
     """A guard against change, no outside check: every committed ratio rests on the workload."""
     assert yardstick.workload() == approx(7480794445.913024, rel=1e-9)
+
+
+def test_the_ten_years_are_a_book_as_commands_would_have_made_it(tmp_path):
+    copies = ten_years.lay_out(tmp_path / "studio", 0, 7, (0.01, 0.3, 0.6))
+    book = Book(Store.open(tmp_path / "studio" / "book.db"))
+    with book.store:
+        assert book.verify() == []
+        assert book.rebuild() == []
+        with book.reading() as reading:
+            assert sorted(doc["state"] for doc in reading.editions()) == ["closed"] * 4 + ["declared"] * 2 + ["planned"]  # fmt: skip
+            assert reading.head().seq == sum(one.upto for one in copies)
+            days = [entry.recorded for entry in reading.entries()]
+            assert days == sorted(days)

@@ -131,7 +131,7 @@ def test_a_cut_spare_retimes_the_molds_that_stand_and_no_other(book, folder, do,
     step(do, "M-003 cast 1", "drain", 10)
     with book.reading() as reading:
         typed = {"cut": "M-001", "wall": "4.4 mm", "id": "w"}
-        commands, said = retimed(reading.things, folder, typed, NOW, "metric")
+        commands, said = retimed(reading, folder, typed, NOW, "metric")
     whole_s = round(8 * 60 * (5 / 4.4) ** 2)
 
     assert [one["what"] for one in commands] == ["M-001 cast 1", "M-002 cast 1"]
@@ -170,7 +170,7 @@ def test_the_wall_read_last_counts(book, folder, do, molds):
 def test_a_wall_that_cannot_be_used_is_told(book, folder, do, molds, typed, said):
     step(do, "M-001 cast 1", "fill", 8, "750 s")
     with book.reading() as reading, pytest.raises(BadInput) as wrong:
-        retimed(reading.things, folder, typed, NOW, "metric")
+        retimed(reading, folder, typed, NOW, "metric")
 
     assert said in str(wrong.value)
 
@@ -211,7 +211,7 @@ def test_first_casts_of_a_new_mold_are_said_to_be_thrown(tmp_path, book, do):
     (card,) = cards(book, tmp_path)
 
     assert card.is_conditioning
-    assert panel(card, "open").press == "M-001 is thrown"
+    assert panel(card, "open").press == "Cast of M-001 thrown away"
 
 
 def test_a_cast_that_was_written_down_can_be_fettled_once(book, folder, do, molds):
@@ -219,7 +219,7 @@ def test_a_cast_that_was_written_down_can_be_fettled_once(book, folder, do, mold
 
     def fettle():
         with book.reading() as reading:
-            return slip_bench(reading.things, folder, NOW)[0]["fettle"]["M-002"]
+            return slip_bench(reading, folder, NOW)[0]["fettle"]["M-002"]
 
     assert fettle() == {
         "edition": EDITION,

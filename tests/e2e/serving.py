@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 LAN_NAME = "studio.lan"  # the tests' Chromium finds this computer under it
-_PATIENCE_S = 30
+_PATIENCE_S = 90
 
 
 class Served:

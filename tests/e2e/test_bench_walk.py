@@ -104,6 +104,7 @@ def test_a_whole_batch_of_plaster(walk):
     walk.open("/bench/plaster")
     page.get_by_label("Complete molds").fill("2")
     page.get_by_role("button", name="What to weigh").click()
+    expect(page.get_by_role("button", name="Start batch 1")).to_be_visible()
     # 2 x 3.2 l and 5 % make 6.72 l; figures of the mix are held in tests/materials, the ratio here
     water, plaster = (
         float(re.search(r"[\d.]+", one)[0]) for one in page.locator(".weigh-this + dd, dd.weigh-this").all_text_contents()[:2]

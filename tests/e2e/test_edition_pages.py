@@ -1,15 +1,12 @@
-"""Editions, kiln, lots, records, the first run and settings, looked at in both sizes and schemes."""
+"""Editions and the first run in a browser; how their pages look is in ``test_every_page.py``."""
 
-import shutil
-import urllib.request
 from datetime import UTC, datetime
 
 import pytest
 
 from pourwright.actions.sample_studio import lay_out_sample
-from tests.e2e.page_looks import LOOKS, SIZES, axe_faults, faults_of, watched
+from tests.e2e.page_looks import watched
 from tests.e2e.serving import Served
-from tests.e2e.test_plan_page import lay_out as on_one_sheet
 
 _PLAN_MS = 120_000
 
@@ -19,105 +16,8 @@ def served(tmp_path_factory):
     folder = tmp_path_factory.mktemp("sample")
     lay_out_sample(folder, datetime.now(UTC))
     studio = Served(folder).start()
-    with urllib.request.urlopen(f"{studio.here}/editions/fern-jug/plan", timeout=_PLAN_MS / 1000):
-        pass  # worked out once, so that each look shows it
     yield studio
     studio.kill()
-
-
-@pytest.fixture(scope="module")
-def shots(root, chromium):
-    """Return where screenshots go; in the end they are laid side by side on one sheet."""
-    folder = root / "artifacts" / "edition-pages"
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(parents=True)
-    yield folder
-    on_one_sheet(chromium, sorted(folder.glob("*.png")), root / "artifacts" / "edition-pages.png")
-
-
-def tables_opened(page):
-    for summary in page.locator(".chart-table summary").all():
-        summary.click()
-
-
-def nothing_told(page):
-    page.get_by_role("button", name="To the plan").click()
-
-
-def wrong_load(page):
-    page.get_by_label("Glaze load").fill("none")
-    page.get_by_role("button", name="Keep it").click()
-
-
-def counted_wrong(page):
-    page.get_by_label("Bisque").fill("three")
-    page.get_by_role("button", name="Write it down").click()
-
-
-def checked(page):
-    page.get_by_role("button", name="Check the book").click()
-    page.get_by_text("Sound").wait_for(timeout=_PLAN_MS)
-
-
-PAGES = {
-    "editions": ("/editions", None),
-    "edition": ("/editions/fern-jug", tables_opened),
-    "edition-closed": ("/editions/moth-dish", None),
-    "number": ("/editions/moth-dish/numbers/11", None),
-    "number-to-make": ("/editions/fern-jug/numbers/36", None),
-    "plan": ("/editions/fern-jug/plan", tables_opened),
-    "what-if": ("/editions/fern-jug/what-if?molds=5&hours=6+h", None),
-    "what-if-refused": ("/editions/fern-jug/what-if?molds=2&deadline=never", None),
-    "brief": ("/editions/fern-jug/brief", None),
-    "brief-refused": ("/editions/fern-jug/brief/firing", wrong_load),
-    "kiln": ("/kiln", None),
-    "lots": ("/lots", None),
-    "lot": ("/lots/S-003?volume=18+l", None),
-    "records": ("/records", None),
-    "entry": ("/records/60", None),
-    "correct": ("/records/60/correct", None),
-    "stocktake": ("/records/stocktake/fern-jug", counted_wrong),
-    "care": ("/records/care", checked),
-    "begin": ("/begin?example=bowl", None),
-    "begin-refused": ("/begin", nothing_told),
-    "file": ("/begin/file", None),
-    "settings": ("/settings", None),
-    "calendar": ("/settings/studio/time", None),
-    "caution": ("/settings/care", None),
-}
-
-
-@pytest.mark.parametrize(("size", "scheme"), LOOKS)
-@pytest.mark.parametrize("name", PAGES)
-def test_a_page_looks_as_it_should(served, chromium, shots, name, size, scheme):
-    path, then = PAGES[name]
-    width, height = SIZES[size]
-    # axe is a script that the policy would keep out; complaints are heard under the policy
-    for under_policy in (True, False):
-        with chromium.new_context(
-            viewport={"width": width, "height": height},
-            color_scheme=scheme,
-            has_touch=size == "phone",
-            bypass_csp=not under_policy,
-        ) as context:
-            page, complaints = watched(context)
-            page.goto(served.here + path)
-            page.wait_for_selector('#step-line[data-state="step"]')
-            if then:
-                then(page)
-            if under_policy:
-                for picture in page.locator("img").all():
-                    picture.scroll_into_view_if_needed()
-                    picture.evaluate(_LOADED)
-                page.screenshot(path=shots / f"{name}-{size}-{scheme}.png", full_page=True)
-                assert complaints == []
-            else:
-                assert axe_faults(page) == []
-                assert faults_of(page) == []
-
-
-_LOADED = """one => one.complete && one.naturalWidth > 0
-  || new Promise((done, failed) => { one.onload = done; one.onerror = () => failed(one.src); })"""
 
 
 def test_the_finish_fills_itself_in(served, chromium):
@@ -147,27 +47,6 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
         assert studio.entries("edition-planned")[0]["body"]["pieces"] == 24
     finally:
         studio.kill()
-
-
-def test_a_breakage_and_its_replacement(served, chromium):
-    """A number's piece breaks on the shelf, the number is owed, and a piece takes it again."""
-    with chromium.new_context() as context:
-        page = context.new_page()
-        page.goto(served.here + "/editions/fern-jug/numbers/8")
-        page.get_by_role("link", name="It broke").click()
-        page.get_by_label("Evidence").fill("shard in box 3")
-        page.get_by_role("button", name="Write it down").click()
-        page.wait_for_url("**/numbers/8")
-        page.get_by_role("link", name="Make it again").click()
-        assert page.get_by_label("Evidence").input_value() == "shard in box 3"
-        page.get_by_role("button", name="Write it down").click()
-        page.wait_for_url("**/numbers/8")
-        words = page.locator("main").inner_text()
-        page.goto(served.here + "/editions/fern-jug")
-        label = page.locator('.tray a[href$="/numbers/8"]').inner_text().split()
-
-    assert "bears it now" in words
-    assert label == ["8", "bisque"]
 
 
 def test_pages_are_small(served, chromium):

@@ -21,6 +21,7 @@ MOLDS = tuple(f"M-{number:03d}" for number in range(1, 7))
 PAGE = """{% extends "base.html" %}
 {% block room %}bench{% endblock %}
 {% block scheme %}dark{% endblock %}
+{% block styles %}<link rel="stylesheet" href="{{ static('bench.css') }}">{% endblock %}
 {% block main %}
 {{ m.head(title) }}
 <div data-live="cards" class="cards-grid">
@@ -29,7 +30,7 @@ PAGE = """{% extends "base.html" %}
   <h2>{{ what }}</h2>
   <p>{% if start %}<time class="clock" data-start="{{ start }}" data-target-s="{{ target }}">--</time>{% else %}no clock{% endif %}</p>
   <p class="count">{{ done }}</p>
-  {{ m.tap("start-step", {"edition": "tide-cup", "what": what, "step": "drain " ~ done, "target": "12 min"}, "Drain " ~ what, card=what) }}
+  {{ m.tap("start-step", {"edition": "tide-cup", "what": what, "step": "drain " ~ done, "target": "12 min"}, "Drain " ~ what, card=what, class="act") }}
 </article>
 {% endfor %}
 </div>

@@ -111,6 +111,13 @@ def test_other_kinds_of_picture_are_kept(tmp_path, mode):
     assert kept(tmp_path, saved(picture().convert(mode), kind)).mode == "RGB"
 
 
+def test_sixteen_bits_of_gray_keep_their_gray(tmp_path):
+    """PNG specification, 13.12: a sample of 16 bits is scaled to one of 8 by its high byte."""
+    middle = saved(Image.new("I;16", (60, 40), 0x6400), "PNG")
+
+    assert all(abs(one - 0x64) <= 3 for one in kept(tmp_path, middle).getpixel((30, 20)))
+
+
 @pytest.mark.parametrize(
     "profile", [b"no profile", ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()]
 )

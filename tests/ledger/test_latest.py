@@ -1,5 +1,7 @@
 """Entries from the end backwards, and every edition: against reading the whole book."""
 
+from datetime import UTC, datetime
+
 import pytest
 
 from tests.ledger.desk import Desk
@@ -50,3 +52,50 @@ def test_every_edition_is_read(book):
     with book.reading() as reading:
         assert {one["edition"] for one in reading.editions()} == {"tide-cup", "moth-cup"}
         assert all(reading.things.get("edition", one["edition"]) == one for one in reading.editions())  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "count"),
+    [
+        (["leans"], 1), (["LEAN"], 1), (["eans"], 0), (["lip", "leans"], 1), (["lip", "stands"], 0),
+        (["white"], 1), (["slip"], 1), (["M-001 "], 2), (["m-00"], 0), (["M-002 "], 2), (["50"], 2), (["5"], 0),
+        (["casts-made"], 2), (["tide-cup"], 4), (['le"ans'], 0), (["OR"], 0), (["NEAR"], 0), (["under"], 1), (["lines"], 1), (["AND*"], 0),
+    ],
+)  # fmt: skip
+def test_words_are_looked_up_by_how_they_begin(book, words, count):
+    book.do(
+        {"do": "note", "id": "n", "edition": "moth-cup", "text": "One under\nlines of it"},
+        datetime(2027, 3, 2, tzinfo=UTC),
+    )
+    with book.reading() as reading:
+        found = reading.latest(100, words=words)
+        limited = reading.latest(1, words=words, before=found[0].seq if found else None)
+
+    assert len(found) == count, [one.body for one in found]
+    assert seqs(found) == sorted(seqs(found), reverse=True)
+    assert seqs(limited) == seqs(found)[1:2]
+
+
+def test_words_are_looked_up_within_a_scope_and_kinds(book):
+    with book.reading() as reading:
+        mine = reading.latest(100, scope="tide-cup", words=["tide"])
+        casts = reading.latest(100, kinds=("casts-made", "molds-poured"), words=["cup"])
+
+        assert {one.scope for one in mine} == {"tide-cup"}
+        assert len(mine) == 4
+        assert {one.kind for one in casts} == {"casts-made", "molds-poured"}
+        assert len(casts) == 4
+        assert reading.latest(9, scope="nobody", words=["tide"]) == []
+
+
+def test_corrections_are_looked_up_by_what_they_correct(book):
+    now = datetime(2027, 3, 2, tzinfo=UTC)
+    said = [book.do({"do": "note", "id": f"n{n}", "text": "x"}, now) for n in range(3)]
+    first = book.do(
+        {"do": "correct", "id": "a", "entry": said[1]["seq"], "changes": {"text": "y"}}, now
+    )
+    book.do({"do": "correct", "id": "b", "entry": first["seq"], "void": True}, now)
+    with book.reading() as reading:
+        assert [one.command_id for one in reading.corrections([said[1]["entry"]])] == ["a"]
+        assert [one.command_id for one in reading.corrections([one["entry"] for one in (first, *said)])] == ["a", "b"]  # fmt: skip
+        assert reading.corrections([said[0]["entry"]]) == []

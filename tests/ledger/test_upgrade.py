@@ -24,7 +24,7 @@ NEXT = """
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision = "0002", "0001"
+revision, down_revision = "0003", "0002"
 
 
 def upgrade():
@@ -48,9 +48,9 @@ def next_version(tmp_path_factory, monkeypatch):
     def with_step(more: str = "pass") -> None:
         steps = tmp_path_factory.mktemp("steps")
         shutil.copytree(upgrade.STEPS, steps, dirs_exist_ok=True)
-        (steps / "versions" / "step_0002.py").write_text(NEXT.format(more=more))
+        (steps / "versions" / "step_0003.py").write_text(NEXT.format(more=more))
         monkeypatch.setattr(upgrade, "STEPS", steps)
-        monkeypatch.setattr(tables, "SCHEMA", 2)
+        monkeypatch.setattr(tables, "SCHEMA", 3)
 
     return with_step
 
@@ -106,12 +106,12 @@ def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, nex
 
     with closing(sqlite3.connect(path)) as after:
         assert after.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0002",)]
-        assert after.execute("PRAGMA user_version").fetchone() == (2,)
+        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0003",)]
+        assert after.execute("PRAGMA user_version").fetchone() == (3,)
         assert {row[0] for row in after.execute("SELECT shade FROM thing")} == {"plain"}
-    with closing(sqlite3.connect(path.with_name("book-before-tables-2.db"))) as kept:
+    with closing(sqlite3.connect(path.with_name("book-before-tables-3.db"))) as kept:
         assert kept.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert kept.execute("PRAGMA user_version").fetchone()[0] < 2
+        assert kept.execute("PRAGMA user_version").fetchone()[0] < 3
     with Store.open(path) as store, store.reading() as book:
         assert book.head().seq == checkpoint.seq
         assert verify(book, [checkpoint]) == []
@@ -145,3 +145,24 @@ def test_a_damaged_older_book_is_not_touched(released, next_version):
     with pytest.raises(BookTrouble, match="The copy is not sound"):
         Store.open(path)
     assert shape(path) == before
+
+
+def test_the_words_of_an_older_book_are_found_as_those_of_a_new_one(released, tmp_path):
+    path, _ = released
+    with Store.open(path) as store, store.reading() as book:
+        entries = list(book.entries())
+    with Store.open(tmp_path / "new.db") as new, new.writing() as book:
+        for entry in entries:
+            book.put_entry(entry)
+    found = []
+    for one in (path, tmp_path / "new.db"):
+        with closing(sqlite3.connect(one)) as hand:
+            hand.execute(
+                "CREATE VIRTUAL TABLE temp.v USING fts5vocab('main', 'entry_word', 'instance')"
+            )
+            found.append(
+                hand.execute("SELECT term, doc, offset FROM temp.v ORDER BY 1, 2, 3").fetchall()
+            )
+
+    assert found[0] == found[1]
+    assert len(found[0]) > 100

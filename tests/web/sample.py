@@ -38,4 +38,5 @@ def own(tmp_path):
 
 def plain(page: str) -> str:
     """Return a page's words."""
-    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page.replace("\u00a0", " ")))
+    unbroken = re.sub(r'<span class="whole">([^<]*)</span>', r"\1", page.replace("\u00a0", " "))
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", unbroken))

@@ -77,3 +77,16 @@ def test_hostile_cones_are_text(own):
 
     assert HOSTILE not in page
     assert "&lt;script&gt;" in page
+
+
+def test_fired_ware_leads_to_its_inspection_and_bisque_to_its_glazing(own):
+    page = own.get("/kiln").text
+    glaze = re.search(r'href="(/do/glaze\?[^"]+)"', page)[1].replace("&amp;", "&")
+    finish = re.search(r'href="(/do/finish\?[^"]+)"', page)[1].replace("&amp;", "&")
+
+    told = {name: value[0] for name, value in parse_qs(urlparse(glaze).query).items()}
+    assert (told["count"], told["pieces"]) == ("2", "22")
+    told = {name: value[0] for name, value in parse_qs(urlparse(finish).query).items()}
+    assert told["pieces"] == "14, 15"
+    assert own.post("/do/finish", told | {"id": "f-1"}).status_code == 303
+    assert "To inspect" not in own.get("/kiln").text

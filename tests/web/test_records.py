@@ -5,6 +5,7 @@ import sqlite3
 
 import pytest
 
+from pourwright.actions.records_now import AT_ONCE
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 
@@ -38,7 +39,7 @@ def test_the_newest_entries_come_first_and_older_ones_follow(own):
         page = own.get(found[1]).text
         seen += places(page)
 
-    assert places(first) == list(range(head, head - 50, -1))
+    assert places(first) == list(range(head, head - AT_ONCE, -1))
     assert seen == list(range(head, 0, -1))
 
 
@@ -74,7 +75,7 @@ def test_what_means_something_to_a_database_is_only_text(odd, own):
     assert answer.status_code == 200
     if odd in ("%", "_", "%%"):
         wanted = sum(odd in text for _, text in texts(own))
-        assert len(places(answer.text)) == min(wanted, 50)
+        assert len(places(answer.text)) == min(wanted, AT_ONCE)
 
 
 def test_an_entry_is_shown_whole(own):

@@ -70,7 +70,7 @@ def test_a_mold_tells_casts_made_and_left(bench):
 
     assert "1 lost" in page
     assert "The chance of at least so many more" in page
-    rows = re.findall(r'<th scope="row" class="left">(\d+)</th>\s*<td[^>]*>(\d+) %', page)
+    rows = re.findall(r'<th scope="row" class="left">(\d+)</th>\s*<td[^>]*>(\d+)\s%', page)
     chances = [int(chance) for _, chance in rows]
     assert len(chances) > 5
     assert chances == sorted(chances, reverse=True)

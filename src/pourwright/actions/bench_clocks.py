@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
 
+from pourwright.ledger.kept import once
 from pourwright.ledger.things import Doc, Things
 
 OWN_LATEST = 10
@@ -138,6 +139,8 @@ def shown_clock(panel: Panel, now_ms: int) -> str:
 def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
     """Return the steps of an edition by the thing that was timed, in the order they were started.
 
+    What is returned is shared and not to be changed.
+
     Parameters
     ----------
     things : Things
@@ -145,6 +148,10 @@ def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
     edition : str
         The edition.
     """
+    return once(things, edition, "steps", lambda: _steps(things, edition))
+
+
+def _steps(things: Things, edition: str) -> dict[str, list[Step]]:
     found: dict[str, list[Step]] = {}
     for _, doc in things.of("step", edition):
         if len(doc["started"]) > len("2027-03-01"):  # typed in with a day alone, it timed nothing

@@ -20,17 +20,20 @@ from pourwright.actions.bench_clocks import (
     own_time,
     steps_of,
 )
-from pourwright.actions.book_answers import editions
 from pourwright.actions.briefs_here import brief_here
+from pourwright.actions.heat_fits import HeatWindows
+from pourwright.actions.heat_now import earliest_opening_min, target_of
+from pourwright.actions.known_editions import in_work
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.plaster_batches import BATCH, Batch, batch_named
 from pourwright.actions.records import Brief, Studio
 from pourwright.actions.reminders import PHASES
 from pourwright.actions.standing_from_book import edition_doc
-from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.labels import label
 from pourwright.ledger.said import listed
 from pourwright.ledger.state import counters
 from pourwright.ledger.things import Things
+from pourwright.ledger.transaction import Reading
 from pourwright.quantities import show
 
 _NEXT = dict(pairwise(PHASES))
@@ -95,46 +98,56 @@ def next_batch(things: Things, edition: str) -> int:
     return max(numbers, default=0) + 1
 
 
-def plaster_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, Any]]:
-    """Return what the plaster bench shows of each open edition.
+def plaster_bench(
+    reading: Reading, folder: Path, now: datetime, windows: HeatWindows | None = None
+) -> list[dict[str, Any]]:
+    """Return what the plaster bench shows of each open edition that is looked into.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's.
     now : datetime
         The instant, in the studio's zone.
+    windows : HeatWindows, optional
+        What the studio's thermometer logs say of batches like these.
 
     Returns
     -------
     list of dict
-        ``edition``, ``name``, ``cards``, ``here`` (its brief, or None) and ``lots``
-        (plaster, the newest first).
+        ``edition``, ``name``, ``cards``, ``here`` (its brief, or None), ``lots``
+        (plaster, the newest first) and ``others`` (what is said of further editions).
     """
-    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "plaster"]
+    things = reading.things
+    lots = [name for name, _ in last_lots(things, "plaster")]
     found = []
-    for one in editions(things):
-        if one["state"] == "closed":
-            continue
+    open_ones = in_work(reading)
+    for one in open_ones.docs:
         here = brief_here(folder, one["edition"], now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
-        cards = plaster_cards(things, one["edition"], brief, studio, now)
+        cards = plaster_cards(things, one["edition"], brief, studio, now, windows)
         found.append(
             {
                 "edition": one["edition"],
                 "name": one["name"],
                 "cards": cards,
                 "here": here,
-                "lots": lots[::-1],
+                "lots": lots,
+                "others": open_ones.words,
             }
         )
     return found
 
 
 def plaster_cards(
-    things: Things, edition: str, brief: Brief | None, studio: Studio | None, now: datetime
+    things: Things,
+    edition: str,
+    brief: Brief | None,
+    studio: Studio | None,
+    now: datetime,
+    windows: HeatWindows | None = None,
 ) -> tuple[PlasterCard, ...]:
     """Return a card for each batch at work, the one started first in front.
 
@@ -148,6 +161,8 @@ def plaster_cards(
         For the weights and the times.
     now : datetime
         The instant, in the studio's zone.
+    windows : HeatWindows, optional
+        What the studio's thermometer logs say of batches like these.
     """
     steps = steps_of(things, edition)
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
@@ -161,6 +176,7 @@ def plaster_cards(
         labels = tuple(label("M", given + i) for i in range(1, molds + 1))
         given += molds
         times = _times({name: one for name, one in batches.items() if name != what}, studio)
+        times |= _by_logs(phases, windows, times)
         cards.append(
             _card(
                 edition_doc(things, edition)["name"],
@@ -195,6 +211,26 @@ def _times(
                 whose = "a default" if origin.kind == "default" else "your studio file"
                 found[name] = minutes, f"{show(minutes, 'duration')} by {whose}"
     return found
+
+
+def _by_logs(
+    phases: Sequence[Step],
+    windows: HeatWindows | None,
+    times: Mapping[str, tuple[float | None, str]],
+) -> dict[str, tuple[float | None, str]]:
+    """Return the targets of this batch by the studio's thermometer logs, counted from its pour."""
+    begun = {one.name: one.started for one in phases}
+    if windows is None or "sift" not in begun or "set" not in begun:
+        return {}
+    poured_min = minutes_between(begun["sift"], begun["set"])
+    heat = target_of(windows.hottest, poured_min, "hottest")
+    if heat is None or windows.hottest is None:
+        return {}
+    aim, note = times["cool"]
+    earliest = max(aim or 0.0, earliest_opening_min(windows.hottest.high_min - poured_min))
+    opened = target_of(windows.opened, poured_min, "opened")
+    notes = [note, opened[1] if opened else "never before its hottest"]
+    return {"heat": heat, "cool": (earliest, "; ".join(one for one in notes if one))}
 
 
 def _time(own: OwnTime | None, name: str) -> tuple[float | None, str]:

@@ -24,16 +24,18 @@ from pourwright.actions.bench_clocks import (
     own_time,
     steps_of,
 )
-from pourwright.actions.book_answers import editions
 from pourwright.actions.briefs_here import brief_here
 from pourwright.actions.cast_times import CastTime, cast_time
+from pourwright.actions.known_editions import in_work
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.records import Brief
 from pourwright.actions.standing_from_book import day_of, edition_doc
 from pourwright.errors import BadInput, as_written
-from pourwright.ledger.entry import STUDIO
+from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.transaction import Reading
 from pourwright.quantities import read, show
 
 IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
@@ -98,7 +100,7 @@ class SlipCard:
 
 
 def slip_cards(
-    things: Things, edition: str, brief: Brief | None, now: datetime
+    things: Things, edition: str, brief: Brief | None, now: datetime, *, whole: bool = True
 ) -> tuple[SlipCard, ...]:
     """Return a card for each mold that can be cast, in the order of their clocks.
 
@@ -112,6 +114,8 @@ def slip_cards(
         Its brief, for the wall and the test cast.
     now : datetime
         The instant, in the studio's zone.
+    whole : bool
+        Whether each card has a panel for every phase; else only for the one it is in.
 
     Returns
     -------
@@ -121,9 +125,9 @@ def slip_cards(
     """
     doc = edition_doc(things, edition)
     steps = steps_of(things, edition)
-    times = _Times(brief, steps)
+    times = _times(things, edition, brief, steps)
     cards = [
-        _card(label, mold, doc, steps, times, now)
+        _card(label, mold, doc, steps, times, now, whole=whole)
         for label, mold in things.of("mold", edition)
         if mold["state"] == "in use" and is_complete(mold)
     ]
@@ -134,6 +138,19 @@ def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
     """Return what cards are ordered by."""
     left = 1e9 if card.left_min is None else card.left_min
     return not card.is_running, _ORDER[card.due], left, not card.dry, card.label
+
+
+def _times(
+    things: Things, edition: str, brief: Brief | None, steps: Mapping[str, Sequence[Step]]
+) -> _Times:
+    """Return how long each phase should take; worked out again if steps or brief changed."""
+    held: list[tuple[Brief | None, _Times]] = once(things, edition, "slip times", list)
+    for known, times in held:
+        if known is brief:
+            return times
+    times = _Times(brief, steps)
+    held[:] = [(brief, times)]
+    return times
 
 
 class _Times:
@@ -182,6 +199,8 @@ def _card(
     steps: Mapping[str, Sequence[Step]],
     times: _Times,
     now: datetime,
+    *,
+    whole: bool,
 ) -> SlipCard:
     what = cast_name(label, mold["casts"] + 1)
     mine = steps.get(what, [])
@@ -202,7 +221,7 @@ def _card(
     topped = sum(one.name.startswith(TOP_UP) for one in mine)
     return SlipCard(
         label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
-        panels=tuple(card.panel(name, running if name == phase else None, target_min) for name in PHASES),
+        panels=tuple(card.panel(name, running if name == phase else None, target_min) for name in (PHASES if whole else (phase,))),
         dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
         top_up=f"{TOP_UP}{topped + 1}", topped=topped,
         top_up_at=times.top_up_at(mine, ZoneInfo(zone)) if phase == "fill" else "", due=due_of(left_min), left_min=left_min,
@@ -301,8 +320,9 @@ class _Made:
             )
         if phase == "open":
             fields = {"edition": self.edition, "molds": self.label}
-            words = "is thrown" if self.is_conditioning else "is good"
-            return "cast", fields, f"{self.label} {words}"
+            is_kept = not self.is_conditioning
+            words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
+            return "cast", fields, words
         if phase == "done":
             return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
         before = cast_name(self.label, self.mold["casts"])
@@ -327,13 +347,13 @@ def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
     return {**(done.fields or {}), "what": what}
 
 
-def slip_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, Any]]:
-    """Return what the slip bench shows of each open edition.
+def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[dict[str, Any]]:
+    """Return what the slip bench shows of each open edition that is looked into.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's.
     now : datetime
@@ -343,13 +363,13 @@ def slip_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, An
     -------
     list of dict
         ``edition``, ``name``, ``cards``, ``fettle`` (what starts the fettling, by label),
-        ``lots`` (slip, the newest first) and ``wall`` (as the brief says, or empty).
+        ``lots`` (slip, the newest first), ``others`` (what is said of further editions) and ``wall`` (as the brief says, or empty).
     """
-    lots = [name for name, doc in things.of("lot", STUDIO) if doc["what"] == "slip"]
+    things = reading.things
+    lots = [name for name, _ in last_lots(things, "slip")]
     found = []
-    for one in editions(things):
-        if one["state"] == "closed":
-            continue
+    open_ones = in_work(reading)
+    for one in open_ones.docs:
         here = brief_here(folder, one["edition"], now.date())
         brief = here.brief if here else None
         cards = slip_cards(things, one["edition"], brief, now)
@@ -358,21 +378,21 @@ def slip_bench(things: Things, folder: Path, now: datetime) -> list[dict[str, An
             {
                 "edition": one["edition"], "name": one["name"], "cards": cards,
                 "fettle": {card.label: may_fettle(card, things) for card in cards},
-                "lots": lots[::-1], "wall": f"{wall:g} mm" if wall else "",
+                "lots": lots, "others": open_ones.words, "wall": f"{wall:g} mm" if wall else "",
             }
         )  # fmt: skip
     return found
 
 
 def retimed(
-    things: Things, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
+    reading: Reading, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
 ) -> tuple[list[dict[str, Any]], str]:
     """Return the commands for a wall that was measured in a cut spare, and what they do in words.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's.
     typed : mapping
@@ -388,7 +408,9 @@ def retimed(
         If a wall cannot be read, or the mold does not stand full.
     """
     cut = str(typed.get("cut", ""))
-    bench = next((b for b in slip_bench(things, folder, now) if cut in _standing(b["cards"])), None)
+    bench = next(
+        (b for b in slip_bench(reading, folder, now) if cut in _standing(b["cards"])), None
+    )
     if bench is None:
         right = "choose a mold that stands full"
         raise BadInput.one("cut", as_written(cut) if cut else None, right)

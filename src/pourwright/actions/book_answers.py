@@ -8,14 +8,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from datetime import date
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
-from scipy import special
 
 from pourwright.actions.plan_case import LIFE_IF_UNKNOWN, LIFE_SPREAD, UNKNOWN_LIFE_SPREAD
 from pourwright.actions.standing_from_book import WORN, day_of, edition_doc, need_of, yields_of
 from pourwright.errors import BadInput, NotDoable
+from pourwright.ledger.kept import once
 from pourwright.ledger.stages import firings_of, stage_before, stages_of
 from pourwright.ledger.state import counters
 from pourwright.ledger.state_molds import is_complete
@@ -27,7 +28,7 @@ LEAST_WORN = 5
 """Worn molds from which on their own record alone tells how long the others hold."""
 LIFE_SHAPE = 4.0
 _STEPS = (1, 2, 5, 10, 15, 20, 30, 40, 60)
-_NINETY_FIVE = float(special.ndtri(0.975))
+_NINETY_FIVE = NormalDist().inv_cdf(0.975)
 BY = ("stage", "mold", "lot", "load", "cause")
 
 
@@ -113,6 +114,10 @@ def casts_left(things: Things, edition: str) -> list[dict[str, Any]]:
     own, by `mold_survival`; before, it is a Weibull law around what the plan
     believes, narrowed by what was counted. Either is cut off at the casts given.
     """
+    return once(things, edition, "casts left", lambda: _casts_left(things, edition))
+
+
+def _casts_left(things: Things, edition: str) -> list[dict[str, Any]]:
     doc = edition_doc(things, edition)
     molds = [(label, mold) for label, mold in things.of("mold", edition)]
     worn = [m["casts"] for _, m in molds if _is_worn(m) and m["casts"]]
@@ -143,7 +148,7 @@ def _holding(
     known = edition["life"]
     spread = LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD
     life, _ = life_after(float(known or LIFE_IF_UNKNOWN), spread, worn, held, shape=LIFE_SHAPE)
-    scale = life / special.gamma(1 + 1 / LIFE_SHAPE)
+    scale = life / math.gamma(1 + 1 / LIFE_SHAPE)
     holding = np.exp(-((np.maximum(ages - 1, 0) / scale) ** LIFE_SHAPE))
     whose = "the brief's life" if known else f"{LIFE_IF_UNKNOWN} casts, as nothing is known"
     return holding, f"{whose}, with {counted}: about {life:.0f} casts"
@@ -323,6 +328,11 @@ def today_lists(things: Things, edition: str, today: date, zone: str) -> dict[st
         not weighed today and yesterday only once), ``ready`` (labels), ``incomplete``,
         ``loads`` that can go in (firing, pieces), ``in_the_kiln`` and ``findings``.
     """
+    key = ("today", today, zone)
+    return once(things, edition, key, lambda: _today_lists(things, edition, today, zone))
+
+
+def _today_lists(things: Things, edition: str, today: date, zone: str) -> dict[str, Any]:
     doc = edition_doc(things, edition)
     molds = [(label, m) for label, m in things.of("mold", edition) if m["state"] == "in use"]
     wet = [_drying(things, label, m, today, zone) for label, m in molds if m["wet"]]

@@ -36,8 +36,10 @@ _TYPES: dict[str, Schema] = {
     "piece causes": {"type": ["string", "object"]},
     "pieces": _LIST,
     "quantity": _TEXT,
+    "readings": {"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]},
     "selection": _LIST,
     "text": _TEXT,
+    "time of day": _TEXT,
     "yes or no": {"type": ["boolean", "string"]},
 }
 

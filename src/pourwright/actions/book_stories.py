@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import Any
 
@@ -25,8 +25,17 @@ _STEPS = ("step-started", "step-ended")
 
 def told(reading: Reading, entry: Entry, zone: str) -> dict[str, Any]:
     """Return an entry as it is told: its place, day, kind and what the book said to it."""
-    kept = reading.answer_of(entry.command_id)
-    said = json.loads(kept[1])["said"] if kept and kept[1] else entry.kind
+    return all_told(reading, [entry], zone)[0]
+
+
+def all_told(reading: Reading, entries: Sequence[Entry], zone: str) -> list[dict[str, Any]]:
+    """Return entries as they are told; what the book said to all of them is read at once."""
+    answers = reading.answers_of([one.command_id for one in entries])
+    return [_told(one, answers.get(one.command_id), zone) for one in entries]
+
+
+def _told(entry: Entry, answer: str | None, zone: str) -> dict[str, Any]:
+    said = json.loads(answer)["said"] if answer else entry.kind
     return {
         "seq": entry.seq,
         "day": day_of(entry.at, zone).isoformat(),
@@ -76,14 +85,19 @@ def number_story(reading: Reading, edition: str, written: str, zone: str) -> dic
     _, number = number_of(things, edition, written)
     bearers = [_bearer(reading, label, zone) for label in number["bearers"]]
     labels = {one["piece"] for one in bearers} | _loads(bearers)
-    named = [e for e in reading.entries(edition) if _names(e, labels, number)]
+    naming = [
+        *reading.entries(edition, naming=labels),
+        *reading.entries(edition, kinds=("number-settled",)),
+    ]
+    named = [e for e in sorted(naming, key=lambda one: one.seq) if _names(e, labels, number)]
+    named = list({e.seq: e for e in named}.values())
     return {
         "edition": edition,
         "number": number_name(doc, number["kind"], number["n"]),
         "status": number["status"],
         "why": number.get("why"),
         "bearers": bearers,
-        "entries": [told(reading, entry, zone) for entry in named],
+        "entries": all_told(reading, named, zone),
     }
 
 

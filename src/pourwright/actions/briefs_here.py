@@ -14,6 +14,8 @@ from pourwright.actions.toml_file import load
 from pourwright.errors import StudioError
 
 _FOLDERS = (".", "editions")
+_FOUND: dict[Path, tuple[tuple[int, ...], dict[str, Path]]] = {}
+"""Where the briefs of a folder were found, and how the folder stood then."""
 _NO_BRIEFS = frozenset({"studio.toml", "reminders.toml"})
 
 
@@ -61,7 +63,18 @@ def brief_path(folder: Path, edition: str) -> Path | None:
     edition : str
         The edition's id.
     """
-    return next((path for path in briefs(folder) if _id(path, _stamp(path)) == edition), None)
+    places = tuple(folder / name for name in _FOLDERS)
+    now = tuple(one.stat().st_mtime_ns if one.is_dir() else 0 for one in places)
+    then, found = _FOUND.get(folder, ((), {}))
+    path = found.get(edition) if then == now else None
+    # a file that was written again in its place leaves its folder as it was
+    if path is None or _id(path, _stamp(path)) != edition:
+        found = {}
+        for one in briefs(folder):
+            found.setdefault(_id(one, _stamp(one)), one)
+        _FOUND[folder] = now, found
+        path = found.get(edition)
+    return path
 
 
 def briefs(folder: Path) -> tuple[Path, ...]:
@@ -118,7 +131,7 @@ def _stamp(path: Path) -> tuple[int, int]:
     return state.st_mtime_ns, state.st_size
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=4096)
 def _id(path: Path, _: tuple[int, int]) -> str:
     # A file that is no TOML is of no edition; the page of the editions says what is wrong with it.
     try:

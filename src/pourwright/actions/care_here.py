@@ -24,6 +24,7 @@ _BREAKING: tuple[tuple[str, ...], tuple[Work, ...]] = (("Engraving and breaking"
 AT_VERB: dict[str, tuple[tuple[str, ...], tuple[Work, ...]]] = {
     "make-form": (("Rubber", "Release and alcohol spray"), ("rubber",)),
     "pour": _PLASTER, "pour-part": _PLASTER,
+    "log-thermometer": (("Setting plaster burns",), ("plaster",)),
     "weigh": _DRYING, "dry": _DRYING,
     "test-cast": _SLIP, "cast": _SLIP,
     "load": _KILN, "fire": _KILN, "unload": _KILN,

@@ -49,7 +49,8 @@ def to_correct(reading: Reading, seq: int) -> ToCorrect | None:
     kind = BY_KIND.get(entry.kind) if entry else None
     if entry is None or kind is None or entry.kind == CORRECTED:
         return None
-    now = next((one for one in effective(reading.entries(entry.scope)) if one.seq == seq), entry)
+    told = [entry, *reading.entries(entry.scope, seq, (CORRECTED,))]
+    now = next((one for one in effective(told) if one.seq == seq), entry)
     stands = {one.name: typed_text(one, now.body.get(one.name)) for one in kind.fields}
     return ToCorrect(seq, kind, stands | {"at": now.at})
 
@@ -68,7 +69,7 @@ def typed_text(field: Field, value: Any) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if field.type in ("quantity", "money"):
+    if field.type in ("quantity", "money", "readings"):
         return str(value["typed"])
     if field.type in ("causes", "counts"):
         return ", ".join(f"{count} {name}" for name, count in value.items())

@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.plan_case import part_volume_l, plaster_of
 from pourwright.actions.records import Brief, Studio
-from pourwright.ledger.entry import STUDIO
+from pourwright.ledger.kept import once
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster import batch_for_volume
 
@@ -83,15 +84,22 @@ def mold_volume_l(brief: Brief, studio: Studio) -> float:
     return sum(part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts)
 
 
+def _lots_of(things: Things, edition: str) -> list[str | None]:
+    """Return the lot of each mold: that of its first part that was not swapped in."""
+    return [
+        next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
+        for _, mold in things.of("mold", edition)
+    ]
+
+
 def _there_kg(things: Things, edition: str, per_mold_kg: float) -> float:
     lots = {
         name: float(doc["mass"]["value"])
-        for name, doc in things.of("lot", STUDIO)
-        if doc["what"] == "plaster" and doc["mass"]
+        for name, doc in last_lots(things, "plaster")
+        if doc["mass"]
     }
     used = dict.fromkeys(lots, 0.0)
-    for _, mold in things.of("mold", edition):
-        lot = next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
+    for lot in once(things, edition, "lots of its molds", lambda: _lots_of(things, edition)):
         if lot in used:
             used[lot] += per_mold_kg
     return sum(max(mass - used[name], 0.0) for name, mass in lots.items())

@@ -6,14 +6,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from urllib.parse import urlencode
+from typing import Any
 
 from pourwright.actions.book_answers import findings, owed, stages, yields
 from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import count, day
 from pourwright.actions.standing_from_book import day_of, edition_doc, need_of
+from pourwright.ledger.kept import once
 from pourwright.ledger.said import many
-from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
 from pourwright.money import Money
@@ -99,7 +99,11 @@ def edition_cards(reading: Reading, zone: str, begin: int = 0) -> tuple[EditionC
         How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
     docs = known_editions(reading)[begin : begin + AT_ONCE]
-    return tuple(_card(reading.things, doc, zone) for doc in docs)
+    things = reading.things
+    return tuple(
+        once(things, doc["edition"], ("card", zone), lambda: _card(things, doc, zone))  # noqa: B023
+        for doc in docs
+    )
 
 
 def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
@@ -107,8 +111,40 @@ def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
     edition = doc["edition"]
     return EditionCard(
         edition=edition, name=doc["name"], state=doc["state"], mark=mark, word=word,
-        words=standing_words(things, edition, zone), feet=tuple(feet(things, edition, "numbered")),
+        words=standing_words(things, edition, zone), feet=feet(things, edition, "numbered"),
     )  # fmt: skip
+
+
+def edition_shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
+    """Return what the book says of an edition, as its page shows it; not to be changed.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    zone : str
+        The studio's time zone.
+    """
+    return once(things, edition, ("page", zone), lambda: _shown(things, edition, zone))
+
+
+def _shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
+    from pourwright.actions.edition_steps import next_steps  # it needs the feet from here
+
+    doc = edition_doc(things, edition)
+    numbers, proofs = (feet(things, edition, one) for one in ("numbered", "proof"))
+    return {
+        "edition": edition, "name": doc["name"], "state": doc["state"], "mark": state_mark(doc),
+        "words": standing_words(things, edition, zone), "numbers": numbers, "proofs": proofs,
+        "key": key_of((*numbers, *proofs)), "steps": next_steps(things, edition),
+        "facts": edition_facts(things, edition, zone), "in_work": in_work(things, edition),
+        "surplus": surplus_facts(things, edition), "money": money_facts(things, edition),
+        "stage_yields": yield_rows(things, edition, "stage"),
+        "cause_yields": yield_rows(things, edition, "cause"),
+        "odd": odd_lines(things, edition, zone),
+    }  # fmt: skip
 
 
 def state_mark(doc: Doc) -> tuple[str, str]:
@@ -132,8 +168,8 @@ def standing_words(things: Things, edition: str, zone: str) -> str:
     return f"{told}, {many(in_work, 'unmarked piece')} in work." if in_work else f"{told}."
 
 
-def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
-    """Yield a foot for each number of an edition, or for each proof.
+def feet(things: Things, edition: str, kind: str) -> tuple[Foot, ...]:
+    """Return a foot for each number of an edition, or for each proof.
 
     Parameters
     ----------
@@ -144,6 +180,10 @@ def feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     kind : {"numbered", "proof"}
         Which.
     """
+    return once(things, edition, ("feet", kind), lambda: tuple(_feet(things, edition, kind)))
+
+
+def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     doc = edition_doc(things, edition)
     letters = doc["proof_kind"] if kind == "proof" else ""
     borne = {one["n"]: one for _, one in things.of("number", edition) if one["kind"] == kind}
@@ -248,67 +288,6 @@ def odd_lines(things: Things, edition: str, zone: str) -> list[dict[str, str]]:
         }
         for one in reversed(findings(things, edition))
     ]
-
-
-def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
-    """Return what can be done with an edition now: words, address and how strongly it is shown.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    edition : str
-        The edition.
-
-    Returns
-    -------
-    list of (str, str, str)
-        The last is ``""``, ``"quiet"`` or ``"grave"``.
-    """
-    doc = edition_doc(things, edition)
-    if doc["state"] == "closed":
-        return [("Settle a number", _to("settle", edition), "quiet")]
-    if doc["state"] == "planned":
-        size = {"pieces": doc["pieces"], "proofs": doc["proofs"]}
-        return [
-            ("Declare it", _to("declare", edition, **size), ""),
-            ("Change its size", _to("change-size", edition, **size), "quiet"),
-        ]
-    return [*_of_numbers(things, doc), *_of_pieces(edition, doc), ("Close it", _to("close", edition), "grave")]  # fmt: skip
-
-
-def _of_numbers(things: Things, doc: Doc) -> Iterator[tuple[str, str, str]]:
-    edition = doc["edition"]
-    free = [foot.label for foot in feet(things, edition, "numbered") if foot.word == "to make"]
-    there = doc["ware"][stage_when_marked(doc)]
-    if free and there:
-        first, last = free[0], free[min(there, len(free)) - 1]
-        run = first if first == last else f"{first}-{last}"
-        yield f"Mark {run}", _to("mark", edition, numbers=run), ""
-    for n in owed(things, edition)["numbers"]["which"][:3]:
-        yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=_evidence(things, edition, n)), "quiet"  # fmt: skip
-    if doc["ware"][last_stage(doc["route"])] or doc["named"][last_stage(doc["route"])]:
-        yield "Inspect and finish", _to("finish", edition), "quiet"
-
-
-def _evidence(things: Things, edition: str, n: int) -> str:
-    """Return what showed the loss of the number's last bearer, if it was told."""
-    number = things.get("number", f"{edition}/{n}") or {"bearers": []}
-    piece = things.get("piece", number["bearers"][-1]) if number["bearers"] else None
-    return str((piece or {}).get("evidence") or "")
-
-
-def _of_pieces(edition: str, doc: Doc) -> Iterator[tuple[str, str, str]]:
-    if doc["piece_states"].get("here"):
-        yield "Sell", _to("sell", edition), "quiet"
-        yield "Ship", _to("ship", edition), "quiet"
-        yield "A piece broke", _to("break", edition), "quiet"
-    yield "Surplus", _to("surplus", edition), "quiet"
-
-
-def _to(verb: str, edition: str, **fields: object) -> str:
-    told = {name: value for name, value in fields.items() if value != ""}
-    return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': f'/editions/{edition}'})}"
 
 
 def edition_facts(things: Things, edition: str, zone: str) -> list[Fact]:

@@ -13,12 +13,13 @@ from pourwright.actions.briefs_here import BriefHere, brief_here
 from pourwright.actions.known_editions import known_editions
 from pourwright.actions.saying import day
 from pourwright.actions.standing_from_book import day_of
-from pourwright.ledger.said import causes, many
-from pourwright.ledger.stages import firings_of, stage_before
+from pourwright.ledger.kept import COUNTS, once
+from pourwright.ledger.said import causes, listed, many
+from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
 
-MOST_LOADS = 40
+MOST_LOADS = 24
 """Loads of the log; the rest is in the records."""
 MOST_EDITIONS = 12
 """Open editions whose loads are built on one page, the newest first."""
@@ -48,6 +49,8 @@ class Build:
         The drawn places: ``full``, ``damp`` or ``free``.
     to : str
         Where the load is written down.
+    glaze : str
+        Where its glazing is written down, if it is a glaze load.
     """
 
     edition: str
@@ -60,6 +63,26 @@ class Build:
     words: str
     note: str
     places: tuple[str, ...]
+    to: str
+    glaze: str
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """Fired ware that nobody has inspected yet.
+
+    Parameters
+    ----------
+    name : str
+        The edition's.
+    words : str
+        How much, and which marked pieces are among it.
+    to : str
+        Where the inspection is written down.
+    """
+
+    name: str
+    words: str
     to: str
 
 
@@ -78,6 +101,10 @@ class Load:
     cones: str
     kiln: str
     order: str
+
+
+LogRow = tuple[tuple[str, str] | str, ...]
+"""A load as the firing log shows it: label and address, whose, what, when, how much came out, losses, cones."""
 
 
 def builds(reading: Reading, folder: Path, today: date) -> tuple[Build, ...]:
@@ -149,16 +176,41 @@ def _build(
     holds = getattr(terms, f"{firing}_load") if terms else None
     fit = min(ready - damp, holds) if holds else ready - damp
     with_marks = marked[:fit]
-    fields = {
-        "edition": doc["edition"], "firing": firing, "count": max(fit - len(with_marks), 0) or "",
-        "pieces": ", ".join(with_marks), "back": "/kiln",
+    goes_in = {
+        "edition": doc["edition"], "count": max(fit - len(with_marks), 0), "pieces": ", ".join(with_marks),
     }  # fmt: skip
-    told = {name: value for name, value in fields.items() if value != ""}
     return Build(
         edition=doc["edition"], name=doc["name"], firing=firing, ready=ready, damp=damp, holds=holds,
         cone=getattr(terms, f"{firing}_cone") if terms else "", words=_words(ready, damp, holds),
-        note=_note(damp, marked), places=_places(ready, damp, holds), to=f"/do/load?{urlencode(told)}",
+        note=_note(damp, marked), places=_places(ready, damp, holds), to=_do("load", **goes_in, firing=firing),
+        glaze=_do("glaze", **goes_in) if firing == "glaze" else "",
     )  # fmt: skip
+
+
+def _do(verb: str, **fields: object) -> str:
+    told = {name: value for name, value in fields.items() if value}
+    return f"/do/{verb}?{urlencode({**told, 'back': '/kiln'})}"
+
+
+def uninspected(reading: Reading) -> tuple[Waiting, ...]:
+    """Return the fired ware that waits to be inspected, by edition.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    """
+    found = []
+    for doc in known_editions(reading):
+        stage = last_stage(doc["route"])
+        if doc["state"] != "closed" and doc["ware"][stage] + doc["named"][stage]:
+            marks = _marked(reading.things, doc["edition"], doc, stage) if doc["named"][stage] else []  # fmt: skip
+            if ready := doc["ware"][stage] + len(marks):
+                to = _do("finish", edition=doc["edition"], count=doc["ware"][stage], pieces=", ".join(marks))  # fmt: skip
+                words = f"{many(ready, 'piece')} fired and not inspected"
+                told = f"{words}, {listed(marks)} among them" if marks else words
+                found.append(Waiting(doc["name"], told, to))
+    return tuple(found)
 
 
 def _words(ready: int, damp: int, holds: int | None) -> str:
@@ -186,8 +238,8 @@ def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
     return ("full",) * dry + ("damp",) * wet + ("free",) * (holds - dry - wet)
 
 
-def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ...]]:
-    """Return the loads that are closed, and those that were opened last.
+def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow, ...]]:
+    """Return the loads that are closed, and the firing log: those that were opened last.
 
     Parameters
     ----------
@@ -196,6 +248,11 @@ def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ..
     zone : str
         The studio's time zone.
     """
+    # many editions are looked at, so it holds until anything at all is written
+    return once(reading.things, COUNTS, ("loads", zone), lambda: _loads(reading, zone))
+
+
+def _loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow, ...]]:
     names = {doc["edition"]: doc["name"] for doc in known_editions(reading)}
     full = [doc for doc in known_editions(reading) if doc["loaded"] + doc["loaded_named"]]
     inside = [
@@ -210,7 +267,11 @@ def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[Load, ..
         load = reading.things.get("load", label)
         if load is not None and load["state"] == "opened":  # by a correction it may not be
             out.append(_load(label, load, names[entry.scope], zone))
-    return tuple(sorted(inside, key=lambda one: one.order, reverse=True)), tuple(out)
+    rows = tuple(
+        ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
+        for one in out
+    )  # fmt: skip
+    return tuple(sorted(inside, key=lambda one: one.order, reverse=True)), rows
 
 
 def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:

@@ -11,22 +11,21 @@ from urllib.parse import urlencode
 
 from pourwright.actions.edition_now import Fact
 from pourwright.actions.known_editions import known_editions
+from pourwright.actions.last_lots import AT_ONCE as AT_ONCE
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.question_words import as_sections
 from pourwright.actions.questions import ask, find
 from pourwright.actions.saying import day
 from pourwright.actions.standing_from_book import day_of
 from pourwright.errors import BadInput
 from pourwright.ledger.entry import STUDIO
-from pourwright.ledger.kinds_record import LOT_LETTERS, LOTS
-from pourwright.ledger.labels import label
+from pourwright.ledger.kept import once
+from pourwright.ledger.kinds_record import LOTS
 from pourwright.ledger.said import listed, many
-from pourwright.ledger.state import counters
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
 from pourwright.paper.blocks import Section
 
-AT_ONCE = 12
-"""Lots of each kind on one page, and readings of a lot; the rest is in the records."""
 MOST_EDITIONS = 8
 """Editions that are looked through for what became of a lot, the newest first."""
 READ = ("slip", "glaze")
@@ -58,18 +57,9 @@ def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]
     """
     recent = known_editions(reading)[:MOST_EDITIONS]
     return tuple(
-        (what, tuple(_lot(reading.things, recent, *one, zone) for one in _last_lots(reading, letter)))
-        for what, letter in zip(LOTS, LOT_LETTERS, strict=True)
+        (what, tuple(_lot(reading.things, recent, *one, zone) for one in last_lots(reading.things, what)))
+        for what in LOTS
     )  # fmt: skip
-
-
-def _last_lots(reading: Reading, letter: str) -> Iterator[tuple[str, Doc]]:
-    """Yield the last lots of a letter; their labels are given in order."""
-    highest = int(counters(reading.things).get(letter, 0))
-    for number in range(highest, max(highest - AT_ONCE, 0), -1):
-        doc = reading.things.get("lot", label(letter, number))
-        if doc is not None:
-            yield label(letter, number), doc
 
 
 def _lot(things: Things, recent: Sequence[Doc], name: str, doc: Doc, zone: str) -> Lot:
@@ -86,21 +76,30 @@ def _reading_words(reading: Mapping[str, Any]) -> str:
 def _uses(things: Things, recent: Sequence[Doc], label: str) -> Iterator[str]:
     """Yield what became of a lot in the editions that were planned last."""
     for doc in recent:
-        edition = doc["edition"]
-        tally = things.get("tally", f"{edition}/lot/{label}") or {}
+        used = once(things, doc["edition"], "uses of lots", lambda: _uses_in(things, doc))  # noqa: B023
+        yield from used.get(label, ())
+
+
+def _uses_in(things: Things, doc: Doc) -> dict[str, list[str]]:
+    """Return what became of each lot in one edition."""
+    edition, prefix = doc["edition"], f"{doc['edition']}/lot/"
+    used: dict[str, list[str]] = {}
+    for key, tally in things.of("tally", edition):
+        words = used.setdefault(key.removeprefix(prefix), []) if key.startswith(prefix) else []
         if tally.get("cast"):
-            yield f"{many(tally['cast'], 'cast')} of {doc['name']}, {tally['good']} good"
+            words.append(f"{many(tally['cast'], 'cast')} of {doc['name']}, {tally['good']} good")
         if tally.get("glazed"):
-            yield f"{many(tally['glazed'], 'piece')} of {doc['name']} glazed"
-        if label[:1] in "BR":
-            molds = [name for name, mold in things.of("mold", edition) if _is_of(mold, label)]
-            forms = [name for name, form in things.of("form", edition) if form["lot"] == label]
-            if molds or forms:
-                yield f"{listed(molds + forms)} of {doc['name']}"
-
-
-def _is_of(mold: Doc, label: str) -> bool:
-    return any(part["lot"] == label for part in mold["parts"].values())
+            words.append(f"{many(tally['glazed'], 'piece')} of {doc['name']} glazed")
+    made: dict[str, list[str]] = {}
+    for name, mold in things.of("mold", edition):
+        for lot in {part["lot"] for part in mold["parts"].values()} - {None}:
+            made.setdefault(lot, []).append(name)
+    for name, form in things.of("form", edition):
+        if form["lot"]:
+            made.setdefault(form["lot"], []).append(name)
+    for lot, names in made.items():
+        used.setdefault(lot, []).append(f"{listed(names)} of {doc['name']}")
+    return used
 
 
 def lot_shown(reading: Reading, label: str, zone: str) -> dict[str, Any] | None:
@@ -125,7 +124,7 @@ def lot_shown(reading: Reading, label: str, zone: str) -> dict[str, Any] | None:
     if doc is None:
         return None
     lot = _lot(reading.things, known_editions(reading)[:MOST_EDITIONS], label, doc, zone)
-    told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), holds=(f'"lot":"{label}"',))
+    told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), words=(f"lot {label} ",))
     # a correction may have changed a reading, or taken it away
     docs = (reading.things.get("reading", one.id) for one in reversed(told))
     taken = [one for one in docs if one is not None]

@@ -6,8 +6,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from scipy import special
-
 from pourwright.actions.plan_case import Case
 from pourwright.planning.chance import Chance
 
@@ -56,6 +54,8 @@ def shown_at(risk: Risk, case: Case, chance: Chance, quantile: float) -> str:
 
     A low quantile of a share that passes is a high loss, and is told as one.
     """
+    from scipy import special
+
     edition, belief = case.edition, chance.belief
     z = float(special.ndtri(quantile))
     if risk.parameter in ("cast_passed", "dry_passed"):
@@ -85,5 +85,7 @@ def shown_at(risk: Risk, case: Case, chance: Chance, quantile: float) -> str:
 
 
 def _lost(passed: float, behind: float, quantile: float) -> str:
+    from scipy import special
+
     share = float(special.betaincinv(passed * behind, (1 - passed) * behind, quantile))
     return f"{100 * (1 - share):.0f} % lost"

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from pourwright.actions.book_stories import told
+from pourwright.actions.book_stories import all_told, told
 from pourwright.actions.edition_now import Fact
 from pourwright.actions.saying import day, range_of
 from pourwright.actions.standing_from_book import day_of
@@ -19,7 +18,9 @@ from pourwright.ledger.labels import WIDTHS, read_label
 from pourwright.ledger.replaying import CORRECTED
 from pourwright.ledger.transaction import Reading
 
-AT_ONCE = 50
+AT_ONCE = 30
+SIGNS_WITHIN = 5_000
+"""How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
 WORKED_OUT = {"made": "Labels given", "book": "By the book"}
 """What the book itself adds to an entry."""
 
@@ -65,47 +66,47 @@ def search(
     zone : str
         The studio's time zone.
     words : str
-        Each of them must be in the entry; one that is a label is looked for as such.
+        Each of them, or a word that begins with it, must be in the entry; one that is a label
+        is looked for as such. What has neither letter nor digit is in no index, and is only
+        looked for in the last `SIGNS_WITHIN` entries.
     edition, kind : str
         Only of an edition (or "studio"), or of a kind.
     before : int, optional
         The place before which to begin.
     """
+    sought = [_sought(one) for one in words.split()]
+    signs = [one for one in sought if not any(map(str.isalnum, one))]
     entries = reading.latest(
-        AT_ONCE + 1,
-        before,
-        edition or None,
-        (kind,) if kind else None,
-        [_sought(one) for one in words.split()],
-    )
+        AT_ONCE + 1, before, edition or None, (kind,) if kind else None,
+        words=[one for one in sought if one not in signs], holds=signs,
+        after=max(reading.head().seq - SIGNS_WITHIN, 0) if signs else 0,
+    )  # fmt: skip
     shown = entries[:AT_ONCE]
-    marks = _corrections(reading, shown)
-    rows = tuple(_row(reading, one, marks.get(one.id), zone) for one in shown)
-    return Found(rows, shown[-1].seq if len(entries) > AT_ONCE else None)
+    return Found(
+        tuple(_rows(reading, shown, zone)), shown[-1].seq if len(entries) > AT_ONCE else None
+    )
 
 
 def _sought(word: str) -> str:
-    """Return a word as an entry's text has it: a label whole, in its quotes."""
+    """Return a word as it is looked up: a label whole, which a space behind it says."""
     labels = (read_label(word, letter) for letter in WIDTHS if not word.isdigit())
     label = next((one for one in labels if one is not None), None)
-    return f'"{label}"' if label else json.dumps(word, ensure_ascii=False)[1:-1]
+    return f"{label} " if label else word
 
 
-def _corrections(reading: Reading, entries: Iterable[Entry]) -> dict[str, Entry]:
+def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]:
     """Return the last correction of each entry that has one."""
-    first: dict[str, int] = {}
-    for one in entries:
-        first[one.scope] = min(one.seq, first.get(one.scope, one.seq))
-    later = (
-        word
-        for scope, seq in first.items()
-        for word in reading.entries(scope, after=seq, kinds=(CORRECTED,))
-    )
+    later = reading.corrections([one.id for one in entries]) if entries else []
     return {str(word.corrects): word for word in later}
 
 
-def _row(reading: Reading, entry: Entry, word: Entry | None, zone: str) -> Row:
-    said = told(reading, entry, zone)
+def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[Row]:
+    words = _corrections(reading, entries)
+    for entry, said in zip(entries, all_told(reading, entries, zone), strict=True):
+        yield _row(entry, said, words.get(entry.id))
+
+
+def _row(entry: Entry, said: dict[str, Any], word: Entry | None) -> Row:
     verb = BY_KIND[entry.kind].verb if entry.kind in BY_KIND else entry.kind
     note = [f"Entry {entry.seq}", day(said["day"]), verb, *([entry.by] if entry.by else [])]
     if word is not None:
@@ -137,14 +138,14 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> dict[str, Any] | None:
     if entry is None:
         return None
     kind = BY_KIND.get(entry.kind)
-    later = [one for one in reading.entries(entry.scope, seq, (CORRECTED,)) if one.corrects == entry.id]  # fmt: skip
+    later = reading.corrections([entry.id])
     target = reading.entry(str(entry.corrects)) if entry.corrects else None
     return {
         "seq": seq, "words": told(reading, entry, zone)["said"],
         "verb": kind.verb if kind else entry.kind, "meaning": kind.meaning if kind else "",
         "edition": "" if entry.scope == STUDIO else entry.scope,
         "fields": list(_field_facts(entry.body)), "envelope": _envelope(entry, zone),
-        "corrections": [_row(reading, one, None, zone) for one in later],
+        "corrections": [replace(one, mark="", word="") for one in _rows(reading, later, zone)],
         "corrects": target.seq if target else None,
         "voided": bool(later) and bool(later[-1].body["void"]),
         "can_change": kind is not None and entry.kind != CORRECTED and bool(kind.fields),

@@ -240,6 +240,12 @@ _JUG_STORY: tuple[Told, ...] = (
     (67, "declare", {**_JUG, "pieces": 36, "proofs": 3, "kinds": "numbered, AP", "terms": "No casts after closing; molds and masters are destroyed."}),
     (64, "mix-lot", {"what": "plaster", "name": "pottery plaster, second bag", "mass": "25 kg"}),
     (64, "pour", {**_JUG, "count": 3, "lot": "B-002", "water_temperature": "20 C", "soak": "2 min", "mix": "3 min", "set": "21 min"}),
+    (64, "log-thermometer", {
+        **_JUG, "mold": "M-004", "thickness": "46 mm", "one_face": "yes", "lot": "B-002", "poured": "8 min",
+        "mix_temperature": "20.5 C", "room_temperature": "19 C",
+        "readings": "4 min 20.5 C; 8 min 21.1 C; 12 min 22.1 C; 16 min 25.4 C; 20 min 29 C; 24 min 34.7 C; 28 min 40.5 C; "
+        "32 min 44.9 C; 36 min 48.9 C; 40 min 49.9 C; 45 min 50.1 C; 50 min 49.4 C; 60 min 49.1 C; 70 min 47.9 C",
+    }),
     (64, "pour-part", {**_JUG, "part": "foot", "lot": "B-002"}),
     (57, "weigh", {"mold": "M-004", "mass": "6.31 kg"}),
     (55, "weigh", {"mold": "M-004", "mass": "5.84 kg"}),
@@ -276,6 +282,12 @@ _JUG_STORY: tuple[Told, ...] = (
     (10, "count-stock", {**_JUG, "counts": {"greenware": 3, "bisque": 9}, "note": "shelf by shelf"}),
     (8, "mix-lot", {"what": "plaster", "name": "pottery plaster, third bag", "mass": "25 kg"}),
     (8, "pour", {**_JUG, "count": 1, "lot": "B-003"}),
+    (8, "log-thermometer", {
+        **_JUG, "mold": "M-007", "thickness": "46 mm", "one_face": "yes", "lot": "B-003", "poured": "9 min",
+        "mix_temperature": "18.5 C", "room_temperature": "17 C",
+        "readings": "5 min 18.6 C; 10 min 19.1 C; 15 min 21.7 C; 20 min 25.3 C; 25 min 31.6 C; 30 min 37.3 C; 35 min 43.5 C; "
+        "40 min 47.3 C; 45 min 47.7 C; 55 min 47.6 C; 65 min 46.4 C",
+    }),
     (6, "mix-lot", {"what": "slip", "name": "white stoneware, third bucket", "mass": "20 kg", "water": "7.8 kg"}),
     (5, "read-lot", {"lot": "S-003", "liter_weight": "1744 g/l", "flow": "36 s", "temperature": "17 C"}),
     *_casts(JUG, range(5, 2, -1), {4: "1 torn opening"}, molds="4-6", lot="S-003"),

@@ -5,24 +5,32 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from pourwright.actions.book_answers import casts_left, editions
+from pourwright.actions.book_answers import casts_left
 from pourwright.actions.briefs_here import BriefHere
 from pourwright.actions.deliveries import mold_volume_l
+from pourwright.actions.known_editions import known_editions
 from pourwright.actions.plan_case import plaster_of
 from pourwright.actions.records import Studio
 from pourwright.actions.saying import day_in_week
 from pourwright.actions.standing_from_book import day_of, edition_doc
 from pourwright.errors import StudioError
+from pourwright.ledger.kept import once
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
 
+if TYPE_CHECKING:
+    from pourwright.materials.weighings import WeighedForecast
+
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
+AT_ONCE = 12
+"""Boards on one page."""
 JUDGE_EVERY = 5
 """Casts after which a mold's cast is held beside the reference piece: common practice, no source."""
 
@@ -85,20 +93,26 @@ class Board:
     basis: str
 
 
-def boards(things: Things, today: date, zone: str) -> tuple[Board, ...]:
-    """Return the boards of the shelf, open editions first.
+def boards(reading: Reading, today: date, zone: str, begin: int = 0) -> tuple[Board, ...]:
+    """Return boards of the shelf, those of open editions first.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     today : date
         The day it is.
     zone : str
         The studio's.
+    begin : int
+        How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
-    known = sorted(editions(things), key=lambda one: one["state"] == "closed")
-    return tuple(_board(things, one["edition"], today, zone) for one in known)
+    things = reading.things
+    names = [doc["edition"] for doc in known_editions(reading)[begin : begin + AT_ONCE]]
+    return tuple(
+        once(things, name, ("board", today, zone), lambda: _board(things, name, today, zone))  # noqa: B023
+        for name in names
+    )
 
 
 def _board(things: Things, edition: str, today: date, zone: str) -> Board:
@@ -215,14 +229,18 @@ def weighed_of(reading: Reading, edition: str, label: str) -> list[dict[str, Any
     edition, label : str
         The mold.
     """
-    entries = list(reading.entries(edition, kinds=("mold-weighed", CORRECTED)))
-    return [
-        {"at": entry.at, "mass": entry.body["mass"]}
-        for entry in effective(entries)
-        if entry.kind == "mold-weighed"
-        and entry.body["mold"] == label
-        and entry.body.get("strapped", True)
-    ]
+    every = once(reading.things, edition, "weighed", lambda: _weighed(reading, edition))
+    return every.get(label, [])
+
+
+def _weighed(reading: Reading, edition: str) -> dict[str, list[dict[str, Any]]]:
+    """Return the strapped weighings of an edition by mold."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for entry in effective(list(reading.entries(edition, kinds=("mold-weighed", CORRECTED)))):
+        if entry.kind == "mold-weighed" and entry.body.get("strapped", True):
+            weighing = {"at": entry.at, "mass": entry.body["mass"]}
+            found.setdefault(entry.body["mold"], []).append(weighing)
+    return found
 
 
 def drying_of(
@@ -278,17 +296,13 @@ def _forecast(
     studio: Studio | None,
     at: Sequence[datetime],
 ) -> tuple[tuple[date, date] | None, tuple[date, date] | None, str]:
-    from pourwright.materials.weighings import forecast_from_weighings
-
     if dry_kg is None or studio is None:
         return None, None, "No brief here tells the mold's volume, so there is no forecast."
     if len(days) < 2:
         return None, None, "Two weighings, half a day apart or more, make a forecast."
     # A mold that gained weight, or two weighings in an hour, are the scale's story, not an error of the page.
     try:
-        found = forecast_from_weighings(
-            days, masses, dry_kg, scale_step_kg=studio.plaster.scale_step_kg
-        )
+        found = _forecast_once(tuple(days), tuple(masses), dry_kg, studio.plaster.scale_step_kg)
     except StudioError as no:
         return None, None, f"No forecast: {no}"
     ready, dry = (
@@ -302,6 +316,15 @@ def _forecast(
         f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
     )
     return ready, dry, says
+
+
+@lru_cache(maxsize=256)
+def _forecast_once(
+    days: tuple[float, ...], masses_kg: tuple[float, ...], dry_kg: float, scale_step_kg: float
+) -> WeighedForecast:
+    from pourwright.materials.weighings import forecast_from_weighings
+
+    return forecast_from_weighings(days, masses_kg, dry_kg, scale_step_kg=scale_step_kg)
 
 
 def _state_by_weight(

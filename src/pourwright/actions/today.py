@@ -11,15 +11,19 @@ from urllib.parse import urlencode
 from pourwright.actions.bench_clocks import Step, due_of, steps_of
 from pourwright.actions.bench_plaster import PlasterCard, plaster_cards
 from pourwright.actions.bench_slip import SlipCard, slip_cards
-from pourwright.actions.book_answers import editions, today_lists
+from pourwright.actions.book_answers import today_lists
 from pourwright.actions.briefs_here import BriefHere, brief_here
 from pourwright.actions.deliveries import plaster_need
+from pourwright.actions.known_editions import in_work, known_editions
+from pourwright.actions.last_lots import last_lots
 from pourwright.actions.saying import day_in_week
 from pourwright.actions.shelf_now import judge_due
 from pourwright.actions.standing_from_book import day_of, edition_doc
+from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import firings_of, stage_before
 from pourwright.ledger.things import Things
+from pourwright.ledger.transaction import Reading
 from pourwright.quantities import show
 
 NEARLY = 0.6
@@ -75,6 +79,8 @@ class Slate:
         Ids and names.
     has_book : bool
         Whether there is any edition at all.
+    others : str
+        What is said of further open editions; empty if there are none.
     """
 
     now: tuple[Line, ...]
@@ -82,15 +88,16 @@ class Slate:
     know: tuple[Line, ...]
     open_editions: tuple[tuple[str, str], ...]
     has_book: bool
+    others: str
 
 
-def slate(things: Things, folder: Path, now: datetime, units: str) -> Slate:
+def slate(reading: Reading, folder: Path, now: datetime, units: str) -> Slate:
     """Return what stands on the slate.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
+    reading : Reading
+        The book at one moment.
     folder : Path
         The studio's folder.
     now : datetime
@@ -98,17 +105,17 @@ def slate(things: Things, folder: Path, now: datetime, units: str) -> Slate:
     units : {"metric", "us"}
         What quantities are shown in.
     """
-    known = editions(things)
-    open_ones = [one for one in known if one["state"] != "closed"]
+    things, open_ones = reading.things, in_work(reading)
     desks = [
-        _Edition(things, one["edition"], folder, now, units, many_open=len(open_ones) > 1)
-        for one in open_ones
+        _Edition(things, one["edition"], folder, now, units, many_open=open_ones.of > 1)
+        for one in open_ones.docs
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
     ahead = sorted((line for desk in desks for line in desk.next()), key=lambda one: one.rank)
     return Slate(
         tuple(running), tuple(ahead), tuple(line for desk in desks for line in desk.know()),
-        tuple((one["edition"], one["name"]) for one in open_ones), bool(known),
+        tuple((one["edition"], one["name"]) for one in open_ones.docs),
+        bool(known_editions(reading)), open_ones.words,
     )  # fmt: skip
 
 
@@ -133,7 +140,7 @@ class _Edition:
         self.brief = self.here.brief if self.here else None
         self.studio = self.here.studio if self.here else None
         self.lists = today_lists(things, edition, self.today, self.zone)
-        self.slips = slip_cards(things, edition, self.brief, now)
+        self.slips = slip_cards(things, edition, self.brief, now, whole=False)
         self.of = f"{self.doc['name']}: " if many_open else ""
 
     def now(self) -> Iterator[Line]:
@@ -148,11 +155,13 @@ class _Edition:
 
     def _slip(self, card: SlipCard) -> Line:
         panel = next(one for one in card.panels if one.phase == card.phase)
-        next_words = panel.press or panel.words
+        words, note = panel.press or panel.words, f"{panel.words.lower()}; {panel.note}"
+        if card.phase == "open":  # what its button says is already an answer
+            words, note = f"Say what came out of {card.label}", "the mold is free then"
         kind, word = _DUE[card.due]
         rank = 1e8 if card.left_min is None else card.left_min
         return Line(
-            words=next_words, note=f"{self.of}{panel.words.lower()}; {panel.note}", to=f"/bench/slip#card-{card.label}",
+            words=words, note=f"{self.of}{note}", to=f"/bench/slip#card-{card.label}",
             kind=kind, word=word, start_ms=panel.start_ms, target_min=panel.target_min, rank=rank,
         )  # fmt: skip
 
@@ -240,22 +249,24 @@ class _Edition:
             )  # fmt: skip
 
     def _weather(self) -> str:
-        lots = [doc for _, doc in self.things.of("lot", "studio") if doc["what"] == "slip"]
-        last = lots[-1]["last"] if lots else None
+        lots = last_lots(self.things, "slip")
+        last = lots[0][1]["last"] if lots else None
         if last is None:
             return "read the slip first"
         age = (self.today - day_of(last["at"], self.zone)).days
         return "slip read today" if age == 0 else f"slip read {many(age, 'day')} ago: read it first"
 
     def _judge(self) -> Iterator[Line]:
-        molds = self.things.of("mold", self.id)
-        due = [label for label, mold in molds if judge_due(mold)]
+        due = once(self.things, self.id, "to be judged", self._to_judge)
         if due:
             yield Line(
                 words=f"Hold a cast of {listed(due)} beside the reference piece", rank=40,
                 note=f"{self.of}every fifth cast", to=_do("judge", edition=self.id, molds=", ".join(due)),
                 kind="odd", word="Look",
             )  # fmt: skip
+
+    def _to_judge(self) -> list[str]:
+        return [label for label, mold in self.things.of("mold", self.id) if judge_due(mold)]
 
     def _loads(self) -> Iterator[Line]:
         for firing in firings_of(self.doc["route"]):
@@ -294,13 +305,10 @@ class _Edition:
 
     def _bone_dry(self, there: int) -> int:
         """Return the greenware that has stood for as long as the brief lets it dry."""
-        days = self.brief.firing.ware_dry_days if self.brief else 7
-        latest = (self.today - timedelta(days=days)).isoformat()
-        prefix = f"{self.id}/day/"
-        fresh = sum(
-            tally["good"] for key, tally in self.things.of("tally", self.id)
-            if key.startswith(prefix) and key.removeprefix(prefix) > latest
-        )  # fmt: skip
+        days = self.brief.firing.ware_dry_days if self.brief else 5
+        lately = (self.today - timedelta(days=ago) for ago in range(days))
+        tallies = (self.things.get("tally", f"{self.id}/day/{one.isoformat()}") for one in lately)
+        fresh = sum(tally["good"] for tally in tallies if tally)
         return max(there - int(fresh), 0)
 
     def _buy(self) -> Iterator[Line]:

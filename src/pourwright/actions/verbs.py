@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.actions.book import BOOK_FILE
+from pourwright.actions.known_editions import known_editions
 from pourwright.errors import StudioError
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal
@@ -15,7 +16,6 @@ from pourwright.ledger.fields import CAUSES, ENVELOPE
 from pourwright.ledger.fields import Field as Field
 from pourwright.ledger.fields import Kind as Kind
 from pourwright.ledger.kinds import GROUPS, KINDS, kind_of
-from pourwright.ledger.state import counters
 from pourwright.ledger.store import Store
 
 LOSS_CAUSES = CAUSES
@@ -98,11 +98,34 @@ def open_studio_book(folder: Path) -> Book:
     return Book(Store.open(folder / BOOK_FILE))
 
 
-def editions(book: Book) -> list[tuple[str, str]]:
-    """Return id and name of every edition in the book, the newest first."""
+MOST_CHOICES = 40
+"""Editions that a form offers; more are no choice but a list."""
+
+
+def editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]], str]:
+    """Return ids and names of the editions that a form offers, and what is said of the others.
+
+    Parameters
+    ----------
+    book : Book
+        The book.
+    meant : str
+        One that is offered in any case: what the address or the form says.
+
+    Returns
+    -------
+    tuple of (list of (str, str), str)
+        Those that are open first, the newest in front.
+    """
     with book.reading() as reading:
-        known = [
-            (one, reading.things.get("edition", one))
-            for one in counters(reading.things)["editions"]
-        ]
-    return [(one, str(doc.get("name") or one)) for one, doc in reversed(known) if doc]
+        known = known_editions(reading)
+        offered = list(known[:MOST_CHOICES])
+        if meant not in {doc["edition"] for doc in offered}:
+            offered += [doc for doc in known[MOST_CHOICES:] if doc["edition"] == meant]
+    words = ""
+    if len(known) > len(offered):
+        words = (
+            f"The {len(offered)} offered here are the open ones and the newest of {len(known)}. "
+            "For an older one begin at its page under Editions."
+        )
+    return [(doc["edition"], str(doc.get("name") or doc["edition"])) for doc in offered], words

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
+from typing import Protocol
 
 import altair as alt
 
@@ -15,6 +16,18 @@ from pourwright.charts.palette import LIGHT
 from pourwright.charts.records import Deadline, Look
 from pourwright.charts.sheet import Sheet, Spec
 from pourwright.charts.words import Align, Word, width_px, with_room
+
+
+class Ground(Protocol):
+    """What a view is laid on: the size of the image."""
+
+    @property
+    def look(self) -> Look:
+        """Its width and its text."""
+
+    @property
+    def height_px(self) -> float:
+        """Its height. [px]"""
 
 
 def calendar_marks(sheet: Sheet, free_px: float = 0) -> tuple[list[alt.Chart], list[Word]]:
@@ -60,7 +73,7 @@ def _iron(x: float, y: float, text: str, align: Align) -> Word:
     return Word(x, y, text, align, "iron", bold=True, must=True)
 
 
-def within(word: Word, sheet: Sheet) -> Word:
+def within(word: Word, sheet: Ground) -> Word:
     """Return a word moved aside so that it ends on the image."""
     size = sheet.look.text_px
     left, _, right, _ = word.box_px(size)
@@ -87,12 +100,12 @@ def day_after(day: date) -> date:
     return day + timedelta(days=1)
 
 
-def view(sheet: Sheet, marks: Sequence[alt.Chart], words: Iterable[Word]) -> Spec:
+def view(sheet: Ground, marks: Sequence[alt.Chart], words: Iterable[Word]) -> Spec:
     """Return the finished view: marks in their order, and the words that find room on top.
 
     Parameters
     ----------
-    sheet : Sheet
+    sheet : Ground
         The sheet of the chart.
     marks : sequence of altair.Chart
         The marks, the lowest first.

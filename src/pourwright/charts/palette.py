@@ -1,4 +1,4 @@
-"""The colors of charts, by the studio's materials, on a light and on a dark page.
+"""The colors of charts, by the studio's materials, on a light and a dark page and on the bench.
 
 Charts are drawn in the light colors; each is used for one thing only, so that a
 finished drawing can be turned dark, or handed to a page's style, by exchanging them.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
-Scheme: TypeAlias = Literal["light", "dark"]
+Scheme: TypeAlias = Literal["light", "dark", "bench"]
 Token: TypeAlias = Literal[
     "slip", "plaster", "ink", "soft", "cobalt", "celadon", "iron", "ochre", "line", "hair",
     "celadon-pale", "celadon-mid",
@@ -46,4 +46,20 @@ DARK: dict[Token, str] = {
     "celadon-mid": "#35655a",
 }
 
-SCHEMES: dict[Scheme, dict[Token, str]] = {"light": LIGHT, "dark": DARK}
+BENCH: dict[Token, str] = {
+    "slip": "#0d1218",
+    "plaster": "#18202a",
+    "ink": "#fbf6ec",
+    "soft": "#c4cad3",
+    "cobalt": "#a9c8fa",
+    "celadon": "#8fe0c6",
+    "iron": "#ffab94",
+    "ochre": "#ffd27a",
+    "line": "#97a2b1",
+    "hair": "#33404f",
+    "celadon-pale": "#1d3a36",
+    "celadon-mid": "#35655a",
+}
+"""The bench is darker, and its words stand out more: glare on wet plaster."""
+
+SCHEMES: dict[Scheme, dict[Token, str]] = {"light": LIGHT, "dark": DARK, "bench": BENCH}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import secrets
 from collections.abc import Iterator
 from datetime import datetime, time
 from pathlib import Path
@@ -103,6 +104,33 @@ def _whole_lines(file: Any) -> Iterator[str]:
 
 
 @click.command(
+    "keep-photo",
+    epilog="\b\nExample:\n  pourwright book keep-photo lid.jpg --edition tide-cup --about P-00007\n",
+)
+@click.argument("file", type=click.File("rb"))
+@click.option("--edition", metavar="ID", help="The edition it belongs to. Without it: the studio.")
+@click.option("--about", metavar="TEXT", help="What it is of: a label such as P-00007 or M-004.")
+@click.option("--id", "command_id", metavar="TEXT", help="An id of its own. Without it: a new one.")
+def keep_photo_command(
+    file: Any, folder: Path, edition: str | None, about: str | None, command_id: str | None
+) -> None:
+    """Keep FILE, a photo as JPEG, PNG or WebP, beside the book, and name it there.
+
+    It is decoded in a process of its own and written anew: where and with what it was taken
+    is left out.
+    """
+    from pourwright.actions.photos import MOST_BYTES, keep_photo
+
+    told = {"edition": edition, "about": about, "id": command_id or secrets.token_hex(8)}
+    given = {name: value for name, value in told.items() if value is not None}
+    book = opened(folder, create=True)
+    with book.store:
+        data = file.read(MOST_BYTES + 1)
+        answer = keep_photo(folder, book, data, given, datetime.now().astimezone())
+    click.echo(answer["said"])
+
+
+@click.command(
     "verify",
     epilog="\b\nExample:\n  pourwright book verify --checkpoint 4182:9c1d0a2b3c4d5e6f\n",
 )
@@ -177,6 +205,13 @@ RUN = with_folder(run_command)
 FILES = tuple(
     map(
         with_folder,
-        (verify_command, backup_command, restore_command, export_command, import_command),
+        (
+            keep_photo_command,
+            verify_command,
+            backup_command,
+            restore_command,
+            export_command,
+            import_command,
+        ),
     )
 )

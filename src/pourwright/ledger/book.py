@@ -99,14 +99,24 @@ class Book:
                 raise
             return known
         with self.store.writing() as writing:
-            before = writing.answer_of(read.id)
-            if before is not None:
-                return _same_answer(read, *before)
-            if read.kind.kind == CORRECTED:
-                answer = self._correct(writing, read, now)
-            else:
-                answer = self._keep(writing, read, now)
-            writing.keep_answer(read.id, read.digest, json.dumps(answer, ensure_ascii=False))
+            answer = self._kept_or_new(writing, read, now)
+        if read.kind.verb == "erase-photo" and self.store.path is not None:
+            # only here, as it imports what decodes pictures; after the entry, which is what counts
+            from pourwright.ledger.files import PHOTOS, erase_photo
+
+            erase_photo(self.store.path.parent / PHOTOS, str(read.fields["digest"]))
+        return answer
+
+    def _kept_or_new(self, writing: Writing, read: _Command, now: datetime) -> Answer:
+        """Return what a command was answered before, or keep it and answer it."""
+        before = writing.answer_of(read.id)
+        if before is not None:
+            return _same_answer(read, *before)
+        if read.kind.kind == CORRECTED:
+            answer = self._correct(writing, read, now)
+        else:
+            answer = self._keep(writing, read, now)
+        writing.keep_answer(read.id, read.digest, json.dumps(answer, ensure_ascii=False))
         return answer
 
     def _kept_before(self, command: object) -> Answer | None:
@@ -268,6 +278,7 @@ class Book:
             )
             if differ:
                 writing.things.replace(None, again)
+        self.store.forget()
         return [" ".join(key) for key in differ]
 
 

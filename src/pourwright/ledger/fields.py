@@ -28,8 +28,10 @@ FieldType = Literal[
     "piece causes",
     "pieces",
     "quantity",
+    "readings",
     "selection",
     "text",
+    "time of day",
     "whole",
     "yes or no",
 ]

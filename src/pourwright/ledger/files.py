@@ -13,7 +13,7 @@ import os
 import re
 import warnings
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
@@ -31,6 +31,10 @@ FORMATS = ("JPEG", "PNG", "WEBP")
 """What is read, whatever a file is called."""
 
 QUALITY = 88
+PHOTOS = "photos"
+"""The folder beside the book in which photos are kept."""
+SMALL_PX = 480
+"""The longer side of the small picture beside each. [pixels]"""
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
@@ -44,11 +48,14 @@ class Photo:
         SHA-256 of its file: its name, here and in the entry.
     width, height : int
         [pixels]
+    is_new : bool
+        Whether it was not kept before.
     """
 
     digest: str
     width: int
     height: int
+    is_new: bool = field(default=False, compare=False)
 
 
 def keep_photo(folder: Path, data: bytes) -> Photo:
@@ -79,9 +86,31 @@ def keep_photo(folder: Path, data: bytes) -> Photo:
     picture.save(buffer, "JPEG", quality=QUALITY, optimize=True)
     digest = hashlib.sha256(buffer.getvalue()).hexdigest()
     path = photo_path(folder, digest)
-    if not path.exists():
+    is_new = not path.exists()
+    if is_new:
         _write(path, buffer.getvalue())
-    return Photo(digest, *picture.size)
+    return Photo(digest, *picture.size, is_new)
+
+
+def keep_small(folder: Path, digest: str) -> None:
+    """Keep a small picture beside a photo, for lists.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        A photo that is kept.
+    """
+    path = _small_path(folder, digest)
+    if path.exists():
+        return
+    buffer = io.BytesIO()
+    with Image.open(photo_path(folder, digest), formats=("JPEG",)) as opened:
+        opened.draft("RGB", (2 * SMALL_PX, 2 * SMALL_PX))
+        opened.thumbnail((SMALL_PX, SMALL_PX))
+        opened.save(buffer, "JPEG", quality=QUALITY)
+    _write(path, buffer.getvalue())
 
 
 def _decoded(data: bytes) -> Image.Image:
@@ -112,14 +141,16 @@ def _look_at_size(size: tuple[int, int]) -> None:
 
 def _plain(opened: Image.Image) -> Image.Image:
     """Return the picture upright, in sRGB, on white, and nothing beside it."""
-    upright = ImageOps.exif_transpose(opened)
-    colors = _in_srgb(upright)
+    ImageOps.exif_transpose(opened, in_place=True)
+    colors = _in_srgb(opened)
+    if colors.mode.startswith("I"):  # sixteen bits of gray, which convert() would clip to white
+        colors = colors.convert("I").point(lambda value: value * (1 / 256)).convert("L")
     if colors.has_transparency_data:
         layer = colors.convert("RGBA")
         colors = Image.new("RGB", layer.size, "white")
         colors.paste(layer, mask=layer.getchannel("A"))
     bare = Image.new("RGB", colors.size)
-    bare.paste(colors.convert("RGB"))
+    bare.paste(colors if colors.mode == "RGB" else colors.convert("RGB"))
     return bare
 
 
@@ -178,6 +209,33 @@ def photo_path(folder: Path, digest: str) -> Path:
     return folder / digest[:2] / f"{digest}.jpg"
 
 
+def _small_path(folder: Path, digest: str) -> Path:
+    path = photo_path(folder, digest)
+    return path.with_name(f"{digest}-small.jpg")
+
+
+def read_small(folder: Path, digest: str) -> bytes | None:
+    """Return the small picture of a kept photo, or the photo if there is none beside it.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    bytes or None
+        None if the photo was erased.
+    """
+    small = _small_path(folder, digest)
+    if photo_path(folder, digest).exists() and small.exists():
+        with files_told_plainly():
+            return small.read_bytes()
+    return read_photo(folder, digest)
+
+
 def read_photo(folder: Path, digest: str) -> bytes | None:
     """Return a kept photo's file, or None if it was erased.
 
@@ -226,4 +284,5 @@ def erase_photo(folder: Path, digest: str) -> bool:
     with files_told_plainly():
         was_there = path.exists()
         path.unlink(missing_ok=True)
+        _small_path(folder, digest).unlink(missing_ok=True)
     return was_there

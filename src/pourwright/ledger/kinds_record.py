@@ -44,6 +44,54 @@ RECORD_KINDS = (
         example={"do": "read-lot", "id": "e-2", "lot": "S-003", "liter_weight": "1750 g/l", "flow": "42 s"},
     ),
     Kind(
+        verb="log-thermometer", kind="thermometer-logged", scope="edition",
+        meaning="A thermometer in the middle of a setting part was read from time to time.",
+        fields=(
+            Field(
+                name="readings", type="readings", required=True, example="3 min 21.5 C; 6 min 24 C",
+                meaning="A time and a temperature on each line, counted from plaster meeting water in minutes or by the "
+                "clock; pasted columns too, with a first line such as min,F. A curve needs six or more, the last past the hottest.",
+            ),
+            Field(
+                name="thickness", type="quantity", required=True, dimension="length", low=5, high=400, example="60 mm",
+                meaning="Thickness of the part that the thermometer stood in the middle of.",
+            ),
+            Field(name="batch", type="text", high=60, example="batch 4: 2 molds", meaning="Which batch, as the bench calls it."),
+            Field(name="mold", type="label", letter="M", example="M-007", meaning="Or the mold that was poured."),
+            Field(name="spare", type="label", letter="T", example="T-001", meaning="Or the spare part that was poured."),
+            Field(
+                name="contact", type="time of day", example="14:02", meaning="When plaster met water, for readings by the clock.",
+            ),
+            Field(
+                name="poured", type="quantity", dimension="duration", low=0, high=120, example="7 min",
+                default="as the bench timed it", meaning="From plaster meeting water until it was poured.",
+            ),
+            Field(name="lot", type="label", letter="B", example="B-001", meaning="The plaster's lot."),
+            Field(
+                name="consistency", type="whole", low=25, high=120, example=70, default="the studio's",
+                meaning="Parts of water to 100 parts of plaster, by mass.",
+            ),
+            Field(
+                name="mix_temperature", type="quantity", dimension="temperature", low=2, high=45, example="20 C",
+                default="the first reading, if it is of the first ten minutes", meaning="Temperature of the mix as it was poured.",
+            ),
+            Field(
+                name="room_temperature", type="quantity", dimension="temperature", low=2, high=45, example="18 C",
+                default="20 C", meaning="Temperature of the room.",
+            ),
+            Field(
+                name="one_face", type="yes or no", example=True, default="no",
+                meaning="Whether one side lay on rubber or board, so that only the other lost heat.",
+            ),
+            NOTE,
+        ),
+        example={
+            "do": "log-thermometer", "id": "e-10", "edition": "tide-cup", "batch": "batch 4: 2 molds",
+            "readings": "5 min 20.2 C; 10 min 22 C; 15 min 26.1 C; 20 min 33 C; 25 min 40.4 C; 30 min 46.7 C; 35 min 49.3 C; 40 min 48.6 C",
+            "thickness": "60 mm",
+        },
+    ),
+    Kind(
         verb="count-stock", kind="stock-counted", scope="edition",
         meaning="A stocktake: what is really there, compared with the book and changing nothing.",
         fields=(

@@ -22,6 +22,7 @@ from pourwright.ledger.labels import (
     read_pieces,
     read_selection,
 )
+from pourwright.ledger.thermometer import read_clock, read_readings
 from pourwright.money import CURRENCIES, read_money
 from pourwright.quantities import read_exactly
 from pourwright.units import DIMENSIONS
@@ -371,8 +372,10 @@ _READERS: dict[str, Callable[[Field, object], object]] = {
     "piece": _piece,
     "piece causes": _piece_causes,
     "pieces": lambda field, value: read_pieces(value, field.name),
+    "readings": lambda field, value: read_readings(field.name, value),
     "selection": _selection,
     "text": _text,
+    "time of day": lambda field, value: read_clock(field.name, value),
     "whole": _whole,
     "yes or no": _yes_or_no,
 }

@@ -174,6 +174,10 @@ RULES: dict[str, tuple[Rule, ...]] = {
     ),
     "lot-mixed": (),
     "lot-read": (of_record.rule_lot_is_known, of_record.rule_something_is_read),
+    "thermometer-logged": (
+        of_record.rule_thermometer_stood_in_something,
+        of_record.rule_clock_readings_have_a_start,
+    ),
     "stock-counted": (of_ware.rule_stage_is_on_the_route,),
     "note-made": (),
     "photo-kept": (of_record.rule_photo_is_new,),

@@ -7,7 +7,11 @@ from pourwright.ledger.labels import label
 from pourwright.ledger.rules_edition import Body, Refusals
 from pourwright.ledger.state import counters
 from pourwright.ledger.state_record import photo_id, step_id
+from pourwright.ledger.thermometer import LONGEST_MIN, minutes_after_contact
 from pourwright.ledger.things import Things
+
+_LATEST_FIRST_MIN = 720
+"""A clock reading that would be the first this long after plaster met water was before it. [min]"""
 
 
 def rule_lot_is_known(things: Things, body: Body) -> Refusals:
@@ -23,6 +27,27 @@ def rule_something_is_read(_: Things, body: Body) -> Refusals:
     """Hold that a reading reads something."""
     if not any(key in body for key in ("liter_weight", "flow", "temperature")):
         yield "Nothing was read; write liter_weight, flow or temperature."
+
+
+def rule_thermometer_stood_in_something(_: Things, body: Body) -> Refusals:
+    """Hold that a log is of a batch, a mold or a spare part."""
+    if not any(key in body for key in ("batch", "mold", "spare")):
+        yield "Nothing says where the thermometer stood; write batch, mold or spare."
+
+
+def rule_clock_readings_have_a_start(_: Things, body: Body) -> Refusals:
+    """Hold that readings by the clock are counted from plaster meeting water, and come after it."""
+    readings, contact = body["readings"], body.get("contact")
+    if "clock_min" not in readings:
+        return
+    if contact is None:
+        yield "The readings are times of day; write contact, when plaster met water, such as 14:02."
+        return
+    minutes = minutes_after_contact(readings, contact)
+    if minutes[0] > _LATEST_FIRST_MIN:
+        yield f"The first reading is before plaster met water at {contact}; correct one of them."
+    elif minutes[-1] > LONGEST_MIN:
+        yield f"The last reading is more than {LONGEST_MIN} min after plaster met water at {contact}."
 
 
 def rule_photo_is_new(things: Things, body: Body) -> Refusals:

@@ -13,10 +13,11 @@ from pourwright.ledger import (
     state_ware,
 )
 from pourwright.ledger.entry import Entry
+from pourwright.ledger.kept import COUNTS
 from pourwright.ledger.labels import number_of
 from pourwright.ledger.things import Things
 
-BOOK = "book"
+BOOK = COUNTS
 """The scope of what belongs to no edition and is never worked out again: the label counters."""
 
 APPLY: dict[str, Callable[[Things, Entry], str]] = {
@@ -57,6 +58,7 @@ APPLY: dict[str, Callable[[Things, Entry], str]] = {
     "surplus-declared": state_numbers.surplus_declared,
     "lot-mixed": state_record.lot_mixed,
     "lot-read": state_record.lot_read,
+    "thermometer-logged": state_record.thermometer_logged,
     "stock-counted": state_record.stock_counted,
     "note-made": state_record.note_made,
     "photo-kept": state_record.photo_kept,

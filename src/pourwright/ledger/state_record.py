@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from pourwright.ledger.entry import STUDIO, Entry
 from pourwright.ledger.said import many
+from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
+
+_TOLD_OF_A_LOG = (
+    "batch", "mold", "spare", "lot", "consistency", "contact", "thickness", "one_face",
+    "mix_temperature", "room_temperature", "poured",
+)  # fmt: skip
 
 
 def lot_mixed(things: Things, entry: Entry) -> str:
@@ -31,6 +37,20 @@ def lot_read(things: Things, entry: Entry) -> str:
     )
     shown = ", ".join(one["typed"] for one in taken.values())
     return f"{body['lot']} read: {shown}."
+
+
+def thermometer_logged(things: Things, entry: Entry) -> str:
+    """Take in ``thermometer-logged``: what a thermometer in a setting part read."""
+    body = entry.body
+    minutes = minutes_after_contact(body["readings"], body.get("contact"))
+    doc = {
+        "edition": body["edition"], "at": entry.at, "degc": list(body["readings"]["degc"]),
+        "after_min": [f"{one:f}" for one in minutes],
+        **{key: body.get(key) for key in _TOLD_OF_A_LOG},
+    }  # fmt: skip
+    things.put("heat", entry.id, doc)
+    where = body.get("batch") or body.get("mold") or body["spare"]
+    return f"Thermometer in {where}: {many(len(minutes), 'reading')}."
 
 
 def stock_counted(things: Things, entry: Entry) -> str:

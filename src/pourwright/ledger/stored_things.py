@@ -10,6 +10,7 @@ from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from pourwright.ledger import tables
 from pourwright.ledger.entry import scope_of
+from pourwright.ledger.kept import Kept
 from pourwright.ledger.things import Doc, MemoryThings, doc_text, place
 
 _Both = tuple[str, str]
@@ -102,6 +103,40 @@ class StoredThings:
     def _remember(self, both: _Both, kept: _Kept | None) -> None:
         if both not in self._stored:
             self._stored[both] = self._now[both] = kept
+
+
+class KeptThings(StoredThings):
+    """Documents that are only read; what one reader read, the next one need not read again.
+
+    Parameters
+    ----------
+    connection : Connection
+        With a transaction begun.
+    kept : Kept
+        What holds at the entry that this transaction sees as the last.
+    """
+
+    def __init__(self, connection: Connection, kept: Kept) -> None:
+        super().__init__(connection)
+        self.kept = kept
+
+    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
+        """Return ids and documents of a kind in a scope, shorter ids first."""
+        rows = self.kept.lists.get((kind, edition))
+        if rows is None:
+            asked = {"of_kind": kind, "of_edition": edition}
+            found = self._connection.execute(_OF, asked)
+            rows = tuple(sorted(((key, text) for key, text in found), key=place))
+            self.kept.hold_list(kind, edition, rows)
+        return [(key, json.loads(text)) for key, text in rows]
+
+    def _look(self, both: _Both) -> _Kept | None:
+        if both in self.kept.docs:
+            return self.kept.docs.get(both)
+        row = self._connection.execute(_GET, _row(both)).one_or_none()
+        found = None if row is None else (row[0], row[1])
+        self.kept.hold(*both, found)
+        return found
 
 
 def _row(both: _Both, kept: _Kept | None = None) -> dict[str, Any]:

@@ -8,11 +8,26 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Collection, Iterator
+import re
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 
-from sqlalchemy import Connection, Select, bindparam, insert, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Integer,
+    Select,
+    bindparam,
+    func,
+    insert,
+    literal_column,
+    or_,
+    select,
+    text,
+    update,
+)
 
 from pourwright.ledger import tables
 from pourwright.ledger.entry import (
@@ -26,11 +41,14 @@ from pourwright.ledger.entry import (
     read_entry,
     written_instant,
 )
-from pourwright.ledger.stored_things import StoredThings
+from pourwright.ledger.kept import Kept
+from pourwright.ledger.stored_things import KeptThings, StoredThings
 from pourwright.ledger.things import Doc
 from pourwright.ledger.trouble import DAMAGED, BookTrouble
 
 _ROWS_AT_ONCE = 2000
+MOST_SINCE = 500
+"""Entries after which what was kept is read anew. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +108,23 @@ class Reading:
     ----------
     connection : Connection
         With a transaction begun.
+    keep : callable, optional
+        Returns what earlier readers kept that holds for this one.
     """
 
-    def __init__(self, connection: Connection) -> None:
+    def __init__(
+        self, connection: Connection, keep: Callable[[Reading], Kept] | None = None
+    ) -> None:
         self.connection = connection
-        self.things = StoredThings(connection)
+        self._keep = keep
         self._head: Head | None = None
+
+    @cached_property
+    def things(self) -> StoredThings:
+        """What is true now."""
+        if self._keep is None:
+            return StoredThings(self.connection)
+        return KeptThings(self.connection, self._keep(self))
 
     def head(self) -> Head:
         """Return the end of the book, entries of this transaction among it."""
@@ -108,6 +137,35 @@ class Reading:
         found = self.connection.execute(_ANSWER, {"command_id": command_id}).one_or_none()
         return None if found is None else (found[0], found[1])
 
+    def _span(self, scope: str) -> tuple[int, int]:
+        """Return the first and the last place of a scope's entries; nothing between them if it has none."""
+        entry = tables.entry.c
+        asked = select(func.min(entry.seq), func.max(entry.seq)).where(entry.scope == scope)
+        first, last = self.connection.execute(asked).one()
+        return (1, 0) if first is None else (first, last)
+
+    def answers_of(self, command_ids: Collection[str]) -> dict[str, str]:
+        """Return the kept answers of some commands, by their ids."""
+        entry = tables.entry.c
+        asked = select(entry.command_id, entry.answer).where(entry.command_id.in_(command_ids))
+        return {row[0]: row[1] for row in self.connection.execute(asked)}
+
+    def corrections(self, ids: Collection[str]) -> list[Entry]:
+        """Return the corrections of some entries, the first in front.
+
+        Parameters
+        ----------
+        ids : collection of str
+            Of the corrected entries.
+        """
+        # An entry's id stands in the index for its corrections alone, not for itself.
+        wanted = " OR ".join(f'"{one.removeprefix("e-")}"' for one in ids)
+        both = tables.entry_word.join(tables.entry, tables.entry.c.seq == _PLACE)
+        asked = select(tables.entry.c.text).select_from(both)
+        asked = asked.where(text("entry_word MATCH :wanted")).order_by(_PLACE)
+        asked = asked.where(tables.entry.c.kind == CORRECTION).params(wanted=wanted)
+        return [_entry(one) for one in self.connection.execute(asked).scalars()]
+
     def entry(self, seq_or_id: int | str) -> Entry | None:
         """Return one entry, by its place or its id, or None."""
         column = tables.entry.c.seq if isinstance(seq_or_id, int) else tables.entry.c.id
@@ -119,13 +177,16 @@ class Reading:
         scope: str | None = None,
         after: int = 0,
         kinds: Collection[str] | None = None,
+        naming: Collection[str] = (),
     ) -> Iterator[Entry]:
-        """Yield entries in their order: of one scope, behind a place, of some kinds."""
+        """Yield entries in their order: of one scope, behind a place, of some kinds, naming one of some labels."""
         asked = select(tables.entry.c.text).where(tables.entry.c.seq > after)
         if scope is not None:
             asked = asked.where(tables.entry.c.scope == scope)
         if kinds is not None:
             asked = asked.where(tables.entry.c.kind.in_(kinds))
+        if naming:
+            asked = asked.where(or_(*(tables.entry.c.text.contains(one) for one in naming)))
         texts = self.connection.execute(asked.order_by(tables.entry.c.seq)).scalars()
         for block in texts.partitions(_ROWS_AT_ONCE):
             yield from map(_entry, block)
@@ -137,6 +198,8 @@ class Reading:
         scope: str | None = None,
         kinds: Collection[str] | None = None,
         holds: Collection[str] = (),
+        words: Collection[str] = (),
+        after: int = 0,
     ) -> list[Entry]:
         """Return entries from the end backwards: before a place, and with some words in them.
 
@@ -151,12 +214,31 @@ class Reading:
         kinds : collection of str, optional
             Only those of some kinds.
         holds : collection of str
-            Texts that the entry's own text must hold, whatever their case.
+            Texts that the entry's own text must hold, whatever their case; it is read for them.
+        words : collection of str
+            Words that it must hold, whatever their case, or beginnings of some; one that ends
+            in a space is meant whole. They are looked up.
+        after : int
+            The place behind which to stop.
         """
         entry = tables.entry.c
-        asked = select(entry.text).order_by(entry.seq.desc()).limit(most)
+        place: ColumnElement[int] = entry.seq
+        asked = select(entry.text).limit(most)
+        if words:
+            # In the order of the index of words, so that the search ends with the last one asked for.
+            place = _PLACE
+            both = tables.entry_word.join(tables.entry, entry.seq == place)
+            wanted = _wanted(words, scope, kinds)
+            asked = asked.select_from(both).where(text("entry_word MATCH :wanted"))
+            asked = asked.params(wanted=wanted)
+            if scope is not None:  # common words of one edition stand within its own time
+                first, last = self._span(scope)
+                asked = asked.where((place >= first) & (place <= last))
+        asked = asked.order_by(place.desc())
         if before is not None:
-            asked = asked.where(entry.seq < before)
+            asked = asked.where(place < before)
+        if after:
+            asked = asked.where(place > after)
         if scope is not None:
             asked = asked.where(entry.scope == scope)
         if kinds is not None:
@@ -164,6 +246,45 @@ class Reading:
         for one in holds:
             asked = asked.where(entry.text.icontains(one, autoescape=True))
         return [_entry(text) for text in self.connection.execute(asked).scalars()]
+
+    def scopes_since(self, seq: int, digest: str) -> frozenset[str] | None:
+        """Return the scopes that something was written in since an entry.
+
+        Parameters
+        ----------
+        seq : int
+            The entry's place.
+        digest : str
+            Its digest.
+
+        Returns
+        -------
+        frozenset of str or None
+            None if this is not that book, does not reach so far, or goes on for more than
+            `MOST_SINCE` entries.
+        """
+        if not 0 <= self.head().seq - seq <= MOST_SINCE:
+            return None
+        entry = tables.entry.c
+        asked = select(entry.seq, entry.scope, entry.digest).where(entry.seq >= seq)
+        rows = self.connection.execute(asked).all()
+        began = next((row[2] for row in rows if row[0] == seq), GENESIS if seq == 0 else "")
+        if began != digest:
+            return None
+        return frozenset(row[1] for row in rows if row[0] > seq)
+
+    def scopes_before_end(self, most: int) -> dict[str, int]:
+        """Return the scopes of the last entries, each with its place from the end: 0 is the last.
+
+        Parameters
+        ----------
+        most : int
+            How many entries are looked at. [-]
+        """
+        entry = tables.entry.c
+        asked = select(entry.scope).order_by(entry.seq.desc()).limit(most)
+        scopes = dict.fromkeys(self.connection.execute(asked).scalars())
+        return {scope: place for place, scope in enumerate(scopes)}
 
     def editions(self) -> list[Doc]:
         """Return the document of every edition."""
@@ -247,8 +368,11 @@ class Writing(Reading):
     def flush(self) -> None:
         """Send everything gathered to the database; :class:`Store` does it before the commit."""
         self.things.flush()
-        for entry, text, new_digest in self._new:
-            self._send(entry, text, new_digest)
+        for entry, written, new_digest in self._new:
+            self._send(entry, written, new_digest)
+        if self._new and self.connection.dialect.name == "sqlite":
+            before = self._new[0][0].seq - 1
+            self.connection.exec_driver_sql(tables.FILL_WORDS, (before,))
         self._new, self._answers = [], {}
 
     def _send(self, entry: Entry, text: str, new_digest: str) -> None:
@@ -273,6 +397,29 @@ class Writing(Reading):
             raise AssertionError(f"the head was not at {entry.seq - 1}")
 
 
+def _wanted(words: Collection[str], scope: str | None, kinds: Collection[str] | None) -> str:
+    """Return what the index of words is asked: every word, the last part of each as a beginning.
+
+    Scope and kind stand in the index too, so that common words of a rare kind are few.
+    """
+    wanted = [_phrase(one) if _is_whole(one) else f"{_phrase(one)}*" for one in words]
+    wanted += [_phrase(scope)] if scope is not None else []
+    wanted += [f"({' OR '.join(map(_phrase, kinds))})"] if kinds else []
+    return " AND ".join(wanted)
+
+
+def _is_whole(word: str) -> bool:
+    """Return whether a word is no beginning: so told, or so short that half the book begins with it."""
+    last = re.split(r"[\W_]+", word.rstrip())[-1]
+    return word.endswith(" ") or len(last) < SHORT
+
+
+def _phrase(words: str) -> str:
+    # the index's own language ends at a NUL, and the quotation mark behind it is missed
+    plain = words.replace("\0", " ")
+    return '"' + plain.strip().replace('"', '""') + '"'
+
+
 def _entry(text: str) -> Entry:
     try:
         return read_entry(text)
@@ -280,6 +427,10 @@ def _entry(text: str) -> Entry:
         raise BookTrouble(DAMAGED) from error
 
 
+CORRECTION = "entry-corrected"
+SHORT = 3
+"""A shorter word is no beginning of another: half the book begins with a 1. [-]"""
+_PLACE: ColumnElement[int] = literal_column("entry_word.rowid", Integer)
 _HEAD = select(tables.head.c.seq, tables.head.c.digest, tables.head.c.recorded)
 _ANSWER = select(tables.entry.c.command, tables.entry.c.answer).where(
     tables.entry.c.command_id == bindparam("command_id")

@@ -22,8 +22,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import LinearConstraint, milp
-from scipy.sparse import csc_array
 
 from pourwright.errors import NotDoable, OutOfRange
 
@@ -263,6 +261,10 @@ def _full_patterns(case: _Case, limit: int) -> list[Pattern] | None:
 
 def _covered(case: _Case, patterns: list[Pattern]) -> tuple[list[Pattern] | None, int]:
     """Return the fewest patterns that cover the parts, trimmed, and the bound."""
+    # Half a second and forty megabytes, which the pages of a studio that is served do without.
+    from scipy.optimize import LinearConstraint, milp
+    from scipy.sparse import csc_array
+
     columns = csc_array(np.array(patterns, dtype=float).T)
     answer = milp(
         c=np.ones(len(patterns)),

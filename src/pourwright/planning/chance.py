@@ -14,9 +14,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from statistics import NormalDist
 
 import numpy as np
-from scipy import special
 
 from .draws import Draws
 from .problem import Edition, Floats, Ints
@@ -121,7 +121,8 @@ _RARE = 1e-6
 """Ages that fewer molds than this reach are left out of what the maker believes."""
 _LONGEST = -math.log(1e-12)
 """So far, in wear, the ages are summed: rare lives must not be missing from a rare age's mean."""
-_TEN_PERCENT = float(special.ndtri(0.9))
+# scipy is imported where it is used: its fifteen megabytes are for the process that plans.
+_TEN_PERCENT = NormalDist().inv_cdf(0.9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +214,8 @@ class _Rows:
         """Draw a share that passes; a share of 1 is believed."""
         if mean >= 1.0:
             return np.ones(self.runs)
+        from scipy import special
+
         behind = self.chance.belief.behind(number)
         return np.asarray(
             special.betaincinv(mean * behind, (1 - mean) * behind, self.level(parameter, number))
@@ -220,6 +223,8 @@ class _Rows:
 
     def factor(self, parameter: str, spread: float, number: int) -> Floats:
         """Draw a factor around 1."""
+        from scipy import special
+
         level = np.clip(self.level(parameter, number), 1e-12, 1 - 1e-12)
         return np.asarray(np.exp(spread * special.ndtri(level)))
 
@@ -240,6 +245,8 @@ class _Rows:
 
     def lives(self, molds: int) -> Ints:
         """Draw each mold's casts: wear around the run's mean, cut short by accidents."""
+        from scipy import special
+
         belief = self.chance.belief
         mean = self.chance.edition.life * self.factor("life", belief.life_spread, 10)
         scale = mean / special.gamma(1 + 1 / belief.life_shape)
@@ -255,6 +262,8 @@ class _Rows:
 
     def mold_days(self, molds: int) -> Ints:
         """Draw each mold's drying: the room and season of the run, and a little of its own."""
+        from scipy import special
+
         low, high = self.chance.belief.mold_days
         spread = np.log(high / low) / (2 * _TEN_PERCENT)
         middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(0.8), 14)
@@ -294,6 +303,8 @@ def expected_casts_left(life: int, belief: Belief) -> Floats:
         The mean of what is left after a casts, ``sum(S(k), k >= a) / S(a)``: a
         mold that has given a casts and is still whole gives at least one more.
     """
+    from scipy import special
+
     scale = life / special.gamma(1 + 1 / belief.life_shape)
     ages = np.arange(math.ceil(scale * _LONGEST ** (1 / belief.life_shape)) + 2)
     survival = np.exp(-((ages / scale) ** belief.life_shape)) * (1 - belief.accident) ** ages

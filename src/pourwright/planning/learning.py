@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from statistics import NormalDist
 
 import numpy as np
-from scipy import special
 
-_TEN_PERCENT = float(special.ndtri(0.9))
+_TEN_PERCENT = NormalDist().inv_cdf(0.9)
 _ROOM_SHARE = 0.8
 """Share of the spread of mold drying that is the room's and the season's; the rest is each mold's own."""
 _GRID = 801
@@ -101,7 +101,7 @@ def life_after(
         return life, spread
     offset = np.linspace(-_GRID_WIDTH, _GRID_WIDTH, _GRID) * spread
     log_mean = math.log(life) + offset
-    scale = np.exp(log_mean) / special.gamma(1 + 1 / shape)
+    scale = np.exp(log_mean) / math.gamma(1 + 1 / shape)
     weight = -0.5 * (offset / spread) ** 2
     worn = (retired[:, None] / scale) ** shape
     weight = weight + (shape * np.log(retired[:, None] / scale) - worn).sum(axis=0)

@@ -12,7 +12,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy import special
 
 from .chance import Chance
 from .draws import joined_draws
@@ -276,6 +275,8 @@ def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, fl
     >>> round(low, 3), round(high, 3)
     (0.824, 0.951)
     """
+    from scipy import special
+
     low = special.betaincinv(hits, runs - hits + 1, doubt / 2) if hits else 0.0
     high = special.betaincinv(hits + 1, runs - hits, 1 - doubt / 2) if hits < runs else 1.0
     return float(low), float(high)

@@ -254,7 +254,9 @@ def field_of(complaint: Complaint) -> str:
 # --- the table of verbs
 
 
-def verb_fields(kind: Kind, editions: Sequence[Choice]) -> tuple[list[Shown], list[Shown]]:
+def verb_fields(
+    kind: Kind, editions: Sequence[Choice], others: str = ""
+) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
     Parameters
@@ -262,7 +264,9 @@ def verb_fields(kind: Kind, editions: Sequence[Choice]) -> tuple[list[Shown], li
     kind : Kind
         A row of the book's table.
     editions : sequence of (str, str)
-        Ids and names of the editions there are.
+        Ids and names of the editions that are offered.
+    others : str
+        What is said of those that are not.
     """
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
@@ -274,7 +278,7 @@ def verb_fields(kind: Kind, editions: Sequence[Choice]) -> tuple[list[Shown], li
             ),
         )
     elif kind.scope != "studio":
-        first.insert(0, _edition_field(editions, is_open=kind.scope == "either"))
+        first.insert(0, _edition_field(editions, others, is_open=kind.scope == "either"))
     rest.append(Shown(name="at", label="When it happened", kind="code", hint=_DATE_WORDS))
     rest.append(Shown(name="by", label="Who writes it down"))
     return first, rest
@@ -284,9 +288,10 @@ def _is_first(kind: Kind, field: Field) -> bool:
     return field.required or field.name in kind.example or len(kind.fields) < MANY_CHOICES
 
 
-def _edition_field(editions: Sequence[Choice], *, is_open: bool) -> Shown:
+def _edition_field(editions: Sequence[Choice], others: str, *, is_open: bool) -> Shown:
     empty = "The studio as a whole" if is_open else "The only one that is open"
-    return Shown(name="edition", label="Edition", kind="pick", choices=(("", empty), *editions))
+    choices = (("", empty), *editions)
+    return Shown(name="edition", label="Edition", kind="pick", choices=choices, hint=others)
 
 
 def _verb_field(field: Field) -> Shown:
@@ -307,7 +312,13 @@ def _verb_field(field: Field) -> Shown:
     return shown
 
 
-_KINDS = {"text": "words", "long text": "long", "names": "words", "date": "date"}
+_KINDS = {
+    "text": "words",
+    "long text": "long",
+    "readings": "long",
+    "names": "words",
+    "date": "date",
+}
 
 
 def _hint(field: Field) -> str:

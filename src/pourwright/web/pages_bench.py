@@ -49,7 +49,7 @@ def enter_wall(request: Request, typed: TypedForm) -> Response:
     keep_page(request, "bench_slip.html", typed=typed, **_slip_shown(request, typed))
     desk, who = desk_of(request), who_asks(request)
     with desk.book.reading() as reading:
-        commands, said = retimed(reading.things, desk.folder, typed, desk.now(), desk.units)
+        commands, said = retimed(reading, desk.folder, typed, desk.now(), desk.units)
     for command in commands:
         desk.do(command, who)
     return back("/bench/slip", said)
@@ -104,14 +104,14 @@ def slip_of(desk: Desk) -> list[dict[str, Any]]:
     from pourwright.actions.bench_slip import slip_bench
 
     with desk.book.reading() as reading:
-        return slip_bench(reading.things, desk.folder, desk.now())
+        return slip_bench(reading, desk.folder, desk.now())
 
 
 def _batches(desk: Desk) -> int:
     from pourwright.actions.bench_plaster import plaster_bench
 
     with desk.book.reading() as reading:
-        benches = plaster_bench(reading.things, desk.folder, desk.now())
+        benches = plaster_bench(reading, desk.folder, desk.now())
     return sum(len(one["cards"]) for one in benches)
 
 

@@ -20,12 +20,14 @@ _OWN = frozenset({"back"})
 
 @router.get("/do")
 def all_verbs(request: Request) -> Response:
-    """Show what can be written down."""
+    """Show what can be written down, about the edition that the address names if it names one."""
     from pourwright.actions.verbs import verb_groups
 
+    edition = request.query_params.get("edition", "")[:40]
     return page(
-        request, "do_list.html", title="Write something down", here="records", groups=verb_groups()
-    )
+        request, "do_list.html", title="Write something down", here="records",
+        groups=verb_groups(), edition=edition,
+    )  # fmt: skip
 
 
 @router.get("/do/{verb}")
@@ -67,10 +69,12 @@ def _plain(fields: dict[str, Any]) -> dict[str, Any]:
 def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[str, Any]:
     """Return what the page of a verb shows."""
     from pourwright.actions.care_here import care_at
+    from pourwright.actions.verbs import editions
     from pourwright.actions.verbs import verb as find
 
     kind = find(verb)
-    first, rest = verb_fields(kind, edition_choices(request))
+    meant = typed.get("edition", "")
+    first, rest = verb_fields(kind, *editions(desk_of(request).book, str(meant)))
     hidden = (
         Shown(name="id", label="", kind="hidden", value=new_id()),
         Shown(name="back", label="", kind="hidden", value=to),
@@ -87,10 +91,3 @@ def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[
         "marked": marked,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }
-
-
-def edition_choices(request: Request) -> list[tuple[str, str]]:
-    """Return ids and names of the editions in the book."""
-    from pourwright.actions.verbs import editions
-
-    return editions(desk_of(request).book)

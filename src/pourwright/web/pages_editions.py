@@ -11,8 +11,9 @@ from starlette.responses import Response
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, marked
 from pourwright.web.kept_plans import chart_now, plan_kept, plan_now
+from pourwright.web.pages_photos import photos_shown
 from pourwright.web.refused import keep_page
-from pourwright.web.render import page
+from pourwright.web.render import begin_of, page
 
 router = APIRouter()
 
@@ -25,8 +26,7 @@ def editions(request: Request) -> Response:
     from pourwright.actions.edition_now import AT_ONCE, edition_cards
     from pourwright.actions.known_editions import known_editions
 
-    desk, text = desk_of(request), request.query_params.get("after", "")
-    begin = int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+    desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
         cards = edition_cards(reading, desk.zone.key, begin)
         rest = len(known_editions(reading)) - begin - len(cards)
@@ -50,24 +50,13 @@ def edition_page(request: Request, edition: str) -> Response:
 
 def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     """Return what the book says of an edition."""
-    from pourwright.actions import edition_now as now
     from pourwright.actions.briefs_here import brief_path
+    from pourwright.actions.edition_now import edition_shown
 
-    zone = desk.zone.key
     with desk.book.reading() as reading:
-        things = reading.things
-        doc = _known(things, edition)
-        numbers, proofs = (tuple(now.feet(things, edition, one)) for one in ("numbered", "proof"))
-        return {
-            "edition": edition, "name": doc["name"], "state": doc["state"], "mark": now.state_mark(doc),
-            "words": now.standing_words(things, edition, zone), "numbers": numbers, "proofs": proofs,
-            "key": now.key_of((*numbers, *proofs)), "steps": now.next_steps(things, edition),
-            "facts": now.edition_facts(things, edition, zone), "in_work": now.in_work(things, edition),
-            "surplus": now.surplus_facts(things, edition), "money": now.money_facts(things, edition),
-            "stage_yields": now.yield_rows(things, edition, "stage"),
-            "cause_yields": now.yield_rows(things, edition, "cause"),
-            "odd": now.odd_lines(things, edition, zone), "has_brief": brief_path(desk.folder, edition) is not None,
-        }  # fmt: skip
+        _known(reading.things, edition)
+        shown = edition_shown(reading.things, edition, desk.zone.key)
+    return shown | {"has_brief": brief_path(desk.folder, edition) is not None}
 
 
 def _known(things: Any, edition: str) -> dict[str, Any]:
@@ -180,7 +169,9 @@ def number_page(request: Request, edition: str, n: str) -> Response:
         shown = number_shown(reading, edition, n, desk.zone.key)
     if shown is None:
         raise HTTPException(404)
+    pieces = tuple(one["piece"] for one in shown["bearers"])
+    to = f"/editions/{edition}/numbers/{n}"
     return page(
         request, "number.html", title=f"{shown['number']}, {doc['name']}", here="editions",
-        edition=edition, name=doc["name"], **shown,
+        edition=edition, name=doc["name"], photos=photos_shown(desk, edition, pieces, to) if pieces else None, **shown,
     )  # fmt: skip

@@ -15,18 +15,15 @@ router = APIRouter()
 def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
     from pourwright.actions.care_here import KILN, care_here
-    from pourwright.actions.kiln_now import MOST_LOADS, builds, loads
+    from pourwright.actions.kiln_now import MOST_LOADS, builds, loads, uninspected
 
     desk = desk_of(request)
     zone = desk.zone.key
     with desk.book.reading() as reading:
-        inside, out = loads(reading, zone)
+        inside, rows = loads(reading, zone)
         ready = builds(reading, desk.folder, desk.today())
-    rows = [
-        ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
-        for one in out
-    ]  # fmt: skip
+        waiting = uninspected(reading)
     return page(
-        request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, rows=rows,
-        has_older=len(out) >= MOST_LOADS, cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
+        request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, waiting=waiting, rows=rows,
+        has_older=len(rows) >= MOST_LOADS, cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
     )  # fmt: skip

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, marked
+from pourwright.web.pages_photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import new_id, page
 
@@ -42,6 +43,7 @@ def lot(request: Request, label: str) -> Response:
     shown: dict[str, Any] = {
         "title": label, "here": "lots", "is_read": found["lot"].what in READ, "form": _reading_form(label),
         "adjust": _adjust_form(desk, label, typed), "marked": marked, "sections": (), **found,
+        "photos": photos_shown(desk, "studio", (label,), f"/lots/{label}"),
     }  # fmt: skip
     keep_page(request, "lot.html", typed=typed, **shown)
     if typed:

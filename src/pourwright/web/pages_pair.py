@@ -55,7 +55,7 @@ def devices(request: Request) -> Response:
     offered = desk.pairing.shown(now) if request.state.who.is_here else None
     code, ends = offered or ("", now)
     return page(
-        request, "devices.html", title="Devices", here="settings",
+        request, "devices.html", title="Phones", here="phones",
         devices=desk.devices.all(now), code=spaced(code) if code else "",
         ends=ends.astimezone(desk.zone), address=address_of(desk), idle_days=30,
         whole_days=WHOLE_END // timedelta(days=1),
@@ -102,7 +102,7 @@ def _pair_shown(typed: dict[str, Any]) -> dict[str, Any]:
     fields = (
         Shown(
             name="code", label="Code", kind="code", required=True, size=10,
-            hint="Eight characters, shown on the studio's computer under Settings, Devices.",
+            hint="Eight characters, shown on the studio's computer under Phones.",
         ),
         Shown(
             name="name", label="What this phone is called", size=24,

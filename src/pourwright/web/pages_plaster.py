@@ -5,16 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request
+from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, as_written
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
     from pourwright.actions.bench_plaster import PlasterCard
+    from pourwright.actions.heat_fits import HeatWindows
     from pourwright.actions.plaster_batches import Batch
 
 router = APIRouter()
@@ -69,16 +72,56 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
     return back(HERE, "The reminders are kept.")
 
 
+@router.get("/bench/plaster/heat/{log}.svg")
+def heat_picture(request: Request, log: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+    """Draw a thermometer log and the law through it."""
+    from pourwright.actions.heat_logs import log_named
+
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        found = log_named(reading.things, log, consistency_of(desk))
+    if (
+        found is None
+        or width not in ("phone", "desktop")
+        or scheme not in ("light", "dark", "bench")
+    ):
+        raise HTTPException(404)
+    fit = fits_now(desk, [found])[found]
+    svg = desk.worker.call("heat_picture:heat_svg", found, fit, desk.units, desk.zone.key, width, scheme)  # fmt: skip
+    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+
+
+def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
+    """Return what thermometer logs say of the plaster at hand: the latest one, and windows of all."""
+    from pourwright.actions.heat_fits import windows_of
+    from pourwright.actions.heat_logs import logs_of_plaster, newest_plaster
+    from pourwright.actions.heat_now import heat_shown, windows_words
+
+    consistency = consistency_of(desk)
+    with desk.book.reading() as reading:
+        lot = newest_plaster(reading.things)
+        logs = logs_of_plaster(reading.things, consistency, lot)
+    fits = fits_now(desk, logs)
+    windows = windows_of(logs, fits)
+    shown = [heat_shown(one, fits[one], desk.units, desk.zone.key) for one in logs[:1]]
+    told = {"consistency": f"{consistency:.0f}", **({"lot": lot} if lot else {})}
+    return {"logs": shown, "windows": windows_words(windows, consistency), "told": told}, windows
+
+
 def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     from pourwright.actions.bench_clocks import shown_clock
     from pourwright.actions.bench_plaster import plaster_bench, scratched
     from pourwright.actions.care_here import PLASTER, care_here
+    from pourwright.actions.heat_now import log_links
     from pourwright.actions.reminders import reminders
 
     desk = desk_of(request)
+    heat, windows = _heat_shown(desk)
     with desk.book.reading() as reading:
-        benches = plaster_bench(reading.things, desk.folder, desk.now())
+        benches = plaster_bench(reading, desk.folder, desk.now(), windows)
+        to_log = log_links(reading.things, benches, desk.now(), heat["told"], HERE)
     return {
+        "heat": heat, "to_log": to_log,
         "title": "Plaster", "here": "bench", "path": HERE, "benches": benches, "offered": [],
         "cards": [card for one in benches for card in one["cards"]], "many": len(benches) > 1,
         "forms": [_choice_form(one, typed) for one in benches], "marked": marked, "scratched": scratched,

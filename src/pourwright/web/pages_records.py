@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
+from pourwright.web.pages_photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -182,7 +183,12 @@ def entry(request: Request, seq: str) -> Response:
         {"words": one.words, "note": one.note, "to": f"/records/{one.seq}", "kind": "odd", "word": "Correction"}
         for one in shown["corrections"]
     ]  # fmt: skip
-    return page(request, "entry.html", title=f"Entry {place}", here="records", lines=lines, **shown)
+    photos = photos_shown(
+        desk, shown["edition"] or "studio", (f"entry {place}",), f"/records/{place}"
+    )
+    return page(
+        request, "entry.html", title=f"Entry {place}", here="records", lines=lines, photos=photos, **shown
+    )  # fmt: skip
 
 
 def _known_place(seq: str) -> int:

@@ -10,7 +10,9 @@ from starlette.responses import Response
 
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import Form, Shown, marked
-from pourwright.web.render import new_id, page
+from pourwright.web.kept_fits import consistency_of, fits_now
+from pourwright.web.pages_photos import photos_shown
+from pourwright.web.render import begin_of, new_id, page
 
 router = APIRouter()
 
@@ -18,13 +20,16 @@ router = APIRouter()
 @router.get("/shelf")
 def shelf(request: Request) -> Response:
     """Show a board for each edition, with what stands on it."""
-    from pourwright.actions.shelf_now import boards, left_points, left_words
+    from pourwright.actions.known_editions import known_editions
+    from pourwright.actions.shelf_now import AT_ONCE, boards, left_points, left_words
 
-    desk = desk_of(request)
+    desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
-        found = boards(reading.things, desk.today(), desk.zone.key)
+        found = boards(reading, desk.today(), desk.zone.key, begin)
+        rest = len(known_editions(reading)) - begin - len(found)
     return page(
         request, "shelf.html", title="Shelf", here="shelf", boards=found,
+        older=f"/shelf?after={begin + AT_ONCE}" if rest > 0 else "",
         left_points=left_points, left_words=left_words,
     )  # fmt: skip
 
@@ -32,7 +37,9 @@ def shelf(request: Request) -> Response:
 @router.get("/shelf/{label}")
 def mold(request: Request, label: str) -> Response:
     """Show one mold: dry or not, casts made and left, parts, weighings."""
-    return page(request, "mold.html", **_mold_shown(request, label))
+    shown = _mold_shown(request, label)
+    photos = photos_shown(desk_of(request), shown["doc"]["edition"], (label,), f"/shelf/{label}")
+    return page(request, "mold.html", photos=photos, **shown)
 
 
 @router.get("/shelf/{label}/weighings.svg")
@@ -49,6 +56,8 @@ def weighings_picture(request: Request, label: str, width: str = "phone", scheme
 
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
     from pourwright.actions.briefs_here import brief_here
+    from pourwright.actions.heat_logs import logs_of_mold
+    from pourwright.actions.heat_now import heat_shown
     from pourwright.actions.shelf_now import (
         chances_of,
         drying_of,
@@ -69,13 +78,16 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         edition = reading.things.get("edition", doc["edition"]) or {}
         left = left_of(reading.things, doc["edition"], label)
         weighed = weighed_of(reading, doc["edition"], label)
+        logs = logs_of_mold(reading.things, label, consistency_of(desk))
     here = brief_here(desk.folder, doc["edition"], desk.today())
     zone = desk.zone.key
+    fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.today(), zone)
     return {
         "title": label, "here": "shelf", "mold": mold, "facts": facts_of(mold, doc, zone),
         "chances": chances_of(left), "left_points": left_points, "left_words": left_words,
         "doc": doc, "edition": edition, "left": left, "parts": parts_of(doc),
+        "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
         "drying": drying_of(weighed, here, desk.units, zone), "weigh": _weigh_form(label), "marked": marked,
     }  # fmt: skip
 

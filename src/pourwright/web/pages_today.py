@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from fastapi import APIRouter, Request
-from markupsafe import Markup, escape
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
@@ -27,12 +25,12 @@ def today(request: Request) -> Response:
     desk = desk_of(request)
     now = desk.now()
     with desk.book.reading() as reading:
-        found = slate(reading.things, desk.folder, now, desk.units)
+        found = slate(reading, desk.folder, now, desk.units)
         seq = reading.head().seq
     offers = [(one, name, _kept(desk, one, seq)) for one, name in found.open_editions]
     return page(
         request, "today.html", title="Today", here="today", slate=found, offers=offers,
-        day=day(now.date().isoformat()), sub=first_words(found.now), whole_labels=whole_labels,
+        day=day(now.date().isoformat()), sub=first_words(found.now),
     )  # fmt: skip
 
 
@@ -80,21 +78,6 @@ def _key(desk: Desk, edition: str, seq: int) -> tuple[Any, ...]:
     from pourwright.actions.briefs_here import stamps
 
     return edition, seq, desk.today(), stamps(desk.folder, edition)
-
-
-_LABEL = re.compile(r"\b[A-Z]-[0-9]{3,}\b")
-
-
-def whole_labels(text: str) -> Markup:
-    """Return a text as markup in which no label breaks at its hyphen.
-
-    Examples
-    --------
-    >>> str(whole_labels("Fill M-003 & go"))
-    'Fill <span class="whole">M-003</span> &amp; go'
-    """
-    safe = str(escape(text))
-    return Markup(_LABEL.sub(r'<span class="whole">\g<0></span>', safe))  # noqa: S704 - escaped above
 
 
 def by_date(answer: dict[str, Any]) -> list[tuple[str, str]]:

@@ -13,6 +13,7 @@ from urllib.parse import quote, unquote
 
 from fastapi import Request
 from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
@@ -148,6 +149,39 @@ def stands(address: str) -> bool:
     )
 
 
+def begin_of(request: Request) -> int:
+    """Return how many of a long list are passed over, by the address; what is no number is none."""
+    text = request.query_params.get("after", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+
+
+_DRAWN: dict[tuple[object, ...], tuple[object, Any]] = {}
+_MOST_DRAWN = 60
+"""Pieces of pages that are kept; a tray of three hundred feet is forty kilobytes."""
+
+
+def drawn(what: tuple[Any, ...], macro: Any, *more: str) -> Any:
+    """Return what a macro draws of something that does not change, drawn once while it is kept.
+
+    Parameters
+    ----------
+    what : tuple
+        It is known again by being the very same object.
+    macro : jinja2 macro
+        What draws it.
+    *more : str
+        Further arguments of the macro.
+    """
+    key = (id(what), macro.name, *more)
+    kept = _DRAWN.get(key)
+    if kept is None or kept[0] is not what:
+        if len(_DRAWN) >= _MOST_DRAWN:
+            _DRAWN.clear()
+        # what is held here keeps its id, so that nothing else can be taken for it
+        kept = _DRAWN[key] = what, macro(what, *more)
+    return kept[1]
+
+
 def new_id() -> str:
     """Return an id for a command, set into a form so that sending it twice writes once."""
     return "w-" + secrets.token_hex(12)
@@ -163,13 +197,29 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(static=static_path, new_id=new_id, stands=stands)
+    made.globals.update(static=static_path, new_id=new_id, stands=stands, drawn=drawn)
     for name, words in (("menu", MENU), ("more", MORE)):
         made.globals[name] = tuple(word for word in words if stands(word[1]))
-    made.filters.update(tight=_shown_text)
+    made.filters.update(tight=_shown_text, whole=whole_labels)
     return made
 
 
+_LABEL = re.compile(r"\b[A-Z]-[0-9]{3,}\b")
+
+
+def whole_labels(text: str) -> Markup:
+    """Return a text as markup in which no label breaks at its hyphen.
+
+    Examples
+    --------
+    >>> str(whole_labels("Fill M-003 & go"))
+    'Fill <span class="whole">M-003</span> &amp; go'
+    """
+    safe = str(escape(text))
+    return Markup(_LABEL.sub(r'<span class="whole">\g<0></span>', safe))  # noqa: S704 - escaped above
+
+
+@lru_cache(maxsize=4096)
 def _shown_text(text: str) -> str:
     """Return text as a page shows it: what names a command's option names the page's field."""
     return tight(_OPTION.sub(lambda found: in_label_words(found[1]), text))

@@ -23,9 +23,10 @@ function done() {
   document.getElementById("stays")?.remove();
 }
 
-/** Hold an event back if the studio is away; ask first if it has been silent. */
+/** Hold an event back if the studio is away; ask first if it has been silent, and at the bench. */
 function hold(event, go) {
-  if (stream.state !== "away" && !stream.isSilent()) return;
+  const hasClocks = document.body.classList.contains("bench"); // worth an answer's time each time
+  if (stream.state !== "away" && !stream.isSilent() && !hasClocks) return;
   event.preventDefault();
   event.stopImmediatePropagation();
   isThere().then(there => (there ? go() : stay()));

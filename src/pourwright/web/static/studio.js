@@ -86,11 +86,11 @@ document.addEventListener("submit", event => {
   event.preventDefault();
   unlock();
   const command = { do: form.getAttribute("action").split("/").pop() };
-  for (const [name, value] of new FormData(form)) {
+  for (const [name, value] of new FormData(form, event.submitter)) {
     if (name !== "id" && name !== "back" && value !== "") command[name] = value;
   }
   const card = form.dataset.tap || form.closest("[data-card]")?.dataset.card || "";
-  const words = form.dataset.words || form.querySelector("button").textContent.trim();
+  const words = event.submitter?.dataset.words || form.dataset.words || form.querySelector("button").textContent.trim();
   outbox.add(command, { card, words });
 });
 

@@ -1,0 +1,42 @@
+"""Laws fitted through thermometer logs since the server started, kept while they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from pourwright.web.desk import Desk
+
+if TYPE_CHECKING:
+    from pourwright.actions.heat_fits import HeatFit
+    from pourwright.actions.heat_logs import HeatLog
+
+_MOST_KEPT = 200
+_USUAL_CONSISTENCY = 70.0
+
+
+def fits_now(desk: Desk, logs: Sequence[HeatLog]) -> dict[HeatLog, HeatFit]:
+    """Return the law through each log, fitted in the worker if it has to be.
+
+    Parameters
+    ----------
+    desk : Desk
+        The studio.
+    logs : sequence of HeatLog
+        The logs; one that was corrected is another log.
+    """
+    kept: dict[HeatLog, HeatFit] = desk.__dict__.setdefault("heat_fits", {})
+    new = [one for one in dict.fromkeys(logs) if one not in kept]
+    if new:
+        found = desk.worker.call("heat_fits:heat_fits", new)
+        if len(kept) + len(new) > _MOST_KEPT:
+            kept.clear()
+        kept.update(zip(new, found, strict=True))
+    missing = [one for one in logs if one not in kept]  # another page cleared them meanwhile
+    return {one: kept[one] for one in logs} if not missing else fits_now(desk, logs)
+
+
+def consistency_of(desk: Desk) -> float:
+    """Return the studio's parts of water to 100 of plaster; the usual ones until it is told."""
+    studio = desk.studio
+    return studio.plaster.consistency if studio else _USUAL_CONSISTENCY

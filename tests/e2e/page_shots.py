@@ -1,0 +1,270 @@
+"""Every page of the studio and what is done on it before it is looked at, in the studios that show it."""
+
+import secrets
+import urllib.request
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+from fastapi.routing import APIRoute
+from PIL import Image
+
+from pourwright.actions.sample_studio import lay_out_sample
+from pourwright.web.app import routers
+from tests.bench_studio import EDITION, lay_out, planned
+from tests.e2e.serving import Served
+
+PLAN_MS = 120_000
+EMPTY, BENCH, SAMPLE, TRIAL = "empty", "bench", "sample", "trial"
+OF = {"edition": EDITION}
+NO_PAGES = {
+    "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
+    "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
+    "/bench/plaster/heat/{log}.svg",
+    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg",
+}  # fmt: skip
+"""What a GET answers with that is no page: pictures, files, scripts' own questions."""
+
+
+def page_routes() -> list[APIRoute]:
+    """Return the route of every page, in the order in which an address finds them."""
+    return [
+        route
+        for router in routers()
+        for route in router.routes
+        if isinstance(route, APIRoute) and "GET" in route.methods and route.path not in NO_PAGES
+    ]
+
+
+# --- studios
+
+
+def before(days: float = 0.0, minutes: float = 0.0) -> str:
+    """Return an instant that is past."""
+    when = datetime.now(UTC) - timedelta(days=days, minutes=minutes)
+    return when.isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def some_weeks() -> Iterator[dict[str, Any]]:
+    """Yield some weeks of a studio: molds dry and wet, a broken part, clocks running."""
+    yield planned(at=before(60))
+    yield {"do": "mix-lot", "what": "plaster", "name": "fine white", "mass": "25 kg", "at": before(50)}  # fmt: skip
+    yield {"do": "mix-lot", "what": "slip", "name": "white, May", "at": before(30)}
+    yield {"do": "make-form", **OF, "what": "master", "name": "master of the outside", "at": before(52)}  # fmt: skip
+    yield {"do": "pour", **OF, "count": 3, "lot": "B-001", "at": before(45)}
+    yield {"do": "dry", **OF, "molds": "1-3", "at": before(35)}
+    for day in range(30, 20, -1):
+        lost = {"lost": "1 stuck"} if day == 24 else {}
+        yield {"do": "cast", **OF, "molds": "1-3", "lot": "S-001", "at": before(day), **lost}
+    yield {"do": "judge", **OF, "molds": "2", "verdict": "softer", "at": before(20)}
+    yield {"do": "break-part", "mold": 3, "part": "foot", "at": before(10)}
+    yield {"do": "pour", **OF, "count": 1, "lot": "B-001", "at": before(6)}
+    for day in range(5, 0, -1):
+        mass = f"{4.9 - 0.1 * (5 - day):.2f} kg"
+        yield {"do": "weigh", "mold": 4, "mass": mass, "at": before(day)}
+    yield {"do": "load", **OF, "firing": "bisque", "count": 12, "at": before(4)}
+    fill = {"do": "start-step", **OF, "step": "fill", "target": "750 s"}
+    yield {**fill, "what": "M-001 cast 11", "at": before(0, 14)}
+    yield {**fill, "what": "M-002 cast 11", "at": before(0, 12)}
+    step = {"do": "start-step", **OF}
+    yield {**step, "what": "M-002 cast 11", "step": "open", "at": before(0, 1)}
+    yield {**step, "what": "batch 1: 2 molds", "step": "weigh", "at": before(0, 9)}
+    yield {**step, "what": "batch 1: 2 molds", "step": "sift", "at": before(0, 2)}
+
+
+class Studios:
+    """The studios that the pages are looked at in, each served when it is first asked for."""
+
+    def __init__(self, folder_of: Callable[[str], Path]) -> None:
+        self._folder_of, self._served = folder_of, dict[str, Served]()
+
+    def __getitem__(self, name: str) -> Served:
+        """Return one, by its name."""
+        if name not in self._served:
+            made = {EMPTY: _empty, BENCH: _bench, SAMPLE: _sample, TRIAL: _trial}
+            self._served[name] = made[name](self._folder_of(name))
+        return self._served[name]
+
+    def close(self) -> None:
+        """End them all."""
+        for one in self._served.values():
+            one.kill()
+
+
+def _empty(folder: Path) -> Served:
+    return Served(folder).start()
+
+
+def _bench(folder: Path) -> Served:
+    studio = Served(lay_out(folder)).start()
+    answers = studio.do(*({"id": f"c-{n}"} | one for n, one in enumerate(some_weeks())))
+    assert [one for one in answers if not one["ok"]] == []
+    return studio
+
+
+def _sample(folder: Path) -> Served:
+    lay_out_sample(folder, datetime.now(UTC))
+    studio = Served(folder).start()
+    with urllib.request.urlopen(f"{studio.here}/editions/fern-jug/plan", timeout=PLAN_MS / 1000):
+        return studio  # worked out once, so that each look shows it
+
+
+def _trial(folder: Path) -> Served:
+    studio = Served(folder).start()
+    plan = {"do": "plan-edition", "id": "plan", "edition": "tide-cup", "name": "Tide cup", "pieces": 24}  # fmt: skip
+    studio.do(plan)
+    return studio
+
+
+# --- what is done on a page before it is looked at
+
+
+def tables_opened(page: Any) -> None:
+    """Open the tables below the charts."""
+    for summary in page.locator(".chart-table summary").all():
+        summary.click()
+
+
+def pressed(button: str, **fields: str) -> Callable[[Any], None]:
+    """Return what fills fields in, each by its label, and presses a button."""
+
+    def act(page: Any) -> None:
+        for name, text in fields.items():
+            page.get_by_label(name.replace("_", " ").capitalize()).first.fill(text)
+        page.get_by_role("button", name=button).click()
+        page.wait_for_load_state()
+
+    return act
+
+
+def lost_opened(page: Any) -> None:
+    """Open what a mold's cast may be lost to."""
+    page.get_by_text("Lost, M-002").click()
+
+
+def offers_shown(page: Any) -> None:
+    """Wait until it is worked out what may be offered."""
+    page.locator(".offer-count").wait_for(timeout=60_000)
+
+
+def checked(page: Any) -> None:
+    """Have the book checked."""
+    page.get_by_role("button", name="Check the book").click()
+    page.get_by_text("Sound").wait_for(timeout=PLAN_MS)
+
+
+def photo_kept(page: Any) -> None:
+    """Keep a photo, and see it on the page of what it shows."""
+    drawn = BytesIO()
+    shade = 100 + secrets.randbelow(100)  # one photo is not kept twice
+    Image.new("RGB", (900 + shade, 600), (176, 142, shade)).save(drawn, "PNG")
+    file = {"name": "seam.png", "mimeType": "image/png", "buffer": drawn.getvalue()}
+    page.locator("input[type=file]").set_input_files(file)
+    page.get_by_role("button", name="Keep the photo").click()
+    page.locator(".photos img").first.wait_for(timeout=60_000)
+
+
+def kept(page: Any) -> None:
+    """Tap without wifi."""
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Drain M-001").click()
+    page.get_by_text("kept on this phone").wait_for()
+    page.get_by_text("No wifi. Timers go on. 1 tap kept here.").wait_for()
+
+
+def refused(page: Any) -> None:
+    """Tap what the book refuses."""
+    page.evaluate(
+        "async () => (await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js')))"
+        ".add({do: 'cast', edition: 'tide-cup', molds: 'M-009'}, {words: 'Cast M-009'})"
+    )
+    page.get_by_text("Not written down: Cast M-009").wait_for()
+
+
+@dataclass(frozen=True)
+class Shot:
+    """A page as it is looked at.
+
+    ``route`` is the page's own in the table of routes, empty for what is no page of the
+    studio: what answers where none stands, and the page of the tests.
+    """
+
+    name: str
+    studio: str
+    path: str
+    act: Callable[[Any], None] | None = None
+
+    @property
+    def route(self) -> str:
+        """The first route that its path leads to."""
+        path = self.path.partition("?")[0]
+        found = (one.path for one in page_routes() if one.path_regex.match(path))
+        return next(found, "")
+
+
+SHOTS = (
+    Shot("first-run", EMPTY, "/"),
+    Shot("shelf-empty", EMPTY, "/shelf"),
+    Shot("slip-empty", EMPTY, "/bench/slip"),
+    Shot("editions-empty", EMPTY, "/editions"),
+    Shot("kiln-empty", EMPTY, "/kiln"),
+    Shot("lots-empty", EMPTY, "/lots"),
+    Shot("today", BENCH, "/", offers_shown),
+    Shot("bench", BENCH, "/bench"),
+    Shot("slip", BENCH, "/bench/slip", lost_opened),
+    Shot("slip-refused", BENCH, "/bench/slip", pressed("Retime the molds that stand", wall_found="thick")),
+    Shot("plaster", BENCH, "/bench/plaster", pressed("What to weigh", complete_molds="3")),
+    Shot("reminders", BENCH, "/bench/plaster/reminders"),
+    Shot("shelf", BENCH, "/shelf"),
+    Shot("mold", BENCH, "/shelf/M-004"),
+    Shot("mold-cast", BENCH, "/shelf/M-001"),
+    Shot("photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002"),
+    Shot("photo-refused", BENCH, f"/photos/add?about=M-002&edition={EDITION}", pressed("Keep the photo")),
+    Shot("mold-photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002", photo_kept),
+    Shot("offered", BENCH, f"/offered/{EDITION}"),
+    Shot("today-sample", SAMPLE, "/", offers_shown),
+    Shot("shelf-sample", SAMPLE, "/shelf"),
+    Shot("plaster-heat", SAMPLE, "/bench/plaster"),
+    Shot("mold-heat", SAMPLE, "/shelf/M-004"),
+    Shot("thermometer-refused", SAMPLE, "/do/log-thermometer?edition=fern-jug&mold=M-007", pressed("Write it down", readings="3 min 95 C")),
+    Shot("editions", SAMPLE, "/editions"),
+    Shot("edition", SAMPLE, "/editions/fern-jug", tables_opened),
+    Shot("edition-closed", SAMPLE, "/editions/moth-dish"),
+    Shot("number", SAMPLE, "/editions/moth-dish/numbers/11"),
+    Shot("number-to-make", SAMPLE, "/editions/fern-jug/numbers/36"),
+    Shot("plan", SAMPLE, "/editions/fern-jug/plan", tables_opened),
+    Shot("what-if", SAMPLE, "/editions/fern-jug/what-if?molds=5&hours=6+h"),
+    Shot("what-if-refused", SAMPLE, "/editions/fern-jug/what-if?molds=2&deadline=never"),
+    Shot("brief", SAMPLE, "/editions/fern-jug/brief"),
+    Shot("brief-refused", SAMPLE, "/editions/fern-jug/brief/firing", pressed("Keep it", glaze_load="none")),
+    Shot("part", SAMPLE, "/editions/fern-jug/brief/parts/2"),
+    Shot("kiln", SAMPLE, "/kiln"),
+    Shot("lots", SAMPLE, "/lots"),
+    Shot("lot", SAMPLE, "/lots/S-003?volume=18+l"),
+    Shot("records", SAMPLE, "/records"),
+    Shot("entry", SAMPLE, "/records/60"),
+    Shot("correct", SAMPLE, "/records/60/correct"),
+    Shot("stocktake", SAMPLE, "/records/stocktake/fern-jug", pressed("Write it down", bisque="three")),
+    Shot("care", SAMPLE, "/records/care", checked),
+    Shot("begin", SAMPLE, "/begin?example=bowl"),
+    Shot("begin-refused", SAMPLE, "/begin", pressed("To the plan")),
+    Shot("file", SAMPLE, "/begin/file"),
+    Shot("settings", SAMPLE, "/settings"),
+    Shot("calendar", SAMPLE, "/settings/studio/time"),
+    Shot("caution", SAMPLE, "/settings/care"),
+    Shot("verbs", TRIAL, "/do"),
+    Shot("form", TRIAL, "/do/plan-edition"),
+    Shot("form-refused", TRIAL, "/do/cast?molds=3", pressed("Write it down", good="many")),
+    Shot("form-written", TRIAL, "/do/note?back=/do", pressed("Write it down", text="The slip is thicker than last week.")),
+    Shot("figures", TRIAL, "/figures"),
+    Shot("figure", TRIAL, "/figures/plaster", pressed("Work it out", volume="3.2 l")),
+    Shot("devices", TRIAL, "/settings/devices", pressed("code")),
+    Shot("pair", TRIAL, "/pair"),
+    Shot("no-page", TRIAL, "/nowhere"),
+    Shot("taps-refused", TRIAL, "/trial", refused),
+    Shot("taps-kept", TRIAL, "/trial", kept),
+)  # fmt: skip

@@ -1,0 +1,151 @@
+"""An edition declared, numbered and sold out, and an edition closed: nothing more is cast for it."""
+
+import pytest
+
+from tests.bench_studio import EDITION, lay_out, planned
+from tests.e2e.serving import Served
+from tests.e2e.walking import LAPTOP, walking
+
+OF = {"edition": EDITION}
+PIECES, PROOFS = 6, 1
+MADE = PIECES + PROOFS
+
+
+@pytest.fixture
+def maker(tmp_path, chromium):
+    """Yield somebody before an edition of which all pieces are fired, and nothing is declared."""
+    studio = Served(lay_out(tmp_path)).start()
+    with walking(chromium, studio, LAPTOP) as maker:
+        maker.until_morning()
+        studio.do(
+            planned(pieces=PIECES, proofs=PROOFS, conditioning=0, at=maker.ago(60)),
+            {"do": "make-form", "id": "f1", **OF, "what": "original", "at": maker.ago(58)},
+            *(
+                {"do": "make-form", "id": f"f{part}", **OF, "what": "master", "part": part, "at": maker.ago(50)}
+                for part in ("outside", "foot")
+            ),
+            {"do": "pour", "id": "p", **OF, "count": 4, "at": maker.ago(40)},
+            {"do": "pour-part", "id": "pp", **OF, "part": "foot", "at": maker.ago(40)},
+            {"do": "dry", "id": "d", **OF, "molds": "all", "at": maker.ago(30)},
+            {"do": "cast", "id": "c", **OF, "molds": "all", "each": 2, "at": maker.ago(20)},
+            {"do": "fire", "id": "b", **OF, "firing": "bisque", "count": 8, "at": maker.ago(10)},
+            {"do": "fire", "id": "g", **OF, "firing": "glaze", "count": 8, "at": maker.ago(3)},
+            {"do": "finish", "id": "i", **OF, "count": 8, "at": maker.ago(2)},
+        )  # fmt: skip
+        yield maker
+    studio.kill()
+
+
+def tray(maker, of="Numbers"):
+    """Return what lies in the tray: each number and its word."""
+    feet = maker.page.get_by_role("list", name=f"{of} of Reed bowl").locator("li")
+    return [tuple(one.split("\n")) for one in map(str.strip, feet.all_inner_texts())]
+
+
+def declared_and_numbered(maker):
+    maker.open(f"/editions/{EDITION}")
+    assert tray(maker) == [(str(n), "to make") for n in range(1, PIECES + 1)]
+    maker.follow("^Declare it")
+    maker.fill(terms="No casts after closing.")
+    assert maker.write("declared", "edition-declared")["pieces"] == PIECES
+    maker.follow("^Mark 1-6")
+    assert maker.write("1/6, 2/6", "piece-marked")["numbers"] == list(range(1, PIECES + 1))
+    maker.follow("^Mark AP 1")
+    assert maker.write("AP 1", "piece-marked")["kind"] == "proof"
+
+
+def test_numbering(maker):
+    declared_and_numbered(maker)
+    assert tray(maker) == [(str(n), "here") for n in range(1, PIECES + 1)]
+    assert tray(maker, "Proofs") == [("AP1", "here")]
+    assert f"{MADE} here" in maker.words(".tray-key")
+    owed = maker.show("owed")
+    for key in ("numbers", "proofs"):
+        assert owed[key]["to_make"] == 0
+    assert f"{owed['numbers']['living']} of {owed['numbers']['of']} numbered" in maker.words()
+    assert f"{owed['ware']} unmarked piece" in maker.words()  # 8 made, 6 numbers, 1 proof
+    assert owed["ware"] == 8 - MADE
+    assert maker.table("Ware by stage")[-1] == ["finished", "1", str(MADE)]
+
+    maker.page.locator('.tray a[href$="/numbers/3"]').click()
+    maker.settled()
+    story = maker.show("number", "3")
+    assert story["bearers"][0]["piece"] in maker.words()
+    for entry in story["entries"]:
+        assert entry["said"] in maker.words()
+
+
+def test_a_breakage_and_its_replacement(maker):
+    declared_and_numbered(maker)
+    maker.open(f"/editions/{EDITION}/numbers/3")
+    maker.follow("^It broke")
+    maker.fill(evidence="shard in box 2")
+    maker.write("broken", "piece-broken")
+    assert maker.show("owed")["numbers"]["which"] == [3]
+    maker.open(f"/editions/{EDITION}")
+    assert tray(maker)[2] == ("3", "owed")
+    assert "1 owed" in maker.words(".head")
+    maker.follow("^Replace 3")
+    assert maker.page.get_by_label("Evidence").input_value() == "shard in box 2"
+    maker.write("3/6", "piece-marked")
+    assert tray(maker)[2] == ("3", "here")
+    story = maker.show("number", "3")
+    maker.open(f"/editions/{EDITION}/numbers/3")
+    assert [one["piece"] for one in story["bearers"]] == maker.page.locator(
+        "section > h2 "
+    ).evaluate_all(
+        "all => all.map(one => one.firstChild.data.trim()).filter(one => /^P-/.test(one))"
+    )
+    assert "bears it now" in maker.words()
+
+
+def test_closing(maker):
+    declared_and_numbered(maker)
+    maker.open(f"/editions/{EDITION}")
+    maker.follow("^Ship")
+    maker.fill(pieces="1-6, AP 1")
+    maker.write("P-00001", "piece-shipped")
+    assert {word for _, word in tray(maker)} == {"left"}
+
+    maker.follow("^Close it")  # too early: what is left to do is said, and nothing is written
+    maker.page.get_by_role("group", name="Nothing else").get_by_text("Yes").click()
+    maker.refused("1 at finished", "could remake the form")
+    maker.open(f"/editions/{EDITION}")
+    maker.follow("^Surplus")
+    maker.choose("destroyed")
+    maker.fill(count="1")
+    maker.write("1 piece", "surplus-declared")
+
+    maker.follow("^Destroy the molds")
+    maker.fill(how="broken up, gypsum waste")
+    assert len(maker.write("M-001", "mold-destroyed")["molds"]) == 4
+    maker.follow("^Destroy F-002 and F-003")
+    maker.write("F-002", "form-destroyed")
+    maker.follow("^Declare F-001 kept")
+    maker.fill(where="archive shelf")
+    maker.write("F-001", "form-kept")
+
+    maker.follow("^Close it")
+    maker.page.get_by_role("group", name="Nothing else").get_by_text("Yes").click()
+    closed = maker.write("closed", "edition-closed")
+    assert closed["nothing_else"] is True
+    assert f"Closed at {PIECES} of {PIECES}" in maker.words(".head")
+    nothing_more(maker)
+
+
+def nothing_more(maker):
+    """Hold that nothing further can be cast for a closed edition, and that the pages say so."""
+    maker.open(f"/do/cast?edition={EDITION}")
+    maker.fill(molds="M-001")
+    maker.refused("was closed on", f"at {PIECES} of {PIECES}; nothing more is made of it")
+    maker.open("/bench/slip")
+    assert "No open edition" in maker.words()
+    maker.open("/")
+    assert "every edition is closed" in maker.words()
+    maker.open("/shelf")
+    assert maker.page.get_by_text("Destroyed").count() == 4 + 2
+    owed = maker.show("owed", "--edition", EDITION)
+    assert (owed["state"], owed["numbers"]["living"], owed["ware"]) == ("closed", PIECES, 0)
+    assert maker.show("casts-left", "--edition", EDITION) == []
+    year = maker.show("year", "--edition", EDITION)["text"]
+    assert "closed" in year.lower()
