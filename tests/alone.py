@@ -1,7 +1,8 @@
-"""Cuts the tests off from every network but a loopback of their own.
+"""Leave the network: what runs in a browser is run where only this computer can be reached.
 
-A run that passes so has proved that nothing in it needs the internet: neither the studio, nor
-its pages in Chromium, nor a test.
+On Linux, where the tests may (as root, so in CI), the test process goes into a network
+namespace of its own before the browser is started. The browser and the studios that are
+served come after it, so a page that asked the internet for anything would fail.
 """
 
 import ctypes
@@ -10,42 +11,32 @@ import socket
 import struct
 import sys
 
-if sys.platform == "linux":
+_NEW_NETWORK = 0x40000000  # CLONE_NEWNET, sched.h
+_SET_FLAGS = 0x8914  # SIOCSIFFLAGS, netdevice(7)
+_UP = 0x1  # IFF_UP
+
+NOT_TRIED = "no browser was started"
+why_not = NOT_TRIED
+"""Why the network was not left; empty once it was."""
+
+
+def leave_the_network() -> None:
+    """Leave it, once, or note why that cannot be done here."""
+    global why_not
+    if why_not == NOT_TRIED:
+        why_not = _leave()
+
+
+def _leave() -> str:
+    if not sys.platform.startswith("linux"):
+        return "only Linux has network namespaces"
+    if os.geteuid() != 0:
+        return "only root may make a network namespace"
+    libc = ctypes.CDLL(None, use_errno=True)
+    if libc.unshare(_NEW_NETWORK) != 0:
+        return f"a network namespace was refused: {os.strerror(ctypes.get_errno())}"
     import fcntl
 
-CLONE_NEWNET = 0x40000000  # Linux, include/uapi/linux/sched.h
-SIOCGIFFLAGS, SIOCSIFFLAGS = 0x8913, 0x8914  # include/uapi/linux/sockios.h
-IFF_UP = 0x1  # include/uapi/linux/if.h
-_IFREQ = "16sh22x"  # struct ifreq: a name, and the flags at the begin of a union
-
-
-def is_asked_for() -> bool:
-    """Whether the run is to be cut off: in CI. A person's editor may talk to the tests."""
-    return bool(os.environ.get("CI"))
-
-
-def why_not() -> str:
-    """Return why this process cannot be cut off, nothing if it can."""
-    if sys.platform != "linux":
-        return "only Linux can cut a process off from the network"
-    if os.geteuid() != 0:
-        return "only root may cut a process off from the network"
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        fcntl.ioctl(asked, _SET_FLAGS, struct.pack("16sh14x", b"lo", _UP))
     return ""
-
-
-def cut_off() -> None:
-    """Leave every network but a new loopback; children and later threads are cut off as well.
-
-    Raises
-    ------
-    OSError
-        If the system does not allow it.
-    """
-    libc = ctypes.CDLL(None, use_errno=True)
-    if libc.unshare(CLONE_NEWNET) != 0:
-        number = ctypes.get_errno()
-        raise OSError(number, f"cut off from the network: {os.strerror(number)}")
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
-        told = fcntl.ioctl(asking, SIOCGIFFLAGS, struct.pack(_IFREQ, b"lo", 0))
-        flags = struct.unpack(_IFREQ, told)[1]
-        fcntl.ioctl(asking, SIOCSIFFLAGS, struct.pack(_IFREQ, b"lo", flags | IFF_UP))

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
-from tests.alone import cut_off, is_asked_for, why_not
+from tests.alone import leave_the_network
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -37,12 +37,6 @@ settings.register_profile(
     suppress_health_check=list(HealthCheck),
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
-
-
-def pytest_sessionstart() -> None:
-    """Cut the whole run off from the network where it can be: before any thread or child."""
-    if is_asked_for() and not why_not():
-        cut_off()
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -79,6 +73,7 @@ def chromium() -> Iterator[object]:
         say(NO_CHROMIUM)
     from playwright.sync_api import sync_playwright
 
+    leave_the_network()
     with sync_playwright() as play:
         # Chromium refuses its sandbox to root, and without the rest it calls home on its own.
         flags = ("no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-sync",

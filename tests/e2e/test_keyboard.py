@@ -113,7 +113,8 @@ def test_the_keyboard_reaches_all_that_can_be_pressed_and_is_seen_there(page, se
             "never reached": page.evaluate("() => keyboard.left()"),
             "not seen": page.evaluate("() => keyboard.unseen"),
             "by mouse only": page.evaluate("() => keyboard.pointed()"),
-            "held": [one for one, after in itertools.pairwise(order) if one == after],
+            # past the last control the browser itself has its turn, and begins anew as it likes
+            "held": [one for one, after in itertools.pairwise(order) if one == after != order[0]],
             "something strange": [one for one in order if one < 0],
         }
         found = {what: told for what, told in found.items() if told}
