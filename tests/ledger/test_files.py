@@ -11,8 +11,7 @@ from PIL.ExifTags import GPS, IFD, Base
 
 from pourwright.errors import BadInput
 from pourwright.ledger import files
-from pourwright.ledger.files import keep_photo
-from pourwright.ledger.photo_files import erase_photo, photo_path, read_photo
+from pourwright.ledger.files import erase_photo, keep_photo, photo_path, read_photo
 from pourwright.ledger.trouble import BookTrouble
 
 

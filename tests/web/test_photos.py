@@ -184,7 +184,7 @@ def test_an_odd_picture_is_kept_as_a_plain_one_or_refused(name, harmed):
 def test_most_odd_pictures_are_kept(tmp_path):
     """The list above would hold for a program that refuses all: these must be kept."""
     for name in ("a page behind it", "gray with alpha", "a palette", "four inks", "sixteen bits", "of one pixel"):  # fmt: skip
-        assert take_photo(tmp_path, FINE[name])["digest"]
+        assert take_photo(tmp_path, FINE[name]).digest
 
 
 NAMES = [
@@ -335,7 +335,7 @@ def test_fifty_megapixels_fit_into_the_childs_memory(tmp_path):
         ("WEBP", {"exif": exif, "method": 0}),
     ):
         photo = take_photo(tmp_path, saved(picture, kind, **more))
-        assert (photo["width"], photo["height"]) == (5_000, 10_000)
+        assert (photo.width, photo.height) == (5_000, 10_000)
 
 
 def test_a_child_that_is_ended_or_hangs_is_told_as_a_refusal(tmp_path, monkeypatch):
@@ -354,4 +354,4 @@ def test_a_file_of_the_studios_folder_is_not_taken_for_a_module(tmp_path, monkey
     (tmp_path / "PIL.py").write_text("raise SystemExit('taken')", encoding="utf-8")
     monkeypatch.chdir(tmp_path)
 
-    assert take_photo(tmp_path, GOOD)["is_new"]
+    assert take_photo(tmp_path, GOOD).is_new

@@ -12,7 +12,7 @@ from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.ledger.book import Book
-from pourwright.ledger.photo_files import PHOTOS, erase_photo, read_photo, read_small
+from pourwright.ledger.files import PHOTOS, Photo, erase_photo, read_photo, read_small
 from pourwright.ledger.state_record import photo_id
 from pourwright.ledger.things import Things
 
@@ -46,7 +46,7 @@ class Shown:
     about: str
 
 
-def take_photo(folder: Path, data: bytes) -> dict[str, Any]:
+def take_photo(folder: Path, data: bytes) -> Photo:
     """Take in a photo in a process of its own.
 
     Parameters
@@ -58,8 +58,8 @@ def take_photo(folder: Path, data: bytes) -> dict[str, Any]:
 
     Returns
     -------
-    dict
-        ``digest``, ``width``, ``height`` [pixels] and ``is_new`` of the photo as it is kept.
+    Photo
+        As it is kept.
 
     Raises
     ------
@@ -84,7 +84,7 @@ def take_photo(folder: Path, data: bytes) -> dict[str, Any]:
         raise BadInput(BadInput.one(*one).complaints[0] for one in told["refused"])
     if "digest" not in told:  # it ran into its limits and was ended
         raise BadInput.one("photo", "more than can be read", "send it smaller, as a JPEG")
-    return told
+    return Photo(told["digest"], told["width"], told["height"], told["is_new"])
 
 
 def _told(printed: bytes) -> dict[str, Any]:
@@ -124,12 +124,12 @@ def keep_photo(
         If the file or the entry is refused.
     """
     photo = take_photo(folder, data)
-    command = {"do": "photo", **told, "digest": photo["digest"]}
+    command = {"do": "photo", **told, "digest": photo.digest}
     try:
         return book.do(command, now)
     except StudioError:
-        if photo["is_new"]:
-            erase_photo(folder / PHOTOS, photo["digest"])
+        if photo.is_new:
+            erase_photo(folder / PHOTOS, photo.digest)
         raise
 
 

@@ -24,7 +24,6 @@ from pourwright.ledger.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds import BY_KIND, kind_of
 from pourwright.ledger.labels import Unreadable
 from pourwright.ledger.moments import read_at, read_zone
-from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.reading import Body, read_fields, read_value
 from pourwright.ledger.refused import Refused
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
@@ -102,7 +101,9 @@ class Book:
         with self.store.writing() as writing:
             answer = self._kept_or_new(writing, read, now)
         if read.kind.verb == "erase-photo" and self.store.path is not None:
-            # after the entry, which is what counts
+            # only here, as it imports what decodes pictures; after the entry, which is what counts
+            from pourwright.ledger.files import PHOTOS, erase_photo
+
             erase_photo(self.store.path.parent / PHOTOS, str(read.fields["digest"]))
         return answer
 
