@@ -57,6 +57,7 @@ TABLE = (
     Row("/bench/plaster", "GET POST"),
     Row("/bench/plaster/write", "POST"),
     Row("/bench/plaster/reminders", "GET POST"),
+    Row("/photos", "GET", filled="/photos?about=F-001&edition=tide-cup"),
     Row("/photos/add", "GET POST"),
     Row("/photos/{scope}/{digest}.jpg", "GET", filled=f"/photos/tide-cup/{'a' * 64}.jpg", lacks=True),
     Row("/shelf", "GET"),
