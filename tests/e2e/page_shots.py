@@ -162,7 +162,7 @@ def photo_kept(page: Any) -> None:
     shade = 100 + secrets.randbelow(100)  # one photo is not kept twice
     Image.new("RGB", (900 + shade, 600), (176, 142, shade)).save(drawn, "PNG")
     file = {"name": "seam.png", "mimeType": "image/png", "buffer": drawn.getvalue()}
-    page.locator("input[type=file]").set_input_files(file)
+    page.locator("#f-photo").set_input_files(file)
     page.get_by_role("button", name="Keep the photo").click()
     page.locator(".photos img").first.wait_for(timeout=60_000)
 
@@ -223,6 +223,7 @@ SHOTS = (
     Shot("mold", BENCH, "/shelf/M-004"),
     Shot("mold-cast", BENCH, "/shelf/M-001"),
     Shot("photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002"),
+    Shot("photos", BENCH, f"/photos?about=F-001&edition={EDITION}"),
     Shot("photo-refused", BENCH, f"/photos/add?about=M-002&edition={EDITION}", pressed("Keep the photo")),
     Shot("mold-photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002", photo_kept),
     Shot("offered", BENCH, f"/offered/{EDITION}"),

@@ -58,6 +58,7 @@ TABLE = (
     Row("/bench/plaster/write", "POST"),
     Row("/bench/plaster/reminders", "GET POST"),
     Row("/bench/plaster/heat/{log}.svg", "GET", filled="/bench/plaster/heat/e-1.svg", lacks=True),
+    Row("/photos", "GET", filled="/photos?about=F-001&edition=tide-cup"),
     Row("/photos/add", "GET POST"),
     Row("/photos/{scope}/{digest}.jpg", "GET", filled=f"/photos/tide-cup/{'a' * 64}.jpg", lacks=True),
     Row("/shelf", "GET"),

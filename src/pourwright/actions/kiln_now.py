@@ -268,7 +268,7 @@ def _loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow,
         if load is not None and load["state"] == "opened":  # by a correction it may not be
             out.append(_load(label, load, names[entry.scope], zone))
     rows = tuple(
-        ((one.label, f"/records?words={one.label}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
+        ((one.label, f"/photos?about={one.label}&edition={one.edition}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
         for one in out
     )  # fmt: skip
     return tuple(sorted(inside, key=lambda one: one.order, reverse=True)), rows

@@ -1,4 +1,4 @@
-"""Decode and keep one photo in a process of its own; run by :mod:`pourwright.actions.photos`.
+"""Decode one photo in a process of its own; run by :mod:`pourwright.actions.photos`.
 
 What comes from outside is decoded here and nowhere else: under a limit of memory and of
 processor time, so that a file made to hurt ends this process and nothing more.
@@ -12,19 +12,21 @@ from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 
-MEMORY_MB = 1024
-"""What the process may map: fifty megapixels take about 360 as JPEG or PNG, 790 as WebP. [MB]"""
-PROCESSOR_S = 15
+MEMORY_MB = 512
+"""What the process may map: the largest photo that is taken needs about 460. [MB]"""
+PROCESSOR_S = 4
 """How long it may compute: the same photo takes about 2 s. [s]"""
+MOST_WRITTEN_MB = 100
+"""How long a file it may write. [MB]"""
 
 
 def main(folder: str) -> None:
-    """Keep the photo that comes in, and print what became of it as JSON.
+    """Decode the photo that comes in, and print what became of it as JSON.
 
     Parameters
     ----------
     folder : str
-        The book's folder for photos.
+        Where the photo and its small picture are left; it goes when they are taken over.
     """
     _limit()
     from pourwright.errors import BadInput, StudioError
@@ -44,16 +46,20 @@ def main(folder: str) -> None:
 
 
 def _limit() -> None:
-    """Cap memory and processor time, where the system can."""
+    """Cap memory, processor time and files, where the system can; none can be raised again."""
     if sys.platform == "win32":
         return
     import resource
 
-    most = MEMORY_MB * 1024 * 1024
-    with suppress(ValueError, OSError):
-        resource.setrlimit(resource.RLIMIT_AS, (most, most))
-    with suppress(ValueError, OSError):
-        resource.setrlimit(resource.RLIMIT_CPU, (PROCESSOR_S, PROCESSOR_S))
+    limits = (
+        (resource.RLIMIT_AS, MEMORY_MB << 20),
+        (resource.RLIMIT_CPU, PROCESSOR_S),
+        (resource.RLIMIT_FSIZE, MOST_WRITTEN_MB << 20),
+        (resource.RLIMIT_CORE, 0),
+    )
+    for which, most in limits:
+        with suppress(ValueError, OSError):
+            resource.setrlimit(which, (most, most))
 
 
 if __name__ == "__main__":

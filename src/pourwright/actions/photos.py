@@ -5,23 +5,39 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from threading import BoundedSemaphore, Lock
 from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.ledger.book import Book
-from pourwright.ledger.files import PHOTOS, Photo, erase_photo, read_photo, read_small
+from pourwright.ledger.files import (
+    PHOTOS,
+    SMALLER,
+    Photo,
+    erase_photo,
+    put_photo,
+    read_photo,
+    read_small,
+)
+from pourwright.ledger.named_photos import photo_is_named
 from pourwright.ledger.state_record import photo_id
 from pourwright.ledger.things import Things
 
 MOST_BYTES = 20_000_000
 """A phone's photo is a third of it; more is not read. [bytes]"""
-LONGEST_S = 30
-"""How long the taking in of one may last before it is ended. [s]"""
+LONGEST_S = 5
+"""How long the decoding of one may last before it is ended. [s]"""
 _CHILD = "pourwright.actions.photo_child"
 _SHOWN = 24
+_ONE_AT_A_TIME, _PLACES = Lock(), BoundedSemaphore(5)
+_KEEPING = Lock()
+"""Between a photo's file and its entry nobody else may keep the same photo or take its file away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,20 +62,47 @@ class Shown:
     about: str
 
 
+@dataclass(frozen=True, slots=True)
+class Decoded:
+    """A photo as it will be kept: its file, the small one's, and its size. [pixels]"""
+
+    whole: bytes
+    small: bytes
+    width: int
+    height: int
+
+
 def take_photo(folder: Path, data: bytes) -> Photo:
-    """Take in a photo in a process of its own.
+    """Take in a photo, and keep its file; no entry names it yet.
 
     Parameters
     ----------
     folder : Path
         The studio's.
     data : bytes
-        The file as it came; its name is never looked at.
+        As for :func:`decoded_photo`.
 
     Returns
     -------
     Photo
         As it is kept.
+    """
+    decoded = decoded_photo(data)
+    digest, is_new = put_photo(folder / PHOTOS, decoded.whole, decoded.small)
+    return Photo(digest, decoded.width, decoded.height, is_new)
+
+
+def decoded_photo(data: bytes) -> Decoded:
+    """Decode a photo in a process of its own, which never writes into the studio's folder.
+
+    Parameters
+    ----------
+    data : bytes
+        The file as it came; its name is never looked at.
+
+    Returns
+    -------
+    Decoded
 
     Raises
     ------
@@ -68,23 +111,46 @@ def take_photo(folder: Path, data: bytes) -> Photo:
     """
     if len(data) > MOST_BYTES:
         right = f"it may have {MOST_BYTES // 10**6} MB"
-        raise BadInput.one("photo", f"{len(data) / 1e6:.0f} MB", right)
+        raise BadInput.one("photo", f"{len(data) / 1e6:.1f} MB", right)
+    with _a_place(), TemporaryDirectory(prefix="photo-") as made:
+        told = _decoded_apart(data, Path(made))
+        whole, small = (read(Path(made), told["digest"]) for read in (read_photo, read_small))
+    if whole is None or small is None:
+        raise BadInput.one("photo", "more than can be read", SMALLER)
+    return Decoded(whole, small, int(told["width"]), int(told["height"]))
+
+
+@contextmanager
+def _a_place() -> Iterator[None]:
+    """Let one photo be decoded at a time, and a few wait, so that many take no more memory."""
+    if not _PLACES.acquire(blocking=False):
+        raise NotDoable("Other photos are being taken in. Send this one again in a minute.")
+    try:
+        with _ONE_AT_A_TIME:
+            yield
+    finally:
+        _PLACES.release()
+
+
+def _decoded_apart(data: bytes, made: Path) -> dict[str, Any]:
+    """Have a photo decoded by the process that is made for it, and return what it says of it."""
     try:
         # -P: a file of the studio's folder is never taken for a module
         done = subprocess.run(  # noqa: S603 - our own module, and a path that is no option
-            [sys.executable, "-P", "-m", _CHILD, str((folder / PHOTOS).resolve())],
+            [sys.executable, "-P", "-m", _CHILD, str(made)],
             input=data, capture_output=True, timeout=LONGEST_S, check=False,
         )  # fmt: skip
     except subprocess.TimeoutExpired:
-        raise BadInput.one("photo", "too slow to read", "send another one") from None
+        value = f"not read within {LONGEST_S:g} s"
+        raise BadInput.one("photo", value, f"try it again, or {SMALLER}") from None
     told = _told(done.stdout)
     if "trouble" in told:
         raise NotDoable(told["trouble"])
     if "refused" in told:
         raise BadInput(BadInput.one(*one).complaints[0] for one in told["refused"])
     if "digest" not in told:  # it ran into its limits and was ended
-        raise BadInput.one("photo", "more than can be read", "send it smaller, as a JPEG")
-    return Photo(told["digest"], told["width"], told["height"], told["is_new"])
+        raise BadInput.one("photo", "more than can be read", SMALLER)
+    return told
 
 
 def _told(printed: bytes) -> dict[str, Any]:
@@ -123,14 +189,37 @@ def keep_photo(
     StudioError
         If the file or the entry is refused.
     """
-    photo = take_photo(folder, data)
-    command = {"do": "photo", **told, "digest": photo.digest}
-    try:
-        return book.do(command, now)
-    except StudioError:
-        if photo.is_new:
-            erase_photo(folder / PHOTOS, photo.digest)
-        raise
+    return name_photo(folder, book, decoded_photo(data), told, now)
+
+
+def name_photo(
+    folder: Path, book: Book, decoded: Decoded, told: dict[str, Any], now: datetime
+) -> dict[str, Any]:
+    """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    book : Book
+        Its book.
+    decoded : Decoded
+        The photo.
+    told : dict
+        What the command says beside it.
+    now : datetime
+        The instant.
+    """
+    with _KEEPING:
+        digest, is_new = put_photo(folder / PHOTOS, decoded.whole, decoded.small)
+        try:
+            return book.do({"do": "photo", **told, "digest": digest}, now)
+        except StudioError:
+            with book.reading() as reading:
+                is_wanted = photo_is_named(reading.things, digest)
+            if is_new and not is_wanted:
+                erase_photo(folder / PHOTOS, digest)
+            raise
 
 
 def photos_of(things: Things, scope: str, *about: str) -> list[Shown]:

@@ -119,14 +119,14 @@ def keep_photo_command(
     It is decoded in a process of its own and written anew: where and with what it was taken
     is left out.
     """
-    from pourwright.actions.photos import MOST_BYTES, keep_photo
+    from pourwright.actions.photos import MOST_BYTES, decoded_photo, name_photo
 
     told = {"edition": edition, "about": about, "id": command_id or secrets.token_hex(8)}
     given = {name: value for name, value in told.items() if value is not None}
+    decoded = decoded_photo(file.read(MOST_BYTES + 1))  # no book is made for a photo that is none
     book = opened(folder, create=True)
     with book.store:
-        data = file.read(MOST_BYTES + 1)
-        answer = keep_photo(folder, book, data, given, datetime.now().astimezone())
+        answer = name_photo(folder, book, decoded, given, datetime.now().astimezone())
     click.echo(answer["said"])
 
 

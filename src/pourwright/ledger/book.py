@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 from pourwright.errors import BadInput, Complaint, StudioError, as_written
@@ -24,6 +25,7 @@ from pourwright.ledger.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds import BY_KIND, kind_of
 from pourwright.ledger.labels import Unreadable
 from pourwright.ledger.moments import read_at, read_zone
+from pourwright.ledger.named_photos import photo_is_named
 from pourwright.ledger.reading import Body, read_fields, read_value
 from pourwright.ledger.refused import Refused
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
@@ -101,11 +103,18 @@ class Book:
         with self.store.writing() as writing:
             answer = self._kept_or_new(writing, read, now)
         if read.kind.verb == "erase-photo" and self.store.path is not None:
-            # only here, as it imports what decodes pictures; after the entry, which is what counts
-            from pourwright.ledger.files import PHOTOS, erase_photo
-
-            erase_photo(self.store.path.parent / PHOTOS, str(read.fields["digest"]))
+            self._erase_file(self.store.path.parent, str(read.fields["digest"]))
         return answer
+
+    def _erase_file(self, folder: Path, digest: str) -> None:
+        """Erase a photo's file, after its entry, unless another edition names the same photo."""
+        # only here, as it imports what decodes pictures
+        from pourwright.ledger.files import PHOTOS, erase_photo
+
+        with self.reading() as reading:
+            is_wanted = photo_is_named(reading.things, digest)
+        if not is_wanted:
+            erase_photo(folder / PHOTOS, digest)
 
     def _kept_or_new(self, writing: Writing, read: _Command, now: datetime) -> Answer:
         """Return what a command was answered before, or keep it and answer it."""

@@ -27,9 +27,16 @@ MOST_PIXELS = 50_000_000
 MOST_BYTES = 60_000_000
 """And be so long as a file."""
 
+MOST_WEBP_PIXELS = 24_000_000
+"""A WebP may have so many: its decoder holds four pictures at once."""
+
+KEPT_PIXELS = 24_000_000
+"""A photo of more is kept at half its width and height, which no screen here shows whole."""
+
 FORMATS = ("JPEG", "PNG", "WEBP")
 """What is read, whatever a file is called."""
 
+SMALLER = "send it smaller, as a JPEG"
 QUALITY = 88
 PHOTOS = "photos"
 """The folder beside the book in which photos are kept."""
@@ -92,6 +99,35 @@ def keep_photo(folder: Path, data: bytes) -> Photo:
     return Photo(digest, *picture.size, is_new)
 
 
+def put_photo(folder: Path, whole: bytes, small: bytes) -> tuple[str, bool]:
+    """Put a photo that was decoded elsewhere into its place.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos; made if it is not there.
+    whole, small : bytes
+        The photo and the small picture beside it, as files.
+
+    Returns
+    -------
+    tuple of (str, bool)
+        Its digest, and whether it was not kept before.
+
+    Raises
+    ------
+    BookTrouble
+        If it cannot be written.
+    """
+    digest = hashlib.sha256(whole).hexdigest()
+    path = photo_path(folder, digest)
+    is_new = not path.exists()
+    for place, data in ((_small_path(folder, digest), small), (path, whole)):
+        if not place.exists():
+            _write(place, data)
+    return digest, is_new
+
+
 def keep_small(folder: Path, digest: str) -> None:
     """Keep a small picture beside a photo, for lists.
 
@@ -119,32 +155,56 @@ def _decoded(data: bytes) -> Image.Image:
             warnings.simplefilter("ignore")  # a camera's odd metadata, which is dropped anyway
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
-                _look_at_size(opened.size)
-                opened.load()
-                return _plain(opened)
+                _look_at_size(opened)
+                return _plain(_loaded(opened))
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise _refused("very large", f"it may have {MOST_PIXELS // 10**6} megapixels") from error
     except UnidentifiedImageError as error:
         raise _refused("not a picture", "send a photo as JPEG, PNG or WebP") from error
     except BadInput:
         raise
-    except (OSError, ValueError, SyntaxError, ArithmeticError, MemoryError) as error:
+    except MemoryError as error:
+        raise _refused("more than can be read", SMALLER) from error
+    except (OSError, ValueError, SyntaxError, ArithmeticError) as error:
         raise _refused("damaged", "send it again, or take it anew") from error
 
 
-def _look_at_size(size: tuple[int, int]) -> None:
-    if size[0] * size[1] > MOST_PIXELS:
-        raise _refused(
-            f"{size[0]} by {size[1]} pixels", f"it may have {MOST_PIXELS // 10**6} megapixels"
-        )
+def _look_at_size(opened: Image.Image) -> None:
+    """Refuse a picture by what its header says, before any of it is decoded."""
+    is_webp = opened.format == "WEBP"
+    most, kind = (MOST_WEBP_PIXELS, " as WebP") if is_webp else (MOST_PIXELS, "")
+    width, height = opened.size
+    if width * height > most:
+        right = f"it may have {most // 10**6} megapixels{kind}"
+        raise _refused(f"{width} by {height} pixels", right)
+
+
+def _loaded(opened: Image.Image) -> Image.Image:
+    """Return a picture decoded, at half its width and height if it is very large."""
+    width, height = opened.size
+    is_large = width * height > KEPT_PIXELS
+    if is_large:  # a JPEG is halved while it is decoded, which saves most of the memory
+        opened.draft(None, (width // 2, height // 2))
+    opened.load()
+    eight = _in_eight_bits(opened)
+    if not is_large or opened.size != (width, height):
+        return eight
+    if eight.mode in ("1", "P"):
+        eight = eight.convert("RGBA" if eight.has_transparency_data else "RGB")
+    return eight.reduce(2)
+
+
+def _in_eight_bits(opened: Image.Image) -> Image.Image:
+    if not opened.mode.startswith("I"):
+        return opened
+    # sixteen bits of gray, which convert() would clip to white
+    return opened.convert("I").point(lambda value: value * (1 / 256)).convert("L")
 
 
 def _plain(opened: Image.Image) -> Image.Image:
     """Return the picture upright, in sRGB, on white, and nothing beside it."""
     ImageOps.exif_transpose(opened, in_place=True)
     colors = _in_srgb(opened)
-    if colors.mode.startswith("I"):  # sixteen bits of gray, which convert() would clip to white
-        colors = colors.convert("I").point(lambda value: value * (1 / 256)).convert("L")
     if colors.has_transparency_data:
         layer = colors.convert("RGBA")
         colors = Image.new("RGB", layer.size, "white")

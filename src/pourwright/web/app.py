@@ -18,13 +18,13 @@ import pourwright.web
 from pourwright.web.clock import Clock
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.door import Door
+from pourwright.web.forms import FIELDS_MOST, FILES_MOST
 from pourwright.web.refused import add_handlers, turned_away
 from pourwright.web.render import STATIC_TYPES, static_digest, static_files
 from pourwright.web.stream import Watch
 
 BODY_MOST = 1024 * 1024
 """What a request may hold unless its route says otherwise. [byte]"""
-FORM_FIELDS_MOST = 500
 PACKED_FROM, PACKED = 1_000, 2
 """From which size on an answer is packed [byte], and how hard: 1 to 9. [-]"""
 _YEAR_S = 365 * 86400
@@ -63,7 +63,7 @@ def make_app(
         openapi_url="/api/openapi.json",
         lifespan=_lifespan,
         max_body_size=BODY_MOST,
-        form_limits={"max_fields": FORM_FIELDS_MOST, "max_files": 20},
+        form_limits={"max_fields": FIELDS_MOST, "max_files": FILES_MOST},
         redirect_slashes=False,
         # else the description of the routes promises the framework's own answer
         responses={422: {"description": "Refused, with the sentences that say why."}},

@@ -25,6 +25,8 @@ Choice = tuple[str, str]
 Typed = Mapping[str, str | list[str]]
 
 MANY_CHOICES = 6
+FIELDS_MOST, FILES_MOST = 500, 20
+"""What a form may send."""
 FORM_KINDS = frozenset({"", "application/x-www-form-urlencoded", "multipart/form-data"})
 """How a browser sends a form; one without any field may go without saying."""
 _DATE_WORDS = "A date such as 2027-03-01. Empty means now."
@@ -166,7 +168,8 @@ async def _read_form(request: Request) -> AsyncIterator[dict[str, Any]]:
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind not in FORM_KINDS:
         raise HTTPException(415)
-    async with request.form() as form:
+    # the application's own limits hold only for forms that the framework reads
+    async with request.form(max_fields=FIELDS_MOST, max_files=FILES_MOST) as form:
         typed: dict[str, Any] = {}
         for name in form:
             values = [_value(one) for one in form.getlist(name)]

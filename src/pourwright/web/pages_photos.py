@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from starlette.datastructures import UploadFile
@@ -11,7 +12,7 @@ from starlette.responses import Response
 
 from pourwright.errors import BadInput
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import FileForm, Form, Shown, filled, marked
 from pourwright.web.pages_do import way_back
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -21,6 +22,21 @@ router = APIRouter()
 MOST_BYTES = 21_000_000
 """A photo of 20 MB, and the fields beside it. [bytes]"""
 _TYPES = "image/jpeg,image/png,image/webp"
+_FIELDS = ("camera", "photo")
+
+
+@router.get("/photos")
+def photos(request: Request) -> Response:
+    """Show the photos of a thing that has no page of its own, such as a master or a load."""
+    desk, query = desk_of(request), request.query_params
+    about, edition = query.get("about", "").strip()[:60], query.get("edition", "")
+    with desk.book.reading() as reading:
+        is_known = not edition or reading.things.get("edition", edition) is not None
+    if not about or not is_known:
+        raise HTTPException(404)
+    to = "/photos?" + urlencode({"about": about} | ({"edition": edition} if edition else {}))
+    shown = photos_shown(desk, edition or "studio", (about,), to)
+    return page(request, "photos.html", title=about, here="records", edition=edition, photos=shown)
 
 
 @router.get("/photos/add")
@@ -30,13 +46,13 @@ def photo_form(request: Request) -> Response:
 
 
 @router.post("/photos/add", max_body_size=MOST_BYTES)
-def add_photo(request: Request, typed: TypedForm) -> Response:
+def add_photo(request: Request, typed: FileForm) -> Response:
     """Take in a photo, and name it in the book."""
     from pourwright.actions.photos import keep_photo
 
     kept = {name: value for name, value in typed.items() if isinstance(value, str)}
     keep_page(request, "photo.html", typed=kept, **_shown(kept))
-    data = _one_file(typed.get("photo"))
+    data = _one_file([one for name in _FIELDS for one in _as_list(typed.get(name))])
     desk = desk_of(request)
     told = {name: kept[name] for name in ("id", "edition", "about") if name in kept}
     usual = {"by": who_asks(request).name, "zone": desk.zone.key}
@@ -44,11 +60,13 @@ def add_photo(request: Request, typed: TypedForm) -> Response:
     return back(way_back(kept), answer)
 
 
-def _one_file(sent: object) -> bytes:
+def _as_list(sent: object) -> list[object]:
+    return sent if isinstance(sent, list) else [sent]
+
+
+def _one_file(sent: list[object]) -> bytes:
     """Return what the one file that was sent holds; every file that was sent is let go of."""
-    files = [
-        one for one in (sent if isinstance(sent, list) else [sent]) if isinstance(one, UploadFile)
-    ]
+    files = [one for one in sent if isinstance(one, UploadFile)]
     held = []
     for one in files:
         with one.file as file:
@@ -67,8 +85,9 @@ def _shown(typed: dict[str, Any]) -> dict[str, Any]:
         Shown(name="back", label="", kind="hidden", value=way_back(typed)),
         Shown(name="edition", label="", kind="hidden"),
         Shown(name="about", label="", kind="hidden"),
+        Shown(name="camera", label="Take it with the camera", kind="file", accept="image/*", camera=True, need=""),
         Shown(
-            name="photo", label="A photo", kind="file", accept=_TYPES, camera=True, need="", required=True,
+            name="photo", label="From a file", kind="file", accept=_TYPES, need="",
             hint="JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
         ),
     )  # fmt: skip

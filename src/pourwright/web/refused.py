@@ -16,7 +16,7 @@ from pourwright.web.pairing import TooManyTries
 from pourwright.web.render import environment, page
 
 WORDS = {
-    400: "The request could not be read.",
+    400: "The request could not be read. Go back, and send the form again.",
     404: "There is no such page in this studio.",
     405: "This page is not sent to in that way.",
     413: TURNED_AWAY[413],
