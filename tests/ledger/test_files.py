@@ -11,7 +11,8 @@ from PIL.ExifTags import GPS, IFD, Base
 
 from pourwright.errors import BadInput
 from pourwright.ledger import files
-from pourwright.ledger.files import erase_photo, keep_photo, photo_path, read_photo
+from pourwright.ledger.files import keep_photo
+from pourwright.ledger.photo_files import erase_photo, photo_path, read_photo
 from pourwright.ledger.trouble import BookTrouble
 
 
@@ -150,6 +151,7 @@ def png_that_claims(width: int, height: int) -> bytes:
 JPEG = saved(Image.effect_noise((200, 200), 60).convert("RGB"))
 HOSTILE = {
     "nothing": (b"", "JPEG, PNG or WebP"),
+    "as a phone keeps it": (b"\0\0\0\x18ftypheic" + bytes(99), "set the phone's camera to JPEG"),
     "text": (b"hello" * 100, "JPEG, PNG or WebP"),
     "a page": (b"<svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>", "JPEG, PNG"),
     "gif": (saved(picture(), "GIF"), "JPEG, PNG or WebP"),

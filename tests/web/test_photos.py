@@ -511,11 +511,11 @@ def test_a_child_writes_no_file_without_end(tmp_path):
     assert file.stat().st_size <= 100 << 20
 
 
-def test_what_hangs_is_ended_after_five_seconds():
+def test_what_computes_for_long_or_hangs_is_ended():
     """The limit itself; the fixture above lets a busy machine take longer."""
     source = Path(photos.__file__).read_text(encoding="utf-8")
 
-    assert "LONGEST_S = 5\n" in source
+    assert "LONGEST_S = 20\n" in source
     assert photo_child.PROCESSOR_S < 5
 
 

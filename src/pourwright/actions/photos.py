@@ -16,7 +16,8 @@ from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.ledger.book import Book
-from pourwright.ledger.files import (
+from pourwright.ledger.named_photos import photo_is_named
+from pourwright.ledger.photo_files import (
     PHOTOS,
     SMALLER,
     Photo,
@@ -24,14 +25,13 @@ from pourwright.ledger.files import (
     put_photo,
     read_photo,
     read_small,
-)
-from pourwright.ledger.named_photos import photo_is_named
+)  # fmt: skip
 from pourwright.ledger.state_record import photo_id
 from pourwright.ledger.things import Things
 
 MOST_BYTES = 20_000_000
 """A phone's photo is a third of it; more is not read. [bytes]"""
-LONGEST_S = 5
+LONGEST_S = 20
 """How long the decoding of one may last before it is ended. [s]"""
 _CHILD = "pourwright.actions.photo_child"
 _SHOWN = 24

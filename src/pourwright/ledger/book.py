@@ -26,6 +26,7 @@ from pourwright.ledger.kinds import BY_KIND, kind_of
 from pourwright.ledger.labels import Unreadable
 from pourwright.ledger.moments import read_at, read_zone
 from pourwright.ledger.named_photos import photo_is_named
+from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.reading import Body, read_fields, read_value
 from pourwright.ledger.refused import Refused
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
@@ -108,9 +109,6 @@ class Book:
 
     def _erase_file(self, folder: Path, digest: str) -> None:
         """Erase a photo's file, after its entry, unless another edition names the same photo."""
-        # only here, as it imports what decodes pictures
-        from pourwright.ledger.files import PHOTOS, erase_photo
-
         with self.reading() as reading:
             is_wanted = photo_is_named(reading.things, digest)
         if not is_wanted:

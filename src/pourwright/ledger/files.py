@@ -9,17 +9,13 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
-import re
 import warnings
-from contextlib import suppress
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 from pourwright.errors import BadInput
-from pourwright.ledger.trouble import files_told_plainly
+from pourwright.ledger.photo_files import SMALLER, Photo, photo_path, small_path, write_photo
 
 MOST_PIXELS = 50_000_000
 """A photo may have so many."""
@@ -36,33 +32,9 @@ KEPT_PIXELS = 24_000_000
 FORMATS = ("JPEG", "PNG", "WEBP")
 """What is read, whatever a file is called."""
 
-SMALLER = "send it smaller, as a JPEG"
 QUALITY = 88
-PHOTOS = "photos"
-"""The folder beside the book in which photos are kept."""
 SMALL_PX = 480
 """The longer side of the small picture beside each. [pixels]"""
-_DIGEST = re.compile(r"[0-9a-f]{64}")
-
-
-@dataclass(frozen=True, slots=True)
-class Photo:
-    """A photo that is kept.
-
-    Parameters
-    ----------
-    digest : str
-        SHA-256 of its file: its name, here and in the entry.
-    width, height : int
-        [pixels]
-    is_new : bool
-        Whether it was not kept before.
-    """
-
-    digest: str
-    width: int
-    height: int
-    is_new: bool = field(default=False, compare=False)
 
 
 def keep_photo(folder: Path, data: bytes) -> Photo:
@@ -95,37 +67,8 @@ def keep_photo(folder: Path, data: bytes) -> Photo:
     path = photo_path(folder, digest)
     is_new = not path.exists()
     if is_new:
-        _write(path, buffer.getvalue())
+        write_photo(path, buffer.getvalue())
     return Photo(digest, *picture.size, is_new)
-
-
-def put_photo(folder: Path, whole: bytes, small: bytes) -> tuple[str, bool]:
-    """Put a photo that was decoded elsewhere into its place.
-
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos; made if it is not there.
-    whole, small : bytes
-        The photo and the small picture beside it, as files.
-
-    Returns
-    -------
-    tuple of (str, bool)
-        Its digest, and whether it was not kept before.
-
-    Raises
-    ------
-    BookTrouble
-        If it cannot be written.
-    """
-    digest = hashlib.sha256(whole).hexdigest()
-    path = photo_path(folder, digest)
-    is_new = not path.exists()
-    for place, data in ((_small_path(folder, digest), small), (path, whole)):
-        if not place.exists():
-            _write(place, data)
-    return digest, is_new
 
 
 def keep_small(folder: Path, digest: str) -> None:
@@ -138,7 +81,7 @@ def keep_small(folder: Path, digest: str) -> None:
     digest : str
         A photo that is kept.
     """
-    path = _small_path(folder, digest)
+    path = small_path(folder, digest)
     if path.exists():
         return
     buffer = io.BytesIO()
@@ -146,7 +89,7 @@ def keep_small(folder: Path, digest: str) -> None:
         opened.draft("RGB", (2 * SMALL_PX, 2 * SMALL_PX))
         opened.thumbnail((SMALL_PX, SMALL_PX))
         opened.save(buffer, "JPEG", quality=QUALITY)
-    _write(path, buffer.getvalue())
+    write_photo(path, buffer.getvalue())
 
 
 def _decoded(data: bytes) -> Image.Image:
@@ -160,7 +103,7 @@ def _decoded(data: bytes) -> Image.Image:
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise _refused("very large", f"it may have {MOST_PIXELS // 10**6} megapixels") from error
     except UnidentifiedImageError as error:
-        raise _refused("not a picture", "send a photo as JPEG, PNG or WebP") from error
+        raise _no_picture(data) from error
     except BadInput:
         raise
     except MemoryError as error:
@@ -177,6 +120,13 @@ def _look_at_size(opened: Image.Image) -> None:
     if width * height > most:
         right = f"it may have {most // 10**6} megapixels{kind}"
         raise _refused(f"{width} by {height} pixels", right)
+
+
+def _no_picture(data: bytes) -> BadInput:
+    if data[4:8] == b"ftyp":  # ISO 14496-12: what phones keep unless they are told otherwise
+        right = "set the phone's camera to JPEG, or take the photo from the studio's page"
+        return _refused("HEIC, AVIF or a film, which is not read", right)
+    return _refused("not a picture", "send a photo as JPEG, PNG or WebP")
 
 
 def _loaded(opened: Image.Image) -> Image.Image:
@@ -228,121 +178,3 @@ def _in_srgb(picture: Image.Image) -> Image.Image:
 
 def _refused(value: str, right: str) -> BadInput:
     return BadInput.one("photo", value, right)
-
-
-def _write(path: Path, data: bytes) -> None:
-    part = path.with_name(f".{path.name}-{os.getpid()}.part")
-    try:
-        with files_told_plainly():
-            path.parent.mkdir(parents=True, exist_ok=True)
-            with part.open("wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            part.replace(path)
-    finally:
-        with suppress(OSError):  # it was never made
-            part.unlink(missing_ok=True)
-
-
-def photo_path(folder: Path, digest: str) -> Path:
-    """Return where a photo is kept.
-
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
-
-    Returns
-    -------
-    Path
-
-    Raises
-    ------
-    BadInput
-        If it is no digest: a name from outside never becomes a path.
-    """
-    if not _DIGEST.fullmatch(digest):
-        raise BadInput.one("photo", None, "name it by the 64 digits that its entry holds")
-    return folder / digest[:2] / f"{digest}.jpg"
-
-
-def _small_path(folder: Path, digest: str) -> Path:
-    path = photo_path(folder, digest)
-    return path.with_name(f"{digest}-small.jpg")
-
-
-def read_small(folder: Path, digest: str) -> bytes | None:
-    """Return the small picture of a kept photo, or the photo if there is none beside it.
-
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
-
-    Returns
-    -------
-    bytes or None
-        None if the photo was erased.
-    """
-    small = _small_path(folder, digest)
-    if photo_path(folder, digest).exists() and small.exists():
-        with files_told_plainly():
-            return small.read_bytes()
-    return read_photo(folder, digest)
-
-
-def read_photo(folder: Path, digest: str) -> bytes | None:
-    """Return a kept photo's file, or None if it was erased.
-
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
-
-    Returns
-    -------
-    bytes or None
-
-    Raises
-    ------
-    BadInput
-        If the file is no longer what was kept.
-    """
-    path = photo_path(folder, digest)
-    if not path.exists():
-        return None
-    with files_told_plainly():
-        data = path.read_bytes()
-    if hashlib.sha256(data).hexdigest() != digest:
-        raise BadInput.one("photo", digest[:16], "its file was changed; restore it from a copy")
-    return data
-
-
-def erase_photo(folder: Path, digest: str) -> bool:
-    """Erase a photo for good; the entry that names it stays.
-
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
-
-    Returns
-    -------
-    bool
-        Whether there was one.
-    """
-    path = photo_path(folder, digest)
-    with files_told_plainly():
-        was_there = path.exists()
-        path.unlink(missing_ok=True)
-        _small_path(folder, digest).unlink(missing_ok=True)
-    return was_there

@@ -85,10 +85,10 @@ def _shown(typed: dict[str, Any]) -> dict[str, Any]:
         Shown(name="back", label="", kind="hidden", value=way_back(typed)),
         Shown(name="edition", label="", kind="hidden"),
         Shown(name="about", label="", kind="hidden"),
-        Shown(name="camera", label="Take it with the camera", kind="file", accept="image/*", camera=True, need=""),
+        Shown(name="camera", label="Take it now", kind="file", accept="image/*", camera=True, need=""),
         Shown(
-            name="photo", label="From a file", kind="file", accept=_TYPES, need="",
-            hint="JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
+            name="photo", label="A photo", kind="file", accept=_TYPES, need="",
+            hint="One that is there already: JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
         ),
     )  # fmt: skip
     told: dict[str, str | list[str]] = {

@@ -1,0 +1,205 @@
+"""Where photos are kept beside the book, read and erased; what decodes them is in files.py.
+
+It is a module of its own because whoever shows a photo need not load what takes pictures apart.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+from contextlib import suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from pourwright.errors import BadInput
+from pourwright.ledger.trouble import files_told_plainly
+
+PHOTOS = "photos"
+"""The folder beside the book in which photos are kept."""
+
+SMALLER = "send it smaller, as a JPEG"
+
+_DIGEST = re.compile(r"[0-9a-f]{64}")
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo that is kept.
+
+    Parameters
+    ----------
+    digest : str
+        SHA-256 of its file: its name, here and in the entry.
+    width, height : int
+        [pixels]
+    is_new : bool
+        Whether it was not kept before.
+    """
+
+    digest: str
+    width: int
+    height: int
+    is_new: bool = field(default=False, compare=False)
+
+
+def put_photo(folder: Path, whole: bytes, small: bytes) -> tuple[str, bool]:
+    """Put a photo that was decoded elsewhere into its place.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos; made if it is not there.
+    whole, small : bytes
+        The photo and the small picture beside it, as files.
+
+    Returns
+    -------
+    tuple of (str, bool)
+        Its digest, and whether it was not kept before.
+
+    Raises
+    ------
+    BookTrouble
+        If it cannot be written.
+    """
+    digest = hashlib.sha256(whole).hexdigest()
+    path = photo_path(folder, digest)
+    is_new = not path.exists()
+    for place, data in ((small_path(folder, digest), small), (path, whole)):
+        if not place.exists():
+            write_photo(place, data)
+    return digest, is_new
+
+
+def photo_path(folder: Path, digest: str) -> Path:
+    """Return where a photo is kept.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    BadInput
+        If it is no digest: a name from outside never becomes a path.
+    """
+    if not _DIGEST.fullmatch(digest):
+        raise BadInput.one("photo", None, "name it by the 64 digits that its entry holds")
+    return folder / digest[:2] / f"{digest}.jpg"
+
+
+def small_path(folder: Path, digest: str) -> Path:
+    """Return where the small picture beside a photo is kept."""
+    path = photo_path(folder, digest)
+    return path.with_name(f"{digest}-small.jpg")
+
+
+def read_photo(folder: Path, digest: str) -> bytes | None:
+    """Return a kept photo's file, or None if it was erased.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    bytes or None
+
+    Raises
+    ------
+    BadInput
+        If the file is no longer what was kept.
+    """
+    path = photo_path(folder, digest)
+    if not path.exists():
+        return None
+    with files_told_plainly():
+        data = path.read_bytes()
+    if hashlib.sha256(data).hexdigest() != digest:
+        raise BadInput.one("photo", digest[:16], "its file was changed; restore it from a copy")
+    return data
+
+
+def read_small(folder: Path, digest: str) -> bytes | None:
+    """Return the small picture of a kept photo, or the photo if there is none beside it.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    bytes or None
+        None if the photo was erased.
+    """
+    small = small_path(folder, digest)
+    if photo_path(folder, digest).exists() and small.exists():
+        with files_told_plainly():
+            return small.read_bytes()
+    return read_photo(folder, digest)
+
+
+def erase_photo(folder: Path, digest: str) -> bool:
+    """Erase a photo for good; the entry that names it stays.
+
+    Parameters
+    ----------
+    folder : Path
+        The book's folder for photos.
+    digest : str
+        As the entry holds it.
+
+    Returns
+    -------
+    bool
+        Whether there was one.
+    """
+    path = photo_path(folder, digest)
+    with files_told_plainly():
+        was_there = path.exists()
+        path.unlink(missing_ok=True)
+        small_path(folder, digest).unlink(missing_ok=True)
+    return was_there
+
+
+def write_photo(path: Path, data: bytes) -> None:
+    """Write a picture's file so that it is there whole or not at all.
+
+    Parameters
+    ----------
+    path : Path
+        Where it is kept.
+    data : bytes
+        What it holds.
+
+    Raises
+    ------
+    BookTrouble
+        If it cannot be written.
+    """
+    part = path.with_name(f".{path.name}-{os.getpid()}.part")
+    try:
+        with files_told_plainly():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with part.open("wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            part.replace(path)
+    finally:
+        with suppress(OSError):  # it was never made
+            part.unlink(missing_ok=True)
