@@ -134,8 +134,10 @@ def pressed(button: str, **fields: str) -> Callable[[Any], None]:
     def act(page: Any) -> None:
         for name, text in fields.items():
             page.get_by_label(name.replace("_", " ").capitalize()).first.fill(text)
-        page.get_by_role("button", name=button).click()
-        page.wait_for_load_state()
+        # a form asks whether the studio is there before it is sent: the next page comes later
+        with page.expect_navigation():
+            page.get_by_role("button", name=button).click()
+        page.wait_for_selector('#step-line[data-state="step"]')
 
     return act
 

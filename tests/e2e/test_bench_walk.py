@@ -16,6 +16,7 @@ from playwright.sync_api import Error, expect
 from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.looks import overflow, small_text
 from tests.e2e.serving import Served
+from tests.e2e.walking import tapped
 
 PHONE = {"width": 390, "height": 844}
 # time that passes moves both clocks of a page, as it does outside a test
@@ -50,13 +51,7 @@ class Walk:
 
     def tap(self, words):
         """Tap, and see that it is written down."""
-        before = len(self.studio.entries())
-        self.page.get_by_role("button", name=words, exact=True).click()
-        self.page.wait_for_function(
-            "() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))"
-        )
-        assert len(self.studio.entries()) == before + 1
-        self.page.wait_for_timeout(900)  # cards that changed places take no tap for 0.6 s
+        tapped(self.studio, self.page, words)
 
     def clean(self):
         """Hold the page to what every page is held to."""

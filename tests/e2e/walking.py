@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
@@ -20,6 +21,7 @@ LAPTOP = {"width": 1280, "height": 800}
 ZONE = ZoneInfo("Europe/Copenhagen")
 MORNING_H = 9
 DAY_S = 86_400
+PATIENCE_S = 20
 WORKED_OUT = re.compile(r"/offered/[a-z-]+$|/editions/[a-z-]+/plan$")
 
 
@@ -112,13 +114,7 @@ class Maker:
 
     def tap(self, words: str) -> None:
         """Tap at the bench, and see that it is written down."""
-        before = len(self.studio.entries())
-        self.page.get_by_role("button", name=words, exact=True).click()
-        self.page.wait_for_function(
-            "() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))"
-        )
-        assert len(self.studio.entries()) == before + 1
-        self.page.wait_for_timeout(900)  # cards that changed places take no tap for 0.6 s
+        tapped(self.studio, self.page, words)
 
     # --- eyes
 
@@ -146,6 +142,18 @@ class Maker:
         answer = CliRunner().invoke(cli, ["book", "show", *question, *told])
         assert answer.exit_code == 0, answer.output
         return json.loads(answer.stdout)
+
+
+def tapped(studio: Served, page: Any, words: str) -> None:
+    """Tap, wait until one entry is written and nothing is kept on the phone."""
+    before = len(studio.entries())
+    page.get_by_role("button", name=words, exact=True).click()
+    ends = time.monotonic() + PATIENCE_S
+    while len(studio.entries()) == before and time.monotonic() < ends:
+        time.sleep(0.1)  # a form asks whether the studio is there before it is sent
+    page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
+    assert len(studio.entries()) == before + 1
+    page.wait_for_timeout(900)  # cards that changed places take no tap for 0.6 s
 
 
 @contextmanager
