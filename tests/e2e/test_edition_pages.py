@@ -51,7 +51,7 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
 
 @pytest.mark.parametrize(
     "path",
-    ("/editions", "/editions/moth-dish", "/kiln", "/lots", "/records", "/begin", "/settings"),
+    ["/editions", "/editions/moth-dish", "/kiln", "/lots", "/records", "/begin", "/settings"],
 )
 def test_pages_are_small(path, served, chromium):
     """Cold, without pictures, packed as they travel: at most 60 kB."""
