@@ -19,7 +19,6 @@ from pourwright.web.serve import serve
 NOTHING = "/nothing"
 
 
-@own.get(NOTHING, include_in_schema=False)
 def nothing(request: Request) -> Response:
     """Show the frame that every page has, and nothing in it."""
     return page(request, "base.html", title="Nothing")
@@ -27,6 +26,7 @@ def nothing(request: Request) -> Response:
 
 def main() -> None:
     """Serve a folder's studio on a free port, which stands in the first line that is said."""
+    own.add_api_route(NOTHING, nothing, methods=["GET"], include_in_schema=False)
     folder, day = sys.argv[1:]
     serve(
         Path(folder), port=0, lan=False, names=(), today=date.fromisoformat(day), browse=False,

@@ -149,7 +149,7 @@ def lost_opened(page: Any) -> None:
 
 def offers_shown(page: Any) -> None:
     """Wait until it is worked out what may be offered."""
-    page.locator(".offer-count").wait_for(timeout=60_000)
+    page.locator(".offer-count").first.wait_for(timeout=60_000)
 
 
 def checked(page: Any) -> None:

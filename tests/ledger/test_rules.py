@@ -31,6 +31,7 @@ CLOSE = c("close", **E, short=True, nothing_else=True)
 CLEARED = [c("destroy", molds="all", **E)]
 CLOSED = [c("surplus", fate="destroyed", count=9), *CLEARED, CLOSE]
 
+SIX = "3 min 21.5 C; 6 min 24 C"
 # The rule, where it begins, what is done before, what is refused, a word of the sentence.
 CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_edition_is_known", planned, [], c("pour", edition="reed-cup", count=1), "no edition reed-cup"),
@@ -100,6 +101,8 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_surplus_is_finished_or_destroyed", with_ware, [], c("surplus", fate="seconds", stage="greenware", count=1), "finish"),
     ("rule_lot_is_known", planned, [], c("read-lot", lot="S-004", flow="40 s"), "no lot S-004"),
     ("rule_something_is_read", with_molds, [], c("read-lot", lot="S-001"), "Nothing was read"),
+    ("rule_thermometer_stood_in_something", planned, [], c("log-thermometer", **E, readings=SIX, thickness="60 mm"), "write batch, mold or spare"),
+    ("rule_clock_readings_have_a_start", planned, [], c("log-thermometer", **E, readings="14:05 21.5 C; 14:08 24 C", thickness="60 mm", batch="b"), "write contact"),
     ("rule_photo_is_new", planned, [c("photo", **E, digest="ab" * 32)], c("photo", **E, digest="ab" * 32), "already"),
     ("rule_photo_is_known", planned, [], c("erase-photo", **E, digest="ab" * 32), "no photo"),
     ("rule_step_is_not_running", planned, [c("start-step", what="b", step="soak")], c("start-step", what="b", step="soak"), "running since"),

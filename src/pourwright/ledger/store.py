@@ -7,6 +7,7 @@ keeps other programs out.
 
 from __future__ import annotations
 
+import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -172,8 +173,11 @@ def sqlite_engine(path: Path, **options: Any) -> Engine:
 def _set_up(connection: Any, _record: object) -> None:
     # Else the driver begins transactions by itself, and reads that turn into writes are refused.
     connection.isolation_level = None
-    for pragma in PRAGMAS:
-        connection.execute(f"pragma {pragma}")
+    try:
+        for pragma in PRAGMAS:
+            connection.execute(f"pragma {pragma}")
+    except UnicodeDecodeError as error:  # SQLite names what is damaged by the damaged bytes
+        raise sqlite3.DatabaseError("Could not decode what is wrong") from error
 
 
 def _begin(connection: Connection) -> None:

@@ -83,7 +83,7 @@ def read_readings(path: str, value: object) -> dict[str, object]:
     --------
     >>> read_readings("readings", "3 min 21.5 C; 6 min 24 C")["degc"]
     ['21.5', '24']
-    >>> read_readings("readings", "time,F\\n14:05,70.7\\n14:08,75.2")["clock_min"]
+    >>> read_readings("readings", "time,F\n14:05,70.7\n14:08,75.2")["clock_min"]
     ['845', '848']
     """
     text = _text(path, value)

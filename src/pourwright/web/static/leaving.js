@@ -34,7 +34,7 @@ function hold(event, go) {
 
 document.addEventListener("submit", event => {
   const form = event.target, submitter = event.submitter;
-  if (form.matches("form[data-tap]") || sure.delete(form)) return;
+  if (form.matches("form[data-tap], form.cast-all") || sure.delete(form)) return; // the outbox takes them
   hold(event, () => { sure.add(form); form.requestSubmit(submitter); });
 }, true);
 
