@@ -1,7 +1,7 @@
 """A browser on the sample studio, for the tests of editions, records, kiln, lots and settings."""
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 import pytest
@@ -11,13 +11,17 @@ from pourwright.web.app import make_app
 from tests.web.bench_fixtures import AtBench
 from tests.web.browser import HERE, THIS_COMPUTER
 
+WEDNESDAY = date(2026, 11, 25)
+"""What has dried by then depends on where the weekends fell, so these tests have a day of their own."""
+
 HOSTILE = "<script>alert(1)</script>"
 
 
 def opened(folder: Path) -> AtBench:
-    """Return a browser on the sample studio, laid out in a new folder."""
-    lay_out_sample(folder, datetime.now(UTC))
-    return AtBench(make_app(folder, port=8484), HERE, THIS_COMPUTER, {"Origin": HERE})
+    """Return a browser on the sample studio of one Wednesday, laid out in a new folder."""
+    lay_out_sample(folder, datetime.combine(WEDNESDAY, time(12), UTC))
+    app = make_app(folder, port=8484, today=WEDNESDAY)
+    return AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import UTC, datetime, time
 from pathlib import Path
 
 import click
@@ -86,7 +86,7 @@ def _lay_out_sample(folder: Path, today: str | None) -> None:
 
     now = _now()
     if today is not None:
-        now = datetime.combine(read_day(today, now.date(), "--today"), now.timetz())
+        now = datetime.combine(read_day(today, now.date(), "--today"), time(12), UTC)
     lay_out_sample(folder, now)
 
 

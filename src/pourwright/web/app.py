@@ -55,7 +55,9 @@ def make_app(
     today : date, optional
         Act as if it were this day.
     """
-    desk = Desk(folder, Clock(today), lan=lan, names=names, port=port)
+    desk = Desk(folder, Clock(), lan=lan, names=names, port=port)
+    if today is not None:
+        desk.clock.act_as(today, desk.zone)
     app = Studio(
         title="Pourwright",
         docs_url=None,

@@ -5,25 +5,31 @@ from __future__ import annotations
 import os
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 TEST_CLOCK = "POURWRIGHT_TEST_CLOCK"
 """The environment's name for a file that holds a number of seconds to add, for tests only."""
 
 
 class Clock:
-    """What time it is for the studio.
+    """What time it is for the studio."""
 
-    Parameters
-    ----------
-    today : date, optional
-        Act as if it were this day; the time of day stays.
-    """
-
-    def __init__(self, today: date | None = None) -> None:
-        real = datetime.now(UTC).date()
-        self._shift = timedelta(days=(today - real).days) if today else timedelta(0)
+    def __init__(self) -> None:
+        self._shift = timedelta(0)
         named = os.environ.get(TEST_CLOCK, "")
         self._file = Path(named) if named else None
+
+    def act_as(self, today: date, zone: ZoneInfo) -> None:
+        """Go on as if it were another day; the time of day stays.
+
+        Parameters
+        ----------
+        today : date
+            The day it is to be.
+        zone : ZoneInfo
+            Where it is to be that day.
+        """
+        self._shift = today - datetime.now(zone).date()
 
     def now(self) -> datetime:
         """Return the instant, in UTC."""
