@@ -11,7 +11,8 @@ import pytest
 
 from pourwright.actions.bench_clocks import clock_text, due_of, own_time, steps_of
 from pourwright.actions.bench_plaster import next_batch, plaster_cards, written_down
-from pourwright.actions.bench_slip import retimed, slip_bench, slip_cards
+from pourwright.actions.bench_slip import slip_bench, slip_cards
+from pourwright.actions.bench_wall import retimed
 from pourwright.actions.book import open_book
 from pourwright.actions.briefs_here import brief_here
 from pourwright.actions.plaster_batches import batch_named, batches_for, wanted_parts

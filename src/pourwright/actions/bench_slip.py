@@ -8,8 +8,8 @@ time, which is a step of its own, so that the book keeps what was believed when.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -30,13 +30,10 @@ from pourwright.actions.known_editions import in_work
 from pourwright.actions.last_lots import last_lots
 from pourwright.actions.records import Brief
 from pourwright.actions.standing_from_book import day_of, edition_doc
-from pourwright.errors import BadInput, as_written
 from pourwright.ledger.kept import once
-from pourwright.ledger.said import listed
 from pourwright.ledger.state_molds import is_complete
 from pourwright.ledger.things import Doc, Things
 from pourwright.ledger.transaction import Reading
-from pourwright.quantities import read, show
 
 IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
 TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
@@ -94,6 +91,11 @@ class SlipCard:
     left_min: float | None
 
     @property
+    def here(self) -> Panel:
+        """The panel of the phase that it is in."""
+        return next(panel for panel in self.panels if panel.phase == self.phase)
+
+    @property
     def is_running(self) -> bool:
         """Whether a clock of it runs."""
         return self.phase != "idle"
@@ -123,15 +125,36 @@ def slip_cards(
         Late ones first, then those with the least time left, those that count up, and
         at the end those at rest: dry ones before wet ones.
     """
-    doc = edition_doc(things, edition)
-    steps = steps_of(things, edition)
-    times = _times(things, edition, brief, steps)
-    cards = [
-        _card(label, mold, doc, steps, times, now, whole=whole)
+    times = _times(things, edition, brief, steps_of(things, edition))
+    zone = ZoneInfo(getattr(now.tzinfo, "key", "UTC"))
+    made = once(
+        things, edition, ("slip cards", times, now.date(), zone, whole),
+        lambda: _cards(things, edition, times, now.date(), zone, whole=whole),
+    )  # fmt: skip
+    cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
+    return tuple(sorted(cards, key=order_of))
+
+
+def _cards(
+    things: Things, edition: str, times: _Times, today: date, zone: ZoneInfo, *, whole: bool
+) -> tuple[tuple[SlipCard, Step | None, float | None], ...]:
+    """Return the cards, each with what runs and how long it should take; their clocks are not read."""
+    doc, steps = edition_doc(things, edition), steps_of(things, edition)
+    return tuple(
+        _card(label, mold, doc, steps, times, today, zone, whole=whole)
         for label, mold in things.of("mold", edition)
         if mold["state"] == "in use" and is_complete(mold)
-    ]
-    return tuple(sorted(cards, key=order_of))
+    )
+
+
+def _clocked(
+    card: SlipCard, running: Step | None, target_min: float | None, now: datetime
+) -> SlipCard:
+    """Return a card with its clock read."""
+    if running is None or target_min is None:
+        return card
+    left_min = _left(running, target_min, now)
+    return replace(card, left_min=left_min, due=due_of(left_min))
 
 
 def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
@@ -198,10 +221,11 @@ def _card(
     edition: Doc,
     steps: Mapping[str, Sequence[Step]],
     times: _Times,
-    now: datetime,
+    today: date,
+    zone: ZoneInfo,
     *,
     whole: bool,
-) -> SlipCard:
+) -> tuple[SlipCard, Step | None, float | None]:
     what = cast_name(label, mold["casts"] + 1)
     mine = steps.get(what, [])
     last = _last(mine)
@@ -211,21 +235,20 @@ def _card(
         phase, running = last.name, last
     elif fettling is not None:
         phase, running = FETTLE, fettling
-    zone = getattr(now.tzinfo, "key", "UTC")
-    cast_today = bool(mold["last_cast"]) and day_of(mold["last_cast"], zone) == now.date()
+    cast_today = bool(mold["last_cast"]) and day_of(mold["last_cast"], zone.key) == today
     row = 2 if cast_today else 1
     target_min = _target(mine, running)
-    left_min = None if running is None or target_min is None else _left(running, target_min, now)
     is_conditioning = mold["casts"] < edition["conditioning"]
-    card = _Made(label, mold, edition["edition"], what, times, row, is_conditioning)
+    made = _Made(label, mold, edition["edition"], what, times, row, is_conditioning)
     topped = sum(one.name.startswith(TOP_UP) for one in mine)
-    return SlipCard(
+    card = SlipCard(
         label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
-        panels=tuple(card.panel(name, running if name == phase else None, target_min) for name in (PHASES if whole else (phase,))),
+        panels=tuple(made.panel(name, running if name == phase else None, target_min) for name in (PHASES if whole else (phase,))),
         dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
         top_up=f"{TOP_UP}{topped + 1}", topped=topped,
-        top_up_at=times.top_up_at(mine, ZoneInfo(zone)) if phase == "fill" else "", due=due_of(left_min), left_min=left_min,
+        top_up_at=times.top_up_at(mine, zone) if phase == "fill" else "", due="", left_min=None,
     )  # fmt: skip
+    return card, running, target_min
 
 
 PHASES = ("idle", *IN_THE_MOLD, "done", FETTLE)
@@ -382,109 +405,3 @@ def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[dict[str, 
             }
         )  # fmt: skip
     return found
-
-
-def retimed(
-    reading: Reading, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
-) -> tuple[list[dict[str, Any]], str]:
-    """Return the commands for a wall that was measured in a cut spare, and what they do in words.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    folder : Path
-        The studio's.
-    typed : mapping
-        ``cut`` (a mold's label), ``wall``, ``wanted`` and ``id``.
-    now : datetime
-        The instant of the cut.
-    units : {"metric", "us"}
-        Whose inches are meant.
-
-    Raises
-    ------
-    BadInput
-        If a wall cannot be read, or the mold does not stand full.
-    """
-    cut = str(typed.get("cut", ""))
-    bench = next(
-        (b for b in slip_bench(reading, folder, now) if cut in _standing(b["cards"])), None
-    )
-    if bench is None:
-        right = "choose a mold that stands full"
-        raise BadInput.one("cut", as_written(cut) if cut else None, right)
-    found_mm, wanted_mm = (
-        _wall(name, typed.get(name) or (bench["wall"] if name == "wanted" else None))
-        for name in ("wall", "wanted")
-    )
-    commands, whole_s = retimings(bench["cards"], cut, found_mm, wanted_mm, now)
-    prefix = str(typed.get("id") or f"wall-{now.timestamp():.3f}")
-    numbered = [one | {"id": f"{prefix}-{n}"} for n, one in enumerate(commands)]
-    molds = listed(_standing(bench["cards"]))
-    stands = f"{molds} {'stands' if len(commands) == 1 else 'stand'} {clock_text(whole_s)} in all"
-    return numbered, f"Wall {show(found_mm, 'length', units)} in the spare of {cut}: {stands}."
-
-
-def _standing(cards: Sequence[SlipCard]) -> list[str]:
-    return [card.label for card in cards if card.phase == "fill"]
-
-
-def _wall(name: str, typed: Any) -> float:
-    if not typed:
-        raise BadInput.one(name, None, "write the wall, such as 4.2 mm")
-    wall_mm = read(str(typed), "length", path=name)
-    if not 0.5 <= wall_mm <= 60:
-        raise BadInput.one(name, as_written(str(typed)), "a cast wall is 0.5 to 60 mm")
-    return wall_mm
-
-
-def retimings(
-    cards: Sequence[SlipCard], cut: str, found_mm: float, wanted_mm: float, now: datetime
-) -> tuple[list[dict[str, Any]], float]:
-    """Return the commands that give the molds still standing the time of a cut spare's wall.
-
-    Parameters
-    ----------
-    cards : sequence of SlipCard
-        The cards of one edition.
-    cut : str
-        The mold whose spare was cut; it stands.
-    found_mm, wanted_mm : float
-        The wall that was found, and the wall wanted. [mm]
-    now : datetime
-        The instant of the cut.
-
-    Returns
-    -------
-    tuple of (list of dict, float)
-        A command for each mold that stands full, and the whole time since the filling [s]:
-        a step such as ``wall 4.2 mm at 8.0 min`` with that time as its target.
-
-    Raises
-    ------
-    StudioError
-        If the wall cannot be worked with.
-    """
-    from pourwright.materials.casting_fit import minutes_still_to_stand
-
-    standing = {card.label: card for card in cards if card.phase == "fill"}
-    then = _stood_min(standing[cut], now)
-    left = minutes_still_to_stand(wanted_mm, found_mm, then, then)
-    # The rate of the cut spare is that of every mold of this slip, so the whole time is one for all.
-    whole_s = max(1, round(60 * (float(left.best or 0.0) + then)))
-    step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min"
-    commands: list[dict[str, Any]] = [
-        {
-            "do": "start-step", "edition": card.edition, "what": card.what, "step": step,
-            "target": f"{whole_s} s",
-        }
-        for card in standing.values()
-    ]  # fmt: skip
-    return commands, whole_s
-
-
-def _stood_min(card: SlipCard, now: datetime) -> float:
-    """Return how long a mold has stood full. [min]"""
-    start_ms = next(panel.start_ms for panel in card.panels if panel.phase == "fill")
-    return max((now.timestamp() - (start_ms or 0) / 1000) / 60, 0.02)

@@ -10,9 +10,10 @@ from starlette.responses import Response
 
 from pourwright.errors import BadInput, as_written
 from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, new_id, page
+from pourwright.web.render import back, page
 
 if TYPE_CHECKING:
     from pourwright.actions.bench_slip import SlipCard
@@ -44,7 +45,7 @@ def slip(request: Request) -> Response:
 @router.post("/bench/slip/wall")
 def enter_wall(request: Request, typed: TypedForm) -> Response:
     """Give the molds that still stand the time of a wall that was measured in a cut spare."""
-    from pourwright.actions.bench_slip import retimed
+    from pourwright.actions.bench_wall import retimed
 
     keep_page(request, "bench_slip.html", typed=typed, **_slip_shown(request, typed))
     desk, who = desk_of(request), who_asks(request)

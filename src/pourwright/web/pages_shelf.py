@@ -9,10 +9,11 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.web.desk import desk_of
+from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, marked
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages_photos import photos_shown
-from pourwright.web.render import begin_of, new_id, page
+from pourwright.web.render import begin_of, page
 
 router = APIRouter()
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-import secrets
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Final
@@ -19,6 +18,7 @@ from starlette.routing import Route
 
 from pourwright.paper.page import tight
 from pourwright.web.desk import desk_of
+from pourwright.web.drawn import CLOCK_GAP, drawn, drawn_again, new_id
 
 MENU: Final = (
     ("today", "/", "Today"),
@@ -155,38 +155,6 @@ def begin_of(request: Request) -> int:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
 
 
-_DRAWN: dict[tuple[object, ...], tuple[object, Any]] = {}
-_MOST_DRAWN = 60
-"""Pieces of pages that are kept; a tray of three hundred feet is forty kilobytes."""
-
-
-def drawn(what: tuple[Any, ...], macro: Any, *more: str) -> Any:
-    """Return what a macro draws of something that does not change, drawn once while it is kept.
-
-    Parameters
-    ----------
-    what : tuple
-        It is known again by being the very same object.
-    macro : jinja2 macro
-        What draws it.
-    *more : str
-        Further arguments of the macro.
-    """
-    key = (id(what), macro.name, *more)
-    kept = _DRAWN.get(key)
-    if kept is None or kept[0] is not what:
-        if len(_DRAWN) >= _MOST_DRAWN:
-            _DRAWN.clear()
-        # what is held here keeps its id, so that nothing else can be taken for it
-        kept = _DRAWN[key] = what, macro(what, *more)
-    return kept[1]
-
-
-def new_id() -> str:
-    """Return an id for a command, set into a form so that sending it twice writes once."""
-    return "w-" + secrets.token_hex(12)
-
-
 @lru_cache(maxsize=1)
 def environment() -> Environment:
     """Return the template engine: everything is escaped, nothing may be missing."""
@@ -197,7 +165,10 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(static=static_path, new_id=new_id, stands=stands, drawn=drawn)
+    made.globals.update(
+        static=static_path, new_id=new_id, stands=stands, drawn=drawn,
+        drawn_again=drawn_again, clock_gap=CLOCK_GAP,
+    )  # fmt: skip
     for name, words in (("menu", MENU), ("more", MORE)):
         made.globals[name] = tuple(word for word in words if stands(word[1]))
     made.filters.update(tight=_shown_text, whole=whole_labels)
