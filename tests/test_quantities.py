@@ -12,7 +12,8 @@ from pytest import approx
 
 from pourwright.errors import BadInput, OutOfRange, StudioError
 from pourwright.quantities import read, read_exactly, round_to_step, show
-from pourwright.units import DIMENSIONS, convert, find_unit
+from pourwright.unit_sizes import convert
+from pourwright.units import DIMENSIONS, find_unit
 
 # House unit in Pint, which here is the outside witness.
 HOUSE = {

@@ -11,7 +11,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 from pourwright.errors import BadInput, as_written
-from pourwright.units import convert, find_unit
+from pourwright.unit_sizes import convert
+from pourwright.units import find_unit
 
 CURRENCIES = frozenset(
     """
@@ -176,5 +177,5 @@ def _for_one(amount: Decimal, unit: str, typed: _Price) -> Decimal:
     if given is None or house is None or given.kind != house.kind:
         what = f"for one {typed.per}" if typed.per else "a plain amount"
         raise typed.refusal(f"the price must be {what}; {typed.right}")
-    of_house = convert(Fraction(1), given.pint, house.pint)
+    of_house = convert(Fraction(1), given.name, house.name)
     return amount * Decimal(of_house.denominator) / Decimal(of_house.numerator)

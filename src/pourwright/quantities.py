@@ -20,7 +20,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pourwright.errors import BadInput, OutOfRange, as_written
-from pourwright.units import DIMENSIONS, KINDS, Unit, convert, find_unit, is_ambiguous, nearest_unit
+from pourwright.unit_sizes import convert
+from pourwright.units import DIMENSIONS, KINDS, Unit, find_unit, is_ambiguous, nearest_unit
 
 LONGEST_TEXT = 80
 """Characters; no quantity needs more."""
@@ -192,11 +193,11 @@ def _total(typed: _Typed, pairs: list[tuple[Fraction, str]]) -> Fraction:
         _refuse_odd_parts(typed, [number for number, _ in pairs], units)
     sign = -1 if pairs[0][0] < 0 else 1
     parts = (
-        convert(abs(number), unit.pint, house)
+        convert(abs(number), unit.name, house)
         for (number, _), unit in zip(pairs, units, strict=True)
     )
     if len(pairs) == 1:
-        return convert(pairs[0][0], units[0].pint, house)
+        return convert(pairs[0][0], units[0].name, house)
     return sign * sum(parts, Fraction(0))
 
 
@@ -204,7 +205,7 @@ def _refuse_odd_parts(typed: _Typed, numbers: list[Fraction], units: list[Unit])
     house = DIMENSIONS[typed.dimension].house
     if units[0].kind == "temperature":
         raise typed.refusal(f"one number and one unit say it, such as {typed.example}")
-    sizes = [convert(Fraction(1), unit.pint, house) for unit in units]
+    sizes = [convert(Fraction(1), unit.name, house) for unit in units]
     for number, size, larger in zip(numbers[1:], sizes[1:], sizes[:-1], strict=True):
         if number * size >= larger:
             raise typed.refusal("each part must be less than one of the unit before it")
@@ -220,7 +221,7 @@ def _unit(typed: _Typed, word: str) -> Unit:
     if unit is None:
         raise _unknown(typed, word, kind)
     if unit.kind != kind:
-        fluid = kind == "volume" and unit.pint == "ounce"
+        fluid = kind == "volume" and unit.name == "ounce"
         raise typed.refusal(
             f"that is {KINDS.get(unit.kind, 'another quantity')}, and {typed.article} belongs here, "
             f"such as {typed.example}",
@@ -260,19 +261,19 @@ class _Scale:
 
     limit: str
     word: str
-    pint: str
+    name: str
     step: str
     part: tuple[str, str] | None = None
 
     @property
     def small(self) -> str:
         """The unit that is counted: the part's, or the only one."""
-        return self.part[1] if self.part else self.pint
+        return self.part[1] if self.part else self.name
 
     @property
     def per_unit(self) -> Fraction:
         """How many of the counted unit make one of the larger."""
-        return convert(Fraction(1), self.pint, self.small)
+        return convert(Fraction(1), self.name, self.small)
 
 
 _METRIC: dict[str, tuple[_Scale, ...]] = {
@@ -412,7 +413,7 @@ def _step(scale: _Scale, step: float | None, house: str, *, is_us: bool) -> Frac
     asked = Fraction(repr(step)) * convert(Fraction(1), house, scale.small)
     if not is_us:
         return asked if _decimals(asked) is not None else usual
-    ladder = _INCHES if scale.pint == "inch" else _US_STEPS
+    ladder = _INCHES if scale.name == "inch" else _US_STEPS
     # a thousandth of grace: 28.35 g is the step of a scale that shows ounces
     return next((one for one in ladder if one >= asked * Fraction(999, 1000)), usual)
 
@@ -428,7 +429,7 @@ def _written(amount: Fraction, step: Fraction, scale: _Scale) -> str:
         pairs = [f"{whole} {scale.word}"] if whole else []
         pairs += [f"{_decimal(rest, step)} {scale.part[0]}"] if rest or not whole else []
         return " ".join(pairs)
-    if scale.pint == "inch":
+    if scale.name == "inch":
         return f"{_mixed(amount)} in"
     number = _decimal(amount, step)
     if scale.word in ("days", "%") and "." in number:

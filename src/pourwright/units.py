@@ -1,8 +1,6 @@
 """Which unit words are read, what kind each is of, and how many house units it holds.
 
-The words are ours; Pint only converts, and it is loaded when the first
-conversion is asked for. It works in fractions here, so that a pound is
-exactly 0.45359237 kg.
+How large each of them is stands in :mod:`pourwright.unit_sizes`.
 """
 
 from __future__ import annotations
@@ -10,9 +8,6 @@ from __future__ import annotations
 import difflib
 import re
 from dataclasses import dataclass
-from fractions import Fraction
-from functools import lru_cache
-from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +60,7 @@ KINDS: dict[str, str] = {
     "mass/area": "a mass per area",
 }
 
-# kind: name in Pint: the words for it, "_" standing for a space.
+# kind: its name: the words for it, "_" standing for a space.
 _WORDS: dict[str, dict[str, str]] = {
     "mass": {
         "gram": "g gram grams gramme grammes",
@@ -115,7 +110,7 @@ _WORDS: dict[str, dict[str, str]] = {
     "energy": {"watt_hour": "Wh", "kilowatt_hour": "kWh", "megajoule": "MJ"},
     "fraction": {"percent": "% percent"},
 }
-# Liquid measures that two countries share: the name in Pint without its country.
+# Liquid measures that two countries share: the name without its country.
 _LIQUID_WORDS: dict[str, str] = {
     "pint": "pt pint pints",
     "quart": "qt qts quart quarts",
@@ -128,10 +123,10 @@ _COUNTRY = re.compile(r"(?:(us)|(imperial|imp|uk)) (.+)")
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit that was read: its kind, and its name in Pint."""
+    """A unit that was read: its kind, and its name."""
 
     kind: str
-    pint: str
+    name: str
 
 
 def _spelled(words: str) -> list[str]:
@@ -139,13 +134,13 @@ def _spelled(words: str) -> list[str]:
 
 
 _UNITS: dict[str, Unit] = {
-    word.lower(): Unit(kind, pint)
+    word.lower(): Unit(kind, name)
     for kind, names in _WORDS.items()
-    for pint, words in names.items()
+    for name, words in names.items()
     for word in _spelled(words)
 }
 _LIQUIDS: dict[str, str] = {
-    word: pint for pint, words in _LIQUID_WORDS.items() for word in _spelled(words)
+    word: name for name, words in _LIQUID_WORDS.items() for word in _spelled(words)
 }
 
 
@@ -176,7 +171,7 @@ def find_unit(word: str, prefer: str | None = None) -> Unit | None:
     Examples
     --------
     >>> find_unit("oz per imperial pint")
-    Unit(kind='mass/volume', pint='ounce/imperial_pint')
+    Unit(kind='mass/volume', name='ounce/imperial_pint')
     >>> find_unit("quart") is None
     True
     """
@@ -184,7 +179,7 @@ def find_unit(word: str, prefer: str | None = None) -> Unit | None:
     known = [side for side in sides if side is not None]
     if len(known) != len(sides) or len(known) > 2:
         return None
-    return Unit("/".join(one.kind for one in known), "/".join(one.pint for one in known))
+    return Unit("/".join(one.kind for one in known), "/".join(one.name for one in known))
 
 
 def _sides(word: str) -> list[str]:
@@ -204,7 +199,7 @@ def _liquid(word: str, country: str | None) -> Unit | None:
         return None
     if _LIQUIDS[word] == "cup":  # no law defines an imperial one
         return Unit("volume", "cup") if country == "us" else None
-    # without a prefix Pint means the US measure
+    # a name without a prefix is the US measure
     return Unit("volume", _LIQUIDS[word] if country == "us" else f"imperial_{_LIQUIDS[word]}")
 
 
@@ -231,39 +226,3 @@ def unit_words() -> dict[str, tuple[str, ...]]:
     }
     liquids = tuple(_spelled(words)[0] for words in _LIQUID_WORDS.values())
     return {**words, "volume": (*words["volume"], *liquids)}
-
-
-@lru_cache(maxsize=1)
-def _registry() -> Any:
-    import pint  # half a second, which a help page must not wait for
-
-    return pint.UnitRegistry(non_int_type=Fraction)
-
-
-@lru_cache(maxsize=512)
-def convert(value: Fraction, unit: str, house: str) -> Fraction:
-    """Return a value in another unit, exactly.
-
-    Parameters
-    ----------
-    value : Fraction
-        How many of the unit. [unit]
-    unit, house : str
-        Pint's names of the unit it is in and the unit it is wanted in.
-
-    Returns
-    -------
-    Fraction
-        The value in the unit wanted. [house]
-
-    Examples
-    --------
-    >>> convert(Fraction(1), "pound", "kilogram") == Fraction("0.45359237")
-    True
-    >>> convert(Fraction(68), "degF", "degC")
-    Fraction(20, 1)
-    """
-    if unit == house:
-        return value
-    quantity = _registry().Quantity(value, unit)
-    return Fraction(quantity.to(house).magnitude)

@@ -8,16 +8,16 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from pourwright.units import convert
+from pourwright.unit_sizes import convert
 
 _US = {
     "MPa": ("psi", "megapascal", "pound_force_per_square_inch"),
     "l/kg": ("US qt/lb", "liter/kilogram", "quart/pound"),
     "m3/h": ("cu ft/min", "meter**3/hour", "foot**3/minute"),
     "g/m2 h": ("oz/sq ft h", "gram/meter**2", "ounce/foot**2"),
-    "kJ/kg of water": ("Btu/lb of water", "kilojoule/kilogram", "Btu/pound"),
+    "kJ/kg of water": ("Btu/lb of water", "kilojoule/kilogram", "Btu_it/pound"),
 }
-"""How a unit is written in the US, and Pint's names of the two."""
+"""How a unit is written in the US, and the names of the two."""
 
 
 def show_number(value: float, unit: str, units: str, digits: int = 3) -> str:

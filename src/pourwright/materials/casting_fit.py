@@ -15,7 +15,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import stdtrit
 
 from pourwright.errors import NotDoable
 from pourwright.materials.casting import WALL_READING_MM, Minutes, casting_minutes, casting_rate
@@ -176,7 +175,7 @@ def fit_rate(
     freedom = _BELIEVED_TESTS + n - 1
     squares = _BELIEVED_TESTS * USUAL_SCATTER**2 + float(np.sum((logs - mean) ** 2))
     scatter = float(np.sqrt(squares / freedom))
-    reach = float(stdtrit(freedom, (1 + CONFIDENCE) / 2)) * scatter * np.sqrt(1 + 1 / n)
+    reach = float(_student_t(freedom, (1 + CONFIDENCE) / 2)) * scatter * np.sqrt(1 + 1 / n)
     low, high = np.exp([mean - reach, mean + reach])
     return FittedRate(float(np.exp(mean)), float(low), float(high), n, scatter)
 
@@ -240,7 +239,14 @@ def fits_root_of_time(walls_mm: Sequence[float], minutes: Sequence[float]) -> bo
     # The walls' own reading is never better than half a tenth of a millimeter.
     least = (0.05 / float(np.mean(walls))) ** 2
     error = np.sqrt(max(float(np.sum(left**2)) / freedom, least) / np.sum(x**2))
-    return bool(abs(slope - 0.5) <= stdtrit(freedom, 0.975) * error)
+    return bool(abs(slope - 0.5) <= _student_t(freedom, 0.975) * error)
+
+
+def _student_t(freedom: int, share: float) -> float:
+    """Return below what the given share of Student's t lies."""
+    from scipy.special import stdtrit  # 26 MB, which who asks only for a cast's time does not need
+
+    return float(stdtrit(freedom, share))
 
 
 def minutes_still_to_stand(
