@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
 from itertools import chain
 from typing import Any, get_args
-from zoneinfo import ZoneInfo
 
 from pourwright.actions.plan_case import route_of
 from pourwright.actions.records import Brief, Preparation, Studio
 from pourwright.actions.standing import OwnRecord, Standing, StandingLoad, StandingMold
 from pourwright.errors import NotDoable
+from pourwright.ledger.entry import day_in
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state import counters
 from pourwright.ledger.state_molds import is_complete
@@ -53,9 +53,7 @@ def need_of(edition: Doc) -> int:
 
 def day_of(at: str, zone: str) -> date:
     """Return the studio's day of an instant or a date in the book."""
-    if len(at) == len("2027-03-01"):
-        return date.fromisoformat(at)
-    return datetime.fromisoformat(at).astimezone(ZoneInfo(zone)).date()
+    return date.fromisoformat(day_in(at, zone))
 
 
 def standing_from_book(things: Things, brief: Brief, studio: Studio, today: date) -> Standing:
