@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 
-from pourwright.actions.book_answers import findings, stages
+from pourwright.actions.book_answers import findings, stages, today_lists
 from pourwright.actions.book_words import findings_text, stages_text
 from pourwright.actions.photos import photos_of
 from pourwright.cli.main import run
@@ -144,6 +144,17 @@ def test_a_correction_judges_each_entry_in_its_own_zone(tmp_path, studio):
         )
 
 
+def test_a_running_step_is_told_with_day_and_time_of_the_studio(tmp_path, studio):
+    desk = planned(tmp_path)
+    desk.do("start-step", what="batch 1", step="soak")
+
+    refused = desk.refused("start-step", what="batch 1", step="soak")
+    clock = "20:02" if studio is Denver else "09:02"
+    assert refused.sentences == (
+        f"soak of batch 1 is running since 2027-03-01 {clock}; end it first.",
+    )
+
+
 # --- what is odd
 
 
@@ -228,6 +239,19 @@ def test_findings_stages_and_photos_are_told_with_the_day_of_the_studio(tmp_path
     assert odd.startswith(f"2027-03-01, entry {cast['seq']}: S-009 is used")
     assert "in the kiln since 2027-03-01: 2" in stand
     assert [one.day for one in photos] == ["2027-03-01"]
+
+
+def test_a_mold_dries_from_the_later_local_day(tmp_path, monkeypatch):
+    """A part poured by date on the second is fresher than a mold poured in the evening before."""
+    monkeypatch.setattr(desks, "Desk", Denver)
+    desk = with_molds(tmp_path)
+    desk.now = datetime(2027, 3, 3, 18, tzinfo=UTC)
+    desk.do("pour-part", edition="tide-cup", part="left half", at="2027-03-02")
+    desk.do("swap-part", mold=1, part="left half", spare=1)
+
+    with desk.book.reading() as reading:
+        lists = today_lists(reading.things, "tide-cup", date(2027, 3, 3), Denver.zone)
+    assert [(one["label"], one["days"]) for one in lists["drying"]] == [("M-001", 1)]
 
 
 @pytest.mark.parametrize("question", ["findings", "stages"])

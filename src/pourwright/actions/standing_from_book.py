@@ -164,8 +164,8 @@ class _Reader:
         spares = [self.things.get("part", p["from"]) for p in mold["parts"].values() if p["from"]]
         fresh = [s["poured_at"] for s in spares if s is not None]
         dry = not mold["wet"]
-        poured = max([mold["poured_at"], *fresh]) if not dry else mold["poured_at"]
-        return StandingMold(label, mold["casts"], self.day(poured), dry=dry)
+        poured = [mold["poured_at"]] if dry else [mold["poured_at"], *fresh]
+        return StandingMold(label, mold["casts"], max(map(self.day, poured)), dry=dry)
 
     def drying(self) -> tuple[tuple[date, int], ...]:
         """Return the greenware by the day it was cast: what was cast last is still there."""
@@ -204,7 +204,7 @@ class _Reader:
         closed = [load for load in self.loads if load["state"] == "closed"]
         if not closed:
             return None
-        last = max(closed, key=lambda load: load["closed_at"])
+        last = max(closed, key=lambda load: (self.day(load["closed_at"]), load["closed_at"]))
         return StandingLoad(last["firing"], _size(last), self.day(last["closed_at"]))
 
     def others(self) -> Iterable[Doc]:

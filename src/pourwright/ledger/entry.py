@@ -321,6 +321,30 @@ def day_in(at: str, zone: str) -> str:
     return instant(at).astimezone(ZoneInfo(zone)).date().isoformat()
 
 
+def moment_in(at: str, zone: str) -> str:
+    """Return an instant in the book by the calendar and the clocks of a zone.
+
+    Parameters
+    ----------
+    at : str
+        An instant in UTC, or a date alone, which has no time of day.
+    zone : str
+        The IANA name of the time zone.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> moment_in("2027-03-02T02:30:00Z", "America/Denver")
+    '2027-03-01 19:30'
+    """
+    if len(at) == len("2027-03-01"):
+        return at
+    return instant(at).astimezone(ZoneInfo(zone)).strftime("%Y-%m-%d %H:%M")
+
+
 def day_of(entry: Entry) -> str:
     """Return the day on which something happened, by the studio's calendar.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.entry import scope_of
+from pourwright.ledger.entry import moment_in, scope_of
 from pourwright.ledger.labels import label
 from pourwright.ledger.rules_edition import Body, Refusals
 from pourwright.ledger.state import counters
@@ -70,7 +70,8 @@ def rule_step_is_not_running(things: Things, body: Body) -> Refusals:
     """Hold that a step is started once until it has ended."""
     step = things.get("step", step_id(dict(body)))
     if step and step["ended"] is None:
-        yield f"{body['step']} of {body['what']} is running since {step['started']}; end it first."
+        since = moment_in(step["started"], things.zone)
+        yield f"{body['step']} of {body['what']} is running since {since}; end it first."
 
 
 def rule_step_is_running(things: Things, body: Body) -> Refusals:
