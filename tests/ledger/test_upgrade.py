@@ -18,13 +18,16 @@ from pourwright.ledger.verify import rebuild, verify
 FIXTURES = Path(__file__).parent / "fixtures"
 
 # Each released version of the tables, with the checkpoint that was written down with it.
-RELEASED = {1: "11:e2d71808c75b76e2832d62785c0ec3552cd1c9375592c5a990e3e28c6c793fb8"}
+RELEASED = {
+    1: "11:e2d71808c75b76e2832d62785c0ec3552cd1c9375592c5a990e3e28c6c793fb8",
+    2: "19:6283cff84ffb7ca695c7e802b1c5ddb56b8cb36f091568bfab0e25e96bf5172b",
+}
 
 NEXT = """
 import sqlalchemy as sa
 from alembic import op
 
-revision, down_revision = "0003", "0002"
+revision, down_revision = "0004", "0003"
 
 
 def upgrade():
@@ -48,9 +51,9 @@ def next_version(tmp_path_factory, monkeypatch):
     def with_step(more: str = "pass") -> None:
         steps = tmp_path_factory.mktemp("steps")
         shutil.copytree(upgrade.STEPS, steps, dirs_exist_ok=True)
-        (steps / "versions" / "step_0003.py").write_text(NEXT.format(more=more))
+        (steps / "versions" / "step_0004.py").write_text(NEXT.format(more=more))
         monkeypatch.setattr(upgrade, "STEPS", steps)
-        monkeypatch.setattr(tables, "SCHEMA", 3)
+        monkeypatch.setattr(tables, "SCHEMA", 4)
 
     return with_step
 
@@ -97,6 +100,27 @@ def test_a_released_book_opens_and_is_what_it_was(released):
             assert book.head().seq == checkpoint.seq
 
 
+def test_the_documents_of_an_older_book_are_worked_out_again(released):
+    path, checkpoint = released
+    with Store.open(path) as store, store.reading() as book:
+        assert verify(book, [checkpoint], replay) == []
+
+
+def test_an_evening_in_an_older_book_is_told_by_the_calendar_of_its_studio(tmp_path):
+    """Cast on the day of the pour, shipped in the evening, closed after the claim window."""
+    path = tmp_path / "book.db"
+    shutil.copyfile(FIXTURES / "book-tables-2.db", path)
+    with closing(sqlite3.connect(path)) as before:
+        assert (
+            before.execute("SELECT count(*) FROM thing WHERE kind = 'finding'").fetchone()[0] == 2
+        )
+    with Store.open(path) as store, store.reading() as book:
+        edition = book.things.get("edition", "tide-cup")
+        assert edition is not None
+        assert edition["last_away"] == "2027-03-01"
+        assert book.things.of("finding", "tide-cup") == []
+
+
 def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, next_version):
     path, checkpoint = released
     with closing(sqlite3.connect(path)) as before:
@@ -106,12 +130,12 @@ def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, nex
 
     with closing(sqlite3.connect(path)) as after:
         assert after.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0003",)]
-        assert after.execute("PRAGMA user_version").fetchone() == (3,)
+        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0004",)]
+        assert after.execute("PRAGMA user_version").fetchone() == (4,)
         assert {row[0] for row in after.execute("SELECT shade FROM thing")} == {"plain"}
-    with closing(sqlite3.connect(path.with_name("book-before-tables-3.db"))) as kept:
+    with closing(sqlite3.connect(path.with_name("book-before-tables-4.db"))) as kept:
         assert kept.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert kept.execute("PRAGMA user_version").fetchone()[0] < 3
+        assert kept.execute("PRAGMA user_version").fetchone()[0] < 4
     with Store.open(path) as store, store.reading() as book:
         assert book.head().seq == checkpoint.seq
         assert verify(book, [checkpoint]) == []

@@ -358,13 +358,14 @@ def _today_lists(things: Things, edition: str, today: date, zone: str) -> dict[s
 def _drying(things: Things, label: str, mold: Doc, today: date, zone: str) -> dict[str, Any]:
     """Return a mold that dries: it is weighed once a day until two weighings a day apart agree."""
     fresh = [things.get("part", p["from"]) for p in mold["parts"].values() if p["from"]]
-    since = max([mold["poured_at"], *(spare["poured_at"] for spare in fresh if spare)])
+    poured = [mold["poured_at"], *(spare["poured_at"] for spare in fresh if spare)]
+    since = max(day_of(one, zone) for one in poured)
     weighings = mold["weighings"]
     days = [day_of(one["at"], zone) for one in weighings]
     stopped = len(days) > 1 and days[-1] > days[-2] and _same(weighings[-1], weighings[-2])
     return {
         "label": label,
-        "days": (today - day_of(since, zone)).days,
+        "days": (today - since).days,
         "last_kg": weighings[-1]["mass"]["value"] if weighings else None,
         "stopped_losing": stopped,
         "weigh": not stopped and (not days or days[-1] < today),

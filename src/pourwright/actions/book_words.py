@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pourwright.actions.saying import count, listed
+from pourwright.ledger.entry import day_in
 
 Rows = Iterable[Mapping[str, Any]]
 
@@ -23,8 +24,8 @@ def casts_left_text(rows: Rows) -> str:
     return "\n".join([*lines, f"From {found[0]['basis']}."]) + "\n"
 
 
-def stages_text(data: Mapping[str, Any]) -> str:
-    """Return what each stage holds."""
+def stages_text(data: Mapping[str, Any], zone: str) -> str:
+    """Return what each stage holds, with days by the calendar of a zone."""
     lines = [f"{data['edition']}: {count(data['cast'], 'cast')}, {data['good']} good"]
     lines += [
         f"{one['stage']}: {one['count']}"
@@ -32,7 +33,7 @@ def stages_text(data: Mapping[str, Any]) -> str:
         for one in data["stages"]
     ]
     lines += [
-        f"{one['load']}, {one['firing']} firing, in the kiln since {one['since'][:10]}: {one['pieces']}"
+        f"{one['load']}, {one['firing']} firing, in the kiln since {day_in(one['since'], zone)}: {one['pieces']}"
         for one in data["in_the_kiln"]
     ]
     return "\n".join(lines) + "\n"
@@ -71,9 +72,9 @@ def yields_text(rows: Rows, by: str) -> str:
     )
 
 
-def findings_text(rows: Rows) -> str:
-    """Return what is odd, a line each."""
-    lines = [f"{one['at'][:10]}, entry {one['seq']}: {one['said']}" for one in rows]
+def findings_text(rows: Rows, zone: str) -> str:
+    """Return what is odd, a line each, with days by the calendar of a zone."""
+    lines = [f"{day_in(one['at'], zone)}, entry {one['seq']}: {one['said']}" for one in rows]
     return "\n".join(lines or ["Nothing odd."]) + "\n"
 
 

@@ -16,6 +16,7 @@ from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.ledger.book import Book
+from pourwright.ledger.entry import day_in
 from pourwright.ledger.named_photos import photo_is_named
 from pourwright.ledger.photo_files import (
     PHOTOS,
@@ -51,7 +52,9 @@ class Shown:
     digest : str
         SHA-256 of its file.
     at : str
-        When it was taken in, ISO 8601.
+        When it was taken in: an instant in UTC, or a date alone.
+    day : str
+        The day of that by the studio's calendar.
     about : str
         What it is of; may be empty.
     """
@@ -59,6 +62,7 @@ class Shown:
     scope: str
     digest: str
     at: str
+    day: str
     about: str
 
 
@@ -222,7 +226,7 @@ def name_photo(
             raise
 
 
-def photos_of(things: Things, scope: str, *about: str) -> list[Shown]:
+def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[Shown]:
     """Return the photos of some things that are not erased, the newest first.
 
     Parameters
@@ -233,9 +237,11 @@ def photos_of(things: Things, scope: str, *about: str) -> list[Shown]:
         An edition's id, or the studio.
     *about : str
         What they are of, as their entries say.
+    zone : str
+        The studio's time zone.
     """
     found = [
-        Shown(scope, key.rpartition("/")[2], doc["at"], doc["about"] or "")
+        Shown(scope, key.rpartition("/")[2], doc["at"], day_in(doc["at"], zone), doc["about"] or "")
         for key, doc in things.of("photo", scope)
         if doc["about"] in about and not doc["erased"]
     ]

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
 from itertools import chain
 from typing import Any, get_args
-from zoneinfo import ZoneInfo
 
 from pourwright.actions.plan_case import route_of
 from pourwright.actions.records import Brief, Preparation, Studio
 from pourwright.actions.standing import OwnRecord, Standing, StandingLoad, StandingMold
 from pourwright.errors import NotDoable
+from pourwright.ledger.entry import day_in
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state import counters
 from pourwright.ledger.state_molds import is_complete
@@ -53,9 +53,7 @@ def need_of(edition: Doc) -> int:
 
 def day_of(at: str, zone: str) -> date:
     """Return the studio's day of an instant or a date in the book."""
-    if len(at) == len("2027-03-01"):
-        return date.fromisoformat(at)
-    return datetime.fromisoformat(at).astimezone(ZoneInfo(zone)).date()
+    return date.fromisoformat(day_in(at, zone))
 
 
 def standing_from_book(things: Things, brief: Brief, studio: Studio, today: date) -> Standing:
@@ -166,8 +164,8 @@ class _Reader:
         spares = [self.things.get("part", p["from"]) for p in mold["parts"].values() if p["from"]]
         fresh = [s["poured_at"] for s in spares if s is not None]
         dry = not mold["wet"]
-        poured = max([mold["poured_at"], *fresh]) if not dry else mold["poured_at"]
-        return StandingMold(label, mold["casts"], self.day(poured), dry=dry)
+        poured = [mold["poured_at"]] if dry else [mold["poured_at"], *fresh]
+        return StandingMold(label, mold["casts"], max(map(self.day, poured)), dry=dry)
 
     def drying(self) -> tuple[tuple[date, int], ...]:
         """Return the greenware by the day it was cast: what was cast last is still there."""
@@ -206,7 +204,7 @@ class _Reader:
         closed = [load for load in self.loads if load["state"] == "closed"]
         if not closed:
             return None
-        last = max(closed, key=lambda load: load["closed_at"])
+        last = max(closed, key=lambda load: (self.day(load["closed_at"]), load["closed_at"]))
         return StandingLoad(last["firing"], _size(last), self.day(last["closed_at"]))
 
     def others(self) -> Iterable[Doc]:

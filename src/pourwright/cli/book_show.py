@@ -84,12 +84,12 @@ def _casts_left(reading: Any, edition: str, *_: Any) -> tuple[Any, str]:
 
 
 @_question("stages", "Show what each stage holds, and what is in the kiln.")
-def _stages(reading: Any, edition: str, *_: Any) -> tuple[Any, str]:
+def _stages(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
     from pourwright.actions.book_answers import stages
     from pourwright.actions.book_words import stages_text
 
     data = stages(reading.things, edition)
-    return data, stages_text(data)
+    return data, stages_text(data, zone)
 
 
 @_question("owed", "Show what the edition owes: numbers and proofs still to make.")
@@ -138,12 +138,12 @@ def _year(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
 
 
 @_question("findings", "Show what is odd, and was kept all the same.")
-def _findings(reading: Any, edition: str, *_: Any) -> tuple[Any, str]:
+def _findings(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
     from pourwright.actions.book_answers import findings
     from pourwright.actions.book_words import findings_text
 
     data = findings(reading.things, edition)
-    return data, findings_text(data)
+    return data, findings_text(data, zone)
 
 
 @_question(

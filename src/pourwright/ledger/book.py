@@ -188,7 +188,7 @@ class Book:
         )
 
     def _keep(self, writing: Writing, read: _Command, now: datetime) -> Answer:
-        view = View(writing.things)
+        view = View(writing.things, read.zone)
         body = resolve(view, read.kind, read.fields)
         against = refusals(view, read.kind.kind, body)
         if against:

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.entry import Entry, day_of
 from pourwright.ledger.fields import Kind
 from pourwright.ledger.kinds import BY_KIND
 from pourwright.ledger.labels import Unreadable
@@ -176,7 +176,7 @@ def scope_corrected(
             lead = (
                 "As corrected it cannot stand: "
                 if entry.seq == target.seq
-                else f"Entry {entry.seq} ({verb}, {entry.at[:10]}) could then not stand: "
+                else f"Entry {entry.seq} ({verb}, {day_of(entry)}) could then not stand: "
             )
             raise Refused([lead + said for _, said in against], [name for name, _ in against])
 

@@ -293,3 +293,68 @@ def latest_instant(at: str, zone: str) -> datetime:
         return instant(at)
     day_after = date.fromisoformat(at) + timedelta(days=1)
     return datetime.combine(day_after, time(), ZoneInfo(zone))
+
+
+def day_in(at: str, zone: str) -> str:
+    """Return the day of an instant or a date in the book, by the calendar of a zone.
+
+    Parameters
+    ----------
+    at : str
+        An instant in UTC, or a date alone, which is that day in every zone.
+    zone : str
+        The IANA name of the time zone.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> day_in("2027-03-02T02:30:00Z", "America/Denver"), day_in("2027-03-02", "America/Denver")
+    ('2027-03-01', '2027-03-02')
+    >>> day_in("2027-03-01T20:30:00Z", "Pacific/Auckland")
+    '2027-03-02'
+    """
+    if len(at) == len("2027-03-01"):
+        return at
+    return instant(at).astimezone(ZoneInfo(zone)).date().isoformat()
+
+
+def moment_in(at: str, zone: str) -> str:
+    """Return an instant in the book by the calendar and the clocks of a zone.
+
+    Parameters
+    ----------
+    at : str
+        An instant in UTC, or a date alone, which has no time of day.
+    zone : str
+        The IANA name of the time zone.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> moment_in("2027-03-02T02:30:00Z", "America/Denver")
+    '2027-03-01 19:30'
+    """
+    if len(at) == len("2027-03-01"):
+        return at
+    return instant(at).astimezone(ZoneInfo(zone)).strftime("%Y-%m-%d %H:%M")
+
+
+def day_of(entry: Entry) -> str:
+    """Return the day on which something happened, by the studio's calendar.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+
+    Returns
+    -------
+    str
+    """
+    return day_in(entry.at, entry.zone)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pourwright.ledger.casts import new_casts
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.entry import Entry, day_in, day_of
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state_edition import edition_of
@@ -25,6 +25,7 @@ class Casts:
     new: dict[str, int]
     life: int | None
     day: str
+    zone: str
 
 
 CastFinding = Callable[[Casts], Iterator[str]]
@@ -34,7 +35,7 @@ def finding_retired_mold_is_cast(casts: Casts) -> Iterator[str]:
     """Notice that a retired mold is kept against breakage, and it was used."""
     for name, mold in casts.molds.items():
         if mold["state"] == "retired":
-            yield f"{name} was retired on {mold['retired_at'][:10]} and is cast."
+            yield f"{name} was retired on {day_in(mold['retired_at'], casts.zone)} and is cast."
 
 
 def finding_mold_is_cast_before_dry(casts: Casts) -> Iterator[str]:
@@ -57,8 +58,9 @@ def finding_mold_is_past_its_life(casts: Casts) -> Iterator[str]:
 def finding_cast_is_dated_before_the_mold(casts: Casts) -> Iterator[str]:
     """Notice that a cast carries an earlier date than its mold's pour."""
     for name, mold in casts.molds.items():
-        if casts.day < mold["poured_at"][:10]:
-            yield f"{name} was poured on {mold['poured_at'][:10]} and is cast on {casts.day}."
+        poured = day_in(mold["poured_at"], casts.zone)
+        if casts.day < poured:
+            yield f"{name} was poured on {poured} and is cast on {casts.day}."
 
 
 def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
@@ -123,7 +125,7 @@ def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterat
     last, days = edition["last_away"], edition["claim_days"]
     if last and days:
         ends = (date.fromisoformat(last) + timedelta(days=days)).isoformat()
-        if entry.at[:10] <= ends:
+        if day_of(entry) <= ends:
             yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
 
 
@@ -183,4 +185,5 @@ def _casts(things: Things, entry: Entry) -> Casts:
     molds = molds_cast(things, entry)
     new = new_casts(molds, entry.body)
     really = {name: mold for name, mold in molds.items() if new[name]}
-    return Casts(really, new, edition_of(things, entry)["life"], entry.at[:10])
+    life = edition_of(things, entry)["life"]
+    return Casts(really, new, life, day_of(entry), entry.zone)

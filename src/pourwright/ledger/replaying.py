@@ -87,9 +87,12 @@ class View:
     ----------
     things : Things
         The state.
+    zone : str
+        The time zone of the entry.
     """
 
-    def __init__(self, things: Things) -> None:
+    def __init__(self, things: Things, zone: str) -> None:
+        self.zone = zone
         self._things = things
         self._seen: dict[tuple[str, str], Doc | None] = {}
 
@@ -206,6 +209,7 @@ def replay_scope(
     """
     things = QuickThings(scope, base)
     for entry in entries:
+        things.zone = entry.zone
         if before is not None:
             before(things, entry)
         take_in(things, entry)

@@ -9,7 +9,7 @@ from typing import Any
 from pourwright.ledger.known import unknown
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.state_edition import made_of
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Doc, Things, told_day
 
 Body = Mapping[str, Any]
 Refusals = Iterator[str]
@@ -42,7 +42,7 @@ def rule_edition_is_open(things: Things, body: Body) -> Refusals:
     edition = edition_doc(things, body)
     if edition["state"] == "closed":
         closed = edition["closed"]
-        yield f"{body['edition']} was closed on {closed['at'][:10]} at {closed['made']} of {closed['of']}; nothing more is made of it."
+        yield f"{body['edition']} was closed on {told_day(things, closed['at'])} at {closed['made']} of {closed['of']}; nothing more is made of it."
 
 
 def rule_edition_is_new(things: Things, body: Body) -> Refusals:
@@ -64,7 +64,7 @@ def rule_edition_is_declared_once(things: Things, body: Body) -> Refusals:
     """Hold that a declaration is made once; N may change after it until a number is marked."""
     edition = edition_doc(things, body)
     if edition["state"] == "declared":
-        yield f"{body['edition']} was declared on {edition['declared_at'][:10]}; change-size changes N while no number is marked."
+        yield f"{body['edition']} was declared on {told_day(things, edition['declared_at'])}; change-size changes N while no number is marked."
 
 
 def rule_size_is_told(_: Things, body: Body) -> Refusals:
@@ -175,7 +175,7 @@ def rule_form_is_here(things: Things, body: Body) -> Refusals:
     for name in [body["form"]] if "form" in body else body.get("forms", ()):
         form = things.get("form", name)
         if form and form["state"] == "destroyed":
-            yield f"{name} was destroyed on {form['destroyed_at'][:10]}."
+            yield f"{name} was destroyed on {told_day(things, form['destroyed_at'])}."
 
 
 def rule_test_casts_come_from_a_block_mold(things: Things, body: Body) -> Refusals:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pourwright.ledger.rules_edition import Body, Refusals
 from pourwright.ledger.state_molds import is_complete, mold_of
-from pourwright.ledger.things import Things
+from pourwright.ledger.things import Things, told_day
 
 
 def _molds(body: Body) -> list[str]:
@@ -16,7 +16,7 @@ def rule_mold_is_not_destroyed(things: Things, body: Body) -> Refusals:
     for name in _molds(body):
         mold = mold_of(things, name)
         if mold["state"] == "destroyed":
-            yield f"{name} was destroyed on {mold['destroyed_at'][:10]}."
+            yield f"{name} was destroyed on {told_day(things, mold['destroyed_at'])}."
 
 
 def rule_cast_mold_is_complete(things: Things, body: Body) -> Refusals:
@@ -33,7 +33,7 @@ def rule_mold_is_not_retired_yet(things: Things, body: Body) -> Refusals:
     for name in _molds(body):
         mold = mold_of(things, name)
         if mold["state"] == "retired":
-            yield f"{name} was retired on {mold['retired_at'][:10]} already."
+            yield f"{name} was retired on {told_day(things, mold['retired_at'])} already."
 
 
 def rule_part_is_one_of_the_molds(things: Things, body: Body) -> Refusals:
@@ -56,7 +56,7 @@ def rule_spare_is_free(things: Things, body: Body) -> Refusals:
     for name in [body["spare"]] if "spare" in body else body.get("spares", ()):
         spare = things.get("part", name)
         if spare and spare["state"] == "destroyed":
-            yield f"{name} was destroyed on {spare['destroyed_at'][:10]}."
+            yield f"{name} was destroyed on {told_day(things, spare['destroyed_at'])}."
         elif spare and spare["state"] == "in use":
             yield f"{name} is in {spare['mold']} already."
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pourwright.ledger.rules_edition import Body, Refusals, edition_doc
 from pourwright.ledger.said import listed, many, number_name
 from pourwright.ledger.state_numbers import WITH_NUMBER, number_id
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Doc, Things, told_day
 
 
 def rule_numbers_or_count_are_told(_: Things, body: Body) -> Refusals:
@@ -57,7 +57,7 @@ def rule_number_is_not_settled(things: Things, body: Body) -> Refusals:
     """Hold that a settled number is never made again."""
     for name, doc in _numbers(things, body):
         if doc["status"] == "settled":
-            yield f"{name} was settled on {doc['settled_at'][:10]}: it is never made again."
+            yield f"{name} was settled on {told_day(things, doc['settled_at'])}: it is never made again."
 
 
 def rule_replacement_has_evidence(things: Things, body: Body) -> Refusals:
@@ -93,9 +93,9 @@ def rule_piece_is_not_sold_twice(things: Things, body: Body) -> Refusals:
     """Hold that a piece is sold once until it comes back, and not after it was given."""
     for name, piece in _pieces(things, body):
         if piece["sold"]:
-            yield f"{name} was sold on {piece['sold']['at'][:10]} already."
+            yield f"{name} was sold on {told_day(things, piece['sold']['at'])} already."
         elif piece["given"]:
-            yield f"{name} was given away on {piece['away_at'][:10]}."
+            yield f"{name} was given away on {told_day(things, piece['away_at'])}."
 
 
 def rule_piece_that_leaves_is_finished(things: Things, body: Body) -> Refusals:
@@ -109,7 +109,7 @@ def rule_given_piece_is_not_sold(things: Things, body: Body) -> Refusals:
     """Hold that what is sold is not given to another."""
     for name, piece in _pieces(things, body):
         if piece["sold"]:
-            yield f"{name} was sold on {piece['sold']['at'][:10]}; ship it, or correct the sale."
+            yield f"{name} was sold on {told_day(things, piece['sold']['at'])}; ship it, or correct the sale."
 
 
 def rule_returned_piece_is_away(things: Things, body: Body) -> Refusals:

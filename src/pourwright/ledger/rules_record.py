@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.entry import scope_of
+from pourwright.ledger.entry import moment_in, scope_of
 from pourwright.ledger.labels import label
 from pourwright.ledger.rules_edition import Body, Refusals
 from pourwright.ledger.state import counters
 from pourwright.ledger.state_record import photo_id, step_id
 from pourwright.ledger.thermometer import LONGEST_MIN, minutes_after_contact
-from pourwright.ledger.things import Things
+from pourwright.ledger.things import Things, told_day
 
 _LATEST_FIRST_MIN = 720
 """A clock reading that would be the first this long after plaster met water was before it. [min]"""
@@ -54,7 +54,7 @@ def rule_photo_is_new(things: Things, body: Body) -> Refusals:
     """Hold that one photo is kept once, and an erased one is not kept again."""
     photo = things.get("photo", photo_id(scope_of(body), body["digest"]))
     if photo:
-        yield f"That photo was kept on {photo['at'][:10]} already."
+        yield f"That photo was kept on {told_day(things, photo['at'])} already."
 
 
 def rule_photo_is_known(things: Things, body: Body) -> Refusals:
@@ -63,14 +63,15 @@ def rule_photo_is_known(things: Things, body: Body) -> Refusals:
     if photo is None:
         yield f"There is no photo {body['digest'][:12]} of {scope_of(body)} in the book."
     elif photo["erased"]:
-        yield f"That photo was erased on {photo['erased'][:10]} already."
+        yield f"That photo was erased on {told_day(things, photo['erased'])} already."
 
 
 def rule_step_is_not_running(things: Things, body: Body) -> Refusals:
     """Hold that a step is started once until it has ended."""
     step = things.get("step", step_id(dict(body)))
     if step and step["ended"] is None:
-        yield f"{body['step']} of {body['what']} is running since {step['started']}; end it first."
+        since = moment_in(step["started"], things.zone)
+        yield f"{body['step']} of {body['what']} is running since {since}; end it first."
 
 
 def rule_step_is_running(things: Things, body: Body) -> Refusals:

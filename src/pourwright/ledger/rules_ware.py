@@ -7,7 +7,7 @@ from pourwright.ledger.rules_edition import Body, Refusals, edition_doc
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import firings_of, last_stage, stage_after, stage_before, stages_of
 from pourwright.ledger.state_molds import mold_of
-from pourwright.ledger.things import Things
+from pourwright.ledger.things import Things, told_day
 
 
 def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
@@ -118,7 +118,7 @@ def rule_pieces_are_here(things: Things, body: Body) -> Refusals:
         piece = things.get("piece", name)
         if piece and piece["state"] != "here":
             when = piece.get("away_at") if piece["state"] == "away" else piece.get("lost_at")
-            yield f"{name} is {piece['state']}{' since ' + when[:10] if when else ''}."
+            yield f"{name} is {piece['state']}{' since ' + told_day(things, when) if when else ''}."
 
 
 def _pieces(body: Body) -> list[str]:
@@ -159,7 +159,7 @@ def rule_load_is_closed(things: Things, body: Body) -> Refusals:
     """Hold that a load is opened once."""
     load = things.get("load", body["load"])
     if load and load["state"] != "closed":
-        yield f"{body['load']} was opened on {load['opened_at'][:10]} already."
+        yield f"{body['load']} was opened on {told_day(things, load['opened_at'])} already."
 
 
 def rule_no_more_lost_than_loaded(things: Things, body: Body) -> Refusals:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from pourwright.ledger.casts import add_counts
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.entry import Entry, day_of
 from pourwright.ledger.said import listed, many, number_name
 from pourwright.ledger.state_edition import edition_of
 from pourwright.ledger.things import Doc, Things
@@ -193,7 +193,7 @@ def _away(edition: Doc, piece: Doc, entry: Entry) -> None:
     _undeclare(edition, piece, by=-1)
     _set_state(edition, piece, "away")
     piece["away_at"] = entry.at
-    edition["last_away"] = max(edition["last_away"] or "", entry.at[:10])
+    edition["last_away"] = max(edition["last_away"] or "", day_of(entry))
 
 
 def piece_returned(things: Things, entry: Entry) -> str:

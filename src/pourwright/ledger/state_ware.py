@@ -3,31 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from pourwright.ledger.casts import CastTally, add_counts, casts_of, conditioning_casts, new_casts
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.entry import Entry, day_of
 from pourwright.ledger.said import causes, many
 from pourwright.ledger.stages import last_stage, stage_after, stage_before
 from pourwright.ledger.state_edition import edition_of
 from pourwright.ledger.state_molds import molds_cast
 from pourwright.ledger.state_numbers import lose_piece, piece_of
 from pourwright.ledger.things import Doc, Things
-
-
-def day_of(entry: Entry) -> str:
-    """Return the day on which something happened, by the studio's calendar.
-
-    Parameters
-    ----------
-    entry : Entry
-        The entry.
-    """
-    if len(entry.at) == len("2027-03-01"):
-        return entry.at
-    return datetime.fromisoformat(entry.at).astimezone(ZoneInfo(entry.zone)).date().isoformat()
 
 
 def casts_made(things: Things, entry: Entry) -> str:

@@ -28,6 +28,7 @@ class StoredThings:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self.zone = "UTC"
         # Scope and text by kind and id, as they are in the database and as they are now.
         self._stored: dict[_Both, _Kept | None] = {}
         self._now: dict[_Both, _Kept | None] = {}

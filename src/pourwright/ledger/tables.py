@@ -21,8 +21,8 @@ from sqlalchemy import (
     table,
 )
 
-SCHEMA = 2
-"""The version of these tables; in a SQLite file also its ``user_version``."""
+SCHEMA = 3
+"""The version of tables and documents; in a SQLite file also its ``user_version``."""
 
 APPLICATION = 0x504F5552
 """Marks a SQLite file as a book: "POUR" in the header's ``application_id``."""

@@ -10,13 +10,16 @@ import json
 from collections.abc import Iterator
 from typing import Any, Protocol
 
-from pourwright.ledger.entry import scope_of
+from pourwright.ledger.entry import day_in, scope_of
 
 Doc = dict[str, Any]
 
 
 class Things(Protocol):
     """Documents by kind and id, such as ``get("mold", "M-017")``."""
+
+    zone: str
+    """The time zone of whoever asks: by its calendar days are told."""
 
     def get(self, kind: str, key: str) -> Doc | None:
         """Return a copy of a document, or None."""
@@ -32,6 +35,23 @@ class Things(Protocol):
         So M-999 comes before M-1000.
         """
         ...
+
+
+def told_day(things: Things, at: str) -> str:
+    """Return the day of an instant or a date in the book, as whoever asks calls it.
+
+    Parameters
+    ----------
+    things : Things
+        The documents, with the zone of whoever asks.
+    at : str
+        An instant in UTC, or a date alone.
+
+    Returns
+    -------
+    str
+    """
+    return day_in(at, things.zone)
 
 
 def doc_text(doc: Doc) -> str:
@@ -73,6 +93,7 @@ class MemoryThings:
     """Documents in memory: for a replay and for tests."""
 
     def __init__(self) -> None:
+        self.zone = "UTC"
         self._scopes: dict[tuple[str, str], str] = {}
         self._texts: dict[tuple[str, str], dict[str, str]] = {}
 

@@ -139,6 +139,6 @@ def photos_shown(desk: Desk, scope: str, about: tuple[str, ...], to: str) -> dic
     from pourwright.actions.photos import photos_of
 
     with desk.book.reading() as reading:
-        found = photos_of(reading.things, scope, *about)
+        found = photos_of(reading.things, scope, *about, zone=desk.book.zone)
     fields = {"about": about[-1], "back": to} | ({} if scope == "studio" else {"edition": scope})
     return {"found": found, "fields": fields, "about": about[-1]}
