@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from pourwright.actions.last_lots import last_lots
 from pourwright.actions.plan_case import part_volume_l, plaster_of
@@ -14,14 +15,22 @@ from pourwright.ledger.things import Things
 from pourwright.materials.plaster import batch_for_volume
 
 
+class Pouring(NamedTuple):
+    """An edition whose molds are poured in this studio: its document, its brief, the studio."""
+
+    edition: dict[str, Any]
+    brief: Brief
+    studio: Studio
+
+
 @dataclass(frozen=True, slots=True)
 class PlasterNeed:
     """Plaster for the molds still to be poured.
 
     Parameters
     ----------
-    molds : int
-        Still to be poured, by the plan. [-]
+    molds : tuple of (str, int)
+        How many are still to be poured, by the plan: the editions' names and counts. [-]
     need_kg : float
         What they take, with what is mixed to spare. [kg]
     there_kg : float
@@ -32,44 +41,54 @@ class PlasterNeed:
         What a bag holds. [kg]
     """
 
-    molds: int
+    molds: tuple[tuple[str, int], ...]
     need_kg: float
     there_kg: float
     bags: int
     bag_kg: float
 
 
-def plaster_need(
-    things: Things, edition: dict[str, Any], brief: Brief, studio: Studio
-) -> PlasterNeed:
-    """Return the plaster that is to be bought for an edition.
+def plaster_need(things: Things, pouring: Sequence[Pouring]) -> PlasterNeed | None:
+    """Return the plaster that is to be bought for the editions in work, which share the bags.
 
     Parameters
     ----------
     things : Things
         The book's documents.
-    edition : dict
-        The edition's document.
-    brief, studio : Brief, Studio
-        What its molds take, and what a bag holds.
+    pouring : sequence of Pouring
+        The editions in work whose briefs can be read.
 
     Returns
     -------
-    PlasterNeed
-        No bags if the plan tells no molds, or all are poured.
+    PlasterNeed or None
+        None if nothing needs to be bought: no molds are still to be poured, or the lots suffice.
 
     Notes
     -----
-    Of a lot, what the molds of this and every other edition took is counted with this
-    edition's mold, so other editions that share a bag make the figure rough.
+    Of a lot, what the molds of these editions took is counted by their briefs. Closed editions
+    that shared its last bag, test mixes and plaster that set in the bag are not seen.
     """
-    per_mold = plaster_of_a_mold_kg(brief, studio)
-    molds = max(int(edition["molds_planned"] or 0) - int(edition["molds"]), 0)
-    need = molds * per_mold * (1 + studio.plaster.spare)
-    there = _there_kg(things, edition["edition"], per_mold * (1 + studio.plaster.spare))
-    bag = studio.plaster.bag_kg
-    bags = math.ceil(max(need - there, 0.0) / bag - 1e-9)
-    return PlasterNeed(molds, need, there, bags, bag)
+    still: list[tuple[str, int]] = []
+    need_kg = 0.0
+    used: dict[str, float] = {}
+    for edition, brief, studio in pouring:
+        a_mold_kg = plaster_of_a_mold_kg(brief, studio) * (1 + studio.plaster.spare)
+        molds = max(int(edition["molds_planned"] or 0) - int(edition["molds"]), 0)
+        if molds:
+            still.append((edition["name"], molds))
+            need_kg += molds * a_mold_kg
+        for lot in _lots_of_molds(things, edition["edition"]):
+            used[lot] = used.get(lot, 0.0) + a_mold_kg
+    if not still:
+        return None
+    there_kg = sum(
+        max(float(doc["mass"]["value"]) - used.get(name, 0.0), 0.0)
+        for name, doc in last_lots(things, "plaster")
+        if doc["mass"]
+    )
+    bag_kg = pouring[0].studio.plaster.bag_kg
+    bags = math.ceil(max(need_kg - there_kg, 0.0) / bag_kg - 1e-9)
+    return PlasterNeed(tuple(still), need_kg, there_kg, bags, bag_kg) if bags > 0 else None
 
 
 def plaster_of_a_mold_kg(brief: Brief, studio: Studio) -> float:
@@ -84,22 +103,14 @@ def mold_volume_l(brief: Brief, studio: Studio) -> float:
     return sum(part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts)
 
 
-def _lots_of(things: Things, edition: str) -> list[str | None]:
-    """Return the lot of each mold: that of its first part that was not swapped in."""
-    return [
-        next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
-        for _, mold in things.of("mold", edition)
-    ]
+def _lots_of_molds(things: Things, edition: str) -> list[str]:
+    """Return the lot of each mold that tells one: that of its first part that was not swapped in."""
 
+    def look() -> list[str]:
+        firsts = (
+            next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
+            for _, mold in things.of("mold", edition)
+        )
+        return [lot for lot in firsts if lot]
 
-def _there_kg(things: Things, edition: str, per_mold_kg: float) -> float:
-    lots = {
-        name: float(doc["mass"]["value"])
-        for name, doc in last_lots(things, "plaster")
-        if doc["mass"]
-    }
-    used = dict.fromkeys(lots, 0.0)
-    for lot in once(things, edition, "lots of its molds", lambda: _lots_of(things, edition)):
-        if lot in used:
-            used[lot] += per_mold_kg
-    return sum(max(mass - used[name], 0.0) for name, mass in lots.items())
+    return once(things, edition, "lots of its molds", look)

@@ -13,7 +13,7 @@ from pourwright.actions.bench_plaster import PlasterCard, plaster_cards
 from pourwright.actions.bench_slip import SlipCard, slip_cards
 from pourwright.actions.book_answers import today_lists
 from pourwright.actions.briefs_here import BriefHere, brief_here
-from pourwright.actions.deliveries import plaster_need
+from pourwright.actions.deliveries import Pouring, plaster_need
 from pourwright.actions.known_editions import in_work, known_editions
 from pourwright.actions.last_lots import last_lots
 from pourwright.actions.saying import day_in_week
@@ -111,9 +111,9 @@ def slate(reading: Reading, folder: Path, now: datetime, units: str) -> Slate:
         for one in open_ones.docs
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
-    ahead = sorted((line for desk in desks for line in desk.next()), key=lambda one: one.rank)
+    ahead = [line for desk in desks for line in desk.next()] + _to_buy(things, desks, units)
     return Slate(
-        tuple(running), tuple(ahead), tuple(line for desk in desks for line in desk.know()),
+        tuple(running), tuple(sorted(ahead, key=lambda one: one.rank)), tuple(line for desk in desks for line in desk.know()),
         tuple((one["edition"], one["name"]) for one in open_ones.docs),
         bool(known_editions(reading)), open_ones.words,
     )  # fmt: skip
@@ -195,7 +195,6 @@ class _Edition:
         yield from self._cast()
         yield from self._judge()
         yield from self._loads()
-        yield from self._buy()
 
     def _in_the_kiln(self) -> Iterator[Line]:
         for load in self.lists["in_the_kiln"]:
@@ -311,20 +310,6 @@ class _Edition:
         fresh = sum(tally["good"] for tally in tallies if tally)
         return max(there - int(fresh), 0)
 
-    def _buy(self) -> Iterator[Line]:
-        if self.brief is None or self.studio is None:
-            return
-        need = plaster_need(self.things, self.doc, self.brief, self.studio)
-        if need.bags:
-            kg, bag, there = (
-                show(one, "mass", self.units) for one in (need.need_kg, need.bag_kg, need.there_kg)
-            )
-            yield Line(
-                words=f"Buy {many(need.bags, 'bag')} of plaster", rank=70, to="/do/mix-lot?what=plaster&back=/",
-                note=f"{self.of}{many(need.molds, 'mold')} still to pour take {kg}; {there} left in the lots; a bag holds {bag}",
-                kind="raw", word="Buy",
-            )  # fmt: skip
-
     def know(self) -> Iterator[Line]:
         """Yield what is worth knowing: findings of the week, a brief that cannot be read."""
         if self.here is not None and self.here.fault:
@@ -333,6 +318,25 @@ class _Edition:
         for one in reversed(self.lists["findings"]):
             day = day_in_week(day_of(one["at"], self.zone))
             yield Line(words=one["said"], note=f"{self.of}{day}, entry {one['seq']}", to=f"/records/{one['seq']}", kind="odd", word="Odd")  # fmt: skip
+
+
+def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[Line]:
+    """Return what to buy for all editions in work, which share what there is."""
+    need = plaster_need(
+        things, [Pouring(one.doc, one.brief, one.studio) for one in desks if one.brief and one.studio]
+    )  # fmt: skip
+    if need is None:
+        return []
+    kg, bag, there = (show(one, "mass", units) for one in (need.need_kg, need.bag_kg, need.there_kg))  # fmt: skip
+    molds = listed([f"{many(count, 'mold')} of {name}" for name, count in need.molds])
+    take = "takes" if [count for _, count in need.molds] == [1] else "take"
+    return [
+        Line(
+            words=f"Buy {many(need.bags, 'bag')} of plaster", rank=70, to="/do/mix-lot?what=plaster&back=/",
+            note=f"{molds} still to pour {take} {kg}; {there} left in the lots; a bag holds {bag}",
+            kind="raw", word="Buy",
+        )
+    ]  # fmt: skip
 
 
 def _do(verb: str, **fields: object) -> str:
