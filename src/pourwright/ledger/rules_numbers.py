@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pourwright.ledger.piece_names import piece_called
 from pourwright.ledger.rules_edition import Body, Refusals, edition_doc
 from pourwright.ledger.said import listed, many, number_name
 from pourwright.ledger.state_numbers import WITH_NUMBER, number_id
@@ -86,37 +87,37 @@ def rule_piece_is_living(things: Things, body: Body) -> Refusals:
     """Hold that nothing more happens to a lost, broken or destroyed piece."""
     for name, piece in _pieces(things, body):
         if piece["state"] not in ("here", "away"):
-            yield f"{name} is {piece['state']}; it stays in the book, but nothing more happens to it."
+            yield f"{piece_called(things, name, piece)} is {piece['state']}; it stays in the book, but nothing more happens to it."
 
 
 def rule_piece_is_not_sold_twice(things: Things, body: Body) -> Refusals:
     """Hold that a piece is sold once until it comes back, and not after it was given."""
     for name, piece in _pieces(things, body):
         if piece["sold"]:
-            yield f"{name} was sold on {told_day(things, piece['sold']['at'])} already."
+            yield f"{piece_called(things, name, piece)} was sold on {told_day(things, piece['sold']['at'])} already."
         elif piece["given"]:
-            yield f"{name} was given away on {told_day(things, piece['away_at'])}."
+            yield f"{piece_called(things, name, piece)} was given away on {told_day(things, piece['away_at'])}."
 
 
 def rule_piece_that_leaves_is_finished(things: Things, body: Body) -> Refusals:
     """Hold that only a finished piece leaves the studio."""
     for name, piece in _pieces(things, body):
         if piece["state"] == "here" and piece["stage"] != "finished":
-            yield f"{name} stands at {piece['stage']}; finish it before it leaves."
+            yield f"{piece_called(things, name, piece)} stands at {piece['stage']}; finish it before it leaves."
 
 
 def rule_given_piece_is_not_sold(things: Things, body: Body) -> Refusals:
     """Hold that what is sold is not given to another."""
     for name, piece in _pieces(things, body):
         if piece["sold"]:
-            yield f"{name} was sold on {told_day(things, piece['sold']['at'])}; ship it, or correct the sale."
+            yield f"{piece_called(things, name, piece)} was sold on {told_day(things, piece['sold']['at'])}; ship it, or correct the sale."
 
 
 def rule_returned_piece_is_away(things: Things, body: Body) -> Refusals:
     """Hold that only what is away comes back."""
     for name, piece in _pieces(things, body):
         if piece["state"] != "away":
-            yield f"{name} is {piece['state']}; only a piece that is away comes back."
+            yield f"{piece_called(things, name, piece)} is {piece['state']}; only a piece that is away comes back."
 
 
 def rule_settled_number_is_owed(things: Things, body: Body) -> Refusals:
@@ -135,7 +136,7 @@ def rule_surplus_bears_no_number(things: Things, body: Body) -> Refusals:
         if piece["number"]:
             yield f"{name} bears {piece['number'].partition('/')[2].replace('/', ' ')}; it is no surplus."
         elif piece["declared"]:
-            yield f"{name} was declared already: {piece['declared']}."
+            yield f"{piece_called(things, name, piece)} was declared already: {piece['declared']}."
 
 
 def rule_surplus_is_finished_or_destroyed(things: Things, body: Body) -> Refusals:
@@ -147,4 +148,4 @@ def rule_surplus_is_finished_or_destroyed(things: Things, body: Body) -> Refusal
         yield f"{many(count, 'piece')} at {stage}; finish before it becomes {body['fate']}."
     for name, piece in _pieces(things, body):
         if piece["stage"] != "finished":
-            yield f"{name} stands at {piece['stage']}; finish it before it becomes {body['fate']}."
+            yield f"{piece_called(things, name, piece)} stands at {piece['stage']}; finish it before it becomes {body['fate']}."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pourwright.ledger.casts import casts_of, new_casts
+from pourwright.ledger.piece_names import piece_called
 from pourwright.ledger.rules_edition import Body, Refusals, edition_doc
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import firings_of, last_stage, stage_after, stage_before, stages_of
@@ -118,7 +119,7 @@ def rule_pieces_are_here(things: Things, body: Body) -> Refusals:
         piece = things.get("piece", name)
         if piece and piece["state"] != "here":
             when = piece.get("away_at") if piece["state"] == "away" else piece.get("lost_at")
-            yield f"{name} is {piece['state']}{' since ' + told_day(things, when) if when else ''}."
+            yield f"{piece_called(things, name, piece)} is {piece['state']}{' since ' + told_day(things, when) if when else ''}."
 
 
 def _pieces(body: Body) -> list[str]:
@@ -130,7 +131,7 @@ def rule_pieces_are_in_no_load(things: Things, body: Body) -> Refusals:
     for name in _pieces(body):
         piece = things.get("piece", name)
         if piece and piece["load"]:
-            yield f"{name} is in {piece['load']}, which is closed; unload that first."
+            yield f"{piece_called(things, name, piece)} is in {piece['load']}, which is closed; unload that first."
 
 
 def rule_pieces_stand_where_it_begins(things: Things, body: Body) -> Refusals:
@@ -147,7 +148,7 @@ def rule_pieces_stand_where_it_begins(things: Things, body: Body) -> Refusals:
     for name in body.get("pieces", ()) if "firing" in body else _pieces(body):
         piece = things.get("piece", name)
         if piece and piece["state"] == "here" and piece["stage"] != stage:
-            yield f"{name} stands at {piece['stage']}; {what}. {_refire_hint(piece['stage'], body)}".rstrip()
+            yield f"{piece_called(things, name, piece)} stands at {piece['stage']}; {what}. {_refire_hint(piece['stage'], body)}".rstrip()
 
 
 def _refire_hint(stage: str, body: Body) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from pourwright.ledger.casts import add_counts
 from pourwright.ledger.entry import Entry, day_of
+from pourwright.ledger.piece_names import piece_called
 from pourwright.ledger.said import listed, many, number_name
 from pourwright.ledger.state_edition import edition_of
 from pourwright.ledger.things import Doc, Things
@@ -153,12 +154,14 @@ def _bear(things: Things, edition: Doc, piece: Doc, name: str, number: int) -> N
 
 def _each_piece(things: Things, entry: Entry, change: Callable[[Doc, Doc], None], said: str) -> str:
     edition, body = edition_of(things, entry), entry.body
+    called = []
     for name in body["pieces"]:
         piece = piece_of(things, name)
+        called.append(piece_called(things, name, piece))
         change(edition, piece)
         things.put("piece", name, piece)
     things.put("edition", body["edition"], edition)
-    return f"{listed(body['pieces'])} {said}."
+    return f"{listed(called)} {said}."
 
 
 def piece_sold(things: Things, entry: Entry) -> str:

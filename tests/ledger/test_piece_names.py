@@ -1,0 +1,40 @@
+"""A marked piece is called by the number on its foot, in answers and in refusals."""
+
+import pytest
+
+from tests.ledger.desk import with_finished
+
+
+@pytest.fixture
+def desk(tmp_path):
+    made = with_finished(tmp_path, proofs=2)
+    made.do("mark", numbers="3-5")
+    made.do("mark", numbers="2", kind="proof")
+    made.do("mark", count=1, kind="sample")
+    return made
+
+
+def test_what_is_done_is_said_of_the_number(desk):
+    assert desk.do("sell", pieces="3, AP 2")["said"] == (
+        "3/12 (P-00001) and AP 2/2 (P-00004) sold."
+    )
+    assert desk.do("ship", pieces="3")["said"] == "3/12 (P-00001) shipped."
+    assert desk.do("break", pieces="5")["said"] == "5/12 (P-00003) broken."
+
+
+def test_a_piece_without_a_number_is_called_by_its_label(desk):
+    assert desk.do("give", pieces="P-00005")["said"] == "P-00005 given."
+
+
+@pytest.mark.parametrize(
+    ("verb", "sentence"),
+    [
+        ("sell", "4/12 (P-00002) was sold on 2027-03-01 already."),
+        ("give", "4/12 (P-00002) was sold on 2027-03-01; ship it, or correct the sale."),
+        ("return", "4/12 (P-00002) is here; only a piece that is away comes back."),
+    ],
+)
+def test_a_refusal_names_the_number(desk, verb, sentence):
+    desk.do("sell", pieces="4")
+
+    assert sentence in desk.refused(verb, pieces="4").sentences
