@@ -1,6 +1,7 @@
 """Editions, their trays, numbers, plan and what if, without a script."""
 
 import re
+from urllib.parse import parse_qs, urlparse
 
 import pytest
 
@@ -90,13 +91,23 @@ def test_losses_money_and_findings_are_told(sample):
     assert "greenware: 3 counted, 2 in the book." in page
 
 
-def test_a_closed_edition_can_only_have_a_number_settled(sample):
+def test_of_a_closed_edition_nothing_more_is_made_and_what_is_left_can_be_sold(sample):
     page = sample.get("/editions/moth-dish").text
 
-    assert "/do/settle?" in page
-    assert not re.search(r"/do/(mark|close|sell|declare)\?", page)
+    assert re.findall(r"/do/([a-z-]+)\?", page) == ["sell", "ship", "break"]
     assert "When it will be finished" not in page
     assert words_of(page)["17"] == "gone"
+
+
+def test_a_number_lost_after_the_closing_leads_to_settling_it(own):
+    own.do("break", edition="moth-dish", pieces="24")
+    page = own.get("/editions/moth-dish").text
+    to = re.search(r'href="(/do/settle\?[^"]*)">Settle 24<', page)[1].replace("&amp;", "&")
+    fields = {name: value[0] for name, value in parse_qs(urlparse(to).query).items()}
+    answer = own.post("/do/settle", fields | {"id": "s-1", "why": "the mold is gone"})
+
+    assert answer.status_code == 303
+    assert words_of(own.get("/editions/moth-dish").text)["24"] == "settled"
 
 
 def test_a_number_has_its_story(sample):

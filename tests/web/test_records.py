@@ -6,6 +6,7 @@ import sqlite3
 import pytest
 
 from pourwright.actions.records_now import AT_ONCE
+from pourwright.ledger.replaying import effective
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 
@@ -128,6 +129,21 @@ def test_a_correction_by_form_is_worked_out_and_both_stay_visible(own):
     assert "Corrected" in own.get(f"/records?before={seq + 1}").text
     again = fields_of(own.get(f"/records/{seq}/correct").text)
     assert again["lost"] == "2 torn opening"
+
+
+def test_when_it_happened_is_corrected_by_the_clocks_of_the_studio(own):
+    own.do("note", text="the kiln was opened", at="2026-07-01T16:20:05Z")
+    seq = own.app.state.desk.book.head().seq
+    sent = fields_of(own.get(f"/records/{seq}/correct").text)
+    assert sent["at"] == "2026-07-01 18:20:05"  # Copenhagen, two hours ahead in summer
+    unchanged = own.post(f"/records/{seq}/correct", sent | {"why": "nothing"})
+    changed = own.post(f"/records/{seq}/correct", sent | {"at": "2026-07-01 19:05", "id": "w-at"})
+
+    assert (unchanged.status_code, changed.status_code) == (422, 303)
+    with own.app.state.desk.book.reading() as reading:
+        corrected = [one for one in effective(list(reading.entries())) if one.seq == seq]
+    assert [one.at for one in corrected] == ["2026-07-01T17:05:00Z"]
+    assert fields_of(own.get(f"/records/{seq}/correct").text)["at"] == "2026-07-01 19:05"
 
 
 def test_a_correction_that_cannot_be_read_or_cannot_stand_is_refused_with_what_was_typed(own):

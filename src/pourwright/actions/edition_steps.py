@@ -32,7 +32,9 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
     """
     doc = edition_doc(things, edition)
     if doc["state"] == "closed":
-        return [("Settle a number", _to("settle", edition), "quiet")]
+        which = owed(things, edition)["numbers"]["which"]
+        settle = [(f"Settle {n}", _to("settle", edition, numbers=n), "quiet") for n in which[:3]]
+        return [*_of_pieces(edition, doc), *settle]
     if doc["state"] == "planned":
         size = {"pieces": doc["pieces"], "proofs": doc["proofs"]}
         return [
@@ -40,8 +42,8 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
             ("Change its size", _to("change-size", edition, **size), "quiet"),
         ]
     return [
-        *_of_numbers(things, doc), *_of_pieces(edition, doc), *_of_the_form(things, doc),
-        ("Close it", _to("close", edition), "grave"),
+        *_of_numbers(things, doc), *_of_pieces(edition, doc), ("Surplus", _to("surplus", edition), "quiet"),
+        *_of_the_form(things, doc), ("Close it", _to("close", edition), "grave"),
     ]  # fmt: skip
 
 
@@ -118,7 +120,6 @@ def _of_pieces(edition: str, doc: Doc) -> Iterator[tuple[str, str, str]]:
         yield "Sell", _to("sell", edition), "quiet"
         yield "Ship", _to("ship", edition), "quiet"
         yield "A piece broke", _to("break", edition), "quiet"
-    yield "Surplus", _to("surplus", edition), "quiet"
 
 
 def _to(verb: str, edition: str, **fields: object) -> str:
