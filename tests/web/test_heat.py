@@ -94,6 +94,17 @@ def test_later_batches_get_a_window_by_the_logs(bench):
     assert re.search(r"hottest after \d+ to \d+ min, by 1 thermometer log of yours", page)
 
 
+def test_today_has_the_same_window_and_the_same_clock_as_the_bench(bench):
+    log(bench)
+    at_work(bench, "batch 2: 1 mold", 40)
+    window = r"hottest after \d+ to \d+ min, by 1 thermometer log of yours"
+    there, today = (bench.get(at).text.replace("\u00a0", " ") for at in (HERE, "/"))
+
+    assert re.search(window, today)[0] == re.search(window, there)[0]
+    start, target = (re.findall(rf'{name}="(\d+)"', today) for name in ("data-start", "data-target-s"))  # fmt: skip
+    assert f'data-target-s="{target[0]}" data-start="{start[0]}"' in there
+
+
 def test_a_log_of_another_consistency_draws_nothing_here(bench):
     log(bench, consistency=60)
 

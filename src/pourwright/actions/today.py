@@ -14,6 +14,7 @@ from pourwright.actions.bench_slip import SlipCard, slip_cards
 from pourwright.actions.book_answers import today_lists
 from pourwright.actions.briefs_here import BriefHere, brief_here
 from pourwright.actions.deliveries import Pouring, plaster_need
+from pourwright.actions.heat_fits import HeatWindows
 from pourwright.actions.known_editions import in_work, known_editions
 from pourwright.actions.last_lots import last_lots
 from pourwright.actions.saying import day_in_week
@@ -81,6 +82,8 @@ class Slate:
         Whether there is any edition at all.
     others : str
         What is said of further open editions; empty if there are none.
+    has_batch : bool
+        Whether a batch of plaster is at work.
     """
 
     now: tuple[Line, ...]
@@ -89,9 +92,12 @@ class Slate:
     open_editions: tuple[tuple[str, str], ...]
     has_book: bool
     others: str
+    has_batch: bool
 
 
-def slate(reading: Reading, folder: Path, now: datetime, units: str) -> Slate:
+def slate(
+    reading: Reading, folder: Path, now: datetime, units: str, windows: HeatWindows | None = None
+) -> Slate:
     """Return what stands on the slate.
 
     Parameters
@@ -104,10 +110,12 @@ def slate(reading: Reading, folder: Path, now: datetime, units: str) -> Slate:
         The instant, in the studio's zone.
     units : {"metric", "us"}
         What quantities are shown in.
+    windows : HeatWindows, optional
+        What the studio's thermometer logs say of a batch that is at work.
     """
     things, open_ones = reading.things, in_work(reading)
     desks = [
-        _Edition(things, one["edition"], folder, now, units, many_open=open_ones.of > 1)
+        _Edition(things, one["edition"], folder, now, units, windows, many_open=open_ones.of > 1)
         for one in open_ones.docs
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
@@ -115,7 +123,7 @@ def slate(reading: Reading, folder: Path, now: datetime, units: str) -> Slate:
     return Slate(
         tuple(running), tuple(sorted(ahead, key=lambda one: one.rank)), tuple(line for desk in desks for line in desk.know()),
         tuple((one["edition"], one["name"]) for one in open_ones.docs),
-        bool(known_editions(reading)), open_ones.words,
+        bool(known_editions(reading)), open_ones.words, any(desk.batches for desk in desks),
     )  # fmt: skip
 
 
@@ -129,6 +137,7 @@ class _Edition:
         folder: Path,
         now: datetime,
         units: str,
+        windows: HeatWindows | None,
         *,
         many_open: bool,
     ) -> None:
@@ -140,14 +149,14 @@ class _Edition:
         self.brief = self.here.brief if self.here else None
         self.studio = self.here.studio if self.here else None
         self.lists = today_lists(things, edition, self.today, self.zone)
+        self.batches = plaster_cards(things, edition, self.brief, self.studio, now, windows)
         self.slips = slip_cards(things, edition, self.brief, now, whole=False)
         self.of = f"{self.doc['name']}: " if many_open else ""
 
     def now(self) -> Iterator[Line]:
         """Yield the clocks that run: casts, batches, anything else that was started."""
         yield from (self._slip(card) for card in self.slips if card.is_running)
-        batches = plaster_cards(self.things, self.id, self.brief, self.studio, self.now_at)
-        yield from (self._plaster(card) for card in batches)
+        yield from (self._plaster(card) for card in self.batches)
         for what, steps in steps_of(self.things, self.id).items():
             last = steps[-1]
             if not what.startswith(_CLOCK_STEPS) and last.ended is None:

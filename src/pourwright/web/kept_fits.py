@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from pourwright.web.desk import Desk
 
 if TYPE_CHECKING:
-    from pourwright.actions.heat_fits import HeatFit
+    from pourwright.actions.heat_fits import HeatFit, HeatWindows
     from pourwright.actions.heat_logs import HeatLog
 
 _MOST_KEPT = 200
@@ -34,6 +34,24 @@ def fits_now(desk: Desk, logs: Sequence[HeatLog]) -> dict[HeatLog, HeatFit]:
         kept.update(zip(new, found, strict=True))
     missing = [one for one in logs if one not in kept]  # another page cleared them meanwhile
     return {one: kept[one] for one in logs} if not missing else fits_now(desk, logs)
+
+
+def windows_now(desk: Desk) -> tuple[list[HeatLog], dict[HeatLog, HeatFit], HeatWindows]:
+    """Return the logs of the plaster at hand, the latest first, the law through each, and the windows of all.
+
+    Parameters
+    ----------
+    desk : Desk
+        The studio.
+    """
+    from pourwright.actions.heat_fits import windows_of
+    from pourwright.actions.heat_logs import logs_of_plaster, newest_plaster
+
+    with desk.book.reading() as reading:
+        lot = newest_plaster(reading.things)
+        logs = logs_of_plaster(reading.things, consistency_of(desk), lot)
+    fits = fits_now(desk, logs)
+    return logs, fits, windows_of(logs, fits)
 
 
 def consistency_of(desk: Desk) -> float:
