@@ -11,8 +11,15 @@ from PIL.ExifTags import GPS, IFD, Base
 
 from pourwright.errors import BadInput
 from pourwright.ledger import files
-from pourwright.ledger.files import keep_photo
-from pourwright.ledger.photo_files import erase_photo, photo_path, read_photo
+from pourwright.ledger.files import take_apart
+from pourwright.ledger.photo_files import (
+    Photo,
+    erase_photo,
+    photo_path,
+    put_photo,
+    read_photo,
+    small_path,
+)
 from pourwright.ledger.trouble import BookTrouble
 
 
@@ -24,6 +31,14 @@ def saved(image: Image.Image, kind="JPEG", **options) -> bytes:
     buffer = io.BytesIO()
     image.save(buffer, kind, **options)
     return buffer.getvalue()
+
+
+def keep_photo(folder, data: bytes) -> Photo:
+    return put_photo(folder, take_apart(data))
+
+
+def everything_kept(folder) -> bytes:
+    return b"".join(one.read_bytes() for one in folder.rglob("*") if one.is_file())
 
 
 def kept(folder, data: bytes) -> Image.Image:
@@ -53,7 +68,8 @@ def test_a_photo_is_named_by_the_sha_256_of_its_bytes(tmp_path):
     assert path == tmp_path / photo.digest[:2] / f"{photo.digest}.jpg"
     assert hashlib.sha256(path.read_bytes()).hexdigest() == photo.digest
     assert keep_photo(tmp_path, saved(picture())) == photo
-    assert len([one for one in tmp_path.rglob("*") if one.is_file()]) == 1
+    small = small_path(tmp_path, photo.digest)
+    assert {one for one in tmp_path.rglob("*") if one.is_file()} == {path, small}
 
 
 def test_place_owner_and_camera_are_dropped(tmp_path):
@@ -62,7 +78,7 @@ def test_place_owner_and_camera_are_dropped(tmp_path):
     assert Image.open(io.BytesIO(data)).getexif().get_ifd(IFD.GPSInfo)
 
     image = kept(tmp_path, data)
-    stored = next(one for one in tmp_path.rglob("*.jpg")).read_bytes()
+    stored = everything_kept(tmp_path)
     assert b"SECRET" not in stored
     assert b"Exif" not in stored
     assert dict(image.getexif()) == {}
@@ -77,7 +93,7 @@ def test_texts_in_a_png_are_dropped(tmp_path):
 
     assert image.format == "JPEG"
     assert "Location" not in image.info
-    assert b"SECRET" not in next(tmp_path.rglob("*.jpg")).read_bytes()
+    assert b"SECRET" not in everything_kept(tmp_path)
 
 
 @pytest.mark.parametrize(("orientation", "size"), [(1, (60, 40)), (6, (40, 60)), (3, (60, 40))])

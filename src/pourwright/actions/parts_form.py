@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from pourwright.actions.fields import Field
 from pourwright.actions.toml_file import load
-from pourwright.actions.toml_form import as_text, fields_of, rewrite_brief, values_of, write_into
+from pourwright.actions.toml_form import fields_of, rewrite_brief, texts_of, values_of, write_into
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
@@ -38,9 +38,9 @@ def parts_told(path: Path) -> tuple[dict[str, str], ...]:
     """
     mold: Any = load(path).get("mold", {})
     parts = mold.get("parts", []) if isinstance(mold, dict) else []
-    known = {one.key for one in part_fields()}
+    known = part_fields()
     return tuple(
-        {key: as_text(value) for key, value in one.items() if key in known}
+        texts_of(known, one)
         for one in (parts if isinstance(parts, list) else [])
         if isinstance(one, dict)
     )
@@ -49,58 +49,42 @@ def parts_told(path: Path) -> tuple[dict[str, str], ...]:
 def change_part(
     folder: Path, edition: str, place: int, typed: Mapping[str, object], today: date
 ) -> None:
-    """Change one part of the mold in a brief, or add one at the end; the rest stays to the byte.
+    """Change one part of the mold in a brief, or add one at the end.
 
     Parameters
     ----------
-    folder : Path
-        The studio's.
-    edition : str
-        The edition's id.
+    folder, edition, today
+        As for :func:`pourwright.actions.toml_form.rewrite_brief`, which also tells what is raised.
     place : int
         Which part, from 1; one more than there are adds one.
     typed : mapping
         What was typed, by key.
-    today : date
-        The day it is.
-
-    Raises
-    ------
-    StudioError
-        If the brief could then not be read; nothing is written.
-    """
-    table = f"mold.parts[{place}]"
-    rewrite_brief(folder, edition, table, lambda text: _with_part(text, place, typed), today)
-
-
-def drop_part(folder: Path, edition: str, place: int, today: date) -> None:
-    """Take one part of the mold out of a brief.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    edition : str
-        The edition's id.
-    place : int
-        Which part, from 1.
-    today : date
-        The day it is.
-
-    Raises
-    ------
-    StudioError
-        If the brief could then not be read, as when it was the last part; nothing is written.
     """
     rewrite_brief(
-        folder, edition, f"mold.parts[{place}]", lambda text: _without(text, place), today
+        folder, edition, _named(place), lambda document: _put_part(document, place, typed), today
     )
 
 
-def _with_part(text: str, place: int, typed: Mapping[str, object]) -> str:
+def drop_part(folder: Path, edition: str, place: int, today: date) -> None:
+    """Take one part of the mold out of a brief; the last one is refused.
+
+    Parameters
+    ----------
+    folder, edition, place, today
+        As for :func:`change_part`.
+    """
+    rewrite_brief(
+        folder, edition, _named(place), lambda document: _take_out(document, place), today
+    )
+
+
+def _named(place: int) -> str:
+    return f"mold.parts[{place}]"
+
+
+def _put_part(document: TOMLDocument, place: int, typed: Mapping[str, object]) -> None:
     import tomlkit
 
-    document = tomlkit.parse(text)
     parts = _parts(document)
     is_new = place > len(parts)
     if is_new:
@@ -109,15 +93,10 @@ def _with_part(text: str, place: int, typed: Mapping[str, object]) -> str:
     write_into(part, values_of(part_fields(), typed))
     if is_new:
         part.add(tomlkit.nl())  # or the next table would stand close below
-    return tomlkit.dumps(document)
 
 
-def _without(text: str, place: int) -> str:
-    import tomlkit
-
-    document = tomlkit.parse(text)
+def _take_out(document: TOMLDocument, place: int) -> None:
     del _parts(document)[place - 1]
-    return tomlkit.dumps(document)
 
 
 def _parts(document: TOMLDocument) -> Any:

@@ -30,12 +30,12 @@ def main(folder: str) -> None:
     """
     _limit()
     from pourwright.errors import BadInput, StudioError
-    from pourwright.ledger.files import keep_photo, keep_small
+    from pourwright.ledger.files import take_apart
+    from pourwright.ledger.photo_files import put_photo
 
     told: dict[str, object]
     try:
-        photo = keep_photo(Path(folder), sys.stdin.buffer.read())
-        keep_small(Path(folder), photo.digest)
+        photo = put_photo(Path(folder), take_apart(sys.stdin.buffer.read()))
     except BadInput as refused:
         told = {"refused": [[one.path, one.value, one.right] for one in refused.complaints]}
     except StudioError as trouble:

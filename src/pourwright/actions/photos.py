@@ -21,6 +21,7 @@ from pourwright.ledger.named_photos import photo_is_named
 from pourwright.ledger.photo_files import (
     PHOTOS,
     SMALLER,
+    Decoded,
     Photo,
     erase_photo,
     put_photo,
@@ -66,16 +67,6 @@ class Shown:
     about: str
 
 
-@dataclass(frozen=True, slots=True)
-class Decoded:
-    """A photo as it will be kept: its file, the small one's, and its size. [pixels]"""
-
-    whole: bytes
-    small: bytes
-    width: int
-    height: int
-
-
 def take_photo(folder: Path, data: bytes) -> Photo:
     """Take in a photo, and keep its file; no entry names it yet.
 
@@ -91,9 +82,7 @@ def take_photo(folder: Path, data: bytes) -> Photo:
     Photo
         As it is kept.
     """
-    decoded = decoded_photo(data)
-    digest, is_new = put_photo(folder / PHOTOS, decoded.whole, decoded.small)
-    return Photo(digest, decoded.width, decoded.height, is_new)
+    return put_photo(folder / PHOTOS, decoded_photo(data))
 
 
 def decoded_photo(data: bytes) -> Decoded:
@@ -215,14 +204,14 @@ def name_photo(
         The instant.
     """
     with _KEEPING:
-        digest, is_new = put_photo(folder / PHOTOS, decoded.whole, decoded.small)
+        photo = put_photo(folder / PHOTOS, decoded)
         try:
-            return book.do({"do": "photo", **told, "digest": digest}, now)
+            return book.do({"do": "photo", **told, "digest": photo.digest}, now)
         except StudioError:
             with book.reading() as reading:
-                is_wanted = photo_is_named(reading.things, digest)
-            if is_new and not is_wanted:
-                erase_photo(folder / PHOTOS, digest)
+                is_wanted = photo_is_named(reading.things, photo.digest)
+            if photo.is_new and not is_wanted:
+                erase_photo(folder / PHOTOS, photo.digest)
             raise
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tempfile
-from collections.abc import Callable, Iterable, Mapping, MutableMapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, MutableMapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -21,6 +21,7 @@ from pourwright.actions.toml_file import load
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
 
 if TYPE_CHECKING:
+    from tomlkit import TOMLDocument
     from tomlkit.items import Table
 
 FIXED = frozenset({"version", "studio", "edition.id"})
@@ -81,7 +82,12 @@ def stands(path: Path, table: str, fields: Iterable[Field]) -> dict[str, str]:
     for name in table.split("."):
         here = here.get(name, {}) if isinstance(here, dict) else {}
     known = here if isinstance(here, dict) else {}
-    return {one.key: as_text(known[one.key]) for one in fields if one.key in known}
+    return texts_of(fields, known)
+
+
+def texts_of(fields: Iterable[Field], here: Mapping[str, Any]) -> dict[str, str]:
+    """Return what a table of a file holds in some fields, as it could be typed."""
+    return {one.key: as_text(here[one.key]) for one in fields if one.key in here}
 
 
 def as_text(value: object) -> str:
@@ -127,28 +133,23 @@ def _number(text: str) -> object:
     return float(plain) if _NUMBER.fullmatch(plain) else plain
 
 
-def edited(text: str, table: str, fields: Sequence[Field], typed: Mapping[str, object]) -> str:
-    """Return a file's text with what was changed in a table; all else stays to the byte.
-
-    Parameters
-    ----------
-    text : str
-        The file's text, which is TOML.
-    table : str
-        The table.
-    fields : sequence of Field
-        The fields that the form held.
-    typed : mapping
-        What was typed, by key; what is missing was left empty.
-    """
+def _edited(text: str, change: Callable[[TOMLDocument], None]) -> str:
+    """Return a file's text with what a change makes of it; all else stays to the byte."""
     import tomlkit
 
     document = tomlkit.parse(text)
-    told = values_of(fields, typed)
+    change(document)
+    return tomlkit.dumps(document)
+
+
+def _change_table(
+    document: TOMLDocument, kind: str, table: str, typed: Mapping[str, object]
+) -> None:
+    """Write what was typed into a table of a document; what is missing was left empty."""
+    told = values_of(fields_of(kind, table), typed)
     here = _table(document, table, make=any(value is not None for value in told.values()))
     if here is not None:
         write_into(here, told)
-    return tomlkit.dumps(document)
 
 
 def values_of(fields: Iterable[Field], typed: Mapping[str, object]) -> dict[str, object]:
@@ -205,7 +206,10 @@ def change_studio(folder: Path, table: str, typed: Mapping[str, object], today: 
         written.
     """
     path = folder / STUDIO_FILE
-    text = edited(text_of(path, NEW_STUDIO), table, fields_of("studio", table), typed)
+    text = _edited(
+        text_of(path, NEW_STUDIO),
+        lambda document: _change_table(document, "studio", table, typed),
+    )
     with tempfile.TemporaryDirectory() as aside:
         trial = Path(aside) / STUDIO_FILE
         trial.write_text(text, encoding="utf-8", newline="")
@@ -234,28 +238,21 @@ def change_brief(
 
     Parameters
     ----------
-    folder : Path
-        The studio's.
-    edition : str
-        The edition's id.
+    folder, edition, today
+        As for :func:`rewrite_brief`, which also tells what is raised.
     table : str
         The table.
     typed : mapping
         What was typed, by key.
-    today : date
-        The day it is.
-
-    Raises
-    ------
-    StudioError
-        If the brief could then not be read; nothing is written.
     """
-    known = fields_of("edition", table)
-    rewrite_brief(folder, edition, table, lambda text: edited(text, table, known, typed), today)
+    rewrite_brief(
+        folder, edition, table,
+        lambda document: _change_table(document, "edition", table, typed), today,
+    )  # fmt: skip
 
 
 def rewrite_brief(
-    folder: Path, edition: str, table: str, change: Callable[[str], str], today: date
+    folder: Path, edition: str, table: str, change: Callable[[TOMLDocument], None], today: date
 ) -> None:
     """Write a changed brief if it can be read; complaints about the table are the form's.
 
@@ -268,7 +265,7 @@ def rewrite_brief(
     table : str
         The table that is changed, such as ``"mold.parts[2]"``.
     change : callable
-        Makes the new text of the old one.
+        Changes the document; what it does not touch stays to the byte.
     today : date
         The day it is.
 
@@ -280,7 +277,7 @@ def rewrite_brief(
     path = brief_path(folder, edition)
     if path is None:
         raise NotDoable(f"No brief of {edition} lies in the studio's folder.")
-    text = change(text_of(path))
+    text = _edited(text_of(path), change)
     fresh = path.with_suffix(".trial")
     try:
         fresh.write_text(text, encoding="utf-8", newline="")

@@ -1,21 +1,18 @@
-"""Photos beside the book: kept under the digest of their bytes, without where they were taken.
+"""Photos taken apart: decoded and encoded anew, without where they were taken.
 
-A photo is decoded and encoded anew, so that nothing a camera wrote beside the picture is left:
-place, time, owner, preview. The entry holds the digest only, so erasing a photo leaves the
-chain as it is.
+Nothing a camera wrote beside the picture is left: place, time, owner, preview. Nothing is
+written here; photo_files.py puts what comes of it into its place.
 """
 
 from __future__ import annotations
 
-import hashlib
 import io
 import warnings
-from pathlib import Path
 
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
 from pourwright.errors import BadInput
-from pourwright.ledger.photo_files import SMALLER, Photo, photo_path, small_path, write_photo
+from pourwright.ledger.photo_files import SMALLER, Decoded
 
 MOST_PIXELS = 50_000_000
 """A photo may have so many."""
@@ -37,59 +34,43 @@ SMALL_PX = 480
 """The longer side of the small picture beside each. [pixels]"""
 
 
-def keep_photo(folder: Path, data: bytes) -> Photo:
-    """Keep a photo; what it is called does not matter, only what it holds.
+def take_apart(data: bytes) -> Decoded:
+    """Take a photo apart; what it is called does not matter, only what it holds.
 
     Parameters
     ----------
-    folder : Path
-        The book's folder for photos; made if it is not there.
     data : bytes
         The file as it came.
 
     Returns
     -------
-    Photo
+    Decoded
+        Encoded anew, with a small picture for lists; nothing is written.
 
     Raises
     ------
     BadInput
         If it is no photo that can be read, or too large.
-    BookTrouble
-        If it cannot be written.
     """
     if len(data) > MOST_BYTES:
         raise _refused(f"{len(data) / 1e6:.0f} MB", f"it may have {MOST_BYTES // 10**6} MB")
-    picture = _decoded(data)
-    buffer = io.BytesIO()
-    picture.save(buffer, "JPEG", quality=QUALITY, optimize=True)
-    digest = hashlib.sha256(buffer.getvalue()).hexdigest()
-    path = photo_path(folder, digest)
-    is_new = not path.exists()
-    if is_new:
-        write_photo(path, buffer.getvalue())
-    return Photo(digest, *picture.size, is_new)
+    whole, (width, height) = _encoded(_decoded(data), optimize=True)
+    return Decoded(whole, _small(whole), width, height)
 
 
-def keep_small(folder: Path, digest: str) -> None:
-    """Keep a small picture beside a photo, for lists.
-
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        A photo that is kept.
-    """
-    path = small_path(folder, digest)
-    if path.exists():
-        return
-    buffer = io.BytesIO()
-    with Image.open(photo_path(folder, digest), formats=("JPEG",)) as opened:
+def _small(whole: bytes) -> bytes:
+    """Return a small picture of a photo, decoded no larger than it needs, which saves memory."""
+    with Image.open(io.BytesIO(whole), formats=("JPEG",)) as opened:
         opened.draft("RGB", (2 * SMALL_PX, 2 * SMALL_PX))
         opened.thumbnail((SMALL_PX, SMALL_PX))
-        opened.save(buffer, "JPEG", quality=QUALITY)
-    write_photo(path, buffer.getvalue())
+        return _encoded(opened)[0]
+
+
+def _encoded(picture: Image.Image, *, optimize: bool = False) -> tuple[bytes, tuple[int, int]]:
+    """Return a picture as a JPEG, and its size; who calls need not hold the picture. [pixels]"""
+    buffer = io.BytesIO()
+    picture.save(buffer, "JPEG", quality=QUALITY, optimize=optimize)
+    return buffer.getvalue(), picture.size
 
 
 def _decoded(data: bytes) -> Image.Image:

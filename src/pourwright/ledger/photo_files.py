@@ -1,6 +1,7 @@
-"""Where photos are kept beside the book, read and erased; what decodes them is in files.py.
+"""Photos beside the book: kept under the digest of their bytes, read and erased.
 
-It is a module of its own because whoever shows a photo need not load what takes pictures apart.
+The entry holds the digest only, so erasing a photo leaves the chain as it is. What decodes them
+is in files.py: whoever shows a photo need not load what takes pictures apart.
 """
 
 from __future__ import annotations
@@ -24,6 +25,24 @@ _DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(frozen=True, slots=True)
+class Decoded:
+    """A photo as it will be kept.
+
+    Parameters
+    ----------
+    whole, small : bytes
+        The photo and the small picture beside it, as JPEG files.
+    width, height : int
+        Of the whole photo. [pixels]
+    """
+
+    whole: bytes
+    small: bytes
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
 class Photo:
     """A photo that is kept.
 
@@ -43,33 +62,33 @@ class Photo:
     is_new: bool = field(default=False, compare=False)
 
 
-def put_photo(folder: Path, whole: bytes, small: bytes) -> tuple[str, bool]:
-    """Put a photo that was decoded elsewhere into its place.
+def put_photo(folder: Path, decoded: Decoded) -> Photo:
+    """Put a photo into its place, and the small picture beside it; nothing else does.
 
     Parameters
     ----------
     folder : Path
         The book's folder for photos; made if it is not there.
-    whole, small : bytes
-        The photo and the small picture beside it, as files.
+    decoded : Decoded
+        The photo.
 
     Returns
     -------
-    tuple of (str, bool)
-        Its digest, and whether it was not kept before.
+    Photo
+        As it is kept.
 
     Raises
     ------
     BookTrouble
         If it cannot be written.
     """
-    digest = hashlib.sha256(whole).hexdigest()
+    digest = hashlib.sha256(decoded.whole).hexdigest()
     path = photo_path(folder, digest)
     is_new = not path.exists()
-    for place, data in ((small_path(folder, digest), small), (path, whole)):
+    for place, data in ((small_path(folder, digest), decoded.small), (path, decoded.whole)):
         if not place.exists():
-            write_photo(place, data)
-    return digest, is_new
+            _write(place, data)
+    return Photo(digest, decoded.width, decoded.height, is_new)
 
 
 def photo_path(folder: Path, digest: str) -> Path:
@@ -176,21 +195,8 @@ def erase_photo(folder: Path, digest: str) -> bool:
     return was_there
 
 
-def write_photo(path: Path, data: bytes) -> None:
-    """Write a picture's file so that it is there whole or not at all.
-
-    Parameters
-    ----------
-    path : Path
-        Where it is kept.
-    data : bytes
-        What it holds.
-
-    Raises
-    ------
-    BookTrouble
-        If it cannot be written.
-    """
+def _write(path: Path, data: bytes) -> None:
+    """Write a picture's file so that it is there whole or not at all."""
     part = path.with_name(f".{path.name}-{os.getpid()}.part")
     try:
         with files_told_plainly():
