@@ -21,6 +21,7 @@ from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal
 from pourwright.ledger.chain import read_checkpoint
 from pourwright.ledger.exporting import export_to, import_from
+from pourwright.ledger.opening import is_older
 from pourwright.ledger.replaying import replay
 from pourwright.ledger.store import Store
 
@@ -68,6 +69,39 @@ def open_book(where: Path | str, *, create: bool = True) -> Book:
         )
     zone, prefer = _customs(path.with_name(STUDIO_FILE))
     return Book(Store.open(path, create=create), zone, prefer)
+
+
+OLDER = (
+    "This book is of an older version and is brought up to date first; with ten years of records "
+    "that takes up to a minute. A verified copy of it as it was stays beside it."
+)
+
+
+def said_before_opening(where: Path) -> str:
+    """Return what is said before a book of an older version is opened; empty if it is of this one.
+
+    Parameters
+    ----------
+    where : Path
+        The studio's folder, or the book's own file.
+    """
+    return OLDER if is_older(book_path(where)) else ""
+
+
+def bring_up_to_date(where: Path) -> None:
+    """Bring a book of an older version up to date, as every opening of it does.
+
+    Parameters
+    ----------
+    where : Path
+        The studio's folder, or the book's own file.
+
+    Raises
+    ------
+    StudioError
+        If it cannot be used.
+    """
+    open_book(where, create=False).store.close()
 
 
 def _customs(studio: Path) -> tuple[str, str | None]:

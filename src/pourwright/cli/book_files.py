@@ -36,8 +36,10 @@ def with_folder(command: click.Command) -> click.Command:
 
 def opened(folder: Path, *, create: bool = False) -> Book:
     """Open the book of a folder."""
-    from pourwright.actions.book import open_book
+    from pourwright.actions.book import open_book, said_before_opening
 
+    if words := said_before_opening(folder):
+        click.echo(words, err=True)
     return open_book(folder, create=create)
 
 

@@ -47,6 +47,24 @@ def look_at_file(path: Path, *, create: bool = True) -> None:
     _look_at_header(header, path.name)
 
 
+def is_older(path: Path) -> bool:
+    """Return whether a file is a book of an older version, which opening it brings up to date.
+
+    Parameters
+    ----------
+    path : Path
+        The book's file, which need not be there.
+    """
+    try:
+        with path.open("rb") as file:
+            header = file.read(100)
+    except OSError:
+        return False
+    if int.from_bytes(header[_APPLICATION_ID]) != tables.APPLICATION:
+        return False
+    return 0 < int.from_bytes(header[_USER_VERSION]) < tables.SCHEMA
+
+
 def _look_at_header(header: bytes, name: str) -> None:
     if not header:
         return

@@ -18,11 +18,14 @@ import uvicorn
 from pourwright.errors import NotDoable
 from pourwright.web.app import make_app
 from pourwright.web.stream import Watch
+from pourwright.web.worker import Worker
 
 HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104 - what --lan asks for
 _STOP_S = 2
 _MOST_CONNECTIONS = 200
+_UPGRADE_MB, _UPGRADE_MIN = 6000, 60
+"""What bringing an old book up to date may take: memory [MB] and time [min]."""
 _ARENA_MAX, _ARENAS = -8, 2
 """The name in malloc.h of how many arenas there may be, and how many there are."""
 
@@ -63,6 +66,7 @@ def serve(
     """
     listening = _listen(EVERYWHERE if lan else HERE, port)
     port = listening.getsockname()[1]
+    _bring_up_to_date(folder, say)
     called = (*names, *network_names()) if lan else names
     app = make_app(folder, lan=lan, names=called, port=port, today=today)
     here = f"http://localhost:{port}"
@@ -83,6 +87,23 @@ def serve(
     _few_arenas()
     with contextlib.suppress(KeyboardInterrupt):
         Server(config, app.state.watch).run(sockets=[listening])
+
+
+def _bring_up_to_date(folder: Path, say: Callable[[str], None]) -> None:
+    """Have a book of an older version brought up to date in a process of its own.
+
+    A large one takes a gigabyte while it is worked out again, which the server would then keep.
+    """
+    from pourwright.actions.book import said_before_opening
+
+    words = said_before_opening(folder)
+    if words:
+        say(words)
+        worker = Worker(memory_mb=_UPGRADE_MB)
+        try:
+            worker.call("book:bring_up_to_date", folder, longest_min=_UPGRADE_MIN)
+        finally:
+            worker.close()
 
 
 def _few_arenas() -> None:

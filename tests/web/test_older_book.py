@@ -1,0 +1,56 @@
+"""A book of an older version: it is said before it is opened, and the server does it apart."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from pourwright.actions.book import OLDER, said_before_opening
+from pourwright.cli.main import run
+from pourwright.web import serve
+from pourwright.web.worker import Worker
+
+FIXTURES = Path(__file__).parents[1] / "ledger" / "fixtures"
+
+
+@pytest.fixture(params=[1, 2])
+def older(request, tmp_path):
+    """Return a studio's folder with a book of an older version."""
+    shutil.copyfile(FIXTURES / f"book-tables-{request.param}.db", tmp_path / "book.db")
+    return tmp_path
+
+
+def test_a_command_says_it_once_and_answers(older, capsys):
+    assert run(["book", "verify", "--folder", str(older)]) == 0
+    first = capsys.readouterr()
+    assert run(["book", "verify", "--folder", str(older)]) == 0
+    second = capsys.readouterr()
+
+    assert " ".join(first.err.split()) == OLDER
+    assert second.err == ""
+    assert first.out == second.out
+    assert len(list(older.glob("book-before-tables-*.db"))) == 1
+
+
+def test_the_server_says_it_and_has_it_done_in_another_process(older, monkeypatch):
+    said, asked = [], []
+    call = Worker.call
+
+    def seen(worker, action, *given, **more):
+        asked.append(action)
+        return call(worker, action, *given, **more)
+
+    monkeypatch.setattr(Worker, "call", seen)
+    for _ in range(2):
+        serve._bring_up_to_date(older, said.append)
+
+    assert (said, asked) == ([OLDER], ["book:bring_up_to_date"])
+    assert said_before_opening(older) == ""
+
+
+@pytest.mark.parametrize("content", [None, b"", b"no book", b"SQLite format 3\0" + bytes(200)])
+def test_nothing_is_said_of_what_is_no_older_book(content, tmp_path):
+    if content is not None:
+        (tmp_path / "book.db").write_bytes(content)
+
+    assert said_before_opening(tmp_path) == ""
