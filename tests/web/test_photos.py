@@ -19,8 +19,8 @@ from pourwright.actions.photos import photos_of, take_photo
 from pourwright.cli.main import run
 from pourwright.errors import BadInput, NotDoable
 from pourwright.web.app import BODY_MOST
-from tests.ledger.test_files import HOSTILE as AT_THE_LEDGER
-from tests.ledger.test_files import png_that_claims, saved, with_exif
+from tests.ledger.test_photo_decoding import HOSTILE as AT_THE_LEDGER
+from tests.ledger.test_photo_decoding import png_that_claims, saved, with_exif
 from tests.web.bench_fixtures import bench as bench
 from tests.web.sample import opened, plain
 

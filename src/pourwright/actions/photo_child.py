@@ -30,7 +30,7 @@ def main(folder: str) -> None:
     """
     _limit()
     from pourwright.errors import BadInput, StudioError
-    from pourwright.ledger.files import take_apart
+    from pourwright.ledger.photo_decoding import take_apart
     from pourwright.ledger.photo_files import put_photo
 
     told: dict[str, object]

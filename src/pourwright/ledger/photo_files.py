@@ -1,7 +1,7 @@
 """Photos beside the book: kept under the digest of their bytes, read and erased.
 
 The entry holds the digest only, so erasing a photo leaves the chain as it is. What decodes them
-is in files.py: whoever shows a photo need not load what takes pictures apart.
+is in photo_decoding.py: whoever shows a photo need not load what takes pictures apart.
 """
 
 from __future__ import annotations

@@ -10,8 +10,8 @@ from PIL import Image, ImageCms, PngImagePlugin
 from PIL.ExifTags import GPS, IFD, Base
 
 from pourwright.errors import BadInput
-from pourwright.ledger import files
-from pourwright.ledger.files import take_apart
+from pourwright.ledger import photo_decoding
+from pourwright.ledger.photo_decoding import take_apart
 from pourwright.ledger.photo_files import (
     Photo,
     erase_photo,
@@ -204,7 +204,7 @@ def test_a_flipped_byte_anywhere_is_refused_or_is_a_picture(tmp_path):
 
 
 def test_a_photo_of_just_fifty_megapixels_is_kept(tmp_path, monkeypatch):
-    monkeypatch.setattr(files, "MOST_PIXELS", 2400)
+    monkeypatch.setattr(photo_decoding, "MOST_PIXELS", 2400)
     keep_photo(tmp_path, saved(picture((60, 40))))
     with pytest.raises(BadInput, match="61 by 40 pixels"):
         keep_photo(tmp_path, saved(picture((61, 40))))
