@@ -198,12 +198,24 @@ def test_windows_span_the_logs_and_say_how_many(book, do):
     fits = dict(zip(mine, [fitted(33, 38), fitted(36, 41), HeatFit(fault="no")], strict=True))
     found = windows_of(mine, fits)
 
-    assert found == HeatWindows(Window(33, 41, 2), Window(75, 75, 1))
-    words = " ".join(windows_words(found, 70.0))
+    assert found == HeatWindows(Window(33, 41, 2), Window(75, 75, 1), (60, 60))
+    words = " ".join(windows_words(found, 70.0, "metric"))
     assert "Hottest 33 to 41 min" in words
     assert "2 thermometer logs of this plaster at 70" in words
     assert "Opened 75 min after plaster met water, in 1 logged batch" in words
-    assert windows_words(HeatWindows(), 70.0) == ()
+    assert ", in parts 60 mm thick. A thicker part is hottest later" in words
+    assert windows_words(HeatWindows(), 70.0, "us") == ()
+
+
+def test_windows_say_between_which_thicknesses_they_were_logged(book, do):
+    for thickness in ("60 mm", "1 1/2 in"):
+        log(do, thickness=thickness)
+    mine = logs(book)
+    found = windows_of(mine, {one: fitted(33, 38) for one in mine})
+
+    assert found.thickness_mm == pytest.approx((38.1, 60))
+    assert ", in parts 38 mm to 60 mm thick." in windows_words(found, 70.0, "metric")[0]
+    assert ", in parts 1 1/2 in to 2 3/8 in thick." in windows_words(found, 70.0, "us")[0]
 
 
 def bench_card(book, folder, windows):

@@ -129,6 +129,19 @@ def test_a_sealed_part_reaches_the_adiabatic_rise() -> None:
     assert sealed.lost_j_per_m2 == 0.0
 
 
+@pytest.mark.parametrize("faces", [1, 2])
+@pytest.mark.parametrize(("start_c", "most_min"), [(15.0, 40.0), (22.0, 15.0)])
+def test_a_thicker_part_is_hottest_later(faces, start_c, most_min):
+    """By minutes where the mix went in warm, by half an hour where it was poured cold."""
+    made = [
+        heat_curve(part(one, open_faces=faces, start_c=start_c), 12.0, 105.0).hottest_min
+        for one in (15.0, 30.0, 60.0, 120.0)
+    ]
+
+    assert made == sorted(made)
+    assert made[-1] - made[0] < most_min
+
+
 def test_the_face_is_cooler_than_the_middle_and_a_wet_mix_than_a_dense_one() -> None:
     curve = heat_curve(part())
     wetter = heat_curve(SettingPart(Plaster("plaster", 80, "a test"), 50.0))

@@ -140,10 +140,13 @@ class HeatWindows:
         When the middle was hottest by the laws, counted from plaster meeting water.
     opened : Window or None
         When logged batches whose opening was timed were opened, counted from the same.
+    thickness_mm : tuple of float, or None
+        The thinnest and the thickest part that a log with a law was taken in. [mm]
     """
 
     hottest: Window | None = None
     opened: Window | None = None
+    thickness_mm: tuple[float, float] | None = None
 
 
 def windows_of(logs: Sequence[HeatLog], fits: Mapping[HeatLog, HeatFit]) -> HeatWindows:
@@ -161,6 +164,7 @@ def windows_of(logs: Sequence[HeatLog], fits: Mapping[HeatLog, HeatFit]) -> Heat
     return HeatWindows(
         _window([fits[log].hottest_span_min for log in held]),
         _window([(one, one) for one in opened]),
+        (min(thick), max(thick)) if (thick := [log.thickness_mm for log in held]) else None,
     )
 
 

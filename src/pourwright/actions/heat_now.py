@@ -192,7 +192,7 @@ def _signed(kelvin: float, units: str) -> str:
     return f"{apart:+.1f}".replace("-", "\u2212") if apart else "0.0"
 
 
-def windows_words(windows: HeatWindows, consistency: float) -> tuple[str, ...]:
+def windows_words(windows: HeatWindows, consistency: float, units: str) -> tuple[str, ...]:
     """Return what the studio's own logs say of later batches, a sentence each.
 
     Parameters
@@ -201,19 +201,36 @@ def windows_words(windows: HeatWindows, consistency: float) -> tuple[str, ...]:
         From the logs.
     consistency : float
         Parts of water to 100 of plaster. [-]
+    units : {"metric", "us"}
+        What thicknesses are shown in.
+
+    Notes
+    -----
+    By the law a thicker part of the same mix is hottest later: some minutes where the mix went in
+    warm, half an hour for a thick one that was poured cold and loses heat at one face only.
     """
     said = []
     if windows.hottest is not None:
         said.append(
             f"Hottest {_span(windows.hottest)} after plaster met water, by the law through "
-            f"{many(windows.hottest.count, 'thermometer log')} of this plaster at {consistency:g}."
+            f"{many(windows.hottest.count, 'thermometer log')} of this plaster at {consistency:g}"
+            f"{_in_parts(windows, units)}."
         )
+        if windows.thickness_mm is not None:
+            said.append("A thicker part is hottest later, by minutes or by half an hour.")
         said.append(
             f"Opened {_span(windows.opened)} after plaster met water, in {many(windows.opened.count, 'logged batch', 'logged batches')} of yours."
             if windows.opened is not None
             else "No logged batch was opened by the clock yet: an hour after the pour stands, and never before its hottest."
         )
     return tuple(said)
+
+
+def _in_parts(windows: HeatWindows, units: str) -> str:
+    if windows.thickness_mm is None:
+        return ""
+    thin, thick = (show(one, "length", units) for one in windows.thickness_mm)
+    return f", in parts {thin} thick" if thin == thick else f", in parts {thin} to {thick} thick"
 
 
 def _span(window: Window) -> str:

@@ -103,7 +103,11 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     logs, fits, windows = windows_now(desk)
     shown = [heat_shown(one, fits[one], desk.units, desk.zone.key) for one in logs[:1]]
     told = {"consistency": f"{consistency:.0f}", **({"lot": lot} if lot else {})}
-    return {"logs": shown, "windows": windows_words(windows, consistency), "told": told}, windows
+    return {
+        "logs": shown,
+        "windows": windows_words(windows, consistency, desk.units),
+        "told": told,
+    }, windows
 
 
 def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
