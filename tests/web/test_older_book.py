@@ -32,6 +32,15 @@ def test_a_command_says_it_once_and_answers(older, capsys):
     assert len(list(older.glob("book-before-tables-*.db"))) == 1
 
 
+@pytest.mark.parametrize("words", [["export", "told.jsonl"], ["backup", "--into", "copies"]])
+def test_a_command_that_opens_it_by_itself_says_it_too(words, older, capsys, monkeypatch):
+    monkeypatch.chdir(older)
+    (older / "copies").mkdir()
+    assert run(["book", *words, "--folder", str(older)]) == 0
+
+    assert " ".join(capsys.readouterr().err.split()) == OLDER
+
+
 def test_the_server_says_it_and_has_it_done_in_another_process(older, monkeypatch):
     said, asked = [], []
     call = Worker.call

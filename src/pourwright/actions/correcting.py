@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from pourwright.errors import BadInput
-from pourwright.ledger.entry import instant
+from pourwright.ledger.entry import moment_in
 from pourwright.ledger.fields import Field, Kind
 from pourwright.ledger.kinds import BY_KIND
 from pourwright.ledger.replaying import CORRECTED, effective
@@ -54,30 +53,7 @@ def to_correct(reading: Reading, seq: int) -> ToCorrect | None:
     told = [entry, *reading.entries(entry.scope, seq, (CORRECTED,))]
     now = next((one for one in effective(told) if one.seq == seq), entry)
     stands = {one.name: typed_text(one, now.body.get(one.name)) for one in kind.fields}
-    return ToCorrect(seq, kind, stands | {"at": typed_moment(now.at, entry.zone)})
-
-
-def typed_moment(at: str, zone: str) -> str:
-    """Return when something happened as it could be typed again, by the clocks of its zone.
-
-    Parameters
-    ----------
-    at : str
-        An instant in UTC, or a date alone.
-    zone : str
-        The IANA name of the time zone in which it will be read.
-
-    Examples
-    --------
-    >>> typed_moment("2027-03-01T08:30:00Z", "Europe/Copenhagen")
-    '2027-03-01 09:30'
-    >>> typed_moment("2027-03-01", "Europe/Copenhagen")
-    '2027-03-01'
-    """
-    if len(at) == len("2027-03-01"):
-        return at
-    local = instant(at).astimezone(ZoneInfo(zone))
-    return local.strftime("%Y-%m-%d %H:%M:%S" if local.second else "%Y-%m-%d %H:%M")
+    return ToCorrect(seq, kind, stands | {"at": moment_in(now.at, entry.zone)})
 
 
 def typed_text(field: Field, value: Any) -> str:

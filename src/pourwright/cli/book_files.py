@@ -36,11 +36,18 @@ def with_folder(command: click.Command) -> click.Command:
 
 def opened(folder: Path, *, create: bool = False) -> Book:
     """Open the book of a folder."""
-    from pourwright.actions.book import open_book, said_before_opening
+    from pourwright.actions.book import open_book
+
+    say_if_older(folder)
+    return open_book(folder, create=create)
+
+
+def say_if_older(folder: Path) -> None:
+    """Say that a book of an older version is brought up to date before it is opened."""
+    from pourwright.actions.book import said_before_opening
 
     if words := said_before_opening(folder):
         click.echo(words, err=True)
-    return open_book(folder, create=create)
 
 
 def sent(book: Book, command: dict[str, Any], now: datetime) -> dict[str, Any]:
@@ -170,6 +177,7 @@ def backup_command(folder: Path, into: Path | None) -> None:
     """Make a verified copy of the book, and let older copies go by the rotation."""
     from pourwright.actions.book import back_up_book
 
+    say_if_older(folder)
     path, entries = back_up_book(folder, into, datetime.now().astimezone())
     click.echo(f"{entries} entries copied and verified: {path}")
 
@@ -191,6 +199,7 @@ def export_command(file: Path, folder: Path) -> None:
     """Write the book to FILE as text, one JSON line an entry."""
     from pourwright.actions.book import export_book
 
+    say_if_older(folder)
     click.echo(f"{export_book(folder, file)} entries written: {file}")
 
 

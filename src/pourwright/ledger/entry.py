@@ -322,7 +322,7 @@ def day_in(at: str, zone: str) -> str:
 
 
 def moment_in(at: str, zone: str) -> str:
-    """Return an instant in the book by the calendar and the clocks of a zone.
+    """Return an instant in the book by the calendar and the clocks of a zone, as it could be typed.
 
     Parameters
     ----------
@@ -339,10 +339,13 @@ def moment_in(at: str, zone: str) -> str:
     --------
     >>> moment_in("2027-03-02T02:30:00Z", "America/Denver")
     '2027-03-01 19:30'
+    >>> moment_in("2027-03-02T02:30:05Z", "UTC"), moment_in("2027-03-02", "UTC")
+    ('2027-03-02 02:30:05', '2027-03-02')
     """
     if len(at) == len("2027-03-01"):
         return at
-    return instant(at).astimezone(ZoneInfo(zone)).strftime("%Y-%m-%d %H:%M")
+    local = instant(at).astimezone(ZoneInfo(zone))
+    return local.strftime("%Y-%m-%d %H:%M:%S" if local.second else "%Y-%m-%d %H:%M")
 
 
 def day_of(entry: Entry) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 import secrets
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import chain
 from typing import Any, Final
 
 from markupsafe import Markup, escape
 
-_DRAWN: dict[tuple[object, ...], tuple[object, Any]] = {}
+_Held = dict[tuple[object, ...], tuple[object, Any]]
+_DRAWN: _Held = {}
 _MOST_DRAWN = 60
 """Pieces of pages that are kept; a tray of three hundred feet is forty kilobytes."""
 
@@ -27,21 +28,28 @@ def drawn(what: tuple[Any, ...], macro: Any, *more: str) -> Any:
     *more : str
         Further arguments of the macro.
     """
-    key = (id(what), macro.name, *more)
-    kept = _DRAWN.get(key)
-    if kept is None or kept[0] is not what:
-        if len(_DRAWN) >= _MOST_DRAWN:
-            _DRAWN.clear()
+    return _kept(_DRAWN, _MOST_DRAWN, what, (macro.name, *more), lambda: macro(what, *more))
+
+
+def _kept(
+    held: _Held, most: int, what: object, more: tuple[object, ...], draw: Callable[[], Any]
+) -> Any:
+    """Return what is held of a thing, drawn if it is not; of too many all are let go."""
+    key = (id(what), *more)
+    found = held.get(key)
+    if found is None or found[0] is not what:
+        if len(held) >= most:
+            held.clear()
         # what is held here keeps its id, so that nothing else can be taken for it
-        kept = _DRAWN[key] = what, macro(what, *more)
-    return kept[1]
+        found = held[key] = what, draw()
+    return found[1]
 
 
 CLOCK_GAP: Final = "\ue000"
 """Stands where a clock is to be read; a character that no font draws and no keyboard has."""
 
 _ID = re.compile(r'(?<=name="id" value=")w-[0-9a-f]{24}(?=")')
-_CARDS: dict[tuple[object, ...], tuple[object, list[str]]] = {}
+_CARDS: _Held = {}
 _MOST_CARDS = 300
 """Cards that are kept, with every panel seven kilobytes each."""
 
@@ -64,13 +72,9 @@ def drawn_again(
     *shown
         The macro's arguments.
     """  # fmt: skip
-    key = (id(what), macro.name, *more)
-    kept = _CARDS.get(key)
-    if kept is None or kept[0] is not what:
-        if len(_CARDS) >= _MOST_CARDS:
-            _CARDS.clear()
-        kept = _CARDS[key] = what, _ID.split(str(macro(*shown)))
-    texts = kept[1]
+    texts: list[str] = _kept(
+        _CARDS, _MOST_CARDS, what, (macro.name, *more), lambda: _ID.split(str(macro(*shown)))
+    )
     text = "".join(chain.from_iterable(zip(texts, _new_ids(len(texts) - 1), strict=True)))
     return Markup(text.replace(CLOCK_GAP, escape(clock)))  # noqa: S704 - a macro drew it, escaped
 

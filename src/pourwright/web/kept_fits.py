@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from pourwright.web.desk import Desk
 
@@ -36,8 +36,17 @@ def fits_now(desk: Desk, logs: Sequence[HeatLog]) -> dict[HeatLog, HeatFit]:
     return {one: kept[one] for one in logs} if not missing else fits_now(desk, logs)
 
 
-def windows_now(desk: Desk) -> tuple[list[HeatLog], dict[HeatLog, HeatFit], HeatWindows]:
-    """Return the logs of the plaster at hand, the latest first, the law through each, and the windows of all.
+class PlasterHeat(NamedTuple):
+    """The plaster at hand: its lot, its logs with the latest first, the law through each, the windows of all."""
+
+    lot: str
+    logs: list[HeatLog]
+    fits: dict[HeatLog, HeatFit]
+    windows: HeatWindows
+
+
+def plaster_heat(desk: Desk) -> PlasterHeat:
+    """Return what thermometer logs say of the plaster at hand.
 
     Parameters
     ----------
@@ -51,7 +60,7 @@ def windows_now(desk: Desk) -> tuple[list[HeatLog], dict[HeatLog, HeatFit], Heat
         lot = newest_plaster(reading.things)
         logs = logs_of_plaster(reading.things, consistency_of(desk), lot)
     fits = fits_now(desk, logs)
-    return logs, fits, windows_of(logs, fits)
+    return PlasterHeat(lot, logs, fits, windows_of(logs, fits))
 
 
 def consistency_of(desk: Desk) -> float:

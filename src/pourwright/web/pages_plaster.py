@@ -12,7 +12,7 @@ from pourwright.errors import BadInput, as_written
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
-from pourwright.web.kept_fits import consistency_of, fits_now, windows_now
+from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
 
@@ -94,13 +94,10 @@ def heat_picture(request: Request, log: str, width: str = "phone", scheme: str =
 
 def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     """Return what thermometer logs say of the plaster at hand: the latest one, and windows of all."""
-    from pourwright.actions.heat_logs import newest_plaster
     from pourwright.actions.heat_now import heat_shown, windows_words
 
     consistency = consistency_of(desk)
-    with desk.book.reading() as reading:
-        lot = newest_plaster(reading.things)
-    logs, fits, windows = windows_now(desk)
+    lot, logs, fits, windows = plaster_heat(desk)
     shown = [heat_shown(one, fits[one], desk.units, desk.zone.key) for one in logs[:1]]
     told = {"consistency": f"{consistency:.0f}", **({"lot": lot} if lot else {})}
     return {

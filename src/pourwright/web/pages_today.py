@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.kept_fits import windows_now
+from pourwright.web.kept_fits import plaster_heat
 from pourwright.web.render import page
 
 router = APIRouter()
@@ -29,7 +29,7 @@ def today(request: Request) -> Response:
         found = slate(reading, desk.folder, now, desk.units)
         seq = reading.head().seq
     if found.has_batch:  # its next taps have windows by the thermometer's logs, as at the bench
-        *_, windows = windows_now(desk)
+        windows = plaster_heat(desk).windows
         with desk.book.reading() as reading:
             found = slate(reading, desk.folder, now, desk.units, windows)
     offers = [(one, name, _kept(desk, one, seq)) for one, name in found.open_editions]
