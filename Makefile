@@ -1,10 +1,10 @@
 # Needs make and a Python of 3.11 or newer; everything else goes into .venv.
 #   make plan      set up, and plan the example edition: plan.html, plan.json and plan.ics
 #   make studio    set up, and serve a sample studio to a browser on this computer
-#   make test      set up, and run every test
+#   make test      set up, and run the tests: five minutes on two cores
+#   make test-all  the same, then every page at every size and all rounds of bad luck
 #   make check     style, types, layers, house rules
 #   make checks    the laws beside the published figures
-#   make soak      the book's bad luck again and again: minutes, not seconds
 #   make bench     speed, as ratios to a yardstick
 #   make mutate    change the laws in small ways, and count the changes that the tests notice
 #   make dev       set up for working on the code
@@ -30,7 +30,7 @@ SETUP_NEEDS := requirements/set-up requirements/build.txt pyproject.toml
 COMPILE := pip compile --quiet --universal --python-version 3.11 --fork-strategy fewest \
 	--generate-hashes --no-annotate --no-header --upgrade
 
-.PHONY: plan studio test check checks soak bench mutate dev lock clean
+.PHONY: plan studio test test-rest test-all check checks bench mutate dev lock clean
 
 plan: $(RUN_READY)
 	@$(VENV)/bin/pourwright plan $(EXAMPLE) $(PLAN_OPTIONS)
@@ -38,8 +38,14 @@ plan: $(RUN_READY)
 studio: $(RUN_READY)
 	@$(VENV)/bin/pourwright studio $(STUDIO) --sample $(STUDIO_OPTIONS)
 
+# Tests of one file run in one process, so that they can share what they lay out.
 test: $(DEV_READY)
-	@$(RUN) pytest $(PYTEST_OPTIONS)
+	@$(RUN) pytest -n auto --dist loadfile $(PYTEST_OPTIONS)
+
+test-rest: $(DEV_READY)
+	@POURWRIGHT_SOAK=1 $(RUN) pytest -n auto --dist loadfile -m "whole or rounds" $(PYTEST_OPTIONS)
+
+test-all: test test-rest
 
 check: $(DEV_READY)
 	$(RUN) ruff check .
@@ -49,9 +55,6 @@ check: $(DEV_READY)
 
 checks: $(DEV_READY)
 	@$(RUN) tests.checks_table
-
-soak: $(DEV_READY)
-	@POURWRIGHT_SOAK=1 $(RUN) pytest tests/ledger $(PYTEST_OPTIONS)
 
 bench: $(DEV_READY)
 	@$(RUN) benchmarks.run
