@@ -21,6 +21,7 @@ from pourwright.actions.papers import plan_json
 from pourwright.actions.plan import make_plan
 from pourwright.actions.plan_case import build_case
 from pourwright.actions.plan_molds import choose_molds, last_safe_pour
+from pourwright.actions.plan_schema import plan_schema
 from pourwright.errors import StudioError
 from pourwright.planning.forecast import forecast
 
@@ -42,8 +43,7 @@ def _text(example: str, today: date) -> str:
 
 @cache
 def _schema() -> jsonschema.Draft202012Validator:
-    schema = json.loads((ROOT / "docs" / "plan.schema.json").read_text(encoding="utf-8"))
-    return jsonschema.Draft202012Validator(schema)
+    return jsonschema.Draft202012Validator(plan_schema())
 
 
 @pytest.fixture(

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from pourwright.actions.figure_guide import THE_DAY, guide
 from pourwright.actions.question import HOUSE_UNIT, Ask
-from pourwright.actions.question_json import as_json, figure_schema, json_text, schema_text
+from pourwright.actions.question_json import as_json, figure_schema, json_text
 from pourwright.actions.question_words import as_sections, shown
 from pourwright.actions.questions import SUBJECTS, ask, find
 from pourwright.errors import BadInput, StudioError
@@ -332,12 +332,3 @@ def test_the_guide_is_the_one_that_the_tables_make(root):
     page = (root / "docs" / "guide" / "figures.md").read_text(encoding="utf-8")
 
     assert page == guide(), "python -m pourwright.actions.figure_guide > docs/guide/figures.md"
-
-
-def test_the_schema_is_the_published_one(root):
-    text = (root / "docs" / "figure.schema.json").read_text(encoding="utf-8")
-
-    jsonschema.Draft202012Validator.check_schema(json.loads(text))
-    assert text == schema_text(), (
-        "python -m pourwright.actions.question_json > docs/figure.schema.json"
-    )

@@ -127,7 +127,7 @@ def do(book: Book, command: Mapping[str, object], now: datetime) -> Answer:
     Returns
     -------
     dict
-        As ``docs/book.schema.json`` describes an answer.
+        As ``pourwright schema book`` describes an answer.
 
     Raises
     ------

@@ -1,12 +1,10 @@
 """The shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12.
 
-Made of the book's table; ``python -m pourwright.actions.book_command_schema`` prints
-``docs/book.schema.json``.
+Made of the book's table; ``pourwright schema book`` prints it.
 """
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from pourwright.ledger.fields import CAUSES, ENVELOPE, Field, Kind
@@ -122,12 +120,3 @@ def _refusal() -> Schema:
         "line": {"type": "integer", "minimum": 1, "description": "The line of the file."},
     }
     return {"type": "object", "properties": fields, "required": list(fields), "additionalProperties": False}  # fmt: skip
-
-
-def schema_text() -> str:
-    """Return the schema as the text of ``docs/book.schema.json``."""
-    return json.dumps(book_schema(), indent=1, ensure_ascii=False) + "\n"
-
-
-if __name__ == "__main__":
-    print(schema_text(), end="")  # noqa: T201

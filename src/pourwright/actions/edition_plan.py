@@ -32,7 +32,7 @@ def edition_plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
     Returns
     -------
     dict
-        As ``docs/plan.schema.json`` describes it; or only a ``fault``, if it cannot
+        As ``pourwright schema plan`` describes it; or only a ``fault``, if it cannot
         be planned any more, so that the page with everything else comes up.
     """
     try:

@@ -35,7 +35,7 @@ An option that may be told more than once may also be told once with semicolons:
 | --- | --- |
 | `--units` | `metric` or `us`: what the answer is shown in, and whose pint a bare pint is. Without it: the studio's, or those of what you type. |
 | `--studio FILE` | A `studio.toml` that tells what you do not: your consistency, scale, slip. |
-| `--json` | The answer as JSON and nothing else ([its schema](../figure.schema.json)); numbers are in the unit beside them. |
+| `--json` | The answer as JSON and nothing else ([its schema](commands.md#pourwright-schema)); numbers are in the unit beside them. |
 
 | Subject | What it answers |
 | --- | --- |

@@ -80,7 +80,7 @@ def make_plan(
     Returns
     -------
     dict
-        As ``docs/plan.schema.json`` describes it.
+        As ``pourwright schema plan`` describes it.
 
     Raises
     ------

@@ -53,7 +53,7 @@ def plan_from_book(
     Returns
     -------
     dict
-        As ``docs/plan.schema.json`` describes it, with its ``book``.
+        As ``pourwright schema plan`` describes it, with its ``book``.
 
     Raises
     ------
@@ -139,7 +139,7 @@ def first_plan(
 def book_section(
     reading: Reading, plan: dict[str, Any], standing: Standing, first: dict[str, Any] | None
 ) -> dict[str, Any]:
-    """Return what a plan says of the book; see ``docs/plan.schema.json``."""
+    """Return what a plan says of the book; see ``pourwright schema plan``."""
     edition = edition_doc(reading.things, plan["edition"]["id"])
     head = reading.head()
     odds, answer = plan["odds"], plan["answer"]

@@ -216,7 +216,7 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> str | None:
 
 
 def odds_section(look: Outlook) -> dict[str, Any]:
-    """Return the odds of the plan; see ``docs/plan.schema.json``."""
+    """Return the odds of the plan; see ``pourwright schema plan``."""
     case, choice, day = look.case, look.choice, look.deadline
     runs = look.runs()
     confidence = case.brief.edition.confidence

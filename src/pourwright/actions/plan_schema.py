@@ -1,12 +1,9 @@
-"""The shape of ``plan.json``, as JSON Schema 2020-12; ``docs/plan.schema.json`` is made of it.
+"""The shape of ``plan.json``, as JSON Schema 2020-12; ``pourwright schema plan`` prints it.
 
-``python -m pourwright.actions.plan_schema`` prints it. The names end in their
-units; a null stands for what is not known.
+The names end in their units; a null stands for what is not known.
 """
 
 from __future__ import annotations
-
-import json
 
 from pourwright.actions.book_schema import book_schema
 from pourwright.actions.odds_schema import odds_schema
@@ -344,12 +341,3 @@ def plan_schema() -> Schema:
         "title": "plan.json",
         **whole,
     }
-
-
-def schema_text() -> str:
-    """Return the schema as the text of ``docs/plan.schema.json``."""
-    return json.dumps(plan_schema(), indent=1, ensure_ascii=False) + "\n"
-
-
-if __name__ == "__main__":
-    print(schema_text(), end="")  # noqa: T201

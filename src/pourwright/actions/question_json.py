@@ -1,7 +1,4 @@
-"""An answer as JSON for a script, and the schema of it: ``docs/figure.schema.json``.
-
-``python -m pourwright.actions.question_json`` prints the schema.
-"""
+"""An answer as JSON for a script, and its schema, which ``pourwright schema figure`` prints."""
 
 from __future__ import annotations
 
@@ -132,12 +129,3 @@ def figure_schema() -> Schema:
             cautions=list_of(record("", title=TEXT, text=TEXT, source=TEXT)),
         ),
     }  # fmt: skip
-
-
-def schema_text() -> str:
-    """Return the schema as the text of ``docs/figure.schema.json``."""
-    return json.dumps(figure_schema(), indent=1, ensure_ascii=False) + "\n"
-
-
-if __name__ == "__main__":
-    print(schema_text(), end="")  # noqa: T201

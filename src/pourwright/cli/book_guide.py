@@ -14,7 +14,7 @@ from pourwright.cli.book_command import book_command
 HEAD = """\
 # The commands of the book
 
-[The book in five minutes a day](book.md) · [all commands](commands.md) · [what a line may say](../book.schema.json)
+[The book in five minutes a day](book.md) · [all commands](commands.md) · [what a line may say](commands.md#pourwright-schema)
 
 This page is made of the commands themselves.
 Labels may be typed short: `7` is `M-007` where a mold is meant.
