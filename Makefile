@@ -4,6 +4,7 @@
 #   make test      set up, and run the tests: five minutes on two cores
 #   make test-all  the same, then every page at every size and all rounds of bad luck
 #   make check     style, types, layers, house rules
+#   make docs      the site of the documentation, into build/site
 #   make checks    the laws beside the published figures
 #   make bench     speed, as ratios to a yardstick
 #   make mutate    change the laws in small ways, and count the changes that the tests notice
@@ -30,7 +31,7 @@ SETUP_NEEDS := requirements/set-up requirements/build.txt pyproject.toml
 COMPILE := pip compile --quiet --universal --python-version 3.11 --fork-strategy fewest \
 	--generate-hashes --no-annotate --no-header --upgrade
 
-.PHONY: plan studio test test-rest test-all check checks bench mutate dev lock clean
+.PHONY: plan studio test test-rest test-all check docs checks bench mutate dev lock clean
 
 plan: $(RUN_READY)
 	@$(VENV)/bin/pourwright plan $(EXAMPLE) $(PLAN_OPTIONS)
@@ -52,6 +53,13 @@ check: $(DEV_READY)
 	$(RUN) ruff format --check .
 	$(RUN) mypy
 	$(RUN) pytest -q tests/test_layers.py tests/test_house.py
+
+# A warning, such as a link that leads nowhere, fails it.
+docs: $(DEV_READY)
+	@rm -rf build/pages build/site
+	@mkdir -p build/pages
+	@$(RUN) sphinx -qW --keep-going -c docs -d build/pages/.doctrees build/pages build/site
+	@echo "Ready: build/site/index.html"
 
 checks: $(DEV_READY)
 	@$(RUN) tests.checks_table

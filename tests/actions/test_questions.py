@@ -1,4 +1,4 @@
-"""Every question at the bench: read, answered, drawn, written as JSON, and its page."""
+"""Every question at the bench: read, answered, drawn, written as JSON."""
 
 import json
 import re
@@ -12,7 +12,7 @@ from hypothesis import given as drawn_from
 from hypothesis import settings
 from hypothesis import strategies as st
 
-from pourwright.actions.figure_guide import THE_DAY, guide
+from pourwright.actions.figure_guide import THE_DAY
 from pourwright.actions.question import HOUSE_UNIT, Ask
 from pourwright.actions.question_json import as_json, figure_schema, json_text
 from pourwright.actions.question_words import as_sections, shown
@@ -323,12 +323,3 @@ def test_a_number_without_a_dimension_is_shown_in_us_units_too(value, unit, show
 
     digits = 4 if value > 1000 else 2 if unit == "MPa" else 3
     assert show_number(value, unit, "us", digits) == shown_as
-
-
-# --- pages
-
-
-def test_the_guide_is_the_one_that_the_tables_make(root):
-    page = (root / "docs" / "guide" / "figures.md").read_text(encoding="utf-8")
-
-    assert page == guide(), "python -m pourwright.actions.figure_guide > docs/guide/figures.md"

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.cli.book_guide import guide_text
 from pourwright.cli.main import run
 
 
@@ -120,11 +119,6 @@ def test_no_book_is_a_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert not list(tmp_path.iterdir())
 
 
-def test_the_page_of_the_commands_is_the_one_that_is_published(root: Path) -> None:
-    page = (root / "docs" / "guide" / "book-commands.md").read_text(encoding="utf-8")
-    assert page == guide_text()
-
-
 def test_the_guide_s_day_is_five_entries_that_the_book_takes(root: Path, tmp_path: Path) -> None:
     """Every command in the guide's boxes is done, in order, in a studio with two dry molds."""
     page = (root / "docs" / "guide" / "book.md").read_text(encoding="utf-8")
@@ -133,7 +127,7 @@ def test_the_guide_s_day_is_five_entries_that_the_book_takes(root: Path, tmp_pat
         line.strip() for line in day.splitlines() if line.startswith("    pourwright book ")
     ]
     assert len(commands) == 5
-    lines = page.split("```")[1].removeprefix("jsonl\n").splitlines()
+    lines = page.split("```")[1].removeprefix("json\n").splitlines()
     file = tmp_path / "before.jsonl"
     file.write_text("\n".join(lines))
     assert book(tmp_path, "run", str(file)) == 0

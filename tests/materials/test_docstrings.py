@@ -79,6 +79,7 @@ def public() -> list[Any]:
     return found
 
 
+MODULES = [info.name for info in pkgutil.iter_modules(pourwright.materials.__path__)]
 PUBLIC = public()
 FUNCTIONS = [value for value in PUBLIC if inspect.isfunction(value)]
 RECORDS = [value for value in PUBLIC if is_dataclass(value)]
@@ -171,6 +172,14 @@ def test_references_are_numbered_and_used(function: Callable[..., Any]) -> None:
 
     assert listed == [str(number) for number in range(1, len(listed) + 1)]
     assert used <= set(listed)
+
+
+@pytest.mark.parametrize("name", [one for one in MODULES if one != "ranges"])  # holds no law
+def test_each_module_of_laws_says_what_it_leaves_out(name: str) -> None:
+    told = inspect.getdoc(importlib.import_module(f"pourwright.materials.{name}")) or ""
+    without = " ".join(told.split()).partition("What this page leaves out")[2]
+
+    assert len(without) > 20, "write a paragraph 'What this page leaves out: ...'"
 
 
 # --- the checks themselves

@@ -13,7 +13,7 @@ from tests.web.pages import Page, route_of, walk
 from tests.web.sample import sample as sample
 from tests.web.test_routes import TABLE, routes
 
-GUIDES = ("studio.md", "bench.md", "figures.md")
+GUIDES = ("studio.md", "bench.md")
 # What answers a GET with something else than a page, or without end.
 NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/api/openapi.json",

@@ -1,11 +1,7 @@
-"""The page of the two files, ``docs/guide/brief.md``, made from the tables of fields.
-
-``python -m pourwright.actions.brief_guide`` prints it.
-"""
+"""The site's page of the two files, made from the tables of fields; ``make docs`` writes it."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 
 from pourwright.actions import edition_fields, studio_fields
@@ -15,8 +11,6 @@ from pourwright.units import DIMENSIONS, KINDS, unit_words
 
 _HEAD = """\
 # The brief and the studio
-
-<!-- Made from the tables of fields; "python -m pourwright.actions.brief_guide" prints this page. -->
 
 A plan is made from two files.
 `edition.toml` is the brief of one edition; `studio.toml` is the room, the kiln, the people and the prices that editions share.
@@ -101,7 +95,3 @@ def _without(spec: Field) -> str:
     if spec.default in (None, []):
         return spec.source.removeprefix("not given: ")
     return f"`{toml_value(spec.default)}`; {spec.source}"
-
-
-if __name__ == "__main__":
-    sys.stdout.write(guide())

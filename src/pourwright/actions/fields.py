@@ -2,7 +2,7 @@
 
 The tables of fields (``studio_fields`` and ``edition_fields``) are the only
 place that knows them. They drive the reading, the defaults with their sources,
-the commented files that ``ask`` writes and the page ``docs/guide/brief.md``.
+the commented files that ``ask`` writes and the page of fields in the site.
 """
 
 from __future__ import annotations

@@ -1,12 +1,10 @@
-"""The page of the questions at the bench, ``docs/guide/figures.md``, made from their tables.
+"""The site's page of the questions at the bench, made from their tables; ``make docs`` writes it.
 
-``python -m pourwright.actions.figure_guide`` prints it; each subject's first example
-is worked as the page is made.
+Each subject's first example is worked as the page is made.
 """
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable
 from datetime import date
 
@@ -20,8 +18,6 @@ THE_DAY = date(2027, 3, 1)
 
 _HEAD = """\
 # Questions at the bench
-
-<!-- Made from the tables of questions; "python -m pourwright.actions.figure_guide" prints this page. -->
 
 Each command below answers one question in words and numbers.
 What an answer rests on stands below it: what you told, what was assumed and why, where the law holds, and its sources.
@@ -164,7 +160,3 @@ def _tables(answer: Answer, given: Given) -> list[str]:
         lines += ["| " + " | ".join(cells) + " |" for cells in table.rows]
         lines += ["", *([table.note, ""] if table.note else [])]
     return lines
-
-
-if __name__ == "__main__":
-    sys.stdout.write(guide())

@@ -23,7 +23,7 @@ _SOURCES = (
     "Density of plaster powder 2.68 kg/l: Villavecchia, Treatise on Applied Analytical Chemistry 1, p. 176.",
     "Density of gypsum 2.32 kg/l: handbooks of minerals, 2.31 to 2.33.",
     "Held against a plaster maker's and a US supplier's printed densities, consistency 32 to 74.",
-    "Absorption, strength, growth: printed values of data sheets; see docs/science, hardened plaster.",
+    "Absorption, strength, growth: printed values of data sheets.",
 )
 
 

@@ -14,7 +14,7 @@ PRINTED_SET_MIN = (9.0, 24.0)
 COOLED_K = 5.0
 """A middle this near the room counts as cooled: our own choice."""
 MODEL_LOW_K = 1.4
-"""By how much the curve's peak may lie too low; see docs/science, heat."""
+"""By how much the curve's peak may lie too low; see the notes of `heat_curve`."""
 
 _SOURCES = (
     ("Shape of the setting curve: Schiller, J. Appl. Chem. Biotechnol. 24 (1974) 379, the equation from memory; "

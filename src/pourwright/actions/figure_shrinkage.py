@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 _SOURCES = (
     "Shrinkages and their bases: ASTM C326, drying and firing shrinkages of ceramic whiteware clays.",
     "Shrinkages multiply; a length and its cube: geometry.",
-    "Setting expansion of plaster, about 0.2 % free: plaster makers' data sheets; see docs/science, hardened plaster.",
+    "Setting expansion of plaster, about 0.2 % free: plaster makers' data sheets.",
     "Loss on ignition, 10 to 12 %: two kiln controllers' manuals. Absorption and porosity: ASTM C373.",
 )
 

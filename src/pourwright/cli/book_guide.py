@@ -1,7 +1,4 @@
-"""The page of the book's commands, ``docs/guide/book-commands.md``, made of the commands themselves.
-
-``python -m pourwright.cli.book_guide`` prints it.
-"""
+"""The site's page of the book's commands, made of the commands; ``make docs`` writes it."""
 
 from __future__ import annotations
 
@@ -60,6 +57,3 @@ def _examples(epilog: str) -> str:
 
 
 _CONTEXT = click.Context(book_command)
-
-if __name__ == "__main__":
-    print(guide_text(), end="")  # noqa: T201

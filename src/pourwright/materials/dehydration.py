@@ -197,7 +197,7 @@ def dehydration_risk(temperature_c: float, relative_humidity: float, dried: floa
     Notes
     -----
     Baking molds at 65 to 180 degC, as some hobby pages have it, contradicts every
-    maker of plaster.
+    maker of plaster. What air is too dry is read from one measurement [1]_.
 
     Examples
     --------

@@ -78,7 +78,10 @@ CUPS: dict[str, Cup] = {
     "ISO 4 mm": Cup(1.37, 0.0, 200.0, 30.0, 100.0, "memory", _ISO),
     "ISO 6 mm": Cup(6.90, 0.0, 570.0, 30.0, 100.0, "memory", _ISO),
 }
-"""The standard cups by name. Other cups have no equation here; record their seconds."""
+"""The standard cups by name. Other cups have no equation here; record their seconds.
+
+:meta hide-value:
+"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -170,7 +170,7 @@ def heat_curve(
     Notes
     -----
     No measured curve of a poured block could be found to hold this against; the
-    tests hold the *equation* against closed solutions and a general solver. The
+    tests hold the *equation* against closed solutions [1]_ and a general solver. The
     heat of setting is kept at its value at 25 degC, which makes a peak up to 1.4 K
     too low. Water that evaporates, and the rubber's own heat, are left out.
 

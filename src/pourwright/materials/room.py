@@ -161,7 +161,7 @@ def dryer(
     """Return the air and the heat that carry a weight of water out of a drying cabinet.
 
     Room air is heated to the dryer's temperature; it takes up water along a line
-    of constant enthalpy until it leaves at the humidity told; ``air = water/(W_out
+    of constant enthalpy [1]_ until it leaves at the humidity told; ``air = water/(W_out
     - W_in)``, ``heat = air (H_dryer - H_room)``.
 
     Parameters
