@@ -52,7 +52,7 @@ check: $(DEV_READY)
 	$(RUN) ruff check .
 	$(RUN) ruff format --check .
 	$(RUN) mypy
-	$(RUN) pytest -q tests/test_layers.py tests/test_house.py
+	$(RUN) pytest -q tests/test_house.py
 
 # A warning, such as a link that leads nowhere, fails it.
 docs: $(DEV_READY)

@@ -23,14 +23,14 @@ from pathlib import Path
 from typing import Any
 
 from benchmarks.yardstick import ratio, seconds
-from pourwright.actions.book_answers import casts_left, owed, stages, yields
-from pourwright.ledger import tables
 from pourwright.ledger.book import Book
 from pourwright.ledger.entry import GENESIS, digest, read_entry
+from pourwright.ledger.file import tables
+from pourwright.ledger.file.store import PRAGMAS, Store
+from pourwright.ledger.file.transaction import seal
+from pourwright.ledger.file.verify import things_faults, verify
 from pourwright.ledger.replaying import replay
-from pourwright.ledger.store import PRAGMAS, Store
-from pourwright.ledger.transaction import seal
-from pourwright.ledger.verify import things_faults, verify
+from pourwright.studio.answers import casts_left, owed, stages, yields
 
 ENTRIES, TURNS, COMMANDS = 300_000, 3, 400
 START = datetime(2031, 1, 6, 8, tzinfo=UTC)

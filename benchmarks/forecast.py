@@ -10,10 +10,10 @@ from __future__ import annotations
 import numpy as np
 
 from benchmarks.yardstick import ratio, seconds
-from pourwright.planning.chance import Belief, Chance
-from pourwright.planning.draws import Draws
-from pourwright.planning.forecast import forecast
-from pourwright.planning.problem import Edition, Firing, Policy, Workshop
+from pourwright.simulation.chance import Belief, Chance
+from pourwright.simulation.draws import Draws
+from pourwright.simulation.forecast import forecast
+from pourwright.simulation.problem import Edition, Firing, Policy, Workshop
 from tests.reference.simpy_day import run_days
 
 RUNS, SIMPY_RUNS, TURNS = 10_000, 25, 7

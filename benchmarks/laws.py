@@ -9,20 +9,24 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 from benchmarks.yardstick import ratio, seconds
-from pourwright.materials import (
+from pourwright.materials.drying import (
     air,
     dehydration,
-    drying_time,
     evaporation,
-    plaster,
-    setting,
-    volumes,
-    wear,
 )
-from pourwright.materials.heat import CELLS as HEAT_CELLS
-from pourwright.materials.heat import WET_CONDUCTIVITY_W_PER_M_K, SettingPart, heat_curve
-from pourwright.materials.moisture import cast_week, drying_face
-from pourwright.materials.wall import CELLS, MoldWall
+from pourwright.materials.drying import (
+    days as drying_time,
+)
+from pourwright.materials.drying.moisture import cast_week, drying_face
+from pourwright.materials.drying.wall import CELLS, MoldWall
+from pourwright.materials.plaster import mix as plaster
+from pourwright.materials.plaster import setting, volumes, wear
+from pourwright.materials.plaster.heat import CELLS as HEAT_CELLS
+from pourwright.materials.plaster.heat import (
+    WET_CONDUCTIVITY_W_PER_M_K,
+    SettingPart,
+    heat_curve,
+)
 
 POINTS = 100_000
 LOOPED = 300  # a loop's time for a point does not depend on how many there are

@@ -29,7 +29,7 @@ from typing import Any
 from benchmarks import book, ten_years
 from benchmarks.studio_server import NOTHING
 from benchmarks.yardstick import NOMINAL_S, seconds, workload
-from pourwright.ledger.store import PRAGMAS
+from pourwright.ledger.file.store import PRAGMAS
 
 LARGE, SMALL = 380, 80
 """Editions of each size: 100,000 pieces and 313,000 entries."""

@@ -13,15 +13,15 @@ EXAMPLE = Path(__file__).parents[1] / "examples" / "metric-bowl" / "edition.toml
 
 def bench_metric_example() -> float:
     """Plans made in one run of the yardstick."""
-    from pourwright.actions.plan import make_plan
+    from pourwright.plan.make import make_plan
 
     return ratio(lambda: make_plan(EXAMPLE, date(2027, 3, 1)), turns=3)
 
 
 def bench_metric_example_with_page_and_charts() -> float:
     """Plans with 10,000 runs, written as JSON, page with charts and calendar file, in one run of the yardstick."""
-    from pourwright.actions.papers import save_plan
-    from pourwright.actions.plan import make_plan
+    from pourwright.plan.make import make_plan
+    from pourwright.report.files import save_plan
 
     def whole() -> None:
         with tempfile.TemporaryDirectory() as folder:

@@ -21,12 +21,12 @@ from heapq import merge
 from pathlib import Path
 from typing import Any
 
-from pourwright.ledger import tables
 from pourwright.ledger.book import Book
 from pourwright.ledger.entry import GENESIS, digest, read_entry, written_instant
+from pourwright.ledger.file import tables
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import seal
 from pourwright.ledger.replaying import replay
-from pourwright.ledger.store import Store
-from pourwright.ledger.transaction import seal
 
 LAST_DAY = date(2036, 11, 3)
 BEGAN = datetime(2026, 1, 5, 8, tzinfo=UTC)

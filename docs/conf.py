@@ -16,8 +16,9 @@ from sphinx.util.rst import escape
 
 import pourwright.materials as laws
 from docs.curves import CURVES, svg
-from pourwright.actions import brief_guide, figure_guide
-from pourwright.cli import book_guide
+from pourwright.briefs import guide as brief_guide
+from pourwright.calculators import guide as figure_guide
+from pourwright.cli.book import guide as book_guide
 from tests.sources.check import GRADES, Check, all_checks
 
 project = html_title = "Pourwright"

@@ -13,7 +13,9 @@ import altair as alt
 import numpy as np
 import vl_convert
 
-from pourwright.materials import air, dehydration, moisture, plaster, volumes, wall, wear
+from pourwright.materials.drying import air, dehydration, moisture, wall
+from pourwright.materials.plaster import mix as plaster
+from pourwright.materials.plaster import volumes, wear
 from tests.sources import plaster_air, plaster_chemistry, plaster_mixes, plaster_transport
 
 # By name: lines as places and values, points as pairs.

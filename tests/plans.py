@@ -82,7 +82,7 @@ RUNS = 400
 @cache
 def _planned(example: str) -> dict[str, Any]:
     """Return the plan of an example, made once."""
-    from pourwright.actions.plan import make_plan
+    from pourwright.plan.make import make_plan
 
     brief = Path(__file__).parents[1] / "examples" / example / "edition.toml"
     return make_plan(brief, date(2026, 8, 3), RUNS)

@@ -4,7 +4,7 @@ from pytest import approx
 
 from benchmarks import run, ten_years, yardstick
 from pourwright.ledger.book import Book
-from pourwright.ledger.store import Store
+from pourwright.ledger.file.store import Store
 
 
 def test_a_benchmark_below_four_fifths_of_its_ratio_is_named():

@@ -8,9 +8,9 @@ import sys
 import jsonschema
 import pytest
 
-from pourwright.actions.question_json import figure_schema
-from pourwright.actions.question_words import command_line
-from pourwright.actions.questions import SUBJECTS, find
+from pourwright.calculators.schema import figure_schema
+from pourwright.calculators.table import SUBJECTS, find
+from pourwright.calculators.words import command_line
 from pourwright.cli.main import run
 
 HEAVY = ("numpy", "scipy", "pint", "holidays", "rich")

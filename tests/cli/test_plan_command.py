@@ -4,8 +4,8 @@ import json
 
 import pytest
 
-from pourwright.actions.papers import plan_json, plan_page
 from pourwright.cli.main import run
+from pourwright.report.files import plan_json, plan_page
 from tests.plans import EXAMPLES, RUNS, example_plan, sample_plan
 
 
@@ -19,7 +19,7 @@ def elsewhere(tmp_path, monkeypatch):
 @pytest.fixture
 def quick(monkeypatch):
     """Plan without planning, where only the command is in question."""
-    monkeypatch.setattr("pourwright.actions.plan.make_plan", lambda *_: sample_plan())
+    monkeypatch.setattr("pourwright.plan.make.make_plan", lambda *_: sample_plan())
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

@@ -5,10 +5,10 @@ import json
 import pytest
 from jsonschema import Draft202012Validator
 
-from pourwright.actions.book_command_schema import book_schema
-from pourwright.actions.plan_schema import plan_schema
-from pourwright.actions.question_json import figure_schema
+from pourwright.calculators.schema import figure_schema
 from pourwright.cli.main import run
+from pourwright.plan.schema import plan_schema
+from pourwright.studio.command_schema import book_schema
 
 SCHEMAS = {"plan": plan_schema, "book": book_schema, "figure": figure_schema}
 

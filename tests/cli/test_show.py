@@ -4,10 +4,10 @@ import io
 
 import pytest
 
-from pourwright.actions.plan_words import plan_sections
 from pourwright.cli.show import WIDTH, console_for, show_sections
-from pourwright.paper.blocks import Figure, Section, Table
-from tests.actions.test_plan_words import PLANS, words_of
+from pourwright.report.blocks import Figure, Section, Table
+from pourwright.report.sections import plan_sections
+from tests.report.test_sections import PLANS, words_of
 
 
 def printed(sections, width: int = WIDTH) -> str:

@@ -12,7 +12,7 @@ from typing import Any
 from fastapi.routing import APIRoute
 from PIL import Image
 
-from pourwright.actions.sample_studio import lay_out_sample
+from pourwright.studio.sample import lay_out_sample
 from pourwright.web.app import routers
 from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.serving import Served

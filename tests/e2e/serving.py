@@ -92,7 +92,7 @@ class Served:
 
     def entries(self, kind: str = "") -> list[dict[str, Any]]:
         """Return what stands in the book, read by another process than the one that serves."""
-        from pourwright.actions.book import open_book
+        from pourwright.studio.book import open_book
 
         book = open_book(self.folder, create=False)
         with book.store, book.reading() as reading:

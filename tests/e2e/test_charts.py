@@ -2,12 +2,12 @@
 
 import pytest
 
-from pourwright.actions.plan_charts import chart, plan_figures
-from pourwright.charts.records import DESKTOP, LOOKS, PHONE
-from pourwright.charts.render import svg_image
-from tests.charts.cases import CASES
+from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE
+from pourwright.report.charts.render import svg_image
+from pourwright.report.plan_charts import chart, plan_figures
 from tests.e2e.test_plan_page import lay_out
 from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+from tests.report.charts.cases import CASES
 
 SMALLEST_PX = 11
 NARROWEST_PX = 320  # WCAG 2.2, 1.4.10: as narrow as a page may get
@@ -137,7 +137,7 @@ def test_a_clipped_a_small_and_a_covered_word_are_found(measured):
 
 @pytest.fixture(scope="module")
 def plan_file(tmp_path_factory):
-    from pourwright.actions.papers import plan_page
+    from pourwright.report.files import plan_page
 
     path = tmp_path_factory.mktemp("charts") / "plan.html"
     path.write_text(plan_page(sample_plan()), encoding="utf-8")

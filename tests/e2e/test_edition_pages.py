@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from pourwright.actions.sample_studio import lay_out_sample
+from pourwright.studio.sample import lay_out_sample
 from tests.e2e.page_looks import watched
 from tests.e2e.serving import Served
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from pourwright.actions.papers import plan_page
+from pourwright.report.files import plan_page
 from tests.e2e.looks import overflow, overlaps, small_text
 from tests.plans import EXAMPLES, example_plan, late_us_plan, undated_plan
 

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.ledger.book import Book
-from pourwright.ledger.refused import Refused
-from pourwright.ledger.store import Store
+from pourwright.ledger.commands.refused import Refused
+from pourwright.ledger.file.store import Store
 from pourwright.ledger.things import Doc
 
 START = datetime(2027, 3, 1, 9, tzinfo=UTC)

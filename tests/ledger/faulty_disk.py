@@ -21,7 +21,7 @@ from pathlib import Path
 import apsw
 from sqlalchemy import StaticPool
 
-from pourwright.ledger.store import Store, sqlite_engine
+from pourwright.ledger.file.store import Store, sqlite_engine
 
 SECTOR = 512
 NAMES = {

@@ -15,8 +15,8 @@ import sys
 import time
 from pathlib import Path
 
-from pourwright.ledger.store import Store
-from pourwright.ledger.verify import verify
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.verify import verify
 from tests.ledger.toy import book_of, give, replay
 
 WRITERS = 2

@@ -14,13 +14,13 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
-from pourwright.ledger import tables
-from pourwright.ledger.chain import Checkpoint, Row, _is_sound, row_faults
 from pourwright.ledger.entry import digest
-from pourwright.ledger.store import Store
-from pourwright.ledger.transaction import Head, Reading, seal
-from pourwright.ledger.trouble import BookTrouble
-from pourwright.ledger.verify import _ROW, verify
+from pourwright.ledger.file import tables
+from pourwright.ledger.file.chain import Checkpoint, Row, _is_sound, row_faults
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import Head, Reading, seal
+from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.verify import _ROW, verify
 from tests.ledger.toy import book_of, give, replay, rounds
 
 LOCAL, REWRITTEN = 2200, 800

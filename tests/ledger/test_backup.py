@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.ledger.backup import (
+from pourwright.ledger.file.backup import (
     Checkpoint,
     Copy,
     back_up,
@@ -18,9 +18,9 @@ from pourwright.ledger.backup import (
     restore,
     to_let_go,
 )
-from pourwright.ledger.store import Store
-from pourwright.ledger.trouble import BookTrouble, NewerBook
-from pourwright.ledger.verify import verify
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.trouble import BookTrouble, NewerBook
+from pourwright.ledger.file.verify import verify
 from tests.ledger.toy import NOW, book_of, give, replay
 
 

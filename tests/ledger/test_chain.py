@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from pourwright.errors import BadInput
 from pourwright.ledger import entry as entries
-from pourwright.ledger.chain import Checkpoint, read_checkpoint
 from pourwright.ledger.entry import GENESIS, Entry, canonical, digest, read_entry
+from pourwright.ledger.file.chain import Checkpoint, read_checkpoint
 
 TEXTS = st.text(st.characters(exclude_categories=["Cs"]))
 BODIES = st.dictionaries(

@@ -7,11 +7,11 @@ import random
 import pytest
 import rfc8785
 
-from pourwright.ledger.exporting import export_lines, export_to, import_from
+from pourwright.ledger.file.exporting import export_lines, export_to, import_from
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.verify import verify
 from pourwright.ledger.replaying import replay as real_replay
-from pourwright.ledger.store import Store
-from pourwright.ledger.trouble import BookTrouble
-from pourwright.ledger.verify import verify
 from tests.ledger.desk import with_ware
 from tests.ledger.toy import book_of, give, replay, rounds
 

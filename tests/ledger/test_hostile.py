@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from pourwright.errors import BadInput, StudioError
-from pourwright.ledger.refused import Refused
+from pourwright.ledger.commands.refused import Refused
 from tests.ledger.desk import Desk, with_finished
 
 LONG = "x" * 50_000

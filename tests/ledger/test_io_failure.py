@@ -4,9 +4,9 @@ import apsw
 import pytest
 
 from pourwright.errors import StudioError
-from pourwright.ledger.store import Store
-from pourwright.ledger.trouble import BookTrouble
-from pourwright.ledger.verify import verify
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.verify import verify
 from tests.ledger.faulty_disk import Disk, store_on
 from tests.ledger.toy import book_of, give, replay
 

@@ -5,8 +5,8 @@ import random
 import pytest
 
 from pourwright.ledger import kept
+from pourwright.ledger.file.stored_things import KeptThings, StoredThings
 from pourwright.ledger.kept import once
-from pourwright.ledger.stored_things import KeptThings, StoredThings
 from tests.ledger.desk import Desk
 
 KINDS = ("edition", "mold", "lot", "reading", "note", "tally", "counter", "finding")

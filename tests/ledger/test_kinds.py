@@ -10,14 +10,14 @@ from datetime import UTC, datetime
 import pytest
 
 from pourwright.errors import BadInput
-from pourwright.ledger.fields import ENVELOPE, Field, Kind
+from pourwright.ledger.commands.moments import read_at
+from pourwright.ledger.commands.reading import read_fields, read_value
 from pourwright.ledger.findings import FINDINGS
-from pourwright.ledger.kinds import BY_KIND, BY_VERB, KINDS, kind_of
+from pourwright.ledger.kinds.fields import ENVELOPE, Field, Kind
+from pourwright.ledger.kinds.table import BY_KIND, BY_VERB, KINDS, kind_of
 from pourwright.ledger.labels import Unreadable, read_selection
-from pourwright.ledger.moments import read_at
-from pourwright.ledger.reading import read_fields, read_value
-from pourwright.ledger.rules import RULES
-from pourwright.ledger.state import APPLY
+from pourwright.ledger.rules.table import RULES
+from pourwright.ledger.state.apply import APPLY
 
 FIELDS = [(kind, field) for kind in KINDS for field in kind.fields]
 NOW = datetime(2027, 3, 1, 12, tzinfo=UTC)

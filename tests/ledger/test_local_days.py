@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.actions.book_answers import findings, stages, today_lists
-from pourwright.actions.book_words import findings_text, stages_text
-from pourwright.actions.photos import photos_of
 from pourwright.cli.main import run
 from pourwright.ledger.entry import day_in
+from pourwright.studio.answers import findings, stages, today_lists
+from pourwright.studio.book_words import findings_text, stages_text
+from pourwright.studio.photos import photos_of
 from tests.ledger import desk as desks
 from tests.ledger.desk import Desk, docs_of, planned, with_finished, with_molds, with_ware
 

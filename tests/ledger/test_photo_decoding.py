@@ -11,6 +11,7 @@ from PIL.ExifTags import GPS, IFD, Base
 
 from pourwright.errors import BadInput
 from pourwright.ledger import photo_decoding
+from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.photo_decoding import take_apart
 from pourwright.ledger.photo_files import (
     Photo,
@@ -20,7 +21,6 @@ from pourwright.ledger.photo_files import (
     read_photo,
     small_path,
 )
-from pourwright.ledger.trouble import BookTrouble
 
 
 def picture(size=(60, 40), color=(120, 90, 60), mode="RGB") -> Image.Image:

@@ -8,9 +8,9 @@ from datetime import timedelta
 
 import pytest
 
-from pourwright.ledger.refused import Refused
-from pourwright.ledger.store import Store
-from pourwright.ledger.verify import verify
+from pourwright.ledger.commands.refused import Refused
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.verify import verify
 from tests.ledger.desk import docs_of, with_finished
 from tests.ledger.toy import NOW, SoldOut, book_of, give, replay
 
@@ -114,7 +114,7 @@ def test_sixteen_threads_race_for_the_last_numbers_of_a_real_edition(tmp_path):
 def test_two_programs_share_a_book(root, tmp_path):
     book_of(tmp_path / "book.db", size=1000)
     program = (
-        "import sys; from pathlib import Path; from pourwright.ledger.store import Store\n"
+        "import sys; from pathlib import Path; from pourwright.ledger.file.store import Store\n"
         "from tests.ledger.toy import give\n"
         "with Store.open(Path(sys.argv[1])) as store:\n"
         "    print(*(give(store, 'cup', f'{sys.argv[2]}-{i}')['number'] for i in range(60)))\n"

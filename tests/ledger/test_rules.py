@@ -10,8 +10,8 @@ import pytest
 
 from pourwright.errors import StudioError
 from pourwright.ledger import corrections
-from pourwright.ledger.kinds import KINDS
-from pourwright.ledger.rules import FIRST, RULES
+from pourwright.ledger.kinds.table import KINDS
+from pourwright.ledger.rules.table import FIRST, RULES
 from tests.ledger.desk import Desk, planned, with_finished, with_molds, with_ware
 
 Start = Callable[[Path], Desk]

@@ -9,7 +9,7 @@ import pytest
 
 from pourwright.errors import BadInput, StudioError
 from pourwright.ledger.book import refusal
-from pourwright.ledger.refused import Refused
+from pourwright.ledger.commands.refused import Refused
 from pourwright.ledger.replaying import replay
 from tests.ledger.desk import (
     START,

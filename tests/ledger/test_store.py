@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 
 from pourwright.errors import StudioError
 from pourwright.ledger.entry import Draft
-from pourwright.ledger.store import Store
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import Head
+from pourwright.ledger.file.trouble import BookBusy, BookTrouble, NewerBook
+from pourwright.ledger.file.verify import rebuild, verify
 from pourwright.ledger.things import MemoryThings
-from pourwright.ledger.transaction import Head
-from pourwright.ledger.trouble import BookBusy, BookTrouble, NewerBook
-from pourwright.ledger.verify import rebuild, verify
 from tests.ledger.toy import NOW, book_of, give, plan, replay
 
 

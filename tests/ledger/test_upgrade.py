@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from sqlalchemy import create_engine
 
-from pourwright.ledger import tables, upgrade
-from pourwright.ledger.chain import read_checkpoint
+from pourwright.ledger.file import tables, upgrade
+from pourwright.ledger.file.chain import read_checkpoint
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.verify import rebuild, verify
 from pourwright.ledger.replaying import replay
-from pourwright.ledger.store import Store
-from pourwright.ledger.trouble import BookTrouble
-from pourwright.ledger.verify import rebuild, verify
 
 FIXTURES = Path(__file__).parent / "fixtures"
 

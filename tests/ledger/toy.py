@@ -11,9 +11,9 @@ from pathlib import Path
 
 from pourwright.errors import StudioError
 from pourwright.ledger.entry import Draft, Entry, id_from
-from pourwright.ledger.store import Store
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import Writing
 from pourwright.ledger.things import MemoryThings, Things
-from pourwright.ledger.transaction import Writing
 
 NOW = datetime(2027, 3, 1, 9, 30, tzinfo=UTC)
 

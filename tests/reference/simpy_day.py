@@ -20,8 +20,8 @@ from dataclasses import dataclass, field
 
 import simpy
 
-from pourwright.planning.draws import Draws
-from pourwright.planning.problem import Edition, Firing, Policy, Workshop
+from pourwright.simulation.draws import Draws
+from pourwright.simulation.problem import Edition, Firing, Policy, Workshop
 
 HANDS_AT, CLOSE_AT = 0.25, 0.5
 SLACK = 1e-9

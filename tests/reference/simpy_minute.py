@@ -29,8 +29,8 @@ from dataclasses import dataclass, field
 
 import simpy
 
-from pourwright.planning.draws import Draws
-from pourwright.planning.problem import Edition, Firing, Policy, Workshop
+from pourwright.simulation.draws import Draws
+from pourwright.simulation.problem import Edition, Firing, Policy, Workshop
 
 DAY = 1440
 UNLOAD, FINISH, PREPARE, LOAD, POUR, FETTLE, CAST = range(7)

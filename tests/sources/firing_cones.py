@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.materials import cones, heat_work
+from pourwright.materials.kiln import cones, heat_work
 from tests.sources.check import Check, printed_range
 
 KILN_MANUAL = "A US kiln maker's manual, p. 40: self-supporting cones at 108 degF/h"

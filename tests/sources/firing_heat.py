@@ -6,15 +6,21 @@ import numpy as np
 from iapws import IAPWS95
 from scipy.integrate import quad, solve_ivp
 
-from pourwright.materials import (
-    fired_body,
-    firing,
+from pourwright.materials.kiln import (
+    energy as kiln_energy,
+)
+from pourwright.materials.kiln import (
+    heat as kiln_heat,
+)
+from pourwright.materials.kiln import (
     heat_work,
-    kiln_energy,
-    kiln_heat,
     thick_foot,
 )
-from pourwright.materials.firing import Segment, course
+from pourwright.materials.kiln import (
+    schedule as firing,
+)
+from pourwright.materials.kiln.schedule import Segment, course
+from pourwright.materials.ware import fired_body
 from tests.sources.check import Check, printed_range
 
 CONTROLLER = "A kiln controller's manual, p. 9, mid-fire preset: about 6 to 8 hours"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from functools import partial
 
-from pourwright.materials import air, drying_time, evaporation
+from pourwright.materials.drying import air, evaporation
+from pourwright.materials.drying import days as drying_time
 from tests.sources.check import Check
 
 R7 = "IAPWS R7-97(2012), verification values of the saturation line, tables 35 and 36"

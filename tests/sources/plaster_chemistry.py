@@ -6,8 +6,9 @@ from functools import partial
 
 import numpy as np
 
-from pourwright.materials import dehydration, hardened, setting, wear
-from pourwright.materials.plaster import Plaster
+from pourwright.materials.drying import dehydration
+from pourwright.materials.plaster import hardened, setting, wear
+from pourwright.materials.plaster.mix import Plaster
 from tests.sources.check import Check, printed_range
 
 THERMODDEM = "Thermoddem, BRGM: log K at 25 degC of gypsum and bassanite"

@@ -1,6 +1,6 @@
 """Densities, water and yield of plaster mixes, as printed by makers, teachers and chemists.
 
-The density of plaster powder in `pourwright.materials.plaster` is a printed value that
+The density of plaster powder in `pourwright.materials.plaster.mix` is a printed value that
 was *chosen* because it fits the printed densities, so those rows are shown and not
 counted. The share of a fresh mold that dries out needs no density at all: those rows
 hold the chemistry alone against the makers' scales, and count.
@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from functools import partial
 
-from pourwright.materials import plaster as p
-from pourwright.materials import volumes as v
+from pourwright.materials.plaster import mix as p
+from pourwright.materials.plaster import volumes as v
 from tests.sources.check import Check, printed_range
 
 LB_PER_FT3 = 0.45359237 / 28.316846592

@@ -8,13 +8,17 @@ from functools import partial
 import numpy as np
 from scipy.optimize import brentq
 
-from pourwright.materials.heat import WET_CONDUCTIVITY_W_PER_M_K, SettingPart, heat_curve
-from pourwright.materials.moisture import MoldWall, cast_week
-from pourwright.materials.mold_life import mold_survival
-from pourwright.materials.plaster import Plaster, mix_yield
+from pourwright.materials.drying.moisture import MoldWall, cast_week
+from pourwright.materials.drying.wall import CELLS, diffuse
+from pourwright.materials.plaster.heat import (
+    WET_CONDUCTIVITY_W_PER_M_K,
+    SettingPart,
+    heat_curve,
+)
+from pourwright.materials.plaster.mix import Plaster, mix_yield
+from pourwright.materials.plaster.mold_life import mold_survival
+from pourwright.materials.plaster.setting import mix_heat_capacity
 from pourwright.materials.ranges import FloatArray
-from pourwright.materials.setting import mix_heat_capacity
-from pourwright.materials.wall import CELLS, diffuse
 from tests.sources.check import Check
 
 CRANK = "Crank, The Mathematics of Diffusion, 2nd ed., p. 47 f., as a polymer library's manual prints it"

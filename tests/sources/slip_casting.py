@@ -7,14 +7,20 @@ from iapws import IAPWS95
 from iapws._iapws import _Tension
 from scipy.integrate import solve_ivp
 
-from pourwright.materials import (
-    casting,
-    casting_fit,
-    casting_physics,
-    casting_shapes,
-    slip,
+from pourwright.materials.casting import (
+    fit as casting_fit,
 )
-from pourwright.materials import slip_batches as batches
+from pourwright.materials.casting import (
+    minutes as casting,
+)
+from pourwright.materials.casting import (
+    physics as casting_physics,
+)
+from pourwright.materials.casting import (
+    shapes as casting_shapes,
+)
+from pourwright.materials.slip import batches
+from pourwright.materials.slip import liter_weight as slip
 from tests.sources.check import Check
 
 UK_SUPPLIER = "A UK clay supplier's page on its terracotta casting slip, recommended timings"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from pourwright.materials import slip, slip_basis
+from pourwright.materials.slip import basis as slip_basis
+from pourwright.materials.slip import liter_weight as slip
 from tests.sources.check import Check, printed_range
 
 NORSKER = (

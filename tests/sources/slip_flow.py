@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from pourwright.materials import flow_cups, slip_history
+from pourwright.materials.slip import flow_cups
+from pourwright.materials.slip import history as slip_history
 from tests.sources.check import Check
 
 OILS = (

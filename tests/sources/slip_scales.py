@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.materials import slip_scales
+from pourwright.materials.slip import scales as slip_scales
 from tests.sources.check import Check
 
 CARDEW = "Cardew, Pioneer Pottery (1969), p. 269: 20 ounces of water to the imperial pint"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.materials import dimension_chain, fired_body, shrinkage
+from pourwright.materials.ware import dimension_chain, fired_body, shrinkage
 from tests.sources.check import Check
 
 BALL_CLAY = "A ball clay's data sheet: extruded at 25 % water, critical 16 %, dry contraction 6.5 %"

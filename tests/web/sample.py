@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.actions.sample_studio import lay_out_sample
+from pourwright.studio.sample import lay_out_sample
 from pourwright.web.app import make_app
 from tests.web.bench_fixtures import AtBench
 from tests.web.browser import HERE, THIS_COMPUTER

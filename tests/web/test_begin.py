@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.actions.begin import EXAMPLES
-from pourwright.actions.plan import make_plan
+from pourwright.plan.make import make_plan
+from pourwright.studio.begin import EXAMPLES
 from pourwright.web.app import make_app
 from tests.web.bench_fixtures import AtBench
 from tests.web.browser import HERE, THIS_COMPUTER

@@ -6,11 +6,11 @@ from html.parser import HTMLParser
 
 import pytest
 
-from pourwright.actions.questions import SUBJECTS, find
-from pourwright.actions.verbs import verbs
+from pourwright.calculators.table import SUBJECTS, find
 from pourwright.errors import Complaint
+from pourwright.studio.commands import verbs
 from pourwright.web.forms import Form, Shown, field_of, filled, marked
-from pourwright.web.pages_do import way_back
+from pourwright.web.pages.do import way_back
 
 VERBS = [kind.verb for kind in verbs()]
 

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.actions.book import OLDER, said_before_opening
 from pourwright.cli.main import run
+from pourwright.studio.book import OLDER, said_before_opening
 from pourwright.web import serve
 from pourwright.web.worker import Worker
 

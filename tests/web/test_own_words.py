@@ -226,7 +226,7 @@ WRONG_VALUES = (
 
 def test_no_command_is_refused_in_a_librarys_words(sample):
     """A wrong value of every type in every field of every command, and bodies that are none."""
-    from pourwright.actions.verbs import verbs
+    from pourwright.studio.commands import verbs
 
     for kind in verbs():
         wrong = [

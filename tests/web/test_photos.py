@@ -14,10 +14,10 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageCms
 
-from pourwright.actions import photo_child, photos
-from pourwright.actions.photos import photos_of, take_photo
 from pourwright.cli.main import run
 from pourwright.errors import BadInput, NotDoable
+from pourwright.studio import photo_child, photos
+from pourwright.studio.photos import photos_of, take_photo
 from pourwright.web.app import BODY_MOST
 from tests.ledger.test_photo_decoding import HOSTILE as AT_THE_LEDGER
 from tests.ledger.test_photo_decoding import png_that_claims, saved, with_exif
@@ -552,7 +552,7 @@ def test_a_child_that_is_ended_or_hangs_is_told_as_a_refusal(tmp_path, monkeypat
     with pytest.raises(BadInput, match="send it smaller"):
         take_photo(tmp_path, GOOD)
 
-    monkeypatch.setattr(photos, "_CHILD", "pourwright.actions.photo_child")
+    monkeypatch.setattr(photos, "_CHILD", "pourwright.studio.photo_child")
     monkeypatch.setattr(photos, "LONGEST_S", 0.001)
     with pytest.raises(BadInput, match="not read within 0.001 s"):
         take_photo(tmp_path, GOOD)

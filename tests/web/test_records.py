@@ -5,8 +5,8 @@ import sqlite3
 
 import pytest
 
-from pourwright.actions.records_now import AT_ONCE
 from pourwright.ledger.replaying import effective
+from pourwright.studio.records import AT_ONCE
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 

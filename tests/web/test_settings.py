@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from pourwright.actions.care_here import AT_VERB
-from pourwright.actions.cautions import ALL_WORK
-from pourwright.actions.toml_form import sections
+from pourwright.briefs.editing import sections
+from pourwright.cautions import ALL_WORK
+from pourwright.studio.care import AT_VERB
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample

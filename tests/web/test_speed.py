@@ -6,9 +6,9 @@ import socket
 import pytest
 from sqlalchemy import event
 
-from pourwright.actions.known_editions import MOST_OPEN
-from pourwright.actions.shelf_now import AT_ONCE
-from pourwright.actions.verbs import MOST_CHOICES
+from pourwright.studio.commands import MOST_CHOICES
+from pourwright.studio.editions import MOST_OPEN
+from pourwright.studio.shelf import AT_ONCE
 from pourwright.web.app import make_app
 from pourwright.web.serve import _listen
 from tests.web.bench_fixtures import AtBench

@@ -73,7 +73,7 @@ def test_a_change_is_said_with_its_place_in_the_book(app):
 
 
 def test_what_another_process_writes_is_heard_too(app, folder):
-    from pourwright.actions.book import open_book
+    from pourwright.studio.book import open_book
 
     async def hear():
         async with Listener(app) as one:

@@ -1,5 +1,6 @@
 """The worker: actions done in a process of its own, ended when idle, too slow or too greedy."""
 
+import operator
 import os
 import time
 from datetime import date
@@ -7,7 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from pourwright.briefs.days_text import read_day
 from pourwright.errors import BadInput, NotDoable, StudioError
+from pourwright.plan.make import make_plan
+from pourwright.studio.commands import verb, verbs
 from pourwright.web.worker import Worker, WorkerFault
 
 TODAY = date(2031, 1, 6)
@@ -29,7 +33,7 @@ def is_alive(pid):
 
 
 def test_an_action_is_done_elsewhere_and_answers(worker):
-    day = worker.call("days_text:read_day", "2031-02-03", TODAY, "--today")
+    day = worker.call(read_day, "2031-02-03", TODAY, "--today")
 
     assert day == date(2031, 2, 3)
     assert worker.pid not in (None, os.getpid())
@@ -37,63 +41,57 @@ def test_an_action_is_done_elsewhere_and_answers(worker):
 
 def test_a_refusal_comes_back_with_its_complaints(worker):
     with pytest.raises(BadInput) as here:
-        worker.call("verbs:verb", "no-such-verb")
+        worker.call(verb, "no-such-verb")
     with pytest.raises(StudioError, match='--today is "never"; write a date'):
-        worker.call("days_text:read_day", "never", TODAY, "--today")
+        worker.call(read_day, "never", TODAY, "--today")
 
     assert here.value.complaints[0].path == "do"
 
 
 def test_a_fault_of_ours_comes_back_with_its_traceback(worker):
     with pytest.raises(WorkerFault, match="AttributeError"):
-        worker.call("verbs:nothing_of_that_name")
+        worker.call(operator.attrgetter("nothing_of_that_name"), 1)
 
 
 def test_the_process_is_used_again(worker):
-    worker.call("verbs:verb", "cast")
+    worker.call(verb, "cast")
     first = worker.pid
-    worker.call("verbs:verb", "cast")
+    worker.call(verb, "cast")
 
     assert worker.pid == first
 
 
 def test_a_worker_that_was_killed_is_started_again(worker):
-    worker.call("verbs:verb", "cast")
+    worker.call(verb, "cast")
     first = worker.pid
     os.kill(first, 9)
     while is_alive(first):
         time.sleep(0.01)
 
-    assert worker.call("verbs:verb", "cast").verb == "cast"
+    assert worker.call(verb, "cast").verb == "cast"
     assert worker.pid != first
 
 
 def test_what_takes_too_long_is_stopped(worker):
     with pytest.raises(NotDoable, match="took longer"):
-        worker.call("verbs:verbs", longest_min=0.0)  # it is not even started by then
+        worker.call(verbs, longest_min=0.0)  # it is not even started by then
 
     assert worker.pid is None
-    assert worker.call("verbs:verb", "cast").verb == "cast"
+    assert worker.call(verb, "cast").verb == "cast"
 
 
 def test_what_takes_too_much_memory_is_refused(worker, tmp_path):
     small = Worker(memory_mb=60)
     with pytest.raises(NotDoable, match="memory"):
-        small.call("plan:make_plan", tmp_path / "edition.toml", TODAY)
+        small.call(make_plan, tmp_path / "edition.toml", TODAY)
     small.close()
 
 
 def test_an_idle_worker_is_ended():
     brief = Worker(idle_min=0.001)
-    brief.call("verbs:verb", "cast")
+    brief.call(verb, "cast")
     pid = brief.pid
     while brief.pid is not None:
         time.sleep(0.01)
 
     assert not is_alive(pid)
-
-
-def test_only_actions_are_called(worker):
-    for name in ("os:getpid", "..web.app:make_app", "subprocess:run"):
-        with pytest.raises(WorkerFault, match="ModuleNotFoundError|ImportError|no attribute"):
-            worker.call(name)

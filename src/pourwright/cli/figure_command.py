@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pourwright.actions.question import Ask, Question
+    from pourwright.calculators.question import Ask, Question
 
 
 class Figures(click.Group):
@@ -17,13 +17,13 @@ class Figures(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the subjects in the order of the work."""
-        from pourwright.actions.questions import SUBJECTS
+        from pourwright.calculators.table import SUBJECTS
 
         return list(SUBJECTS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return the command of a subject, None if there is none."""
-        from pourwright.actions.questions import SUBJECTS, find
+        from pourwright.calculators.table import SUBJECTS, find
 
         return _command(find(cmd_name)) if cmd_name in SUBJECTS else None
 
@@ -44,7 +44,7 @@ def figure_command() -> None:
 
 def _command(question: Question) -> click.Command:
     """Return the command of a question: its asks as options, and three of the door's own."""
-    from pourwright.actions.question_words import command_line
+    from pourwright.calculators.words import command_line
 
     examples = "".join(f"  {command_line(question, one)}\n" for one in question.examples)
     return click.Command(
@@ -97,7 +97,7 @@ def _door_options() -> list[click.Option]:
 
 def _answer(question: Question, options: dict[str, Any]) -> None:
     """Ask, and print the answer."""
-    from pourwright.actions.questions import ask
+    from pourwright.calculators.table import ask
 
     units, studio = options.pop("units"), options.pop("studio")
     wants_json = options.pop("wants_json")
@@ -105,11 +105,11 @@ def _answer(question: Question, options: dict[str, Any]) -> None:
     today = datetime.now().astimezone().date()
     given, answer = ask(question.id, told, units, today=today, studio=studio)
     if wants_json:
-        from pourwright.actions.question_json import json_text
+        from pourwright.calculators.schema import json_text
 
         click.echo(json_text(question, given, answer).encode(), nl=False)
         return
-    from pourwright.actions.question_words import as_sections
+    from pourwright.calculators.words import as_sections
     from pourwright.cli.show import console_for, show_sections
 
     show_sections(

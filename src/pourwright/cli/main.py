@@ -14,7 +14,7 @@ import click
 
 from pourwright.cli import log
 from pourwright.cli.ask_command import ask_command
-from pourwright.cli.book_command import book_command
+from pourwright.cli.book.command import book_command
 from pourwright.cli.figure_command import figure_command
 from pourwright.cli.plan_command import plan_command
 from pourwright.cli.schema_command import schema_command

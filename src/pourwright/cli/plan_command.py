@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from pourwright.actions.saying import Plan
+    from pourwright.report.saying import Plan
 
 IN_STUDIO = "the studio's folder"
 """Stands for the folder of the studio file when --book names none."""
@@ -80,10 +80,10 @@ def plan_command(
     Prints the plan and writes plan.json, plan.html and plan.ics. The studio's own file is
     named in the brief.
     """
-    from pourwright.actions.days_text import read_day
-    from pourwright.actions.papers import plan_json, save_plan
-    from pourwright.actions.plan import make_plan
+    from pourwright.briefs.days_text import read_day
     from pourwright.cli.progress import working
+    from pourwright.plan.make import make_plan
+    from pourwright.report.files import plan_json, save_plan
 
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")
@@ -102,15 +102,15 @@ def plan_command(
 
 def _from_book(brief: Path, as_of: date, runs: int, beside: tuple[Path, ...], book: Path) -> Plan:
     """Plan on from the book; a plan without one does not load what reads it."""
-    from pourwright.actions.plan_from_book import plan_from_book
+    from pourwright.studio.plans import plan_from_book
 
     return plan_from_book(brief, as_of, runs, beside, None if str(book) == IN_STUDIO else book)
 
 
 def _show(plan: Plan, written: tuple[Path, ...]) -> None:
     """Print the plan, and below it the answer again and where the files are."""
-    from pourwright.actions.plan_words import plan_sections, plan_sheet
     from pourwright.cli.show import console_for, show_sections
+    from pourwright.report.sections import plan_sections, plan_sheet
 
     sheet, sections = plan_sheet(plan), plan_sections(plan)
     show_sections(console_for(), f"{sheet.title}. {sheet.subtitle}.", sections)

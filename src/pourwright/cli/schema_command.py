@@ -25,13 +25,13 @@ def schema_command(document: str) -> None:
 
 def _schema(document: str) -> dict[str, object]:
     if document == "plan":
-        from pourwright.actions.plan_schema import plan_schema
+        from pourwright.plan.schema import plan_schema
 
         return plan_schema()
     if document == "book":
-        from pourwright.actions.book_command_schema import book_schema
+        from pourwright.studio.command_schema import book_schema
 
         return book_schema()
-    from pourwright.actions.question_json import figure_schema
+    from pourwright.calculators.schema import figure_schema
 
     return figure_schema()

@@ -13,7 +13,7 @@ from rich.padding import Padding
 from rich.table import Table as Grid
 from rich.text import Text as Line
 
-from pourwright.paper.blocks import (
+from pourwright.report.blocks import (
     Block,
     Caution,
     FactRow,

@@ -12,7 +12,10 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.errors import BadInput, Complaint, StudioError, as_written
-from pourwright.ledger.chain import Checkpoint, Fault
+from pourwright.ledger.commands.moments import read_at, read_zone
+from pourwright.ledger.commands.reading import Body, read_fields, read_value
+from pourwright.ledger.commands.refused import Refused
+from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.corrections import (
     new_body,
     rule_corrected_entry_is_known,
@@ -21,21 +24,18 @@ from pourwright.ledger.corrections import (
     scope_corrected,
 )
 from pourwright.ledger.entry import STUDIO, Draft, Entry
-from pourwright.ledger.fields import ENVELOPE, Kind
-from pourwright.ledger.kinds import BY_KIND, kind_of
+from pourwright.ledger.file.chain import Checkpoint, Fault
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import Head, Reading, Writing
+from pourwright.ledger.file.verify import verify
+from pourwright.ledger.kinds.fields import ENVELOPE, Kind
+from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.labels import Unreadable
-from pourwright.ledger.moments import read_at, read_zone
 from pourwright.ledger.named_photos import photo_is_named
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
-from pourwright.ledger.reading import Body, read_fields, read_value
-from pourwright.ledger.refused import Refused
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
-from pourwright.ledger.resolve import resolve
-from pourwright.ledger.rules import refusals
-from pourwright.ledger.state import count_labels
-from pourwright.ledger.store import Store
-from pourwright.ledger.transaction import Head, Reading, Writing
-from pourwright.ledger.verify import verify
+from pourwright.ledger.rules.table import refusals
+from pourwright.ledger.state.apply import count_labels
 
 Answer = dict[str, Any]
 

@@ -7,13 +7,14 @@ from datetime import datetime
 from typing import Any
 
 from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.ledger.commands.moments import read_at
+from pourwright.ledger.commands.reading import Body, read_value
+from pourwright.ledger.commands.refused import Refused
+from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.entry import Entry, day_of
-from pourwright.ledger.fields import Kind
-from pourwright.ledger.kinds import BY_KIND
+from pourwright.ledger.kinds.fields import Kind
+from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import Unreadable
-from pourwright.ledger.moments import read_at
-from pourwright.ledger.reading import Body, read_value
-from pourwright.ledger.refused import Refused
 from pourwright.ledger.replaying import (
     CORRECTED,
     QuickThings,
@@ -21,8 +22,7 @@ from pourwright.ledger.replaying import (
     effective,
     replay_scope,
 )
-from pourwright.ledger.resolve import resolve
-from pourwright.ledger.rules import refusals
+from pourwright.ledger.rules.table import refusals
 from pourwright.ledger.things import Things
 
 WORKED_OUT = ("made", "book")

@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pourwright.ledger.casts import new_casts
 from pourwright.ledger.entry import Entry, day_in, day_of
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import stage_when_marked
-from pourwright.ledger.state_edition import edition_of
-from pourwright.ledger.state_molds import mold_of, molds_cast
+from pourwright.ledger.state.casts import new_casts
+from pourwright.ledger.state.edition import edition_of
+from pourwright.ledger.state.molds import mold_of, molds_cast
 from pourwright.ledger.things import Doc, Things
 
 Finding = Callable[[Things, Entry], Iterator[str]]

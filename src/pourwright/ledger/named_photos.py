@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from pourwright.ledger.entry import STUDIO
-from pourwright.ledger.state import counters
-from pourwright.ledger.state_record import photo_id
+from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from pourwright.errors import BadInput
-from pourwright.ledger.trouble import files_told_plainly
+from pourwright.ledger.file.trouble import files_told_plainly
 
 PHOTOS = "photos"
 """The folder beside the book in which photos are kept."""

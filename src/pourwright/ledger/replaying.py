@@ -8,7 +8,7 @@ from typing import Any
 
 from pourwright.ledger.entry import Entry
 from pourwright.ledger.findings import find
-from pourwright.ledger.state import apply, count_labels
+from pourwright.ledger.state.apply import apply, count_labels
 from pourwright.ledger.things import Doc, MemoryThings, Things, doc_text, place
 
 CORRECTED = "entry-corrected"

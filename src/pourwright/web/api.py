@@ -12,9 +12,9 @@ from fastapi import APIRouter, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse
 
-from pourwright.actions.book_command_schema import book_schema
-from pourwright.actions.book_verbs import verb_names
 from pourwright.errors import BadInput
+from pourwright.ledger.kinds.verbs import verb_names
+from pourwright.studio.command_schema import book_schema
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.refused import WORDS
 
@@ -104,7 +104,7 @@ def _do_all(request: Request, sent: list[Any]) -> list[dict[str, Any]]:
 
 def _do(request: Request, command: Any) -> dict[str, Any]:
     """Return the book's answer to one command, or why it was refused."""
-    from pourwright.actions.verbs import answered
+    from pourwright.studio.commands import answered
 
     desk = desk_of(request)
     usual = {"by": who_asks(request).name, "zone": desk.zone.key}

@@ -14,7 +14,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import JSONResponse, Response
 from starlette.types import ASGIApp
 
-import pourwright.web
+from pourwright.web import api, pages, stream
 from pourwright.web.clock import Clock
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.door import Door
@@ -105,9 +105,10 @@ class Studio(FastAPI):
 def routers() -> Iterator[APIRouter]:
     """Yield the routers of every module that has one, in the order of their names."""
     yield own
-    for found in pkgutil.iter_modules(pourwright.web.__path__):
-        if found.name.startswith("pages_") or found.name in {"api", "stream"}:
-            yield importlib.import_module(f"pourwright.web.{found.name}").router
+    yield api.router
+    for found in pkgutil.iter_modules(pages.__path__):
+        yield importlib.import_module(f"pourwright.web.pages.{found.name}").router
+    yield stream.router
 
 
 @asynccontextmanager

@@ -16,8 +16,8 @@ from pourwright.web.pairing import Pairing
 from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
-    from pourwright.actions.records import Studio
-    from pourwright.actions.verbs import Book
+    from pourwright.briefs.records import Studio
+    from pourwright.studio.commands import Book
 
 
 class Desk:
@@ -62,7 +62,7 @@ class Desk:
 
     @cached_property
     def _book(self) -> Book:
-        from pourwright.actions.verbs import open_studio_book
+        from pourwright.studio.commands import open_studio_book
 
         return open_studio_book(self.folder)
 
@@ -130,7 +130,7 @@ class Desk:
 
     def _read_studio(self) -> tuple[Studio | None, str]:
         """Read ``studio.toml`` again only if it was written since."""
-        from pourwright.actions.studio_now import studio_now
+        from pourwright.briefs.studio_now import studio_now
 
         path = self.folder / "studio.toml"
         try:

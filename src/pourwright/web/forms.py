@@ -17,8 +17,8 @@ from pourwright.web.refused import sentence_of
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
-    from pourwright.actions.question import Ask, Question
-    from pourwright.actions.verbs import Field, Kind
+    from pourwright.calculators.question import Ask, Question
+    from pourwright.studio.commands import Field, Kind
 
 Choice = tuple[str, str]
 """What is sent, and the word that is shown."""

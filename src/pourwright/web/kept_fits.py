@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from pourwright.web import heavy
 from pourwright.web.desk import Desk
 
 if TYPE_CHECKING:
-    from pourwright.actions.heat_fits import HeatFit, HeatWindows
-    from pourwright.actions.heat_logs import HeatLog
+    from pourwright.studio.heat_fits import HeatFit, HeatWindows
+    from pourwright.studio.heat_logs import HeatLog
 
 _MOST_KEPT = 200
 _USUAL_CONSISTENCY = 70.0
@@ -28,7 +29,7 @@ def fits_now(desk: Desk, logs: Sequence[HeatLog]) -> dict[HeatLog, HeatFit]:
     kept: dict[HeatLog, HeatFit] = desk.__dict__.setdefault("heat_fits", {})
     new = [one for one in dict.fromkeys(logs) if one not in kept]
     if new:
-        found = desk.worker.call("heat_fits:heat_fits", new)
+        found = desk.worker.call(heavy.heat_fits, new)
         if len(kept) + len(new) > _MOST_KEPT:
             kept.clear()
         kept.update(zip(new, found, strict=True))
@@ -53,8 +54,8 @@ def plaster_heat(desk: Desk) -> PlasterHeat:
     desk : Desk
         The studio.
     """
-    from pourwright.actions.heat_fits import windows_of
-    from pourwright.actions.heat_logs import logs_of_plaster, newest_plaster
+    from pourwright.studio.heat_fits import windows_of
+    from pourwright.studio.heat_logs import logs_of_plaster, newest_plaster
 
     with desk.book.reading() as reading:
         lot = newest_plaster(reading.things)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pourwright.web import heavy
 from pourwright.web.desk import Desk
 
 _MOST_KEPT = 6
@@ -25,12 +26,12 @@ def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
     dict or None
         None if no brief of it lies in the studio's folder.
     """
-    from pourwright.actions.briefs_here import brief_path
+    from pourwright.briefs.folder import brief_path
 
     found = plan_kept(desk, edition)
     path = brief_path(desk.folder, edition)
     if found is None and path is not None:
-        found = desk.worker.call("edition_plan:edition_plan", desk.folder, path, desk.today())
+        found = desk.worker.call(heavy.edition_plan, desk.folder, path, desk.today())
         _keep(_shelf(desk), _key(desk, edition), found)
     return found
 
@@ -57,7 +58,7 @@ def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> b
     desk : Desk
         The studio.
     edition, name, width, scheme : str
-        As for :func:`pourwright.actions.edition_plan.chart_svg`.
+        As for :func:`pourwright.studio.edition_plan.chart_svg`.
 
     Returns
     -------
@@ -69,7 +70,7 @@ def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> b
         return None
     drawn, key = _shelf(desk), (*_key(desk, edition), name, width, scheme)
     if key not in drawn:
-        svg = desk.worker.call("edition_plan:chart_svg", plan, name, width, scheme)
+        svg = desk.worker.call(heavy.plan_chart, plan, name, width, scheme)
         _keep(drawn, key, svg)
     svg_kept: bytes | None = drawn[key]
     return svg_kept
@@ -92,7 +93,7 @@ _EMPTY_KEY = ("edition", 0, "day", "stamps")
 
 
 def _key(desk: Desk, edition: str) -> tuple[Any, ...]:
-    from pourwright.actions.briefs_here import stamps
+    from pourwright.briefs.folder import stamps
 
     with desk.book.reading() as reading:
         seq = reading.head().seq

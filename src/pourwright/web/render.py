@@ -14,9 +14,8 @@ from fastapi import Request
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
-from starlette.routing import Route
 
-from pourwright.paper.page import tight
+from pourwright.report.page import tight
 from pourwright.web.desk import desk_of
 from pourwright.web.drawn import CLOCK_GAP, drawn, drawn_again, new_id
 
@@ -136,19 +135,6 @@ def said_before(request: Request) -> dict[str, Any] | None:
     }
 
 
-@lru_cache(maxsize=512)
-def stands(address: str) -> bool:
-    """Return whether a page answers at an address of the studio, so that no link leads nowhere."""
-    from pourwright.web.app import routers
-
-    path = address.partition("?")[0]
-    return any(
-        isinstance(route, Route) and route.path_regex.match(path)
-        for router in routers()
-        for route in router.routes
-    )
-
-
 def begin_of(request: Request) -> int:
     """Return how many of a long list are passed over, by the address; what is no number is none."""
     text = request.query_params.get("after", "")
@@ -166,11 +152,10 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(
-        static=static_path, new_id=new_id, stands=stands, drawn=drawn,
+        static=static_path, new_id=new_id, drawn=drawn,
         drawn_again=drawn_again, clock_gap=CLOCK_GAP,
     )  # fmt: skip
-    for name, words in (("menu", MENU), ("more", MORE)):
-        made.globals[name] = tuple(word for word in words if stands(word[1]))
+    made.globals.update(menu=MENU, more=MORE)
     made.filters.update(tight=_shown_text, whole=whole_labels)
     return made
 

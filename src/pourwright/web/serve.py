@@ -16,6 +16,7 @@ from types import FrameType
 import uvicorn
 
 from pourwright.errors import NotDoable
+from pourwright.web import heavy
 from pourwright.web.app import make_app
 from pourwright.web.stream import Watch
 from pourwright.web.worker import Worker
@@ -94,14 +95,14 @@ def _bring_up_to_date(folder: Path, say: Callable[[str], None]) -> None:
 
     A large one takes a gigabyte while it is worked out again, which the server would then keep.
     """
-    from pourwright.actions.book import said_before_opening
+    from pourwright.studio.book import said_before_opening
 
     words = said_before_opening(folder)
     if words:
         say(words)
         worker = Worker(memory_mb=_UPGRADE_MB)
         try:
-            worker.call("book:bring_up_to_date", folder, longest_min=_UPGRADE_MIN)
+            worker.call(heavy.bring_up_to_date, folder, longest_min=_UPGRADE_MIN)
         finally:
             worker.close()
 

@@ -9,7 +9,7 @@ from pourwright.web.forms import Form, Shown, filled
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
-    from pourwright.actions.fields import Field
+    from pourwright.briefs.fields import Field
 
 _DAYS = (
     ("mon", "Monday"), ("tue", "Tuesday"), ("wed", "Wednesday"), ("thu", "Thursday"),

@@ -1,20 +1,20 @@
 """Heavy work in a process of its own: charts, plans, forecasts, files from outside.
 
 The process is started when it is needed and ended when it has been idle, so that the
-server stays small. What is called is an action, named by module and function; arguments
+server stays small. What is called is a function of :mod:`pourwright.web.heavy`; arguments
 and answers are pickled. A worker that takes too long or too much memory is ended, and
 the maker reads a sentence.
 """
 
 from __future__ import annotations
 
-import importlib
 import multiprocessing
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from multiprocessing.connection import Connection
 from threading import Lock, Timer
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar, TypeVarTuple
 
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
 
@@ -22,8 +22,9 @@ MEMORY_MB = 1500
 """What the process may ask the system for: of numpy's share much is never touched. [MB]"""
 IDLE_MIN = 1.0
 LONGEST_MIN = 2.0
-_ROOT = "pourwright.actions."
 
+Given = TypeVarTuple("Given")
+Answer = TypeVar("Answer")
 _Reply = tuple[Literal["done", "refused", "fault"], Any]
 
 
@@ -49,13 +50,18 @@ class Worker:
         self._pipe: Connection | None = None
         self._timer: Timer | None = None
 
-    def call(self, action: str, *given: Any, longest_min: float = LONGEST_MIN) -> Any:
-        """Have an action done and return what it returns.
+    def call(
+        self,
+        work: Callable[[*Given], Answer],
+        *given: *Given,
+        longest_min: float = LONGEST_MIN,
+    ) -> Answer:
+        """Have something worked out and return what it returns.
 
         Parameters
         ----------
-        action : str
-            Module below ``pourwright.actions`` and function: ``"plan:make_plan"``.
+        work : callable
+            A function of a module, such as one of :mod:`pourwright.web.heavy`.
         *given
             Its arguments.
         longest_min : float
@@ -64,14 +70,15 @@ class Worker:
         Raises
         ------
         StudioError
-            As the action raised it, or if it took too long or too much memory.
+            As the function raised it, or if it took too long or too much memory.
         WorkerFault
             If it failed in another way.
         """
         with self._lock:
             self._stop_timer()
             try:
-                return _opened(self._ask(action, given, longest_min))
+                answer: Answer = _opened(self._ask(work, given, longest_min))
+                return answer
             finally:
                 self._start_timer()
 
@@ -86,11 +93,11 @@ class Worker:
             self._stop_timer()
             self._end()
 
-    def _ask(self, action: str, given: tuple[Any, ...], longest_min: float) -> _Reply:
+    def _ask(self, work: Callable[..., Any], given: tuple[Any, ...], longest_min: float) -> _Reply:
         before = self._process
         pipe = self._running()
         try:
-            pipe.send((action, given))
+            pipe.send((work, given))
             if pipe.poll(60 * longest_min):
                 reply: _Reply = pipe.recv()
                 return reply
@@ -98,7 +105,7 @@ class Worker:
             used_before = before is not None and before is self._process
             self._end()
             if used_before:  # it may have died while it waited, which is not this asking's fault
-                return self._ask(action, given, longest_min)
+                return self._ask(work, given, longest_min)
             raise NotDoable(
                 "This needed more memory than it may take, so it was stopped. Try it smaller."
             ) from None
@@ -155,16 +162,15 @@ def _work(pipe: Connection, memory_mb: int) -> None:
     # Ctrl-C in the terminal is for the server, which then ends this process
     with suppress(EOFError, KeyboardInterrupt, OSError):
         while True:
-            action, given = pipe.recv()
-            pipe.send(_reply(action, given))
+            work, given = pipe.recv()
+            pipe.send(_reply(work, given))
 
 
-def _reply(action: str, given: tuple[Any, ...]) -> _Reply:
+def _reply(work: Callable[..., Any], given: tuple[Any, ...]) -> _Reply:
     import traceback
 
-    module, _, function = action.partition(":")
     try:
-        return "done", getattr(importlib.import_module(_ROOT + module), function)(*given)
+        return "done", work(*given)
     except StudioError as refused:
         complaints: tuple[Complaint, ...] = getattr(refused, "complaints", ())
         return "refused", (type(refused).__name__, str(refused), complaints)

@@ -1,1 +1,0 @@
-"""What the maker does, one module a thing; where the parts meet."""

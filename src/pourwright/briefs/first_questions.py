@@ -1,0 +1,319 @@
+"""The four first questions, and the two files that their answers make.
+
+A page and a command ask the same questions: each has its words, its help, and a
+function that reads what was typed. :func:`write_brief` then writes
+``studio.toml`` and ``edition.toml`` with every field in them, most commented
+out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from pourwright.briefs import edition_fields, studio_fields
+from pourwright.briefs.fields import Field
+from pourwright.briefs.read_field import FORMAT_VERSION, Sheet, read_value
+from pourwright.briefs.text import file_text
+from pourwright.errors import BadInput, Complaint, as_written
+
+UNKNOWN = "don't know"
+_UNKNOWN_WORDS = frozenset(("don't know", "dont know", "do not know", "unknown", "?", ""))
+_SPEC: dict[str, Field] = {one.path: one for one in (*studio_fields.FIELDS, *edition_fields.FIELDS)}
+_HOW_TO_SET = "A line such as #name = ... is left out; take its # away to set it."
+_ANY_DAY = date.min  # no answer depends on the day
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What the maker answered; quantities stay as they were typed.
+
+    Parameters
+    ----------
+    pieces : int
+        Numbered pieces.
+    glaze_load, loads_a_week : int
+        Pieces in a glaze load, and loads of any kind a week.
+    water : tuple of str
+        Mass of the water that fills each master, one a part.
+    dry_mass : str or None
+        Dry mass of one complete mold, if the water was not weighed.
+    life : int or None
+        Casts from a mold; None for "don't know".
+    """
+
+    pieces: int
+    glaze_load: int
+    loads_a_week: int
+    water: tuple[str, ...] = ()
+    dry_mass: str | None = None
+    life: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to ask.
+
+    Parameters
+    ----------
+    key : str
+        The field of :class:`Answers` it fills.
+    number : int
+        Which of the four questions it belongs to.
+    text, help : str
+        The question, and what helps to answer it.
+    example : dict of str
+        An answer, for "metric" and for "us" units.
+    parse : callable
+        Takes what was typed and the units; returns the answer or raises
+        ``BadInput``.
+    optional : bool
+        Whether an empty answer is one.
+    """
+
+    key: str
+    number: int
+    text: str
+    help: str
+    example: Mapping[str, str]
+    parse: Callable[[str, str], object]
+    optional: bool = False
+
+
+def _sheet(units: str) -> Sheet:
+    return Sheet("", _ANY_DAY, units)
+
+
+def _whole(path: str, name: str) -> Callable[[str, str], int]:
+    def parse(text: str, units: str) -> int:
+        typed = text.strip()
+        # digits alone are a number here; anything else is refused in the field's own words
+        raw: object = int(typed) if re.fullmatch(r"-?[0-9]{1,9}", typed) else typed
+        value = read_value(raw, _SPEC[path], name, _sheet(units))
+        assert isinstance(value, int)  # noqa: S101 - what a whole field reads as
+        return value
+
+    return parse
+
+
+def _mass(text: str, path: str, name: str, units: str) -> str:
+    read_value(text.strip(), _SPEC[path], name, _sheet(units))
+    return text.strip()
+
+
+def _water(text: str, units: str) -> tuple[str, ...]:
+    entries = [one for one in re.split(r"[;\n]", text) if one.strip()]
+    path = "mold.parts[].water"
+    return tuple(
+        _mass(one, path, f"water of part {number}", units) for number, one in enumerate(entries, 1)
+    )
+
+
+def _dry_mass(text: str, units: str) -> str | None:
+    return _mass(text, "mold.dry_mass", "dry mass of a mold", units) if text.strip() else None
+
+
+def _life(text: str, units: str) -> int | None:
+    if text.strip().lower().replace("\u2019", "'") in _UNKNOWN_WORDS:
+        return None
+    return _whole("mold.life", "casts from a mold")(text, units)
+
+
+QUESTIONS: tuple[Question, ...] = (
+    Question(
+        "pieces", 1, "How many pieces?", "The N of n/N: the numbered pieces, proofs not among them.",
+        {"metric": "36", "us": "36"}, _whole("edition.pieces", "pieces"),
+    ),
+    Question(
+        "water", 2, "How much water fills each master?",
+        "Weigh the water that fills each rubber master level, and put a semicolon between the parts. "
+        "Leave it empty to give the dry mass of one mold instead.",
+        {"metric": "1.9 kg; 1.85 kg; 640 g", "us": "4 lb 3 oz; 4 lb 1 oz; 1 lb 6 oz"}, _water, optional=True,
+    ),
+    Question(
+        "dry_mass", 2, "What does one complete mold weigh, dry?",
+        "Only if the water was not weighed. Weigh all parts of a dry mold together.",
+        {"metric": "4.8 kg", "us": "10 lb 9 oz"}, _dry_mass, optional=True,
+    ),
+    Question(
+        "glaze_load", 3, "How many pieces does a glaze load hold?", "Glazed pieces must not touch.",
+        {"metric": "18", "us": "18"}, _whole("firing.glaze_load", "pieces in a glaze load"),
+    ),
+    Question(
+        "loads_a_week", 3, "How many loads does the kiln fire in a week?",
+        "Loads of any kind that you would fire for this edition, bisque and glaze together.",
+        {"metric": "2", "us": "2"}, _whole("kiln.loads_a_week", "loads a week"),
+    ),
+    Question(
+        "life", 4, "How many casts does a mold give?",
+        f'Until detail or seam is too worn. "{UNKNOWN}" is an answer: 15, 30 and 60 are then shown.',
+        {"metric": UNKNOWN, "us": UNKNOWN}, _life, optional=True,
+    ),
+)  # fmt: skip
+
+
+def answers_from(typed: Mapping[str, str], units: str = "metric") -> Answers:
+    """Return the answers that were typed, everything wrong told at once.
+
+    Parameters
+    ----------
+    typed : mapping of str
+        What was typed, by the question's key; what is missing counts as empty.
+    units : {"metric", "us"}
+        The studio's units.
+
+    Returns
+    -------
+    Answers
+
+    Raises
+    ------
+    BadInput
+        With a complaint for each answer that cannot be used.
+
+    Examples
+    --------
+    >>> answers_from({"pieces": "24", "dry_mass": "4.8 kg", "glaze_load": "12", "loads_a_week": "2"}).life
+    """
+    found: dict[str, object] = {}
+    complaints: list[Complaint] = []
+    for question in QUESTIONS:
+        try:
+            found[question.key] = question.parse(typed.get(question.key, ""), units)
+        except BadInput as error:
+            complaints += error.complaints
+    if not complaints:
+        try:
+            return checked(Answers(**found))  # type: ignore[arg-type]
+        except BadInput as error:
+            complaints += error.complaints
+    raise BadInput(complaints)
+
+
+def checked(answers: Answers) -> Answers:
+    """Return the answers, if the mold is told in exactly one way.
+
+    Raises
+    ------
+    BadInput
+        If it is told in no way, or in two.
+    """
+    if answers.water and answers.dry_mass:
+        raise BadInput.one(
+            "dry mass of a mold",
+            as_written(answers.dry_mass),
+            "the water is told too; give one of the two",
+        )
+    if not answers.water and not answers.dry_mass:
+        raise BadInput.one(
+            "the mold",
+            "not told",
+            "give the water that fills each master, or the dry mass of one mold",
+        )
+    return answers
+
+
+def write_brief(
+    answers: Answers,
+    folder: Path | str,
+    *,
+    units: str = "metric",
+    more: Mapping[str, object] | None = None,
+) -> tuple[Path, Path]:
+    """Write ``edition.toml`` and ``studio.toml``, and return where they are.
+
+    Parameters
+    ----------
+    answers : Answers
+        The first answers.
+    folder : Path or str
+        Where to write; it is made if it is not there. Its name becomes the
+        edition's id.
+    units : {"metric", "us"}
+        The studio's units.
+    more : mapping, optional
+        Further values by field path, such as ``{"studio.country": "DK"}``.
+
+    Returns
+    -------
+    tuple of Path
+        The brief and the studio's file.
+
+    Raises
+    ------
+    BadInput
+        If one of the files is there already, or cannot be written.
+    """
+    folder = Path(folder)
+    texts = brief_texts(checked(answers), edition_id=id_from(folder), units=units, more=more)
+    paths = (folder / "edition.toml", folder / "studio.toml")
+    for path in paths:
+        if path.exists():
+            raise _there_already(path)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for path, text in zip(paths, texts, strict=True):
+            with path.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+    except FileExistsError:
+        raise _there_already(folder) from None
+    except OSError:
+        raise BadInput.one(
+            "the folder",
+            as_written(str(folder), 400),
+            "nothing can be written there; name another folder",
+        ) from None
+    return paths
+
+
+def _there_already(path: Path) -> BadInput:
+    right = "it is there already and is never overwritten; name another folder"
+    return BadInput.one("the file", as_written(str(path), 400), right)
+
+
+def brief_texts(
+    answers: Answers,
+    *,
+    edition_id: str,
+    units: str = "metric",
+    more: Mapping[str, object] | None = None,
+) -> tuple[str, str]:
+    """Return the text of ``edition.toml`` and of ``studio.toml``; see :func:`write_brief`."""
+    given: dict[str, object] = {
+        "version": FORMAT_VERSION,
+        "studio.units": units if units != "metric" else None,
+        "kiln.loads_a_week": answers.loads_a_week,
+        "edition.id": edition_id,
+        "edition.pieces": answers.pieces,
+        "firing.glaze_load": answers.glaze_load,
+        "mold.dry_mass": answers.dry_mass,
+        "mold.life": answers.life,
+        **(more or {}),
+    }
+    parts = [
+        {"name": f"part {number}", "water": water} for number, water in enumerate(answers.water, 1)
+    ]
+    edition = file_text(
+        f"One edition. {_HOW_TO_SET}",
+        edition_fields.FIELDS, edition_fields.SECTIONS, given, {"mold.parts": parts}, units,
+    )  # fmt: skip
+    studio = file_text(
+        f"The studio, which editions share. {_HOW_TO_SET}",
+        studio_fields.FIELDS, studio_fields.SECTIONS, given, {}, units,
+    )  # fmt: skip
+    return edition, studio
+
+
+def id_from(folder: Path) -> str:
+    """Return an edition's id made of a folder's name.
+
+    Examples
+    --------
+    >>> id_from(Path("work/Moth cup"))
+    'moth-cup'
+    """
+    tidy = re.sub(r"[^a-z0-9]+", "-", folder.resolve().name.lower()).strip("-")[:60].strip("-")
+    return tidy if len(tidy) >= 3 else f"edition-{tidy}".strip("-")

@@ -1,0 +1,97 @@
+"""The site's page of the two files, made from the tables of fields; ``make docs`` writes it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pourwright.briefs import edition_fields, studio_fields
+from pourwright.briefs.fields import Field, Section
+from pourwright.briefs.text import toml_value
+from pourwright.units import DIMENSIONS, KINDS, unit_words
+
+_HEAD = """\
+# The brief and the studio
+
+A plan is made from two files.
+`edition.toml` is the brief of one edition; `studio.toml` is the room, the kiln, the people and the prices that editions share.
+`pourwright ask` asks the four first questions and writes both, with every field in them.
+
+Both are TOML: a table's name in brackets, then `name = value`, one to a line; text and quantities in quotes; what follows a `#` is not read.
+A name that is not on this page is refused, and the nearest one is told.
+Everything that is wrong in both files is told at once.
+
+## How things are written
+
+| what | such as |
+| --- | --- |
+{kinds}
+
+| units of | that are read, long words too |
+| --- | --- |
+{words}
+
+- A quantity is a number and its unit, or several: `"6 lb 3 oz"`, `"1 h 30 min"`, `"4 3/4 in"`. A number alone is refused.
+- A comma is refused, since it can be read in two ways: write `"2.5 l"` or `"2500 l"`.
+- A bare pint, quart, gallon, cup or fluid ounce is the US one in a studio with `units = "us"`; in a metric studio say which: `"2 US qt"`, `"1 imperial pint"`.
+- A share is `"6 %"` or `0.06`; `6` is refused.
+- A price names its currency and what it is for: `"18 EUR/kg"`, `"0.31 EUR per kWh"`. It is always the studio's currency.
+- A day is `"2027-03-01"`, `"today"`, `"in 10 days"` or `"in 26 weeks"`, counted from the day of the plan.
+- Days off are a day, a stretch, or a stretch of every year: `"2027-08-02"`, `"2027-08-02 to 2027-08-15"`, `"12-24 to 01-02"`.
+
+What only a test can tell is never assumed: shrinkage, the casting rate, the coat of glaze.
+Without it the plan says which test gives it.
+"""
+
+
+def guide() -> str:
+    """Return the page, as Markdown."""
+    kinds = "\n".join(
+        f"| {one.article} | `{one.example(None)}` or `{one.example('us')}` |"
+        if one.metric != one.us
+        else f"| {one.article} | `{one.example(None)}` |"
+        for one in DIMENSIONS.values()
+    )
+    words = "\n".join(
+        f"| {KINDS[kind].split(' ', 1)[1]} | {', '.join(f'`{one}`' for one in names)} |"
+        for kind, names in unit_words().items()
+    )
+    files = (
+        ("edition.toml", edition_fields.FIELDS, edition_fields.SECTIONS),
+        ("studio.toml", studio_fields.FIELDS, studio_fields.SECTIONS),
+    )
+    pages = [_file(name, fields, sections) for name, fields, sections in files]
+    return _HEAD.format(kinds=kinds, words=words) + "".join(pages)
+
+
+def _file(name: str, fields: Sequence[Field], sections: Sequence[Section]) -> str:
+    lines = ["", f"## {name}", "", *_table([one for one in fields if not one.table])]
+    for section in sections:
+        title = section.table.replace("[]", "")
+        shown = f"[[{title}]]" if section.table.endswith("[]") else f"[{title}]"
+        lines += ["", f"### `{shown}`", "", section.about, ""]
+        lines += _table([one for one in fields if one.table == section.table])
+    return "\n".join(lines) + "\n"
+
+
+def _table(fields: Sequence[Field]) -> list[str]:
+    return [
+        "| field | meaning | written | without it |",
+        "| --- | --- | --- | --- |",
+        *(_row(one) for one in fields),
+    ]
+
+
+def _row(spec: Field) -> str:
+    if spec.choices:
+        written = " or ".join(f"`{toml_value(one)}`" for one in spec.choices)
+    else:
+        written = f"`{toml_value(spec.example)}`"
+    return f"| `{spec.key}` | {spec.meaning} | {written} | {_without(spec)} |"
+
+
+def _without(spec: Field) -> str:
+    if spec.required:
+        return "it must be there"
+    if spec.default in (None, []):
+        return spec.source.removeprefix("not given: ")
+    return f"`{toml_value(spec.default)}`; {spec.source}"

@@ -1,0 +1,139 @@
+"""``pourwright figure air``: what the room's air holds, and how fast a wet face dries in it."""
+
+from __future__ import annotations
+
+from pourwright.calculators.question import (
+    Answer,
+    Ask,
+    Figure,
+    Given,
+    Question,
+    number,
+    quantity,
+)
+from pourwright.errors import OutOfRange
+
+_SOURCES = (
+    "Saturation pressure and dew point: IAPWS R7-97(2012), region 4.",
+    "Humidity ratio, wet bulb, volume and heat of moist air: ASHRAE Handbook, Fundamentals, Psychrometrics.",
+    ("Heat transfer to a face: a laminar plate, McAdams (after Juerges) and Geankoplis, three textbook "
+    "correlations, from memory; they are the range."),
+)  # fmt: skip
+
+ASKS = (
+    Ask(
+        name="temperature", kind="quantity", dimension="temperature", low=2, high=70, required=True,
+        example="20 C", example_us="68 F", meaning="Temperature of the air.",
+    ),
+    Ask(
+        name="humidity", kind="quantity", dimension="fraction", low=0, high=1, required=True, example="50 %",
+        meaning="Relative humidity of the air.",
+    ),
+    Ask(
+        name="pressure", kind="number", unit="hPa", low=600, high=1100, default="1013.25", example="900",
+        meaning="Air pressure where you are, not reduced to the sea.", source="sea level; 1000 m up about 900",
+        hint="A barometer shows it in hPa or mbar; 29.9 inHg is 1013.",
+    ),
+    Ask(
+        name="air_speed", kind="number", unit="m/s", low=0, high=8, example="0.5",
+        meaning="Speed of the air along the face: a fan not aimed at the molds gives 0.3 to 1.",
+        source="not given: 0.2 to 1 m/s, as a range",
+    ),
+    Ask(
+        name="area", kind="quantity", dimension="area", low=0.0005, high=500, example="0.13 m2",
+        example_us="1.4 sq ft", meaning="Wet face that the air reaches.", source="not given: a square meter",
+    ),
+)  # fmt: skip
+
+
+def answer(given: Given) -> Answer:
+    """Return the state of the air, and what a wet face gives it."""
+    from pourwright.materials.drying import air
+
+    temperature, humidity = given["temperature"], given["humidity"]
+    pressure = given["pressure"] * 100
+    water = air.humidity_ratio(temperature, humidity, pressure)
+    bulb = air.wet_bulb(temperature, humidity, pressure)
+    face = _face(given, pressure)
+    low, likely, high = (given.show(rate / 1000, "mass") for rate in face[1:])
+    return Answer(
+        says=f"A wet face comes to about {given.show(face[0], 'temperature', 0.1)} in this air and gives "
+        f"{likely} of water an hour from a square meter, {low} to {high}.",
+        figures=(
+            quantity("wet_bulb_c", "wet bulb", bulb, "temperature", step=0.1),
+            _dew_point(given),
+            number("water_g_per_kg", "water in the air", water * 1000, "g/kg dry air"),
+            number("vapor_pa", "pressure of its vapor", air.vapor_pressure(temperature, humidity), "Pa", digits=4),
+            number("deficit_pa", "what it lacks to saturation",
+                   air.saturation_pressure(temperature) - air.vapor_pressure(temperature, humidity), "Pa", digits=4),
+            number("air_m3_per_kg", "volume", air.air_volume(temperature, water, pressure), "m3/kg dry air"),
+            number("heat_kj_per_kg", "heat in it", air.enthalpy(temperature, water), "kJ/kg dry air"),
+            *_given_off(given, face),
+        ),
+        sources=_SOURCES,
+        ranges=(
+            "Air 2 to 70 degC above freezing, 600 to 1100 hPa; moist air as an ideal gas, half a percent.",
+            "A wet face in the open; edges, molds in each other's lee, sunshine and salts are left out.",
+        ),
+        notes=("A formula for open pools, taken at the air's temperature, gives three times too much: a mold cools.",),
+    )  # fmt: skip
+
+
+def _dew_point(given: Given) -> Figure:
+    from pourwright.materials.drying.air import dew_point, vapor_pressure
+
+    try:
+        dew_c = dew_point(vapor_pressure(given["temperature"], given["humidity"]))
+    except OutOfRange:
+        return Figure(
+            name="dew_point_c", label="dew point", value=None, unit="degC", shown="below freezing"
+        )
+    return quantity("dew_point_c", "dew point", dew_c, "temperature", step=0.1)
+
+
+def _face(given: Given, pressure_pa: float) -> tuple[float, float, float, float]:
+    """Return a face's likely temperature, and its low, likely and high water. [degC], [g/(m2 h)]"""
+    from pourwright.materials.drying.days import USUAL_AIR_SPEED_M_PER_S
+    from pourwright.materials.drying.evaporation import heat_transfer, wet_face
+
+    told = given.get("air_speed")
+    fast, likely, slow = (told,) * 3 if told is not None else USUAL_AIR_SPEED_M_PER_S
+    coefficients = (heat_transfer(slow).low, heat_transfer(likely).likely, heat_transfer(fast).high)
+    faces = [
+        wet_face(given["temperature"], given["humidity"], heat, pressure_pa=pressure_pa) for heat in coefficients
+    ]  # fmt: skip
+    low, middle, high = (max(float(face.water_g_per_m2_h), 0.0) for face in faces)
+    return float(faces[1].surface_c), low, middle, high
+
+
+def _given_off(given: Given, face: tuple[float, float, float, float]) -> tuple[Figure, ...]:
+    surface, low, likely, high = face
+    weak = "weak: three correlations differ by a factor of two"
+    area, day = given.get("area"), 24 / 1000
+    found = [
+        quantity("face_c", "a wet face comes to", surface, "temperature", step=0.1),
+        number(
+            "water_g_per_m2_h", "and gives off", likely, "g/m2 h", low=low, high=high, grade=weak
+        ),
+    ]
+    if area is not None:
+        ends = [rate * area * day for rate in (low, likely, high)]
+        found.append(
+            quantity("water_day_kg", "from your face in a day", ends[1], "mass", low=ends[0], high=ends[2],
+                     note="while it stays wet")
+        )  # fmt: skip
+    return tuple(found)
+
+
+QUESTION = Question(
+    id="air",
+    title="Air, and a wet face in it",
+    words="What the room's air holds, and how fast a wet mold gives its water to it. "
+    "Tell temperature and relative humidity.",
+    asks=ASKS,
+    answer=answer,
+    examples=(
+        {"temperature": "20 C", "humidity": "50 %", "air_speed": "1"},
+        {"temperature": "27 C", "humidity": "40 %", "area": "0.13 m2"},
+    ),
+)

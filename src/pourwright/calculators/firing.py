@@ -1,0 +1,322 @@
+"""``pourwright figure firing``: how long a schedule takes, where it is too fast, what it costs in energy."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from pourwright.calculators.cone_work import work_figure
+from pourwright.calculators.kiln_load import LOAD_ASKS, load_figures
+from pourwright.calculators.question import (
+    Answer,
+    Ask,
+    Column,
+    Figure,
+    Given,
+    Question,
+    Rows,
+    number,
+    quantity,
+)
+from pourwright.calculators.rates import read_rate, show_rate
+from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.quantities import read
+
+if TYPE_CHECKING:
+    from pourwright.materials.kiln.schedule import Course, Segment
+
+_SOURCES = (
+    "Quartz's change at 573 degC, 0.45 % of length: Fraser, as cited in an encyclopedia; its fastest cooling, 50 degC/h: Fortuna, Sanitaryware (2000), as cited.",
+    "Water smoking, cristobalite, candling and the bisque schedule: common practice, no source.",
+    "Heat into a thick foot: Carslaw and Jaeger, Conduction of Heat in Solids (1959); kaolin's conductivity from Michot and others (2008), the fast end from memory.",
+    "Duty cycles, 15, 50 and 65 %: a US studio's page on firing costs. Metered loads: a US studio's log (2006) and a potter's kiln log (2001).",
+    "Heat of raw and fired ware: MacGee, J. Am. Ceram. Soc. 9 (1926); specific heat of dehydroxylated kaolin, abstract; water: IAPWS.",
+)
+_WARE = ("greenware", "damp greenware", "bisque")
+
+ASKS = (
+    Ask(
+        name="segment", kind="text", many=True,
+        meaning="A stretch of the schedule: its rate, where it ends, and a hold if there is one.",
+        example="100 C/h to 600 C hold 15 min", example_us="180 F/h to 1112 F hold 15 min",
+        source="no schedule of yours is looked at",
+    ),
+    Ask(
+        name="bisque_to", kind="quantity", dimension="temperature", low=800, high=1280,
+        meaning="Or: a bisque schedule to start from, up to this.", example="1060 C", example_us="1940 F",
+    ),
+    Ask(
+        name="top", kind="quantity", dimension="temperature", low=600, high=1320,
+        meaning="Or only the top temperature, for the energy.", example="1000 C", example_us="1832 F",
+    ),
+    Ask(
+        name="start", kind="quantity", dimension="temperature", low=-10, high=300, default="20 C",
+        meaning="Temperature of the kiln at the start.", example="15 C", example_us="59 F", source="a room",
+    ),
+    Ask(
+        name="cone", kind="cone", meaning="A cone: how much of its heat work the schedule does.", example="6",
+    ),
+    Ask(
+        name="ware", kind="choice", choices=_WARE, default="greenware", example="bisque",
+        meaning="What is in the kiln.", source="the ware that cracks and bursts",
+    ),
+    Ask(
+        name="thickest", kind="quantity", dimension="length", low=1, high=100, default="6 mm",
+        meaning="Thickest part of the ware: foot, handle, joint.", example="12 mm", example_us="1/2 in",
+        source="common practice, no source: the thinnest that needs no slower start",
+    ),
+    Ask(
+        name="cristobalite", kind="yes", default="no", example="yes",
+        meaning="The body grows cristobalite: high-fired and rich in silica.", source="most bodies grow little",
+    ),
+    Ask(
+        name="foot", kind="quantity", dimension="length", low=1, high=100,
+        meaning="Thickness of a foot: how far its core lags behind its face.", example="20 mm", example_us="3/4 in",
+    ),
+    Ask(
+        name="heated_both_sides", kind="yes", default="no", example="yes",
+        meaning="That foot is heated from both faces.", source="it stands on a shelf and is heated from above only",
+    ),
+    *LOAD_ASKS,
+)  # fmt: skip
+
+
+def answer(given: Given) -> Answer:
+    """Return time, bands, the foot's lag and energy, as far as they were asked for."""
+    firing, segments = _course(given)
+    top = float(max(firing.temperatures_degc)) if firing else _top(given)
+    load, says_load, notes = load_figures(given, firing, top)
+    scheduled, tables, says = _schedule(given, firing, segments)
+    if not (scheduled or load):
+        right = 'write a stretch such as "100 C/h to 600 C", or the top with --kiln-volume'
+        raise BadInput.one("--segment", None, right)
+    return Answer(
+        says=" ".join((*says, *says_load)),
+        figures=(*scheduled, *load),
+        sources=_SOURCES,
+        ranges=(
+            "Rates hold for the ware as long as the kiln follows its schedule; it cools as it likes unless it is told to.",
+            "The lag in a foot leaves out the clay's own water, steam and the shelf's shade: for comparing two schedules only.",
+            "Energy: five metered firings of two kilns to 751 to 1285 degC; walls and furniture take most of it.",
+        ),
+        tables=tables,
+        notes=(*_notes(given, segments), *notes),
+    )
+
+
+def _top(given: Given) -> float | None:
+    from pourwright.materials.kiln.cones import cone_temperature
+
+    if "top" in given:
+        return float(given["top"])
+    return float(cone_temperature(given["cone"]).temperature_degc) if "cone" in given else None
+
+
+def _course(given: Given) -> tuple[Course | None, tuple[Segment, ...]]:
+    """Return the schedule over time, None if there is none."""
+    from pourwright.materials.kiln.bands import bisque_segments
+    from pourwright.materials.kiln.schedule import course
+
+    if "segment" in given:
+        segments = _segments(given["segment"], given)
+    elif "bisque_to" in given:
+        dry = given["ware"] != "damp greenware"
+        segments = bisque_segments(given["bisque_to"], given["thickest"], dry=dry)
+    else:
+        return None, ()
+    firing = course(segments, given["start"])
+    if len(firing.minutes) < 2:
+        right = "it goes nowhere: no stretch leaves the temperature at the start"
+        raise BadInput.one("--segment", f'"{given.told["segment"].typed}"', right)
+    return firing, segments
+
+
+def _segments(typed: tuple[str, ...], given: Given) -> tuple[Segment, ...]:
+    """Return the stretches; everything wrong with any of them is told at once."""
+    found, complaints = [], list[Complaint]()
+    for place, text in enumerate(typed, 1):
+        path = "--segment" if len(typed) == 1 else f"--segment ({place})"
+        try:
+            found.append(_segment(text, path, given.units))
+        except BadInput as error:
+            complaints += error.complaints
+    if complaints:
+        raise BadInput(complaints)
+    return tuple(found)
+
+
+def _segment(text: str, path: str, units: str) -> Segment:
+    from pourwright.materials.kiln.schedule import Segment
+
+    climb, _, hold = text.partition(" hold ")
+    rate, to, heat = climb.partition(" to ")
+    example = ASKS[0].example_for(units)
+    if not to:
+        raise BadInput.one(path, as_written(text), f'write a stretch such as "{example}"')
+    return Segment(
+        _within(read_rate(rate, path), (1, 1500), f"{path}: its rate", rate, "1 and 1500 °C/h"),
+        _within(read(heat, "temperature", path=path), (0, 1400), f"{path}: its end", heat, "0 and 1400 °C"),
+        _within(read(hold, "duration", path=path), (0, 10080), f"{path}: its hold", hold, "0 min and 168 h")
+        if hold else 0.0,
+    )  # fmt: skip
+
+
+def _within(
+    value: float, limits: tuple[float, float], path: str, typed: str, allowed: str
+) -> float:
+    if limits[0] <= value <= limits[1]:
+        return value
+    raise BadInput.one(path, as_written(typed), f"it must be between {allowed}")
+
+
+_Part = tuple[tuple[Figure, ...], tuple[Rows, ...], tuple[str, ...]]
+
+
+def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]) -> _Part:
+    """Return the figures, tables and sentences of a schedule; nothing without one."""
+    if firing is None:
+        return (), (), ()
+    minutes, top = float(firing.minutes[-1]), float(max(firing.temperatures_degc))
+    fast, words = _too_fast(given, firing)
+    figures = (
+        quantity("whole_min", "takes in all", minutes, "duration"),
+        quantity("top_c", "top", top, "temperature"),
+        *_last_climb(firing),
+        *_work(given, firing),
+        *_foot(given, firing),
+    )
+    says = f"The schedule takes {given.show(minutes, 'duration')} to {given.show(top, 'temperature')}. {words}"
+    return figures, (_stretches(given, segments), *fast), (says,)
+
+
+def _last_climb(firing: Course) -> tuple[Figure, ...]:
+    """Return the rate by which cones are charted, if the schedule climbs so far."""
+    from pourwright.materials.kiln.schedule import last_climb_degc_per_h
+
+    if float(max(firing.temperatures_degc)) - float(firing.temperatures_degc[0]) <= 100:
+        return ()
+    rate = last_climb_degc_per_h(firing)
+    return (number("last_climb_degc_per_h", "rate over the last 100 °C (180 °F)", rate, "degC/h",
+                   note="by which cones are charted"),)  # fmt: skip
+
+
+def _work(given: Given, firing: Course) -> tuple[Figure, ...]:
+    if "cone" not in given:
+        return ()
+    return (work_figure(firing.minutes, firing.temperatures_degc, given["cone"]),)
+
+
+def _foot(given: Given, firing: Course) -> tuple[Figure, ...]:
+    """Return how far the core of a foot is behind at quartz's change."""
+    import math
+
+    from pourwright.materials.kiln.bands import QUARTZ_DEGC
+    from pourwright.materials.kiln.thick_foot import (
+        DIFFUSIVITY_MM2_PER_S,
+        lag_when_face_is_at_degc,
+    )
+
+    if "foot" not in given:
+        return ()
+    depth = given["foot"] / (2 if given["heated_both_sides"] else 1)
+    slow, quick = (
+        lag_when_face_is_at_degc(firing, QUARTZ_DEGC, depth, one) for one in DIFFUSIVITY_MM2_PER_S
+    )
+    grade = "weak: heat spreads in clay by a factor of three; compare schedules only"
+    figures = []
+    for place, (name, label) in enumerate(
+        (("lag_up_degc", "foot's core behind at 573 °C (1063 °F), heating"),
+         ("lag_down_degc", "foot's core ahead at 573 °C (1063 °F), cooling"))
+    ):  # fmt: skip
+        low, high = sorted((abs(quick[place]), abs(slow[place])))
+        if not math.isnan(low):
+            figures.append(number(name, label, None, "degC", low=low, high=high, grade=grade))
+    return tuple(figures)
+
+
+def _too_fast(given: Given, firing: Course) -> tuple[tuple[Rows, ...], str]:
+    """Return where the schedule is faster than its bands allow, and that in words."""
+    from pourwright.materials.kiln.bands import too_fast
+
+    found = too_fast(firing, given["thickest"], greenware=given["ware"] != "bisque",
+                     cristobalite=given["cristobalite"])  # fmt: skip
+    if not found:
+        return (), "No band is passed too fast."
+    rows = tuple((one.band, one.rate_degc_per_h, one.limit_degc_per_h, one.basis) for one in found)
+    columns = (
+        Column(name="band", label="Where"),
+        Column(name="rate_degc_per_h", label="Here", unit="degC/h"),
+        Column(name="limit_degc_per_h", label="At most", unit="degC/h"),
+        Column(name="basis", label="By"),
+    )
+    table = Rows(name="too_fast", caption="Too fast for the ware", columns=columns, rows=rows)
+    bands = "; ".join(f"{one.band}, {show_rate(one.rate_degc_per_h, given.units)} where"
+                      f" {show_rate(one.limit_degc_per_h, given.units)} is advised" for one in found)  # fmt: skip
+    return (table,), f"Too fast: {bands}."
+
+
+def _stretches(given: Given, segments: tuple[Segment, ...]) -> Rows:
+    heat, clock, rows = given["start"], 0.0, list[Any]()
+    for one in segments:
+        took = 60 * abs(one.to_degc - heat) / one.rate_degc_per_h
+        clock += took + one.hold_min
+        rows.append((one.rate_degc_per_h, one.to_degc, took, one.hold_min, clock))
+        heat = one.to_degc
+    columns = (
+        Column(name="rate_degc_per_h", label="Rate", unit="degC/h"),
+        Column(name="to_c", label="To", dimension="temperature"),
+        Column(name="took_min", label="Takes", dimension="duration"),
+        Column(name="hold_min", label="Hold", dimension="duration"),
+        Column(name="clock_min", label="Then it is", dimension="duration"),
+    )
+    return Rows(name="segments", caption="The schedule", columns=columns, rows=tuple(rows))
+
+
+def _notes(given: Given, segments: tuple[Segment, ...]) -> tuple[str, ...]:
+    if not segments:
+        return ()
+    from pourwright.materials.kiln.bands import (
+        candling_minutes,
+        water_smoking_limit_degc_per_h,
+    )
+
+    notes = [
+        "Set slow stretches by temperature, never by the clock: they slide away when the kiln lags."
+    ]
+    if given["ware"] != "bisque":
+        short, long = (
+            given.show(float(end), "duration") for end in candling_minutes(given["thickest"])
+        )
+        limit = show_rate(float(water_smoking_limit_degc_per_h(given["thickest"])), given.units)
+        low, high = given.show(80, "temperature"), given.show(95, "temperature")
+        notes.append(f"Ware that is not dry is held at {low} to {high} until a mirror at the vent stays clear,"
+                     f" {short if short == long else f'{short} to {long}'} in practice; then at most {limit} past the boiling point.")  # fmt: skip
+    if "bisque_to" in given:
+        notes.append(
+            "A schedule to start from: the kiln's manual and the clay's supplier go before it."
+        )
+    if "foot" in given:
+        notes.append(
+            "While only one of face and core has passed 573 °C (1063 °F), they differ by 0.45 % of length."
+        )
+    return tuple(notes)
+
+
+QUESTION = Question(
+    id="firing",
+    title="Firing",
+    words="How long a firing schedule takes, where it is too fast for the ware, and what the load costs in energy. "
+    "Tell its stretches, or ask for a bisque schedule to start from; for the energy the kiln's volume or power.",
+    asks=ASKS,
+    answer=answer,
+    examples=(
+        {"segment": ["180 C/h to 470 C", "85 C/h to 520 C", "100 C/h to 786 C", "60 C/h to 876 C"]},
+        {"power": "11.52 kW", "stretch": ["7 h at 15 %", "9 h at 50 %"]},
+        {"top": "998 C", "kiln_volume": "2.6 ft3"},
+        {"bisque_to": "1060 C", "thickest": "12 mm", "ware": "damp greenware", "power": "8 kW"},
+        {"segment": ["150 C/h to 1122 C", "60 C/h to 1222 C hold 10 min", "200 C/h to 100 C"], "cone": "6",
+         "ware": "bisque", "foot": "20 mm"},
+        {"top": "1060 C", "dry_ware": "20 kg", "furniture": "30 kg", "water": "1 kg"},
+    ),
+    cautions=("Damp ware bursts", "A kiln at work"),
+    at_most_one=(("segment", "bisque_to", "top"),),
+)  # fmt: skip

@@ -1,0 +1,317 @@
+"""``pourwright figure shrinkage``: from the original to the fired piece, and back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from pourwright.calculators.fired_ware import WARE_ASKS, ware_figures
+from pourwright.calculators.question import (
+    Answer,
+    Ask,
+    Column,
+    Figure,
+    Given,
+    Question,
+    Rows,
+    number,
+    quantity,
+)
+from pourwright.errors import BadInput, as_written
+
+if TYPE_CHECKING:
+    from pourwright.materials.ware.dimension_chain import Step
+    from pourwright.materials.ware.shrinkage import FiredOn
+
+_SOURCES = (
+    "Shrinkages and their bases: ASTM C326, drying and firing shrinkages of ceramic whiteware clays.",
+    "Shrinkages multiply; a length and its cube: geometry.",
+    "Setting expansion of plaster, about 0.2 % free: plaster makers' data sheets.",
+    "Loss on ignition, 10 to 12 %: two kiln controllers' manuals. Absorption and porosity: ASTM C373.",
+)
+
+ASKS = (
+    Ask(
+        name="original", kind="quantity", dimension="length", low=0.5, high=5000,
+        meaning="A length on the original: what it fires to.", example="100 mm", example_us="4 in",
+    ),
+    Ask(
+        name="fired_length", kind="quantity", dimension="length", low=0.5, high=5000,
+        meaning="Or a length wanted on the fired piece: what the original must be.",
+        example="100 mm", example_us="4 in",
+    ),
+    Ask(
+        name="dry", kind="quantity", dimension="fraction", low=0, high=0.199,
+        meaning="Shrinkage from wet to dry, on the wet length; measure a test bar.", example="3 %",
+        source="never assumed; not needed where the fired figure is the total",
+    ),
+    Ask(
+        name="fired", kind="quantity", dimension="fraction", low=0, high=0.299,
+        meaning="Shrinkage in the kiln, at your own firing.", example="9 %",
+        source="never assumed: the supplier's sheet, or a test bar",
+    ),
+    Ask(
+        name="fired_on", kind="choice", choices=("dry", "wet", "total"), example="dry",
+        meaning="The length that the fired figure is told on: dry, wet, or total if drying is in it. Ask the supplier.",
+        source="never assumed: the same figure differs by a percent and more",
+    ),
+    Ask(
+        name="bar", kind="row", row=("length", "dried", "length", "fired", "length"), many=True,
+        limits=((1, 2000), (1, 2000), (1, 2000)),
+        meaning="Or a cast test bar of yours: marks when wet, when dry, when fired; may be told more than once.",
+        example="100 mm dried 97 mm fired 88.3 mm", example_us="4 in dried 3.88 in fired 3.53 in",
+    ),
+    Ask(
+        name="rubber", kind="quantity", dimension="fraction", low=0, high=0.05, default="0 %",
+        meaning="Linear shrinkage of the master's rubber; its data sheet says it.", example="0.1 %",
+        source="our own choice: none until the data sheet is read",
+    ),
+    Ask(
+        name="plaster_expansion", kind="quantity", dimension="fraction", low=0, high=0.02, default="0.2 %",
+        meaning="Growth of the plaster as it sets; the bag's sheet says it.", example="0.15 %",
+        source="plaster makers' data sheets: 0.15 to 0.30 % between consistency 65 and 75",
+    ),
+    Ask(
+        name="no_block_mold", kind="yes", default="no", example="yes",
+        meaning="The master is taken straight from the original, without a block mold of plaster.",
+        source="original, block mold, master, mold",
+    ),
+    Ask(
+        name="clay_only", kind="yes", default="no", example="yes",
+        meaning="Leave plaster and rubber out: from the wet cast to the fired piece.",
+        source="the whole way from the original",
+    ),
+    Ask(
+        name="capacity", kind="quantity", dimension="volume", low=0.001, high=1000,
+        meaning="Capacity of what was told: the original's, or that wanted of the fired piece.",
+        example="0.5 l", example_us="16 US fl oz",
+    ),
+    *WARE_ASKS,
+)  # fmt: skip
+
+
+def answer(given: Given) -> Answer:
+    """Return lengths along the way, and what the ware weighs and drinks."""
+    ware, notes = ware_figures(given)
+    if _is_chain(given):
+        dry, fired, on = _clay(given)
+        steps = _steps(given, dry, fired, on)
+        says, figures, tables = _chain(given, steps)
+        figures = (*figures, *_clay_figures(given, dry, fired, on))
+        notes = (*_spread(given), *notes)
+    else:
+        says, figures, tables = _ware_says(given, ware), (), ()
+    return Answer(
+        says=says,
+        figures=(*figures, *ware),
+        sources=_SOURCES,
+        ranges=(
+            "Free growth and shrinkage, the same in every direction.",
+            "Pieces shrink a little less along the way they stood, and sag; a test cast shows it, a bar does not.",
+        ),
+        tables=tables,
+        notes=notes,
+    )
+
+
+def _is_chain(given: Given) -> bool:
+    """Whether the clay's shrinkage was told, so that lengths can be worked out."""
+    lengths = "original" in given or "fired_length" in given
+    told = "bar" in given or "fired" in given
+    if lengths and not told:
+        right = (
+            'write the supplier\'s figure such as "9 %" with --fired-on, or a test bar with --bar'
+        )
+        raise BadInput.one("--fired", None, right, "It is never assumed.")
+    return told
+
+
+def _clay(given: Given) -> tuple[float, float, FiredOn]:
+    """Return dry and fired shrinkage and what the latter is told on. [-]."""
+    if "bar" in given:
+        wet, dry, fired = (sum(column) for column in zip(*map(_bar, given["bar"]), strict=True))
+        return 1 - dry / wet, 1 - fired / dry, "dry"
+    if "fired_on" not in given:
+        right = "say dry, wet or total: which length the supplier measured it on"
+        raise BadInput.one("--fired-on", None, right, "It is never assumed.")
+    if "dry" not in given and given["fired_on"] != "total":
+        right = 'write the shrinkage from wet to dry, such as "3 %"; a test bar gives it'
+        raise BadInput.one("--dry", None, right)
+    return given.get("dry") or 0.0, given["fired"], given["fired_on"]
+
+
+def _bar(bar: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Return a bar over its wet length, and refuse one that grew."""
+    wet, dry, fired = bar
+    if not wet >= dry >= fired > 0.5 * wet:
+        typed = f'"{wet:g} mm dried {dry:g} mm fired {fired:g} mm"'
+        raise BadInput.one(
+            "--bar", typed, "each length must be at most the one before, and over half of the first"
+        )
+    return 1.0, dry / wet, fired / wet
+
+
+def _steps(given: Given, dry: float, fired: float, on: FiredOn) -> tuple[Step, ...]:
+    from pourwright.materials.ware.dimension_chain import dimension_chain
+
+    steps = dimension_chain(
+        dry=dry, fired=fired, fired_on=on, rubber_shrinkage=given["rubber"],
+        plaster_expansion=given["plaster_expansion"], block_mold=not given["no_block_mold"],
+    )  # fmt: skip
+    if "bar" not in given and "dry" not in given:
+        steps = tuple(step for step in steps if step.name != "dry")  # it is not known by itself
+    names = [step.name for step in steps]
+    return steps[names.index("clay") :] if given["clay_only"] else steps
+
+
+def _chain(
+    given: Given, steps: tuple[Step, ...]
+) -> tuple[str, tuple[Figure, ...], tuple[Rows, ...]]:
+    """Return the two lengths, the capacities, and every length between."""
+    from pourwright.materials.ware import dimension_chain as chain
+    from pourwright.materials.ware.shrinkage import volume_factor
+
+    factor = float(chain.whole_factor(steps))
+    first = "wet cast" if given["clay_only"] else "original"
+    start, end = _ends(given, steps)
+    says = f"{first.capitalize()} to fired piece: {factor:.4f} of the length; make the {first} {1 / factor:.4f} times as long."
+    figures: list[Figure] = [
+        number("whole_factor", f"fired piece over {first}", factor, digits=5),
+        number("model_factor", f"{first} over fired piece", 1 / factor, digits=5),
+    ]
+    if start is not None and end is not None:
+        told, found = (start, end) if "original" in given else (end, start)
+        kind = "fires to" if "original" in given else f"needs on the {first}"
+        says = f"{given.show(told, 'length')} {kind} {_fine(given, found)}."
+        figures += [
+            quantity("original_mm", first, start, "length", step=0.01),
+            quantity("fired_mm", "fired piece", end, "length", step=0.01),
+        ]
+    if "capacity" in given:
+        by = float(volume_factor(factor))
+        holds = given["capacity"] / by if "fired_length" in given else given["capacity"] * by
+        label = f"the {first} must hold" if "fired_length" in given else "the fired piece holds"
+        figures.append(
+            quantity("capacity_l", label, holds, "volume", note="as the cube of the length")
+        )
+    return says, tuple(figures), _along(steps, start)
+
+
+def _fine(given: Given, length_mm: float) -> str:
+    return given.show(length_mm, "length", 0.01)
+
+
+def _ends(given: Given, steps: tuple[Step, ...]) -> tuple[float | None, float | None]:
+    from pourwright.materials.ware.dimension_chain import length_after, length_before
+
+    if "original" in given:
+        return given["original"], float(length_after(given["original"], steps))
+    if "fired_length" in given:
+        return float(length_before(given["fired_length"], steps)), given["fired_length"]
+    return None, None
+
+
+_STEP_WORDS = {
+    "original": "the original",
+    "block mold": "the block mold's cavity",
+    "master": "the master",
+    "mold": "the mold's cavity",
+    "clay": "the wet cast",
+    "dry": "the dry piece",
+    "fired": "the fired piece",
+}
+
+
+def _along(steps: tuple[Step, ...], start: float | None) -> tuple[Rows, ...]:
+    from pourwright.materials.ware.dimension_chain import lengths_along
+
+    if start is None:
+        return ()
+    columns = (
+        Column(name="on", label="On"),
+        Column(name="length_mm", label="Length", dimension="length", step=0.01),
+        Column(name="factor", label="Of the one before", digits=5),
+    )
+    lengths = lengths_along(start, steps)
+    rows: Any = tuple(
+        (_STEP_WORDS[step.name], float(length), float(step.factor))
+        for step, length in zip(steps, lengths, strict=True)
+    )
+    return (Rows(name="lengths", caption="The length along the way", columns=columns, rows=rows),)
+
+
+def _clay_figures(given: Given, dry: float, fired: float, on: FiredOn) -> tuple[Figure, ...]:
+    """Return the clay's shrinkage on every base, and what it does to a volume."""
+    from pourwright.materials.ware.shrinkage import clay_factors, total_shrinkage
+
+    total = float(total_shrinkage(dry, fired, on))
+    figures = [quantity("total_shrinkage", "clay, wet to fired", total, "fraction", step=0.0001)]
+    if on != "total" or "dry" in given:
+        burned = 1 - float(clay_factors(dry, fired, on)[1])
+        figures += [
+            quantity("dry_shrinkage", "clay, wet to dry", dry, "fraction", note="on the wet length", step=0.0001),
+            quantity("fired_shrinkage", "clay, dry to fired", burned, "fraction", note="on the dry length", step=0.0001),
+        ]  # fmt: skip
+    volume = 1 - (1 - total) ** 3
+    return (
+        *figures,
+        quantity("volume_shrinkage", "clay, of its volume", volume, "fraction", step=0.0001),
+    )
+
+
+def _spread(given: Given) -> tuple[str, ...]:
+    """Return how far the studio's own bars lie apart."""
+    if "bar" not in given:
+        return (
+            "A test bar cast in your own mold and fired in your own kiln replaces the supplier's figure: --bar.",
+        )
+    totals = sorted(1 - fired / wet for wet, _, fired in given["bar"])
+    if len(totals) == 1:
+        return (
+            "One bar: cast and fire more of them to see how far they lie apart (ASTM C326 asks for ten).",
+        )
+    low, high = (given.show(end, "fraction") for end in (totals[0], totals[-1]))
+    return (f"Your {len(totals)} bars shrank {low} to {high} in all; the mean is used.",)
+
+
+def _ware_says(given: Given, ware: tuple[Figure, ...]) -> str:
+    if not ware:
+        right = (
+            'write a shrinkage such as --fired "9 %", a bar, or a mass such as --dry-mass "1 kg"'
+        )
+        typed = as_written(
+            next((one.typed for one in given.told.values() if one.by == "typed"), "")
+        )
+        raise BadInput.one(
+            "the shrinkage", None if typed == '""' else f"not told beside {typed}", right
+        )
+    return "; ".join(f"{one.label}: {_said(given, one)}" for one in ware[:3]).capitalize() + "."
+
+
+def _said(given: Given, figure: Figure) -> str:
+    value = figure.value
+    return (
+        given.show(float(value), figure.dimension)
+        if isinstance(value, (int, float))
+        else str(value)
+    )
+
+
+QUESTION = Question(
+    id="shrinkage",
+    title="Shrinkage",
+    words="What the original must be for a fired size, and what an original fires to. "
+    "Tell the clay's shrinkages and what the fired one is measured on, or a test bar. "
+    "Also capacity, fired mass, and absorption from three weighings.",
+    asks=ASKS,
+    answer=answer,
+    examples=(
+        {"fired_length": "100 mm", "fired": "12 %", "fired_on": "total", "clay_only": "yes"},
+        {"original": "100 mm", "dry": "3 %", "fired": "9 %", "fired_on": "dry", "capacity": "0.5 l"},
+        {"fired_length": "100 mm", "bar": ["100 mm dried 97 mm fired 88.3 mm", "100 mm dried 96.9 mm fired 88 mm"]},
+        {"dry_mass": "1000 g", "loss_on_ignition": "10 %"},
+        {"weighed": "100 g dry 62 g hung 108 g soaked"},
+        {"cast_moisture": "20 %", "critical_moisture": "16 %"},
+    ),
+    at_most_one=(("original", "fired_length"), ("bar", "fired"), ("bar", "dry"), ("bar", "fired_on")),
+    together=(("dry_mass", "loss_on_ignition"), ("cast_moisture", "critical_moisture")),
+)  # fmt: skip

@@ -1,0 +1,102 @@
+"""The questions that can be asked, each in a module of its own, loaded when it is asked.
+
+:func:`ask` is what a page and a command both call.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Iterator, Mapping
+from datetime import date
+from pathlib import Path
+
+from pourwright.briefs.read_field import nearest
+from pourwright.calculators.question import Answer, Given, Question, Units
+from pourwright.calculators.reading import is_finite, read_given
+from pourwright.errors import BadInput, NotDoable, as_written
+
+SUBJECTS: tuple[str, ...] = (
+    "plaster", "setting", "rubber", "air", "drying", "dryer", "week",
+    "slip", "cup", "dose", "cast", "shrinkage", "cone", "firing", "glaze", "wear", "limits",
+)  # fmt: skip
+"""Ids in the order of the work; the module of each is ``figure_<id>``, its table ``QUESTION``."""
+
+
+def find(question_id: str) -> Question:
+    """Return a question.
+
+    Parameters
+    ----------
+    question_id : str
+        One of :data:`SUBJECTS`.
+
+    Raises
+    ------
+    BadInput
+        If there is none of that id.
+
+    Examples
+    --------
+    >>> find("plaster").title
+    'Plaster and water'
+    """
+    if question_id not in SUBJECTS:
+        right = f"it must be one of {', '.join(SUBJECTS)}"
+        raise BadInput.one(
+            "the subject", as_written(question_id), right, nearest(question_id, SUBJECTS)
+        )
+    module = importlib.import_module(f"pourwright.calculators.{question_id}")
+    question: Question = module.QUESTION
+    return question
+
+
+def all_questions() -> Iterator[Question]:
+    """Yield every question, in the order of the work."""
+    return map(find, SUBJECTS)
+
+
+def ask(
+    question_id: str,
+    typed: Mapping[str, object],
+    units: Units | None = None,
+    *,
+    today: date,
+    studio: Path | None = None,
+) -> tuple[Given, Answer]:
+    """Return what was told, and the answer.
+
+    Parameters
+    ----------
+    question_id : str
+        One of :data:`SUBJECTS`.
+    typed : mapping
+        What was typed, by the ask's name; a list where it was told more than once.
+    units : {"metric", "us"}, optional
+        What the answer is shown in; see ``question_read.read_given``.
+    today : date
+        The day it is.
+    studio : Path, optional
+        A ``studio.toml`` that tells what was not typed.
+
+    Returns
+    -------
+    tuple of (Given, Answer)
+
+    Raises
+    ------
+    StudioError
+        If anything cannot be used, or the figures together cannot be worked with.
+
+    Examples
+    --------
+    >>> _, answer = ask("plaster", {"volume": "3.2 l"}, today=date(2031, 1, 6))
+    >>> answer.figures[0].name
+    'water_kg'
+    """
+    question = find(question_id)
+    given = read_given(question, typed, today=today, units=units, studio=studio)
+    answer = question.answer(given)
+    for one in answer.figures:
+        if not all(map(is_finite, (one.value, one.low, one.high))):
+            raise NotDoable(f"The {one.label} cannot be worked out from these figures together.")
+    return given, answer

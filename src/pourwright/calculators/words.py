@@ -1,0 +1,185 @@
+"""An answer in words: the sections that a terminal prints and a page draws."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Mapping
+
+from pourwright.calculators.question import (
+    Answer,
+    Column,
+    Figure,
+    Given,
+    Question,
+    Rows,
+    Told,
+    Value,
+    care,
+)
+from pourwright.calculators.rates import show_difference, show_rate
+from pourwright.calculators.shown_units import show_number
+from pourwright.cautions import CareText
+from pourwright.quantities import show
+from pourwright.report.blocks import (
+    Align,
+    Block,
+    Caution,
+    Facts,
+    Section,
+    Steps,
+    Table,
+    Text,
+)
+
+NOT_KNOWN = "not known"
+
+
+def as_sections(question: Question, given: Given, answer: Answer) -> tuple[Section, ...]:
+    """Return an answer as sections: the answer, what it rests on, and the care to take.
+
+    Parameters
+    ----------
+    question : Question
+        What was asked.
+    given : Given
+        What was told.
+    answer : Answer
+        What was answered.
+    """
+    return (
+        Section("answer", question.title, _answer_blocks(given, answer)),
+        Section("rests-on", "What it rests on", _ground_blocks(given, answer)),
+        *_care_sections(cautions_of(question, answer)),
+    )
+
+
+def cautions_of(question: Question, answer: Answer) -> tuple[CareText, ...]:
+    """Return the question's own cautions, then the answer's, none twice."""
+    return tuple(dict.fromkeys((*care(*question.cautions), *answer.cautions)))
+
+
+def _answer_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
+    rows = tuple(
+        (one.label, shown(one, given.units), beside(one, given.units)) for one in answer.figures
+    )
+    blocks: list[Block] = [Text(answer.says, "lead")]
+    blocks += [Facts(rows)] if rows else []
+    blocks += [drawn(one, given.units) for one in answer.tables]
+    blocks += [Text(one, "note") for one in answer.notes]
+    return tuple(blocks)
+
+
+def _ground_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
+    told = tuple(
+        (one.ask.name.replace("_", " "), one.typed, _who(one)) for one in given.told.values()
+    )
+    blocks: list[Block] = [Facts(told)] if told else []
+    blocks += [Text(one) for one in answer.ranges]
+    blocks += [Text("Sources:"), Steps(answer.sources)]
+    return tuple(blocks)
+
+
+def _care_sections(cautions: tuple[CareText, ...]) -> tuple[Section, ...]:
+    if not cautions:
+        return ()
+    blocks = tuple(Caution(one.text, one.title) for one in cautions)
+    return (Section("care", "Take care", blocks),)
+
+
+def _who(told: Told) -> str:
+    if told.by == "default":
+        return f"assumed: {told.ask.source}" if told.ask.source else "assumed"
+    return "as you told it" if told.by == "typed" else "the studio's file"
+
+
+def shown(figure: Figure, units: str) -> str:
+    """Return a figure as it is read.
+
+    Parameters
+    ----------
+    figure : Figure
+        The figure.
+    units : {"metric", "us"}
+        What quantities are shown in.
+
+    Examples
+    --------
+    >>> shown(Figure(name="volume_l", label="fills", value=3.2, dimension="volume"), "metric")
+    '3.20 l'
+    >>> shown(Figure(name="strength_mpa", label="strength", value=14.62, unit="MPa"), "us")
+    '2120 psi'
+    """
+    if figure.shown:
+        return figure.shown
+    if figure.value is None:
+        return _ends(figure, units) or NOT_KNOWN
+    return _said(figure.value, figure, units)
+
+
+def beside(figure: Figure, units: str) -> str:
+    """Return the range, the note and the grade of a figure, as they stand beside it."""
+    ends = _ends(figure, units) if figure.value is not None else ""
+    return "; ".join(part for part in (ends, figure.note, figure.grade) if part)
+
+
+def _ends(figure: Figure, units: str) -> str:
+    if figure.low is None or figure.high is None:
+        return ""
+    low, high = (_said(end, figure, units) for end in (figure.low, figure.high))
+    return f"{low} to {high}" if low != high else low
+
+
+def _said(value: Value, of: Figure | Column, units: str) -> str:
+    """Return a number with its unit, or a word as it is."""
+    if value is None:
+        return NOT_KNOWN
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return value
+    if of.dimension:
+        return show(value, of.dimension, units, of.step)
+    if of.unit in ("degC", "degC/h"):  # a difference or a rate: no dimension of the house's
+        return (show_rate if of.unit == "degC/h" else show_difference)(value, units)
+    if isinstance(value, int):
+        return f"{value} {of.unit}".rstrip()
+    return show_number(value, of.unit, units, of.digits)
+
+
+def drawn(rows: Rows, units: str) -> Table:
+    """Return a table of an answer as it is drawn, its numbers in words."""
+    columns: list[tuple[str, Align]] = [
+        (one.label, "left" if _is_words(rows, place) else "right")
+        for place, one in enumerate(rows.columns)
+    ]
+    cells = tuple(
+        tuple(_said(value, column, units) for value, column in zip(row, rows.columns, strict=True))
+        for row in rows.rows
+    )
+    return Table(rows.caption, tuple(columns), cells, note=rows.note)
+
+
+def _is_words(rows: Rows, column: int) -> bool:
+    return any(isinstance(row[column], str) for row in rows.rows)
+
+
+def command_line(question: Question, example: Mapping[str, str | list[str]]) -> str:
+    """Return what is typed at a terminal.
+
+    Parameters
+    ----------
+    question : Question
+        The question.
+    example : mapping
+        What is told, by the ask's name.
+    """
+    words = ["pourwright figure", question.id]
+    for name, told in example.items():
+        ask = question.ask_named(name)
+        for text in told if isinstance(told, list) else [told]:
+            if ask.kind == "yes" and text == "yes":
+                words.append(ask.option)
+            else:
+                quoted = f'"{text}"' if " " in text and '"' not in text else shlex.quote(text)
+                words.append(f"{ask.option} {quoted}")
+    return " ".join(words)

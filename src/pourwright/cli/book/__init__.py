@@ -1,0 +1,1 @@
+"""``pourwright book``: each verb as a command, lines from a script, questions and copies."""

@@ -1,0 +1,154 @@
+"""``pourwright book``: each verb of the book as a command, lines from a script, questions and copies."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pourwright.cli.book.files import (
+    FILES,
+    RUN,
+    folder_option,
+    now_at,
+    opened,
+    sent,
+)
+from pourwright.cli.book.show import show_group
+
+if TYPE_CHECKING:
+    from pourwright.ledger.kinds.verbs import Field, Kind
+
+
+class Verbs(click.Group):
+    """The verbs, each made from the book's table when it is asked for; ``--help`` stays quick."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the verbs in the order of the work, then what is done with the book as a whole."""
+        from pourwright.ledger.kinds.verbs import verb_names
+
+        return [*verb_names(), *super().list_commands(ctx)]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return the command of a verb, None if there is none."""
+        from pourwright.ledger.kinds.verbs import verb_named
+
+        own, verb = super().get_command(ctx, cmd_name), verb_named(cmd_name)
+        return _command(verb) if own is None and verb is not None else own
+
+
+@click.group(
+    "book",
+    cls=Verbs,
+    epilog="\b\nExamples:\n  pourwright book plan-edition --edition tide-cup --pieces 48\n"
+    "  pourwright book cast --molds all --good 9\n"
+    "  pourwright book show casts-left\n"
+    "  pourwright book run year.jsonl\n",
+)
+def book_command() -> None:
+    """Write down what happened, and ask what is true.
+
+    The book only grows: what was wrong is corrected by a further entry. What must not
+    happen is refused with a sentence, and nothing is written then.
+    """
+
+
+for _one in (RUN, *FILES, show_group):
+    book_command.add_command(_one)
+
+
+def _command(kind: Kind) -> click.Command:
+    """Return the command of a verb: its fields as options, then those of every command."""
+    return click.Command(
+        kind.verb,
+        params=[*map(_option, kind.fields), *_usual(kind), folder_option(), _json(), _clock()],
+        callback=lambda **typed: _do(kind.verb, typed),
+        help=kind.meaning,
+        epilog=f"\b\nExample:\n  {example(kind)}\n",
+    )
+
+
+def example(kind: Kind) -> str:
+    """Return a verb's example as it is typed."""
+    told = {k: v for k, v in kind.example.items() if k not in ("do", "id")}
+    words = [f"--{name.replace('_', '-')} {_quoted(value)}" for name, value in told.items()]
+    return " ".join(["pourwright book", kind.verb, *words])
+
+
+def _quoted(value: object) -> str:
+    text = json.dumps(value) if isinstance(value, (dict, list)) else str(value)
+    text = "yes" if value is True else text
+    return text if text.replace("-", "").replace(".", "").isalnum() else f"'{text}'"
+
+
+def _option(field: Field) -> click.Option:
+    such = json.dumps(field.example) if isinstance(field.example, dict) else field.example
+    such = "yes" if such is True else such
+    among = f" One of: {', '.join(field.choices)}." if field.type == "choice" else ""
+    without = f" [default: {field.default}]" if field.default else ""
+    return click.Option(
+        [f"--{field.name.replace('_', '-')}", field.name],
+        metavar="TEXT",
+        required=field.required,
+        help=f"{field.meaning}{among} Such as {such}.{without}",
+    )
+
+
+def _usual(kind: Kind) -> list[click.Option]:
+    """Return the options that every verb has; what a verb has of its own is not doubled."""
+    from pourwright.ledger.kinds.verbs import USUAL
+
+    own = {field.name for field in kind.fields}
+    left_out = {"do", "age_s", *own, *(("edition",) if kind.scope == "studio" else ())}
+    return [
+        click.Option(
+            [f"--{one.name}", one.name],
+            metavar="TEXT",
+            help=f"{one.meaning} Such as {one.example}."
+            + (f" [default: {one.default}]" if one.default else " [default: a new one]"),
+        )
+        for one in USUAL
+        if one.name not in left_out
+    ]
+
+
+def _json() -> click.Option:
+    return click.Option(
+        ["--json", "as_json"], is_flag=True, help="Print the answer as JSON and nothing else."
+    )
+
+
+def _clock() -> click.Option:
+    return click.Option(
+        ["--today", "today"],
+        metavar="DATE",
+        help="Write as if it were this day, for trials only. Without it: the day it is.",
+    )
+
+
+def _do(verb: str, typed: dict[str, Any]) -> None:
+    """Send one command, and print what the book answers."""
+    folder, as_json, today = typed.pop("folder"), typed.pop("as_json"), typed.pop("today")
+    told = {name: _typed(name, text) for name, text in typed.items() if text is not None}
+    command = {"id": f"typed-{secrets.token_hex(8)}", **told, "do": verb}
+    book = opened(folder, create=verb in ("plan-edition", "mix-lot", "note"))
+    with book.store:
+        answer = sent(book, command, now_at(today, book.zone))
+    if as_json:
+        click.echo(json.dumps(answer, ensure_ascii=False))
+        return
+    click.echo(answer["said"])
+    for finding in answer["findings"]:
+        click.echo(f"Odd: {finding}")
+
+
+def _typed(name: str, text: str) -> object:
+    """Return what an option holds; the changes of a correction are typed as JSON."""
+    if name != "changes":
+        return text
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError):
+        return text  # the book says what would be right

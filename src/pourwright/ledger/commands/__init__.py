@@ -1,0 +1,1 @@
+"""Commands: read field by field, and what they name looked up."""

@@ -1,0 +1,82 @@
+"""An older book's tables, brought up to date by the steps in ``migrations``.
+
+Entries are never migrated: only the tables move, and the documents are worked out again from the
+entries. Before anything is changed, a verified copy of the book is put beside it, and all of it is
+one transaction.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from alembic.config import Config
+from alembic.runtime.environment import EnvironmentContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine
+
+from pourwright.ledger.file import tables
+from pourwright.ledger.file.backup import copy_verified
+from pourwright.ledger.file.opening import mark, schema_of, settle
+from pourwright.ledger.file.transaction import Writing
+from pourwright.ledger.file.verify import rebuild
+from pourwright.ledger.replaying import replay
+
+STEPS = Path(__file__).parent / "migrations"
+
+
+def upgrade(engine: Engine, path: Path) -> Path:
+    """Bring an older book up to date.
+
+    Parameters
+    ----------
+    engine : Engine
+        The book's.
+    path : Path
+        Its file.
+
+    Returns
+    -------
+    Path
+        The verified copy of the book as it was before.
+    """
+    to = tables.SCHEMA
+    with engine.execution_options(reads_only=True).begin() as connection:
+        before = schema_of(connection, path.name)
+    kept = path.with_name(f"{path.stem}-before-tables-{to}{path.suffix}")
+    copy_verified(path, kept)
+    with engine.begin() as connection:
+        if schema_of(connection, path.name) == before:  # else another program was quicker
+            run_steps(connection)
+            # What verify works out today is in the book too: last_away and findings by local days.
+            _documents_again(connection)
+            mark(connection, to)
+    settle(engine)
+    return kept
+
+
+def _documents_again(connection: Connection) -> None:
+    writing = Writing(connection)
+    rebuild(writing, replay)
+    writing.flush()
+
+
+def run_steps(connection: Connection) -> None:
+    """Run the steps that are still to be run, from the book's own version.
+
+    Parameters
+    ----------
+    connection : Connection
+        With a transaction begun.
+    """
+    config = Config()
+    config.set_main_option("script_location", str(STEPS).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    scripts = ScriptDirectory.from_config(config)
+
+    def wanted(at: object, _context: object) -> object:
+        return scripts._upgrade_revs(f"{tables.SCHEMA:04d}", at)  # type: ignore[arg-type]
+
+    with EnvironmentContext(config, scripts, fn=wanted) as environment:
+        # The transaction is begun already and holds the tables too, which SQLite can do.
+        environment.configure(connection=connection, transactional_ddl=True)
+        environment.run_migrations()

@@ -1,0 +1,56 @@
+"""Every kind of entry, in one table: what a command may say, and what it is called after."""
+
+from __future__ import annotations
+
+import difflib
+
+from pourwright.errors import BadInput, as_written
+from pourwright.ledger.kinds.edition import EDITION_KINDS, FORM_KINDS
+from pourwright.ledger.kinds.fields import Kind
+from pourwright.ledger.kinds.molds import MOLD_KINDS
+from pourwright.ledger.kinds.pieces import PIECE_KINDS
+from pourwright.ledger.kinds.record import RECORD_KINDS
+from pourwright.ledger.kinds.ware import WARE_KINDS
+
+GROUPS: tuple[tuple[str, tuple[Kind, ...]], ...] = (
+    ("The edition", EDITION_KINDS),
+    ("Original, block mold and masters", FORM_KINDS),
+    ("Molds", MOLD_KINDS),
+    ("Casts and ware", WARE_KINDS),
+    ("Marked pieces", PIECE_KINDS),
+    ("Lots, counts, notes and clocks", RECORD_KINDS),
+)
+"""The table in its parts, each under what it is about."""
+
+KINDS: tuple[Kind, ...] = tuple(kind for _, kinds in GROUPS for kind in kinds)
+"""The table, in the order of the guide."""
+
+BY_VERB: dict[str, Kind] = {one.verb: one for one in KINDS}
+BY_KIND: dict[str, Kind] = {one.kind: one for one in KINDS}
+
+
+def kind_of(verb: object) -> Kind:
+    """Return the kind that a verb stands for.
+
+    Parameters
+    ----------
+    verb : object
+        What a command says to do.
+
+    Raises
+    ------
+    BadInput
+        If there is no such verb.
+
+    Examples
+    --------
+    >>> kind_of("cast").kind
+    'casts-made'
+    """
+    found = BY_VERB.get(verb) if isinstance(verb, str) else None
+    if found is not None:
+        return found
+    near = difflib.get_close_matches(str(verb)[:40], BY_VERB, 1, 0.6)
+    hint = f"Did you mean {near[0]}?" if near else ""
+    shown = None if verb is None else as_written(verb)
+    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", hint)

@@ -1,0 +1,1 @@
+"""What the book refuses, rule by rule."""

@@ -1,0 +1,84 @@
+"""What must not happen to lots, photos and the bench's clocks."""
+
+from __future__ import annotations
+
+from pourwright.ledger.commands.thermometer import (
+    LONGEST_MIN,
+    minutes_after_contact,
+)
+from pourwright.ledger.entry import moment_in, scope_of
+from pourwright.ledger.labels import label
+from pourwright.ledger.rules.edition import Body, Refusals
+from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.record import photo_id, step_id
+from pourwright.ledger.things import Things, told_day
+
+_LATEST_FIRST_MIN = 720
+"""A clock reading that would be the first this long after plaster met water was before it. [min]"""
+
+
+def rule_lot_is_known(things: Things, body: Body) -> Refusals:
+    """Hold that a lot is entered before it is read."""
+    name = body["lot"]
+    if things.get("lot", name) is None:
+        last = counters(things).get(name[0], 0)
+        known = f"the last one is {label(name[0], last)}" if last else "there is none yet"
+        yield f"There is no lot {name} in the book; {known}."
+
+
+def rule_something_is_read(_: Things, body: Body) -> Refusals:
+    """Hold that a reading reads something."""
+    if not any(key in body for key in ("liter_weight", "flow", "temperature")):
+        yield "Nothing was read; write liter_weight, flow or temperature."
+
+
+def rule_thermometer_stood_in_something(_: Things, body: Body) -> Refusals:
+    """Hold that a log is of a batch, a mold or a spare part."""
+    if not any(key in body for key in ("batch", "mold", "spare")):
+        yield "Nothing says where the thermometer stood; write batch, mold or spare."
+
+
+def rule_clock_readings_have_a_start(_: Things, body: Body) -> Refusals:
+    """Hold that readings by the clock are counted from plaster meeting water, and come after it."""
+    readings, contact = body["readings"], body.get("contact")
+    if "clock_min" not in readings:
+        return
+    if contact is None:
+        yield "The readings are times of day; write contact, when plaster met water, such as 14:02."
+        return
+    minutes = minutes_after_contact(readings, contact)
+    if minutes[0] > _LATEST_FIRST_MIN:
+        yield f"The first reading is before plaster met water at {contact}; correct one of them."
+    elif minutes[-1] > LONGEST_MIN:
+        yield f"The last reading is more than {LONGEST_MIN} min after plaster met water at {contact}."
+
+
+def rule_photo_is_new(things: Things, body: Body) -> Refusals:
+    """Hold that one photo is kept once, and an erased one is not kept again."""
+    photo = things.get("photo", photo_id(scope_of(body), body["digest"]))
+    if photo:
+        yield f"That photo was kept on {told_day(things, photo['at'])} already."
+
+
+def rule_photo_is_known(things: Things, body: Body) -> Refusals:
+    """Hold that a photo is erased once, and only if it was kept."""
+    photo = things.get("photo", photo_id(scope_of(body), body["digest"]))
+    if photo is None:
+        yield f"There is no photo {body['digest'][:12]} of {scope_of(body)} in the book."
+    elif photo["erased"]:
+        yield f"That photo was erased on {told_day(things, photo['erased'])} already."
+
+
+def rule_step_is_not_running(things: Things, body: Body) -> Refusals:
+    """Hold that a step is started once until it has ended."""
+    step = things.get("step", step_id(dict(body)))
+    if step and step["ended"] is None:
+        since = moment_in(step["started"], things.zone)
+        yield f"{body['step']} of {body['what']} is running since {since}; end it first."
+
+
+def rule_step_is_running(things: Things, body: Body) -> Refusals:
+    """Hold that only a running step ends."""
+    step = things.get("step", step_id(dict(body)))
+    if step is None or step["ended"] is not None:
+        yield f"{body['step']} of {body['what']} is not running; start it first."

@@ -1,0 +1,1 @@
+"""What entries do to the state."""

@@ -1,0 +1,1 @@
+"""The kiln: cones, schedules, heat and energy."""

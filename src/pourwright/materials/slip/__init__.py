@@ -1,0 +1,1 @@
+"""Slip: what a liter holds, and what goes in to change it."""

@@ -1,0 +1,1 @@
+"""Ware: how it shrinks, what fired clay holds, and the glaze on it."""

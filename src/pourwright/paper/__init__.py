@@ -1,1 +1,0 @@
-"""Pages and sheets from lines of text, numbers and pictures."""

@@ -1,0 +1,433 @@
+"""From a brief and a studio to what the planner is asked.
+
+Everything that the planning parts need is worked out here once: the calendar, the
+mix, what a pouring session gives, the days before the first pour, and the edition
+as counts, minutes and days.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cache
+
+import numpy as np
+
+from pourwright.briefs.records import Brief, Part, Studio
+from pourwright.errors import NotDoable
+from pourwright.materials.drying.dryness import drying_days
+from pourwright.materials.plaster.mix import Plaster, wet_density
+from pourwright.materials.plaster.volumes import (
+    volume_from_box,
+    volume_from_dry_mass,
+    volume_from_water_fill,
+)
+from pourwright.plan.calendar import studio_calendar
+from pourwright.plan.standing import (
+    Learned,
+    Prior,
+    Standing,
+    already_of,
+    brief_from_here,
+    in_order,
+    studio_from_here,
+)
+from pourwright.simulation.calendar import Calendar
+from pourwright.simulation.draws import Draws, casts_to_start, expected_draws
+from pourwright.simulation.pours import Mix, largest_mix_l, usable_l
+from pourwright.simulation.problem import (
+    NOTHING_YET,
+    Already,
+    Edition,
+    Firing,
+    Policy,
+    Workshop,
+)
+from pourwright.simulation.rounds import PourTimes
+from pourwright.simulation.sessions import SessionCapacity, sets_in_a_session
+
+STUDIO_FILE = "the studio file"
+LIFE_IF_UNKNOWN = 30
+LIVES_IF_UNKNOWN = (15, 30, 60)
+"""Casts a mold may give when the maker does not know; common practice, no source."""
+GATE_WITHOUT_PROOFS = 4
+"""Pieces that go through the glaze first when the edition has no proofs; common practice, no source."""
+MINUTES_STEP = 15
+LIFE_SPREAD, UNKNOWN_LIFE_SPREAD = 0.2, 0.45
+YIELD_EXPERIENCE = 60.0
+_MOST_YEARS = 10
+_ROUTES = {
+    "bisque and glaze": ("bisque", "glaze"),
+    "once": ("glaze",),
+    "bisque, glaze and third": ("bisque", "glaze", "third"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stretch of the work, first and last day included."""
+
+    name: str
+    starts: date
+    ends: date
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbor:
+    """An edition in the same studio that has the first claim on kiln and hands."""
+
+    case: Case
+    policy: Policy
+    finish: int
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One edition, ready to be planned."""
+
+    brief: Brief
+    studio: Studio
+    as_of: date
+    calendar: Calendar
+    plaster: Plaster
+    mix: Mix
+    part_volumes_l: tuple[float, ...]
+    session: SessionCapacity
+    before: tuple[Stage, ...]
+    edition: Edition
+    workshop: Workshop
+    draws: Draws
+    target: int
+    neighbors: tuple[Neighbor, ...] = ()
+    standing: Standing | None = None
+    learned: Learned | None = None
+
+    def mold_label(self, number: int) -> str:
+        """Return what is scratched into a mold: its label in the book, or the next ones."""
+        if self.standing is None:
+            return mold_label(number)
+        there = in_order(self.standing)
+        if number < len(there):
+            return there[number].label
+        return mold_label(self.standing.labels_given + number - len(there))
+
+    def to_pour(self, molds: int) -> int:
+        """Return how many of so many molds are still to be poured."""
+        return max(molds - len(self.edition.already.molds), 0)
+
+    @property
+    def settled(self) -> list[tuple[Policy, Draws]]:
+        """What is settled for the editions with the first claim."""
+        return [(neighbor.policy, neighbor.case.draws) for neighbor in self.neighbors]
+
+    @property
+    def day_minutes(self) -> int:
+        """Hands' minutes on a working day, in whole quarters of an hour."""
+        return int(self.workshop.minutes.max())
+
+    def day(self, number: int) -> date:
+        """Return the date of a day of the plan."""
+        return self.calendar.day(number)
+
+    def with_edition(self, edition: Edition) -> Case:
+        """Return the case with the edition changed, in the same room."""
+        draws, target = _expected(edition)
+        return replace(
+            self, edition=edition, workshop=self.room(edition), draws=draws, target=target
+        )
+
+    def room(self, edition: Edition, workshop: Workshop | None = None) -> Workshop:
+        """Return the room with its editions, those with the first claim first."""
+        before = tuple(neighbor.case.edition for neighbor in self.neighbors)
+        return replace(workshop or self.workshop, editions=(*before, edition))
+
+
+def build_case(
+    brief: Brief,
+    studio: Studio,
+    as_of: date,
+    *,
+    pieces: int | None = None,
+    life: int | None = None,
+    first: date | None = None,
+    neighbors: tuple[Neighbor, ...] = (),
+    standing: Standing | None = None,
+) -> Case:
+    """Return the case of a brief, for its own or another number of pieces or life of a mold.
+
+    ``first`` is day 0 where that is not the edition's own start; ``standing`` is
+    what is true of it by the book.
+
+    Raises
+    ------
+    StudioError
+        If a part, a session or a load does not fit into the studio at all.
+    """
+    learned, already = None, NOTHING_YET
+    if standing is not None:
+        brief, studio, learned = from_here(brief, studio, standing)
+        already = _already(brief, studio, standing)
+    start = first or brief.edition.start
+    calendar = studio_calendar(studio, start)
+    plaster = plaster_of(studio)
+    mix = mix_of(studio, plaster)
+    volumes = tuple(part_volume_l(part, plaster) for part in brief.mold.parts)
+    minutes = _day_minutes(studio)
+    session = _session(brief, studio, volumes, mix, minutes)
+    before, pour_from = stages_before(brief, studio, calendar)
+    edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
+    edition = _gone_on(edition, already, standing)
+    _check_hands(edition, minutes)
+    draws, target = _expected(edition)
+    horizon = min(len(calendar.working), _MOST_YEARS * 366)
+    workshop = Workshop(
+        minutes=np.where(calendar.working[:horizon], minutes, 0).astype(np.int64),
+        first_weekday=start.weekday(),
+        loads_a_week=studio.kiln.loads_a_week,
+        editions=(*(neighbor.case.edition for neighbor in neighbors), edition),
+        kiln_free_on=_kiln_free_on(standing, start),
+        week_loads=standing.week_loads if standing else 0,
+    )
+    return Case(
+        brief, studio, as_of, calendar, plaster, mix, volumes, session, before, edition, workshop, draws, target,
+        neighbors, standing, learned,
+    )  # fmt: skip
+
+
+def mold_label(number: int) -> str:
+    """Return what is scratched into a mold: its number, counted from 1.
+
+    Examples
+    --------
+    >>> mold_label(0)
+    'M-001'
+    """
+    return f"M-{number + 1:03d}"
+
+
+def from_here(brief: Brief, studio: Studio, standing: Standing) -> tuple[Brief, Studio, Learned]:
+    """Return brief and studio with what is true now and what the studio has counted itself."""
+    prior = Prior(LIFE_IF_UNKNOWN, LIFE_SPREAD, UNKNOWN_LIFE_SPREAD, YIELD_EXPERIENCE)
+    brief, learned = brief_from_here(brief, standing, route_of(brief), prior)
+    studio, learned = studio_from_here(studio, learned, standing)
+    return brief, studio, learned
+
+
+def _already(brief: Brief, studio: Studio, standing: Standing) -> Already:
+    route = route_of(brief)
+    days = {name: getattr(studio.kiln, f"{name}_days") for name in route}
+    return already_of(standing, route, days, brief.firing.ware_dry_days)
+
+
+def _gone_on(edition: Edition, already: Already, standing: Standing | None) -> Edition:
+    """Return the edition with what is there; a gate is narrower by what has been through it."""
+    if standing is None:
+        return edition
+    firings = tuple(
+        replace(f, gate=max(f.gate - standing.through.get(f.name, 0), 0)) for f in edition.firings
+    )
+    return replace(edition, already=already, firings=firings)
+
+
+def _kiln_free_on(standing: Standing | None, start: date) -> int:
+    if standing is None or standing.kiln_free_on is None:
+        return 0
+    return max((standing.kiln_free_on - start).days, 0)
+
+
+def plaster_of(studio: Studio) -> Plaster:
+    """Return the studio's plaster, with the yield of its own weighed batch if there is one."""
+    stock = studio.plaster
+    return Plaster(
+        name=stock.name,
+        consistency=stock.consistency,
+        source=STUDIO_FILE,
+        yield_l_per_kg=stock.yield_l_per_kg,
+    )
+
+
+def mix_of(studio: Studio, plaster: Plaster) -> Mix:
+    """Return the mix as the weighing needs it."""
+    stock, wet = studio.plaster, float(wet_density(plaster))
+    return Mix(
+        consistency=stock.consistency,
+        wet_kg_per_l=wet,
+        spare=stock.spare,
+        step_kg=stock.scale_step_kg,
+        limit_l=largest_mix_l(wet, bucket_l=stock.bucket_l, mixer_kg=stock.mixer_kg),
+    )
+
+
+def part_volume_l(part: Part, plaster: Plaster) -> float:
+    """Return a part's volume, from whichever way the brief tells it. [l]"""
+    if part.water_kg is not None:
+        return float(volume_from_water_fill(part.water_kg))
+    if part.volume_l is not None:
+        return part.volume_l
+    if part.dry_mass_kg is not None:
+        return float(volume_from_dry_mass(part.dry_mass_kg, plaster))
+    length, width, height = part.box_mm or (
+        0.0,
+        0.0,
+        0.0,
+    )  # the reader has let one of four ways pass
+    return float(volume_from_box(length, width, height, part.displaced_l or 0.0))
+
+
+def planned_mold_days(studio: Studio) -> int:
+    """Return the days a mold is planned to dry: the middle of the range as a factor. [days]"""
+    span = drying_days(studio.drying.days_low, studio.drying.days_high)
+    return math.ceil(span.likely - 1e-9)
+
+
+def route_of(brief: Brief) -> tuple[str, ...]:
+    """Return the firings' names, first to last."""
+    return _ROUTES[brief.firing.route]
+
+
+def _day_minutes(studio: Studio) -> int:
+    whole = studio.time.people * studio.time.minutes_a_day
+    return int(whole // MINUTES_STEP) * MINUTES_STEP
+
+
+def _session(
+    brief: Brief, studio: Studio, volumes: tuple[float, ...], mix: Mix, minutes: int
+) -> SessionCapacity:
+    """Return the most that one session gives, hands and clock both kept."""
+    pouring = studio.pouring
+    times = PourTimes(pouring.mix_and_pour_min, pouring.set_min, pouring.turnaround_min)
+    masters = [part.masters for part in brief.mold.parts]
+    names = [part.name for part in brief.mold.parts]
+
+    @cache
+    def at_most(wanted: int) -> SessionCapacity:
+        return sets_in_a_session(
+            volumes, masters, usable_l(mix), session_min=pouring.session_min, setup_min=pouring.setup_min,
+            times=times, at_most=wanted, names=names,
+        )  # fmt: skip
+
+    session = at_most(60)
+    while session.timetable.hands_min > minutes and session.sets > 1:
+        session = at_most(session.sets - 1)
+    if session.timetable.hands_min > minutes:
+        raise NotDoable(
+            f"Pouring one mold takes {session.timetable.hands_min:.0f} min of hands in a session, and a day "
+            f"has {minutes} min. Give the day more hours or people (time.hours_a_day, time.people), or "
+            "shorten pouring.setup."
+        )
+    return session
+
+
+def _edition(
+    brief: Brief,
+    studio: Studio,
+    session: SessionCapacity,
+    pour_from: int,
+    pieces: int,
+    life: int | None,
+) -> Edition:
+    need = pieces + brief.edition.proofs
+    work, losses, pouring = brief.work, brief.losses, studio.pouring
+    whole_life = life or brief.mold.life or LIFE_IF_UNKNOWN
+    hands_for_sets = session.timetable.hands_min - pouring.setup_min
+    return Edition(
+        name=brief.edition.id,
+        need=need,
+        firings=tuple(_firing(name, brief, studio, need) for name in route_of(brief)),
+        life=whole_life,
+        conditioning=min(brief.mold.conditioning, whole_life - 1),
+        casts_a_day=brief.mold.casts_a_day,
+        cast_passed=1 - losses.casting,
+        dry_passed=1 - losses.drying,
+        ware_dry_days=brief.firing.ware_dry_days,
+        mold_dry_days=planned_mold_days(studio),
+        cast_min=math.ceil(work.cast_min),
+        fettle_min=math.ceil(work.fettle_min),
+        finish_min=math.ceil(work.mark_and_pack_min),
+        setup_min=math.ceil(pouring.setup_min),
+        set_min=math.ceil(hands_for_sets / session.sets),
+        sets_a_session=session.sets,
+        pour_from=pour_from,
+    )
+
+
+def _firing(name: str, brief: Brief, studio: Studio, need: int) -> Firing:
+    terms, kiln = brief.firing, studio.kiln
+    gate = min(brief.edition.proofs or GATE_WITHOUT_PROOFS, need, terms.glaze_load)
+    prep = {"bisque": 0.0, "glaze": brief.work.glaze_min, "third": brief.work.third_min}
+    return Firing(
+        name=name,
+        capacity=getattr(terms, f"{name}_load"),
+        cycle_days=getattr(kiln, f"{name}_days"),
+        passed=1 - getattr(brief.losses, name),
+        prep_min=math.ceil(prep[name]),
+        handling_min=math.ceil(kiln.handling_min),
+        gate=gate if name == "glaze" and terms.glaze_gate else 0,
+    )
+
+
+def _check_hands(edition: Edition, minutes: int) -> None:
+    """Refuse a day too short for a single piece or load."""
+    tasks = [
+        ("work.cast and work.fettle together", edition.cast_min + edition.fettle_min),
+        ("work.mark_and_pack", edition.finish_min),
+        ("kiln.handling", max(f.handling_min for f in edition.firings)),
+        ("work.glaze or work.third", max(f.prep_min for f in edition.firings)),
+    ]
+    for field, needed in tasks:
+        if needed > minutes:
+            raise NotDoable(
+                f"{field} takes {needed} min and a day has {minutes} min of hands. Give the day more hours "
+                "or people (time.hours_a_day, time.people), or a shorter time."
+            )
+
+
+def _expected(edition: Edition) -> tuple[Draws, int]:
+    already = edition.already
+    pieces = math.ceil(edition.need / edition.passed) + 4 * (len(edition.firings) + 3)
+    pieces += already.ware
+    while True:
+        molds = 64 + 4 * math.ceil(pieces / max(edition.life - edition.conditioning, 1))
+        molds += len(already.molds)
+        draws = expected_draws(edition, pieces, molds)
+        target = casts_to_start(draws, edition.need, already)
+        if target >= 0:
+            return draws, target
+        pieces += math.ceil(4 / edition.passed)
+
+
+def stages_before(
+    brief: Brief, studio: Studio, calendar: Calendar
+) -> tuple[tuple[Stage, ...], int]:
+    """Return the stages before the first pour, and the day on which pouring may start.
+
+    The order of the work is a gate: no rubber before the test casts are fired
+    and approved.
+    """
+    terms, first = brief.preparation, brief.edition.start
+    have = ("nothing", "original", "block mold", "approved", "masters").index(terms.have)
+    steps: list[tuple[str, int, int, str]] = []
+    if have < 1:
+        steps.append(("original", terms.original_days, 0, ""))
+    if have < 2:
+        steps.append(("block mold", terms.block_mold_days, studio.drying.days_low, "then dried"))
+    if have < 3:
+        fired = brief.firing.ware_dry_days + sum(
+            getattr(studio.kiln, f"{k}_days") for k in route_of(brief)
+        )
+        steps.append(("test casts", terms.test_casts, fired, "then dried and fired"))
+        steps.append(("approval", terms.approval_days, 0, "the gate before rubber"))
+    if have < 4:
+        steps.append(("masters", terms.masters_days, 0, ""))
+    stages, at = [], first
+    for name, working_days, waiting_days, note in steps:
+        if working_days + waiting_days == 0:
+            continue
+        begins = calendar.after(at, 0)
+        last_work = calendar.after(begins, max(working_days - 1, 0)) if working_days else begins
+        ends = last_work + timedelta(days=waiting_days)
+        stages.append(Stage(name, begins, ends, note if waiting_days else ""))
+        at = ends + timedelta(days=1)
+    return tuple(stages), calendar.number(calendar.after(at, 0))

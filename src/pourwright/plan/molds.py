@@ -1,0 +1,292 @@
+"""How many molds: the plan for each number of them, the one to take, and what limits it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+import numpy as np
+
+from pourwright.errors import NotDoable
+from pourwright.plan.case import Case
+from pourwright.simulation.forecast import forecast
+from pourwright.simulation.outcome import Outcome
+from pourwright.simulation.problem import (
+    NEVER,
+    DayNote,
+    Edition,
+    Firing,
+    Workshop,
+)
+from pourwright.simulation.search import Found, search
+
+NEAR_BEST_DAYS = 7
+"""Without a wished date, the fewest molds that finish within so many days of the best are taken."""
+_LEAST_ROWS, _MOST_ROWS = 4, 14
+_HELD_DAYS = 150
+
+
+@dataclass(frozen=True, slots=True)
+class MoldChoice:
+    """The plans found by number of molds, and the one to take."""
+
+    found: tuple[Found, ...]
+    chosen: Found
+    deadline_met: bool | None
+
+    def taking(self, chosen: Found, case: Case) -> MoldChoice:
+        """Return the same plans with another of them taken."""
+        deadline = case.brief.edition.deadline
+        met = None if deadline is None else case.day(chosen.finish) <= deadline
+        return replace(self, chosen=chosen, deadline_met=met)
+
+
+def mold_counts(case: Case) -> range:
+    """Return the numbers of molds to look at: as many as the brief allows, or as make sense."""
+    terms, there = case.brief.edition, len(case.edition.already.molds)
+    if there and not case.target:
+        return range(there, there + 1)
+    if terms.molds_at_most:
+        return range(max(there, 1), max(terms.molds_at_most, terms.molds or 1, there) + 1)
+    sensible = min(max(math.ceil(case.target / 10), _LEAST_ROWS), _MOST_ROWS)
+    return range(max(there, 1), max(sensible, (terms.molds or 0) + 2, there + 2) + 1)
+
+
+def choose_molds(
+    case: Case, counts: range | None = None, *, first_only: bool = False
+) -> MoldChoice:
+    """Return the best plan for each number of molds, and choose among them.
+
+    A number given in the brief is taken. Otherwise the fewest molds are taken
+    that keep the wishes (deadline, weeks of casting); if none does, or nothing
+    is wished, the fewest that finish within `NEAR_BEST_DAYS` of the best.
+    ``first_only`` is that of `search`.
+
+    Raises
+    ------
+    NotDoable
+        If the edition would not be finished in the years that are looked at.
+    """
+    asked = counts or mold_counts(case)
+    found = search(
+        case.workshop, case.draws, case.target, asked, before=case.settled, first_only=first_only
+    )
+    ended = [one for one in found if one.finish >= 0]
+    if not ended:
+        raise NotDoable(
+            f"With up to {found[-1].molds} molds {case.brief.edition.name} is not finished within "
+            f"{len(case.workshop.minutes) // 366} years{_beside(case)}. More hours, more kiln loads or fewer "
+            "pieces would help."
+        )
+    terms, deadline = case.brief.edition, case.brief.edition.deadline
+    if terms.molds and counts is None:
+        chosen = next((one for one in ended if one.molds == terms.molds), ended[-1])
+    else:
+        wished = [one for one in ended if _keeps_wishes(case, one)]
+        best = min(one.finish for one in ended)
+        near = [one for one in ended if one.finish <= best + NEAR_BEST_DAYS]
+        late = [one for one in ended if one.finish == best]
+        chosen = (wished or (late if deadline else near))[0]
+    met = None if deadline is None else case.day(chosen.finish) <= deadline
+    return MoldChoice(tuple(ended), chosen, met)
+
+
+def _beside(case: Case) -> str:
+    """Name the editions that may starve this one."""
+    names = " and ".join(neighbor.case.brief.edition.name for neighbor in case.neighbors)
+    return f" beside {names}, which has the first claim on kiln and hands" if names else ""
+
+
+def _keeps_wishes(case: Case, found: Found) -> bool:
+    """Return whether a plan keeps what the brief wishes; with no wish none does."""
+    terms = case.brief.edition
+    if terms.deadline is None and terms.casting_weeks is None:
+        return False
+    in_time = terms.deadline is None or case.day(found.finish) <= terms.deadline
+    first = case.edition.pour_from + case.edition.mold_dry_days
+    short = terms.casting_weeks is None or found.last_cast - first <= 7 * terms.casting_weeks
+    return in_time and short
+
+
+def refined(case: Case, found: Found) -> Found:
+    """Return the best plan found with the same number of molds, every way tried."""
+    return search(case.workshop, case.draws, case.target, [found.molds], before=case.settled)[0]
+
+
+def joint_forecast(case: Case, found: Found) -> Outcome:
+    """Return a plan's run day by day, with the editions beside it."""
+    settled = case.settled
+    policies = [*(policy for policy, _ in settled), found.policy]
+    draws = [*(tables for _, tables in settled), case.draws]
+    return forecast(case.workshop, policies, draws, 1, notes=True)
+
+
+def day_notes(case: Case, found: Found) -> list[DayNote]:
+    """Return what happens to this edition on each day of a plan."""
+    notes = joint_forecast(case, found).notes
+    return [_own(note, case.edition.name) for note in notes if note.day <= found.finish]
+
+
+def _own(note: DayNote, name: str) -> DayNote:
+    """Return what a note says of one edition."""
+    return DayNote(
+        note.day,
+        note.minutes,
+        note.used_min,
+        [one for one in note.poured if one[0] == name],
+        [one for one in note.cast if one[0] == name],
+        {who: n for who, n in note.fettled.items() if who == name},
+        {who: n for who, n in note.dried.items() if who == name},
+        [one for one in note.prepared if one[0] == name],
+        [one for one in note.loaded if one[0] == name],
+        [one for one in note.unloaded if one[0] == name],
+        {who: n for who, n in note.finished.items() if who == name},
+    )
+
+
+def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
+    """Return the latest day on which the last molds may be poured without missing the date.
+
+    The date is the deadline if the plan keeps it, and else the plan's own
+    finish. Each later day is tried by holding that session back. Held back long
+    enough its molds may not be wanted at all; the day is then the last on which
+    they were.
+    """
+    chosen, deadline = choice.chosen, case.brief.edition.deadline
+    limit = (
+        (deadline - case.calendar.first).days if deadline and choice.deadline_met else chosen.finish
+    )
+    sessions = [len(note.poured) for note in day_notes(case, chosen) if note.poured]
+    if not sessions:
+        return None
+    held = chosen.last_pour + np.arange(_HELD_DAYS)
+    there = len(case.edition.already.molds)
+    policy = chosen.policy.but(hold_from=there + sum(sessions[:-1]), hold_day=held)
+    policies = [*(settled for settled, _ in case.settled), policy]
+    draws = [*(tables for _, tables in case.settled), case.draws]
+    line = forecast(case.workshop, policies, draws, _HELD_DAYS).lines[-1]
+    good = (line.finish >= 0) & (line.finish <= limit)
+    safe = int(np.argmin(good)) if not good.all() else _HELD_DAYS
+    return case.day(int(line.last_pour[:safe].max())) if safe else None
+
+
+def _finish(case: Case, workshop: Workshop, edition: Edition, molds: int) -> int:
+    """Return the finish with the room or the edition changed; far off if it never ends."""
+    found = _found(case, workshop, edition, molds)
+    return found.finish if found.finish >= 0 else len(workshop.minutes)
+
+
+def _found(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Found:
+    changed = case.with_edition(edition)
+    room = case.room(edition, workshop)
+    return search(
+        room, changed.draws, changed.target, [molds], first_only=True, before=case.settled
+    )[0]
+
+
+def limits(case: Case, choice: MoldChoice) -> tuple[str, list[tuple[str, int]]]:
+    """Return what holds the finish back most, and what would bring it forward by how many days.
+
+    Each thing is taken away whole, and the one whose absence gains most days
+    is the limit. The relief is what a maker can do: one mold, one load a week,
+    an hour a day more, molds dry at the short end of the range. What is allowed
+    may be left unused, so nothing gains less than 0 days.
+    """
+    edition, room, chosen = case.edition, case.workshop, choice.chosen
+    m, finish = chosen.molds, chosen.finish
+    free_kiln = tuple(
+        replace(f, capacity=NEVER, cycle_days=0, handling_min=0, gate=0) for f in edition.firings
+    )
+    without = {
+        "molds": _finish(case, room, replace(edition, sets_a_session=NEVER), max(4 * m, 24)),
+        "kiln": _finish(
+            case, replace(room, loads_a_week=NEVER), replace(edition, firings=free_kiln), m
+        ),
+        "hours": _finish(case, _longer_days(room, 100 * case.day_minutes), edition, m),
+        "drying": _finish(case, room, replace(edition, mold_dry_days=1, ware_dry_days=1), m),
+        "preparation": finish - edition.pour_from,
+    }
+    gains = {what: max(finish - day, 0) for what, day in without.items()}
+    relief = [
+        ("one more mold", _finish(case, room, edition, m + 1)),
+        (
+            "one more kiln load a week",
+            _finish(case, replace(room, loads_a_week=room.loads_a_week + 1), edition, m),
+        ),
+        ("an hour more a day", _finish(case, _longer_days(room, 60), edition, m)),
+        ("molds dry in the shortest time", _finish(case, room, _quick_drying(case), m)),
+    ]
+    most = max(gains, key=lambda what: gains[what])
+    return most, [(what, max(finish - day, 0)) for what, day in relief]
+
+
+def _quick_drying(case: Case) -> Edition:
+    return replace(case.edition, mold_dry_days=case.studio.drying.days_low)
+
+
+def _longer_days(room: Workshop, minutes: int) -> Workshop:
+    return replace(room, minutes=np.where(room.minutes > 0, room.minutes + minutes, 0))
+
+
+def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
+    """Return the last day as one thing after another is counted in, from bare arithmetic to the plan.
+
+    The first steps end with the last cast; from "ware dries" on, with the last
+    finished piece.
+    """
+    edition, m = case.edition, chosen.molds
+    terms = case.brief.edition
+    pieces = edition.need - terms.proofs
+    firings = tuple(
+        replace(f, capacity=NEVER, cycle_days=0, handling_min=0, prep_min=0, gate=0)
+        for f in edition.firings
+    )
+    free = replace(_longer_days(case.workshop, NEVER), loads_a_week=NEVER)
+    lasting = replace(edition, life=case.target + edition.conditioning + 1, firings=firings)
+    worn = replace(edition, firings=firings)
+    ungated = replace(edition, firings=tuple(replace(f, gate=0) for f in edition.firings))
+
+    def casting(days_of_casting: int) -> int:
+        day = case.day(edition.pour_from)
+        return case.calendar.number(
+            case.calendar.after(day, days_of_casting - 1 if days_of_casting else 0)
+        )
+
+    a_day = m * edition.casts_a_day
+    rows = [
+        (
+            "bare arithmetic: one cast a mold a working day, nothing lost",
+            casting(-(-pieces // a_day)),
+        ),
+        ("proofs, and what is lost on the way", casting(-(-case.target // a_day))),
+        (
+            "conditioning casts of the first molds",
+            casting(-(-(case.target + m * edition.conditioning) // a_day)),
+        ),
+        ("molds are poured in sessions and dry first", _last_cast(case, free, lasting, m)),
+        ("worn molds are replaced", _last_cast(case, free, worn, m)),
+        (
+            "ware dries and shares one kiln",
+            _finish(case, _longer_days(case.workshop, NEVER), ungated, m),
+        ),
+        ("hands have so many hours", _finish(case, case.workshop, ungated, m)),
+        ("proofs go through the glaze first", chosen.finish),
+    ]
+    if not any(f.gate for f in edition.firings):
+        rows = [*rows[:-2], (rows[-2][0], chosen.finish)]
+    return [(what, min(day, chosen.finish)) for what, day in rows]
+
+
+def _last_cast(case: Case, room: Workshop, edition: Edition, molds: int) -> int:
+    return _found(case, room, edition, molds).last_cast
+
+
+def finish_date(case: Case, found: Found) -> date:
+    """Return the day of the last finished piece."""
+    return case.calendar.first + timedelta(days=found.finish)
+
+
+def firing_named(edition: Edition, name: str) -> Firing:
+    """Return a firing of the route by its name."""
+    return next(f for f in edition.firings if f.name == name)

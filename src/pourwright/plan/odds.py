@@ -1,0 +1,487 @@
+"""The odds of a plan: finish as a range, molds for a chance, what may be promised, what carries the risk."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import partial
+from typing import Any
+
+import numpy as np
+
+from pourwright.money import rounded
+from pourwright.plan.case import (
+    LIFE_SPREAD,
+    MINUTES_STEP,
+    UNKNOWN_LIFE_SPREAD,
+    YIELD_EXPERIENCE,
+    Case,
+    Neighbor,
+)
+from pourwright.plan.cost import cost_of_plan
+from pourwright.plan.molds import MoldChoice, last_safe_pour, limits
+from pourwright.plan.risks import RISKS, Risk, shown_at
+from pourwright.simulation.chance import Belief, Chance
+from pourwright.simulation.odds import (
+    FRESH,
+    Futures,
+    Runs,
+    casts_for,
+    ends_of,
+    holds,
+    least_molds,
+    quantile,
+)
+from pourwright.simulation.problem import NEVER, Policy, Workshop
+from pourwright.simulation.search import Found, leads
+
+SEED = 1
+RUNS = 10_000
+SPOILED_LOAD_KEEPS = 0.2
+"""Share of a spoiled load that can still be sold as good; an assumption, no source."""
+BIAS = 0.014
+"""Share of the days from first pour to finish by which a minute clock ends later than whole days, as
+measured in twelve rooms (0.1 to 3.4 %); see ``docs/science/forecast.md``."""
+OWN_CASTS_FOR_NUMBERS = 30
+_FAN_ROWS = 90
+_HELD_DAYS = 80
+_SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How many runs a plan makes: for its own number of molds, for other rows, and for each risk."""
+
+    runs: int = RUNS
+
+    @property
+    def row(self) -> int:
+        """Runs for the numbers of molds that matter most."""
+        return max(self.runs // 5, 100)
+
+    @property
+    def quick(self) -> int:
+        """Runs for other numbers of molds, each end of a risk, and other sizes of the edition."""
+        return max(self.runs // 20, 100)
+
+    @property
+    def most(self) -> int:
+        """Runs after which a share decides, however close it is."""
+        return max(self.runs * 8 // 5, 100)
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """The runs behind a plan's odds."""
+
+    case: Case
+    choice: MoldChoice
+    futures: Futures
+    effort: Effort
+    least: int | None = None
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        """Numbers of molds that were looked at."""
+        return tuple(found.molds for found in self.choice.found)
+
+    @property
+    def deadline(self) -> int | None:
+        """Day by which the last piece must be finished."""
+        day = self.case.brief.edition.deadline
+        return None if day is None else (day - self.case.calendar.first).days
+
+    @property
+    def molds(self) -> int:
+        """Molds of the plan."""
+        return self.choice.chosen.molds
+
+    def runs(self) -> Runs:
+        """Return the fresh runs of the plan's own number of molds."""
+        return self.futures.runs(self.molds, self.effort.runs, FRESH)
+
+    def day(self, number: float) -> str:
+        """Return the date of a day of the runs; a part of a day counts as the whole."""
+        last = len(self.case.calendar.working) - 1
+        return self.case.day(
+            min(math.ceil(number), last) if math.isfinite(number) else last
+        ).isoformat()
+
+
+def belief_of(case: Case) -> Belief:
+    """Return how sure the plan is of the brief's figures: less, the fewer own casts stand behind them."""
+    drying = case.studio.drying
+    known = case.brief.mold.life is not None
+    belief = Belief(
+        pieces_behind_yields=max(YIELD_EXPERIENCE, float(case.brief.losses.from_casts)),
+        life_spread=LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD,
+        mold_days=(float(drying.days_low), float(drying.days_high)),
+    )
+    learned = case.learned
+    if learned is None:
+        return belief
+    return replace(
+        belief,
+        pieces_behind=learned.pieces_behind,
+        life_spread=learned.life_spread,
+        mold_days=learned.mold_days,
+    )
+
+
+def chance_of_case(case: Case) -> Chance:
+    """Return the chances of a case: its edition with spoiled loads, and the belief."""
+    spoiled = case.studio.kiln.spoiled_loads
+    firings = tuple(
+        replace(f, spoiled_chance=spoiled, spoiled_passed=min(SPOILED_LOAD_KEEPS, f.passed))
+        for f in case.edition.firings
+    )
+    return Chance(replace(case.edition, firings=firings), belief_of(case), SEED)
+
+
+def futures_of(
+    case: Case, *, chance: Chance | None = None, room: Workshop | None = None
+) -> Futures:
+    """Return the futures of a case, or of the same case with other chances or another room."""
+    own = chance or chance_of_case(case)
+    before = [_neighbor_chance(neighbor, at) for at, neighbor in enumerate(case.neighbors)]
+    editions = (*(other.edition for other, _ in before), own.edition)
+    workshop = replace(room or case.workshop, editions=editions)
+    return Futures(
+        workshop, replace(own, line=len(before)), leads(own.edition)[1], before, bias=BIAS
+    )
+
+
+def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
+    """Return the chances of an edition with the first claim, and its rule without leaving anything unused."""
+    rule = neighbor.policy.but(
+        target=0, capacity_limits=(), minutes_limit=NEVER, life_limit=NEVER, give_up=NEVER
+    )
+    return replace(chance_of_case(neighbor.case), line=line), rule
+
+
+def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None = None) -> Outlook:
+    """Return the outlook of a case, its number of molds chosen for the confidence asked.
+
+    ``like`` is the outlook of another size of the edition, whose rules serve here too.
+
+    With a deadline and no number of molds in the brief, the fewest molds are
+    taken with which the deadline holds at that confidence; if none does, the
+    fewest that come within two points of the best chance; and where there is
+    next to no chance, the plan that is expected to finish soonest.
+    """
+    look = Outlook(case, choice, futures_of(case), effort)
+    if like is not None:
+        look.futures.policies.update(like.futures.policies)
+    terms = case.brief.edition
+    if look.deadline is None:
+        return look
+    look.futures.prepare(look.counts, effort.quick)
+    tell = partial(holds, most_runs=effort.most)
+    least = least_molds(look.futures, look.deadline, terms.confidence, look.counts, tell)
+    if terms.molds:
+        return replace(look, least=least)
+    if (molds := least) is None:
+        chances = {
+            m: look.futures.chance_of(m, look.deadline, effort.quick, 0) for m in look.counts
+        }
+        if max(chances.values()) < _NO_CHANCE:
+            return look
+        molds = min(m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE)
+    chosen = next(found for found in choice.found if found.molds == molds)
+    return replace(look, choice=choice.taking(chosen, case), least=least)
+
+
+def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> str | None:
+    """Return the last day on which the last session's molds may be poured and the date still be as likely.
+
+    As likely is the confidence asked, or, where the date is tighter than that,
+    no more than two points below the plan's own chance. ``sessions`` are the
+    molds of each session of the plan.
+    """
+    if not sessions:
+        return None
+    if look.deadline is None:
+        safe = last_safe_pour(look.case, look.choice)
+        return None if safe is None else safe.isoformat()
+    first = look.choice.chosen.last_pour
+    open_days = [int(d) for d in look.case.calendar.open_days if first <= d <= first + _HELD_DAYS]
+    there = len(look.case.edition.already.molds)
+    chances = look.futures.chances_held(
+        look.molds, there + sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
+    )
+    least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
+    safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(open_days)
+    return look.day(open_days[max(safe_days - 1, 0)])
+
+
+def odds_section(look: Outlook) -> dict[str, Any]:
+    """Return the odds of the plan; see ``pourwright schema plan``."""
+    case, choice, day = look.case, look.choice, look.deadline
+    runs = look.runs()
+    confidence = case.brief.edition.confidence
+    chance = None if day is None else float((runs.finish <= day).mean())
+    risks = risk_rows(look)
+    return {
+        "runs": look.effort.runs,
+        "seed": SEED,
+        "own_casts": case.brief.losses.from_casts,
+        "confidence": confidence,
+        "word": None if chance is None else word_for(chance, confidence),
+        "chance": None if chance is None else round(chance, 3),
+        "finish": {name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
+        "expected_finish": case.day(choice.chosen.finish).isoformat(),
+        "carried_by": [row["what"] for row in risks[:2]],
+        "molds_for_chance": molds_for_chance(look),
+        "replacements": replacements(look, runs),
+        "safe_to_offer": safe_to_offer(look, runs),
+        "casts": casts_to_promise(look),
+        "risks": risks,
+        "fan": fan(look, look.futures.curves(look.molds, look.effort.row)[0]),
+        "molds_in_use": molds_in_use(look),
+        "bias_days": round(
+            BIAS * float(np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)), 1
+        ),
+        "bias_note": BIAS_NOTE,
+    }
+
+
+def plan_outlook(look: Outlook) -> dict[str, Any]:
+    """Return the expected finish, the range of eight runs in ten, and the word for the date."""
+    runs, day = look.runs(), look.deadline
+    chance = None if day is None else float((runs.finish <= day).mean())
+    return {
+        "finish": look.case.day(look.choice.chosen.finish).isoformat(),
+        **{name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
+        "word": None if chance is None else word_for(chance, look.case.brief.edition.confidence),
+    }
+
+
+_TENTHS = {"p10": 0.1, "p50": 0.5, "p90": 0.9}
+BIAS_NOTE = (
+    "Runs count whole days. A model that follows each minute ends 1.4 % later from the first pour on, "
+    "0.1 to 3.4 % from room to room; the dates of the runs have the 1.4 % put in."
+)
+
+
+def word_for(chance: float, confidence: float) -> str:
+    """Return the word for a chance of keeping the deadline.
+
+    Examples
+    --------
+    >>> word_for(0.93, 0.9), word_for(0.6, 0.9), word_for(0.2, 0.9)
+    ('likely', 'tight', 'unlikely')
+    """
+    if chance >= confidence:
+        return "likely"
+    return "tight" if chance >= 0.5 else "unlikely"
+
+
+def molds_for_chance(look: Outlook) -> dict[str, Any]:
+    """Return the fewest molds for the confidence asked, and each number's range and cost."""
+    confidence, least = look.case.brief.edition.confidence, look.least
+    look.futures.prepare(look.counts, look.effort.quick, FRESH)
+    rows: list[dict[str, Any]] = []
+    before: Decimal | None = None
+    for found in look.choice.found:
+        count = look.effort.row if found.molds in (least, look.molds) else look.effort.quick
+        runs = look.futures.runs(found.molds, count, FRESH)
+        cost = _mean_cost(look.case, found, runs)
+        added = None if cost is None or before is None else str(cost - before)
+        rows.append(
+            {
+                "molds": found.molds,
+                "chance": _share_in_time(runs, look.deadline),
+                **{name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
+                "cost": None if cost is None else str(cost),
+                "added_cost": added,
+                "least": found.molds == least,
+            }
+        )
+        before = cost
+    limit, relief = None, []
+    if look.deadline is not None and least is None:
+        limit, relief = limits(look.case, look.choice)[0], help_rows(look, look.deadline)
+    return {
+        "confidence": confidence,
+        "molds": least,
+        "limit": limit,
+        "help": relief,
+        "rows": rows,
+    }
+
+
+def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
+    return None if deadline is None else round(float((runs.finish <= deadline).mean()), 3)
+
+
+def _mean_cost(case: Case, found: Found, runs: Runs) -> Decimal | None:
+    """Return the cost with what the runs use on average, rounded up to whole casts, molds and loads."""
+    usual = replace(
+        found,
+        casts=math.ceil(runs.casts.mean()),
+        conditioning=math.ceil(runs.conditioning.mean()),
+        molds_poured=math.ceil(runs.molds.mean()),
+        sessions=math.ceil(runs.sessions.mean()),
+        loads=tuple(math.ceil(n) for n in runs.loads.mean(axis=1)),
+    )
+    within = case.draws.pieces
+    return cost_of_plan(case, replace(usual, casts=min(usual.casts, within))).total
+
+
+def help_rows(look: Outlook, deadline: int) -> list[dict[str, Any]]:
+    """Return what would raise the chance of the deadline, each alone, the most helpful first."""
+    case, room = look.case, look.case.workshop
+    best = max(look.counts, key=lambda m: look.futures.chance_of(m, deadline, look.effort.quick))
+    own = chance_of_case(case)
+    low = float(case.studio.drying.days_low)
+    fewer = (
+        math.ceil(0.9 * (own.edition.need - case.brief.edition.proofs)) + case.brief.edition.proofs
+    )
+    open_more = np.where(room.minutes > 0, room.minutes + 4 * MINUTES_STEP, 0)
+    changed = {
+        "one more mold than looked at": (own, room, max(look.counts) + 1),
+        "one more kiln load a week": (own, replace(room, loads_a_week=room.loads_a_week + 1), best),
+        "an hour more a day": (own, replace(room, minutes=open_more), best),
+        "molds that dry in the shortest time": (replace(own, belief=replace(own.belief, mold_days=(low, low * 1.05))), room, best),
+        f"{fewer - case.brief.edition.proofs} pieces instead": (replace(own, edition=replace(own.edition, need=fewer)), room, best),
+        "a week earlier start": (replace(own, edition=replace(own.edition, pour_from=max(own.edition.pour_from - 7, 0))), room, best),
+    }  # fmt: skip
+    rows = []
+    for what, (chance, workshop, molds) in changed.items():
+        futures = futures_of(case, chance=chance, room=workshop)
+        rows.append(
+            {
+                "what": what,
+                "chance": round(futures.chance_of(molds, deadline, look.effort.quick), 3),
+            }
+        )
+    return sorted(rows, key=lambda row: -row["chance"])
+
+
+def replacements(look: Outlook, runs: Runs) -> list[dict[str, Any]]:
+    """Return when replacement molds must be poured, in how many of the runs, and what a session costs."""
+    more = runs.molds - look.molds
+    needed = more > 0
+    if needed.mean() < _WORTH_TELLING:
+        return []
+    days = runs.last_pour[needed]
+    edition = look.case.edition
+    rate = look.case.studio.prices.labor_per_h
+    usual = int(quantile(more[needed], 0.5))
+    minutes = edition.setup_min + usual * edition.set_min
+    cost = None if rate is None else str(rounded(rate.times(minutes / 60).amount, rate.currency))
+    dates = {f"pour_{name}": look.day(quantile(days, q)) for name, q in _TENTHS.items()}
+    return [
+        {
+            "molds": usual,
+            **dates,
+            "chance_needed": round(float(needed.mean()), 3),
+            "session_cost": cost,
+        }
+    ]
+
+
+def safe_to_offer(look: Outlook, runs: Runs) -> dict[str, Any]:
+    """Return how many numbered pieces may be promised by each date, and today for the date that counts."""
+    confidence = look.case.brief.edition.confidence
+    finished = look.futures.curves(look.molds, look.effort.row)[0]
+    proofs, pieces = (
+        look.case.brief.edition.proofs,
+        look.case.edition.need - look.case.brief.edition.proofs,
+    )
+    by_day = np.clip(_low_end(finished, confidence) - proofs, 0, pieces)
+    last = int(min(quantile(runs.finish, confidence), len(by_day) - 1))
+    at = last if look.deadline is None else min(look.deadline, len(by_day) - 1)
+    steps = np.unique(np.linspace(look.case.edition.pour_from, max(last, at), 13).astype(int))
+    rows = [
+        {"date": look.day(int(d)), "pieces": int(by_day[look.futures.counted(int(d))])}
+        for d in steps
+        if by_day[look.futures.counted(int(d))] > 0
+    ]
+    return {
+        "confidence": confidence,
+        "by_date": rows,
+        "today": int(by_day[look.futures.counted(at)]),
+    }
+
+
+def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
+    """Return what so great a share of the runs reaches at least, by day."""
+    ordered = np.sort(by_day, axis=0)
+    return np.asarray(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
+
+
+def casts_to_promise(look: Outlook) -> dict[str, Any]:
+    """Return the casts to start so that numbers and proofs come out with the confidence asked."""
+    confidence = look.case.brief.edition.confidence
+    casts, over = casts_for(look.futures.chance, confidence, look.effort.row, look.futures.reach())
+    return {
+        "confidence": confidence,
+        "to_start": casts,
+        "conditioning": look.choice.chosen.conditioning,
+        "surplus_p50": max(int(quantile(over, 0.5)), 0),
+        "surplus_p90": max(int(quantile(over, 0.9)), 0),
+        "fate": look.case.brief.surplus.fate,
+    }
+
+
+def fan(look: Outlook, finished: np.ndarray) -> list[dict[str, Any]]:
+    """Return finished pieces by date at five levels of luck."""
+    levels = {"p10": 0.1, "p25": 0.25, "p50": 0.5, "p75": 0.75, "p90": 0.9}
+    rows = []
+    for day in _days(look, finished):
+        counts = np.minimum(finished[:, look.futures.counted(day)], look.case.edition.need)
+        values = {name: int(quantile(counts, q)) for name, q in levels.items()}
+        rows.append({"date": look.day(day), **values})
+    return rows
+
+
+def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
+    """Return the days a chart shows: from the first pour to past the late end and the deadline."""
+    runs = look.runs()
+    late = quantile(runs.finish, 0.95)
+    end = min(max(late, look.deadline or 0), by_day.shape[1] - 1)
+    step = max(1, math.ceil((end - look.case.edition.pour_from) / _FAN_ROWS))
+    return [*range(look.case.edition.pour_from, int(end), step), int(end)]
+
+
+def molds_in_use(look: Outlook) -> list[dict[str, Any]]:
+    """Return molds that can still be cast, by date, and how many are worn out by then."""
+    _, live, worn = look.futures.curves(look.molds, look.effort.row)
+    rows = []
+    for day in _days(look, live):
+        at = look.futures.counted(day)
+        values = {name: int(quantile(live[:, at], q)) for name, q in _TENTHS.items()}
+        rows.append({"date": look.day(day), **values, "worn_p50": int(quantile(worn[:, at], 0.5))})
+    return rows
+
+
+def risk_rows(look: Outlook) -> list[dict[str, Any]]:
+    """Return what moves the mean finish most when it alone goes from its low to its high end."""
+    risks = [risk for risk in RISKS if risk.matters(look.case)]
+    own = look.futures.chance
+    held = [own.holding(risk.parameter, q) for risk in risks for q in _ENDS]
+    ends = ends_of(look.futures, held, look.molds, look.effort.quick)
+    rows = [_risk_row(look, risk, ends[2 * at], ends[2 * at + 1]) for at, risk in enumerate(risks)]
+    return sorted(rows, key=lambda row: -row["days"])
+
+
+_ENDS = (0.1, 0.9)
+
+
+def _risk_row(look: Outlook, risk: Risk, low: Runs, high: Runs) -> dict[str, Any]:
+    costs = [_mean_cost(look.case, look.choice.chosen, runs) for runs in (low, high)]
+    means = [float(np.mean(np.minimum(runs.finish, 1e6))) for runs in (low, high)]
+    return {
+        "what": risk.what,
+        "field": risk.field,
+        "low": shown_at(risk, look.case, look.futures.chance, _ENDS[0]),
+        "high": shown_at(risk, look.case, look.futures.chance, _ENDS[1]),
+        "finish_low": look.day(quantile(low.finish, 0.5)),
+        "finish_high": look.day(quantile(high.finish, 0.5)),
+        "days": round(abs(means[1] - means[0]), 1),
+        "cost_low": None if costs[0] is None else str(costs[0]),
+        "cost_high": None if costs[1] is None else str(costs[1]),
+        "measure": risk.measure,
+    }

@@ -1,0 +1,246 @@
+"""What is true of an edition now, as a plan takes it: counts, molds, a load, and the studio's own record.
+
+The book fills these records; the plan reads them. Neither knows the other.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from types import MappingProxyType
+
+from pourwright.briefs.records import Brief, Origin, Preparation, Studio
+from pourwright.simulation.learning import (
+    days_after,
+    life_after,
+    minutes_after,
+    share_after,
+)
+from pourwright.simulation.problem import Already, LoadInside, OldMold
+
+OWN_CASTS_FOR_NUMBERS = 30
+"""From so many of the studio's own on, a figure is called the studio's."""
+
+
+@dataclass(frozen=True, slots=True)
+class StandingMold:
+    """A whole mold in use: its label, casts given, the day it was poured, and whether it may be cast."""
+
+    label: str
+    casts: int
+    poured: date
+    dry: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StandingLoad:
+    """A load of this edition that is in the kiln, and since when."""
+
+    firing: str
+    pieces: int
+    since: date
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRecord:
+    """What the studio has counted and timed itself.
+
+    Parameters
+    ----------
+    yields : mapping of str to (int, int)
+        Good of how many, by ``casting``, ``drying`` and each firing. [-]
+    retired_at, holding_at : tuple of int
+        Casts of worn-out molds, and of those that hold or were lost otherwise. [-]
+    mold_days : tuple of float
+        Days from pouring to dry. [days]
+    minutes : mapping of str to tuple of float
+        Minutes a piece that the bench clock took, by ``fettle``, ``glaze``,
+        ``third`` and ``mark_and_pack``. [min]
+    """
+
+    yields: Mapping[str, tuple[int, int]] = field(default_factory=dict)
+    retired_at: tuple[int, ...] = ()
+    holding_at: tuple[int, ...] = ()
+    mold_days: tuple[float, ...] = ()
+    minutes: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+
+    @property
+    def casts(self) -> int:
+        """Casts that were counted good or lost."""
+        return self.yields.get("casting", (0, 0))[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What is true of an edition at the beginning of a day.
+
+    Parameters
+    ----------
+    as_of : date
+        The first day that is still to be planned.
+    planned_on : date
+        The day from which the brief's "in 12 weeks" counts.
+    have : str
+        How far the preparation has come, in the brief's words.
+    pieces, proofs : int
+        Numbers and proofs that are declared, or planned as long as they are not. [-]
+    molds : tuple of StandingMold
+        Molds in use; retired, broken and destroyed ones are not among them.
+    labels_given : int
+        Number of the last mold's label. [-]
+    drying : tuple of (date, int)
+        Greenware by the day it was cast. [-]
+    waiting, prepared : mapping of str to int
+        Pieces before each firing but the first, and how many of them are
+        glazed. [-]
+    through : mapping of str to int
+        Pieces that have come out of each firing. [-]
+    load : StandingLoad or None
+        This edition's load in the kiln.
+    kiln_free_on : date or None
+        When another edition's load leaves the kiln.
+    week_loads : int
+        Loads that have gone in since Monday. [-]
+    to_finish, finished : int
+        Pieces through the last firing, and those found good. [-]
+    """
+
+    as_of: date
+    planned_on: date
+    have: Preparation
+    pieces: int
+    proofs: int
+    molds: tuple[StandingMold, ...] = ()
+    labels_given: int = 0
+    drying: tuple[tuple[date, int], ...] = ()
+    waiting: Mapping[str, int] = field(default_factory=dict)
+    prepared: Mapping[str, int] = field(default_factory=dict)
+    through: Mapping[str, int] = field(default_factory=dict)
+    load: StandingLoad | None = None
+    kiln_free_on: date | None = None
+    week_loads: int = 0
+    to_finish: int = 0
+    finished: int = 0
+    own: OwnRecord = field(default_factory=OwnRecord)
+
+
+@dataclass(frozen=True, slots=True)
+class Prior:
+    """What is believed before anything was counted; see `Belief`."""
+
+    life: int
+    life_spread: float
+    unknown_life_spread: float
+    experience: float
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """How sure the plan is after the studio's own counts; see `Belief`."""
+
+    pieces_behind: tuple[float, ...]
+    life_spread: float
+    mold_days: tuple[float, float]
+
+
+def already_of(
+    standing: Standing, route: tuple[str, ...], cycle_days: Mapping[str, int], ware_days: int
+) -> Already:
+    """Return what is there on day 0, in the planner's days and counts.
+
+    Greenware that has stood for ``ware_days`` waits for the first firing: it has
+    come through its drying.
+    """
+    first = standing.as_of
+    ages = [((cast - first).days, count) for cast, count in standing.drying if count]
+    dry = sum(count for day, count in ages if -day >= max(ware_days, 1))
+    wet = tuple((min(day, -1), count) for day, count in ages if -day < max(ware_days, 1))
+    load = None
+    if standing.load is not None and standing.load.pieces:
+        out = standing.load.since + timedelta(days=cycle_days[standing.load.firing])
+        at = route.index(standing.load.firing)
+        load = LoadInside(at, standing.load.pieces, max((out - first).days, 0))
+    return Already(
+        molds=tuple(
+            OldMold(m.casts, min((m.poured - first).days, 0), m.dry) for m in in_order(standing)
+        ),
+        drying=wet,
+        waiting=(dry, *(standing.waiting.get(name, 0) for name in route[1:])),
+        prepared=tuple(standing.prepared.get(name, 0) for name in route),
+        load=load,
+        to_finish=standing.to_finish,
+        finished=standing.finished,
+    )
+
+
+def in_order(standing: Standing) -> list[StandingMold]:
+    """Return the molds that are there in the order in which they are cast: dry and old ones first."""
+    return sorted(standing.molds, key=lambda m: (not m.dry, m.poured, m.label))
+
+
+def brief_from_here(
+    brief: Brief, standing: Standing, route: tuple[str, ...], prior: Prior
+) -> tuple[Brief, Learned]:
+    """Return the brief with what is true now and what the studio's own counts make of it."""
+    own, origins = standing.own, dict(brief.origins)
+    losses, behind = {}, []
+    experience = max(prior.experience, float(brief.losses.from_casts))
+    for name in ("casting", "drying", *route):
+        good, of = own.yields.get(name, (0, 0))
+        mean = 1 - getattr(brief.losses, name)
+        after, weight = share_after(mean, experience, good, of) if of else (mean, experience)
+        losses[name] = 1 - after
+        behind.append(weight)
+        if of:
+            unit = "casts" if name == "casting" else "pieces"
+            origins[f"losses.{name}"] = _own(f"{100 * (1 - after):.1f} %", of, unit)
+    spread = prior.life_spread if brief.mold.life else prior.unknown_life_spread
+    believed = float(brief.mold.life or prior.life)
+    life, spread = life_after(believed, spread, own.retired_at, own.holding_at)
+    if own.retired_at or own.holding_at:
+        counted = f"{len(own.retired_at)} worn molds and {len(own.holding_at)} that held"
+        kept = f"brief and studio's own, {counted}"
+        origins["mold.life"] = Origin("book", f"{life:.0f}", kept)
+    terms = replace(
+        brief.edition, start=standing.as_of, pieces=standing.pieces, proofs=standing.proofs, sizes=(),
+        molds=max(brief.edition.molds, len(standing.molds)) if brief.edition.molds else None,
+    )  # fmt: skip
+    work = {}
+    for name, timed in own.minutes.items():
+        before = getattr(brief.work, f"{name}_min")
+        work[f"{name}_min"] = minutes_after(before, timed)
+        origins[f"work.{name}"] = _own(f"{work[f'{name}_min']:.0f} min", len(timed), "timings")
+    known = brief.mold.life is not None or bool(own.retired_at)
+    brief = replace(
+        brief,
+        edition=terms,
+        preparation=replace(brief.preparation, have=standing.have),
+        mold=replace(brief.mold, life=max(round(life), 2) if known else None),
+        work=replace(brief.work, **work),
+        losses=replace(brief.losses, **losses, from_casts=max(brief.losses.from_casts, own.casts)),
+        origins=MappingProxyType(origins),
+    )
+    return brief, Learned(tuple(behind), spread, (0.0, 0.0))
+
+
+def studio_from_here(
+    studio: Studio, learned: Learned, standing: Standing
+) -> tuple[Studio, Learned]:
+    """Return the studio with the drying that it has timed itself."""
+    span, timed = studio.drying, standing.own.mold_days
+    low, high = days_after(float(span.days_low), float(span.days_high), timed)
+    learned = replace(learned, mold_days=(low, high))
+    if not timed:
+        return studio, learned
+    days = replace(span, days_low=max(math.floor(low), 1), days_high=math.ceil(high))
+    origins = dict(studio.origins)
+    for name in ("days_low", "days_high"):
+        origins[f"drying.{name}"] = _own(f"{getattr(days, name)}", len(timed), "molds")
+    return replace(studio, drying=days, origins=MappingProxyType(origins)), learned
+
+
+def _own(value: str, count: int, unit: str) -> Origin:
+    whose = "studio's own" if count >= OWN_CASTS_FOR_NUMBERS else "brief and studio's own"
+    return Origin("book", value, f"{whose}, n = {count} {unit}")

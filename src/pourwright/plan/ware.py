@@ -1,0 +1,213 @@
+"""The ware of the plan: slip and casting, kiln, glaze, numbers, surplus and sizes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pourwright.errors import StudioError
+from pourwright.materials.casting.minutes import (
+    Minutes,
+    minutes_from_one_test,
+    minutes_without_a_test,
+)
+from pourwright.materials.casting.water import (
+    WaterBalance,
+    balance_of_kept_slip,
+    cast_volume_l,
+    water_balance,
+)
+from pourwright.materials.kiln.cones import cone_temperature
+from pourwright.materials.kiln.energy import energy_by_volume
+from pourwright.materials.ware.dimension_chain import (
+    Step,
+    dimension_chain,
+    lengths_along,
+)
+from pourwright.materials.ware.glaze import dry_glaze_kg, slurry_l
+from pourwright.plan.case import Case
+from pourwright.simulation.problem import DayNote
+from pourwright.simulation.search import Found
+
+KILN_RATE_DEGC_PER_H = 60.0
+"""Heating rate over the last 100 degrees that cone temperatures are read at; stated beside them."""
+REFERENCE_WALL_MM = 5.0
+
+
+def balance_of(case: Case) -> WaterBalance | None:
+    """Return what one cast keeps of its slip, if the brief tells enough."""
+    casting, slip = case.brief.casting, case.studio.slip
+    weights = (slip.liter_weight_g_per_l, casting.cast_moisture, slip.solids_density_kg_per_l)
+    if casting.fill_l is not None and casting.drained_l is not None:
+        return balance_of_kept_slip(casting.fill_l - casting.drained_l, *weights)
+    if casting.area_m2 is not None and casting.wall_mm is not None:
+        return water_balance(cast_volume_l(casting.area_m2, casting.wall_mm), *weights)
+    return None
+
+
+def casting_section(case: Case, found: Found) -> dict[str, Any]:
+    """Return slip, water and minutes of one cast, and the slip of the edition."""
+    casting, balance = case.brief.casting, balance_of(case)
+    kept = None if balance is None else float(balance.kept_l)
+    fill = casting.fill_l
+    minutes = _minutes(case)
+    casts = found.casts + found.conditioning
+    return {
+        "fill_l": fill,
+        "kept_l": _rounded(kept, 4),
+        "drained_l": None if kept is None or fill is None else round(max(fill - kept, 0.0), 4),
+        "water_to_mold_kg": None if balance is None else round(float(balance.water_to_mold_kg), 4),
+        "slip_for_edition_l": None if kept is None else round(kept * casts, 2),
+        "minutes": None if minutes.best is None else round(float(minutes.best), 1),
+        "minutes_low": round(float(minutes.low), 1),
+        "minutes_high": round(float(minutes.high), 1),
+        "wall_mm": casting.wall_mm,
+        "note": minutes.basis,
+    }
+
+
+def _minutes(case: Case) -> Minutes:
+    casting = case.brief.casting
+    wall = casting.wall_mm or (casting.test.wall_mm if casting.test else REFERENCE_WALL_MM)
+    if casting.test is None:
+        return minutes_without_a_test(wall)
+    return minutes_from_one_test(wall, casting.test.wall_mm, casting.test.time_min)
+
+
+def _rounded(value: float | None, digits: int) -> float | None:
+    return None if value is None else round(value, digits)
+
+
+def kiln_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
+    """Return each firing's cone, loads, pieces and energy."""
+    firings = [_firing(case, notes, firing.name) for firing in case.edition.firings]
+    middles = [
+        (f["energy_kwh_low"] + f["energy_kwh_high"]) / 2
+        for f in firings
+        if f["energy_kwh_low"] is not None
+    ]
+    whole = round(sum(middles), 1) if len(middles) == len(firings) else None
+    return {"firings": firings, "energy_kwh": whole}
+
+
+def _firing(case: Case, notes: list[DayNote], name: str) -> dict[str, Any]:
+    counts = [n for note in notes for _, firing, n in note.loaded if firing == name]
+    cone = getattr(case.brief.firing, f"{name}_cone")
+    temperature = _temperature(cone)
+    energy = load_energy_kwh(case, name)
+    low, high = (None, None) if energy is None else (round(e * len(counts), 1) for e in energy)
+    return {
+        "name": name,
+        "cone": cone,
+        "temperature_c": temperature,
+        "capacity": next(f.capacity for f in case.edition.firings if f.name == name),
+        "loads": len(counts),
+        "pieces": sum(counts),
+        "energy_kwh_low": low,
+        "energy_kwh_high": high,
+    }
+
+
+def load_energy_kwh(case: Case, name: str) -> tuple[float, float] | None:
+    """Return the range of one load's electricity, if the kiln's volume and the cone tell it. [kWh]"""
+    temperature = _temperature(getattr(case.brief.firing, f"{name}_cone"))
+    if case.studio.kiln.volume_l is None or temperature is None:
+        return None
+    try:
+        energy = energy_by_volume(case.studio.kiln.volume_l, temperature)
+    except (
+        StudioError
+    ):  # a kiln or a cone beyond what was ever metered has no figure, and the plan says so
+        return None
+    return float(energy.low_kwh), float(energy.high_kwh)
+
+
+def _temperature(cone: str) -> float | None:
+    """Return a self-supporting cone's temperature at the reference rate, if it is charted."""
+    try:
+        return round(float(cone_temperature(cone, KILN_RATE_DEGC_PER_H).temperature_degc))
+    except StudioError:  # not every cone has a charted figure at this rate
+        return None
+
+
+def glaze_section(case: Case, kiln: dict[str, Any]) -> dict[str, Any]:
+    """Return the dry glaze and the slurry for all pieces that are glazed."""
+    glaze = case.brief.glaze
+    pieces = next(f["pieces"] for f in kiln["firings"] if f["name"] == "glaze")
+    if glaze.area_m2 is None or glaze.coat_g_per_m2 is None:
+        note = (
+            "Weigh a test piece dry before and after glazing: the gain over its glazed area is the coat. "
+            "Write both as glaze.area and glaze.coat."
+        )
+        return {"dry_kg": None, "slurry_l": None, "note": note}
+    dry = float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces)) if pieces else 0.0
+    slurry = (
+        None
+        if glaze.slurry_g_per_l is None or not pieces
+        else round(float(slurry_l(dry, glaze.slurry_g_per_l)), 2)
+    )
+    note = (
+        ""
+        if slurry is not None
+        else "Weigh a liter of the slurry to know how much to mix (glaze.slurry)."
+    )
+    return {"dry_kg": round(dry, 3), "slurry_l": slurry, "note": note}
+
+
+def numbers_section(case: Case) -> dict[str, Any]:
+    """Return the numbers and proofs that are promised."""
+    pieces = case.edition.need - case.brief.edition.proofs
+    return {
+        "first": f"1/{pieces}",
+        "last": f"{pieces}/{pieces}",
+        "proofs": case.brief.edition.proofs,
+        "kind": case.brief.numbers.proof_kind,
+        "marked": case.brief.numbers.marked,
+    }
+
+
+def surplus_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
+    """Return how many good pieces are expected beyond those promised."""
+    finished = sum(sum(note.finished.values()) for note in notes)
+    out = sum(
+        good
+        for note in notes
+        for _, name, _, good in note.unloaded
+        if name == case.edition.firings[-1].name
+    )
+    already = case.edition.already
+    out, finished = (
+        out + already.to_finish + already.finished,
+        finished + already.finished,
+    )
+    return {"expected": max(out, finished) - case.edition.need, "fate": case.brief.surplus.fate}
+
+
+def dimensions_section(case: Case) -> dict[str, Any]:
+    """Return the sizes from the original to the fired piece, or why there are none."""
+    terms = case.brief.dimensions
+    shrinkage = terms.shrinkage
+    if shrinkage is None:
+        return {"given": False, "steps": [], "note": ""}
+    steps = dimension_chain(
+        dry=shrinkage.dry,
+        fired=shrinkage.fired,
+        fired_on=shrinkage.fired_on,
+        rubber_shrinkage=terms.rubber_shrinkage,
+        plaster_expansion=terms.plaster_expansion,
+    )
+    sizes = {name: getattr(terms, name) for name in ("height_mm", "width_mm", "depth_mm")}
+    along = {name: lengths_along(mm, steps) for name, mm in sizes.items() if mm is not None}
+    note = "" if along else "Write dimensions.height, width and depth of the original to see sizes."
+    rows = [
+        _step(steps, at, {name: float(mm[at]) for name, mm in along.items()})
+        for at in range(len(steps))
+    ]
+    return {"given": True, "steps": rows, "note": note}
+
+
+def _step(steps: tuple[Step, ...], at: int, sizes: dict[str, float]) -> dict[str, Any]:
+    return {
+        "name": steps[at].name,
+        "factor": round(float(steps[at].factor), 5),
+        **{name: round(mm, 2) for name, mm in sizes.items()},
+    }

@@ -1,0 +1,1 @@
+"""A plan for people: sections in words, charts, pages, the calendar file."""

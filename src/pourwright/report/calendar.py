@@ -1,0 +1,208 @@
+"""Stages and the calendar: days alike are said once, weeks alike as well."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import groupby
+from typing import Any
+
+from pourwright.report.blocks import (
+    Block,
+    FactRow,
+    Section,
+    Table,
+    Text,
+    Week,
+    Weeks,
+)
+from pourwright.report.plan_charts import plan_figures
+from pourwright.report.saying import (
+    Plan,
+    count,
+    day,
+    day_in_week,
+    listed,
+    sentence,
+)
+
+DOING = {
+    "original": "work on the original",
+    "block mold": "make the block mold",
+    "test casts": "test casts",
+    "approval": "judge the test casts",
+    "masters": "make the masters",
+    "pour": "pour {molds}",
+    "conditioning": "cast {n} to condition new molds, thrown away",
+    "cast": "cast {n}",
+    "fettle": "fettle {n}",
+    "glaze": "glaze {n}",
+    "decorate": "decorate {n}",
+    "prepare for third": "decorate {n}",
+    "finish": "mark and pack {n}",
+}
+"""What is done on a day, by the plan's name of it; ``load X`` and ``unload X`` come on top."""
+
+FIRINGS = {"third": "third firing"}
+
+WAITING = "nothing for hands; drying and kiln go on"
+
+
+def stages_words(plan: Plan) -> Section:
+    """Return the stages with their first and last day."""
+    rows = tuple(
+        (_stage(s), day(s["starts"], weekday=False), day(s["ends"], weekday=False))
+        for s in plan["stages"]
+    )
+    table = Table(
+        caption="Stages, first and last day",
+        columns=(("Stage", "left"), ("Starts", "left"), ("Ends", "left")),
+        rows=rows,
+        narrow="fit",
+    )
+    gate = Text(
+        "Rubber waits for approval: the block mold is cast three to five times and fired, and wall, "
+        "handle, seam, size and release are judged before masters are made.",
+    )
+    figure = plan_figures(plan)["timeline"]
+    blocks: tuple[Block, ...] = (gate, figure, table) if _makes_masters(plan) else (figure, table)
+    return Section("stages", "Stages", blocks)
+
+
+def _stage(stage: dict[str, Any]) -> str:
+    """Return the name of a stage, and its note when it has one."""
+    name = sentence(stage["name"])[:-1]
+    return f"{name} ({stage['note']})" if stage["note"] else name
+
+
+def _makes_masters(plan: Plan) -> bool:
+    """Return whether masters are still to be made."""
+    return any(stage["name"] == "masters" for stage in plan["stages"])
+
+
+def calendar_words(plan: Plan) -> Section:
+    """Return the calendar, week by week, closed days without a reason left out."""
+    weeks = tuple(_weeks(plan["calendar"], plan["answer"]["casts"]))
+    text = Text(
+        "Hours are hands-on time. Days alike stand in one line; days without hands' work are "
+        "left out. Drying and the kiln go on by themselves."
+    )
+    return Section(
+        "calendar",
+        "Day by day",
+        (text, Weeks("What is done when", weeks, ("Days", "To do", "Hours"))),
+        fresh_page=True,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """One day as it is said: ``doing`` is empty on a closed day without a reason."""
+
+    when: date
+    doing: str
+    used_min: int
+    cast: int
+
+
+def _weeks(days: list[dict[str, Any]], casts: int) -> Iterable[Week]:
+    """Yield the weeks, with weeks of one pattern that follow each other as one."""
+    said = (_said(entry) for entry in days)
+    by_week = [list(w) for _, w in groupby(said, key=lambda d: _monday(d.when))]
+    busy = [week for week in by_week if any(d.doing for d in week)]
+    done = 0
+    for _, alike in groupby(busy, key=_pattern):
+        run = list(alike)
+        done += sum(d.cast for week in run for d in week)
+        note = f"{done} of {casts} cast" if any(d.cast for d in run[-1]) else ""
+        yield Week(_title(run), tuple(_rows(run[-1], alike=len(run) > 1)), note)
+
+
+def _monday(when: date) -> date:
+    """Return the Monday of a day's week."""
+    return when - timedelta(days=when.weekday())
+
+
+def _said(entry: dict[str, Any]) -> _Day:
+    """Return one day of the plan in words."""
+    doing = "; ".join(_phrase(one) for one in entry["doing"])
+    if not doing and entry["open"]:
+        doing = WAITING
+    if not entry["open"] and entry.get("why"):
+        doing = "; ".join(filter(None, (f"closed: {entry['why']}", doing)))
+    cast = sum(one["count"] for one in entry["doing"] if one["stage"] == "cast")
+    return _Day(date.fromisoformat(entry["date"]), doing, entry["used_min"], cast)
+
+
+def _phrase(one: dict[str, Any]) -> str:
+    """Return one thing done on a day."""
+    stage, n = one["stage"], one["count"]
+    kiln, _, firing = stage.partition(" ")
+    firing = FIRINGS.get(firing, f"{firing} firing")
+    if kiln == "load":
+        return f"load the {firing}: {count(n, 'piece')}"
+    if kiln == "unload":
+        return (
+            f"unload the {firing}: {n} of {one['of']} good"
+            if "of" in one
+            else f"unload the {firing}"
+        )
+    return DOING.get(stage, f"{stage} {{n}}").format(n=n, molds=_poured(one))
+
+
+def _poured(one: dict[str, Any]) -> str:
+    """Return the molds poured, by their labels when the plan has them."""
+    names = [str(name) for name in one.get("molds", ())]
+    number = count(one["count"], "mold")
+    return f"{number}, {listed(names)}" if names else number
+
+
+def _pattern(week: list[_Day]) -> tuple[tuple[int, str], ...]:
+    """Return what makes two weeks alike: the same things on the same weekdays."""
+    return tuple((d.when.weekday(), d.doing) for d in _worth_saying(week))
+
+
+def _title(run: list[list[_Day]]) -> str:
+    """Return the title of a week, or of several alike."""
+    first, last = _monday(run[0][0].when), _monday(run[-1][0].when)
+    if first == last:
+        return f"Week of {day(first.isoformat(), weekday=False)}"
+    return (
+        f"{len(run)} weeks alike, {day(first.isoformat(), weekday=False)} "
+        f"to {day((last + timedelta(days=6)).isoformat(), weekday=False)}"
+    )
+
+
+def _rows(week: list[_Day], *, alike: bool) -> Iterable[FactRow]:
+    """Yield the lines of a week, days alike in one line."""
+    for doing, group in groupby(_worth_saying(week), key=lambda d: d.doing):
+        run = list(group)
+        yield _span(run, month=not alike), sentence(doing)[:-1], _hours(run)
+
+
+def _worth_saying(week: list[_Day]) -> list[_Day]:
+    """Return the days to be shown: those that only wait go unsaid beside busier ones."""
+    said = [d for d in week if d.doing]
+    busy = [d for d in said if d.doing != WAITING]
+    return busy or said
+
+
+def _span(run: list[_Day], *, month: bool) -> str:
+    """Return the days of a line; weeks alike name weekdays only."""
+    first, last = run[0].when, run[-1].when
+    if not month:
+        names = [day_in_week(when)[:3] for when in (first, last)]
+        return names[0] if first == last else f"{names[0]} to {names[1]}"
+    if first == last:
+        return day_in_week(first)
+    return f"{day_in_week(first, month=first.month != last.month)} to {day_in_week(last)}"
+
+
+def _hours(run: list[_Day]) -> str:
+    """Return the hands-on time of a day, the longest of the line."""
+    least, most = min(d.used_min for d in run), max(d.used_min for d in run)
+    if not most:
+        return ""
+    clock = f"{most // 60}:{most % 60:02d}"
+    return clock if least == most else f"up to {clock}"

@@ -1,0 +1,127 @@
+"""Casting: slip, minutes, and the dimensions from original to fired piece."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pourwright.report.blocks import (
+    Align,
+    Block,
+    FactRow,
+    Facts,
+    Section,
+    Steps,
+    Table,
+    Text,
+)
+from pourwright.report.saying import Plan, Say, sentence
+
+TEST_BAR = (
+    "Cast at least ten bars about 19 mm thick and 127 mm long, fed so that they stay solid.",
+    "While they are soft, scratch two marks 100 mm apart on each.",
+    "Dry them fully and measure between the marks.",
+    "Fire them with the ware, to its cone, and measure again.",
+    "Write both as shares in the brief, and say whether the second is of the dry or of the wet length.",
+)
+"""After ASTM C326, which asks for ten bars of about 19 x 127 mm with marks 102 mm apart."""
+
+
+def casting_words(plan: Plan) -> Section:
+    """Return slip to fill, kept and drained, and the minutes or the test that settles them."""
+    say, casting = Say.of(plan), plan["casting"]
+    rows = _slip(casting, say)
+    blocks: list[Block] = [Facts(rows)] if rows else []
+    if not rows:
+        blocks.append(Text("How much slip a mold takes is not known. " + FILL_TEST))
+    blocks.append(Text(_minutes(casting, say)))
+    if casting["note"]:
+        blocks.append(Text(sentence(casting["note"]).replace("mm2", "mm²"), "note"))
+    return Section("casting", "Casting", tuple(blocks))
+
+
+TENTH_MM = 0.1
+"""Sizes differ by tenths from step to step."""
+
+FILL_TEST = (
+    "Fill the dry mold with slip to the top of the spare from a measured jug, drain it after the "
+    "cast, and write what went in and what came back: casting.fill and casting.drained."
+)
+
+
+def _slip(casting: dict[str, Any], say: Say) -> tuple[FactRow, ...]:
+    """Return the lines about slip that are known."""
+    lines = (
+        ("To fill a mold", casting["fill_l"], "volume", "with the spare"),
+        ("Kept by the cast", casting["kept_l"], "volume", "slip that turns into wall"),
+        ("Drained back", casting["drained_l"], "volume", "to the tank"),
+        (
+            "Water to the mold",
+            casting["water_to_mold_kg"],
+            "mass",
+            "each cast; it must dry out again",
+        ),
+        (
+            "Slip for the edition",
+            casting["slip_for_edition_l"],
+            "volume",
+            "all casts, losses included",
+        ),
+    )
+    return tuple(
+        (label, say.quantity(value, dimension), note)
+        for label, value, dimension, note in lines
+        if value is not None
+    )
+
+
+def _minutes(casting: dict[str, Any], say: Say) -> str:
+    """Return the casting time, or why there is none."""
+    low, high = casting["minutes_low"], casting["minutes_high"]
+    span = "" if low is None else f" from {low:.2g} to {high:.2g} minutes"
+    wall = casting["wall_mm"]
+    of_wall = "" if wall is None else f" for a wall of {say.quantity(wall, 'length')}"
+    if casting["minutes"] is not None:
+        return f"By your test cast: about {casting['minutes']:.2g} minutes{of_wall},{span} as the mold takes up water."
+    return (
+        f"No casting time is given, because it is the slip's and the mold's own: published slips "
+        f"take{span}{of_wall or ' for a wall of 5 mm'}. One test cast settles this: pour off after ten "
+        "minutes, cut the spare, measure the wall, and write both in the brief as casting.test."
+    )
+
+
+def dimensions_words(plan: Plan) -> Section:
+    """Return the sizes from original to fired piece, or how to find the shrinkage."""
+    say, dimensions = Say.of(plan), plan["dimensions"]
+    blocks: list[Block]
+    if dimensions["given"]:
+        blocks = [_chain(dimensions["steps"], say)]
+    else:
+        blocks = [
+            Text(
+                "No sizes are shown, because no shrinkage test is given and a guessed shrinkage "
+                "makes a wrong original. A test bar settles it:"
+            ),
+            Steps(TEST_BAR),
+        ]
+    if dimensions["note"]:
+        blocks.append(Text(sentence(dimensions["note"]), "note"))
+    return Section("dimensions", "Dimensions", tuple(blocks))
+
+
+def _chain(steps: list[dict[str, Any]], say: Say) -> Table:
+    """Return one row for each step from the original to the fired piece."""
+    measures = [key for key in ("height_mm", "width_mm", "depth_mm") if key in steps[0]]
+    titles: list[tuple[str, Align]] = [("Step", "left"), ("Times", "right")]
+    titles += [(key.removesuffix("_mm").capitalize(), "right") for key in measures]
+    return Table(
+        caption="One size through the work",
+        columns=tuple(titles),
+        rows=tuple(
+            (
+                step["name"],
+                f"{step['factor']:.4f}",
+                *(say.quantity(step[key], "length", TENTH_MM) for key in measures),
+            )
+            for step in steps
+        ),
+    )

@@ -1,0 +1,219 @@
+"""Stages and molds as bars along the calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from pourwright.report.charts.days import reach
+from pourwright.report.charts.frame import (
+    below_px,
+    calendar_marks,
+    day_after,
+    deadline_marks,
+    view,
+)
+from pourwright.report.charts.marks import bars, discs, grounds
+from pourwright.report.charts.palette import Token
+from pourwright.report.charts.records import (
+    Days,
+    Deadline,
+    Finish,
+    Kind,
+    Look,
+    MoldLife,
+    Stage,
+)
+from pourwright.report.charts.sheet import Sheet, Spec, rows_sheet
+from pourwright.report.charts.words import Word, shortened, width_px
+
+if TYPE_CHECKING:
+    import altair as alt
+
+STYLES: dict[Kind, tuple[Token, Token | None, float, bool]] = {
+    "prepare": ("slip", "soft", 8.0, False),
+    "hands": ("soft", None, 8.0, False),
+    "dry": ("plaster", "line", 8.0, True),
+    "fire": ("ochre", "slip", 14.0, False),
+}
+"""Fill, edge, height [px] and whether the edge is dashed: told apart without color."""
+ROW_PX = 25.0
+MOLD_ROW_PX = 19.0
+FINISHED = "Finished"
+NAMES_SHARE = 0.3
+"""Most of the image's width that names beside the bars take. [-]"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A row on the image: its name and where, and the height of its bars."""
+
+    name: Word
+    y: float
+
+
+def timeline_chart(
+    stages: Sequence[Stage],
+    molds: Sequence[MoldLife],
+    look: Look,
+    *,
+    finish: Finish,
+    closed: Sequence[Days] = (),
+    deadline: Deadline | None = None,
+) -> Spec:
+    """Return stages and molds along the calendar.
+
+    Parameters
+    ----------
+    stages : sequence of Stage
+        Stages in the order in which they begin; may be empty.
+    molds : sequence of MoldLife
+        Molds in the order in which they are poured; may be empty.
+    look : Look
+        The size it is drawn in.
+    finish : Finish
+        When the last piece is finished.
+    closed : sequence of (date, date)
+        Spells in which nothing is done.
+    deadline : Deadline, optional
+        The date wished for.
+
+    Returns
+    -------
+    dict
+        A Vega-Lite view.
+    """
+    days = _days(stages, molds, finish)
+    first, last = reach(days, deadline.day if deadline else None, margin=0.03)
+    left, names = _gutter(stages, molds, look)
+    lines, bottom = _lines(stages, molds, look, names)
+    sheet = rows_sheet(look, bottom + below_px(look), left, look.top_px, bottom, first, last)
+    grid, labels = calendar_marks(sheet)
+    line, due = deadline_marks(sheet, deadline)
+    at = len(stages)
+    marks = [
+        *_closed(sheet, closed),
+        *grid,
+        *line,
+        *_stage_bars(sheet, stages, [row.y for row in lines[:at]]),
+        *_finish_marks(sheet, finish, lines[at].y),
+        *_mold_bars(sheet, molds, [row.y for row in lines[at + 1 :]]),
+    ]
+    words = [*due, *(row.name for row in lines), *_closed_words(sheet, closed), *labels]
+    return view(sheet, marks, words)
+
+
+def _days(stages: Sequence[Stage], molds: Sequence[MoldLife], finish: Finish) -> list[date]:
+    """Return every day that must be on the chart."""
+    spells = [spell for stage in stages for spell in stage.spells]
+    spells += [mold.used for mold in molds if mold.used] + ([finish.spell] if finish.spell else [])
+    return [
+        finish.day,
+        *(mold.poured for mold in molds),
+        *(day for spell in spells for day in spell),
+    ]
+
+
+def _gutter(stages: Sequence[Stage], molds: Sequence[MoldLife], look: Look) -> tuple[float, float]:
+    """Return where the days begin, and the room of a name beside them. [px]
+
+    On a phone the names of stages stand above their bars, so only those of molds
+    need room beside.
+    """
+    names = [mold.name for mold in molds]
+    if look.name == "desktop":
+        names += [FINISHED, *(stage.name for stage in stages)]
+    widest = max((width_px(name, look.text_px) for name in names), default=0.0)
+    room = min(widest, look.width_px * NAMES_SHARE)
+    return look.edge_px + room + (10 if room else 0), room
+
+
+def _lines(
+    stages: Sequence[Stage], molds: Sequence[MoldLife], look: Look, room: float
+) -> tuple[list[_Line], float]:
+    """Return the rows of stages, finish and molds, and where the last one ends. [px]"""
+    narrow = look.name == "phone"
+    whole = look.width_px - 2 * look.edge_px
+    lines, y = [], look.top_px + 4
+    for name in (*(stage.name for stage in stages), FINISHED):
+        text = shortened(name, whole if narrow else room, look.text_px)
+        above = look.line_px if narrow else 0.0
+        bar = y + above + (8 if narrow else ROW_PX / 2)
+        middle = y + look.line_px / 2 if narrow else bar
+        lines.append(_Line(Word(look.edge_px, middle, text, must=True), bar))
+        y = bar + (12 if narrow else ROW_PX / 2)
+    y += 10 if molds else 0
+    for mold in molds:
+        text = shortened(mold.name, room, look.text_px)
+        lines.append(
+            _Line(Word(look.edge_px, y + MOLD_ROW_PX / 2, text, must=True), y + MOLD_ROW_PX / 2)
+        )
+        y += MOLD_ROW_PX
+    return lines, y + 4
+
+
+def _stage_bars(sheet: Sheet, stages: Sequence[Stage], heights: Sequence[float]) -> list[alt.Chart]:
+    """Return the bars of stages, each kind in its style."""
+    marks = []
+    for kind, (fill, edge, thick, dashed) in STYLES.items():
+        rows = [
+            {"date": first, "until": day_after(last), "y": y}
+            for stage, y in zip(stages, heights, strict=True)
+            for first, last in stage.spells
+            if stage.kind == kind
+        ]
+        if rows:
+            marks.append(bars(sheet, rows, fill, edge, thick_px=thick, dashed=dashed))
+    return marks
+
+
+def _finish_marks(sheet: Sheet, finish: Finish, y: float) -> list[alt.Chart]:
+    """Return the range of the finish and its disc."""
+    disc = discs(sheet, [{"date": finish.day, "y": y}], "y", "ink")
+    if finish.spell is None:
+        return [disc]
+    spell = [{"date": finish.spell[0], "until": day_after(finish.spell[1]), "y": y}]
+    return [bars(sheet, spell, "celadon-mid", "celadon", thick_px=10), disc]
+
+
+def _mold_bars(
+    sheet: Sheet, molds: Sequence[MoldLife], heights: Sequence[float]
+) -> list[alt.Chart]:
+    """Return for each mold its drying, its use, and a diamond where it is worn."""
+    drying, used, worn = [], [], []
+    for mold, y in zip(molds, heights, strict=True):
+        until = mold.used[0] if mold.used else day_after(mold.poured)
+        drying.append({"date": mold.poured, "until": until, "y": y})
+        if mold.used:
+            used.append({"date": mold.used[0], "until": day_after(mold.used[1]), "y": y})
+            worn += [{"date": day_after(mold.used[1]), "y": y}] if mold.worn else []
+    marks = [bars(sheet, drying, "plaster", "line", thick_px=8, dashed=True)] if drying else []
+    marks += [bars(sheet, used, "soft", thick_px=8)] if used else []
+    return marks + ([discs(sheet, worn, "y", "ochre", "diamond", size=110)] if worn else [])
+
+
+def _closed(sheet: Sheet, closed: Sequence[Days]) -> list[alt.Chart]:
+    """Return the grounds of days on which nothing is done."""
+    rows = [
+        {
+            "date": max(first, sheet.first),
+            "until": min(day_after(last), sheet.last),
+            "y": sheet.top_px,
+            "y2": sheet.bottom_px,
+        }
+        for first, last in closed
+        if first < sheet.last and last > sheet.first
+    ]
+    return [grounds(sheet, rows, "plaster")] if rows else []
+
+
+def _closed_words(sheet: Sheet, closed: Sequence[Days]) -> list[Word]:
+    """Return the word for closed days, where it has room above them."""
+    y = sheet.look.head_px[1]
+    return [
+        Word((sheet.at_px(first) + sheet.at_px(last)) / 2, y, "closed", "center", "soft")
+        for first, last in closed
+        if sheet.first <= first and last <= sheet.last
+    ]

@@ -1,0 +1,98 @@
+"""A plan on paper: its JSON, its page, its calendar, and writing both whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from collections.abc import Mapping
+from contextlib import suppress
+from pathlib import Path
+
+from pourwright.errors import NotDoable
+from pourwright.report.ics import plan_ics
+from pourwright.report.page import page_html
+from pourwright.report.plan_charts import with_drawings
+from pourwright.report.saying import Plan
+from pourwright.report.sections import plan_sections, plan_sheet
+
+
+def plan_json(plan: Plan) -> str:
+    """Return a plan as the text of ``plan.json``, the same for the same plan."""
+    return json.dumps(plan, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def plan_page(plan: Plan) -> str:
+    """Return a plan as the text of ``plan.html``."""
+    return page_html(plan_sheet(plan), with_drawings(plan_sections(plan), plan))
+
+
+def save_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
+    """Write ``plan.json``, ``plan.html`` and ``plan.ics`` into a folder, made if need be.
+
+    Parameters
+    ----------
+    plan : mapping
+        A plan as ``plan.json`` holds it.
+    folder : Path
+        Where to write.
+
+    Returns
+    -------
+    tuple of Path
+        The files written.
+
+    Raises
+    ------
+    NotDoable
+        If the folder cannot be made or written in.
+    """
+    texts = {
+        "plan.json": plan_json(plan),
+        "plan.html": plan_page(plan),
+        "plan.ics": plan_ics(plan),
+    }
+    return write_files(folder, texts)
+
+
+def write_files(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:
+    """Write texts as files of a folder; each file is whole, the old or the new one.
+
+    Raises
+    ------
+    NotDoable
+        If the folder cannot be made or written in.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        return tuple(_write(folder / name, text) for name, text in texts.items())
+    except OSError as refusal:
+        reason = refusal.strerror or type(refusal).__name__
+        raise NotDoable(
+            f"{' and '.join(texts)} cannot be written into {folder}: {reason}. "
+            "Name a folder of yours with --out, or free some space."
+        ) from refusal
+
+
+def _write(path: Path, text: str) -> Path:
+    """Write a file beside its place and move it there, which no crash can split."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).chmod(0o666 & ~_umask())
+        Path(name).replace(path)
+    except BaseException:
+        with suppress(OSError):
+            Path(name).unlink()
+        raise
+    return path
+
+
+def _umask() -> int:
+    """Return the process's umask; it can only be read by setting it."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,177 @@
+"""A plan's milestones as ``plan.ics``, a calendar file by RFC 5545.
+
+Each milestone keeps its id from one plan of an edition to the next, so that a
+calendar that takes the file in again moves its entries and adds none twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from pourwright.report.saying import Plan, count, day, listed
+
+MAKER = "-//Pourwright//Edition plan 1//EN"
+HOST = "pourwright.invalid"
+"""No host of that name can exist (RFC 2606), so no other program makes the same ids."""
+NUMBERED_FROM = date(2000, 1, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Milestone:
+    """A day of the plan worth an entry: its key, its words, and what to know then."""
+
+    key: str
+    day: date
+    words: str
+    about: str = ""
+
+
+def plan_ics(plan: Plan, zone: str = "UTC") -> str:
+    """Return a plan's milestones as the text of ``plan.ics``.
+
+    Parameters
+    ----------
+    plan : mapping
+        A plan as ``plan.json`` holds it.
+    zone : str
+        IANA name of the studio's time zone. Milestones are whole days and mean
+        the same everywhere; the zone only tells when the plan's own day began.
+
+    Returns
+    -------
+    str
+        A calendar of whole-day entries, lines ended by CR LF, the same for the
+        same plan. Entries carry the ids ``<edition>.<milestone>@pourwright.invalid``
+        and a sequence number that grows with the day of planning.
+
+    Notes
+    -----
+    A milestone that a later plan no longer has (a fifth pour, say) is not in its
+    file, and a calendar that was fed by hand keeps the old entry.
+    """
+    from icalendar import Calendar, vText
+
+    calendar = Calendar()
+    calendar.add("prodid", MAKER)
+    calendar.add("version", "2.0")
+    calendar.add("method", "PUBLISH")
+    # RFC 7986; the library does not know that it is text, which is to be escaped
+    calendar["name"] = vText(f"{plan['edition']['name']}, edition plan")
+    for milestone in milestones(plan):
+        calendar.add_component(_event(plan, milestone, zone))
+    text: str = calendar.to_ical().decode("utf-8")
+    return text
+
+
+def _event(plan: Plan, milestone: Milestone, zone: str) -> Any:
+    """Return a milestone as an entry of a calendar."""
+    from icalendar import Event
+
+    as_of = date.fromisoformat(plan["as_of"])
+    began = datetime(as_of.year, as_of.month, as_of.day, tzinfo=ZoneInfo(zone)).astimezone(UTC)
+    event = Event()
+    event.add("uid", f"{plan['edition']['id']}.{milestone.key}@{HOST}")
+    event.add("dtstamp", began)
+    event.add("last-modified", began)
+    event.add("sequence", max((as_of - NUMBERED_FROM).days, 0))
+    event.add("dtstart", milestone.day)
+    event.add("dtend", milestone.day + timedelta(days=1))  # RFC 5545: the end is not taken in
+    event.add("summary", f"{plan['edition']['name']}: {milestone.words}")
+    planned = f"Planned on {day(plan['as_of'])}; a forecast, not a promise."
+    event.add("description", f"{milestone.about} {planned}".strip())
+    event.add("transp", "TRANSPARENT")
+    return event
+
+
+def milestones(plan: Plan) -> tuple[Milestone, ...]:
+    """Return the days of a plan worth an entry, in their order.
+
+    Parameters
+    ----------
+    plan : mapping
+        A plan as ``plan.json`` holds it.
+
+    Returns
+    -------
+    tuple of Milestone
+        Every pour, molds dry, first cast, last safe pour, proofs out of the
+        glaze, the finish expected and with the confidence asked, and the date wished for.
+    """
+    found = [*_pours(plan), *_casting(plan), *_gate(plan), *_finish(plan)]
+    return tuple(sorted(found, key=lambda one: (one.day, one.key)))
+
+
+def _pours(plan: Plan) -> Iterator[Milestone]:
+    """Yield every pouring session, with its cautions, and the last safe pour."""
+    sessions = plan["plaster"]["session_list"]
+    care = " ".join(c["text"] for c in plan["cautions"] if c["step"] == "pour-list")
+    for number, one in enumerate(sessions, start=1):
+        what = f"pour {count(one['molds'], 'mold')}"
+        about = f"Session {number} of {len(sessions)}, {count(one['batches'], 'batch', 'batches')}."
+        yield _at(
+            f"pour-{number}",
+            one["date"],
+            f"first pour, {count(one['molds'], 'mold')}" if number == 1 else what,
+            f"{about} {care}",
+        )
+    last = plan["answer"]["last_safe_pour"]
+    if last is not None:
+        yield _at(
+            "last-safe-pour", last, "last safe pour", "A mold poured later does not help your date."
+        )
+
+
+def _casting(plan: Plan) -> Iterator[Milestone]:
+    """Yield when all molds are dry and when the first cast that counts is made."""
+    drying = next((s for s in plan["stages"] if s["name"] == "mold drying"), None)
+    if drying is not None:
+        about = f"Expected: {drying['note']}. " if drying["note"] else ""
+        yield _at(
+            "molds-dry",
+            drying["ends"],
+            "molds dry",
+            f"{about}A mold is dry when two weighings a day apart agree.",
+        )
+    if plan["answer"]["first_cast"] is not None and "book" not in plan:
+        yield _at("first-cast", plan["answer"]["first_cast"], "first cast")
+
+
+def _gate(plan: Plan) -> Iterator[Milestone]:
+    """Yield when the first load comes out of the glaze, if the others wait for it."""
+    waits = {s["field"]: s["value"] for s in plan["sources"]}.get("firing.glaze_gate", "true")
+    out = next(
+        (
+            entry["date"]
+            for entry in plan["calendar"]
+            if any(one["stage"] == "unload glaze" for one in entry["doing"])
+        ),
+        None,
+    )
+    if out is not None and waits == "true":
+        words = "proofs out of the glaze" if plan["edition"]["proofs"] else "first glaze load out"
+        yield _at("glaze-gate", out, words, "Judge them before the next glaze load.")
+
+
+def _finish(plan: Plan) -> Iterator[Milestone]:
+    """Yield the finish as expected and as may be promised, and the date wished for."""
+    answer, odds, edition = plan["answer"], plan["odds"], plan["edition"]
+    parts = [count(edition["pieces"], "piece")]
+    parts += [count(edition["proofs"], "proof")] if edition["proofs"] else []
+    done = f"{listed(parts)} finished"
+    yield _at(
+        "finish", answer["finish"], f"{done}, as expected", "About as often later as earlier."
+    )
+    late = odds["finish"]["p90"]
+    yield _at("finish-90", late, f"{done}, nine times in ten")
+    if answer["deadline"] is not None:
+        word = f"At planning it was {odds['word']}." if odds["word"] else ""
+        yield _at("deadline", answer["deadline"], "your date", word)
+
+
+def _at(key: str, iso: str, words: str, about: str = "") -> Milestone:
+    """Return a milestone on an ISO date."""
+    return Milestone(key, date.fromisoformat(iso), words, about.strip())

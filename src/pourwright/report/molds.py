@@ -1,0 +1,164 @@
+"""How many molds, what each thing adds to the bare arithmetic, and other sizes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
+from pourwright.report.saying import Plan, Say, count, day, sentence
+
+Columns = tuple[tuple[str, Align], ...]
+
+
+def molds_words(plan: Plan) -> Section:
+    """Return the table of mold counts, the ladder, and the sizes and lives beside it."""
+    say = Say.of(plan)
+    blocks: list[Block] = [
+        Text("More molds cast faster until something else is full. Each row is a whole plan."),
+        _counts(plan, say),
+    ]
+    if plan["ladder"]:
+        blocks += [
+            Text(
+                "The bare arithmetic of the trade is one cast a mold each working day with nothing "
+                "lost. What comes on top of it:"
+            ),
+            _ladder(plan),
+        ]
+    if plan["lives"]:
+        blocks += [Text(_life_note(plan)), _lives(plan)]
+    if len(plan["sizes"]) > 1:
+        blocks += [Text("Other sizes, before the edition is declared:"), _sizes(plan, say)]
+    return Section("molds", "How many molds", tuple(blocks))
+
+
+def _counts(plan: Plan, say: Say) -> Table:
+    """Return one row for each number of molds; columns without a word are left out."""
+    rows = plan["molds"]
+    dated = plan["answer"]["deadline"] is not None
+    priced = any(row["cost"] is not None for row in rows)
+    columns: Columns = (
+        ("Molds", "left"),
+        ("Finish", "left"),
+        ("Working days", "right"),
+        ("Casts a mold", "right"),
+        ("Replaced", "right"),
+        ("Sessions", "right"),
+        *((("Your date", "left"),) if dated else ()),
+        *(((f"Cost, {say.currency}", "right"),) if priced else ()),
+    )
+    return Table(
+        caption="Finish by number of molds in use",
+        columns=columns,
+        rows=tuple(_count_row(row, dated=dated, priced=priced) for row in rows),
+        marked=tuple(i for i, row in enumerate(rows) if row["chosen"]),
+        mark_word="this plan",
+        note="The cost leaves out what is not priced."
+        if plan["cost"]["not_priced"] and priced
+        else "",
+    )
+
+
+def _count_row(row: dict[str, Any], *, dated: bool, priced: bool) -> Row:
+    """Return the cells for one number of molds."""
+    cells = [
+        str(row["count"]),
+        day(row["finish"], weekday=False),
+        str(row["working_days"]),
+        f"{row['casts_per_mold']:g} of {row['life']}",
+        str(row["replaced"]),
+        str(row["sessions"]),
+    ]
+    if dated:
+        cells.append("holds" if row["meets_deadline"] else "missed")
+    if priced:
+        cells.append(row["cost"] or "not priced")
+    return tuple(cells)
+
+
+def _ladder(plan: Plan) -> Table:
+    """Return the finish as each thing is counted in, one after the other."""
+    return Table(
+        caption="From bare arithmetic to this plan",
+        columns=(("Counted in", "left"), ("Finish", "left"), ("Adds", "right")),
+        rows=tuple(
+            (
+                sentence(step["step"])[:-1],
+                day(step["finish"], weekday=False),
+                _added(step["days_added"]) if index else "",
+            )
+            for index, step in enumerate(plan["ladder"])
+        ),
+        note="The first dates are those of the last cast; from the drying of ware on, of the last "
+        "finished piece.",
+        narrow="fit",
+    )
+
+
+def _added(days: int) -> str:
+    """Return days added, or that there are none."""
+    return count(days, "day") if days else "nothing"
+
+
+def _sizes(plan: Plan, say: Say) -> Table:
+    """Return the plan for other numbers of pieces."""
+    priced = any(row["cost"] is not None for row in plan["sizes"])
+    cost: Columns = ((f"Cost, {say.currency}", "right"),) if priced else ()
+    return Table(
+        caption="Finish by size of the edition",
+        columns=(
+            ("Pieces", "left"),
+            ("Molds", "right"),
+            ("Casts", "right"),
+            ("Finish", "left"),
+            *cost,
+        ),
+        rows=tuple(
+            (
+                str(row["pieces"]),
+                str(row["molds"]),
+                str(row["casts"]),
+                day(row["finish"], weekday=False),
+                *((row["cost"] or "not priced",) if priced else ()),
+            )
+            for row in plan["sizes"]
+        ),
+        marked=tuple(
+            i for i, r in enumerate(plan["sizes"]) if r["pieces"] == plan["edition"]["pieces"]
+        ),
+        mark_word="this plan",
+    )
+
+
+def _life_note(plan: Plan) -> str:
+    """Return that the life of a mold is not known, and what settles it."""
+    shown = max(row["life"] for row in plan["molds"])
+    return (
+        f"How many casts a mold gives is not known yet. The plan counts on {shown}. Compare every "
+        "fifth cast with the first good one: the cast at which detail has gone soft is the life."
+    )
+
+
+def _lives(plan: Plan) -> Table:
+    """Return the plan for other lives of a mold."""
+    used = {row["life"] for row in plan["molds"]}
+    return Table(
+        caption="If a mold lasts",
+        columns=(
+            ("Casts a mold", "left"),
+            ("Molds", "right"),
+            ("Replaced", "right"),
+            ("Finish", "left"),
+        ),
+        rows=tuple(
+            (
+                str(row["life"]),
+                str(row["molds"]),
+                str(row["replaced"]),
+                day(row["finish"], weekday=False),
+            )
+            for row in plan["lives"]
+        ),
+        marked=tuple(i for i, row in enumerate(plan["lives"]) if row["life"] in used),
+        mark_word="this plan",
+    )

@@ -1,0 +1,157 @@
+"""What it costs, and where each number came from."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, TypeAlias
+
+from pourwright.money import rounded
+from pourwright.report.answer import not_priced
+from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
+from pourwright.report.saying import Plan, Say, count, sentence
+
+Columns: TypeAlias = tuple[tuple[str, Align], ...]
+
+PER = {
+    "kg": "a kg",
+    "lb": "a lb",
+    "l": "a liter",
+    "gal": "a gallon",
+    "kWh": "a kWh",
+    "h": "an hour",
+    "bag": "a bag",
+    "piece": "each",
+}
+"""What a price is for, by the unit of its quantity."""
+
+IN_US = {"kg": ("lb", Fraction("0.45359237")), "l": ("gal", Fraction("3.785411784"))}
+"""The unit that US studios buy by, and the house units in one; both by definition."""
+
+SHOWN_AS = {"kg": ("mass", 1), "l": ("volume", 1), "kWh": ("energy", 1), "h": ("duration", 60)}
+"""The dimension of a quantity, and its house units in one of the line's."""
+
+
+def cost_words(plan: Plan) -> Section:
+    """Return the cost lines, the total, a piece's share, and what is not priced."""
+    say, cost = Say.of(plan), plan["cost"]
+    blocks: list[Block] = []
+    if cost["lines"]:
+        blocks.append(_lines(plan, say))
+    else:
+        blocks.append(
+            Text("No price is given, so there is no cost. Prices belong in the studio file.")
+        )
+    if cost["not_priced"]:
+        blocks.append(_left_out(plan))
+    return Section("cost", "Cost", tuple(blocks))
+
+
+def _left_out(plan: Plan) -> Table:
+    """Return what is not priced, and why."""
+    return Table(
+        caption="Not priced, and not in the sum",
+        columns=(("What", "left"), ("Why", "left")),
+        rows=tuple(
+            (sentence(what)[:-1], why or "no price is given") for what, why in not_priced(plan)
+        ),
+        note="Not priced is not free.",
+        narrow="fit",
+    )
+
+
+def _lines(plan: Plan, say: Say) -> Table:
+    """Return the cost lines and their sum."""
+    cost = plan["cost"]
+    rows = [_line(line, say) for line in cost["lines"]]
+    marked = (len(rows),)
+    rows.append(("Together", "", "", cost["total"]))
+    if cost["per_piece"] is not None:
+        rows.append(("A piece", "", "", cost["per_piece"]))
+    what = "Still to be spent" if "book" in plan else "Cost of the edition"
+    return Table(
+        caption=f"{what}, {say.currency}",
+        columns=(("For", "left"), ("Quantity", "right"), ("Price", "right"), ("Amount", "right")),
+        rows=tuple(rows),
+        marked=marked,
+        mark_word="",
+    )
+
+
+def _line(line: dict[str, Any], say: Say) -> Row:
+    """Return one cost line, its quantity and price in the units that the studio buys by."""
+    quantity, unit = Decimal(line["quantity"]), line["unit"]
+    if unit in SHOWN_AS:
+        dimension, factor = SHOWN_AS[unit]
+        shown = say.quantity(float(quantity) * factor, dimension)
+    else:
+        shown = count(float(quantity), unit)
+    return sentence(line["name"])[:-1], shown, _price(line, say), line["amount"]
+
+
+def _price(line: dict[str, Any], say: Say) -> str:
+    """Return a price and what it is for."""
+    price, unit = Decimal(line["price"]), line["unit"]
+    if say.units == "us" and unit in IN_US:
+        unit, size = IN_US[unit]
+        price = rounded(price * size.numerator / size.denominator, say.currency)
+    return f"{price} {PER.get(unit, unit)}"
+
+
+NOT_GIVEN = "not given"
+
+ORIGINS = {
+    "default": ("Defaults, because nothing was written", "Why this"),
+    NOT_GIVEN: ("Left open", "What follows"),
+    "worked out": ("Worked out from the others", "From"),
+    "book": ("Counted by the studio itself, in the book", "From"),
+    "brief": ("Written in the brief", ""),
+    "studio": ("Written in the studio file", ""),
+}
+"""Captions by kind of origin, what was assumed first, and the title of the reason's column."""
+
+
+def sources_words(plan: Plan) -> Section:
+    """Return every number's origin: a default, worked out, the brief, or the studio."""
+    text = Text(
+        "A default is a start, not a measurement. To replace one, write its field in the brief or "
+        "the studio file."
+    )
+    sources = [one for one in plan["sources"] if not _is_untold_part(one)]
+    tables = (_origin(kind, [s for s in sources if _kind(s) == kind]) for kind in ORIGINS)
+    return Section("sources", "Where each number came from", (text, *filter(None, tables)))
+
+
+def _kind(source: dict[str, str]) -> str:
+    """Return under which heading a number stands; what has none is left open."""
+    return NOT_GIVEN if source["value"] == NOT_GIVEN else source["kind"]
+
+
+def _is_untold_part(source: dict[str, str]) -> bool:
+    """Return whether a line only says that a part was told in another of the four ways."""
+    return source["field"].startswith("mold.parts[") and _kind(source) == NOT_GIVEN
+
+
+def _origin(kind: str, mine: list[dict[str, str]]) -> Table | None:
+    """Return the numbers of one origin; the reason is a column only if there is one."""
+    caption, reason = ORIGINS[kind]
+    if not mine:
+        return None
+    value: Columns = () if kind == NOT_GIVEN else (("Value", "left"),)
+    why: Columns = ((reason, "left"),) if reason else ()
+    return Table(
+        caption=f"{caption} ({len(mine)})",
+        columns=(("Field", "left"), *value, *why),
+        rows=tuple(_source(one, value=bool(value), why=bool(why)) for one in mine),
+        narrow="list" if value else "fit",
+    )
+
+
+def _source(source: dict[str, str], *, value: bool, why: bool) -> Row:
+    """Return the cells of one number's origin."""
+    reason = source["source"].removeprefix(NOT_GIVEN).removeprefix(": ")
+    return (
+        source["field"],
+        *((source["value"],) if value else ()),
+        *((reason,) if why else ()),
+    )

@@ -1,0 +1,265 @@
+"""The odds in words: dates as ranges, molds for a chance, what may be promised, what carries the risk."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pourwright.report.blocks import (
+    Align,
+    Block,
+    FactRow,
+    Facts,
+    Row,
+    Section,
+    Table,
+    Text,
+)
+from pourwright.report.plan_charts import plan_figures
+from pourwright.report.saying import Plan, Say, count, day, listed
+
+OWN_CASTS_FOR_NUMBERS = 30
+"""Casts of the studio's own before a chance is shown as a number."""
+COST_NOTE = "Cost is what the runs use on average, more loads and casts than the expected course."
+SURPLUS = {
+    "destroy": "what is over is destroyed",
+    "seconds": "what is over is sold as seconds",
+    "keep unsigned": "what is over is kept, unsigned",
+}
+LIMITS = {
+    "molds": "the molds",
+    "kiln": "the kiln",
+    "hours": "the hands",
+    "drying": "drying",
+    "preparation": "the days before the first pour",
+}
+Columns = tuple[tuple[str, Align], ...]
+
+
+def odds_words(plan: Plan) -> Section:
+    """Return the odds of the date, and what is safe to decide on them."""
+    odds, say = plan["odds"], Say.of(plan)
+    figures = plan_figures(plan)
+    blocks: list[Block] = [Text(_lead(plan)), Facts(_facts(plan, say)), figures["fan"]]
+    blocks += [figures["molds"], _molds(plan, say)]
+    if odds["molds_for_chance"]["help"]:
+        blocks += [Text(_limit(plan)), _help(plan)]
+    if odds["safe_to_offer"]["by_date"]:
+        blocks.append(_offer(plan))
+    blocks += [Text(_risk_lead())]
+    blocks += [figures["risks"]] if "risks" in figures else []
+    blocks += [_risks(plan), figures["use"], Text(_detail(plan), "note")]
+    return Section("odds", "The odds", tuple(blocks))
+
+
+def odds_word(plan: Plan, chance: float | None) -> str:
+    """Return a chance as a word, or as a number once the studio has counted casts of its own."""
+    odds = plan["odds"]
+    if chance is None:
+        return ""
+    if odds["own_casts"] >= OWN_CASTS_FOR_NUMBERS:
+        return f"{100 * chance:.0f} %"
+    if chance >= odds["confidence"]:
+        return "likely"
+    return "tight" if chance >= 0.5 else "unlikely"
+
+
+def span(odds: dict[str, Any]) -> str:
+    """Return the dates between which eight of ten runs finish."""
+    return f"{day(odds['p10'], weekday=False)} to {day(odds['p90'], weekday=False)}"
+
+
+def short_span(odds: dict[str, Any]) -> str:
+    """Return the same dates, the year told once where it is the same.
+
+    Examples
+    --------
+    >>> short_span({"p10": "2036-02-26", "p90": "2036-03-19"})
+    '26 Feb to 19 Mar 2036'
+    """
+    low, high = day(odds["p10"], weekday=False), day(odds["p90"], weekday=False)
+    return f"{low[:-5] if low[-4:] == high[-4:] else low} to {high}"
+
+
+def percent(share: float) -> str:
+    """Return a share as whole percent.
+
+    Examples
+    --------
+    >>> percent(0.9)
+    '90 %'
+    """
+    return f"{100 * share:.0f} %"
+
+
+def _lead(plan: Plan) -> str:
+    odds, answer = plan["odds"], plan["answer"]
+    expected = (
+        "The expected date is missed about half the time, so here is what chance does to it: "
+        "losses that come in whole loads, molds that soften early, plaster that dries when it likes."
+    )
+    if odds["word"] is None:
+        return expected
+    word = odds_word(plan, odds["chance"])
+    return f"With {count(answer['molds'], 'mold')} your date, {day(answer['deadline'])}, is {word}. {expected}"
+
+
+def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
+    odds, finish = plan["odds"], plan["odds"]["finish"]
+    casts, offer = odds["casts"], odds["safe_to_offer"]
+    rows: list[FactRow] = [
+        ("Finish", span(finish), "eight of ten runs end between these dates"),
+        (
+            "Half end by",
+            day(finish["p50"]),
+            f"the expected course ends on {day(odds['expected_finish'])}",
+        ),
+        ("Carried by", listed(odds["carried_by"]), "the two assumptions that move the date most"),
+        (
+            "Safe to promise",
+            count(offer["today"], "piece"),
+            (
+                f"{'for your date' if odds['word'] else 'for the late end of the range'}, "
+                f"at {percent(offer['confidence'])}; proofs are kept back"
+            ),
+        ),
+        (
+            "Casts to be sure",
+            str(casts["to_start"]),
+            (
+                f"so that all come out at {percent(casts['confidence'])}, conditioning apart; about "
+                f"{casts['surplus_p50']} good ones too many then, and {SURPLUS[casts['fate']]}"
+            ),
+        ),
+    ]
+    return tuple(rows + [_replacement(one, say) for one in odds["replacements"]])
+
+
+def _replacement(one: dict[str, Any], say: Say) -> FactRow:
+    cost = "" if one["session_cost"] is None else f", for {say.money(one['session_cost'])} of hands"
+    return (
+        "Replacement pour",
+        f"{day(one['pour_p10'], weekday=False)} to {day(one['pour_p90'], weekday=False)}",
+        f"a session for {count(one['molds'], 'mold')}{cost}; needed in {percent(one['chance_needed'])} of the runs",
+    )
+
+
+def _molds(plan: Plan, say: Say) -> Table:
+    rows, confidence = plan["odds"]["molds_for_chance"]["rows"], plan["odds"]["confidence"]
+    dated = plan["answer"]["deadline"] is not None
+    priced = any(row["cost"] is not None for row in rows)
+    columns: Columns = (
+        ("Molds", "left"),
+        ("Eight of ten runs finish", "left"),
+        *((("Your date", "left"),) if dated else ()),
+        *(((f"Cost, {say.currency}", "right"), ("One more mold", "right")) if priced else ()),
+    )
+    marked = tuple(i for i, row in enumerate(rows) if row["molds"] == plan["answer"]["molds"])
+    least = plan["odds"]["molds_for_chance"]["molds"]
+    note = f"{count(least, 'mold')} are the fewest for {percent(confidence)}." if least else ""
+    return Table(
+        caption="Molds and the odds of the date",
+        columns=columns,
+        rows=tuple(_mold_row(plan, row, dated=dated, priced=priced) for row in rows),
+        marked=marked,
+        mark_word="this plan",
+        note=" ".join(
+            filter(None, (note.replace("1 mold are", "1 mold is"), COST_NOTE if priced else ""))
+        ),
+    )
+
+
+def _mold_row(plan: Plan, row: dict[str, Any], *, dated: bool, priced: bool) -> Row:
+    cells = [str(row["molds"]), span(row)]
+    if dated:
+        cells.append(odds_word(plan, row["chance"]))
+    if priced:
+        added = row["added_cost"]
+        sign = "" if added is None or added.startswith("-") else "+"
+        cells += [row["cost"] or "not priced", "" if added is None else f"{sign}{added}"]
+    return tuple(cells)
+
+
+def _limit(plan: Plan) -> str:
+    odds = plan["odds"]
+    what = LIMITS.get(odds["molds_for_chance"]["limit"], odds["molds_for_chance"]["limit"])
+    return (
+        (
+            f"No number of molds that was looked at keeps your date at {percent(odds['confidence'])}: "
+            f"{what} hold it back. Each of these alone would change the odds:"
+        )
+        .replace("the kiln hold", "the kiln holds")
+        .replace("drying hold", "drying holds")
+    )
+
+
+def _help(plan: Plan) -> Table:
+    rows = plan["odds"]["molds_for_chance"]["help"]
+    return Table(
+        caption="What would help",
+        columns=(("Change", "left"), ("Your date then", "left")),
+        rows=tuple((row["what"], _better(plan, row["chance"])) for row in rows),
+        narrow="fit",
+    )
+
+
+def _better(plan: Plan, chance: float) -> str:
+    before = plan["odds"]["chance"] or 0.0
+    word = odds_word(plan, chance)
+    if chance <= before + 0.02:
+        return f"{word}, hardly better"
+    return f"{word}, {'much better' if chance > before + 0.2 else 'better'}"
+
+
+def _offer(plan: Plan) -> Table:
+    offer = plan["odds"]["safe_to_offer"]
+    return Table(
+        caption=f"Pieces that may be promised, at {percent(offer['confidence'])}",
+        columns=(("By", "left"), ("Pieces", "right")),
+        rows=tuple((day(row["date"]), str(row["pieces"])) for row in offer["by_date"]),
+        narrow="fit",
+    )
+
+
+def _risk_lead() -> str:
+    return (
+        "What carries the risk. Each input goes over its plausible range, the others left to chance; "
+        "beside it stands the cheap measurement that would narrow it."
+    )
+
+
+def _risks(plan: Plan) -> Table:
+    return Table(
+        caption="What moves the finish, the most first",
+        columns=(
+            ("Input", "left"),
+            ("From and to", "left"),
+            ("Moves the finish", "right"),
+            ("Settle it", "left"),
+        ),
+        rows=tuple(_risk_row(row) for row in plan["odds"]["risks"]),
+        narrow="list",
+    )
+
+
+def _risk_row(row: dict[str, Any]) -> Row:
+    days = round(row["days"])
+    moved = count(days, "day") if days else "hardly"
+    return row["what"], f"{row['low']} to {row['high']}", moved, row["measure"]
+
+
+def _detail(plan: Plan) -> str:
+    odds = plan["odds"]
+    chance = (
+        ""
+        if odds["chance"] is None
+        else f" In {percent(odds['chance'])} of them your date is kept."
+    )
+    own = odds["own_casts"]
+    trust = (
+        f"The losses rest on {own} casts of your own."
+        if own
+        else "The losses are not yet counted in your own studio, so the chance is said in words above: "
+        f"after {OWN_CASTS_FOR_NUMBERS} casts of your own (losses.from_casts) it is shown as a number."
+    )
+    runs = f"In detail: {odds['runs']:,} runs of chance.".replace(",", " ")
+    return f"{runs}{chance} {trust} {odds['bias_note']}"

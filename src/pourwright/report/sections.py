@@ -1,0 +1,92 @@
+"""A plan in plain studio words: sections for the page and the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from pourwright.report.answer import answer_words
+from pourwright.report.blocks import Block, Caution, Section
+from pourwright.report.book import book_words
+from pourwright.report.calendar import calendar_words, stages_words
+from pourwright.report.casting import casting_words, dimensions_words
+from pourwright.report.kiln import glaze_words, kiln_words, numbers_words
+from pourwright.report.molds import molds_words
+from pourwright.report.money import cost_words, sources_words
+from pourwright.report.odds import odds_words
+from pourwright.report.page import Sheet
+from pourwright.report.plaster import drying_words, plaster_words, pour_list_words
+from pourwright.report.saying import Plan, day
+
+SECTIONS = (
+    answer_words,
+    book_words,
+    odds_words,
+    molds_words,
+    stages_words,
+    plaster_words,
+    drying_words,
+    casting_words,
+    kiln_words,
+    glaze_words,
+    numbers_words,
+    cost_words,
+    dimensions_words,
+    pour_list_words,
+    calendar_words,
+    sources_words,
+)
+"""The answer, how the work goes, the two sheets for the wall, and the proof of it all."""
+
+
+_ONLY_WITH: dict[Callable[[Plan], Section], Callable[[Plan], bool]] = {
+    book_words: lambda plan: "book" in plan,
+    pour_list_words: lambda plan: bool(plan["plaster"]["batches"]),
+    plaster_words: lambda plan: bool(plan["plaster"]["batches"]),
+}
+"""Sections that have nothing to say in some plans."""
+
+
+COLOPHON = (
+    "Worked out by Pourwright from the brief and the studio file. A plan is a forecast, not a "
+    "promise. Cautions defer to safety sheets, local codes and licensed practice."
+)
+
+
+def plan_sections(plan: Plan) -> tuple[Section, ...]:
+    """Return the whole plan in words, each caution beside its step.
+
+    Parameters
+    ----------
+    plan : mapping
+        A plan as ``plan.json`` holds it.
+
+    Returns
+    -------
+    tuple of Section
+        The answer first, where each number came from last.
+    """
+    left_out = {words for words, needed in _ONLY_WITH.items() if not needed(plan)}
+    return tuple(_with_cautions(words(plan), plan) for words in SECTIONS if words not in left_out)
+
+
+def plan_sheet(plan: Plan) -> Sheet:
+    """Return the words around the sections: title, date, foot and colophon."""
+    edition, as_of = plan["edition"], day(plan["as_of"])
+    return Sheet(
+        kicker="Edition plan",
+        title=edition["name"],
+        subtitle=f"Planned on {as_of} for {plan['studio']['name']}",
+        foot=f"{edition['id']}, planned on {as_of}",
+        colophon=(COLOPHON,),
+    )
+
+
+def _with_cautions(section: Section, plan: Plan) -> Section:
+    """Return a section with the cautions of its step after its blocks."""
+    cautions: tuple[Block, ...] = tuple(
+        Caution(c["text"], c.get("title", "Take care"))
+        for c in plan["cautions"]
+        if c["step"] == section.id
+    )
+    return replace(section, blocks=section.blocks + cautions)

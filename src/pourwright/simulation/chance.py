@@ -1,0 +1,313 @@
+"""Chance, drawn before a run: counted random numbers and what is believed of a studio.
+
+A random number here has an address: seed, run, stream, place. The seventh cast of
+run 12 comes out or not whatever the policy is, so two policies meet the same
+chances, any run can be made again alone, and another engine can be given the same.
+
+What is not measured is not plugged in: each run draws its own yields, drying, mold
+life and minutes from a `Belief`, and then its pieces from those.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from statistics import NormalDist
+
+import numpy as np
+
+from pourwright.simulation.draws import Draws
+from pourwright.simulation.problem import Edition, Floats, Ints
+
+_GOLDEN = np.uint64(0x9E3779B97F4A7C15)
+_MIX_1 = np.uint64(0xBF58476D1CE4E5B9)
+_MIX_2 = np.uint64(0x94D049BB133111EB)
+_TO_UNIT = 1.0 / (1 << 53)
+
+CAST, DRY, FIRED, SPOILED, LIFE, ACCIDENT, MOLD_DRYING, BELIEF = 1, 2, 10, 20, 3, 4, 5, 40
+"""Streams; ``FIRED`` and ``SPOILED`` are counted on by the firing, ``BELIEF`` by the parameter."""
+
+PARAMETERS = (
+    "cast_passed", "dry_passed", "fired_passed", "life", "mold_drying", "ware_drying", "preparation", "work",
+)  # fmt: skip
+
+
+def uniforms(seed: int, runs: Ints, stream: int, places: int) -> Floats:
+    """Return the random numbers at an address, each in [0, 1).
+
+    Parameters
+    ----------
+    seed : int
+        0 or more.
+    runs : ndarray of int, (n,)
+        Numbers of the runs.
+    stream : int
+        What they are for, below 1024.
+    places : int
+        How many for each run.
+
+    Returns
+    -------
+    ndarray of float, (n, places)
+        The same whenever the address is the same. [-]
+
+    Notes
+    -----
+    The address is mixed as in the SplitMix64 generator of Steele, Lea and Flood
+    (2014), "Fast splittable pseudorandom number generators", OOPSLA.
+    """
+    key = _mixed(np.uint64(seed) * np.uint64(1024) + np.uint64(stream))
+    row = _mixed(key + (np.asarray(runs, dtype=np.uint64) + np.uint64(1)) * _GOLDEN)
+    cells = row[:, None] + np.arange(1, places + 1, dtype=np.uint64)[None, :] * _GOLDEN
+    return (_mixed(cells) >> np.uint64(11)).astype(np.float64) * _TO_UNIT
+
+
+def _mixed(z: np.ndarray | np.uint64) -> np.ndarray:
+    """Mix 64 bits so that neighbors have nothing in common."""
+    with np.errstate(over="ignore"):
+        z = np.asarray(z, dtype=np.uint64)
+        z = (z ^ (z >> np.uint64(30))) * _MIX_1
+        z = (z ^ (z >> np.uint64(27))) * _MIX_2
+        return np.asarray(z ^ (z >> np.uint64(31)))
+
+
+@lru_cache(maxsize=16)
+def _kept_uniforms(seed: int, first: int, count: int, stream: int, places: int) -> Floats:
+    return uniforms(seed, np.arange(first, first + count), stream, places)
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """How sure the planner is of each parameter of an edition.
+
+    Parameters
+    ----------
+    pieces_behind_yields : float
+        Every share that passes is drawn from a beta distribution worth so many
+        pieces of experience. [-]
+    pieces_behind : tuple of float
+        The same for casting, drying and each firing by itself, where they differ;
+        empty where they do not. [-]
+    life_spread, life_shape : float
+        Standard deviation of the logarithm of the mean life, from run to run;
+        Weibull shape of the life of one mold around it. [-]
+    accident : float
+        Chance that a mold breaks at any one cast. [-]
+    mold_days : tuple of float
+        The span that a mold's drying keeps in eight of ten runs. [days]
+    ware_spread, preparation_spread, work_spread : float
+        Standard deviations of the logarithms of ware drying, of the days before
+        the first pour and of hands' minutes. [-]
+    """
+
+    pieces_behind_yields: float = 60.0
+    life_spread: float = 0.2
+    life_shape: float = 4.0
+    accident: float = 0.003
+    mold_days: tuple[float, float] = (7.0, 14.0)
+    ware_spread: float = 0.15
+    preparation_spread: float = 0.15
+    work_spread: float = 0.15
+    pieces_behind: tuple[float, ...] = ()
+
+    def behind(self, number: int) -> float:
+        """Return the pieces behind a share: 0 casting, 1 drying, 2 the first firing, and so on."""
+        return self.pieces_behind[number] if self.pieces_behind else self.pieces_behind_yields
+
+
+_RARE = 1e-6
+"""Ages that fewer molds than this reach are left out of what the maker believes."""
+_LONGEST = -math.log(1e-12)
+"""So far, in wear, the ages are summed: rare lives must not be missing from a rare age's mean."""
+# scipy is imported where it is used: its fifteen megabytes are for the process that plans.
+_TEN_PERCENT = NormalDist().inv_cdf(0.9)
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """The seed and the beliefs from which an edition's draws are made.
+
+    ``fixed`` holds parameters at a quantile of their belief in every run; that
+    is how one parameter's part in the risk is told. ``line`` keeps the streams
+    of several editions apart.
+    """
+
+    edition: Edition
+    belief: Belief
+    seed: int = 1
+    line: int = 0
+    fixed: Mapping[str, float] | None = None
+
+    def holding(self, parameter: str, quantile: float) -> Chance:
+        """Return the same chances with one parameter held at a quantile."""
+        return replace(self, fixed={**(self.fixed or {}), parameter: quantile})
+
+    def draws(self, first: int, runs: int, pieces: int, molds: int) -> Draws:
+        """Return the tables of runs ``first`` to ``first + runs - 1``.
+
+        Parameters
+        ----------
+        first, runs : int
+            Which runs. [-]
+        pieces, molds : int
+            How far the tables reach. [-]
+
+        Returns
+        -------
+        Draws
+            One row a run.
+        """
+        at = _Rows(self, first, runs)
+        edition = self.edition
+        shares = [at.share("fired_passed", f.passed, 2 + k) for k, f in enumerate(edition.firings)]
+        good, bad = zip(
+            *(at.fired(k, share, pieces) for k, share in enumerate(shares)), strict=True
+        )
+        work = at.factor("work", self.belief.work_spread, 13)
+        life = at.lives(molds)
+        return Draws(
+            cast_good=at.passes(at.share("cast_passed", edition.cast_passed, 0), CAST, pieces),
+            dry_good=at.passes(at.share("dry_passed", edition.dry_passed, 1), DRY, pieces),
+            fired_good=good,
+            fired_spoiled=bad,
+            spoiled=tuple(
+                at.uniform(SPOILED + k, pieces) < f.spoiled_chance
+                for k, f in enumerate(edition.firings)
+            ),
+            life=life,
+            mold_dry_days=at.mold_days(molds),
+            ware_dry_days=at.whole(
+                edition.ware_dry_days, at.factor("ware_drying", self.belief.ware_spread, 11)
+            ),
+            pour_from=at.whole(
+                edition.pour_from, at.factor("preparation", self.belief.preparation_spread, 12)
+            ),
+            cast_min=at.whole(edition.cast_min, work),
+            fettle_min=at.whole(edition.fettle_min, work),
+            finish_min=at.whole(edition.finish_min, work),
+            casts_left=expected_casts_left(edition.life, self.belief),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """The draws of some runs, parameter by parameter."""
+
+    chance: Chance
+    first: int
+    runs: int
+
+    def uniform(self, stream: int, places: int) -> Floats:
+        offset = 64 * self.chance.line
+        return _kept_uniforms(self.chance.seed, self.first, self.runs, stream + offset, places)
+
+    def level(self, parameter: str, number: int) -> Floats:
+        """Return where in its belief each run's parameter lies, as a quantile."""
+        fixed = (self.chance.fixed or {}).get(parameter)
+        if fixed is not None:
+            return np.full(self.runs, fixed)
+        return self.uniform(BELIEF + number, 1)[:, 0]
+
+    def share(self, parameter: str, mean: float, number: int) -> Floats:
+        """Draw a share that passes; a share of 1 is believed."""
+        if mean >= 1.0:
+            return np.ones(self.runs)
+        from scipy import special
+
+        behind = self.chance.belief.behind(number)
+        return np.asarray(
+            special.betaincinv(mean * behind, (1 - mean) * behind, self.level(parameter, number))
+        )
+
+    def factor(self, parameter: str, spread: float, number: int) -> Floats:
+        """Draw a factor around 1."""
+        from scipy import special
+
+        level = np.clip(self.level(parameter, number), 1e-12, 1 - 1e-12)
+        return np.asarray(np.exp(spread * special.ndtri(level)))
+
+    def whole(self, expected: int, factor: Floats) -> Ints:
+        return np.rint(expected * factor).astype(np.int64)
+
+    def passes(self, share: Floats, stream: int, pieces: int) -> Ints:
+        """Count how many of the first n pieces pass."""
+        return _counted(self.uniform(stream, pieces) < share[:, None])
+
+    def fired(self, k: int, share: Floats, pieces: int) -> tuple[Ints, Ints]:
+        """Count passes of firing k in sound loads and in spoiled ones."""
+        firing = self.chance.edition.firings[k]
+        q, kept = firing.spoiled_chance, firing.spoiled_passed
+        sound = np.clip((share - q * kept) / (1 - q), 0.0, 1.0)
+        good = self.passes(sound, FIRED + k, pieces)
+        return good, self.passes(np.full(self.runs, kept), FIRED + k, pieces) if q else good
+
+    def lives(self, molds: int) -> Ints:
+        """Draw each mold's casts: wear around the run's mean, cut short by accidents."""
+        from scipy import special
+
+        belief = self.chance.belief
+        mean = self.chance.edition.life * self.factor("life", belief.life_spread, 10)
+        scale = mean / special.gamma(1 + 1 / belief.life_shape)
+        given = _casts_given(self.chance.edition, molds)
+        wear = -np.log1p(-self.uniform(LIFE, molds))
+        if given.any():  # a mold that has held so far has spent that much of its wear
+            wear += (given[None, :] / scale[:, None]) ** belief.life_shape
+        life = np.maximum(np.ceil(scale[:, None] * wear ** (1 / belief.life_shape)), given + 1)
+        if belief.accident > 0:
+            broken = np.ceil(np.log1p(-self.uniform(ACCIDENT, molds)) / np.log1p(-belief.accident))
+            life = np.minimum(life, given + np.maximum(broken, 1))
+        return np.asarray(life.astype(np.int64))
+
+    def mold_days(self, molds: int) -> Ints:
+        """Draw each mold's drying: the room and season of the run, and a little of its own."""
+        from scipy import special
+
+        low, high = self.chance.belief.mold_days
+        spread = np.log(high / low) / (2 * _TEN_PERCENT)
+        middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(0.8), 14)
+        level = np.clip(self.uniform(MOLD_DRYING, molds), 1e-12, 1 - 1e-12)
+        own = np.exp(spread * np.sqrt(0.2) * special.ndtri(level))
+        return np.asarray(np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64))
+
+
+def _casts_given(edition: Edition, molds: int) -> Ints:
+    """Return the casts that each mold of the tables has given already."""
+    given = np.zeros(molds, dtype=np.int64)
+    for at, mold in enumerate(edition.already.molds):
+        given[at] = mold.casts
+    return given
+
+
+def _counted(passed: np.ndarray) -> Ints:
+    """Return how many of the first n are true, from n = 0."""
+    counts = np.zeros((passed.shape[0], passed.shape[1] + 1), dtype=np.int64)
+    np.cumsum(passed, axis=1, out=counts[:, 1:])
+    return counts
+
+
+def expected_casts_left(life: int, belief: Belief) -> Floats:
+    """Return how many casts a mold is expected to give yet, by the casts it has given.
+
+    Parameters
+    ----------
+    life : int
+        Mean casts of a mold. [-]
+    belief : Belief
+        Shape of its life, and accidents.
+
+    Returns
+    -------
+    ndarray of float, (casts + 1,)
+        The mean of what is left after a casts, ``sum(S(k), k >= a) / S(a)``: a
+        mold that has given a casts and is still whole gives at least one more.
+    """
+    from scipy import special
+
+    scale = life / special.gamma(1 + 1 / belief.life_shape)
+    ages = np.arange(math.ceil(scale * _LONGEST ** (1 / belief.life_shape)) + 2)
+    survival = np.exp(-((ages / scale) ** belief.life_shape)) * (1 - belief.accident) ** ages
+    tail = np.cumsum(survival[::-1])[::-1]
+    kept = survival > _RARE
+    return np.asarray(tail[kept] / survival[kept])

@@ -1,0 +1,145 @@
+"""What chance decides, as tables made before a run: which pieces survive, how long molds last.
+
+A run never asks for a random number. It looks up "how many of the first n casts
+came out", "how many casts mold 7 will give". So the very same tables can be given
+to another engine, and a plan of expected values is a run on tables without chance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from pourwright.simulation.problem import (
+    NOTHING_YET,
+    Already,
+    Edition,
+    Floats,
+    Ints,
+)
+
+_ROUNDING = 1e-9
+"""Keeps 0.07 * 100 from counting as 6."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draws:
+    """One edition's tables; each has one row, or one row a run.
+
+    Parameters
+    ----------
+    cast_good, dry_good : ndarray of int, (rows, pieces + 1)
+        How many of the first n casts, and of the first n dried, are good.
+    fired_good, fired_spoiled : tuple of ndarray of int, (rows, pieces + 1)
+        How many of the first n pieces through each firing are good in sound
+        loads, and in spoiled ones.
+    spoiled : tuple of ndarray of bool, (rows, loads)
+        Which loads of each firing are spoiled.
+    life, mold_dry_days : ndarray of int, (rows, molds)
+        Casts each mold gives, and days until it may be cast.
+    ware_dry_days, pour_from : ndarray of int, (rows,)
+        Days until ware may be fired; first day of pouring. [days]
+    cast_min, fettle_min, finish_min : ndarray of int, (rows,)
+        Hands' minutes a piece. [min]
+    casts_left : ndarray of float, (casts + 1,)
+        Casts a mold is expected to give yet, by the casts it has given: what
+        the maker believes, not what the mold holds in store.
+    """
+
+    cast_good: Ints
+    dry_good: Ints
+    fired_good: tuple[Ints, ...]
+    fired_spoiled: tuple[Ints, ...]
+    spoiled: tuple[np.ndarray, ...]
+    life: Ints
+    mold_dry_days: Ints
+    ware_dry_days: Ints
+    pour_from: Ints
+    cast_min: Ints
+    fettle_min: Ints
+    finish_min: Ints
+    casts_left: Floats
+
+    @property
+    def pieces(self) -> int:
+        """How many casts the tables reach."""
+        return int(self.cast_good.shape[1] - 1)
+
+
+def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
+    """Return the tables of a run in which everything goes as expected.
+
+    Of the first n pieces ``floor(n * passed)`` are good: losses are counted as
+    soon as they make a whole piece, so nothing is hoped for that has not come.
+    """
+    counts = np.arange(pieces + 1)
+
+    def good(share: float) -> Ints:
+        return np.asarray(np.floor(counts * share + _ROUNDING).astype(np.int64)[None, :])
+
+    fired = tuple(good(firing.passed) for firing in edition.firings)
+    ages = np.arange(edition.life + 1)
+    return Draws(
+        cast_good=good(edition.cast_passed),
+        dry_good=good(edition.dry_passed),
+        fired_good=fired,
+        fired_spoiled=fired,
+        spoiled=tuple(np.zeros((1, 1), dtype=bool) for _ in edition.firings),
+        life=_expected_lives(edition, molds),
+        mold_dry_days=np.full((1, molds), edition.mold_dry_days, dtype=np.int64),
+        ware_dry_days=np.array([edition.ware_dry_days]),
+        pour_from=np.array([edition.pour_from]),
+        cast_min=np.array([edition.cast_min]),
+        fettle_min=np.array([edition.fettle_min]),
+        finish_min=np.array([edition.finish_min]),
+        casts_left=(edition.life - ages).astype(np.float64),
+    )
+
+
+def _expected_lives(edition: Edition, molds: int) -> Ints:
+    """Return each mold's casts; an old mold that has outlived the expectation gives one more."""
+    lives = np.full((1, molds), edition.life, dtype=np.int64)
+    for at, mold in enumerate(edition.already.molds):
+        lives[0, at] = max(edition.life, mold.casts + 1)
+    return lives
+
+
+def casts_to_start(draws: Draws, need: int, already: Already = NOTHING_YET) -> int:
+    """Return the fewest casts, conditioning not counted, that end as ``need`` pieces.
+
+    Follows the first run's tables through every stage, sound loads throughout,
+    with what is there already before what is cast. Returns -1 if the tables end
+    before.
+    """
+    finished = draws.dry_good[0, _within(draws.dry_good, draws.cast_good[0] + already.green)]
+    for k, table in enumerate(draws.fired_good):
+        finished = table[0, _within(table, finished + already.came_to(k))]
+    finished = finished + already.to_finish + already.finished
+    reached = np.nonzero(finished >= need)[0]
+    return int(reached[0]) if len(reached) else -1
+
+
+def _within(table: Ints, index: Ints) -> Ints:
+    return np.asarray(np.minimum(index, table.shape[1] - 1))
+
+
+def joined_draws(parts: Sequence[Draws]) -> Draws:
+    """Return the rows of several tables one below the other; what the maker believes is the first's."""
+
+    def stack(name: str) -> Any:
+        return np.concatenate([getattr(part, name) for part in parts])
+
+    def stacks(name: str) -> tuple[Any, ...]:
+        columns = zip(*(getattr(part, name) for part in parts), strict=True)
+        return tuple(np.concatenate(column) for column in columns)
+
+    return Draws(
+        cast_good=stack("cast_good"), dry_good=stack("dry_good"), fired_good=stacks("fired_good"),
+        fired_spoiled=stacks("fired_spoiled"), spoiled=stacks("spoiled"), life=stack("life"),
+        mold_dry_days=stack("mold_dry_days"), ware_dry_days=stack("ware_dry_days"), pour_from=stack("pour_from"),
+        cast_min=stack("cast_min"), fettle_min=stack("fettle_min"), finish_min=stack("finish_min"),
+        casts_left=parts[0].casts_left,
+    )  # fmt: skip

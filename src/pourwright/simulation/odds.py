@@ -1,0 +1,413 @@
+"""What may be promised: finish dates, molds, casts and pieces as chances over many runs.
+
+A `Futures` keeps the runs made so far for each number of molds and makes more when
+a question needs them. All numbers of molds meet the same chances, so that a mold's
+worth is not drowned in luck.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pourwright.simulation.chance import Chance
+from pourwright.simulation.draws import joined_draws
+from pourwright.simulation.forecast import forecast
+from pourwright.simulation.outcome import LineOutcome
+from pourwright.simulation.problem import (
+    NEVER,
+    Edition,
+    Floats,
+    Ints,
+    Policy,
+    Workshop,
+)
+
+CHUNK = 2500
+"""Runs made at once; more would only take more memory."""
+FRESH = 1_000_000
+"""Runs from this number on are kept for reporting; none of them is used to choose."""
+_CHOOSING_RUNS = 200
+_LEAST_RUNS, _MOST_RUNS = 500, 16000
+_DOUBT = 0.001
+_WAITS = (1, 4, NEVER)
+_EAGER = 1.25
+"""Casts wanted are overstated by a quarter when a replacement is weighed up: lives differ."""
+_WORTH_DAYS = 2.0
+"""Days by which a rule must finish sooner to be worth more loads and molds."""
+
+
+@dataclass(slots=True)
+class Runs:
+    """The outcome of runs of one number of molds; see `LineOutcome` for the names."""
+
+    finish: Floats
+    casts: Ints
+    conditioning: Ints
+    molds: Ints
+    sessions: Ints
+    last_pour: Ints
+    loads: Ints
+
+    def __len__(self) -> int:
+        """Return how many runs there are."""
+        return len(self.finish)
+
+
+@dataclass
+class Futures:
+    """The futures of one edition in its room, by number of molds.
+
+    Parameters
+    ----------
+    workshop : Workshop
+        With this edition last: editions before it have the first claim.
+    chance : Chance
+        Of this edition.
+    leads : tuple of int
+        Casts left at which a replacement may be poured.
+    before : sequence of (Chance, Policy)
+        Of the editions with the first claim.
+    policies : dict of int to Policy
+        Rules chosen before, by number of molds; filled as they are needed.
+    bias : float
+        Share of the days from first pour to finish that counting whole days
+        leaves out; see ``docs/science/forecast.md``. [-]
+    """
+
+    workshop: Workshop
+    chance: Chance
+    lead: int
+    before: Sequence[tuple[Chance, Policy]] = ()
+    bias: float = 0.0
+    _kept: dict[tuple[int, int], list[Runs]] = field(default_factory=dict)
+    policies: dict[int, Policy] = field(default_factory=dict)
+    _curves: dict[int, tuple[Ints, Ints, Ints]] = field(default_factory=dict)
+    _reach: tuple[int, int] = (0, 0)
+
+    @property
+    def edition(self) -> Edition:
+        """The edition that is looked at."""
+        return self.workshop.editions[-1]
+
+    def reach(self) -> tuple[int, int]:
+        """Return how far tables go: pieces, and molds; doubled whenever a run needs more."""
+        if self._reach == (0, 0):
+            already = self.edition.already
+            pieces = math.ceil(1.5 * self.edition.need / self.edition.passed) + 60 + already.ware
+            molds = 40 + math.ceil(3 * pieces / max(self.edition.life, 2)) + len(already.molds)
+            self._reach = pieces, molds
+        return self._reach
+
+    def policy(self, molds: int) -> Policy:
+        """Return the rule for so many molds: of a few, the thriftiest that is nearly the quickest."""
+        self.settle([molds])
+        return self.policies[molds]
+
+    def settle(self, counts: Sequence[int]) -> None:
+        """Choose the rules of several numbers of molds in one forecast."""
+        asked = [m for m in counts if m not in self.policies]
+        if not asked:
+            return
+        rules = [
+            Policy(molds=m, part_load_wait=wait, lead=self.lead, eagerness=_EAGER)
+            for m in asked
+            for wait in _WAITS
+        ]
+        line = self._run(
+            _joint(rules, _CHOOSING_RUNS), 0, _CHOOSING_RUNS, len(rules) * _CHOOSING_RUNS
+        )
+        days = np.where(line.finish < 0, len(self.workshop.minutes), line.finish)
+        means = days.reshape(len(asked), -1, _CHOOSING_RUNS).mean(axis=2)
+        spent = (
+            (line.loads.sum(axis=0) + line.molds)
+            .reshape(len(asked), -1, _CHOOSING_RUNS)
+            .mean(axis=2)
+        )
+        spent[means > means.min(axis=1, keepdims=True) + _WORTH_DAYS] = np.inf
+        for at, molds in enumerate(asked):
+            self.policies[molds] = rules[at * means.shape[1] + int(np.argmin(spent[at]))]
+
+    def runs(self, molds: int, count: int, first: int = 0) -> Runs:
+        """Return at least ``count`` runs, from run ``first`` on, making what is missing."""
+        chunks = self._kept.setdefault((molds, first), [])
+        while (done := sum(len(chunk) for chunk in chunks)) < count:
+            size = min(CHUNK, count - done)
+            chunks.append(self.told(self._run(self.policy(molds), first + done, size, size)))
+        return _joined(chunks)
+
+    def prepare(self, counts: Sequence[int], count: int, first: int = 0) -> None:
+        """Make the first ``count`` runs of several numbers of molds in one forecast."""
+        fresh = [m for m in counts if not self._kept.get((m, first))]
+        if not fresh:
+            return
+        self.settle(fresh)
+        line = self._run(
+            _joint([self.policies[m] for m in fresh], count), first, count, len(fresh) * count
+        )
+        whole = self.told(line)
+        for at, molds in enumerate(fresh):
+            own = slice(at * count, (at + 1) * count)
+            self._kept[molds, first] = [Runs(*(getattr(whole, name)[..., own] for name in _NAMES))]
+
+    def curves(self, molds: int, count: int) -> tuple[Ints, Ints, Ints]:
+        """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs."""
+        if molds not in self._curves:
+            size = min(count, CHUNK)
+            line = self._run(self.policy(molds), FRESH, size, size, curves=True)
+            self._curves[molds] = line.curves()
+        return self._curves[molds]
+
+    def chances_held(
+        self, molds: int, hold_from: int, days: Sequence[int], deadline: int, count: int
+    ) -> Floats:
+        """Return the chance of a deadline if molds from a number on are held back until each of some days."""
+        rule = self.policy(molds).but(hold_from=hold_from, hold_day=np.repeat(days, count))
+        line = self._run(rule, FRESH, count, len(days) * count)
+        in_time = self.late(line.finish) <= deadline
+        return np.asarray(in_time.reshape(len(days), count).mean(axis=1))
+
+    def _run(
+        self, policy: Policy, first: int, rows: int, runs: int, *, curves: bool = False
+    ) -> LineOutcome:
+        while True:
+            pieces, molds = self.reach()
+            chances = [*(chance for chance, _ in self.before), self.chance]
+            policies = [*(other for _, other in self.before), policy]
+            draws = [chance.draws(first, rows, pieces, molds) for chance in chances]
+            line = forecast(self.workshop, policies, draws, runs, curves=curves).lines[-1]
+            if not line.out_of_tables.any():
+                return line
+            self.widen()
+
+    def widen(self) -> None:
+        """Let tables go twice as far."""
+        pieces, molds = self.reach()
+        self._reach = 2 * pieces, 2 * molds
+
+    def told(self, line: LineOutcome) -> Runs:
+        """Return an outcome with its days put right for the bias."""
+        return Runs(
+            self.late(line.finish), line.casts, line.conditioning, line.molds, line.sessions, line.last_pour, line.loads
+        )  # fmt: skip
+
+    def late(self, day: Ints) -> Floats:
+        """Return days put right for the bias; a run that never ends is infinitely late. [days]"""
+        making = np.maximum(day - self.edition.pour_from, 0)
+        return np.where(day < 0, np.inf, day + self.bias * making)
+
+    def counted(self, day: int) -> int:
+        """Return the last day of the runs that, put right for the bias, is no later than a day. [days]"""
+        making = day - self.edition.pour_from
+        return (
+            day
+            if making <= 0
+            else self.edition.pour_from + math.floor(making / (1 + self.bias) + 1e-9)
+        )
+
+    def chance_of(self, molds: int, deadline: int, count: int, first: int = FRESH) -> float:
+        """Return the share of runs that finish by a day."""
+        return float((self.runs(molds, count, first).finish <= deadline).mean())
+
+
+_NAMES = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
+
+
+def _joined(chunks: list[Runs]) -> Runs:
+    if len(chunks) == 1:
+        return chunks[0]
+    return Runs(
+        *(np.concatenate([getattr(chunk, name) for chunk in chunks], axis=-1) for name in _NAMES)
+    )
+
+
+def _joint(rules: Sequence[Policy], runs: int) -> Policy:
+    """Return several rules as one, each for so many runs after the other."""
+
+    def column(name: str) -> np.ndarray:
+        return np.repeat([getattr(rule, name) for rule in rules], runs)
+
+    return rules[0].but(
+        molds=column("molds"), part_load_wait=column("part_load_wait"), lead=column("lead"), eagerness=column("eagerness")
+    )  # fmt: skip
+
+
+def ends_of(futures: Futures, chances: Sequence[Chance], molds: int, count: int) -> list[Runs]:
+    """Return the fresh runs of the same edition under several chances, all in one forecast.
+
+    The chances differ in what is held fixed; the edition and its rule are those
+    of ``futures``.
+    """
+    policy = futures.policy(molds)
+    while True:
+        pieces, reach = futures.reach()
+        own = joined_draws([chance.draws(FRESH, count, pieces, reach) for chance in chances])
+        before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
+        policies = [*(other for _, other in futures.before), policy]
+        line = forecast(futures.workshop, policies, [*before, own], len(chances) * count).lines[-1]
+        if not line.out_of_tables.any():
+            break
+        futures.widen()
+    whole = futures.told(line)
+    parts = [slice(at * count, (at + 1) * count) for at in range(len(chances))]
+    return [Runs(*(getattr(whole, name)[..., part] for name in _NAMES)) for part in parts]
+
+
+def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, float]:
+    """Return the interval that holds the true share but for ``doubt``.
+
+    Parameters
+    ----------
+    hits, runs : int
+        Runs that came out, and runs in all. [-]
+    doubt : float
+        Chance that the interval misses. [-]
+
+    Returns
+    -------
+    tuple of float
+        Low and high end. [-]
+
+    Notes
+    -----
+    The exact binomial interval of Clopper and Pearson (1934), "The use of
+    confidence or fiducial limits", Biometrika 26, 404-413.
+
+    Examples
+    --------
+    >>> low, high = share_bounds(90, 100, doubt=0.05)
+    >>> round(low, 3), round(high, 3)
+    (0.824, 0.951)
+    """
+    from scipy import special
+
+    low = special.betaincinv(hits, runs - hits + 1, doubt / 2) if hits else 0.0
+    high = special.betaincinv(hits + 1, runs - hits, 1 - doubt / 2) if hits < runs else 1.0
+    return float(low), float(high)
+
+
+def holds(
+    futures: Futures, molds: int, deadline: int, confidence: float, most_runs: int = _MOST_RUNS
+) -> bool:
+    """Tell whether a deadline holds with a confidence, with as many runs as it takes to tell.
+
+    Runs are doubled until the interval of `share_bounds` leaves the confidence
+    out, or there are ``most_runs``; then the share itself decides.
+    """
+    count = min(_LEAST_RUNS, most_runs)
+    while True:
+        finish = futures.runs(molds, count).finish
+        hits = int((finish <= deadline).sum())
+        low, high = share_bounds(hits, len(finish))
+        if low > confidence or high < confidence or count >= most_runs:
+            return hits >= confidence * len(finish)
+        count = min(2 * count, most_runs)
+
+
+def least_molds(
+    futures: Futures,
+    deadline: int,
+    confidence: float,
+    counts: Sequence[int],
+    tell: Callable[..., bool] = holds,
+) -> int | None:
+    """Return the fewest molds with which a deadline holds, or None if none of the counts does.
+
+    Parameters
+    ----------
+    futures : Futures
+        The edition's runs.
+    deadline : int
+        Day by which the last piece must be finished. [days]
+    confidence : float
+        Chance asked for, between 0 and 1. [-]
+    counts : sequence of int
+        Numbers of molds, rising. [-]
+    tell : callable
+        Tells of a number of molds whether the deadline holds, as `holds` does.
+
+    Returns
+    -------
+    int or None
+        By bisection, then checked one mold below and one above: where a mold
+        more does worse (a load waits to be fuller), every count is tried.
+    """
+    low, high = 0, len(counts) - 1
+    if not tell(futures, counts[high], deadline, confidence):
+        return next((m for m in counts if tell(futures, m, deadline, confidence)), None)
+    while low < high:
+        middle = (low + high) // 2
+        if tell(futures, counts[middle], deadline, confidence):
+            high = middle
+        else:
+            low = middle + 1
+    around = [at for at in (low - 1, low + 1) if 0 <= at < len(counts)]
+    odd = any(tell(futures, counts[at], deadline, confidence) != (at > low) for at in around)
+    if odd:
+        return next(m for m in counts if tell(futures, m, deadline, confidence))
+    return counts[low]
+
+
+def quantile(values: np.ndarray, share: float) -> float:
+    """Return the least value that so great a share of the runs does not exceed.
+
+    Examples
+    --------
+    >>> quantile(np.array([5.0, 1.0, 4.0, 2.0, 3.0]), 0.5)
+    3.0
+    """
+    ordered = np.sort(values)
+    return float(ordered[min(max(math.ceil(share * len(ordered)) - 1, 0), len(ordered) - 1)])
+
+
+def casts_for(
+    chance: Chance, confidence: float, count: int, reach: tuple[int, int]
+) -> tuple[int, Ints]:
+    """Return the casts to start at once so that enough come out, and what is then over in each run.
+
+    Parameters
+    ----------
+    chance : Chance
+        Of the edition.
+    confidence : float
+        Chance asked for that numbers and proofs all come out. [-]
+    count : int
+        Runs. [-]
+    reach : tuple of int
+        How far the tables go: pieces, molds. [-]
+
+    Returns
+    -------
+    tuple of int and ndarray of int, (count,)
+        Casts, and good pieces beyond those needed (negative: missing).
+    """
+    draws = chance.draws(FRESH, count, *reach)
+    rows, already = np.arange(count)[:, None], chance.edition.already
+    reached = draws.dry_good[rows, np.minimum(draws.cast_good + already.green, draws.pieces)]
+    for k, table in enumerate(draws.fired_good):
+        came = reached + already.came_to(k)
+        reached = _through_loads(
+            chance.edition, k, came, table, draws.fired_spoiled[k], draws.spoiled[k]
+        )
+    reached = reached + already.to_finish + already.finished
+    enough = reached >= chance.edition.need
+    first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
+    casts = int(quantile(first, confidence))
+    return casts, reached[:, casts] - chance.edition.need
+
+
+def _through_loads(
+    edition: Edition, k: int, came: Ints, sound: Ints, spoiled: Ints, bad: np.ndarray
+) -> Ints:
+    """Return how many are good after a firing in full loads, for each number of casts."""
+    size = edition.firings[k].capacity
+    pieces = sound.shape[1] - 1
+    of_piece = np.minimum(np.arange(pieces) // size, bad.shape[1] - 1)
+    good = np.where(bad[:, of_piece], np.diff(spoiled, axis=1), np.diff(sound, axis=1))
+    counted = np.concatenate(
+        [np.zeros((len(good), 1), dtype=np.int64), np.cumsum(good, axis=1)], axis=1
+    )
+    return np.take_along_axis(counted, np.minimum(came, pieces), axis=1)

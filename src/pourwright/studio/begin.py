@@ -1,0 +1,321 @@
+"""The first run: four questions to a brief, a studio's file and an edition in the book."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pourwright.briefs.editing import for_form, put, text_of
+from pourwright.briefs.first_questions import (
+    QUESTIONS,
+    Answers,
+    brief_texts,
+    checked,
+)
+from pourwright.briefs.folder import brief_path, read_on
+from pourwright.briefs.reading import read_brief
+from pourwright.briefs.studio_file import read_studio
+from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
+from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.things import Things
+from pourwright.studio.book import STUDIO_FILE
+
+NAME_LONGEST = 80
+_FIELD_OF = {"the mold": "water", "dry mass of a mold": "dry_mass"}
+_STUDIO_KEYS = ("name", "country", "zone", "currency")
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """Answers to start from, of our own invention."""
+
+    key: str
+    words: str
+    answers: Mapping[str, Mapping[str, str]]
+
+
+def _example(key: str, words: str, metric: dict[str, str], **us: str) -> Example:
+    return Example(key, words, {"metric": metric, "us": metric | us})
+
+
+EXAMPLES = (
+    _example(
+        "cup", "A cup from a mold of one part", {
+            "name": "Sparrow cup", "pieces": "24", "dry_mass": "2.1 kg", "glaze_load": "20",
+            "loads_a_week": "2", "life": "don't know",
+        }, dry_mass="4 lb 10 oz",
+    ),
+    _example(
+        "bowl", "A footed bowl from two parts", {
+            "name": "Otter bowl", "pieces": "48", "water": "3.4 kg; 620 g", "glaze_load": "18",
+            "loads_a_week": "3", "life": "40",
+        }, water="7 lb 8 oz; 1 lb 6 oz",
+    ),
+    _example(
+        "pitcher", "A pitcher from three parts", {
+            "name": "Rook pitcher", "pieces": "36", "water": "2.45 kg; 2.4 kg; 850 g", "glaze_load": "11",
+            "loads_a_week": "2", "life": "25",
+        }, water="5 lb 6 oz; 5 lb 5 oz; 1 lb 14 oz",
+    ),
+)  # fmt: skip
+"""Three to start from: each answer can be changed before anything is written."""
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """An edition that is begun: its id, the command for the book, and the files that were written."""
+
+    edition: str
+    command: dict[str, Any]
+    files: tuple[Path, ...]
+
+
+def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, today: date) -> Begun:
+    """Write the brief, and the studio's file if there is none, and return what the book is told.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    things : Things
+        The book's documents, for a name that is free.
+    typed : mapping of str
+        The edition's ``name``, the answers by the question's key and, for a new studio,
+        ``studio_name``, ``country``, ``zone`` and ``currency``.
+    units : {"metric", "us"}
+        The studio's units.
+    today : date
+        The day it is.
+
+    Raises
+    ------
+    BadInput
+        With a complaint for each answer that cannot be used, named by its field.
+    """
+    is_new = not (folder / STUDIO_FILE).exists()
+    loads = "" if is_new else str(read_studio(folder / STUDIO_FILE, today).kiln.loads_a_week)
+    answers, name = _answers(dict(typed) | ({"loads_a_week": loads} if loads else {}), units)
+    edition = free_id(folder, things, name)
+    given = {f"studio.{key}": typed.get("studio_name" if key == "name" else key) or None for key in _STUDIO_KEYS}  # fmt: skip
+    more = {**given, "studio": "../studio.toml", "edition.name": name}
+    brief, studio = brief_texts(answers, edition_id=edition, units=units, more=more)
+    path = folder / "editions" / f"{edition}.toml"
+    files = [path]
+    if is_new:
+        files.append(folder / STUDIO_FILE)
+        _write_checked_studio(folder / STUDIO_FILE, studio, today)
+    put(path, brief)
+    return Begun(edition, plan_command(path, today), tuple(files))
+
+
+def begun_before(reading: Reading, command_id: str) -> str | None:
+    """Return the edition that a command has begun already, None if it is new.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    command_id : str
+        The form's own id.
+    """
+    known = reading.answer_of(command_id)
+    entry = reading.entry(int(json.loads(known[1])["seq"])) if known else None
+    return entry.scope if entry else None
+
+
+def _write_checked_studio(path: Path, text: str, today: date) -> None:
+    """Write a new studio's file, if it can be read."""
+    fresh = path.with_suffix(".trial")
+    try:
+        fresh.write_text(text, encoding="utf-8")
+        read_studio(fresh, today)
+    except BadInput as wrong:
+        renamed = {f"studio.{key}": "studio_name" if key == "name" else key for key in _STUDIO_KEYS}
+        raise BadInput(
+            for_form(one, renamed.get(one.path, one.path)) for one in wrong.complaints
+        ) from None
+    finally:
+        fresh.unlink(missing_ok=True)
+    put(path, text)
+
+
+def _answers(typed: Mapping[str, str], units: str) -> tuple[Answers, str]:
+    """Return the answers and the name; every complaint names the field of the form."""
+    found: dict[str, Any] = {}
+    complaints = list(_name_complaints(typed.get("name", "")))
+    for question in QUESTIONS:
+        text = typed.get(question.key, "")
+        if not text.strip() and not question.optional:
+            complaints.append(
+                Complaint(question.key, None, f"write it, such as {question.example[units]}")
+            )
+            continue
+        try:
+            found[question.key] = question.parse(text, units)
+        except BadInput as wrong:
+            complaints += [for_form(one, question.key) for one in wrong.complaints]
+    if not complaints:
+        try:
+            return checked(Answers(**found)), typed["name"].strip()
+        except BadInput as wrong:
+            complaints += [replace(one, path=_FIELD_OF[one.path]) for one in wrong.complaints]
+    raise BadInput(complaints)
+
+
+def _name_complaints(name: str) -> tuple[Complaint, ...]:
+    right = f"write one line of at most {NAME_LONGEST} letters, such as Tide cup"
+    if not name.strip():
+        return (Complaint("name", None, right),)
+    if len(name.strip()) > NAME_LONGEST or not name.strip().isprintable():
+        return (Complaint("name", as_written(name), right),)
+    return ()
+
+
+def free_id(folder: Path, things: Things, name: str) -> str:
+    """Return an edition's id made of its name, which neither book nor folder has yet.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    things : Things
+        The book's documents.
+    name : str
+        What the edition is called.
+    """
+    plain = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:50].strip("-")
+    stem = plain if len(plain) >= 3 and plain not in ("studio", "book") else f"edition-{plain}".strip("-")  # fmt: skip
+    tries = (stem if number == 1 else f"{stem}-{number}" for number in range(1, 10_000))
+    return next(one for one in tries if _is_free(folder, things, one))
+
+
+def _is_free(folder: Path, things: Things, edition: str) -> bool:
+    taken = things.get("edition", edition) is not None or brief_path(folder, edition) is not None
+    return not taken and not (folder / "editions" / f"{edition}.toml").exists()
+
+
+def plan_command(path: Path, today: date) -> dict[str, Any]:
+    """Return the command that plans an edition in the book as its brief has it.
+
+    Parameters
+    ----------
+    path : Path
+        The brief.
+    today : date
+        The day it is.
+
+    Raises
+    ------
+    BadInput
+        If the brief cannot be read.
+    """
+    brief, _ = read_brief(path, read_on(path, today))
+    terms, mold = brief.edition, brief.mold
+    fields: dict[str, Any] = {
+        "edition": terms.id, "name": terms.name, "brief": text_of(path), "pieces": terms.pieces,
+        "proofs": terms.proofs, "proof_kind": brief.numbers.proof_kind, "route": brief.firing.route,
+        "marked": brief.numbers.marked, "conditioning": mold.conditioning, "life": mold.life,
+        "molds": terms.molds, "fate": brief.surplus.fate,
+    }  # fmt: skip
+    if len(mold.parts) > 1:
+        fields["parts"] = [one.name for one in mold.parts]
+    told = {name: value for name, value in fields.items() if value is not None}
+    return {"do": "plan-edition", **told}
+
+
+# --- files from elsewhere
+
+
+def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
+    """Put a brief or a studio's file that was made elsewhere into the studio's folder.
+
+    It is kept to the byte, unless a brief names a studio file that is not this one.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    data : bytes
+        The file.
+    today : date
+        The day it is.
+
+    Returns
+    -------
+    tuple of (str, str)
+        "studio" and its name, or "edition" and its id.
+
+    Raises
+    ------
+    BadInput
+        If it is no such file, has faults, or one of that name is there already.
+    """
+    if len(data) > LARGEST_FILE_BYTES:
+        raise BadInput.one("file", "larger than 1 MB", "a brief or a studio is a small text file")
+    trial = folder / ".import.trial"
+    try:
+        trial.write_bytes(data)
+        told = load(trial)
+    except BadInput as wrong:
+        raise BadInput(replace(one, file="") for one in wrong.complaints) from None
+    finally:
+        trial.unlink(missing_ok=True)
+    if "edition" in told:
+        return "edition", _take_brief(folder, data.decode("utf-8-sig"), told, today)
+    if "studio" in told or set(told) & {"kiln", "plaster", "time", "prices"}:
+        return "studio", _take_studio(folder, data.decode("utf-8-sig"), today)
+    raise BadInput.one(
+        "file", "neither", "a brief has a table [edition], a studio's file a table [studio]"
+    )
+
+
+def _take_studio(folder: Path, text: str, today: date) -> str:
+    path = folder / STUDIO_FILE
+    if path.exists():
+        raise BadInput.one(
+            "file", "a studio's file",
+            "this studio has one already, and it is never overwritten; change it under Settings",
+        )  # fmt: skip
+    _write_checked_studio(path, text, today)
+    return read_studio(path, today).studio.name
+
+
+def _take_brief(folder: Path, text: str, told: dict[str, Any], today: date) -> str:
+    terms = told["edition"]
+    edition = terms.get("id") if isinstance(terms, dict) else None
+    if isinstance(edition, str) and brief_path(folder, edition) is not None:
+        raise BadInput.one(
+            "file", edition, "a brief of that edition is here already, and is never overwritten"
+        )
+    where, text = _beside_studio(folder, text, told)
+    fresh = where / ".import.trial"
+    where.mkdir(exist_ok=True)
+    try:
+        fresh.write_text(text, encoding="utf-8", newline="")
+        brief, _ = read_brief(fresh, read_on(fresh, today))
+    except BadInput as wrong:
+        raise BadInput(replace(one, file="") if one.file == fresh.name else one for one in wrong.complaints) from None  # fmt: skip
+    finally:
+        fresh.unlink(missing_ok=True)
+    put(where / f"{brief.edition.id}.toml", text)
+    return brief.edition.id
+
+
+def _beside_studio(folder: Path, text: str, told: dict[str, Any]) -> tuple[Path, str]:
+    """Return where a brief lies so that the studio it names is this one, and its text."""
+    written = told.get("studio", STUDIO_FILE)
+    if written == f"../{STUDIO_FILE}":
+        return folder / "editions", text
+    if written == STUDIO_FILE:
+        return folder, text
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    document["studio"] = STUDIO_FILE
+    return folder, tomlkit.dumps(document)

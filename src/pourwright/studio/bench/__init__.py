@@ -1,0 +1,1 @@
+"""The bench: batches of plaster, slip in the molds, and their clocks."""

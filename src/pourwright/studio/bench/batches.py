@@ -1,0 +1,205 @@
+"""What to weigh for chosen molds or parts, in as many batches as bucket and mixer need.
+
+A batch is called ``"batch 4: 2 molds"`` or ``"batch 5: 2 outside + 1 foot plug"``: the name says
+what is in it, so that any phone can take it up from the book alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from pourwright.briefs.records import Brief, Studio
+from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.ledger.said import many
+from pourwright.plan.case import mix_of, part_volume_l, plaster_of
+from pourwright.quantities import show
+from pourwright.simulation.pours import pour_list, usable_l, weigh
+from pourwright.simulation.rounds import PourTimes
+from pourwright.simulation.sessions import plan_sessions
+
+MOST = 40
+"""Molds or parts that are chosen at once."""
+BATCH = re.compile(r"batch ([0-9]{1,5}): (.+)")
+"""How a batch is called."""
+_LONGEST_NAME = 60
+_SOME = re.compile(r"([0-9]{1,3}) (.+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """What is weighed for one batch.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"batch 4: 2 molds"``.
+    parts : tuple of (str, int)
+        Parts and how many of each.
+    water_kg, plaster_kg : float
+        On the scale's step. [kg]
+    volume_l, over_l : float
+        What the mix fills, and what is left of it. [l]
+    shown : tuple of (str, str)
+        The same in the studio's units: water, plaster, mix, volume.
+    """
+
+    name: str
+    parts: tuple[tuple[str, int], ...]
+    water_kg: float
+    plaster_kg: float
+    volume_l: float
+    over_l: float
+    shown: tuple[tuple[str, str], ...]
+
+    @property
+    def whole_molds(self) -> int:
+        """How many complete molds it fills; 0 if it fills parts of some."""
+        counts = {count for _, count in self.parts}
+        return counts.pop() if len(counts) == 1 and " mold" in self.name else 0
+
+
+def wanted_parts(brief: Brief, typed: Mapping[str, Any]) -> dict[str, int]:
+    """Return what is to be poured: molds, or parts, as it was typed.
+
+    Parameters
+    ----------
+    brief : Brief
+        The edition's.
+    typed : mapping
+        ``molds``, or ``part-1``, ``part-2`` and so on; whole numbers.
+
+    Returns
+    -------
+    dict
+        ``{"": molds}``, or how many of each part; empty if nothing was typed.
+
+    Raises
+    ------
+    BadInput
+        If a number cannot be read.
+    """
+    molds = _whole("molds", typed.get("molds"))
+    if molds:
+        return {"": molds}
+    numbers = enumerate(brief.mold.parts, 1)
+    counts = {part.name: _whole(f"part-{n}", typed.get(f"part-{n}")) for n, part in numbers}
+    return {name: count for name, count in counts.items() if count}
+
+
+def _whole(field: str, value: Any) -> int:
+    text = str(value or "0").strip()
+    if not (text.isascii() and text.isdecimal() and int(text[:4]) <= MOST):
+        raise BadInput.one(field, as_written(text), f"write a whole number, 0 to {MOST}")
+    return int(text)
+
+
+def batches_for(
+    brief: Brief, studio: Studio, wanted: Mapping[str, int], first: int
+) -> tuple[Batch, ...]:
+    """Return the batches for molds or parts, as many as bucket and mixer need.
+
+    Parameters
+    ----------
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    wanted : mapping
+        As :func:`wanted_parts` has it.
+    first : int
+        The number of the first batch.
+
+    Raises
+    ------
+    NotDoable
+        If chosen parts do not fit into one bucket, or a mold into none.
+    """
+    names = [part.name for part in brief.mold.parts]
+    if "" not in wanted:
+        return (_batch(brief, studio, dict(wanted), first, whole=False),)
+    volumes = [part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts]
+    mix, pouring = mix_of(studio, plaster_of(studio)), studio.pouring
+    sessions = plan_sessions(
+        wanted[""], volumes, [part.masters for part in brief.mold.parts], usable_l(mix),
+        session_min=pouring.session_min, setup_min=pouring.setup_min, names=names,
+        times=PourTimes(pouring.mix_and_pour_min, pouring.set_min, pouring.turnaround_min),
+    )  # fmt: skip
+    found = []
+    for number, pour in enumerate(pour_list(sessions, names, mix).pours, first):
+        poured = [part for _, part in pour.parts]
+        counts = {name: poured.count(name) for name in names if name in poured}
+        whole = set(counts) == set(names) and len(set(counts.values())) == 1
+        found.append(_batch(brief, studio, counts, number, whole=whole))
+    return tuple(found)
+
+
+def _batch(
+    brief: Brief, studio: Studio, counts: Mapping[str, int], number: int, *, whole: bool
+) -> Batch:
+    plaster = plaster_of(studio)
+    mix = mix_of(studio, plaster)
+    volumes = {part.name: part_volume_l(part, plaster) for part in brief.mold.parts}
+    fills_l = sum(volumes[name] * count for name, count in counts.items())
+    weighed = weigh(fills_l, mix)
+    units, step = studio.studio.units, studio.plaster.scale_step_kg
+    shown = (
+        ("Water", show(weighed.water_kg, "mass", units, step)),
+        ("Plaster", show(weighed.plaster_kg, "mass", units, step)),
+        ("Mix in the bucket", show(weighed.water_kg + weighed.plaster_kg, "mass", units, step)),
+        ("It fills", show(weighed.volume_l, "volume", units)),
+    )
+    name = _name(number, counts, [part.name for part in brief.mold.parts], whole=whole)
+    return Batch(
+        name, tuple(counts.items()), weighed.water_kg, weighed.plaster_kg, weighed.volume_l,
+        max(weighed.volume_l - fills_l, 0.0), shown,
+    )  # fmt: skip
+
+
+def _name(number: int, counts: Mapping[str, int], names: Sequence[str], *, whole: bool) -> str:
+    """Return a batch's name; parts with long names are told by their numbers."""
+    if whole:
+        return f"batch {number}: {many(next(iter(counts.values())), 'mold')}"
+    told = f"batch {number}: " + " + ".join(f"{count} {name}" for name, count in counts.items())
+    if len(told) <= _LONGEST_NAME:
+        return told
+    by_number = (f"{count} of part {names.index(name) + 1}" for name, count in counts.items())
+    return f"batch {number}: " + " + ".join(by_number)
+
+
+def batch_named(brief: Brief, studio: Studio, what: str) -> Batch | None:
+    """Return the batch that a name tells of, None if it is no batch of this brief.
+
+    Parameters
+    ----------
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    what : str
+        Such as ``"batch 4: 2 molds"``.
+    """
+    found = BATCH.fullmatch(what)
+    if found is None:
+        return None
+    names = [part.name for part in brief.mold.parts]
+    if whole := re.fullmatch(r"([0-9]{1,3}) molds?", found[2]):
+        counts = dict.fromkeys(names, int(whole[1]))
+    else:
+        counts = {}
+        for one in found[2].split(" + "):
+            some = _SOME.fullmatch(one)
+            if some is not None:
+                counts[_part(some[2], names)] = int(some[1])
+    if not counts or not set(counts) <= set(names) or not all(counts.values()):
+        return None
+    # A bucket that shrank since: the batch at work is shown without its sheet.
+    try:
+        return _batch(brief, studio, counts, int(found[1]), whole=bool(whole))
+    except NotDoable:
+        return None
+
+
+def _part(told: str, names: Sequence[str]) -> str:
+    by_number = re.fullmatch(r"of part ([0-9]+)", told)
+    if by_number and told not in names and 0 < int(by_number[1]) <= len(names):
+        return names[int(by_number[1]) - 1]
+    return told

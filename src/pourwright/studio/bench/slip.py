@@ -1,0 +1,407 @@
+"""Slip at the bench: a card for each mold, its clock, and what the next tap writes down.
+
+A cast of a mold is timed as ``"M-007 cast 8"``: fill, drain, stiffen, open, and fettle after it
+was written down. A wall that was measured in a cut spare gives the molds still standing a new
+time, which is a step of its own, so that the book keeps what was believed when.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from pourwright.briefs.folder import brief_here
+from pourwright.briefs.records import Brief
+from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kept import once
+from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.things import Doc, Things
+from pourwright.plan.standing_from_book import day_of, edition_doc
+from pourwright.studio.bench.cast_times import CastTime, cast_time
+from pourwright.studio.bench.clocks import (
+    Panel,
+    Step,
+    clock_text,
+    due_of,
+    minutes_between,
+    named,
+    own_time,
+    steps_of,
+)
+from pourwright.studio.editions import in_work
+from pourwright.studio.last_lots import last_lots
+
+IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
+TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
+_AFTER = {
+    "fill": ("drain",), "drain": ("stiffen", "open"), "stiffen": ("open",), "open": (),
+}  # fmt: skip
+_ORDER = {"late": 0, "soon": 1, "": 2}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlipCard:
+    """A mold's card.
+
+    Parameters
+    ----------
+    label, edition, edition_name : str
+        The mold, and what it is of.
+    what : str
+        What its clock times, such as ``"M-007 cast 8"``.
+    phase : str
+        The phase it is in.
+    panels : tuple of Panel
+        One for each phase, in their order.
+    dry : bool
+        Whether the book says that it is dry.
+    is_conditioning : bool
+        Whether this cast is thrown away.
+    cast_today : bool
+        Whether it was cast today already.
+    top_up : str
+        The step that the next topping up is.
+    topped : int
+        How often it was topped up. [-]
+    top_up_at : str
+        When it is likely to need topping up next, by the studio's own casts; empty if never seen.
+    due : str
+        How its clock stands; see ``due_of``.
+    left_min : float or None
+        What is left on it. [min]
+    """
+
+    label: str
+    edition: str
+    edition_name: str
+    what: str
+    phase: str
+    panels: tuple[Panel, ...]
+    dry: bool
+    is_conditioning: bool
+    cast_today: bool
+    top_up: str
+    topped: int
+    top_up_at: str
+    due: str
+    left_min: float | None
+
+    @property
+    def here(self) -> Panel:
+        """The panel of the phase that it is in."""
+        return next(panel for panel in self.panels if panel.phase == self.phase)
+
+    @property
+    def is_running(self) -> bool:
+        """Whether a clock of it runs."""
+        return self.phase != "idle"
+
+
+def slip_cards(
+    things: Things, edition: str, brief: Brief | None, now: datetime, *, whole: bool = True
+) -> tuple[SlipCard, ...]:
+    """Return a card for each mold that can be cast, in the order of their clocks.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    brief : Brief, optional
+        Its brief, for the wall and the test cast.
+    now : datetime
+        The instant, in the studio's zone.
+    whole : bool
+        Whether each card has a panel for every phase; else only for the one it is in.
+
+    Returns
+    -------
+    tuple of SlipCard
+        Late ones first, then those with the least time left, those that count up, and
+        at the end those at rest: dry ones before wet ones.
+    """
+    times = _times(things, edition, brief, steps_of(things, edition))
+    zone = ZoneInfo(getattr(now.tzinfo, "key", "UTC"))
+    made = once(
+        things, edition, ("slip cards", times, now.date(), zone, whole),
+        lambda: _cards(things, edition, times, now.date(), zone, whole=whole),
+    )  # fmt: skip
+    cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
+    return tuple(sorted(cards, key=order_of))
+
+
+def _cards(
+    things: Things, edition: str, times: _Times, today: date, zone: ZoneInfo, *, whole: bool
+) -> tuple[tuple[SlipCard, Step | None, float | None], ...]:
+    """Return the cards, each with what runs and how long it should take; their clocks are not read."""
+    doc, steps = edition_doc(things, edition), steps_of(things, edition)
+    return tuple(
+        _card(label, mold, doc, steps, times, today, zone, whole=whole)
+        for label, mold in things.of("mold", edition)
+        if mold["state"] == "in use" and is_complete(mold)
+    )
+
+
+def _clocked(
+    card: SlipCard, running: Step | None, target_min: float | None, now: datetime
+) -> SlipCard:
+    """Return a card with its clock read."""
+    if running is None or target_min is None:
+        return card
+    left_min = _left(running, target_min, now)
+    return replace(card, left_min=left_min, due=due_of(left_min))
+
+
+def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
+    """Return what cards are ordered by."""
+    left = 1e9 if card.left_min is None else card.left_min
+    return not card.is_running, _ORDER[card.due], left, not card.dry, card.label
+
+
+def _times(
+    things: Things, edition: str, brief: Brief | None, steps: Mapping[str, Sequence[Step]]
+) -> _Times:
+    """Return how long each phase should take; worked out again if steps or brief changed."""
+    held: list[tuple[Brief | None, _Times]] = once(things, edition, "slip times", list)
+    for known, times in held:
+        if known is brief:
+            return times
+    times = _Times(brief, steps)
+    held[:] = [(brief, times)]
+    return times
+
+
+class _Times:
+    """How long each phase should take: by a test cast, or as it took before."""
+
+    def __init__(self, brief: Brief | None, steps: Mapping[str, Sequence[Step]]) -> None:
+        self.own = {name: own_time(steps, name, ends) for name, ends in _AFTER.items() if ends}
+        self._steps = steps
+        self.fettle = own_time(steps, FETTLE, ())
+        self.planned_fettle_min = brief.work.fettle_min if brief else None
+        self.casts = {
+            row: cast_time(brief.casting if brief else None, self.own["fill"], row)
+            for row in (1, 2, 3)
+        }
+
+    def top_up_at(self, mine: Sequence[Step], zone: ZoneInfo) -> str:
+        """Return when a mold that stands full is likely to need topping up next, and why so.
+
+        From filling to the first, and from each to the next: as it went in the studio's own
+        casts. How fast a level sinks hangs on the spare's width, which no brief tells.
+        """
+        last = [one for one in mine if one.name == "fill" or one.name.startswith(TOP_UP)][-1]
+        count = sum(one.name.startswith(TOP_UP) for one in mine)
+        own = own_time(self._steps, last.name, (f"{TOP_UP}{count + 1}",))
+        if own is None:
+            return ""
+        at = (last.started + timedelta(minutes=own.middle_min)).astimezone(zone)
+        return f"{at:%H:%M}, as in {own.count} before, in the middle"
+
+    def of(self, phase: str, row: int) -> CastTime:
+        """Return target and note of a phase; ``row`` is which cast of the day it is."""
+        if phase == "fill":
+            return self.casts[min(row, 3)]
+        own = self.fettle if phase == FETTLE else self.own.get(phase)
+        if own is not None:
+            return CastTime(own.middle_min, f"as in {own.count} before, in the middle")
+        if phase == FETTLE and self.planned_fettle_min:
+            return CastTime(self.planned_fettle_min, "by the brief")
+        return CastTime(None, "never timed here; the clock counts up")
+
+
+def _card(
+    label: str,
+    mold: Doc,
+    edition: Doc,
+    steps: Mapping[str, Sequence[Step]],
+    times: _Times,
+    today: date,
+    zone: ZoneInfo,
+    *,
+    whole: bool,
+) -> tuple[SlipCard, Step | None, float | None]:
+    what = cast_name(label, mold["casts"] + 1)
+    mine = steps.get(what, [])
+    last = _last(mine)
+    fettling = _fettling(steps.get(cast_name(label, mold["casts"]), []))
+    phase, running = "idle", None
+    if last is not None:
+        phase, running = last.name, last
+    elif fettling is not None:
+        phase, running = FETTLE, fettling
+    cast_today = bool(mold["last_cast"]) and day_of(mold["last_cast"], zone.key) == today
+    row = 2 if cast_today else 1
+    target_min = _target(mine, running)
+    is_conditioning = mold["casts"] < edition["conditioning"]
+    made = _Made(label, mold, edition["edition"], what, times, row, is_conditioning)
+    topped = sum(one.name.startswith(TOP_UP) for one in mine)
+    card = SlipCard(
+        label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
+        panels=tuple(made.panel(name, running if name == phase else None, target_min) for name in (PHASES if whole else (phase,))),
+        dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
+        top_up=f"{TOP_UP}{topped + 1}", topped=topped,
+        top_up_at=times.top_up_at(mine, zone) if phase == "fill" else "", due="", left_min=None,
+    )  # fmt: skip
+    return card, running, target_min
+
+
+PHASES = ("idle", *IN_THE_MOLD, "done", FETTLE)
+
+
+def cast_name(label: str, number: int) -> str:
+    """Return what the clock of a mold's cast is called.
+
+    Examples
+    --------
+    >>> cast_name("M-007", 8)
+    'M-007 cast 8'
+    """
+    return f"{label} cast {number}"
+
+
+def _last(steps: Sequence[Step]) -> Step | None:
+    """Return the phase that was started last."""
+    mine = named(steps, IN_THE_MOLD)
+    return mine[-1] if mine else None
+
+
+def _fettling(steps: Sequence[Step]) -> Step | None:
+    running = [one for one in steps if one.name == FETTLE and one.ended is None]
+    return running[-1] if running else None
+
+
+def _target(steps: Sequence[Step], running: Step | None) -> float | None:
+    """Return the target of what runs: that of the wall measured last, if a mold stands."""
+    if running is None:
+        return None
+    walls = [one for one in steps if one.name.startswith(WALL)]
+    return walls[-1].target_min if walls and running.name == "fill" else running.target_min
+
+
+def _left(running: Step, target_min: float, now: datetime) -> float:
+    return target_min - minutes_between(running.started, now)
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """What the panels of one mold's card have in common."""
+
+    label: str
+    mold: Doc
+    edition: str
+    what: str
+    times: _Times
+    row: int
+    is_conditioning: bool
+
+    def panel(self, phase: str, running: Step | None, target_min: float | None) -> Panel:
+        """Return the panel of a phase; with its clock if the mold is in it."""
+        time = self.times.of(phase, self.row)
+        note, target = self._note(phase, time), time.target_min
+        if running is not None:
+            target = target_min
+            if phase == "fill" and target_min != running.target_min:
+                note = "by the wall of a cut spare, today"
+        verb, fields, press = self._tap(phase)
+        return Panel(
+            phase=phase, words=self._words(phase), note=note,
+            start_ms=running.start_ms if running else None, target_min=target,
+            verb=verb, fields=fields, press=press,
+        )  # fmt: skip
+
+    def _words(self, phase: str) -> str:
+        return {
+            "idle": "At rest", "fill": "Stands full", "drain": "Drains", "stiffen": "Stiffens",
+            "open": "Open it, look at the cast", "done": "Written down", FETTLE: "Fettling",
+        }[phase]  # fmt: skip
+
+    def _note(self, phase: str, time: CastTime) -> str:
+        if phase == "idle":
+            fill = self.times.of("fill", self.row)
+            stands = clock_text(fill.target_s) if fill.target_s else "no time known"
+            return f"will stand {stands}, {fill.note}"
+        if phase == "open":
+            if self.is_conditioning:
+                return "one of the first casts of a new mold: it is thrown away"
+            return "say what came out; the mold is free then"
+        return "" if phase == "done" else time.note
+
+    def _tap(self, phase: str) -> tuple[str, dict[str, str] | None, str]:
+        starts = {"idle": "fill", "fill": "drain", "drain": "stiffen", "stiffen": "open"}
+        presses = {"idle": "Fill", "fill": "Drain", "drain": "Stiffen", "stiffen": "Open"}
+        if phase in starts:
+            return (
+                "start-step",
+                self._start(starts[phase], self.what),
+                f"{presses[phase]} {self.label}",
+            )
+        if phase == "open":
+            fields = {"edition": self.edition, "molds": self.label}
+            is_kept = not self.is_conditioning
+            words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
+            return "cast", fields, words
+        if phase == "done":
+            return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
+        before = cast_name(self.label, self.mold["casts"])
+        fields = {"edition": self.edition, "what": before, "step": FETTLE}
+        return "end-step", fields, f"Fettled {self.label}"
+
+    def _start(self, step: str, what: str) -> dict[str, str]:
+        fields = {"edition": self.edition, "what": what, "step": step}
+        target = self.times.of(step, self.row).target_s
+        return fields | ({"target": f"{target} s"} if target else {})
+
+
+def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
+    """Return what starts the fettling of the cast that a mold gave today, None if it was begun."""
+    if not card.cast_today or card.phase != "idle":
+        return None
+    given = int(card.what.rpartition(" ")[2]) - 1
+    what = cast_name(card.label, given)
+    if things.get("step", f"{card.edition}/{what}/{FETTLE}") is not None:
+        return None
+    done = next(panel for panel in card.panels if panel.phase == "done")
+    return {**(done.fields or {}), "what": what}
+
+
+def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[dict[str, Any]]:
+    """Return what the slip bench shows of each open edition that is looked into.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    folder : Path
+        The studio's.
+    now : datetime
+        The instant, in the studio's zone.
+
+    Returns
+    -------
+    list of dict
+        ``edition``, ``name``, ``cards``, ``fettle`` (what starts the fettling, by label),
+        ``lots`` (slip, the newest first), ``others`` (what is said of further editions) and ``wall`` (as the brief says, or empty).
+    """
+    things = reading.things
+    lots = [name for name, _ in last_lots(things, "slip")]
+    found = []
+    open_ones = in_work(reading)
+    for one in open_ones.docs:
+        here = brief_here(folder, one["edition"], now.date())
+        brief = here.brief if here else None
+        cards = slip_cards(things, one["edition"], brief, now)
+        wall = brief.casting.wall_mm if brief else None
+        found.append(
+            {
+                "edition": one["edition"], "name": one["name"], "cards": cards,
+                "fettle": {card.label: may_fettle(card, things) for card in cards},
+                "lots": lots, "others": open_ones.words, "wall": f"{wall:g} mm" if wall else "",
+            }
+        )  # fmt: skip
+    return found

@@ -1,0 +1,272 @@
+"""The book of a studio: opened, told what happened, checked, copied, restored, written out and read again.
+
+Page and command call these; neither knows the ledger.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import count
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from pourwright.briefs.studio_file import read_studio
+from pourwright.errors import BadInput, NotDoable, StudioError, as_written
+from pourwright.ledger.book import Book as Book
+from pourwright.ledger.book import refusal
+from pourwright.ledger.file.backup import back_up, restore
+from pourwright.ledger.file.chain import read_checkpoint
+from pourwright.ledger.file.exporting import export_to, import_from
+from pourwright.ledger.file.opening import is_older
+from pourwright.ledger.file.store import Store
+from pourwright.ledger.replaying import replay
+
+Answer = dict[str, Any]
+BOOK_FILE, STUDIO_FILE, COPIES = "book.db", "studio.toml", "copies"
+
+
+def book_path(where: Path) -> Path:
+    """Return a book's file: in a studio's folder it is ``book.db``.
+
+    Examples
+    --------
+    >>> book_path(Path("elsewhere.db")).as_posix()
+    'elsewhere.db'
+    """
+    return where if where.suffix == ".db" else where / BOOK_FILE
+
+
+def open_book(where: Path | str, *, create: bool = True) -> Book:
+    """Open a studio's book; a new one is made if there is none.
+
+    Parameters
+    ----------
+    where : Path or str
+        The studio's folder, or the book's own file.
+    create : bool, optional
+        Whether a new book may be made.
+
+    Returns
+    -------
+    Book
+        With the zone and the pints of the ``studio.toml`` beside it.
+
+    Raises
+    ------
+    StudioError
+        If there is no folder, no book and none may be made, or it cannot be used.
+    """
+    path = book_path(Path(where))
+    if not path.parent.is_dir():
+        raise NotDoable(f"There is no folder {path.parent}. Make it, or name another one.")
+    if not create and not path.exists():
+        raise NotDoable(
+            f"There is no book in {path.parent}. The first entry makes one: pourwright book plan-edition."
+        )
+    zone, prefer = _customs(path.with_name(STUDIO_FILE))
+    return Book(Store.open(path, create=create), zone, prefer)
+
+
+OLDER = (
+    "This book is of an older version and is brought up to date first; with ten years of records "
+    "that takes up to a minute. A verified copy of it as it was stays beside it."
+)
+
+
+def said_before_opening(where: Path) -> str:
+    """Return what is said before a book of an older version is opened; empty if it is of this one.
+
+    Parameters
+    ----------
+    where : Path
+        The studio's folder, or the book's own file.
+    """
+    return OLDER if is_older(book_path(where)) else ""
+
+
+def bring_up_to_date(where: Path) -> None:
+    """Bring a book of an older version up to date, as every opening of it does.
+
+    Parameters
+    ----------
+    where : Path
+        The studio's folder, or the book's own file.
+
+    Raises
+    ------
+    StudioError
+        If it cannot be used.
+    """
+    open_book(where, create=False).store.close()
+
+
+def _customs(studio: Path) -> tuple[str, str | None]:
+    """Return the zone of the studio beside a book, and whose pints are meant."""
+    if not studio.is_file():
+        return "UTC", None
+    about = read_studio(studio, datetime.now().astimezone().date()).studio
+    return about.zone, "us" if about.units == "us" else None
+
+
+def do(book: Book, command: Mapping[str, object], now: datetime) -> Answer:
+    """Have the book keep what a command says.
+
+    Parameters
+    ----------
+    book : Book
+        The book.
+    command : mapping
+        ``do``, ``id`` and the verb's fields.
+    now : datetime
+        The studio's clock, with a time zone.
+
+    Returns
+    -------
+    dict
+        As ``pourwright schema book`` describes an answer.
+
+    Raises
+    ------
+    StudioError
+        If the command cannot be read or is refused; nothing was written then.
+    """
+    return book.do(command, now)
+
+
+def do_lines(
+    book: Book, lines: Iterable[str], now: datetime, *, clock_in_file: bool = False
+) -> Iterator[Answer]:
+    """Do one command a line; one that is refused does not keep the next from being done.
+
+    Parameters
+    ----------
+    book : Book
+        The book.
+    lines : iterable of str
+        JSON objects; empty lines, and lines that begin with #, are passed over.
+    now : datetime
+        The studio's clock, with a time zone.
+    clock_in_file : bool, optional
+        Let lines such as ``{"clock": "2025-03-04T17:00"}`` set the clock; for
+        examples and trials.
+
+    Yields
+    ------
+    dict
+        An answer for each command, a refusal among them; a refusal tells its line.
+    """
+    for number, line in zip(count(1), lines, strict=False):
+        if not line.strip() or line.lstrip().startswith("#"):
+            continue
+        command: object = None
+        # Answering a line with a refusal is the contract of a run; the other lines go on.
+        try:
+            command = _read_line(number, line)
+            if clock_in_file and set(command) == {"clock"}:
+                now = _clock(number, command["clock"], book.zone)
+            else:
+                yield book.do(command, now)
+        except StudioError as error:
+            yield refusal(command, error) | {"line": number}
+
+
+def _read_line(number: int, line: str) -> dict[str, Any]:
+    """Read a line; one value that JSON has twice, or a number that is none, is no command."""
+    try:
+        command = json.loads(line)
+    except (ValueError, RecursionError):
+        raise BadInput.one(
+            f"line {number}",
+            as_written(line.strip()),
+            'write one command, such as {"do": "cast", "id": "1"}',
+        ) from None
+    if not isinstance(command, dict):
+        raise BadInput.one(
+            f"line {number}", as_written(command), 'write an object, such as {"do": "cast"}'
+        )
+    return command
+
+
+def _clock(number: int, written: object, zone: str) -> datetime:
+    """Read the moment to which a line sets the clock, in the studio's zone unless it says its own."""
+    try:
+        moment = datetime.fromisoformat(written if isinstance(written, str) else "")
+    except ValueError:
+        raise BadInput.one(
+            f"line {number}: clock", as_written(written), "write a moment, such as 2025-03-04T17:00"
+        ) from None
+    return moment if moment.tzinfo else moment.replace(tzinfo=ZoneInfo(zone))
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a verification found, and the checkpoint of the book as it is now."""
+
+    entries: int
+    checkpoint: str
+    faults: tuple[str, ...]
+
+
+def verify_book(book: Book, checkpoints: Iterable[str] = ()) -> Checked:
+    """Check file, chain and documents, against checkpoints that were noted elsewhere.
+
+    Parameters
+    ----------
+    book : Book
+        The book.
+    checkpoints : iterable of str
+        Such as ``"4182:9c1d0a2b3c4d5e6f"``.
+
+    Raises
+    ------
+    BadInput
+        If a checkpoint cannot be read.
+    """
+    known = [read_checkpoint(text) for text in checkpoints]
+    faults = tuple(str(fault) for fault in book.verify(known))
+    head = book.head()
+    return Checked(head.seq, head.short_checkpoint, faults)
+
+
+def back_up_book(where: Path, into: Path | None, now: datetime) -> tuple[Path, int]:
+    """Put a verified copy beside the book or into a folder; return its file and entries."""
+    book = open_book(where, create=False)
+    with book.store as store:
+        copy = back_up(store, into or book_path(where).with_name(COPIES), now, replay)
+    return copy.path, copy.checkpoint.seq
+
+
+def restore_book(copy: Path, where: Path, now: datetime) -> tuple[int, Path | None]:
+    """Put a copy in the book's place; return its entries, and where the book before is kept."""
+    path = book_path(where)
+    aside = None
+    if path.exists():
+        aside = path.with_name(f"{path.stem}-before-{now.strftime('%Y%m%dT%H%M%S')}.db")
+    return restore(copy, path, aside).seq, aside
+
+
+def export_book(where: Path, to: Path) -> int:
+    """Write the book as text, one JSON line an entry; return the entries."""
+    with open_book(where, create=False).store as store:
+        return export_to(store, to).seq
+
+
+def import_book(text: Path, where: Path) -> int:
+    """Fill an empty book from a text that `export_book` wrote; return the entries.
+
+    Raises
+    ------
+    StudioError
+        If the text is not whole, or the book is not empty.
+    """
+    if not text.is_file():
+        raise BadInput.one("the file", str(text), "name a file that book export wrote")
+    with open_book(where).store as store, text.open(encoding="utf-8", errors="strict") as lines:
+        try:
+            return import_from(lines, store, replay).seq
+        except UnicodeDecodeError:
+            raise BadInput.one("the file", text.name, "it must be text in UTF-8") from None

@@ -1,0 +1,68 @@
+"""Which cautions stand where: the usual ones of a step, and the studio's own words after them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from pourwright.calculators.question import care
+from pourwright.cautions import CareText, Work
+from pourwright.studio.own_care import OWN_TITLE, own_care
+
+PLASTER = ("Plaster dust", "Setting plaster burns", "Mixer and bucket", "Plaster waste")
+SLIP = ("Lifting", "Clay dust")
+KILN = ("Damp ware bursts", "A kiln at work")
+
+_PLASTER: tuple[tuple[str, ...], tuple[Work, ...]] = (PLASTER, ("plaster",))
+_DRYING: tuple[tuple[str, ...], tuple[Work, ...]] = (("Lifting", "Heat for drying"), ("drying",))
+_SLIP: tuple[tuple[str, ...], tuple[Work, ...]] = (SLIP, ("slip",))
+_KILN: tuple[tuple[str, ...], tuple[Work, ...]] = (
+    (*KILN, "Decals and lusters"),
+    ("bisque", "glaze", "third"),
+)
+_BREAKING: tuple[tuple[str, ...], tuple[Work, ...]] = (("Engraving and breaking",), ("numbers",))
+
+AT_VERB: dict[str, tuple[tuple[str, ...], tuple[Work, ...]]] = {
+    "make-form": (("Rubber", "Release and alcohol spray"), ("rubber",)),
+    "pour": _PLASTER, "pour-part": _PLASTER,
+    "log-thermometer": (("Setting plaster burns",), ("plaster",)),
+    "weigh": _DRYING, "dry": _DRYING,
+    "test-cast": _SLIP, "cast": _SLIP,
+    "load": _KILN, "fire": _KILN, "unload": _KILN,
+    "glaze": (("Glaze powder", "Food and drink"), ("glaze",)),
+    "mark": _BREAKING, "break": _BREAKING, "destroy": _BREAKING, "destroy-form": _BREAKING,
+    "mix-lot": (("Soda ash and silicate", "Glaze powder", "Plaster dust"), ("slip", "glaze", "plaster")),
+}  # fmt: skip
+"""Titles of the usual cautions, and the kinds of work, of verbs whose work can hurt."""
+
+
+def care_here(folder: Path, titles: tuple[str, ...], work: tuple[Work, ...]) -> list[CareText]:
+    """Return cautions by their titles, then the studio's own words about some kinds of work.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    titles : tuple of str
+        The usual ones.
+    work : tuple of str
+        Kinds of work.
+    """
+    own = own_care(folder)
+    mine = [
+        CareText("", one, OWN_TITLE, own[one], "the studio's own words") for one in work if own[one]
+    ]
+    return [*care(*titles), *mine]  # fmt: skip
+
+
+def care_at(folder: Path, verb: str) -> list[CareText]:
+    """Return what is to be taken care of in the work that a verb writes down.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    verb : str
+        Such as ``"glaze"``.
+    """
+    titles, work = AT_VERB.get(verb, ((), ()))
+    return care_here(folder, titles, work)

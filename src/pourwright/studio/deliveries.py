@@ -1,0 +1,116 @@
+"""What is to be bought: plaster for the molds that are still to be poured, against the lots there are."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from pourwright.briefs.records import Brief, Studio
+from pourwright.ledger.kept import once
+from pourwright.ledger.things import Things
+from pourwright.materials.plaster.mix import batch_for_volume
+from pourwright.plan.case import part_volume_l, plaster_of
+from pourwright.studio.last_lots import last_lots
+
+
+class Pouring(NamedTuple):
+    """An edition whose molds are poured in this studio: its document, its brief, the studio."""
+
+    edition: dict[str, Any]
+    brief: Brief
+    studio: Studio
+
+
+@dataclass(frozen=True, slots=True)
+class PlasterNeed:
+    """Plaster for the molds still to be poured.
+
+    Parameters
+    ----------
+    molds : tuple of (str, int)
+        How many are still to be poured, by the plan: the editions' names and counts. [-]
+    need_kg : float
+        What they take, with what is mixed to spare. [kg]
+    there_kg : float
+        What is left of the lots whose mass the book knows. [kg]
+    bags : int
+        Bags to buy. [-]
+    bag_kg : float
+        What a bag holds. [kg]
+    """
+
+    molds: tuple[tuple[str, int], ...]
+    need_kg: float
+    there_kg: float
+    bags: int
+    bag_kg: float
+
+
+def plaster_need(things: Things, pouring: Sequence[Pouring]) -> PlasterNeed | None:
+    """Return the plaster that is to be bought for the editions in work, which share the bags.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    pouring : sequence of Pouring
+        The editions in work whose briefs can be read.
+
+    Returns
+    -------
+    PlasterNeed or None
+        None if nothing needs to be bought: no molds are still to be poured, or the lots suffice.
+
+    Notes
+    -----
+    Of a lot, what the molds of these editions took is counted by their briefs. Closed editions
+    that shared its last bag, test mixes and plaster that set in the bag are not seen.
+    """
+    still: list[tuple[str, int]] = []
+    need_kg = 0.0
+    used: dict[str, float] = {}
+    for edition, brief, studio in pouring:
+        a_mold_kg = plaster_of_a_mold_kg(brief, studio) * (1 + studio.plaster.spare)
+        molds = max(int(edition["molds_planned"] or 0) - int(edition["molds"]), 0)
+        if molds:
+            still.append((edition["name"], molds))
+            need_kg += molds * a_mold_kg
+        for lot in _lots_of_molds(things, edition["edition"]):
+            used[lot] = used.get(lot, 0.0) + a_mold_kg
+    if not still:
+        return None
+    there_kg = sum(
+        max(float(doc["mass"]["value"]) - used.get(name, 0.0), 0.0)
+        for name, doc in last_lots(things, "plaster")
+        if doc["mass"]
+    )
+    bag_kg = pouring[0].studio.plaster.bag_kg
+    bags = math.ceil(max(need_kg - there_kg, 0.0) / bag_kg - 1e-9)
+    return PlasterNeed(tuple(still), need_kg, there_kg, bags, bag_kg) if bags > 0 else None
+
+
+def plaster_of_a_mold_kg(brief: Brief, studio: Studio) -> float:
+    """Return the plaster in one complete mold, nothing spare. [kg]"""
+    plaster = plaster_of(studio)
+    volume = sum(part_volume_l(part, plaster) for part in brief.mold.parts)
+    return float(batch_for_volume(volume, plaster).plaster_kg)
+
+
+def mold_volume_l(brief: Brief, studio: Studio) -> float:
+    """Return the volume of one complete mold. [l]"""
+    return sum(part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts)
+
+
+def _lots_of_molds(things: Things, edition: str) -> list[str]:
+    """Return the lot of each mold that tells one: that of its first part that was not swapped in."""
+
+    def look() -> list[str]:
+        firsts = (
+            next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
+            for _, mold in things.of("mold", edition)
+        )
+        return [lot for lot in firsts if lot]
+
+    return once(things, edition, "lots of its molds", look)

@@ -1,0 +1,101 @@
+"""Every edition of the book, read once and then only where something was written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.state.apply import counters
+from pourwright.ledger.things import Doc
+
+MOST_OPEN = 12
+"""Open editions that one page looks into; more are worked on by nobody at once."""
+LATELY = 400
+"""Entries at the end of the book that tell which of many open editions are worked on."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """The editions at one entry of a book."""
+
+    digest: str
+    seq: int
+    docs: dict[str, Doc]
+    ordered: tuple[Doc, ...]
+
+
+_LAST: list[_Known] = []
+"""Of one book at its last state; emptied and filled again by the next."""
+
+
+def known_editions(reading: Reading) -> tuple[Doc, ...]:
+    """Return the documents of all editions, which are not to be changed.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+
+    Returns
+    -------
+    tuple of dict
+        Those that are open first, and of each the one that was planned last.
+    """
+    head = reading.head()
+    last = _LAST[0] if _LAST else None
+    if last is None or last.digest != head.digest:
+        docs = _docs(reading, last)
+        last = _Known(head.digest, head.seq, docs, _ordered(reading, docs))
+        _LAST[:] = [last]
+    return last.ordered
+
+
+def _docs(reading: Reading, last: _Known | None) -> dict[str, Doc]:
+    """Return the editions; only those that were written to since are read."""
+    since = reading.scopes_since(last.seq, last.digest) if last else None
+    if last is None or since is None:
+        return {doc["edition"]: doc for doc in reading.editions()}
+    again = ((name, reading.things.get("edition", name)) for name in since)
+    gone = {name: doc for name, doc in last.docs.items() if name not in since}
+    return gone | {name: doc for name, doc in again if doc is not None}
+
+
+def _ordered(reading: Reading, docs: dict[str, Doc]) -> tuple[Doc, ...]:
+    place = {name: at for at, name in enumerate(counters(reading.things)["editions"])}
+    known = [docs[name] for name in place if name in docs]
+    return tuple(sorted(known, key=lambda doc: (doc["state"] == "closed", -place[doc["edition"]])))
+
+
+@dataclass(frozen=True, slots=True)
+class InWork:
+    """The open editions that a page looks into, and how many there are in all."""
+
+    docs: tuple[Doc, ...]
+    of: int
+
+    @property
+    def words(self) -> str:
+        """What is said where not all of them are looked into; else nothing."""
+        if self.of <= len(self.docs):
+            return ""
+        return (
+            f"{len(self.docs)} of {self.of} open editions are looked into here, those worked on last. "
+            "The others are under Editions; close those that are over."
+        )
+
+
+def in_work(reading: Reading) -> InWork:
+    """Return the open editions, or of very many those that were worked on or planned last.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    """
+    open_ones = [doc for doc in known_editions(reading) if doc["state"] != "closed"]
+    if len(open_ones) <= MOST_OPEN:
+        return InWork(tuple(open_ones), len(open_ones))
+    lately = reading.scopes_before_end(LATELY)
+    far = len(lately)
+    first = sorted(open_ones, key=lambda doc: lately.get(doc["edition"], far))
+    return InWork(tuple(first[:MOST_OPEN]), len(open_ones))

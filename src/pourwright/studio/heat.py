@@ -1,0 +1,321 @@
+"""What the pages tell of a thermometer log: its sentence, its table, and windows for later batches.
+
+None of it tells when setting plaster can be touched.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from urllib.parse import urlencode
+
+from pourwright.ledger.said import many
+from pourwright.ledger.things import Things
+from pourwright.plan.standing_from_book import day_of
+from pourwright.quantities import show
+from pourwright.report.saying import day_in_week
+from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
+from pourwright.studio.heat_fits import HeatFit, HeatWindows, Window
+from pourwright.studio.heat_logs import HeatLog, batch_steps
+
+ROWS = 24
+"""Most rows of the table; a logger's thousand readings are thinned to it."""
+NOT_FOR_HANDS = "The curve is of the plaster. It says nothing on whether it can be touched."
+WITHIN_US = 9 / 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatShown:
+    """A log as a page shows it.
+
+    Parameters
+    ----------
+    key : str
+        The entry's id, which the picture is asked for by.
+    title, says : str
+        The picture's title, and what it shows in words.
+    fault : str
+        Why there is no law; empty if there is one.
+    facts : tuple of (str, str, str)
+        What was fitted: label, value and a few words.
+    rows : tuple of (str, str, str, str)
+        Minute, reading, law and the distance between the two.
+    note : str
+        What stands under the table.
+    """
+
+    key: str
+    title: str
+    says: str
+    fault: str
+    facts: tuple[tuple[str, str, str], ...]
+    rows: tuple[tuple[str, str, str, str], ...]
+    note: str
+
+
+def heat_shown(log: HeatLog, fit: HeatFit, units: str, zone: str) -> HeatShown:
+    """Return a log as a page shows it.
+
+    Parameters
+    ----------
+    log : HeatLog
+        The log.
+    fit : HeatFit
+        What was fitted through it.
+    units : {"metric", "us"}
+        What it is shown in.
+    zone : str
+        The studio's.
+    """
+    thick = show(log.thickness_mm, "length", units)
+    when = day_in_week(day_of(log.at, zone))
+    rows = _rows(log, fit, units)
+    thinned = len(rows) < len(log.minutes)
+    return HeatShown(
+        key=log.key, title=f"Temperature of {log.name} while it set",
+        says=_says(log, fit, units, thick), fault=fit.fault,
+        facts=_facts(log, fit, units) if not fit.fault else (),
+        rows=rows,
+        note=f"{when}, middle of a part of {thick}, at {log.consistency:g} parts of water to 100 of plaster"
+        + (f", lot {log.lot}" if log.lot else "")
+        + (f"; {len(rows)} of {len(log.minutes)} readings" if thinned else "")
+        + f". {NOT_FOR_HANDS}",
+    )  # fmt: skip
+
+
+def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
+    """Return when a logged batch was opened, or may be at the earliest, and which of the two.
+
+    Parameters
+    ----------
+    log : HeatLog
+        The log.
+    fit : HeatFit
+        What was fitted through it.
+
+    Returns
+    -------
+    tuple of float and str, or None
+        Counted from plaster meeting water; None if nobody told when it was poured. [min]
+    """
+    if log.opened_min is not None:
+        return log.opened_min, "opened"
+    if log.poured_min is None or fit.fault:
+        return None
+    return log.poured_min + earliest_opening_min(
+        fit.hottest_min - log.poured_min
+    ), "open at the earliest"
+
+
+def earliest_opening_min(hottest_min: float) -> float:
+    """Return the earliest opening by the studio's rule: an hour, or the hottest if that is later.
+
+    Parameters
+    ----------
+    hottest_min : float
+        When it is hottest, after the pour. [min]
+
+    Returns
+    -------
+    float
+        After the pour. [min]
+
+    Examples
+    --------
+    >>> earliest_opening_min(31.0), earliest_opening_min(72.0)
+    (60.0, 72.0)
+    """
+    return max(60.0, hottest_min)
+
+
+def _says(log: HeatLog, fit: HeatFit, units: str, thick: str) -> str:
+    top = max(log.degc)
+    first, last = (show(one, "temperature", units) for one in (log.degc[0], log.degc[-1]))
+    read = (
+        f"{many(len(log.degc), 'reading')} in the middle of a part of {thick}: {first} after {log.minutes[0]:g} min, "
+        f"highest {show(top, 'temperature', units)} after {log.minutes[log.degc.index(top)]:g} min, {last} after {log.minutes[-1]:g} min."
+    )  # fmt: skip
+    if fit.fault:
+        return read
+    hottest = show(fit.hottest_c, "temperature", units)
+    return f"{read} By the law fitted through them it was hottest after {fit.hottest_min:.0f} min, at {hottest}."
+
+
+def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str], ...]:
+    low, high = (show(fit.hottest_c + sign * fit.band_k, "temperature", units) for sign in (-1, 1))
+    room = show(log.room_c, "temperature", units)
+    facts = [
+        ("Hottest, in the middle", show(fit.hottest_c, "temperature", units), f"{low} to {high} by the law"),
+        ("Hottest after", f"{fit.hottest_min:.0f} min", f"{fit.hottest_span_min[0]:.0f} to {fit.hottest_span_min[1]:.0f} min by the law, from plaster meeting water"),
+        ("Sets after", f"{fit.set_min:.0f} min", "from plaster meeting water, by the law"),
+        ("Off the law", _apart(fit.off_k, units), f"{many(len(log.degc), 'reading')}; the band is twice that"),
+        ("Room", room, "told" if log.room_told else "not told: a room of 20 °C"),
+    ]  # fmt: skip
+    mark = opening_mark(log, fit)
+    if mark is not None:
+        how = "by the clock of the bench" if mark[1] == "opened" else "an hour after the pour, and never before its hottest"  # fmt: skip
+        facts.insert(2, (mark[1].capitalize(), f"{mark[0]:.0f} min", how))
+    return tuple(facts)
+
+
+def _apart(kelvin: float, units: str) -> str:
+    return f"{kelvin * WITHIN_US:.1f} °F" if units == "us" else f"{kelvin:.1f} °C"
+
+
+def _rows(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str, str], ...]:
+    count = len(log.minutes)
+    every = -(-count // ROWS)
+    places = sorted({*range(0, count, every), log.degc.index(max(log.degc)), count - 1})
+    rows = []
+    for place in places:
+        read = log.degc[place]
+        law = fit.at_readings_c[place] if fit.at_readings_c else None
+        rows.append(
+            (
+                f"{log.minutes[place]:.4g} min",
+                _tenths(read, units),
+                "" if law is None else _tenths(law, units),
+                "" if law is None else _signed(read - law, units),
+            )
+        )
+    return tuple(rows)
+
+
+def _tenths(degc: float, units: str) -> str:
+    return f"{degc * WITHIN_US + 32:.1f} °F" if units == "us" else f"{degc:.1f} °C"
+
+
+def _signed(kelvin: float, units: str) -> str:
+    apart = round(kelvin * WITHIN_US if units == "us" else kelvin, 1)
+    return f"{apart:+.1f}".replace("-", "\u2212") if apart else "0.0"
+
+
+def windows_words(windows: HeatWindows, consistency: float, units: str) -> tuple[str, ...]:
+    """Return what the studio's own logs say of later batches, a sentence each.
+
+    Parameters
+    ----------
+    windows : HeatWindows
+        From the logs.
+    consistency : float
+        Parts of water to 100 of plaster. [-]
+    units : {"metric", "us"}
+        What thicknesses are shown in.
+
+    Notes
+    -----
+    By the law a thicker part of the same mix is hottest later: some minutes where the mix went in
+    warm, half an hour for a thick one that was poured cold and loses heat at one face only.
+    """
+    said = []
+    if windows.hottest is not None:
+        said.append(
+            f"Hottest {_span(windows.hottest)} after plaster met water, by the law through "
+            f"{many(windows.hottest.count, 'thermometer log')} of this plaster at {consistency:g}"
+            f"{_in_parts(windows, units)}."
+        )
+        if windows.thickness_mm is not None:
+            said.append("A thicker part is hottest later, by minutes or by half an hour.")
+        said.append(
+            f"Opened {_span(windows.opened)} after plaster met water, in {many(windows.opened.count, 'logged batch', 'logged batches')} of yours."
+            if windows.opened is not None
+            else "No logged batch was opened by the clock yet: an hour after the pour stands, and never before its hottest."
+        )
+    return tuple(said)
+
+
+def _in_parts(windows: HeatWindows, units: str) -> str:
+    if windows.thickness_mm is None:
+        return ""
+    thin, thick = (show(one, "length", units) for one in windows.thickness_mm)
+    return f", in parts {thin} thick" if thin == thick else f", in parts {thin} to {thick} thick"
+
+
+def _span(window: Window) -> str:
+    low, high = f"{window.low_min:.0f}", f"{window.high_min:.0f}"
+    return f"{low} min" if low == high else f"{low} to {high} min"
+
+
+def target_of(
+    window: Window | None, poured_min: float | None, what: str
+) -> tuple[float, str] | None:
+    """Return the target of a phase that is counted from the pour, and where it comes from.
+
+    Parameters
+    ----------
+    window : Window or None
+        Counted from plaster meeting water.
+    poured_min : float or None
+        When this batch was poured, counted from the same; None if it was not timed. [min]
+    what : str
+        Such as ``"hottest"``.
+
+    Examples
+    --------
+    >>> target_of(Window(34.0, 38.0, 2), 6.0, "hottest")
+    (30.0, 'hottest after 28 to 32 min, by 2 thermometer logs of yours')
+    """
+    if window is None or poured_min is None or window.low_min <= poured_min:
+        return None
+    here = window.moved(poured_min)
+    return (
+        here.middle_min,
+        f"{what} after {_span(here)}, by {many(window.count, 'thermometer log')} of yours",
+    )
+
+
+def log_links(
+    things: Things, benches: Sequence[Mapping[str, Any]], now: datetime, told: Mapping[str, str], back: str
+) -> list[tuple[str, str]]:  # fmt: skip
+    """Return the buttons that lead to a thermometer's log: words and address, a batch in each if there is one.
+
+    Batches that were poured and are at work come first; without any, the last one of a day.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    benches : sequence of mapping
+        As :func:`pourwright.studio.bench.plaster.plaster_bench` has them.
+    now : datetime
+        The instant, in the studio's zone.
+    told : mapping
+        Further fields that are known.
+    back : str
+        Where the form goes afterwards.
+    """
+    links = []
+    for bench in benches:
+        steps = steps_of(things, bench["edition"])
+        poured = [card.what for card in bench["cards"] if card.phase in POURED]
+        for batch in poured or _last_batch(steps, now) or [""]:
+            words = (
+                f"Log a thermometer in {batch.partition(':')[0]}" if batch else "Log a thermometer"
+            )
+            words += f" of {bench['name']}" if len(benches) > 1 else ""
+            fields = {"edition": bench["edition"], **({"batch": batch} if batch else {}), **told}
+            begun = batch_steps(steps, batch) if batch else {}
+            if "sift" in begun:
+                fields["contact"] = (
+                    begun["sift"].started.astimezone(now.tzinfo).strftime("%H:%M:%S")
+                )
+            links.append((words, f"/do/log-thermometer?{urlencode({**fields, 'back': back})}"))
+    return links
+
+
+POURED = ("set", "heat", "cool", "open")
+"""Phases of a batch that stands in its masters."""
+_A_DAY_MIN = 24 * 60
+
+
+def _last_batch(steps: Mapping[str, Sequence[Step]], now: datetime) -> list[str]:
+    """Return the batch that was poured last, if that is no longer ago than a day."""
+    poured = [
+        (one.started, what)
+        for what, mine in steps.items()
+        for one in mine
+        if one.name == "pour" and minutes_between(one.started, now) < _A_DAY_MIN
+    ]
+    return [max(poured)[1]] if poured else []

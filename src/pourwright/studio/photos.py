@@ -1,0 +1,264 @@
+"""Photos from outside: taken in by a process of their own, named in the book, shown again."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from threading import BoundedSemaphore, Lock
+from typing import Any
+
+from pourwright.errors import BadInput, NotDoable, StudioError
+from pourwright.ledger.book import Book
+from pourwright.ledger.entry import day_in
+from pourwright.ledger.named_photos import photo_is_named
+from pourwright.ledger.photo_files import (
+    PHOTOS,
+    SMALLER,
+    Decoded,
+    Photo,
+    erase_photo,
+    put_photo,
+    read_photo,
+    read_small,
+)  # fmt: skip
+from pourwright.ledger.state.record import photo_id
+from pourwright.ledger.things import Things
+
+MOST_BYTES = 20_000_000
+"""A phone's photo is a third of it; more is not read. [bytes]"""
+LONGEST_S = 20
+"""How long the decoding of one may last before it is ended. [s]"""
+_CHILD = "pourwright.studio.photo_child"
+_SHOWN = 24
+_ONE_AT_A_TIME, _PLACES = Lock(), BoundedSemaphore(5)
+_KEEPING = Lock()
+"""Between a photo's file and its entry nobody else may keep the same photo or take its file away."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A photo as a page shows it.
+
+    Parameters
+    ----------
+    scope : str
+        The edition it belongs to, or the studio.
+    digest : str
+        SHA-256 of its file.
+    at : str
+        When it was taken in: an instant in UTC, or a date alone.
+    day : str
+        The day of that by the studio's calendar.
+    about : str
+        What it is of; may be empty.
+    """
+
+    scope: str
+    digest: str
+    at: str
+    day: str
+    about: str
+
+
+def take_photo(folder: Path, data: bytes) -> Photo:
+    """Take in a photo, and keep its file; no entry names it yet.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    data : bytes
+        As for :func:`decoded_photo`.
+
+    Returns
+    -------
+    Photo
+        As it is kept.
+    """
+    return put_photo(folder / PHOTOS, decoded_photo(data))
+
+
+def decoded_photo(data: bytes) -> Decoded:
+    """Decode a photo in a process of its own, which never writes into the studio's folder.
+
+    Parameters
+    ----------
+    data : bytes
+        The file as it came; its name is never looked at.
+
+    Returns
+    -------
+    Decoded
+
+    Raises
+    ------
+    StudioError
+        If it is no photo, too large, or made to hurt; nothing is kept then.
+    """
+    if len(data) > MOST_BYTES:
+        right = f"it may have {MOST_BYTES // 10**6} MB"
+        raise BadInput.one("photo", f"{len(data) / 1e6:.1f} MB", right)
+    with _a_place(), TemporaryDirectory(prefix="photo-") as made:
+        told = _decoded_apart(data, Path(made))
+        whole, small = (read(Path(made), told["digest"]) for read in (read_photo, read_small))
+    if whole is None or small is None:
+        raise BadInput.one("photo", "more than can be read", SMALLER)
+    return Decoded(whole, small, int(told["width"]), int(told["height"]))
+
+
+@contextmanager
+def _a_place() -> Iterator[None]:
+    """Let one photo be decoded at a time, and a few wait, so that many take no more memory."""
+    if not _PLACES.acquire(blocking=False):
+        raise NotDoable("Other photos are being taken in. Send this one again in a minute.")
+    try:
+        with _ONE_AT_A_TIME:
+            yield
+    finally:
+        _PLACES.release()
+
+
+def _decoded_apart(data: bytes, made: Path) -> dict[str, Any]:
+    """Have a photo decoded by the process that is made for it, and return what it says of it."""
+    try:
+        # -P: a file of the studio's folder is never taken for a module
+        done = subprocess.run(  # noqa: S603 - our own module, and a path that is no option
+            [sys.executable, "-P", "-m", _CHILD, str(made)],
+            input=data, capture_output=True, timeout=LONGEST_S, check=False,
+        )  # fmt: skip
+    except subprocess.TimeoutExpired:
+        value = f"not read within {LONGEST_S:g} s"
+        raise BadInput.one("photo", value, f"try it again, or {SMALLER}") from None
+    told = _told(done.stdout)
+    if "trouble" in told:
+        raise NotDoable(told["trouble"])
+    if "refused" in told:
+        raise BadInput(BadInput.one(*one).complaints[0] for one in told["refused"])
+    if "digest" not in told:  # it ran into its limits and was ended
+        raise BadInput.one("photo", "more than can be read", SMALLER)
+    return told
+
+
+def _told(printed: bytes) -> dict[str, Any]:
+    try:
+        told = json.loads(printed)
+    except ValueError:
+        return {}
+    return told if isinstance(told, dict) else {}
+
+
+def keep_photo(
+    folder: Path, book: Book, data: bytes, told: dict[str, Any], now: datetime
+) -> dict[str, Any]:
+    """Take in a photo and name it in the book; the file goes again if the book refuses it.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    book : Book
+        Its book.
+    data : bytes
+        The file.
+    told : dict
+        What the command says beside it: ``edition``, ``about``, ``id``, ``by`` and the like.
+    now : datetime
+        The instant.
+
+    Returns
+    -------
+    dict
+        The book's answer.
+
+    Raises
+    ------
+    StudioError
+        If the file or the entry is refused.
+    """
+    return name_photo(folder, book, decoded_photo(data), told, now)
+
+
+def name_photo(
+    folder: Path, book: Book, decoded: Decoded, told: dict[str, Any], now: datetime
+) -> dict[str, Any]:
+    """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    book : Book
+        Its book.
+    decoded : Decoded
+        The photo.
+    told : dict
+        What the command says beside it.
+    now : datetime
+        The instant.
+    """
+    with _KEEPING:
+        photo = put_photo(folder / PHOTOS, decoded)
+        try:
+            return book.do({"do": "photo", **told, "digest": photo.digest}, now)
+        except StudioError:
+            with book.reading() as reading:
+                is_wanted = photo_is_named(reading.things, photo.digest)
+            if photo.is_new and not is_wanted:
+                erase_photo(folder / PHOTOS, photo.digest)
+            raise
+
+
+def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[Shown]:
+    """Return the photos of some things that are not erased, the newest first.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    scope : str
+        An edition's id, or the studio.
+    *about : str
+        What they are of, as their entries say.
+    zone : str
+        The studio's time zone.
+    """
+    found = [
+        Shown(scope, key.rpartition("/")[2], doc["at"], day_in(doc["at"], zone), doc["about"] or "")
+        for key, doc in things.of("photo", scope)
+        if doc["about"] in about and not doc["erased"]
+    ]
+    return sorted(found, key=lambda one: one.at, reverse=True)[:_SHOWN]
+
+
+def photo_file(
+    things: Things, folder: Path, scope: str, digest: str, *, small: bool
+) -> bytes | None:
+    """Return a photo's file; None if the book does not name it there, or it was erased.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    folder : Path
+        The studio's.
+    scope, digest : str
+        As its entry says.
+    small : bool
+        The small one beside it, if there is one.
+
+    Raises
+    ------
+    StudioError
+        If the file is no longer what was kept.
+    """
+    doc = things.get("photo", photo_id(scope, digest))
+    if doc is None or doc["erased"]:
+        return None
+    return (read_small if small else read_photo)(folder / PHOTOS, digest)

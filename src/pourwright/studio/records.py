@@ -1,0 +1,207 @@
+"""The records: entries searched, one entry whole, and whether and how it was corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from pourwright.ledger.entry import STUDIO, Entry
+from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kinds.table import BY_KIND
+from pourwright.ledger.labels import WIDTHS, read_label
+from pourwright.ledger.replaying import CORRECTED
+from pourwright.plan.standing_from_book import day_of
+from pourwright.report.saying import day, range_of
+from pourwright.studio.edition import Fact
+from pourwright.studio.history import all_told, told
+
+AT_ONCE = 30
+SIGNS_WITHIN = 5_000
+"""How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
+WORKED_OUT = {"made": "Labels given", "book": "By the book"}
+"""What the book itself adds to an entry."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """An entry in the list.
+
+    Parameters
+    ----------
+    seq : int
+        Its place in the book.
+    words, note : str
+        What the book said to it; its day, what it is and who wrote it down.
+    mark, word : str
+        A mark, if it was corrected or is late.
+    """
+
+    seq: int
+    words: str
+    note: str
+    mark: str = ""
+    word: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a search found: rows from the newest on, and before which place the next ones begin."""
+
+    rows: tuple[Row, ...]
+    older: int | None
+
+
+def search(
+    reading: Reading, zone: str, *, words: str = "", edition: str = "", kind: str = "", before: int | None = None
+) -> Found:  # fmt: skip
+    """Return entries that hold some words, from the newest on.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    zone : str
+        The studio's time zone.
+    words : str
+        Each of them, or a word that begins with it, must be in the entry; one that is a label
+        is looked for as such. What has neither letter nor digit is in no index, and is only
+        looked for in the last `SIGNS_WITHIN` entries.
+    edition, kind : str
+        Only of an edition (or "studio"), or of a kind.
+    before : int, optional
+        The place before which to begin.
+    """
+    sought = [_sought(one) for one in words.split()]
+    signs = [one for one in sought if not any(map(str.isalnum, one))]
+    entries = reading.latest(
+        AT_ONCE + 1, before, edition or None, (kind,) if kind else None,
+        words=[one for one in sought if one not in signs], holds=signs,
+        after=max(reading.head().seq - SIGNS_WITHIN, 0) if signs else 0,
+    )  # fmt: skip
+    shown = entries[:AT_ONCE]
+    return Found(
+        tuple(_rows(reading, shown, zone)), shown[-1].seq if len(entries) > AT_ONCE else None
+    )
+
+
+def _sought(word: str) -> str:
+    """Return a word as it is looked up: a label whole, which a space behind it says."""
+    labels = (read_label(word, letter) for letter in WIDTHS if not word.isdigit())
+    label = next((one for one in labels if one is not None), None)
+    return f"{label} " if label else word
+
+
+def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]:
+    """Return the last correction of each entry that has one."""
+    later = reading.corrections([one.id for one in entries]) if entries else []
+    return {str(word.corrects): word for word in later}
+
+
+def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[Row]:
+    words = _corrections(reading, entries)
+    for entry, said in zip(entries, all_told(reading, entries, zone), strict=True):
+        yield _row(entry, said, words.get(entry.id))
+
+
+def _row(entry: Entry, said: dict[str, Any], word: Entry | None) -> Row:
+    verb = BY_KIND[entry.kind].verb if entry.kind in BY_KIND else entry.kind
+    note = [f"Entry {entry.seq}", day(said["day"]), verb, *([entry.by] if entry.by else [])]
+    if word is not None:
+        mark, about = ("lost", "Did not happen") if word.body["void"] else ("odd", "Corrected")
+    else:
+        mark, about = ("soon", "Late") if entry.is_late else ("", "")
+    return Row(seq=entry.seq, words=said["said"], note=" · ".join(note), mark=mark, word=about)
+
+
+def entry_shown(reading: Reading, seq: int, zone: str) -> dict[str, Any] | None:
+    """Return one entry whole, None if there is none at that place.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    seq : int
+        Its place.
+    zone : str
+        The studio's time zone.
+
+    Returns
+    -------
+    dict or None
+        ``seq``, ``words``, ``verb``, ``meaning``, ``fields``, ``envelope``, ``corrections``
+        (rows), ``corrects`` (a place or None), ``voided`` and ``before`` and ``after``.
+    """
+    entry = reading.entry(seq)
+    if entry is None:
+        return None
+    kind = BY_KIND.get(entry.kind)
+    later = reading.corrections([entry.id])
+    target = reading.entry(str(entry.corrects)) if entry.corrects else None
+    return {
+        "seq": seq, "words": told(reading, entry, zone)["said"],
+        "verb": kind.verb if kind else entry.kind, "meaning": kind.meaning if kind else "",
+        "edition": "" if entry.scope == STUDIO else entry.scope,
+        "fields": list(_field_facts(entry.body)), "envelope": _envelope(entry, zone),
+        "corrections": [replace(one, mark="", word="") for one in _rows(reading, later, zone)],
+        "corrects": target.seq if target else None,
+        "voided": bool(later) and bool(later[-1].body["void"]),
+        "can_change": kind is not None and entry.kind != CORRECTED and bool(kind.fields),
+        "after": seq + 1 if seq < reading.head().seq else None, "before": seq - 1 or None,
+    }  # fmt: skip
+
+
+def _field_facts(body: Mapping[str, Any]) -> Iterator[Fact]:
+    for name, value in body.items():
+        words = value_words(value)
+        if name != "edition" and words:
+            yield WORKED_OUT.get(name, name.replace("_", " ").capitalize()), words, ""
+
+
+def value_words(value: object) -> str:
+    """Return a value of an entry's body as it is read.
+
+    Examples
+    --------
+    >>> value_words({"value": "6.4", "unit": "kg", "typed": "6.4 kg"}), value_words({"stuck": 1})
+    ('6.4 kg', '1 stuck')
+    >>> value_words([1, 2, 3, 7]), value_words(True)
+    ('1 to 3, 7', 'yes')
+    """
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Mapping):
+        if "typed" in value:
+            return str(value["typed"])
+        return ", ".join(_pair(key, one) for key, one in value.items())
+    if isinstance(value, list):
+        if value and all(isinstance(one, int) for one in value):
+            return range_of(value)
+        return ", ".join(value_words(one) for one in value)
+    return "" if value is None else str(value)
+
+
+def _pair(key: str, value: object) -> str:
+    """Return a count by cause as "1 stuck", and anything else as "name: value"."""
+    is_count = isinstance(value, int) and not isinstance(value, bool)
+    return f"{value} {key}" if is_count else f"{key}: {value_words(value)}"
+
+
+def _envelope(entry: Entry, zone: str) -> list[Fact]:
+    """Return when and where an entry was written, and by whom."""
+    when = day(day_of(entry.at, zone).isoformat())
+    if len(entry.at) > len("2027-03-01"):
+        when += f", {_clock(entry.at, zone)}"
+    late = "typed in more than twelve hours later" if entry.is_late else ""
+    recorded = f"{day(day_of(entry.recorded, zone).isoformat())}, {_clock(entry.recorded, zone)}"
+    return [
+        ("It happened", when, late), ("Written down", recorded, ""),
+        ("By", entry.by or "nobody named", ""), ("Zone", entry.zone, ""),
+        ("Its id", entry.id, "never used again"),
+    ]  # fmt: skip
+
+
+def _clock(at: str, zone: str) -> str:
+    return datetime.fromisoformat(at).astimezone(ZoneInfo(zone)).strftime("%H:%M:%S")

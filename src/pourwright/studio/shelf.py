@@ -1,0 +1,459 @@
+"""The shelf: masters and molds, dry or not, casts made and left, what is due to be looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from pourwright.briefs.folder import BriefHere
+from pourwright.briefs.records import Studio
+from pourwright.errors import StudioError
+from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kept import once
+from pourwright.ledger.replaying import CORRECTED, effective
+from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.things import Doc, Things
+from pourwright.plan.case import plaster_of
+from pourwright.plan.standing_from_book import day_of, edition_doc
+from pourwright.report.saying import day_in_week
+from pourwright.studio.answers import casts_left
+from pourwright.studio.deliveries import mold_volume_l
+from pourwright.studio.editions import known_editions
+
+if TYPE_CHECKING:
+    from pourwright.materials.drying.weighings import WeighedForecast
+
+_CLOSEST_H, _FARTHEST_H = 12.0, 240.0
+"""How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
+AT_ONCE = 12
+"""Boards on one page."""
+JUDGE_EVERY = 5
+"""Casts after which a mold's cast is held beside the reference piece: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnShelf:
+    """A mold as it stands on its board.
+
+    Parameters
+    ----------
+    label, edition : str
+        Which one.
+    state : str
+        ``dry``, ``wet``, ``incomplete``, ``retired`` or ``destroyed``.
+    mark, word : str
+        The mark's shape and its word.
+    casts, thrown, lost : int
+        Casts given; of them thrown away, and lost. [-]
+    left : dict or None
+        ``p10``, ``p50``, ``p90``, ``chances`` and ``basis`` of the casts left.
+    judge_due : bool
+        Whether its next cast is held beside the reference piece.
+    verdict : str
+        What was last said of it.
+    days : int
+        Since it was poured. [days]
+    swapped : tuple of str
+        Parts that are not its first ones.
+    tag : str
+        What its strap says.
+    """
+
+    label: str
+    edition: str
+    state: str
+    mark: str
+    word: str
+    casts: int
+    thrown: int
+    lost: int
+    left: dict[str, Any] | None
+    judge_due: bool
+    verdict: str
+    days: int
+    swapped: tuple[str, ...]
+    tag: str
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """A board of the shelf: an edition's forms and molds."""
+
+    edition: str
+    name: str
+    state: str
+    forms: tuple[dict[str, Any], ...]
+    molds: tuple[OnShelf, ...]
+    away: tuple[OnShelf, ...]
+    spares: tuple[dict[str, Any], ...]
+    basis: str
+
+
+def boards(reading: Reading, today: date, zone: str, begin: int = 0) -> tuple[Board, ...]:
+    """Return boards of the shelf, those of open editions first.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    today : date
+        The day it is.
+    zone : str
+        The studio's.
+    begin : int
+        How many of them to pass over; there are at most `AT_ONCE`. [-]
+    """
+    things = reading.things
+    names = [doc["edition"] for doc in known_editions(reading)[begin : begin + AT_ONCE]]
+    return tuple(
+        once(things, name, ("board", today, zone), lambda: _board(things, name, today, zone))  # noqa: B023
+        for name in names
+    )
+
+
+def _board(things: Things, edition: str, today: date, zone: str) -> Board:
+    doc = edition_doc(things, edition)
+    left = {one["label"]: one for one in casts_left(things, edition)}
+    molds = [
+        on_shelf(label, mold, left.get(label), today, zone)
+        for label, mold in things.of("mold", edition)
+    ]
+    forms = [{"label": label, **form} for label, form in things.of("form", edition)]
+    spares = [
+        {"label": label, **part}
+        for label, part in things.of("part", edition)
+        if part["state"] == "spare"
+    ]
+    return Board(
+        edition, doc["name"], doc["state"], tuple(forms),
+        tuple(m for m in molds if m.state not in ("retired", "destroyed")),
+        tuple(m for m in molds if m.state in ("retired", "destroyed")), tuple(spares),
+        next((one["basis"] for one in left.values()), ""),
+    )  # fmt: skip
+
+
+def on_shelf(label: str, mold: Doc, left: dict[str, Any] | None, today: date, zone: str) -> OnShelf:
+    """Return a mold as it stands on its board.
+
+    Parameters
+    ----------
+    label : str
+        Its label.
+    mold : dict
+        Its document.
+    left : dict or None
+        Its row of ``casts_left``.
+    today : date
+        The day it is.
+    zone : str
+        The studio's.
+    """
+    state, mark, word = _state(mold)
+    return OnShelf(
+        label=label, edition=mold["edition"], state=state, mark=mark, word=word,
+        casts=mold["casts"], thrown=mold["thrown"], lost=mold["lost"],
+        left=None if left is None else {**left["left"], "chances": left["chances"], "basis": left["basis"]},
+        judge_due=judge_due(mold), verdict=(mold["verdict"] or {}).get("is", ""),
+        days=(today - day_of(mold["poured_at"], zone)).days,
+        swapped=tuple(f"{name} from {p['from']}" for name, p in mold["parts"].items() if p["from"]),
+        tag=mold["tag"] or "",
+    )  # fmt: skip
+
+
+def _state(mold: Doc) -> tuple[str, str, str]:
+    if mold["state"] == "destroyed":
+        return "destroyed", "lost", "Destroyed"
+    if mold["state"] == "retired":
+        return "retired", "half", "Retired, kept"
+    if not is_complete(mold):
+        return "incomplete", "odd", "Incomplete"
+    return ("wet", "raw", "Drying") if mold["wet"] else ("dry", "done", "Dry")
+
+
+def judge_due(mold: Doc) -> bool:
+    """Return whether every fifth cast has come round since a mold was last judged.
+
+    Parameters
+    ----------
+    mold : dict
+        Its document.
+    """
+    if mold["state"] != "in use":
+        return False
+    last = (mold["verdict"] or {}).get("casts", 0)
+    return bool(mold["casts"] - last >= JUDGE_EVERY)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drying:
+    """What the weighings of a mold say.
+
+    Parameters
+    ----------
+    rows : tuple of (str, str, str)
+        Day and time, mass, and loss since the one before, as they are shown.
+    days, masses_kg : tuple of float
+        The same as numbers, of weighings with the strap on. [days], [kg]
+    first : date
+        The day of the first weighing.
+    dry_kg, wet_kg : float or None
+        What the mold weighs dry and fresh by its mix. [kg]
+    ready, dry : tuple of (date, date) or None
+        Between which days it will be ready to cast, and dry.
+    says : str
+        The same in a sentence.
+    """
+
+    rows: tuple[tuple[str, str, str], ...]
+    days: tuple[float, ...]
+    masses_kg: tuple[float, ...]
+    first: date | None
+    dry_kg: float | None
+    wet_kg: float | None
+    ready: tuple[date, date] | None
+    dry: tuple[date, date] | None
+    says: str
+
+
+def weighed_of(reading: Reading, edition: str, label: str) -> list[dict[str, Any]]:
+    """Return the weighings of a mold with its strap on, all that still hold, the first in front.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    edition, label : str
+        The mold.
+    """
+    every = once(reading.things, edition, "weighed", lambda: _weighed(reading, edition))
+    return every.get(label, [])
+
+
+def _weighed(reading: Reading, edition: str) -> dict[str, list[dict[str, Any]]]:
+    """Return the strapped weighings of an edition by mold."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for entry in effective(list(reading.entries(edition, kinds=("mold-weighed", CORRECTED)))):
+        if entry.kind == "mold-weighed" and entry.body.get("strapped", True):
+            weighing = {"at": entry.at, "mass": entry.body["mass"]}
+            found.setdefault(entry.body["mold"], []).append(weighing)
+    return found
+
+
+def drying_of(
+    weighed: Sequence[dict[str, Any]], here: BriefHere | None, units: str, zone: str
+) -> Drying:
+    """Return what a mold's weighings say, and when it will be dry by them.
+
+    Parameters
+    ----------
+    weighed : sequence of dict
+        As :func:`weighed_of` has them.
+    here : BriefHere or None
+        The edition's brief, for the mold's volume and mix.
+    units : {"metric", "us"}
+        What it is shown in.
+    zone : str
+        The studio's.
+    """
+    from pourwright.materials.plaster.volumes import dry_mass, wet_mass
+    from pourwright.quantities import show
+
+    weighed = sorted(weighed, key=lambda one: _moment(one["at"], zone))
+    at = [_moment(one["at"], zone) for one in weighed]
+    masses = [float(one["mass"]["value"]) for one in weighed]
+    brief, studio = (here.brief, here.studio) if here else (None, None)
+    dry_kg = wet_kg = None
+    if brief is not None and studio is not None:
+        volume, plaster = mold_volume_l(brief, studio), plaster_of(studio)
+        dry_kg, wet_kg = float(dry_mass(volume, plaster)), float(wet_mass(volume, plaster))
+    days = [(one - at[0]).total_seconds() / 86400 for one in at]
+    rows = []
+    for n, (one, mass) in enumerate(zip(at, masses, strict=True)):
+        loss = show(masses[n - 1] - mass, "mass", units) if n else ""
+        rows.append((one.strftime("%-d %b, %H:%M"), show(mass, "mass", units), loss))
+    ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
+    return Drying(
+        rows=tuple(rows), days=tuple(days), masses_kg=tuple(masses),
+        first=at[0].date() if at else None, dry_kg=dry_kg, wet_kg=wet_kg, ready=ready, dry=dry,
+        says=says,
+    )  # fmt: skip
+
+
+def _moment(at: str, zone: str) -> datetime:
+    if len(at) == len("2027-03-01"):  # typed in with a day alone: the middle of that day
+        return datetime.fromisoformat(at + "T12:00:00").replace(tzinfo=ZoneInfo(zone))
+    return datetime.fromisoformat(at).astimezone(ZoneInfo(zone))
+
+
+def _forecast(
+    days: Sequence[float],
+    masses: Sequence[float],
+    dry_kg: float | None,
+    studio: Studio | None,
+    at: Sequence[datetime],
+) -> tuple[tuple[date, date] | None, tuple[date, date] | None, str]:
+    if dry_kg is None or studio is None:
+        return None, None, "No brief here tells the mold's volume, so there is no forecast."
+    if len(days) < 2:
+        return None, None, "Two weighings, half a day apart or more, make a forecast."
+    # A mold that gained weight, or two weighings in an hour, are the scale's story, not an error of the page.
+    try:
+        found = _forecast_once(tuple(days), tuple(masses), dry_kg, studio.plaster.scale_step_kg)
+    except StudioError as no:
+        return None, None, f"No forecast: {no}"
+    ready, dry = (
+        (_later(at[-1], float(one.low)), _later(at[-1], float(one.high)))
+        for one in (found.ready, found.dry)
+    )
+    state = _state_by_weight(days, masses, dry_kg, studio)
+    if state:
+        return None, None, f"By its last two weighings it is {state}."
+    says = (
+        f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
+    )
+    return ready, dry, says
+
+
+@lru_cache(maxsize=256)
+def _forecast_once(
+    days: tuple[float, ...], masses_kg: tuple[float, ...], dry_kg: float, scale_step_kg: float
+) -> WeighedForecast:
+    from pourwright.materials.drying.weighings import forecast_from_weighings
+
+    return forecast_from_weighings(days, masses_kg, dry_kg, scale_step_kg=scale_step_kg)
+
+
+def _state_by_weight(
+    days: Sequence[float], masses: Sequence[float], dry_kg: float, studio: Studio
+) -> str:
+    """Return what the last two weighings say where that is not that it still dries; else nothing."""
+    from pourwright.materials.drying.dryness import MoldState, dryness
+
+    hours = 24 * (days[-1] - days[-2])
+    if not _CLOSEST_H <= hours <= _FARTHEST_H:
+        return ""
+    step = studio.plaster.scale_step_kg
+    state = dryness(masses[-2], masses[-1], hours, dry_kg, scale_step_kg=step).state
+    return "" if state in (MoldState.DRYING, MoldState.READY) else state.value
+
+
+def _later(moment: datetime, days: float) -> date:
+    return (moment + timedelta(days=days)).date()
+
+
+def _between(span: tuple[date, date]) -> str:
+    low, high = span
+    if low == high:
+        return f"by {day_in_week(low)}"
+    return f"between {day_in_week(low)} and {day_in_week(high)}"
+
+
+def left_of(things: Things, edition: str, label: str) -> dict[str, Any] | None:
+    """Return the row of ``casts_left`` of one mold, None if it is not in use."""
+    return next((one for one in casts_left(things, edition) if one["label"] == label), None)
+
+
+def parts_of(mold: Doc) -> list[tuple[str, str, str]]:
+    """Return the parts of a mold: name, plaster lot, and what is to be said of it."""
+    told = []
+    for name, part in mold["parts"].items():
+        words = (
+            "broken; swap it"
+            if part["broken"]
+            else f"swapped in, {part['from']}"
+            if part["from"]
+            else "its first"
+        )
+        told.append((name, part["lot"] or "not told", words))
+    return told
+
+
+CURVE_MOST = 60
+"""How many more casts the small curve of a mold reaches to. [-]"""
+CURVE_HIGH = 20
+"""How high it is, in its own units. [-]"""
+
+
+def left_points(left: dict[str, Any]) -> str:
+    """Return the points of the small curve: the chance that a mold gives at least so many more.
+
+    Parameters
+    ----------
+    left : dict
+        ``chances`` as ``casts_left`` has them.
+
+    Examples
+    --------
+    >>> left_points({"chances": [{"more": 1, "chance": 1.0}, {"more": 20, "chance": 0.25}]})
+    '0,0 1,0.0 20,15.0 60,20'
+    """
+    points = [f"{c['more']},{CURVE_HIGH * (1 - c['chance']):.1f}" for c in left["chances"]]
+    last = left["chances"][-1]["more"] if left["chances"] else 0
+    ends = [] if last >= CURVE_MOST else [f"{CURVE_MOST},{CURVE_HIGH}"]
+    return " ".join(["0,0", *points, *ends])
+
+
+def left_words(left: dict[str, Any]) -> str:
+    """Return the casts left in words.
+
+    Examples
+    --------
+    >>> left_words({"p10": 4, "p50": 12, "p90": 23})
+    '4 to 23 more, half give 12'
+    """
+    return f"{left['p10']} to {left['p90']} more, half give {left['p50']}"
+
+
+def chances_of(left: dict[str, Any] | None) -> list[tuple[str, str]]:
+    """Return the chances of so many more casts as a table shows them.
+
+    Examples
+    --------
+    >>> chances_of({"chances": [{"more": 5, "chance": 0.912}]})
+    [('5', '91 %')]
+    """
+    rows = left["chances"] if left else []
+    return [(str(one["more"]), f"{100 * one['chance']:.0f} %") for one in rows]
+
+
+def facts_of(mold: OnShelf, doc: Doc, zone: str) -> list[tuple[str, str, str]]:
+    """Return what is told of a mold first: label, value and a few words.
+
+    Parameters
+    ----------
+    mold : OnShelf
+        The mold.
+    doc : dict
+        Its document.
+    zone : str
+        The studio's.
+    """
+    poured = day_in_week(day_of(doc["poured_at"], zone))
+    last = day_in_week(day_of(doc["last_cast"], zone)) if doc["last_cast"] else "never cast"
+    away = f"{mold.thrown} thrown away as conditioning, {mold.lost} lost"
+    verdict = doc["verdict"] or {}
+    facts = [
+        ("Poured", poured, f"{mold.days} days ago"),
+        ("Casts", str(mold.casts), f"{away}; last {last}"),
+        (
+            "Wear",
+            mold.verdict or "not judged yet",
+            f"after {verdict['casts']} casts"
+            if "casts" in verdict
+            else "every fifth cast beside the reference piece",
+        ),
+    ]
+    if doc["dry_at"]:
+        facts.insert(1, ("Dry", day_in_week(day_of(doc["dry_at"], zone)), "by the book"))
+    if mold.tag:
+        facts.append(("Strap", mold.tag, ""))
+    if mold.state in ("retired", "destroyed"):
+        when = day_in_week(day_of(doc[f"{mold.state}_at"], zone))
+        facts.append((mold.word, when, doc.get("why") or doc.get("how") or ""))
+    if doc["kept"]:
+        facts.append(("Declared kept", doc["kept"]["where"], doc["kept"].get("why") or ""))
+    return facts

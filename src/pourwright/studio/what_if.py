@@ -1,0 +1,220 @@
+"""What if there were other molds, another size, another date or other hours: in under a second."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pourwright.briefs.editing import for_form
+from pourwright.briefs.edition_fields import FIELDS
+from pourwright.briefs.folder import read_on
+from pourwright.briefs.read_field import Sheet, read_value
+from pourwright.briefs.reading import read_brief
+from pourwright.briefs.records import Brief, Studio
+from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
+from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.plan.beside import edition_id
+from pourwright.plan.case import Case, build_case
+from pourwright.plan.cost import cost_of_plan
+from pourwright.plan.molds import choose_molds
+from pourwright.plan.odds import Effort, outlook, plan_outlook
+from pourwright.plan.standing import Standing
+from pourwright.plan.standing_from_book import day_of, standing_from_book
+from pourwright.quantities import show
+from pourwright.report.saying import day
+from pourwright.studio.book import BOOK_FILE, open_book
+
+RUNS = 200
+"""Runs behind an answer: the ends of the range may move by some days beside the plan's own."""
+
+_SPECS = {one.path: one for one in (*FIELDS, *STUDIO_FIELDS)}
+ASKED = {
+    "pieces": "edition.pieces",
+    "molds": "edition.molds",
+    "deadline": "edition.deadline",
+    "hours": "time.hours_a_day",
+}
+"""What may be other than in the brief, and the field that it is."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What is to be other than in the brief; None for what stays.
+
+    Parameters
+    ----------
+    pieces, molds : int or None
+        Numbered pieces, and molds in use at once. [-]
+    deadline : date or None
+        Day by which the last piece is packed.
+    minutes : float or None
+        Hands-on time of one person on a working day. [min]
+    """
+
+    pieces: int | None = None
+    molds: int | None = None
+    deadline: date | None = None
+    minutes: float | None = None
+
+
+def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wish:
+    """Return what was typed as a wish, everything wrong told at once.
+
+    Parameters
+    ----------
+    typed : mapping of str
+        By the names of `ASKED`.
+    today : date
+        The day it is.
+    units : {"metric", "us"}
+        The studio's.
+
+    Raises
+    ------
+    BadInput
+        With a complaint for each that cannot be used.
+
+    Examples
+    --------
+    >>> wish_of({"molds": "5", "hours": "4 h"}, date(2036, 1, 1)).minutes
+    240.0
+    """
+    sheet, complaints = Sheet("", today, units), list[Complaint]()
+    found: dict[str, Any] = {}
+    for name, path in ASKED.items():
+        if text := typed.get(name, "").strip():
+            raw: object = int(text) if re.fullmatch(r"[0-9]{1,9}", text) else text
+            try:
+                found[name] = read_value(raw, _SPECS[path], name, sheet)
+            except BadInput as error:
+                complaints += [for_form(one, name) for one in error.complaints]
+    if isinstance(found.get("deadline"), date) and found["deadline"] <= today:
+        complaints.append(
+            Complaint("deadline", as_written(typed["deadline"]), f"it must be after today, {today}")
+        )
+    if complaints:
+        raise BadInput(complaints)
+    found["minutes"] = found.pop("hours", None)
+    return Wish(**found)
+
+
+def what_if(folder: Path, path: Path, today: date, wish: Wish) -> dict[str, Any]:
+    """Return the outlook of an edition with some things other than in its brief.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    path : Path
+        The edition's brief.
+    today : date
+        The day it is.
+    wish : Wish
+        What is other.
+
+    Returns
+    -------
+    dict
+        ``pieces``, ``molds``, ``casts``, ``loads``, ``finish`` with ``p10``, ``p50`` and
+        ``p90``, ``deadline``, ``word`` (likely, tight or unlikely; None without a date),
+        ``cost`` and ``currency``.
+
+    Raises
+    ------
+    StudioError
+        If the brief cannot be read, or such an edition cannot be made here.
+    """
+    brief, studio, standing = _read(folder, path, today, wish)
+    case = _case(*_with(brief, studio, wish), standing, today)
+    there = len(case.edition.already.molds)
+    if wish.molds is not None and wish.molds < there:
+        raise BadInput.one("molds", str(wish.molds), f"write at least {there}; so many stand already")  # fmt: skip
+    look = outlook(case, choose_molds(case, first_only=True), Effort(RUNS))
+    chosen = look.choice.chosen
+    return {
+        "pieces": case.brief.edition.pieces,
+        "molds": chosen.molds,
+        "casts": chosen.casts + chosen.conditioning,
+        "loads": sum(chosen.loads),
+        "deadline": case.brief.edition.deadline.isoformat() if case.brief.edition.deadline else None,
+        "hours": case.studio.time.minutes_a_day / 60,
+        "cost": _cost(case, look.choice.chosen),
+        "currency": case.studio.studio.currency,
+        "begun": standing is not None,
+        **plan_outlook(look),
+    }  # fmt: skip
+
+
+def _read(
+    folder: Path, path: Path, today: date, wish: Wish
+) -> tuple[Brief, Studio, Standing | None]:
+    """Read the brief and, where the book has the edition, what is true of it."""
+    name = edition_id(path)
+    if not (folder / BOOK_FILE).is_file():
+        return *read_brief(path, read_on(path, today)), None
+    book = open_book(folder, create=False)
+    with book.store, book.reading() as reading:
+        doc = reading.things.get("edition", name)
+        if doc is None:
+            return *read_brief(path, read_on(path, today)), None
+        planned = read_on(path, day_of(doc["planned_at"], book.zone))
+        brief, studio = read_brief(path, planned)
+        standing = standing_from_book(reading.things, brief, studio, today)
+    pieces = _size(doc, wish)
+    return brief, studio, replace(standing, planned_on=planned, pieces=pieces)
+
+
+def _size(doc: Mapping[str, Any], wish: Wish) -> int:
+    """Return the size that is wished; it is free until a number is marked."""
+    now = int(doc["pieces"])
+    if wish.pieces not in (None, now) and doc["frozen"]:
+        raise BadInput.one("pieces", str(wish.pieces), f"a piece bearing /{now} is marked, so it stays {now}")  # fmt: skip
+    return wish.pieces or now
+
+
+def _with(brief: Brief, studio: Studio, wish: Wish) -> tuple[Brief, Studio]:
+    terms: dict[str, Any] = {
+        "pieces": wish.pieces, "molds": wish.molds, "deadline": wish.deadline,
+    }  # fmt: skip
+    told = {name: value for name, value in terms.items() if value is not None}
+    brief = replace(brief, edition=replace(brief.edition, **told))
+    if wish.minutes is not None:
+        studio = replace(studio, time=replace(studio.time, minutes_a_day=wish.minutes))
+    return brief, studio
+
+
+def _case(brief: Brief, studio: Studio, standing: Standing | None, today: date) -> Case:
+    first = None if standing is None else standing.as_of
+    return build_case(brief, studio, today, first=first, standing=standing)
+
+
+def _cost(case: Case, chosen: Any) -> str | None:
+    total = cost_of_plan(case, chosen).total
+    return None if total is None else str(total)
+
+
+def outlook_rows(found: Sequence[Mapping[str, Any]]) -> tuple[tuple[str, ...], ...]:
+    """Return answers as rows of a table: what it is about, then a cell for each answer.
+
+    Parameters
+    ----------
+    found : sequence of dict
+        Of :func:`what_if`.
+    """
+    rows: tuple[tuple[str, Callable[[Mapping[str, Any]], str]], ...] = (
+        ("Last piece packed by", lambda one: day(one["deadline"]) if one["deadline"] else "none"),
+        ("The date is", lambda one: one["word"] or "no date to keep"),
+        ("Numbered pieces", lambda one: str(one["pieces"])),
+        ("Molds in use", lambda one: str(one["molds"])),
+        ("Hands-on hours a day", lambda one: show(60 * one["hours"], "duration")),
+        ("Casts still to make", lambda one: str(one["casts"])),
+        ("Kiln loads still to fire", lambda one: str(one["loads"])),
+        ("Half of all runs are done by", lambda one: day(one["p50"])),
+        ("Eight in ten between", lambda one: f"{day(one['p10'], weekday=False)} and {day(one['p90'], weekday=False)}"),
+        ("Cost", lambda one: "not priced" if one["cost"] is None else f"{one['cost']} {one['currency']}"),
+    )  # fmt: skip
+    return tuple((title, *(cell(one) for one in found)) for title, cell in rows)

@@ -1,0 +1,97 @@
+"""The heavy work that the server has done by its worker, one function a thing.
+
+Each imports what it needs when it is called: that is loaded in the worker's process and ends
+with it, so that the server stays small.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, cast
+
+if TYPE_CHECKING:
+    from pourwright.report.charts.palette import Scheme
+    from pourwright.studio.book import Checked
+    from pourwright.studio.heat_fits import HeatFit
+    from pourwright.studio.heat_logs import HeatLog
+    from pourwright.studio.shelf import Drying
+    from pourwright.studio.what_if import Wish
+
+
+def edition_plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+    """Return the plan of an edition, going on from the book."""
+    from pourwright.studio import edition_plan
+
+    return edition_plan.edition_plan(folder, brief, today)
+
+
+def plan_chart(plan: dict[str, Any], name: str, width: str, scheme: str) -> bytes | None:
+    """Return a chart of a plan as an SVG file."""
+    from pourwright.studio import edition_plan
+
+    return edition_plan.chart_svg(plan, name, width, cast("Scheme", scheme))
+
+
+def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+    """Return how many pieces of an edition may be offered."""
+    from pourwright.studio import offered
+
+    return offered.offered(folder, brief, today)
+
+
+def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> dict[str, Any]:
+    """Return the outlook of an edition with some things other than in its brief."""
+    from pourwright.studio import what_if
+
+    return what_if.what_if(folder, brief, today, wish)
+
+
+def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
+    """Keep a brief or a studio's file from elsewhere; return which, and its name."""
+    from pourwright.studio import begin
+
+    return begin.take_in(folder, data, today)
+
+
+def heat_fits(logs: Sequence[HeatLog]) -> list[HeatFit]:
+    """Return the law through each thermometer log."""
+    from pourwright.studio import heat_fits
+
+    return heat_fits.heat_fits(logs)
+
+
+def heat_chart(log: HeatLog, fit: HeatFit, units: str, zone: str, width: str, scheme: str) -> bytes:
+    """Return a thermometer log as an SVG file."""
+    from pourwright.studio import heat_picture
+
+    return heat_picture.heat_svg(log, fit, units, zone, width, cast("Scheme", scheme))
+
+
+def weighings_chart(label: str, drying: Drying, width: str, scheme: str) -> bytes:
+    """Return a mold's weighings as an SVG file."""
+    from pourwright.studio import mold_chart
+
+    return mold_chart.weighings_svg(label, drying, width, cast("Scheme", scheme))
+
+
+def copy_book(folder: Path, now: datetime) -> str:
+    """Put a verified copy beside the book; return what is said of it."""
+    from pourwright.studio import copies
+
+    return copies.copy_book(folder, now)
+
+
+def check_book(folder: Path, checkpoint: str) -> Checked:
+    """Check the whole book, against a checkpoint if one is given."""
+    from pourwright.studio import copies
+
+    return copies.check_book(folder, checkpoint)
+
+
+def bring_up_to_date(folder: Path) -> None:
+    """Bring a book of an older version up to date."""
+    from pourwright.studio import book
+
+    book.bring_up_to_date(folder)

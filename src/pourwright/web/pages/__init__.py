@@ -1,0 +1,1 @@
+"""The pages, each a module that registers its own routes."""

@@ -1,0 +1,223 @@
+"""The first run: four questions, or a file from elsewhere; and an edition's brief, table by table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from pourwright.web import heavy
+from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.web.drawn import new_id
+from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, marked
+from pourwright.web.pages.settings import TITLES, as_file
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, page
+from pourwright.web.toml_fields import table_form, told_words
+
+router = APIRouter()
+
+_LABELS = {
+    "pieces": "Numbered pieces", "water": "Water that fills each master", "dry_mass": "Dry mass of one mold",
+    "glaze_load": "Pieces in a glaze load", "loads_a_week": "Kiln loads a week", "life": "Casts that a mold gives",
+}  # fmt: skip
+"""What each answer is, so that a sentence about it can name it."""
+_UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
+
+
+@router.get("/begin")
+def begin_form(request: Request) -> Response:
+    """Ask the four questions; an example fills them in."""
+    from pourwright.studio.begin import EXAMPLES
+
+    desk, query = desk_of(request), request.query_params
+    units = "us" if query.get("units", desk.units) == "us" else "metric"
+    found = next((one for one in EXAMPLES if one.key == query.get("example")), None)
+    typed = dict(found.answers[units]) if found else {}
+    return page(request, "begin.html", **_begin_shown(desk, typed, units))
+
+
+@router.post("/begin")
+def begin_edition(request: Request, typed: TypedForm) -> Response:
+    """Write the brief, enter the edition into the book, and go on to its plan."""
+    from pourwright.studio.begin import begin, begun_before
+
+    desk = desk_of(request)
+    units = str(typed.get("units", desk.units))
+    keep_page(request, "begin.html", typed=typed, **_begin_shown(desk, typed, units))
+    texts = {name: value for name, value in typed.items() if isinstance(value, str)}
+    sent = texts.get("id") or new_id()
+    with desk.book.reading() as reading:
+        if before := begun_before(reading, sent):  # the form was sent twice
+            return back(f"/editions/{before}/plan")
+        begun = begin(desk.folder, reading.things, texts, units, desk.today())
+    answer = desk.do(begun.command | {"id": sent}, who_asks(request))
+    return back(f"/editions/{begun.edition}/plan", answer)
+
+
+def _begin_shown(desk: Desk, typed: Any, units: str) -> dict[str, Any]:
+    from pourwright.studio.begin import EXAMPLES
+
+    is_new = not (desk.folder / "studio.toml").exists()
+    return {
+        "title": "Begin an edition", "here": "editions", "is_new": is_new, "units": units,
+        "examples": EXAMPLES, "form": _questions(typed, units, is_new=is_new), "marked": marked,
+    }  # fmt: skip
+
+
+def _questions(typed: Any, units: str, *, is_new: bool) -> Form:
+    from pourwright.briefs.first_questions import QUESTIONS
+
+    asked = [
+        Shown(
+            name=one.key, label=_LABELS[one.key], kind="code", required=not one.optional,
+            hint=f"Question {one.number} of 4. {one.text} {one.help} Such as: {one.example[units]}.",
+            need="or the next" if one.key == "water" else "or the one before" if one.key == "dry_mass" else "",
+        )
+        for one in QUESTIONS if is_new or one.key != "loads_a_week"
+    ]  # fmt: skip
+    hidden = Shown(name="id", label="", kind="hidden", value=new_id())
+    name = Shown(name="name", label="Name of the edition", required=True, hint="Such as: Tide cup.")  # fmt: skip
+    room = (
+        Shown(name="units", label="What does your scale show?", kind="choice", required=True, choices=_UNITS, values=(units,)),
+        Shown(name="studio_name", label="What is the studio called?"),
+        Shown(name="country", label="Country", kind="code", size=8, hint="Two letters, for the public holidays. Such as: DK."),
+        Shown(name="zone", label="Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."),
+        Shown(name="currency", label="Currency", kind="code", size=8, hint="Three letters. Such as: DKK. Empty means EUR."),
+    )  # fmt: skip
+    return Form(
+        action="/begin", submit="To the plan", first=filled((hidden, name, *asked), typed),
+        rest=filled(room, typed) if is_new else (), rest_title="About the studio, if you like",
+    )  # fmt: skip
+
+
+# --- a file from elsewhere
+
+
+@router.get("/begin/file")
+def file_form(request: Request) -> Response:
+    """Ask for a brief or a studio's file that was made elsewhere."""
+    return page(request, "take_in.html", **_file_shown({}))
+
+
+@router.post("/begin/file")
+def take_file(request: Request, typed: FileForm) -> Response:
+    """Put a file into the studio's folder, and its edition into the book."""
+    from pourwright.briefs.folder import brief_path
+    from pourwright.errors import BadInput
+    from pourwright.studio.begin import plan_command
+
+    desk = desk_of(request)
+    kept = {name: value for name, value in typed.items() if isinstance(value, str)}
+    keep_page(request, "take_in.html", typed=kept, **_file_shown(kept))
+    data = _data(typed)
+    if not data:
+        raise BadInput.one("file", None, "choose a file, or write what it holds below")
+    what, name = desk.worker.call(heavy.take_in, desk.folder, data, desk.today())
+    if what == "studio":
+        return back("/settings", f"The studio's file is kept: {name}.")
+    path = brief_path(desk.folder, name)
+    with desk.book.reading() as reading:
+        is_known = reading.things.get("edition", name) is not None
+    if path is None or is_known:
+        return back(f"/editions/{name}", f"The brief of {name} is kept.")
+    answer = desk.do(plan_command(path, desk.today()) | {"id": new_id()}, who_asks(request))
+    return back(f"/editions/{name}", answer)
+
+
+def _data(typed: dict[str, Any]) -> bytes:
+    """Return what was sent: a file's bytes, or the text that was written."""
+    sent = typed.get("file")
+    if isinstance(sent, UploadFile):
+        with sent.file as file:
+            return file.read()
+    return str(typed.get("text", "")).encode()
+
+
+def _file_shown(typed: Any) -> dict[str, Any]:
+    fields = (
+        Shown(name="file", label="A file", kind="file", accept=".toml", need="", hint="An edition's brief or a studio's file, as TOML."),
+        Shown(name="text", label="Or what it holds", kind="long", rows=12, need=""),
+    )  # fmt: skip
+    form = Form(action="/begin/file", submit="Take it in", first=filled(fields, typed), cancel="/begin")  # fmt: skip
+    return {"title": "A file from elsewhere", "here": "editions", "form": form, "marked": marked}
+
+
+# --- an edition's brief
+
+
+@router.get("/editions/{edition}/brief")
+def brief_page(request: Request, edition: str) -> Response:
+    """Show what an edition's brief says, table by table."""
+    from pourwright.briefs.editing import fields_of, sections, stands
+    from pourwright.briefs.parts_form import parts_told
+
+    desk = desk_of(request)
+    name, path = brief_of(desk, edition)
+    tables = [
+        {
+            "title": TITLES[one.table], "about": one.about, "to": f"/editions/{edition}/brief/{one.table}",
+            "rows": told_words(known := fields_of("edition", one.table), stands(path, one.table, known)),
+        }
+        for one in sections("edition")
+    ]  # fmt: skip
+    return page(
+        request, "brief.html", title=f"Brief of {name}", here="editions", edition=edition, name=name,
+        tables=tables, parts=[one.get("name", f"Part {place}") for place, one in enumerate(parts_told(path), 1)],
+    )  # fmt: skip
+
+
+def brief_of(desk: Desk, edition: str) -> tuple[str, Any]:
+    """Return the name of an edition and the file of its brief; both must be there."""
+    from pourwright.briefs.folder import brief_path
+
+    path = brief_path(desk.folder, edition)
+    with desk.book.reading() as reading:
+        doc = reading.things.get("edition", edition)
+    if doc is None or path is None:
+        raise HTTPException(404)
+    return str(doc["name"]), path
+
+
+@router.get("/editions/{edition}/brief.toml")
+def brief_file(request: Request, edition: str) -> Response:
+    """Give an edition's brief as it is."""
+    _, path = brief_of(desk_of(request), edition)
+    return as_file(path.read_bytes(), path.name)
+
+
+@router.get("/editions/{edition}/brief/{table}")
+def brief_form(request: Request, edition: str, table: str) -> Response:
+    """Show a table of an edition's brief, to be changed."""
+    return page(request, "table.html", **_table_shown(desk_of(request), edition, table))
+
+
+@router.post("/editions/{edition}/brief/{table}")
+def change_brief(request: Request, edition: str, table: str, typed: TypedForm) -> Response:
+    """Change a table of an edition's brief; everything else in it stays to the byte."""
+    from pourwright.briefs import editing as toml_form
+
+    desk = desk_of(request)
+    keep_page(request, "table.html", typed=typed, **_table_shown(desk, edition, table, typed))
+    toml_form.change_brief(desk.folder, edition, table, typed, desk.today())
+    return back(f"/editions/{edition}/brief", f"{TITLES[table]}: kept.")
+
+
+def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dict[str, Any]:
+    from pourwright.briefs.editing import fields_of, sections, stands
+
+    name, path = brief_of(desk, edition)
+    section = next((one for one in sections("edition") if one.table == table), None)
+    if section is None:
+        raise HTTPException(404)
+    fields = fields_of("edition", table)
+    told = stands(path, table, fields) if typed is None else typed
+    to = f"/editions/{edition}/brief"
+    return {
+        "title": TITLES[table], "here": "editions", "about": section.about, "kicker": name,
+        "form": table_form(f"{to}/{table}", fields, told, desk.units, to), "marked": marked,
+        "note": "The brief is what the plan starts from. What the book says is true goes before it." if table == "edition" else "",
+    }  # fmt: skip

@@ -1,0 +1,165 @@
+"""The bench: slip, and what both benches share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from pourwright.errors import BadInput, as_written
+from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.web.drawn import new_id
+from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, page
+
+if TYPE_CHECKING:
+    from pourwright.studio.bench.slip import SlipCard
+
+router = APIRouter()
+
+CASTING_CAUSES = (
+    "stuck", "torn opening", "handle crack", "collapse", "pinhole", "casting line", "other",
+)  # fmt: skip
+"""Causes that show when a mold is opened."""
+
+
+@router.get("/bench")
+def bench(request: Request) -> Response:
+    """Show both benches, and how many clocks run at each."""
+    slip = [card for one in slip_of(desk_of(request)) for card in one["cards"]]
+    return page(
+        request, "bench.html", title="Bench", here="bench", resting=sum(not c.is_running for c in slip),
+        running=sum(c.is_running for c in slip), batches=_batches(desk_of(request)),
+    )  # fmt: skip
+
+
+@router.get("/bench/slip")
+def slip(request: Request) -> Response:
+    """Show a card for each mold, in the order of their clocks."""
+    return page(request, "bench_slip.html", **_slip_shown(request, {}))
+
+
+@router.post("/bench/slip/wall")
+def enter_wall(request: Request, typed: TypedForm) -> Response:
+    """Give the molds that still stand the time of a wall that was measured in a cut spare."""
+    from pourwright.studio.bench.wall import retimed
+
+    keep_page(request, "bench_slip.html", typed=typed, **_slip_shown(request, typed))
+    desk, who = desk_of(request), who_asks(request)
+    with desk.book.reading() as reading:
+        commands, said = retimed(reading, desk.folder, typed, desk.now(), desk.units)
+    for command in commands:
+        desk.do(command, who)
+    return back("/bench/slip", said)
+
+
+@router.post("/bench/slip/cast")
+def cast_many(request: Request, typed: TypedForm) -> Response:
+    """Write down the casts of all molds but some, with what was lost and why."""
+    shown = _slip_shown(request, typed)
+    keep_page(request, "bench_slip.html", typed=typed, **shown)
+    answer = desk_of(request).do(cast_command(typed), who_asks(request))
+    return back("/bench/slip", answer)
+
+
+def cast_command(typed: dict[str, Any]) -> dict[str, Any]:
+    """Return the book's command for the form that casts all molds but some.
+
+    Parameters
+    ----------
+    typed : dict
+        ``edition``, ``out`` (molds that were left out), ``lot``, and a count ``lost-stuck``
+        and the like for each cause.
+
+    Examples
+    --------
+    >>> cast_command({"edition": "e", "out": ["M-002"], "lost-stuck": "1", "id": "a"})["lost"]
+    '1 stuck'
+    """
+    out = typed.get("out", [])
+    left = [out] if isinstance(out, str) else list(out)
+    causes = {cause: str(typed.get(f"lost-{_slug(cause)}", "0")) for cause in CASTING_CAUSES}
+    for cause, count in causes.items():
+        if not (count.isascii() and count.isdecimal() and len(count) < 5):
+            name = f"lost-{_slug(cause)}"
+            raise BadInput.one(name, as_written(count), f"write how many were lost: {cause}")
+    lost = ", ".join(f"{int(count)} {cause}" for cause, count in causes.items() if int(count))
+    command = {"do": "cast", "id": typed.get("id") or new_id(), "edition": typed.get("edition")}
+    command["molds"] = f"all except {', '.join(left)}" if left else "all"
+    return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note"))
+
+
+def _told(typed: dict[str, Any], names: Iterable[str]) -> dict[str, Any]:
+    return {name: typed[name] for name in names if typed.get(name)}
+
+
+def _slug(cause: str) -> str:
+    return cause.replace(" ", "-")
+
+
+def slip_of(desk: Desk) -> list[dict[str, Any]]:
+    """Return the slip bench of each open edition: its cards, lots and loss causes."""
+    from pourwright.studio.bench.slip import slip_bench
+
+    with desk.book.reading() as reading:
+        return slip_bench(reading, desk.folder, desk.now())
+
+
+def _batches(desk: Desk) -> int:
+    from pourwright.studio.bench.plaster import plaster_bench
+
+    with desk.book.reading() as reading:
+        benches = plaster_bench(reading, desk.folder, desk.now())
+    return sum(len(one["cards"]) for one in benches)
+
+
+def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+    from pourwright.studio.bench.clocks import shown_clock
+    from pourwright.studio.care import SLIP, care_here
+
+    benches = slip_of(desk_of(request))
+    cards = [card for one in benches for card in one["cards"]]
+    standing = [card for card in cards if card.phase == "fill"]
+    return {
+        "title": "Slip", "here": "bench", "benches": benches, "cards": _in_order(cards),
+        "causes": [(one, _slug(one)) for one in CASTING_CAUSES], "marked": marked,
+        "wall": _wall_form(standing, benches, typed) if standing else None,
+        "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)), "many": len(benches) > 1, "path": "/bench/slip",
+        "clock": shown_clock, "now_ms": desk_of(request).clock.now_ms(),
+        "fettle": {label: start for one in benches for label, start in one["fettle"].items()},
+    }  # fmt: skip
+
+
+def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
+    """Return the cards of all editions in the order of their clocks."""
+    from pourwright.studio.bench.slip import order_of
+
+    return sorted(cards, key=order_of)
+
+
+def _wall_form(
+    standing: list[SlipCard], benches: list[dict[str, Any]], typed: dict[str, Any]
+) -> Form:
+    """Return the form of a cut spare: the mold, the wall that was found, the wall wanted."""
+    wanted = next((one["wall"] for one in benches if one["wall"]), "")
+    fields = (
+        Shown(name="id", label="", kind="hidden", value=new_id()),
+        Shown(
+            name="cut", label="Spare cut from", kind="choice", required=True,
+            choices=tuple((card.label, card.label) for card in standing), values=(standing[0].label,),
+        ),
+        Shown(
+            name="wall", label="Wall found", kind="code", required=True, inputmode="decimal", size=10,
+            hint="Cut the spare, measure the wall. Such as: 4.2 mm.",
+        ),
+        Shown(
+            name="wanted", label="Wall wanted", kind="code", value=wanted, size=10, inputmode="decimal",
+            need="as the brief says" if wanted else "needed, no brief tells it",
+        ),
+    )  # fmt: skip
+    return Form(
+        action="/bench/slip/wall", submit="Retime the molds that stand", first=filled(fields, typed)
+    )

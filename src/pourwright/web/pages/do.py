@@ -1,0 +1,94 @@
+"""A form for any verb of the book, made from its table; every list leads here."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from pourwright.web.desk import desk_of, who_asks
+from pourwright.web.drawn import new_id
+from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, in_label_words, page
+
+router = APIRouter()
+
+_OWN = frozenset({"back"})
+"""What a link to a form may say beside the fields: where to go afterwards."""
+
+
+@router.get("/do")
+def all_verbs(request: Request) -> Response:
+    """Show what can be written down, about the edition that the address names if it names one."""
+    from pourwright.studio.commands import verb_groups
+
+    edition = request.query_params.get("edition", "")[:40]
+    return page(
+        request, "do_list.html", title="Write something down", here="records",
+        groups=verb_groups(), edition=edition,
+    )  # fmt: skip
+
+
+@router.get("/do/{verb}")
+def verb_form(request: Request, verb: str) -> Response:
+    """Show the form of a verb; the address fills fields in."""
+    typed = dict(request.query_params)
+    return page(request, "do.html", **_shown(request, verb, typed, way_back(typed)))
+
+
+@router.post("/do/{verb}")
+def do_verb(request: Request, verb: str, typed: TypedForm) -> Response:
+    """Write down what a form says, then go back and show what the book answered."""
+    shown = _shown(request, verb, typed, way_back(typed))
+    keep_page(request, "do.html", **shown)
+    fields = {name: value for name, value in typed.items() if name not in _OWN}
+    answer = desk_of(request).do(_plain(fields) | {"do": verb}, who_asks(request))
+    return back(way_back(typed), answer)
+
+
+def way_back(typed: dict[str, Any]) -> str:
+    """Return where a form goes afterwards: a path of this studio, never another host's.
+
+    Examples
+    --------
+    >>> way_back({"back": "/shelf/M-004"}), way_back({"back": "//elsewhere"}), way_back({})
+    ('/shelf/M-004', '/', '/')
+    """
+    to = typed.get("back", "/")
+    is_ours = isinstance(to, str) and to.startswith("/") and to[1:2] not in ("/", "\\")
+    is_plain = is_ours and to.isprintable() and len(to) < 300
+    return str(to) if is_plain else "/"
+
+
+def _plain(fields: dict[str, Any]) -> dict[str, Any]:
+    """Return a form's fields as a command holds them: text, and lists of text."""
+    return {name: value for name, value in fields.items() if isinstance(value, str | list)}
+
+
+def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[str, Any]:
+    """Return what the page of a verb shows."""
+    from pourwright.studio.care import care_at
+    from pourwright.studio.commands import editions
+    from pourwright.studio.commands import verb as find
+
+    kind = find(verb)
+    meant = typed.get("edition", "")
+    first, rest = verb_fields(kind, *editions(desk_of(request).book, str(meant)))
+    hidden = (
+        Shown(name="id", label="", kind="hidden", value=new_id()),
+        Shown(name="back", label="", kind="hidden", value=to),
+    )
+    form = Form(
+        action=f"/do/{kind.verb}", submit="Write it down", cancel=to,
+        first=filled((*hidden, *first), typed), rest=filled(rest, typed),
+    )  # fmt: skip
+    return {
+        "title": in_label_words(kind.verb),
+        "here": "records",
+        "kind": kind,
+        "form": form,
+        "marked": marked,
+        "cautions": care_at(desk_of(request).folder, kind.verb),
+    }

@@ -1,0 +1,178 @@
+"""Editions: a tray of feet for each, its numbers, its plan, and what if it were otherwise."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from pourwright.web import heavy
+from pourwright.web.desk import Desk, desk_of
+from pourwright.web.forms import Form, Shown, filled, marked
+from pourwright.web.kept_plans import chart_now, plan_kept, plan_now
+from pourwright.web.pages.photos import photos_shown
+from pourwright.web.refused import keep_page
+from pourwright.web.render import begin_of, page
+
+router = APIRouter()
+
+CHARTS = ("fan", "use", "timeline", "molds", "risks")
+
+
+@router.get("/editions")
+def editions(request: Request) -> Response:
+    """Show every edition with its tray."""
+    from pourwright.studio.edition import AT_ONCE, edition_cards
+    from pourwright.studio.editions import known_editions
+
+    desk, begin = desk_of(request), begin_of(request)
+    with desk.book.reading() as reading:
+        cards = edition_cards(reading, desk.zone.key, begin)
+        rest = len(known_editions(reading)) - begin - len(cards)
+    return page(
+        request, "editions.html", title="Editions", here="editions", cards=cards,
+        older=f"/editions?after={begin + AT_ONCE}" if rest > 0 else "",
+    )  # fmt: skip
+
+
+@router.get("/editions/{edition}")
+def edition_page(request: Request, edition: str) -> Response:
+    """Show one edition: its numbers, ware, losses, money and what can be done with it."""
+    desk = desk_of(request)
+    shown = _standing(desk, edition)
+    plan = plan_kept(desk, edition)
+    return page(
+        request, "edition.html", title=shown["name"], here="editions", plan=plan,
+        finish=_finish(plan), **shown,
+    )  # fmt: skip
+
+
+def _standing(desk: Desk, edition: str) -> dict[str, Any]:
+    """Return what the book says of an edition."""
+    from pourwright.briefs.folder import brief_path
+    from pourwright.studio.edition import edition_shown
+
+    with desk.book.reading() as reading:
+        _known(reading.things, edition)
+        shown = edition_shown(reading.things, edition, desk.zone.key)
+    return shown | {"has_brief": brief_path(desk.folder, edition) is not None}
+
+
+def _known(things: Any, edition: str) -> dict[str, Any]:
+    doc: dict[str, Any] | None = things.get("edition", edition)
+    if doc is None:
+        raise HTTPException(404)
+    return doc
+
+
+def _finish(plan: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Return what the page of an edition tells of its plan."""
+    if plan is None:
+        return None
+    if "fault" in plan:
+        return {"fault": plan["fault"]}
+    from pourwright.report.answer import answer_words
+    from pourwright.report.money import cost_words
+    from pourwright.report.plan_charts import plan_figures
+
+    return {
+        "fault": "", "answer": answer_words(plan), "fan": plan_figures(plan)["fan"],
+        "cost": cost_words(plan),
+    }  # fmt: skip
+
+
+@router.get("/editions/{edition}/plan")
+def plan_page(request: Request, edition: str) -> Response:
+    """Work out the plan that goes on from the book, and show the whole of it."""
+    from pourwright.report.plan_charts import plan_figures
+    from pourwright.report.sections import plan_sections
+
+    desk = desk_of(request)
+    name = _name(desk, edition)
+    plan = plan_now(desk, edition)
+    sound = plan is not None and "fault" not in plan
+    return page(
+        request, "plan.html", title=f"Plan of {name}", here="editions", edition=edition, name=name,
+        plan=plan, finish=_finish(plan), figures=plan_figures(plan) if plan and sound else {},
+        sections=plan_sections(plan) if plan and sound else (),
+    )  # fmt: skip
+
+
+def _name(desk: Desk, edition: str) -> str:
+    with desk.book.reading() as reading:
+        return str(_known(reading.things, edition)["name"])
+
+
+@router.get("/editions/{edition}/charts/{name}.svg")
+def chart(request: Request, edition: str, name: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+    """Draw a chart of the plan."""
+    if name not in CHARTS or width not in ("phone", "desktop") or scheme not in ("light", "dark"):
+        raise HTTPException(404)
+    desk = desk_of(request)
+    _name(desk, edition)
+    svg = chart_now(desk, edition, name, width, scheme)
+    if svg is None:
+        raise HTTPException(404)
+    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+
+
+@router.get("/editions/{edition}/what-if")
+def what_if_page(request: Request, edition: str) -> Response:
+    """Ask how it would be with other molds, another size, another date, other hours."""
+    from pourwright.briefs.folder import brief_path
+    from pourwright.studio.what_if import ASKED, wish_of
+
+    desk = desk_of(request)
+    name, path = _name(desk, edition), brief_path(desk.folder, edition)
+    typed = {one: text for one in ASKED if (text := request.query_params.get(one, "").strip())}
+    shown: dict[str, Any] = {
+        "title": f"What if: {name}", "here": "editions", "edition": edition, "name": name,
+        "form": _what_if_form(edition, typed), "marked": marked, "has_brief": path is not None, "rows": (),
+    }  # fmt: skip
+    if path is None:
+        return page(request, "what_if.html", **shown)
+    keep_page(request, "what_if.html", typed=typed, **shown)
+    wishes = [wish_of(one, desk.today(), desk.units) for one in ({}, typed)]
+    found = [
+        desk.worker.call(heavy.what_if, desk.folder, path, desk.today(), wish)
+        for wish in (wishes if typed else wishes[:1])
+    ]
+    return page(request, "what_if.html", **shown | {"rows": _what_if_rows(found)})
+
+
+def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
+    fields = (
+        Shown(name="molds", label="Molds in use at once", kind="code", inputmode="numeric", size=8, need=""),
+        Shown(name="pieces", label="Numbered pieces", kind="code", inputmode="numeric", size=8, need=""),
+        Shown(name="deadline", label="Last piece packed by", kind="code", hint="A date, or: in 20 weeks.", need=""),
+        Shown(name="hours", label="Hands-on hours of a person a day", kind="code", hint="Such as: 4 h 30 min.", size=12, need=""),
+    )  # fmt: skip
+    return Form(action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed))  # fmt: skip
+
+
+def _what_if_rows(found: list[dict[str, Any]]) -> tuple[tuple[str, ...], ...]:
+    """Return the rows of the table: what it is about, as planned, and as asked."""
+    from pourwright.studio.what_if import outlook_rows
+
+    return outlook_rows(found)
+
+
+@router.get("/editions/{edition}/numbers/{n}")
+def number_page(request: Request, edition: str, n: str) -> Response:
+    """Tell the story of one number."""
+    from pourwright.studio.number import number_shown
+
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        doc = _known(reading.things, edition)
+        shown = number_shown(reading, edition, n, desk.zone.key)
+    if shown is None:
+        raise HTTPException(404)
+    pieces = tuple(one["piece"] for one in shown["bearers"])
+    to = f"/editions/{edition}/numbers/{n}"
+    return page(
+        request, "number.html", title=f"{shown['number']}, {doc['name']}", here="editions",
+        edition=edition, name=doc["name"], photos=photos_shown(desk, edition, pieces, to) if pieces else None, **shown,
+    )  # fmt: skip

@@ -1,0 +1,81 @@
+"""The questions at the bench, each a form made from its table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from pourwright.web.desk import desk_of
+from pourwright.web.forms import (
+    Form,
+    Shown,
+    TypedForm,
+    filled,
+    marked,
+    question_fields,
+    question_typed,
+)
+from pourwright.web.refused import keep_page
+from pourwright.web.render import page
+
+router = APIRouter()
+
+_UNITS = (("metric", "Metric"), ("us", "US"))
+
+
+@router.get("/figures")
+def all_figures(request: Request) -> Response:
+    """Show what can be asked."""
+    from pourwright.calculators.table import all_questions
+
+    questions = list(all_questions())
+    return page(request, "figures.html", title="Figures", here="figures", questions=questions)
+
+
+@router.get("/figures/{subject}")
+def figure_form(request: Request, subject: str) -> Response:
+    """Show the form of a question; the address fills fields in."""
+    return page(request, "figure.html", **_shown(request, subject, dict(request.query_params)))
+
+
+@router.post("/figures/{subject}")
+def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
+    """Work a question out and show the answer above its form."""
+    from pourwright.calculators.table import ask
+    from pourwright.calculators.words import as_sections
+
+    shown = _shown(request, subject, typed)
+    keep_page(request, "figure.html", **shown)
+    desk = desk_of(request)
+    path = desk.folder / "studio.toml"
+    studio = path if desk.studio is not None else None
+    asked = question_typed(shown["question"], typed)
+    units = typed.get("units", desk.units)
+    given, answer = ask(
+        subject, asked, "us" if units == "us" else "metric", today=desk.today(), studio=studio
+    )
+    sections = as_sections(shown["question"], given, answer)
+    return page(request, "figure.html", **shown | {"sections": sections})
+
+
+def _shown(request: Request, subject: str, typed: dict[str, Any]) -> dict[str, Any]:
+    from pourwright.calculators.table import find
+
+    question, units = find(subject), desk_of(request).units
+    first, rest = question_fields(question, units)
+    shown_in = Shown(name="units", label="Answer in", kind="choice", required=True, choices=_UNITS, values=(units,))  # fmt: skip
+    form = Form(
+        action=f"/figures/{subject}", submit="Work it out",
+        first=filled((*first, shown_in), typed), rest=filled(rest, typed),
+        rest_title="Refine it, if you like",
+    )  # fmt: skip
+    return {
+        "title": question.title,
+        "here": "figures",
+        "question": question,
+        "form": form,
+        "marked": marked,
+        "sections": (),
+    }

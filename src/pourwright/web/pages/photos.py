@@ -1,0 +1,144 @@
+"""Photos: taken in by a form of their own, shown beside what they are of."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request
+from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from pourwright.errors import BadInput
+from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.web.drawn import new_id
+from pourwright.web.forms import FileForm, Form, Shown, filled, marked
+from pourwright.web.pages.do import way_back
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, page
+
+router = APIRouter()
+
+MOST_BYTES = 21_000_000
+"""A photo of 20 MB, and the fields beside it. [bytes]"""
+_TYPES = "image/jpeg,image/png,image/webp"
+_FIELDS = ("camera", "photo")
+
+
+@router.get("/photos")
+def photos(request: Request) -> Response:
+    """Show the photos of a thing that has no page of its own, such as a master or a load."""
+    desk, query = desk_of(request), request.query_params
+    about, edition = query.get("about", "").strip()[:60], query.get("edition", "")
+    with desk.book.reading() as reading:
+        is_known = not edition or reading.things.get("edition", edition) is not None
+    if not about or not is_known:
+        raise HTTPException(404)
+    to = "/photos?" + urlencode({"about": about} | ({"edition": edition} if edition else {}))
+    shown = photos_shown(desk, edition or "studio", (about,), to)
+    return page(request, "photos.html", title=about, here="records", edition=edition, photos=shown)
+
+
+@router.get("/photos/add")
+def photo_form(request: Request) -> Response:
+    """Ask for a photo of something."""
+    return page(request, "photo.html", **_shown(dict(request.query_params)))
+
+
+@router.post("/photos/add", max_body_size=MOST_BYTES)
+def add_photo(request: Request, typed: FileForm) -> Response:
+    """Take in a photo, and name it in the book."""
+    from pourwright.studio.photos import keep_photo
+
+    kept = {name: value for name, value in typed.items() if isinstance(value, str)}
+    keep_page(request, "photo.html", typed=kept, **_shown(kept))
+    data = _one_file([one for name in _FIELDS for one in _as_list(typed.get(name))])
+    desk = desk_of(request)
+    told = {name: kept[name] for name in ("id", "edition", "about") if name in kept}
+    usual = {"by": who_asks(request).name, "zone": desk.zone.key}
+    answer = keep_photo(desk.folder, desk.book, data, usual | told, desk.now())
+    return back(way_back(kept), answer)
+
+
+def _as_list(sent: object) -> list[object]:
+    return sent if isinstance(sent, list) else [sent]
+
+
+def _one_file(sent: list[object]) -> bytes:
+    """Return what the one file that was sent holds; every file that was sent is let go of."""
+    files = [one for one in sent if isinstance(one, UploadFile)]
+    held = []
+    for one in files:
+        with one.file as file:
+            held.append(file.read() if len(files) == 1 else b"")
+    if not files:
+        raise BadInput.one("photo", None, "choose a photo: JPEG, PNG or WebP")
+    if len(files) > 1:
+        raise BadInput.one("photo", f"{len(files)} files", "send one photo at a time")
+    return held[0]
+
+
+def _shown(typed: dict[str, Any]) -> dict[str, Any]:
+    about = str(typed.get("about", ""))[:60]
+    fields = (
+        Shown(name="id", label="", kind="hidden", value=new_id()),
+        Shown(name="back", label="", kind="hidden", value=way_back(typed)),
+        Shown(name="edition", label="", kind="hidden"),
+        Shown(name="about", label="", kind="hidden"),
+        Shown(name="camera", label="Take it now", kind="file", accept="image/*", camera=True, need=""),
+        Shown(
+            name="photo", label="A photo", kind="file", accept=_TYPES, need="",
+            hint="One that is there already: JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
+        ),
+    )  # fmt: skip
+    told: dict[str, str | list[str]] = {
+        name: str(typed[name]) for name in ("edition", "about") if name in typed
+    }
+    form = Form(action="/photos/add", submit="Keep the photo", first=filled(fields, told), cancel=way_back(typed))  # fmt: skip
+    return {
+        "title": f"A photo of {about}" if about else "A photo", "here": "records",
+        "form": form, "marked": marked,
+    }  # fmt: skip
+
+
+@router.get("/photos/{scope}/{digest}.jpg")
+def photo(request: Request, scope: str, digest: str) -> Response:
+    """Give a photo that the book names and that was not erased; small, if that is asked for."""
+    from pourwright.studio.photos import photo_file
+
+    desk = desk_of(request)
+    if len(digest) != 64 or not digest.isalnum() or not digest.isascii():
+        raise HTTPException(404)
+    small = "small" in request.query_params
+    with desk.book.reading() as reading:
+        data = photo_file(reading.things, desk.folder, scope, digest, small=small)
+    if data is None:
+        raise HTTPException(404)
+    headers = {
+        "cache-control": "private, no-cache",
+        "content-disposition": f'inline; filename="photo-{digest[:12]}.jpg"',
+    }
+    return Response(data, media_type="image/jpeg", headers=headers)
+
+
+def photos_shown(desk: Desk, scope: str, about: tuple[str, ...], to: str) -> dict[str, Any]:
+    """Return what a page's part about photos shows.
+
+    Parameters
+    ----------
+    desk : Desk
+        The studio.
+    scope : str
+        The edition that the things belong to, or "studio".
+    about : tuple of str
+        What the photos are of; a new one is of the last.
+    to : str
+        The page's own address.
+    """
+    from pourwright.studio.photos import photos_of
+
+    with desk.book.reading() as reading:
+        found = photos_of(reading.things, scope, *about, zone=desk.book.zone)
+    fields = {"about": about[-1], "back": to} | ({} if scope == "studio" else {"edition": scope})
+    return {"found": found, "fields": fields, "about": about[-1]}

@@ -1,0 +1,240 @@
+"""Records: entries searched and shown, corrected by a form, a stocktake, copies of the book."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from pourwright.web import heavy
+from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.web.drawn import new_id
+from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
+from pourwright.web.pages.photos import photos_shown
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, in_label_words, page
+
+router = APIRouter()
+
+_LARGEST = 10**12
+_COPY_MIN = 10.0
+"""Ten years of records are worked out again in a minute or two."""
+
+
+@router.get("/records")
+def records(request: Request) -> Response:
+    """Show the newest entries, or those that a search finds."""
+    from pourwright.studio.commands import verbs
+    from pourwright.studio.records import search
+
+    desk, asked = desk_of(request), _asked(request)
+    with desk.book.reading() as reading:
+        head = reading.head()
+        found = search(
+            reading, desk.zone.key, words=asked["words"], edition=asked["edition"], kind=asked["kind"],
+            before=_place(request.query_params.get("before", "")),
+        )  # fmt: skip
+    lines = [
+        {"words": one.words, "note": one.note, "to": f"/records/{one.seq}", "kind": one.mark, "word": one.word}
+        for one in found.rows
+    ]  # fmt: skip
+    told = {name: value for name, value in asked.items() if value}
+    older = f"/records?{urlencode(told | {'before': found.older})}" if found.older else ""
+    return page(
+        request, "records.html", title="Records", here="records", lines=lines, older=older, asked=told,
+        fields=_search_fields(asked), entries=head.seq, checkpoint=head.short_checkpoint,
+        kinds=verbs(),
+    )  # fmt: skip
+
+
+def _asked(request: Request) -> dict[str, str]:
+    """Return what is searched; a link to everything about something is a search too."""
+    query = request.query_params
+    words = query.get("words", "") or query.get("about", "")
+    return {"words": words.strip()[:200], "edition": query.get("edition", ""), "kind": query.get("kind", "")}  # fmt: skip
+
+
+def _place(text: str) -> int | None:
+    """Return a place in the book, None if what was written is none."""
+    is_number = text.isascii() and text.isdigit() and len(text) < 13
+    return int(text) if is_number else None
+
+
+def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
+    from pourwright.studio.commands import verbs
+
+    kinds = [(one.kind, in_label_words(one.verb)) for one in verbs()]
+    fields = (
+        Shown(name="words", label="Words or labels", kind="code", need="", hint="Such as: M-007 stuck."),
+        Shown(name="edition", label="Edition", kind="code", need="", hint="Its short name, or: studio."),
+        Shown(name="kind", label="What happened", kind="pick", need="", choices=(("", "Anything"), *kinds)),
+    )  # fmt: skip
+    return filled(fields, asked)
+
+
+# --- copies and the check
+
+
+@router.get("/records/care")
+def care(request: Request) -> Response:
+    """Show the copies of the book, and offer a copy and a check."""
+    return page(request, "care.html", **_care_shown(desk_of(request)))
+
+
+@router.post("/records/care/copy")
+def copy(request: Request) -> Response:
+    """Put a verified copy beside the book."""
+    desk = desk_of(request)
+    keep_page(request, "care.html", **_care_shown(desk))
+    said = desk.worker.call(heavy.copy_book, desk.folder, desk.clock.now(), longest_min=_COPY_MIN)
+    return back("/records/care", said)
+
+
+@router.post("/records/care/check")
+def check(request: Request, typed: TypedForm) -> Response:
+    """Check the whole book and say what is not as it was written."""
+    desk = desk_of(request)
+    shown = _care_shown(desk, typed)
+    keep_page(request, "care.html", typed=typed, **shown)
+    checkpoint = str(typed.get("checkpoint", ""))
+    found = desk.worker.call(heavy.check_book, desk.folder, checkpoint, longest_min=_COPY_MIN)
+    return page(request, "care.html", **shown | {"found": found})
+
+
+def _care_shown(desk: Desk, typed: Any = None) -> dict[str, Any]:
+    from pourwright.studio.copies import copies_here
+
+    with desk.book.reading() as reading:
+        head = reading.head()
+    field = Shown(
+        name="checkpoint", label="A checkpoint you noted", kind="code", size=28,
+        hint="Such as: 4182:9c1d0a2b3c4d5e6f. Without one the book is checked against itself.",
+    )  # fmt: skip
+    form = Form(action="/records/care/check", submit="Check the book", first=filled((field,), typed or {}))  # fmt: skip
+    return {
+        "title": "Care of the book", "here": "records", "copies": copies_here(desk.folder, desk.zone.key),
+        "checkpoint": head.short_checkpoint, "entries": head.seq, "form": form, "marked": marked, "found": None,
+    }  # fmt: skip
+
+
+# --- a stocktake
+
+
+@router.get("/records/stocktake/{edition}")
+def stocktake(request: Request, edition: str) -> Response:
+    """Ask what is really there, stage by stage, without showing what the book has."""
+    return page(request, "stocktake.html", **_stock_shown(desk_of(request), edition)[1])
+
+
+@router.post("/records/stocktake/{edition}")
+def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
+    """Write down what was counted; what differs is a finding and changes nothing."""
+    from pourwright.studio.copies import counts_of
+
+    desk = desk_of(request)
+    doc, shown = _stock_shown(desk, edition, typed)
+    keep_page(request, "stocktake.html", typed=typed, **shown)
+    command = {"do": "count-stock", "edition": edition, "counts": counts_of(doc, typed)}
+    command |= {name: typed[name] for name in ("id", "note") if typed.get(name)}
+    return back(f"/editions/{edition}", desk.do(command, who_asks(request)))
+
+
+def _stock_shown(
+    desk: Desk, edition: str, typed: Any = None
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    from pourwright.studio.copies import stock_stages
+
+    with desk.book.reading() as reading:
+        doc = reading.things.get("edition", edition)
+    if doc is None:
+        raise HTTPException(404)
+    counts = tuple(
+        Shown(name=one, label=one.capitalize(), kind="code", inputmode="numeric", size=8, need="")
+        for one in stock_stages(doc)
+    )
+    hidden = Shown(name="id", label="", kind="hidden", value=new_id())
+    fields = (hidden, *counts, Shown(name="note", label="Note", kind="long"))
+    form = Form(
+        action=f"/records/stocktake/{edition}", submit="Write it down",
+        first=filled(fields, typed or {}), cancel=f"/editions/{edition}",
+    )  # fmt: skip
+    return doc, {
+        "title": f"Stocktake: {doc['name']}", "here": "records", "name": doc["name"], "form": form, "marked": marked,
+    }  # fmt: skip
+
+
+# --- one entry
+
+
+@router.get("/records/{seq}")
+def entry(request: Request, seq: str) -> Response:
+    """Show one entry whole, with its corrections."""
+    from pourwright.studio.records import entry_shown
+
+    desk, place = desk_of(request), _known_place(seq)
+    with desk.book.reading() as reading:
+        shown = entry_shown(reading, place, desk.zone.key)
+    if shown is None:
+        raise HTTPException(404)
+    lines = [
+        {"words": one.words, "note": one.note, "to": f"/records/{one.seq}", "kind": "odd", "word": "Correction"}
+        for one in shown["corrections"]
+    ]  # fmt: skip
+    photos = photos_shown(
+        desk, shown["edition"] or "studio", (f"entry {place}",), f"/records/{place}"
+    )
+    return page(
+        request, "entry.html", title=f"Entry {place}", here="records", lines=lines, photos=photos, **shown
+    )  # fmt: skip
+
+
+def _known_place(seq: str) -> int:
+    place = _place(seq)
+    if place is None or not 0 < place < _LARGEST:
+        raise HTTPException(404)
+    return place
+
+
+@router.get("/records/{seq}/correct")
+def correct_form(request: Request, seq: str) -> Response:
+    """Show an entry's fields as they stand, to be changed."""
+    return page(request, "correct.html", **_correct_shown(request, _known_place(seq)))
+
+
+@router.post("/records/{seq}/correct")
+def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
+    """Correct an entry by what was changed in its fields."""
+    from pourwright.studio.correcting import correct
+
+    place, desk = _known_place(seq), desk_of(request)
+    shown = _correct_shown(request, place, typed)
+    keep_page(request, "correct.html", typed=typed, **shown)
+    answer = correct(lambda command: desk.do(command, who_asks(request)), shown["entry_now"], typed)
+    return back(f"/records/{place}", answer)
+
+
+def _correct_shown(request: Request, place: int, typed: Any = None) -> dict[str, Any]:
+    """Return the form of an entry's fields; what is typed stands in it in the place of what is."""
+    from pourwright.studio.correcting import to_correct
+
+    with desk_of(request).book.reading() as reading:
+        found = to_correct(reading, place)
+    if found is None:
+        raise HTTPException(404)
+    first, rest = verb_fields(found.kind, ())
+    stands = found.stands if typed is None else typed
+    asked = [one for one in (*first, *rest) if one.name in found.stands]
+    why = Shown(name="why", label="Why", kind="words", hint="Such as: counted again.")
+    hidden = Shown(name="id", label="", kind="hidden", value=new_id())
+    told = {name: value for name, value in stands.items() if value}
+    form = Form(
+        action=f"/records/{place}/correct", submit="Correct it", cancel=f"/records/{place}",
+        first=filled((hidden, *asked, why), told),
+    )  # fmt: skip
+    return {
+        "title": f"Correct entry {place}", "here": "records", "form": form, "marked": marked,
+        "entry_now": found, "place": place,
+    }  # fmt: skip

@@ -1,0 +1,138 @@
+"""Settings: the studio's file by a form for each of its tables, words of caution, phones."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from pourwright.web.desk import Desk, desk_of
+from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, page
+from pourwright.web.toml_fields import table_form, told_words
+
+router = APIRouter()
+
+TITLES = {
+    "studio": "The room", "time": "Calendar", "plaster": "Plaster", "pouring": "Pouring",
+    "drying": "Drying", "kiln": "Kiln", "slip": "Slip", "prices": "Costs",
+    "edition": "What is declared", "preparation": "Before the molds", "mold": "Mold", "casting": "Casting",
+    "casting.test": "Test cast", "work": "Hands-on time", "losses": "Losses", "firing": "Firing", "glaze": "Glaze",
+    "dimensions": "Dimensions", "dimensions.shrinkage": "Shrinkage", "numbers": "Numbers", "surplus": "Surplus",
+    "sale": "Sale",
+}  # fmt: skip
+"""What the tables of the two files are called on a page."""
+TOML = "application/toml"
+
+
+@router.get("/settings")
+def settings(request: Request) -> Response:
+    """Show what the studio's file says, table by table."""
+    from pourwright.briefs.editing import fields_of, sections, stands
+
+    desk = desk_of(request)
+    path = desk.folder / "studio.toml"
+    fault = desk.studio_fault
+    tables = [
+        {
+            "title": TITLES[one.table], "about": one.about, "to": f"/settings/studio/{one.table}",
+            "rows": [] if fault else told_words(known := fields_of("studio", one.table), stands(path, one.table, known)),
+        }
+        for one in sections("studio")
+    ]  # fmt: skip
+    return page(
+        request, "settings.html", title="Settings", here="settings", tables=tables, fault=fault,
+        has_file=path.is_file(),
+    )  # fmt: skip
+
+
+@router.get("/settings/studio.toml")
+def studio_file(request: Request) -> Response:
+    """Give the studio's file as it is."""
+    path = desk_of(request).folder / "studio.toml"
+    if not path.is_file():
+        raise HTTPException(404)
+    return as_file(path.read_bytes(), "studio.toml")
+
+
+def as_file(data: bytes, name: str) -> Response:
+    """Return a file to be kept, to the byte.
+
+    Parameters
+    ----------
+    data : bytes
+        What it holds.
+    name : str
+        What it is called.
+    """
+    headers = {"content-disposition": f'attachment; filename="{name}"'}
+    return Response(data, media_type=TOML, headers=headers)
+
+
+@router.get("/settings/studio/{table}")
+def studio_form(request: Request, table: str) -> Response:
+    """Show a table of the studio's file, to be changed."""
+    return page(request, "table.html", **_studio_shown(desk_of(request), table))
+
+
+@router.post("/settings/studio/{table}")
+def change_studio(request: Request, table: str, typed: TypedForm) -> Response:
+    """Change a table of the studio's file; everything else in it stays to the byte."""
+    from pourwright.briefs import editing as toml_form
+
+    desk = desk_of(request)
+    keep_page(request, "table.html", typed=typed, **_studio_shown(desk, table, typed))
+    toml_form.change_studio(desk.folder, table, typed, desk.today())
+    return back("/settings", f"{TITLES[table]}: kept.")
+
+
+def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
+    from pourwright.briefs.editing import fields_of, sections, stands
+
+    section = next((one for one in sections("studio") if one.table == table), None)
+    if section is None:
+        raise HTTPException(404)
+    fields = fields_of("studio", table)
+    told = stands(desk.folder / "studio.toml", table, fields) if typed is None else typed
+    form = table_form(f"/settings/studio/{table}", fields, told, desk.units, "/settings")
+    return {
+        "title": TITLES[table], "here": "settings", "about": section.about, "kicker": "Settings",
+        "form": form, "marked": marked, "note": "",
+    }  # fmt: skip
+
+
+@router.get("/settings/care")
+def care(request: Request) -> Response:
+    """Show the cautions of each kind of work, with the studio's own words beside them."""
+    from pourwright.studio.own_care import own_care
+
+    desk = desk_of(request)
+    return page(request, "own_care.html", **_care_shown(own_care(desk.folder)))
+
+
+@router.post("/settings/care")
+def keep_care(request: Request, typed: TypedForm) -> Response:
+    """Keep the studio's own words of caution."""
+    from pourwright.studio.own_care import write_own_care
+
+    keep_page(request, "own_care.html", typed=typed, **_care_shown(typed))
+    write_own_care(desk_of(request).folder, typed)
+    return back("/settings/care", "Kept.")
+
+
+def _care_shown(told: Any) -> dict[str, Any]:
+    from pourwright.cautions import ALL_WORK
+    from pourwright.studio.own_care import usual
+
+    fields = tuple(
+        Shown(name=work, label=f"{work.capitalize()}, in this studio", kind="long", rows=2)
+        for work in ALL_WORK
+    )
+    form = Form(action="/settings/care", submit="Keep it", first=filled(fields, told), cancel="/settings")  # fmt: skip
+    return {
+        "title": "Words of caution", "here": "settings", "form": form, "marked": marked,
+        "usual": [(work, usual(work)) for work in ALL_WORK],
+    }  # fmt: skip

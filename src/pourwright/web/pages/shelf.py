@@ -1,0 +1,107 @@
+"""The shelf: boards with masters and molds standing on them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from pourwright.web import heavy
+from pourwright.web.desk import desk_of
+from pourwright.web.drawn import new_id
+from pourwright.web.forms import Form, Shown, marked
+from pourwright.web.kept_fits import consistency_of, fits_now
+from pourwright.web.pages.photos import photos_shown
+from pourwright.web.render import begin_of, page
+
+router = APIRouter()
+
+
+@router.get("/shelf")
+def shelf(request: Request) -> Response:
+    """Show a board for each edition, with what stands on it."""
+    from pourwright.studio.editions import known_editions
+    from pourwright.studio.shelf import AT_ONCE, boards, left_points, left_words
+
+    desk, begin = desk_of(request), begin_of(request)
+    with desk.book.reading() as reading:
+        found = boards(reading, desk.today(), desk.zone.key, begin)
+        rest = len(known_editions(reading)) - begin - len(found)
+    return page(
+        request, "shelf.html", title="Shelf", here="shelf", boards=found,
+        older=f"/shelf?after={begin + AT_ONCE}" if rest > 0 else "",
+        left_points=left_points, left_words=left_words,
+    )  # fmt: skip
+
+
+@router.get("/shelf/{label}")
+def mold(request: Request, label: str) -> Response:
+    """Show one mold: dry or not, casts made and left, parts, weighings."""
+    shown = _mold_shown(request, label)
+    photos = photos_shown(desk_of(request), shown["doc"]["edition"], (label,), f"/shelf/{label}")
+    return page(request, "mold.html", photos=photos, **shown)
+
+
+@router.get("/shelf/{label}/weighings.svg")
+def weighings_picture(request: Request, label: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+    """Draw a mold's weighings and how they go on."""
+    shown = _mold_shown(request, label)
+    drying = shown["drying"]
+    if width not in ("phone", "desktop") or scheme not in ("light", "dark") or drying.first is None:
+        raise HTTPException(404)
+    desk = desk_of(request)
+    svg = desk.worker.call(heavy.weighings_chart, label, drying, width, scheme)
+    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+
+
+def _mold_shown(request: Request, label: str) -> dict[str, Any]:
+    from pourwright.briefs.folder import brief_here
+    from pourwright.studio.heat import heat_shown
+    from pourwright.studio.heat_logs import logs_of_mold
+    from pourwright.studio.shelf import (
+        chances_of,
+        drying_of,
+        facts_of,
+        left_of,
+        left_points,
+        left_words,
+        on_shelf,
+        parts_of,
+        weighed_of,
+    )
+
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        doc = reading.things.get("mold", label)
+        if doc is None:
+            raise HTTPException(404)
+        edition = reading.things.get("edition", doc["edition"]) or {}
+        left = left_of(reading.things, doc["edition"], label)
+        weighed = weighed_of(reading, doc["edition"], label)
+        logs = logs_of_mold(reading.things, label, consistency_of(desk))
+    here = brief_here(desk.folder, doc["edition"], desk.today())
+    zone = desk.zone.key
+    fits = fits_now(desk, logs)
+    mold = on_shelf(label, doc, left, desk.today(), zone)
+    return {
+        "title": label, "here": "shelf", "mold": mold, "facts": facts_of(mold, doc, zone),
+        "chances": chances_of(left), "left_points": left_points, "left_words": left_words,
+        "doc": doc, "edition": edition, "left": left, "parts": parts_of(doc),
+        "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
+        "drying": drying_of(weighed, here, desk.units, zone), "weigh": _weigh_form(label), "marked": marked,
+    }  # fmt: skip
+
+
+def _weigh_form(label: str) -> Form:
+    fields = (
+        Shown(name="id", label="", kind="hidden", value=new_id()),
+        Shown(name="back", label="", kind="hidden", value=f"/shelf/{label}"),
+        Shown(name="mold", label="", kind="hidden", value=label),
+        Shown(
+            name="mass", label="What the scale shows", kind="code", required=True, size=10, inputmode="decimal",
+            hint="Whole, strapped. Such as: 6.4 kg.",
+        ),
+    )  # fmt: skip
+    return Form(action="/do/weigh", submit=f"Weigh {label}", first=fields)

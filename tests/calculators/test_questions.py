@@ -1,0 +1,325 @@
+"""Every question at the bench: read, answered, drawn, written as JSON."""
+
+import json
+import re
+import subprocess
+import sys
+from datetime import date
+
+import jsonschema
+import pytest
+from hypothesis import given as drawn_from
+from hypothesis import settings
+from hypothesis import strategies as st
+
+from pourwright.calculators.guide import THE_DAY
+from pourwright.calculators.question import HOUSE_UNIT, Ask
+from pourwright.calculators.schema import as_json, figure_schema, json_text
+from pourwright.calculators.table import SUBJECTS, ask, find
+from pourwright.calculators.words import as_sections, shown
+from pourwright.errors import BadInput, StudioError
+from pourwright.units import DIMENSIONS
+
+QUESTIONS = [find(one) for one in SUBJECTS]
+EXAMPLES = [
+    pytest.param(question, example, id=f"{question.id}-{place}")
+    for question in QUESTIONS
+    for place, example in enumerate(question.examples)
+]
+ASKS = [pytest.param(q, a, id=f"{q.id}-{a.name}") for q in QUESTIONS for a in q.asks]
+HEAVY = ("numpy", "scipy", "pint", "holidays", "rich")
+
+
+def told(question, example, **more):
+    return ask(question.id, example, today=THE_DAY, **more)
+
+
+# --- the tables
+
+
+@pytest.mark.parametrize(("question", "one"), ASKS)
+def test_an_ask_says_what_it_is_and_between_which_limits(question, one):
+    assert re.fullmatch(r"[a-z][a-z0-9_]*", one.name)
+    assert one.name not in {"json", "units", "studio", "wants_json", "help"}
+    assert one.meaning.endswith("."), one.meaning
+    assert one.example
+    assert one.default is None or one.source, "a default has a source"
+    if one.kind in ("quantity", "number", "whole"):
+        assert one.low is not None
+        assert one.high is not None
+        assert one.low < one.high
+    if one.kind == "row":
+        numbers = [
+            part
+            for part in one.row
+            if part in DIMENSIONS or part in ("number", "whole", "when", "date", "text")
+        ]
+        assert len(one.limits) == len(numbers)
+        for part, limits in zip(numbers, one.limits, strict=True):
+            assert (limits is None) == (part in ("when", "date", "text")), f"{part} needs limits"
+
+
+@pytest.mark.parametrize(("question", "one"), ASKS)
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_what_an_ask_gives_as_an_example_or_assumes_can_be_read(question, one, units):
+    from pourwright.briefs.read_field import Sheet
+    from pourwright.calculators.reading import _value
+
+    for text in filter(None, (one.example_for(units), one.default)):
+        assert _value(one, text, Sheet("", THE_DAY, units), units) is not None
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+def test_a_question_has_examples_and_its_groups_name_asks(question):
+    names = {one.name for one in question.asks}
+
+    assert len(names) == len(question.asks)
+    assert question.examples
+    assert question.words.endswith(".")
+    for group in (*question.one_of, *question.at_most_one, *question.together):
+        assert set(group) <= names
+
+
+def test_the_tables_load_nothing_heavy():
+    code = (
+        "import sys; from pourwright.calculators.table import all_questions; list(all_questions());"
+        f"print([n for n in {HEAVY!r} if n in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert done.stdout.strip() == "[]"
+
+
+# --- answers
+
+
+@pytest.mark.parametrize(("question", "example"), EXAMPLES)
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_an_answer_has_words_ranges_and_sources_and_fits_the_schema(question, example, units):
+    given, answer = told(question, example, units=units)
+    data = json.loads(json_text(question, given, answer))
+
+    jsonschema.validate(data, figure_schema())
+    assert data == as_json(question, given, answer)
+    assert answer.says.strip().endswith((".", "?"))
+    assert answer.sources
+    assert answer.ranges
+    assert [one["typed"] for one in data["given"] if one["from"] == "typed"]
+
+
+@pytest.mark.parametrize(("question", "example"), EXAMPLES)
+def test_a_figure_ends_in_its_unit_and_lies_in_its_range(question, example):
+    _, answer = told(question, example)
+    names = [one.name for one in answer.figures]
+
+    assert len(set(names)) == len(names)
+    for one in answer.figures:
+        if one.dimension in ENDS:
+            assert one.name.endswith(ENDS[one.dimension]), one.name
+            assert one.unit == HOUSE_UNIT[one.dimension]
+        if isinstance(one.value, float) and one.low is not None:
+            assert one.low <= one.value * (1 + 1e-9) + 1e-12
+            assert one.value <= one.high * (1 + 1e-9) + 1e-12
+
+
+ENDS = {
+    "mass": "_kg", "volume": "_l", "length": "_mm", "area": "_m2", "duration": "_min",
+    "days": "_days", "temperature": "_c", "power": "_kw", "energy": "_kwh",
+    "liter weight": "_g_per_l", "density": "_kg_per_l", "coat": "_g_per_m2",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("question", "example"), EXAMPLES)
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_an_answer_is_drawn(question, example, units):
+    given, answer = told(question, example, units=units)
+    sections = as_sections(question, given, answer)
+
+    assert [one.id for one in sections][:2] == ["answer", "rests-on"]
+    assert all(shown(one, units) for one in answer.figures)
+    assert "nan" not in repr(sections).lower().split()
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+def test_an_answer_never_calls_anything_safe_to_touch(question):
+    for example in question.examples:
+        given, answer = told(question, example)
+        text = json_text(question, given, answer).lower()
+
+        assert not re.search(r"(?<!call )safe to (?:touch|handle)", text)
+
+
+# --- bad input
+
+NASTY = st.one_of(
+    st.sampled_from(
+        ["", " ", "nan", "inf", "-inf", "NaN kg", "1e999 kg", "-1", "-3 kg", "-2.5 l", "0", "0 kg", "0 l",
+         "9" * 60, "9" * 60 + " kg", "0." + "0" * 60 + "1 kg", "1/0 kg", "2,5 l", "1,000", "½ kg", "1 1/2 l",
+         "true", "None", "[]", "\x00", "\ud7ff", "5 mm in 12 min", "2027-13-45", "0000-00-00", "--", "%", "1 %",
+         "100 %", "-40 F", "1000 C", "1 kg in 2 l", ";", ";;", "\n", "2027-03-01 25:00 3 kg", "70", "1750 g/l",
+         "28 oz/pint", "180 g/l", "1 K", "1e5", "0x10", "٣ kg", "1 day", "10 days", "1 min", "5 mm", "20 C", "45 %"]
+    ),
+    st.text(max_size=30),
+    st.floats().map(str),
+    st.builds("{:g} {}".format, st.floats(-1e7, 1e7), st.sampled_from(["kg", "l", "mm", "min", "C", "%", "g/l", "m2"])),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("question", "one"), ASKS)
+@settings(max_examples=25)
+@drawn_from(text=NASTY)
+def test_whatever_is_typed_is_answered_with_finite_numbers_or_refused_in_a_sentence(
+    question, one, text
+):
+    example = dict(question.examples[0])
+    for group in (*question.one_of, *question.at_most_one):
+        if one.name in group:
+            example = {name: value for name, value in example.items() if name not in group}
+    example[one.name] = [text] if one.many else text
+    try:
+        given, answer = told(question, example)
+    except StudioError:
+        return  # a sentence; any other error fails the test
+    json_text(question, given, answer)  # refuses nan and infinity
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+@pytest.mark.parametrize("value", ["nan", "inf", "", "-1e5", "1e400"])
+def test_what_is_no_number_never_passes(question, value):
+    for one in question.asks:
+        if one.kind in ("quantity", "number", "whole", "row", "date", "choice", "cone"):
+            with pytest.raises(BadInput) as refused:
+                told(question, {one.name: value})
+            assert one.option in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("question_id", "typed", "said"),
+    [
+        ("plaster", {}, "--volume, --water-fill, --plaster-left or --dry-mass is missing; give one of them."),
+        ("plaster", {"volume": "2 l", "dry_mass": "3 kg"}, "--volume is told beside --dry-mass; give one of"),
+        ("plaster", {"volume": "2"}, '--volume is "2"; a number alone does not say which unit'),
+        ("plaster", {"volume": "2 qt"}, 'say which: "2 US qt" or "2 imperial qt"'),
+        ("plaster", {"volume": "2,5 l"}, 'a comma can be read in two ways; write "2.5 l" or "2500 l"'),
+        ("plaster", {"volume": "2 kg"}, "that is a mass, and a volume belongs here"),
+        ("plaster", {"volum": "2 l"}, 'volum is "2 l"; nothing of that name is asked. Did you mean volume?'),
+        ("plaster", {"volume": "-2 l"}, '--volume is "-2 l"; it must be between 5 ml and 5000 l.'),
+        ("plaster", {"volume": "2 l", "consistency": "0.7"}, "A ratio of 0.7 is written 70."),
+        ("plaster", {"volume": "2 l", "consistency": "70,5"}, "Write 70.5 or 705, whichever is meant."),
+        ("plaster", {"volume": "2 l", "own_batch": ["3 kg"]}, 'write it such as "3 kg fills 3.3 l"'),
+        ("plaster", {"volume": "2 l", "own_batch": ["3 kg fills 3 l", "3 kg fills nan l"]}, "--own-batch (2)"),
+        ("plaster", {"volume": "2 l", "yield": "2.4"}, "It is liters of mix from a kilogram of plaster"),
+        ("plastr", {}, 'the subject is "plastr"; it must be one of'),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_is_said_in_a_sentence_that_can_be_acted_on(question_id, typed, said):
+    with pytest.raises(StudioError, match=re.escape(said)):
+        ask(question_id, typed, today=THE_DAY)
+
+
+def test_everything_wrong_is_told_at_once():
+    with pytest.raises(BadInput) as refused:
+        ask("plaster", {"volume": "x", "spare": "-1 %", "color": "red"}, today=THE_DAY)
+
+    assert len(refused.value.complaints) == 3
+
+
+# --- where a value came from
+
+
+@pytest.fixture
+def studio(tmp_path):
+    path = tmp_path / "studio.toml"
+    path.write_text(
+        'version = 1\n[studio]\nunits = "us"\n[plaster]\nconsistency = 75\nscale_step = "1 oz"\n'
+        "[kiln]\nloads_a_week = 2\n"
+    )
+    return path
+
+
+def test_a_studio_tells_what_was_not_typed_and_whose_pint_it_is(studio):
+    given, _ = ask("plaster", {"volume": "2 qt"}, today=THE_DAY, studio=studio)
+
+    assert given["consistency"] == 75
+    assert given.told["consistency"].by == "studio"
+    assert given["volume"] == pytest.approx(1.892706, abs=1e-6)
+    assert given.units == "us"
+
+
+def test_what_is_typed_goes_before_the_studio(studio):
+    given, _ = ask(
+        "plaster", {"volume": "2 l", "consistency": "68"}, "metric", today=THE_DAY, studio=studio
+    )
+
+    assert given["consistency"] == 68
+    assert given.told["consistency"].by == "typed"
+    assert given.told["spare"].by == "default"
+    assert given.units == "metric"
+
+
+@pytest.mark.parametrize(
+    ("typed", "units"), [("2 US qt", "us"), ("3.2 l", "metric"), ("3 imperial pt", "metric")]
+)
+def test_the_answer_is_shown_in_the_units_that_were_typed(typed, units):
+    given, _ = ask("plaster", {"volume": typed}, today=THE_DAY)
+
+    assert given.units == units
+
+
+def test_a_bare_pint_is_never_taken_for_a_us_one_because_of_a_pound_beside_it():
+    with pytest.raises(BadInput, match="say which"):
+        ask("plaster", {"volume": "2 qt", "scale_step": "1 oz"}, today=THE_DAY)
+
+
+# --- readers
+
+
+def one_ask(kind, **more):
+    return Ask(name="it", kind=kind, meaning="It.", example="1", **more)
+
+
+@pytest.mark.parametrize(
+    ("one", "typed", "value"),
+    [
+        (one_ask("row", row=("length", "in", "duration")), "5 mm in 12 min", (5.0, 12.0)),
+        (one_ask("row", row=("length", "in", "duration")), "1/4 in in 12 min", (6.35, 12.0)),
+        (one_ask("row", row=("when", "mass")), "2026-11-20 3.41 kg", None),
+        (one_ask("row", row=("fraction", "gives", "duration")), "0.25 % gives 45 s", (0.0025, 0.75)),
+        (one_ask("row", row=("whole", "at", "number")), "3 at 2.5", (3, 2.5)),
+        (one_ask("yes"), "yes", True),
+        (one_ask("whole"), "12", 12),
+        (one_ask("date"), "2027-02-14", date(2027, 2, 14)),
+        (one_ask("cone"), "06", "06"),
+        (one_ask("number", many=True), "1; 2.5", (1.0, 2.5)),
+    ],
+)  # fmt: skip
+def test_each_kind_is_read(one, typed, value):
+    from pourwright.briefs.read_field import Sheet
+    from pourwright.calculators.reading import _value
+
+    read = _value(one, typed, Sheet("", THE_DAY), "metric")
+    if value is None:
+        assert (read[0].isoformat(), read[1]) == ("2026-11-20T12:00:00", 3.41)
+    else:
+        assert read == pytest.approx(value) if isinstance(value, tuple) else read == value
+
+
+# --- numbers that are shown
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "shown_as"),
+    [
+        (16.547, "MPa", "2400 psi"),  # a US supplier prints 2400 psi, its maker 16.5 MPa
+        (1.699, "m3/h", "1.00 cu ft/min"),
+        (2326.0, "kJ/kg of water", "1000 Btu/lb of water"),
+        (2.0864, "l/kg", "1.00 US qt/lb"),
+        (1000.0, "hPa", "1000 hPa"),
+    ],
+)
+def test_a_number_without_a_dimension_is_shown_in_us_units_too(value, unit, shown_as):
+    """Definitions of the inch, pound, US quart and international Btu."""
+    from pourwright.calculators.shown_units import show_number
+
+    digits = 4 if value > 1000 else 2 if unit == "MPa" else 3
+    assert show_number(value, unit, "us", digits) == shown_as

@@ -1,0 +1,302 @@
+"""The plan as a whole: its parts are there, they agree with each other, and it can be made for any sound brief."""
+
+from __future__ import annotations
+
+import itertools
+import json
+from collections import Counter
+from datetime import date, timedelta
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pourwright.briefs.reading import read_brief
+from pourwright.errors import StudioError
+from pourwright.plan.case import build_case
+from pourwright.plan.make import make_plan
+from pourwright.plan.molds import choose_molds, last_safe_pour
+from pourwright.plan.schema import plan_schema
+from pourwright.report.files import plan_json
+from pourwright.simulation.forecast import forecast
+
+ROOT = Path(__file__).parents[2]
+EXAMPLES = ("metric-bowl", "us-pitcher", "tight-cup")
+DAYS = (date(2026, 11, 25), date(2031, 3, 3), date(2036, 2, 29))
+RUNS = 100
+Plan = dict[str, Any]
+
+
+def path_of(example: str) -> Path:
+    return ROOT / "examples" / example / "edition.toml"
+
+
+@cache
+def _text(example: str, today: date) -> str:
+    return plan_json(make_plan(path_of(example), today, RUNS))
+
+
+@cache
+def _schema() -> jsonschema.Draft202012Validator:
+    return jsonschema.Draft202012Validator(plan_schema())
+
+
+@pytest.fixture(
+    params=[(e, d) for e in EXAMPLES for d in DAYS], ids=lambda one: f"{one[0]}-{one[1].year}"
+)
+def plan(request) -> Plan:
+    return json.loads(_text(*request.param))
+
+
+def agrees(plan: Plan) -> None:
+    """Check that the parts of a plan agree with each other."""
+    answer, plaster, cost = plan["answer"], plan["plaster"], plan["cost"]
+    parts = Counter((p["mold"], p["part"]) for b in plaster["batches"] for p in b["parts"])
+    names = [part["name"] for part in plaster["parts"]]
+    assert parts == Counter((m, n) for m in range(1, answer["molds_poured"] + 1) for n in names)
+    for what in ("water_kg", "plaster_kg"):
+        assert sum(b[what] for b in plaster["batches"]) == pytest.approx(plaster[f"total_{what}"])
+    assert plaster["bags"] * plaster["bag_kg"] >= plaster["total_plaster_kg"]
+    assert sum(Decimal(line["amount"]) for line in cost["lines"]) == Decimal(cost["total"] or 0)
+    assert sum(row["chosen"] for row in plan["molds"]) == 1
+    chosen = next(row for row in plan["molds"] if row["chosen"])
+    assert (chosen["count"], chosen["finish"]) == (answer["molds"], answer["finish"])
+    assert chosen["casts_per_mold"] <= chosen["life"]
+    assert plan["calendar"][-1]["date"] == answer["finish"]
+    assert plan["calendar"][0]["date"] >= plan["as_of"]
+    assert answer["first_pour"] < answer["first_cast"] < answer["finish"]
+    assert answer["best_found"]["bound"] <= answer["finish"]
+    assert plan["violations"] == []
+
+
+def test_an_example_obeys_the_schema(plan):
+    _schema().validate(plan)
+
+
+def test_the_parts_of_an_example_agree(plan):
+    agrees(plan)
+
+
+def test_the_ladder_ends_at_the_plan_and_each_step_is_counted(plan):
+    steps = plan["ladder"]
+
+    assert steps[-1]["finish"] == plan["answer"]["finish"]
+    days = [date.fromisoformat(step["finish"]) for step in steps]
+    assert [step["days_added"] for step in steps[1:]] == [
+        (b - a).days for a, b in itertools.pairwise(days)
+    ]
+
+
+def test_larger_editions_start_more_casts(plan):
+    pieces, casts = ([row[key] for row in plan["sizes"]] for key in ("pieces", "casts"))
+
+    assert pieces == sorted(pieces)
+    assert casts == sorted(set(casts))
+
+
+def test_everything_the_plan_rests_on_has_an_origin(plan):
+    fields = Counter(row["field"] for row in plan["sources"])
+
+    assert {"edition.pieces", "plaster.consistency", "losses.glaze", "drying.days_low"} <= set(
+        fields
+    )
+    assert max(fields.values()) == 1
+    assert all(row["source"] for row in plan["sources"] if row["kind"] == "default")
+
+
+def test_pouring_waits_for_the_masters_and_rubber_for_approval():
+    stages = {s["name"]: s for s in json.loads(_text("metric-bowl", DAYS[0]))["stages"]}
+
+    assert stages["test casts"]["ends"] < stages["approval"]["starts"]
+    assert stages["approval"]["ends"] < stages["masters"]["starts"]
+    assert stages["masters"]["ends"] < stages["pouring"]["starts"]
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_the_same_brief_and_day_give_the_same_bytes(example):
+    assert plan_json(make_plan(path_of(example), DAYS[1], RUNS)) == _text(example, DAYS[1])
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_the_last_safe_pour_is_safe_and_a_later_one_is_not(example):
+    case = build_case(*read_brief(path_of(example), DAYS[1]), DAYS[1])
+    choice = choose_molds(case)
+    safe, deadline = last_safe_pour(case, choice), case.brief.edition.deadline
+    last = (deadline - case.calendar.first).days if choice.deadline_met else choice.chosen.finish
+    first_of_last = choice.chosen.molds_poured - _last_session(case, choice)
+
+    def finish(day: int) -> int:
+        policy = choice.chosen.policy.but(hold_from=first_of_last, hold_day=day)
+        return int(forecast(case.workshop, [policy], [case.draws], 1).lines[0].finish[0])
+
+    held = case.calendar.number(safe)
+    assert finish(held) <= last
+    assert finish(case.calendar.number(case.calendar.after(safe, 1))) > last
+
+
+def _last_session(case, choice) -> int:
+    notes = forecast(case.workshop, [choice.chosen.policy], [case.draws], 1, notes=True).notes
+    return [len(note.poured) for note in notes if note.poured][-1]
+
+
+def test_a_date_that_cannot_be_met_is_said_to_be_missed(tmp_path):
+    plan = make_plan(written(tmp_path, deadline="in 5 weeks", pieces=40), DAYS[1], RUNS)
+
+    assert plan["answer"]["deadline_met"] is False
+    assert plan["odds"]["word"] == "unlikely"
+    assert plan["answer"]["finish"] > plan["answer"]["deadline"]
+
+
+def test_an_unknown_life_is_shown_for_fifteen_thirty_and_sixty_casts(tmp_path):
+    plan = make_plan(written(tmp_path, life='"unknown"', pieces=40), DAYS[1], RUNS)
+
+    assert [row["life"] for row in plan["lives"]] == [15, 30, 60]
+    assert plan["lives"][0]["replaced"] >= plan["lives"][2]["replaced"]
+
+
+def test_a_number_of_molds_in_the_brief_is_taken(tmp_path):
+    assert make_plan(written(tmp_path, extra="molds = 2"), DAYS[1], RUNS)["answer"]["molds"] == 2
+
+
+def test_twice_the_losses_start_more_casts_and_cost_more(tmp_path):
+    low, high = tmp_path / "low", tmp_path / "high"
+    few = make_plan(written(low, pieces=30, casting="5 %"), DAYS[1], RUNS)
+    many = make_plan(written(high, pieces=30, casting="50 %"), DAYS[1], RUNS)
+
+    assert many["answer"]["casts"] > few["answer"]["casts"]
+    assert Decimal(many["cost"]["total"]) > Decimal(few["cost"]["total"])
+
+
+def test_an_impossible_day_is_refused_with_what_would_help(tmp_path):
+    with pytest.raises(StudioError, match=r"time\.hours_a_day"):
+        make_plan(written(tmp_path, hours="30 min"), DAYS[1], RUNS)
+
+
+BRIEF = """\
+version = 1
+[edition]
+id = "reed-cup"
+pieces = {pieces}
+proofs = {proofs}
+{deadline}
+{extra}
+[preparation]
+have = "{have}"
+[mold]
+life = {life}
+conditioning = {conditioning}
+{parts}
+[losses]
+casting = "{casting}"
+[firing]
+route = "{route}"
+glaze_load = {load}
+"""
+STUDIO = """\
+version = 1
+[time]
+hours_a_day = "{hours}"
+[kiln]
+loads_a_week = {loads}
+[prices]
+labor = "20 EUR/h"
+"""
+PART = '[[mold.parts]]\nname = "{name}"\nmasters = {masters}\nvolume = "{volume} l"\n'
+
+
+def written(folder: Path, **values: Any) -> Path:
+    """Write a brief and its studio; return the brief's path."""
+    folder.mkdir(exist_ok=True)
+    known = {
+        "pieces": 12, "proofs": 0, "deadline": "", "extra": "", "have": "masters", "life": 25, "conditioning": 1,
+        "parts": PART.format(name="whole", masters=1, volume=3), "casting": "6 %", "route": "bisque and glaze",
+        "load": 10, "hours": "6 h", "loads": 3,
+    }  # fmt: skip
+    known |= values
+    if known["deadline"]:
+        known["deadline"] = f'deadline = "{known["deadline"]}"'
+    (folder / "studio.toml").write_text(STUDIO.format(**known))
+    path = folder / "edition.toml"
+    path.write_text(BRIEF.format(**known))
+    return path
+
+
+BRIEFS = st.fixed_dictionaries(
+    {
+        "pieces": st.integers(1, 40),
+        "proofs": st.integers(0, 5),
+        "deadline": st.sampled_from(["", "in 9 weeks", "in 30 weeks"]),
+        "have": st.sampled_from(["nothing", "original", "approved", "masters"]),
+        "life": st.integers(2, 40),
+        "conditioning": st.integers(0, 2),
+        "casting": st.sampled_from(["0 %", "6 %", "40 %"]),
+        "route": st.sampled_from(["once", "bisque and glaze", "bisque, glaze and third"]),
+        "load": st.integers(1, 30),
+        "hours": st.sampled_from(["1 h", "4 h", "8 h"]),
+        "loads": st.integers(1, 6),
+        "parts": st.lists(
+            st.tuples(st.integers(1, 2), st.floats(0.3, 9.9)), min_size=1, max_size=3
+        ).map(
+            lambda parts: "".join(
+                PART.format(name=f"part {n}", masters=masters, volume=round(volume, 2))
+                for n, (masters, volume) in enumerate(parts)
+            )
+        ),
+    }
+)
+
+
+@settings(max_examples=40)
+@given(BRIEFS, st.sampled_from(DAYS))
+def test_any_brief_gives_a_sound_plan_or_a_sentence(tmp_path_factory, values, today):
+    path = written(tmp_path_factory.mktemp("brief"), **values)
+    plan, refusal = None, ""
+    try:
+        plan = make_plan(path, today, RUNS)
+    except StudioError as refused:
+        refusal = str(refused)
+    if plan is None:
+        assert refusal.endswith(".")
+        return
+    _schema().validate(plan)
+    agrees(plan)
+    need = plan["edition"]["pieces"] + plan["edition"]["proofs"]
+    finished = sum(
+        one["count"] for day in plan["calendar"] for one in day["doing"] if one["stage"] == "finish"
+    )
+    assert finished >= need
+
+
+def test_thirty_batches_of_two_quarts_take_what_the_trade_says(tmp_path):
+    """
+    Two US quarts of water at consistency 70 take 5.9-6.0 lb of plaster, and thirty such batches
+    178-180 lb: common practice, no source.
+    """
+    from pourwright.materials.plaster.mix import Plaster, mix_yield
+
+    quarts_kg, lb_kg = 2 * 0.946352946 * 0.9982, 0.45359237
+    plaster = Plaster("white", 70, "the trade")
+    fills = quarts_kg / 0.70 * float(mix_yield(plaster))
+    plan = make_plan(
+        written(tmp_path, pieces=30, extra="molds = 30\nmolds_at_most = 30", life=2, load=200,
+                conditioning=0, casting="0 %", parts=PART.format(name="whole", masters=1, volume=round(fills, 4))),
+        DAYS[1], RUNS,
+    )  # fmt: skip
+    batches = plan["plaster"]["batches"]
+    dry_lb = [b["plaster_kg"] / lb_kg / (b["volume_l"] / fills) for b in batches]
+
+    assert len(batches) == 30
+    assert all(5.9 <= pounds <= 6.0 for pounds in dry_lb)
+    assert 178 <= sum(dry_lb) <= 180
+
+
+def test_a_week_later_start_moves_the_plan_by_about_a_week(tmp_path):
+    soon = make_plan(written(tmp_path / "a"), date(2031, 3, 3), RUNS)["answer"]["finish"]
+    later = make_plan(written(tmp_path / "b"), date(2031, 3, 10), RUNS)["answer"]["finish"]
+
+    assert date.fromisoformat(later) - date.fromisoformat(soon) == timedelta(days=7)

@@ -1,0 +1,198 @@
+"""The odds of the examples' plans: what must hold between their numbers."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from functools import cache, partial
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from pourwright.briefs.reading import read_brief
+from pourwright.plan.case import Case, build_case
+from pourwright.plan.molds import MoldChoice, choose_molds, day_notes, mold_counts
+from pourwright.plan.odds import (
+    Effort,
+    futures_of,
+    last_safe_pour_by_odds,
+    odds_section,
+    outlook,
+    word_for,
+)
+from pourwright.simulation.odds import Futures, holds, least_molds, quantile
+from tests.plans import EXAMPLES, example_plan
+
+TODAY = date(2031, 3, 3)
+RUNS = 2500
+
+
+@cache
+def case_of(example: str) -> Case:
+    path = Path(__file__).parents[2] / "examples" / example / "edition.toml"
+    return build_case(*read_brief(path, TODAY), TODAY)
+
+
+@cache
+def choice_of(example: str) -> MoldChoice:
+    return choose_molds(case_of(example))
+
+
+@cache
+def futures_in(example: str) -> Futures:
+    futures = futures_of(case_of(example))
+    futures.prepare(list(mold_counts(case_of(example))), RUNS)
+    return futures
+
+
+@pytest.fixture(params=EXAMPLES)
+def odds(request):
+    return example_plan(request.param)["odds"]
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_the_least_molds_are_those_of_brute_force_for_six_deadlines(example):
+    """
+    Every number of molds is run out for itself and the fewest that hold are read off. Where
+    the share lies within two standard errors of the confidence, either answer is right.
+    """
+    futures, counts = futures_in(example), list(mold_counts(case_of(example)))
+    finish = {m: futures.runs(m, RUNS).finish for m in counts}
+    soon, late = quantile(finish[counts[-1]], 0.8), quantile(finish[counts[0]], 0.95)
+    tell = partial(holds, most_runs=RUNS)
+
+    for deadline in np.linspace(soon, late, 6).astype(int):
+        shares = {m: float((finish[m] <= deadline).mean()) for m in counts}
+        brute = next((m for m in counts if shares[m] >= 0.9), None)
+        close = {m for m in counts if abs(shares[m] - 0.9) < 2 * np.sqrt(0.09 / RUNS)}
+
+        found = least_molds(futures, int(deadline), 0.9, counts, tell)
+
+        assert found == brute or found in close or brute in close, (deadline, shares)
+
+
+def test_the_range_is_in_order(odds):
+    assert odds["finish"]["p10"] <= odds["finish"]["p50"] <= odds["finish"]["p90"]
+    for row in odds["molds_for_chance"]["rows"]:
+        assert row["p10"] <= row["p50"] <= row["p90"]
+
+
+def test_the_fan_rises_and_better_luck_lies_above(odds):
+    names = ["p10", "p25", "p50", "p75", "p90"]
+    levels = np.array([[row[name] for name in names] for row in odds["fan"]])
+
+    assert (np.diff(levels, axis=0) >= 0).all()
+    assert (np.diff(levels, axis=1) >= 0).all()
+    assert [row["date"] for row in odds["fan"]] == sorted({row["date"] for row in odds["fan"]})
+
+
+def test_worn_molds_only_become_more(odds):
+    worn = [row["worn_p50"] for row in odds["molds_in_use"]]
+
+    assert worn == sorted(worn)
+
+
+def test_what_may_be_promised_grows_with_the_date_and_never_passes_the_edition(odds):
+    pieces = [row["pieces"] for row in odds["safe_to_offer"]["by_date"]]
+
+    assert pieces == sorted(pieces)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_what_may_be_promised_is_kept_in_nine_of_ten_runs(example):
+    """The promise is held against runs that it was not read from."""
+    plan = example_plan(example)
+    case = build_case(
+        *read_brief(
+            Path(__file__).parents[2] / "examples" / example / "edition.toml", date(2026, 8, 3)
+        ),
+        date(2026, 8, 3),
+    )
+    day = (date.fromisoformat(plan["answer"]["deadline"]) - case.calendar.first).days
+    futures = futures_of(case, chance=None)
+    futures.chance = replace(futures.chance, seed=77)
+    finished = (
+        futures.curves(plan["answer"]["molds"], 1000)[0][:, futures.counted(day)]
+        - plan["edition"]["proofs"]
+    )
+
+    kept = (finished >= plan["odds"]["safe_to_offer"]["today"]).mean()
+    assert kept >= 0.9 - 0.04
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_more_casts_are_started_to_be_sure_than_to_expect_enough(example):
+    plan = example_plan(example)
+
+    assert plan["odds"]["casts"]["to_start"] > plan["answer"]["casts"]
+
+
+def test_losses_counted_over_many_own_casts_narrow_the_casts_to_start():
+    case, choice = case_of("metric-bowl"), choice_of("metric-bowl")
+    losses = replace(case.brief.losses, from_casts=4000)
+    counted = replace(case, brief=replace(case.brief, losses=losses))
+
+    doubtful = odds_section(outlook(case, choice, Effort(10_000)))["casts"]["to_start"]
+    sure = odds_section(outlook(counted, choice, Effort(10_000)))["casts"]["to_start"]
+
+    assert sure < doubtful
+
+
+def test_an_unknown_life_widens_the_range():
+    case, choice = case_of("us-pitcher"), choice_of("us-pitcher")
+    unknown = replace(case, brief=replace(case.brief, mold=replace(case.brief.mold, life=None)))
+    spread = {}
+    for name, one in (("known", case), ("unknown", unknown)):
+        finish = futures_of(one).runs(1, 1500).finish
+        spread[name] = quantile(finish, 0.9) - quantile(finish, 0.1)
+
+    assert spread["unknown"] > spread["known"]
+    assert choice.chosen.molds >= 1
+
+
+@pytest.mark.parametrize(
+    ("chance", "word"), [(0.9, "likely"), (0.89, "tight"), (0.5, "tight"), (0.49, "unlikely")]
+)
+def test_a_chance_has_one_word(chance, word):
+    assert word_for(chance, 0.9) == word
+
+
+def test_the_same_seed_gives_the_same_odds():
+    case, choice = case_of("us-pitcher"), choice_of("us-pitcher")
+
+    first, second = (odds_section(outlook(case, choice, Effort(300))) for _ in range(2))
+
+    assert first == second
+
+
+def test_where_no_molds_keep_the_date_the_plan_says_what_would_help():
+    odds = example_plan("tight-cup")["odds"]["molds_for_chance"]
+
+    assert odds["molds"] is None
+    assert odds["limit"] in {"molds", "kiln", "hours", "drying", "preparation"}
+    chances = [row["chance"] for row in odds["help"]]
+    assert chances == sorted(chances, reverse=True)
+    assert chances[0] > example_plan("tight-cup")["odds"]["chance"]
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_the_last_safe_pour_keeps_the_odds_and_a_much_later_one_does_not(example):
+    """Held against other luck than it was read from; four points are two standard errors of both shares."""
+    look = outlook(case_of(example), choice_of(example), Effort(10_000))
+    notes = day_notes(look.case, look.choice.chosen)
+    sessions = [len(note.poured) for note in notes if note.poured]
+    safe = look.case.calendar.number(
+        date.fromisoformat(last_safe_pour_by_odds(look, sessions) or "")
+    )
+    futures = futures_of(look.case)
+    futures.chance = replace(futures.chance, seed=78)
+    own = look.choice.chosen.last_pour
+
+    kept, same, late = futures.chances_held(
+        look.molds, sum(sessions[:-1]), [own, safe, safe + 40], look.deadline or 0, 1000
+    )
+
+    assert safe >= own
+    assert same >= min(kept, look.case.brief.edition.confidence) - 0.02 - 0.04
+    assert late <= same

@@ -1,0 +1,105 @@
+"""The colors of charts: the page's own, and told apart without color."""
+
+import re
+from itertools import combinations
+
+import pytest
+
+from pourwright.report.charts.palette import DARK, LIGHT, SCHEMES
+from pourwright.report.charts.timeline import STYLES
+
+
+def luminance(color: str) -> float:
+    """
+    Relative luminance of sRGB: WCAG 2.2, definition of "relative luminance" (from IEC 61966-2-1).
+    It is what remains of a color in gray.
+    """
+    parts = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio (WCAG 2.2, definition of "contrast ratio"), from 1 to 21."""
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_the_contrast_is_that_of_the_standard():
+    """WCAG 2.2: black on white is 21:1; #767676 on white is the known edge of 4.5:1."""
+    assert contrast("#000000", "#ffffff") == pytest.approx(21)
+    assert contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.005)
+
+
+WORDS = ("ink", "soft", "celadon", "iron", "ochre")
+GROUNDS = ("slip", "plaster")
+LINES = [
+    # what is drawn, and over what it may lie
+    ("ink", ("slip", "celadon-pale", "celadon-mid")),
+    ("celadon", ("slip", "celadon-pale", "celadon-mid")),
+    ("iron", ("slip", "plaster", "celadon-pale", "celadon-mid")),
+    ("ochre", ("slip", "plaster", "celadon-pale")),
+    ("soft", ("slip", "plaster")),
+    ("line", ("slip", "plaster")),
+]
+BANDS = [("slip", "celadon-pale"), ("celadon-pale", "celadon-mid")]
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_words_are_read_on_their_ground(scheme):
+    """WCAG 2.2, 1.4.3: text has 4.5:1."""
+    colors = SCHEMES[scheme]
+    low = [(w, g) for w in WORDS for g in GROUNDS if contrast(colors[w], colors[g]) < 4.5]
+
+    assert low == []
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_lines_and_marks_stand_out_in_gray(scheme):
+    """WCAG 2.2, 1.4.11: what is needed to understand a graphic has 3:1 to what it lies over."""
+    colors = SCHEMES[scheme]
+    low = [
+        (mark, ground, round(contrast(colors[mark], colors[ground]), 2))
+        for mark, grounds in LINES
+        for ground in grounds
+        if contrast(colors[mark], colors[ground]) < 3
+    ]
+
+    assert low == []
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_bands_step_in_gray(scheme):
+    """
+    Neighboring bands differ by a third in lightness; their edges carry lines of 3:1 (above),
+    so that nothing hangs on the bands' shade alone. The step is our own choice, no source.
+    """
+    colors = SCHEMES[scheme]
+
+    assert all(contrast(colors[a], colors[b]) >= 1.3 for a, b in BANDS)
+
+
+def test_what_is_alike_in_gray_differs_in_shape():
+    """Iron, ochre and celadon have one lightness; bars that touch differ in height or edge."""
+    for one, other in combinations(STYLES.values(), 2):
+        same_gray = contrast(LIGHT[one[0]], LIGHT[other[0]]) < 1.3
+        assert not same_gray or one[1:] != other[1:]
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_every_color_has_one_name(scheme):
+    assert len(set(SCHEMES[scheme].values())) == len(SCHEMES[scheme])
+    assert set(LIGHT) == set(DARK)
+
+
+def test_a_drawing_in_a_page_finds_its_colors_there(root):
+    """The page's style names each color, light first, then dark, and light again on paper."""
+    style = root / "src" / "pourwright" / "paper" / "templates" / "page.css"
+    found: dict[str, list[str]] = {}
+    for name, color in re.findall(r"--([a-z-]+): (#[0-9a-f]+);", style.read_text(encoding="utf-8")):
+        found.setdefault(name, []).append(color)
+
+    for name, color in LIGHT.items():
+        assert found[name][0] == color
+        assert found[name][1] == DARK[name]
+        assert found[name][-1] == ("#fff" if name == "slip" else color)

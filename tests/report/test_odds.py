@@ -1,0 +1,80 @@
+"""The odds in words: words before numbers, and nothing said that the plan does not hold."""
+
+from __future__ import annotations
+
+import pytest
+
+from pourwright.report.blocks import Facts, Table, Text
+from pourwright.report.odds import odds_word, odds_words
+from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+
+
+def texts(plan) -> str:
+    return "\n".join(block.text for block in odds_words(plan).blocks if isinstance(block, Text))
+
+
+def tables(plan) -> list[Table]:
+    return [block for block in odds_words(plan).blocks if isinstance(block, Table)]
+
+
+@pytest.mark.parametrize(
+    ("chance", "word"), [(0.95, "likely"), (0.9, "likely"), (0.6, "tight"), (0.2, "unlikely")]
+)
+def test_a_chance_is_a_word_before_thirty_casts_of_ones_own(chance, word):
+    assert odds_word(sample_plan(), chance) == word
+
+
+def test_a_chance_is_a_number_after_thirty_casts_of_ones_own():
+    plan = sample_plan(odds={"own_casts": 30})
+
+    assert odds_word(plan, 0.871) == "87 %"
+    assert "30 casts of your own" in texts(plan)
+
+
+def test_the_lead_of_few_casts_holds_no_percentage():
+    lead = odds_words(sample_plan()).blocks[0]
+
+    assert isinstance(lead, Text)
+    assert "%" not in lead.text
+    assert "likely" in lead.text
+
+
+def test_the_number_stands_in_the_detail():
+    assert "97 % of them your date is kept" in texts(sample_plan())
+
+
+def test_the_two_assumptions_that_carry_the_range_are_named():
+    plan = sample_plan()
+    facts = next(block for block in odds_words(plan).blocks if isinstance(block, Facts))
+    carried = next(value for label, value, _ in facts.rows if label == "Carried by")
+
+    assert all(one in carried for one in plan["odds"]["carried_by"])
+
+
+def test_without_a_date_no_date_is_judged():
+    plan = undated_plan()
+    columns = [title for title, _ in tables(plan)[0].columns]
+
+    assert "Your date" not in columns
+    assert "your date" not in texts(plan)
+
+
+def test_what_helps_is_told_where_no_number_of_molds_does():
+    plan = late_us_plan()
+    plan["odds"]["molds_for_chance"].update(
+        molds=None, limit="kiln", help=[{"what": "one more kiln load a week", "chance": 0.93}]
+    )
+
+    assert "the kiln holds it back" in texts(plan)
+    assert tables(plan)[1].rows == (("one more kiln load a week", "likely, much better"),)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_an_example_marks_its_own_row_and_orders_its_risks(example):
+    plan = example_plan(example)
+    molds = tables(plan)[0]
+    days = [row["days"] for row in plan["odds"]["risks"]]
+
+    assert [molds.rows[at][0] for at in molds.marked] == [str(plan["answer"]["molds"])]
+    assert days == sorted(days, reverse=True)
+    assert plan["odds"]["carried_by"] == [row["what"] for row in plan["odds"]["risks"][:2]]

@@ -1,0 +1,248 @@
+"""The charts of a plan: title with unit, one sentence with numbers, and the same numbers as a table."""
+
+import re
+import subprocess
+import sys
+from datetime import date
+
+import pytest
+
+from pourwright.report.blocks import Figure, Section
+from pourwright.report.chart_rows import (
+    closed_spells,
+    mold_lives,
+    mold_uses,
+    stage_rows,
+    thinned,
+)
+from pourwright.report.files import plan_page
+from pourwright.report.plan_charts import (
+    chart_files,
+    drawn,
+    plan_figures,
+    with_drawings,
+)
+from pourwright.report.sections import plan_sections
+from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+
+PLANS = {"dated": sample_plan, "late": late_us_plan, "undated": undated_plan}
+PLANS |= {name: lambda name=name: example_plan(name) for name in EXAMPLES}
+NAMES = {"fan", "use", "timeline", "molds", "risks"}
+
+
+def figures_in(sections: tuple[Section, ...]) -> dict[str, Figure]:
+    return {b.name: b for s in sections for b in s.blocks if isinstance(b, Figure)}
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_every_plan_has_its_five_figures(name):
+    plan = PLANS[name]()
+
+    assert set(plan_figures(plan)) == NAMES
+    assert set(figures_in(plan_sections(plan))) == NAMES
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_a_title_gives_the_unit_and_the_words_one_sentence_with_numbers(name):
+    for figure in plan_figures(PLANS[name]()).values():
+        assert re.search(r"\([a-z, ]+\)$", figure.title)
+        assert figure.alt.endswith(".")
+        assert "\n" not in figure.alt
+        assert len(re.findall(r"\.(?: |$)", figure.alt)) == 1, "one sentence"
+        assert len(re.findall(r"\d+", figure.alt)) >= 2
+        assert 60 <= len(figure.alt) <= 300
+        assert figure.key.endswith(".")
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_a_table_is_whole(name):
+    for figure in plan_figures(PLANS[name]()).values():
+        assert figure.table.rows
+        assert all(len(row) == len(figure.table.columns) for row in figure.table.rows)
+        assert all(all(cell for cell in row) for row in figure.table.rows)
+
+
+def test_the_fan_says_what_stands_in_the_plan():
+    """Read off the plan's own figures: half by 26 Oct, nine in ten by 8 Nov, 33 on the date."""
+    figure = plan_figures(sample_plan())["fan"]
+
+    assert "all 33 pieces by 26 Oct 2026, nine in ten by 8 Nov 2026" in figure.alt
+    assert (
+        "on your date, 18 Dec 2026, the middle run has 33 and one in ten has 33 or fewer"
+        in figure.alt
+    )
+
+
+def test_the_table_of_the_fan_holds_rows_of_the_fan():
+    plan = sample_plan()
+    known = {
+        (row["p10"], row["p25"], row["p50"], row["p75"], row["p90"]) for row in plan["odds"]["fan"]
+    }
+    rows = plan_figures(plan)["fan"].table.rows
+
+    assert {tuple(map(int, row[1:])) for row in rows} <= known
+    assert rows[-1][1:] == ("33",) * 5
+    assert len(rows) <= 12
+
+
+def test_the_molds_table_marks_the_plan_and_says_whether_the_date_holds():
+    figure = plan_figures(sample_plan())["molds"]
+
+    assert figure.table.marked == (2,)
+    assert figure.alt.endswith("3 molds or more keep your date in 90 % of the runs.")
+
+
+def test_no_number_of_molds_may_keep_the_date():
+    plan = sample_plan()
+    plan["odds"]["molds_for_chance"]["molds"] = None
+
+    alt = plan_figures(plan)["molds"].alt
+
+    assert alt.endswith("none of them keeps your date in 90 % of the runs.")
+
+
+def test_without_a_date_none_is_told():
+    figures = plan_figures(undated_plan())
+
+    assert not any("your date" in figure.alt for figure in figures.values())
+
+
+def test_the_risks_begin_with_the_largest():
+    figure = plan_figures(sample_plan())["risks"]
+
+    assert figure.alt.startswith("Bars, the longest first: losses in the glaze firing moves")
+    assert figure.table.rows[0] == (
+        "losses in the glaze firing", "3 %", "21 Oct 2026", "18 %", "6 Nov 2026",
+    )  # fmt: skip
+
+
+def test_a_plan_whose_finish_nothing_moves_has_no_such_figure():
+    plan = sample_plan()
+    for row in plan["odds"]["risks"]:
+        row["finish_low"] = row["finish_high"]
+
+    assert "risks" not in plan_figures(plan)
+    assert "risks" not in figures_in(plan_sections(plan))
+    assert "<svg" in plan_page(plan)
+
+
+# --- from the plan to the charts' own tables
+
+
+def test_every_mold_of_the_calendar_is_told_with_its_casts():
+    plan = example_plan("tight-cup")
+    uses = mold_uses(plan)
+    done = [one for entry in plan["calendar"] for one in entry["doing"]]
+    casts = sum(one["count"] for one in done if one["stage"] in ("cast", "conditioning"))
+
+    assert len(uses) == plan["answer"]["molds_poured"]
+    assert sum(len(use.casts) for use in uses) == casts
+    assert all(use.poured < use.casts[0] for use in uses if use.casts)
+
+
+def test_many_molds_stand_by_the_day_they_were_poured():
+    plan = sample_plan()
+    labels = [f"M-{i:03d}" for i in range(1, 41)]
+    for entry in plan["calendar"]:
+        for one in entry["doing"]:
+            if one["stage"] == "pour":
+                one["molds"] = labels
+    rows = mold_lives(plan)
+
+    assert [row.name for row in rows] == ["M-001 to 040"]
+
+
+def test_a_mold_that_gave_all_its_casts_is_worn():
+    plan = sample_plan()
+    casts = {use.label: len(use.casts) for use in mold_uses(plan)}
+    for row in plan["molds"]:
+        row["life"] = max(casts.values())
+
+    assert [row.worn for row in mold_lives(plan)] == [
+        n == max(casts.values()) for n in casts.values()
+    ]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_firing_has_a_block_for_each_load(name):
+    plan = example_plan(name)
+    loads = {f"{f['name'].capitalize()} firing": f["loads"] for f in plan["kiln"]["firings"]}
+    rows = {row.name: row for row in stage_rows(plan)}
+
+    for firing, count in loads.items():
+        assert rows[firing].kind == "fire"
+        assert len(rows[firing].spells) == count
+        assert all(first < last for first, last in rows[firing].spells)
+
+
+def test_only_long_spells_are_shown_as_closed():
+    plan = sample_plan()
+    assert closed_spells(plan) == []
+    for entry in plan["calendar"]:
+        if "2026-09-04" <= entry["date"] <= "2026-09-10":
+            entry["open"] = False
+
+    # Friday 4 September to Thursday 10; the weekend that begins on the 5th is inside
+    assert closed_spells(plan) == [(date(2026, 9, 4), date(2026, 9, 10))]
+
+
+def test_thinned_rows_keep_both_ends():
+    rows = [{"n": i} for i in range(100)]
+
+    assert thinned(rows, 9)[0] == rows[0]
+    assert thinned(rows, 9)[-1] == rows[-1]
+    assert len(thinned(rows, 9)) == 9
+    assert thinned(rows[:4], 9) == rows[:4]
+
+
+# --- drawings
+
+
+def test_the_page_draws_each_figure_in_two_widths():
+    page = plan_page(sample_plan())
+
+    assert page.count("<svg") == 10
+    assert page.count('width="360"') == page.count('width="720"') == 5
+    assert page.count('role="img"') == 5
+
+
+def test_a_page_stays_small():
+    """Mail takes it and a phone opens it; 600 kB is our own bound."""
+    sizes = [len(plan_page(PLANS[name]()).encode()) for name in PLANS]
+
+    assert max(sizes) < 600_000
+
+
+def test_drawing_changes_nothing_but_the_drawings():
+    plan = sample_plan()
+    sections = plan_sections(plan)
+
+    for before, after in zip(sections, with_drawings(sections, plan), strict=True):
+        words = [b for b in before.blocks if not isinstance(b, Figure)]
+        assert words == [b for b in after.blocks if not isinstance(b, Figure)]
+    assert drawn(plan_figures(plan)["fan"], plan).table == plan_figures(plan)["fan"].table
+
+
+def test_files_for_elsewhere_are_named_by_chart_width_and_scheme():
+    files = chart_files(sample_plan())
+
+    assert len(files) == 20
+    assert {"fan-phone-light.svg", "risks-desktop-dark.svg"} <= set(files)
+    assert all(data.startswith(b"<svg") and b"<title>" in data for data in files.values())
+
+
+WORDS_ONLY = """
+import sys
+from tests.plans import sample_plan
+from pourwright.report.sections import plan_sections
+plan_sections(sample_plan())
+print(*sorted({"altair", "vl_convert", "icalendar"} & set(sys.modules)))
+"""
+
+
+def test_words_alone_load_no_grammar_of_graphics(root):
+    done = subprocess.run(
+        [sys.executable, "-c", WORDS_ONLY], capture_output=True, text=True, check=True, cwd=root
+    )
+
+    assert done.stdout == "\n"

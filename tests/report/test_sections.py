@@ -1,0 +1,405 @@
+"""A plan in words: complete, plain, in the studio's units, honest about what is not known."""
+
+import re
+from datetime import date, timedelta
+from functools import partial
+
+import pytest
+
+from pourwright.cautions import ALL_WORK, CAUTIONS, cautions_for
+from pourwright.report.blocks import (
+    Caution,
+    Facts,
+    Glance,
+    Section,
+    Steps,
+    Table,
+    Text,
+    Weeks,
+)
+from pourwright.report.saying import Say
+from pourwright.report.sections import SECTIONS, plan_sections, plan_sheet
+from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+
+PLANS = {
+    "dated": sample_plan,
+    "late, US": late_us_plan,
+    "undated": undated_plan,
+    **{name: partial(example_plan, name) for name in EXAMPLES},
+}
+
+
+def words_of(section: Section) -> str:
+    """Return everything a section says, block after block."""
+    said: list[str] = [section.title]
+    for block in section.blocks:
+        match block:
+            case Text() | Caution():
+                said.append(block.text)
+            case Glance():
+                said += [block.sentence, *(cell for row in block.rows for cell in row)]
+            case Facts():
+                said += [cell for row in block.rows for cell in row]
+            case Table():
+                said += [block.caption, block.note, *(cell for row in block.rows for cell in row)]
+            case Steps():
+                said += block.items
+            case Weeks():
+                for week in block.weeks:
+                    said += [week.title, week.note, *(cell for row in week.rows for cell in row)]
+    return "\n".join(said)
+
+
+def said(plan, section_id: str) -> str:
+    return next(words_of(s) for s in plan_sections(plan) if s.id == section_id)
+
+
+@pytest.fixture(params=PLANS.values(), ids=PLANS.keys())
+def plan(request):
+    return request.param()
+
+
+def test_every_section_is_there_and_says_something(plan):
+    sections = plan_sections(plan)
+
+    assert [s.id for s in sections] == [
+        "answer", "odds", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
+        "cost", "dimensions", "pour-list", "calendar", "sources",
+    ]  # fmt: skip
+    assert len(sections) == len(SECTIONS) - 1  # without a book there is nothing to say of one
+    assert all(section.blocks for section in sections)
+
+
+def test_words_are_plain(plan):
+    """No exclamation marks, no raw numbers, no Python, no empty sentence."""
+    text = "\n".join(words_of(section) for section in plan_sections(plan))
+
+    assert "!" not in text
+    assert not re.search(r"\bNone\b|\bnan\b|\{|\}|Decimal|\[\]", text)
+    assert not re.search(r"\d\.\d{5}", text), "a number nobody rounded"
+    assert "  " not in text.replace("\n", "")
+
+
+def test_rows_have_as_many_cells_as_columns(plan):
+    tables = [b for s in plan_sections(plan) for b in s.blocks if isinstance(b, Table)]
+
+    assert len(tables) > 5
+    for table in tables:
+        assert {len(row) for row in table.rows} == {len(table.columns)}, table.caption
+
+
+def test_the_first_look_answers_in_seven_lines(plan):
+    glance = plan_sections(plan)[0].blocks[0]
+
+    assert isinstance(glance, Glance)
+    labels = [label for label, _, _ in glance.rows]
+    wanted = [
+        "Molds to pour",
+        "Casts to start",
+        "Finish",
+        "Safe to promise",
+        "What limits",
+        "Cost a piece",
+    ]
+    if plan["answer"]["last_safe_pour"]:
+        wanted.insert(3, "Last safe pour")
+    assert labels == wanted
+
+
+@pytest.mark.parametrize(
+    ("make", "tone", "words"),
+    [
+        (sample_plan, "holds", "58 days before your date: likely to hold."),
+        (late_us_plan, "late", "20 days after your date: unlikely to hold."),
+        (undated_plan, "open", "30 pieces by Wed 21 Oct 2026."),
+    ],
+)
+def test_the_sentence_says_whether_the_date_holds(make, tone, words):
+    glance = plan_sections(make())[0].blocks[0]
+
+    assert glance.tone == tone
+    assert words in glance.sentence
+
+
+def test_editions_with_the_first_claim_are_named():
+    plan = sample_plan()
+    plan["beside"] = [{"id": "a-bowl", "name": "Reed bowl", "finish": "2026-09-30"}]
+
+    assert "Before it on kiln and hands: Reed bowl, until Wed 30 Sep 2026." in said(plan, "answer")
+    assert "Before it" not in said(sample_plan(), "answer")
+
+
+def test_the_last_day_is_no_day_to_spare():
+    plan = sample_plan(answer={"deadline": "2026-10-21"})
+
+    assert "with no day to spare" in said(plan, "answer")
+
+
+def test_quantities_are_in_the_studios_units():
+    metric = "\n".join(words_of(s) for s in plan_sections(sample_plan()))
+    us = "\n".join(words_of(s) for s in plan_sections(late_us_plan()) if s.id != "sources")
+
+    assert re.search(r"\d kg\b", metric)
+    assert not re.search(r"\d (?:lb|oz|qt|in)\b", metric)
+    assert re.search(r"\d lb\b", us)
+    assert re.search(r"\d in\b", us)
+    plan_only = us.replace("19 mm thick", "")
+    for caution in CAUTIONS:
+        plan_only = plan_only.replace(caution.text, "")
+    assert not re.search(r"\d (?:kg|ml|mm|l)\b", plan_only)
+
+
+def test_what_is_not_known_says_which_test_settles_it():
+    plan = sample_plan()
+
+    assert "One test cast settles this" in said(plan, "casting")
+    assert "casting.test" in said(plan, "casting")
+    assert "A test bar settles it" in said(plan, "dimensions")
+    assert "100 mm apart" in said(plan, "dimensions")
+    assert "glaze.coat" in said(plan, "glaze")
+    assert "Read the meter" in said(plan, "kiln")
+    assert "casting.fill" in said(undated_plan(), "casting")
+
+
+def test_no_casting_time_without_a_test_cast():
+    assert "about 14 minutes" in said(late_us_plan(), "casting")
+    assert not re.search(r"about \d+ minutes", said(sample_plan(), "casting"))
+
+
+def test_no_size_without_a_shrinkage_test():
+    sections = {s.id: s for s in plan_sections(sample_plan())}
+
+    assert not any(isinstance(b, Table) for b in sections["dimensions"].blocks)
+
+
+def test_what_has_no_price_is_named_and_never_zero():
+    text = said(sample_plan(), "cost")
+
+    assert "Not priced, and not in the sum" in text
+    assert "Dry glaze\nhow much it takes is not known\nMasters\nno price is given" in text
+    assert "without dry glaze or masters" in said(sample_plan(), "answer")
+    assert not re.search(r"(?<!\d)0\.00", text)
+    assert "there is no cost" in said(late_us_plan(), "cost")
+
+
+def _untold(source) -> bool:
+    """Return whether a line is about a way in which a part was not told."""
+    return source["field"].startswith("mold.parts[") and source["value"] == "not given"
+
+
+def test_every_source_stands_with_its_value(plan):
+    text = said(plan, "sources")
+    told = [s for s in plan["sources"] if not _untold(s)]
+
+    for source in told:
+        assert source["field"] in text
+        assert source["value"] in text or source["value"] == "not given"
+        assert source["source"].removeprefix("not given").removeprefix(": ") in text
+
+
+def test_what_was_left_open_says_what_follows():
+    tables = next(s for s in plan_sections(sample_plan()) if s.id == "sources").blocks
+    (left_open,) = [b for b in tables if isinstance(b, Table) and b.caption == "Left open (1)"]
+
+    assert left_open.rows == (("kiln.furniture", "energy leaves it out"),)
+
+
+def test_every_batch_stands_in_the_pour_list_with_its_weights(plan):
+    section = next(s for s in plan_sections(plan) if s.id == "pour-list")
+    rows = [row for block in section.blocks if isinstance(block, Table) for row in block.rows]
+
+    assert len(rows) == len(plan["plaster"]["batches"])
+    step, say = plan["plaster"]["scale_step_kg"], Say.of(plan)
+    for row, batch in zip(rows, plan["plaster"]["batches"], strict=True):
+        assert row[2:4] == (say.mass(batch["water_kg"], step), say.mass(batch["plaster_kg"], step))
+
+
+def test_weights_of_a_batch_show_the_scales_every_step():
+    plan = sample_plan(plaster={"scale_step_kg": 0.005})
+    plan["plaster"]["batches"][0]["water_kg"] = 1.705
+
+    assert "1.705 kg" in said(plan, "pour-list")
+
+
+def test_sessions_of_one_batch_each_share_a_table():
+    plan = sample_plan()
+    plan["plaster"]["session_list"] = [
+        {"number": n, "date": f"2026-09-0{n}", "molds": 1, "batches": 1} for n in (1, 2, 3)
+    ]
+    for number, batch in enumerate(plan["plaster"]["batches"], start=1):
+        batch["session"] = number
+
+    section = next(s for s in plan_sections(plan) if s.id == "pour-list")
+    (table,) = [block for block in section.blocks if isinstance(block, Table)]
+    assert [row[0] for row in table.rows] == ["Tue 1 Sep 2026", "Wed 2 Sep 2026", "Thu 3 Sep 2026"]
+
+
+def test_a_price_is_in_the_units_that_the_studio_buys_by():
+    """The pound is 0.45359237 kg, the US gallon 3.785411784 l, both exactly (NIST Handbook 44)."""
+    plan = late_us_plan()
+    plan["cost"]["lines"] = [
+        {"name": "Slip", "quantity": "10", "unit": "l", "price": "4.3588", "amount": "43.59"},
+        {"name": "Labor", "quantity": "1.5", "unit": "h", "price": "34.00", "amount": "51.00"},
+        {"name": "Plaster", "quantity": "1", "unit": "bag", "price": "41.00", "amount": "41.00"},
+    ]
+    plan["cost"].update(total="135.59", per_piece="4.52")
+    section = next(s for s in plan_sections(plan) if s.id == "cost")
+    rows = {row[0]: row[1:] for row in section.blocks[0].rows}
+
+    assert rows["Slip"][1:] == ("16.50 a gallon", "43.59")
+    assert rows["Labor"] == ("1 h 30 min", "34.00 an hour", "51.00")
+    assert rows["Plaster"] == ("1 bag", "41.00 a bag", "41.00")
+
+
+def test_parts_of_molds_alike_are_said_once():
+    plan = sample_plan()
+    batch = plan["plaster"]["batches"][0]
+    batch["parts"] = [{"mold": m, "part": p} for m in (1, 2, 3, 5) for p in ("half", "half")]
+
+    assert "molds 1 to 3, 5: 2 x half" in said(plan, "pour-list")
+
+
+# --- the calendar
+
+
+def day(iso: str, *doing: tuple[str, int], is_open: bool = True, **more):
+    things = [{"stage": stage, "count": count} for stage, count in doing]
+    return {"date": iso, "open": is_open, "minutes": 360, "used_min": 90 * bool(doing),
+            "doing": things, **more}  # fmt: skip
+
+
+def weeks_of(days) -> tuple:
+    plan = sample_plan(answer={"casts": 40})
+    plan["calendar"] = days
+    section = next(s for s in plan_sections(plan) if s.id == "calendar")
+    return next(b for b in section.blocks if isinstance(b, Weeks)).weeks
+
+
+def run_of_days(first: str, number: int, *doing: tuple[str, int]):
+    """Return days in a row, Saturday and Sunday closed."""
+    start = date.fromisoformat(first)
+    found = []
+    for when in (start + timedelta(days=i) for i in range(number)):
+        works = when.weekday() < 5
+        found.append(day(when.isoformat(), *(doing if works else ()), is_open=works))
+    return found
+
+
+def test_days_alike_stand_in_one_line():
+    (week,) = weeks_of(run_of_days("2026-08-03", 7, ("cast", 3)))
+
+    assert week.rows == (("Mon 3 to Fri 7 Aug", "Cast 3", "1:30"),)
+    assert week.note == "15 of 40 cast"
+
+
+def test_weeks_alike_stand_once_with_the_last_count():
+    (week,) = weeks_of(run_of_days("2026-08-03", 14, ("cast", 3)))
+
+    assert week.title == "2 weeks alike, 3 Aug 2026 to 16 Aug 2026"
+    assert week.rows == (("Mon to Fri", "Cast 3", "1:30"),)
+    assert week.note == "30 of 40 cast"
+
+
+def test_a_week_that_only_waits_says_so_and_busy_weeks_leave_waiting_out():
+    waiting, busy = weeks_of(
+        [*run_of_days("2026-08-03", 7), day("2026-08-10"), day("2026-08-11", ("load bisque", 8))]
+    )
+
+    assert waiting.rows == (("Mon 3 to Fri 7 Aug", "Nothing for hands; drying and kiln go on", ""),)
+    assert busy.rows == (("Tue 11 Aug", "Load the bisque firing: 8 pieces", "1:30"),)
+
+
+def test_a_closed_day_with_a_reason_is_shown():
+    (week,) = weeks_of(
+        [day("2026-08-03", ("cast", 1)), day("2026-08-04", is_open=False, why="a holiday")]
+    )
+
+    assert week.rows[1] == ("Tue 4 Aug", "Closed: a holiday", "")
+
+
+def test_nothing_done_is_lost():
+    """Whatever collapses, the casts add up to what the plan starts."""
+    plan = sample_plan()
+    casts = sum(
+        one["count"] for d in plan["calendar"] for one in d["doing"] if one["stage"] == "cast"
+    )
+
+    notes = [week.note for week in weeks_of(plan["calendar"]) if week.note]
+
+    assert notes[-1] == f"{casts} of 40 cast"
+
+
+def test_a_stage_nobody_named_is_still_said():
+    (week,) = weeks_of([day("2026-08-03", ("waxing", 4))])
+
+    assert week.rows[0][1] == "Waxing 4"
+
+
+# --- cautions
+
+
+def test_each_caution_stands_beside_its_step():
+    plan = sample_plan()
+    plan["cautions"] = cautions_for()
+    placed = {
+        block.text: section.id
+        for section in plan_sections(plan)
+        for block in section.blocks
+        if isinstance(block, Caution)
+    }
+
+    assert placed == {c.text: c.step for c in CAUTIONS}
+
+
+def test_each_kind_of_work_has_its_caution():
+    assert {c.work for c in CAUTIONS} == set(ALL_WORK)
+    assert cautions_for(()) == []
+
+
+@pytest.mark.parametrize("caution", CAUTIONS, ids=lambda c: c.title)
+def test_a_caution_defers_and_gives_no_verdict(caution):
+    defers = r"decide|licensed|safety sheet|manual"
+
+    assert re.search(defers, caution.text)
+    assert caution.source
+    assert not re.search(r"\bis safe\b|\bare safe\b", caution.text)
+
+
+def test_limits_are_those_published():
+    """
+    Silica: OSHA PEL 0.05, action level 0.025; Directive 2004/37/EC Annex III 0.1 mg/m3.
+    Leached lead: FDA Food Code 4-101.13 (as WAC 246-215-04110) 3.0, 2.0, 1.0, 0.5 mg/l.
+    Cadmium: FDA CPG 545.400 0.5, 0.5, 0.25. Directive 84/500/EEC: 0.8 and 0.07 mg/dm2;
+    4.0 and 0.3; 1.5 and 0.1 mg/l. Burns: Hutchinson and Hutchinson 2008, above 49 degC.
+    """
+    text = {c.title: c.text for c in CAUTIONS}
+
+    silica = re.findall(r"\d+\.\d+", text["Clay dust"])
+    food = re.findall(r"\d+\.\d+", text["Food and drink"])
+    assert silica == ["0.05", "0.025", "0.1"]
+    assert food == [
+        "3.0", "0.5", "2.0", "0.5", "1.1", "1.0", "0.25", "0.5",
+        "0.8", "0.07", "4.0", "0.3", "1.5", "0.1",
+    ]  # fmt: skip
+    assert "49 °C (120 °F)" in text["Setting plaster burns"]
+
+
+def test_temperatures_are_said_on_both_scales_and_agree():
+    """Definition of the Fahrenheit scale; printed to whole or ten degrees."""
+    pairs = [
+        (float(c), float(f))
+        for caution in CAUTIONS
+        for c, f in re.findall(r"(\d+) °C \((\d+) °F\)", caution.text)
+    ]
+
+    assert pairs
+    for celsius, fahrenheit in pairs:
+        assert fahrenheit == pytest.approx(celsius * 1.8 + 32, abs=1.0)
+
+
+def test_the_sheet_around_the_sections_names_edition_and_day():
+    sheet = plan_sheet(sample_plan())
+
+    assert sheet.title == "Harbor cup"
+    assert "Mon 3 Aug 2026" in sheet.subtitle
+    assert sheet.foot.startswith("harbor-cup")

@@ -1,0 +1,175 @@
+"""What may be promised: shares, least molds, casts to start."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from pourwright.simulation.chance import Belief, Chance
+from pourwright.simulation.odds import (
+    Futures,
+    casts_for,
+    holds,
+    least_molds,
+    quantile,
+    share_bounds,
+)
+from pourwright.simulation.problem import Edition, Firing, Workshop
+
+WEEK = np.array([360 if d % 7 < 5 else 0 for d in range(1500)])
+
+
+def edition(**changes) -> Edition:
+    values = {
+        "name": "beaker",
+        "need": 24,
+        "firings": (
+            Firing("bisque", 16, 2, 0.97, handling_min=40),
+            Firing(
+                "glaze",
+                10,
+                2,
+                0.92,
+                prep_min=6,
+                handling_min=40,
+                gate=2,
+                spoiled_chance=0.03,
+                spoiled_passed=0.2,
+            ),
+        ),
+        "life": 20,
+        "conditioning": 1,
+        "cast_passed": 0.94,
+        "dry_passed": 0.97,
+        "ware_dry_days": 4,
+        "mold_dry_days": 8,
+        "cast_min": 10,
+        "fettle_min": 15,
+        "finish_min": 8,
+        "setup_min": 120,
+        "set_min": 45,
+        "sets_a_session": 2,
+    }
+    return Edition(**(values | changes))
+
+
+def futures(**changes) -> Futures:
+    one = edition(**changes)
+    return Futures(Workshop(WEEK, 0, 3, (one,)), Chance(one, Belief()), lead=8)
+
+
+@pytest.mark.parametrize(
+    ("hits", "runs", "doubt"), [(0, 50, 0.05), (50, 50, 0.05), (18, 20, 0.01), (903, 1000, 0.001)]
+)
+def test_the_bounds_of_a_share_are_those_of_scipy(hits, runs, doubt):
+    """
+    The exact interval of Clopper and Pearson (1934, Biometrika 26, 404-413), as the
+    general-purpose library SciPy works it out.
+    """
+    known = stats.binomtest(hits, runs).proportion_ci(1 - doubt, method="exact")
+
+    assert share_bounds(hits, runs, doubt) == pytest.approx((known.low, known.high), abs=1e-9)
+
+
+def test_a_quantile_is_a_value_that_so_many_runs_do_not_exceed():
+    """numpy's inverted_cdf method (Hyndman and Fan 1996, definition 1) is the outside witness."""
+    values = np.random.default_rng(5).integers(0, 40, 997)
+
+    for share in (0.1, 0.5, 0.9, 1.0):
+        assert quantile(values, share) == np.quantile(values, share, method="inverted_cdf")
+
+
+def test_casts_for_certain_stages_agree_with_the_binomial():
+    """
+    One stage with a known yield: the least casts S so that P(Binomial(S, y) >= n) >= 0.9.
+    n = 50, y = 0.8 gives 68 (scipy.stats.binom); drawn, one cast either way.
+    """
+    one = edition(
+        need=50, firings=(Firing("glaze", 500, 1, 1.0),), cast_passed=0.8, dry_passed=1.0
+    )  # fmt: skip
+    sure = Belief(pieces_behind_yields=1e9)
+    casts, over = casts_for(Chance(one, sure), 0.9, 4000, (120, 10))
+    known = next(s for s in range(50, 200) if stats.binom.sf(49, s, 0.8) >= 0.9)
+
+    assert known == 68
+    assert abs(casts - known) <= 1
+    assert (over >= 0).mean() >= 0.9
+
+
+def test_casts_for_a_doubtful_yield_agree_with_the_beta_binomial():
+    """A yield drawn from Beta(0.8 v, 0.2 v): the good of S casts are beta-binomial (scipy.stats.betabinom)."""
+    one = edition(need=50, firings=(Firing("glaze", 500, 1, 1.0),), cast_passed=0.8, dry_passed=1.0)
+    behind = 60.0
+    casts, _ = casts_for(Chance(one, Belief(pieces_behind_yields=behind)), 0.9, 4000, (200, 10))
+    known = next(
+        s for s in range(50, 300) if stats.betabinom.sf(49, s, 0.8 * behind, 0.2 * behind) >= 0.9
+    )
+
+    assert abs(casts - known) <= 2
+    assert known > 68  # doubt costs casts
+
+
+def test_the_least_molds_are_those_of_brute_force():
+    future = futures()
+    counts = [1, 2, 3, 4, 5, 6]
+    shares = {m: future.runs(m, 6000).finish for m in counts}
+    middle = np.median(shares[3])
+    deadlines = [int(middle * f) for f in (0.8, 0.95, 1.05, 1.2, 1.5, 2.2)]
+
+    for deadline in deadlines:
+        good = [m for m in counts if (shares[m] <= deadline).mean() >= 0.9]
+        found = least_molds(future, deadline, 0.9, counts)
+        near = [m for m in counts if abs((shares[m] <= deadline).mean() - 0.9) < 0.012]
+
+        assert found == (good[0] if good else None) or found in near
+
+
+def test_more_confidence_never_needs_fewer_molds():
+    future, counts = futures(), [1, 2, 3, 4, 5]
+    deadline = int(np.median(future.runs(2, 1000).finish))
+    needed = [least_molds(future, deadline, c, counts) or math.inf for c in (0.5, 0.7, 0.9, 0.97)]
+
+    assert needed == sorted(needed)
+
+
+def test_an_odd_count_among_the_molds_is_not_passed_over():
+    """Bisection ends at 3; one mold more does worse, so every count is tried and the fewest is found."""
+    holding = {1: True, 2: False, 3: True, 4: False, 5: True}
+
+    def tell(_futures, molds, _deadline, _confidence):
+        return holding[molds]
+
+    assert least_molds(None, 0, 0.9, [1, 2, 3, 4, 5], tell) == 1  # type: ignore[arg-type]
+
+
+def test_a_deadline_that_no_molds_keep_is_told_as_such():
+    assert least_molds(futures(), 10, 0.9, [1, 2, 3]) is None
+
+
+def test_more_runs_decide_a_close_share():
+    future = futures()
+    deadline = int(quantile(future.runs(2, 2000).finish, 0.9))
+
+    holds(future, 2, deadline, 0.9)
+
+    assert len(future.runs(2, 1)) > 2000
+
+
+def test_a_run_is_the_same_alone_and_among_others():
+    together, alone = futures(), futures()
+    rule = together.policy(2)
+    alone.policies[2] = rule
+
+    among = together.runs(2, 600).finish
+    assert among[417] == alone.runs(2, 1, first=417).finish[0]
+
+
+def test_a_finish_is_put_later_by_the_days_that_whole_days_leave_out():
+    plain, put_right = futures(), futures()
+    put_right.bias = 0.03
+    days = plain.runs(2, 300).finish
+
+    assert put_right.runs(2, 300).finish == pytest.approx(days * 1.03)

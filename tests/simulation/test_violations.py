@@ -1,0 +1,319 @@
+"""The checker finds what is planted, and nothing in the plans that are shown."""
+
+from __future__ import annotations
+
+import copy
+from datetime import date, timedelta
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pourwright.briefs.reading import read_brief
+from pourwright.plan.case import build_case
+from pourwright.plan.limits import limits_for_violations
+from pourwright.plan.make import make_plan
+from pourwright.simulation.violations import Limits, violations
+
+TODAY = date(2031, 3, 3)
+EXAMPLES = ("metric-bowl", "us-pitcher", "tight-cup")
+Plan = dict[str, Any]
+
+
+@cache
+def _made(example: str) -> tuple[Limits, Plan]:
+    path = Path(__file__).parents[2] / "examples" / example / "edition.toml"
+    case = build_case(*read_brief(path, TODAY), TODAY)
+    return limits_for_violations(case), make_plan(path, TODAY, 100)
+
+
+def planned(example: str = "metric-bowl") -> tuple[Limits, Plan]:
+    limits, plan = _made(example)
+    return limits, copy.deepcopy(plan)
+
+
+def days_with(plan: Plan, stage: str) -> list[tuple[Plan, Plan]]:
+    return [(day, one) for day in plan["calendar"] for one in day["doing"] if one["stage"] == stage]
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_the_plan_of_an_example_breaks_no_rule(example):
+    limits, plan = planned(example)
+
+    assert violations(limits, plan) == []
+
+
+def closed_day_worked(plan: Plan) -> None:
+    day = next(d for d in plan["calendar"] if not d["open"])
+    day["doing"].append({"stage": "finish", "count": 1})
+
+
+def day_opened(plan: Plan) -> None:
+    next(d for d in plan["calendar"] if not d["open"])["open"] = True
+
+
+def day_left_out(plan: Plan) -> None:
+    del plan["calendar"][5]
+
+
+def too_much_work(plan: Plan) -> None:
+    days_with(plan, "finish")[0][0]["used_min"] = 5000
+
+
+def too_many_finished(plan: Plan) -> None:
+    days_with(plan, "finish")[0][1]["count"] += 30
+
+
+def poured_before_masters(plan: Plan) -> None:
+    day, pour = days_with(plan, "pour")[0]
+    day["doing"].remove(pour)
+    next(d for d in plan["calendar"] if d["open"])["doing"].append(pour)
+
+
+def poured_twice(plan: Plan) -> None:
+    _, pour = days_with(plan, "pour")[-1]
+    pour["molds"][-1] = "M-001"
+
+
+def cast_wet(plan: Plan) -> None:
+    day, cast = days_with(plan, "conditioning")[0]
+    day["doing"].remove(cast)
+    poured = days_with(plan, "pour")[0][0]
+    at = plan["calendar"].index(poured) + 1
+    next(d for d in plan["calendar"][at:] if d["open"])["doing"].append(cast)
+
+
+def cast_never_poured(plan: Plan) -> None:
+    days_with(plan, "cast")[0][1]["molds"][0] = "M-099"
+
+
+def cast_twice_a_day(plan: Plan) -> None:
+    day, cast = days_with(plan, "cast")[0]
+    day["doing"].append({"stage": "cast", "count": 1, "molds": [cast["molds"][0]]})
+
+
+def cast_worn_out(plan: Plan) -> None:
+    for _, cast in days_with(plan, "cast"):
+        cast["molds"][:] = ["M-001"] * len(cast["molds"])
+
+
+def not_conditioned(plan: Plan) -> None:
+    days_with(plan, "conditioning")[0][1]["stage"] = "cast"
+
+
+def miscounted_casts(plan: Plan) -> None:
+    days_with(plan, "cast")[0][1]["count"] += 1
+
+
+def fewer_fettled(plan: Plan) -> None:
+    days_with(plan, "fettle")[0][1]["count"] -= 1
+
+
+def fired_damp(plan: Plan) -> None:
+    first = plan["calendar"].index(days_with(plan, "cast")[0][0])
+    plan["calendar"][first]["doing"].append({"stage": "load bisque", "count": 3})
+
+
+def overfull_load(plan: Plan) -> None:
+    days_with(plan, "load glaze")[-1][1]["count"] = 500
+
+
+def empty_load(plan: Plan) -> None:
+    days_with(plan, "load bisque")[0][1]["count"] = 0
+
+
+def two_loads_at_once(plan: Plan) -> None:
+    day, load = days_with(plan, "load bisque")[-1]
+    day["doing"].append(dict(load))
+
+
+def taken_out_hot(plan: Plan) -> None:
+    day, out = days_with(plan, "unload bisque")[0]
+    loaded = days_with(plan, "load bisque")[0][0]
+    day["doing"].remove(out)
+    loaded["doing"].append(out)
+
+
+def taken_out_of_an_empty_kiln(plan: Plan) -> None:
+    plan["calendar"][3]["doing"].append({"stage": "unload glaze", "count": 2, "of": 2})
+
+
+def more_out_than_in(plan: Plan) -> None:
+    _, out = days_with(plan, "unload bisque")[0]
+    out["count"] = out["of"] + 3
+
+
+def gate_broken(plan: Plan) -> None:
+    days_with(plan, "load glaze")[0][1]["count"] += 3
+
+
+def part_left_unpoured(plan: Plan) -> None:
+    plan["plaster"]["batches"][0]["parts"].pop()
+
+
+def part_poured_twice(plan: Plan) -> None:
+    parts = plan["plaster"]["batches"][0]["parts"]
+    parts.append(dict(parts[0]))
+
+
+def batch_too_small(plan: Plan) -> None:
+    plan["plaster"]["batches"][0]["volume_l"] = 0.5
+
+
+def batch_too_large(plan: Plan) -> None:
+    plan["plaster"]["batches"][0]["volume_l"] = 90.0
+
+
+def off_the_step(plan: Plan) -> None:
+    plan["plaster"]["batches"][0]["water_kg"] += 0.0031
+
+
+def off_the_consistency(plan: Plan) -> None:
+    plan["plaster"]["batches"][0]["water_kg"] += 0.4
+
+
+def water_sum_wrong(plan: Plan) -> None:
+    plan["plaster"]["total_water_kg"] += 1
+
+
+def too_few_bags(plan: Plan) -> None:
+    plan["plaster"]["bags"] = 0
+
+
+def cost_sum_wrong(plan: Plan) -> None:
+    plan["cost"]["total"] = "1.00"
+
+
+def sessions_wrong(plan: Plan) -> None:
+    plan["plaster"]["session_list"][0]["molds"] += 1
+
+
+def casts_said_wrong(plan: Plan) -> None:
+    plan["answer"]["casts"] += 1
+
+
+def finish_said_wrong(plan: Plan) -> None:
+    later = date.fromisoformat(plan["answer"]["finish"]) + timedelta(days=1)
+    plan["answer"]["finish"] = later.isoformat()
+
+
+def deadline_said_wrong(plan: Plan) -> None:
+    plan["answer"]["deadline_met"] = not plan["answer"]["deadline_met"]
+
+
+def promise_not_kept(plan: Plan) -> None:
+    days_with(plan, "finish")[-1][1]["count"] -= 1
+
+
+def approved_untested(plan: Plan) -> None:
+    day, approval = days_with(plan, "approval")[0]
+    day["doing"].remove(approval)
+    plan["calendar"][0]["doing"].append(approval)
+
+
+def preparation_left_out(plan: Plan) -> None:
+    for day, approval in days_with(plan, "approval"):
+        day["doing"].remove(approval)
+
+
+def fettled_before_cast(plan: Plan) -> None:
+    days_with(plan, "fettle")[0][1]["count"] += 40
+
+
+def nothing_lost_in_firing(plan: Plan) -> None:
+    loaded = sum(one["count"] for _, one in days_with(plan, "load bisque"))
+    out = days_with(plan, "unload bisque")
+    out[-1][1]["count"] += loaded - sum(one["count"] for _, one in out)
+
+
+def session_on_another_day(plan: Plan) -> None:
+    plan["plaster"]["session_list"][0]["date"] = "2026-01-01"
+
+
+def first_cast_said_wrong(plan: Plan) -> None:
+    plan["answer"]["first_cast"] = "2026-01-01"
+
+
+def session_miscounts_batches(plan: Plan) -> None:
+    plan["plaster"]["session_list"][0]["batches"] += 1
+
+
+def loads_miscounted(plan: Plan) -> None:
+    plan["kiln"]["firings"][0]["loads"] += 1
+
+
+def other_row_taken(plan: Plan) -> None:
+    next(row for row in plan["molds"] if row["chosen"])["finish"] = "2026-01-01"
+
+
+PLANTED = {
+    approved_untested: "approval begins on",
+    preparation_left_out: "has no approval",
+    fettled_before_cast: "are fettled and",
+    nothing_lost_in_firing: "fewer are expected",
+    session_on_another_day: "days on which molds are poured",
+    first_cast_said_wrong: "first days",
+    session_miscounts_batches: "as many batches",
+    loads_miscounted: "the kiln says other",
+    other_row_taken: "row of molds",
+    closed_day_worked: "closed and has work",
+    day_opened: "closed in the studio",
+    day_left_out: "does not follow",
+    too_much_work: "min of hands",
+    too_many_finished: "had come out of the kiln",
+    poured_before_masters: "before the masters are made",
+    poured_twice: "M-001 is poured twice",
+    cast_wet: "days after it was poured",
+    cast_never_poured: "M-099 is cast",
+    cast_twice_a_day: "is cast 2 times",
+    cast_worn_out: "beyond its life",
+    not_conditioned: "are thrown away",
+    miscounted_casts: "casts from",
+    fewer_fettled: "fettled",
+    fired_damp: "were ready",
+    overfull_load: "holds 500",
+    empty_load: "holds 0",
+    two_loads_at_once: "still in it",
+    taken_out_hot: "it takes",
+    taken_out_of_an_empty_kiln: "was not in the kiln",
+    more_out_than_in: "come out of the bisque load",
+    gate_broken: "that go first",
+    part_left_unpoured: "exactly once",
+    part_poured_twice: "exactly once",
+    batch_too_small: "smaller than its parts",
+    batch_too_large: "the largest mix",
+    off_the_step: "the scale's step",
+    off_the_consistency: "off the consistency",
+    water_sum_wrong: "add up to",
+    too_few_bags: "bags do not hold",
+    cost_sum_wrong: "cost lines add up",
+    sessions_wrong: "as many molds",
+    casts_said_wrong: "the answer says",
+    finish_said_wrong: "the answer says",
+    deadline_said_wrong: "said wrongly",
+    promise_not_kept: "are promised",
+}
+
+
+@pytest.mark.parametrize(
+    ("plant", "sentence"), PLANTED.items(), ids=lambda one: getattr(one, "__name__", "")
+)
+def test_a_planted_fault_is_found(plant, sentence):
+    limits, plan = planned()
+    plant(plan)
+
+    found = violations(limits, plan)
+
+    assert any(sentence in one for one in found), found
+
+
+def test_too_many_loads_in_a_week_are_found():
+    limits, plan = planned()
+    crowded = next(d for d, _ in days_with(plan, "load bisque"))
+    week = date.fromisoformat(crowded["date"]).isocalendar()[:2]
+    for day in plan["calendar"]:
+        if date.fromisoformat(day["date"]).isocalendar()[:2] == week and day["open"]:
+            day["doing"].append({"stage": "load bisque", "count": 1})
+
+    assert any("loads; 3 is the most" in one for one in violations(limits, plan))

@@ -1,0 +1,86 @@
+"""The sample studio: on any day there is one edition closed, one half way and one planned."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from pourwright.briefs.folder import brief_here
+from pourwright.errors import BadInput
+from pourwright.studio.answers import editions, owed, stages
+from pourwright.studio.book import open_book, verify_book
+from pourwright.studio.sample import in_days, lay_out_sample
+
+DAYS = ["2026-11-25", "2032-02-29", "2036-01-01", "2036-08-03"]
+
+
+def laid_out(folder, day):
+    now = datetime.fromisoformat(day).replace(hour=9, tzinfo=UTC)
+    lay_out_sample(folder, now)
+    return now
+
+
+@pytest.mark.parametrize("day", DAYS)
+def test_one_is_closed_one_is_half_way_and_one_is_planned(day, tmp_path):
+    now = laid_out(tmp_path / "studio", day)
+    book = open_book(tmp_path / "studio", create=False)
+    with book.store, book.reading() as reading:
+        states = {one["edition"]: one["state"] for one in editions(reading.things)}
+        jug = owed(reading.things, "fern-jug")
+        ware = stages(reading.things, "fern-jug")
+        last = max(one.at for one in reading.entries())
+        assert verify_book(book).faults == ()
+
+    assert states == {"moth-dish": "closed", "fern-jug": "declared", "gale-flask": "planned"}
+    assert 0 < jug["numbers"]["to_make"] < jug["numbers"]["of"]
+    assert jug["numbers"]["which"] == [4, 9]
+    assert all(one["count"] for one in ware["stages"])
+    assert ware["in_the_kiln"]
+    assert last < now.isoformat()
+
+
+@pytest.mark.parametrize("day", DAYS)
+def test_its_briefs_can_be_read(day, tmp_path):
+    now = laid_out(tmp_path / "studio", day)
+    for path in sorted((tmp_path / "studio" / "editions").iterdir()):
+        here = brief_here(tmp_path / "studio", path.stem, now.date())
+
+        assert here.fault == ""
+        assert here.brief.edition.id == path.stem
+        assert here.studio.studio.name == "Seven Gulls Loft"
+
+
+def test_no_more_than_ten_molds_and_not_two_hundred_pieces(tmp_path):
+    laid_out(tmp_path / "studio", DAYS[0])
+    book = open_book(tmp_path / "studio", create=False)
+    with book.store, book.reading() as reading:
+        molds = {e["edition"]: len(list(reading.things.of("mold", e["edition"]))) for e in editions(reading.things)}  # fmt: skip
+        pieces = [one["pieces"] for one in editions(reading.things)]
+
+    assert sum(molds.values()) < 10
+    assert sum(pieces) < 200
+
+
+def test_a_studio_that_is_there_stays_as_it_is(tmp_path):
+    folder = tmp_path / "studio"
+    now = laid_out(folder, DAYS[0])
+    (folder / "studio.toml").write_text("version = 1\n", encoding="utf-8")
+
+    assert lay_out_sample(folder, now) == 0
+    assert (folder / "studio.toml").read_text(encoding="utf-8") == "version = 1\n"
+
+
+def test_a_folder_with_something_else_in_it_is_refused(tmp_path):
+    (tmp_path / "letters.txt").write_text("dear", encoding="utf-8")
+
+    with pytest.raises(BadInput, match="write a folder that is empty"):
+        lay_out_sample(tmp_path, datetime(2026, 11, 25, 9, tzinfo=UTC))
+    assert [one.name for one in tmp_path.iterdir()] == ["letters.txt"]
+
+
+def test_days_are_counted_over_weekends():
+    """2036-03-03 is a Monday (ISO 8601 week 10 of 2036)."""
+    monday = datetime(2036, 3, 3, tzinfo=UTC).date()
+
+    assert in_days("{1} {5} {6} {-1} {-5}", monday) == (
+        "2036-02-29 2036-02-25 2036-02-22 2036-03-04 2036-03-10"
+    )
