@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourwright import units
-from pourwright.calculators.shown_units import _US
+from pourwright.calculators.rates import _US
 from pourwright.unit_sizes import _DEGREES, _SIZES, convert
 
 BASES = {

@@ -195,3 +195,28 @@ def _tidy(text: str, longest: int = 60) -> str:
 def _list_as_written(values: list[object]) -> str:
     plain = [as_written(one) if not isinstance(one, list) else "[...]" for one in values[:4]]
     return _tidy("[" + ", ".join(plain) + (", ...]" if len(values) > 4 else "]"))
+
+
+# --- what a rule of the book refuses
+
+
+class Refused(StudioError):
+    """The book refuses a command; nothing was written.
+
+    Parameters
+    ----------
+    sentences : iterable of str
+        At least one: what stands against it, and what would be right.
+    rules : iterable of str, optional
+        The names of the rules that refused.
+
+    Examples
+    --------
+    >>> print(Refused(["There is no mold M-071."]))
+    There is no mold M-071.
+    """
+
+    def __init__(self, sentences: Iterable[str], rules: Iterable[str] = ()) -> None:
+        self.sentences = tuple(sentences)
+        self.rules = tuple(rules)
+        super().__init__("\n".join(self.sentences))

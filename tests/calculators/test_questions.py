@@ -319,7 +319,7 @@ def test_each_kind_is_read(one, typed, value):
 )
 def test_a_number_without_a_dimension_is_shown_in_us_units_too(value, unit, shown_as):
     """Definitions of the inch, pound, US quart and international Btu."""
-    from pourwright.calculators.shown_units import show_number
+    from pourwright.calculators.rates import show_number
 
     digits = 4 if value > 1000 else 2 if unit == "MPa" else 3
     assert show_number(value, unit, "us", digits) == shown_as

@@ -8,7 +8,7 @@ from jsonschema import Draft202012Validator
 from pourwright.calculators.schema import figure_schema
 from pourwright.cli.main import run
 from pourwright.plan.schema import plan_schema
-from pourwright.studio.command_schema import book_schema
+from pourwright.studio.commands import book_schema
 
 SCHEMAS = {"plan": plan_schema, "book": book_schema, "figure": figure_schema}
 

@@ -7,8 +7,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from pourwright.errors import Refused
 from pourwright.ledger.book import Book
-from pourwright.ledger.commands.refused import Refused
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.things import Doc
 

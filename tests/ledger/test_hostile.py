@@ -8,8 +8,7 @@ from typing import Any
 
 import pytest
 
-from pourwright.errors import BadInput, StudioError
-from pourwright.ledger.commands.refused import Refused
+from pourwright.errors import BadInput, Refused, StudioError
 from tests.ledger.desk import Desk, with_finished
 
 LONG = "x" * 50_000

@@ -12,8 +12,7 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from pourwright.errors import StudioError
-from pourwright.ledger.commands.refused import Refused
+from pourwright.errors import Refused, StudioError
 from tests.ledger.desk import START, Desk, held
 from tests.ledger.model import FIRINGS, Edition, Model
 from tests.ledger.toy import rounds

@@ -8,7 +8,7 @@ from datetime import timedelta
 
 import pytest
 
-from pourwright.ledger.commands.refused import Refused
+from pourwright.errors import Refused
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.verify import verify
 from tests.ledger.desk import docs_of, with_finished

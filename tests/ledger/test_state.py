@@ -7,9 +7,8 @@ from datetime import timedelta
 
 import pytest
 
-from pourwright.errors import BadInput, StudioError
+from pourwright.errors import BadInput, Refused, StudioError
 from pourwright.ledger.book import refusal
-from pourwright.ledger.commands.refused import Refused
 from pourwright.ledger.replaying import replay
 from tests.ledger.desk import (
     START,

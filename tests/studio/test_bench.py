@@ -18,8 +18,7 @@ from pourwright.studio.bench.plaster import (
     plaster_cards,
     written_down,
 )
-from pourwright.studio.bench.slip import slip_bench, slip_cards
-from pourwright.studio.bench.wall import retimed
+from pourwright.studio.bench.slip import retimed, slip_bench, slip_cards
 from pourwright.studio.book import open_book
 from pourwright.studio.reminders import PHASES, USUAL, reminders, write_reminders
 from tests.bench_studio import BRIEF, EDITION, lay_out, planned

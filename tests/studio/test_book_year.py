@@ -23,7 +23,7 @@ from pourwright.studio.answers import (
     yields,
 )
 from pourwright.studio.book import open_book
-from pourwright.studio.command_schema import book_schema
+from pourwright.studio.commands import book_schema
 from pourwright.studio.history import number_story, number_text, year_text
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "heron-jug"

@@ -8,9 +8,8 @@ from types import MappingProxyType
 from typing import Any
 
 from pourwright.briefs import records
-from pourwright.briefs.checks import CHECKS
+from pourwright.briefs.checks import CHECKS, check_parts, told_as
 from pourwright.briefs.edition_fields import FIELDS
-from pourwright.briefs.part_checks import check_parts, told_as
 from pourwright.briefs.read_field import Sheet
 from pourwright.briefs.read_tables import (
     Values,

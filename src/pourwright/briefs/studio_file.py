@@ -17,7 +17,7 @@ from pourwright.briefs.read_tables import (
 from pourwright.briefs.records import DaysOff, Studio, YearlyDaysOff
 from pourwright.briefs.studio_fields import FIELDS
 from pourwright.briefs.toml_file import load
-from pourwright.errors import OutOfRange
+from pourwright.errors import OutOfRange, StudioError
 from pourwright.materials.plaster.mix import Plaster
 
 SCHEMA = schema_of(FIELDS)
@@ -184,3 +184,29 @@ def is_off(day: date, days: DaysOff | YearlyDaysOff) -> bool:
     if days.first <= days.last:
         return days.first <= here <= days.last
     return here >= days.first or here <= days.last
+
+
+# --- the studio's file as a page needs it: a fault in it is shown, and the page comes up
+
+
+def studio_now(path: Path, today: date) -> tuple[Studio | None, str]:
+    """Return what a studio's file says, or why it cannot be used.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    today : date
+        The day it is.
+
+    Returns
+    -------
+    tuple of (Studio or None, str)
+        None and nothing if there is no such file.
+    """
+    if not path.is_file():
+        return None, ""
+    try:
+        return read_studio(path, today), ""
+    except StudioError as fault:
+        return None, str(fault)

@@ -13,7 +13,7 @@ from pourwright.calculators.question import (
     number,
     quantity,
 )
-from pourwright.calculators.shown_units import show_number
+from pourwright.calculators.rates import show_number
 
 if TYPE_CHECKING:
     from pourwright.materials.drying.room import Dryer

@@ -10,9 +10,9 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from pourwright.briefs.asking import units_of
 from pourwright.briefs.days_text import read_day
 from pourwright.briefs.fields import Field
+from pourwright.briefs.first_questions import units_of
 from pourwright.briefs.read_field import Sheet, nearest, read_value, short
 from pourwright.calculators.question import (
     Ask,

@@ -9,7 +9,7 @@ from typing import Any
 from pourwright.calculators.question import Answer, Given, Question
 from pourwright.calculators.table import SUBJECTS
 from pourwright.calculators.words import cautions_of, shown
-from pourwright.plan.schema_parts import (
+from pourwright.plan.schema import (
     TEXT,
     Schema,
     choice,

@@ -16,8 +16,7 @@ from pourwright.calculators.question import (
     Value,
     care,
 )
-from pourwright.calculators.rates import show_difference, show_rate
-from pourwright.calculators.shown_units import show_number
+from pourwright.calculators.rates import show_difference, show_number, show_rate
 from pourwright.cautions import CareText
 from pourwright.quantities import show
 from pourwright.report.blocks import (

@@ -37,8 +37,7 @@ def ask_command(folder: Path, units: str | None, **given: str | None) -> None:
     files as a comment: what it means, what is assumed, and where that comes
     from. Nothing is overwritten.
     """
-    from pourwright.briefs.asking import units_of
-    from pourwright.briefs.first_questions import answers_from, write_brief
+    from pourwright.briefs.first_questions import answers_from, units_of, write_brief
 
     typed = {key: text for key, text in given.items() if text is not None}
     if not typed or sys.stdin.isatty():
@@ -51,8 +50,7 @@ def ask_command(folder: Path, units: str | None, **given: str | None) -> None:
 
 def _ask_the_rest(typed: dict[str, str], units: str | None) -> None:
     """Ask each question that is open until its answer will do; ``typed`` is filled in."""
-    from pourwright.briefs.asking import is_asked, refusal, units_of
-    from pourwright.briefs.first_questions import QUESTIONS
+    from pourwright.briefs.first_questions import QUESTIONS, is_asked, refusal, units_of
 
     for question in QUESTIONS:
         if not is_asked(question, [key for key, text in typed.items() if text.strip()]):

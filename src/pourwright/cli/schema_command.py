@@ -29,7 +29,7 @@ def _schema(document: str) -> dict[str, object]:
 
         return plan_schema()
     if document == "book":
-        from pourwright.studio.command_schema import book_schema
+        from pourwright.studio.commands import book_schema
 
         return book_schema()
     from pourwright.calculators.schema import figure_schema

@@ -11,10 +11,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from pourwright.errors import BadInput, Complaint, StudioError, as_written
+from pourwright.errors import BadInput, Complaint, Refused, StudioError, as_written
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Body, read_fields, read_value
-from pourwright.ledger.commands.refused import Refused
 from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.corrections import (
     new_body,
@@ -31,11 +30,12 @@ from pourwright.ledger.file.verify import verify
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.labels import Unreadable
-from pourwright.ledger.named_photos import photo_is_named
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
 from pourwright.ledger.rules.table import refusals
-from pourwright.ledger.state.apply import count_labels
+from pourwright.ledger.state.apply import count_labels, counters
+from pourwright.ledger.state.record import photo_id
+from pourwright.ledger.things import Things
 
 Answer = dict[str, Any]
 
@@ -345,3 +345,21 @@ def _answer(entry: Entry, said: str, findings: list[str]) -> Answer:
         "kind": entry.kind, "said": said, "made": list(entry.body.get("made", ())),
         "late": entry.is_late, "findings": findings,
     }  # fmt: skip
+
+
+# --- whether the book still needs a photo's file
+
+
+def photo_is_named(things: Things, digest: str) -> bool:
+    """Return whether an edition or the studio names a photo that it did not erase.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    digest : str
+        SHA-256 of the photo.
+    """
+    scopes = (STUDIO, *counters(things)["editions"])
+    docs = (things.get("photo", photo_id(scope, digest)) for scope in scopes)
+    return any(doc is not None and not doc["erased"] for doc in docs)

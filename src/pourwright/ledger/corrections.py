@@ -6,10 +6,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, Refused, as_written
 from pourwright.ledger.commands.moments import read_at
 from pourwright.ledger.commands.reading import Body, read_value
-from pourwright.ledger.commands.refused import Refused
 from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.entry import Entry, day_of
 from pourwright.ledger.kinds.fields import Kind

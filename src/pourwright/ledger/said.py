@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from pourwright.ledger.things import Doc, Things
+
 
 def many(count: int, one: str, more: str = "") -> str:
     """Return a count and its noun.
@@ -54,3 +56,30 @@ def number_name(edition: Mapping[str, object], kind: str, number: int) -> str:
     if kind == "proof":
         return f"{edition['proof_kind']} {number}/{edition['proofs']}"
     return f"{number}/{edition['pieces']}"
+
+
+# --- how a marked piece is called: makers know it by the number on its foot
+
+
+def piece_called(things: Things, label: str, piece: Doc) -> str:
+    """Return a piece's number with its label, or the label alone if it bears no number.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    label : str
+        Such as ``"P-00033"``.
+    piece : dict
+        Its document.
+
+    Returns
+    -------
+    str
+        Such as ``"3/24 (P-00033)"``.
+    """
+    number = things.get("number", piece["number"]) if piece["number"] else None
+    edition = things.get("edition", piece["edition"])
+    if number is None or edition is None:
+        return label
+    return f"{number_name(edition, number['kind'], number['n'])} ({label})"

@@ -12,6 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from pourwright.briefs.records import Brief, Origin, Studio
 from pourwright.cautions import cautions_for
 from pourwright.errors import NotDoable
 from pourwright.plan.beside import beside_section, case_beside
@@ -36,7 +37,6 @@ from pourwright.plan.odds import (
     outlook,
 )
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
-from pourwright.plan.sources import sources_section
 from pourwright.plan.standing import Standing
 from pourwright.plan.ware import (
     casting_section,
@@ -265,3 +265,27 @@ def _work(case: Case, *, poured: bool) -> set[str]:
     work = {"drying", "slip", "numbers", *(f.name for f in case.edition.firings)}
     work |= {"plaster"} if poured else set()
     return work if case.brief.preparation.have == "masters" else work | {"rubber"}
+
+
+# --- where each number of a plan came from
+
+_NOT_NUMBERS = {"version", "studio"}
+NOT_GIVEN = "not given"
+
+
+def sources_section(brief: Brief, studio: Studio) -> list[dict[str, str]]:
+    """Return every field of the brief and the studio with its value and origin."""
+    return [*_rows(brief.origins), *_rows(studio.origins)]
+
+
+def _rows(origins: Mapping[str, Origin]) -> list[dict[str, str]]:
+    return [
+        {
+            "field": path,
+            "value": origin.typed or NOT_GIVEN,
+            "kind": origin.kind,
+            "source": origin.source,
+        }
+        for path, origin in origins.items()
+        if path not in _NOT_NUMBERS
+    ]

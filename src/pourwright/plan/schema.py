@@ -5,24 +5,183 @@ The names end in their units; a null stands for what is not known.
 
 from __future__ import annotations
 
-from pourwright.plan.book_schema import book_schema
-from pourwright.plan.odds_schema import odds_schema
-from pourwright.plan.schema_parts import (
-    AMOUNT,
-    COUNT,
-    DATE,
-    DAYS,
-    FROM_ONE,
-    MONEY,
-    TEXT,
-    YES_NO,
-    Schema,
-    choice,
-    list_of,
-    of,
-    or_null,
-    record,
-)
+from typing import Any, TypeAlias
+
+Schema: TypeAlias = dict[str, Any]
+
+
+def of(kind: str, about: str = "", **more: Any) -> Schema:
+    """Return the schema of one kind of value."""
+    return {"type": kind, **({"description": about} if about else {}), **more}
+
+
+def or_null(schema: Schema) -> Schema:
+    """Return a schema that allows null, for what is not known."""
+    return {**schema, "type": [schema["type"], "null"]}
+
+
+def record(about: str, /, *optional: str, **fields: Schema) -> Schema:
+    """Return the schema of an object that holds these fields and no others."""
+    required = [name for name in fields if name not in optional]
+    return of("object", about, properties=fields, required=required, additionalProperties=False)
+
+
+def list_of(items: Schema, about: str = "", least: int = 0) -> Schema:
+    """Return the schema of a list."""
+    return of("array", about, items=items, **({"minItems": least} if least else {}))
+
+
+def choice(*values: str) -> Schema:
+    """Return the schema of one of a few words."""
+    return of("string", enum=list(values))
+
+
+TEXT = of("string")
+YES_NO = of("boolean")
+COUNT = of("integer", minimum=0)
+FROM_ONE = of("integer", minimum=1)
+AMOUNT = of("number", minimum=0)
+DAYS = of("integer", "Days; negative when it comes sooner.")
+DATE = of("string", "A day, ISO 8601.", format="date", pattern=r"^\d{4}-\d{2}-\d{2}$")
+MONEY = of("string", "An exact amount of the plan's currency.", pattern=r"^-?\d+(\.\d+)?$")
+
+
+def book_schema() -> Schema:
+    """Return the schema of a plan's ``book``; a plan made without one has none."""
+    outlook = record(
+        "The expected finish, and the range of eight runs in ten.",
+        as_of=DATE,
+        finish=DATE,
+        p10=DATE,
+        p50=DATE,
+        p90=DATE,
+        word=or_null(of("string", "Likely, tight or unlikely; null without a deadline.")),
+    )
+    return record(
+        "What the book says is true, and the first plan beside this one.",
+        entries=FROM_ONE,
+        head=of("string", "Digest of the last entry.", pattern="^[0-9a-f]{64}$"),
+        state=choice("planned", "declared"),
+        have=TEXT,
+        molds=list_of(
+            record("", label=TEXT, casts=COUNT, poured=DATE, dry=YES_NO), "Molds in use."
+        ),
+        stages=list_of(
+            record("", stage=TEXT, count=COUNT), "Ware by stage, the kiln's not counted."
+        ),
+        load=or_null(
+            record("This edition's load in the kiln.", firing=TEXT, pieces=COUNT, since=DATE)
+        ),
+        finished=COUNT,
+        wanted=of("integer", "Pieces wanted beyond all that is in work or finished.", minimum=0),
+        own=list_of(
+            record("", field=TEXT, value=TEXT, source=TEXT), "Figures that the studio has counted."
+        ),
+        first_plan=or_null(outlook),
+        now=outlook,
+        days_later=or_null(DAYS),
+    )
+
+
+CHANCE = of("number", "A chance.", minimum=0, maximum=1)
+
+
+def odds_schema() -> Schema:
+    """Return the schema of the odds."""
+    return record(
+        "What may be promised, over many runs of chance.",
+        runs=FROM_ONE,
+        seed=COUNT,
+        own_casts=of("integer", "Casts of the studio's own behind the losses.", minimum=0),
+        confidence=CHANCE,
+        word=or_null(of("string", "Likely, tight or unlikely; null without a deadline.")),
+        chance=or_null(CHANCE),
+        finish=record("", p10=DATE, p50=DATE, p90=DATE),
+        expected_finish=DATE,
+        carried_by=list_of(TEXT, "The assumptions that carry the range."),
+        molds_for_chance=_molds(),
+        replacements=list_of(_replacement(), "When replacement molds are poured, if they are."),
+        safe_to_offer=record(
+            "Numbered pieces that may be promised.",
+            confidence=CHANCE,
+            by_date=list_of(record("", date=DATE, pieces=COUNT)),
+            today=COUNT,
+        ),
+        casts=_casts(),
+        risks=list_of(_risk(), "What moves the finish, the most first."),
+        fan=list_of(
+            record("", date=DATE, p10=COUNT, p25=COUNT, p50=COUNT, p75=COUNT, p90=COUNT),
+            "Finished pieces by date.",
+        ),
+        molds_in_use=list_of(
+            record("", date=DATE, p10=COUNT, p50=COUNT, p90=COUNT, worn_p50=COUNT),
+            "Molds that can still be cast, and molds worn out, by date.",
+        ),
+        bias_days=of("number", "Days that the dates were put later by, on average."),
+        bias_note=TEXT,
+    )
+
+
+def _molds() -> Schema:
+    row = record(
+        "",
+        molds=FROM_ONE,
+        chance=or_null(CHANCE),
+        p10=DATE,
+        p50=DATE,
+        p90=DATE,
+        cost=or_null(MONEY),
+        added_cost=or_null(MONEY),
+        least=YES_NO,
+    )
+    return record(
+        "The fewest molds for the confidence asked.",
+        confidence=CHANCE,
+        molds=or_null(FROM_ONE),
+        limit=or_null(of("string", "What limits when no number of molds does.")),
+        help=list_of(record("", what=TEXT, chance=CHANCE)),
+        rows=list_of(row, least=1),
+    )
+
+
+def _replacement() -> Schema:
+    return record(
+        "",
+        molds=FROM_ONE,
+        pour_p10=DATE,
+        pour_p50=DATE,
+        pour_p90=DATE,
+        chance_needed=CHANCE,
+        session_cost=or_null(MONEY),
+    )
+
+
+def _casts() -> Schema:
+    return record(
+        "Casts to start at once so that numbers and proofs come out.",
+        confidence=CHANCE,
+        to_start=COUNT,
+        conditioning=COUNT,
+        surplus_p50=COUNT,
+        surplus_p90=COUNT,
+        fate=choice("destroy", "seconds", "keep unsigned"),
+    )
+
+
+def _risk() -> Schema:
+    return record(
+        "One input over its plausible range, the others left to chance.",
+        what=TEXT,
+        field=TEXT,
+        low=TEXT,
+        high=TEXT,
+        finish_low=DATE,
+        finish_high=DATE,
+        days=AMOUNT,
+        cost_low=or_null(MONEY),
+        cost_high=or_null(MONEY),
+        measure=TEXT,
+    )
 
 
 def _identity() -> dict[str, Schema]:

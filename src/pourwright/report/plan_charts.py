@@ -8,19 +8,254 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from pourwright.report import chart_rows as rows
 from pourwright.report.blocks import Figure, Section
-from pourwright.report.chart_words import (
-    fan_figure,
-    molds_figure,
-    risks_figure,
-    timeline_figure,
-    use_figure,
-)
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, Look
 from pourwright.report.saying import Plan
 
 if TYPE_CHECKING:
     from pourwright.report.charts.sheet import Spec
+from datetime import date
+from typing import Any
+
+from pourwright.report.blocks import Row, Table
+from pourwright.report.chart_rows import (
+    MoldUse,
+    finish_days,
+    life_of,
+    mold_rows,
+    mold_uses,
+    risk_rows,
+    thinned,
+    with_days,
+)
+from pourwright.report.saying import count, day
+
+MOST_ROWS = 12
+"""Rows of a table over time; more would be read by nobody."""
+
+
+def fan_figure(plan: Plan) -> Figure:
+    """Return the words of the fan of pieces finished over time."""
+    rows = _moving(plan["odds"]["fan"], "p90", "p10")
+    table = Table(
+        caption="Pieces finished: so many of a hundred runs have no more",
+        columns=(
+            ("By", "left"),
+            *((f"{n} %", "right") for n in (10, 25, 50, 75, 90)),
+        ),
+        rows=tuple(
+            (_said(row["date"]), *(str(row[f"p{n}"]) for n in (10, 25, 50, 75, 90)))
+            for row in thinned(rows, MOST_ROWS)
+        ),
+        narrow="fit",
+    )
+    return Figure(
+        "fan",
+        "Pieces finished over time (pieces, proofs among them)",
+        _fan_alt(plan),
+        table,
+        key="Dark band: half of all runs. Pale band: eight in ten. Line: the middle run.",
+    )
+
+
+def _fan_alt(plan: Plan) -> str:
+    """Return what the fan shows."""
+    days, wanted = finish_days(plan), _wanted(plan)
+    shown = (
+        f"A fan of curves: half of the runs have all {count(wanted, 'piece')} by "
+        f"{_said(days['p50'])}, nine in ten by {_said(days['p90'])}"
+    )
+    deadline = plan["answer"]["deadline"]
+    if deadline is None:
+        return f"{shown}."
+    then = _at(plan["odds"]["fan"], deadline)
+    return (
+        f"{shown}; on your date, {_said(deadline)}, the middle run has {then['p50']} "
+        f"and one in ten has {then['p10']} or fewer."
+    )
+
+
+def _at(rows: list[dict[str, Any]], iso: str) -> dict[str, Any]:
+    """Return the last row that is not after a date, or the first."""
+    return next((row for row in reversed(rows) if row["date"] <= iso), rows[0])
+
+
+def use_figure(plan: Plan) -> Figure:
+    """Return the words of the molds in use and worn."""
+    rows = _moving(plan["odds"]["molds_in_use"], "p90", "p90", falling=True)
+    table = Table(
+        caption="Molds in use: so many of a hundred runs have no more. Worn: the middle run",
+        columns=(
+            ("On", "left"), ("10 %", "right"), ("50 %", "right"), ("90 %", "right"), ("Worn", "right"),
+        ),
+        rows=tuple(
+            (_said(r["date"]), *(str(r[k]) for k in ("p10", "p50", "p90", "worn_p50")))
+            for r in thinned(rows, MOST_ROWS)
+        ),
+        narrow="fit",
+    )  # fmt: skip
+    return Figure(
+        "use",
+        "Molds in use, and worn by then (molds)",
+        _use_alt(plan),
+        table,
+        key="Solid line: dry and not worn, in the middle run; band: eight runs in ten. "
+        "Dashed line: worn, a diamond for each change.",
+    )
+
+
+def _use_alt(plan: Plan) -> str:
+    """Return what the curve of molds in use shows."""
+    rows = plan["odds"]["molds_in_use"]
+    most = max(row["p50"] for row in rows)
+    first = next(row["date"] for row in rows if row["p50"] == most)
+    last = next((r["date"] for r in reversed(rows) if r["p50"] > 0), rows[-1]["date"])
+    worn = rows[-1]["worn_p50"]
+    return (
+        f"A stepped curve: in the middle run up to {count(most, 'mold')} can be cast in from "
+        f"{_said(first)}, the last until about {_said(last)}, and {worn or 'none'} of them "
+        f"{'wears' if worn == 1 else 'wear'} out."
+    )
+
+
+def timeline_figure(plan: Plan) -> Figure:
+    """Return the words of the calendar of stages and molds."""
+    life = life_of(plan)
+    rows = tuple(_mold_row(use, life) for use in mold_uses(plan))
+    table = Table(
+        caption="Molds: poured, first and last cast, casts in all",
+        columns=(
+            ("Mold", "left"), ("Poured", "left"), ("First cast", "left"), ("Last cast", "left"), ("Casts", "right"),
+        ),
+        rows=rows,
+        narrow="cards",
+        note=f"A mold is counted to last {count(life, 'cast')}.",
+    )  # fmt: skip
+    return Figure(
+        "timeline",
+        "Stages and molds (calendar days)",
+        _timeline_alt(plan),
+        table,
+        key="Open bar: preparation. Dashed bar: drying. Solid bar: by hand. Block: a kiln load. "
+        "Diamond: worn. Green bar: the finish in eight runs of ten, its disc as planned.",
+    )
+
+
+def _mold_row(use: MoldUse, life: int) -> Row:
+    """Return one mold's line."""
+    casts = use.casts
+    worn = " (worn)" if use.given + len(casts) >= life else ""
+    first, last = (_said(casts[0]), _said(casts[-1])) if casts else ("not used", "not used")
+    before = f"{use.given} + " if use.given else ""
+    return use.label, _said(use.poured), first, last, f"{before}{len(casts)}{worn}"
+
+
+def _timeline_alt(plan: Plan) -> str:
+    """Return what the calendar shows."""
+    uses, life = mold_uses(plan), life_of(plan)
+    worn = sum(use.given + len(use.casts) >= life for use in uses)
+    answer = plan["answer"]
+    start = min(stage["starts"] for stage in plan["stages"])
+    poured = "" if answer["first_pour"] is None else f" poured from {_said(answer['first_pour'])}"
+    cast = "" if answer["first_cast"] is None else f", cast from {_said(answer['first_cast'])}"
+    return (
+        f"Bars along the calendar: work from {_said(start)} to {_said(answer['finish'])}, "
+        f"{count(len(uses), 'mold')}{poured}{cast}, {worn or 'none'} of them worn before the end."
+    )
+
+
+def molds_figure(plan: Plan) -> Figure:
+    """Return the words of the curve of finishes over the number of molds."""
+    rows = mold_rows(plan)
+    table = Table(
+        caption="Finish: so many of a hundred runs are done by",
+        columns=(("Molds", "left"), ("10 %", "left"), ("50 %", "left"), ("90 %", "left")),
+        rows=tuple(
+            (str(row["molds"]), *(_said(row[p]) for p in ("p10", "p50", "p90"))) for row in rows
+        ),
+        marked=tuple(i for i, row in enumerate(rows) if row["word"] == "this plan"),
+        mark_word="this plan",
+        narrow="fit",
+    )
+    return Figure(
+        "molds",
+        "Finish by number of molds (date)",
+        _molds_alt(plan, rows),
+        table,
+        key="Bar: eight runs in ten. Disc: the middle run.",
+    )
+
+
+def _molds_alt(plan: Plan, rows: list[dict[str, Any]]) -> str:
+    """Return what the curve over molds shows."""
+    fewest, most = rows[0], rows[-1]
+    shown = (
+        f"A curve over the number of molds: with {count(fewest['molds'], 'mold')} eight runs in ten "
+        f"finish from {_said(fewest['p10'])} to {_said(fewest['p90'])}"
+    )
+    if fewest is not most:
+        shown += f", with {most['molds']} from {_said(most['p10'])} to {_said(most['p90'])}"
+    if plan["answer"]["deadline"] is None:
+        return f"{shown}."
+    found, asked = plan["odds"]["molds_for_chance"], f"{plan['odds']['confidence']:.0%}"
+    least = found["molds"]
+    does = "none of them" if least is None else f"{count(least, 'mold')} or more"
+    keep = "keeps" if least is None else "keep"
+    return f"{shown}; {does} {keep} your date in {asked.replace('%', ' %')} of the runs."
+
+
+def risks_figure(plan: Plan) -> Figure | None:
+    """Return the words of what moves the finish, or nothing if nothing does."""
+    rows = risk_rows(plan)
+    if not rows:
+        return None
+    table = Table(
+        caption="Each input at either end, and by when half of the runs are then finished",
+        columns=(
+            ("Input", "left"), ("Low end", "left"), ("Finish", "left"), ("High end", "left"), ("Finish", "left"),
+        ),
+        rows=tuple(
+            (r["what"], r["low"], _said(r["finish_low"]), r["high"], _said(r["finish_high"])) for r in rows
+        ),
+        narrow="cards",
+    )  # fmt: skip
+    first = rows[0]
+    alt = (
+        f"Bars, the longest first: {first['what']} moves the date by which half of the runs are "
+        f"finished from {_said(min(first['finish_low'], first['finish_high']))} to "
+        f"{_said(max(first['finish_low'], first['finish_high']))}, more than any other input."
+    )
+    return Figure(
+        "risks",
+        "What moves the finish (date by which half of the runs are done)",
+        alt,
+        table,
+        key="Ring: the input at its low end. Disc: at its high end.",
+    )
+
+
+def _moving(
+    rows: list[dict[str, Any]], starts: str, ends: str, *, falling: bool = False
+) -> list[dict[str, Any]]:
+    """Return the rows from just before something changes to just after nothing does any more."""
+    days = with_days(rows, "date")
+    first = next((i for i, row in enumerate(days) if row[starts] > 0), 0)
+    goal = 0 if falling else max(row[ends] for row in days)
+    last = next((i for i, r in enumerate(days) if i >= first and r[ends] == goal), len(days) - 1)
+    return days[max(first - 1, 0) : last + 1]
+
+
+def _wanted(plan: Plan) -> int:
+    """Return pieces and proofs. [pieces]"""
+    pieces: int = plan["edition"]["pieces"]
+    proofs: int = plan["edition"]["proofs"]
+    return pieces + proofs
+
+
+def _said(when: date | str) -> str:
+    """Return a date as it is said."""
+    return day(when if isinstance(when, str) else when.isoformat(), weekday=False)
+
 
 Drawer: TypeAlias = "Callable[[Plan, Look], Spec]"
 

@@ -129,3 +129,117 @@ def editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]], str]:
             "For an older one begin at its page under Editions."
         )
     return [(doc["edition"], str(doc.get("name") or doc["edition"])) for doc in offered], words
+
+
+# --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12
+
+Schema = dict[str, Any]
+_TEXT: Schema = {"type": "string"}
+_LIST: Schema = {"type": ["string", "integer", "array", "object"]}
+_COUNTS: Schema = {
+    "anyOf": [_TEXT, {"type": "object", "additionalProperties": {"type": "integer"}}]
+}
+_TYPES: dict[str, Schema] = {
+    "causes": _COUNTS,
+    "changes": {"type": "object", "minProperties": 1},
+    "counts": _COUNTS,
+    "date": _TEXT,
+    "digest": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+    "entry": {"type": ["string", "integer"]},
+    "id": {"type": "string", "pattern": "^[a-z0-9]([a-z0-9-]{0,38}[a-z0-9])?$"},
+    "label": {"type": ["string", "integer"]},
+    "labels": _LIST,
+    "long text": _TEXT,
+    "money": _TEXT,
+    "names": {"type": ["string", "array"]},
+    "numbers": _LIST,
+    "piece": {"type": ["string", "integer"]},
+    "piece causes": {"type": ["string", "object"]},
+    "pieces": _LIST,
+    "quantity": _TEXT,
+    "readings": {"anyOf": [_TEXT, {"type": "array", "items": _TEXT}]},
+    "selection": _LIST,
+    "text": _TEXT,
+    "time of day": _TEXT,
+    "yes or no": {"type": ["boolean", "string"]},
+}
+
+
+def book_schema() -> Schema:
+    """Return the schema: a command in, an answer out."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "A line for pourwright book run, and its answer",
+        "description": "A command is one of the verbs. Nothing is written if any part of it is refused.",
+        "anyOf": [
+            {"$ref": "#/$defs/command"},
+            {"$ref": "#/$defs/answer"},
+            {"$ref": "#/$defs/refusal"},
+        ],
+        "$defs": {
+            "command": {"oneOf": [{"$ref": f"#/$defs/{kind.verb}"} for kind in KINDS]},
+            "answer": _answer(),
+            "refusal": _refusal(),
+            **{kind.verb: _command(kind) for kind in KINDS},
+        },
+    }
+
+
+def _command(kind: Kind) -> Schema:
+    own = {field.name: _field(field) for field in kind.fields}
+    usual = {one.name: _field(one) for one in ENVELOPE if one.name != "do"}
+    if kind.scope == "studio":
+        del usual["edition"]
+    return {
+        "type": "object",
+        "description": kind.meaning,
+        "properties": {"do": {"const": kind.verb}, **usual, **own},
+        "required": ["do", "id", *(field.name for field in kind.fields if field.required)],
+        "additionalProperties": False,
+        "examples": [kind.example],
+    }
+
+
+def _field(field: Field) -> Schema:
+    about = field.meaning + (f" Without it: {field.default}." if field.default else "")
+    if field.type == "whole":
+        bounds = {"minimum": field.low, "maximum": field.high}
+        whole = {"type": "integer", **{k: v for k, v in bounds.items() if v is not None}}
+        typed = {"type": "string", "pattern": "^ *[0-9]{1,9} *$"}
+        return {"description": about, "anyOf": [whole, typed]}
+    if field.type == "choice":
+        return {"description": about, "enum": list(field.choices)}
+    shape: Schema = {"description": about, **_TYPES[field.type]}
+    if field.type in ("causes", "piece causes"):
+        shape["description"] += f" Causes: {', '.join(CAUSES)}."
+    if field.type == "quantity":
+        shape["description"] += f" A {field.dimension} with its unit."
+    return shape | ({"examples": [field.example]} if field.example != "" else {})
+
+
+def _answer() -> Schema:
+    fields: Schema = {
+        "ok": {"const": True},
+        "id": _TEXT | {"description": "The command's id."},
+        "entry": _TEXT | {"description": "The entry's own id."},
+        "seq": {"type": "integer", "minimum": 1, "description": "Its place in the book."},
+        "kind": {"enum": [*(kind.kind for kind in KINDS)]},
+        "said": _TEXT | {"description": "What the book now says."},
+        "made": {"type": "array", "items": _TEXT, "description": "Labels that were given."},
+        "late": {
+            "type": "boolean",
+            "description": "Typed in more than 12 hours after it happened.",
+        },
+        "findings": {"type": "array", "items": _TEXT, "description": "What is odd, and was kept."},
+    }
+    return {"type": "object", "properties": fields, "required": list(fields), "additionalProperties": False}  # fmt: skip
+
+
+def _refusal() -> Schema:
+    fields: Schema = {
+        "ok": {"const": False},
+        "id": {"type": ["string", "null"]},
+        "refused": {"type": "array", "items": _TEXT, "minItems": 1},
+        "line": {"type": "integer", "minimum": 1, "description": "The line of the file."},
+    }
+    return {"type": "object", "properties": fields, "required": list(fields), "additionalProperties": False}  # fmt: skip

@@ -12,7 +12,7 @@ from pourwright.ledger.kept import once
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.plan.case import part_volume_l, plaster_of
-from pourwright.studio.last_lots import last_lots
+from pourwright.studio.lots import last_lots
 
 
 class Pouring(NamedTuple):

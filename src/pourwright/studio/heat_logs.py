@@ -11,7 +11,7 @@ from pourwright.ledger.labels import LETTERS
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Doc, Things
 from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
-from pourwright.studio.last_lots import last_lots
+from pourwright.studio.lots import last_lots
 
 USUAL_ROOM_C = 20.0
 """The room where none was told: a room. [degC]"""

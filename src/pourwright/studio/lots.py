@@ -15,16 +15,16 @@ from pourwright.errors import BadInput
 from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kept import once
-from pourwright.ledger.kinds.record import LOTS
+from pourwright.ledger.kinds.record import LOT_LETTERS, LOTS
+from pourwright.ledger.labels import label
 from pourwright.ledger.said import listed, many
+from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Doc, Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.blocks import Section
 from pourwright.report.saying import day
 from pourwright.studio.edition import Fact
 from pourwright.studio.editions import known_editions
-from pourwright.studio.last_lots import AT_ONCE as AT_ONCE
-from pourwright.studio.last_lots import last_lots
 
 MOST_EDITIONS = 8
 """Editions that are looked through for what became of a lot, the newest first."""
@@ -206,3 +206,32 @@ def adjustment(
         today=today, studio=studio,
     )  # fmt: skip
     return as_sections(find("slip"), given, answer)
+
+
+# --- the last lots of a kind: ten years leave more than a thousand, and a day needs the newest
+
+AT_ONCE = 12
+"""Lots of a kind that are looked at."""
+_LETTERS = dict(zip(LOTS, LOT_LETTERS, strict=True))
+
+
+def last_lots(things: Things, what: str) -> tuple[tuple[str, Doc], ...]:
+    """Return labels and documents of the last lots of a kind, the newest first.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    what : str
+        Such as ``"slip"``.
+    """
+    return once(things, STUDIO, ("last lots", what), lambda: tuple(_newest(things, _LETTERS[what])))
+
+
+def _newest(things: Things, letter: str) -> Iterator[tuple[str, Doc]]:
+    """Yield them by their labels, which are given in order."""
+    highest = int(counters(things).get(letter, 0))
+    for number in range(highest, max(highest - AT_ONCE, 0), -1):
+        doc = things.get("lot", label(letter, number))
+        if doc is not None:
+            yield label(letter, number), doc

@@ -15,9 +15,8 @@ from threading import BoundedSemaphore, Lock
 from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
-from pourwright.ledger.book import Book
+from pourwright.ledger.book import Book, photo_is_named
 from pourwright.ledger.entry import day_in
-from pourwright.ledger.named_photos import photo_is_named
 from pourwright.ledger.photo_files import (
     PHOTOS,
     SMALLER,

@@ -27,7 +27,9 @@ from pourwright.plan.standing_from_book import (
     need_of,
     standing_from_book,
 )
-from pourwright.studio.book import open_book
+from pourwright.report.charts.palette import Scheme
+from pourwright.report.charts.records import LOOKS
+from pourwright.studio.book import BOOK_FILE, open_book
 
 STAGE_BEFORE = {"bisque": "greenware", "glaze": "bisque", "third": "fired"}
 """What waits before a firing is called, where the firing is not the first."""
@@ -196,3 +198,115 @@ def _stages(standing: Standing) -> list[dict[str, Any]]:
     rows += [(STAGE_BEFORE[firing], count) for firing, count in standing.waiting.items()]
     rows.append(("through the last firing", standing.to_finish))
     return [{"stage": stage, "count": count} for stage, count in rows]
+
+
+# --- the plan of an edition that is in the book, and its charts: heavy, so done aside
+
+PAGE_RUNS = 1000
+"""Runs of a page's plan: enough for a range, and some seconds of work."""
+
+
+def edition_plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+    """Return the plan of an edition, going on from the book.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    brief : Path
+        The edition's file.
+    today : date
+        The day it is.
+
+    Returns
+    -------
+    dict
+        As ``pourwright schema plan`` describes it; or only a ``fault``, if it cannot
+        be planned any more, so that the page with everything else comes up.
+    """
+    try:
+        if (folder / BOOK_FILE).is_file():
+            return plan_from_book(brief, today, PAGE_RUNS, (), folder)
+        return make_plan(brief, today, PAGE_RUNS)
+    except StudioError as no:
+        return {"fault": str(no)}
+
+
+def chart_svg(plan: dict[str, Any], name: str, width: str, scheme: Scheme) -> bytes | None:
+    """Return a chart of a plan as an SVG file.
+
+    Parameters
+    ----------
+    plan : dict
+        The plan.
+    name : str
+        Of the chart: "fan", "use", "timeline", "molds" or "risks".
+    width : {"phone", "desktop"}
+        The size it is drawn in.
+    scheme : {"light", "dark"}
+        The page it is for.
+
+    Returns
+    -------
+    bytes or None
+        None if the plan has nothing to show in it.
+    """
+    from pourwright.report.charts.render import svg_image
+    from pourwright.report.plan_charts import chart, plan_figures
+
+    figure = plan_figures(plan).get(name)
+    if figure is None:
+        return None
+    look = next(one for one in LOOKS if one.name == width)
+    return svg_image(chart(plan, name, look), scheme, title=figure.title, alt=figure.alt)
+
+
+# --- how many pieces may be offered today, by the plan that goes on from the book; heavy, so done aside
+
+OFFER_RUNS = 400
+
+
+def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+    """Return how many numbered pieces may be offered, and what that rests on.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    brief : Path
+        The edition's file.
+    today : date
+        The day it is.
+
+    Returns
+    -------
+    dict
+        ``today`` (pieces), ``of``, ``by_date``, ``confidence``, ``word``, ``finish`` (p10,
+        p50, p90), ``carried_by`` and ``own_casts``.
+
+        Or only a ``fault``, if it cannot be planned any more.
+    """
+    # Today shows every edition: one that cannot be planned is told in words beside the others.
+    try:
+        plan = _plan(folder, brief, today)
+    except StudioError as no:
+        return {"fault": str(no)}
+    odds = plan["odds"]
+    safe = odds["safe_to_offer"]
+    return {
+        "fault": "",
+        "today": safe["today"],
+        "of": plan["edition"]["pieces"],
+        "by_date": safe["by_date"],
+        "confidence": safe["confidence"],
+        "word": odds["word"] or "",
+        "finish": odds["finish"],
+        "carried_by": odds["carried_by"],
+        "own_casts": odds["own_casts"],
+    }
+
+
+def _plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+    if (folder / BOOK_FILE).is_file():
+        return plan_from_book(brief, today, OFFER_RUNS, (), folder)
+    return make_plan(brief, today, OFFER_RUNS)

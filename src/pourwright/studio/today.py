@@ -24,7 +24,7 @@ from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.deliveries import Pouring, plaster_need
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.heat_fits import HeatWindows
-from pourwright.studio.last_lots import last_lots
+from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
 
 NEARLY = 0.6

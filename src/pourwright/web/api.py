@@ -13,8 +13,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse
 
 from pourwright.errors import BadInput
-from pourwright.ledger.kinds.verbs import verb_names
-from pourwright.studio.command_schema import book_schema
+from pourwright.ledger.kinds.table import verb_names
+from pourwright.studio.commands import book_schema
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.refused import WORDS
 

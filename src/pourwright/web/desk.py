@@ -130,7 +130,7 @@ class Desk:
 
     def _read_studio(self) -> tuple[Studio | None, str]:
         """Read ``studio.toml`` again only if it was written since."""
-        from pourwright.briefs.studio_now import studio_now
+        from pourwright.briefs.studio_file import studio_now
 
         path = self.folder / "studio.toml"
         try:

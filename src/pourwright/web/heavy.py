@@ -22,23 +22,23 @@ if TYPE_CHECKING:
 
 def edition_plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
     """Return the plan of an edition, going on from the book."""
-    from pourwright.studio import edition_plan
+    from pourwright.studio import plans
 
-    return edition_plan.edition_plan(folder, brief, today)
+    return plans.edition_plan(folder, brief, today)
 
 
 def plan_chart(plan: dict[str, Any], name: str, width: str, scheme: str) -> bytes | None:
     """Return a chart of a plan as an SVG file."""
-    from pourwright.studio import edition_plan
+    from pourwright.studio import plans
 
-    return edition_plan.chart_svg(plan, name, width, cast("Scheme", scheme))
+    return plans.chart_svg(plan, name, width, cast("Scheme", scheme))
 
 
 def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
     """Return how many pieces of an edition may be offered."""
-    from pourwright.studio import offered
+    from pourwright.studio import plans
 
-    return offered.offered(folder, brief, today)
+    return plans.offered(folder, brief, today)
 
 
 def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> dict[str, Any]:
@@ -64,16 +64,16 @@ def heat_fits(logs: Sequence[HeatLog]) -> list[HeatFit]:
 
 def heat_chart(log: HeatLog, fit: HeatFit, units: str, zone: str, width: str, scheme: str) -> bytes:
     """Return a thermometer log as an SVG file."""
-    from pourwright.studio import heat_picture
+    from pourwright.studio import heat
 
-    return heat_picture.heat_svg(log, fit, units, zone, width, cast("Scheme", scheme))
+    return heat.heat_svg(log, fit, units, zone, width, cast("Scheme", scheme))
 
 
 def weighings_chart(label: str, drying: Drying, width: str, scheme: str) -> bytes:
     """Return a mold's weighings as an SVG file."""
-    from pourwright.studio import mold_chart
+    from pourwright.studio import shelf
 
-    return mold_chart.weighings_svg(label, drying, width, cast("Scheme", scheme))
+    return shelf.weighings_svg(label, drying, width, cast("Scheme", scheme))
 
 
 def copy_book(folder: Path, now: datetime) -> str:

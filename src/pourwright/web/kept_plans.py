@@ -58,7 +58,7 @@ def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> b
     desk : Desk
         The studio.
     edition, name, width, scheme : str
-        As for :func:`pourwright.studio.edition_plan.chart_svg`.
+        As for :func:`pourwright.studio.plans.chart_svg`.
 
     Returns
     -------

@@ -19,7 +19,7 @@ from pourwright.cli.book.files import (
 from pourwright.cli.book.show import show_group
 
 if TYPE_CHECKING:
-    from pourwright.ledger.kinds.verbs import Field, Kind
+    from pourwright.ledger.kinds.fields import Field, Kind
 
 
 class Verbs(click.Group):
@@ -27,13 +27,13 @@ class Verbs(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the verbs in the order of the work, then what is done with the book as a whole."""
-        from pourwright.ledger.kinds.verbs import verb_names
+        from pourwright.ledger.kinds.table import verb_names
 
         return [*verb_names(), *super().list_commands(ctx)]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return the command of a verb, None if there is none."""
-        from pourwright.ledger.kinds.verbs import verb_named
+        from pourwright.ledger.kinds.table import verb_named
 
         own, verb = super().get_command(ctx, cmd_name), verb_named(cmd_name)
         return _command(verb) if own is None and verb is not None else own
@@ -98,7 +98,7 @@ def _option(field: Field) -> click.Option:
 
 def _usual(kind: Kind) -> list[click.Option]:
     """Return the options that every verb has; what a verb has of its own is not doubled."""
-    from pourwright.ledger.kinds.verbs import USUAL
+    from pourwright.ledger.kinds.table import USUAL
 
     own = {field.name for field in kind.fields}
     left_out = {"do", "age_s", *own, *(("edition",) if kind.scope == "studio" else ())}

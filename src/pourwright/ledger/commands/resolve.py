@@ -9,10 +9,9 @@ import difflib
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from pourwright.errors import BadInput
+from pourwright.errors import BadInput, Refused
 from pourwright.ledger.commands.known import KINDS_OF_LETTERS, labels_in, unknown
 from pourwright.ledger.commands.reading import Body
-from pourwright.ledger.commands.refused import Refused
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
 from pourwright.ledger.said import listed

@@ -6,7 +6,8 @@ import difflib
 
 from pourwright.errors import BadInput, as_written
 from pourwright.ledger.kinds.edition import EDITION_KINDS, FORM_KINDS
-from pourwright.ledger.kinds.fields import Kind
+from pourwright.ledger.kinds.fields import ENVELOPE, Kind
+from pourwright.ledger.kinds.fields import Field as Field
 from pourwright.ledger.kinds.molds import MOLD_KINDS
 from pourwright.ledger.kinds.pieces import PIECE_KINDS
 from pourwright.ledger.kinds.record import RECORD_KINDS
@@ -54,3 +55,19 @@ def kind_of(verb: object) -> Kind:
     hint = f"Did you mean {near[0]}?" if near else ""
     shown = None if verb is None else as_written(verb)
     raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", hint)
+
+
+# --- the book's table of verbs, for doors that make commands and forms of it; light to import
+
+USUAL: tuple[Field, ...] = ENVELOPE
+"""The fields that every command may have."""
+
+
+def verb_names() -> list[str]:
+    """Return every verb, in the order of the guide."""
+    return list(BY_VERB)
+
+
+def verb_named(name: str) -> Kind | None:
+    """Return a verb, or None if there is none of that name."""
+    return BY_VERB.get(name)

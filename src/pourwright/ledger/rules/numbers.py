@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.piece_names import piece_called
 from pourwright.ledger.rules.edition import Body, Refusals, edition_doc
-from pourwright.ledger.said import listed, many, number_name
+from pourwright.ledger.said import listed, many, number_name, piece_called
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Doc, Things, told_day
 

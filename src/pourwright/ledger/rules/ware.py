@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.piece_names import piece_called
 from pourwright.ledger.rules.edition import Body, Refusals, edition_doc
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.said import listed, many, piece_called
 from pourwright.ledger.stages import firings_of, last_stage, stage_after, stage_before, stages_of
 from pourwright.ledger.state.casts import casts_of, new_casts
 from pourwright.ledger.state.molds import mold_of

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from pourwright.ledger.entry import Entry, day_of
-from pourwright.ledger.piece_names import piece_called
-from pourwright.ledger.said import listed, many, number_name
+from pourwright.ledger.said import listed, many, number_name, piece_called
 from pourwright.ledger.state.casts import add_counts
 from pourwright.ledger.state.edition import edition_of
 from pourwright.ledger.things import Doc, Things

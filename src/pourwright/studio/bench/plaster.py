@@ -33,7 +33,7 @@ from pourwright.studio.bench.clocks import (
 from pourwright.studio.editions import in_work
 from pourwright.studio.heat import earliest_opening_min, target_of
 from pourwright.studio.heat_fits import HeatWindows
-from pourwright.studio.last_lots import last_lots
+from pourwright.studio.lots import last_lots
 from pourwright.studio.reminders import PHASES
 
 _NEXT = dict(pairwise(PHASES))

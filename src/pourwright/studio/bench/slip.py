@@ -15,14 +15,17 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from pourwright.briefs.folder import brief_here
-from pourwright.briefs.records import Brief
+from pourwright.briefs.records import Brief, CastingTerms
+from pourwright.errors import BadInput, as_written
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kept import once
+from pourwright.ledger.said import listed
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Doc, Things
 from pourwright.plan.standing_from_book import day_of, edition_doc
-from pourwright.studio.bench.cast_times import CastTime, cast_time
+from pourwright.quantities import read, show
 from pourwright.studio.bench.clocks import (
+    OwnTime,
     Panel,
     Step,
     clock_text,
@@ -33,7 +36,7 @@ from pourwright.studio.bench.clocks import (
     steps_of,
 )
 from pourwright.studio.editions import in_work
-from pourwright.studio.last_lots import last_lots
+from pourwright.studio.lots import last_lots
 
 IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
 TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
@@ -405,3 +408,176 @@ def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[dict[str, 
             }
         )  # fmt: skip
     return found
+
+
+# --- a spare is cut and its wall measured: the molds that still stand full get the time of that wall
+
+
+def retimed(
+    reading: Reading, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
+) -> tuple[list[dict[str, Any]], str]:
+    """Return the commands for a wall that was measured in a cut spare, and what they do in words.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    folder : Path
+        The studio's.
+    typed : mapping
+        ``cut`` (a mold's label), ``wall``, ``wanted`` and ``id``.
+    now : datetime
+        The instant of the cut.
+    units : {"metric", "us"}
+        Whose inches are meant.
+
+    Raises
+    ------
+    BadInput
+        If a wall cannot be read, or the mold does not stand full.
+    """
+    cut = str(typed.get("cut", ""))
+    bench = next(
+        (b for b in slip_bench(reading, folder, now) if cut in _standing(b["cards"])), None
+    )
+    if bench is None:
+        right = "choose a mold that stands full"
+        raise BadInput.one("cut", as_written(cut) if cut else None, right)
+    found_mm, wanted_mm = (
+        _wall(name, typed.get(name) or (bench["wall"] if name == "wanted" else None))
+        for name in ("wall", "wanted")
+    )
+    commands, whole_s = retimings(bench["cards"], cut, found_mm, wanted_mm, now)
+    prefix = str(typed.get("id") or f"wall-{now.timestamp():.3f}")
+    numbered = [one | {"id": f"{prefix}-{n}"} for n, one in enumerate(commands)]
+    molds = listed(_standing(bench["cards"]))
+    stands = f"{molds} {'stands' if len(commands) == 1 else 'stand'} {clock_text(whole_s)} in all"
+    return numbered, f"Wall {show(found_mm, 'length', units)} in the spare of {cut}: {stands}."
+
+
+def _standing(cards: Sequence[SlipCard]) -> list[str]:
+    return [card.label for card in cards if card.phase == "fill"]
+
+
+def _wall(name: str, typed: Any) -> float:
+    if not typed:
+        raise BadInput.one(name, None, "write the wall, such as 4.2 mm")
+    wall_mm = read(str(typed), "length", path=name)
+    if not 0.5 <= wall_mm <= 60:
+        raise BadInput.one(name, as_written(str(typed)), "a cast wall is 0.5 to 60 mm")
+    return wall_mm
+
+
+def retimings(
+    cards: Sequence[SlipCard], cut: str, found_mm: float, wanted_mm: float, now: datetime
+) -> tuple[list[dict[str, Any]], float]:
+    """Return the commands that give the molds still standing the time of a cut spare's wall.
+
+    Parameters
+    ----------
+    cards : sequence of SlipCard
+        The cards of one edition.
+    cut : str
+        The mold whose spare was cut; it stands.
+    found_mm, wanted_mm : float
+        The wall that was found, and the wall wanted. [mm]
+    now : datetime
+        The instant of the cut.
+
+    Returns
+    -------
+    tuple of (list of dict, float)
+        A command for each mold that stands full, and the whole time since the filling [s]:
+        a step such as ``wall 4.2 mm at 8.0 min`` with that time as its target.
+
+    Raises
+    ------
+    StudioError
+        If the wall cannot be worked with.
+    """
+    from pourwright.materials.casting.fit import minutes_still_to_stand
+
+    standing = {card.label: card for card in cards if card.phase == "fill"}
+    then = _stood_min(standing[cut], now)
+    left = minutes_still_to_stand(wanted_mm, found_mm, then, then)
+    # The rate of the cut spare is that of every mold of this slip, so the whole time is one for all.
+    whole_s = max(1, round(60 * (float(left.best or 0.0) + then)))
+    step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min"
+    commands: list[dict[str, Any]] = [
+        {
+            "do": "start-step", "edition": card.edition, "what": card.what, "step": step,
+            "target": f"{whole_s} s",
+        }
+        for card in standing.values()
+    ]  # fmt: skip
+    return commands, whole_s
+
+
+def _stood_min(card: SlipCard, now: datetime) -> float:
+    """Return how long a mold has stood full. [min]"""
+    start_ms = next(panel.start_ms for panel in card.panels if panel.phase == "fill")
+    return max((now.timestamp() - (start_ms or 0) / 1000) / 60, 0.02)
+
+
+# --- how long a filled mold should stand: by the test cast of the brief, else as it stood before
+
+
+@dataclass(frozen=True, slots=True)
+class CastTime:
+    """A target, and where it comes from.
+
+    Parameters
+    ----------
+    target_min : float or None
+        How long; None where no single time is honest. [min]
+    note : str
+        From what.
+    """
+
+    target_min: float | None
+    note: str
+
+    @property
+    def target_s(self) -> int | None:
+        """The same in whole seconds, as clocks take it. [s]"""
+        return None if self.target_min is None else round(60 * self.target_min)
+
+
+def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> CastTime:
+    """Return how long a mold should stand full.
+
+    Parameters
+    ----------
+    casting : CastingTerms or None
+        What the brief says of the cast.
+    own : OwnTime or None
+        How long molds of the edition stood before.
+    row : int
+        Which cast of the mold it is today, 1 to 3. [-]
+
+    Notes
+    -----
+    A second cast in a row takes longer by the published share of the dry rate; see
+    ``materials/casting_fit``.
+    """
+    from pourwright.materials.casting.fit import share_of_dry_rate
+    from pourwright.materials.casting.minutes import (
+        minutes_from_one_test,
+        minutes_without_a_test,
+    )
+
+    if casting is not None and casting.wall_mm and casting.test is not None:
+        test = casting.test
+        minutes = minutes_from_one_test(casting.wall_mm, test.wall_mm, test.time_min)
+        share = sum(share_of_dry_rate(row)) / 2
+        slower = "" if row == 1 else ", longer for the second of a day"
+        low, high = (clock_text(60 * float(end) / share) for end in (minutes.low, minutes.high))
+        note = f"by your test cast{slower}: {low} to {high}"
+        return CastTime(float(minutes.best or 0.0) / share, note)
+    if own is not None:
+        return CastTime(own.middle_min, f"as it stood in {own.count} before")
+    if casting is not None and casting.wall_mm:
+        guess = minutes_without_a_test(casting.wall_mm)
+        low, high = (clock_text(60 * float(end)) for end in (guess.low, guess.high))
+        return CastTime(None, f"published rates say {low} to {high}: cut a spare")
+    return CastTime(None, "no test cast and no wall known: cut a spare")

@@ -152,8 +152,7 @@ def _file_shown(typed: Any) -> dict[str, Any]:
 @router.get("/editions/{edition}/brief")
 def brief_page(request: Request, edition: str) -> Response:
     """Show what an edition's brief says, table by table."""
-    from pourwright.briefs.editing import fields_of, sections, stands
-    from pourwright.briefs.parts_form import parts_told
+    from pourwright.briefs.editing import fields_of, parts_told, sections, stands
 
     desk = desk_of(request)
     name, path = brief_of(desk, edition)

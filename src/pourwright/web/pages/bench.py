@@ -45,7 +45,7 @@ def slip(request: Request) -> Response:
 @router.post("/bench/slip/wall")
 def enter_wall(request: Request, typed: TypedForm) -> Response:
     """Give the molds that still stand the time of a wall that was measured in a cut spare."""
-    from pourwright.studio.bench.wall import retimed
+    from pourwright.studio.bench.slip import retimed
 
     keep_page(request, "bench_slip.html", typed=typed, **_slip_shown(request, typed))
     desk, who = desk_of(request), who_asks(request)

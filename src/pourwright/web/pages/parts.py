@@ -29,7 +29,7 @@ def part_form(request: Request, edition: str, place: int) -> Response:
 @router.post("/editions/{edition}/brief/parts/{place}")
 def change_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
     """Change a part of the mold, or add one."""
-    from pourwright.briefs import parts_form
+    from pourwright.briefs import editing as parts_form
 
     desk = desk_of(request)
     keep_page(request, "part.html", typed=typed, **_part_shown(desk, edition, place, typed))
@@ -40,7 +40,7 @@ def change_part(request: Request, edition: str, place: int, typed: TypedForm) ->
 @router.post("/editions/{edition}/brief/parts/{place}/drop")
 def drop_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
     """Take a part of the mold out of the brief."""
-    from pourwright.briefs import parts_form
+    from pourwright.briefs import editing as parts_form
 
     desk = desk_of(request)
     shown = _part_shown(desk, edition, place)
@@ -56,7 +56,7 @@ def _brief(edition: str) -> str:
 
 
 def _part_shown(desk: Desk, edition: str, place: int, typed: Any = None) -> dict[str, Any]:
-    from pourwright.briefs.parts_form import MOST_PARTS, part_fields, parts_told
+    from pourwright.briefs.editing import MOST_PARTS, part_fields, parts_told
 
     name, path = brief_of(desk, edition)
     parts = parts_told(path)

@@ -207,7 +207,7 @@ def correct_form(request: Request, seq: str) -> Response:
 @router.post("/records/{seq}/correct")
 def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
     """Correct an entry by what was changed in its fields."""
-    from pourwright.studio.correcting import correct
+    from pourwright.studio.records import correct
 
     place, desk = _known_place(seq), desk_of(request)
     shown = _correct_shown(request, place, typed)
@@ -218,7 +218,7 @@ def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
 
 def _correct_shown(request: Request, place: int, typed: Any = None) -> dict[str, Any]:
     """Return the form of an entry's fields; what is typed stands in it in the place of what is."""
-    from pourwright.studio.correcting import to_correct
+    from pourwright.studio.records import to_correct
 
     with desk_of(request).book.reading() as reading:
         found = to_correct(reading, place)

@@ -107,7 +107,7 @@ def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
 @router.get("/settings/care")
 def care(request: Request) -> Response:
     """Show the cautions of each kind of work, with the studio's own words beside them."""
-    from pourwright.studio.own_care import own_care
+    from pourwright.studio.care import own_care
 
     desk = desk_of(request)
     return page(request, "own_care.html", **_care_shown(own_care(desk.folder)))
@@ -116,7 +116,7 @@ def care(request: Request) -> Response:
 @router.post("/settings/care")
 def keep_care(request: Request, typed: TypedForm) -> Response:
     """Keep the studio's own words of caution."""
-    from pourwright.studio.own_care import write_own_care
+    from pourwright.studio.care import write_own_care
 
     keep_page(request, "own_care.html", typed=typed, **_care_shown(typed))
     write_own_care(desk_of(request).folder, typed)
@@ -125,7 +125,7 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
 
 def _care_shown(told: Any) -> dict[str, Any]:
     from pourwright.cautions import ALL_WORK
-    from pourwright.studio.own_care import usual
+    from pourwright.studio.care import usual
 
     fields = tuple(
         Shown(name=work, label=f"{work.capitalize()}, in this studio", kind="long", rows=2)
