@@ -52,6 +52,7 @@ check: $(DEV_READY)
 	$(RUN) ruff check .
 	$(RUN) ruff format --check .
 	$(RUN) mypy
+	$(VENV)/bin/lint-imports
 	$(RUN) pytest -q tests/test_house.py
 
 # A warning, such as a link that leads nowhere, fails it.

@@ -27,7 +27,7 @@ from tests.ledger.toy import NOW, book_of, give, replay
 def test_a_copy_is_named_by_its_moment_and_its_checkpoint(tmp_path):
     book_of(tmp_path / "book.db", given=4)
     with Store.open(tmp_path / "book.db") as store:
-        copy = back_up(store, tmp_path / "copies", NOW, replay)
+        copy = back_up(store.path, tmp_path / "copies", NOW, replay)
         with store.reading() as book:
             head = book.head()
 
@@ -54,7 +54,7 @@ def test_a_copy_is_sound_while_others_write(tmp_path):
         writer.start()
         try:
             copies = [
-                back_up(store, tmp_path / "copies", NOW + timedelta(days=i), replay)
+                back_up(store.path, tmp_path / "copies", NOW + timedelta(days=i), replay)
                 for i in range(8)
             ]
         finally:
@@ -75,7 +75,7 @@ def test_a_copy_that_is_not_sound_is_not_kept(tmp_path):
         hand.execute("UPDATE entry SET text = replace(text, 'cup', 'cap') WHERE seq = 3")
         hand.commit()
     with Store.open(path) as store, pytest.raises(BookTrouble, match="The copy is not sound"):
-        back_up(store, tmp_path / "copies", NOW)
+        back_up(store.path, tmp_path / "copies", NOW)
 
     assert list((tmp_path / "copies").iterdir()) == []
 
@@ -85,7 +85,7 @@ def test_a_copy_that_cannot_be_written_is_told(tmp_path):
     (tmp_path / "copies").write_text("a file where the folder should be")
 
     with Store.open(path) as store, pytest.raises(BookTrouble, match="copies: File exists"):
-        back_up(store, tmp_path / "copies", NOW)
+        back_up(store.path, tmp_path / "copies", NOW)
 
 
 def copy_of(made: datetime) -> Copy:
@@ -131,7 +131,7 @@ def test_the_rotation_touches_no_other_file(tmp_path):
     with Store.open(tmp_path / "book.db") as store:
         for i in range(30):
             give(store, "cup", f"c{i}")
-            back_up(store, folder, NOW + timedelta(minutes=i))
+            back_up(store.path, folder, NOW + timedelta(minutes=i))
 
     assert sorted(path.name for path in folder.iterdir() if path.name in others) == sorted(others)
     assert [copy.checkpoint.seq for copy in copies_in(folder)] == [31]

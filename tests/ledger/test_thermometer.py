@@ -8,12 +8,12 @@ import itertools
 import pytest
 
 from pourwright.errors import BadInput, StudioError
-from pourwright.ledger.commands.thermometer import (
+from pourwright.ledger.labels import Unreadable
+from pourwright.ledger.thermometer import (
     minutes_after_contact,
     read_clock,
     read_readings,
 )
-from pourwright.ledger.labels import Unreadable
 from tests.ledger.desk import docs_of, planned, with_molds
 
 TWO = (["3", "6"], ["21.5", "24"])

@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from pourwright.plan.beside import case_beside, edition_id
+from pourwright.briefs.folder import edition_id
+from pourwright.plan.beside import case_beside
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
 from pourwright.plan.odds import Effort

@@ -9,22 +9,26 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from pourwright.briefs.folder import brief_here
-from pourwright.studio.bench.plaster import plaster_bench, plaster_cards
-from pourwright.studio.book import open_book
-from pourwright.studio.heat import (
+from pourwright.studio.bench.heat import (
     heat_shown,
     log_links,
     opening_mark,
     windows_words,
 )
-from pourwright.studio.heat_fits import (
+from pourwright.studio.bench.heat_fits import (
     HeatFit,
     HeatWindows,
     Window,
     heat_fits,
     windows_of,
 )
-from pourwright.studio.heat_logs import logs_of, logs_of_mold, logs_of_plaster
+from pourwright.studio.bench.heat_logs import (
+    logs_of,
+    logs_of_mold,
+    logs_of_plaster,
+)
+from pourwright.studio.bench.plaster import plaster_bench, plaster_cards
+from pourwright.studio.book import open_book
 from tests.bench_studio import EDITION, lay_out, planned
 
 NOW = datetime(2031, 5, 6, 12, 0, tzinfo=ZoneInfo("Europe/Copenhagen"))

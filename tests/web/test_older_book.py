@@ -7,7 +7,7 @@ import pytest
 
 from pourwright.cli.main import run
 from pourwright.studio.book import OLDER, said_before_opening
-from pourwright.web import serve
+from pourwright.web import heavy, serve
 from pourwright.web.worker import Worker
 
 FIXTURES = Path(__file__).parents[1] / "ledger" / "fixtures"
@@ -45,15 +45,15 @@ def test_the_server_says_it_and_has_it_done_in_another_process(older, monkeypatc
     said, asked = [], []
     call = Worker.call
 
-    def seen(worker, action, *given, **more):
-        asked.append(action)
-        return call(worker, action, *given, **more)
+    def seen(worker, work, *given, **more):
+        asked.append(work)
+        return call(worker, work, *given, **more)
 
     monkeypatch.setattr(Worker, "call", seen)
     for _ in range(2):
         serve._bring_up_to_date(older, said.append)
 
-    assert (said, asked) == ([OLDER], ["book:bring_up_to_date"])
+    assert (said, asked) == ([OLDER], [heavy.bring_up_to_date])
     assert said_before_opening(older) == ""
 
 

@@ -11,12 +11,12 @@ from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.toml_file import load
 from pourwright.errors import StudioError
-from pourwright.plan.beside import edition_id
 
+STUDIO_FILE = "studio.toml"
 _FOLDERS = (".", "editions")
 _FOUND: dict[Path, tuple[tuple[int, ...], dict[str, Path]]] = {}
 """Where the briefs of a folder were found, and how the folder stood then."""
-_NO_BRIEFS = frozenset({"studio.toml", "reminders.toml"})
+_NO_BRIEFS = frozenset({STUDIO_FILE, "reminders.toml"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,3 +148,10 @@ def _read(path: Path, _: object, today: date) -> BriefHere:
     except StudioError as fault:
         return BriefHere(path, None, None, str(fault))
     return BriefHere(path, brief, studio)
+
+
+def edition_id(path: Path) -> str:
+    """Return the id that a brief gives its edition; empty if it gives none."""
+    terms = load(path).get("edition")
+    found = terms.get("id") if isinstance(terms, dict) else None
+    return found if isinstance(found, str) else ""

@@ -7,9 +7,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from pourwright.briefs.folder import edition_id
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import Brief, Studio
-from pourwright.briefs.toml_file import load
 from pourwright.errors import NotDoable
 from pourwright.plan.case import Case, Neighbor, build_case
 from pourwright.plan.molds import choose_molds, joint_forecast
@@ -65,13 +65,6 @@ def _read(
     standing = standings.get(edition_id(path)) if standings else None
     brief, studio = read_brief(path, today if standing is None else standing.planned_on)
     return brief, studio, standing
-
-
-def edition_id(path: Path) -> str:
-    """Return the id that a brief gives its edition; empty if it gives none."""
-    terms = load(path).get("edition")
-    found = terms.get("id") if isinstance(terms, dict) else None
-    return found if isinstance(found, str) else ""
 
 
 def beside_section(case: Case, found: Found) -> list[dict[str, Any]]:

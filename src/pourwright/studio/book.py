@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from pourwright.briefs.folder import STUDIO_FILE
 from pourwright.briefs.studio_file import read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.book import Book as Book
@@ -26,7 +27,7 @@ from pourwright.ledger.file.store import Store
 from pourwright.ledger.replaying import replay
 
 Answer = dict[str, Any]
-BOOK_FILE, STUDIO_FILE, COPIES = "book.db", "studio.toml", "copies"
+BOOK_FILE, COPIES = "book.db", "copies"
 
 
 def book_path(where: Path) -> Path:
@@ -234,9 +235,11 @@ def verify_book(book: Book, checkpoints: Iterable[str] = ()) -> Checked:
 
 def back_up_book(where: Path, into: Path | None, now: datetime) -> tuple[Path, int]:
     """Put a verified copy beside the book or into a folder; return its file and entries."""
-    book = open_book(where, create=False)
-    with book.store as store:
-        copy = back_up(store, into or book_path(where).with_name(COPIES), now, replay)
+    path = book_path(where)
+    with open_book(
+        where, create=False
+    ).store:  # refuses what is no book, brings up to date what is older
+        copy = back_up(path, into or path.with_name(COPIES), now, replay)
     return copy.path, copy.checkpoint.seq
 
 

@@ -10,13 +10,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from pourwright.briefs.folder import read_on
+from pourwright.briefs.folder import edition_id, read_on
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.toml_file import load
 from pourwright.errors import StudioError
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import effective
-from pourwright.plan.beside import case_beside, edition_id
+from pourwright.plan.beside import case_beside
 from pourwright.plan.make import make_plan
 from pourwright.plan.molds import choose_molds
 from pourwright.plan.odds import RUNS, Effort, outlook, plan_outlook

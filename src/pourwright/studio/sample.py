@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from pourwright.briefs.folder import STUDIO_FILE
 from pourwright.errors import BadInput
 from pourwright.ledger.book import Book
-from pourwright.studio.book import BOOK_FILE, STUDIO_FILE, open_book
+from pourwright.studio.book import BOOK_FILE, open_book
 
 Told = tuple[int, str, dict[str, Any]]
 """How many working days ago, the verb, and its fields."""

@@ -19,11 +19,11 @@ from pourwright.quantities import show
 from pourwright.report.saying import day_in_week
 from pourwright.studio.answers import today_lists
 from pourwright.studio.bench.clocks import Step, due_of, steps_of
+from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.deliveries import Pouring, plaster_need
 from pourwright.studio.editions import in_work, known_editions
-from pourwright.studio.heat_fits import HeatWindows
 from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
 

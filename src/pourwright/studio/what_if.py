@@ -11,13 +11,12 @@ from typing import Any
 
 from pourwright.briefs.editing import for_form
 from pourwright.briefs.edition_fields import FIELDS
-from pourwright.briefs.folder import read_on
+from pourwright.briefs.folder import edition_id, read_on
 from pourwright.briefs.read_field import Sheet, read_value
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
 from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.plan.beside import edition_id
 from pourwright.plan.case import Case, build_case
 from pourwright.plan.cost import cost_of_plan
 from pourwright.plan.molds import choose_molds

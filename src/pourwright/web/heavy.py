@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
     from pourwright.report.charts.palette import Scheme
+    from pourwright.studio.bench.heat_fits import HeatFit
+    from pourwright.studio.bench.heat_logs import HeatLog
     from pourwright.studio.book import Checked
-    from pourwright.studio.heat_fits import HeatFit
-    from pourwright.studio.heat_logs import HeatLog
     from pourwright.studio.shelf import Drying
     from pourwright.studio.what_if import Wish
 
@@ -57,14 +57,14 @@ def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
 
 def heat_fits(logs: Sequence[HeatLog]) -> list[HeatFit]:
     """Return the law through each thermometer log."""
-    from pourwright.studio import heat_fits
+    from pourwright.studio.bench import heat_fits
 
     return heat_fits.heat_fits(logs)
 
 
 def heat_chart(log: HeatLog, fit: HeatFit, units: str, zone: str, width: str, scheme: str) -> bytes:
     """Return a thermometer log as an SVG file."""
-    from pourwright.studio import heat
+    from pourwright.studio.bench import heat
 
     return heat.heat_svg(log, fit, units, zone, width, cast("Scheme", scheme))
 

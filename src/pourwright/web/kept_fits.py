@@ -9,8 +9,8 @@ from pourwright.web import heavy
 from pourwright.web.desk import Desk
 
 if TYPE_CHECKING:
-    from pourwright.studio.heat_fits import HeatFit, HeatWindows
-    from pourwright.studio.heat_logs import HeatLog
+    from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows
+    from pourwright.studio.bench.heat_logs import HeatLog
 
 _MOST_KEPT = 200
 _USUAL_CONSISTENCY = 70.0
@@ -54,8 +54,8 @@ def plaster_heat(desk: Desk) -> PlasterHeat:
     desk : Desk
         The studio.
     """
-    from pourwright.studio.heat_fits import windows_of
-    from pourwright.studio.heat_logs import logs_of_plaster, newest_plaster
+    from pourwright.studio.bench.heat_fits import windows_of
+    from pourwright.studio.bench.heat_logs import logs_of_plaster, newest_plaster
 
     with desk.book.reading() as reading:
         lot = newest_plaster(reading.things)

@@ -10,7 +10,6 @@ from decimal import Decimal
 from fractions import Fraction
 
 from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.ledger.commands.thermometer import read_clock, read_readings
 from pourwright.ledger.kinds.fields import CAUSES, ENVELOPE, Field, Kind
 from pourwright.ledger.labels import (
     MOST,
@@ -23,6 +22,7 @@ from pourwright.ledger.labels import (
     read_pieces,
     read_selection,
 )
+from pourwright.ledger.thermometer import read_clock, read_readings
 from pourwright.money import CURRENCIES, read_money
 from pourwright.quantities import read_exactly
 from pourwright.units import DIMENSIONS

@@ -20,7 +20,6 @@ from sqlalchemy import NullPool, create_engine
 
 from pourwright.ledger.file.chain import Checkpoint
 from pourwright.ledger.file.opening import look_at_file
-from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head, Reading
 from pourwright.ledger.file.trouble import BookTrouble, files_told_plainly
 from pourwright.ledger.file.verify import Replay, verify
@@ -50,15 +49,15 @@ class Copy(NamedTuple):
     checkpoint: Checkpoint
 
 
-def back_up(store: Store, folder: Path, now: datetime, replay: Replay | None = None) -> Copy:
+def back_up(book: Path, folder: Path, now: datetime, replay: Replay | None = None) -> Copy:
     """Put a verified copy of the book into a folder, and let older ones go by the rotation.
 
     Writers may go on meanwhile.
 
     Parameters
     ----------
-    store : Store
-        The book.
+    book : Path
+        The living book.
     folder : Path
         Where the copies are kept; made if it is not there.
     now : datetime
@@ -75,11 +74,9 @@ def back_up(store: Store, folder: Path, now: datetime, replay: Replay | None = N
     BookTrouble
         If the copy is not sound, or cannot be written; the copies before are as they were.
     """
-    if store.path is None:
-        raise BookTrouble("Only a book in a file can be copied this way.")
     with files_told_plainly():
         folder.mkdir(parents=True, exist_ok=True)
-        with _sound_copy(store.path, folder, replay) as (part, head):
+        with _sound_copy(book, folder, replay) as (part, head):
             stamp = now.astimezone(UTC).strftime(_MOMENT)
             path = folder / f"book-{stamp}-{head.seq}-{head.digest[:16]}.db"
             _put_in_place(part, path)

@@ -98,32 +98,6 @@ def refuse_newer(schema: int, name: str) -> None:
         )
 
 
-def bring_up_to_date(engine: Engine, path: Path) -> None:
-    """Make the tables of a new book, or bring those of an older one up to date.
-
-    Parameters
-    ----------
-    engine : Engine
-        The book's.
-    path : Path
-        Its file.
-
-    Raises
-    ------
-    BookTrouble
-        If the tables are another program's.
-    """
-    with engine.execution_options(reads_only=True).begin() as connection:
-        schema = schema_of(connection, path.name)
-    if schema == 0:
-        _make(engine, path)
-    elif schema < tables.SCHEMA:
-        # Alembic takes a while to import, and is needed once a release.
-        from pourwright.ledger.file.upgrade import upgrade
-
-        upgrade(engine, path)
-
-
 def schema_of(connection: Connection, name: str) -> int:
     """Return the version of a book's tables, 0 if it has none.
 
@@ -157,7 +131,8 @@ def schema_of(connection: Connection, name: str) -> int:
     return int(written)
 
 
-def _make(engine: Engine, path: Path) -> None:
+def make_tables(engine: Engine, path: Path) -> None:
+    """Make the tables of a new book."""
     if engine.dialect.name == "sqlite":
         _pragma(engine, "journal_mode=wal")
     with engine.begin() as connection:

@@ -18,9 +18,10 @@ from typing import Any, Self
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import URL
 
-from pourwright.ledger.file.opening import bring_up_to_date, look_at_file
+from pourwright.ledger.file.opening import look_at_file
 from pourwright.ledger.file.transaction import Reading, Writing
 from pourwright.ledger.file.trouble import BookBusy, BookTrouble, told_plainly
+from pourwright.ledger.file.upgrade import bring_up_to_date
 from pourwright.ledger.kept import Kept
 
 PRAGMAS = (

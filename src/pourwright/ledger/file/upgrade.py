@@ -9,19 +9,39 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from alembic.config import Config
-from alembic.runtime.environment import EnvironmentContext
-from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine
 
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.backup import copy_verified
-from pourwright.ledger.file.opening import mark, schema_of, settle
+from pourwright.ledger.file.opening import make_tables, mark, schema_of, settle
 from pourwright.ledger.file.transaction import Writing
 from pourwright.ledger.file.verify import rebuild
 from pourwright.ledger.replaying import replay
 
 STEPS = Path(__file__).parent / "migrations"
+
+
+def bring_up_to_date(engine: Engine, path: Path) -> None:
+    """Make the tables of a new book, or bring those of an older one up to date.
+
+    Parameters
+    ----------
+    engine : Engine
+        The book's.
+    path : Path
+        Its file.
+
+    Raises
+    ------
+    BookTrouble
+        If the tables are another program's.
+    """
+    with engine.execution_options(reads_only=True).begin() as connection:
+        schema = schema_of(connection, path.name)
+    if schema == 0:
+        make_tables(engine, path)
+    elif schema < tables.SCHEMA:
+        upgrade(engine, path)
 
 
 def upgrade(engine: Engine, path: Path) -> Path:
@@ -68,6 +88,11 @@ def run_steps(connection: Connection) -> None:
     connection : Connection
         With a transaction begun.
     """
+    # Alembic takes a third of a second to import, and is needed once a release.
+    from alembic.config import Config
+    from alembic.runtime.environment import EnvironmentContext
+    from alembic.script import ScriptDirectory
+
     config = Config()
     config.set_main_option("script_location", str(STEPS).replace("%", "%%"))
     config.set_main_option("path_separator", "os")

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.commands.thermometer import (
-    LONGEST_MIN,
-    minutes_after_contact,
-)
 from pourwright.ledger.entry import moment_in, scope_of
 from pourwright.ledger.labels import label
 from pourwright.ledger.rules.edition import Body, Refusals
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.record import photo_id, step_id
+from pourwright.ledger.thermometer import LONGEST_MIN, minutes_after_contact
 from pourwright.ledger.things import Things, told_day
 
 _LATEST_FIRST_MIN = 720

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.commands.thermometer import minutes_after_contact
 from pourwright.ledger.entry import STUDIO, Entry
 from pourwright.ledger.said import many
+from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
 
 _TOLD_OF_A_LOG = (

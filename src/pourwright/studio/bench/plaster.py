@@ -30,9 +30,9 @@ from pourwright.studio.bench.clocks import (
     own_time,
     steps_of,
 )
+from pourwright.studio.bench.heat import earliest_opening_min, target_of
+from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.editions import in_work
-from pourwright.studio.heat import earliest_opening_min, target_of
-from pourwright.studio.heat_fits import HeatWindows
 from pourwright.studio.lots import last_lots
 from pourwright.studio.reminders import PHASES
 

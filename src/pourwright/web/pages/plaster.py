@@ -19,8 +19,8 @@ from pourwright.web.render import back, page
 
 if TYPE_CHECKING:
     from pourwright.studio.bench.batches import Batch
+    from pourwright.studio.bench.heat_fits import HeatWindows
     from pourwright.studio.bench.plaster import PlasterCard
-    from pourwright.studio.heat_fits import HeatWindows
 
 router = APIRouter()
 
@@ -77,7 +77,7 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
 @router.get("/bench/plaster/heat/{log}.svg")
 def heat_picture(request: Request, log: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
     """Draw a thermometer log and the law through it."""
-    from pourwright.studio.heat_logs import log_named
+    from pourwright.studio.bench.heat_logs import log_named
 
     desk = desk_of(request)
     with desk.book.reading() as reading:
@@ -95,7 +95,7 @@ def heat_picture(request: Request, log: str, width: str = "phone", scheme: str =
 
 def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     """Return what thermometer logs say of the plaster at hand: the latest one, and windows of all."""
-    from pourwright.studio.heat import heat_shown, windows_words
+    from pourwright.studio.bench.heat import heat_shown, windows_words
 
     consistency = consistency_of(desk)
     lot, logs, fits, windows = plaster_heat(desk)
@@ -110,9 +110,9 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
 
 def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     from pourwright.studio.bench.clocks import shown_clock
+    from pourwright.studio.bench.heat import log_links
     from pourwright.studio.bench.plaster import plaster_bench, scratched
     from pourwright.studio.care import PLASTER, care_here
-    from pourwright.studio.heat import log_links
     from pourwright.studio.reminders import reminders
 
     desk = desk_of(request)

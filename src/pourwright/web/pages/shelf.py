@@ -58,8 +58,8 @@ def weighings_picture(request: Request, label: str, width: str = "phone", scheme
 
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
     from pourwright.briefs.folder import brief_here
-    from pourwright.studio.heat import heat_shown
-    from pourwright.studio.heat_logs import logs_of_mold
+    from pourwright.studio.bench.heat import heat_shown
+    from pourwright.studio.bench.heat_logs import logs_of_mold
     from pourwright.studio.shelf import (
         chances_of,
         drying_of,

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pourwright.errors import StudioError
-from pourwright.studio.heat_logs import START_WITHIN_MIN, HeatLog
+from pourwright.studio.bench.heat_logs import START_WITHIN_MIN, HeatLog
 
 LAW_POINTS = 120
 """Points of a drawn law, and the hottest."""

@@ -19,8 +19,8 @@ from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
-from pourwright.studio.heat_fits import HeatFit, HeatWindows, Window
-from pourwright.studio.heat_logs import HeatLog, batch_steps
+from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows, Window
+from pourwright.studio.bench.heat_logs import HeatLog, batch_steps
 
 ROWS = 24
 """Most rows of the table; a logger's thousand readings are thinned to it."""
