@@ -44,7 +44,7 @@ def degc(degf: float) -> float:
 def _cone(source: str, cone: str, rate: float, published: float, **more: object) -> Check:
     kind = str(more.get("kind", "self-supporting"))
     return Check(
-        "cones.cone_temperature",
+        "kiln.cones.cone_temperature",
         source,
         published,
         lambda: cones.cone_temperature(cone, rate, kind).temperature_degc,  # type: ignore[arg-type]
@@ -65,7 +65,7 @@ def _fahrenheit(source: str, names: list[str], degf: tuple[int, ...], rate: floa
 
 def _bend(cone: str) -> Check:
     return Check(
-        "heat_work.minutes_at_end",
+        "kiln.heat_work.minutes_at_end",
         BENDS,
         MIDDLE_BEND,
         lambda: heat_work.minutes_at_end(cone),
@@ -77,7 +77,7 @@ def _bend(cone: str) -> Check:
 
 def _slow(cone: str, published: float) -> Check:
     return Check(
-        "heat_work.end_temperature_degc",
+        "kiln.heat_work.end_temperature_degc",
         SLOW_CHART,
         published,
         lambda: heat_work.end_temperature_degc(cone, 15.0),

@@ -75,7 +75,7 @@ GREEN = np.mean([float(end) for end in kiln_heat.raw_ware_heat_kwh(1.0, 1200.0)]
 
 CHECKS = [
     Check(
-        "firing.course",
+        "kiln.schedule.course",
         CONTROLLER,
         MIDDLE_PRESET,
         lambda: _hours([Segment(180, 470), Segment(85, 520), Segment(100, 786), Segment(60, 876)]),
@@ -84,7 +84,7 @@ CHECKS = [
         note="180 degC/h 2.5 h, 85 for 35 min, 100 for 2 h 40 min, 60 for 1.5 h, from 20 degC",
     ),
     Check(
-        "firing.course",
+        "kiln.schedule.course",
         SECOND_CONTROLLER,
         3 + 20 / 60,
         lambda: _hours([Segment(300, 620), Segment(60, 700)]),
@@ -93,7 +93,7 @@ CHECKS = [
         note="300 degC/h about 2 h, 60 for about 1 h 20 min",
     ),
     Check(
-        "firing.course",
+        "kiln.schedule.course",
         SCULPTOR,
         32,
         lambda: (
@@ -105,7 +105,7 @@ CHECKS = [
         note="down from 1888 to 300 degF at 50 degF/h",
     ),
     Check(
-        "kiln_energy.energy_by_power",
+        "kiln.energy.energy_by_power",
         SUPPLIER,
         97.01,
         lambda: kiln_energy.energy_by_power(11.5, 13.5, 0.625),
@@ -114,7 +114,7 @@ CHECKS = [
         note="11.5 kW, 13.5 h, a quarter each at 25, 50, 75 and 100 %; each quarter is rounded",
     ),
     Check(
-        "kiln_energy.energy_by_power",
+        "kiln.energy.energy_by_power",
         DEALER,
         8.45,
         lambda: 0.12 * kiln_energy.energy_by_power(16.64, 8.47, 0.5),
@@ -123,7 +123,7 @@ CHECKS = [
         note="16.64 kW, 8.47 h, factor 0.5, at 0.12 $/kWh",
     ),
     Check(
-        "kiln_energy.energy_by_power",
+        "kiln.energy.energy_by_power",
         SCHOOL,
         63.9,
         lambda: (
@@ -137,7 +137,7 @@ CHECKS = [
         note="9 h of bisque at 50 % and 7 h of preheating at 15 %; the duties are ours to use",
     ),
     Check(
-        "kiln_heat.raw_ware_heat_kwh",
+        "kiln.heat.raw_ware_heat_kwh",
         MACGEE,
         2134 / 3600,
         lambda: GREEN,
@@ -148,7 +148,7 @@ CHECKS = [
         "and the range was made from the same paper's clay and flint",
     ),
     Check(
-        "kiln_heat.raw_ware_heat_kwh",
+        "kiln.heat.raw_ware_heat_kwh",
         SURVEY,
         24 * KJ_PER_THERM / 3600 / 1000,
         lambda: np.mean([float(end) for end in kiln_heat.raw_ware_heat_kwh(1.0, 1120.0)]),
@@ -158,7 +158,7 @@ CHECKS = [
         note="earthenware; a real kiln must take more than the ware does, the best a fifth more",
     ),
     Check(
-        "kiln_heat.water_heat_kwh",
+        "kiln.heat.water_heat_kwh",
         STEAM,
         (IAPWS95(T=373.124, x=1).h - IAPWS95(T=293.15, P=0.101325).h) / 3600,
         lambda: kiln_heat.water_heat_kwh(1.0),
@@ -168,7 +168,7 @@ CHECKS = [
         note="steam at 100 degC less water at 20 degC",
     ),
     Check(
-        "kiln_heat.fired_clay_heat_kj_per_kg",
+        "kiln.heat.fired_clay_heat_kj_per_kg",
         QUAD,
         quad(lambda t: 1.128 + 0.102e-3 * t - 36e3 / t**2, 313.15, 1373.15)[0],
         lambda: kiln_heat.fired_clay_heat_kj_per_kg(1100.0),
@@ -178,7 +178,7 @@ CHECKS = [
         note="40 to 1100 degC",
     ),
     Check(
-        "heat_work.ramp_integral",
+        "kiln.heat_work.ramp_integral",
         QUAD,
         quad(
             lambda t: np.exp(-800 / (heat_work.GAS_CONSTANT * t) + 60),
@@ -194,7 +194,7 @@ CHECKS = [
         note="E = 800 kJ/mol to 1222 degC, times e^60; below 300 K there is nothing",
     ),
     Check(
-        "thick_foot.core_course",
+        "kiln.thick_foot.core_course",
         FINE,
         core_by_layers(SHORT, 20.0, 0.2),
         lambda: thick_foot.core_course(SHORT, 20.0, 0.2).temperatures_degc[-1],
@@ -204,7 +204,7 @@ CHECKS = [
         note="20 mm deep, 0.2 mm2/s, up, hold, up and down",
     ),
     Check(
-        "thick_foot.steady_lag_degc",
+        "kiln.thick_foot.steady_lag_degc",
         FINE,
         1000 - core_by_layers(course([Segment(100.0, 1000.0)]), 15.0, 0.3),
         lambda: thick_foot.steady_lag_degc(100.0, 15.0, 0.3),
@@ -214,7 +214,7 @@ CHECKS = [
         note="15 mm deep, 0.3 mm2/s, after a long climb of 100 degC/h",
     ),
     Check(
-        "fired_body.kaolinite_loss",
+        "ware.fired_body.kaolinite_loss",
         CHAKRABORTY,
         0.139,
         fired_body.kaolinite_loss,

@@ -62,7 +62,7 @@ def _coulson_ks() -> float:
 
 CHECKS = [
     Check(
-        "air.saturation_pressure",
+        "drying.air.saturation_pressure",
         R7,
         3536.58941,
         lambda: air.saturation_pressure(300 - 273.15),
@@ -71,7 +71,7 @@ CHECKS = [
         note="300 K",
     ),
     Check(
-        "air.dew_point",
+        "drying.air.dew_point",
         R7,
         372.755919,
         lambda: air.dew_point(1e5) + 273.15,
@@ -80,7 +80,7 @@ CHECKS = [
         note="0.1 MPa",
     ),
     Check(
-        "air.saturation_pressure",
+        "drying.air.saturation_pressure",
         GEANKOPLIS,
         3.50,
         lambda: air.saturation_pressure(F80) / 1000,
@@ -89,7 +89,7 @@ CHECKS = [
         note="80 degF, printed as 26.7 degC",
     ),
     Check(
-        "air.humidity_ratio",
+        "drying.air.humidity_ratio",
         GEANKOPLIS,
         0.01742,
         lambda: air.humidity_ratio(F80, 2760 / air.saturation_pressure(F80), 101300.0),
@@ -98,7 +98,7 @@ CHECKS = [
         note="partial pressure 2.76 kPa, pressure 101.3 kPa",
     ),
     Check(
-        "air.humidity_ratio",
+        "drying.air.humidity_ratio",
         GEANKOPLIS,
         0.02226,
         lambda: air.humidity_ratio(F80, 1.0, 101300.0),
@@ -107,7 +107,7 @@ CHECKS = [
         note="saturated at 80 degF; the print's own 3.50 kPa is good to 0.005",
     ),
     Check(
-        "air.relative_humidity",
+        "drying.air.relative_humidity",
         TREYBAL,
         29.6,
         lambda: 100 * air.relative_humidity(55.0, 0.030),
@@ -116,7 +116,7 @@ CHECKS = [
         note="0.030 kg/kg at 55 degC; the print takes 118 mmHg, good to half a unit",
     ),
     Check(
-        "air.dew_point",
+        "drying.air.dew_point",
         TREYBAL,
         31.5,
         lambda: air.dew_point(4662.0),
@@ -125,7 +125,7 @@ CHECKS = [
         note="4662 Pa; read from a chart",
     ),
     Check(
-        "air.air_volume",
+        "drying.air.air_volume",
         TREYBAL,
         0.974,
         lambda: air.air_volume(55.0, 0.030),
@@ -134,7 +134,7 @@ CHECKS = [
         note="interpolated in the print between 0.93 and 1.10",
     ),
     Check(
-        "air.latent_heat",
+        "drying.air.latent_heat",
         COULSON,
         2449.0,
         lambda: air.latent_heat(295 - 273.15),
@@ -143,7 +143,7 @@ CHECKS = [
         note="295 K",
     ),
     Check(
-        "air.latent_heat",
+        "drying.air.latent_heat",
         COULSON,
         2410.0,
         lambda: air.latent_heat(312 - 273.15),
@@ -153,7 +153,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "air.latent_heat",
+            "drying.air.latent_heat",
             STEAM,
             printed,
             partial(air.latent_heat, celsius),
@@ -166,7 +166,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "air.latent_heat",
+            "drying.air.latent_heat",
             STEAM,
             printed,
             partial(air.latent_heat, celsius),
@@ -180,7 +180,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "air.wet_bulb",
+            "drying.air.wet_bulb",
             LIBRARY,
             printed,
             partial(air.wet_bulb, celsius, humidity),
@@ -193,7 +193,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "air.vapor_pressure",
+            "drying.air.vapor_pressure",
             LIBRARY,
             printed,
             lambda t=celsius, rh=humidity: air.saturation_pressure(t) - air.vapor_pressure(t, rh),
@@ -206,7 +206,7 @@ CHECKS = [
         for celsius, humidity, printed in DEFICITS
     ),
     Check(
-        "evaporation.wet_face",
+        "drying.evaporation.wet_face",
         TREYBAL_DRY,
         _book_flux(_treybal_coefficient(), 65.0, 28.5, 2435.0),
         lambda: _our_flux(65.0, 0.01, _treybal_coefficient()),
@@ -217,7 +217,7 @@ CHECKS = [
         " measured psychrometric ratio, 950 J/(kg K) for 1005, is 5.8 % off that: the tolerance",
     ),
     Check(
-        "evaporation.wet_face",
+        "drying.evaporation.wet_face",
         GEANKOPLIS_DRY,
         3390.0,
         lambda: _our_flux(65.6, 0.010, 62.45),
@@ -228,7 +228,7 @@ CHECKS = [
         note="h 62.45, wet bulb 28.9 degC. Not counted: the result is from memory.",
     ),
     Check(
-        "evaporation.vapor_diffusivity",
+        "drying.evaporation.vapor_diffusivity",
         MARRERO,
         2.6e-5,
         lambda: evaporation.vapor_diffusivity(25.0),
@@ -239,7 +239,7 @@ CHECKS = [
         note="printed between 2.5e-5 and 2.6e-5. Not counted: from memory.",
     ),
     Check(
-        "drying_time.two_period_hours",
+        "drying.days.two_period_hours",
         COULSON_DRY,
         23.9,
         _coulson_ks,

@@ -60,7 +60,7 @@ def _most_soluble_at() -> float:
 
 CHECKS = [
     Check(
-        "dehydration.log_solubility_gypsum",
+        "drying.dehydration.log_solubility_gypsum",
         THERMODDEM,
         -4.60,
         lambda: dehydration.log_solubility_gypsum(25.0),
@@ -70,7 +70,7 @@ CHECKS = [
         note="Not counted: the same sheet gave the coefficients.",
     ),
     Check(
-        "dehydration.log_solubility_hemihydrate",
+        "drying.dehydration.log_solubility_hemihydrate",
         THERMODDEM,
         -3.92,
         lambda: dehydration.log_solubility_hemihydrate(25.0),
@@ -80,7 +80,7 @@ CHECKS = [
         note="Not counted: the same sheet gave the coefficients.",
     ),
     Check(
-        "dehydration.log_solubility_gypsum",
+        "drying.dehydration.log_solubility_gypsum",
         KSP,
         printed_range(-4.62, -4.58)[0],
         lambda: dehydration.log_solubility_gypsum(25.0),
@@ -90,7 +90,7 @@ CHECKS = [
         note="two databases that are not ours, 25 degC: log10 of 2.40e-5, and -4.58",
     ),
     Check(
-        "dehydration.equilibrium_humidity",
+        "drying.dehydration.equilibrium_humidity",
         SHEN,
         100.0,
         lambda: 100 * dehydration.equilibrium_humidity(374.55 - 273.15),
@@ -100,7 +100,7 @@ CHECKS = [
         " points at 25 degC, hence the tolerance",
     ),
     Check(
-        "dehydration.dehydration_risk",
+        "drying.dehydration.dehydration_risk",
         WILKES,
         float(dehydration.Risk.HIGH),
         lambda: dehydration.dehydration_risk(40.0, 0.002, 0.99),
@@ -110,7 +110,7 @@ CHECKS = [
         note="40 degC, 0.2 %: crystal water is lost. Not counted: it set the rule.",
     ),
     Check(
-        "dehydration.dehydration_risk",
+        "drying.dehydration.dehydration_risk",
         WILKES,
         float(dehydration.Risk.NONE),
         lambda: dehydration.dehydration_risk(40.0, 0.115, 0.99),
@@ -121,7 +121,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "wear.gypsum_solubility",
+            "plaster.wear.gypsum_solubility",
             PHREEQC,
             printed,
             partial(millimol, celsius),
@@ -134,7 +134,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "wear.gypsum_solubility",
+            "plaster.wear.gypsum_solubility",
             PHREEQC,
             printed,
             partial(millimol, celsius),
@@ -147,7 +147,7 @@ CHECKS = [
         for celsius, printed in SOLUBILITY_SET
     ),
     Check(
-        "wear.gypsum_solubility",
+        "plaster.wear.gypsum_solubility",
         LEBEDEV,
         printed_range(14.7, 18.2)[0],
         partial(millimol, 25.0),
@@ -156,7 +156,7 @@ CHECKS = [
         note="25 degC, the range of what has been measured",
     ),
     Check(
-        "wear.gypsum_solubility",
+        "plaster.wear.gypsum_solubility",
         PAGE,
         0.26,
         lambda: wear.gypsum_solubility(25.0) / 10,
@@ -164,7 +164,7 @@ CHECKS = [
         "g/100 ml",
     ),
     Check(
-        "wear.gypsum_solubility",
+        "plaster.wear.gypsum_solubility",
         POLISH,
         40.0,
         _most_soluble_at,
@@ -173,7 +173,7 @@ CHECKS = [
         note="where it is highest; printed to the ten",
     ),
     Check(
-        "wear.gypsum_solubility",
+        "plaster.wear.gypsum_solubility",
         REACH,
         2.4,
         lambda: wear.gypsum_solubility(20.0),
@@ -184,7 +184,7 @@ CHECKS = [
         " reliable with restrictions.",
     ),
     Check(
-        "setting.heat_from_enthalpies",
+        "plaster.setting.heat_from_enthalpies",
         SHEN_TABLE,
         118.1,
         lambda: setting.HEAT_OF_SETTING.likely,
@@ -204,7 +204,7 @@ CHECKS = [
         grade="SECOND",
     ),
     Check(
-        "setting.adiabatic_rise",
+        "plaster.setting.adiabatic_rise",
         COURT,
         40.0,
         lambda: setting.adiabatic_rise(mix(70), 133.0),
@@ -214,7 +214,7 @@ CHECKS = [
         note="'up to 60 degC' from a mix at about 20. Not counted: an accident, mix not told.",
     ),
     Check(
-        "hardened.setting_expansion",
+        "plaster.hardened.setting_expansion",
         GLASS,
         printed_range(0.20, 0.21)[0],
         lambda: 100 * hardened.setting_expansion(mix(70)).likely,
@@ -223,7 +223,7 @@ CHECKS = [
         note="consistency 70, two plasters; the line was drawn through 65 and 74",
     ),
     Check(
-        "hardened.setting_expansion",
+        "plaster.hardened.setting_expansion",
         EUROPE,
         0.26,
         lambda: 100 * hardened.setting_expansion(mix(68)).high,
@@ -233,7 +233,7 @@ CHECKS = [
         note="consistency 68: above our likely figure, within our range. Not counted.",
     ),
     Check(
-        "hardened.absorption",
+        "plaster.hardened.absorption",
         SHEET,
         36.0,
         lambda: 100 * hardened.absorption(mix(70)).likely,
@@ -243,7 +243,7 @@ CHECKS = [
         note="Not counted: it set the share of pores that water reaches.",
     ),
     Check(
-        "hardened.absorption",
+        "plaster.hardened.absorption",
         EUROPE,
         44.0,
         lambda: 100 * hardened.REACHED_PORES[1] * (1 - 1.125 / 2.32),
@@ -254,7 +254,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "hardened.dry_strength",
+            "plaster.hardened.dry_strength",
             "Makers' and suppliers' data: dry compressive strength",
             printed,
             lambda c=consistency: hardened.dry_strength(mix(c)),

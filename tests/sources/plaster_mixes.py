@@ -81,7 +81,7 @@ def _loss(consistency: float, wet: float, dry: float, step: float) -> Check:
     print_off = step / 2 / wet + dry * step / 2 / wet**2
     mix_off = 0.5 * 118.6 / (100 + consistency) ** 2
     return Check(
-        law="plaster.free_water_fraction",
+        law="plaster.mix.free_water_fraction",
         source=MAKER,
         published=100 * (wet - dry) / wet,
         ours=lambda: 100 * p.free_water_fraction(mix(consistency)),
@@ -133,7 +133,7 @@ CHECKS = [
     _loss(45, 110.6, 90.0, 0.5),
     _loss(38, 115.0, 99.0, 1.0),
     Check(
-        "plaster.free_water_fraction",
+        "plaster.mix.free_water_fraction",
         MAKER,
         100 * (119.4 - 108.7) / 119.4,
         lambda: 100 * p.free_water_fraction(mix(32)),
@@ -145,7 +145,7 @@ CHECKS = [
         " this dense binds a little less than all of its water.",
     ),
     Check(
-        "plaster.free_water_fraction",
+        "plaster.mix.free_water_fraction",
         HOBBY,
         30.0,
         lambda: 100 * p.free_water_fraction(mix(69.5)),
@@ -155,7 +155,7 @@ CHECKS = [
         note="'30 % every time', the mix not told (65 to 74 give 28 to 32). Not counted: an anecdote.",
     ),
     Check(
-        "plaster.porosity_from_density",
+        "plaster.mix.porosity_from_density",
         ACEE,
         57.5,
         lambda: 100 * p.porosity_from_density(0.998),
@@ -165,7 +165,7 @@ CHECKS = [
         " 56.8 to 57.5",
     ),
     Check(
-        "plaster.porosity",
+        "plaster.mix.porosity",
         OCHOA,
         11.0,
         _rise_of_porosity,
@@ -176,7 +176,7 @@ CHECKS = [
         " a liquid reaches.",
     ),
     Check(
-        "plaster.mix_yield",
+        "plaster.mix.mix_yield",
         KENNY,
         81.0,
         lambda: (
@@ -190,7 +190,7 @@ CHECKS = [
         note="a rule with waste built in: 'makes 81 cubic inches' is the least one gets. Not counted.",
     ),
     Check(
-        "plaster.mix_yield",
+        "plaster.mix.mix_yield",
         LIST,
         printed_range(2.4, 3.1)[0],
         lambda: p.batch_from_plaster(5 * LB_KG, mix(70)).volume_l / QT_L,
@@ -200,7 +200,7 @@ CHECKS = [
         note="'about 3 quarts'. Not counted: an anecdote.",
     ),
     Check(
-        "plaster.dry_density",
+        "plaster.mix.dry_density",
         POLISH,
         1.2,
         lambda: p.dry_density(mix(60)),
@@ -210,7 +210,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "volumes.water_density",
+            "plaster.volumes.water_density",
             IAPWS,
             printed,
             partial(v.water_density, celsius),
@@ -222,7 +222,7 @@ CHECKS = [
         for celsius, printed in WATER
     ),
     Check(
-        "volumes.water_density",
+        "plaster.volumes.water_density",
         CHART,
         75.7,
         lambda: 100 * 0.946 * v.water_density(20.0) / 1.248,

@@ -141,7 +141,7 @@ def _remaining(weeks: int) -> float:
 CHECKS = [
     *(
         Check(
-            "mold_life.mold_survival",
+            "plaster.mold_life.mold_survival",
             FREIREICH,
             share,
             partial(_remaining, weeks),
@@ -153,7 +153,7 @@ CHECKS = [
         for weeks, share in REMAINING
     ),
     Check(
-        "wall.diffuse",
+        "drying.wall.diffuse",
         CRANK,
         0.562233541762138,
         partial(uptake, 0.25),
@@ -163,7 +163,7 @@ CHECKS = [
         note="uptake of a sheet at D t/a2 = 0.25; half a percent",
     ),
     Check(
-        "wall.diffuse",
+        "drying.wall.diffuse",
         CRANK,
         0.39892798988456807,
         partial(uptake, 0.125),
@@ -173,7 +173,7 @@ CHECKS = [
         note="uptake of a sheet at D t/a2 = 0.125; half a percent",
     ),
     Check(
-        "wall.diffuse",
+        "drying.wall.diffuse",
         CRANK,
         0.3145543321096479,
         partial(uptake, 0.25, -1),
@@ -184,7 +184,7 @@ CHECKS = [
     ),
     *(
         Check(
-            "heat.heat_curve",
+            "plaster.heat.heat_curve",
             CARSLAW,
             robin_core(*numbers(*case)),
             partial(cooling, *case),
@@ -197,7 +197,7 @@ CHECKS = [
         for case in COOLING
     ),
     Check(
-        "moisture.cast_week",
+        "drying.moisture.cast_week",
         LOG,
         3.5 / 3,
         partial(_slower, 1),
@@ -207,7 +207,7 @@ CHECKS = [
         note="second cast, 3.5 for 3 min. Not counted: it calibrated the slowing.",
     ),
     Check(
-        "moisture.cast_week",
+        "drying.moisture.cast_week",
         LOG,
         4.0 / 3,
         partial(_slower, 2),
@@ -217,7 +217,7 @@ CHECKS = [
         note="third cast, 4 for 3 min. Not counted: it calibrated the slowing.",
     ),
     Check(
-        "moisture.cast_week",
+        "drying.moisture.cast_week",
         LOG_MORE,
         4.5 / 4,
         partial(_bound, "low"),
@@ -227,7 +227,7 @@ CHECKS = [
         note="a mold of several parts. Not counted: it set the low end.",
     ),
     Check(
-        "moisture.cast_week",
+        "drying.moisture.cast_week",
         LOG_MORE,
         6.0 / 5,
         partial(_bound, "high"),

@@ -56,7 +56,7 @@ def darcy_factor(shape: str, wall_over_radius: float) -> float:
 
 def _rate(wall: float, minutes: float, published: float, mold: str) -> Check:
     return Check(
-        "casting.casting_rate",
+        "casting.minutes.casting_rate",
         UK_SUPPLIER,
         published,
         lambda: casting.casting_rate(wall, minutes),
@@ -70,7 +70,7 @@ def _rate(wall: float, minutes: float, published: float, mold: str) -> Check:
 
 def _round(shape: str, x: float) -> Check:
     return Check(
-        "casting_shapes.time_factor",
+        "casting.shapes.time_factor",
         RADIAL,
         darcy_factor(shape, x),
         lambda: casting_shapes.time_factor(shape, x),
@@ -83,7 +83,7 @@ def _round(shape: str, x: float) -> Check:
 
 def _viscosity(degc: float) -> Check:
     return Check(
-        "casting_physics.water_viscosity_mpa_s",
+        "casting.physics.water_viscosity_mpa_s",
         WATER,
         1000 * IAPWS95(T=degc + 273.15, P=0.101325).mu,
         lambda: casting_physics.water_viscosity_mpa_s(degc),
@@ -100,7 +100,7 @@ CHECKS = [
     _rate(4.0, 4.0, 4.00, "the same, third cast"),
     _rate(4.0, 5.0, 3.20, "medium mold, first cast"),
     Check(
-        "casting_fit.share_of_dry_rate",
+        "casting.fit.share_of_dry_rate",
         UK_SUPPLIER,
         3.0 / 3.5,
         lambda: np.mean(casting_fit.share_of_dry_rate(2)),
@@ -111,7 +111,7 @@ CHECKS = [
         note="second cast over first; calibrates our range",
     ),
     Check(
-        "casting.casting_minutes",
+        "casting.minutes.casting_minutes",
         ROOT,
         4.0,
         lambda: casting.casting_minutes(8.0, 3.0) / casting.casting_minutes(4.0, 3.0),
@@ -128,7 +128,7 @@ CHECKS = [
     _round("around a rod", 2.0),
     *(_viscosity(degc) for degc in (5.0, 10.0, 20.0, 25.0, 30.0, 40.0)),
     Check(
-        "casting_physics.capillary_suction_mpa",
+        "casting.physics.capillary_suction_mpa",
         TENSION,
         2 * _Tension(293.15) / 1.0,
         lambda: casting_physics.capillary_suction_mpa(1.0),
@@ -138,7 +138,7 @@ CHECKS = [
         note="Laplace's 2 sigma / r at 20 degC for a pore of 1 um",
     ),
     Check(
-        "casting_physics.rate_at_temperature",
+        "casting.physics.rate_at_temperature",
         WATER,
         IAPWS95(T=293.15, P=0.101325).mu / IAPWS95(T=303.15, P=0.101325).mu,
         lambda: casting_physics.rate_at_temperature(1.0, 20.0, 30.0),
@@ -148,7 +148,7 @@ CHECKS = [
         note="from 20 to 30 degC",
     ),
     Check(
-        "slip_batches.deflocculant_kg",
+        "slip.batches.deflocculant_kg",
         BLOG,
         0.6,
         lambda: 1000 * batches.deflocculant_kg(0.6, 0.001),
@@ -157,7 +157,7 @@ CHECKS = [
         note="0.1 % of soda ash on 600 g of dry material",
     ),
     Check(
-        "slip_batches.slip_from_clay",
+        "slip.batches.slip_from_clay",
         POWDER,
         10.0,
         lambda: batches.slip_from_clay(25.0, 1770.0).water_kg,
@@ -167,7 +167,7 @@ CHECKS = [
         note="25 kg of powder to 10 l; the page prints no liter weight, 1770 g/l is Brongniart's",
     ),
     Check(
-        "slip.water_fraction",
+        "slip.liter_weight.water_fraction",
         SIEVED,
         0.28,
         lambda: slip.water_fraction(1790.0),

@@ -34,7 +34,7 @@ def _ounces_dry_per_pint(ounces: float, solids: float) -> float:
 
 CHECKS = [
     Check(
-        "slip.dry_kg_per_l",
+        "slip.liter_weight.dry_kg_per_l",
         NORSKER,
         1166,
         lambda: 1000 * slip.dry_kg_per_l(1700.0, 2.5),
@@ -43,7 +43,7 @@ CHECKS = [
         note="1700 g/l, solids 2.5 kg/l; the book drops the decimals",
     ),
     Check(
-        "slip.dry_kg_per_l",
+        "slip.liter_weight.dry_kg_per_l",
         CARDEW,
         26.67,
         lambda: _ounces_dry_per_pint(36.0, 2.5),
@@ -53,7 +53,7 @@ CHECKS = [
         note="his formula W = (P - 20) g / (g - 1) at 36 oz to the pint, g = 2.5",
     ),
     Check(
-        "slip.dry_kg_per_l",
+        "slip.liter_weight.dry_kg_per_l",
         LIST_1998,
         833.3,
         lambda: 1000 * slip.dry_kg_per_l(1500.0, 2.5),
@@ -63,7 +63,7 @@ CHECKS = [
         note="1500 g/l, solids 2.5; a discussion list",
     ),
     Check(
-        "slip.water_kg_per_l",
+        "slip.liter_weight.water_kg_per_l",
         LIST_1998,
         500,
         lambda: 1000 * slip.water_kg_per_l(1750.0, 2.5),
@@ -73,7 +73,7 @@ CHECKS = [
         note="1750 g/l, solids 2.5; a discussion list",
     ),
     Check(
-        "slip.dry_kg_per_l",
+        "slip.liter_weight.dry_kg_per_l",
         LIST_2004,
         24.1,
         lambda: 50 * slip.dry_kg_per_l(1300.0, 2.65),
@@ -83,7 +83,7 @@ CHECKS = [
         note="50 ml weigh 65 g, solids 2.65; a discussion list",
     ),
     Check(
-        "slip_basis.volume_of_mix_l",
+        "slip.basis.volume_of_mix_l",
         KIT,
         1.2,
         lambda: slip_basis.volume_of_mix_l(1.5, 0.6),
@@ -92,7 +92,7 @@ CHECKS = [
         note="1.5 kg of powder and 600 ml of water; printed to 0.1 l",
     ),
     Check(
-        "slip_basis.liter_weight_of_mix",
+        "slip.basis.liter_weight_of_mix",
         PORCELAIN_RECIPE,
         1.8,
         lambda: slip_basis.liter_weight_of_mix(100.0, 36.0, 2.55) / 1000,
@@ -101,7 +101,7 @@ CHECKS = [
         note="36 % of water on dry clay; printed to 0.1",
     ),
     Check(
-        "slip.water_fraction",
+        "slip.liter_weight.water_fraction",
         MANUFACTURING_TEXT,
         WATER_SHARE,
         lambda: slip.water_fraction(1750.0),

@@ -77,7 +77,7 @@ CHECKS = [
         note="the longest time of the largest ISO cup; its equation is from memory",
     ),
     Check(
-        "slip_history.judge_reading",
+        "slip.history.judge_reading",
         NIST,
         55.8041,
         lambda: _judged().high,
@@ -87,7 +87,7 @@ CHECKS = [
         note="upper limit",
     ),
     Check(
-        "slip_history.judge_reading",
+        "slip.history.judge_reading",
         NIST,
         45.8159,
         lambda: _judged().low,

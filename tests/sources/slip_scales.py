@@ -15,7 +15,7 @@ FORUM = "A French physics forum, silicate of 35 degrees Baume, its densities wor
 
 def _twaddell(source: str, degrees: float, density: float, tolerance: float) -> Check:
     return Check(
-        "slip_scales.density_of_twaddell",
+        "slip.scales.density_of_twaddell",
         source,
         density,
         lambda: slip_scales.density_of_twaddell(degrees),
@@ -27,7 +27,7 @@ def _twaddell(source: str, degrees: float, density: float, tolerance: float) -> 
 
 CHECKS = [
     Check(
-        "slip_scales.liter_weight_of_pint",
+        "slip.scales.liter_weight_of_pint",
         CARDEW,
         1.80,
         lambda: slip_scales.liter_weight_of_pint(36.0, "imperial") / 1000,
@@ -41,7 +41,7 @@ CHECKS = [
     _twaddell(CHEMIST, 25.0, 1.125, 5e-4),
     _twaddell(CHEMIST, 100.0, 1.500, 5e-4),
     Check(
-        "slip_scales.twaddell_degrees",
+        "slip.scales.twaddell_degrees",
         WATT,
         28.56,
         lambda: slip_scales.twaddell_degrees(1.1428),
@@ -50,7 +50,7 @@ CHECKS = [
         note="specific gravity 1.1428, printed to four places",
     ),
     Check(
-        "slip_scales.twaddell_degrees",
+        "slip.scales.twaddell_degrees",
         WATT,
         47.84,
         lambda: slip_scales.twaddell_degrees(1.2392),
@@ -59,7 +59,7 @@ CHECKS = [
         note="specific gravity 1.2392",
     ),
     Check(
-        "slip_scales.density_of_baume",
+        "slip.scales.density_of_baume",
         MARKS,
         145 / 110,
         lambda: slip_scales.density_of_baume(35.0),
@@ -69,7 +69,7 @@ CHECKS = [
         note="its formula 145 / (145 - degrees) at 35 degrees",
     ),
     Check(
-        "slip_scales.density_of_baume",
+        "slip.scales.density_of_baume",
         FORUM,
         1.318,
         lambda: slip_scales.density_of_baume(35.0),
@@ -79,7 +79,7 @@ CHECKS = [
         note="a forum, though it works the figure in full",
     ),
     Check(
-        "slip_scales.density_of_baume",
+        "slip.scales.density_of_baume",
         CRC,
         1.842,
         lambda: slip_scales.density_of_baume(66.0),

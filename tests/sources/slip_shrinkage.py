@@ -13,7 +13,7 @@ C373 = "ASTM C373, its calculations"
 
 CHECKS = [
     Check(
-        "shrinkage.dry_shrinkage_from_moisture",
+        "ware.shrinkage.dry_shrinkage_from_moisture",
         BALL_CLAY,
         0.065,
         lambda: shrinkage.dry_shrinkage_from_moisture(0.25, 0.16),
@@ -22,7 +22,7 @@ CHECKS = [
         note="moistures printed to 1 %: half of it in each moves the answer by 0.4 %",
     ),
     Check(
-        "shrinkage.total_shrinkage",
+        "ware.shrinkage.total_shrinkage",
         THUMB,
         0.12,
         lambda: shrinkage.total_shrinkage(0.06, 0.06, "dry"),
@@ -32,7 +32,7 @@ CHECKS = [
         note="a rule of thumb, which adds what multiplies",
     ),
     Check(
-        "shrinkage.total_shrinkage",
+        "ware.shrinkage.total_shrinkage",
         THUMB,
         0.14,
         lambda: shrinkage.total_shrinkage(0.06, 0.08, "dry"),
@@ -42,7 +42,7 @@ CHECKS = [
         note="the same, upper end",
     ),
     Check(
-        "dimension_chain.length_before",
+        "ware.dimension_chain.length_before",
         TILES,
         6.78,
         lambda: dimension_chain.length_before(6.0, (dimension_chain.Step("fired", 0.885),)),
@@ -52,7 +52,7 @@ CHECKS = [
         note="a discussion list, though it works the figure in full",
     ),
     Check(
-        "dimension_chain.length_before",
+        "ware.dimension_chain.length_before",
         BLOG,
         60.0,
         lambda: dimension_chain.length_before(54.0, (dimension_chain.Step("fired", 0.9),)),
@@ -62,7 +62,7 @@ CHECKS = [
         note="an anecdote; factor 1.11",
     ),
     Check(
-        "fired_body.fired_body",
+        "ware.fired_body.fired_body",
         C373,
         2.174,
         lambda: fired_body.fired_body(0.100, 0.062, 0.108).bulk_kg_per_l,

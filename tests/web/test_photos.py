@@ -450,7 +450,7 @@ LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="limits 
 
 @LINUX
 def test_the_child_may_not_take_more_memory_than_it_is_given(tmp_path):
-    code = f"from pourwright.actions import photo_child as c; c._limit(); bytearray({photo_child.MEMORY_MB + 1} << 20)"
+    code = f"from pourwright.studio import photo_child as c; c._limit(); bytearray({photo_child.MEMORY_MB + 1} << 20)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
 
     assert done.returncode != 0
@@ -496,7 +496,7 @@ def test_the_limits_of_a_running_child_are_seen_from_outside(tmp_path):
 
 @LINUX
 def test_a_child_that_computes_for_ever_is_ended(tmp_path):
-    code = "from pourwright.actions import photo_child as c; c._limit()\nwhile True: pass"
+    code = "from pourwright.studio import photo_child as c; c._limit()\nwhile True: pass"
     done = subprocess.run([sys.executable, "-c", code], check=False)
 
     assert done.returncode < 0
@@ -505,7 +505,7 @@ def test_a_child_that_computes_for_ever_is_ended(tmp_path):
 @LINUX
 def test_a_child_writes_no_file_without_end(tmp_path):
     file = tmp_path / "long"
-    code = f"from pourwright.actions import photo_child as c; c._limit(); open({str(file)!r}, 'wb').write(bytes(101 << 20))"
+    code = f"from pourwright.studio import photo_child as c; c._limit(); open({str(file)!r}, 'wb').write(bytes(101 << 20))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
 
     assert done.returncode != 0
