@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, as_written
+from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
@@ -19,11 +20,6 @@ if TYPE_CHECKING:
     from pourwright.studio.bench.slip import SlipCard
 
 router = APIRouter()
-
-CASTING_CAUSES = (
-    "stuck", "torn opening", "handle crack", "collapse", "pinhole", "casting line", "other",
-)  # fmt: skip
-"""Causes that show when a mold is opened."""
 
 
 @router.get("/bench")
