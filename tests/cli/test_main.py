@@ -200,22 +200,3 @@ def test_a_reader_that_leaves_ends_the_program_quietly(root):
 
     assert told.stdout == "{\n"
     assert told.stderr == ""
-
-
-HELP = """
-import sys
-from pourwright.cli.main import run
-
-status = run(["--help"])
-heavy = {"numpy", "scipy", "pint", "altair", "holidays", "jinja2", "vl_convert"}
-print("heavy:", *sorted(heavy & set(sys.modules)))
-sys.exit(status)
-"""
-
-
-def test_help_is_quick_because_it_imports_nothing_heavy():
-    done = subprocess.run([sys.executable, "-c", HELP], capture_output=True, text=True, check=False)
-
-    assert done.returncode == 0, done.stderr
-    assert "plan" in done.stdout
-    assert done.stdout.splitlines()[-1].split() == ["heavy:"]
