@@ -33,7 +33,7 @@ def test_no_table_counts_more_than_ten_times() -> None:
 @pytest.mark.parametrize("law", sorted({check.law for check in CHECKS}))
 def test_every_row_names_a_public_law(law: str) -> None:
     """A row under a name that nobody can look up would be evidence for nothing."""
-    module, name = law.split(".")
+    module, _, name = law.rpartition(".")
 
     assert not name.startswith("_")
     assert hasattr(importlib.import_module(f"pourwright.materials.{module}"), name)
