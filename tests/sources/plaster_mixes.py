@@ -62,7 +62,7 @@ def _density(source: str, consistency: float, kind: str, printed: float, off: fl
     """Return a row on a printed density in lb/ft3, which calibrated the powder's density."""
     law = getattr(p, f"{kind}_density")
     return Check(
-        law=f"plaster.{kind}_density",
+        law=f"plaster.mix.{kind}_density",
         source=source,
         published=printed,
         ours=lambda: law(mix(consistency)) / LB_PER_FT3,
