@@ -10,12 +10,12 @@ from datetime import UTC, datetime
 import pytest
 
 from pourwright.errors import BadInput
-from pourwright.ledger.kinds.fields import ENVELOPE
-from pourwright.ledger.findings import FINDINGS
-from pourwright.ledger.kinds.table import BY_KIND, BY_VERB, KINDS, kind_of
-from pourwright.ledger.labels import Unreadable, read_selection
 from pourwright.ledger.commands.moments import read_at
 from pourwright.ledger.commands.reading import read_fields, read_value
+from pourwright.ledger.findings import FINDINGS
+from pourwright.ledger.kinds.fields import ENVELOPE
+from pourwright.ledger.kinds.table import BY_KIND, BY_VERB, KINDS, kind_of
+from pourwright.ledger.labels import Unreadable, read_selection
 from pourwright.ledger.rules.table import RULES
 from pourwright.ledger.state.apply import APPLY
 
