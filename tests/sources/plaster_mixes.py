@@ -98,7 +98,9 @@ def _rise_of_porosity() -> float:
 
 
 CHECKS = [
-    Check("plaster.mix.WATER_TO_SET", CARDS, 18.6, lambda: 100 * p.WATER_TO_SET, 0.05, "parts to 100"),
+    Check(
+        "plaster.mix.WATER_TO_SET", CARDS, 18.6, lambda: 100 * p.WATER_TO_SET, 0.05, "parts to 100"
+    ),
     Check(
         "plaster.mix.WATER_TO_SET",
         SUPPLEMENT,
