@@ -72,8 +72,8 @@ MODULES = [
 def public() -> list[Any]:
     """Return every public function and record of the part."""
     found: list[Any] = []
-    for name in MODULES:
-        module = importlib.import_module(f"pourwright.materials.{name}")
+    for part in MODULES:
+        module = importlib.import_module(f"pourwright.materials.{part}")
         for name, value in vars(module).items():
             mine = getattr(value, "__module__", "") == module.__name__
             if (
