@@ -4,13 +4,12 @@ from datetime import UTC, datetime
 
 import pytest
 
-from pourwright.actions.sample_studio import lay_out_sample
-from tests.e2e.page_shots import Studios
-
 
 @pytest.fixture(scope="session")
 def sample_folder(tmp_path_factory):
     """Return the folder of a sample studio, to be copied."""
+    from pourwright.actions.sample_studio import lay_out_sample
+
     folder = tmp_path_factory.mktemp("laid-out") / "studio"
     lay_out_sample(folder, datetime.now(UTC))
     return folder
@@ -19,6 +18,8 @@ def sample_folder(tmp_path_factory):
 @pytest.fixture(scope="session")
 def studios(tmp_path_factory, sample_folder, chromium):
     """Yield the studios that pages are looked at in; nothing may hang on what a test writes there."""
+    from tests.e2e.page_shots import Studios
+
     served = Studios(tmp_path_factory.mktemp, sample_folder)
     yield served
     served.close()

@@ -3,7 +3,6 @@
 Two plans made by hand are looked at each time; the examples' and axe-core with ``make test-all``.
 """
 
-import base64
 import re
 import shutil
 import subprocess
@@ -15,6 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 
 from pourwright.actions.papers import plan_page
 from tests.e2e.looks import boxes, overflow, overlaps, small_text
+from tests.e2e.page_looks import picture_folder
 from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
 
 PLANS = {
@@ -51,27 +51,10 @@ def file(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def shots(root, chromium):
+def shots(root):
     """Return where screenshots go; in the end they are laid side by side on one sheet."""
-    folder = root / "artifacts" / "plan-page"
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(parents=True)
-    yield folder
-    lay_out(chromium, sorted(folder.glob("*.png")), root / "artifacts" / "plan-contact-sheet.png")
-
-
-def lay_out(browser, images: list[Path], sheet: Path) -> None:
-    """Write one picture of many."""
-    data = [base64.b64encode(image.read_bytes()).decode("ascii") for image in images]
-    shown = "".join(
-        f"<figure><img src='data:image/png;base64,{one}'><figcaption>{image.stem}</figcaption></figure>"
-        for one, image in zip(data, images, strict=True)
-    )
-    style = "body{display:flex;flex-wrap:wrap;gap:12px;background:#888}img{height:520px}figure{margin:0}"
-    page = browser.new_page(viewport={"width": 1900, "height": 900})
-    page.set_content(f"<style>{style}</style>{shown}")
-    page.screenshot(path=sheet, full_page=True)
-    page.close()
+    with picture_folder(root / "artifacts" / "plan-page") as folder:
+        yield folder
 
 
 @pytest.fixture(scope="module")
