@@ -14,7 +14,6 @@ from playwright.sync_api import Error, expect
 
 from tests.e2e.serving import Served
 from tests.e2e.trial_studio import MOLDS, TARGET_S
-from tests.e2e.walking import add_tap
 
 # Time that passes moves both clocks of a page; somebody who sets the phone moves one only.
 CLOCKS = """
@@ -52,54 +51,26 @@ def served(tmp_path):
     studio.kill()
 
 
-@pytest.fixture(scope="module")
-def phone(chromium):
-    """Yield a phone that all tests use; each studio has a port, so a store, of its own."""
-    with chromium.new_context(viewport=PHONE, has_touch=True) as context:
-        context.add_init_script(CLOCKS.replace("INITIAL", "0"))
-        page, faults = context.new_page(), []
-        listen(page, faults)
-        yield page, faults
-
-
-def listen(page, faults):
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
-
-
 @pytest.fixture
-def open_page(chromium, served, phone):
-    """Return a function that opens the trial page on a phone; faults of scripts fail the test.
-
-    It is the phone of all tests, unless a further page or another clock is asked for.
-    """
-    shared, faults = phone
-    faults.clear()
-    contexts, pages, given = [], [], []
+def open_page(chromium, served):
+    """Return a function that opens the trial page on a phone; faults of scripts fail the test."""
+    contexts, faults = [], []
 
     def opened(where=None, *, clock_off_ms=0, context=None):
-        if context is None and clock_off_ms == 0 and not given:
-            page = shared
-        else:
-            if context is None:
-                context = chromium.new_context(viewport=PHONE, has_touch=True)
-                contexts.append(context)
-            if context is not shared.context:
-                context.add_init_script(CLOCKS.replace("INITIAL", str(clock_off_ms)))
-            page = context.new_page()
-            pages.append(page)
-            listen(page, faults)
-        given.append(page)
+        context = context or chromium.new_context(viewport=PHONE, has_touch=True)
+        contexts.append(context)
+        context.add_init_script(CLOCKS.replace("INITIAL", str(clock_off_ms)))
+        page = context.new_page()
+        page.on("pageerror", lambda error: faults.append(str(error)))
+        page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
         page.goto((where or served.here) + "/trial")
         expect(page.locator("#step-line")).to_have_attribute("data-state", "step")
         return page
 
     yield opened
-    for closing in (*pages, *contexts):
+    for context in contexts:
         with suppress(Error):
-            closing.close()
-    shared.unroute_all(behavior="ignoreErrors")
-    shared.context.set_offline(False)
+            context.close()
     assert [one for one in faults if not NOT_OURS.search(one)] == []
 
 
@@ -112,7 +83,11 @@ def tap(page, mold, served):
 
 def add(page, text):
     """Tap by the page's own outbox, with a note that can be told from all others."""
-    add_tap(page, text, do="note", text=text)
+    page.evaluate(
+        "async text => (await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js'))).add({do: 'note', text}, {words: text})",
+        text,
+    )
 
 
 def kept(page):
@@ -377,7 +352,11 @@ def pair(laptop, context, served, name="wheel room phone"):
 
 def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, open_page):
     page = open_page()
-    add_tap(page, "Cast M-009", do="cast", edition="tide-cup", molds="M-009")
+    page.evaluate(
+        "async () => (await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js')))"
+        ".add({do: 'cast', edition: 'tide-cup', molds: 'M-009'}, {words: 'Cast M-009'})"
+    )
     said = page.locator("#kept")
     expect(said).to_contain_text("Not written down: Cast M-009")
     expect(said).to_contain_text("There is no mold M-009 in the book")
