@@ -44,7 +44,7 @@ def test_four_questions_lead_to_a_plan(empty):
     ]  # fmt: skip
     assert (answer.status_code, answer.headers["location"]) == (303, "/editions/rook-pitcher/plan")
     path = folder_of(empty) / "editions" / "rook-pitcher.toml"
-    wanted = make_plan(path, empty.app.state.desk.today(), 200)["answer"]["molds"]
+    wanted = make_plan(path, empty.app.state.desk.today(), 200).answer.molds
     assert wanted >= 1
     assert "What limits" in plain(plan.text)
     body = empty.entries("edition-planned")[0]

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pourwright.web import heavy
 from pourwright.web.desk import Desk
+
+if TYPE_CHECKING:
+    from pourwright.plan.plan import Plan
+    from pourwright.studio.plans import NoPlan
 
 _MOST_KEPT = 6
 """A plan is some hundred kilobytes."""
 
 
-def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
+def plan_now(desk: Desk, edition: str) -> Plan | NoPlan | None:
     """Return the plan of an edition, worked out if it has to be; a few seconds of work.
 
     Parameters
@@ -23,7 +27,7 @@ def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
 
     Returns
     -------
-    dict or None
+    Plan, NoPlan or None
         None if no brief of it lies in the studio's folder.
     """
     from pourwright.briefs.folder import brief_path
@@ -36,7 +40,7 @@ def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
     return found
 
 
-def plan_kept(desk: Desk, edition: str) -> dict[str, Any] | None:
+def plan_kept(desk: Desk, edition: str) -> Plan | NoPlan | None:
     """Return a plan that still holds: nothing was written, no file changed, it is the same day.
 
     Parameters
@@ -46,7 +50,7 @@ def plan_kept(desk: Desk, edition: str) -> dict[str, Any] | None:
     edition : str
         The edition's id.
     """
-    found: dict[str, Any] | None = _shelf(desk).get(_key(desk, edition))
+    found: Plan | NoPlan | None = _shelf(desk).get(_key(desk, edition))
     return found
 
 
@@ -65,8 +69,10 @@ def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> b
     bytes or None
         None if there is no plan, or nothing to show in it.
     """
+    from pourwright.plan.plan import Plan
+
     plan = plan_now(desk, edition)
-    if plan is None or "fault" in plan:
+    if not isinstance(plan, Plan):
         return None
     drawn, key = _shelf(desk), (*_key(desk, edition), name, width, scheme)
     if key not in drawn:

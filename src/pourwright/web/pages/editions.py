@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
@@ -15,6 +15,11 @@ from pourwright.web.kept_plans import chart_now, plan_kept, plan_now
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import begin_of, page
+
+if TYPE_CHECKING:
+    from pourwright.plan.plan import Plan
+    from pourwright.studio.plans import NoPlan
+    from pourwright.studio.what_if import WhatIf
 
 router = APIRouter()
 
@@ -67,12 +72,14 @@ def _known(things: Any, edition: str) -> dict[str, Any]:
     return doc
 
 
-def _finish(plan: dict[str, Any] | None) -> dict[str, Any] | None:
+def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
     """Return what the page of an edition tells of its plan."""
     if plan is None:
         return None
-    if "fault" in plan:
-        return {"fault": plan["fault"]}
+    from pourwright.plan.plan import Plan
+
+    if not isinstance(plan, Plan):
+        return {"fault": plan.fault}
     from pourwright.report.answer import answer_words
     from pourwright.report.money import cost_words
     from pourwright.report.plan_charts import plan_figures
@@ -86,17 +93,18 @@ def _finish(plan: dict[str, Any] | None) -> dict[str, Any] | None:
 @router.get("/editions/{edition}/plan")
 def plan_page(request: Request, edition: str) -> Response:
     """Work out the plan that goes on from the book, and show the whole of it."""
+    from pourwright.plan.plan import Plan
     from pourwright.report.plan_charts import plan_figures
     from pourwright.report.sections import plan_sections
 
     desk = desk_of(request)
     name = _name(desk, edition)
     plan = plan_now(desk, edition)
-    sound = plan is not None and "fault" not in plan
+    sound = plan if isinstance(plan, Plan) else None
     return page(
         request, "plan.html", title=f"Plan of {name}", here="editions", edition=edition, name=name,
-        plan=plan, finish=_finish(plan), figures=plan_figures(plan) if plan and sound else {},
-        sections=plan_sections(plan) if plan and sound else (),
+        plan=plan, finish=_finish(plan), figures=plan_figures(sound) if sound else {},
+        sections=plan_sections(sound) if sound else (),
     )  # fmt: skip
 
 
@@ -152,7 +160,7 @@ def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     return Form(action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed))  # fmt: skip
 
 
-def _what_if_rows(found: list[dict[str, Any]]) -> tuple[tuple[str, ...], ...]:
+def _what_if_rows(found: list[WhatIf]) -> tuple[tuple[str, ...], ...]:
     """Return the rows of the table: what it is about, as planned, and as asked."""
     from pourwright.studio.what_if import outlook_rows
 

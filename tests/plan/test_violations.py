@@ -14,7 +14,8 @@ from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import build_case
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
-from pourwright.simulation.violations import Limits, violations
+from pourwright.plan.violations import Limits, violations
+from tests.plans import as_data, as_plan
 
 TODAY = date(2031, 3, 3)
 EXAMPLES = ("metric-bowl", "us-pitcher", "tight-cup")
@@ -25,7 +26,7 @@ Plan = dict[str, Any]
 def _made(example: str) -> tuple[Limits, Plan]:
     path = Path(__file__).parents[2] / "examples" / example / "edition.toml"
     case = build_case(*read_brief(path, TODAY), TODAY)
-    return limits_for_violations(case), make_plan(path, TODAY, 100)
+    return limits_for_violations(case), as_data(make_plan(path, TODAY, 100))
 
 
 def planned(example: str = "metric-bowl") -> tuple[Limits, Plan]:
@@ -41,7 +42,7 @@ def days_with(plan: Plan, stage: str) -> list[tuple[Plan, Plan]]:
 def test_the_plan_of_an_example_breaks_no_rule(example):
     limits, plan = planned(example)
 
-    assert violations(limits, plan) == []
+    assert violations(limits, as_plan(plan)) == []
 
 
 def closed_day_worked(plan: Plan) -> None:
@@ -303,7 +304,7 @@ def test_a_planted_fault_is_found(plant, sentence):
     limits, plan = planned()
     plant(plan)
 
-    found = violations(limits, plan)
+    found = violations(limits, as_plan(plan))
 
     assert any(sentence in one for one in found), found
 
@@ -316,4 +317,4 @@ def test_too_many_loads_in_a_week_are_found():
         if date.fromisoformat(day["date"]).isocalendar()[:2] == week and day["open"]:
             day["doing"].append({"stage": "load bisque", "count": 1})
 
-    assert any("loads; 3 is the most" in one for one in violations(limits, plan))
+    assert any("loads; 3 is the most" in one for one in violations(limits, as_plan(plan)))
