@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from pourwright.briefs.folder import brief_path, stamps
+from pourwright.plan.plan import Plan
+from pourwright.studio.plans import NoPlan
 from pourwright.web import heavy
 from pourwright.web.desk import Desk
-
-if TYPE_CHECKING:
-    from pourwright.plan.plan import Plan
-    from pourwright.studio.plans import NoPlan
 
 _MOST_KEPT = 6
 """A plan is some hundred kilobytes."""
@@ -30,8 +29,6 @@ def plan_now(desk: Desk, edition: str) -> Plan | NoPlan | None:
     Plan, NoPlan or None
         None if no brief of it lies in the studio's folder.
     """
-    from pourwright.briefs.folder import brief_path
-
     found = plan_kept(desk, edition)
     path = brief_path(desk.folder, edition)
     if found is None and path is not None:
@@ -69,8 +66,6 @@ def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> b
     bytes or None
         None if there is no plan, or nothing to show in it.
     """
-    from pourwright.plan.plan import Plan
-
     plan = plan_now(desk, edition)
     if not isinstance(plan, Plan):
         return None
@@ -99,7 +94,6 @@ _EMPTY_KEY = ("edition", 0, "day", "stamps")
 
 
 def _key(desk: Desk, edition: str) -> tuple[Any, ...]:
-    from pourwright.briefs.folder import stamps
 
     with desk.book.reading() as reading:
         seq = reading.head().seq

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs.folder import brief_path, stamps
+from pourwright.report.saying import day
+from pourwright.studio.plans import NoPlan, Offer
+from pourwright.studio.today import first_words, name_of, slate
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.kept_fits import plaster_heat
 from pourwright.web.render import page
-
-if TYPE_CHECKING:
-    from pourwright.studio.plans import NoPlan, Offer
 
 router = APIRouter()
 
@@ -24,9 +25,6 @@ _MOST_KEPT = 32
 @router.get("/")
 def today(request: Request) -> Response:
     """Show what to do now and next, and how many pieces may be offered."""
-    from pourwright.report.saying import day
-    from pourwright.studio.today import first_words, slate
-
     desk = desk_of(request)
     now = desk.now()
     with desk.book.reading() as reading:
@@ -46,9 +44,6 @@ def today(request: Request) -> Response:
 @router.get("/offered/{edition}")
 def offered(request: Request, edition: str) -> Response:
     """Work out how many pieces of an edition may be offered today; a few seconds of work."""
-    from pourwright.briefs.folder import brief_path
-    from pourwright.studio.today import name_of
-
     desk = desk_of(request)
     path = brief_path(desk.folder, edition)
     with desk.book.reading() as reading:
@@ -84,13 +79,9 @@ def _keep(desk: Desk, edition: str, seq: int, answer: Offer | NoPlan) -> None:
 
 
 def _key(desk: Desk, edition: str, seq: int) -> tuple[Any, ...]:
-    from pourwright.briefs.folder import stamps
-
     return edition, seq, desk.today(), stamps(desk.folder, edition)
 
 
 def by_date(answer: Offer) -> list[tuple[str, str]]:
     """Return dates and pieces as the table shows them."""
-    from pourwright.report.saying import day
-
     return [(day(one.date), str(one.pieces)) for one in answer.by_date]
