@@ -62,11 +62,18 @@ NUMBER = re.compile(r"\b(float|int|array|Range|sequence of float)\b")
 WORDS = re.compile(r"\b(str|bool)\b")
 
 
+MODULES = [
+    info.name.removeprefix("pourwright.materials.")
+    for info in pkgutil.walk_packages(pourwright.materials.__path__, "pourwright.materials.")
+    if not info.ispkg
+]
+
+
 def public() -> list[Any]:
     """Return every public function and record of the part."""
     found: list[Any] = []
-    for info in pkgutil.iter_modules(pourwright.materials.__path__):
-        module = importlib.import_module(f"pourwright.materials.{info.name}")
+    for part in MODULES:
+        module = importlib.import_module(f"pourwright.materials.{part}")
         for name, value in vars(module).items():
             mine = getattr(value, "__module__", "") == module.__name__
             if (
@@ -78,7 +85,6 @@ def public() -> list[Any]:
     return found
 
 
-MODULES = [info.name for info in pkgutil.iter_modules(pourwright.materials.__path__)]
 PUBLIC = public()
 FUNCTIONS = [value for value in PUBLIC if inspect.isfunction(value)]
 RECORDS = [value for value in PUBLIC if is_dataclass(value)]
