@@ -97,8 +97,14 @@ def undated_plan() -> Plan:
 
 EXAMPLES = ("us-pitcher", "metric-bowl", "tight-cup")
 
+AS_OF = date(2026, 8, 3)
 RUNS = 400
 """Runs of chance where only words and looks are in question."""
+
+
+def brief_of(example: str) -> Path:
+    """Return the path of an example's brief."""
+    return Path(__file__).parents[1] / "examples" / example / "edition.toml"
 
 
 @cache
@@ -106,5 +112,4 @@ def example_plan(example: str) -> Plan:
     """Return the plan of an example as of a fixed day, made once."""
     from pourwright.plan.make import make_plan
 
-    brief = Path(__file__).parents[1] / "examples" / example / "edition.toml"
-    return make_plan(brief, date(2026, 8, 3), RUNS)
+    return make_plan(brief_of(example), AS_OF, RUNS)
