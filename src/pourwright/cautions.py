@@ -183,7 +183,7 @@ CAUTIONS: tuple[CareText, ...] = (
 )
 
 
-def cautions_for(work: Collection[str] = ALL_WORK) -> list[dict[str, str]]:
+def cautions_for(work: Collection[str] = ALL_WORK) -> tuple[CareText, ...]:
     """Return the cautions of a plan, in the order of the work.
 
     Parameters
@@ -191,18 +191,9 @@ def cautions_for(work: Collection[str] = ALL_WORK) -> list[dict[str, str]]:
     work : collection of str
         The kinds of work that the plan holds, out of :data:`ALL_WORK`.
 
-    Returns
-    -------
-    list of dict
-        ``step``, ``title``, ``text`` and ``source`` of each, as a plan records them.
-
     Examples
     --------
-    >>> [caution["title"] for caution in cautions_for({"third"})]
+    >>> [caution.title for caution in cautions_for({"third"})]
     ['Decals and lusters']
     """
-    return [
-        {"step": c.step, "title": c.title, "text": c.text, "source": c.source}
-        for c in CAUTIONS
-        if c.work in work
-    ]
+    return tuple(one for one in CAUTIONS if one.work in work)

@@ -5,8 +5,8 @@ import json
 import pytest
 
 from pourwright.cli.main import run
-from pourwright.report.files import plan_json
-from tests.plans import EXAMPLES, RUNS, brief_of, example_plan, sample_plan
+from pourwright.plan.plan import plan_json
+from tests.plans import EXAMPLES, RUNS, as_plan, brief_of, example_plan, sample_plan
 
 
 @pytest.fixture
@@ -32,7 +32,7 @@ def test_an_example_is_planned_to_the_same_bytes_again(example, elsewhere, capsy
     brief = str(brief_of(example))
     plan = example_plan(example)
 
-    assert run(["plan", brief, "--today", plan["as_of"], "--runs", str(RUNS)]) == 0
+    assert run(["plan", brief, "--today", plan.as_of.isoformat(), "--runs", str(RUNS)]) == 0
     told = capsys.readouterr().out
 
     assert {path.name for path in elsewhere.iterdir()} == {"plan.json", "plan.html", "plan.ics"}
@@ -49,7 +49,7 @@ def test_json_is_all_that_is_printed_and_no_file_is_written(quick, elsewhere, ca
     assert run(["plan", "edition.toml", "--json"]) == 0
     told = capsys.readouterr()
 
-    assert json.loads(told.out) == sample_plan()
+    assert as_plan(json.loads(told.out)) == sample_plan()
     assert told.err == ""
     assert list(elsewhere.iterdir()) == []
 

@@ -52,18 +52,18 @@ def test_an_edition_beside_another_never_finishes_sooner_than_alone(tmp_path):
     jug, cup = written(tmp_path, "the-jug", 20), written(tmp_path, "the-cup")
     alone, beside = make_plan(cup, TODAY, RUNS), make_plan(cup, TODAY, RUNS, [jug])
 
-    assert beside["answer"]["finish"] > alone["answer"]["finish"]
-    assert [one["id"] for one in beside["beside"]] == ["the-jug"]
-    assert beside["violations"] == []
+    assert beside.answer.finish > alone.answer.finish
+    assert [one.id for one in beside.beside] == ["the-jug"]
+    assert beside.violations == ()
 
 
 def test_the_edition_with_the_first_claim_says_what_it_would_be_alone(tmp_path):
     jug, cup = written(tmp_path, "the-jug", 20), written(tmp_path, "the-cup")
 
-    first = make_plan(cup, TODAY, RUNS, [jug])["beside"][0]
+    first = make_plan(cup, TODAY, RUNS, [jug]).beside[0]
 
-    assert first["alone"] == make_plan(jug, TODAY, RUNS)["answer"]["finish"]
-    assert first["finish"] >= first["alone"]
+    assert first.alone == make_plan(jug, TODAY, RUNS).answer.finish
+    assert first.finish >= first.alone
 
 
 def test_hands_and_kiln_are_not_given_out_twice(tmp_path):

@@ -52,7 +52,7 @@ def futures_in(example: str) -> Futures:
 
 @pytest.fixture(params=EXAMPLES)
 def odds(request):
-    return example_plan(request.param)["odds"]
+    return example_plan(request.param).odds
 
 
 @two_examples
@@ -77,28 +77,28 @@ def test_the_least_molds_are_those_of_brute_force_for_six_deadlines(example):
 
 
 def test_the_range_is_in_order(odds):
-    assert odds["finish"]["p10"] <= odds["finish"]["p50"] <= odds["finish"]["p90"]
-    for row in odds["molds_for_chance"]["rows"]:
-        assert row["p10"] <= row["p50"] <= row["p90"]
+    assert odds.finish.p10 <= odds.finish.p50 <= odds.finish.p90
+    for row in odds.molds_for_chance.rows:
+        assert row.p10 <= row.p50 <= row.p90
 
 
 def test_the_fan_rises_and_better_luck_lies_above(odds):
     names = ["p10", "p25", "p50", "p75", "p90"]
-    levels = np.array([[row[name] for name in names] for row in odds["fan"]])
+    levels = np.array([[getattr(row, name) for name in names] for row in odds.fan])
 
     assert (np.diff(levels, axis=0) >= 0).all()
     assert (np.diff(levels, axis=1) >= 0).all()
-    assert [row["date"] for row in odds["fan"]] == sorted({row["date"] for row in odds["fan"]})
+    assert [row.date for row in odds.fan] == sorted({row.date for row in odds.fan})
 
 
 def test_worn_molds_only_become_more(odds):
-    worn = [row["worn_p50"] for row in odds["molds_in_use"]]
+    worn = [row.worn_p50 for row in odds.molds_in_use]
 
     assert worn == sorted(worn)
 
 
 def test_what_may_be_promised_grows_with_the_date_and_never_passes_the_edition(odds):
-    pieces = [row["pieces"] for row in odds["safe_to_offer"]["by_date"]]
+    pieces = [row.pieces for row in odds.safe_to_offer.by_date]
 
     assert pieces == sorted(pieces)
 
@@ -108,15 +108,14 @@ def test_what_may_be_promised_is_kept_in_nine_of_ten_runs(example):
     """The promise is held against runs that it was not read from."""
     plan = example_plan(example)
     case = build_case(*read_brief(brief_of(example), AS_OF), AS_OF)
-    day = (date.fromisoformat(plan["answer"]["deadline"]) - case.calendar.first).days
+    day = (plan.answer.deadline - case.calendar.first).days
     futures = futures_of(case, chance=None)
     futures.chance = replace(futures.chance, seed=77)
     finished = (
-        futures.curves(plan["answer"]["molds"], 1000)[0][:, futures.counted(day)]
-        - plan["edition"]["proofs"]
+        futures.curves(plan.answer.molds, 1000)[0][:, futures.counted(day)] - plan.edition.proofs
     )
 
-    kept = (finished >= plan["odds"]["safe_to_offer"]["today"]).mean()
+    kept = (finished >= plan.odds.safe_to_offer.today).mean()
     assert kept >= 0.9 - 0.04
 
 
@@ -124,7 +123,7 @@ def test_what_may_be_promised_is_kept_in_nine_of_ten_runs(example):
 def test_more_casts_are_started_to_be_sure_than_to_expect_enough(example):
     plan = example_plan(example)
 
-    assert plan["odds"]["casts"]["to_start"] > plan["answer"]["casts"]
+    assert plan.odds.casts.to_start > plan.answer.casts
 
 
 def test_losses_counted_over_many_own_casts_narrow_the_casts_to_start():
@@ -133,7 +132,7 @@ def test_losses_counted_over_many_own_casts_narrow_the_casts_to_start():
     counted = replace(case, brief=replace(case.brief, losses=losses))
 
     doubtful, sure = (
-        casts_to_promise(Outlook(one, choice, futures_of(one), Effort(10_000)))["to_start"]
+        casts_to_promise(Outlook(one, choice, futures_of(one), Effort(10_000))).to_start
         for one in (case, counted)
     )
 
@@ -160,13 +159,13 @@ def test_a_chance_has_one_word(chance, word):
 
 
 def test_where_no_molds_keep_the_date_the_plan_says_what_would_help():
-    odds = example_plan("tight-cup")["odds"]["molds_for_chance"]
+    odds = example_plan("tight-cup").odds.molds_for_chance
 
-    assert odds["molds"] is None
-    assert odds["limit"] in {"molds", "kiln", "hours", "drying", "preparation"}
-    chances = [row["chance"] for row in odds["help"]]
+    assert odds.molds is None
+    assert odds.limit in {"molds", "kiln", "hours", "drying", "preparation"}
+    chances = [row.chance for row in odds.help]
     assert chances == sorted(chances, reverse=True)
-    assert chances[0] > example_plan("tight-cup")["odds"]["chance"]
+    assert chances[0] > example_plan("tight-cup").odds.chance
 
 
 @two_examples
@@ -175,9 +174,7 @@ def test_the_last_safe_pour_keeps_the_odds_and_a_much_later_one_does_not(example
     look = outlook(case_of(example), choice_of(example), Effort(10_000))
     notes = day_notes(look.case, look.choice.chosen)
     sessions = [len(note.poured) for note in notes if note.poured]
-    safe = look.case.calendar.number(
-        date.fromisoformat(last_safe_pour_by_odds(look, sessions) or "")
-    )
+    safe = look.case.calendar.number(last_safe_pour_by_odds(look, sessions))
     futures = futures_of(look.case)
     futures.chance = replace(futures.chance, seed=78)
     own = look.choice.chosen.last_pour

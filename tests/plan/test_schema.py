@@ -3,8 +3,8 @@
 import pytest
 from jsonschema import Draft202012Validator
 
-from pourwright.plan.schema import plan_schema
-from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+from pourwright.plan.plan import plan_schema
+from tests.plans import EXAMPLES, as_data, example_plan, late_us_plan, sample_plan, undated_plan
 
 
 @pytest.fixture(scope="module")
@@ -14,15 +14,12 @@ def validator() -> Draft202012Validator:
 
 @pytest.mark.parametrize("make", [sample_plan, late_us_plan, undated_plan])
 def test_hand_made_plans_obey(validator, make):
-    """But for their odds, which nobody makes by hand; those of the examples are held below."""
-    errors = validator.iter_errors(make())
-
-    assert [e.message for e in errors if not e.json_path.startswith("$.odds")] == []
+    assert [e.message for e in validator.iter_errors(as_data(make()))] == []
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
 def test_plans_of_the_examples_obey(validator, example):
-    errors = validator.iter_errors(example_plan(example))
+    errors = validator.iter_errors(as_data(example_plan(example)))
 
     assert [f"{error.json_path}: {error.message}" for error in errors] == []
 
@@ -42,22 +39,22 @@ def test_plans_of_the_examples_obey(validator, example):
     ],
 )
 def test_a_wrong_plan_is_found(validator, section, fields, path):
-    plan = example_plan(EXAMPLES[0])
+    plan = as_data(example_plan(EXAMPLES[0]))
     plan[section].update(fields)
 
     assert {error.json_path for error in validator.iter_errors(plan)} == {path}
 
 
 def test_a_plan_that_breaks_a_rule_is_not_a_plan(validator):
-    plan = example_plan(EXAMPLES[0])
+    plan = as_data(example_plan(EXAMPLES[0]))
     plan["violations"] = ["two loads at once"]
 
     assert not validator.is_valid(plan)
 
 
-@pytest.mark.parametrize("section", sorted(sample_plan()))
+@pytest.mark.parametrize("section", sorted(as_data(sample_plan())))
 def test_no_section_may_be_missing(validator, section):
-    plan = example_plan(EXAMPLES[0])
+    plan = as_data(example_plan(EXAMPLES[0]))
     del plan[section]
 
     assert not validator.is_valid(plan)

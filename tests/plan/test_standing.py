@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
-import json
 import re
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pytest
 
 from pourwright.plan.beside import case_beside, edition_id
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
 from pourwright.plan.odds import Effort
+from pourwright.plan.plan import (
+    Forecast,
+    FromBook,
+    Plan,
+    StandingLoad,
+    StandingMold,
+    StandingWare,
+)
 from pourwright.plan.standing import (
     OwnRecord,
     Standing,
-    StandingLoad,
-    StandingMold,
 )
-from pourwright.report.files import plan_json
+from pourwright.plan.violations import Limits, violations
 from pourwright.report.sections import plan_sections
-from pourwright.simulation.violations import Limits, violations
+from tests.plans import as_data, as_plan
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "metric-bowl" / "edition.toml"
 PLANNED, NOW = date(2036, 1, 7), date(2036, 3, 10)
@@ -36,12 +42,12 @@ MOLDS = (
 START = Standing(NOW, PLANNED, "masters", pieces=36, proofs=3)
 
 
-def plan_from(standing: Standing) -> dict[str, Any]:
+def plan_from(standing: Standing) -> Plan:
     return make_plan(EXAMPLE, NOW, RUNS, standings={edition_id(EXAMPLE): standing})
 
 
-def stages(plan: dict[str, Any]) -> set[str]:
-    return {one["stage"] for entry in plan["calendar"] for one in entry["doing"]}
+def stages(plan: Plan) -> set[str]:
+    return {one.stage for entry in plan.calendar for one in entry.doing}
 
 
 HALFWAY = replace(
@@ -67,42 +73,42 @@ HALFWAY = replace(
 
 
 @pytest.fixture(scope="module")
-def halfway() -> dict[str, Any]:
+def halfway() -> Plan:
     return plan_from(HALFWAY)
 
 
-def test_a_plan_halfway_keeps_every_rule_and_starts_now(halfway: dict[str, Any]) -> None:
-    assert halfway["violations"] == []
-    assert halfway["calendar"][0]["date"] == NOW.isoformat()
-    assert halfway["answer"]["finish"] > NOW.isoformat()
-    first = next(one for e in halfway["calendar"] for one in e["doing"] if "unload" in one["stage"])
-    assert (first["stage"], first["of"]) == ("unload glaze", 6)
+def test_a_plan_halfway_keeps_every_rule_and_starts_now(halfway: Plan) -> None:
+    assert halfway.violations == ()
+    assert halfway.calendar[0].date == NOW
+    assert halfway.answer.finish > NOW
+    first = next(one for e in halfway.calendar for one in e.doing if "unload" in one.stage)
+    assert (first.stage, first.of) == ("unload glaze", 6)
 
 
-def test_fewer_casts_are_left_than_the_whole_edition_takes(halfway: dict[str, Any]) -> None:
+def test_fewer_casts_are_left_than_the_whole_edition_takes(halfway: Plan) -> None:
     whole = plan_from(START)
     in_work = 8 + 1 + 6 + 5 + 7
-    assert whole["answer"]["casts"] - in_work * 1.4 < halfway["answer"]["casts"]
-    assert halfway["answer"]["casts"] < whole["answer"]["casts"] - in_work
-    assert halfway["answer"]["finish"] < whole["answer"]["finish"]
+    assert whole.answer.casts - in_work * 1.4 < halfway.answer.casts
+    assert halfway.answer.casts < whole.answer.casts - in_work
+    assert halfway.answer.finish < whole.answer.finish
 
 
-def test_new_molds_are_called_after_the_last_label(halfway: dict[str, Any]) -> None:
-    doing = [one for entry in halfway["calendar"] for one in entry["doing"]]
-    cast = {label for one in doing for label in one.get("molds", ()) if one["stage"] != "pour"}
-    poured = [label for one in doing for label in one.get("molds", ()) if one["stage"] == "pour"]
+def test_new_molds_are_called_after_the_last_label(halfway: Plan) -> None:
+    doing = [one for entry in halfway.calendar for one in entry.doing]
+    cast = {label for one in doing for label in one.molds if one.stage != "pour"}
+    poured = [label for one in doing for label in one.molds if one.stage == "pour"]
     assert {"M-001", "M-002", "M-005"} <= cast
     assert poured == [f"M-{6 + n:03d}" for n in range(len(poured))]
 
 
-def test_the_studio_s_own_counts_are_named(halfway: dict[str, Any]) -> None:
-    own = {row["field"]: row for row in halfway["sources"] if row["kind"] == "book"}
-    assert own["losses.casting"]["source"] == "studio's own, n = 37 casts"
-    assert own["losses.glaze"]["source"] == "brief and studio's own, n = 9 pieces"
-    assert own["drying.days_low"]["source"] == "brief and studio's own, n = 2 molds"
-    assert own["work.fettle"]["source"] == "brief and studio's own, n = 2 timings"
-    assert "1 worn molds and 2 that held" in own["mold.life"]["source"]
-    assert halfway["odds"]["own_casts"] == 37
+def test_the_studio_s_own_counts_are_named(halfway: Plan) -> None:
+    own = {row.field: row for row in halfway.sources if row.kind == "book"}
+    assert own["losses.casting"].source == "studio's own, n = 37 casts"
+    assert own["losses.glaze"].source == "brief and studio's own, n = 9 pieces"
+    assert own["drying.days_low"].source == "brief and studio's own, n = 2 molds"
+    assert own["work.fettle"].source == "brief and studio's own, n = 2 timings"
+    assert "1 worn molds and 2 that held" in own["mold.life"].source
+    assert halfway.odds.own_casts == 37
 
 
 def test_everything_cast_leaves_only_fire_and_hands() -> None:
@@ -116,26 +122,26 @@ def test_everything_cast_leaves_only_fire_and_hands() -> None:
         "unload glaze",
         "finish",
     }
-    assert (plan["answer"]["casts"], plan["answer"]["molds_poured"]) == (0, 0)
-    assert plan["answer"]["first_pour"] is None
-    assert plan["answer"]["first_cast"] is None
-    plan["book"] = a_book(plan)
+    assert (plan.answer.casts, plan.answer.molds_poured) == (0, 0)
+    assert plan.answer.first_pour is None
+    assert plan.answer.first_cast is None
+    plan = msgspec.structs.replace(plan, book=a_book(plan))
     assert "Molds at hand" in repr(plan_sections(plan))
-    assert json.loads(plan_json(plan)) == plan
+    assert as_plan(as_data(plan)) == plan
 
 
 def test_molds_all_gone_and_the_last_load_in_the_kiln() -> None:
     load = StandingLoad("glaze", 4, NOW - timedelta(1))
     plan = plan_from(replace(START, load=load, finished=37, through={"glaze": 40}))
-    assert plan["answer"]["casts"] == 0
-    assert NOW.isoformat() < plan["answer"]["finish"] <= (NOW + timedelta(5)).isoformat()
+    assert plan.answer.casts == 0
+    assert NOW < plan.answer.finish <= NOW + timedelta(5)
 
 
-def test_another_s_load_keeps_the_kiln(halfway: dict[str, Any]) -> None:
+def test_another_s_load_keeps_the_kiln(halfway: Plan) -> None:
     free = NOW + timedelta(3)
     plan = plan_from(replace(START, drying=((NOW - timedelta(20), 60),), kiln_free_on=free))
-    loads = [e["date"] for e in plan["calendar"] for o in e["doing"] if o["stage"][:4] == "load"]
-    assert min(loads) >= free.isoformat()
+    loads = [e.date for e in plan.calendar for o in e.doing if o.stage[:4] == "load"]
+    assert min(loads) >= free
 
 
 def test_nothing_there_is_the_plan_from_today(tmp_path: Path) -> None:
@@ -145,10 +151,10 @@ def test_nothing_there_is_the_plan_from_today(tmp_path: Path) -> None:
     text = re.sub(r"(?m)^pieces = .*$", "pieces = 24\nmolds_at_most = 3", text)
     brief.write_text(re.sub(r"(?m)^(start|sizes|test_casts) = .*$", "", text))
     (tmp_path / "studio.toml").write_text(EXAMPLE.with_name("studio.toml").read_text())
-    fresh = make_plan(brief, NOW, RUNS)
+    fresh = as_data(make_plan(brief, NOW, RUNS))
     empty = Standing(NOW, NOW, "masters", fresh["edition"]["pieces"], fresh["edition"]["proofs"])
 
-    begun = make_plan(brief, NOW, RUNS, standings={edition_id(brief): empty})
+    begun = as_data(make_plan(brief, NOW, RUNS, standings={edition_id(brief): empty}))
 
     asked_of_a_new_plan = {"ladder", "sizes", "lives"}
     same = set(fresh) - asked_of_a_new_plan - {"cost", "answer"}
@@ -157,12 +163,12 @@ def test_nothing_there_is_the_plan_from_today(tmp_path: Path) -> None:
         assert fresh[section] | {per_piece: None} == begun[section]
 
 
-def moved(plan: dict[str, Any], stage: str, changes: dict[str, Any]) -> dict[str, Any]:
+def moved(plan: Plan, stage: str, changes: dict[str, Any]) -> Plan:
     """Return the plan with the first work of a stage changed."""
-    other = json.loads(json.dumps(plan))
+    other = as_data(plan)
     one = next(o for e in other["calendar"] for o in e["doing"] if o["stage"] == stage)
     one.update(changes)
-    return other
+    return as_plan(other)
 
 
 @pytest.mark.parametrize(
@@ -178,7 +184,7 @@ def moved(plan: dict[str, Any], stage: str, changes: dict[str, Any]) -> dict[str
     ],
 )
 def test_planted_faults_are_found_in_a_plan_that_goes_on(
-    halfway: dict[str, Any], stage: str, changes: dict[str, Any], said: str
+    halfway: Plan, stage: str, changes: dict[str, Any], said: str
 ) -> None:
     limits = limits_of(HALFWAY)
     assert violations(limits, halfway) == []
@@ -186,7 +192,7 @@ def test_planted_faults_are_found_in_a_plan_that_goes_on(
     assert any(said in one for one in found), found
 
 
-def test_what_is_there_must_be_kept_by_the_plan(halfway: dict[str, Any]) -> None:
+def test_what_is_there_must_be_kept_by_the_plan(halfway: Plan) -> None:
     """The same plan in a room where less is there breaks a rule for each thing that is missing."""
     for change, said in (
         ({"molds": MOLDS[1:]}, "M-001 is cast on"),
@@ -206,16 +212,11 @@ def limits_of(standing: Standing) -> Limits:
     return limits_for_violations(case)
 
 
-def a_book(plan: dict[str, Any]) -> dict[str, Any]:
-    now = {
-        "as_of": plan["as_of"],
-        "finish": plan["answer"]["finish"],
-        **plan["odds"]["finish"],
-        "word": plan["odds"]["word"],
-    }
-    return {
-        "entries": 3, "head": "0" * 64, "state": "declared", "have": "masters",
-        "molds": [{"label": "M-001", "casts": 14, "poured": "2036-01-15", "dry": True}],
-        "stages": [{"stage": "greenware", "count": 60}], "load": None, "finished": 0, "wanted": 0,
-        "own": [], "first_plan": None, "now": now, "days_later": None,
-    }  # fmt: skip
+def a_book(plan: Plan) -> FromBook:
+    ends = plan.odds.finish
+    now = Forecast(plan.as_of, plan.answer.finish, ends.p10, ends.p50, ends.p90, plan.odds.word)
+    return FromBook(
+        entries=3, head="0" * 64, state="declared", have="masters", molds=MOLDS[:1],
+        stages=(StandingWare("greenware", 60),), load=None, finished=0, wanted=0, own=(),
+        first_plan=None, now=now, days_later=None,
+    )  # fmt: skip

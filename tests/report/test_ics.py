@@ -1,15 +1,16 @@
 """The calendar file: read back by an independent reader, and held to RFC 5545 line by line."""
 
-import copy
 import re
 from datetime import UTC, date, datetime, timedelta
 from types import SimpleNamespace
 
 import pytest
 import vobject
+from msgspec.structs import replace
 
+from pourwright.plan.plan import NumberSource, Plan, PourSession
 from pourwright.report.ics import milestones, plan_ics
-from tests.plans import example_plan, late_us_plan, sample_plan, undated_plan
+from tests.plans import as_data, as_plan, example_plan, late_us_plan, sample_plan, undated_plan
 
 PLANS = {"dated": sample_plan, "late": late_us_plan, "undated": undated_plan}
 
@@ -44,7 +45,7 @@ def taken_in(kept: dict[str, SimpleNamespace], text: str) -> dict[str, SimpleNam
     return merged
 
 
-def later(plan: dict, days: int) -> dict:
+def later(plan: Plan, days: int) -> Plan:
     """Return the same plan made so many days later, all its days moved as many on."""
 
     def moved(value):
@@ -56,7 +57,7 @@ def later(plan: dict, days: int) -> dict:
             return (date.fromisoformat(value) + timedelta(days=days)).isoformat()
         return value
 
-    return moved(copy.deepcopy(plan))
+    return as_plan(moved(as_data(plan)))
 
 
 # --- what it says
@@ -69,9 +70,9 @@ def test_every_milestone_is_read_back(name):
 
     assert len(found) == len(milestones(plan)) >= 6
     for one in milestones(plan):
-        event = found[f"{plan['edition']['id']}.{one.key}@pourwright.invalid"]
+        event = found[f"{plan.edition.id}.{one.key}@pourwright.invalid"]
         assert event.day == one.day
-        assert event.words == f"{plan['edition']['name']}: {one.words}"
+        assert event.words == f"{plan.edition.name}: {one.words}"
 
 
 def test_the_days_are_those_of_the_plan():
@@ -115,9 +116,8 @@ def test_a_plan_without_a_date_has_no_such_entry():
 
 def test_no_gate_where_the_glaze_does_not_wait():
     plan = sample_plan()
-    plan["sources"].append(
-        {"field": "firing.glaze_gate", "value": "false", "kind": "brief", "source": ""}
-    )
+    gate = NumberSource("firing.glaze_gate", "false", "brief", "")
+    plan = replace(plan, sources=(*plan.sources, gate))
 
     assert "glaze-gate" not in {one.key for one in milestones(plan)}
 
@@ -134,7 +134,7 @@ def test_each_pour_is_an_entry_with_its_care_beside_it():
     plan = example_plan("tight-cup")
     pours = [one for one in milestones(plan) if one.key.startswith("pour-")]
 
-    assert len(pours) == len(plan["plaster"]["session_list"]) > 1
+    assert len(pours) == len(plan.plaster.session_list) > 1
     assert pours[0].words.startswith("first pour, ")
     assert all("Never put a hand" in one.about for one in pours)
 
@@ -183,9 +183,8 @@ def test_an_older_file_changes_nothing():
 def test_a_pour_that_is_added_is_one_entry_more():
     plan = sample_plan()
     more = later(plan, 1)
-    more["plaster"]["session_list"].append(
-        {"number": 2, "date": "2026-09-30", "molds": 1, "batches": 1}
-    )
+    sessions = (*more.plaster.session_list, PourSession(2, date(2026, 9, 30), 1, 1))
+    more = replace(more, plaster=replace(more.plaster, session_list=sessions))
     calendar = taken_in(taken_in({}, plan_ics(plan)), plan_ics(more))
 
     assert len(calendar) == len(read(plan_ics(plan))) + 1
@@ -226,7 +225,7 @@ def test_every_line_obeys_the_standard(name):
     after a space, never inside a character. 3.4 to 3.6: what must be there, once.
     """
     plan = PLANS[name]()
-    plan["edition"]["name"] = "Möwe 釉薬; " * 12
+    plan = replace(plan, edition=replace(plan.edition, name="Möwe 釉薬; " * 12))
     data = plan_ics(plan).encode("utf-8")
     lines = data.split(b"\r\n")
 

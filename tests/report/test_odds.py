@@ -6,7 +6,15 @@ import pytest
 
 from pourwright.report.blocks import Facts, Table, Text
 from pourwright.report.odds import odds_word, odds_words
-from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+from tests.plans import (
+    EXAMPLES,
+    as_data,
+    as_plan,
+    example_plan,
+    late_us_plan,
+    sample_plan,
+    undated_plan,
+)
 
 
 def texts(plan) -> str:
@@ -48,7 +56,7 @@ def test_the_two_assumptions_that_carry_the_range_are_named():
     facts = next(block for block in odds_words(plan).blocks if isinstance(block, Facts))
     carried = next(value for label, value, _ in facts.rows if label == "Carried by")
 
-    assert all(one in carried for one in plan["odds"]["carried_by"])
+    assert all(one in carried for one in plan.odds.carried_by)
 
 
 def test_without_a_date_no_date_is_judged():
@@ -60,10 +68,11 @@ def test_without_a_date_no_date_is_judged():
 
 
 def test_what_helps_is_told_where_no_number_of_molds_does():
-    plan = late_us_plan()
+    plan = as_data(late_us_plan())
     plan["odds"]["molds_for_chance"].update(
         molds=None, limit="kiln", help=[{"what": "one more kiln load a week", "chance": 0.93}]
     )
+    plan = as_plan(plan)
 
     assert "the kiln holds it back" in texts(plan)
     assert tables(plan)[1].rows == (("one more kiln load a week", "likely, much better"),)
@@ -73,8 +82,8 @@ def test_what_helps_is_told_where_no_number_of_molds_does():
 def test_an_example_marks_its_own_row_and_orders_its_risks(example):
     plan = example_plan(example)
     molds = tables(plan)[0]
-    days = [row["days"] for row in plan["odds"]["risks"]]
+    days = [row.days for row in plan.odds.risks]
 
-    assert [molds.rows[at][0] for at in molds.marked] == [str(plan["answer"]["molds"])]
+    assert [molds.rows[at][0] for at in molds.marked] == [str(plan.answer.molds)]
     assert days == sorted(days, reverse=True)
-    assert plan["odds"]["carried_by"] == [row["what"] for row in plan["odds"]["risks"][:2]]
+    assert plan.odds.carried_by == tuple(row.what for row in plan.odds.risks[:2])

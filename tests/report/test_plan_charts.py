@@ -1,12 +1,13 @@
 """The charts of a plan: title with unit, one sentence with numbers, and the same numbers as a table."""
 
+import dataclasses
 import re
 import subprocess
 import sys
-from dataclasses import replace
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from pourwright.report.blocks import Figure, Section
 from pourwright.report.chart_rows import (
@@ -20,7 +21,15 @@ from pourwright.report.files import plan_page
 from pourwright.report.page import page_html
 from pourwright.report.plan_charts import chart_files, plan_figures, with_drawings
 from pourwright.report.sections import plan_sections, plan_sheet
-from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+from tests.plans import (
+    EXAMPLES,
+    as_data,
+    as_plan,
+    example_plan,
+    late_us_plan,
+    sample_plan,
+    undated_plan,
+)
 
 PLANS = {"dated": sample_plan, "late": late_us_plan, "undated": undated_plan}
 PLANS |= {name: lambda name=name: example_plan(name) for name in EXAMPLES}
@@ -72,9 +81,7 @@ def test_the_fan_says_what_stands_in_the_plan():
 
 def test_the_table_of_the_fan_holds_rows_of_the_fan():
     plan = sample_plan()
-    known = {
-        (row["p10"], row["p25"], row["p50"], row["p75"], row["p90"]) for row in plan["odds"]["fan"]
-    }
+    known = {(row.p10, row.p25, row.p50, row.p75, row.p90) for row in plan.odds.fan}
     rows = plan_figures(plan)["fan"].table.rows
 
     assert {tuple(map(int, row[1:])) for row in rows} <= known
@@ -90,10 +97,10 @@ def test_the_molds_table_marks_the_plan_and_says_whether_the_date_holds():
 
 
 def test_no_number_of_molds_may_keep_the_date():
-    plan = sample_plan()
+    plan = as_data(sample_plan())
     plan["odds"]["molds_for_chance"]["molds"] = None
 
-    alt = plan_figures(plan)["molds"].alt
+    alt = plan_figures(as_plan(plan))["molds"].alt
 
     assert alt.endswith("none of them keeps your date in 90 % of the runs.")
 
@@ -114,9 +121,10 @@ def test_the_risks_begin_with_the_largest():
 
 
 def test_a_plan_whose_finish_nothing_moves_has_no_such_figure():
-    plan = sample_plan()
+    plan = as_data(sample_plan())
     for row in plan["odds"]["risks"]:
         row["finish_low"] = row["finish_high"]
+    plan = as_plan(plan)
 
     assert "risks" not in plan_figures(plan)
     assert "risks" not in figures_in(plan_sections(plan))
@@ -129,22 +137,22 @@ def test_a_plan_whose_finish_nothing_moves_has_no_such_figure():
 def test_every_mold_of_the_calendar_is_told_with_its_casts():
     plan = example_plan("tight-cup")
     uses = mold_uses(plan)
-    done = [one for entry in plan["calendar"] for one in entry["doing"]]
-    casts = sum(one["count"] for one in done if one["stage"] in ("cast", "conditioning"))
+    done = [one for entry in plan.calendar for one in entry.doing]
+    casts = sum(one.count for one in done if one.stage in ("cast", "conditioning"))
 
-    assert len(uses) == plan["answer"]["molds_poured"]
+    assert len(uses) == plan.answer.molds_poured
     assert sum(len(use.casts) for use in uses) == casts
     assert all(use.poured < use.casts[0] for use in uses if use.casts)
 
 
 def test_many_molds_stand_by_the_day_they_were_poured():
-    plan = sample_plan()
+    plan = as_data(sample_plan())
     labels = [f"M-{i:03d}" for i in range(1, 41)]
     for entry in plan["calendar"]:
         for one in entry["doing"]:
             if one["stage"] == "pour":
                 one["molds"] = labels
-    rows = mold_lives(plan)
+    rows = mold_lives(as_plan(plan))
 
     assert [row.name for row in rows] == ["M-001 to 040"]
 
@@ -152,8 +160,8 @@ def test_many_molds_stand_by_the_day_they_were_poured():
 def test_a_mold_that_gave_all_its_casts_is_worn():
     plan = sample_plan()
     casts = {use.label: len(use.casts) for use in mold_uses(plan)}
-    for row in plan["molds"]:
-        row["life"] = max(casts.values())
+    rows = tuple(replace(row, life=max(casts.values())) for row in plan.molds)
+    plan = replace(plan, molds=rows)
 
     assert [row.worn for row in mold_lives(plan)] == [
         n == max(casts.values()) for n in casts.values()
@@ -163,7 +171,7 @@ def test_a_mold_that_gave_all_its_casts_is_worn():
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_firing_has_a_block_for_each_load(name):
     plan = example_plan(name)
-    loads = {f"{f['name'].capitalize()} firing": f["loads"] for f in plan["kiln"]["firings"]}
+    loads = {f"{f.name.capitalize()} firing": f.loads for f in plan.kiln.firings}
     rows = {row.name: row for row in stage_rows(plan)}
 
     for firing, count in loads.items():
@@ -175,12 +183,12 @@ def test_a_firing_has_a_block_for_each_load(name):
 def test_only_long_spells_are_shown_as_closed():
     plan = sample_plan()
     assert closed_spells(plan) == []
-    for entry in plan["calendar"]:
-        if "2026-09-04" <= entry["date"] <= "2026-09-10":
-            entry["open"] = False
+    shut = (date(2026, 9, 4), date(2026, 9, 10))
+    days = (replace(d, open=d.open and not shut[0] <= d.date <= shut[1]) for d in plan.calendar)
+    plan = replace(plan, calendar=tuple(days))
 
     # Friday 4 September to Thursday 10; the weekend that begins on the 5th is inside
-    assert closed_spells(plan) == [(date(2026, 9, 4), date(2026, 9, 10))]
+    assert closed_spells(plan) == [shut]
 
 
 def test_thinned_rows_keep_both_ends():
@@ -229,7 +237,7 @@ def test_drawing_changes_nothing_but_the_drawings(before_and_after):
         for one, other in zip(before.blocks, after.blocks, strict=True):
             if isinstance(one, Figure):
                 assert other.svg_phone != other.svg_desktop != ""
-                assert replace(other, svg_phone="", svg_desktop="") == one
+                assert dataclasses.replace(other, svg_phone="", svg_desktop="") == one
             else:
                 assert other == one
 

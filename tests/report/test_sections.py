@@ -5,8 +5,10 @@ from datetime import date, timedelta
 from functools import partial
 
 import pytest
+from msgspec.structs import replace
 
 from pourwright.cautions import ALL_WORK, CAUTIONS, cautions_for
+from pourwright.plan.plan import FirstClaim, PlanCaution
 from pourwright.report.blocks import (
     Caution,
     Facts,
@@ -19,7 +21,15 @@ from pourwright.report.blocks import (
 )
 from pourwright.report.saying import Say
 from pourwright.report.sections import SECTIONS, plan_sections, plan_sheet
-from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
+from tests.plans import (
+    EXAMPLES,
+    as_data,
+    as_plan,
+    example_plan,
+    late_us_plan,
+    sample_plan,
+    undated_plan,
+)
 
 PLANS = {
     "dated": sample_plan,
@@ -66,7 +76,9 @@ def test_every_section_is_there_and_says_something(plan):
         "answer", "odds", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
         "cost", "dimensions", "pour-list", "calendar", "sources",
     ]  # fmt: skip
-    assert len(sections) == len(SECTIONS) - 1  # without a book there is nothing to say of one
+    assert (
+        len(sections) == len(SECTIONS) + 1
+    )  # the answer; without a book there is nothing to say of one
     assert all(section.blocks for section in sections)
 
 
@@ -101,7 +113,7 @@ def test_the_first_look_answers_in_seven_lines(plan):
         "What limits",
         "Cost a piece",
     ]
-    if plan["answer"]["last_safe_pour"]:
+    if plan.answer.last_safe_pour:
         wanted.insert(3, "Last safe pour")
     assert labels == wanted
 
@@ -122,8 +134,8 @@ def test_the_sentence_says_whether_the_date_holds(make, tone, words):
 
 
 def test_editions_with_the_first_claim_are_named():
-    plan = sample_plan()
-    plan["beside"] = [{"id": "a-bowl", "name": "Reed bowl", "finish": "2026-09-30"}]
+    bowl = FirstClaim("a-bowl", "Reed bowl", finish=date(2026, 9, 30), alone=date(2026, 9, 28))
+    plan = replace(sample_plan(), beside=(bowl,))
 
     assert "Before it on kiln and hands: Reed bowl, until Wed 30 Sep 2026." in said(plan, "answer")
     assert "Before it" not in said(sample_plan(), "answer")
@@ -184,17 +196,17 @@ def test_what_has_no_price_is_named_and_never_zero():
 
 def _untold(source) -> bool:
     """Return whether a line is about a way in which a part was not told."""
-    return source["field"].startswith("mold.parts[") and source["value"] == "not given"
+    return source.field.startswith("mold.parts[") and source.value == "not given"
 
 
 def test_every_source_stands_with_its_value(plan):
     text = said(plan, "sources")
-    told = [s for s in plan["sources"] if not _untold(s)]
+    told = [s for s in plan.sources if not _untold(s)]
 
     for source in told:
-        assert source["field"] in text
-        assert source["value"] in text or source["value"] == "not given"
-        assert source["source"].removeprefix("not given").removeprefix(": ") in text
+        assert source.field in text
+        assert source.value in text or source.value == "not given"
+        assert source.source.removeprefix("not given").removeprefix(": ") in text
 
 
 def test_what_was_left_open_says_what_follows():
@@ -208,42 +220,42 @@ def test_every_batch_stands_in_the_pour_list_with_its_weights(plan):
     section = next(s for s in plan_sections(plan) if s.id == "pour-list")
     rows = [row for block in section.blocks if isinstance(block, Table) for row in block.rows]
 
-    assert len(rows) == len(plan["plaster"]["batches"])
-    step, say = plan["plaster"]["scale_step_kg"], Say.of(plan)
-    for row, batch in zip(rows, plan["plaster"]["batches"], strict=True):
-        assert row[2:4] == (say.mass(batch["water_kg"], step), say.mass(batch["plaster_kg"], step))
+    assert len(rows) == len(plan.plaster.batches)
+    step, say = plan.plaster.scale_step_kg, Say.of(plan)
+    for row, batch in zip(rows, plan.plaster.batches, strict=True):
+        assert row[2:4] == (say.mass(batch.water_kg, step), say.mass(batch.plaster_kg, step))
 
 
 def test_weights_of_a_batch_show_the_scales_every_step():
-    plan = sample_plan(plaster={"scale_step_kg": 0.005})
+    plan = as_data(sample_plan(plaster={"scale_step_kg": 0.005}))
     plan["plaster"]["batches"][0]["water_kg"] = 1.705
 
-    assert "1.705 kg" in said(plan, "pour-list")
+    assert "1.705 kg" in said(as_plan(plan), "pour-list")
 
 
 def test_sessions_of_one_batch_each_share_a_table():
-    plan = sample_plan()
+    plan = as_data(sample_plan())
     plan["plaster"]["session_list"] = [
         {"number": n, "date": f"2026-09-0{n}", "molds": 1, "batches": 1} for n in (1, 2, 3)
     ]
     for number, batch in enumerate(plan["plaster"]["batches"], start=1):
         batch["session"] = number
 
-    section = next(s for s in plan_sections(plan) if s.id == "pour-list")
+    section = next(s for s in plan_sections(as_plan(plan)) if s.id == "pour-list")
     (table,) = [block for block in section.blocks if isinstance(block, Table)]
     assert [row[0] for row in table.rows] == ["Tue 1 Sep 2026", "Wed 2 Sep 2026", "Thu 3 Sep 2026"]
 
 
 def test_a_price_is_in_the_units_that_the_studio_buys_by():
     """The pound is 0.45359237 kg, the US gallon 3.785411784 l, both exactly (NIST Handbook 44)."""
-    plan = late_us_plan()
+    plan = as_data(late_us_plan())
     plan["cost"]["lines"] = [
         {"name": "Slip", "quantity": "10", "unit": "l", "price": "4.3588", "amount": "43.59"},
         {"name": "Labor", "quantity": "1.5", "unit": "h", "price": "34.00", "amount": "51.00"},
         {"name": "Plaster", "quantity": "1", "unit": "bag", "price": "41.00", "amount": "41.00"},
     ]
     plan["cost"].update(total="135.59", per_piece="4.52")
-    section = next(s for s in plan_sections(plan) if s.id == "cost")
+    section = next(s for s in plan_sections(as_plan(plan)) if s.id == "cost")
     rows = {row[0]: row[1:] for row in section.blocks[0].rows}
 
     assert rows["Slip"][1:] == ("16.50 a gallon", "43.59")
@@ -252,11 +264,11 @@ def test_a_price_is_in_the_units_that_the_studio_buys_by():
 
 
 def test_parts_of_molds_alike_are_said_once():
-    plan = sample_plan()
+    plan = as_data(sample_plan())
     batch = plan["plaster"]["batches"][0]
     batch["parts"] = [{"mold": m, "part": p} for m in (1, 2, 3, 5) for p in ("half", "half")]
 
-    assert "molds 1 to 3, 5: 2 x half" in said(plan, "pour-list")
+    assert "molds 1 to 3, 5: 2 x half" in said(as_plan(plan), "pour-list")
 
 
 # --- the calendar
@@ -269,9 +281,8 @@ def day(iso: str, *doing: tuple[str, int], is_open: bool = True, **more):
 
 
 def weeks_of(days) -> tuple:
-    plan = sample_plan(answer={"casts": 40})
-    plan["calendar"] = days
-    section = next(s for s in plan_sections(plan) if s.id == "calendar")
+    plan = as_data(sample_plan(answer={"casts": 40})) | {"calendar": days}
+    section = next(s for s in plan_sections(as_plan(plan)) if s.id == "calendar")
     return next(b for b in section.blocks if isinstance(b, Weeks)).weeks
 
 
@@ -319,7 +330,7 @@ def test_a_closed_day_with_a_reason_is_shown():
 
 def test_nothing_done_is_lost():
     """Whatever collapses, the casts add up to what the plan starts."""
-    plan = sample_plan()
+    plan = as_data(sample_plan())
     casts = sum(
         one["count"] for d in plan["calendar"] for one in d["doing"] if one["stage"] == "cast"
     )
@@ -339,8 +350,8 @@ def test_a_stage_nobody_named_is_still_said():
 
 
 def test_each_caution_stands_beside_its_step():
-    plan = sample_plan()
-    plan["cautions"] = cautions_for()
+    cautions = tuple(PlanCaution(c.step, c.title, c.text, c.source) for c in cautions_for())
+    plan = replace(sample_plan(), cautions=cautions)
     placed = {
         block.text: section.id
         for section in plan_sections(plan)
@@ -353,7 +364,7 @@ def test_each_caution_stands_beside_its_step():
 
 def test_each_kind_of_work_has_its_caution():
     assert {c.work for c in CAUTIONS} == set(ALL_WORK)
-    assert cautions_for(()) == []
+    assert cautions_for(()) == ()
 
 
 @pytest.mark.parametrize("caution", CAUTIONS, ids=lambda c: c.title)

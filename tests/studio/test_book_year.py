@@ -14,7 +14,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
 from pourwright.ledger.book import Book
 from pourwright.ledger.replaying import replay
-from pourwright.plan.schema import plan_schema
+from pourwright.plan.plan import plan_schema
 from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.answers import (
     casts_left,
@@ -220,10 +220,11 @@ def test_the_dish_is_planned_on_beside_the_jug(halfway: Path) -> None:
     alone = plan_from_book(brief, today, 200)
     beside = plan_from_book(brief, today, 200, [jug])
     for plan in (alone, beside):
-        assert plan["violations"] == []
-        loads = [e["date"] for e in plan["calendar"] for o in e["doing"] if "load" in o["stage"]]
-        assert min(loads) >= "2031-04-24"  # the bisque went in on the 22nd and takes two days
-    assert beside["beside"][0]["id"] == JUG
-    assert beside["answer"]["finish"] >= alone["answer"]["finish"]
-    assert {one["label"] for one in alone["book"]["molds"]} == {"M-005", "M-006"}
-    assert not any(one["dry"] for one in alone["book"]["molds"])
+        assert plan.violations == ()
+        loads = [e.date for e in plan.calendar for o in e.doing if "load" in o.stage]
+        assert min(loads) >= date(2031, 4, 24)  # the bisque went in on the 22nd and takes two days
+    assert beside.beside[0].id == JUG
+    assert beside.answer.finish >= alone.answer.finish
+    assert alone.book is not None
+    assert {one.label for one in alone.book.molds} == {"M-005", "M-006"}
+    assert not any(one.dry for one in alone.book.molds)

@@ -4,21 +4,13 @@ from __future__ import annotations
 
 import json
 from datetime import date, datetime
-from typing import Any
+from typing import Any, TypeAlias
 
 from pourwright.calculators.question import Answer, Given, Question
 from pourwright.calculators.table import SUBJECTS
 from pourwright.calculators.words import cautions_of, shown
-from pourwright.plan.schema import (
-    TEXT,
-    Schema,
-    choice,
-    list_of,
-    of,
-    or_null,
-    record,
-)
 
+Schema: TypeAlias = dict[str, Any]
 VERSION = 1
 
 
@@ -90,6 +82,35 @@ def _plain(value: Any) -> Any:
     if isinstance(value, tuple | list):
         return [_plain(one) for one in value]
     return value.isoformat() if isinstance(value, date | datetime) else value
+
+
+def of(kind: str, about: str = "", **more: Any) -> Schema:
+    """Return the schema of one kind of value."""
+    return {"type": kind, **({"description": about} if about else {}), **more}
+
+
+def or_null(schema: Schema) -> Schema:
+    """Return a schema that allows null, for what is not known."""
+    return {**schema, "type": [schema["type"], "null"]}
+
+
+def record(about: str, /, *optional: str, **fields: Schema) -> Schema:
+    """Return the schema of an object that holds these fields and no others."""
+    required = [name for name in fields if name not in optional]
+    return of("object", about, properties=fields, required=required, additionalProperties=False)
+
+
+def list_of(items: Schema, about: str = "", least: int = 0) -> Schema:
+    """Return the schema of a list."""
+    return of("array", about, items=items, **({"minItems": least} if least else {}))
+
+
+def choice(*values: str) -> Schema:
+    """Return the schema of one of a few words."""
+    return of("string", enum=list(values))
+
+
+TEXT = of("string")
 
 
 def figure_schema() -> Schema:

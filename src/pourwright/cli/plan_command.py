@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from pourwright.report.saying import Plan
+    from pourwright.plan.plan import Plan
 
 IN_STUDIO = "the studio's folder"
 """Stands for the folder of the studio file when --book names none."""
@@ -83,7 +83,8 @@ def plan_command(
     from pourwright.briefs.days_text import read_day
     from pourwright.cli.progress import working
     from pourwright.plan.make import make_plan
-    from pourwright.report.files import plan_json, save_plan
+    from pourwright.plan.plan import plan_json
+    from pourwright.report.files import save_plan
 
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")

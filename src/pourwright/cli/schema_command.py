@@ -25,7 +25,7 @@ def schema_command(document: str) -> None:
 
 def _schema(document: str) -> dict[str, object]:
     if document == "plan":
-        from pourwright.plan.schema import plan_schema
+        from pourwright.plan.plan import plan_schema
 
         return plan_schema()
     if document == "book":

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from pourwright.briefs.folder import edition_id
 from pourwright.briefs.reading import read_brief
@@ -14,6 +13,7 @@ from pourwright.errors import NotDoable
 from pourwright.plan.case import Case, Neighbor, build_case
 from pourwright.plan.molds import choose_molds, joint_forecast
 from pourwright.plan.odds import Effort, outlook
+from pourwright.plan.plan import FirstClaim
 from pourwright.plan.standing import Standing
 from pourwright.simulation.search import Found
 
@@ -67,19 +67,19 @@ def _read(
     return brief, studio, standing
 
 
-def beside_section(case: Case, found: Found) -> list[dict[str, Any]]:
+def beside_section(case: Case, found: Found) -> tuple[FirstClaim, ...]:
     """Return the editions that have the first claim, and when each is expected to end.
 
     ``alone`` is when it would end without this edition: a load of this one may
     be in the kiln on the day the other is ready.
     """
     lines = joint_forecast(case, found).lines if case.neighbors else ()
-    return [
-        {
-            "id": neighbor.case.brief.edition.id,
-            "name": neighbor.case.brief.edition.name,
-            "finish": case.day(int(line.finish[0])).isoformat(),
-            "alone": case.day(neighbor.finish).isoformat(),
-        }
+    return tuple(
+        FirstClaim(
+            neighbor.case.brief.edition.id,
+            neighbor.case.brief.edition.name,
+            finish=case.day(int(line.finish[0])),
+            alone=case.day(neighbor.finish),
+        )
         for neighbor, line in zip(case.neighbors, lines, strict=False)
-    ]
+    )

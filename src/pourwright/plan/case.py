@@ -24,6 +24,7 @@ from pourwright.materials.plaster.volumes import (
     volume_from_water_fill,
 )
 from pourwright.plan.calendar import studio_calendar
+from pourwright.plan.plan import Stage
 from pourwright.plan.standing import (
     Learned,
     Prior,
@@ -62,16 +63,6 @@ _ROUTES = {
     "once": ("glaze",),
     "bisque, glaze and third": ("bisque", "glaze", "third"),
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """One stretch of the work, first and last day included."""
-
-    name: str
-    starts: date
-    ends: date
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

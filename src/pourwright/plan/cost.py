@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import Any
 
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.materials.ware.glaze import dry_glaze_kg
 from pourwright.plan.case import Case, route_of
+from pourwright.plan.plan import CostPlan, PricedLine
 from pourwright.plan.ware import balance_of, load_energy_kwh
 from pourwright.simulation.cost import (
     Cost,
@@ -56,19 +56,18 @@ def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> C
     )
 
 
-def cost_section(cost: Cost, *, begun: bool = False) -> dict[str, Any]:
+def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
     """Return the cost part of the plan; of one that has begun it is what is still to be spent."""
-    return {
-        "currency": cost.currency,
-        "lines": [
-            {"name": line.name, "quantity": str(line.quantity), "unit": line.unit, "price": str(line.price),
-             "amount": str(line.amount)}
+    return CostPlan(
+        currency=cost.currency,
+        lines=tuple(
+            PricedLine(line.name, line.quantity, line.unit, line.price, line.amount)
             for line in cost.lines
-        ],
-        "not_priced": list(cost.not_priced),
-        "total": None if cost.total is None else str(cost.total),
-        "per_piece": None if cost.per_piece is None or begun else str(cost.per_piece),
-    }  # fmt: skip
+        ),
+        not_priced=cost.not_priced,
+        total=cost.total,
+        per_piece=None if begun else cost.per_piece,
+    )
 
 
 def _plaster_kg(case: Case, found: Found) -> float:

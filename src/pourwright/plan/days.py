@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
 
-from pourwright.plan.case import Case, Stage
+from pourwright.plan.case import Case
+from pourwright.plan.plan import Doing, PlanDay, Stage
 from pourwright.simulation.problem import DayNote
 
 PREPARING = {"glaze": "glaze", "third": "decorate"}
 """What hands do to a piece before a firing, by the firing's name."""
 
 
-def stages_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
+def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
     """Return the stages, each with its first and last day."""
     pours = [note.day for note in notes if note.poured]
     wet = [ready for note in notes for _, _, ready in note.poured]
@@ -49,31 +49,21 @@ def stages_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
             "proofs first: they open the glaze" if firing.gate else "",
         )
     add("marking and packing", [note.day for note in notes if note.finished])
-    return [
-        {"name": s.name, "starts": s.starts.isoformat(), "ends": s.ends.isoformat(), "note": s.note} for s in stages
-    ]  # fmt: skip
+    return tuple(stages)
 
 
-def calendar_section(case: Case, notes: list[DayNote]) -> list[dict[str, Any]]:
+def calendar_section(case: Case, notes: list[DayNote]) -> tuple[PlanDay, ...]:
     """Return every day from the first to the finish, with what is done and how long it takes."""
     days, cast_so_far = [], 0
     for note in notes:
         day = case.day(note.day)
         if day < case.brief.edition.start:
             continue
-        doing = _before(case, day) + _work(case, note, cast_so_far)
+        doing = (*_before(case, day), *_work(case, note, cast_so_far))
         cast_so_far += sum(1 for _, _, good in note.cast if good)
-        entry: dict[str, Any] = {
-            "date": day.isoformat(),
-            "open": note.minutes > 0,
-            "minutes": note.minutes,
-            "used_min": _used_min(case, note),
-            "doing": doing,
-        }
-        if label := case.calendar.label(day):
-            entry["why"] = label
-        days.append(entry)
-    return days
+        why = case.calendar.label(day)
+        days.append(PlanDay(day, note.minutes > 0, note.minutes, _used_min(case, note), doing, why))
+    return tuple(days)
 
 
 def _used_min(case: Case, note: DayNote) -> int:
@@ -92,32 +82,29 @@ def _used_min(case: Case, note: DayNote) -> int:
     )
 
 
-def _before(case: Case, day: date) -> list[dict[str, Any]]:
+def _before(case: Case, day: date) -> list[Doing]:
     """Return the stage of preparation a day is in, on days that are worked."""
     if not case.calendar.is_open(day):
         return []
-    return [{"stage": s.name, "count": 1} for s in case.before if s.starts <= day <= s.ends]
+    return [Doing(s.name, 1) for s in case.before if s.starts <= day <= s.ends]
 
 
-def _work(case: Case, note: DayNote, cast_so_far: int) -> list[dict[str, Any]]:
+def _work(case: Case, note: DayNote, cast_so_far: int) -> list[Doing]:
     """Return a day's work in the order in which it has the first claim on hands."""
-    doing: list[dict[str, Any]] = []
-    for _, firing, loaded, good in note.unloaded:
-        doing.append({"stage": f"unload {firing}", "count": good, "of": loaded})
-    doing += [{"stage": "finish", "count": n} for n in note.finished.values()]
-    for _, firing, n in note.prepared:
-        doing.append({"stage": PREPARING.get(firing, f"prepare for {firing}"), "count": n})
-    doing += [{"stage": f"load {firing}", "count": n} for _, firing, n in note.loaded]
-    if note.poured:
-        labels = [case.mold_label(number) for _, number, _ in note.poured]
-        doing.append({"stage": "pour", "count": len(labels), "molds": labels})
-    thrown = [case.mold_label(number) for _, number, good in note.cast if not good]
-    kept = [case.mold_label(number) for _, number, good in note.cast if good]
+    doing = [Doing(f"unload {firing}", good, loaded) for _, firing, loaded, good in note.unloaded]
+    doing += [Doing("finish", n) for n in note.finished.values()]
+    doing += [
+        Doing(PREPARING.get(firing, f"prepare for {firing}"), n) for _, firing, n in note.prepared
+    ]
+    doing += [Doing(f"load {firing}", n) for _, firing, n in note.loaded]
+    poured = tuple(case.mold_label(number) for _, number, _ in note.poured)
+    thrown = tuple(case.mold_label(number) for _, number, good in note.cast if not good)
+    kept = tuple(case.mold_label(number) for _, number, good in note.cast if good)
+    if poured:
+        doing.append(Doing("pour", len(poured), molds=poured))
     if thrown:
-        doing.append({"stage": "conditioning", "count": len(thrown), "molds": thrown})
+        doing.append(Doing("conditioning", len(thrown), molds=thrown))
     if kept:
-        doing.append(
-            {"stage": "cast", "count": len(kept), "of": cast_so_far + len(kept), "molds": kept}
-        )
-        doing.append({"stage": "fettle", "count": len(kept)})
+        doing.append(Doing("cast", len(kept), cast_so_far + len(kept), kept))
+        doing.append(Doing("fettle", len(kept)))
     return doing

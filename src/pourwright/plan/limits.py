@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from pourwright.briefs.records import Brief
 from pourwright.plan.case import Case
 from pourwright.plan.days import PREPARING
-from pourwright.simulation.violations import AtHand, FiringLimit, Limits
+from pourwright.plan.violations import AtHand, FiringLimit, Limits
 
 
 def limits_for_violations(case: Case) -> Limits:

@@ -1,18 +1,18 @@
 """The plan of an edition: what a maker decides on, worked out from a brief and a studio.
 
-`make_plan` is what the page and the command call. It returns the plan as plain
-data, the same for the same brief, studio and day.
+`make_plan` is what the page and the command call. It returns the same plan for the
+same brief, studio and day.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
 
-from pourwright.briefs.records import Brief, Origin, Studio
+from pourwright.briefs.records import Origin
 from pourwright.cautions import cautions_for
 from pourwright.errors import NotDoable
 from pourwright.plan.beside import beside_section, case_beside
@@ -36,8 +36,23 @@ from pourwright.plan.odds import (
     odds_section,
     outlook,
 )
+from pourwright.plan.plan import (
+    BestFound,
+    LadderStep,
+    MoldCount,
+    NumberSource,
+    OtherLife,
+    OtherSize,
+    Plan,
+    PlanAnswer,
+    PlanCaution,
+    PlannedEdition,
+    PlannedStudio,
+    Relief,
+)
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
 from pourwright.plan.standing import Standing
+from pourwright.plan.violations import violations
 from pourwright.plan.ware import (
     casting_section,
     dimensions_section,
@@ -48,9 +63,6 @@ from pourwright.plan.ware import (
 )
 from pourwright.simulation.problem import DayNote
 from pourwright.simulation.search import Found
-from pourwright.simulation.violations import violations
-
-PLAN_VERSION = 1
 
 
 def make_plan(
@@ -59,7 +71,7 @@ def make_plan(
     runs: int = RUNS,
     beside: Sequence[Path] = (),
     standings: Mapping[str, Standing] = MappingProxyType({}),
-) -> dict[str, Any]:
+) -> Plan:
     """Return the plan of a brief.
 
     Parameters
@@ -79,8 +91,8 @@ def make_plan(
 
     Returns
     -------
-    dict
-        As ``pourwright schema plan`` describes it.
+    Plan
+        Without its ``book``, which whoever has read the book puts in.
 
     Raises
     ------
@@ -98,36 +110,37 @@ def make_plan(
     sessions, pours = pours_of(case, notes)
     cost = cost_of_plan(case, choice.chosen, pours.total_plaster_kg)
     kiln = kiln_section(case, notes)
-    plan: dict[str, Any] = {
-        "version": PLAN_VERSION,
-        "as_of": today.isoformat(),
-        "edition": {key: getattr(brief.edition, key) for key in ("id", "name", "pieces", "proofs")},
-        "studio": {key: getattr(studio.studio, key) for key in ("name", "units", "currency")},
-        "beside": beside_section(case, choice.chosen),
-        "answer": _answer(look, notes, None if begun else cost.per_piece),
-        "molds": _molds(case, choice),
-        "ladder": [] if begun else _ladder(case, choice.chosen),
-        "sizes": _sizes(look),
-        "lives": _lives(look) if brief.mold.life is None and not begun else [],
-        "odds": odds_section(look),
-        "plaster": plaster_section(case, notes, sessions, pours),
-        "drying": drying_section(case),
-        "casting": casting_section(case, choice.chosen),
-        "stages": stages_section(case, notes),
-        "calendar": calendar_section(case, notes),
-        "kiln": kiln,
-        "glaze": glaze_section(case, kiln),
-        "numbers": numbers_section(case),
-        "surplus": surplus_section(case, notes),
-        "cost": cost_section(cost, begun=begun),
-        "dimensions": dimensions_section(case),
-        "cautions": cautions_for(_work(case, poured=bool(sessions))),
-        "sources": sources_section(brief, studio),
-        "violations": [],
-    }
-    plan["violations"] = violations(limits_for_violations(case), plan)
-    if plan["violations"]:
-        raise NotDoable(_broken(plan["violations"]))
+    plan = Plan(
+        version=1,
+        as_of=today,
+        edition=PlannedEdition(
+            brief.edition.id, brief.edition.name, brief.edition.pieces, brief.edition.proofs
+        ),
+        studio=PlannedStudio(studio.studio.name, studio.studio.units, studio.studio.currency),
+        beside=beside_section(case, choice.chosen),
+        answer=_answer(look, notes, None if begun else cost.per_piece),
+        molds=_molds(case, choice),
+        ladder=() if begun else _ladder(case, choice.chosen),
+        sizes=_sizes(look),
+        lives=_lives(look) if brief.mold.life is None and not begun else (),
+        odds=odds_section(look),
+        plaster=plaster_section(case, notes, sessions, pours),
+        drying=drying_section(case),
+        casting=casting_section(case, choice.chosen),
+        stages=stages_section(case, notes),
+        calendar=calendar_section(case, notes),
+        kiln=kiln,
+        glaze=glaze_section(case, kiln),
+        numbers=numbers_section(case),
+        surplus=surplus_section(case, notes),
+        cost=cost_section(cost, begun=begun),
+        dimensions=dimensions_section(case),
+        cautions=_cautions(_work(case, poured=bool(sessions))),
+        sources=(*_sources(brief.origins), *_sources(studio.origins)),
+        violations=(),
+    )
+    if found := violations(limits_for_violations(case), plan):
+        raise NotDoable(_broken(found))
     return plan
 
 
@@ -138,55 +151,52 @@ def _broken(found: list[str]) -> str:
     )
 
 
-def _answer(look: Outlook, notes: list[DayNote], per_piece: object) -> dict[str, Any]:
+def _answer(look: Outlook, notes: list[DayNote], per_piece: Decimal | None) -> PlanAnswer:
     case, choice = look.case, look.choice
-    chosen, deadline = choice.chosen, case.brief.edition.deadline
+    chosen = choice.chosen
     limited_by, relief = limits(case, choice)
     sessions = [len(note.poured) for note in notes if note.poured]
-    bound = case.day(chosen.bound).isoformat()
-    return {
-        "molds": chosen.molds,
-        "molds_poured": case.to_pour(chosen.molds_poured),
-        "casts": chosen.casts,
-        "conditioning_casts": chosen.conditioning,
-        "first_pour": _first(case, notes, lambda n: bool(n.poured)),
-        "first_cast": _first(case, notes, lambda n: bool(n.cast)),
-        "finish": case.day(chosen.finish).isoformat(),
-        "deadline": deadline.isoformat() if deadline else None,
-        "deadline_met": choice.deadline_met,
-        "last_safe_pour": last_safe_pour_by_odds(look, sessions),
-        "limited_by": limited_by,
-        "relief": [{"what": what, "days_gained": days} for what, days in relief],
-        "cost_per_piece": None if per_piece is None else str(per_piece),
-        "currency": case.studio.studio.currency,
-        "best_found": {"bound": bound, "proved": chosen.bound == chosen.finish},
-    }
+    return PlanAnswer(
+        molds=chosen.molds,
+        molds_poured=case.to_pour(chosen.molds_poured),
+        casts=chosen.casts,
+        conditioning_casts=chosen.conditioning,
+        first_pour=_first(case, notes, lambda n: bool(n.poured)),
+        first_cast=_first(case, notes, lambda n: bool(n.cast)),
+        finish=case.day(chosen.finish),
+        deadline=case.brief.edition.deadline,
+        deadline_met=choice.deadline_met,
+        last_safe_pour=last_safe_pour_by_odds(look, sessions),
+        limited_by=limited_by,
+        relief=tuple(Relief(what, days) for what, days in relief),
+        cost_per_piece=per_piece,
+        currency=case.studio.studio.currency,
+        best_found=BestFound(case.day(chosen.bound), proved=chosen.bound == chosen.finish),
+    )
 
 
-def _first(case: Case, notes: list[DayNote], holds: Callable[[DayNote], bool]) -> str | None:
-    return next((case.day(note.day).isoformat() for note in notes if holds(note)), None)
+def _first(case: Case, notes: list[DayNote], holds: Callable[[DayNote], bool]) -> date | None:
+    return next((case.day(note.day) for note in notes if holds(note)), None)
 
 
-def _molds(case: Case, choice: MoldChoice) -> list[dict[str, Any]]:
+def _molds(case: Case, choice: MoldChoice) -> tuple[MoldCount, ...]:
     deadline = case.brief.edition.deadline
-    return [
-        {
-            "count": found.molds,
-            "finish": case.day(found.finish).isoformat(),
-            "working_days": case.calendar.count(
-                case.day(case.edition.pour_from), case.day(found.finish)
-            )
-            + 1,
-            "casts_per_mold": -(-(found.casts + found.conditioning) // max(found.molds_poured, 1)),
-            "life": case.edition.life,
-            "replaced": _replaced(found),
-            "sessions": found.sessions,
-            "meets_deadline": None if deadline is None else case.day(found.finish) <= deadline,
-            "chosen": found is choice.chosen,
-            "cost": _total(case, found),
-        }
+    first = case.day(case.edition.pour_from)
+    return tuple(
+        MoldCount(
+            count=found.molds,
+            finish=case.day(found.finish),
+            working_days=case.calendar.count(first, case.day(found.finish)) + 1,
+            casts_per_mold=-(-(found.casts + found.conditioning) // max(found.molds_poured, 1)),
+            life=case.edition.life,
+            replaced=_replaced(found),
+            sessions=found.sessions,
+            meets_deadline=None if deadline is None else case.day(found.finish) <= deadline,
+            chosen=found is choice.chosen,
+            cost=cost_of_plan(case, found).total,
+        )
         for found in choice.found
-    ]
+    )
 
 
 def _replaced(found: Found) -> int:
@@ -194,38 +204,27 @@ def _replaced(found: Found) -> int:
     return max(found.molds_poured - found.molds, 0)
 
 
-def _total(case: Case, found: Found) -> str | None:
-    total = cost_of_plan(case, found).total
-    return None if total is None else str(total)
+def _ladder(case: Case, chosen: Found) -> tuple[LadderStep, ...]:
+    steps = ladder(case, chosen)
+    before = [steps[0][1], *(day for _, day in steps)]
+    return tuple(
+        LadderStep(step, case.day(day), day - last)
+        for (step, day), last in zip(steps, before, strict=False)
+    )
 
 
-def _ladder(case: Case, chosen: Found) -> list[dict[str, Any]]:
-    rows, before = [], None
-    for step, day in ladder(case, chosen):
-        added = 0 if before is None else day - before
-        rows.append({"step": step, "finish": case.day(day).isoformat(), "days_added": added})
-        before = day
-    return rows
+def _sizes(look: Outlook) -> tuple[OtherSize, ...]:
+    terms = look.case.brief.edition
+    sizes = sorted({*terms.sizes, terms.pieces})
+    return tuple(_size(look, pieces) for pieces in sizes) if len(sizes) > 1 else ()
 
 
-def _sizes(look: Outlook) -> list[dict[str, Any]]:
-    case, choice = look.case, look.choice
-    sizes = sorted({*case.brief.edition.sizes, case.brief.edition.pieces})
-    rows = []
-    for pieces in sizes if len(sizes) > 1 else []:
-        same = pieces == case.brief.edition.pieces
-        other = case if same else _again(case, pieces=pieces)
-        chosen = choice.chosen if same else _choose(other, look)
-        rows.append(
-            {
-                "pieces": pieces,
-                "molds": chosen.molds,
-                "casts": chosen.casts,
-                "finish": other.day(chosen.finish).isoformat(),
-                "cost": _total(other, chosen),
-            }
-        )
-    return rows
+def _size(look: Outlook, pieces: int) -> OtherSize:
+    same = pieces == look.case.brief.edition.pieces
+    case = look.case if same else _again(look.case, pieces=pieces)
+    chosen = look.choice.chosen if same else _choose(case, look)
+    cost = cost_of_plan(case, chosen).total
+    return OtherSize(pieces, chosen.molds, chosen.casts, case.day(chosen.finish), cost)
 
 
 def _again(case: Case, *, pieces: int | None = None, life: int | None = None) -> Case:
@@ -248,16 +247,14 @@ def _choose(case: Case, look: Outlook) -> Found:
     return refined(case, outlook(case, choice, Effort(look.effort.quick), look).choice.chosen)
 
 
-def _lives(look: Outlook) -> list[dict[str, Any]]:
-    rows = []
-    for life in LIVES_IF_UNKNOWN:
-        other = _again(look.case, life=life)
-        chosen = _choose(other, look)
-        finish = other.day(chosen.finish).isoformat()
-        rows.append(
-            {"life": life, "molds": chosen.molds, "replaced": _replaced(chosen), "finish": finish}
-        )
-    return rows
+def _lives(look: Outlook) -> tuple[OtherLife, ...]:
+    return tuple(_life(look, life) for life in LIVES_IF_UNKNOWN)
+
+
+def _life(look: Outlook, life: int) -> OtherLife:
+    case = _again(look.case, life=life)
+    chosen = _choose(case, look)
+    return OtherLife(life, chosen.molds, _replaced(chosen), case.day(chosen.finish))
 
 
 def _work(case: Case, *, poured: bool) -> set[str]:
@@ -267,25 +264,20 @@ def _work(case: Case, *, poured: bool) -> set[str]:
     return work if case.brief.preparation.have == "masters" else work | {"rubber"}
 
 
+def _cautions(work: set[str]) -> tuple[PlanCaution, ...]:
+    return tuple(
+        PlanCaution(one.step, one.title, one.text, one.source) for one in cautions_for(work)
+    )
+
+
 # --- where each number of a plan came from
 
 _NOT_NUMBERS = {"version", "studio"}
 NOT_GIVEN = "not given"
 
 
-def sources_section(brief: Brief, studio: Studio) -> list[dict[str, str]]:
-    """Return every field of the brief and the studio with its value and origin."""
-    return [*_rows(brief.origins), *_rows(studio.origins)]
-
-
-def _rows(origins: Mapping[str, Origin]) -> list[dict[str, str]]:
-    return [
-        {
-            "field": path,
-            "value": origin.typed or NOT_GIVEN,
-            "kind": origin.kind,
-            "source": origin.source,
-        }
-        for path, origin in origins.items()
-        if path not in _NOT_NUMBERS
-    ]
+def _sources(origins: Mapping[str, Origin]) -> Iterator[NumberSource]:
+    """Yield every field of a file with its value and origin."""
+    for path, origin in origins.items():
+        if path not in _NOT_NUMBERS:
+            yield NumberSource(path, origin.typed or NOT_GIVEN, origin.kind, origin.source)

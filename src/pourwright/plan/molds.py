@@ -10,6 +10,7 @@ import numpy as np
 
 from pourwright.errors import NotDoable
 from pourwright.plan.case import Case
+from pourwright.plan.plan import Limit
 from pourwright.simulation.forecast import forecast
 from pourwright.simulation.outcome import Outcome
 from pourwright.simulation.problem import (
@@ -185,7 +186,7 @@ def _found(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Foun
     )[0]
 
 
-def limits(case: Case, choice: MoldChoice) -> tuple[str, list[tuple[str, int]]]:
+def limits(case: Case, choice: MoldChoice) -> tuple[Limit, list[tuple[str, int]]]:
     """Return what holds the finish back most, and what would bring it forward by how many days.
 
     Each thing is taken away whole, and the one whose absence gains most days
@@ -198,7 +199,7 @@ def limits(case: Case, choice: MoldChoice) -> tuple[str, list[tuple[str, int]]]:
     free_kiln = tuple(
         replace(f, capacity=NEVER, cycle_days=0, handling_min=0, gate=0) for f in edition.firings
     )
-    without = {
+    without: dict[Limit, int] = {
         "molds": _finish(case, room, replace(edition, sets_a_session=NEVER), max(4 * m, 24)),
         "kiln": _finish(
             case, replace(room, loads_a_week=NEVER), replace(edition, firings=free_kiln), m

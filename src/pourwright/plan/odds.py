@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 from functools import partial
-from typing import Any
 
 import numpy as np
 
@@ -22,6 +22,22 @@ from pourwright.plan.case import (
 )
 from pourwright.plan.cost import cost_of_plan
 from pourwright.plan.molds import MoldChoice, last_safe_pour, limits
+from pourwright.plan.plan import (
+    CastsToPromise,
+    FanDay,
+    FinishRange,
+    Forecast,
+    HelpRow,
+    MoldsDay,
+    MoldsForChance,
+    MoldsRow,
+    Odds,
+    OfferBy,
+    Replacement,
+    RiskRow,
+    SafeToOffer,
+    Word,
+)
 from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.odds import (
     FRESH,
@@ -183,12 +199,14 @@ class Outlook:
         """Return the fresh runs of the plan's own number of molds."""
         return self.futures.runs(self.molds, self.effort.runs, FRESH)
 
-    def day(self, number: float) -> str:
+    def day(self, number: float) -> date:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
         last = len(self.case.calendar.working) - 1
-        return self.case.day(
-            min(math.ceil(number), last) if math.isfinite(number) else last
-        ).isoformat()
+        return self.case.day(min(math.ceil(number), last) if math.isfinite(number) else last)
+
+    def range_of(self, days: np.ndarray) -> FinishRange:
+        """Return the dates that 10, 50 and 90 of a hundred runs keep."""
+        return FinishRange(*(self.day(quantile(days, q)) for q in (0.1, 0.5, 0.9)))
 
 
 def belief_of(case: Case) -> Belief:
@@ -274,7 +292,7 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None
     return replace(look, choice=choice.taking(chosen, case), least=least)
 
 
-def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> str | None:
+def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
     """Return the last day on which the last session's molds may be poured and the date still be as likely.
 
     As likely is the confidence asked, or, where the date is tighter than that,
@@ -284,8 +302,7 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> str | None:
     if not sessions:
         return None
     if look.deadline is None:
-        safe = last_safe_pour(look.case, look.choice)
-        return None if safe is None else safe.isoformat()
+        return last_safe_pour(look.case, look.choice)
     first = look.choice.chosen.last_pour
     open_days = [int(d) for d in look.case.calendar.open_days if first <= d <= first + _HELD_DAYS]
     there = len(look.case.edition.already.molds)
@@ -297,56 +314,58 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> str | None:
     return look.day(open_days[max(safe_days - 1, 0)])
 
 
-def odds_section(look: Outlook) -> dict[str, Any]:
-    """Return the odds of the plan; see ``pourwright schema plan``."""
+def odds_section(look: Outlook) -> Odds:
+    """Return the odds of the plan."""
     case, choice, day = look.case, look.choice, look.deadline
     runs = look.runs()
     confidence = case.brief.edition.confidence
     chance = None if day is None else float((runs.finish <= day).mean())
     risks = risk_rows(look)
-    return {
-        "runs": look.effort.runs,
-        "seed": SEED,
-        "own_casts": case.brief.losses.from_casts,
-        "confidence": confidence,
-        "word": None if chance is None else word_for(chance, confidence),
-        "chance": None if chance is None else round(chance, 3),
-        "finish": {name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
-        "expected_finish": case.day(choice.chosen.finish).isoformat(),
-        "carried_by": [row["what"] for row in risks[:2]],
-        "molds_for_chance": molds_for_chance(look),
-        "replacements": replacements(look, runs),
-        "safe_to_offer": safe_to_offer(look, runs),
-        "casts": casts_to_promise(look),
-        "risks": risks,
-        "fan": fan(look, look.futures.curves(look.molds, look.effort.row)[0]),
-        "molds_in_use": molds_in_use(look),
-        "bias_days": round(
-            BIAS * float(np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)), 1
-        ),
-        "bias_note": BIAS_NOTE,
-    }
+    late = np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)
+    return Odds(
+        runs=look.effort.runs,
+        seed=SEED,
+        own_casts=case.brief.losses.from_casts,
+        confidence=confidence,
+        word=None if chance is None else word_for(chance, confidence),
+        chance=None if chance is None else round(chance, 3),
+        finish=look.range_of(runs.finish),
+        expected_finish=case.day(choice.chosen.finish),
+        carried_by=tuple(row.what for row in risks[:2]),
+        molds_for_chance=molds_for_chance(look),
+        replacements=replacements(look, runs),
+        safe_to_offer=safe_to_offer(look, runs),
+        casts=casts_to_promise(look),
+        risks=risks,
+        fan=fan(look, look.futures.curves(look.molds, look.effort.row)[0]),
+        molds_in_use=molds_in_use(look),
+        bias_days=round(BIAS * float(late), 1),
+        bias_note=BIAS_NOTE,
+    )
 
 
-def plan_outlook(look: Outlook) -> dict[str, Any]:
+def plan_outlook(look: Outlook, as_of: date) -> Forecast:
     """Return the expected finish, the range of eight runs in ten, and the word for the date."""
     runs, day = look.runs(), look.deadline
     chance = None if day is None else float((runs.finish <= day).mean())
-    return {
-        "finish": look.case.day(look.choice.chosen.finish).isoformat(),
-        **{name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
-        "word": None if chance is None else word_for(chance, look.case.brief.edition.confidence),
-    }
+    ends = look.range_of(runs.finish)
+    return Forecast(
+        as_of=as_of,
+        finish=look.case.day(look.choice.chosen.finish),
+        p10=ends.p10,
+        p50=ends.p50,
+        p90=ends.p90,
+        word=None if chance is None else word_for(chance, look.case.brief.edition.confidence),
+    )
 
 
-_TENTHS = {"p10": 0.1, "p50": 0.5, "p90": 0.9}
 BIAS_NOTE = (
     "Runs count whole days. A model that follows each minute ends 1.4 % later from the first pour on, "
     "0.1 to 3.4 % from room to room; the dates of the runs have the 1.4 % put in."
 )
 
 
-def word_for(chance: float, confidence: float) -> str:
+def word_for(chance: float, confidence: float) -> Word:
     """Return the word for a chance of keeping the deadline.
 
     Examples
@@ -359,38 +378,33 @@ def word_for(chance: float, confidence: float) -> str:
     return "tight" if chance >= 0.5 else "unlikely"
 
 
-def molds_for_chance(look: Outlook) -> dict[str, Any]:
+def molds_for_chance(look: Outlook) -> MoldsForChance:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
     look.futures.prepare(look.counts, look.effort.quick, FRESH)
-    rows: list[dict[str, Any]] = []
-    before: Decimal | None = None
+    rows: list[MoldsRow] = []
     for found in look.choice.found:
         count = look.effort.row if found.molds in (least, look.molds) else look.effort.quick
         runs = look.futures.runs(found.molds, count, FRESH)
+        ends = look.range_of(runs.finish)
         cost = _mean_cost(look.case, found, runs)
-        added = None if cost is None or before is None else str(cost - before)
+        before = rows[-1].cost if rows else None
         rows.append(
-            {
-                "molds": found.molds,
-                "chance": _share_in_time(runs, look.deadline),
-                **{name: look.day(quantile(runs.finish, q)) for name, q in _TENTHS.items()},
-                "cost": None if cost is None else str(cost),
-                "added_cost": added,
-                "least": found.molds == least,
-            }
+            MoldsRow(
+                molds=found.molds,
+                chance=_share_in_time(runs, look.deadline),
+                p10=ends.p10,
+                p50=ends.p50,
+                p90=ends.p90,
+                cost=cost,
+                added_cost=None if cost is None or before is None else cost - before,
+                least=found.molds == least,
+            )
         )
-        before = cost
-    limit, relief = None, []
     if look.deadline is not None and least is None:
-        limit, relief = limits(look.case, look.choice)[0], help_rows(look, look.deadline)
-    return {
-        "confidence": confidence,
-        "molds": least,
-        "limit": limit,
-        "help": relief,
-        "rows": rows,
-    }
+        limit = limits(look.case, look.choice)[0]
+        return MoldsForChance(confidence, None, limit, help_rows(look, look.deadline), tuple(rows))
+    return MoldsForChance(confidence, least, None, (), tuple(rows))
 
 
 def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
@@ -411,7 +425,7 @@ def _mean_cost(case: Case, found: Found, runs: Runs) -> Decimal | None:
     return cost_of_plan(case, replace(usual, casts=min(usual.casts, within))).total
 
 
-def help_rows(look: Outlook, deadline: int) -> list[dict[str, Any]]:
+def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
     """Return what would raise the chance of the deadline, each alone, the most helpful first."""
     case, room = look.case, look.case.workshop
     best = max(look.counts, key=lambda m: look.futures.chance_of(m, deadline, look.effort.quick))
@@ -432,39 +446,36 @@ def help_rows(look: Outlook, deadline: int) -> list[dict[str, Any]]:
     rows = []
     for what, (chance, workshop, molds) in changed.items():
         futures = futures_of(case, chance=chance, room=workshop)
-        rows.append(
-            {
-                "what": what,
-                "chance": round(futures.chance_of(molds, deadline, look.effort.quick), 3),
-            }
-        )
-    return sorted(rows, key=lambda row: -row["chance"])
+        held = futures.chance_of(molds, deadline, look.effort.quick)
+        rows.append(HelpRow(what, round(held, 3)))
+    return tuple(sorted(rows, key=lambda row: -row.chance))
 
 
-def replacements(look: Outlook, runs: Runs) -> list[dict[str, Any]]:
+def replacements(look: Outlook, runs: Runs) -> tuple[Replacement, ...]:
     """Return when replacement molds must be poured, in how many of the runs, and what a session costs."""
     more = runs.molds - look.molds
     needed = more > 0
     if needed.mean() < _WORTH_TELLING:
-        return []
-    days = runs.last_pour[needed]
+        return ()
     edition = look.case.edition
     rate = look.case.studio.prices.labor_per_h
     usual = int(quantile(more[needed], 0.5))
     minutes = edition.setup_min + usual * edition.set_min
-    cost = None if rate is None else str(rounded(rate.times(minutes / 60).amount, rate.currency))
-    dates = {f"pour_{name}": look.day(quantile(days, q)) for name, q in _TENTHS.items()}
-    return [
-        {
-            "molds": usual,
-            **dates,
-            "chance_needed": round(float(needed.mean()), 3),
-            "session_cost": cost,
-        }
-    ]
+    days = look.range_of(runs.last_pour[needed])
+    one = Replacement(
+        molds=usual,
+        pour_p10=days.p10,
+        pour_p50=days.p50,
+        pour_p90=days.p90,
+        chance_needed=round(float(needed.mean()), 3),
+        session_cost=None
+        if rate is None
+        else rounded(rate.times(minutes / 60).amount, rate.currency),
+    )
+    return (one,)
 
 
-def safe_to_offer(look: Outlook, runs: Runs) -> dict[str, Any]:
+def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
     """Return how many numbered pieces may be promised by each date, and today for the date that counts."""
     confidence = look.case.brief.edition.confidence
     finished = look.futures.curves(look.molds, look.effort.row)[0]
@@ -476,16 +487,12 @@ def safe_to_offer(look: Outlook, runs: Runs) -> dict[str, Any]:
     last = int(min(quantile(runs.finish, confidence), len(by_day) - 1))
     at = last if look.deadline is None else min(look.deadline, len(by_day) - 1)
     steps = np.unique(np.linspace(look.case.edition.pour_from, max(last, at), 13).astype(int))
-    rows = [
-        {"date": look.day(int(d)), "pieces": int(by_day[look.futures.counted(int(d))])}
+    rows = tuple(
+        OfferBy(look.day(int(d)), int(by_day[look.futures.counted(int(d))]))
         for d in steps
         if by_day[look.futures.counted(int(d))] > 0
-    ]
-    return {
-        "confidence": confidence,
-        "by_date": rows,
-        "today": int(by_day[look.futures.counted(at)]),
-    }
+    )
+    return SafeToOffer(confidence, rows, today=int(by_day[look.futures.counted(at)]))
 
 
 def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
@@ -494,29 +501,28 @@ def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
     return np.asarray(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
 
 
-def casts_to_promise(look: Outlook) -> dict[str, Any]:
+def casts_to_promise(look: Outlook) -> CastsToPromise:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
     casts, over = casts_for(look.futures.chance, confidence, look.effort.row, look.futures.reach())
-    return {
-        "confidence": confidence,
-        "to_start": casts,
-        "conditioning": look.choice.chosen.conditioning,
-        "surplus_p50": max(int(quantile(over, 0.5)), 0),
-        "surplus_p90": max(int(quantile(over, 0.9)), 0),
-        "fate": look.case.brief.surplus.fate,
-    }
+    return CastsToPromise(
+        confidence=confidence,
+        to_start=casts,
+        conditioning=look.choice.chosen.conditioning,
+        surplus_p50=max(int(quantile(over, 0.5)), 0),
+        surplus_p90=max(int(quantile(over, 0.9)), 0),
+        fate=look.case.brief.surplus.fate,
+    )
 
 
-def fan(look: Outlook, finished: np.ndarray) -> list[dict[str, Any]]:
+def fan(look: Outlook, finished: np.ndarray) -> tuple[FanDay, ...]:
     """Return finished pieces by date at five levels of luck."""
-    levels = {"p10": 0.1, "p25": 0.25, "p50": 0.5, "p75": 0.75, "p90": 0.9}
     rows = []
     for day in _days(look, finished):
         counts = np.minimum(finished[:, look.futures.counted(day)], look.case.edition.need)
-        values = {name: int(quantile(counts, q)) for name, q in levels.items()}
-        rows.append({"date": look.day(day), **values})
-    return rows
+        levels = (int(quantile(counts, q)) for q in (0.1, 0.25, 0.5, 0.75, 0.9))
+        rows.append(FanDay(look.day(day), *levels))
+    return tuple(rows)
 
 
 def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
@@ -528,42 +534,42 @@ def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
     return [*range(look.case.edition.pour_from, int(end), step), int(end)]
 
 
-def molds_in_use(look: Outlook) -> list[dict[str, Any]]:
+def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
     """Return molds that can still be cast, by date, and how many are worn out by then."""
     _, live, worn = look.futures.curves(look.molds, look.effort.row)
     rows = []
     for day in _days(look, live):
         at = look.futures.counted(day)
-        values = {name: int(quantile(live[:, at], q)) for name, q in _TENTHS.items()}
-        rows.append({"date": look.day(day), **values, "worn_p50": int(quantile(worn[:, at], 0.5))})
-    return rows
+        low, middle, high = (int(quantile(live[:, at], q)) for q in (0.1, 0.5, 0.9))
+        rows.append(MoldsDay(look.day(day), low, middle, high, int(quantile(worn[:, at], 0.5))))
+    return tuple(rows)
 
 
-def risk_rows(look: Outlook) -> list[dict[str, Any]]:
+def risk_rows(look: Outlook) -> tuple[RiskRow, ...]:
     """Return what moves the mean finish most when it alone goes from its low to its high end."""
     risks = [risk for risk in RISKS if risk.matters(look.case)]
     own = look.futures.chance
     held = [own.holding(risk.parameter, q) for risk in risks for q in _ENDS]
     ends = ends_of(look.futures, held, look.molds, look.effort.quick)
     rows = [_risk_row(look, risk, ends[2 * at], ends[2 * at + 1]) for at, risk in enumerate(risks)]
-    return sorted(rows, key=lambda row: -row["days"])
+    return tuple(sorted(rows, key=lambda row: -row.days))
 
 
 _ENDS = (0.1, 0.9)
 
 
-def _risk_row(look: Outlook, risk: Risk, low: Runs, high: Runs) -> dict[str, Any]:
+def _risk_row(look: Outlook, risk: Risk, low: Runs, high: Runs) -> RiskRow:
     costs = [_mean_cost(look.case, look.choice.chosen, runs) for runs in (low, high)]
     means = [float(np.mean(np.minimum(runs.finish, 1e6))) for runs in (low, high)]
-    return {
-        "what": risk.what,
-        "field": risk.field,
-        "low": shown_at(risk, look.case, look.futures.chance, _ENDS[0]),
-        "high": shown_at(risk, look.case, look.futures.chance, _ENDS[1]),
-        "finish_low": look.day(quantile(low.finish, 0.5)),
-        "finish_high": look.day(quantile(high.finish, 0.5)),
-        "days": round(abs(means[1] - means[0]), 1),
-        "cost_low": None if costs[0] is None else str(costs[0]),
-        "cost_high": None if costs[1] is None else str(costs[1]),
-        "measure": risk.measure,
-    }
+    return RiskRow(
+        what=risk.what,
+        field=risk.field,
+        low=shown_at(risk, look.case, look.futures.chance, _ENDS[0]),
+        high=shown_at(risk, look.case, look.futures.chance, _ENDS[1]),
+        finish_low=look.day(quantile(low.finish, 0.5)),
+        finish_high=look.day(quantile(high.finish, 0.5)),
+        days=round(abs(means[1] - means[0]), 1),
+        cost_low=costs[0],
+        cost_high=costs[1],
+        measure=risk.measure,
+    )

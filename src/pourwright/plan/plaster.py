@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from pourwright.materials.drying.dryness import water_to_lose
 from pourwright.materials.plaster.mix import (
     batch_for_volume,
@@ -12,6 +10,15 @@ from pourwright.materials.plaster.mix import (
 )
 from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 from pourwright.plan.case import Case
+from pourwright.plan.plan import (
+    BatchPart,
+    MoldDrying,
+    MoldPart,
+    PerMold,
+    PlasterPlan,
+    PourBatch,
+    PourSession,
+)
 from pourwright.simulation.cost import bags_needed
 from pourwright.simulation.pours import Pour, PourList, pour_list, usable_l
 from pourwright.simulation.problem import DayNote
@@ -50,75 +57,75 @@ def times_of(case: Case) -> PourTimes:
 
 def plaster_section(
     case: Case, notes: list[DayNote], sessions: tuple[SessionCapacity, ...], pours: PourList
-) -> dict[str, Any]:
+) -> PlasterPlan:
     """Return the plaster part of the plan."""
     volume = sum(case.part_volumes_l)
     one = batch_for_volume(volume, case.plaster)
-    days = [note.day for note in notes if note.poured]
-    return {
-        "consistency": case.studio.plaster.consistency,
-        "wet_kg_per_l": round(float(wet_density(case.plaster)), 4),
-        "dry_kg_per_l": round(float(dry_density(case.plaster)), 4),
-        "parts": _parts(case),
-        "per_mold": {
-            "volume_l": round(volume, 4),
-            "plaster_kg": round(float(one.plaster_kg), 4),
-            "water_kg": round(float(one.water_kg), 4),
-        },
-        "batches": [_batch(pour) for pour in pours.pours],
-        "sessions": len(sessions),
-        "session_list": [
-            {"number": n, "date": case.day(day).isoformat(), "molds": s.sets, "batches": len(s.batching.batches)}
-            for n, (day, s) in enumerate(zip(days, sessions, strict=True), start=1)
-        ],
-        "batches_bound": pours.least_batches,
-        "proved": pours.proved,
-        "round_min": times_of(case).round_min,
-        "total_plaster_kg": pours.total_plaster_kg,
-        "total_water_kg": pours.total_water_kg,
-        "bags": bags_needed(pours.total_plaster_kg, case.studio.plaster.bag_kg),
-        "bag_kg": case.studio.plaster.bag_kg,
-        "scale_step_kg": case.studio.plaster.scale_step_kg,
-    }  # fmt: skip
+    days = [case.day(note.day) for note in notes if note.poured]
+    return PlasterPlan(
+        consistency=case.studio.plaster.consistency,
+        wet_kg_per_l=round(float(wet_density(case.plaster)), 4),
+        dry_kg_per_l=round(float(dry_density(case.plaster)), 4),
+        parts=_parts(case),
+        per_mold=PerMold(
+            volume_l=round(volume, 4),
+            plaster_kg=round(float(one.plaster_kg), 4),
+            water_kg=round(float(one.water_kg), 4),
+        ),
+        batches=tuple(_batch(pour) for pour in pours.pours),
+        sessions=len(sessions),
+        session_list=tuple(
+            PourSession(n, day, session.sets, len(session.batching.batches))
+            for n, (day, session) in enumerate(zip(days, sessions, strict=True), start=1)
+        ),
+        batches_bound=pours.least_batches,
+        proved=pours.proved,
+        round_min=times_of(case).round_min,
+        total_plaster_kg=pours.total_plaster_kg,
+        total_water_kg=pours.total_water_kg,
+        bags=bags_needed(pours.total_plaster_kg, case.studio.plaster.bag_kg),
+        bag_kg=case.studio.plaster.bag_kg,
+        scale_step_kg=case.studio.plaster.scale_step_kg,
+    )
 
 
-def _parts(case: Case) -> list[dict[str, Any]]:
+def _parts(case: Case) -> tuple[MoldPart, ...]:
     rows = []
     for part, volume in zip(case.brief.mold.parts, case.part_volumes_l, strict=True):
         batch = batch_for_volume(volume, case.plaster)
         rows.append(
-            {
-                "name": part.name,
-                "volume_l": round(volume, 4),
-                "told_as": part.told_as,
-                "plaster_kg": round(float(batch.plaster_kg), 4),
-                "water_kg": round(float(batch.water_kg), 4),
-                "masters": part.masters,
-            }
+            MoldPart(
+                name=part.name,
+                volume_l=round(volume, 4),
+                told_as=part.told_as,
+                plaster_kg=round(float(batch.plaster_kg), 4),
+                water_kg=round(float(batch.water_kg), 4),
+                masters=part.masters,
+            )
         )
-    return rows
+    return tuple(rows)
 
 
-def _batch(pour: Pour) -> dict[str, Any]:
-    return {
-        "session": pour.session,
-        "number": pour.number,
-        "parts": [{"mold": mold, "part": part} for mold, part in pour.parts],
-        "volume_l": round(pour.volume_l, 4),
-        "water_kg": pour.water_kg,
-        "plaster_kg": pour.plaster_kg,
-        "leftover_l": round(pour.leftover_l, 4),
-        "starts_min": pour.starts_min,
-    }
+def _batch(pour: Pour) -> PourBatch:
+    return PourBatch(
+        session=pour.session,
+        number=pour.number,
+        parts=tuple(BatchPart(mold, part) for mold, part in pour.parts),
+        volume_l=round(pour.volume_l, 4),
+        water_kg=pour.water_kg,
+        plaster_kg=pour.plaster_kg,
+        leftover_l=round(pour.leftover_l, 4),
+        starts_min=pour.starts_min,
+    )
 
 
-def drying_section(case: Case) -> dict[str, Any]:
+def drying_section(case: Case) -> MoldDrying:
     """Return what one mold must lose, and what it weighs strapped, wet and dry."""
     volume = sum(case.part_volumes_l)
-    return {
-        "water_to_lose_kg": round(float(water_to_lose(volume, case.plaster)), 3),
-        "days_low": case.studio.drying.days_low,
-        "days_high": case.studio.drying.days_high,
-        "wet_kg": round(float(wet_mass(volume, case.plaster)), 3),
-        "dry_kg": round(float(dry_mass(volume, case.plaster)), 3),
-    }
+    return MoldDrying(
+        water_to_lose_kg=round(float(water_to_lose(volume, case.plaster)), 3),
+        days_low=case.studio.drying.days_low,
+        days_high=case.studio.drying.days_high,
+        wet_kg=round(float(wet_mass(volume, case.plaster)), 3),
+        dry_kg=round(float(dry_mass(volume, case.plaster)), 3),
+    )

@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from types import MappingProxyType
 
 from pourwright.briefs.records import Brief, Origin, Preparation, Studio
+from pourwright.plan.plan import StandingLoad, StandingMold
 from pourwright.simulation.learning import (
     days_after,
     life_after,
@@ -22,25 +23,6 @@ from pourwright.simulation.problem import Already, LoadInside, OldMold
 
 OWN_CASTS_FOR_NUMBERS = 30
 """From so many of the studio's own on, a figure is called the studio's."""
-
-
-@dataclass(frozen=True, slots=True)
-class StandingMold:
-    """A whole mold in use: its label, casts given, the day it was poured, and whether it may be cast."""
-
-    label: str
-    casts: int
-    poured: date
-    dry: bool
-
-
-@dataclass(frozen=True, slots=True)
-class StandingLoad:
-    """A load of this edition that is in the kiln, and since when."""
-
-    firing: str
-    pieces: int
-    since: date
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,12 +15,8 @@ from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Doc, Things
 from pourwright.plan.case import route_of
-from pourwright.plan.standing import (
-    OwnRecord,
-    Standing,
-    StandingLoad,
-    StandingMold,
-)
+from pourwright.plan.plan import StandingLoad, StandingMold
+from pourwright.plan.standing import OwnRecord, Standing
 
 PROMISED = ("numbered", "proof")
 """Kinds of pieces that count toward the edition."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from pourwright.errors import StudioError
 from pourwright.materials.casting.minutes import (
     Minutes,
@@ -19,12 +17,21 @@ from pourwright.materials.casting.water import (
 from pourwright.materials.kiln.cones import cone_temperature
 from pourwright.materials.kiln.energy import energy_by_volume
 from pourwright.materials.ware.dimension_chain import (
-    Step,
     dimension_chain,
     lengths_along,
 )
 from pourwright.materials.ware.glaze import dry_glaze_kg, slurry_l
 from pourwright.plan.case import Case
+from pourwright.plan.plan import (
+    CastingPlan,
+    Dimensions,
+    FiringPlan,
+    GlazePlan,
+    KilnPlan,
+    NumbersPlan,
+    SizeStep,
+    Surplus,
+)
 from pourwright.simulation.problem import DayNote
 from pourwright.simulation.search import Found
 
@@ -44,25 +51,25 @@ def balance_of(case: Case) -> WaterBalance | None:
     return None
 
 
-def casting_section(case: Case, found: Found) -> dict[str, Any]:
+def casting_section(case: Case, found: Found) -> CastingPlan:
     """Return slip, water and minutes of one cast, and the slip of the edition."""
     casting, balance = case.brief.casting, balance_of(case)
     kept = None if balance is None else float(balance.kept_l)
     fill = casting.fill_l
     minutes = _minutes(case)
     casts = found.casts + found.conditioning
-    return {
-        "fill_l": fill,
-        "kept_l": _rounded(kept, 4),
-        "drained_l": None if kept is None or fill is None else round(max(fill - kept, 0.0), 4),
-        "water_to_mold_kg": None if balance is None else round(float(balance.water_to_mold_kg), 4),
-        "slip_for_edition_l": None if kept is None else round(kept * casts, 2),
-        "minutes": None if minutes.best is None else round(float(minutes.best), 1),
-        "minutes_low": round(float(minutes.low), 1),
-        "minutes_high": round(float(minutes.high), 1),
-        "wall_mm": casting.wall_mm,
-        "note": minutes.basis,
-    }
+    return CastingPlan(
+        fill_l=fill,
+        kept_l=None if kept is None else round(kept, 4),
+        drained_l=None if kept is None or fill is None else round(max(fill - kept, 0.0), 4),
+        water_to_mold_kg=None if balance is None else round(float(balance.water_to_mold_kg), 4),
+        slip_for_edition_l=None if kept is None else round(kept * casts, 2),
+        minutes=None if minutes.best is None else round(float(minutes.best), 1),
+        minutes_low=round(float(minutes.low), 1),
+        minutes_high=round(float(minutes.high), 1),
+        wall_mm=casting.wall_mm,
+        note=minutes.basis,
+    )
 
 
 def _minutes(case: Case) -> Minutes:
@@ -73,38 +80,33 @@ def _minutes(case: Case) -> Minutes:
     return minutes_from_one_test(wall, casting.test.wall_mm, casting.test.time_min)
 
 
-def _rounded(value: float | None, digits: int) -> float | None:
-    return None if value is None else round(value, digits)
-
-
-def kiln_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
+def kiln_section(case: Case, notes: list[DayNote]) -> KilnPlan:
     """Return each firing's cone, loads, pieces and energy."""
-    firings = [_firing(case, notes, firing.name) for firing in case.edition.firings]
+    firings = tuple(_firing(case, notes, firing.name) for firing in case.edition.firings)
     middles = [
-        (f["energy_kwh_low"] + f["energy_kwh_high"]) / 2
+        (f.energy_kwh_low + f.energy_kwh_high) / 2
         for f in firings
-        if f["energy_kwh_low"] is not None
+        if f.energy_kwh_low is not None and f.energy_kwh_high is not None
     ]
     whole = round(sum(middles), 1) if len(middles) == len(firings) else None
-    return {"firings": firings, "energy_kwh": whole}
+    return KilnPlan(firings, whole)
 
 
-def _firing(case: Case, notes: list[DayNote], name: str) -> dict[str, Any]:
+def _firing(case: Case, notes: list[DayNote], name: str) -> FiringPlan:
     counts = [n for note in notes for _, firing, n in note.loaded if firing == name]
     cone = getattr(case.brief.firing, f"{name}_cone")
-    temperature = _temperature(cone)
     energy = load_energy_kwh(case, name)
     low, high = (None, None) if energy is None else (round(e * len(counts), 1) for e in energy)
-    return {
-        "name": name,
-        "cone": cone,
-        "temperature_c": temperature,
-        "capacity": next(f.capacity for f in case.edition.firings if f.name == name),
-        "loads": len(counts),
-        "pieces": sum(counts),
-        "energy_kwh_low": low,
-        "energy_kwh_high": high,
-    }
+    return FiringPlan(
+        name=name,
+        cone=cone,
+        temperature_c=_temperature(cone),
+        capacity=next(f.capacity for f in case.edition.firings if f.name == name),
+        loads=len(counts),
+        pieces=sum(counts),
+        energy_kwh_low=low,
+        energy_kwh_high=high,
+    )
 
 
 def load_energy_kwh(case: Case, name: str) -> tuple[float, float] | None:
@@ -129,16 +131,16 @@ def _temperature(cone: str) -> float | None:
         return None
 
 
-def glaze_section(case: Case, kiln: dict[str, Any]) -> dict[str, Any]:
+def glaze_section(case: Case, kiln: KilnPlan) -> GlazePlan:
     """Return the dry glaze and the slurry for all pieces that are glazed."""
     glaze = case.brief.glaze
-    pieces = next(f["pieces"] for f in kiln["firings"] if f["name"] == "glaze")
+    pieces = next(f.pieces for f in kiln.firings if f.name == "glaze")
     if glaze.area_m2 is None or glaze.coat_g_per_m2 is None:
         note = (
             "Weigh a test piece dry before and after glazing: the gain over its glazed area is the coat. "
             "Write both as glaze.area and glaze.coat."
         )
-        return {"dry_kg": None, "slurry_l": None, "note": note}
+        return GlazePlan(None, None, note)
     dry = float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces)) if pieces else 0.0
     slurry = (
         None
@@ -150,22 +152,22 @@ def glaze_section(case: Case, kiln: dict[str, Any]) -> dict[str, Any]:
         if slurry is not None
         else "Weigh a liter of the slurry to know how much to mix (glaze.slurry)."
     )
-    return {"dry_kg": round(dry, 3), "slurry_l": slurry, "note": note}
+    return GlazePlan(round(dry, 3), slurry, note)
 
 
-def numbers_section(case: Case) -> dict[str, Any]:
+def numbers_section(case: Case) -> NumbersPlan:
     """Return the numbers and proofs that are promised."""
     pieces = case.edition.need - case.brief.edition.proofs
-    return {
-        "first": f"1/{pieces}",
-        "last": f"{pieces}/{pieces}",
-        "proofs": case.brief.edition.proofs,
-        "kind": case.brief.numbers.proof_kind,
-        "marked": case.brief.numbers.marked,
-    }
+    return NumbersPlan(
+        first=f"1/{pieces}",
+        last=f"{pieces}/{pieces}",
+        proofs=case.brief.edition.proofs,
+        kind=case.brief.numbers.proof_kind,
+        marked=case.brief.numbers.marked,
+    )
 
 
-def surplus_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
+def surplus_section(case: Case, notes: list[DayNote]) -> Surplus:
     """Return how many good pieces are expected beyond those promised."""
     finished = sum(sum(note.finished.values()) for note in notes)
     out = sum(
@@ -179,15 +181,15 @@ def surplus_section(case: Case, notes: list[DayNote]) -> dict[str, Any]:
         out + already.to_finish + already.finished,
         finished + already.finished,
     )
-    return {"expected": max(out, finished) - case.edition.need, "fate": case.brief.surplus.fate}
+    return Surplus(max(out, finished) - case.edition.need, case.brief.surplus.fate)
 
 
-def dimensions_section(case: Case) -> dict[str, Any]:
+def dimensions_section(case: Case) -> Dimensions:
     """Return the sizes from the original to the fired piece, or why there are none."""
     terms = case.brief.dimensions
     shrinkage = terms.shrinkage
     if shrinkage is None:
-        return {"given": False, "steps": [], "note": ""}
+        return Dimensions(given=False, steps=(), note="")
     steps = dimension_chain(
         dry=shrinkage.dry,
         fired=shrinkage.fired,
@@ -198,16 +200,12 @@ def dimensions_section(case: Case) -> dict[str, Any]:
     sizes = {name: getattr(terms, name) for name in ("height_mm", "width_mm", "depth_mm")}
     along = {name: lengths_along(mm, steps) for name, mm in sizes.items() if mm is not None}
     note = "" if along else "Write dimensions.height, width and depth of the original to see sizes."
-    rows = [
-        _step(steps, at, {name: float(mm[at]) for name, mm in along.items()})
-        for at in range(len(steps))
-    ]
-    return {"given": True, "steps": rows, "note": note}
-
-
-def _step(steps: tuple[Step, ...], at: int, sizes: dict[str, float]) -> dict[str, Any]:
-    return {
-        "name": steps[at].name,
-        "factor": round(float(steps[at].factor), 5),
-        **{name: round(mm, 2) for name, mm in sizes.items()},
-    }
+    rows = tuple(
+        SizeStep(
+            step.name,
+            round(float(step.factor), 5),
+            **{name: round(float(mm[at]), 2) for name, mm in along.items()},
+        )
+        for at, step in enumerate(steps)
+    )
+    return Dimensions(given=True, steps=rows, note=note)

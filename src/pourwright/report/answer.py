@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
+from pourwright.plan.plan import FromBook, Plan
 from pourwright.report.blocks import FactRow, Glance, Section, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.odds import percent, short_span
-from pourwright.report.saying import Plan, Say, count, day, listed
+from pourwright.report.saying import Say, count, day, listed
 
 LIMITS = {
     "molds": "the molds",
@@ -26,47 +27,47 @@ def answer_words(plan: Plan) -> Section:
     """Return the answer: molds, casts, finish, last safe pour, what limits, cost."""
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
-    first = (Text(_first_claims(plan)),) if plan["beside"] else ()
+    first = (Text(_first_claims(plan)),) if plan.beside else ()
     return Section("answer", "The answer", (glance, *first, Text(_honest(plan), "note")))
 
 
 def _first_claims(plan: Plan) -> str:
     """Return which editions have the first claim on the room, and until when."""
-    others = (f"{one['name']}, until {day(one['finish'])}" for one in plan["beside"])
+    others = (f"{one.name}, until {day(one.finish)}" for one in plan.beside)
     return f"Before it on kiln and hands: {'; '.join(others)}."
 
 
 def _tone(plan: Plan) -> Tone:
     """Return whether the date wished for is likely to hold."""
     tones: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late"}
-    return tones.get(plan["odds"]["word"], "open")
+    return tones.get(plan.odds.word, "open")
 
 
 def wanted(plan: Plan) -> str:
     """Return what the edition is: its pieces, and its proofs if it has any."""
-    edition = plan["edition"]
-    proofs = edition["proofs"]
-    pieces = count(edition["pieces"], "piece")
+    edition = plan.edition
+    proofs = edition.proofs
+    pieces = count(edition.pieces, "piece")
     return f"{pieces} and {count(proofs, 'proof')}" if proofs else pieces
 
 
 def _sentence(plan: Plan) -> str:
     """Return the answer as one sentence."""
-    answer = plan["answer"]
-    finish, deadline = answer["finish"], answer["deadline"]
+    answer = plan.answer
+    finish, deadline, word = answer.finish, answer.deadline, plan.odds.word
     done = f"{wanted(plan)} by {day(finish)}"
-    if deadline is None:
+    if deadline is None or word is None:
         return f"{done}."
-    apart = _early(finish, deadline) if answer["deadline_met"] else _late(finish, deadline)
-    return f"{done}, {apart}: {VERDICTS[plan['odds']['word']]}."
+    apart = _early(finish, deadline) if answer.deadline_met else _late(finish, deadline)
+    return f"{done}, {apart}: {VERDICTS[word]}."
 
 
-def _days(first: str, last: str) -> int:
+def _days(first: date, last: date) -> int:
     """Return the days from one date to another. [days]"""
-    return (date.fromisoformat(last) - date.fromisoformat(first)).days
+    return (last - first).days
 
 
-def _early(finish: str, deadline: str) -> str:
+def _early(finish: date, deadline: date) -> str:
     """Return how the finish lies before the date wished for."""
     days = _days(finish, deadline)
     return (
@@ -74,43 +75,41 @@ def _early(finish: str, deadline: str) -> str:
     )
 
 
-def _late(finish: str, deadline: str) -> str:
+def _late(finish: date, deadline: date) -> str:
     """Return how the finish lies after the date wished for."""
     return f"{count(_days(deadline, finish), 'day')} after your date"
 
 
 def _doing(plan: Plan) -> tuple[FactRow, ...]:
     """Return what is to be poured and cast, and when."""
-    answer = plan["answer"]
-    if "book" in plan:
-        return _doing_on(plan)
-    poured, at_once, thrown = answer["molds_poured"], answer["molds"], answer["conditioning_casts"]
+    answer = plan.answer
+    if plan.book is not None:
+        return _doing_on(plan, plan.book)
+    poured, at_once, thrown = answer.molds_poured, answer.molds, answer.conditioning_casts
     more = f" and {poured - at_once} more as they wear" if poured > at_once else ""
-    first = "" if answer["first_pour"] is None else f"the first on {day(answer['first_pour'])}"
-    need = plan["edition"]["pieces"] + plan["edition"]["proofs"]
+    first = "" if answer.first_pour is None else f"the first on {day(answer.first_pour)}"
+    need = plan.edition.pieces + plan.edition.proofs
     casts = f"for {need} good ones"
     if thrown:
         casts += f"; {thrown} more condition new molds"
     return (
         ("Molds to pour", str(poured), f"{at_once} at a time{more}; {first}".strip("; ")),
-        ("Casts to start", str(answer["casts"]), casts),
+        ("Casts to start", str(answer.casts), casts),
     )
 
 
-def _doing_on(plan: Plan) -> tuple[FactRow, ...]:
+def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
     """Return what is still to be poured and cast when the book says what is there."""
-    answer, there = plan["answer"], plan["book"]["molds"]
-    when = (
-        "none needed" if answer["first_pour"] is None else f"first on {day(answer['first_pour'])}"
-    )
-    thrown = answer["conditioning_casts"]
+    answer, there = plan.answer, book.molds
+    when = "none needed" if answer.first_pour is None else f"first on {day(answer.first_pour)}"
+    thrown = answer.conditioning_casts
     casts = f"beyond what is in work, so that {wanted(plan)} come out, losses counted"
     return (
-        ("Finished", f"{plan['book']['finished']} of {wanted(plan)}", "by the book"),
-        ("Molds at hand", str(len(there)), f"{answer['molds_poured']} more to pour, {when}"),
+        ("Finished", f"{book.finished} of {wanted(plan)}", "by the book"),
+        ("Molds at hand", str(len(there)), f"{answer.molds_poured} more to pour, {when}"),
         (
             "Casts to start",
-            str(answer["casts"]),
+            str(answer.casts),
             casts + (f"; {thrown} more to condition molds" if thrown else ""),
         ),
     )
@@ -118,53 +117,53 @@ def _doing_on(plan: Plan) -> tuple[FactRow, ...]:
 
 def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return finish, last safe pour, what limits, and cost."""
-    answer = plan["answer"]
-    rows = [("Finish", day(answer["finish"]), _finish_note(plan))]
-    if answer["last_safe_pour"] is not None:
-        rows.append(("Last safe pour", day(answer["last_safe_pour"]), _pour_note(plan)))
-    offer = plan["odds"]["safe_to_offer"]
-    when = "by your date" if answer["deadline"] else f"by {day(plan['odds']['finish']['p90'])}"
+    answer = plan.answer
+    rows = [("Finish", day(answer.finish), _finish_note(plan))]
+    if answer.last_safe_pour is not None:
+        rows.append(("Last safe pour", day(answer.last_safe_pour), _pour_note(plan)))
+    offer = plan.odds.safe_to_offer
+    when = "by your date" if answer.deadline else f"by {day(plan.odds.finish.p90)}"
     rows.append(
         (
             "Safe to promise",
-            count(offer["today"], "piece"),
-            f"{when}, at {percent(offer['confidence'])}",
+            count(offer.today, "piece"),
+            f"{when}, at {percent(offer.confidence)}",
         )
     )
-    limit = LIMITS.get(answer["limited_by"], answer["limited_by"])
+    limit = LIMITS.get(answer.limited_by, answer.limited_by)
     rows.append(("What limits", limit, _relief(plan)))
-    if "book" in plan:
-        spent = plan["cost"]["total"]
+    if plan.book is not None:
+        spent = plan.cost.total
         rows.append(("Still to be spent", say.money(spent), _unpriced(plan)))
         return tuple(rows)
-    rows.append(("Cost a piece", say.money(answer["cost_per_piece"]), _unpriced(plan)))
+    rows.append(("Cost a piece", say.money(answer.cost_per_piece), _unpriced(plan)))
     return tuple(rows)
 
 
 def _finish_note(plan: Plan) -> str:
     """Return the date wished for beside the finish."""
-    finish = plan["odds"]["finish"]
-    return f"eight of ten runs end {short_span(finish)}"
+    finish = plan.odds.finish
+    return f"eight of ten runs end {short_span(finish.p10, finish.p90)}"
 
 
 def _pour_note(plan: Plan) -> str:
     """Return what the last safe pour date is safe for."""
-    target = "your odds" if plan["answer"]["deadline"] else "this finish"
+    target = "your odds" if plan.answer.deadline else "this finish"
     return f"a last mold by then keeps {target}"
 
 
 def _relief(plan: Plan) -> str:
     """Return what would bring the finish forward most."""
-    gains = [r for r in plan["answer"]["relief"] if r["days_gained"] > 0]
-    gains.sort(key=lambda r: -r["days_gained"])
+    gains = [r for r in plan.answer.relief if r.days_gained > 0]
+    gains.sort(key=lambda r: -r.days_gained)
     if not gains:
         return "nothing small brings the finish forward"
-    return f"{gains[0]['what']} gains {count(gains[0]['days_gained'], 'day')}"
+    return f"{gains[0].what} gains {count(gains[0].days_gained, 'day')}"
 
 
 def _unpriced(plan: Plan) -> str:
     """Return what the cost leaves out."""
-    if not plan["cost"]["lines"]:
+    if not plan.cost.lines:
         return "prices belong in the studio file"
     missing = [what for what, _ in not_priced(plan)]
     return f"without {listed(missing, 'or')}" if missing else "everything is priced"
@@ -172,16 +171,16 @@ def _unpriced(plan: Plan) -> str:
 
 def not_priced(plan: Plan) -> list[tuple[str, str]]:
     """Return what the cost leaves out, each with the reason, which may be empty."""
-    found = (one.partition(": ") for one in plan["cost"]["not_priced"])
+    found = (one.partition(": ") for one in plan.cost.not_priced)
     return [(" ".join(reversed(what.split(", "))), why) for what, _, why in found]
 
 
 def _honest(plan: Plan) -> str:
     """Return how far the dates can be trusted."""
-    limits = plan["answer"]["best_found"]
+    limits = plan.answer.best_found
     proof = (
         "No plan can finish earlier with these numbers."
-        if limits["proved"]
+        if limits.proved
         else "It is the best plan found; a better one may exist."
     )
     return (

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from pourwright.plan.plan import Forecast, FromBook
 from pourwright.report.blocks import Align, Block, Facts, Section, Table, Text
 from pourwright.report.odds import short_span
-from pourwright.report.saying import Plan, count, day
+from pourwright.report.saying import count, day
 
 _FIELDS = {
     "losses.casting": "Lost in casting",
@@ -20,24 +19,21 @@ _FIELDS = {
 }
 
 
-def book_words(plan: Plan) -> Section:
+def book_words(book: FromBook) -> Section:
     """Return the new forecast beside the first, what is there, and what the studio has counted."""
-    book = plan["book"]
     blocks: list[Block] = [Text(_lead(book))]
-    if book["first_plan"] is not None:
-        blocks.append(_beside(book))
+    if book.first_plan is not None:
+        blocks.append(_beside(book, book.first_plan))
     blocks.append(Facts(_facts(book)))
-    if book["molds"]:
+    if book.molds:
         blocks.append(_molds(book))
-    blocks.append(
-        _own(book) if book["own"] else Text("Nothing counted yet stands behind the plan.")
-    )
+    blocks.append(_own(book) if book.own else Text("Nothing counted yet stands behind the plan."))
     return Section("book", "From the book", tuple(blocks))
 
 
-def _lead(book: dict[str, Any]) -> str:
-    later = book["days_later"]
-    now = f"The plan goes on from the book, {count(book['entries'], 'entry', 'entries')}"
+def _lead(book: FromBook) -> str:
+    later = book.days_later
+    now = f"The plan goes on from the book, {count(book.entries, 'entry', 'entries')}"
     if later is None:
         return f"{now}. The brief that was planned first is not in it, so there is nothing to compare with."
     if not later:
@@ -46,59 +42,56 @@ def _lead(book: dict[str, Any]) -> str:
     return f"{now}, and ends {count(abs(later), 'day')} {how} than the first plan said."
 
 
-def _beside(book: dict[str, Any]) -> Table:
+def _beside(book: FromBook, first: Forecast) -> Table:
     columns: tuple[tuple[str, Align], ...] = (
         ("Plan", "left"), ("Finish", "left"), ("Eight of ten runs end", "left"), ("Your date", "left"),
     )  # fmt: skip
     rows = tuple(
         (
-            f"{name}, {day(one['as_of'], weekday=False)}",
-            day(one["finish"], weekday=False),
-            short_span(one),
-            one["word"] or "none given",
+            f"{name}, {day(one.as_of, weekday=False)}",
+            day(one.finish, weekday=False),
+            short_span(one.p10, one.p90),
+            one.word or "none given",
         )
-        for name, one in (("First", book["first_plan"]), ("Now", book["now"]))
+        for name, one in (("First", first), ("Now", book.now))
     )
     return Table(
         caption="The first plan and the new one", columns=columns, rows=rows, narrow="cards"
     )
 
 
-def _facts(book: dict[str, Any]) -> tuple[tuple[str, str, str], ...]:
-    rows = [("Finished", str(book["finished"]), "inspected and good")]
-    rows += [(one["stage"].capitalize(), str(one["count"]), "") for one in book["stages"]]
-    if (load := book["load"]) is not None:
-        since = f"since {day(load['since'])}"
-        rows.append((f"In the kiln, {load['firing']}", str(load["pieces"]), since))
-    rows.append(("Still to be cast for", str(book["wanted"]), "wanted beyond all of these"))
+def _facts(book: FromBook) -> tuple[tuple[str, str, str], ...]:
+    rows = [("Finished", str(book.finished), "inspected and good")]
+    rows += [(one.stage.capitalize(), str(one.count), "") for one in book.stages]
+    if (load := book.load) is not None:
+        since = f"since {day(load.since)}"
+        rows.append((f"In the kiln, {load.firing}", str(load.pieces), since))
+    rows.append(("Still to be cast for", str(book.wanted), "wanted beyond all of these"))
     return tuple(rows)
 
 
-def _molds(book: dict[str, Any]) -> Table:
+def _molds(book: FromBook) -> Table:
     return Table(
         caption="Molds in use",
         columns=(("Mold", "left"), ("Casts given", "right"), ("Poured", "left"), ("Dry", "left")),
         rows=tuple(
             (
-                m["label"],
-                str(m["casts"]),
-                day(m["poured"], weekday=False),
-                "yes" if m["dry"] else "not yet",
+                m.label,
+                str(m.casts),
+                day(m.poured, weekday=False),
+                "yes" if m.dry else "not yet",
             )
-            for m in book["molds"]
+            for m in book.molds
         ),
         narrow="fit",
     )
 
 
-def _own(book: dict[str, Any]) -> Table:
+def _own(book: FromBook) -> Table:
     return Table(
         caption="What the studio has counted itself",
         columns=(("Figure", "left"), ("Now", "left"), ("From", "left")),
-        rows=tuple(
-            (_FIELDS.get(one["field"], one["field"]), one["value"], one["source"])
-            for one in book["own"]
-        ),
+        rows=tuple((_FIELDS.get(one.field, one.field), one.value, one.source) for one in book.own),
         note="A count replaces the brief's figure little by little; from thirty on it is called the studio's own.",
         narrow="cards",
     )

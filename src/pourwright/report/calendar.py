@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
-from typing import Any
 
+from pourwright.plan.plan import Doing, Plan, PlanDay, Stage
 from pourwright.report.blocks import (
     Block,
     FactRow,
@@ -18,14 +18,7 @@ from pourwright.report.blocks import (
     Weeks,
 )
 from pourwright.report.plan_charts import plan_figures
-from pourwright.report.saying import (
-    Plan,
-    count,
-    day,
-    day_in_week,
-    listed,
-    sentence,
-)
+from pourwright.report.saying import count, day, day_in_week, listed, sentence
 
 DOING = {
     "original": "work on the original",
@@ -52,8 +45,7 @@ WAITING = "nothing for hands; drying and kiln go on"
 def stages_words(plan: Plan) -> Section:
     """Return the stages with their first and last day."""
     rows = tuple(
-        (_stage(s), day(s["starts"], weekday=False), day(s["ends"], weekday=False))
-        for s in plan["stages"]
+        (_stage(s), day(s.starts, weekday=False), day(s.ends, weekday=False)) for s in plan.stages
     )
     table = Table(
         caption="Stages, first and last day",
@@ -70,20 +62,20 @@ def stages_words(plan: Plan) -> Section:
     return Section("stages", "Stages", blocks)
 
 
-def _stage(stage: dict[str, Any]) -> str:
+def _stage(stage: Stage) -> str:
     """Return the name of a stage, and its note when it has one."""
-    name = sentence(stage["name"])[:-1]
-    return f"{name} ({stage['note']})" if stage["note"] else name
+    name = sentence(stage.name)[:-1]
+    return f"{name} ({stage.note})" if stage.note else name
 
 
 def _makes_masters(plan: Plan) -> bool:
     """Return whether masters are still to be made."""
-    return any(stage["name"] == "masters" for stage in plan["stages"])
+    return any(stage.name == "masters" for stage in plan.stages)
 
 
 def calendar_words(plan: Plan) -> Section:
     """Return the calendar, week by week, closed days without a reason left out."""
-    weeks = tuple(_weeks(plan["calendar"], plan["answer"]["casts"]))
+    weeks = tuple(_weeks(plan.calendar, plan.answer.casts))
     text = Text(
         "Hours are hands-on time. Days alike stand in one line; days without hands' work are "
         "left out. Drying and the kiln go on by themselves."
@@ -106,7 +98,7 @@ class _Day:
     cast: int
 
 
-def _weeks(days: list[dict[str, Any]], casts: int) -> Iterable[Week]:
+def _weeks(days: tuple[PlanDay, ...], casts: int) -> Iterable[Week]:
     """Yield the weeks, with weeks of one pattern that follow each other as one."""
     said = (_said(entry) for entry in days)
     by_week = [list(w) for _, w in groupby(said, key=lambda d: _monday(d.when))]
@@ -124,38 +116,37 @@ def _monday(when: date) -> date:
     return when - timedelta(days=when.weekday())
 
 
-def _said(entry: dict[str, Any]) -> _Day:
+def _said(entry: PlanDay) -> _Day:
     """Return one day of the plan in words."""
-    doing = "; ".join(_phrase(one) for one in entry["doing"])
-    if not doing and entry["open"]:
+    doing = "; ".join(_phrase(one) for one in entry.doing)
+    if not doing and entry.open:
         doing = WAITING
-    if not entry["open"] and entry.get("why"):
-        doing = "; ".join(filter(None, (f"closed: {entry['why']}", doing)))
-    cast = sum(one["count"] for one in entry["doing"] if one["stage"] == "cast")
-    return _Day(date.fromisoformat(entry["date"]), doing, entry["used_min"], cast)
+    if not entry.open and entry.why:
+        doing = "; ".join(filter(None, (f"closed: {entry.why}", doing)))
+    cast = sum(one.count for one in entry.doing if one.stage == "cast")
+    return _Day(entry.date, doing, entry.used_min, cast)
 
 
-def _phrase(one: dict[str, Any]) -> str:
+def _phrase(one: Doing) -> str:
     """Return one thing done on a day."""
-    stage, n = one["stage"], one["count"]
+    stage, n = one.stage, one.count
     kiln, _, firing = stage.partition(" ")
     firing = FIRINGS.get(firing, f"{firing} firing")
     if kiln == "load":
         return f"load the {firing}: {count(n, 'piece')}"
     if kiln == "unload":
         return (
-            f"unload the {firing}: {n} of {one['of']} good"
-            if "of" in one
+            f"unload the {firing}: {n} of {one.of} good"
+            if one.of is not None
             else f"unload the {firing}"
         )
     return DOING.get(stage, f"{stage} {{n}}").format(n=n, molds=_poured(one))
 
 
-def _poured(one: dict[str, Any]) -> str:
+def _poured(one: Doing) -> str:
     """Return the molds poured, by their labels when the plan has them."""
-    names = [str(name) for name in one.get("molds", ())]
-    number = count(one["count"], "mold")
-    return f"{number}, {listed(names)}" if names else number
+    number = count(one.count, "mold")
+    return f"{number}, {listed(one.molds)}" if one.molds else number
 
 
 def _pattern(week: list[_Day]) -> tuple[tuple[int, str], ...]:
@@ -167,10 +158,10 @@ def _title(run: list[list[_Day]]) -> str:
     """Return the title of a week, or of several alike."""
     first, last = _monday(run[0][0].when), _monday(run[-1][0].when)
     if first == last:
-        return f"Week of {day(first.isoformat(), weekday=False)}"
+        return f"Week of {day(first, weekday=False)}"
     return (
-        f"{len(run)} weeks alike, {day(first.isoformat(), weekday=False)} "
-        f"to {day((last + timedelta(days=6)).isoformat(), weekday=False)}"
+        f"{len(run)} weeks alike, {day(first, weekday=False)} "
+        f"to {day(last + timedelta(days=6), weekday=False)}"
     )
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from pourwright.plan.plan import CastingPlan, Plan, SizeStep
 from pourwright.report.blocks import (
     Align,
     Block,
@@ -14,7 +13,7 @@ from pourwright.report.blocks import (
     Table,
     Text,
 )
-from pourwright.report.saying import Plan, Say, sentence
+from pourwright.report.saying import Say, sentence
 
 TEST_BAR = (
     "Cast at least ten bars about 19 mm thick and 127 mm long, fed so that they stay solid.",
@@ -28,14 +27,14 @@ TEST_BAR = (
 
 def casting_words(plan: Plan) -> Section:
     """Return slip to fill, kept and drained, and the minutes or the test that settles them."""
-    say, casting = Say.of(plan), plan["casting"]
+    say, casting = Say.of(plan), plan.casting
     rows = _slip(casting, say)
     blocks: list[Block] = [Facts(rows)] if rows else []
     if not rows:
         blocks.append(Text("How much slip a mold takes is not known. " + FILL_TEST))
     blocks.append(Text(_minutes(casting, say)))
-    if casting["note"]:
-        blocks.append(Text(sentence(casting["note"]).replace("mm2", "mm²"), "note"))
+    if casting.note:
+        blocks.append(Text(sentence(casting.note).replace("mm2", "mm²"), "note"))
     return Section("casting", "Casting", tuple(blocks))
 
 
@@ -48,21 +47,21 @@ FILL_TEST = (
 )
 
 
-def _slip(casting: dict[str, Any], say: Say) -> tuple[FactRow, ...]:
+def _slip(casting: CastingPlan, say: Say) -> tuple[FactRow, ...]:
     """Return the lines about slip that are known."""
     lines = (
-        ("To fill a mold", casting["fill_l"], "volume", "with the spare"),
-        ("Kept by the cast", casting["kept_l"], "volume", "slip that turns into wall"),
-        ("Drained back", casting["drained_l"], "volume", "to the tank"),
+        ("To fill a mold", casting.fill_l, "volume", "with the spare"),
+        ("Kept by the cast", casting.kept_l, "volume", "slip that turns into wall"),
+        ("Drained back", casting.drained_l, "volume", "to the tank"),
         (
             "Water to the mold",
-            casting["water_to_mold_kg"],
+            casting.water_to_mold_kg,
             "mass",
             "each cast; it must dry out again",
         ),
         (
             "Slip for the edition",
-            casting["slip_for_edition_l"],
+            casting.slip_for_edition_l,
             "volume",
             "all casts, losses included",
         ),
@@ -74,14 +73,14 @@ def _slip(casting: dict[str, Any], say: Say) -> tuple[FactRow, ...]:
     )
 
 
-def _minutes(casting: dict[str, Any], say: Say) -> str:
+def _minutes(casting: CastingPlan, say: Say) -> str:
     """Return the casting time, or why there is none."""
-    low, high = casting["minutes_low"], casting["minutes_high"]
+    low, high = casting.minutes_low, casting.minutes_high
     span = "" if low is None else f" from {low:.2g} to {high:.2g} minutes"
-    wall = casting["wall_mm"]
+    wall = casting.wall_mm
     of_wall = "" if wall is None else f" for a wall of {say.quantity(wall, 'length')}"
-    if casting["minutes"] is not None:
-        return f"By your test cast: about {casting['minutes']:.2g} minutes{of_wall},{span} as the mold takes up water."
+    if casting.minutes is not None:
+        return f"By your test cast: about {casting.minutes:.2g} minutes{of_wall},{span} as the mold takes up water."
     return (
         f"No casting time is given, because it is the slip's and the mold's own: published slips "
         f"take{span}{of_wall or ' for a wall of 5 mm'}. One test cast settles this: pour off after ten "
@@ -91,10 +90,10 @@ def _minutes(casting: dict[str, Any], say: Say) -> str:
 
 def dimensions_words(plan: Plan) -> Section:
     """Return the sizes from original to fired piece, or how to find the shrinkage."""
-    say, dimensions = Say.of(plan), plan["dimensions"]
+    say, dimensions = Say.of(plan), plan.dimensions
     blocks: list[Block]
-    if dimensions["given"]:
-        blocks = [_chain(dimensions["steps"], say)]
+    if dimensions.given:
+        blocks = [_chain(dimensions.steps, say)]
     else:
         blocks = [
             Text(
@@ -103,25 +102,30 @@ def dimensions_words(plan: Plan) -> Section:
             ),
             Steps(TEST_BAR),
         ]
-    if dimensions["note"]:
-        blocks.append(Text(sentence(dimensions["note"]), "note"))
+    if dimensions.note:
+        blocks.append(Text(sentence(dimensions.note), "note"))
     return Section("dimensions", "Dimensions", tuple(blocks))
 
 
-def _chain(steps: list[dict[str, Any]], say: Say) -> Table:
+def _chain(steps: tuple[SizeStep, ...], say: Say) -> Table:
     """Return one row for each step from the original to the fired piece."""
-    measures = [key for key in ("height_mm", "width_mm", "depth_mm") if key in steps[0]]
+    measures = {
+        "Height": [step.height_mm for step in steps],
+        "Width": [step.width_mm for step in steps],
+        "Depth": [step.depth_mm for step in steps],
+    }
+    given = {title: mm for title, mm in measures.items() if mm[0] is not None}
     titles: list[tuple[str, Align]] = [("Step", "left"), ("Times", "right")]
-    titles += [(key.removesuffix("_mm").capitalize(), "right") for key in measures]
+    titles += [(title, "right") for title in given]
     return Table(
         caption="One size through the work",
         columns=tuple(titles),
         rows=tuple(
             (
-                step["name"],
-                f"{step['factor']:.4f}",
-                *(say.quantity(step[key], "length", TENTH_MM) for key in measures),
+                step.name,
+                f"{step.factor:.4f}",
+                *(say.quantity(mm[at], "length", TENTH_MM) for mm in given.values()),
             )
-            for step in steps
+            for at, step in enumerate(steps)
         ),
     )

@@ -1,23 +1,27 @@
-"""A plan's tables as charts take them: days instead of texts, stages and molds with their spells."""
+"""A plan's tables as charts take them: stages and molds with their spells."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import groupby
-from typing import Any
+from itertools import groupby, islice
+from typing import Any, TypeVar
 
+from msgspec.structs import asdict
+
+from pourwright.plan.plan import Doing, MoldsRow, Plan, Record, RiskRow, Stage
 from pourwright.report.charts.records import (
     Days,
     Deadline,
     Finish,
     Kind,
     MoldLife,
-    Stage,
 )
-from pourwright.report.saying import Plan, sentence
+from pourwright.report.charts.records import Stage as StageRow
+from pourwright.report.saying import sentence
 
+Row = TypeVar("Row")
 PREPARING = frozenset({"original", "block mold", "test casts", "approval", "masters"})
 MOST_MOLDS = 14
 """More molds than this are shown by the day they were poured."""
@@ -26,65 +30,63 @@ CLOSED_DAYS = 5
 MOST_RISKS = 6
 
 
-def with_days(rows: Iterable[dict[str, Any]], *fields: str) -> list[dict[str, Any]]:
-    """Return rows with the ISO dates of some fields as days."""
-    return [
-        {k: date.fromisoformat(v) if k in fields else v for k, v in row.items()} for row in rows
-    ]
+def chart_rows(rows: Iterable[Record]) -> list[dict[str, Any]]:
+    """Return records as the rows of a Vega-Lite table."""
+    return [asdict(row) for row in rows]
 
 
 def deadline_of(plan: Plan) -> Deadline | None:
     """Return the date wished for, if there is one."""
-    day = plan["answer"]["deadline"]
-    return None if day is None else Deadline(date.fromisoformat(day))
-
-
-def finish_days(plan: Plan) -> dict[str, date]:
-    """Return the days by which 10, 50 and 90 of a hundred runs are finished."""
-    return {name: date.fromisoformat(day) for name, day in plan["odds"]["finish"].items()}
+    day = plan.answer.deadline
+    return None if day is None else Deadline(day)
 
 
 def finish_of(plan: Plan) -> Finish:
     """Return the expected finish and the range of eight runs in ten."""
-    days = finish_days(plan)
-    return Finish(date.fromisoformat(plan["answer"]["finish"]), (days["p10"], days["p90"]))
+    ends = plan.odds.finish
+    return Finish(plan.answer.finish, (ends.p10, ends.p90))
+
+
+def mold_word(plan: Plan, row: MoldsRow) -> str:
+    """Return what marks the plan's own number of molds, and the fewest that do."""
+    if row.molds == plan.answer.molds:
+        return "this plan"
+    return "fewest" if row.least else ""
 
 
 def mold_rows(plan: Plan) -> list[dict[str, Any]]:
-    """Return the table of molds, the plan's own row and the fewest that do marked by a word."""
-    rows = with_days(plan["odds"]["molds_for_chance"]["rows"], "p10", "p50", "p90")
-    for row in rows:
-        own = row["molds"] == plan["answer"]["molds"]
-        row["word"] = "this plan" if own else "fewest" if row["least"] else ""
-    return rows
+    """Return the table of molds, each with the word that marks it."""
+    return [
+        {**asdict(row), "word": mold_word(plan, row)} for row in plan.odds.molds_for_chance.rows
+    ]
 
 
-def risk_rows(plan: Plan) -> list[dict[str, Any]]:
+def moving_risks(plan: Plan) -> tuple[RiskRow, ...]:
     """Return the inputs that move the middle finish by a day or more, the most first."""
-    rows = with_days(plan["odds"]["risks"], "finish_low", "finish_high")
-    return [row for row in rows if row["finish_low"] != row["finish_high"]][:MOST_RISKS]
+    moving = (row for row in plan.odds.risks if row.finish_low != row.finish_high)
+    return tuple(islice(moving, MOST_RISKS))
 
 
 def pour_days(plan: Plan) -> list[date]:
     """Return the days on which molds are poured."""
-    return [date.fromisoformat(one["date"]) for one in plan["plaster"]["session_list"]]
+    return [one.date for one in plan.plaster.session_list]
 
 
-def stage_rows(plan: Plan) -> list[Stage]:
+def stage_rows(plan: Plan) -> list[StageRow]:
     """Return the stages; a firing has a spell for each of its kiln loads."""
-    firings = {firing["name"] for firing in plan["kiln"]["firings"]}
-    return [_stage(plan, stage, firings) for stage in plan["stages"]]
+    firings = {firing.name for firing in plan.kiln.firings}
+    return [_stage_row(plan, stage, firings) for stage in plan.stages]
 
 
-def _stage(plan: Plan, stage: dict[str, Any], firings: set[str]) -> Stage:
+def _stage_row(plan: Plan, stage: Stage, firings: set[str]) -> StageRow:
     """Return one stage as a chart takes it."""
-    name = stage["name"]
-    whole = (date.fromisoformat(stage["starts"]), date.fromisoformat(stage["ends"]))
+    name = stage.name
+    whole = (stage.starts, stage.ends)
     firing = name.removesuffix(" firing")
     if firing in firings:
-        return Stage(sentence(name)[:-1], "fire", _loads(plan, firing) or (whole,))
+        return StageRow(sentence(name)[:-1], "fire", _loads(plan, firing) or (whole,))
     kind: Kind = "prepare" if name in PREPARING else "dry" if "drying" in name else "hands"
-    return Stage(sentence(name)[:-1], kind, (whole,))
+    return StageRow(sentence(name)[:-1], kind, (whole,))
 
 
 def _loads(plan: Plan, firing: str) -> tuple[Days, ...]:
@@ -94,12 +96,12 @@ def _loads(plan: Plan, firing: str) -> tuple[Days, ...]:
     return tuple(zip(loaded, taken, strict=False))
 
 
-def _done(plan: Plan, stage: str) -> Iterator[tuple[date, dict[str, Any]]]:
+def _done(plan: Plan, stage: str) -> Iterator[tuple[date, Doing]]:
     """Yield the days on which something is done, and what of it."""
-    for entry in plan["calendar"]:
-        for one in entry["doing"]:
-            if one["stage"] == stage:
-                yield date.fromisoformat(entry["date"]), one
+    for entry in plan.calendar:
+        for one in entry.doing:
+            if one.stage == stage:
+                yield entry.date, one
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,30 +119,24 @@ def mold_uses(plan: Plan) -> list[MoldUse]:
     casts: dict[str, list[date]] = {}
     for stage in ("conditioning", "cast"):
         for day, one in _done(plan, stage):
-            for label in one.get("molds", ()):
+            for label in one.molds:
                 casts.setdefault(label, []).append(day)
     there = [
-        MoldUse(
-            one["label"],
-            date.fromisoformat(one["poured"]),
-            tuple(sorted(casts.get(one["label"], ()))),
-            one["casts"],
-        )
-        for one in plan.get("book", {}).get("molds", ())
+        MoldUse(one.label, one.poured, tuple(sorted(casts.get(one.label, ()))), one.casts)
+        for one in (plan.book.molds if plan.book else ())
     ]
     return there + [
         MoldUse(label, day, tuple(sorted(casts.get(label, ()))))
         for day, one in _done(plan, "pour")
-        for label in one.get("molds", ())
+        for label in one.molds
     ]
 
 
 def life_of(plan: Plan) -> int:
     """Return the casts a mold of the plan is counted to last."""
-    rows = plan["molds"]
-    own = next((row for row in rows if row["chosen"]), rows[0])
-    life: int = own["life"]
-    return life
+    rows = plan.molds
+    own = next((row for row in rows if row.chosen), rows[0])
+    return own.life
 
 
 def mold_lives(plan: Plan) -> list[MoldLife]:
@@ -164,14 +160,14 @@ def _life(uses: Sequence[MoldUse], life: int) -> MoldLife:
 def closed_spells(plan: Plan) -> list[Days]:
     """Return the spells of days on which the studio is closed, those of a weekend left out."""
     spells = []
-    for is_open, group in groupby(plan["calendar"], key=lambda entry: entry["open"]):
-        days = [date.fromisoformat(entry["date"]) for entry in group]
+    for is_open, group in groupby(plan.calendar, key=lambda entry: entry.open):
+        days = [entry.date for entry in group]
         if not is_open and len(days) >= CLOSED_DAYS:
             spells.append((days[0], days[-1]))
     return spells
 
 
-def thinned(rows: Sequence[dict[str, Any]], most: int) -> list[dict[str, Any]]:
+def thinned(rows: Sequence[Row], most: int) -> list[Row]:
     """Return at most so many rows, evenly apart, the first and the last among them."""
     if len(rows) <= most:
         return list(rows)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import tempfile
 from collections.abc import Mapping
@@ -10,16 +9,11 @@ from contextlib import suppress
 from pathlib import Path
 
 from pourwright.errors import NotDoable
+from pourwright.plan.plan import Plan, plan_json
 from pourwright.report.ics import plan_ics
 from pourwright.report.page import page_html
 from pourwright.report.plan_charts import with_drawings
-from pourwright.report.saying import Plan
 from pourwright.report.sections import plan_sections, plan_sheet
-
-
-def plan_json(plan: Plan) -> str:
-    """Return a plan as the text of ``plan.json``, the same for the same plan."""
-    return json.dumps(plan, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
 def plan_page(plan: Plan) -> str:
@@ -32,8 +26,8 @@ def save_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
 
     Parameters
     ----------
-    plan : mapping
-        A plan as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
     folder : Path
         Where to write.
 

@@ -12,7 +12,8 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from pourwright.report.saying import Plan, count, day, listed
+from pourwright.plan.plan import Plan
+from pourwright.report.saying import count, day, listed
 
 MAKER = "-//Pourwright//Edition plan 1//EN"
 HOST = "pourwright.invalid"
@@ -35,8 +36,8 @@ def plan_ics(plan: Plan, zone: str = "UTC") -> str:
 
     Parameters
     ----------
-    plan : mapping
-        A plan as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
     zone : str
         IANA name of the studio's time zone. Milestones are whole days and mean
         the same everywhere; the zone only tells when the plan's own day began.
@@ -60,7 +61,7 @@ def plan_ics(plan: Plan, zone: str = "UTC") -> str:
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     # RFC 7986; the library does not know that it is text, which is to be escaped
-    calendar["name"] = vText(f"{plan['edition']['name']}, edition plan")
+    calendar["name"] = vText(f"{plan.edition.name}, edition plan")
     for milestone in milestones(plan):
         calendar.add_component(_event(plan, milestone, zone))
     text: str = calendar.to_ical().decode("utf-8")
@@ -71,17 +72,17 @@ def _event(plan: Plan, milestone: Milestone, zone: str) -> Any:
     """Return a milestone as an entry of a calendar."""
     from icalendar import Event
 
-    as_of = date.fromisoformat(plan["as_of"])
+    as_of = plan.as_of
     began = datetime(as_of.year, as_of.month, as_of.day, tzinfo=ZoneInfo(zone)).astimezone(UTC)
     event = Event()
-    event.add("uid", f"{plan['edition']['id']}.{milestone.key}@{HOST}")
+    event.add("uid", f"{plan.edition.id}.{milestone.key}@{HOST}")
     event.add("dtstamp", began)
     event.add("last-modified", began)
     event.add("sequence", max((as_of - NUMBERED_FROM).days, 0))
     event.add("dtstart", milestone.day)
     event.add("dtend", milestone.day + timedelta(days=1))  # RFC 5545: the end is not taken in
-    event.add("summary", f"{plan['edition']['name']}: {milestone.words}")
-    planned = f"Planned on {day(plan['as_of'])}; a forecast, not a promise."
+    event.add("summary", f"{plan.edition.name}: {milestone.words}")
+    planned = f"Planned on {day(as_of)}; a forecast, not a promise."
     event.add("description", f"{milestone.about} {planned}".strip())
     event.add("transp", "TRANSPARENT")
     return event
@@ -92,8 +93,8 @@ def milestones(plan: Plan) -> tuple[Milestone, ...]:
 
     Parameters
     ----------
-    plan : mapping
-        A plan as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
 
     Returns
     -------
@@ -107,71 +108,66 @@ def milestones(plan: Plan) -> tuple[Milestone, ...]:
 
 def _pours(plan: Plan) -> Iterator[Milestone]:
     """Yield every pouring session, with its cautions, and the last safe pour."""
-    sessions = plan["plaster"]["session_list"]
-    care = " ".join(c["text"] for c in plan["cautions"] if c["step"] == "pour-list")
+    sessions = plan.plaster.session_list
+    care = " ".join(c.text for c in plan.cautions if c.step == "pour-list")
     for number, one in enumerate(sessions, start=1):
-        what = f"pour {count(one['molds'], 'mold')}"
-        about = f"Session {number} of {len(sessions)}, {count(one['batches'], 'batch', 'batches')}."
-        yield _at(
+        what = f"pour {count(one.molds, 'mold')}"
+        about = f"Session {number} of {len(sessions)}, {count(one.batches, 'batch', 'batches')}."
+        yield Milestone(
             f"pour-{number}",
-            one["date"],
-            f"first pour, {count(one['molds'], 'mold')}" if number == 1 else what,
-            f"{about} {care}",
+            one.date,
+            f"first pour, {count(one.molds, 'mold')}" if number == 1 else what,
+            f"{about} {care}".strip(),
         )
-    last = plan["answer"]["last_safe_pour"]
+    last = plan.answer.last_safe_pour
     if last is not None:
-        yield _at(
+        yield Milestone(
             "last-safe-pour", last, "last safe pour", "A mold poured later does not help your date."
         )
 
 
 def _casting(plan: Plan) -> Iterator[Milestone]:
     """Yield when all molds are dry and when the first cast that counts is made."""
-    drying = next((s for s in plan["stages"] if s["name"] == "mold drying"), None)
+    drying = next((s for s in plan.stages if s.name == "mold drying"), None)
     if drying is not None:
-        about = f"Expected: {drying['note']}. " if drying["note"] else ""
-        yield _at(
+        about = f"Expected: {drying.note}. " if drying.note else ""
+        yield Milestone(
             "molds-dry",
-            drying["ends"],
+            drying.ends,
             "molds dry",
             f"{about}A mold is dry when two weighings a day apart agree.",
         )
-    if plan["answer"]["first_cast"] is not None and "book" not in plan:
-        yield _at("first-cast", plan["answer"]["first_cast"], "first cast")
+    if plan.answer.first_cast is not None and plan.book is None:
+        yield Milestone("first-cast", plan.answer.first_cast, "first cast")
 
 
 def _gate(plan: Plan) -> Iterator[Milestone]:
     """Yield when the first load comes out of the glaze, if the others wait for it."""
-    waits = {s["field"]: s["value"] for s in plan["sources"]}.get("firing.glaze_gate", "true")
+    waits = {s.field: s.value for s in plan.sources}.get("firing.glaze_gate", "true")
     out = next(
         (
-            entry["date"]
-            for entry in plan["calendar"]
-            if any(one["stage"] == "unload glaze" for one in entry["doing"])
+            entry.date
+            for entry in plan.calendar
+            if any(one.stage == "unload glaze" for one in entry.doing)
         ),
         None,
     )
     if out is not None and waits == "true":
-        words = "proofs out of the glaze" if plan["edition"]["proofs"] else "first glaze load out"
-        yield _at("glaze-gate", out, words, "Judge them before the next glaze load.")
+        words = "proofs out of the glaze" if plan.edition.proofs else "first glaze load out"
+        yield Milestone("glaze-gate", out, words, "Judge them before the next glaze load.")
 
 
 def _finish(plan: Plan) -> Iterator[Milestone]:
     """Yield the finish as expected and as may be promised, and the date wished for."""
-    answer, odds, edition = plan["answer"], plan["odds"], plan["edition"]
-    parts = [count(edition["pieces"], "piece")]
-    parts += [count(edition["proofs"], "proof")] if edition["proofs"] else []
+    answer, odds, edition = plan.answer, plan.odds, plan.edition
+    parts = [count(edition.pieces, "piece")]
+    parts += [count(edition.proofs, "proof")] if edition.proofs else []
     done = f"{listed(parts)} finished"
-    yield _at(
-        "finish", answer["finish"], f"{done}, as expected", "About as often later as earlier."
+    yield Milestone(
+        "finish", answer.finish, f"{done}, as expected", "About as often later as earlier."
     )
-    late = odds["finish"]["p90"]
-    yield _at("finish-90", late, f"{done}, nine times in ten")
-    if answer["deadline"] is not None:
-        word = f"At planning it was {odds['word']}." if odds["word"] else ""
-        yield _at("deadline", answer["deadline"], "your date", word)
-
-
-def _at(key: str, iso: str, words: str, about: str = "") -> Milestone:
-    """Return a milestone on an ISO date."""
-    return Milestone(key, date.fromisoformat(iso), words, about.strip())
+    late = odds.finish.p90
+    yield Milestone("finish-90", late, f"{done}, nine times in ten")
+    if answer.deadline is not None:
+        word = f"At planning it was {odds.word}." if odds.word else ""
+        yield Milestone("deadline", answer.deadline, "your date", word)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from pourwright.plan.plan import FiringPlan, Plan
 from pourwright.report.blocks import Block, Facts, Section, Table, Text
-from pourwright.report.saying import Plan, Say, count, sentence
+from pourwright.report.saying import Say, count, sentence
 
 NO_COAT = "How much glaze a piece takes is not known, so none is counted here."
 COAT_TEST = (
@@ -28,18 +27,18 @@ FATE = {
 
 def kiln_words(plan: Plan) -> Section:
     """Return the firings: cone, loads, pieces, energy."""
-    say, kiln = Say.of(plan), plan["kiln"]
+    say, kiln = Say.of(plan), plan.kiln
     rows = tuple(
         (
-            sentence(f["name"])[:-1],
-            f"{f['cone']}",
-            say.quantity(f["temperature_c"], "temperature"),
-            str(f["capacity"]),
-            str(f["loads"]),
-            str(f["pieces"]),
+            sentence(f.name)[:-1],
+            f"{f.cone}",
+            say.quantity(f.temperature_c, "temperature"),
+            str(f.capacity),
+            str(f.loads),
+            str(f.pieces),
             _energy(f, say),
         )
-        for f in kiln["firings"]
+        for f in kiln.firings
     )
     table = Table(
         caption="Firings",
@@ -56,7 +55,7 @@ def kiln_words(plan: Plan) -> Section:
         note="A cone bends by heat and time together; the temperature is for a usual rise. Trust the cone.",
     )
     blocks: list[Block] = [table]
-    if kiln["energy_kwh"] is None:
+    if kiln.energy_kwh is None:
         blocks.append(
             Text(
                 "Energy is not known. Read the meter before and after one load, or give the kiln's "
@@ -65,13 +64,13 @@ def kiln_words(plan: Plan) -> Section:
             )
         )
     else:
-        blocks.append(Text(f"Energy in all: about {say.quantity(kiln['energy_kwh'], 'energy')}."))
+        blocks.append(Text(f"Energy in all: about {say.quantity(kiln.energy_kwh, 'energy')}."))
     return Section("kiln", "Kiln", tuple(blocks))
 
 
-def _energy(firing: dict[str, Any], say: Say) -> str:
+def _energy(firing: FiringPlan, say: Say) -> str:
     """Return the energy of all loads of a firing, as a range."""
-    low, high = firing["energy_kwh_low"], firing["energy_kwh_high"]
+    low, high = firing.energy_kwh_low, firing.energy_kwh_high
     if low is None or high is None:
         return say.quantity(low if high is None else high, "energy")
     least, most = say.quantity(low, "energy"), say.quantity(high, "energy")
@@ -80,44 +79,44 @@ def _energy(firing: dict[str, Any], say: Say) -> str:
 
 def glaze_words(plan: Plan) -> Section:
     """Return the glaze for the edition, or the test that settles it."""
-    say, glaze = Say.of(plan), plan["glaze"]
+    say, glaze = Say.of(plan), plan.glaze
     blocks: list[Block] = []
-    if glaze["dry_kg"] is None:
-        blocks.append(Text(f"{NO_COAT} {glaze['note'] or COAT_TEST}"))
+    if glaze.dry_kg is None:
+        blocks.append(Text(f"{NO_COAT} {glaze.note or COAT_TEST}"))
     else:
         blocks.append(
             Facts(
                 (
-                    ("Dry glaze", say.mass(glaze["dry_kg"]), "for all pieces that reach the glaze"),
+                    ("Dry glaze", say.mass(glaze.dry_kg), "for all pieces that reach the glaze"),
                     (
                         "Slurry",
-                        say.volume(glaze["slurry_l"]),
+                        say.volume(glaze.slurry_l),
                         "and what the bucket needs to dip in",
                     ),
                 )
             )
         )
-        if glaze["note"]:
-            blocks.append(Text(sentence(glaze["note"]), "note"))
+        if glaze.note:
+            blocks.append(Text(sentence(glaze.note), "note"))
     return Section("glaze", "Glaze", tuple(blocks))
 
 
 def numbers_words(plan: Plan) -> Section:
     """Return the numbers, the proofs, the mark, and what is expected left over."""
-    numbers, surplus = plan["numbers"], plan["surplus"]
-    proofs = numbers["proofs"]
+    numbers, surplus = plan.numbers, plan.surplus
+    proofs = numbers.proofs
     rows = [
         (
             "Numbers",
-            f"{numbers['first']} to {numbers['last']}",
+            f"{numbers.first} to {numbers.last}",
             "a number says which, not in what order made",
         ),
-        ("Proofs", str(proofs), f"{numbers['kind']}, numbered by themselves" if proofs else "none"),
-        ("Marked", _marked(numbers["marked"])[0], _marked(numbers["marked"])[1]),
+        ("Proofs", str(proofs), f"{numbers.kind}, numbered by themselves" if proofs else "none"),
+        ("Marked", _marked(numbers.marked)[0], _marked(numbers.marked)[1]),
         (
             "Left over",
-            _expected(surplus["expected"]),
-            FATE.get(surplus["fate"], surplus["fate"]),
+            _expected(surplus.expected),
+            FATE.get(surplus.fate, surplus.fate),
         ),
     ]
     return Section("numbers", "Numbers and proofs", (Facts(tuple(rows)),))

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from pourwright.plan.plan import MoldCount, Plan
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
-from pourwright.report.saying import Plan, Say, count, day, sentence
+from pourwright.report.saying import Say, count, day, priced_at, sentence
 
 Columns = tuple[tuple[str, Align], ...]
 
@@ -17,7 +16,7 @@ def molds_words(plan: Plan) -> Section:
         Text("More molds cast faster until something else is full. Each row is a whole plan."),
         _counts(plan, say),
     ]
-    if plan["ladder"]:
+    if plan.ladder:
         blocks += [
             Text(
                 "The bare arithmetic of the trade is one cast a mold each working day with nothing "
@@ -25,18 +24,18 @@ def molds_words(plan: Plan) -> Section:
             ),
             _ladder(plan),
         ]
-    if plan["lives"]:
+    if plan.lives:
         blocks += [Text(_life_note(plan)), _lives(plan)]
-    if len(plan["sizes"]) > 1:
+    if len(plan.sizes) > 1:
         blocks += [Text("Other sizes, before the edition is declared:"), _sizes(plan, say)]
     return Section("molds", "How many molds", tuple(blocks))
 
 
 def _counts(plan: Plan, say: Say) -> Table:
     """Return one row for each number of molds; columns without a word are left out."""
-    rows = plan["molds"]
-    dated = plan["answer"]["deadline"] is not None
-    priced = any(row["cost"] is not None for row in rows)
+    rows = plan.molds
+    dated = plan.answer.deadline is not None
+    priced = any(row.cost is not None for row in rows)
     columns: Columns = (
         ("Molds", "left"),
         ("Finish", "left"),
@@ -51,28 +50,26 @@ def _counts(plan: Plan, say: Say) -> Table:
         caption="Finish by number of molds in use",
         columns=columns,
         rows=tuple(_count_row(row, dated=dated, priced=priced) for row in rows),
-        marked=tuple(i for i, row in enumerate(rows) if row["chosen"]),
+        marked=tuple(i for i, row in enumerate(rows) if row.chosen),
         mark_word="this plan",
-        note="The cost leaves out what is not priced."
-        if plan["cost"]["not_priced"] and priced
-        else "",
+        note="The cost leaves out what is not priced." if plan.cost.not_priced and priced else "",
     )
 
 
-def _count_row(row: dict[str, Any], *, dated: bool, priced: bool) -> Row:
+def _count_row(row: MoldCount, *, dated: bool, priced: bool) -> Row:
     """Return the cells for one number of molds."""
     cells = [
-        str(row["count"]),
-        day(row["finish"], weekday=False),
-        str(row["working_days"]),
-        f"{row['casts_per_mold']:g} of {row['life']}",
-        str(row["replaced"]),
-        str(row["sessions"]),
+        str(row.count),
+        day(row.finish, weekday=False),
+        str(row.working_days),
+        f"{row.casts_per_mold:g} of {row.life}",
+        str(row.replaced),
+        str(row.sessions),
     ]
     if dated:
-        cells.append("holds" if row["meets_deadline"] else "missed")
+        cells.append("holds" if row.meets_deadline else "missed")
     if priced:
-        cells.append(row["cost"] or "not priced")
+        cells.append(priced_at(row.cost))
     return tuple(cells)
 
 
@@ -83,11 +80,11 @@ def _ladder(plan: Plan) -> Table:
         columns=(("Counted in", "left"), ("Finish", "left"), ("Adds", "right")),
         rows=tuple(
             (
-                sentence(step["step"])[:-1],
-                day(step["finish"], weekday=False),
-                _added(step["days_added"]) if index else "",
+                sentence(step.step)[:-1],
+                day(step.finish, weekday=False),
+                _added(step.days_added) if index else "",
             )
-            for index, step in enumerate(plan["ladder"])
+            for index, step in enumerate(plan.ladder)
         ),
         note="The first dates are those of the last cast; from the drying of ware on, of the last "
         "finished piece.",
@@ -102,7 +99,7 @@ def _added(days: int) -> str:
 
 def _sizes(plan: Plan, say: Say) -> Table:
     """Return the plan for other numbers of pieces."""
-    priced = any(row["cost"] is not None for row in plan["sizes"])
+    priced = any(row.cost is not None for row in plan.sizes)
     cost: Columns = ((f"Cost, {say.currency}", "right"),) if priced else ()
     return Table(
         caption="Finish by size of the edition",
@@ -115,24 +112,22 @@ def _sizes(plan: Plan, say: Say) -> Table:
         ),
         rows=tuple(
             (
-                str(row["pieces"]),
-                str(row["molds"]),
-                str(row["casts"]),
-                day(row["finish"], weekday=False),
-                *((row["cost"] or "not priced",) if priced else ()),
+                str(row.pieces),
+                str(row.molds),
+                str(row.casts),
+                day(row.finish, weekday=False),
+                *((priced_at(row.cost),) if priced else ()),
             )
-            for row in plan["sizes"]
+            for row in plan.sizes
         ),
-        marked=tuple(
-            i for i, r in enumerate(plan["sizes"]) if r["pieces"] == plan["edition"]["pieces"]
-        ),
+        marked=tuple(i for i, r in enumerate(plan.sizes) if r.pieces == plan.edition.pieces),
         mark_word="this plan",
     )
 
 
 def _life_note(plan: Plan) -> str:
     """Return that the life of a mold is not known, and what settles it."""
-    shown = max(row["life"] for row in plan["molds"])
+    shown = max(row.life for row in plan.molds)
     return (
         f"How many casts a mold gives is not known yet. The plan counts on {shown}. Compare every "
         "fifth cast with the first good one: the cast at which detail has gone soft is the life."
@@ -141,7 +136,7 @@ def _life_note(plan: Plan) -> str:
 
 def _lives(plan: Plan) -> Table:
     """Return the plan for other lives of a mold."""
-    used = {row["life"] for row in plan["molds"]}
+    used = {row.life for row in plan.molds}
     return Table(
         caption="If a mold lasts",
         columns=(
@@ -152,13 +147,13 @@ def _lives(plan: Plan) -> Table:
         ),
         rows=tuple(
             (
-                str(row["life"]),
-                str(row["molds"]),
-                str(row["replaced"]),
-                day(row["finish"], weekday=False),
+                str(row.life),
+                str(row.molds),
+                str(row.replaced),
+                day(row.finish, weekday=False),
             )
-            for row in plan["lives"]
+            for row in plan.lives
         ),
-        marked=tuple(i for i, row in enumerate(plan["lives"]) if row["life"] in used),
+        marked=tuple(i for i, row in enumerate(plan.lives) if row.life in used),
         mark_word="this plan",
     )

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from fractions import Fraction
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from pourwright.money import rounded
+from pourwright.plan.plan import NumberSource, Plan, PricedLine
 from pourwright.report.answer import not_priced
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
-from pourwright.report.saying import Plan, Say, count, sentence
+from pourwright.report.saying import Say, count, priced_at, sentence
 
 Columns: TypeAlias = tuple[tuple[str, Align], ...]
 
@@ -34,15 +34,15 @@ SHOWN_AS = {"kg": ("mass", 1), "l": ("volume", 1), "kWh": ("energy", 1), "h": ("
 
 def cost_words(plan: Plan) -> Section:
     """Return the cost lines, the total, a piece's share, and what is not priced."""
-    say, cost = Say.of(plan), plan["cost"]
+    say, cost = Say.of(plan), plan.cost
     blocks: list[Block] = []
-    if cost["lines"]:
+    if cost.lines:
         blocks.append(_lines(plan, say))
     else:
         blocks.append(
             Text("No price is given, so there is no cost. Prices belong in the studio file.")
         )
-    if cost["not_priced"]:
+    if cost.not_priced:
         blocks.append(_left_out(plan))
     return Section("cost", "Cost", tuple(blocks))
 
@@ -62,13 +62,13 @@ def _left_out(plan: Plan) -> Table:
 
 def _lines(plan: Plan, say: Say) -> Table:
     """Return the cost lines and their sum."""
-    cost = plan["cost"]
-    rows = [_line(line, say) for line in cost["lines"]]
+    cost = plan.cost
+    rows = [_line(line, say) for line in cost.lines]
     marked = (len(rows),)
-    rows.append(("Together", "", "", cost["total"]))
-    if cost["per_piece"] is not None:
-        rows.append(("A piece", "", "", cost["per_piece"]))
-    what = "Still to be spent" if "book" in plan else "Cost of the edition"
+    rows.append(("Together", "", "", priced_at(cost.total)))
+    if cost.per_piece is not None:
+        rows.append(("A piece", "", "", str(cost.per_piece)))
+    what = "Still to be spent" if plan.book is not None else "Cost of the edition"
     return Table(
         caption=f"{what}, {say.currency}",
         columns=(("For", "left"), ("Quantity", "right"), ("Price", "right"), ("Amount", "right")),
@@ -78,20 +78,20 @@ def _lines(plan: Plan, say: Say) -> Table:
     )
 
 
-def _line(line: dict[str, Any], say: Say) -> Row:
+def _line(line: PricedLine, say: Say) -> Row:
     """Return one cost line, its quantity and price in the units that the studio buys by."""
-    quantity, unit = Decimal(line["quantity"]), line["unit"]
+    quantity, unit = line.quantity, line.unit
     if unit in SHOWN_AS:
         dimension, factor = SHOWN_AS[unit]
         shown = say.quantity(float(quantity) * factor, dimension)
     else:
         shown = count(float(quantity), unit)
-    return sentence(line["name"])[:-1], shown, _price(line, say), line["amount"]
+    return sentence(line.name)[:-1], shown, _price(line, say), str(line.amount)
 
 
-def _price(line: dict[str, Any], say: Say) -> str:
+def _price(line: PricedLine, say: Say) -> str:
     """Return a price and what it is for."""
-    price, unit = Decimal(line["price"]), line["unit"]
+    price, unit = line.price, line.unit
     if say.units == "us" and unit in IN_US:
         unit, size = IN_US[unit]
         price = rounded(price * size.numerator / size.denominator, say.currency)
@@ -117,22 +117,22 @@ def sources_words(plan: Plan) -> Section:
         "A default is a start, not a measurement. To replace one, write its field in the brief or "
         "the studio file."
     )
-    sources = [one for one in plan["sources"] if not _is_untold_part(one)]
+    sources = [one for one in plan.sources if not _is_untold_part(one)]
     tables = (_origin(kind, [s for s in sources if _kind(s) == kind]) for kind in ORIGINS)
     return Section("sources", "Where each number came from", (text, *filter(None, tables)))
 
 
-def _kind(source: dict[str, str]) -> str:
+def _kind(source: NumberSource) -> str:
     """Return under which heading a number stands; what has none is left open."""
-    return NOT_GIVEN if source["value"] == NOT_GIVEN else source["kind"]
+    return NOT_GIVEN if source.value == NOT_GIVEN else source.kind
 
 
-def _is_untold_part(source: dict[str, str]) -> bool:
+def _is_untold_part(source: NumberSource) -> bool:
     """Return whether a line only says that a part was told in another of the four ways."""
-    return source["field"].startswith("mold.parts[") and _kind(source) == NOT_GIVEN
+    return source.field.startswith("mold.parts[") and _kind(source) == NOT_GIVEN
 
 
-def _origin(kind: str, mine: list[dict[str, str]]) -> Table | None:
+def _origin(kind: str, mine: list[NumberSource]) -> Table | None:
     """Return the numbers of one origin; the reason is a column only if there is one."""
     caption, reason = ORIGINS[kind]
     if not mine:
@@ -147,11 +147,11 @@ def _origin(kind: str, mine: list[dict[str, str]]) -> Table | None:
     )
 
 
-def _source(source: dict[str, str], *, value: bool, why: bool) -> Row:
+def _source(source: NumberSource, *, value: bool, why: bool) -> Row:
     """Return the cells of one number's origin."""
-    reason = source["source"].removeprefix(NOT_GIVEN).removeprefix(": ")
+    reason = source.source.removeprefix(NOT_GIVEN).removeprefix(": ")
     return (
-        source["field"],
-        *((source["value"],) if value else ()),
+        source.field,
+        *((source.value,) if value else ()),
         *((reason,) if why else ()),
     )

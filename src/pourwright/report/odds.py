@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from datetime import date
 
+from pourwright.plan.plan import MoldsRow, Plan, Replacement, RiskRow
 from pourwright.report.blocks import (
     Align,
     Block,
@@ -15,7 +16,7 @@ from pourwright.report.blocks import (
     Text,
 )
 from pourwright.report.plan_charts import plan_figures
-from pourwright.report.saying import Plan, Say, count, day, listed
+from pourwright.report.saying import Say, count, day, listed, priced_at
 
 OWN_CASTS_FOR_NUMBERS = 30
 """Casts of the studio's own before a chance is shown as a number."""
@@ -37,13 +38,13 @@ Columns = tuple[tuple[str, Align], ...]
 
 def odds_words(plan: Plan) -> Section:
     """Return the odds of the date, and what is safe to decide on them."""
-    odds, say = plan["odds"], Say.of(plan)
+    odds, say = plan.odds, Say.of(plan)
     figures = plan_figures(plan)
     blocks: list[Block] = [Text(_lead(plan)), Facts(_facts(plan, say)), figures["fan"]]
     blocks += [figures["molds"], _molds(plan, say)]
-    if odds["molds_for_chance"]["help"]:
+    if odds.molds_for_chance.help:
         blocks += [Text(_limit(plan)), _help(plan)]
-    if odds["safe_to_offer"]["by_date"]:
+    if odds.safe_to_offer.by_date:
         blocks.append(_offer(plan))
     blocks += [Text(_risk_lead())]
     blocks += [figures["risks"]] if "risks" in figures else []
@@ -53,30 +54,30 @@ def odds_words(plan: Plan) -> Section:
 
 def odds_word(plan: Plan, chance: float | None) -> str:
     """Return a chance as a word, or as a number once the studio has counted casts of its own."""
-    odds = plan["odds"]
+    odds = plan.odds
     if chance is None:
         return ""
-    if odds["own_casts"] >= OWN_CASTS_FOR_NUMBERS:
+    if odds.own_casts >= OWN_CASTS_FOR_NUMBERS:
         return f"{100 * chance:.0f} %"
-    if chance >= odds["confidence"]:
+    if chance >= odds.confidence:
         return "likely"
     return "tight" if chance >= 0.5 else "unlikely"
 
 
-def span(odds: dict[str, Any]) -> str:
-    """Return the dates between which eight of ten runs finish."""
-    return f"{day(odds['p10'], weekday=False)} to {day(odds['p90'], weekday=False)}"
+def span(first: date, last: date) -> str:
+    """Return a first and a last date."""
+    return f"{day(first, weekday=False)} to {day(last, weekday=False)}"
 
 
-def short_span(odds: dict[str, Any]) -> str:
-    """Return the same dates, the year told once where it is the same.
+def short_span(first: date, last: date) -> str:
+    """Return the same, the year told once where it is the same.
 
     Examples
     --------
-    >>> short_span({"p10": "2036-02-26", "p90": "2036-03-19"})
+    >>> short_span(date(2036, 2, 26), date(2036, 3, 19))
     '26 Feb to 19 Mar 2036'
     """
-    low, high = day(odds["p10"], weekday=False), day(odds["p90"], weekday=False)
+    low, high = day(first, weekday=False), day(last, weekday=False)
     return f"{low[:-5] if low[-4:] == high[-4:] else low} to {high}"
 
 
@@ -92,69 +93,69 @@ def percent(share: float) -> str:
 
 
 def _lead(plan: Plan) -> str:
-    odds, answer = plan["odds"], plan["answer"]
+    odds, answer = plan.odds, plan.answer
     expected = (
         "The expected date is missed about half the time, so here is what chance does to it: "
         "losses that come in whole loads, molds that soften early, plaster that dries when it likes."
     )
-    if odds["word"] is None:
+    if answer.deadline is None:
         return expected
-    word = odds_word(plan, odds["chance"])
-    return f"With {count(answer['molds'], 'mold')} your date, {day(answer['deadline'])}, is {word}. {expected}"
+    word = odds_word(plan, odds.chance)
+    return f"With {count(answer.molds, 'mold')} your date, {day(answer.deadline)}, is {word}. {expected}"
 
 
 def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
-    odds, finish = plan["odds"], plan["odds"]["finish"]
-    casts, offer = odds["casts"], odds["safe_to_offer"]
+    odds, finish = plan.odds, plan.odds.finish
+    casts, offer = odds.casts, odds.safe_to_offer
     rows: list[FactRow] = [
-        ("Finish", span(finish), "eight of ten runs end between these dates"),
+        ("Finish", span(finish.p10, finish.p90), "eight of ten runs end between these dates"),
         (
             "Half end by",
-            day(finish["p50"]),
-            f"the expected course ends on {day(odds['expected_finish'])}",
+            day(finish.p50),
+            f"the expected course ends on {day(odds.expected_finish)}",
         ),
-        ("Carried by", listed(odds["carried_by"]), "the two assumptions that move the date most"),
+        ("Carried by", listed(odds.carried_by), "the two assumptions that move the date most"),
         (
             "Safe to promise",
-            count(offer["today"], "piece"),
+            count(offer.today, "piece"),
             (
-                f"{'for your date' if odds['word'] else 'for the late end of the range'}, "
-                f"at {percent(offer['confidence'])}; proofs are kept back"
+                f"{'for your date' if odds.word else 'for the late end of the range'}, "
+                f"at {percent(offer.confidence)}; proofs are kept back"
             ),
         ),
         (
             "Casts to be sure",
-            str(casts["to_start"]),
+            str(casts.to_start),
             (
-                f"so that all come out at {percent(casts['confidence'])}, conditioning apart; about "
-                f"{casts['surplus_p50']} good ones too many then, and {SURPLUS[casts['fate']]}"
+                f"so that all come out at {percent(casts.confidence)}, conditioning apart; about "
+                f"{casts.surplus_p50} good ones too many then, and {SURPLUS[casts.fate]}"
             ),
         ),
     ]
-    return tuple(rows + [_replacement(one, say) for one in odds["replacements"]])
+    return tuple(rows + [_replacement(one, say) for one in odds.replacements])
 
 
-def _replacement(one: dict[str, Any], say: Say) -> FactRow:
-    cost = "" if one["session_cost"] is None else f", for {say.money(one['session_cost'])} of hands"
+def _replacement(one: Replacement, say: Say) -> FactRow:
+    cost = "" if one.session_cost is None else f", for {say.money(one.session_cost)} of hands"
     return (
         "Replacement pour",
-        f"{day(one['pour_p10'], weekday=False)} to {day(one['pour_p90'], weekday=False)}",
-        f"a session for {count(one['molds'], 'mold')}{cost}; needed in {percent(one['chance_needed'])} of the runs",
+        span(one.pour_p10, one.pour_p90),
+        f"a session for {count(one.molds, 'mold')}{cost}; needed in {percent(one.chance_needed)} of the runs",
     )
 
 
 def _molds(plan: Plan, say: Say) -> Table:
-    rows, confidence = plan["odds"]["molds_for_chance"]["rows"], plan["odds"]["confidence"]
-    dated = plan["answer"]["deadline"] is not None
-    priced = any(row["cost"] is not None for row in rows)
+    rows, confidence = plan.odds.molds_for_chance.rows, plan.odds.confidence
+    dated = plan.answer.deadline is not None
+    priced = any(row.cost is not None for row in rows)
     columns: Columns = (
         ("Molds", "left"),
         ("Eight of ten runs finish", "left"),
         *((("Your date", "left"),) if dated else ()),
         *(((f"Cost, {say.currency}", "right"), ("One more mold", "right")) if priced else ()),
     )
-    marked = tuple(i for i, row in enumerate(rows) if row["molds"] == plan["answer"]["molds"])
-    least = plan["odds"]["molds_for_chance"]["molds"]
+    marked = tuple(i for i, row in enumerate(rows) if row.molds == plan.answer.molds)
+    least = plan.odds.molds_for_chance.molds
     note = f"{count(least, 'mold')} are the fewest for {percent(confidence)}." if least else ""
     return Table(
         caption="Molds and the odds of the date",
@@ -168,23 +169,23 @@ def _molds(plan: Plan, say: Say) -> Table:
     )
 
 
-def _mold_row(plan: Plan, row: dict[str, Any], *, dated: bool, priced: bool) -> Row:
-    cells = [str(row["molds"]), span(row)]
+def _mold_row(plan: Plan, row: MoldsRow, *, dated: bool, priced: bool) -> Row:
+    cells = [str(row.molds), span(row.p10, row.p90)]
     if dated:
-        cells.append(odds_word(plan, row["chance"]))
+        cells.append(odds_word(plan, row.chance))
     if priced:
-        added = row["added_cost"]
-        sign = "" if added is None or added.startswith("-") else "+"
-        cells += [row["cost"] or "not priced", "" if added is None else f"{sign}{added}"]
+        added = row.added_cost
+        cells += [priced_at(row.cost), "" if added is None else f"{added:+}"]
     return tuple(cells)
 
 
 def _limit(plan: Plan) -> str:
-    odds = plan["odds"]
-    what = LIMITS.get(odds["molds_for_chance"]["limit"], odds["molds_for_chance"]["limit"])
+    odds = plan.odds
+    limit = odds.molds_for_chance.limit
+    what = "" if limit is None else LIMITS[limit]
     return (
         (
-            f"No number of molds that was looked at keeps your date at {percent(odds['confidence'])}: "
+            f"No number of molds that was looked at keeps your date at {percent(odds.confidence)}: "
             f"{what} hold it back. Each of these alone would change the odds:"
         )
         .replace("the kiln hold", "the kiln holds")
@@ -193,17 +194,17 @@ def _limit(plan: Plan) -> str:
 
 
 def _help(plan: Plan) -> Table:
-    rows = plan["odds"]["molds_for_chance"]["help"]
+    rows = plan.odds.molds_for_chance.help
     return Table(
         caption="What would help",
         columns=(("Change", "left"), ("Your date then", "left")),
-        rows=tuple((row["what"], _better(plan, row["chance"])) for row in rows),
+        rows=tuple((row.what, _better(plan, row.chance)) for row in rows),
         narrow="fit",
     )
 
 
 def _better(plan: Plan, chance: float) -> str:
-    before = plan["odds"]["chance"] or 0.0
+    before = plan.odds.chance or 0.0
     word = odds_word(plan, chance)
     if chance <= before + 0.02:
         return f"{word}, hardly better"
@@ -211,11 +212,11 @@ def _better(plan: Plan, chance: float) -> str:
 
 
 def _offer(plan: Plan) -> Table:
-    offer = plan["odds"]["safe_to_offer"]
+    offer = plan.odds.safe_to_offer
     return Table(
-        caption=f"Pieces that may be promised, at {percent(offer['confidence'])}",
+        caption=f"Pieces that may be promised, at {percent(offer.confidence)}",
         columns=(("By", "left"), ("Pieces", "right")),
-        rows=tuple((day(row["date"]), str(row["pieces"])) for row in offer["by_date"]),
+        rows=tuple((day(row.date), str(row.pieces)) for row in offer.by_date),
         narrow="fit",
     )
 
@@ -236,30 +237,26 @@ def _risks(plan: Plan) -> Table:
             ("Moves the finish", "right"),
             ("Settle it", "left"),
         ),
-        rows=tuple(_risk_row(row) for row in plan["odds"]["risks"]),
+        rows=tuple(_risk_row(row) for row in plan.odds.risks),
         narrow="list",
     )
 
 
-def _risk_row(row: dict[str, Any]) -> Row:
-    days = round(row["days"])
+def _risk_row(row: RiskRow) -> Row:
+    days = round(row.days)
     moved = count(days, "day") if days else "hardly"
-    return row["what"], f"{row['low']} to {row['high']}", moved, row["measure"]
+    return row.what, f"{row.low} to {row.high}", moved, row.measure
 
 
 def _detail(plan: Plan) -> str:
-    odds = plan["odds"]
-    chance = (
-        ""
-        if odds["chance"] is None
-        else f" In {percent(odds['chance'])} of them your date is kept."
-    )
-    own = odds["own_casts"]
+    odds = plan.odds
+    chance = "" if odds.chance is None else f" In {percent(odds.chance)} of them your date is kept."
+    own = odds.own_casts
     trust = (
         f"The losses rest on {own} casts of your own."
         if own
         else "The losses are not yet counted in your own studio, so the chance is said in words above: "
         f"after {OWN_CASTS_FOR_NUMBERS} casts of your own (losses.from_casts) it is shown as a number."
     )
-    runs = f"In detail: {odds['runs']:,} runs of chance.".replace(",", " ")
-    return f"{runs}{chance} {trust} {odds['bias_note']}"
+    runs = f"In detail: {odds.runs:,} runs of chance.".replace(",", " ")
+    return f"{runs}{chance} {trust} {odds.bias_note}"

@@ -2,41 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, TypeAlias
+from datetime import date
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
+from msgspec.structs import asdict
+
+from pourwright.plan.plan import FanDay, MoldsDay, MoldsRow, Plan
 from pourwright.report import chart_rows as rows
-from pourwright.report.blocks import Figure, Section
+from pourwright.report.blocks import Figure, Row, Section, Table
+from pourwright.report.chart_rows import (
+    MoldUse,
+    life_of,
+    mold_uses,
+    mold_word,
+    moving_risks,
+    thinned,
+)
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, Look
-from pourwright.report.saying import Plan
+from pourwright.report.saying import count, day
 
 if TYPE_CHECKING:
     from pourwright.report.charts.sheet import Spec
-from datetime import date
-from typing import Any
 
-from pourwright.report.blocks import Row, Table
-from pourwright.report.chart_rows import (
-    MoldUse,
-    finish_days,
-    life_of,
-    mold_rows,
-    mold_uses,
-    risk_rows,
-    thinned,
-    with_days,
-)
-from pourwright.report.saying import count, day
-
+Days = TypeVar("Days", FanDay, MoldsDay)
 MOST_ROWS = 12
 """Rows of a table over time; more would be read by nobody."""
 
 
 def fan_figure(plan: Plan) -> Figure:
     """Return the words of the fan of pieces finished over time."""
-    rows = _moving(plan["odds"]["fan"], "p90", "p10")
+    rows = _moving(plan.odds.fan, lambda day: day.p90, lambda day: day.p10)
     table = Table(
         caption="Pieces finished: so many of a hundred runs have no more",
         columns=(
@@ -44,7 +42,7 @@ def fan_figure(plan: Plan) -> Figure:
             *((f"{n} %", "right") for n in (10, 25, 50, 75, 90)),
         ),
         rows=tuple(
-            (_said(row["date"]), *(str(row[f"p{n}"]) for n in (10, 25, 50, 75, 90)))
+            (_said(row.date), *map(str, (row.p10, row.p25, row.p50, row.p75, row.p90)))
             for row in thinned(rows, MOST_ROWS)
         ),
         narrow="fit",
@@ -60,37 +58,37 @@ def fan_figure(plan: Plan) -> Figure:
 
 def _fan_alt(plan: Plan) -> str:
     """Return what the fan shows."""
-    days, wanted = finish_days(plan), _wanted(plan)
+    ends, wanted = plan.odds.finish, _wanted(plan)
     shown = (
         f"A fan of curves: half of the runs have all {count(wanted, 'piece')} by "
-        f"{_said(days['p50'])}, nine in ten by {_said(days['p90'])}"
+        f"{_said(ends.p50)}, nine in ten by {_said(ends.p90)}"
     )
-    deadline = plan["answer"]["deadline"]
+    deadline = plan.answer.deadline
     if deadline is None:
         return f"{shown}."
-    then = _at(plan["odds"]["fan"], deadline)
+    then = _at(plan.odds.fan, deadline)
     return (
-        f"{shown}; on your date, {_said(deadline)}, the middle run has {then['p50']} "
-        f"and one in ten has {then['p10']} or fewer."
+        f"{shown}; on your date, {_said(deadline)}, the middle run has {then.p50} "
+        f"and one in ten has {then.p10} or fewer."
     )
 
 
-def _at(rows: list[dict[str, Any]], iso: str) -> dict[str, Any]:
+def _at(rows: Sequence[FanDay], day: date) -> FanDay:
     """Return the last row that is not after a date, or the first."""
-    return next((row for row in reversed(rows) if row["date"] <= iso), rows[0])
+    return next((row for row in reversed(rows) if row.date <= day), rows[0])
 
 
 def use_figure(plan: Plan) -> Figure:
     """Return the words of the molds in use and worn."""
-    rows = _moving(plan["odds"]["molds_in_use"], "p90", "p90", falling=True)
+    rows = _moving(plan.odds.molds_in_use, lambda day: day.p90, lambda day: day.p90, falling=True)
     table = Table(
         caption="Molds in use: so many of a hundred runs have no more. Worn: the middle run",
         columns=(
             ("On", "left"), ("10 %", "right"), ("50 %", "right"), ("90 %", "right"), ("Worn", "right"),
         ),
         rows=tuple(
-            (_said(r["date"]), *(str(r[k]) for k in ("p10", "p50", "p90", "worn_p50")))
-            for r in thinned(rows, MOST_ROWS)
+            (_said(row.date), *map(str, (row.p10, row.p50, row.p90, row.worn_p50)))
+            for row in thinned(rows, MOST_ROWS)
         ),
         narrow="fit",
     )  # fmt: skip
@@ -106,11 +104,11 @@ def use_figure(plan: Plan) -> Figure:
 
 def _use_alt(plan: Plan) -> str:
     """Return what the curve of molds in use shows."""
-    rows = plan["odds"]["molds_in_use"]
-    most = max(row["p50"] for row in rows)
-    first = next(row["date"] for row in rows if row["p50"] == most)
-    last = next((r["date"] for r in reversed(rows) if r["p50"] > 0), rows[-1]["date"])
-    worn = rows[-1]["worn_p50"]
+    rows = plan.odds.molds_in_use
+    most = max(row.p50 for row in rows)
+    first = next(row.date for row in rows if row.p50 == most)
+    last = next((r.date for r in reversed(rows) if r.p50 > 0), rows[-1].date)
+    worn = rows[-1].worn_p50
     return (
         f"A stepped curve: in the middle run up to {count(most, 'mold')} can be cast in from "
         f"{_said(first)}, the last until about {_said(last)}, and {worn or 'none'} of them "
@@ -154,26 +152,26 @@ def _timeline_alt(plan: Plan) -> str:
     """Return what the calendar shows."""
     uses, life = mold_uses(plan), life_of(plan)
     worn = sum(use.given + len(use.casts) >= life for use in uses)
-    answer = plan["answer"]
-    start = min(stage["starts"] for stage in plan["stages"])
-    poured = "" if answer["first_pour"] is None else f" poured from {_said(answer['first_pour'])}"
-    cast = "" if answer["first_cast"] is None else f", cast from {_said(answer['first_cast'])}"
+    answer = plan.answer
+    start = min(stage.starts for stage in plan.stages)
+    poured = "" if answer.first_pour is None else f" poured from {_said(answer.first_pour)}"
+    cast = "" if answer.first_cast is None else f", cast from {_said(answer.first_cast)}"
     return (
-        f"Bars along the calendar: work from {_said(start)} to {_said(answer['finish'])}, "
+        f"Bars along the calendar: work from {_said(start)} to {_said(answer.finish)}, "
         f"{count(len(uses), 'mold')}{poured}{cast}, {worn or 'none'} of them worn before the end."
     )
 
 
 def molds_figure(plan: Plan) -> Figure:
     """Return the words of the curve of finishes over the number of molds."""
-    rows = mold_rows(plan)
+    rows = plan.odds.molds_for_chance.rows
     table = Table(
         caption="Finish: so many of a hundred runs are done by",
         columns=(("Molds", "left"), ("10 %", "left"), ("50 %", "left"), ("90 %", "left")),
         rows=tuple(
-            (str(row["molds"]), *(_said(row[p]) for p in ("p10", "p50", "p90"))) for row in rows
+            (str(row.molds), _said(row.p10), _said(row.p50), _said(row.p90)) for row in rows
         ),
-        marked=tuple(i for i, row in enumerate(rows) if row["word"] == "this plan"),
+        marked=tuple(i for i, row in enumerate(rows) if mold_word(plan, row) == "this plan"),
         mark_word="this plan",
         narrow="fit",
     )
@@ -186,19 +184,19 @@ def molds_figure(plan: Plan) -> Figure:
     )
 
 
-def _molds_alt(plan: Plan, rows: list[dict[str, Any]]) -> str:
+def _molds_alt(plan: Plan, rows: Sequence[MoldsRow]) -> str:
     """Return what the curve over molds shows."""
     fewest, most = rows[0], rows[-1]
     shown = (
-        f"A curve over the number of molds: with {count(fewest['molds'], 'mold')} eight runs in ten "
-        f"finish from {_said(fewest['p10'])} to {_said(fewest['p90'])}"
+        f"A curve over the number of molds: with {count(fewest.molds, 'mold')} eight runs in ten "
+        f"finish from {_said(fewest.p10)} to {_said(fewest.p90)}"
     )
     if fewest is not most:
-        shown += f", with {most['molds']} from {_said(most['p10'])} to {_said(most['p90'])}"
-    if plan["answer"]["deadline"] is None:
+        shown += f", with {most.molds} from {_said(most.p10)} to {_said(most.p90)}"
+    if plan.answer.deadline is None:
         return f"{shown}."
-    found, asked = plan["odds"]["molds_for_chance"], f"{plan['odds']['confidence']:.0%}"
-    least = found["molds"]
+    found, asked = plan.odds.molds_for_chance, f"{plan.odds.confidence:.0%}"
+    least = found.molds
     does = "none of them" if least is None else f"{count(least, 'mold')} or more"
     keep = "keeps" if least is None else "keep"
     return f"{shown}; {does} {keep} your date in {asked.replace('%', ' %')} of the runs."
@@ -206,7 +204,7 @@ def _molds_alt(plan: Plan, rows: list[dict[str, Any]]) -> str:
 
 def risks_figure(plan: Plan) -> Figure | None:
     """Return the words of what moves the finish, or nothing if nothing does."""
-    rows = risk_rows(plan)
+    rows = moving_risks(plan)
     if not rows:
         return None
     table = Table(
@@ -215,15 +213,15 @@ def risks_figure(plan: Plan) -> Figure | None:
             ("Input", "left"), ("Low end", "left"), ("Finish", "left"), ("High end", "left"), ("Finish", "left"),
         ),
         rows=tuple(
-            (r["what"], r["low"], _said(r["finish_low"]), r["high"], _said(r["finish_high"])) for r in rows
+            (r.what, r.low, _said(r.finish_low), r.high, _said(r.finish_high)) for r in rows
         ),
         narrow="cards",
     )  # fmt: skip
     first = rows[0]
     alt = (
-        f"Bars, the longest first: {first['what']} moves the date by which half of the runs are "
-        f"finished from {_said(min(first['finish_low'], first['finish_high']))} to "
-        f"{_said(max(first['finish_low'], first['finish_high']))}, more than any other input."
+        f"Bars, the longest first: {first.what} moves the date by which half of the runs are "
+        f"finished from {_said(min(first.finish_low, first.finish_high))} to "
+        f"{_said(max(first.finish_low, first.finish_high))}, more than any other input."
     )
     return Figure(
         "risks",
@@ -235,26 +233,27 @@ def risks_figure(plan: Plan) -> Figure | None:
 
 
 def _moving(
-    rows: list[dict[str, Any]], starts: str, ends: str, *, falling: bool = False
-) -> list[dict[str, Any]]:
+    rows: Sequence[Days],
+    starts: Callable[[Days], int],
+    ends: Callable[[Days], int],
+    *,
+    falling: bool = False,
+) -> Sequence[Days]:
     """Return the rows from just before something changes to just after nothing does any more."""
-    days = with_days(rows, "date")
-    first = next((i for i, row in enumerate(days) if row[starts] > 0), 0)
-    goal = 0 if falling else max(row[ends] for row in days)
-    last = next((i for i, r in enumerate(days) if i >= first and r[ends] == goal), len(days) - 1)
-    return days[max(first - 1, 0) : last + 1]
+    first = next((i for i, row in enumerate(rows) if starts(row) > 0), 0)
+    goal = 0 if falling else max(map(ends, rows))
+    last = next((i for i, r in enumerate(rows) if i >= first and ends(r) == goal), len(rows) - 1)
+    return rows[max(first - 1, 0) : last + 1]
 
 
 def _wanted(plan: Plan) -> int:
     """Return pieces and proofs. [pieces]"""
-    pieces: int = plan["edition"]["pieces"]
-    proofs: int = plan["edition"]["proofs"]
-    return pieces + proofs
+    return plan.edition.pieces + plan.edition.proofs
 
 
-def _said(when: date | str) -> str:
+def _said(when: date) -> str:
     """Return a date as it is said."""
-    return day(when if isinstance(when, str) else when.isoformat(), weekday=False)
+    return day(when, weekday=False)
 
 
 Drawer: TypeAlias = "Callable[[Plan, Look], Spec]"
@@ -265,8 +264,8 @@ def plan_figures(plan: Plan) -> dict[str, Figure]:
 
     Parameters
     ----------
-    plan : mapping
-        A plan as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
 
     Returns
     -------
@@ -290,7 +289,7 @@ def with_drawings(sections: tuple[Section, ...], plan: Plan) -> tuple[Section, .
     ----------
     sections : tuple of Section
         Sections whose figures are of :func:`plan_figures`.
-    plan : mapping
+    plan : Plan
         The plan they tell of.
 
     Returns
@@ -323,8 +322,8 @@ def chart_files(plan: Plan) -> dict[str, bytes]:
 
     Parameters
     ----------
-    plan : mapping
-        A plan as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
 
     Returns
     -------
@@ -349,8 +348,8 @@ def chart(plan: Plan, name: str, look: Look) -> Spec:
 
     Parameters
     ----------
-    plan : mapping
-        A plan as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
     name : str
         "fan", "use", "timeline", "molds" or "risks".
     look : Look
@@ -371,11 +370,11 @@ def _fan(plan: Plan, look: Look) -> Spec:
     from pourwright.report.charts.fan import fan_chart
 
     return fan_chart(
-        rows.with_days(plan["odds"]["fan"], "date"),
+        rows.chart_rows(plan.odds.fan),
         look,
-        wanted=plan["edition"]["pieces"] + plan["edition"]["proofs"],
+        wanted=_wanted(plan),
         deadline=rows.deadline_of(plan),
-        finish=rows.finish_days(plan),
+        finish=asdict(plan.odds.finish),
     )
 
 
@@ -383,7 +382,7 @@ def _use(plan: Plan, look: Look) -> Spec:
     from pourwright.report.charts.use import use_chart
 
     return use_chart(
-        rows.with_days(plan["odds"]["molds_in_use"], "date"),
+        rows.chart_rows(plan.odds.molds_in_use),
         look,
         pours=rows.pour_days(plan),
         deadline=rows.deadline_of(plan),
@@ -412,8 +411,12 @@ def _molds(plan: Plan, look: Look) -> Spec:
 def _risks(plan: Plan, look: Look) -> Spec:
     from pourwright.report.charts.risks import risks_chart
 
-    middle = rows.finish_days(plan)["p50"]
-    return risks_chart(rows.risk_rows(plan), look, middle=middle, deadline=rows.deadline_of(plan))
+    return risks_chart(
+        rows.chart_rows(rows.moving_risks(plan)),
+        look,
+        middle=plan.odds.finish.p50,
+        deadline=rows.deadline_of(plan),
+    )
 
 
 _DRAWERS: dict[str, Drawer] = {

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import Any
 
+from pourwright.plan.plan import BatchPart, Plan, PlasterPlan, PourBatch, PourSession
 from pourwright.report.blocks import (
     Align,
     Block,
@@ -15,7 +15,7 @@ from pourwright.report.blocks import (
     Table,
     Text,
 )
-from pourwright.report.saying import Plan, Say, count, day, range_of
+from pourwright.report.saying import Say, count, day, range_of
 
 TOLD_AS = {
     "water": "water that fills its master",
@@ -41,40 +41,38 @@ def plaster_words(plan: Plan) -> Section:
 
 def _mix(plan: Plan, say: Say) -> Facts:
     """Return the mix, one mold and the whole."""
-    plaster = plan["plaster"]
-    mold = plaster["per_mold"]
-    fills = f"{say.volume(mold['volume_l'])} of mix, before the spare"
-    bag = say.mass(plaster["bag_kg"]).replace(".0 ", " ")
-    bags = f"{count(plaster['bags'], 'bag')} of {bag}"
+    plaster = plan.plaster
+    mold = plaster.per_mold
+    fills = f"{say.volume(mold.volume_l)} of mix, before the spare"
+    bag = say.mass(plaster.bag_kg).replace(".0 ", " ")
+    bags = f"{count(plaster.bags, 'bag')} of {bag}"
     return Facts(
         (
             (
                 "Consistency",
-                f"{plaster['consistency']:g}",
+                f"{plaster.consistency:g}",
                 "parts of water to 100 of plaster, by weight",
             ),
-            ("Water for a mold", say.mass(mold["water_kg"]), fills),
-            ("Plaster for a mold", say.mass(mold["plaster_kg"]), "with that water"),
-            ("Plaster in all", say.mass(plaster["total_plaster_kg"]), bags),
-            ("Water in all", say.mass(plaster["total_water_kg"]), "weighed, not measured by eye"),
-            ("Batches", str(len(plaster["batches"])), _bound(plaster)),
-            ("Sessions", str(plaster["sessions"]), _round(plaster, say)),
+            ("Water for a mold", say.mass(mold.water_kg), fills),
+            ("Plaster for a mold", say.mass(mold.plaster_kg), "with that water"),
+            ("Plaster in all", say.mass(plaster.total_plaster_kg), bags),
+            ("Water in all", say.mass(plaster.total_water_kg), "weighed, not measured by eye"),
+            ("Batches", str(len(plaster.batches)), _bound(plaster)),
+            ("Sessions", str(plaster.sessions), _round(plaster, say)),
         )
     )
 
 
-def _bound(plaster: dict[str, Any]) -> str:
+def _bound(plaster: PlasterPlan) -> str:
     """Return whether fewer batches could do."""
-    if plaster["proved"]:
+    if plaster.proved:
         return "the fewest that can hold these parts; no part is split"
-    return f"the fewest found, at least {plaster['batches_bound']}; no part is split"
+    return f"the fewest found, at least {plaster.batches_bound}; no part is split"
 
 
-def _round(plaster: dict[str, Any], say: Say) -> str:
+def _round(plaster: PlasterPlan, say: Say) -> str:
     """Return how long one round of the masters takes."""
-    return (
-        f"one round of pour, set, open, clean and reset takes {say.duration(plaster['round_min'])}"
-    )
+    return f"one round of pour, set, open, clean and reset takes {say.duration(plaster.round_min)}"
 
 
 def _parts(plan: Plan, say: Say) -> Table:
@@ -91,14 +89,14 @@ def _parts(plan: Plan, say: Say) -> Table:
         ),
         rows=tuple(
             (
-                part["name"],
-                str(part["masters"]),
-                say.volume(part["volume_l"]),
-                say.mass(part["water_kg"]),
-                say.mass(part["plaster_kg"]),
-                TOLD_AS.get(part["told_as"], part["told_as"]),
+                part.name,
+                str(part.masters),
+                say.volume(part.volume_l),
+                say.mass(part.water_kg),
+                say.mass(part.plaster_kg),
+                TOLD_AS.get(part.told_as, part.told_as),
             )
-            for part in plan["plaster"]["parts"]
+            for part in plan.plaster.parts
         ),
         narrow="cards",
     )
@@ -107,19 +105,19 @@ def _parts(plan: Plan, say: Say) -> Table:
 def pour_list_words(plan: Plan) -> Section:
     """Return what to weigh for each batch, session by session."""
     say = Say.of(plan)
-    plaster = plan["plaster"]
+    plaster = plan.plaster
     blocks: list[Block] = [
         Text(
             "Weights are on the scale's step and hold the spare. No part comes from two batches. "
             "Starts are hours and minutes into the session."
         ),
     ]
-    sessions = {session["number"]: session for session in plaster["session_list"]}
-    if len(sessions) == len(plaster["batches"]) > 1:
+    sessions = {session.number: session for session in plaster.session_list}
+    if len(sessions) == len(plaster.batches) > 1:
         blocks.append(_one_batch_each(sessions, plaster, say))
     else:
         for number, session in sessions.items():
-            mine = [b for b in plaster["batches"] if b["session"] == number]
+            mine = [b for b in plaster.batches if b.session == number]
             blocks.append(_session(session, mine, plaster, say))
     blocks += [Text("Left over: " + _left_over(plaster, say), "note"), Steps(MIXING)]
     return Section("pour-list", "Pour list", tuple(blocks), fresh_page=True)
@@ -135,31 +133,28 @@ POUR_COLUMNS: tuple[tuple[str, Align], ...] = (
 
 
 def _session(
-    session: dict[str, Any], batches: list[dict[str, Any]], plaster: dict[str, Any], say: Say
+    session: PourSession, batches: list[PourBatch], plaster: PlasterPlan, say: Say
 ) -> Table:
     """Return the batches of one session."""
-    when = f"Session {session['number']}, {day(session['date'])}"
-    what = f"{count(session['molds'], 'mold')} in {count(len(batches), 'batch', 'batches')}"
+    when = f"Session {session.number}, {day(session.date)}"
+    what = f"{count(session.molds, 'mold')} in {count(len(batches), 'batch', 'batches')}"
     return Table(
         caption=f"{when}: {what}",
         columns=(("Batch", "left"), *POUR_COLUMNS),
-        rows=tuple((f"Batch {b['number']}", *_batch(b, plaster, say)) for b in batches),
+        rows=tuple((f"Batch {b.number}", *_batch(b, plaster, say)) for b in batches),
         strong=(2, 3),
         narrow="cards",
         tick=True,
     )
 
 
-def _one_batch_each(
-    sessions: dict[int, dict[str, Any]], plaster: dict[str, Any], say: Say
-) -> Table:
+def _one_batch_each(sessions: dict[int, PourSession], plaster: PlasterPlan, say: Say) -> Table:
     """Return all sessions in one table when each of them mixes once."""
     return Table(
         caption=f"{len(sessions)} sessions, one batch in each",
         columns=(("Session", "left"), *POUR_COLUMNS),
         rows=tuple(
-            (day(sessions[b["session"]]["date"]), *_batch(b, plaster, say))
-            for b in plaster["batches"]
+            (day(sessions[b.session].date), *_batch(b, plaster, say)) for b in plaster.batches
         ),
         strong=(2, 3),
         narrow="cards",
@@ -167,15 +162,15 @@ def _one_batch_each(
     )
 
 
-def _batch(batch: dict[str, Any], plaster: dict[str, Any], say: Say) -> Row:
+def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
     """Return the cells of one batch; its weights show the scale's every step."""
-    step = plaster["scale_step_kg"]
+    step = plaster.scale_step_kg
     return (
-        f"+{_clock(batch['starts_min'])}",
-        say.mass(batch["water_kg"], step),
-        say.mass(batch["plaster_kg"], step),
-        _for(batch["parts"]),
-        say.volume(batch["leftover_l"]),
+        f"+{_clock(batch.starts_min)}",
+        say.mass(batch.water_kg, step),
+        say.mass(batch.plaster_kg, step),
+        _for(batch.parts),
+        say.volume(batch.leftover_l),
     )
 
 
@@ -191,11 +186,11 @@ def _clock(minutes: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def _for(parts: list[dict[str, Any]]) -> str:
+def _for(parts: tuple[BatchPart, ...]) -> str:
     """Return the parts a batch fills, mold by mold, molds alike together."""
     by_mold: dict[int, Counter[str]] = {}
     for part in parts:
-        by_mold.setdefault(part["mold"], Counter())[part["part"]] += 1
+        by_mold.setdefault(part.mold, Counter())[part.part] += 1
     alike: dict[str, list[int]] = {}
     for mold, names in by_mold.items():
         alike.setdefault(" + ".join(_times(n, name) for name, n in names.items()), []).append(mold)
@@ -212,9 +207,9 @@ def _molds(molds: list[int]) -> str:
     return f"mold {molds[0]}" if len(molds) == 1 else f"molds {range_of(molds)}"
 
 
-def _left_over(plaster: dict[str, Any], say: Say) -> str:
+def _left_over(plaster: PlasterPlan, say: Say) -> str:
     """Return how much mix is left over in all, and what to do with it."""
-    total_l = sum(batch["leftover_l"] for batch in plaster["batches"])
+    total_l = sum(batch.leftover_l for batch in plaster.batches)
     return (
         f"{say.volume(total_l)} of mix in all. Have a small mold or a slab ready for it, or let it "
         "set in the bucket."
@@ -223,12 +218,12 @@ def _left_over(plaster: dict[str, Any], say: Say) -> str:
 
 def drying_words(plan: Plan) -> Section:
     """Return what a mold must lose, how long it takes, and how it is known to be dry."""
-    say, drying = Say.of(plan), plan["drying"]
-    days = f"{drying['days_low']} to {drying['days_high']} days"
+    say, drying = Say.of(plan), plan.drying
+    days = f"{drying.days_low} to {drying.days_high} days"
     rows = (
-        ("A mold when opened", say.mass(drying["wet_kg"]), "all parts, strapped"),
-        ("The same mold dry", say.mass(drying["dry_kg"]), "as chemistry has it; weigh to know"),
-        ("Water to lose", say.mass(drying["water_to_lose_kg"]), "for each mold"),
+        ("A mold when opened", say.mass(drying.wet_kg), "all parts, strapped"),
+        ("The same mold dry", say.mass(drying.dry_kg), "as chemistry has it; weigh to know"),
+        ("Water to lose", say.mass(drying.water_to_lose_kg), "for each mold"),
         ("Days", days, "a range, because rooms differ"),
     )
     test = (

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Literal, TypeAlias
+from decimal import Decimal
+from typing import Literal
 
+from pourwright.plan.plan import Plan
 from pourwright.quantities import show
-
-Plan: TypeAlias = Mapping[str, Any]
-"""A plan as ``plan.json`` holds it: house units, ISO dates, money as decimal strings."""
 
 NOT_SAID = "not known"
 
@@ -31,8 +30,7 @@ class Say:
     @classmethod
     def of(cls, plan: Plan) -> Say:
         """Return the voice of a plan's studio."""
-        studio = plan["studio"]
-        return cls(units="us" if studio["units"] == "us" else "metric", currency=studio["currency"])
+        return cls(plan.studio.units, plan.studio.currency)
 
     def quantity(self, value: float | None, dimension: str, step: float | None = None) -> str:
         """Return a quantity given in its house unit, rounded to a step of it. [any]"""
@@ -50,20 +48,24 @@ class Say:
         """Return a length of time. [min]"""
         return self.quantity(duration_min, "duration")
 
-    def money(self, amount: str | None) -> str:
+    def money(self, amount: Decimal | None) -> str:
         """Return an amount of the studio's money. [currency]"""
-        return "not priced" if amount is None else f"{amount} {self.currency}"
+        return priced_at(amount) if amount is None else f"{amount} {self.currency}"
 
 
-def day(iso: str, *, weekday: bool = True) -> str:
+def priced_at(amount: Decimal | None) -> str:
+    """Return an amount of money, or that there is none."""
+    return "not priced" if amount is None else str(amount)
+
+
+def day(when: date, *, weekday: bool = True) -> str:
     """Return a date that reads alike on both sides of the ocean.
 
     Examples
     --------
-    >>> day("2036-08-05"), day("2036-08-05", weekday=False)
+    >>> day(date(2036, 8, 5)), day(date(2036, 8, 5), weekday=False)
     ('Tue 5 Aug 2036', '5 Aug 2036')
     """
-    when = date.fromisoformat(iso)
     text = f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
     return f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
 

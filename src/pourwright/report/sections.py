@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterator
 from dataclasses import replace
 
+from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words
 from pourwright.report.blocks import Block, Caution, Section
 from pourwright.report.book import book_words
@@ -16,11 +17,9 @@ from pourwright.report.money import cost_words, sources_words
 from pourwright.report.odds import odds_words
 from pourwright.report.page import Sheet
 from pourwright.report.plaster import drying_words, plaster_words, pour_list_words
-from pourwright.report.saying import Plan, day
+from pourwright.report.saying import day
 
 SECTIONS = (
-    answer_words,
-    book_words,
     odds_words,
     molds_words,
     stages_words,
@@ -36,15 +35,7 @@ SECTIONS = (
     calendar_words,
     sources_words,
 )
-"""The answer, how the work goes, the two sheets for the wall, and the proof of it all."""
-
-
-_ONLY_WITH: dict[Callable[[Plan], Section], Callable[[Plan], bool]] = {
-    book_words: lambda plan: "book" in plan,
-    pour_list_words: lambda plan: bool(plan["plaster"]["batches"]),
-    plaster_words: lambda plan: bool(plan["plaster"]["batches"]),
-}
-"""Sections that have nothing to say in some plans."""
+"""After the answer: how the work goes, the two sheets for the wall, and the proof of it all."""
 
 
 COLOPHON = (
@@ -58,26 +49,35 @@ def plan_sections(plan: Plan) -> tuple[Section, ...]:
 
     Parameters
     ----------
-    plan : mapping
-        A plan as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
 
     Returns
     -------
     tuple of Section
         The answer first, where each number came from last.
     """
-    left_out = {words for words, needed in _ONLY_WITH.items() if not needed(plan)}
-    return tuple(_with_cautions(words(plan), plan) for words in SECTIONS if words not in left_out)
+    return tuple(_with_cautions(section, plan) for section in _sections(plan))
+
+
+def _sections(plan: Plan) -> Iterator[Section]:
+    """Yield the sections that have something to say in a plan."""
+    yield answer_words(plan)
+    if plan.book is not None:
+        yield book_words(plan.book)
+    for words in SECTIONS:
+        if plan.plaster.batches or words not in (plaster_words, pour_list_words):
+            yield words(plan)
 
 
 def plan_sheet(plan: Plan) -> Sheet:
     """Return the words around the sections: title, date, foot and colophon."""
-    edition, as_of = plan["edition"], day(plan["as_of"])
+    edition, as_of = plan.edition, day(plan.as_of)
     return Sheet(
         kicker="Edition plan",
-        title=edition["name"],
-        subtitle=f"Planned on {as_of} for {plan['studio']['name']}",
-        foot=f"{edition['id']}, planned on {as_of}",
+        title=edition.name,
+        subtitle=f"Planned on {as_of} for {plan.studio.name}",
+        foot=f"{edition.id}, planned on {as_of}",
         colophon=(COLOPHON,),
     )
 
@@ -85,8 +85,6 @@ def plan_sheet(plan: Plan) -> Sheet:
 def _with_cautions(section: Section, plan: Plan) -> Section:
     """Return a section with the cautions of its step after its blocks."""
     cautions: tuple[Block, ...] = tuple(
-        Caution(c["text"], c.get("title", "Take care"))
-        for c in plan["cautions"]
-        if c["step"] == section.id
+        Caution(c.text, c.title) for c in plan.cautions if c.step == section.id
     )
     return replace(section, blocks=section.blocks + cautions)

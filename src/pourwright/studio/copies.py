@@ -43,7 +43,7 @@ def copies_here(folder: Path, zone: str) -> tuple[CopyRow, ...]:
 
 def _moment(made: datetime, zone: str) -> str:
     here = made.astimezone(ZoneInfo(zone))
-    return f"{day(here.date().isoformat())}, {here:%H:%M}"
+    return f"{day(here.date())}, {here:%H:%M}"
 
 
 def copy_book(folder: Path, now: datetime) -> str:

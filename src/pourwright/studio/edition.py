@@ -159,7 +159,7 @@ def standing_words(things: Things, edition: str, zone: str) -> str:
     doc = edition_doc(things, edition)
     if doc["closed"] is not None:
         closed = doc["closed"]
-        on = day(day_of(closed["at"], zone).isoformat())
+        on = day(day_of(closed["at"], zone))
         return f"Closed at {closed['made']} of {closed['of']} on {on}."
     numbers = owed(things, edition)["numbers"]
     told = f"{numbers['living'] + numbers['gone']} of {numbers['of']} numbered"
@@ -282,7 +282,7 @@ def odd_lines(things: Things, edition: str, zone: str) -> list[dict[str, str]]:
     return [
         {
             "words": one["said"],
-            "note": day(day_of(one["at"], zone).isoformat()),
+            "note": day(day_of(one["at"], zone)),
             "to": f"/records/{one['seq']}",
             "kind": "odd",
             "word": "Odd",
@@ -294,9 +294,7 @@ def odd_lines(things: Things, edition: str, zone: str) -> list[dict[str, str]]:
 def edition_facts(things: Things, edition: str, zone: str) -> list[Fact]:
     """Return what an edition is: its size, route, molds, casts and terms."""
     doc = edition_doc(things, edition)
-    declared = (
-        day(day_of(doc["declared_at"], zone).isoformat()) if "declared_at" in doc else "not yet"
-    )
+    declared = day(day_of(doc["declared_at"], zone)) if "declared_at" in doc else "not yet"
     ware = f"{doc['cast']} casts, {doc['thrown']} to condition molds, {doc['good']} good"
     return [
         ("Edition", count(doc["pieces"], "numbered piece"), f"and {count(doc['proofs'], 'proof')} ({doc['proof_kind']})"),

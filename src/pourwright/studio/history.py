@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from itertools import groupby
 from typing import Any
 
@@ -145,7 +146,7 @@ def number_text(story: dict[str, Any]) -> str:
     lines += [f"  {story['why']}"] if story["why"] else []
     for one in story["bearers"]:
         lines += ["", _bearer_line(one)]
-        lines += [f"  {name}: {day(iso)}" for name, iso in one["days"].items()]
+        lines += [f"  {name}: {day(date.fromisoformat(iso))}" for name, iso in one["days"].items()]
         lines += [f"  replaces {one['replaces']}"] if one["replaces"] else []
         lines += [f"  lost: {one['cause'] or 'broken'}"] if "lost" in one["days"] else []
         lines += [f"  shown by: {one['evidence']}"] if one["evidence"] else []
@@ -187,12 +188,12 @@ def year_text(reading: Reading, edition: str, zone: str) -> str:
 def _title(doc: Doc, zone: str) -> list[str]:
     if doc["closed"] is not None:
         closed = doc["closed"]
-        state = f"closed at {closed['made']} of {closed['of']} on {day(day_of(closed['at'], zone).isoformat())}"
+        state = f"closed at {closed['made']} of {closed['of']} on {day(day_of(closed['at'], zone))}"
     else:
         state = doc["state"]
     line = f"{doc['name']} ({doc['edition']}): {state}"
     proofs = f" and {count(doc['proofs'], 'proof')}" if doc["proofs"] else ""
-    planned = day(day_of(doc["planned_at"], zone).isoformat())
+    planned = day(day_of(doc["planned_at"], zone))
     return [
         line,
         "=" * min(len(line), WIDTH),

@@ -283,8 +283,8 @@ def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:
     again = " again" if load["refire"] else ""
     return Load(
         label=label, edition=load["edition"], name=name, words=f"{load['firing']}{again}, {many(size, 'piece')}",
-        closed=day(day_of(load["closed_at"], zone).isoformat()),
-        opened=day(day_of(opened, zone).isoformat()) if opened else "",
+        closed=day(day_of(load["closed_at"], zone)),
+        opened=day(day_of(opened, zone)) if opened else "",
         out=f"{size - sum(lost.values())} of {size}" if opened else "", lost=causes(lost) or "none",
         cones=load["cones"] or "", kiln=load["kiln"] or "", order=f"{opened or load['closed_at']} {label}",
     )  # fmt: skip

@@ -64,7 +64,7 @@ def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]
 
 def _lot(things: Things, recent: Sequence[Doc], name: str, doc: Doc, zone: str) -> Lot:
     return Lot(
-        label=name, what=doc["what"], name=doc["name"], mixed=day(day_of(doc["at"], zone).isoformat()),
+        label=name, what=doc["what"], name=doc["name"], mixed=day(day_of(doc["at"], zone)),
         last=_reading_words(doc["last"]) if doc["last"] else "", used="; ".join(_uses(things, recent, name)),
     )  # fmt: skip
 
@@ -144,7 +144,7 @@ def _facts(doc: Doc, lot: Lot) -> list[Fact]:
 
 def _reading_row(reading: Mapping[str, Any], zone: str) -> tuple[str, ...]:
     return (
-        day(day_of(reading["at"], zone).isoformat()),
+        day(day_of(reading["at"], zone)),
         *(reading[key]["typed"] if key in reading else "" for key, _ in _TAKEN),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 from urllib.parse import urlencode
 
@@ -66,14 +67,16 @@ def _foot(reading: Reading, edition: str, written: str) -> Foot | None:
 
 def _entry_note(one: dict[str, Any]) -> str:
     late = ", entered late" if one["late"] else ""
-    return f"{day(one['day'])}, entry {one['seq']}{late}"
+    return f"{day(date.fromisoformat(one['day']))}, entry {one['seq']}{late}"
 
 
 def _bearer(one: dict[str, Any]) -> dict[str, Any]:
     """Return a bearer in words: its label, where it is, and its days as facts."""
     where = _WHERE.get(one["state"], one["state"])
     words = f"{where}, {one['stage']}" if one["state"] == "here" else where
-    days = [(what.capitalize(), day(iso), "") for what, iso in one["days"].items()]
+    days = [
+        (what.capitalize(), day(date.fromisoformat(iso)), "") for what, iso in one["days"].items()
+    ]
     facts = [
         ("From", one["mold"] or "", ""), ("Fired", listed(one["firings"]) if one["firings"] else "", ""),
         ("Loads", listed(one["loads"]) if one["loads"] else "", ""), ("Lost to", one["cause"] or "", ""),

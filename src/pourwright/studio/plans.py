@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from contextlib import ExitStack
-from dataclasses import replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+
+from msgspec.structs import replace
 
 from pourwright.briefs.folder import edition_id, read_on
 from pourwright.briefs.reading import read_brief
@@ -20,6 +22,15 @@ from pourwright.plan.beside import case_beside
 from pourwright.plan.make import make_plan
 from pourwright.plan.molds import choose_molds
 from pourwright.plan.odds import RUNS, Effort, outlook, plan_outlook
+from pourwright.plan.plan import (
+    Forecast,
+    FromBook,
+    OfferBy,
+    OwnFigure,
+    Plan,
+    StandingWare,
+    Word,
+)
 from pourwright.plan.standing import Standing, in_order
 from pourwright.plan.standing_from_book import (
     day_of,
@@ -42,7 +53,7 @@ def plan_from_book(
     runs: int = RUNS,
     beside: Sequence[Path] = (),
     where: Path | None = None,
-) -> dict[str, Any]:
+) -> Plan:
     """Return the plan of a brief, going on from what the book says is true.
 
     Parameters
@@ -58,11 +69,6 @@ def plan_from_book(
     where : Path, optional
         The folder of the book, or its file; without it, the studio file's folder.
 
-    Returns
-    -------
-    dict
-        As ``pourwright schema plan`` describes it, with its ``book``.
-
     Raises
     ------
     StudioError
@@ -75,8 +81,7 @@ def plan_from_book(
         own = standings[edition_id(brief_path)]
         plan = make_plan(brief_path, today, runs, beside, standings)
         first = first_plan(reading, brief_path, own, Effort(max(runs // 5, 100)))
-        plan["book"] = book_section(reading, plan, own, first)
-    return plan
+        return replace(plan, book=from_book(reading, plan, own, first))
 
 
 def _studio_folder(brief_path: Path) -> Path:
@@ -100,13 +105,13 @@ def _standings(
         planned = read_on(path, day_of(edition["planned_at"], zone))
         brief, studio = read_brief(path, planned)
         standing = standing_from_book(reading.things, brief, studio, today)
-        found[name] = replace(standing, planned_on=planned)
+        found[name] = dataclasses.replace(standing, planned_on=planned)
     return found
 
 
 def first_plan(
     reading: Reading, brief_path: Path, standing: Standing, effort: Effort
-) -> dict[str, Any] | None:
+) -> Forecast | None:
     """Return the outlook of the plan as it was when the edition was planned.
 
     Worked out again from the brief that the book kept, on the day it was kept, in
@@ -114,7 +119,7 @@ def first_plan(
 
     Returns
     -------
-    dict or None
+    Forecast or None
         None if the book kept no brief, or one that cannot be planned any more.
     """
     entries = effective(reading.entries(edition_id(brief_path)))
@@ -141,64 +146,52 @@ def first_plan(
             look = outlook(case, choose_molds(case), effort)
         except StudioError:
             return None
-    return {"as_of": standing.planned_on.isoformat(), **plan_outlook(look)}
+    return plan_outlook(look, standing.planned_on)
 
 
-def book_section(
-    reading: Reading, plan: dict[str, Any], standing: Standing, first: dict[str, Any] | None
-) -> dict[str, Any]:
-    """Return what a plan says of the book; see ``pourwright schema plan``."""
-    edition = edition_doc(reading.things, plan["edition"]["id"])
+def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast | None) -> FromBook:
+    """Return what a plan says of the book."""
+    edition = edition_doc(reading.things, plan.edition.id)
     head = reading.head()
-    odds, answer = plan["odds"], plan["answer"]
-    now = {
-        "as_of": plan["as_of"],
-        "finish": answer["finish"],
-        **odds["finish"],
-        "word": odds["word"],
-    }
+    ends = plan.odds.finish
+    now = Forecast(
+        as_of=plan.as_of,
+        finish=plan.answer.finish,
+        p10=ends.p10,
+        p50=ends.p50,
+        p90=ends.p90,
+        word=plan.odds.word,
+    )
     stages = _stages(standing)
     inside = standing.load.pieces if standing.load else 0
-    there = sum(row["count"] for row in stages) + standing.finished + inside
-    later = None
-    if first is not None:
-        days = date.fromisoformat(now["finish"]) - date.fromisoformat(first["finish"])
-        later = days.days
-    return {
-        "entries": head.seq,
-        "head": head.digest,
-        "state": edition["state"],
-        "have": standing.have,
-        "molds": [
-            {"label": m.label, "casts": m.casts, "poured": m.poured.isoformat(), "dry": m.dry}
-            for m in in_order(standing)
-        ],
-        "stages": stages,
-        "load": None
-        if standing.load is None
-        else {
-            "firing": standing.load.firing,
-            "pieces": standing.load.pieces,
-            "since": standing.load.since.isoformat(),
-        },
-        "finished": standing.finished,
-        "wanted": max(need_of(edition) - there, 0),
-        "own": [
-            {key: row[key] for key in ("field", "value", "source")}
-            for row in plan["sources"]
-            if row["kind"] == "book"
-        ],
-        "first_plan": first,
-        "now": now,
-        "days_later": later,
-    }
+    there = sum(row.count for row in stages) + standing.finished + inside
+    return FromBook(
+        entries=head.seq,
+        head=head.digest,
+        state=edition["state"],
+        have=standing.have,
+        molds=tuple(in_order(standing)),
+        stages=stages,
+        load=standing.load,
+        finished=standing.finished,
+        wanted=max(need_of(edition) - there, 0),
+        own=tuple(
+            OwnFigure(row.field, row.value, row.source)
+            for row in plan.sources
+            if row.kind == "book"
+        ),
+        first_plan=first,
+        now=now,
+        days_later=None if first is None else (now.finish - first.finish).days,
+    )
 
 
-def _stages(standing: Standing) -> list[dict[str, Any]]:
-    rows = [("greenware", sum(count for _, count in standing.drying))]
-    rows += [(STAGE_BEFORE[firing], count) for firing, count in standing.waiting.items()]
-    rows.append(("through the last firing", standing.to_finish))
-    return [{"stage": stage, "count": count} for stage, count in rows]
+def _stages(standing: Standing) -> tuple[StandingWare, ...]:
+    return (
+        StandingWare("greenware", sum(count for _, count in standing.drying)),
+        *(StandingWare(STAGE_BEFORE[firing], count) for firing, count in standing.waiting.items()),
+        StandingWare("through the last firing", standing.to_finish),
+    )
 
 
 # --- the plan of an edition that is in the book, and its charts: heavy, so done aside
@@ -207,7 +200,14 @@ PAGE_RUNS = 1000
 """Runs of a page's plan: enough for a range, and some seconds of work."""
 
 
-def edition_plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """Why an edition cannot be planned any more."""
+
+    fault: str
+
+
+def edition_plan(folder: Path, brief: Path, today: date) -> Plan | NoPlan:
     """Return the plan of an edition, going on from the book.
 
     Parameters
@@ -221,24 +221,21 @@ def edition_plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
 
     Returns
     -------
-    dict
-        As ``pourwright schema plan`` describes it; or only a ``fault``, if it cannot
-        be planned any more, so that the page with everything else comes up.
+    Plan or NoPlan
+        Why not, if it cannot be planned any more, so that the page with everything else comes up.
     """
     try:
-        if (folder / BOOK_FILE).is_file():
-            return plan_from_book(brief, today, PAGE_RUNS, (), folder)
-        return make_plan(brief, today, PAGE_RUNS)
+        return _plan(folder, brief, today, PAGE_RUNS)
     except StudioError as no:
-        return {"fault": str(no)}
+        return NoPlan(str(no))
 
 
-def chart_svg(plan: dict[str, Any], name: str, width: str, scheme: Scheme) -> bytes | None:
+def chart_svg(plan: Plan, name: str, width: str, scheme: Scheme) -> bytes | None:
     """Return a chart of a plan as an SVG file.
 
     Parameters
     ----------
-    plan : dict
+    plan : Plan
         The plan.
     name : str
         Of the chart: "fan", "use", "timeline", "molds" or "risks".
@@ -266,7 +263,21 @@ def chart_svg(plan: dict[str, Any], name: str, width: str, scheme: Scheme) -> by
 OFFER_RUNS = 400
 
 
-def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """How many numbered pieces of an edition may be offered today, and what that rests on."""
+
+    today: int
+    of: int
+    by_date: tuple[OfferBy, ...]
+    confidence: float
+    word: Word | None
+    carried_by: tuple[str, ...]
+    own_casts: int
+    fault: str = ""
+
+
+def offered(folder: Path, brief: Path, today: date) -> Offer | NoPlan:
     """Return how many numbered pieces may be offered, and what that rests on.
 
     Parameters
@@ -277,36 +288,25 @@ def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
         The edition's file.
     today : date
         The day it is.
-
-    Returns
-    -------
-    dict
-        ``today`` (pieces), ``of``, ``by_date``, ``confidence``, ``word``, ``finish`` (p10,
-        p50, p90), ``carried_by`` and ``own_casts``.
-
-        Or only a ``fault``, if it cannot be planned any more.
     """
     # Today shows every edition: one that cannot be planned is told in words beside the others.
     try:
-        plan = _plan(folder, brief, today)
+        plan = _plan(folder, brief, today, OFFER_RUNS)
     except StudioError as no:
-        return {"fault": str(no)}
-    odds = plan["odds"]
-    safe = odds["safe_to_offer"]
-    return {
-        "fault": "",
-        "today": safe["today"],
-        "of": plan["edition"]["pieces"],
-        "by_date": safe["by_date"],
-        "confidence": safe["confidence"],
-        "word": odds["word"] or "",
-        "finish": odds["finish"],
-        "carried_by": odds["carried_by"],
-        "own_casts": odds["own_casts"],
-    }
+        return NoPlan(str(no))
+    odds = plan.odds
+    return Offer(
+        today=odds.safe_to_offer.today,
+        of=plan.edition.pieces,
+        by_date=odds.safe_to_offer.by_date,
+        confidence=odds.safe_to_offer.confidence,
+        word=odds.word,
+        carried_by=odds.carried_by,
+        own_casts=odds.own_casts,
+    )
 
 
-def _plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+def _plan(folder: Path, brief: Path, today: date, runs: int) -> Plan:
     if (folder / BOOK_FILE).is_file():
-        return plan_from_book(brief, today, OFFER_RUNS, (), folder)
-    return make_plan(brief, today, OFFER_RUNS)
+        return plan_from_book(brief, today, runs, (), folder)
+    return make_plan(brief, today, runs)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -110,7 +110,12 @@ def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[Row
 
 def _row(entry: Entry, said: dict[str, Any], word: Entry | None) -> Row:
     verb = BY_KIND[entry.kind].verb if entry.kind in BY_KIND else entry.kind
-    note = [f"Entry {entry.seq}", day(said["day"]), verb, *([entry.by] if entry.by else [])]
+    note = [
+        f"Entry {entry.seq}",
+        day(date.fromisoformat(said["day"])),
+        verb,
+        *([entry.by] if entry.by else []),
+    ]
     if word is not None:
         mark, about = ("lost", "Did not happen") if word.body["void"] else ("odd", "Corrected")
     else:
@@ -193,11 +198,11 @@ def _pair(key: str, value: object) -> str:
 
 def _envelope(entry: Entry, zone: str) -> list[Fact]:
     """Return when and where an entry was written, and by whom."""
-    when = day(day_of(entry.at, zone).isoformat())
+    when = day(day_of(entry.at, zone))
     if len(entry.at) > len("2027-03-01"):
         when += f", {_clock(entry.at, zone)}"
     late = "typed in more than twelve hours later" if entry.is_late else ""
-    recorded = f"{day(day_of(entry.recorded, zone).isoformat())}, {_clock(entry.recorded, zone)}"
+    recorded = f"{day(day_of(entry.recorded, zone))}, {_clock(entry.recorded, zone)}"
     return [
         ("It happened", when, late), ("Written down", recorded, ""),
         ("By", entry.by or "nobody named", ""), ("Zone", entry.zone, ""),

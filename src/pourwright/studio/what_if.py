@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from pourwright.plan.case import Case, build_case
 from pourwright.plan.cost import cost_of_plan
 from pourwright.plan.molds import choose_molds
 from pourwright.plan.odds import Effort, outlook, plan_outlook
+from pourwright.plan.plan import Forecast
 from pourwright.plan.standing import Standing
 from pourwright.plan.standing_from_book import day_of, standing_from_book
 from pourwright.quantities import show
@@ -58,6 +60,21 @@ class Wish:
     molds: int | None = None
     deadline: date | None = None
     minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIf:
+    """The outlook of an edition as it is wished: what it takes, when it ends, what it costs."""
+
+    pieces: int
+    molds: int
+    casts: int
+    loads: int
+    deadline: date | None
+    minutes: float
+    cost: Decimal | None
+    currency: str
+    forecast: Forecast
 
 
 def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wish:
@@ -101,7 +118,7 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
     return Wish(**found)
 
 
-def what_if(folder: Path, path: Path, today: date, wish: Wish) -> dict[str, Any]:
+def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
     """Return the outlook of an edition with some things other than in its brief.
 
     Parameters
@@ -115,13 +132,6 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> dict[str, Any]
     wish : Wish
         What is other.
 
-    Returns
-    -------
-    dict
-        ``pieces``, ``molds``, ``casts``, ``loads``, ``finish`` with ``p10``, ``p50`` and
-        ``p90``, ``deadline``, ``word`` (likely, tight or unlikely; None without a date),
-        ``cost`` and ``currency``.
-
     Raises
     ------
     StudioError
@@ -134,18 +144,17 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> dict[str, Any]
         raise BadInput.one("molds", str(wish.molds), f"write at least {there}; so many stand already")  # fmt: skip
     look = outlook(case, choose_molds(case, first_only=True), Effort(RUNS))
     chosen = look.choice.chosen
-    return {
-        "pieces": case.brief.edition.pieces,
-        "molds": chosen.molds,
-        "casts": chosen.casts + chosen.conditioning,
-        "loads": sum(chosen.loads),
-        "deadline": case.brief.edition.deadline.isoformat() if case.brief.edition.deadline else None,
-        "hours": case.studio.time.minutes_a_day / 60,
-        "cost": _cost(case, look.choice.chosen),
-        "currency": case.studio.studio.currency,
-        "begun": standing is not None,
-        **plan_outlook(look),
-    }  # fmt: skip
+    return WhatIf(
+        pieces=case.brief.edition.pieces,
+        molds=chosen.molds,
+        casts=chosen.casts + chosen.conditioning,
+        loads=sum(chosen.loads),
+        deadline=case.brief.edition.deadline,
+        minutes=case.studio.time.minutes_a_day,
+        cost=cost_of_plan(case, chosen).total,
+        currency=case.studio.studio.currency,
+        forecast=plan_outlook(look, today),
+    )
 
 
 def _read(
@@ -191,29 +200,24 @@ def _case(brief: Brief, studio: Studio, standing: Standing | None, today: date) 
     return build_case(brief, studio, today, first=first, standing=standing)
 
 
-def _cost(case: Case, chosen: Any) -> str | None:
-    total = cost_of_plan(case, chosen).total
-    return None if total is None else str(total)
-
-
-def outlook_rows(found: Sequence[Mapping[str, Any]]) -> tuple[tuple[str, ...], ...]:
+def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:
     """Return answers as rows of a table: what it is about, then a cell for each answer.
 
     Parameters
     ----------
-    found : sequence of dict
-        Of :func:`what_if`.
+    found : sequence of WhatIf
+        The answers.
     """
-    rows: tuple[tuple[str, Callable[[Mapping[str, Any]], str]], ...] = (
-        ("Last piece packed by", lambda one: day(one["deadline"]) if one["deadline"] else "none"),
-        ("The date is", lambda one: one["word"] or "no date to keep"),
-        ("Numbered pieces", lambda one: str(one["pieces"])),
-        ("Molds in use", lambda one: str(one["molds"])),
-        ("Hands-on hours a day", lambda one: show(60 * one["hours"], "duration")),
-        ("Casts still to make", lambda one: str(one["casts"])),
-        ("Kiln loads still to fire", lambda one: str(one["loads"])),
-        ("Half of all runs are done by", lambda one: day(one["p50"])),
-        ("Eight in ten between", lambda one: f"{day(one['p10'], weekday=False)} and {day(one['p90'], weekday=False)}"),
-        ("Cost", lambda one: "not priced" if one["cost"] is None else f"{one['cost']} {one['currency']}"),
+    rows: tuple[tuple[str, Callable[[WhatIf], str]], ...] = (
+        ("Last piece packed by", lambda one: day(one.deadline) if one.deadline else "none"),
+        ("The date is", lambda one: one.forecast.word or "no date to keep"),
+        ("Numbered pieces", lambda one: str(one.pieces)),
+        ("Molds in use", lambda one: str(one.molds)),
+        ("Hands-on hours a day", lambda one: show(one.minutes, "duration")),
+        ("Casts still to make", lambda one: str(one.casts)),
+        ("Kiln loads still to fire", lambda one: str(one.loads)),
+        ("Half of all runs are done by", lambda one: day(one.forecast.p50)),
+        ("Eight in ten between", lambda one: f"{day(one.forecast.p10, weekday=False)} and {day(one.forecast.p90, weekday=False)}"),
+        ("Cost", lambda one: "not priced" if one.cost is None else f"{one.cost} {one.currency}"),
     )  # fmt: skip
     return tuple((title, *(cell(one) for one in found)) for title, cell in rows)

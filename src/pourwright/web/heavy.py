@@ -9,39 +9,41 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
+    from pourwright.plan.plan import Plan
     from pourwright.report.charts.palette import Scheme
     from pourwright.studio.bench.heat_fits import HeatFit
     from pourwright.studio.bench.heat_logs import HeatLog
     from pourwright.studio.book import Checked
+    from pourwright.studio.plans import NoPlan, Offer
     from pourwright.studio.shelf import Drying
-    from pourwright.studio.what_if import Wish
+    from pourwright.studio.what_if import WhatIf, Wish
 
 
-def edition_plan(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+def edition_plan(folder: Path, brief: Path, today: date) -> Plan | NoPlan:
     """Return the plan of an edition, going on from the book."""
     from pourwright.studio import plans
 
     return plans.edition_plan(folder, brief, today)
 
 
-def plan_chart(plan: dict[str, Any], name: str, width: str, scheme: str) -> bytes | None:
+def plan_chart(plan: Plan, name: str, width: str, scheme: str) -> bytes | None:
     """Return a chart of a plan as an SVG file."""
     from pourwright.studio import plans
 
     return plans.chart_svg(plan, name, width, cast("Scheme", scheme))
 
 
-def offered(folder: Path, brief: Path, today: date) -> dict[str, Any]:
+def offered(folder: Path, brief: Path, today: date) -> Offer | NoPlan:
     """Return how many pieces of an edition may be offered."""
     from pourwright.studio import plans
 
     return plans.offered(folder, brief, today)
 
 
-def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> dict[str, Any]:
+def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> WhatIf:
     """Return the outlook of an edition with some things other than in its brief."""
     from pourwright.studio import what_if
 

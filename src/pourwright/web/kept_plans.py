@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from pourwright.briefs.folder import brief_path, stamps
+from pourwright.plan.plan import Plan
+from pourwright.studio.plans import NoPlan
 from pourwright.web import heavy
 from pourwright.web.desk import Desk
 
@@ -12,7 +14,7 @@ _MOST_KEPT = 6
 """A plan is some hundred kilobytes."""
 
 
-def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
+def plan_now(desk: Desk, edition: str) -> Plan | NoPlan | None:
     """Return the plan of an edition, worked out if it has to be; a few seconds of work.
 
     Parameters
@@ -24,7 +26,7 @@ def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
 
     Returns
     -------
-    dict or None
+    Plan, NoPlan or None
         None if no brief of it lies in the studio's folder.
     """
     found = plan_kept(desk, edition)
@@ -35,7 +37,7 @@ def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
     return found
 
 
-def plan_kept(desk: Desk, edition: str) -> dict[str, Any] | None:
+def plan_kept(desk: Desk, edition: str) -> Plan | NoPlan | None:
     """Return a plan that still holds: nothing was written, no file changed, it is the same day.
 
     Parameters
@@ -45,7 +47,7 @@ def plan_kept(desk: Desk, edition: str) -> dict[str, Any] | None:
     edition : str
         The edition's id.
     """
-    found: dict[str, Any] | None = _shelf(desk).get(_key(desk, edition))
+    found: Plan | NoPlan | None = _shelf(desk).get(_key(desk, edition))
     return found
 
 
@@ -65,7 +67,7 @@ def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> b
         None if there is no plan, or nothing to show in it.
     """
     plan = plan_now(desk, edition)
-    if plan is None or "fault" in plan:
+    if not isinstance(plan, Plan):
         return None
     drawn, key = _shelf(desk), (*_key(desk, edition), name, width, scheme)
     if key not in drawn:

@@ -9,6 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_path
+from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words
 from pourwright.report.money import cost_words
 from pourwright.report.plan_charts import plan_figures
@@ -16,7 +17,8 @@ from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown
 from pourwright.studio.editions import known_editions
 from pourwright.studio.number import number_shown
-from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
+from pourwright.studio.plans import NoPlan
+from pourwright.studio.what_if import ASKED, WhatIf, outlook_rows, wish_of
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, marked
@@ -70,12 +72,12 @@ def _known(things: Any, edition: str) -> dict[str, Any]:
     return doc
 
 
-def _finish(plan: dict[str, Any] | None) -> dict[str, Any] | None:
+def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
     """Return what the page of an edition tells of its plan."""
     if plan is None:
         return None
-    if "fault" in plan:
-        return {"fault": plan["fault"]}
+    if not isinstance(plan, Plan):
+        return {"fault": plan.fault}
 
     return {
         "fault": "", "answer": answer_words(plan), "fan": plan_figures(plan)["fan"],
@@ -89,11 +91,11 @@ def plan_page(request: Request, edition: str) -> Response:
     desk = desk_of(request)
     name = _name(desk, edition)
     plan = plan_now(desk, edition)
-    sound = plan is not None and "fault" not in plan
+    sound = plan if isinstance(plan, Plan) else None
     return page(
         request, "plan.html", title=f"Plan of {name}", here="editions", edition=edition, name=name,
-        plan=plan, finish=_finish(plan), figures=plan_figures(plan) if plan and sound else {},
-        sections=plan_sections(plan) if plan and sound else (),
+        plan=plan, finish=_finish(plan), figures=plan_figures(sound) if sound else {},
+        sections=plan_sections(sound) if sound else (),
     )  # fmt: skip
 
 
@@ -146,7 +148,7 @@ def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     return Form(action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed))  # fmt: skip
 
 
-def _what_if_rows(found: list[dict[str, Any]]) -> tuple[tuple[str, ...], ...]:
+def _what_if_rows(found: list[WhatIf]) -> tuple[tuple[str, ...], ...]:
     """Return the rows of the table: what it is about, as planned, and as asked."""
     return outlook_rows(found)
 

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_path, stamps
 from pourwright.report.saying import day
+from pourwright.studio.plans import NoPlan, Offer
 from pourwright.studio.today import first_words, name_of, slate
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
@@ -36,7 +37,7 @@ def today(request: Request) -> Response:
     offers = [(one, name, _kept(desk, one, seq)) for one, name in found.open_editions]
     return page(
         request, "today.html", title="Today", here="today", slate=found, offers=offers,
-        day=day(now.date().isoformat()), sub=first_words(found.now),
+        day=day(now.date()), sub=first_words(found.now),
     )  # fmt: skip
 
 
@@ -59,18 +60,18 @@ def offered(request: Request, edition: str) -> Response:
     )  # fmt: skip
 
 
-def _shelf(desk: Desk) -> dict[Any, dict[str, Any]]:
+def _shelf(desk: Desk) -> dict[Any, Offer | NoPlan]:
     """Return what was worked out since the server started, by edition, entry of the book and day."""
-    kept: dict[Any, dict[str, Any]] = desk.__dict__.setdefault("offered_kept", {})
+    kept: dict[Any, Offer | NoPlan] = desk.__dict__.setdefault("offered_kept", {})
     return kept
 
 
-def _kept(desk: Desk, edition: str, seq: int) -> dict[str, Any] | None:
+def _kept(desk: Desk, edition: str, seq: int) -> Offer | NoPlan | None:
     """Return an answer that still holds: nothing was written and no file changed since."""
     return _shelf(desk).get(_key(desk, edition, seq))
 
 
-def _keep(desk: Desk, edition: str, seq: int, answer: dict[str, Any]) -> None:
+def _keep(desk: Desk, edition: str, seq: int, answer: Offer | NoPlan) -> None:
     kept = _shelf(desk)
     if len(kept) >= _MOST_KEPT:
         kept.clear()
@@ -78,16 +79,9 @@ def _keep(desk: Desk, edition: str, seq: int, answer: dict[str, Any]) -> None:
 
 
 def _key(desk: Desk, edition: str, seq: int) -> tuple[Any, ...]:
-
     return edition, seq, desk.today(), stamps(desk.folder, edition)
 
 
-def by_date(answer: dict[str, Any]) -> list[tuple[str, str]]:
-    """Return dates and pieces as the table shows them.
-
-    Examples
-    --------
-    >>> by_date({"by_date": [{"date": "2036-08-05", "pieces": 12}]})
-    [('Tue 5 Aug 2036', '12')]
-    """
-    return [(day(one["date"]), str(one["pieces"])) for one in answer["by_date"]]
+def by_date(answer: Offer) -> list[tuple[str, str]]:
+    """Return dates and pieces as the table shows them."""
+    return [(day(one.date), str(one.pieces)) for one in answer.by_date]

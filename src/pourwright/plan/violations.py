@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from itertools import pairwise
-from typing import Any
 
-Doing = Mapping[str, Any]
+from pourwright.plan.plan import Doing, Plan, PlanDay, PourBatch
+
 _TOLERANCE_L = 1e-3
 _RATIO_SLACK = 1.0
 
@@ -99,22 +99,22 @@ class Limits:
     at_hand: AtHand | None = None
 
 
-def violations(limits: Limits, plan: Mapping[str, Any]) -> list[str]:
+def violations(limits: Limits, plan: Plan) -> list[str]:
     """Return a sentence for everything in which a plan breaks the rules.
 
     Parameters
     ----------
     limits : Limits
         The rules of the studio and the brief.
-    plan : mapping
-        The plan, as ``plan.json`` holds it.
+    plan : Plan
+        The plan.
 
     Returns
     -------
     list of str
         Empty for a plan that may be shown.
     """
-    days = [(date.fromisoformat(entry["date"]), entry) for entry in plan["calendar"]]
+    days = plan.calendar
     return [
         *_days_and_hands(limits, days),
         *_preparation(limits, days),
@@ -123,30 +123,30 @@ def violations(limits: Limits, plan: Mapping[str, Any]) -> list[str]:
         *_kiln(limits, days),
         *_plaster(limits, plan),
         *_sums(plan),
-        *_answer(limits, plan, days),
-        *_told_again(plan, days),
+        *_answer(limits, plan),
+        *_told_again(plan),
     ]
 
 
-def _days_and_hands(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+def _days_and_hands(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """Tell of work on closed days, of days out of order, and of more work than minutes."""
-    for (before, _), (after, _) in pairwise(days):
+    for before, after in pairwise(day.date for day in days):
         if after - before != timedelta(days=1):
             yield f"{after} does not follow {before} in the calendar."
-    for day, entry in days:
-        open_day = day in limits.open_days
-        if entry["open"] != open_day:
+    for entry in days:
+        day, open_day = entry.date, entry.date in limits.open_days
+        if entry.open != open_day:
             yield f"{day} is {'open' if open_day else 'closed'} in the studio and not in the plan."
-        if entry["doing"] and not open_day:
-            yield f"{day} is closed and has work: {entry['doing'][0]['stage']}."
-        spent = sum(_least_minutes(limits, one) for one in entry["doing"])
-        if max(spent, entry["used_min"]) > limits.minutes + 1e-6:
+        if entry.doing and not open_day:
+            yield f"{day} is closed and has work: {entry.doing[0].stage}."
+        spent = sum(_least_minutes(limits, one) for one in entry.doing)
+        if max(spent, entry.used_min) > limits.minutes + 1e-6:
             yield f"{day} has {spent:g} min of work and {limits.minutes:g} min of hands."
 
 
 def _least_minutes(limits: Limits, one: Doing) -> float:
     """Return the fewest minutes a piece of a day's work can take."""
-    stage, count = one["stage"], one["count"]
+    stage, count = one.stage, one.count
     if stage.startswith("load "):
         return limits.handling_min
     if stage == "pour":
@@ -161,12 +161,12 @@ def _least_minutes(limits: Limits, one: Doing) -> float:
     return float(count * each.get(stage, 0.0))
 
 
-def _preparation(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+def _preparation(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """Tell where a stage before the first pour begins before the one before it is over."""
     begins: dict[str, date] = {}
-    for day, entry in days:
-        for one in entry["doing"]:
-            begins.setdefault(one["stage"], day)
+    for entry in days:
+        for one in entry.doing:
+            begins.setdefault(one.stage, entry.date)
     open_days, before, free = sorted(limits.open_days), "", date.min
     pour = () if limits.at_hand is not None and "pour" not in begins else (("pour", 0, 0),)
     for name, working, waiting in (*limits.preparation, *pour):
@@ -180,25 +180,25 @@ def _preparation(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str
         before, free = name, last + timedelta(days=waiting + 1)
 
 
-def _molds(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+def _molds(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """Molds are poured once, dried, conditioned, cast no oftener than allowed, and not beyond their life."""
     there = {} if limits.at_hand is None else limits.at_hand.molds
     poured = {
         label: ready - timedelta(days=limits.mold_days) for label, (_, ready) in there.items()
     }
     casts = Counter({label: given for label, (given, _) in there.items()})
-    for day, entry in days:
-        today: Counter[str] = Counter()
-        for one in entry["doing"]:
-            labels = one.get("molds", [])
-            if one["stage"] == "pour":
+    for entry in days:
+        day, today = entry.date, Counter[str]()
+        for one in entry.doing:
+            labels = one.molds
+            if one.stage == "pour":
                 yield from _poured(limits, day, labels, poured)
-            if one["stage"] not in ("cast", "conditioning"):
+            if one.stage not in ("cast", "conditioning"):
                 continue
-            if one["count"] != len(labels):
-                yield f"{day} has {one['count']} casts from {len(labels)} molds."
+            if one.count != len(labels):
+                yield f"{day} has {one.count} casts from {len(labels)} molds."
             for label in labels:
-                yield from _one_cast(limits, day, label, poured, casts[label], one["stage"])
+                yield from _one_cast(limits, day, label, poured, casts[label], one.stage)
                 casts[label] += 1
                 today[label] += 1
         for label, count in today.items():
@@ -206,7 +206,9 @@ def _molds(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
                 yield f"{label} is cast {count} times on {day}; {limits.casts_a_day} is the most."
 
 
-def _poured(limits: Limits, day: date, labels: list[str], poured: dict[str, date]) -> Iterator[str]:
+def _poured(
+    limits: Limits, day: date, labels: tuple[str, ...], poured: dict[str, date]
+) -> Iterator[str]:
     if day < limits.pour_not_before:
         yield f"Molds are poured on {day}, before the masters are made on {limits.pour_not_before}."
     for label in labels:
@@ -229,16 +231,17 @@ def _one_cast(
         yield f"Cast {before + 1} of {label} on {day} is {stage}; the first {limits.conditioning} are thrown away."
 
 
-def _ware(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """No stage has more pieces than the stage before has given it, and ware is dry before it is fired."""
     done: Counter[str] = Counter()
     there = limits.at_hand
     cast_by_day: dict[date, int] = defaultdict(int)
-    for day, entry in days:
-        for one in entry["doing"]:
-            done[one["stage"]] += one["count"]
-            if one["stage"] == "cast":
-                cast_by_day[day] += one["count"]
+    for entry in days:
+        day = entry.date
+        for one in entry.doing:
+            done[one.stage] += one.count
+            if one.stage == "cast":
+                cast_by_day[day] += one.count
         dry = sum(
             n for cast, n in cast_by_day.items() if (day - cast).days >= max(limits.ware_days, 1)
         )
@@ -289,7 +292,7 @@ def _expected(count: int, share: float) -> int:
     return math.floor(count * share + 1e-9)
 
 
-def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
+def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """One load at a time, no fuller than it can be, out no sooner than fired, and the gate kept."""
     there = limits.at_hand
     inside = None if there is None else there.inside
@@ -298,12 +301,13 @@ def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
         weeks[there.as_of.isocalendar()[:2]] += there.week_loads
     by_name = {firing.name: firing for firing in limits.firings}
     out: Counter[str] = Counter()
-    for day, entry in days:
-        for one in entry["doing"]:
-            action, _, name = one["stage"].partition(" ")
+    for entry in days:
+        day = entry.date
+        for one in entry.doing:
+            action, _, name = one.stage.partition(" ")
             if action == "unload" and name in by_name:
                 yield from _taken_out(by_name[name], day, one, inside)
-                out[name] += one.get("of", one["count"])
+                out[name] += one.count if one.of is None else one.of
                 inside = None
             if action == "load" and name in by_name:
                 if inside is not None:
@@ -311,7 +315,7 @@ def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
                 if there is not None and there.kiln_free_on and day < there.kiln_free_on:
                     yield f"The kiln is loaded on {day}; another's load is in it until {there.kiln_free_on}."
                 yield from _put_in(by_name[name], day, one, out[name])
-                inside = (name, one["count"], day)
+                inside = (name, one.count, day)
                 weeks[day.isocalendar()[:2]] += 1
     for (year, week), loads in weeks.items():
         if loads > limits.loads_a_week:
@@ -319,9 +323,9 @@ def _kiln(limits: Limits, days: list[tuple[date, Doing]]) -> Iterator[str]:
 
 
 def _put_in(firing: FiringLimit, day: date, one: Doing, out: int) -> Iterator[str]:
-    if not 0 < one["count"] <= firing.capacity:
-        yield f"The {firing.name} load of {day} holds {one['count']}; it takes 1 to {firing.capacity}."
-    if firing.gate and out < firing.gate and one["count"] > firing.gate:
+    if not 0 < one.count <= firing.capacity:
+        yield f"The {firing.name} load of {day} holds {one.count}; it takes 1 to {firing.capacity}."
+    if firing.gate and out < firing.gate and one.count > firing.gate:
         yield f"The {firing.name} load of {day} holds more than the {firing.gate} that go first."
 
 
@@ -334,114 +338,107 @@ def _taken_out(
     _, loaded, since = inside
     if (day - since).days < firing.days:
         yield f"The {firing.name} load of {since} is taken out on {day}; it takes {firing.days} days."
-    if not one["count"] <= loaded == one.get("of", loaded):
-        yield f"{one['count']} come out of the {firing.name} load of {since}, which held {loaded}."
+    if not one.count <= loaded == (loaded if one.of is None else one.of):
+        yield f"{one.count} come out of the {firing.name} load of {since}, which held {loaded}."
 
 
-def _plaster(limits: Limits, plan: Mapping[str, Any]) -> Iterator[str]:
+def _plaster(limits: Limits, plan: Plan) -> Iterator[str]:
     """Every part of every mold is in one batch; batches fit, are weighed on the step, and hold enough."""
     volumes = dict(zip(limits.parts, limits.part_volumes_l, strict=True))
     masters = dict(zip(limits.parts, limits.masters, strict=True))
     covered: Counter[tuple[int, str]] = Counter()
-    for batch in plan["plaster"]["batches"]:
-        where = f"Batch {batch['number']} of session {batch['session']}"
-        names = [part["part"] for part in batch["parts"]]
-        covered.update((part["mold"], part["part"]) for part in batch["parts"])
-        if math.fsum(volumes[name] for name in names) > batch["volume_l"] + _TOLERANCE_L:
+    for batch in plan.plaster.batches:
+        where = f"Batch {batch.number} of session {batch.session}"
+        names = [part.part for part in batch.parts]
+        covered.update((part.mold, part.part) for part in batch.parts)
+        if math.fsum(volumes[name] for name in names) > batch.volume_l + _TOLERANCE_L:
             yield f"{where} is smaller than its parts."
-        if batch["volume_l"] > limits.largest_mix_l + _TOLERANCE_L:
-            yield f"{where} holds {batch['volume_l']:g} l; the largest mix is {limits.largest_mix_l:.2f} l."
+        if batch.volume_l > limits.largest_mix_l + _TOLERANCE_L:
+            yield f"{where} holds {batch.volume_l:g} l; the largest mix is {limits.largest_mix_l:.2f} l."
         for name, count in Counter(names).items():
             if count > masters[name]:
                 yield f"{where} fills {count} of {name}; there are {masters[name]} masters of it."
         yield from _weights(limits, where, batch)
-    molds = plan["answer"]["molds_poured"]
+    molds = plan.answer.molds_poured
     wanted = Counter({(mold, part): 1 for mold in range(1, molds + 1) for part in limits.parts})
     if covered != wanted:
         yield f"The batches do not fill each part of {molds} molds exactly once."
 
 
-def _weights(limits: Limits, where: str, batch: Mapping[str, Any]) -> Iterator[str]:
-    for what in ("water_kg", "plaster_kg"):
-        steps = batch[what] / limits.scale_step_kg
+def _weights(limits: Limits, where: str, batch: PourBatch) -> Iterator[str]:
+    for what, mass_kg in (("water_kg", batch.water_kg), ("plaster_kg", batch.plaster_kg)):
+        steps = mass_kg / limits.scale_step_kg
         if abs(steps - round(steps)) > 1e-6 * max(steps, 1.0):
-            yield f"{where} has {batch[what]} kg ({what}), which is not on the scale's step."
-    slack = 100 * limits.scale_step_kg / batch["plaster_kg"] + 1e-6
-    if abs(100 * batch["water_kg"] / batch["plaster_kg"] - limits.consistency) > max(
-        slack, _RATIO_SLACK
-    ):
+            yield f"{where} has {mass_kg} kg ({what}), which is not on the scale's step."
+    slack = 100 * limits.scale_step_kg / batch.plaster_kg + 1e-6
+    ratio = 100 * batch.water_kg / batch.plaster_kg
+    if abs(ratio - limits.consistency) > max(slack, _RATIO_SLACK):
         yield f"{where} is off the consistency of {limits.consistency:g}."
 
 
-def _sums(plan: Mapping[str, Any]) -> Iterator[str]:
+def _sums(plan: Plan) -> Iterator[str]:
     """Totals are the sums of what is listed."""
-    plaster, cost = plan["plaster"], plan["cost"]
-    for what in ("water_kg", "plaster_kg"):
-        total = math.fsum(batch[what] for batch in plaster["batches"])
-        if abs(total - plaster[f"total_{what}"]) > 1e-6:
-            yield f"The batches add up to {total:g} kg ({what}) and the plan says {plaster[f'total_{what}']:g}."
-    if plaster["bags"] * plaster["bag_kg"] < plaster["total_plaster_kg"] - 1e-9:
-        yield f"{plaster['bags']} bags do not hold {plaster['total_plaster_kg']:g} kg of plaster."
-    if cost["total"] is not None:
-        amount = sum((Decimal(line["amount"]) for line in cost["lines"]), Decimal(0))
-        if amount != Decimal(cost["total"]):
-            yield f"The cost lines add up to {amount} and the plan says {cost['total']}."
-    if (
-        sum(session["molds"] for session in plaster["session_list"])
-        != plan["answer"]["molds_poured"]
+    plaster, cost = plan.plaster, plan.cost
+    for what, masses_kg, told_kg in (
+        ("water_kg", (batch.water_kg for batch in plaster.batches), plaster.total_water_kg),
+        ("plaster_kg", (batch.plaster_kg for batch in plaster.batches), plaster.total_plaster_kg),
     ):
+        total = math.fsum(masses_kg)
+        if abs(total - told_kg) > 1e-6:
+            yield f"The batches add up to {total:g} kg ({what}) and the plan says {told_kg:g}."
+    if plaster.bags * plaster.bag_kg < plaster.total_plaster_kg - 1e-9:
+        yield f"{plaster.bags} bags do not hold {plaster.total_plaster_kg:g} kg of plaster."
+    if cost.total is not None:
+        amount = sum((line.amount for line in cost.lines), Decimal(0))
+        if amount != cost.total:
+            yield f"The cost lines add up to {amount} and the plan says {cost.total}."
+    if sum(session.molds for session in plaster.session_list) != plan.answer.molds_poured:
         yield "The sessions do not pour as many molds as the plan has."
 
 
-def _answer(
-    limits: Limits, plan: Mapping[str, Any], days: list[tuple[date, Doing]]
-) -> Iterator[str]:
+def _answer(limits: Limits, plan: Plan) -> Iterator[str]:
     """Tell where the answer says other than what the days do."""
-    answer = plan["answer"]
+    answer = plan.answer
     totals: Counter[str] = Counter()
-    for _, entry in days:
-        for one in entry["doing"]:
-            totals[one["stage"]] += one["count"]
+    for entry in plan.calendar:
+        for one in entry.doing:
+            totals[one.stage] += one.count
     for stage, said in (
-        ("cast", "casts"),
-        ("conditioning", "conditioning_casts"),
-        ("pour", "molds_poured"),
+        ("cast", answer.casts),
+        ("conditioning", answer.conditioning_casts),
+        ("pour", answer.molds_poured),
     ):
-        if totals[stage] != answer[said]:
-            yield f"The days have {totals[stage]} ({stage}) and the answer says {answer[said]}."
+        if totals[stage] != said:
+            yield f"The days have {totals[stage]} ({stage}) and the answer says {said}."
     finished = totals["finish"] + (limits.at_hand.finished if limits.at_hand else 0)
     if finished < limits.need:
         yield f"{finished} pieces are finished and {limits.need} are promised."
-    last = max(
-        (day for day, entry in days for one in entry["doing"] if one["stage"] == "finish"),
-        default=None,
-    )
-    if last is None or last.isoformat() != answer["finish"]:
-        yield f"The last piece is finished on {last} and the answer says {answer['finish']}."
-    if answer["deadline"] is not None and answer["deadline_met"] != (
-        answer["finish"] <= answer["deadline"]
-    ):
+    finishing = [e.date for e in plan.calendar if any(one.stage == "finish" for one in e.doing)]
+    last = max(finishing, default=None)
+    if last != answer.finish:
+        yield f"The last piece is finished on {last} and the answer says {answer.finish}."
+    if answer.deadline is not None and answer.deadline_met != (answer.finish <= answer.deadline):
         yield "Whether the deadline is met is said wrongly."
 
 
-def _told_again(plan: Mapping[str, Any], days: list[tuple[date, Doing]]) -> Iterator[str]:
+def _told_again(plan: Plan) -> Iterator[str]:
     """Tell where a section repeats other than what the days and the batches hold."""
-    work = [(day.isoformat(), one) for day, entry in days for one in entry["doing"]]
-    answer, sessions = plan["answer"], plan["plaster"]["session_list"]
-    poured = [(day, one["count"]) for day, one in work if one["stage"] == "pour"]
-    cast = [day for day, one in work if one["stage"] in ("cast", "conditioning")]
-    if [(session["date"], session["molds"]) for session in sessions] != poured:
+    work = [(entry.date, one) for entry in plan.calendar for one in entry.doing]
+    answer, sessions = plan.answer, plan.plaster.session_list
+    poured = [(day, one.count) for day, one in work if one.stage == "pour"]
+    cast = [day for day, one in work if one.stage in ("cast", "conditioning")]
+    if [(session.date, session.molds) for session in sessions] != poured:
         yield "The sessions are not on the days on which molds are poured."
     first = [next((day for day, _ in poured), None), next(iter(cast), None)]
-    if [answer["first_pour"], answer["first_cast"]] != first:
+    if [answer.first_pour, answer.first_cast] != first:
         yield "The answer's first days are not those of the calendar."
-    batches = Counter(batch["session"] for batch in plan["plaster"]["batches"])
-    if batches != Counter({session["number"]: session["batches"] for session in sessions}):
+    batches = Counter(batch.session for batch in plan.plaster.batches)
+    if batches != Counter({session.number: session.batches for session in sessions}):
         yield "The sessions do not have as many batches as are listed."
-    for firing in plan["kiln"]["firings"]:
-        loads = [one["count"] for _, one in work if one["stage"] == f"load {firing['name']}"]
-        if (firing["loads"], firing["pieces"]) != (len(loads), sum(loads)):
-            yield f"The days have {len(loads)} {firing['name']} loads of {sum(loads)} pieces in all and the kiln says other."
-    taken = [(row["count"], row["finish"]) for row in plan["molds"] if row["chosen"]]
-    if taken != [(answer["molds"], answer["finish"])]:
+    for firing in plan.kiln.firings:
+        loads = [one.count for _, one in work if one.stage == f"load {firing.name}"]
+        if (firing.loads, firing.pieces) != (len(loads), sum(loads)):
+            yield f"The days have {len(loads)} {firing.name} loads of {sum(loads)} pieces in all and the kiln says other."
+    taken = [(row.count, row.finish) for row in plan.molds if row.chosen]
+    if taken != [(answer.molds, answer.finish)]:
         yield "The row of molds that is taken is not the answer."

@@ -11,8 +11,8 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import build_case
 from pourwright.plan.limits import limits_for_violations
-from pourwright.simulation.violations import Limits, violations
-from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan
+from pourwright.plan.violations import Limits, violations
+from tests.plans import AS_OF, EXAMPLES, as_data, as_plan, brief_of, example_plan
 
 Plan = dict[str, Any]
 
@@ -23,7 +23,7 @@ def limits_of(example: str) -> Limits:
 
 
 def planned(example: str = "metric-bowl") -> tuple[Limits, Plan]:
-    return limits_of(example), example_plan(example)
+    return limits_of(example), as_data(example_plan(example))
 
 
 def days_with(plan: Plan, stage: str) -> list[tuple[Plan, Plan]]:
@@ -34,7 +34,7 @@ def days_with(plan: Plan, stage: str) -> list[tuple[Plan, Plan]]:
 def test_the_plan_of_an_example_breaks_no_rule(example):
     limits, plan = planned(example)
 
-    assert violations(limits, plan) == []
+    assert violations(limits, as_plan(plan)) == []
 
 
 def closed_day_worked(plan: Plan) -> None:
@@ -296,7 +296,7 @@ def test_a_planted_fault_is_found(plant, sentence):
     limits, plan = planned()
     plant(plan)
 
-    found = violations(limits, plan)
+    found = violations(limits, as_plan(plan))
 
     assert any(sentence in one for one in found), found
 
@@ -309,4 +309,4 @@ def test_too_many_loads_in_a_week_are_found():
         if date.fromisoformat(day["date"]).isocalendar()[:2] == week and day["open"]:
             day["doing"].append({"stage": "load bisque", "count": 1})
 
-    assert any("loads; 3 is the most" in one for one in violations(limits, plan))
+    assert any("loads; 3 is the most" in one for one in violations(limits, as_plan(plan)))

@@ -1,0 +1,649 @@
+"""The plan of one edition as records, one a section, and ``plan.json`` with its schema.
+
+Names end in their units. None stands for what is not known; what has a default is left out
+of ``plan.json`` while it has nothing to say.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Literal, TypeAlias
+
+import msgspec
+from msgspec import Meta
+
+from pourwright.briefs.records import OriginKind, Preparation, ToldAs
+
+
+def about(meaning: str) -> Meta:
+    """Return what a field means, for the schema."""
+    return Meta(description=meaning)
+
+
+Count: TypeAlias = Annotated[int, Meta(ge=0)]
+FromOne: TypeAlias = Annotated[int, Meta(ge=1)]
+Amount: TypeAlias = Annotated[float, Meta(ge=0)]
+Chance: TypeAlias = Annotated[float, Meta(ge=0, le=1, description="A chance.")]
+Days: TypeAlias = Annotated[int, about("Days; negative when it comes sooner.")]
+Day: TypeAlias = Annotated[
+    date,
+    Meta(
+        description="A day, ISO 8601.",
+        extra_json_schema={"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
+    ),
+]
+Money: TypeAlias = Annotated[
+    Decimal,
+    Meta(
+        description="An exact amount of the plan's currency.",
+        extra_json_schema={"pattern": r"^-?[0-9]+(\.[0-9]+)?$"},
+    ),
+]
+Word: TypeAlias = Literal["likely", "tight", "unlikely"]
+DateWord: TypeAlias = Annotated[
+    Word | None, about("Likely, tight or unlikely; null without a deadline.")
+]
+Limit: TypeAlias = Literal["molds", "kiln", "hours", "drying", "preparation"]
+Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
+
+
+class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A part of a plan."""
+
+
+class PlannedEdition(Record, frozen=True):
+    """What the plan is of."""
+
+    id: Annotated[
+        str, Meta(pattern="^[a-z0-9-]{3,}$", description="The edition's id in the brief.")
+    ]
+    name: str
+    pieces: FromOne
+    proofs: Count
+
+
+class PlannedStudio(Record, frozen=True):
+    """Where it is made."""
+
+    name: str
+    units: Literal["metric", "us"]
+    currency: Annotated[str, Meta(pattern="^[A-Z]{3}$", description="ISO 4217.")]
+
+
+class FirstClaim(Record, frozen=True):
+    """An edition that has the first claim on kiln and hands.
+
+    ``alone`` is when it would end without this edition.
+    """
+
+    id: str
+    name: str
+    finish: Day
+    alone: Day
+
+
+class Relief(Record, frozen=True):
+    """What would bring the finish forward."""
+
+    what: str
+    days_gained: Days
+
+
+class BestFound(Record, frozen=True):
+    """How good the plan is among all plans."""
+
+    bound: Day | None
+    proved: bool
+
+
+class PlanAnswer(Record, frozen=True):
+    """The answer in one look."""
+
+    molds: Annotated[FromOne, about("Molds in use at once.")]
+    molds_poured: Annotated[
+        Count, about("Molds to pour over the edition; from now on with a book.")
+    ]
+    casts: Annotated[Count, about("Casts to start, conditioning casts not among them.")]
+    conditioning_casts: Count
+    first_pour: Day | None
+    first_cast: Day | None
+    finish: Day
+    deadline: Day | None
+    deadline_met: bool | None
+    last_safe_pour: Day | None
+    limited_by: Limit
+    relief: tuple[Relief, ...]
+    cost_per_piece: Money | None
+    currency: str
+    best_found: BestFound
+
+
+class MoldCount(Record, frozen=True):
+    """The plan for one number of molds in use."""
+
+    count: FromOne
+    finish: Day
+    working_days: Count
+    casts_per_mold: Count
+    life: FromOne
+    replaced: Count
+    sessions: Count
+    meets_deadline: bool | None
+    chosen: bool
+    cost: Money | None
+
+
+class LadderStep(Record, frozen=True):
+    """A step from the bare arithmetic of the trade to this plan."""
+
+    step: str
+    finish: Day
+    days_added: Days
+
+
+class OtherSize(Record, frozen=True):
+    """The plan for a size of the edition."""
+
+    pieces: FromOne
+    molds: FromOne
+    casts: FromOne
+    finish: Day
+    cost: Money | None
+
+
+class OtherLife(Record, frozen=True):
+    """The plan for a life of a mold."""
+
+    life: FromOne
+    molds: FromOne
+    replaced: Count
+    finish: Day
+
+
+class FinishRange(Record, frozen=True):
+    """Days by which 10, 50 and 90 of a hundred runs are finished."""
+
+    p10: Day
+    p50: Day
+    p90: Day
+
+
+class HelpRow(Record, frozen=True):
+    """What would raise the chance of the date, alone."""
+
+    what: str
+    chance: Chance
+
+
+class MoldsRow(Record, frozen=True):
+    """The odds with one number of molds."""
+
+    molds: FromOne
+    chance: Chance | None
+    p10: Day
+    p50: Day
+    p90: Day
+    cost: Money | None
+    added_cost: Money | None
+    least: bool
+
+
+class MoldsForChance(Record, frozen=True):
+    """The fewest molds for the confidence asked."""
+
+    confidence: Chance
+    molds: FromOne | None
+    limit: Annotated[Limit | None, about("What limits when no number of molds does.")]
+    help: tuple[HelpRow, ...]
+    rows: Annotated[tuple[MoldsRow, ...], Meta(min_length=1)]
+
+
+class Replacement(Record, frozen=True):
+    """When replacement molds are poured, if they are."""
+
+    molds: FromOne
+    pour_p10: Day
+    pour_p50: Day
+    pour_p90: Day
+    chance_needed: Chance
+    session_cost: Money | None
+
+
+class OfferBy(Record, frozen=True):
+    """Pieces that may be promised by a date."""
+
+    date: Day
+    pieces: Count
+
+
+class SafeToOffer(Record, frozen=True):
+    """Numbered pieces that may be promised."""
+
+    confidence: Chance
+    by_date: tuple[OfferBy, ...]
+    today: Count
+
+
+class CastsToPromise(Record, frozen=True):
+    """Casts to start at once so that numbers and proofs come out."""
+
+    confidence: Chance
+    to_start: Count
+    conditioning: Count
+    surplus_p50: Count
+    surplus_p90: Count
+    fate: Fate
+
+
+class RiskRow(Record, frozen=True):
+    """One input over its plausible range, the others left to chance."""
+
+    what: str
+    field: str
+    low: str
+    high: str
+    finish_low: Day
+    finish_high: Day
+    days: Amount
+    cost_low: Money | None
+    cost_high: Money | None
+    measure: str
+
+
+class FanDay(Record, frozen=True):
+    """Finished pieces by a date, of which so many of a hundred runs have no more."""
+
+    date: Day
+    p10: Count
+    p25: Count
+    p50: Count
+    p75: Count
+    p90: Count
+
+
+class MoldsDay(Record, frozen=True):
+    """Molds that can still be cast, and molds worn out, by a date."""
+
+    date: Day
+    p10: Count
+    p50: Count
+    p90: Count
+    worn_p50: Count
+
+
+class Odds(Record, frozen=True):
+    """What may be promised, over many runs of chance."""
+
+    runs: FromOne
+    seed: Count
+    own_casts: Annotated[Count, about("Casts of the studio's own behind the losses.")]
+    confidence: Chance
+    word: DateWord
+    chance: Chance | None
+    finish: FinishRange
+    expected_finish: Day
+    carried_by: Annotated[tuple[str, ...], about("The assumptions that carry the range.")]
+    molds_for_chance: MoldsForChance
+    replacements: tuple[Replacement, ...]
+    safe_to_offer: SafeToOffer
+    casts: CastsToPromise
+    risks: Annotated[tuple[RiskRow, ...], about("What moves the finish, the most first.")]
+    fan: tuple[FanDay, ...]
+    molds_in_use: tuple[MoldsDay, ...]
+    bias_days: Annotated[float, about("Days that the dates were put later by, on average.")]
+    bias_note: str
+
+
+class MoldPart(Record, frozen=True):
+    """A part of one mold."""
+
+    name: str
+    volume_l: Amount
+    told_as: ToldAs
+    plaster_kg: Amount
+    water_kg: Amount
+    masters: FromOne
+
+
+class PerMold(Record, frozen=True):
+    """What one mold takes."""
+
+    volume_l: Amount
+    plaster_kg: Amount
+    water_kg: Amount
+
+
+class BatchPart(Record, frozen=True):
+    """A part that a batch fills."""
+
+    mold: FromOne
+    part: str
+
+
+class PourBatch(Record, frozen=True):
+    """A batch of the pour list; weights are on the scale's step."""
+
+    session: FromOne
+    number: FromOne
+    parts: Annotated[tuple[BatchPart, ...], Meta(min_length=1)]
+    volume_l: Amount
+    water_kg: Amount
+    plaster_kg: Amount
+    leftover_l: Amount
+    starts_min: Annotated[Amount, about("Minutes after the session began.")]
+
+
+class PourSession(Record, frozen=True):
+    """A pouring session."""
+
+    number: FromOne
+    date: Day
+    molds: Count
+    batches: FromOne
+
+
+class PlasterPlan(Record, frozen=True):
+    """Parts, batches, sessions and totals."""
+
+    consistency: Annotated[float, about("Parts of water to 100 of plaster, by mass.")]
+    wet_kg_per_l: Amount
+    dry_kg_per_l: Amount
+    parts: Annotated[tuple[MoldPart, ...], Meta(min_length=1)]
+    per_mold: PerMold
+    batches: Annotated[
+        tuple[PourBatch, ...], about("The pour list. Empty if no mold is still to be poured.")
+    ]
+    sessions: Count
+    session_list: tuple[PourSession, ...]
+    batches_bound: Annotated[Count, about("No pour list has fewer batches.")]
+    proved: bool
+    round_min: Amount
+    total_plaster_kg: Amount
+    total_water_kg: Amount
+    bags: Count
+    bag_kg: Amount
+    scale_step_kg: Annotated[
+        float, Meta(gt=0, description="Weights of batches are multiples of it.")
+    ]
+
+
+class MoldDrying(Record, frozen=True):
+    """How one mold dries."""
+
+    water_to_lose_kg: Amount
+    days_low: Amount
+    days_high: Amount
+    wet_kg: Amount
+    dry_kg: Amount
+
+
+class CastingPlan(Record, frozen=True):
+    """One cast, and the slip of the edition."""
+
+    fill_l: Amount | None
+    kept_l: Amount | None
+    drained_l: Amount | None
+    water_to_mold_kg: Amount | None
+    slip_for_edition_l: Amount | None
+    minutes: Amount | None
+    minutes_low: Amount | None
+    minutes_high: Amount | None
+    wall_mm: Amount | None
+    note: str
+
+
+class Stage(Record, frozen=True):
+    """One stretch of the work, first and last day included."""
+
+    name: str
+    starts: Day
+    ends: Day
+    note: str
+
+
+class Doing(Record, frozen=True, omit_defaults=True):
+    """One thing done on a day: how many, of how many, and in which molds."""
+
+    stage: str
+    count: Count
+    of: Count | None = None
+    molds: tuple[str, ...] = ()
+
+
+class PlanDay(Record, frozen=True, omit_defaults=True):
+    """A day of the calendar."""
+
+    date: Day
+    open: bool
+    minutes: Count
+    used_min: Count
+    doing: tuple[Doing, ...]
+    why: Annotated[str, about("Why a day is closed, such as a holiday.")] = ""
+
+
+class FiringPlan(Record, frozen=True):
+    """One firing of the route, all its loads."""
+
+    name: str
+    cone: str
+    temperature_c: Amount | None
+    capacity: FromOne
+    loads: Count
+    pieces: Count
+    energy_kwh_low: Amount | None
+    energy_kwh_high: Amount | None
+
+
+class KilnPlan(Record, frozen=True):
+    """The kiln's work."""
+
+    firings: Annotated[tuple[FiringPlan, ...], Meta(min_length=1)]
+    energy_kwh: Amount | None
+
+
+class GlazePlan(Record, frozen=True):
+    """Glaze for all pieces that are glazed."""
+
+    dry_kg: Amount | None
+    slurry_l: Amount | None
+    note: str
+
+
+class NumbersPlan(Record, frozen=True):
+    """The numbers and proofs that are promised."""
+
+    first: str
+    last: str
+    proofs: Count
+    kind: str
+    marked: Literal["leather-hard", "before glaze", "end"]
+
+
+class Surplus(Record, frozen=True):
+    """Good pieces beyond the numbers and the proofs."""
+
+    expected: Amount
+    fate: Fate
+
+
+class PricedLine(Record, frozen=True):
+    """What something costs: ``amount`` is ``quantity`` times ``price`` on the coin."""
+
+    name: str
+    quantity: Decimal
+    unit: str
+    price: Money
+    amount: Money
+
+
+class CostPlan(Record, frozen=True):
+    """What the edition costs; of one that has begun, what is still to be spent."""
+
+    currency: str
+    lines: tuple[PricedLine, ...]
+    not_priced: Annotated[tuple[str, ...], about("What has no price; it is not in the total.")]
+    total: Money | None
+    per_piece: Money | None
+
+
+class SizeStep(Record, frozen=True, omit_defaults=True):
+    """The sizes at a step from the original to the fired piece; only those that are given."""
+
+    name: str
+    factor: Amount
+    height_mm: Amount | None = None
+    width_mm: Amount | None = None
+    depth_mm: Amount | None = None
+
+
+class Dimensions(Record, frozen=True):
+    """The sizes from the original to the fired piece, or why there are none."""
+
+    given: bool
+    steps: tuple[SizeStep, ...]
+    note: str
+
+
+class PlanCaution(Record, frozen=True):
+    """What can hurt, at the step where it can."""
+
+    step: str
+    title: str
+    text: str
+    source: str
+
+
+class NumberSource(Record, frozen=True):
+    """Where a number came from."""
+
+    field: str
+    value: str
+    kind: OriginKind
+    source: str
+
+
+class StandingMold(Record, frozen=True):
+    """A whole mold in use: its label, casts given, the day it was poured, and whether it may be cast."""
+
+    label: str
+    casts: Count
+    poured: Day
+    dry: bool
+
+
+class StandingLoad(Record, frozen=True):
+    """A load of this edition that is in the kiln, and since when."""
+
+    firing: str
+    pieces: Count
+    since: Day
+
+
+class StandingWare(Record, frozen=True):
+    """Ware at a stage, the kiln's not counted."""
+
+    stage: str
+    count: Count
+
+
+class OwnFigure(Record, frozen=True):
+    """A figure that the studio has counted."""
+
+    field: str
+    value: str
+    source: str
+
+
+class Forecast(Record, frozen=True):
+    """The expected finish, and the range of eight runs in ten."""
+
+    as_of: Day
+    finish: Day
+    p10: Day
+    p50: Day
+    p90: Day
+    word: DateWord
+
+
+class FromBook(Record, frozen=True):
+    """What the book says is true, and the first plan beside this one."""
+
+    entries: FromOne
+    head: Annotated[str, Meta(pattern="^[0-9a-f]{64}$", description="Digest of the last entry.")]
+    state: Literal["planned", "declared"]
+    have: Preparation
+    molds: Annotated[tuple[StandingMold, ...], about("Molds in use.")]
+    stages: tuple[StandingWare, ...]
+    load: StandingLoad | None
+    finished: Count
+    wanted: Annotated[Count, about("Pieces wanted beyond all that is in work or finished.")]
+    own: tuple[OwnFigure, ...]
+    first_plan: Forecast | None
+    now: Forecast
+    days_later: Days | None
+
+
+class Plan(Record, frozen=True, omit_defaults=True):
+    """The plan of one edition. Quantities are in the unit that their name ends in."""
+
+    version: Annotated[Literal[1], about("Version of this format.")]
+    as_of: Day
+    edition: PlannedEdition
+    studio: PlannedStudio
+    beside: tuple[FirstClaim, ...]
+    answer: PlanAnswer
+    molds: Annotated[
+        tuple[MoldCount, ...],
+        Meta(min_length=1, description="One plan for each number of molds in use."),
+    ]
+    ladder: tuple[LadderStep, ...]
+    sizes: tuple[OtherSize, ...]
+    lives: Annotated[tuple[OtherLife, ...], about("Empty when the life of a mold is known.")]
+    odds: Odds
+    plaster: PlasterPlan
+    drying: MoldDrying
+    casting: CastingPlan
+    stages: Annotated[tuple[Stage, ...], Meta(min_length=1)]
+    calendar: Annotated[
+        tuple[PlanDay, ...],
+        Meta(min_length=1, description="Every day from the first to the finish."),
+    ]
+    kiln: KilnPlan
+    glaze: GlazePlan
+    numbers: NumbersPlan
+    surplus: Surplus
+    cost: CostPlan
+    dimensions: Dimensions
+    cautions: Annotated[tuple[PlanCaution, ...], Meta(min_length=1)]
+    sources: Annotated[tuple[NumberSource, ...], Meta(min_length=1)]
+    violations: Annotated[
+        tuple[str, ...],
+        Meta(
+            max_length=0, description="Rules that the plan breaks; a plan with one is never shown."
+        ),
+    ]
+    book: FromBook | None = None
+
+
+def plan_json(plan: Plan) -> str:
+    """Return a plan as the text of ``plan.json``, the same for the same plan.
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite.
+    """
+    # msgspec would write a number that is not finite as null, "not known".
+    data = msgspec.to_builtins(plan)
+    return json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def plan_schema() -> dict[str, object]:
+    """Return the JSON Schema of ``plan.json``; ``pourwright schema plan`` prints it."""
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "plan.json",
+        **msgspec.json.schema(Plan),
+    }
