@@ -10,10 +10,9 @@ from starlette.responses import Response
 
 from pourwright.errors import BadInput, as_written
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
     from pourwright.studio.bench.slip import SlipCard

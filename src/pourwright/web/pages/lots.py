@@ -9,11 +9,10 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, filled, marked
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
-from pourwright.web.render import page
+from pourwright.web.render import new_id, page
 
 router = APIRouter()
 

@@ -10,11 +10,10 @@ from starlette.responses import Response
 
 from pourwright.web import heavy
 from pourwright.web.desk import desk_of
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, marked
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages.photos import photos_shown
-from pourwright.web.render import begin_of, page
+from pourwright.web.render import begin_of, new_id, page
 
 router = APIRouter()
 
