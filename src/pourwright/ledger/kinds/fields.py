@@ -36,23 +36,6 @@ FieldType = Literal[
     "yes or no",
 ]
 
-CAUSES = (
-    "stuck",
-    "torn opening",
-    "handle crack",
-    "collapse",
-    "pinhole",
-    "casting line",
-    "seam ghost",
-    "warp",
-    "bisque crack",
-    "crawl",
-    "plaster pop-out",
-    "chip",
-    "other",
-)
-"""Why a piece is lost: the causes that yields are told by."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
