@@ -6,7 +6,6 @@ import pytest
 
 from pourwright.ledger import kept
 from pourwright.ledger.file.stored_things import KeptThings, StoredThings
-from pourwright.ledger.kept import once
 from tests.ledger.desk import Desk
 
 KINDS = ("edition", "mold", "lot", "reading", "note", "tally", "counter", "finding")
@@ -80,22 +79,6 @@ def test_a_document_that_is_changed_by_its_reader_is_a_copy(desk):
         (reading.things.get("mold", "M-001") or {})["state"] = "gone"
 
     same_as_read_anew(desk.book)
-
-
-def test_what_was_worked_out_is_made_again_only_where_something_was_written(desk):
-    made = []
-
-    def ask(scope):
-        with desk.book.reading() as reading:
-            once(reading.things, scope, "casts", lambda: made.append(scope))
-
-    for scope in ("tide-cup", "moth-cup", "tide-cup", "moth-cup"):
-        ask(scope)
-    desk.do("cast", edition="tide-cup", molds="all")
-    for scope in ("tide-cup", "moth-cup"):
-        ask(scope)
-
-    assert made == ["tide-cup", "moth-cup", "tide-cup"]
 
 
 def test_documents_put_right_without_an_entry_are_read_anew(desk):

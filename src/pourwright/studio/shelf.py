@@ -13,7 +13,6 @@ from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.records import Studio
 from pourwright.errors import StudioError
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kept import once
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Doc, Things
@@ -116,10 +115,7 @@ def boards(reading: Reading, today: date, zone: str, begin: int = 0) -> tuple[Bo
     """
     things = reading.things
     names = [doc["edition"] for doc in known_editions(reading)[begin : begin + AT_ONCE]]
-    return tuple(
-        once(things, name, ("board", today, zone), lambda: _board(things, name, today, zone))  # noqa: B023
-        for name in names
-    )
+    return tuple(_board(things, name, today, zone) for name in names)
 
 
 def _board(things: Things, edition: str, today: date, zone: str) -> Board:
@@ -236,7 +232,7 @@ def weighed_of(reading: Reading, edition: str, label: str) -> list[dict[str, Any
     edition, label : str
         The mold.
     """
-    every = once(reading.things, edition, "weighed", lambda: _weighed(reading, edition))
+    every = _weighed(reading, edition)
     return every.get(label, [])
 
 

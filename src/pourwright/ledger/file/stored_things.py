@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
+import msgspec
 from sqlalchemy import Connection, bindparam, delete, insert, select, update
 
 from pourwright.ledger.entry import scope_of
@@ -36,7 +36,7 @@ class StoredThings:
     def get(self, kind: str, key: str) -> Doc | None:
         """Return a copy of a document, or None."""
         kept = self._look((kind, key))
-        return None if kept is None else json.loads(kept[1])
+        return None if kept is None else msgspec.json.decode(kept[1])
 
     def put(self, kind: str, key: str, doc: Doc) -> None:
         """Keep a document in place of the one with its kind and id."""
@@ -53,7 +53,7 @@ class StoredThings:
             for (its_kind, key), kept in self._now.items()
             if its_kind == kind and kept is not None and kept[0] == edition
         ]
-        return [(key, json.loads(text)) for key, text in sorted(mine, key=place)]
+        return [(key, msgspec.json.decode(text)) for key, text in sorted(mine, key=place)]
 
     def replace(self, edition: str | None, others: MemoryThings) -> None:
         """Put a replay's documents of a scope in place of all that are there.
@@ -129,7 +129,7 @@ class KeptThings(StoredThings):
             found = self._connection.execute(_OF, asked)
             rows = tuple(sorted(((key, text) for key, text in found), key=place))
             self.kept.hold_list(kind, edition, rows)
-        return [(key, json.loads(text)) for key, text in rows]
+        return [(key, msgspec.json.decode(text)) for key, text in rows]
 
     def _look(self, both: _Both) -> _Kept | None:
         if both in self.kept.docs:
