@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -28,7 +27,7 @@ from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.editions import known_editions
 
 if TYPE_CHECKING:
-    from pourwright.materials.drying.weighings import WeighedForecast
+    pass
 from pourwright.errors import NotDoable
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
@@ -302,7 +301,9 @@ def _forecast(
         return None, None, "Two weighings, half a day apart or more, make a forecast."
     # A mold that gained weight, or two weighings in an hour, are the scale's story, not an error of the page.
     try:
-        found = _forecast_once(tuple(days), tuple(masses), dry_kg, studio.plaster.scale_step_kg)
+        found = forecast_from_weighings(
+            days, masses, dry_kg, scale_step_kg=studio.plaster.scale_step_kg
+        )
     except StudioError as no:
         return None, None, f"No forecast: {no}"
     ready, dry = (
@@ -316,14 +317,6 @@ def _forecast(
         f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
     )
     return ready, dry, says
-
-
-@lru_cache(maxsize=256)
-def _forecast_once(
-    days: tuple[float, ...], masses_kg: tuple[float, ...], dry_kg: float, scale_step_kg: float
-) -> WeighedForecast:
-
-    return forecast_from_weighings(days, masses_kg, dry_kg, scale_step_kg=scale_step_kg)
 
 
 def _state_by_weight(

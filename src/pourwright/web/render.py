@@ -176,7 +176,6 @@ def whole_labels(text: str) -> Markup:
     return Markup(_LABEL.sub(r'<span class="whole">\g<0></span>', safe))  # noqa: S704 - escaped above
 
 
-@lru_cache(maxsize=4096)
 def _shown_text(text: str) -> str:
     """Return text as a page shows it: what names a command's option names the page's field."""
     return tight(_OPTION.sub(lambda found: in_label_words(found[1]), text))
