@@ -11,7 +11,6 @@ from starlette.responses import Response
 from pourwright.briefs.folder import brief_here
 from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
-from pourwright.studio.editions import known_editions
 from pourwright.studio.shelf import (
     AT_ONCE,
     boards,
@@ -41,7 +40,7 @@ def shelf(request: Request) -> Response:
     desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
         found = boards(reading, desk.today(), desk.zone.key, begin)
-        rest = len(known_editions(reading)) - begin - len(found)
+        rest = len(reading.editions) - begin - len(found)
     return page(
         request, "shelf.html", title="Shelf", here="shelf", boards=found,
         older=f"/shelf?after={begin + AT_ONCE}" if rest > 0 else "",
