@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from datetime import date
+from functools import cache
 
 import jsonschema
 import pytest
@@ -14,19 +15,20 @@ from hypothesis import strategies as st
 
 from pourwright.calculators.guide import THE_DAY
 from pourwright.calculators.question import HOUSE_UNIT, Ask
-from pourwright.calculators.schema import as_json, figure_schema, json_text
+from pourwright.calculators.schema import (
+    as_json,
+    figure_schema,
+    json_text,
+)
 from pourwright.calculators.table import SUBJECTS, ask, find
 from pourwright.calculators.words import as_sections, shown
 from pourwright.errors import BadInput, StudioError
 from pourwright.units import DIMENSIONS
+from tests.ledger.toy import rounds
 
 QUESTIONS = [find(one) for one in SUBJECTS]
-EXAMPLES = [
-    pytest.param(question, example, id=f"{question.id}-{place}")
-    for question in QUESTIONS
-    for place, example in enumerate(question.examples)
-]
-ASKS = [pytest.param(q, a, id=f"{q.id}-{a.name}") for q in QUESTIONS for a in q.asks]
+each_question = pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+UNITS = ("metric", "us")
 HEAVY = ("numpy", "scipy", "pint", "holidays", "rich")
 
 
@@ -34,42 +36,57 @@ def told(question, example, **more):
     return ask(question.id, example, today=THE_DAY, **more)
 
 
+@cache
+def answers(subject):
+    """Return every example of a question with its units, what was told and the answer."""
+    question = find(subject)
+    return [
+        (example, units, *told(question, example, units=units))
+        for example in question.examples
+        for units in UNITS
+    ]
+
+
 # --- the tables
 
 
-@pytest.mark.parametrize(("question", "one"), ASKS)
-def test_an_ask_says_what_it_is_and_between_which_limits(question, one):
-    assert re.fullmatch(r"[a-z][a-z0-9_]*", one.name)
-    assert one.name not in {"json", "units", "studio", "wants_json", "help"}
-    assert one.meaning.endswith("."), one.meaning
-    assert one.example
-    assert one.default is None or one.source, "a default has a source"
-    if one.kind in ("quantity", "number", "whole"):
-        assert one.low is not None
-        assert one.high is not None
-        assert one.low < one.high
-    if one.kind == "row":
-        numbers = [
-            part
-            for part in one.row
-            if part in DIMENSIONS or part in ("number", "whole", "when", "date", "text")
-        ]
-        assert len(one.limits) == len(numbers)
-        for part, limits in zip(numbers, one.limits, strict=True):
-            assert (limits is None) == (part in ("when", "date", "text")), f"{part} needs limits"
+@each_question
+def test_an_ask_says_what_it_is_and_between_which_limits(question):
+    for one in question.asks:
+        assert re.fullmatch(r"[a-z][a-z0-9_]*", one.name)
+        assert one.name not in {"json", "units", "studio", "wants_json", "help"}
+        assert one.meaning.endswith("."), one.meaning
+        assert one.example, one.name
+        assert one.default is None or one.source, f"the default of {one.name} has no source"
+        if one.kind in ("quantity", "number", "whole"):
+            assert one.low is not None, one.name
+            assert one.high is not None, one.name
+            assert one.low < one.high, one.name
+        if one.kind == "row":
+            numbers = [
+                part
+                for part in one.row
+                if part in DIMENSIONS or part in ("number", "whole", "when", "date", "text")
+            ]
+            assert len(one.limits) == len(numbers), one.name
+            for part, limits in zip(numbers, one.limits, strict=True):
+                has_none = part in ("when", "date", "text")
+                assert (limits is None) == has_none, f"{part} of {one.name} needs limits"
 
 
-@pytest.mark.parametrize(("question", "one"), ASKS)
-@pytest.mark.parametrize("units", ["metric", "us"])
-def test_what_an_ask_gives_as_an_example_or_assumes_can_be_read(question, one, units):
+@each_question
+def test_what_an_ask_gives_as_an_example_or_assumes_can_be_read(question):
     from pourwright.briefs.read_field import Sheet
     from pourwright.calculators.reading import _value
 
-    for text in filter(None, (one.example_for(units), one.default)):
-        assert _value(one, text, Sheet("", THE_DAY, units), units) is not None
+    for one in question.asks:
+        for units in UNITS:
+            for text in filter(None, (one.example_for(units), one.default)):
+                read = _value(one, text, Sheet("", THE_DAY, units), units)
+                assert read is not None, (one.name, text, units)
 
 
-@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+@each_question
 def test_a_question_has_examples_and_its_groups_name_asks(question):
     names = {one.name for one in question.asks}
 
@@ -93,33 +110,33 @@ def test_the_tables_load_nothing_heavy():
 # --- answers
 
 
-@pytest.mark.parametrize(("question", "example"), EXAMPLES)
-@pytest.mark.parametrize("units", ["metric", "us"])
-def test_an_answer_has_words_ranges_and_sources_and_fits_the_schema(question, example, units):
-    given, answer = told(question, example, units=units)
-    data = json.loads(json_text(question, given, answer))
+@each_question
+def test_an_answer_has_words_ranges_and_sources_and_fits_the_schema(question):
+    schema = jsonschema.Draft202012Validator(figure_schema())
+    for example, _, given, answer in answers(question.id):
+        data = json.loads(json_text(question, given, answer))
 
-    jsonschema.validate(data, figure_schema())
-    assert data == as_json(question, given, answer)
-    assert answer.says.strip().endswith((".", "?"))
-    assert answer.sources
-    assert answer.ranges
-    assert [one["typed"] for one in data["given"] if one["from"] == "typed"]
+        schema.validate(data)
+        assert data == as_json(question, given, answer), example
+        assert answer.says.strip().endswith((".", "?")), example
+        assert answer.sources, example
+        assert answer.ranges, example
+        assert [one["typed"] for one in data["given"] if one["from"] == "typed"], example
 
 
-@pytest.mark.parametrize(("question", "example"), EXAMPLES)
-def test_a_figure_ends_in_its_unit_and_lies_in_its_range(question, example):
-    _, answer = told(question, example)
-    names = [one.name for one in answer.figures]
+@each_question
+def test_a_figure_ends_in_its_unit_and_lies_in_its_range(question):
+    for example, _, _, answer in answers(question.id):
+        names = [one.name for one in answer.figures]
 
-    assert len(set(names)) == len(names)
-    for one in answer.figures:
-        if one.dimension in ENDS:
-            assert one.name.endswith(ENDS[one.dimension]), one.name
-            assert one.unit == HOUSE_UNIT[one.dimension]
-        if isinstance(one.value, float) and one.low is not None:
-            assert one.low <= one.value * (1 + 1e-9) + 1e-12
-            assert one.value <= one.high * (1 + 1e-9) + 1e-12
+        assert len(set(names)) == len(names), example
+        for one in answer.figures:
+            if one.dimension in ENDS:
+                assert one.name.endswith(ENDS[one.dimension]), one.name
+                assert one.unit == HOUSE_UNIT[one.dimension], one.name
+            if isinstance(one.value, float) and one.low is not None:
+                assert one.low <= one.value * (1 + 1e-9) + 1e-12, (one.name, example)
+                assert one.value <= one.high * (1 + 1e-9) + 1e-12, (one.name, example)
 
 
 ENDS = {
@@ -129,21 +146,19 @@ ENDS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("question", "example"), EXAMPLES)
-@pytest.mark.parametrize("units", ["metric", "us"])
-def test_an_answer_is_drawn(question, example, units):
-    given, answer = told(question, example, units=units)
-    sections = as_sections(question, given, answer)
+@each_question
+def test_an_answer_is_drawn(question):
+    for example, units, given, answer in answers(question.id):
+        sections = as_sections(question, given, answer)
 
-    assert [one.id for one in sections][:2] == ["answer", "rests-on"]
-    assert all(shown(one, units) for one in answer.figures)
-    assert "nan" not in repr(sections).lower().split()
+        assert [one.id for one in sections][:2] == ["answer", "rests-on"], example
+        assert all(shown(one, units) for one in answer.figures), example
+        assert "nan" not in repr(sections).lower().split(), example
 
 
-@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+@each_question
 def test_an_answer_never_calls_anything_safe_to_touch(question):
-    for example in question.examples:
-        given, answer = told(question, example)
+    for _, _, given, answer in answers(question.id):
         text = json_text(question, given, answer).lower()
 
         assert not re.search(r"(?<!call )safe to (?:touch|handle)", text)
@@ -165,12 +180,14 @@ NASTY = st.one_of(
 )  # fmt: skip
 
 
-@pytest.mark.parametrize(("question", "one"), ASKS)
-@settings(max_examples=25)
-@drawn_from(text=NASTY)
+@pytest.mark.rounds
+@each_question
+@settings(max_examples=rounds(50, 400))
+@drawn_from(data=st.data(), text=NASTY)
 def test_whatever_is_typed_is_answered_with_finite_numbers_or_refused_in_a_sentence(
-    question, one, text
+    question, data, text
 ):
+    one = data.draw(st.sampled_from(question.asks))
     example = dict(question.examples[0])
     for group in (*question.one_of, *question.at_most_one):
         if one.name in group:
@@ -183,14 +200,14 @@ def test_whatever_is_typed_is_answered_with_finite_numbers_or_refused_in_a_sente
     json_text(question, given, answer)  # refuses nan and infinity
 
 
-@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
-@pytest.mark.parametrize("value", ["nan", "inf", "", "-1e5", "1e400"])
-def test_what_is_no_number_never_passes(question, value):
+@each_question
+def test_what_is_no_number_never_passes(question):
     for one in question.asks:
         if one.kind in ("quantity", "number", "whole", "row", "date", "choice", "cone"):
-            with pytest.raises(BadInput) as refused:
-                told(question, {one.name: value})
-            assert one.option in str(refused.value)
+            for value in ("nan", "inf", "", "-1e5", "1e400"):
+                with pytest.raises(BadInput) as refused:
+                    told(question, {one.name: value})
+                assert one.option in str(refused.value), value
 
 
 @pytest.mark.parametrize(
