@@ -24,6 +24,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 
 EXIT_STATUS = 2
 """What the command line returns for any :class:`StudioError`."""
@@ -153,6 +154,19 @@ class MissingExtra(StudioError):
             f'install it with: pip install "pourwright[{extra}]"'
         )
         self.extra = extra
+
+
+def did_you_mean(written: object, known: Iterable[str], before: str = "") -> str:
+    """Return a hint at what is spelled most alike, or nothing; ``before`` says where it stands.
+
+    Examples
+    --------
+    >>> did_you_mean("lief", ["life", "pieces"], "mold.")
+    'Did you mean mold.life?'
+    """
+    names = {name.casefold(): name for name in known}
+    near = get_close_matches(str(written)[:80].casefold(), names, 1, 0.6)
+    return f"Did you mean {before}{names[near[0]]}?" if near else ""
 
 
 def as_written(value: object, longest: int = 60) -> str:

@@ -19,9 +19,9 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
-from pourwright.errors import BadInput, OutOfRange, as_written
+from pourwright.errors import BadInput, OutOfRange, as_written, did_you_mean
 from pourwright.unit_sizes import convert
-from pourwright.units import DIMENSIONS, KINDS, Unit, find_unit, is_ambiguous, nearest_unit
+from pourwright.units import DIMENSIONS, KINDS, Unit, find_unit, is_ambiguous, plain, words_of
 
 LONGEST_TEXT = 80
 """Characters; no quantity needs more."""
@@ -236,11 +236,10 @@ def _unknown(typed: _Typed, word: str, kind: str) -> BadInput:
             "two countries have a measure of that name; "
             f"say which: {_with_country(typed, word, 'US')} or {_with_country(typed, word, 'imperial')}"
         )
-    near = nearest_unit(word, kind)
     return typed.refusal(
         f"{as_written(word)} is not a unit of {KINDS[kind].split(' ', 1)[1]} known here; "
         f"write {typed.article} such as {typed.example}",
-        f"Did you mean {near}?" if near else "",
+        did_you_mean(plain(word), words_of(kind)),
     )
 
 

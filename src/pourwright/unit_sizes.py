@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from functools import lru_cache
 
 _INCH = Fraction("0.0254")
 _FOOT = 12 * _INCH
@@ -76,7 +75,6 @@ _POWER = re.compile(r"([a-z]+)\*\*([23])")
 _POWERS = {"2": "area", "3": "volume"}
 
 
-@lru_cache(maxsize=512)
 def convert(value: Fraction, unit: str, house: str) -> Fraction:
     """Return a value in another unit, exactly.
 

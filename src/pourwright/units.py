@@ -5,7 +5,6 @@ How large each of them is stands in :mod:`pourwright.unit_sizes`.
 
 from __future__ import annotations
 
-import difflib
 import re
 from dataclasses import dataclass
 
@@ -203,13 +202,10 @@ def _liquid(word: str, country: str | None) -> Unit | None:
     return Unit("volume", _LIQUIDS[word] if country == "us" else f"imperial_{_LIQUIDS[word]}")
 
 
-def nearest_unit(word: str, kind: str) -> str:
-    """Return the unit word of a kind that is spelled most alike, or an empty string."""
+def words_of(kind: str) -> list[str]:
+    """Return every unit word of a kind."""
     of_kind = [name for name, unit in _UNITS.items() if unit.kind == kind]
-    if kind == "volume":
-        of_kind += _LIQUIDS
-    close = difflib.get_close_matches(plain(word), of_kind, 1, 0.6)
-    return close[0] if close else ""
+    return [*of_kind, *_LIQUIDS] if kind == "volume" else of_kind
 
 
 def unit_words() -> dict[str, tuple[str, ...]]:

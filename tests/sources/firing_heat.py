@@ -20,7 +20,6 @@ from pourwright.materials.kiln import (
     schedule as firing,
 )
 from pourwright.materials.kiln.schedule import Segment, course
-from pourwright.materials.ware import fired_body
 from tests.sources.check import Check, printed_range
 
 CONTROLLER = "A kiln controller's manual, p. 9, mid-fire preset: about 6 to 8 hours"
@@ -34,7 +33,6 @@ SURVEY = "ETSU survey of UK tableware kilns (1989): 24 therms a tonne, near the 
 STEAM = "iapws for Python: IAPWS-95 enthalpies"
 QUAD = "scipy.integrate.quad on the rate law and on the published specific heat"
 FINE = "scipy.integrate.solve_ivp (LSODA, banded) on the heat equation, 150 layers"
-CHAKRABORTY = "Chakraborty, Phase Transformation of Kaolinite Clay (Springer, 2014), chapter 1"
 
 KJ_PER_THERM = 105506.0
 
@@ -212,14 +210,5 @@ CHECKS = [
         "degC",
         grade="LIBRARY",
         note="15 mm deep, 0.3 mm2/s, after a long climb of 100 degC/h",
-    ),
-    Check(
-        "ware.fired_body.kaolinite_loss",
-        CHAKRABORTY,
-        0.139,
-        fired_body.kaolinite_loss,
-        0.001,
-        "[-]",
-        note="13.9 % of water in the theoretical composition",
     ),
 ]

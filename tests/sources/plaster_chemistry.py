@@ -265,15 +265,4 @@ CHECKS = [
         )
         for consistency, printed in STRENGTHS
     ),
-    Check(
-        "plaster.hardened.WET_STRENGTH",
-        POLISH,
-        0.30,
-        lambda: hardened.WET_STRENGTH,
-        0.15,
-        "of dry",
-        counted=False,
-        note="'loses 70 %' in a day of water, against 0.42 to 0.50 on three data sheets. Not counted:"
-        " the sources disagree.",
-    ),
 ]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from iapws import IAPWS95
-from iapws._iapws import _Tension
 from scipy.integrate import solve_ivp
 
 from pourwright.materials.casting import (
@@ -27,7 +26,6 @@ UK_SUPPLIER = "A UK clay supplier's page on its terracotta casting slip, recomme
 ROOT = "Ceramics 8(1), 6 (2025), introduction: wall proportional to the root of the casting time"
 RADIAL = "scipy.integrate.solve_ivp on Darcy's law behind a round face"
 WATER = "iapws for Python: IAPWS-95 with the IAPWS viscosity formulation of 2008, 0.101325 MPa"
-TENSION = "iapws for Python: IAPWS surface tension of water (2014)"
 BLOG = "A casting blog's worked example of a deflocculation test (2010)"
 POWDER = "A UK clay supplier's recipe for casting slip from powdered clay"
 SIEVED = "A ceramics reference site, caption of a slip poured in a mold (2014)"
@@ -127,16 +125,6 @@ CHECKS = [
     _round("around a rod", 0.3),
     _round("around a rod", 2.0),
     *(_viscosity(degc) for degc in (5.0, 10.0, 20.0, 25.0, 30.0, 40.0)),
-    Check(
-        "casting.physics.capillary_suction_mpa",
-        TENSION,
-        2 * _Tension(293.15) / 1.0,
-        lambda: casting_physics.capillary_suction_mpa(1.0),
-        2e-4,
-        "MPa",
-        grade="LIBRARY",
-        note="Laplace's 2 sigma / r at 20 degC for a pore of 1 um",
-    ),
     Check(
         "casting.physics.rate_at_temperature",
         WATER,

@@ -27,14 +27,14 @@ def _twaddell(source: str, degrees: float, density: float, tolerance: float) -> 
 
 CHECKS = [
     Check(
-        "slip.scales.liter_weight_of_pint",
+        "slip.scales.pint_weight_oz",
         CARDEW,
-        1.80,
-        lambda: slip_scales.liter_weight_of_pint(36.0, "imperial") / 1000,
-        0.005,
-        "kg/l",
+        36.0,
+        lambda: slip_scales.pint_weight_oz(1800.0, "imperial"),
+        0.1,
+        "oz",
         grade="SECOND",
-        note="36 oz; his 20 oz of water to the pint are 0.2 % low, hence the tolerance",
+        note="1.80 kg/l; his 20 oz of water to the pint are 0.2 % low, hence the tolerance",
     ),
     _twaddell(CHEMIST, 168.0, 1.840, 5e-4),
     _twaddell(CHEMIST, 9.0, 1.045, 5e-4),

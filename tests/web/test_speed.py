@@ -75,12 +75,6 @@ def test_a_page_asks_little_of_a_book_with_very_many_open_editions(crowded, path
     assert statements(crowded, path) < MOST_STATEMENTS
 
 
-def test_what_was_not_written_to_is_not_read_again(sample):
-    sample.get("/shelf")
-
-    assert statements(sample, "/shelf") <= 3  # begin, and where the book ends
-
-
 def test_today_and_the_benches_say_what_they_leave_out(crowded):
     for path in ("/", "/bench/slip", "/bench/plaster"):
         assert f"{MOST_OPEN} of {OPEN} open editions are looked into here" in plain(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import tempfile
 from collections.abc import Callable, Iterable, Mapping, MutableMapping
@@ -18,6 +17,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import load
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
+from pourwright.files import write_whole
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
@@ -220,7 +220,7 @@ def change_studio(folder: Path, table: str, typed: Mapping[str, object], today: 
         _in_form(table, lambda: read_studio(trial, today))
         for brief in briefs(folder):
             _still_readable(folder, brief, Path(aside), today)
-    put(path, text)
+    write_whole(path, text)
 
 
 def _still_readable(folder: Path, brief: Path, aside: Path, today: date) -> None:
@@ -288,7 +288,7 @@ def rewrite_brief(
         _in_form(table, lambda: read_brief(fresh, read_on(fresh, today)))
     finally:
         fresh.unlink(missing_ok=True)
-    put(path, text)
+    write_whole(path, text)
 
 
 def _in_form(table: str, read: Any) -> None:
@@ -321,25 +321,6 @@ def text_of(path: Path, otherwise: str = "") -> str:
     load(path)  # what is wrong with it is told there
     with path.open(encoding="utf-8", newline="") as file:
         return file.read()
-
-
-def put(path: Path, text: str) -> None:
-    """Write a file so that the old one or the new one is there, whole, whatever happens.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    text : str
-        What it holds.
-    """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    fresh = path.with_suffix(".new")
-    with fresh.open("w", encoding="utf-8", newline="") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    fresh.replace(path)
 
 
 # --- the parts of a mold in an edition's brief, changed by forms: one part a form

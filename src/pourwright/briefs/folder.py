@@ -14,8 +14,6 @@ from pourwright.briefs.toml_file import load
 from pourwright.errors import StudioError
 
 _FOLDERS = (".", "editions")
-_FOUND: dict[Path, tuple[tuple[int, ...], dict[str, Path]]] = {}
-"""Where the briefs of a folder were found, and how the folder stood then."""
 _NO_BRIEFS = frozenset({STUDIO_FILE, "reminders.toml"})
 
 
@@ -63,18 +61,12 @@ def brief_path(folder: Path, edition: str) -> Path | None:
     edition : str
         The edition's id.
     """
-    places = tuple(folder / name for name in _FOLDERS)
-    now = tuple(one.stat().st_mtime_ns if one.is_dir() else 0 for one in places)
-    then, found = _FOUND.get(folder, ((), {}))
-    path = found.get(edition) if then == now else None
-    # a file that was written again in its place leaves its folder as it was
-    if path is None or _id(path, _stamp(path)) != edition:
-        found = {}
-        for one in briefs(folder):
-            found.setdefault(_id(one, _stamp(one)), one)
-        _FOUND[folder] = now, found
-        path = found.get(edition)
-    return path
+    # what is named by anybody from outside becomes a path only if it is plain
+    if edition.replace("-", "").isalnum() and len(edition) <= 60:
+        usual = folder / "editions" / f"{edition}.toml"
+        if _id(usual, _stamp(usual)) == edition:
+            return usual
+    return next((one for one in briefs(folder) if _id(one, _stamp(one)) == edition), None)
 
 
 def briefs(folder: Path) -> tuple[Path, ...]:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -14,7 +13,7 @@ from zoneinfo import available_timezones
 from pourwright.briefs.days_text import read_day, read_days_off
 from pourwright.briefs.fields import Field
 from pourwright.briefs.studio_fields import WEEKDAYS
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.money import CURRENCIES, read_money
 from pourwright.quantities import read, show
 
@@ -79,13 +78,6 @@ def right_example(spec: Field, sheet: Sheet) -> str:
     return f"{spec.key} = {as_written(example)}"
 
 
-def nearest(word: object, known: Iterable[str]) -> str:
-    """Return "Did you mean ...?" for what is spelled most alike, or nothing."""
-    names = {name.lower(): name for name in known}
-    close = difflib.get_close_matches(str(word)[:80].lower(), names, 1, 0.6)
-    return f"Did you mean {names[close[0]]}?" if close else ""
-
-
 def _refuse(raw: object, path: str, right: str, hint: str = "") -> BadInput:
     return BadInput.one(path, as_written(raw), right, hint)
 
@@ -94,7 +86,7 @@ def _among(raw: object, choices: tuple[str, ...], path: str) -> str:
     if isinstance(raw, str) and raw in choices:
         return raw
     listed = ", ".join(f'"{one}"' for one in choices)
-    raise _refuse(raw, path, f"it must be one of {listed}", nearest(raw, choices))
+    raise _refuse(raw, path, f"it must be one of {listed}", did_you_mean(raw, choices))
 
 
 def _text(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
@@ -235,7 +227,7 @@ def _life(raw: object, spec: Field, path: str, sheet: Sheet) -> int | None:
     if isinstance(raw, int) and not isinstance(raw, bool):
         return raw
     right = 'it must be a whole number of casts, or "unknown"'
-    raise _refuse(raw, path, right, nearest(raw, ("unknown",)) if isinstance(raw, str) else "")
+    raise _refuse(raw, path, right, did_you_mean(raw, ("unknown",)) if isinstance(raw, str) else "")
 
 
 def _cone(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
@@ -252,7 +244,7 @@ def _currency(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     if isinstance(raw, str) and raw in CURRENCIES:
         return raw
     right = 'it must be a currency\'s three letters (ISO 4217), such as "EUR" or "USD"'
-    raise _refuse(raw, path, right, nearest(raw, CURRENCIES) if isinstance(raw, str) else "")
+    raise _refuse(raw, path, right, did_you_mean(raw, CURRENCIES) if isinstance(raw, str) else "")
 
 
 def _country(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
@@ -277,7 +269,7 @@ def _region(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
         if regions
         else "holidays there do not differ by region; leave the line out"
     )
-    raise _refuse(raw, path, right, nearest(text, regions))
+    raise _refuse(raw, path, right, did_you_mean(text, regions))
 
 
 @cache
@@ -292,7 +284,9 @@ def _zone(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     if isinstance(raw, str) and raw in zones:
         return raw
     right = 'it must be a time zone\'s IANA name, such as "Europe/Copenhagen"'
-    raise _refuse(raw, path, right, nearest(raw, sorted(zones)) if isinstance(raw, str) else "")
+    raise _refuse(
+        raw, path, right, did_you_mean(raw, sorted(zones)) if isinstance(raw, str) else ""
+    )
 
 
 @cache

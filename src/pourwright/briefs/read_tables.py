@@ -12,12 +12,11 @@ from pourwright.briefs.fields import Field
 from pourwright.briefs.read_field import (
     FORMAT_VERSION,
     Sheet,
-    nearest,
     read_value,
     right_example,
 )
 from pourwright.briefs.records import Origin, OriginKind
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 
 Schema: TypeAlias = dict[str, Any]
 """Key to a Field, to a Schema (a table), or to a list with one Schema (a list of tables)."""
@@ -226,9 +225,8 @@ def _complain_of_unknown(data: dict[str, Any], schema: Schema, path: str, sheet:
 def _where_instead(key: str, schema: Schema, path: str) -> str:
     if key in _HOMES:
         return f"It belongs to {' or '.join(_HOMES[key])}."
-    near = nearest(key, schema)
-    if near:
-        return near.replace("Did you mean ", f"Did you mean {path}." if path else "Did you mean ")
+    if hint := did_you_mean(key, schema, f"{path}." if path else ""):
+        return hint
     if path:
         return f"Known in [{path}]: {', '.join(schema)}."
     return f"Known here: {', '.join(schema)}."

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pourwright.briefs.read_field import nearest
 from pourwright.calculators.question import (
     Answer,
     Ask,
@@ -15,7 +14,7 @@ from pourwright.calculators.question import (
     Rows,
     number,
 )
-from pourwright.errors import BadInput
+from pourwright.errors import BadInput, did_you_mean
 
 if TYPE_CHECKING:
     from pourwright.materials.slip.flow_cups import FlowReading
@@ -189,7 +188,7 @@ def _notes(given: Given, read: FlowReading) -> tuple[str, ...]:
 
     notes = [read.note] if read.mm2_per_s is None else []
     if read.cup not in CUPS:
-        notes += [near] if (near := nearest(read.cup, CUPS)) else []
+        notes += [near] if (near := did_you_mean(read.cup, CUPS)) else []
     elif read.mm2_per_s is None:
         notes.append("Take a smaller opening if it was quick, a larger one if it was slow.")
     notes.append(

@@ -13,7 +13,7 @@ from typing import Any
 from pourwright.briefs.days_text import read_day
 from pourwright.briefs.fields import Field
 from pourwright.briefs.first_questions import units_of
-from pourwright.briefs.read_field import Sheet, nearest, read_value, short
+from pourwright.briefs.read_field import Sheet, read_value, short
 from pourwright.calculators.question import (
     Ask,
     Given,
@@ -23,7 +23,7 @@ from pourwright.calculators.question import (
     Units,
 )
 from pourwright.calculators.rates import read_rate
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.quantities import read
 from pourwright.units import DIMENSIONS
 
@@ -116,7 +116,7 @@ def _from_studio(
 def _unknown(question: Question, typed: Mapping[str, object]) -> list[Complaint]:
     names = [one.name for one in question.asks]
     return [
-        Complaint(str(name)[:_LONGEST], as_written(raw), "nothing of that name is asked", nearest(name, names))
+        Complaint(str(name)[:_LONGEST], as_written(raw), "nothing of that name is asked", did_you_mean(name, names))
         for name, raw in typed.items() if name not in names
     ]  # fmt: skip
 

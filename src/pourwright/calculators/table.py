@@ -10,10 +10,9 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
-from pourwright.briefs.read_field import nearest
 from pourwright.calculators.question import Answer, Given, Question, Units
 from pourwright.calculators.reading import is_finite, read_given
-from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.errors import BadInput, NotDoable, as_written, did_you_mean
 
 SUBJECTS: tuple[str, ...] = (
     "plaster", "setting", "rubber", "air", "drying", "dryer", "week",
@@ -43,7 +42,7 @@ def find(question_id: str) -> Question:
     if question_id not in SUBJECTS:
         right = f"it must be one of {', '.join(SUBJECTS)}"
         raise BadInput.one(
-            "the subject", as_written(question_id), right, nearest(question_id, SUBJECTS)
+            "the subject", as_written(question_id), right, did_you_mean(question_id, SUBJECTS)
         )
     module = importlib.import_module(f"pourwright.calculators.{question_id}")
     question: Question = module.QUESTION

@@ -285,7 +285,6 @@ class Book:
             )
             if differ:
                 writing.things.replace(None, again)
-        self.store.forget()
         return [" ".join(key) for key in differ]
 
 

@@ -54,23 +54,18 @@ def take_apart(data: bytes) -> Decoded:
     """
     if len(data) > MOST_BYTES:
         raise _refused(f"{len(data) / 1e6:.0f} MB", f"it may have {MOST_BYTES // 10**6} MB")
-    whole, (width, height) = _encoded(_decoded(data), optimize=True)
-    return Decoded(whole, _small(whole), width, height)
+    picture = _decoded(data)
+    width, height = picture.size
+    whole = _encoded(picture, optimize=True)
+    picture.thumbnail((SMALL_PX, SMALL_PX))
+    return Decoded(whole, _encoded(picture), width, height)
 
 
-def _small(whole: bytes) -> bytes:
-    """Return a small picture of a photo, decoded no larger than it needs, which saves memory."""
-    with Image.open(io.BytesIO(whole), formats=("JPEG",)) as opened:
-        opened.draft("RGB", (2 * SMALL_PX, 2 * SMALL_PX))
-        opened.thumbnail((SMALL_PX, SMALL_PX))
-        return _encoded(opened)[0]
-
-
-def _encoded(picture: Image.Image, *, optimize: bool = False) -> tuple[bytes, tuple[int, int]]:
-    """Return a picture as a JPEG, and its size; who calls need not hold the picture. [pixels]"""
+def _encoded(picture: Image.Image, *, optimize: bool = False) -> bytes:
+    """Return a picture as a JPEG."""
     buffer = io.BytesIO()
     picture.save(buffer, "JPEG", quality=QUALITY, optimize=optimize)
-    return buffer.getvalue(), picture.size
+    return buffer.getvalue()
 
 
 def _decoded(data: bytes) -> Image.Image:

@@ -7,13 +7,12 @@ is in photo_decoding.py: whoever shows a photo need not load what takes pictures
 from __future__ import annotations
 
 import hashlib
-import os
 import re
-from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from pourwright.errors import BadInput
+from pourwright.files import write_whole
 from pourwright.ledger.file.trouble import files_told_plainly
 
 PHOTOS = "photos"
@@ -87,7 +86,8 @@ def put_photo(folder: Path, decoded: Decoded) -> Photo:
     is_new = not path.exists()
     for place, data in ((small_path(folder, digest), decoded.small), (path, decoded.whole)):
         if not place.exists():
-            _write(place, data)
+            with files_told_plainly():
+                write_whole(place, data)
     return Photo(digest, decoded.width, decoded.height, is_new)
 
 
@@ -193,19 +193,3 @@ def erase_photo(folder: Path, digest: str) -> bool:
         path.unlink(missing_ok=True)
         small_path(folder, digest).unlink(missing_ok=True)
     return was_there
-
-
-def _write(path: Path, data: bytes) -> None:
-    """Write a picture's file so that it is there whole or not at all."""
-    part = path.with_name(f".{path.name}-{os.getpid()}.part")
-    try:
-        with files_told_plainly():
-            path.parent.mkdir(parents=True, exist_ok=True)
-            with part.open("wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            part.replace(path)
-    finally:
-        with suppress(OSError):  # it was never made
-            part.unlink(missing_ok=True)

@@ -11,8 +11,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pourwright.errors import BadInput
-
 
 @dataclass(frozen=True, slots=True)
 class Limit:
@@ -138,33 +136,3 @@ CAUTIONS = {
     " answers for it.",
 }
 DEFERS = "Local codes, the product's safety sheet and licensed practice decide."
-
-
-def limits_on(subject: str) -> tuple[Limit, ...]:
-    """Return the published limits on a subject.
-
-    Parameters
-    ----------
-    subject : str
-        ``plaster dust``, ``silica``, ``burns``, ``drains``, ``storage`` or ``food contact``.
-
-    Returns
-    -------
-    tuple of Limit
-        In the order of the list, with their sources.
-
-    Raises
-    ------
-    BadInput
-        If there is none under that name.
-
-    Examples
-    --------
-    >>> limits_on("burns")[1].value
-    44.0
-    """
-    found = tuple(limit for limit in LIMITS if limit.subject == subject)
-    if not found:
-        names = ", ".join(dict.fromkeys(limit.subject for limit in LIMITS))
-        raise BadInput.one("subject", subject, f"there are limits on {names}")
-    return found

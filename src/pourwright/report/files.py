@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Mapping
-from contextlib import suppress
 from pathlib import Path
 
 from pourwright.errors import NotDoable
+from pourwright.files import write_whole
 from pourwright.plan.plan import Plan, plan_json
 from pourwright.report.ics import plan_ics
 from pourwright.report.page import page_html
@@ -58,35 +56,12 @@ def write_files(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:
         If the folder cannot be made or written in.
     """
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        return tuple(_write(folder / name, text) for name, text in texts.items())
+        for name, text in texts.items():
+            write_whole(folder / name, text)
     except OSError as refusal:
         reason = refusal.strerror or type(refusal).__name__
         raise NotDoable(
             f"{' and '.join(texts)} cannot be written into {folder}: {reason}. "
             "Name a folder of yours with --out, or free some space."
         ) from refusal
-
-
-def _write(path: Path, text: str) -> Path:
-    """Write a file beside its place and move it there, which no crash can split."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o666 & ~_umask())
-        Path(name).replace(path)
-    except BaseException:
-        with suppress(OSError):
-            Path(name).unlink()
-        raise
-    return path
-
-
-def _umask() -> int:
-    """Return the process's umask; it can only be read by setting it."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+    return tuple(folder / name for name in texts)

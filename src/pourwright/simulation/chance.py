@@ -13,7 +13,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -71,11 +70,6 @@ def _mixed(z: np.ndarray | np.uint64) -> np.ndarray:
         z = (z ^ (z >> np.uint64(30))) * _MIX_1
         z = (z ^ (z >> np.uint64(27))) * _MIX_2
         return np.asarray(z ^ (z >> np.uint64(31)))
-
-
-@lru_cache(maxsize=16)
-def _kept_uniforms(seed: int, first: int, count: int, stream: int, places: int) -> Floats:
-    return uniforms(seed, np.arange(first, first + count), stream, places)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +195,8 @@ class _Rows:
 
     def uniform(self, stream: int, places: int) -> Floats:
         offset = 64 * self.chance.line
-        return _kept_uniforms(self.chance.seed, self.first, self.runs, stream + offset, places)
+        runs = np.arange(self.first, self.first + self.runs)
+        return uniforms(self.chance.seed, runs, stream + offset, places)
 
     def level(self, parameter: str, number: int) -> Floats:
         """Return where in its belief each run's parameter lies, as a quantile."""

@@ -14,7 +14,6 @@ from typing import Any
 import numpy as np
 
 from pourwright.errors import BadInput, NotDoable
-from pourwright.ledger.kept import once
 from pourwright.ledger.stages import firings_of, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
@@ -120,10 +119,6 @@ def casts_left(things: Things, edition: str) -> list[dict[str, Any]]:
     own, by `mold_survival`; before, it is a Weibull law around what the plan
     believes, narrowed by what was counted. Either is cut off at the casts given.
     """
-    return once(things, edition, "casts left", lambda: _casts_left(things, edition))
-
-
-def _casts_left(things: Things, edition: str) -> list[dict[str, Any]]:
     doc = edition_doc(things, edition)
     molds = [(label, mold) for label, mold in things.of("mold", edition)]
     worn = [m["casts"] for _, m in molds if _is_worn(m) and m["casts"]]
@@ -334,11 +329,6 @@ def today_lists(things: Things, edition: str, today: date, zone: str) -> dict[st
         not weighed today and yesterday only once), ``ready`` (labels), ``incomplete``,
         ``loads`` that can go in (firing, pieces), ``in_the_kiln`` and ``findings``.
     """
-    key = ("today", today, zone)
-    return once(things, edition, key, lambda: _today_lists(things, edition, today, zone))
-
-
-def _today_lists(things: Things, edition: str, today: date, zone: str) -> dict[str, Any]:
     doc = edition_doc(things, edition)
     molds = [(label, m) for label, m in things.of("mold", edition) if m["state"] == "in use"]
     wet = [_drying(things, label, m, today, zone) for label, m in molds if m["wet"]]

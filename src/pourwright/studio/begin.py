@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from pourwright.briefs.editing import for_form, put, text_of
+from pourwright.briefs.editing import for_form, text_of
 from pourwright.briefs.first_questions import (
     QUESTIONS,
     Answers,
@@ -22,6 +22,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
 from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.files import write_whole
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.things import Things
 
@@ -109,7 +110,7 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
     if is_new:
         files.append(folder / STUDIO_FILE)
         _write_checked_studio(folder / STUDIO_FILE, studio, today)
-    put(path, brief)
+    write_whole(path, brief)
     return Begun(edition, plan_command(path, today), tuple(files))
 
 
@@ -141,7 +142,7 @@ def _write_checked_studio(path: Path, text: str, today: date) -> None:
         ) from None
     finally:
         fresh.unlink(missing_ok=True)
-    put(path, text)
+    write_whole(path, text)
 
 
 def _answers(typed: Mapping[str, str], units: str) -> tuple[Answers, str]:
@@ -302,7 +303,7 @@ def _take_brief(folder: Path, text: str, told: dict[str, Any], today: date) -> s
         raise BadInput(replace(one, file="") if one.file == fresh.name else one for one in wrong.complaints) from None  # fmt: skip
     finally:
         fresh.unlink(missing_ok=True)
-    put(where / f"{brief.edition.id}.toml", text)
+    write_whole(where / f"{brief.edition.id}.toml", text)
     return brief.edition.id
 
 

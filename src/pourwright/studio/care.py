@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from pourwright.briefs.editing import put
 from pourwright.briefs.toml_file import load
 from pourwright.calculators.question import care
 from pourwright.cautions import ALL_WORK, CAUTIONS, CareText, Work
 from pourwright.errors import BadInput, as_written
+from pourwright.files import write_whole
 
 FILE = "care.toml"
 LONGEST = 600
@@ -53,7 +53,7 @@ def write_own_care(folder: Path, typed: Mapping[str, object]) -> None:
     import tomlkit
 
     told = {work: _tidy(work, typed.get(work, "")) for work in ALL_WORK}
-    put(folder / FILE, tomlkit.dumps({"version": 1, "care": told}))
+    write_whole(folder / FILE, tomlkit.dumps({"version": 1, "care": told}))
 
 
 def _tidy(work: str, text: object) -> str:

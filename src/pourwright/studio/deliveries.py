@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from pourwright.briefs.records import Brief, Studio
-from pourwright.ledger.kept import once
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.plan.case import part_volume_l, plaster_of
@@ -105,12 +104,8 @@ def mold_volume_l(brief: Brief, studio: Studio) -> float:
 
 def _lots_of_molds(things: Things, edition: str) -> list[str]:
     """Return the lot of each mold that tells one: that of its first part that was not swapped in."""
-
-    def look() -> list[str]:
-        firsts = (
-            next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
-            for _, mold in things.of("mold", edition)
-        )
-        return [lot for lot in firsts if lot]
-
-    return once(things, edition, "lots of its molds", look)
+    firsts = (
+        next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
+        for _, mold in things.of("mold", edition)
+    )
+    return [lot for lot in firsts if lot]

@@ -10,7 +10,6 @@ from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.things import Doc, Things
@@ -102,10 +101,7 @@ def edition_cards(reading: Reading, zone: str, begin: int = 0) -> tuple[EditionC
     """
     docs = known_editions(reading)[begin : begin + AT_ONCE]
     things = reading.things
-    return tuple(
-        once(things, doc["edition"], ("card", zone), lambda: _card(things, doc, zone))  # noqa: B023
-        for doc in docs
-    )
+    return tuple(_card(things, doc, zone) for doc in docs)
 
 
 def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
@@ -129,11 +125,6 @@ def edition_shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
     zone : str
         The studio's time zone.
     """
-    return once(things, edition, ("page", zone), lambda: _shown(things, edition, zone))
-
-
-def _shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
-
     doc = edition_doc(things, edition)
     numbers, proofs = (feet(things, edition, one) for one in ("numbered", "proof"))
     return {
@@ -181,7 +172,7 @@ def feet(things: Things, edition: str, kind: str) -> tuple[Foot, ...]:
     kind : {"numbered", "proof"}
         Which.
     """
-    return once(things, edition, ("feet", kind), lambda: tuple(_feet(things, edition, kind)))
+    return tuple(_feet(things, edition, kind))
 
 
 def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:

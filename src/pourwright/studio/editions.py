@@ -1,4 +1,4 @@
-"""Every edition of the book, read once and then only where something was written."""
+"""Every edition of the book, and those that are worked on."""
 
 from __future__ import annotations
 
@@ -14,22 +14,8 @@ LATELY = 400
 """Entries at the end of the book that tell which of many open editions are worked on."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
-    """The editions at one entry of a book."""
-
-    digest: str
-    seq: int
-    docs: dict[str, Doc]
-    ordered: tuple[Doc, ...]
-
-
-_LAST: list[_Known] = []
-"""Of one book at its last state; emptied and filled again by the next."""
-
-
 def known_editions(reading: Reading) -> tuple[Doc, ...]:
-    """Return the documents of all editions, which are not to be changed.
+    """Return the documents of all editions.
 
     Parameters
     ----------
@@ -41,29 +27,10 @@ def known_editions(reading: Reading) -> tuple[Doc, ...]:
     tuple of dict
         Those that are open first, and of each the one that was planned last.
     """
-    head = reading.head()
-    last = _LAST[0] if _LAST else None
-    if last is None or last.digest != head.digest:
-        docs = _docs(reading, last)
-        last = _Known(head.digest, head.seq, docs, _ordered(reading, docs))
-        _LAST[:] = [last]
-    return last.ordered
-
-
-def _docs(reading: Reading, last: _Known | None) -> dict[str, Doc]:
-    """Return the editions; only those that were written to since are read."""
-    since = reading.scopes_since(last.seq, last.digest) if last else None
-    if last is None or since is None:
-        return {doc["edition"]: doc for doc in reading.editions()}
-    again = ((name, reading.things.get("edition", name)) for name in since)
-    gone = {name: doc for name, doc in last.docs.items() if name not in since}
-    return gone | {name: doc for name, doc in again if doc is not None}
-
-
-def _ordered(reading: Reading, docs: dict[str, Doc]) -> tuple[Doc, ...]:
     place = {name: at for at, name in enumerate(counters(reading.things)["editions"])}
-    known = [docs[name] for name in place if name in docs]
-    return tuple(sorted(known, key=lambda doc: (doc["state"] == "closed", -place[doc["edition"]])))
+    return tuple(
+        sorted(reading.editions, key=lambda doc: (doc["state"] == "closed", -place[doc["edition"]]))
+    )
 
 
 @dataclass(frozen=True, slots=True)

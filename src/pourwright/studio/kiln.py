@@ -11,7 +11,6 @@ from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kept import COUNTS, once
 from pourwright.ledger.said import causes, listed, many
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.things import Doc, Things
@@ -248,11 +247,6 @@ def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow, 
     zone : str
         The studio's time zone.
     """
-    # many editions are looked at, so it holds until anything at all is written
-    return once(reading.things, COUNTS, ("loads", zone), lambda: _loads(reading, zone))
-
-
-def _loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow, ...]]:
     names = {doc["edition"]: doc["name"] for doc in known_editions(reading)}
     full = [doc for doc in known_editions(reading) if doc["loaded"] + doc["loaded_named"]]
     inside = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -14,7 +14,6 @@ from pourwright.calculators.words import as_sections
 from pourwright.errors import BadInput
 from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kept import once
 from pourwright.ledger.kinds.record import LOT_LETTERS, LOTS
 from pourwright.ledger.labels import label
 from pourwright.ledger.said import listed, many
@@ -55,17 +54,17 @@ def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]
     zone : str
         The studio's time zone.
     """
-    recent = known_editions(reading)[:MOST_EDITIONS]
+    uses = _uses(reading)
     return tuple(
-        (what, tuple(_lot(reading.things, recent, *one, zone) for one in last_lots(reading.things, what)))
+        (what, tuple(_lot(uses, *one, zone) for one in last_lots(reading.things, what)))
         for what in LOTS
-    )  # fmt: skip
+    )
 
 
-def _lot(things: Things, recent: Sequence[Doc], name: str, doc: Doc, zone: str) -> Lot:
+def _lot(uses: Mapping[str, list[str]], name: str, doc: Doc, zone: str) -> Lot:
     return Lot(
         label=name, what=doc["what"], name=doc["name"], mixed=day(day_of(doc["at"], zone)),
-        last=_reading_words(doc["last"]) if doc["last"] else "", used="; ".join(_uses(things, recent, name)),
+        last=_reading_words(doc["last"]) if doc["last"] else "", used="; ".join(uses.get(name, ())),
     )  # fmt: skip
 
 
@@ -73,11 +72,13 @@ def _reading_words(reading: Mapping[str, Any]) -> str:
     return ", ".join(reading[key]["typed"] for key, _ in _TAKEN if key in reading)
 
 
-def _uses(things: Things, recent: Sequence[Doc], label: str) -> Iterator[str]:
-    """Yield what became of a lot in the editions that were planned last."""
-    for doc in recent:
-        used = once(things, doc["edition"], "uses of lots", lambda: _uses_in(things, doc))  # noqa: B023
-        yield from used.get(label, ())
+def _uses(reading: Reading) -> dict[str, list[str]]:
+    """Return what became of each lot in the editions that were planned last."""
+    used: dict[str, list[str]] = {}
+    for doc in known_editions(reading)[:MOST_EDITIONS]:
+        for lot, words in _uses_in(reading.things, doc).items():
+            used.setdefault(lot, []).extend(words)
+    return used
 
 
 def _uses_in(things: Things, doc: Doc) -> dict[str, list[str]]:
@@ -123,7 +124,7 @@ def lot_shown(reading: Reading, label: str, zone: str) -> dict[str, Any] | None:
     doc = reading.things.get("lot", label)
     if doc is None:
         return None
-    lot = _lot(reading.things, known_editions(reading)[:MOST_EDITIONS], label, doc, zone)
+    lot = _lot(_uses(reading), label, doc, zone)
     told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), words=(f"lot {label} ",))
     # a correction may have changed a reading, or taken it away
     docs = (reading.things.get("reading", one.id) for one in reversed(told))
@@ -225,7 +226,7 @@ def last_lots(things: Things, what: str) -> tuple[tuple[str, Doc], ...]:
     what : str
         Such as ``"slip"``.
     """
-    return once(things, STUDIO, ("last lots", what), lambda: tuple(_newest(things, _LETTERS[what])))
+    return tuple(_newest(things, _LETTERS[what]))
 
 
 def _newest(things: Things, letter: str) -> Iterator[tuple[str, Doc]]:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import json
 import sys
-from contextlib import suppress
-from dataclasses import asdict
 from pathlib import Path
 
+from pourwright.studio.limits import limit
+
+WHOLE, SMALL = "whole.jpg", "small.jpg"
+"""What the two pictures are called in the folder."""
 MEMORY_MB = 512
 """What the process may map: the largest photo that is taken needs about 460. [MB]"""
 PROCESSOR_S = 4
@@ -29,37 +31,30 @@ def main(folder: str) -> None:
         Where the photo and its small picture are left; it goes when they are taken over.
     """
     _limit()
-    from pourwright.errors import BadInput, StudioError
+    from pourwright.errors import BadInput
     from pourwright.ledger.photo_decoding import take_apart
-    from pourwright.ledger.photo_files import put_photo
 
     told: dict[str, object]
     try:
-        photo = put_photo(Path(folder), take_apart(sys.stdin.buffer.read()))
+        photo = take_apart(sys.stdin.buffer.read())
+        (Path(folder) / WHOLE).write_bytes(photo.whole)
+        (Path(folder) / SMALL).write_bytes(photo.small)
     except BadInput as refused:
         told = {"refused": [[one.path, one.value, one.right] for one in refused.complaints]}
-    except StudioError as trouble:
-        told = {"trouble": str(trouble)}
+    except OSError as trouble:
+        told = {"trouble": f"The photo cannot be taken in: {trouble.strerror}."}
     else:
-        told = asdict(photo)
+        told = {"width": photo.width, "height": photo.height}
     sys.stdout.write(json.dumps(told))
 
 
 def _limit() -> None:
-    """Cap memory, processor time and files, where the system can; none can be raised again."""
-    if sys.platform == "win32":
-        return
-    import resource
-
-    limits = (
-        (resource.RLIMIT_AS, MEMORY_MB << 20),
-        (resource.RLIMIT_CPU, PROCESSOR_S),
-        (resource.RLIMIT_FSIZE, MOST_WRITTEN_MB << 20),
-        (resource.RLIMIT_CORE, 0),
+    limit(
+        RLIMIT_AS=MEMORY_MB << 20,
+        RLIMIT_CPU=PROCESSOR_S,
+        RLIMIT_FSIZE=MOST_WRITTEN_MB << 20,
+        RLIMIT_CORE=0,
     )
-    for which, most in limits:
-        with suppress(ValueError, OSError):
-            resource.setrlimit(which, (most, most))
 
 
 if __name__ == "__main__":

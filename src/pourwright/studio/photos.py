@@ -29,6 +29,7 @@ from pourwright.ledger.photo_files import (
 )  # fmt: skip
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
+from pourwright.studio.photo_child import SMALL, WHOLE
 
 MOST_BYTES = 20_000_000
 """A phone's photo is a third of it; more is not read. [bytes]"""
@@ -106,9 +107,7 @@ def decoded_photo(data: bytes) -> Decoded:
         raise BadInput.one("photo", f"{len(data) / 1e6:.1f} MB", right)
     with _a_place(), TemporaryDirectory(prefix="photo-") as made:
         told = _decoded_apart(data, Path(made))
-        whole, small = (read(Path(made), told["digest"]) for read in (read_photo, read_small))
-    if whole is None or small is None:
-        raise BadInput.one("photo", "more than can be read", SMALLER)
+        whole, small = ((Path(made) / name).read_bytes() for name in (WHOLE, SMALL))
     return Decoded(whole, small, int(told["width"]), int(told["height"]))
 
 
@@ -140,7 +139,7 @@ def _decoded_apart(data: bytes, made: Path) -> dict[str, Any]:
         raise NotDoable(told["trouble"])
     if "refused" in told:
         raise BadInput(BadInput.one(*one).complaints[0] for one in told["refused"])
-    if "digest" not in told:  # it ran into its limits and was ended
+    if "width" not in told:  # it ran into its limits and was ended
         raise BadInput.one("photo", "more than can be read", SMALLER)
     return told
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
 from pourwright.briefs.toml_file import load
 from pourwright.errors import BadInput, as_written
+from pourwright.files import write_whole
 
 FILE = "reminders.toml"
 PHASES = ("weigh", "sift", "soak", "mix", "cream", "pour", "set", "heat", "cool", "open")
@@ -71,14 +71,7 @@ def write_reminders(folder: Path, typed: Mapping[str, object]) -> None:
     import tomlkit
 
     lines = {name: _tidy(name, typed.get(name, "")) for name in PHASES}
-    text = tomlkit.dumps({"version": 1, "plaster": lines})
-    path = folder / FILE
-    fresh = path.with_suffix(".new")
-    with fresh.open("w", encoding="utf-8") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    fresh.replace(path)
+    write_whole(folder / FILE, tomlkit.dumps({"version": 1, "plaster": lines}))
 
 
 def _tidy(name: str, text: object) -> str:

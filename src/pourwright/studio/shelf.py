@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -13,7 +12,6 @@ from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.records import Studio
 from pourwright.errors import StudioError
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kept import once
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Doc, Things
@@ -29,7 +27,7 @@ from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.editions import known_editions
 
 if TYPE_CHECKING:
-    from pourwright.materials.drying.weighings import WeighedForecast
+    pass
 from pourwright.errors import NotDoable
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
@@ -116,10 +114,7 @@ def boards(reading: Reading, today: date, zone: str, begin: int = 0) -> tuple[Bo
     """
     things = reading.things
     names = [doc["edition"] for doc in known_editions(reading)[begin : begin + AT_ONCE]]
-    return tuple(
-        once(things, name, ("board", today, zone), lambda: _board(things, name, today, zone))  # noqa: B023
-        for name in names
-    )
+    return tuple(_board(things, name, today, zone) for name in names)
 
 
 def _board(things: Things, edition: str, today: date, zone: str) -> Board:
@@ -236,7 +231,7 @@ def weighed_of(reading: Reading, edition: str, label: str) -> list[dict[str, Any
     edition, label : str
         The mold.
     """
-    every = once(reading.things, edition, "weighed", lambda: _weighed(reading, edition))
+    every = _weighed(reading, edition)
     return every.get(label, [])
 
 
@@ -306,7 +301,9 @@ def _forecast(
         return None, None, "Two weighings, half a day apart or more, make a forecast."
     # A mold that gained weight, or two weighings in an hour, are the scale's story, not an error of the page.
     try:
-        found = _forecast_once(tuple(days), tuple(masses), dry_kg, studio.plaster.scale_step_kg)
+        found = forecast_from_weighings(
+            days, masses, dry_kg, scale_step_kg=studio.plaster.scale_step_kg
+        )
     except StudioError as no:
         return None, None, f"No forecast: {no}"
     ready, dry = (
@@ -320,14 +317,6 @@ def _forecast(
         f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
     )
     return ready, dry, says
-
-
-@lru_cache(maxsize=256)
-def _forecast_once(
-    days: tuple[float, ...], masses_kg: tuple[float, ...], dry_kg: float, scale_step_kg: float
-) -> WeighedForecast:
-
-    return forecast_from_weighings(days, masses_kg, dry_kg, scale_step_kg=scale_step_kg)
 
 
 def _state_by_weight(

@@ -10,7 +10,6 @@ from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import firings_of, stage_before
 from pourwright.ledger.things import Things
@@ -265,7 +264,7 @@ class _Edition:
         return "slip read today" if age == 0 else f"slip read {many(age, 'day')} ago: read it first"
 
     def _judge(self) -> Iterator[Line]:
-        due = once(self.things, self.id, "to be judged", self._to_judge)
+        due = self._to_judge()
         if due:
             yield Line(
                 words=f"Hold a cast of {listed(due)} beside the reference piece", rank=40,

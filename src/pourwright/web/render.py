@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+import secrets
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Final
@@ -17,7 +18,6 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pourwright.report.page import tight
 from pourwright.web.desk import desk_of
-from pourwright.web.drawn import CLOCK_GAP, drawn, drawn_again, new_id
 
 MENU: Final = (
     ("today", "/", "Today"),
@@ -151,13 +151,14 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(
-        static=static_path, new_id=new_id, drawn=drawn,
-        drawn_again=drawn_again, clock_gap=CLOCK_GAP,
-    )  # fmt: skip
-    made.globals.update(menu=MENU, more=MORE)
+    made.globals.update(static=static_path, new_id=new_id, menu=MENU, more=MORE)
     made.filters.update(tight=_shown_text, whole=whole_labels)
     return made
+
+
+def new_id() -> str:
+    """Return an id for a command, set into a form so that sending it twice writes once."""
+    return "w-" + secrets.token_hex(12)
 
 
 _LABEL = re.compile(r"\b[A-Z]-[0-9]{3,}\b")
@@ -175,7 +176,6 @@ def whole_labels(text: str) -> Markup:
     return Markup(_LABEL.sub(r'<span class="whole">\g<0></span>', safe))  # noqa: S704 - escaped above
 
 
-@lru_cache(maxsize=4096)
 def _shown_text(text: str) -> str:
     """Return text as a page shows it: what names a command's option names the page's field."""
     return tight(_OPTION.sub(lambda found: in_label_words(found[1]), text))

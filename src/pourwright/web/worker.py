@@ -9,7 +9,6 @@ the maker reads a sentence.
 from __future__ import annotations
 
 import multiprocessing
-import sys
 from collections.abc import Callable
 from contextlib import suppress
 from multiprocessing.connection import Connection
@@ -17,6 +16,7 @@ from threading import Lock, Timer
 from typing import Any, Literal, TypeVar, TypeVarTuple
 
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
+from pourwright.studio.limits import limit
 
 MEMORY_MB = 1500
 """What the process may ask the system for: of numpy's share much is never touched. [MB]"""
@@ -158,7 +158,7 @@ def _opened(reply: _Reply) -> Any:
 
 def _work(pipe: Connection, memory_mb: int) -> None:
     """Do what is asked, one thing after the other, until the pipe is closed."""
-    _limit_memory(memory_mb)
+    limit(RLIMIT_DATA=memory_mb << 20)
     # Ctrl-C in the terminal is for the server, which then ends this process
     with suppress(EOFError, KeyboardInterrupt, OSError):
         while True:
@@ -179,14 +179,3 @@ def _reply(work: Callable[..., Any], given: tuple[Any, ...]) -> _Reply:
         return "refused", ("NotDoable", words, ())
     except Exception:  # noqa: BLE001 - told to the server, which logs it as its own
         return "fault", traceback.format_exc()
-
-
-def _limit_memory(memory_mb: int) -> None:
-    """Cap what this process may allocate, where the system can."""
-    if sys.platform == "win32":
-        return
-    import resource
-
-    most = memory_mb * 1024 * 1024
-    with suppress(ValueError, OSError):
-        resource.setrlimit(resource.RLIMIT_DATA, (most, most))

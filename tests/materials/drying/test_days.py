@@ -20,7 +20,6 @@ from pourwright.materials.drying.days import (
     drying_hours,
     open_area,
     share_gone,
-    two_period_hours,
 )
 from pourwright.materials.drying.evaporation import heat_transfer, wet_face
 from pourwright.materials.plaster.mix import (
@@ -164,19 +163,6 @@ def test_no_more_water_can_be_left_than_there_was() -> None:
     assert share_gone(MIX, 0.9) == 0.0
 
 
-@given(st.floats(0.2, 0.6), st.floats(0.001, 0.19), st.floats(0.02, 0.5), st.floats(0.001, 0.1))
-def test_two_periods_agree_with_a_general_integrator(
-    first: float, last: float, critical: float, rate: float
-) -> None:
-    """SciPy's quad over dX/rate, the rate flat and then in proportion."""
-    bend = min(critical, first)
-    flat = max(first - max(bend, last), 0.0) / rate
-    end = min(last, bend)
-    falling = quad(lambda x: critical / (rate * x), end, bend)[0]
-
-    assert two_period_hours(first, last, critical, rate) == pytest.approx(flat + falling, rel=1e-6)
-
-
 @pytest.mark.parametrize(
     ("call", "match"),
     [
@@ -193,11 +179,6 @@ def test_two_periods_agree_with_a_general_integrator(
         (lambda: open_area(1.0, np.nan, 1.0, on_rack=True), "width of the mold"),
         (lambda: open_area(1.0, 1.0, -1.0, on_rack=True), "height of the mold"),
         (lambda: share_gone(MIX, 5.0), r"5 % is written 0\.05"),
-        (lambda: two_period_hours(0.4, 0.0, 0.05, 0.01), "last water content"),
-        (lambda: two_period_hours(0.4, 0.5, 0.05, 0.01), "last water content"),
-        (lambda: two_period_hours(0.4, 0.1, 0.05, 0.0), "drying rate"),
-        (lambda: two_period_hours(0.4, 0.1, 0.05, 0.01, 0.05), "critical water content"),
-        (lambda: two_period_hours(0.4, np.nan, 0.05, 0.01), "last water content"),
     ],
 )
 def test_impossible_figures_are_refused(call: object, match: str) -> None:

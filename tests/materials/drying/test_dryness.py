@@ -17,7 +17,6 @@ from pourwright.materials.drying.dryness import (
     dryness,
     expected_dry_mass,
     water_to_lose,
-    wet_mass_from_dry,
 )
 from pourwright.materials.plaster.mix import GYPSUM_FROM_PLASTER, Plaster
 from pourwright.materials.plaster.volumes import dry_mass, wet_mass
@@ -38,11 +37,10 @@ def test_the_water_lost_is_what_the_scale_misses(volume: float, consistency: flo
 
 
 @given(st.floats(1, 100), st.floats(25, 120), st.floats(0, 0.9))
-def test_wet_to_dry_and_back_with_straps(wet: float, consistency: float, straps: float) -> None:
+def test_dry_is_between_the_straps_and_wet(wet: float, consistency: float, straps: float) -> None:
     plaster = Plaster("plaster", consistency, "a test")
 
     dry = expected_dry_mass(wet, plaster, straps)
-    assert wet_mass_from_dry(dry, plaster, straps) == pytest.approx(wet, rel=1e-12)
     assert straps < dry < wet
 
 
@@ -135,8 +133,6 @@ def test_impossible_weighings_are_refused(change: dict[str, float], match: str) 
 def test_straps_cannot_weigh_as_much_as_the_mold() -> None:
     with pytest.raises(OutOfRange, match="more than 4 kg"):
         expected_dry_mass(4.0, PLASTER, 4.0)
-    with pytest.raises(OutOfRange, match="dry mass of the mold"):
-        wet_mass_from_dry(np.array([5.0, 3.0]), PLASTER, 4.0)
 
 
 def test_the_criteria_are_those_that_the_words_tell() -> None:
@@ -173,4 +169,3 @@ def test_a_mold_without_straps_is_all_plaster() -> None:
     dry = float(expected_dry_mass(17.0, PLASTER))
 
     assert dry == pytest.approx(17.0 * GYPSUM_FROM_PLASTER / 1.7)
-    assert wet_mass_from_dry(dry, PLASTER) == pytest.approx(17.0, rel=1e-12)

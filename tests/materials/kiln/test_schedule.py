@@ -25,7 +25,6 @@ from pourwright.materials.kiln import (
     thick_foot,
 )
 from pourwright.materials.kiln.schedule import Segment, course
-from pourwright.materials.ware import fired_body
 
 RATES = st.floats(10.0, 400.0)
 TOPS = st.floats(200.0, 1300.0)
@@ -438,13 +437,3 @@ def test_raw_ware_takes_its_heat_from_room_temperature() -> None:
 
     assert (low, high) == (approx(164000 / 3600), approx(212000 / 3600))
     assert kiln_heat.raw_ware_heat_kwh(100.0, 620.0)[0] == approx(98400 / 3600)
-
-
-def test_kaolinite_loses_the_water_of_its_formula() -> None:
-    """
-    Al2O3.2SiO2.2H2O by the oxides' molar masses, 101.961, 60.084 and 18.015 g/mol
-    (IUPAC standard atomic weights): 13.956 %.
-    """
-    assert fired_body.kaolinite_loss() == approx(
-        2 * 18.015 / (101.961 + 2 * 60.084 + 2 * 18.015), abs=1e-5
-    )

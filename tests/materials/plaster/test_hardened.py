@@ -7,12 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourwright.errors import OutOfRange
 from pourwright.materials.plaster.hardened import (
     absorption,
     dry_strength,
     setting_expansion,
-    strength,
 )
 from pourwright.materials.plaster.mix import (
     Plaster,
@@ -47,24 +45,6 @@ def test_a_wetter_mix_drinks_more_and_bears_less() -> None:
 def test_ordinary_mixes_stay_above_the_standards_least_strength() -> None:
     """ASTM C59/C59M-00, 5.1.2: 12.4 MPa for casting and molding plaster."""
     assert dry_strength(mix(74)) > 12.4 > dry_strength(mix(80))
-
-
-def test_strength_comes_with_the_last_of_the_water() -> None:
-    """A plaster maker's drying bulletin: no gain before 92 to 93 % of the water has gone."""
-    dried = np.linspace(0, 1, 101)
-    bears = np.asarray(strength(mix(70), dried))
-
-    assert np.all(np.diff(bears) >= 0)
-    assert bears[0] == pytest.approx(bears[92])
-    assert bears[-1] == pytest.approx(dry_strength(mix(70)))
-    assert bears[0] / bears[-1] == pytest.approx(0.44)
-    assert strength(mix(70), 0.965) == pytest.approx((0.44 + 0.56 / 2) * dry_strength(mix(70)))
-
-
-@pytest.mark.parametrize("bad", [-0.01, 1.01, np.nan])
-def test_more_than_all_the_water_cannot_go(bad: float) -> None:
-    with pytest.raises(OutOfRange, match="share of the water"):
-        strength(mix(70), bad)
 
 
 @pytest.mark.parametrize(

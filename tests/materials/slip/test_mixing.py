@@ -149,7 +149,6 @@ def test_no_impossible_amount_passes(bad: float) -> None:
         lambda: slip_batches.slip_from_clay(bad, 1750.0),
         lambda: slip_batches.make_slip_with_returns(bad, 1750.0, 1.0, 1750.0),
         lambda: slip_batches.deflocculant_kg(bad, 0.003),
-        lambda: slip_batches.moisture_of_clay(bad, 1.0),
     ):
         with pytest.raises(OutOfRange):
             law()
@@ -159,14 +158,6 @@ def test_no_impossible_amount_passes(bad: float) -> None:
 def test_a_dose_in_per_cent_is_refused(share: float) -> None:
     with pytest.raises(OutOfRange, match="0.3 % is 0.003"):
         slip_batches.deflocculant_kg(25.0, share)
-
-
-def test_moisture_is_told_on_the_wet_lump() -> None:
-    assert slip_batches.moisture_of_clay(0.25, 0.2) == approx(0.2)
-    assert slip_batches.moisture_of_clay(0.25, 0.25) == 0
-    for dry in (0.26, 0.0, float("nan"), 0.01):
-        with pytest.raises(OutOfRange):
-            slip_batches.moisture_of_clay(0.25, dry)
 
 
 def test_arrays_are_mixed_as_floats_are() -> None:
@@ -244,9 +235,3 @@ def test_slip_of_dense_clay_may_be_heavier_than_the_usual_clay() -> None:
     )
     judged = slip_reading.judge_mix_reading(2700.0, 7.0, 3.0)
     assert judged.verdict == "too heavy"
-
-
-@pytest.mark.parametrize("dry", [0.0, -0.1, np.array([0.2, -0.1]), np.array([0.2, 0.3])])
-def test_a_dried_lump_weighs_something_and_no_more_than_wet(dry: object) -> None:
-    with pytest.raises(OutOfRange, match="dry lump"):
-        slip_batches.moisture_of_clay(0.25, dry)  # type: ignore[arg-type]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pytest import approx
 
-from pourwright.errors import NotDoable, OutOfRange
+from pourwright.errors import OutOfRange
 from pourwright.materials.slip import (
     basis as slip_basis,
 )
@@ -23,13 +23,6 @@ PINTS = st.sampled_from(["US", "imperial"])
 WEIGHTS = st.floats(1050.0, 2100.0)
 
 
-@given(WEIGHTS, PINTS)
-def test_a_pint_weighed_and_told_again_is_the_same(weight: float, pint: slip_scales.Pint) -> None:
-    ounces = slip_scales.pint_weight_oz(weight, pint)
-
-    assert slip_scales.liter_weight_of_pint(ounces, pint) == approx(weight, rel=1e-12)
-
-
 def test_the_two_pints_are_a_fifth_apart() -> None:
     """4 imperial quarts are 1.20095 US quarts each, by the two legal definitions."""
     ratio = slip_scales.PINT_L["imperial"] / slip_scales.PINT_L["US"]
@@ -37,26 +30,6 @@ def test_the_two_pints_are_a_fifth_apart() -> None:
     assert ratio == approx(1.20095, abs=5e-6)
     assert slip_scales.pint_weight_oz(1780.0, "imperial") == approx(35.68, abs=0.005)
     assert slip_scales.pint_weight_oz(1780.0, "US") == approx(29.71, abs=0.005)
-
-
-@pytest.mark.parametrize(("ounces", "pint", "hint"), [
-    (17.5, "imperial", "Was it the US pint?"),
-    (15.0, "US", ""),
-    (37.5, "US", "Was it the imperial pint?"),
-])  # fmt: skip
-def test_the_wrong_pint_is_asked_about(ounces: float, pint: slip_scales.Pint, hint: str) -> None:
-    with pytest.raises(
-        OutOfRange, match=f"weight of one {pint} pint of slip is {ounces:g} oz"
-    ) as e:
-        slip_scales.liter_weight_of_pint(ounces, pint)
-
-    assert hint in str(e.value)
-    assert hint or "Was it" not in str(e.value)
-
-
-def test_a_pint_must_be_named() -> None:
-    with pytest.raises(NotDoable, match='the pint is "UK"; say "US"'):
-        slip_scales.liter_weight_of_pint(36.0, "UK")  # type: ignore[arg-type]
 
 
 @given(st.floats(1.0, 2.5))
@@ -90,14 +63,6 @@ def test_no_impossible_density_passes(bad: float) -> None:
             law(401.0)
 
 
-@given(st.floats(1.0, 40.0), st.floats(0.3, 1.0), st.floats(2.3, 3.0))
-def test_the_solids_are_found_again(dry: float, ratio: float, solids: float) -> None:
-    weight = slip_basis.liter_weight_of_mix(dry, ratio * dry, solids)
-    found = slip_reading.implied_solids_kg_per_l(weight, dry, ratio * dry)
-
-    assert found == approx(solids, rel=1e-9)
-
-
 @given(st.floats(0.0, 0.2), st.floats(0.35, 1.0))
 def test_air_makes_a_slip_lighter_by_its_share(air: float, ratio: float) -> None:
     """Air weighs nothing: a slip of solids 2.4 with air in it is that much lighter."""
@@ -125,16 +90,6 @@ def test_a_reading_is_judged_by_its_recipe(weight: float, verdict: str, advice: 
     )
 
 
-def test_a_reading_heavier_than_any_clay_implies_no_solids() -> None:
-    assert slip_reading.implied_solids_kg_per_l(2000.0, 1.0, 1.0) == np.inf
-    both = slip_reading.implied_solids_kg_per_l(np.array([2000.0, 1500.0]), 1.0, 1.0)
-    assert list(both) == [np.inf, approx(3.0)]
-    with pytest.raises(OutOfRange, match="dry clay"):
-        slip_reading.implied_solids_kg_per_l(1500.0, 0.0, 1.0)
-    with pytest.raises(OutOfRange, match="water"):
-        slip_reading.implied_solids_kg_per_l(1500.0, 1.0, float("nan"))
-
-
 def test_a_reading_that_cannot_be_is_refused() -> None:
     slip_reading.require_true_reading(1700.0, 10.0, 5.0)
     with pytest.raises(OutOfRange, match="between 1636 and 1750 g/l. It holds air"):
@@ -143,27 +98,6 @@ def test_a_reading_that_cannot_be_is_refused() -> None:
         slip_reading.require_true_reading(1790.0, 10.0, 5.0)
     with pytest.raises(OutOfRange, match="100 ml cup"):
         slip_reading.require_true_reading(170.0, 10.0, 5.0)
-
-
-def test_a_pint_as_light_as_water_or_too_heavy_for_slip_is_refused() -> None:
-    """A US pint of water weighs 16.69 oz: 473.176 g over 28.3495 (NIST Handbook 44)."""
-    water = 473.176473 / 28.349523125
-
-    assert slip_scales.liter_weight_of_pint(16.70, "US") == approx(1000.6, abs=0.1)
-    for ounces in (water, 2.2 * water):
-        with pytest.raises(OutOfRange, match="between 16.7 and 36.7"):
-            slip_scales.liter_weight_of_pint(ounces, "US")
-    with pytest.raises(OutOfRange, match="pint of slip is 10 oz"):
-        slip_scales.liter_weight_of_pint(np.array([25.0, 10.0]), "US")
-    whole = slip_scales.liter_weight_of_pint(np.array([28, 30]), "US")
-    assert whole.tolist() == [slip_scales.liter_weight_of_pint(w, "US") for w in (28.0, 30.0)]
-
-
-def test_an_ordinary_pint_is_not_taken_for_the_other_beyond_its_range() -> None:
-    """50 oz is 2.995 kg/l in a US pint and 2.494 in an imperial one: neither is slip."""
-    with pytest.raises(OutOfRange) as told:
-        slip_scales.liter_weight_of_pint(50.0, "US")
-    assert "imperial" not in str(told.value)
 
 
 def test_a_reading_on_the_edge_of_its_recipe_fits() -> None:
@@ -176,8 +110,3 @@ def test_a_reading_on_the_edge_of_its_recipe_fits() -> None:
         assert slip_reading.judge_mix_reading(edge, 7.0, 3.0).verdict == "fits"
     heavy = slip_reading.judge_mix_reading(high + 1, 7.0, 3.0)
     assert (heavy.verdict, heavy.air_low, heavy.air_high) == ("too heavy", 0.0, 0.0)
-
-
-def test_a_number_of_solids_is_a_number() -> None:
-    assert type(slip_reading.implied_solids_kg_per_l(1750.0, 7.0, 3.0)) is float
-    assert slip_reading.implied_solids_kg_per_l(1000 * 10 / (7 / 2.6 + 3), 7.0, 3.0) == approx(2.6)

@@ -63,9 +63,6 @@ from pourwright.materials.slip import (
     liter_weight as slip,
 )
 from pourwright.materials.slip import (
-    reading as slip_reading,
-)
-from pourwright.materials.slip import (
     returns as slip_returns,
 )
 from pourwright.materials.slip import (
@@ -87,19 +84,16 @@ CLOSED: dict[str, tuple[Callable[[float], object], float | None, float | None]] 
     "solids": (lambda x: slip.dry_kg_per_l(1750.0, x), 2.2, 3.5),
     "solids of a mix": (lambda x: slip_basis.volume_of_mix_l(1.0, 1.0, x), 2.2, 3.5),
     "dry clay of a mix": (lambda x: slip_basis.volume_of_mix_l(x, 1.0), 0.0, None),
-    "wet basis": (slip_basis.wet_basis, 0.0, None),
     "dry basis": (slip_basis.dry_basis, 0.0, None),
     "Baume density": (slip_scales.baume_degrees, 1.0, 3.0),
     "Baume degrees": (slip_scales.density_of_baume, 0.0, 96.0),
     "Twaddell density": (slip_scales.twaddell_degrees, 1.0, 3.0),
     "Twaddell degrees": (slip_scales.density_of_twaddell, 0.0, 400.0),
     "deflocculant": (lambda x: slip_batches.deflocculant_kg(1.0, x), 0.0, 0.02),
-    "dry lump": (lambda x: slip_batches.moisture_of_clay(1.0, x), 0.05, 1.0),
     "dose": (lambda x: deflocculation.best_dose([*FIVE, x], [9, 8, 7, 8, 9]), 0.0, 0.02),
     "picked up": (lambda x: slip_returns.carried_over(x, 0.1, 1), 0.0, None),
     "used share": (lambda x: slip_returns.carried_over(1.0, x, 1), None, 1.0),
     "rounds": (lambda x: slip_returns.carried_over(1.0, 0.1, x), 0.0, None),
-    "time of a wall": (lambda x: casting.wall_after_mm(x, 3.0), 0.0, None),
     "wall of one test": (lambda x: casting.minutes_from_one_test(5.0, x, 8.0), 0.5, None),
     "moisture of a cast": (lambda x: casting_water.slip_per_cast_volume(1750.0, x), 0.05, None),
     "top up": (lambda x: casting_water.slip_to_have_ready_l(1.0, x), 0.0, None),
@@ -112,12 +106,6 @@ CLOSED: dict[str, tuple[Callable[[float], object], float | None, float | None]] 
     "water": (casting_physics.water_viscosity_mpa_s, 0.0, 100.0),
     "test's warmth": (lambda x: casting_physics.rate_at_temperature(3.0, x, 20.0), 0.0, 60.0),
     "warmth now": (lambda x: casting_physics.rate_at_temperature(3.0, 20.0, x), 0.0, 60.0),
-    "pore": (casting_physics.capillary_suction_mpa, 0.01, 100.0),
-    "bed": (lambda x: casting_physics.kozeny_carman_m2(0.5, x), 0.05, 0.9),
-    "mold's pores": (
-        lambda x: casting_physics.darcy_rate_mm2_per_min(0.1, 1e-16, 1e-15, 0.2, x), 0.1, 0.9),
-    "full pores": (
-        lambda x: casting_physics.darcy_rate_mm2_per_min(0.1, 1e-16, 1e-15, 0.2, 0.5, x), 0.0, None),
     "cut spare": (lambda x: casting_fit.minutes_still_to_stand(5.0, x, 8.0, 9.0), 0.5, None),
     "time stood": (lambda x: casting_fit.minutes_still_to_stand(5.0, 4.0, 8.0, x), 0.0, None),
     "free water": (lambda x: casting_rest.free_water_after(1, 0.1, 4.0, x), 0.0, 1.0),
@@ -180,14 +168,9 @@ OPEN: dict[str, tuple[Callable[[float], object], float | None, float | None]] = 
     "water": (lambda x: slip_basis.volume_of_mix_l(1.0, x), 0.0, None),
     "water share": (slip_basis.liter_weight_of_water_fraction, 0.0, 1.0),
     "dry basis": (slip_basis.dry_basis, None, 1.0),
-    "clay for a reading": (lambda x: slip_reading.implied_solids_kg_per_l(1500.0, x, 1.0), 0.0, None),
-    "weight of a reading": (lambda x: slip_reading.implied_solids_kg_per_l(x, 1.0, 1.0), 1000.0, 3500.0),
-    "wet lump": (lambda x: slip_batches.moisture_of_clay(x, 1e-7), 0.0, None),
     "used share": (lambda x: slip_returns.carried_over(1.0, x, 1), 0.0, None),
     "one test's time": (lambda x: casting.minutes_from_one_test(5.0, 4.0, x), 0.0, None),
     "wall of a test": (lambda x: casting_fit.fit_rate([x], [8.0]), 0.5, None),
-    "full pores": (
-        lambda x: casting_physics.darcy_rate_mm2_per_min(0.1, 1e-16, 1e-15, 0.2, 0.5, x), None, 1.0),
     "allowed": (lambda x: casting_rest.casts_before_rest(0.1, 4.0, 0.05, x), 0.0, None),
     "dry": (lambda x: shrinkage.clay_factors(x, 0.06, "dry"), None, 0.2),
     "fired": (lambda x: shrinkage.clay_factors(0.06, x, "dry"), None, 0.3),

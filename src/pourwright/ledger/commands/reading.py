@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.kinds.fields import ENVELOPE, Field, Kind
 from pourwright.ledger.labels import (
@@ -117,8 +116,7 @@ def _unknown(kind: Kind, command: Mapping[str, object]) -> list[Complaint]:
     for name, value in command.items():
         if name in known:
             continue
-        near = difflib.get_close_matches(str(name), known, 1, 0.6)
-        hint = f"Did you mean {near[0]}?" if near else f"It takes {', '.join(known[4:])}."
+        hint = did_you_mean(name, known) or f"It takes {', '.join(known[4:])}."
         shown = as_written(str(name)).strip('"')
         complaints.append(
             Complaint(shown, as_written(value), f"{kind.verb} has no field of that name", hint)
@@ -185,9 +183,8 @@ def _choice(field: Field, value: object) -> str:
     found = next((one for one in field.choices if one.lower() == text), None)
     if found is not None:
         return found
-    near = difflib.get_close_matches(text or "", field.choices, 1, 0.6)
     right = f"write one of {', '.join(field.choices)}"
-    raise _refuse(field, value, right, f"Did you mean {near[0]}?" if near else "")
+    raise _refuse(field, value, right, did_you_mean(text or "", field.choices))
 
 
 def _date(field: Field, value: object) -> str:
@@ -208,8 +205,7 @@ def _counts(field: Field, value: object) -> dict[str, int]:
     for word, count in pairs or []:
         key = " ".join(str(word).split()).lower()
         if key not in keys:
-            near = difflib.get_close_matches(key, keys, 1, 0.6)
-            raise _refuse(field, value, shown, f"Did you mean {near[0]}?" if near else "")
+            raise _refuse(field, value, shown, did_you_mean(key, keys))
         if isinstance(count, bool) or not isinstance(count, int) or not 0 <= count <= 100_000:
             raise _refuse(field, value, f"{shown}; each count is a whole number")
         if key in found:

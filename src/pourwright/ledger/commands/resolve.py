@@ -5,11 +5,10 @@ The resolved body is what is kept. A rule then judges it.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from pourwright.errors import BadInput, Refused
+from pourwright.errors import BadInput, Refused, did_you_mean
 from pourwright.ledger.commands.known import KINDS_OF_LETTERS, labels_in, unknown
 from pourwright.ledger.commands.reading import Body
 from pourwright.ledger.kinds.fields import Kind
@@ -86,9 +85,8 @@ def _edition(things: Things, kind: Kind, body: Body) -> Doc | None:
 
 def _no_edition(things: Things, name: str) -> str:
     known = counters(things)["editions"]
-    near = difflib.get_close_matches(name, known, 1, 0.6)
-    hint = f" Did you mean {near[0]}?" if near else " Plan it first." if not known else ""
-    return f"There is no edition {name} in the book.{hint}"
+    hint = did_you_mean(name, known) if known else "Plan it first."
+    return f"There is no edition {name} in the book. {hint}".rstrip()
 
 
 def _edition_of_what_is_named(things: Things, kind: Kind, body: Body) -> str | None:

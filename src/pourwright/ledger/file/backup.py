@@ -18,6 +18,7 @@ from typing import NamedTuple
 
 from sqlalchemy import NullPool, create_engine
 
+from pourwright.files import put_in_place, whole_file
 from pourwright.ledger.file.chain import Checkpoint
 from pourwright.ledger.file.opening import look_at_file
 from pourwright.ledger.file.transaction import Head, Reading
@@ -79,7 +80,7 @@ def back_up(book: Path, folder: Path, now: datetime, replay: Replay | None = Non
         with _sound_copy(book, folder, replay) as (part, head):
             stamp = now.astimezone(UTC).strftime(_MOMENT)
             path = folder / f"book-{stamp}-{head.seq}-{head.digest[:16]}.db"
-            _put_in_place(part, path)
+            put_in_place(part, path)
         for old in to_let_go(copies_in(folder)):
             old.path.unlink(missing_ok=True)
     return Copy(path, _moment(stamp), Checkpoint(head.seq, head.digest[:16]))
@@ -108,7 +109,7 @@ def copy_verified(book: Path, target: Path, replay: Replay | None = None) -> Hea
         If the copy is not sound or cannot be written; nothing is at the target then.
     """
     with files_told_plainly(), _sound_copy(book, target.parent, replay) as (part, head):
-        _put_in_place(part, target)
+        put_in_place(part, target)
     return head
 
 
@@ -156,23 +157,6 @@ def head_of_sound(path: Path, replay: Replay | None = None) -> Head:
                 f"The copy is not sound, and is not kept. {faults[0]} Look at the book with verify."
             )
         return reading.head()
-
-
-def _put_in_place(part: Path, target: Path) -> None:
-    with part.open("rb+") as file:
-        os.fsync(file.fileno())
-    part.replace(target)
-    _sync_folder(target.parent)
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name == "nt":  # there a folder cannot be opened, and a rename is kept without
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def copies_in(folder: Path) -> list[Copy]:
@@ -263,7 +247,7 @@ def restore(backup: Path, book: Path, keep_aside: Path | None = None) -> Head:
             head = head_of_sound(part)
             if keep_aside is not None and book.exists():
                 _keep_aside(book, keep_aside)
-            _put_in_place(part, book)
+            put_in_place(part, book)
     finally:
         part.unlink(missing_ok=True)
     return head
@@ -275,10 +259,8 @@ def _keep_aside(book: Path, aside: Path) -> None:
     for name, end in zip(beside, ("-wal", "-shm"), strict=True):
         if book.with_name(name).exists():
             shutil.copyfile(book.with_name(name), aside.with_name(f"{aside.name}{end}"))
-    shutil.copyfile(book, aside)
-    with aside.open("rb+") as file:
-        os.fsync(file.fileno())
-    _sync_folder(aside.parent)
+    with book.open("rb") as file, whole_file(aside) as copy:
+        shutil.copyfileobj(file, copy)
     # A log that was left beside the file would be played into the restored book.
     for name in beside:
         book.with_name(name).unlink(missing_ok=True)

@@ -8,13 +8,13 @@ line when it is read again.
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import select
 
+from pourwright.files import whole_file
 from pourwright.ledger.entry import Entry, canonical, read_entry
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.chain import Row, row_faults
@@ -76,17 +76,10 @@ def export_to(store: Store, path: Path) -> Head:
     BookTrouble
         If it cannot be written.
     """
-    part = path.with_name(f".{path.name}.part")
-    try:
-        with files_told_plainly(), store.reading() as book:
-            with part.open("w", encoding="utf-8", newline="\n") as file:
-                file.writelines(export_lines(book))
-                file.flush()
-                os.fsync(file.fileno())
-            part.replace(path)
-            return book.head()
-    finally:
-        part.unlink(missing_ok=True)
+    with files_told_plainly(), store.reading() as book:
+        with whole_file(path) as file:
+            file.writelines(line.encode() for line in export_lines(book))
+        return book.head()
 
 
 def import_from(lines: Iterable[str], store: Store, replay: Replay) -> Head:

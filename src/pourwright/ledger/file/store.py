@@ -22,7 +22,6 @@ from pourwright.ledger.file.opening import look_at_file
 from pourwright.ledger.file.transaction import Reading, Writing
 from pourwright.ledger.file.trouble import BookBusy, BookTrouble, told_plainly
 from pourwright.ledger.file.upgrade import bring_up_to_date
-from pourwright.ledger.kept import Kept
 
 PRAGMAS = (
     "busy_timeout=10000",
@@ -53,7 +52,6 @@ class Store:
         self._lock = threading.Lock()
         self._writer = engine
         self._reader = engine.execution_options(reads_only=True)
-        self._kept: Kept | None = None
 
     @classmethod
     def open(cls, where: str | Path, *, create: bool = True) -> Self:
@@ -102,25 +100,7 @@ class Store:
     def reading(self) -> Iterator[Reading]:
         """Give the book as it is at this moment."""
         with self._begun(self._reader) as connection:
-            yield Reading(connection, self._keep)
-
-    def _keep(self, reading: Reading) -> Kept:
-        """Return what earlier readers kept that holds for a reader, and keep what it reads."""
-        head, before = reading.head(), self._kept
-        if before is not None and before.digest == head.digest:
-            return before
-        if before is not None and before.seq > head.seq:  # a reader that began a while ago
-            return Kept(head.digest, head.seq)
-        since = reading.scopes_since(before.seq, before.digest) if before is not None else None
-        if before is None or since is None:
-            self._kept = Kept(head.digest, head.seq)
-        else:
-            self._kept = before.after(since, head.digest, head.seq)
-        return self._kept
-
-    def forget(self) -> None:
-        """Read everything anew: documents were changed without an entry."""
-        self._kept = None
+            yield Reading(connection)
 
     @contextmanager
     def _begun(self, engine: Engine) -> Iterator[Connection]:

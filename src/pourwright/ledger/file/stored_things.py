@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from sqlalchemy import Connection, bindparam, delete, insert, select, update
+import msgspec
+from sqlalchemy import Connection, bindparam, delete, func, insert, select, update
 
 from pourwright.ledger.entry import scope_of
 from pourwright.ledger.file import tables
-from pourwright.ledger.kept import Kept
 from pourwright.ledger.things import Doc, MemoryThings, doc_text, place
 
 _Both = tuple[str, str]
-_Kept = tuple[str, str]
+_Row = tuple[str, str]
 
 
 class StoredThings:
@@ -29,14 +28,17 @@ class StoredThings:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self.zone = "UTC"
-        # Scope and text by kind and id, as they are in the database and as they are now.
-        self._stored: dict[_Both, _Kept | None] = {}
-        self._now: dict[_Both, _Kept | None] = {}
+        # Scope and text by kind and id: as the database has those that were looked at, and as
+        # those that were put are now.
+        self._stored: dict[_Both, _Row | None] = {}
+        self._now: dict[_Both, _Row | None] = {}
+        self._lists: dict[tuple[str, str], Sequence[tuple[str, str]]] = {}
 
     def get(self, kind: str, key: str) -> Doc | None:
         """Return a copy of a document, or None."""
-        kept = self._look((kind, key))
-        return None if kept is None else json.loads(kept[1])
+        both = kind, key
+        row = self._now[both] if both in self._now else self._look(both)
+        return None if row is None else msgspec.json.decode(row[1])
 
     def put(self, kind: str, key: str, doc: Doc) -> None:
         """Keep a document in place of the one with its kind and id."""
@@ -45,15 +47,16 @@ class StoredThings:
 
     def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
         """Return ids and documents of a kind in a scope, shorter ids first."""
-        asked = {"of_kind": kind, "of_edition": edition}
-        for key, text in self._connection.execute(_OF, asked):
-            self._remember((kind, key), (edition, text))
-        mine = [
-            (key, kept[1])
-            for (its_kind, key), kept in self._now.items()
-            if its_kind == kind and kept is not None and kept[0] == edition
-        ]
-        return [(key, json.loads(text)) for key, text in sorted(mine, key=place)]
+        rows = self._lists.get((kind, edition))
+        if rows is None:
+            asked = {"of_kind": kind, "of_edition": edition}
+            rows = self._lists[kind, edition] = self._connection.execute(_OF, asked).all()
+        mine = {both[1]: row for both, row in self._now.items() if both[0] == kind}
+        if mine:
+            put = [(key, row[1]) for key, row in mine.items() if row and row[0] == edition]
+            there = [(key, text) for key, text in rows if key not in mine]
+            return _read(sorted([*there, *put], key=place))
+        return _read(rows)
 
     def replace(self, edition: str | None, others: MemoryThings) -> None:
         """Put a replay's documents of a scope in place of all that are there.
@@ -66,11 +69,12 @@ class StoredThings:
             What the replay gave.
         """
         asked = _ALL if edition is None else _ALL.where(_C.edition == edition)
-        for kind, key, scope, text in self._connection.execute(asked):
-            self._remember((kind, key), (scope, text))
-        for both, kept in self._now.items():
-            if kept is not None and edition in {None, kept[0]}:
+        for both, row in self._now.items():
+            if row is not None and edition in {None, row[0]}:
                 self._now[both] = None
+        for kind, key, scope, text in self._connection.execute(asked):
+            self._stored[kind, key] = scope, text
+            self._now.setdefault((kind, key), None)
         for kind, key, scope, text in others.rows(edition):
             if edition is not None:  # a document of that name may stand in another scope
                 self._look((kind, key))
@@ -94,53 +98,20 @@ class StoredThings:
             if rows:
                 self._connection.execute(statement, rows)
         self._stored.update(changed)
+        self._lists.clear()
 
-    def _look(self, both: _Both) -> _Kept | None:
-        if both not in self._now:
-            row = self._connection.execute(_GET, _row(both)).one_or_none()
-            self._remember(both, None if row is None else (row[0], row[1]))
-        return self._now[both]
-
-    def _remember(self, both: _Both, kept: _Kept | None) -> None:
+    def _look(self, both: _Both) -> _Row | None:
         if both not in self._stored:
-            self._stored[both] = self._now[both] = kept
+            row = self._connection.execute(_GET, _row(both)).one_or_none()
+            self._stored[both] = None if row is None else (row[0], row[1])
+        return self._stored[both]
 
 
-class KeptThings(StoredThings):
-    """Documents that are only read; what one reader read, the next one need not read again.
-
-    Parameters
-    ----------
-    connection : Connection
-        With a transaction begun.
-    kept : Kept
-        What holds at the entry that this transaction sees as the last.
-    """
-
-    def __init__(self, connection: Connection, kept: Kept) -> None:
-        super().__init__(connection)
-        self.kept = kept
-
-    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
-        """Return ids and documents of a kind in a scope, shorter ids first."""
-        rows = self.kept.lists.get((kind, edition))
-        if rows is None:
-            asked = {"of_kind": kind, "of_edition": edition}
-            found = self._connection.execute(_OF, asked)
-            rows = tuple(sorted(((key, text) for key, text in found), key=place))
-            self.kept.hold_list(kind, edition, rows)
-        return [(key, json.loads(text)) for key, text in rows]
-
-    def _look(self, both: _Both) -> _Kept | None:
-        if both in self.kept.docs:
-            return self.kept.docs.get(both)
-        row = self._connection.execute(_GET, _row(both)).one_or_none()
-        found = None if row is None else (row[0], row[1])
-        self.kept.hold(*both, found)
-        return found
+def _read(rows: Iterable[tuple[str, str]]) -> list[tuple[str, Doc]]:
+    return [(key, msgspec.json.decode(text)) for key, text in rows]
 
 
-def _row(both: _Both, kept: _Kept | None = None) -> dict[str, Any]:
+def _row(both: _Both, kept: _Row | None = None) -> dict[str, Any]:
     row = {"of_kind": both[0], "of_id": both[1]}
     return row if kept is None else {**row, "edition": kept[0], "doc": kept[1]}
 
@@ -149,8 +120,10 @@ _C = tables.thing.c
 _IS_IT = (_C.kind == bindparam("of_kind")) & (_C.id == bindparam("of_id"))
 _GET = select(_C.edition, _C.doc).where(_IS_IT)
 _ALL = select(_C.kind, _C.id, _C.edition, _C.doc)
-_OF = select(_C.id, _C.doc).where(
-    (_C.edition == bindparam("of_edition")) & (_C.kind == bindparam("of_kind"))
+_OF = (
+    select(_C.id, _C.doc)
+    .where((_C.edition == bindparam("of_edition")) & (_C.kind == bindparam("of_kind")))
+    .order_by(func.length(_C.id), _C.id)  # as `place` has them
 )
 _INSERT = insert(tables.thing).values(
     kind=bindparam("of_kind"), id=bindparam("of_id"), edition=bindparam("edition"),

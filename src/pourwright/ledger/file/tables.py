@@ -1,6 +1,6 @@
 """The tables of the book, the same on every database, and the guards that refuse a change.
 
-New books are made from here; an older one is brought here by the steps in ``migrations``.
+New books are made from here; an older one is brought here by the functions in ``steps``.
 A test holds that both ways lead to the same tables.
 """
 
@@ -76,7 +76,7 @@ version = Table(
     metadata,
     Column("version_num", String(32), primary_key=True),
 )
-"""One row: the step that the tables stand at, "0001". The name is the one Alembic looks for."""
+"""One row: the version that the tables stand at, "0003". The name is that of the first books."""
 
 GUARDS = {
     "entry_never_changed": "BEFORE UPDATE ON entry",

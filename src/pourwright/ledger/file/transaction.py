@@ -7,13 +7,13 @@ entry with its answer, the documents that changed, and the head.
 from __future__ import annotations
 
 import hashlib
-import json
 import re
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 
+import msgspec
 from sqlalchemy import (
     ColumnElement,
     Connection,
@@ -41,14 +41,11 @@ from pourwright.ledger.entry import (
     written_instant,
 )
 from pourwright.ledger.file import tables
-from pourwright.ledger.file.stored_things import KeptThings, StoredThings
+from pourwright.ledger.file.stored_things import StoredThings
 from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
-from pourwright.ledger.kept import Kept
 from pourwright.ledger.things import Doc
 
 _ROWS_AT_ONCE = 2000
-MOST_SINCE = 500
-"""Entries after which what was kept is read anew. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,23 +105,16 @@ class Reading:
     ----------
     connection : Connection
         With a transaction begun.
-    keep : callable, optional
-        Returns what earlier readers kept that holds for this one.
     """
 
-    def __init__(
-        self, connection: Connection, keep: Callable[[Reading], Kept] | None = None
-    ) -> None:
+    def __init__(self, connection: Connection) -> None:
         self.connection = connection
-        self._keep = keep
         self._head: Head | None = None
 
     @cached_property
     def things(self) -> StoredThings:
         """What is true now."""
-        if self._keep is None:
-            return StoredThings(self.connection)
-        return KeptThings(self.connection, self._keep(self))
+        return StoredThings(self.connection)
 
     def head(self) -> Head:
         """Return the end of the book, entries of this transaction among it."""
@@ -247,32 +237,6 @@ class Reading:
             asked = asked.where(entry.text.icontains(one, autoescape=True))
         return [_entry(text) for text in self.connection.execute(asked).scalars()]
 
-    def scopes_since(self, seq: int, digest: str) -> frozenset[str] | None:
-        """Return the scopes that something was written in since an entry.
-
-        Parameters
-        ----------
-        seq : int
-            The entry's place.
-        digest : str
-            Its digest.
-
-        Returns
-        -------
-        frozenset of str or None
-            None if this is not that book, does not reach so far, or goes on for more than
-            `MOST_SINCE` entries.
-        """
-        if not 0 <= self.head().seq - seq <= MOST_SINCE:
-            return None
-        entry = tables.entry.c
-        asked = select(entry.seq, entry.scope, entry.digest).where(entry.seq >= seq)
-        rows = self.connection.execute(asked).all()
-        began = next((row[2] for row in rows if row[0] == seq), GENESIS if seq == 0 else "")
-        if began != digest:
-            return None
-        return frozenset(row[1] for row in rows if row[0] > seq)
-
     def scopes_before_end(self, most: int) -> dict[str, int]:
         """Return the scopes of the last entries, each with its place from the end: 0 is the last.
 
@@ -286,11 +250,14 @@ class Reading:
         scopes = dict.fromkeys(self.connection.execute(asked).scalars())
         return {scope: place for place, scope in enumerate(scopes)}
 
+    @cached_property
     def editions(self) -> list[Doc]:
-        """Return the document of every edition."""
+        """The document of every edition, as the transaction found it."""
         thing = tables.thing.c
         asked = select(thing.doc).where(thing.kind == "edition")
-        return [json.loads(text) for text in self.connection.execute(asked).scalars()]
+        return [
+            msgspec.json.decode(text) for text in self.connection.execute(asked).scalars().all()
+        ]
 
     def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Yield the rows of a select, some thousands in memory at a time."""

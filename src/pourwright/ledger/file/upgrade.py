@@ -1,4 +1,4 @@
-"""An older book's tables, brought up to date by the steps in ``migrations``.
+"""An older book's tables, brought up to date by the functions in ``steps``.
 
 Entries are never migrated: only the tables move, and the documents are worked out again from the
 entries. Before anything is changed, a verified copy of the book is put beside it, and all of it is
@@ -9,16 +9,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine
+from sqlalchemy import Connection, Engine, update
 
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.backup import copy_verified
 from pourwright.ledger.file.opening import make_tables, mark, schema_of, settle
+from pourwright.ledger.file.steps import STEPS
 from pourwright.ledger.file.transaction import Writing
 from pourwright.ledger.file.verify import rebuild
 from pourwright.ledger.replaying import replay
-
-STEPS = Path(__file__).parent / "migrations"
 
 
 def bring_up_to_date(engine: Engine, path: Path) -> None:
@@ -66,7 +65,10 @@ def upgrade(engine: Engine, path: Path) -> Path:
     copy_verified(path, kept)
     with engine.begin() as connection:
         if schema_of(connection, path.name) == before:  # else another program was quicker
-            run_steps(connection)
+            for number in range(before + 1, to + 1):
+                if number in STEPS:
+                    STEPS[number](connection)
+            connection.execute(update(tables.version).values(version_num=f"{to:04d}"))
             # What verify works out today is in the book too: last_away and findings by local days.
             _documents_again(connection)
             mark(connection, to)
@@ -78,30 +80,3 @@ def _documents_again(connection: Connection) -> None:
     writing = Writing(connection)
     rebuild(writing, replay)
     writing.flush()
-
-
-def run_steps(connection: Connection) -> None:
-    """Run the steps that are still to be run, from the book's own version.
-
-    Parameters
-    ----------
-    connection : Connection
-        With a transaction begun.
-    """
-    # Alembic takes a third of a second to import, and is needed once a release.
-    from alembic.config import Config
-    from alembic.runtime.environment import EnvironmentContext
-    from alembic.script import ScriptDirectory
-
-    config = Config()
-    config.set_main_option("script_location", str(STEPS).replace("%", "%%"))
-    config.set_main_option("path_separator", "os")
-    scripts = ScriptDirectory.from_config(config)
-
-    def wanted(at: object, _context: object) -> object:
-        return scripts._upgrade_revs(f"{tables.SCHEMA:04d}", at)  # type: ignore[arg-type]
-
-    with EnvironmentContext(config, scripts, fn=wanted) as environment:
-        # The transaction is begun already and holds the tables too, which SQLite can do.
-        environment.configure(connection=connection, transactional_ddl=True)
-        environment.run_migrations()

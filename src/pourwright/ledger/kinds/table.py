@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import difflib
-
-from pourwright.errors import BadInput, as_written
+from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.ledger.kinds.edition import EDITION_KINDS, FORM_KINDS
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.fields import Field as Field
@@ -51,10 +49,9 @@ def kind_of(verb: object) -> Kind:
     found = BY_VERB.get(verb) if isinstance(verb, str) else None
     if found is not None:
         return found
-    near = difflib.get_close_matches(str(verb)[:40], BY_VERB, 1, 0.6)
-    hint = f"Did you mean {near[0]}?" if near else ""
     shown = None if verb is None else as_written(verb)
-    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", hint)
+    right = f"write one of {', '.join(BY_VERB)}"
+    raise BadInput.one("do", shown, right, did_you_mean(verb, BY_VERB))
 
 
 # --- the book's table of verbs, for doors that make commands and forms of it; light to import

@@ -6,12 +6,11 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from pourwright.ledger.entry import Entry
-from pourwright.ledger.kept import COUNTS
 from pourwright.ledger.labels import number_of
 from pourwright.ledger.state import edition, molds, numbers, record, ware
 from pourwright.ledger.things import Things
 
-BOOK = COUNTS
+BOOK = "book"
 """The scope of what belongs to no edition and is never worked out again: the label counters."""
 
 APPLY: dict[str, Callable[[Things, Entry], str]] = {

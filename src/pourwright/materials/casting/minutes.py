@@ -133,37 +133,6 @@ def casting_minutes(wall_mm: Floats, rate_mm2_per_min: Floats) -> Floats:
     return wall_mm**2 / rate_mm2_per_min
 
 
-def wall_after_mm(minutes: Floats, rate_mm2_per_min: Floats) -> Floats:
-    """Return the flat wall that has grown after a time, ``L = sqrt(k t)``.
-
-    Parameters
-    ----------
-    minutes : float or array
-        Since the mold was full, zero or more. [min]
-    rate_mm2_per_min : float or array
-        Casting rate, more than 0. [mm2/min]
-
-    Returns
-    -------
-    float or array
-        Thickness of the wall. [mm]
-
-    Raises
-    ------
-    OutOfRange
-        If the time is less than zero or the rate not more than zero.
-
-    Examples
-    --------
-    >>> f"{wall_after_mm(12.0, 3.0):.3f} mm"
-    '6.000 mm'
-    """
-    require("casting time", minutes, "min", "0 or more", np.asarray(minutes) >= 0)
-    require_more_than("casting rate", rate_mm2_per_min, "mm2/min")
-    grown: Floats = np.sqrt(minutes * rate_mm2_per_min)
-    return grown
-
-
 def minutes_without_a_test(wall_mm: Floats) -> Minutes:
     """Return the range of times that published casting rates give, and no single one.
 

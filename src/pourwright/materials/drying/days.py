@@ -31,7 +31,6 @@ from pourwright.materials.ranges import (
     Floats,
     Range,
     plain,
-    require,
     require_between,
     require_more_than,
 )
@@ -342,66 +341,3 @@ def share_gone(plaster: Plaster, left: Floats) -> Floats:
     """
     require_between("free water left", left, "of the dry mass", 0.0, 1.0, "5 % is written 0.05.")
     return plain(np.maximum(1 - left * dry_density(plaster) / free_water(plaster), 0.0))
-
-
-def two_period_hours(
-    first: Floats, last: Floats, critical: Floats, rate_per_h: Floats, equilibrium: Floats = 0.0
-) -> Floats:
-    """Return the time to dry at a constant rate, then at one that falls in proportion.
-
-    ``((X1 - Xc) + (Xc - Xe) ln((Xc - Xe)/(X2 - Xe)))/rate`` [1]_: the short form of
-    `drying_hours` for a mold whose rate was weighed.
-
-    Parameters
-    ----------
-    first, last : float or array
-        Water over dry mass at the start and at the end. [-]
-    critical : float or array
-        Water over dry mass where the rate begins to fall. [-]
-    rate_per_h : float or array
-        Loss an hour over dry mass in the constant period. [1/h]
-    equilibrium : float or array
-        What the air leaves in it; near 0 for plaster. [-]
-
-    Returns
-    -------
-    float or array
-        Hours. [h]
-
-    Raises
-    ------
-    OutOfRange
-        If the last water content is not above equilibrium and below the first, or
-        the rate is not more than zero.
-
-    Examples
-    --------
-    >>> round(two_period_hours(0.43, 0.005, 0.047, 0.004), 1)
-    122.1
-
-    References
-    ----------
-    .. [1] Coulson and Richardson, Chemical Engineering 2, chapter 16, example 16.1.
-    """
-    require_more_than("drying rate", rate_per_h, "1/h")
-    require(
-        "last water content",
-        last,
-        "of the dry mass",
-        "above equilibrium and at most the first",
-        (np.asarray(last) > equilibrium) & (np.asarray(last) <= first),
-    )
-    require(
-        "critical water content",
-        critical,
-        "of the dry mass",
-        "above equilibrium",
-        np.asarray(critical) > equilibrium,
-    )
-    bend = np.minimum(critical, first)
-    straight = np.maximum(np.asarray(first) - np.maximum(bend, last), 0.0)
-    end = np.minimum(last, bend)
-    curve = (np.asarray(critical) - equilibrium) * np.log(
-        (bend - equilibrium) / (end - equilibrium)
-    )
-    return plain((straight + curve) / rate_per_h)

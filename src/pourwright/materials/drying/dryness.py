@@ -19,7 +19,6 @@ from pourwright.materials.plaster.mix import (
     Plaster,
     dry_density,
     free_water,
-    free_water_fraction,
 )
 from pourwright.materials.ranges import (
     Floats,
@@ -160,39 +159,6 @@ def expected_dry_mass(wet_kg: Floats, plaster: Plaster, straps_kg: Floats = 0.0)
     """
     _require_mold(wet_kg, straps_kg, "wet mass of the mold")
     return straps_kg + (wet_kg - straps_kg) * GYPSUM_FROM_PLASTER / (1 + plaster.water_ratio)
-
-
-def wet_mass_from_dry(dry_kg: Floats, plaster: Plaster, straps_kg: Floats = 0.0) -> Floats:
-    """Return what a mold weighed when it was poured, from its dry weight.
-
-    The inverse of `expected_dry_mass`: ``straps + (dry - straps)(1 + w)/1.1862``.
-
-    Parameters
-    ----------
-    dry_kg : float or array
-        The dry mold. [kg]
-    plaster : Plaster
-        The mix.
-    straps_kg : float or array
-        Straps and boards weighed with it. [kg]
-
-    Returns
-    -------
-    float or array
-        Wet mass, with the straps. [kg]
-
-    Raises
-    ------
-    OutOfRange
-        If the straps weigh as much as the mold.
-
-    Examples
-    --------
-    >>> round(wet_mass_from_dry(3.53, Plaster("pottery plaster", 70, "the bag")), 2)
-    5.06
-    """
-    _require_mold(dry_kg, straps_kg, "dry mass of the mold")
-    return straps_kg + (dry_kg - straps_kg) / (1 - free_water_fraction(plaster))
 
 
 def drying_days(

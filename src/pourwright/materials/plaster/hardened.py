@@ -14,17 +14,13 @@ import numpy as np
 
 from pourwright.materials.plaster.mix import Plaster, dry_density, porosity
 from pourwright.materials.plaster.volumes import water_density
-from pourwright.materials.ranges import Floats, Range, plain, require_between
+from pourwright.materials.ranges import Floats, Range, plain
 
 REACHED_PORES = (0.72, 0.80, 0.88)
 """Share of the pores that a soak fills: from two printed absorptions, so they calibrate it."""
 STRENGTH_AT_NO_PORES_MPA = 289.0
 STRENGTH_FALL = 5.69
 """Least squares through eight printed strengths, consistency 32 to 74, r2 0.986."""
-WET_STRENGTH = 0.44
-"""Of the dry strength: 0.42, 0.44 and 0.50 on three data sheets."""
-DRY_BEFORE_STRENGTH = 0.93
-"""Free water that has to go before strength rises (a plaster maker's drying bulletin, fig. 1)."""
 
 
 def absorption(plaster: Plaster) -> Range:
@@ -96,43 +92,6 @@ def dry_strength(plaster: Plaster) -> Floats:
     .. [2] Ochoa et al., Trans. Ind. Ceram. Soc. 77 (2018) 84, abstract.
     """
     return plain(STRENGTH_AT_NO_PORES_MPA * np.exp(-STRENGTH_FALL * np.asarray(porosity(plaster))))
-
-
-def strength(plaster: Plaster, dried: Floats) -> Floats:
-    """Return the compressive strength of a mold on its way to dryness, for ranking only.
-
-    ``0.44 dry_strength`` until 93 % of the free water has gone, then straight up
-    to `dry_strength` [1]_.
-
-    Parameters
-    ----------
-    plaster : Plaster
-        The mix.
-    dried : float or array
-        Share of the free water that has gone, 0 to 1. [-]
-
-    Returns
-    -------
-    float or array
-        Compressive strength. [MPa]
-
-    Raises
-    ------
-    OutOfRange
-        If the share is not between 0 and 1.
-
-    Examples
-    --------
-    >>> round(strength(Plaster("pottery plaster", 70, "the bag"), 0.5), 1)
-    6.4
-
-    References
-    ----------
-    .. [1] A plaster maker's drying bulletin, fig. 1: no gain before 92 to 93 %.
-    """
-    require_between("share of the water that has gone", dried, "of it", 0.0, 1.0)
-    rise = np.clip((np.asarray(dried) - DRY_BEFORE_STRENGTH) / (1 - DRY_BEFORE_STRENGTH), 0.0, 1.0)
-    return plain((WET_STRENGTH + (1 - WET_STRENGTH) * rise) * dry_strength(plaster))
 
 
 def setting_expansion(plaster: Plaster, *, low_expansion: bool = False) -> Range:

@@ -120,34 +120,6 @@ def liter_weight_of_water_fraction(
     return liter_weight_of_mix(1 - water_fraction_wet, water_fraction_wet, solids_kg_per_l)
 
 
-def wet_basis(water_to_dry_ratio: Floats) -> Floats:
-    """Return water over the whole mass, from water over the dry mass: ``u / (1 + u)``.
-
-    Parameters
-    ----------
-    water_to_dry_ratio : float or array
-        Mass of water over mass of dry clay, zero or more. [-]
-
-    Returns
-    -------
-    float or array
-        Mass of water over mass of wet clay. [-]
-
-    Raises
-    ------
-    OutOfRange
-        If the ratio is less than zero.
-
-    Examples
-    --------
-    >>> f"{wet_basis(0.404):.3f}"
-    '0.288'
-    """
-    ratio = np.asarray(water_to_dry_ratio)
-    require("water to dry clay", water_to_dry_ratio, "", "0 or more", ratio >= 0)
-    return water_to_dry_ratio / (1 + water_to_dry_ratio)
-
-
 def dry_basis(water_fraction_wet: Floats) -> Floats:
     """Return water over the dry mass, from water over the whole mass: ``w / (1 - w)``.
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from pourwright.materials.ranges import Floats, require, require_between, require_more_than
+from pourwright.materials.ranges import Floats, require, require_more_than
 from pourwright.materials.slip.liter_weight import (
     SOLIDS_KG_PER_L,
     dry_kg_per_l,
@@ -220,37 +220,3 @@ def deflocculant_kg(dry_clay_kg: Floats, share_of_dry: Floats) -> Floats:
     good = (share >= 0) & (share <= 0.02)
     require("deflocculant on dry clay", share_of_dry, "", "between 0 and 0.02", good, hint)
     return dry_clay_kg * share_of_dry
-
-
-def moisture_of_clay(wet_kg: Floats, dry_kg: Floats) -> Floats:
-    """Return the water share of a lump of clay, weighed before and after drying.
-
-    Parameters
-    ----------
-    wet_kg : float or array
-        The lump as it lay there, more than 0. [kg]
-    dry_kg : float or array
-        The same lump, dried until it stopped losing weight. [kg]
-
-    Returns
-    -------
-    float or array
-        Mass of water over mass of wet clay. [-]
-
-    Raises
-    ------
-    OutOfRange
-        If the dry lump is not lighter than the wet one, and more than 0.
-
-    Examples
-    --------
-    >>> f"{moisture_of_clay(0.250, 0.200):.2f}"
-    '0.20'
-    """
-    require_more_than("wet lump", wet_kg, "kg")
-    dry = np.asarray(dry_kg)
-    good = (dry > 0) & (dry <= np.asarray(wet_kg))
-    require("dry lump", dry_kg, "kg", f"more than 0 and at most {float(np.max(wet_kg)):g}", good)
-    moisture = 1 - dry_kg / wet_kg
-    require_between("water share of the clay", moisture, "", 0.0, 0.95)
-    return moisture

@@ -12,61 +12,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-
-from pourwright.materials.ranges import Floats, require, require_more_than
+from pourwright.materials.ranges import require
 from pourwright.materials.slip.basis import liter_weight_of_mix
 from pourwright.materials.slip.liter_weight import require_liter_weight
 
 BELIEVABLE_SOLIDS = (2.4, 2.8)
 """Densities of casting bodies' dry solids; a reading that implies others is false. [kg/l]"""
-
-
-def implied_solids_kg_per_l(
-    liter_weight_g_per_l: Floats, dry_kg: Floats, water_kg: Floats
-) -> Floats:
-    """Return the density that the dry solids would need for a reading to be true.
-
-    With the recipe's clay and water, ``1 / S = ((d + w) / rho - w) / d``. A body
-    lies between 2.4 and 2.8; another answer says that the reading, or the
-    weighing, is wrong.
-
-    Parameters
-    ----------
-    liter_weight_g_per_l : float or array
-        What one liter weighed. [g/l]
-    dry_kg : float or array
-        Dry clay that went in, more than 0. [kg]
-    water_kg : float or array
-        Water that went in, more than 0. [kg]
-
-    Returns
-    -------
-    float or array
-        Implied density of the solids; infinite or negative if the reading is
-        heavier than any clay could make it. [kg/l]
-
-    Raises
-    ------
-    OutOfRange
-        If a mass is not more than zero or the weight is not above water's.
-
-    Examples
-    --------
-    >>> f"{implied_solids_kg_per_l(1585.0, 10.0, 5.0):.2f}"
-    '2.24'
-    """
-    require_more_than("dry clay", dry_kg, "kg")
-    require_more_than("water", water_kg, "kg")
-    require_liter_weight("slip weight", liter_weight_g_per_l, 3.5)
-    solid_l = 1000 * (dry_kg + water_kg) / liter_weight_g_per_l - water_kg
-    with np.errstate(divide="ignore"):
-        return np.divide(dry_kg, solid_l) if np.ndim(solid_l) else _ratio(dry_kg, solid_l)
-
-
-def _ratio(dry_kg: Floats, solid_l: Floats) -> Floats:
-    """Divide two numbers, the second of which may be zero."""
-    return float(np.float64(dry_kg) / np.float64(solid_l))
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,10 +14,8 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
-import numpy as np
-
 from pourwright.errors import NotDoable
-from pourwright.materials.ranges import Floats, require, require_between
+from pourwright.materials.ranges import Floats, require_between
 from pourwright.materials.slip.liter_weight import require_liter_weight
 
 Pint: TypeAlias = Literal["US", "imperial"]
@@ -27,57 +25,6 @@ PINT_L: dict[str, float] = {"US": 0.473176473, "imperial": 0.56826125}
 
 OUNCE_G = 28.349523125
 """Ounce avoirdupois, exact by definition. [g]"""
-
-
-def liter_weight_of_pint(ounces: Floats, pint: Pint) -> Floats:
-    """Return the liter weight of a slip whose pint was weighed in ounces.
-
-    Parameters
-    ----------
-    ounces : float or array
-        What one pint of the slip weighs, more than a pint of water and at most
-        60. [oz]
-    pint : {"US", "imperial"}
-        Which pint; there is no default.
-
-    Returns
-    -------
-    float or array
-        What one liter weighs. [g/l]
-
-    Raises
-    ------
-    OutOfRange
-        If no slip weighs this by that pint; the sentence says whether the other
-        pint would make sense.
-    NotDoable
-        If the pint is neither.
-
-    Notes
-    -----
-    The potters' 20 ounces of water to the imperial pint are 0.2 % low [1]_.
-
-    Examples
-    --------
-    >>> f"{liter_weight_of_pint(36.0, 'imperial'):.0f} g/l"
-    '1796 g/l'
-
-    References
-    ----------
-    .. [1] Cardew, Pioneer Pottery (1969), p. 269.
-    """
-    liters = _pint_l(pint)
-    water_oz = 1000 * liters / OUNCE_G
-    weights = np.asarray(ounces, dtype=np.float64)
-    good = (weights > water_oz) & (weights < 2.2 * water_oz)
-    if not good.all():
-        other: Pint = "imperial" if pint == "US" else "US"
-        first = float(weights[~good].flat[0])
-        fits = 1.0 < first * OUNCE_G / 1000 / PINT_L[other] < 2.2
-        hint = f"Was it the {other} pint?" if fits else ""
-        allowed = f"between {water_oz:.1f} and {2.2 * water_oz:.1f}"
-        require(f"weight of one {pint} pint of slip", ounces, "oz", allowed, good, hint)
-    return ounces * OUNCE_G / liters
 
 
 def pint_weight_oz(liter_weight_g_per_l: Floats, pint: Pint) -> Floats:

@@ -91,23 +91,3 @@ def fired_body(dry_kg: Floats, hung_kg: Floats, saturated_kg: Floats) -> FiredBo
         bulk_kg_per_l=dry_kg / bulk_l,
         apparent_kg_per_l=dry_kg / (dry_kg - hung_kg),
     )
-
-
-def kaolinite_loss() -> float:
-    """Return what pure kaolinite loses in firing, by its formula.
-
-    Two waters leave Al2Si2O5(OH)4: ``2 M(H2O) / M``, with standard atomic weights.
-
-    Returns
-    -------
-    float
-        Loss on ignition. [-]
-
-    Examples
-    --------
-    >>> f"{kaolinite_loss():.4f}"
-    '0.1396'
-    """
-    hydrogen, oxygen, aluminum, silicon = 1.008, 15.999, 26.982, 28.085
-    water = 2 * (2 * hydrogen + oxygen)
-    return water / (2 * aluminum + 2 * silicon + 9 * oxygen + 4 * hydrogen)

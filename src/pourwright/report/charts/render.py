@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
-from functools import lru_cache
 from xml.etree import ElementTree as ET
 
 from pourwright.report.charts.palette import LIGHT, SCHEMES, Scheme
@@ -82,18 +81,14 @@ def svg_in_page(spec: Spec) -> str:
 
 
 def _drawn(spec: Spec) -> str:
-    """Return what the Vega-Lite compiler draws."""
-    return _compiled(json.dumps(spec, sort_keys=True))
-
-
-@lru_cache(maxsize=64)
-def _compiled(view: str) -> str:
-    """Return the drawing of a view given as text, made once; the compiler may fetch nothing."""
+    """Return what the Vega-Lite compiler draws; it may fetch nothing."""
     import altair as alt
     import vl_convert as vlc
 
     version = ".".join(alt.SCHEMA_VERSION.lstrip("v").split(".")[:2])
-    svg: str = vlc.vegalite_to_svg(view, vl_version=version, allowed_base_urls=[])
+    svg: str = vlc.vegalite_to_svg(
+        json.dumps(spec, sort_keys=True), vl_version=version, allowed_base_urls=[]
+    )
     return svg
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
 
-from pourwright.ledger.kept import once
 from pourwright.ledger.things import Doc, Things
 
 OWN_LATEST = 10
@@ -148,10 +147,6 @@ def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
     edition : str
         The edition.
     """
-    return once(things, edition, "steps", lambda: _steps(things, edition))
-
-
-def _steps(things: Things, edition: str) -> dict[str, list[Step]]:
     found: dict[str, list[Step]] = {}
     for _, doc in things.of("step", edition):
         if len(doc["started"]) > len("2027-03-01"):  # typed in with a day alone, it timed nothing

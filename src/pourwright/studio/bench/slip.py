@@ -18,7 +18,6 @@ from pourwright.briefs.folder import brief_here
 from pourwright.briefs.records import Brief, CastingTerms
 from pourwright.errors import BadInput, as_written
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Doc, Things
@@ -130,26 +129,16 @@ def slip_cards(
         Late ones first, then those with the least time left, those that count up, and
         at the end those at rest: dry ones before wet ones.
     """
-    times = _times(things, edition, brief, steps_of(things, edition))
-    zone = ZoneInfo(getattr(now.tzinfo, "key", "UTC"))
-    made = once(
-        things, edition, ("slip cards", times, now.date(), zone, whole),
-        lambda: _cards(things, edition, times, now.date(), zone, whole=whole),
-    )  # fmt: skip
-    cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
-    return tuple(sorted(cards, key=order_of))
-
-
-def _cards(
-    things: Things, edition: str, times: _Times, today: date, zone: ZoneInfo, *, whole: bool
-) -> tuple[tuple[SlipCard, Step | None, float | None], ...]:
-    """Return the cards, each with what runs and how long it should take; their clocks are not read."""
     doc, steps = edition_doc(things, edition), steps_of(things, edition)
-    return tuple(
+    times, today = _Times(brief, steps), now.date()
+    zone = ZoneInfo(getattr(now.tzinfo, "key", "UTC"))
+    made = (
         _card(label, mold, doc, steps, times, today, zone, whole=whole)
         for label, mold in things.of("mold", edition)
         if mold["state"] == "in use" and is_complete(mold)
     )
+    cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
+    return tuple(sorted(cards, key=order_of))
 
 
 def _clocked(
@@ -166,19 +155,6 @@ def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
     """Return what cards are ordered by."""
     left = 1e9 if card.left_min is None else card.left_min
     return not card.is_running, _ORDER[card.due], left, not card.dry, card.label
-
-
-def _times(
-    things: Things, edition: str, brief: Brief | None, steps: Mapping[str, Sequence[Step]]
-) -> _Times:
-    """Return how long each phase should take; worked out again if steps or brief changed."""
-    held: list[tuple[Brief | None, _Times]] = once(things, edition, "slip times", list)
-    for known, times in held:
-        if known is brief:
-            return times
-    times = _Times(brief, steps)
-    held[:] = [(brief, times)]
-    return times
 
 
 class _Times:

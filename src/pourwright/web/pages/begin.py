@@ -17,11 +17,10 @@ from pourwright.errors import BadInput
 from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_command
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, marked
 from pourwright.web.pages.settings import TITLES, as_file
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 from pourwright.web.toml_fields import table_form, told_words
 
 router = APIRouter()

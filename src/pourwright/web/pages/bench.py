@@ -15,10 +15,9 @@ from pourwright.studio.bench.plaster import plaster_bench
 from pourwright.studio.bench.slip import order_of, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
     from pourwright.studio.bench.slip import SlipCard

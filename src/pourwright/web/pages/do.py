@@ -11,10 +11,9 @@ from pourwright.studio.care import care_at
 from pourwright.studio.commands import editions, verb_groups
 from pourwright.studio.commands import verb as find
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, in_label_words, page
+from pourwright.web.render import back, in_label_words, new_id, page
 
 router = APIRouter()
 

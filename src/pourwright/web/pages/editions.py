@@ -15,7 +15,6 @@ from pourwright.report.money import cost_words
 from pourwright.report.plan_charts import plan_figures
 from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown
-from pourwright.studio.editions import known_editions
 from pourwright.studio.number import number_shown
 from pourwright.studio.plans import NoPlan
 from pourwright.studio.what_if import ASKED, WhatIf, outlook_rows, wish_of
@@ -38,7 +37,7 @@ def editions(request: Request) -> Response:
     desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
         cards = edition_cards(reading, desk.zone.key, begin)
-        rest = len(known_editions(reading)) - begin - len(cards)
+        rest = len(reading.editions) - begin - len(cards)
     return page(
         request, "editions.html", title="Editions", here="editions", cards=cards,
         older=f"/editions?after={begin + AT_ONCE}" if rest > 0 else "",

@@ -10,11 +10,10 @@ from starlette.responses import Response
 
 from pourwright.studio.lots import AT_ONCE, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, filled, marked
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
-from pourwright.web.render import page
+from pourwright.web.render import new_id, page
 
 router = APIRouter()
 

@@ -13,11 +13,10 @@ from starlette.responses import Response
 from pourwright.errors import BadInput
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import FileForm, Form, Shown, filled, marked
 from pourwright.web.pages.do import way_back
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 
 router = APIRouter()
 

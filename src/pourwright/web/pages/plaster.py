@@ -24,11 +24,10 @@ from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
     from pourwright.studio.bench.batches import Batch

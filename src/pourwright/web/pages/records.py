@@ -14,11 +14,10 @@ from pourwright.studio.copies import copies_here, counts_of, stock_stages
 from pourwright.studio.records import correct, entry_shown, search, to_correct
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, in_label_words, page
+from pourwright.web.render import back, in_label_words, new_id, page
 
 router = APIRouter()
 

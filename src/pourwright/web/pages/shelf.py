@@ -11,7 +11,6 @@ from starlette.responses import Response
 from pourwright.briefs.folder import brief_here
 from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
-from pourwright.studio.editions import known_editions
 from pourwright.studio.shelf import (
     AT_ONCE,
     boards,
@@ -27,11 +26,10 @@ from pourwright.studio.shelf import (
 )
 from pourwright.web import heavy
 from pourwright.web.desk import desk_of
-from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, marked
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages.photos import photos_shown
-from pourwright.web.render import begin_of, page
+from pourwright.web.render import begin_of, new_id, page
 
 router = APIRouter()
 
@@ -42,7 +40,7 @@ def shelf(request: Request) -> Response:
     desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
         found = boards(reading, desk.today(), desk.zone.key, begin)
-        rest = len(known_editions(reading)) - begin - len(found)
+        rest = len(reading.editions) - begin - len(found)
     return page(
         request, "shelf.html", title="Shelf", here="shelf", boards=found,
         older=f"/shelf?after={begin + AT_ONCE}" if rest > 0 else "",

@@ -1,4 +1,4 @@
-"""Pieces of pages that are kept as they were drawn."""
+"""The cards of the slip bench."""
 
 import re
 
@@ -25,7 +25,7 @@ def without_ids(page: str) -> str:
     return re.sub(r'(?<=name="id" value=")[^"]*', "ID", page)
 
 
-def test_a_card_that_is_kept_has_new_ids_in_its_forms_each_time(bench):
+def test_a_card_has_new_ids_in_its_forms_each_time(bench):
     pages = [bench.get("/bench/slip").text for _ in range(3)]
     found = [one for page in pages for one in ids(page)]
 
@@ -34,7 +34,7 @@ def test_a_card_that_is_kept_has_new_ids_in_its_forms_each_time(bench):
     assert without_ids(card(pages[0], "M-002")) == without_ids(card(pages[2], "M-002"))
 
 
-def test_a_card_that_is_kept_reads_its_clock_each_time(bench, tmp_path):
+def test_a_card_reads_its_clock_each_time(bench, tmp_path):
     added = tmp_path / "added"
     bench.app.state.desk.clock._file = added
     added.write_text("0")
@@ -51,7 +51,7 @@ def test_a_card_that_is_kept_reads_its_clock_each_time(bench, tmp_path):
         assert abs(told - right) <= 5  # how long the test itself took
 
 
-def test_a_card_is_drawn_again_as_soon_as_something_is_written_down(bench):
+def test_a_card_shows_at_once_what_was_written_down(bench):
     before = [card(bench.get("/bench/slip").text, label) for label in ("M-001", "M-002")]
     bench.do("start-step", **FILL)
     after = [card(bench.get("/bench/slip").text, label) for label in ("M-001", "M-002")]
