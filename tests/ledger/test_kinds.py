@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import json
 import re
 from datetime import UTC, datetime
@@ -13,18 +12,12 @@ from pourwright.errors import BadInput
 from pourwright.ledger.commands.moments import read_at
 from pourwright.ledger.commands.reading import read_fields, read_value
 from pourwright.ledger.findings import FINDINGS
-from pourwright.ledger.kinds.fields import ENVELOPE, Field, Kind
 from pourwright.ledger.kinds.table import BY_KIND, BY_VERB, KINDS, kind_of
-from pourwright.ledger.labels import Unreadable, read_selection
+from pourwright.ledger.labels import read_selection
 from pourwright.ledger.rules.table import RULES
 from pourwright.ledger.state.apply import APPLY
 
-FIELDS = [(kind, field) for kind in KINDS for field in kind.fields]
 NOW = datetime(2027, 3, 1, 12, tzinfo=UTC)
-
-
-def names(pair: tuple[Kind, Field]) -> str:
-    return f"{pair[0].verb}-{pair[1].name}"
 
 
 def test_kinds_are_nouns_in_the_past_tense_and_verbs_are_unique():
@@ -49,34 +42,6 @@ def test_the_example_of_a_kind_can_be_read(kind):
     assert set(kind.example) - {"do", "id", "edition"} == set(body) - {"edition"}
     json.dumps(body, allow_nan=False)
     assert "." not in re.sub(r'"[^"]*"', "", json.dumps(body)), "a float is in it"
-
-
-@pytest.mark.parametrize("pair", FIELDS, ids=names)
-def test_a_field_tells_what_it_is_and_its_example_can_be_read(pair):
-    kind, field = pair
-    envelope = {one.name for one in ENVELOPE}
-
-    assert field.meaning.endswith(".")
-    assert field.meaning[0].isupper()
-    assert field.name not in envelope
-    assert re.fullmatch(r"[a-z]+(?:_[a-z]+)*", field.name)
-    assert (field.low is None) == (field.high is None) or field.type in ("text", "long text")
-    if field.type != "quantity":
-        assert read_value(field, field.example) is not None
-    else:
-        assert set(read_value(field, field.example)) == {"value", "unit", "typed"}
-    assert kind.field(field.name) is field
-
-
-@pytest.mark.parametrize("pair", FIELDS, ids=names)
-@pytest.mark.parametrize("value", [b"x", 1.5, [], {}, object(), "\x00", [None], {"": None}, -1])
-def test_a_field_reads_or_refuses_whatever_is_written(pair, value):
-    """Nothing but our own two errors leaves a field."""
-    read: object = None
-    with contextlib.suppress(Unreadable, BadInput):
-        read = read_value(pair[1], value)
-
-    json.dumps(read, allow_nan=False)
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pourwright.briefs.read_field import nearest
 from pourwright.calculators.question import (
     Answer,
     Ask,
@@ -16,6 +15,7 @@ from pourwright.calculators.question import (
     number,
 )
 from pourwright.errors import BadInput
+from pourwright.reading import nearest
 
 if TYPE_CHECKING:
     from pourwright.materials.slip.flow_cups import FlowReading

@@ -10,10 +10,10 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
-from pourwright.briefs.read_field import nearest
 from pourwright.calculators.question import Answer, Given, Question, Units
 from pourwright.calculators.reading import is_finite, read_given
 from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.reading import nearest
 
 SUBJECTS: tuple[str, ...] = (
     "plaster", "setting", "rubber", "air", "drying", "dryer", "week",

@@ -80,9 +80,9 @@ def plan_command(
     Prints the plan and writes plan.json, plan.html and plan.ics. The studio's own file is
     named in the brief.
     """
-    from pourwright.briefs.days_text import read_day
     from pourwright.cli.progress import working
     from pourwright.plan.make import make_plan
+    from pourwright.reading import read_day
     from pourwright.report.files import plan_json, save_plan
 
     now = datetime.now().astimezone().date()

@@ -125,14 +125,14 @@ def _look_up(things: Things, kind: Kind, body: Body, edition: Doc) -> None:
         value: Any = body.get(field.name)
         if value is None:
             continue
-        if field.type == "selection" and isinstance(value, dict):
+        if field.kind == "selection" and isinstance(value, dict):
             body[field.name] = _molds(things, kind.kind, value, edition, wrong)
-        elif field.type == "pieces":
+        elif field.kind == "pieces":
             pieces = [_piece(things, edition, one, wrong) for one in value]
             body[field.name] = list(dict.fromkeys(pieces))
         elif field.name == "about":
             body["about"] = _about(things, edition, value)
-        elif field.type == "piece causes":
+        elif field.kind == "piece causes":
             body[field.name] = {
                 _piece(things, edition, one, wrong): cause for one, cause in value.items()
             }
