@@ -148,6 +148,7 @@ def guide_rows(
     ]
     for one in fields:
         such = one.choices or [one.example, *([one.example_us] if one.example_us else [])]
+        such = () if one.kind == "yes or no" else such  # a file's true is an option's flag
         many = " More than one may be told." if one.many else ""
         limits = one.allowed().removeprefix("between ") if one.kind != "text" else ""
         cells = (

@@ -5,7 +5,6 @@ The resolved body is what is kept. A rule then judges it.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -20,6 +19,7 @@ from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Doc, Things
+from pourwright.reading import nearest
 
 
 def resolve(
@@ -86,9 +86,8 @@ def _edition(things: Things, kind: Kind, body: Body) -> Doc | None:
 
 def _no_edition(things: Things, name: str) -> str:
     known = counters(things)["editions"]
-    near = difflib.get_close_matches(name, known, 1, 0.6)
-    hint = f" Did you mean {near[0]}?" if near else " Plan it first." if not known else ""
-    return f"There is no edition {name} in the book.{hint}"
+    hint = nearest(name, known) if known else "Plan it first."
+    return f"There is no edition {name} in the book. {hint}".rstrip()
 
 
 def _edition_of_what_is_named(things: Things, kind: Kind, body: Body) -> str | None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
-
 from pourwright.errors import BadInput, as_written
 from pourwright.ledger.kinds.edition import EDITION_KINDS, FORM_KINDS
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
@@ -12,6 +10,7 @@ from pourwright.ledger.kinds.molds import MOLD_KINDS
 from pourwright.ledger.kinds.pieces import PIECE_KINDS
 from pourwright.ledger.kinds.record import RECORD_KINDS
 from pourwright.ledger.kinds.ware import WARE_KINDS
+from pourwright.reading import nearest
 
 GROUPS: tuple[tuple[str, tuple[Kind, ...]], ...] = (
     ("The edition", EDITION_KINDS),
@@ -51,10 +50,8 @@ def kind_of(verb: object) -> Kind:
     found = BY_VERB.get(verb) if isinstance(verb, str) else None
     if found is not None:
         return found
-    near = difflib.get_close_matches(str(verb)[:40], BY_VERB, 1, 0.6)
-    hint = f"Did you mean {near[0]}?" if near else ""
     shown = None if verb is None else as_written(verb)
-    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", hint)
+    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", nearest(verb, BY_VERB))
 
 
 # --- the book's table of verbs, for doors that make commands and forms of it; light to import
