@@ -43,8 +43,9 @@ studio: $(RUN_READY)
 test: $(DEV_READY)
 	@$(RUN) pytest -n auto --dist loadfile $(PYTEST_OPTIONS)
 
+# hypothesis: every test that searches tries more examples.
 test-rest: $(DEV_READY)
-	@POURWRIGHT_SOAK=1 $(RUN) pytest -n auto --dist loadfile -m "whole or rounds" $(PYTEST_OPTIONS)
+	@POURWRIGHT_SOAK=1 $(RUN) pytest -n auto --dist loadfile -m "whole or rounds or hypothesis" $(PYTEST_OPTIONS)
 
 test-all: test test-rest
 

@@ -13,9 +13,10 @@ from tests.alone import leave_the_network
 ROOT = Path(__file__).resolve().parents[1]
 
 # The same examples every time, so that a red test is red for everybody. "explore" searches
-# anew at each run: HYPOTHESIS_PROFILE=explore make test.
+# anew at each run: HYPOTHESIS_PROFILE=explore make test. `make test-rest` looks at more of them.
 settings.register_profile(
     "same",
+    max_examples=100 if os.environ.get("POURWRIGHT_SOAK") else 40,
     derandomize=True,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],

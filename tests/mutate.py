@@ -151,13 +151,18 @@ def original(name: str) -> str:
 
 def books() -> Iterator[tuple[Path, dict[str, Any]]]:
     """Yield each module's file of outcomes, and what it holds."""
-    for path in sorted((MUTANTS / LAWS).glob("*.py.meta")):
+    for path in sorted((MUTANTS / LAWS).rglob("*.py.meta")):
         yield path, json.loads(path.read_text(encoding="utf-8"))
 
 
 def outcomes() -> dict[str, dict[str, int | None]]:
-    """Return module -> mutant -> exit code of its tests."""
-    return {path.name.removesuffix(".py.meta"): book["exit_code_by_key"] for path, book in books()}
+    """Return module, as a path below the laws -> mutant -> exit code of its tests."""
+    return {
+        path.relative_to(MUTANTS / LAWS).as_posix().removesuffix(".py.meta"): book[
+            "exit_code_by_key"
+        ]
+        for path, book in books()
+    }
 
 
 def mark(codes: dict[str, int | None]) -> None:
@@ -296,8 +301,8 @@ def survivors() -> Iterator[str]:
 
 def show(mutant: str) -> str:
     """Return the lines that a mutant changes."""
-    module, name = mutant.split(".")[-2:]
-    by_name = functions(MUTANTS / LAWS / f"{module}.py")
+    module, _, name = mutant.removeprefix("pourwright.materials.").rpartition(".")
+    by_name = functions(MUTANTS / LAWS / f"{module.replace('.', '/')}.py")
     old, new = (
         ast.unparse(by_name[each]).replace(each, "f", 1).splitlines()
         for each in (original(name), name)

@@ -75,8 +75,14 @@ def undated_plan() -> dict[str, Any]:
 
 EXAMPLES = ("us-pitcher", "metric-bowl", "tight-cup")
 
+AS_OF = date(2026, 8, 3)
 RUNS = 400
 """Runs of chance where only words and looks are in question."""
+
+
+def brief_of(example: str) -> Path:
+    """Return the path of an example's brief."""
+    return Path(__file__).parents[1] / "examples" / example / "edition.toml"
 
 
 @cache
@@ -84,8 +90,7 @@ def _planned(example: str) -> dict[str, Any]:
     """Return the plan of an example, made once."""
     from pourwright.plan.make import make_plan
 
-    brief = Path(__file__).parents[1] / "examples" / example / "edition.toml"
-    return make_plan(brief, date(2026, 8, 3), RUNS)
+    return make_plan(brief_of(example), AS_OF, RUNS)
 
 
 def example_plan(example: str) -> dict[str, Any]:

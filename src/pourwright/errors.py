@@ -10,8 +10,8 @@
         │                      carries one Complaint for each thing that is wrong
         ├── NotDoable          every number is fine, but together they cannot be done
         ├── MissingExtra       a heavy library that this answer needs is not installed
-        ├── Refused            the book's rules do not let it be written (ledger.refused)
-        └── BookTrouble        the book's file cannot be read or written now (ledger.trouble)
+        ├── Refused            the book's rules do not let it be written
+        └── BookTrouble        the book's file cannot be read or written now (ledger.file.trouble)
             ├── BookBusy       another program is writing and does not end
             └── NewerBook      a newer Pourwright wrote it; it is left untouched
 

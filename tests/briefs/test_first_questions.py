@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pourwright.briefs import edition_fields, studio_fields
@@ -24,6 +24,7 @@ from pourwright.briefs.first_questions import (
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.text import toml_value
 from pourwright.errors import BadInput, StudioError
+from tests.ledger.toy import rounds
 
 TODAY = date(2031, 3, 3)
 
@@ -266,6 +267,8 @@ def test_all_wrong_answers_are_told_at_once():
     ]
 
 
+@pytest.mark.rounds
+@settings(max_examples=rounds(30, 100))
 @given(st.dictionaries(st.sampled_from([one.key for one in QUESTIONS]), st.text(max_size=20)))
 def test_any_answers_are_read_or_refused(typed):
     try:

@@ -10,7 +10,8 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from hypothesis import example, given
+import pytest
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from pourwright.briefs import edition_fields, studio_fields
@@ -19,6 +20,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.errors import BadInput
 from pourwright.quantities import show
 from pourwright.units import _LIQUIDS, _UNITS
+from tests.ledger.toy import rounds
 
 TODAY = date(2031, 3, 3)
 Data = dict[str, Any]
@@ -174,6 +176,8 @@ def untangled(fields: tuple[Field, ...]) -> tuple[Field, ...]:
     )
 
 
+@pytest.mark.rounds
+@settings(max_examples=rounds(30, 100))
 @given(
     files(untangled(edition_fields.FIELDS), wild=False),
     files(untangled(studio_fields.FIELDS), wild=False),
@@ -199,6 +203,8 @@ def test_right_files_are_read(edition, studio, dry_kg):
                 assert {origins[f"{table}.{key}"].kind for key in inside} <= {kind}
 
 
+@pytest.mark.rounds
+@settings(max_examples=rounds(30, 100))
 @given(files(edition_fields.FIELDS, wild=False), files(studio_fields.FIELDS, wild=False))
 def test_right_values_are_read_or_the_conflict_is_told(edition, studio):
     edition["version"] = studio["version"] = 1
@@ -207,11 +213,15 @@ def test_right_values_are_read_or_the_conflict_is_told(edition, studio):
     assert_sound(outcome(toml(edition), toml(studio)))
 
 
+@pytest.mark.rounds
+@settings(max_examples=rounds(30, 100))
 @given(files(edition_fields.FIELDS, wild=True), files(studio_fields.FIELDS, wild=True))
 def test_half_right_files_are_read_or_refused(edition, studio):
     assert_sound(outcome(toml(edition), toml(studio)))
 
 
+@pytest.mark.rounds
+@settings(max_examples=rounds(30, 100))
 @given(st.dictionaries(st.text(max_size=8), anything, max_size=5))
 @example({"edition": {"id": 3}, "mold": [{"parts": 1}], "studio": ["studio.toml"]})
 @example({"version": 1, "mold": {"parts": [[]]}, "casting": {"test": 3}})
@@ -222,6 +232,8 @@ def test_any_tables_are_refused_in_our_words(data):
     assert_sound(result)
 
 
+@pytest.mark.rounds
+@settings(max_examples=rounds(30, 100))
 @given(st.text(max_size=200))
 @example("a" + ".a" * 5000 + " = 1")
 @example("a = " + "{a = " * 400)

@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from datetime import date
+from functools import cache
 
 import jsonschema
 import pytest
@@ -12,7 +13,11 @@ import pytest
 from pourwright.calculators.guide import THE_DAY
 from pourwright.calculators.question import Ask
 from pourwright.calculators.reading import OWN_KINDS
-from pourwright.calculators.schema import as_json, figure_schema, json_text
+from pourwright.calculators.schema import (
+    as_json,
+    figure_schema,
+    json_text,
+)
 from pourwright.calculators.table import SUBJECTS, ask, find
 from pourwright.calculators.words import as_sections, shown
 from pourwright.errors import BadInput, StudioError
@@ -20,11 +25,8 @@ from pourwright.fields import HOUSE_UNIT
 from pourwright.reading import Sheet, read_one
 
 QUESTIONS = [find(one) for one in SUBJECTS]
-EXAMPLES = [
-    pytest.param(question, example, id=f"{question.id}-{place}")
-    for question in QUESTIONS
-    for place, example in enumerate(question.examples)
-]
+each_question = pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+UNITS = ("metric", "us")
 HEAVY = ("numpy", "scipy", "pint", "holidays", "rich")
 
 
@@ -32,10 +34,21 @@ def told(question, example, **more):
     return ask(question.id, example, today=THE_DAY, **more)
 
 
+@cache
+def answers(subject):
+    """Return every example of a question with its units, what was told and the answer."""
+    question = find(subject)
+    return [
+        (example, units, *told(question, example, units=units))
+        for example in question.examples
+        for units in UNITS
+    ]
+
+
 # --- the tables
 
 
-@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+@each_question
 def test_a_question_has_examples_and_its_groups_name_asks(question):
     names = {one.name for one in question.asks}
 
@@ -59,33 +72,33 @@ def test_the_tables_load_nothing_heavy():
 # --- answers
 
 
-@pytest.mark.parametrize(("question", "example"), EXAMPLES)
-@pytest.mark.parametrize("units", ["metric", "us"])
-def test_an_answer_has_words_ranges_and_sources_and_fits_the_schema(question, example, units):
-    given, answer = told(question, example, units=units)
-    data = json.loads(json_text(question, given, answer))
+@each_question
+def test_an_answer_has_words_ranges_and_sources_and_fits_the_schema(question):
+    schema = jsonschema.Draft202012Validator(figure_schema())
+    for example, _, given, answer in answers(question.id):
+        data = json.loads(json_text(question, given, answer))
 
-    jsonschema.validate(data, figure_schema())
-    assert data == as_json(question, given, answer)
-    assert answer.says.strip().endswith((".", "?"))
-    assert answer.sources
-    assert answer.ranges
-    assert [one["typed"] for one in data["given"] if one["from"] == "typed"]
+        schema.validate(data)
+        assert data == as_json(question, given, answer), example
+        assert answer.says.strip().endswith((".", "?")), example
+        assert answer.sources, example
+        assert answer.ranges, example
+        assert [one["typed"] for one in data["given"] if one["from"] == "typed"], example
 
 
-@pytest.mark.parametrize(("question", "example"), EXAMPLES)
-def test_a_figure_ends_in_its_unit_and_lies_in_its_range(question, example):
-    _, answer = told(question, example)
-    names = [one.name for one in answer.figures]
+@each_question
+def test_a_figure_ends_in_its_unit_and_lies_in_its_range(question):
+    for example, _, _, answer in answers(question.id):
+        names = [one.name for one in answer.figures]
 
-    assert len(set(names)) == len(names)
-    for one in answer.figures:
-        if one.dimension in ENDS:
-            assert one.name.endswith(ENDS[one.dimension]), one.name
-            assert one.unit == HOUSE_UNIT[one.dimension]
-        if isinstance(one.value, float) and one.low is not None:
-            assert one.low <= one.value * (1 + 1e-9) + 1e-12
-            assert one.value <= one.high * (1 + 1e-9) + 1e-12
+        assert len(set(names)) == len(names), example
+        for one in answer.figures:
+            if one.dimension in ENDS:
+                assert one.name.endswith(ENDS[one.dimension]), one.name
+                assert one.unit == HOUSE_UNIT[one.dimension], one.name
+            if isinstance(one.value, float) and one.low is not None:
+                assert one.low <= one.value * (1 + 1e-9) + 1e-12, (one.name, example)
+                assert one.value <= one.high * (1 + 1e-9) + 1e-12, (one.name, example)
 
 
 ENDS = {
@@ -95,21 +108,19 @@ ENDS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("question", "example"), EXAMPLES)
-@pytest.mark.parametrize("units", ["metric", "us"])
-def test_an_answer_is_drawn(question, example, units):
-    given, answer = told(question, example, units=units)
-    sections = as_sections(question, given, answer)
+@each_question
+def test_an_answer_is_drawn(question):
+    for example, units, given, answer in answers(question.id):
+        sections = as_sections(question, given, answer)
 
-    assert [one.id for one in sections][:2] == ["answer", "rests-on"]
-    assert all(shown(one, units) for one in answer.figures)
-    assert "nan" not in repr(sections).lower().split()
+        assert [one.id for one in sections][:2] == ["answer", "rests-on"], example
+        assert all(shown(one, units) for one in answer.figures), example
+        assert "nan" not in repr(sections).lower().split(), example
 
 
-@pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
+@each_question
 def test_an_answer_never_calls_anything_safe_to_touch(question):
-    for example in question.examples:
-        given, answer = told(question, example)
+    for _, _, given, answer in answers(question.id):
         text = json_text(question, given, answer).lower()
 
         assert not re.search(r"(?<!call )safe to (?:touch|handle)", text)

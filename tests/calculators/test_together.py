@@ -10,6 +10,7 @@ from pourwright.calculators.schema import json_text
 from pourwright.calculators.table import SUBJECTS, ask, find
 from pourwright.errors import StudioError
 from pourwright.fields import HOUSE_UNIT
+from tests.ledger.toy import rounds
 
 CONES = ("022", "019", "06", "05.5", "04", "1", "6", "10", "12", "14")
 
@@ -42,8 +43,9 @@ def written(one, value):
     return f"{value:.9f} {HOUSE_UNIT[one.dimension]}"
 
 
+@pytest.mark.rounds
 @pytest.mark.parametrize("subject", SUBJECTS)
-@settings(max_examples=60)
+@settings(max_examples=rounds(12, 60))
 @drawn_from(data=st.data())
 def test_whatever_is_told_together_is_answered_with_finite_numbers_in_their_ranges(subject, data):
     question = find(subject)

@@ -45,22 +45,24 @@ def boxes(page: Any) -> list[dict[str, Any]]:
     return found
 
 
-def overflow(page: Any) -> list[str]:
+def overflow(page: Any, lines: list[dict[str, Any]] | None = None) -> list[str]:
     """Return what sticks out of the window to the right or the left."""
-    width = page.evaluate("document.documentElement.clientWidth")
-    wide = page.evaluate("document.documentElement.scrollWidth")
-    out = [box["text"] for box in boxes(page) if box["right"] > width + PX or box["left"] < -PX]
+    lines = boxes(page) if lines is None else lines
+    width, wide = page.evaluate(
+        "[document.documentElement.clientWidth, document.documentElement.scrollWidth]"
+    )
+    out = [box["text"] for box in lines if box["right"] > width + PX or box["left"] < -PX]
     return out + ([f"the page is {wide} wide in {width}"] if wide > width else [])
 
 
-def small_text(page: Any, least_px: float) -> list[str]:
+def small_text(lines: list[dict[str, Any]], least_px: float) -> list[str]:
     """Return text that is smaller than a number of pixels."""
-    return [box["text"] for box in boxes(page) if box["px"] < least_px]
+    return [box["text"] for box in lines if box["px"] < least_px]
 
 
-def overlaps(page: Any) -> list[str]:
+def overlaps(lines: list[dict[str, Any]]) -> list[str]:
     """Return pairs of text that lie over one another."""
-    lines = sorted(boxes(page), key=lambda box: box["top"])
+    lines = sorted(lines, key=lambda box: box["top"])
     found = []
     for index, one in enumerate(lines):
         for other in lines[index + 1 :]:

@@ -1,19 +1,24 @@
 """What every page of the studio must hold in a browser, at both sizes and in both schemes."""
 
 import re
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
 
-from tests.e2e.looks import overflow, overlaps, small_text
+from tests.e2e.contact_sheet import lay_out
+from tests.e2e.looks import boxes, overflow, overlaps, small_text
 
 SIZES = {"phone": (390, 844), "laptop": (1280, 800)}
-SCHEMES = ("light", "dark")
 SMALLEST_PX = 14
 CONTROL_PX = 48
 BENCH_PX = 88
-# The browser itself says that a form was answered with 422, or that a page is not there.
-STATUS = re.compile(r"the server responded with a status of (401|404|422|429)")
+# The browser itself says that a form was answered with 422, that a page is not there, and that
+# the wifi is gone, which only a test can have cut.
+NOT_OURS = re.compile(r"responded with a status of (401|404|422|429)|ERR_INTERNET_DISCONNECTED")
 
 # Everything that can be pressed, with the box that a finger would hit: a field's own, or its
 # label's. A link inside a line of text may be as low as the line (WCAG 2.2, 2.5.8, "Inline").
@@ -65,6 +70,16 @@ LOADED = """one => one.complete && one.naturalWidth > 0
   || new Promise((done, failed) => { one.onload = done; one.onerror = () => failed(one.src); })"""
 
 
+@contextmanager
+def looking(chromium: Any, size: str) -> Iterator[tuple[Any, list[str]]]:
+    """Yield a page of a size in the light, and what it complains of as in :func:`watched`."""
+    width, height = SIZES[size]
+    with chromium.new_context(
+        viewport={"width": width, "height": height}, has_touch=size == "phone"
+    ) as context:
+        yield watched(context)
+
+
 def watched(context: Any) -> tuple[Any, list[str]]:
     """Return a new page, and a list that fills with what its console and policy complain of."""
     faults: list[str] = []
@@ -76,7 +91,7 @@ def watched(context: Any) -> tuple[Any, list[str]]:
 
 
 def _hear(said: Any, faults: list[str]) -> None:
-    if said.type in ("error", "warning") and not STATUS.search(said.text):
+    if said.type in ("error", "warning") and not NOT_OURS.search(said.text):
         faults.append(f"{said.type}: {said.text}")
 
 
@@ -88,20 +103,16 @@ def _see(request: Any, faults: list[str]) -> None:
 def faults_of(page: Any) -> list[str]:
     """Return what of a page's looks is wrong."""
     low = [one for one in page.evaluate(CONTROLS) if one["height"] < CONTROL_PX - 0.5]
+    lines = boxes(page)
+    page.evaluate(FIXED, "static")  # what is fixed to an edge lies over text by intent
+    over = overlaps(boxes(page))
+    page.evaluate(FIXED, "")
     return [
-        *(f"sticks out: {one}" for one in overflow(page)),
-        *(f"over one another: {one}" for one in _overlaps(page)),
-        *(f"too small to read: {one}" for one in small_text(page, SMALLEST_PX - 0.1)),
+        *(f"sticks out: {one}" for one in overflow(page, lines)),
+        *(f"over one another: {one}" for one in over),
+        *(f"too small to read: {one}" for one in small_text(lines, SMALLEST_PX - 0.1)),
         *(f"too low to press: {one['what']}, {one['height']:.0f} px" for one in low),
     ]
-
-
-def _overlaps(page: Any) -> list[str]:
-    """Return text over text, with what is fixed to an edge taken off: that lies over text by intent."""
-    page.evaluate(FIXED, "static")
-    found = overlaps(page)
-    page.evaluate(FIXED, "")
-    return found
 
 
 def bench_faults(page: Any) -> list[str]:
@@ -132,7 +143,39 @@ def whole_picture(page: Any, path: Any) -> None:
     page.set_viewport_size(size)
 
 
-def axe_faults(page: Any) -> list[str]:
-    """Return the violations of WCAG 2.2 A and AA and of best practice that axe-core finds."""
-    found = Axe().run(page).response["violations"]
+def looked_at(page: Any, path: Path) -> list[str]:
+    """Take pictures of a page in the light and in the dark; return what axe-core finds.
+
+    A scheme changes nothing but colors, so in the dark only their contrast is tried again.
+    """
+    found = []
+    for scheme, rules in (("dark", ("color-contrast",)), ("light", ())):
+        page.emulate_media(color_scheme=scheme)
+        whole_picture(page, path.with_name(f"{path.name}-{scheme}.png"))
+        found += [f"{scheme}: {fault}" for fault in axe_faults(page, *rules)]
+    return found
+
+
+@contextmanager
+def picture_folder(folder: Path) -> Iterator[Path]:
+    """Yield an empty folder for pictures; in the end they are laid side by side, beside it."""
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    yield folder
+    taken = sorted(folder.glob("*.png"), key=lambda picture: picture.stat().st_mtime_ns)
+    lay_out(taken, folder.with_suffix(".png"))
+
+
+def axe_faults(page: Any, *rules: str) -> list[str]:
+    """Return the violations of WCAG 2.2 A and AA and of best practice that axe-core finds.
+
+    Parameters
+    ----------
+    page : playwright page
+        What is looked at.
+    *rules : str
+        The only rules to try; all of them if none is named.
+    """
+    options = {"resultTypes": ["violations"]} | ({"runOnly": list(rules)} if rules else {})
+    found = Axe().run(page, options=options).response["violations"]
     return [f"{one['id']}: {one['nodes'][0]['html'][:120]}" for one in found]

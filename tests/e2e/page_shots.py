@@ -1,8 +1,9 @@
 """Every page of the studio and what is done on it before it is looked at, in the studios that show it."""
 
 import secrets
-import urllib.request
+import shutil
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from io import BytesIO
@@ -12,10 +13,10 @@ from typing import Any
 from fastapi.routing import APIRoute
 from PIL import Image
 
-from pourwright.studio.sample import lay_out_sample
 from pourwright.web.app import routers
 from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.serving import Served
+from tests.e2e.walking import add_tap
 
 PLAN_MS = 120_000
 EMPTY, BENCH, SAMPLE, TRIAL = "empty", "bench", "sample", "trial"
@@ -76,16 +77,31 @@ def some_weeks() -> Iterator[dict[str, Any]]:
 
 
 class Studios:
-    """The studios that the pages are looked at in, each served when it is first asked for."""
+    """The studios that the pages are looked at in, each served when it is first asked for.
 
-    def __init__(self, folder_of: Callable[[str], Path]) -> None:
-        self._folder_of, self._served = folder_of, dict[str, Served]()
+    Parameters
+    ----------
+    folder_of : callable
+        Returns a new folder, by its name.
+    sample : Path
+        Where the sample studio is laid out; it is copied.
+    """
+
+    def __init__(self, folder_of: Callable[[str], Path], sample: Path) -> None:
+        self._folder_of, self._sample = folder_of, sample
+        self._served = dict[str, Served]()
 
     def __getitem__(self, name: str) -> Served:
         """Return one, by its name."""
         if name not in self._served:
-            made = {EMPTY: _empty, BENCH: _bench, SAMPLE: _sample, TRIAL: _trial}
-            self._served[name] = made[name](self._folder_of(name))
+            folder = self._folder_of(name)
+            if name == SAMPLE:
+                shutil.copytree(self._sample, folder, dirs_exist_ok=True)
+            studio = self._served[name] = Served(lay_out(folder) if name == BENCH else folder)
+            studio.start()
+            if name in STORIES:
+                told = ({"id": f"c-{n}"} | one for n, one in enumerate(STORIES[name]()))
+                assert [one for one in studio.do(*told) if not one["ok"]] == []
         return self._served[name]
 
     def close(self) -> None:
@@ -94,29 +110,12 @@ class Studios:
             one.kill()
 
 
-def _empty(folder: Path) -> Served:
-    return Served(folder).start()
+def _trial() -> Iterator[dict[str, Any]]:
+    yield {"do": "plan-edition", "edition": "tide-cup", "name": "Tide cup", "pieces": 24}
 
 
-def _bench(folder: Path) -> Served:
-    studio = Served(lay_out(folder)).start()
-    answers = studio.do(*({"id": f"c-{n}"} | one for n, one in enumerate(some_weeks())))
-    assert [one for one in answers if not one["ok"]] == []
-    return studio
-
-
-def _sample(folder: Path) -> Served:
-    lay_out_sample(folder, datetime.now(UTC))
-    studio = Served(folder).start()
-    with urllib.request.urlopen(f"{studio.here}/editions/fern-jug/plan", timeout=PLAN_MS / 1000):
-        return studio  # worked out once, so that each look shows it
-
-
-def _trial(folder: Path) -> Served:
-    studio = Served(folder).start()
-    plan = {"do": "plan-edition", "id": "plan", "edition": "tide-cup", "name": "Tide cup", "pieces": 24}  # fmt: skip
-    studio.do(plan)
-    return studio
+STORIES = {BENCH: some_weeks, TRIAL: _trial}
+"""What is written down in a studio after it was laid out."""
 
 
 # --- what is done on a page before it is looked at
@@ -179,11 +178,7 @@ def kept(page: Any) -> None:
 
 def refused(page: Any) -> None:
     """Tap what the book refuses."""
-    page.evaluate(
-        "async () => (await import(document.querySelector('script[src*=studio]').src"
-        ".replace('studio.js', 'outbox.js')))"
-        ".add({do: 'cast', edition: 'tide-cup', molds: 'M-009'}, {words: 'Cast M-009'})"
-    )
+    add_tap(page, "Cast M-009", do="cast", edition="tide-cup", molds="M-009")
     page.get_by_text("Not written down: Cast M-009").wait_for()
 
 
@@ -206,6 +201,19 @@ class Shot:
         path = self.path.partition("?")[0]
         found = (one.path for one in page_routes() if one.path_regex.match(path))
         return next(found, "")
+
+
+@contextmanager
+def shown(page: Any, studios: Studios, shot: Shot) -> Iterator[None]:
+    """Show a page as it is looked at; what the phone kept is forgotten after it."""
+    page.goto(studios[shot.studio].here + shot.path)
+    if page.locator("#step-line").count():
+        page.wait_for_selector('#step-line[data-state="step"]')
+    if shot.act:
+        shot.act(page)
+    yield
+    page.evaluate("localStorage.clear()")
+    page.context.set_offline(False)
 
 
 SHOTS = (

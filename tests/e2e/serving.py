@@ -1,51 +1,61 @@
 """A studio served by a process of its own, which a test may kill, and whose clock it may move."""
 
+import atexit
 import json
+import multiprocessing
 import os
+import pkgutil
 import signal
 import socket
-import subprocess
-import sys
 import time
 import urllib.request
 from pathlib import Path
 from typing import Any
 
+import pourwright
+from tests.alone import leave_the_network
+
 LAN_NAME = "studio.lan"  # the tests' Chromium finds this computer under it
 _PATIENCE_S = 90
 
 
-class Served:
-    """A served studio.
+_STUDIOS = multiprocessing.get_context("forkserver")
+# What serves is loaded once for all the studios of a run: loading takes longer than most tests.
+_LOADED = [found.name for found in pkgutil.walk_packages(pourwright.__path__, "pourwright.")]
+_STUDIOS.set_forkserver_preload(["__main__", "tests.e2e.trial_studio", *_LOADED])
 
-    ``module`` is run with the folder and the port: the program itself, or one that adds pages.
+
+class Served:
+    """A served studio, with the page of the trial beside its own.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's folder.
     """
 
-    def __init__(self, folder: Path, module: str = "tests.e2e.trial_studio") -> None:
+    def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.port = free_port()
         self.here = f"http://localhost:{self.port}"
         self.lan = f"http://{LAN_NAME}:{self.port}"
         self.added_s = 0.0
-        self._module = module
         self._clock = folder / "test-clock"
         self._clock.write_text("0", encoding="utf-8")
-        self._process: subprocess.Popen[bytes] | None = None
+        self._process: multiprocessing.process.BaseProcess | None = None
 
     def start(self) -> "Served":
         """Start it and wait until it answers."""
-        environment = os.environ | {"POURWRIGHT_TEST_CLOCK": str(self._clock)}
-        self._process = subprocess.Popen(
-            [sys.executable, "-m", self._module, str(self.folder), str(self.port)],
-            env=environment,
-            cwd=Path(__file__).resolve().parents[2],
-        )
+        leave_the_network()  # before the first studio, or the browser would look for it elsewhere
+        self._process = _STUDIOS.Process(target=_serve, args=(self.folder, self.port, self._clock))
+        self._process.start()
+        atexit.register(self.kill)  # or a test that was broken off would wait for it for ever
         ends = time.monotonic() + _PATIENCE_S
-        while time.monotonic() < ends and self._process.poll() is None:
+        while time.monotonic() < ends and self._process.is_alive():
             try:
                 self.get("/health")
             except OSError:
-                time.sleep(0.05)
+                time.sleep(0.02)
             else:
                 return self
         self.kill()
@@ -60,9 +70,10 @@ class Served:
         self._end(signal.SIGINT)
 
     def _end(self, how: signal.Signals) -> None:
-        if self._process is not None and self._process.poll() is None:
-            self._process.send_signal(how)
-            self._process.wait(timeout=10)
+        if self._process is not None and self._process.pid is not None:
+            os.kill(self._process.pid, how)
+            self._process.join(timeout=10)
+            self._process.close()
         self._process = None
 
     def pass_s(self, seconds: float) -> None:
@@ -101,6 +112,13 @@ class Served:
                 for one in reading.entries()
                 if kind in ("", one.kind)
             ]
+
+
+def _serve(folder: Path, port: int, clock: Path) -> None:
+    """Serve a studio; run in a process of its own."""
+    from tests.e2e import trial_studio
+
+    trial_studio.main(folder, port, clock)
 
 
 def free_port() -> int:

@@ -1,11 +1,17 @@
-"""Charts in a browser: every word readable, whole, and over no other; seen in light, dark and gray."""
+"""Charts in a browser: every word readable, whole, and over no other; seen in light, dark and gray.
+
+Two plans and the odd data are drawn as for a phone each time, where there is least room; the
+others and the wide drawings with ``make test-all``.
+"""
+
+from functools import cache
 
 import pytest
 
 from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE
 from pourwright.report.charts.render import svg_image
 from pourwright.report.plan_charts import chart, plan_figures
-from tests.e2e.test_plan_page import lay_out
+from tests.e2e.contact_sheet import lay_out
 from tests.plans import EXAMPLES, example_plan, late_us_plan, sample_plan, undated_plan
 from tests.report.charts.cases import CASES
 
@@ -69,13 +75,27 @@ def over_one_another(words: list[dict]) -> list[tuple[str, str]]:
     return found
 
 
+@cache
 def images_of_plan(name: str, look) -> dict[str, bytes]:
     plan = PLANS[name]()
     return {figure: svg_image(chart(plan, figure, look)) for figure in plan_figures(plan)}
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
-@pytest.mark.parametrize("name", PLANS)
+OFTEN = {(name, PHONE.name) for name in ("dated", "late", "odd data")}
+
+
+def drawn(names):
+    """Return names with looks; most are left to the whole run."""
+    return [
+        pytest.param(
+            name, look, id=f"{name}-{look.name}",
+            marks=() if (name, look.name) in OFTEN else pytest.mark.whole,
+        )
+        for name in names for look in LOOKS
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "look"), drawn(PLANS))
 def test_every_word_of_a_plans_charts_is_whole_and_apart(name, look, measured):
     found = measured(images_of_plan(name, look), look.width_px)
 
@@ -87,8 +107,8 @@ def test_every_word_of_a_plans_charts_is_whole_and_apart(name, look, measured):
         assert min(w["px"] for w in words) >= SMALLEST_PX, figure
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
-def test_every_word_of_odd_data_is_whole_and_apart(look, measured):
+@pytest.mark.parametrize(("name", "look"), drawn(["odd data"]))
+def test_every_word_of_odd_data_is_whole_and_apart(name, look, measured):
     found = measured({n: svg_image(make(look)) for n, make in CASES.items()}, look.width_px)
 
     assert {n: clipped(words) for n, words in found.items() if clipped(words)} == {}
@@ -103,7 +123,7 @@ def test_words_stay_readable_on_the_narrowest_page(measured):
 
 
 @pytest.mark.parametrize("font", ["DejaVu Sans", "DejaVu Serif", "DejaVu Sans Mono", "monospace"])
-def test_a_wide_font_finds_room_too(font, chromium, measured):
+def test_a_wide_font_finds_room_too(font, measured):
     """The image is laid out by widths of a wide font, so that any other one fits."""
     images = {
         n: svg.replace(b"system-ui, sans-serif", font.encode())
@@ -155,40 +175,41 @@ LOOK_IN_PAGE = """
 """
 
 
-@pytest.mark.parametrize(
-    ("width", "media", "scheme", "shown", "halo"),
-    [
+@pytest.fixture(scope="module")
+def plan_page_open(chromium, plan_file):
+    page = chromium.new_page()
+    page.goto(plan_file.as_uri())
+    yield page
+    page.close()
+
+
+def test_the_page_shows_one_drawing_in_its_own_colors(plan_page_open):
+    """Paper gets the wide drawing, light, whatever the device prefers."""
+    page = plan_page_open
+    for width, media, scheme, shown, halo in (
         (360, "screen", "light", "360", "rgb(250, 247, 241)"),
         (320, "screen", "dark", "360", "rgb(18, 23, 30)"),
         (600, "screen", "light", "360", "rgb(250, 247, 241)"),
         (1280, "screen", "light", "720", "rgb(250, 247, 241)"),
         (1280, "screen", "dark", "720", "rgb(18, 23, 30)"),
         (680, "print", "dark", "720", "rgb(255, 255, 255)"),
-    ],
-)
-def test_the_page_shows_one_drawing_in_its_own_colors(
-    width, media, scheme, shown, halo, chromium, plan_file
-):
-    """Paper gets the wide drawing, light, whatever the device prefers."""
-    page = chromium.new_page(viewport={"width": width, "height": 800}, color_scheme=scheme)
-    page.emulate_media(media=media, color_scheme=scheme)
-    page.goto(plan_file.as_uri())
-    figures = page.evaluate(LOOK_IN_PAGE)
-    edge = page.evaluate("getComputedStyle(document.querySelector('figure svg text')).stroke")
-    page.close()
+    ):
+        page.set_viewport_size({"width": width, "height": 800})
+        page.emulate_media(media=media, color_scheme=scheme)
+        figures = page.evaluate(LOOK_IN_PAGE)
+        edge = page.evaluate("getComputedStyle(document.querySelector('figure svg text')).stroke")
 
-    assert len(figures) == 5
-    assert edge == halo
-    for figure in figures:
-        assert figure["shown"] == [shown]
-        assert figure["px"] >= SMALLEST_PX
-        assert figure["left"] >= 0
-        assert figure["right"] <= width
+        assert len(figures) == 5
+        assert edge == halo, (width, media, scheme)
+        for figure in figures:
+            assert figure["shown"] == [shown]
+            assert figure["px"] >= SMALLEST_PX
+            assert figure["left"] >= 0
+            assert figure["right"] <= width
 
 
-def test_the_same_numbers_unfold_by_key_and_on_paper(chromium, plan_file):
-    page = chromium.new_page(viewport={"width": 360, "height": 780})
-    page.goto(plan_file.as_uri())
+def test_the_same_numbers_unfold_by_key_and_on_paper(plan_page_open):
+    page = plan_page_open
     table = page.locator("figure details table").first
 
     assert not table.is_visible()
@@ -197,12 +218,11 @@ def test_the_same_numbers_unfold_by_key_and_on_paper(chromium, plan_file):
     assert table.is_visible()
     page.keyboard.press("Enter")
     page.emulate_media(media="print")
-    height = table.evaluate("t => t.getBoundingClientRect().height")
-    page.close()
 
-    assert height > 100
+    assert table.evaluate("t => t.getBoundingClientRect().height") > 100
 
 
+@pytest.mark.whole
 def test_charts_are_looked_at(chromium, root):
     """Lays every chart out on sheets for whoever looks: light, dark, and in gray."""
     folder = root / "artifacts" / "charts"
@@ -218,6 +238,6 @@ def test_charts_are_looked_at(chromium, root):
             page.locator("body").screenshot(path=folder / name)
             shots.append(folder / name)
     page.close()
-    lay_out(chromium, shots, root / "artifacts" / "charts-contact-sheet.png")
+    lay_out(shots, root / "artifacts" / "charts-contact-sheet.png")
 
     assert all(shot.stat().st_size > 20_000 for shot in shots)

@@ -1,35 +1,49 @@
 """Hostile text in the browser itself: nothing runs, nothing loads, and it shows as it was typed."""
 
-from datetime import UTC, datetime
+import shutil
 
 import pytest
 
-from pourwright.studio.sample import lay_out_sample
 from tests.e2e.page_looks import watched
 from tests.e2e.serving import Served
+from tests.e2e.walking import add_tap
 from tests.web.test_hostile_text import MARKUP
 
-TRAPS = (*MARKUP[:9], "{{ 7 * 7 }} ${7*7} javascript:alert(1)")
+TRAPS = " ".join((*MARKUP[:9], "{{ 7 * 7 }} ${7*7} javascript:alert(1)"))
+"""All at once: what is not escaped is missing on the page, and what then runs complains."""
+EDITION, LOT = " ".join((*MARKUP[5:7], "{{7*7}}")), " ".join(MARKUP[2:5:2])  # at most 80 characters
 
 
 @pytest.fixture(scope="module")
-def served(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("sample")
-    lay_out_sample(folder, datetime.now(UTC))
-    studio = Served(folder).start()
+def served(tmp_path_factory, sample_folder, chromium):
+    folder = tmp_path_factory.mktemp("hostile") / "studio"
+    studio = Served(shutil.copytree(sample_folder, folder)).start()
     yield studio
     studio.kill()
 
 
-@pytest.fixture
-def page(chromium):
-    """Yield a page under the studio's policy; at the end it must have said nothing."""
+@pytest.fixture(scope="module")
+def window(chromium):
+    """Yield a page, and what it, its policy and what would run in it complain of."""
     with chromium.new_context() as context:
         page, complaints = watched(context)
-        page.on("dialog", lambda dialog: (complaints.append(dialog.message), dialog.dismiss()))
-        yield page
-        page.wait_for_timeout(200)
-        assert complaints == []
+        page.on("dialog", lambda dialog: (complaints.append("dialog"), dialog.dismiss()))
+        yield page, complaints
+
+
+@pytest.fixture
+def page(window):
+    """Yield a page under the studio's policy; at the end it must have said nothing."""
+    page, complaints = window
+    complaints.clear()
+    yield page
+    let_run(page)
+    assert complaints == []
+
+
+def let_run(page):
+    """Give what would run the time to run."""
+    page.evaluate("() => new Promise(done => setTimeout(done, 50))")
 
 
 def write(page, address, fields, button):
@@ -50,43 +64,45 @@ def shows(page, address, text):
 
 
 def test_a_note_an_edition_and_a_lot_show_as_they_were_typed(page, served):
-    for number, trap in enumerate(TRAPS):
-        write(page, f"{served.here}/do/note?back=/records", {"text": trap}, "Write it down")
-        write(
-            page, f"{served.here}/do/plan-edition?back=/editions",
-            {"edition": f"trap-{number}", "name": trap, "pieces": "4"}, "Write it down",
-        )  # fmt: skip
-        write(page, f"{served.here}/do/mix-lot?what=slip&back=/lots", {"name": trap}, "Write it")
-        shows(page, f"{served.here}/editions/trap-{number}", trap)
-    for path in ("/records", "/editions", "/lots"):
-        for trap in TRAPS[-3:]:
-            shows(page, served.here + path, trap)
+    write(page, f"{served.here}/do/note?back=/records", {"text": TRAPS}, "Write it down")
+    write(
+        page, f"{served.here}/do/plan-edition?back=/editions",
+        {"edition": "trap", "name": EDITION, "pieces": "4"}, "Write it down",
+    )  # fmt: skip
+    write(page, f"{served.here}/do/mix-lot?what=slip&back=/lots", {"name": LOT}, "Write it")
+    for path, text in (
+        ("/records", TRAPS[:100]), ("/editions/trap", EDITION), ("/editions", EDITION), ("/lots", LOT),
+    ):  # fmt: skip
+        shows(page, served.here + path, text)
 
 
 def test_the_note_of_a_loss_shows_as_it_was_typed(page, served):
-    for trap in TRAPS:
-        told = "edition=fern-jug&stage=greenware&lost=1+chip&back=/records"
-        write(page, f"{served.here}/do/lose?{told}", {"note": trap}, "Write it down")
-        page.locator(".lines a").first.click()
-        page.get_by_text(trap, exact=False).first.wait_for()
+    told = "edition=fern-jug&stage=greenware&lost=1+chip&back=/records"
+    write(page, f"{served.here}/do/lose?{told}", {"note": TRAPS}, "Write it down")
+    page.locator(".lines a").first.click()
+    page.get_by_text(TRAPS, exact=False).first.wait_for()
 
 
 def test_a_caution_of_the_studios_own_shows_as_it_was_typed(page, served):
-    for trap in TRAPS:
-        write(page, f"{served.here}/settings/care", {"plaster": trap}, "Keep it")
-        shows(page, f"{served.here}/bench/plaster", trap)
+    write(page, f"{served.here}/settings/care", {"plaster": TRAPS}, "Keep it")
+    shows(page, f"{served.here}/bench/plaster", TRAPS)
 
 
-def test_a_dialog_and_a_breach_of_the_policy_would_be_seen(chromium, served):
+def test_a_refused_tap_shows_as_it_was_typed(page, served):
+    """What a script draws by itself: the words of a tap, and the sentence that refuses it."""
+    page.goto(f"{served.here}/bench/slip")
+    add_tap(page, TRAPS, do="cast", edition="fern-jug", molds=TRAPS)
+    page.locator("#kept").get_by_text(f"Not written down: {TRAPS}").wait_for()
+
+
+def test_a_dialog_and_a_breach_of_the_policy_would_be_seen(window, served):
     """The listening itself is tried: on a page that does what the traps want."""
-    with chromium.new_context() as context:
-        page, complaints = watched(context)
-        page.on("dialog", lambda dialog: (complaints.append("dialog"), dialog.dismiss()))
-        page.goto(f"{served.here}/do")
-        page.evaluate("() => alert(1)")
-        page.evaluate("() => { const b = document.createElement('b');"
-                      " b.setAttribute('style', 'color: red'); document.body.append(b); }")  # fmt: skip
-        page.wait_for_timeout(300)
+    page, complaints = window
+    page.goto(f"{served.here}/do")
+    page.evaluate("() => alert(1)")
+    page.evaluate("() => { const b = document.createElement('b');"
+                  " b.setAttribute('style', 'color: red'); document.body.append(b); }")  # fmt: skip
+    let_run(page)
 
     assert "dialog" in complaints
     assert any("style" in one for one in complaints)

@@ -3,53 +3,16 @@
 """
 
 import itertools
-import urllib.request
-from datetime import UTC, datetime
+import shutil
 
 import pytest
 
-from pourwright.studio.sample import lay_out_sample
+from tests.e2e.page_shots import BENCH, SAMPLE, SHOTS
 from tests.e2e.serving import Served
-from tests.web.pages import route_of, walk
-
-
-class Asking:
-    """A browser for finding the pages of a served studio."""
-
-    def __init__(self, here):
-        self.here = here
-
-    def get(self, path):
-        with urllib.request.urlopen(self.here + path, timeout=60) as answer:
-            return _Answer(answer.status, answer.headers, answer.read().decode())
-
-
-class _Answer:
-    def __init__(self, status_code, headers, text):
-        self.status_code, self.headers, self.text = status_code, headers, text
 
 
 @pytest.fixture(scope="module")
-def served(tmp_path_factory, chromium):
-    folder = tmp_path_factory.mktemp("sample")
-    lay_out_sample(folder, datetime.now(UTC))
-    studio = Served(folder).start()
-    yield studio
-    studio.kill()
-
-
-@pytest.fixture(scope="module")
-def paths(served):
-    """Return a page of each route, the one with the most to press and to fill in."""
-    fullest = {}
-    for path, page in walk(Asking(served.here)).items():
-        size = len(page.links) + sum(len(form.fields) for form in page.forms)
-        fullest.setdefault(route_of(path), []).append((size, path))
-    return [max(found)[1] for found in fullest.values()]
-
-
-@pytest.fixture(scope="module")
-def page(chromium, served):
+def page(chromium):
     """Yield a page whose every focus is noted, with what changes where it is."""
     with chromium.new_context(viewport={"width": 1280, "height": 800}) as context:
         page = context.new_page()
@@ -101,32 +64,46 @@ NOTE = r"""
 """
 
 
-def test_the_keyboard_reaches_all_that_can_be_pressed_and_is_seen_there(page, served, paths):
-    faults = {}
-    for path in paths:
-        page.goto(served.here + path)
-        count = page.evaluate("() => keyboard.all()")
-        for _ in range(count + 2):
-            page.keyboard.press("Tab")
-        order = page.evaluate("() => keyboard.order")
-        found = {
-            "never reached": page.evaluate("() => keyboard.left()"),
-            "not seen": page.evaluate("() => keyboard.unseen"),
-            "by mouse only": page.evaluate("() => keyboard.pointed()"),
-            # past the last control the browser itself has its turn, and begins anew as it likes
-            "held": [one for one, after in itertools.pairwise(order) if one == after != order[0]],
-            "something strange": [one for one in order if one < 0],
-        }
-        found = {what: told for what, told in found.items() if told}
-        faults |= {path: found} if found else {}
-
-    assert len(paths) > 30
-    assert faults == {}
+def keyboard_faults(page, address):
+    """Go through a page by the tabulator; return what cannot be reached, or not be seen there."""
+    page.goto(address)
+    count = page.evaluate("() => keyboard.all()")
+    for _ in range(count + 2):
+        page.keyboard.press("Tab")
+    order = page.evaluate("() => keyboard.order")
+    found = {
+        "never reached": page.evaluate("() => keyboard.left()"),
+        "not seen": page.evaluate("() => keyboard.unseen"),
+        "by mouse only": page.evaluate("() => keyboard.pointed()"),
+        # past the last control the browser itself has its turn, and begins anew as it likes
+        "held": [one for one, after in itertools.pairwise(order) if one == after != order[0]],
+        "something strange": [one for one in order if one < 0],
+    }
+    return {what: told for what, told in found.items() if told}
 
 
-def test_what_the_keyboard_misses_would_be_found(page, served):
+@pytest.mark.parametrize("path", ["/", "/bench/slip", "/bench/plaster", "/do/cast"])
+def test_the_keyboard_reaches_all_that_can_be_pressed_and_is_seen_there(path, page, studios):
+    """The slip bench among them: every tap is reached in the order in which they stand."""
+    assert keyboard_faults(page, studios[BENCH].here + path) == {}
+
+
+@pytest.mark.whole
+def test_the_keyboard_reaches_all_on_every_page(page, studios):
+    """Of each route the page that is looked at last, which has the most on it."""
+    last = {one.route: one for one in SHOTS if one.studio in (BENCH, SAMPLE)}
+    faults = {
+        one.name: keyboard_faults(page, studios[one.studio].here + one.path)
+        for one in last.values()
+    }
+
+    assert len(last) > 30
+    assert {name: found for name, found in faults.items() if found} == {}
+
+
+def test_what_the_keyboard_misses_would_be_found(page, studios):
     """A button left out of the order, one that holds the focus, one whose focus is not seen."""
-    page.goto(f"{served.here}/do")
+    page.goto(f"{studios[BENCH].here}/do")
     page.evaluate(
         """() => {
           const add = words => { const one = document.createElement("button");
@@ -152,6 +129,14 @@ def test_what_the_keyboard_misses_would_be_found(page, served):
     assert page.evaluate("() => keyboard.left()") == ["BUTTON after it"]
     assert page.evaluate("() => keyboard.unseen") == ["BUTTON unseen"]
     assert len(page.evaluate("() => keyboard.pointed()")) == 1
+
+
+@pytest.fixture
+def served(tmp_path, sample_folder, chromium):
+    """Yield a sample studio of the test's own."""
+    studio = Served(shutil.copytree(sample_folder, tmp_path / "studio")).start()
+    yield studio
+    studio.kill()
 
 
 BETWEEN_TAPS_MS = 1000

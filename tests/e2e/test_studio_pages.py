@@ -3,14 +3,12 @@
 import pytest
 
 from tests.e2e.page_looks import axe_faults, bench_faults, faults_of
-from tests.e2e.page_shots import TRIAL, Studios
+from tests.e2e.page_shots import SAMPLE, TRIAL
 
 
 @pytest.fixture(scope="module")
-def served(tmp_path_factory):
-    studios = Studios(tmp_path_factory.mktemp)
-    yield studios[TRIAL]
-    studios.close()
+def served(studios):
+    return studios[TRIAL]
 
 
 def test_what_the_looks_are_for_is_found(chromium):
@@ -80,22 +78,30 @@ def test_a_form_can_be_filled_by_keyboard_alone(served, chromium):
         assert "Note" in page.locator(".said").inner_text() or page.locator(".said").count() == 1
 
 
-def test_a_page_is_small(served, chromium):
-    """Cold, without pictures: at most 60 kB."""
+SMALL = [
+    *((TRIAL, path) for path in ("/do/plan-edition", "/figures/plaster", "/do")),
+    *(
+        (SAMPLE, path)
+        for path in ("/editions", "/editions/moth-dish", "/kiln", "/lots", "/records")
+    ),
+    *((SAMPLE, path) for path in ("/begin", "/settings")),
+]
+
+
+def test_pages_are_small(studios, chromium):
+    """Cold, without pictures, packed as they travel: at most 60 kB."""
     with chromium.new_context() as context:
-        page = context.new_page()
-        sizes = []
-        page.on(
-            "response",
-            lambda answer: (
-                sizes.append(len(answer.body()))
-                if "stream" not in answer.url and answer.status == 200
-                else None
-            ),
-        )
-        for path in ("/do/plan-edition", "/figures/plaster", "/do"):
-            context.clear_cookies()
-            sizes.clear()
-            page.goto(served.here + path)
-            page.wait_for_timeout(500)
-            assert 5_000 < sum(sizes) < 60_000, path
+        page, came = context.new_page(), []
+        page.on("requestfinished", lambda request: came.append(request))
+        session = context.new_cdp_session(page)
+        session.send("Network.enable")
+        session.send("Network.setCacheDisabled", {"cacheDisabled": True})
+        sizes = {}
+        for name, path in SMALL:
+            came.clear()
+            page.goto(studios[name].here + path)
+            page.wait_for_selector('#step-line[data-state="step"]')
+            counted = [one for one in came if "stream" not in one.url and ".svg" not in one.url]
+            sizes[path] = sum(one.sizes()["responseBodySize"] for one in counted)
+
+    assert {path: size for path, size in sizes.items() if not 5_000 < size < 60_000} == {}

@@ -1,9 +1,7 @@
-"""A studio with one page more: a card for each of six molds, to try taps and clocks on.
+"""A studio with one page more: a card for each of six molds, to try taps and clocks on."""
 
-Run as ``python -m tests.e2e.trial_studio FOLDER PORT``.
-"""
-
-import sys
+import os
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
@@ -13,6 +11,7 @@ from starlette.responses import HTMLResponse, Response
 
 from pourwright.web import render
 from pourwright.web.app import make_app
+from pourwright.web.clock import TEST_CLOCK
 from pourwright.web.desk import desk_of
 from tests.e2e.serving import LAN_NAME
 
@@ -61,12 +60,10 @@ def _ms(instant: str) -> int:
     return int(datetime.fromisoformat(instant).timestamp() * 1000)
 
 
-def main(folder: Path, port: int) -> None:
-    """Serve the studio with its further page."""
+def main(folder: Path, port: int, clock: Path) -> None:
+    """Serve the studio with its further page, by a clock that a test may move."""
+    os.environ[TEST_CLOCK] = str(clock)
     app = make_app(folder, lan=True, names=(LAN_NAME,), port=port)
     app.include_router(router)
-    uvicorn.run(app, port=port, log_level="warning", timeout_graceful_shutdown=2)
-
-
-if __name__ == "__main__":
-    main(Path(sys.argv[1]), int(sys.argv[2]))
+    with suppress(KeyboardInterrupt):
+        uvicorn.run(app, port=port, log_level="warning", timeout_graceful_shutdown=2)

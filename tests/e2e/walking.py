@@ -144,6 +144,15 @@ class Maker:
         return json.loads(answer.stdout)
 
 
+def add_tap(page: Any, words: str, **command: Any) -> None:
+    """Tap by the page's own outbox, as a button of these words that tells the book this would."""
+    page.evaluate(
+        "async ([command, words]) => (await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js'))).add(command, {words})",
+        [command, words],
+    )
+
+
 def tapped(studio: Served, page: Any, words: str) -> None:
     """Tap, wait until one entry is written and nothing is kept on the phone."""
     before = len(studio.entries())

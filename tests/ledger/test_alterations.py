@@ -1,4 +1,4 @@
-"""Three thousand random alterations: every local one is found, and every rewriting before a checkpoint.
+"""Random alterations: every local one is found, and every rewriting before a checkpoint.
 
 Each is made in a transaction of its own, looked at, and rolled back. Whoever alters is taken to
 know the tables: the guards are taken away first and put back after.
@@ -23,7 +23,7 @@ from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.file.verify import _ROW, verify
 from tests.ledger.toy import book_of, give, replay, rounds
 
-LOCAL, REWRITTEN = 2200, 800
+LOCAL, REWRITTEN, FLIPPED = rounds(440, 22_000), rounds(160, 8_000), rounds(100, 1_500)
 ENTRIES = 61
 COLUMNS = [column.name for column in tables.entry.columns if column.name != "seq"]
 
@@ -218,9 +218,10 @@ def test_the_unaltered_book_is_sound(store):
     assert found_after(store, lambda _: None, random.Random(0)) == []
 
 
+@pytest.mark.rounds
 def test_every_local_alteration_is_found(store):
     luck = random.Random(5)
-    kinds = luck.choices(list(ALTERATIONS), list(ALTERATIONS.values()), k=rounds(LOCAL, 22000))
+    kinds = luck.choices(list(ALTERATIONS), list(ALTERATIONS.values()), k=LOCAL)
     missed = [
         (number, alter.__name__)
         for number, alter in enumerate(kinds)
@@ -236,9 +237,10 @@ def checkpoint_at(store: Store, seq: int, digits: int) -> Checkpoint:
         return Checkpoint(seq, book.connection.execute(asked, {"seq": seq}).scalar()[:digits])
 
 
+@pytest.mark.rounds
 def test_every_rewriting_at_or_before_a_checkpoint_is_found(store):
     luck = random.Random(6)
-    for number in range(rounds(REWRITTEN, 8000)):
+    for number in range(REWRITTEN):
         seen = luck.randint(1, ENTRIES)
         start = luck.randint(1, seen)
         checkpoint = checkpoint_at(store, seen, luck.choice([8, 16, 64]))
@@ -275,6 +277,7 @@ def test_a_book_cut_off_before_a_checkpoint_is_found(store):
     assert str(fault) == "The book: it ends at entry 39, before the checkpoint of entry 40."
 
 
+@pytest.mark.rounds
 def test_flipped_bytes_in_the_file_are_found(tmp_path):
     """A byte in the file goes bad: it is found, or was in a place that holds nothing."""
     path = book_of(tmp_path / "book.db", given=40)
@@ -285,7 +288,7 @@ def test_flipped_bytes_in_the_file_are_found(tmp_path):
         right = list(book.entries())
     written = [at for at in range(100, len(sound)) if sound[at]]  # zeros are mostly room
     luck, quiet = random.Random(7), 0
-    for _ in range(rounds(150, 1500)):
+    for _ in range(FLIPPED):
         at = luck.choice(written)
         spoiled = bytearray(sound)
         spoiled[at] ^= 1 << luck.randrange(8)
@@ -297,7 +300,7 @@ def test_flipped_bytes_in_the_file_are_found(tmp_path):
             assert list(book.entries()) == right
         path.with_name("book.db-wal").unlink(missing_ok=True)
 
-    assert quiet < rounds(150, 1500) / 10, "almost every written byte matters"
+    assert quiet < FLIPPED / 10, "almost every written byte matters"
 
 
 def found_in(path) -> bool:

@@ -99,10 +99,11 @@ def changed(lines: list[str], luck: random.Random) -> list[str]:
     return new
 
 
+@pytest.mark.rounds
 def test_every_change_of_the_text_is_found_and_nothing_is_kept(lines, tmp_path):
     missed = []
     with Store.open(tmp_path / "new.db") as store:
-        for number in range(rounds(400, 4000)):
+        for number in range(rounds(100, 4000)):
             text = changed(lines, random.Random(number))
             try:
                 import_from(text, store, replay)

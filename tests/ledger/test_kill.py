@@ -14,9 +14,10 @@ import pytest
 from tests.ledger.toy import rounds
 
 
+@pytest.mark.rounds
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and kill")
 def test_two_killed_writers_lose_nothing_that_was_acknowledged(root, tmp_path):
-    many = rounds(100, 500)
+    many = rounds(30, 500)
     done = subprocess.run(
         [sys.executable, "-m", "tests.ledger.kill_rounds", str(tmp_path), str(many)],
         cwd=root, capture_output=True, text=True, check=False,

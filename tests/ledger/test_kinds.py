@@ -12,6 +12,7 @@ from pourwright.errors import BadInput
 from pourwright.ledger.commands.moments import read_at
 from pourwright.ledger.commands.reading import read_fields, read_value
 from pourwright.ledger.findings import FINDINGS
+from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.table import BY_KIND, BY_VERB, KINDS, kind_of
 from pourwright.ledger.labels import read_selection
 from pourwright.ledger.rules.table import RULES
@@ -42,6 +43,12 @@ def test_the_example_of_a_kind_can_be_read(kind):
     assert set(kind.example) - {"do", "id", "edition"} == set(body) - {"edition"}
     json.dumps(body, allow_nan=False)
     assert "." not in re.sub(r'"[^"]*"', "", json.dumps(body)), "a float is in it"
+
+
+def test_no_field_is_called_as_one_of_every_command():
+    usual = {one.name for one in ENVELOPE}
+
+    assert [one for kind in KINDS for one in kind.fields if one.name in usual] == []
 
 
 @pytest.mark.parametrize(

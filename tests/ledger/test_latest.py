@@ -1,16 +1,16 @@
 """Entries from the end backwards, and every edition: against reading the whole book."""
 
 from datetime import UTC, datetime
+from itertools import product
 
 import pytest
 
 from tests.ledger.desk import Desk
 
 
-@pytest.fixture
-def book(tmp_path):
+def written(folder):
     """Return a book with two editions and some entries of the studio."""
-    desk = Desk(tmp_path)
+    desk = Desk(folder)
     for edition in ("tide-cup", "moth-cup"):
         desk.do("plan-edition", edition=edition, pieces=12)
         desk.do("pour", edition=edition, count=2)
@@ -20,23 +20,37 @@ def book(tmp_path):
     return desk.book
 
 
+@pytest.fixture(scope="module")
+def book(tmp_path_factory):
+    """Return a book that is only read."""
+    return written(tmp_path_factory.mktemp("book"))
+
+
+@pytest.fixture(scope="module")
+def book_with_lines(tmp_path_factory):
+    """Return a book with a note of two lines, that is only read from then on."""
+    book = written(tmp_path_factory.mktemp("lines"))
+    note = {"do": "note", "id": "n", "edition": "moth-cup", "text": "One under\nlines of it"}
+    book.do(note, datetime(2027, 3, 2, tzinfo=UTC))
+    return book
+
+
 def seqs(entries):
     return [one.seq for one in entries]
 
 
 @pytest.mark.parametrize("scope", [None, "tide-cup", "moth-cup", "studio", "no-such"])
-@pytest.mark.parametrize("kinds", [None, ("casts-made",), ("casts-made", "molds-poured"), ()])
-@pytest.mark.parametrize("before", [None, 1, 5, 99])
-def test_latest_is_the_whole_book_backwards(book, scope, kinds, before):
-    with book.reading() as reading:
-        every = [
-            one for one in reading.entries(scope, 0, kinds) if before is None or one.seq < before
-        ]
-        found = reading.latest(100, before, scope, kinds)
-        three = reading.latest(3, before, scope, kinds)
+def test_latest_is_the_whole_book_backwards(book, scope):
+    some_kinds = [None, ("casts-made",), ("casts-made", "molds-poured"), ()]
+    for kinds, before in product(some_kinds, [None, 1, 5, 99]):
+        with book.reading() as reading:
+            every = seqs(reading.entries(scope, 0, kinds))
+            found = reading.latest(100, before, scope, kinds)
+            three = reading.latest(3, before, scope, kinds)
 
-    assert seqs(found) == list(reversed(seqs(every)))
-    assert seqs(three) == list(reversed(seqs(every)))[:3]
+        backwards = [seq for seq in reversed(every) if before is None or seq < before]
+        assert seqs(found) == backwards, (kinds, before)
+        assert seqs(three) == backwards[:3], (kinds, before)
 
 
 @pytest.mark.parametrize(
@@ -62,12 +76,8 @@ def test_every_edition_is_read(book):
         (["casts-made"], 2), (["tide-cup"], 4), (['le"ans'], 0), (["OR"], 0), (["NEAR"], 0), (["under"], 1), (["lines"], 1), (["AND*"], 0),
     ],
 )  # fmt: skip
-def test_words_are_looked_up_by_how_they_begin(book, words, count):
-    book.do(
-        {"do": "note", "id": "n", "edition": "moth-cup", "text": "One under\nlines of it"},
-        datetime(2027, 3, 2, tzinfo=UTC),
-    )
-    with book.reading() as reading:
+def test_words_are_looked_up_by_how_they_begin(book_with_lines, words, count):
+    with book_with_lines.reading() as reading:
         found = reading.latest(100, words=words)
         limited = reading.latest(1, words=words, before=found[0].seq if found else None)
 
@@ -88,7 +98,8 @@ def test_words_are_looked_up_within_a_scope_and_kinds(book):
         assert reading.latest(9, scope="nobody", words=["tide"]) == []
 
 
-def test_corrections_are_looked_up_by_what_they_correct(book):
+def test_corrections_are_looked_up_by_what_they_correct(tmp_path):
+    book = written(tmp_path)
     now = datetime(2027, 3, 2, tzinfo=UTC)
     said = [book.do({"do": "note", "id": f"n{n}", "text": "x"}, now) for n in range(3)]
     first = book.do(

@@ -8,6 +8,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
@@ -18,8 +19,10 @@ from tests.ledger.model import FIRINGS, Edition, Model
 from tests.ledger.toy import rounds
 
 STEPS = 50
-RUNS = rounds(usual=50, soak=500)
-AT_LEAST = rounds(usual=2_000, soak=20_000)
+RUNS = rounds(usual=20, soak=500)
+AT_LEAST = rounds(usual=800, soak=20_000)
+
+pytestmark = pytest.mark.rounds
 
 TIDE, REED, MOTH = "tide-cup", "reed-cup", "moth-cup"
 BRIEFS: dict[str, dict[str, Any]] = {

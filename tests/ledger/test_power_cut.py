@@ -13,6 +13,8 @@ from tests.ledger.toy import book_of, give, replay, rounds
 
 COMMANDS = 24
 
+pytestmark = pytest.mark.rounds
+
 
 @pytest.fixture(scope="module")
 def fresh(tmp_path_factory) -> bytes:
@@ -68,7 +70,7 @@ def what_is_kept(path: Path) -> tuple[set[str], bool]:
 
 
 def test_a_power_cut_loses_nothing_that_was_acknowledged(fresh, tmp_path):
-    many = rounds(200, 1000)
+    many = rounds(60, 1000)
     counts = play(fresh, tmp_path, "full", many)
 
     assert counts["acknowledged"] > 5 * many
@@ -80,15 +82,15 @@ def test_the_power_cut_has_teeth_normal_loses(fresh, tmp_path):
     SQLite's page on the pragma: in WAL mode with NORMAL "a transaction might roll back
     following a power loss", and the file stays sound.
     """
-    counts = play(fresh, tmp_path, "normal", rounds(40, 400))
+    counts = play(fresh, tmp_path, "normal", rounds(20, 400))
 
-    assert counts["rounds with a loss"] > rounds(10, 100), counts
+    assert counts["rounds with a loss"] > rounds(5, 100), counts
     assert counts["unsound"] == 0, counts
 
 
 def test_the_power_cut_has_teeth_off_corrupts(fresh, tmp_path):
     """The same page: with OFF "the database might become corrupted" in a power loss."""
-    counts = play(fresh, tmp_path, "off", rounds(40, 400))
+    counts = play(fresh, tmp_path, "off", rounds(20, 400))
 
-    assert counts["rounds with a loss"] > rounds(20, 200), counts
+    assert counts["rounds with a loss"] > rounds(10, 200), counts
     assert counts["unsound"] > 0, counts

@@ -6,7 +6,6 @@ import importlib
 import inspect
 import pkgutil
 import re
-from collections.abc import Callable
 from dataclasses import fields, is_dataclass
 from typing import Any
 
@@ -63,11 +62,18 @@ NUMBER = re.compile(r"\b(float|int|array|Range|sequence of float)\b")
 WORDS = re.compile(r"\b(str|bool)\b")
 
 
+MODULES = [
+    info.name.removeprefix("pourwright.materials.")
+    for info in pkgutil.walk_packages(pourwright.materials.__path__, "pourwright.materials.")
+    if not info.ispkg
+]
+
+
 def public() -> list[Any]:
     """Return every public function and record of the part."""
     found: list[Any] = []
-    for info in pkgutil.iter_modules(pourwright.materials.__path__):
-        module = importlib.import_module(f"pourwright.materials.{info.name}")
+    for part in MODULES:
+        module = importlib.import_module(f"pourwright.materials.{part}")
         for name, value in vars(module).items():
             mine = getattr(value, "__module__", "") == module.__name__
             if (
@@ -79,7 +85,6 @@ def public() -> list[Any]:
     return found
 
 
-MODULES = [info.name for info in pkgutil.iter_modules(pourwright.materials.__path__)]
 PUBLIC = public()
 FUNCTIONS = [value for value in PUBLIC if inspect.isfunction(value)]
 RECORDS = [value for value in PUBLIC if is_dataclass(value)]
@@ -124,54 +129,74 @@ def wrong_units(told: dict[str, tuple[str, str]]) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("function", FUNCTIONS, ids=name_of)
-def test_parameters_are_those_of_the_signature_in_their_order(function: Callable[..., Any]) -> None:
-    told = list(entries(section(inspect.getdoc(function) or "", "Parameters")))
-
-    assert told == list(inspect.signature(function).parameters)
+def text_of(value: Any) -> str:
+    return inspect.getdoc(value) or ""
 
 
-@pytest.mark.parametrize("record", RECORDS, ids=name_of)
-def test_a_records_fields_are_told_in_their_order(record: Any) -> None:
-    text = inspect.getdoc(record) or ""
-    told = [*entries(section(text, "Parameters")), *entries(section(text, "Attributes"))]
-
-    assert told == [field.name for field in fields(record)]
-
-
-@pytest.mark.parametrize("value", PUBLIC, ids=name_of)
-def test_units_in_brackets_are_those_in_the_names(value: Any) -> None:
-    text = inspect.getdoc(value) or ""
-    told = entries(section(text, "Parameters")) | entries(section(text, "Attributes"))
-
-    assert wrong_units(told) == []
-
-
-@pytest.mark.parametrize("function", FUNCTIONS, ids=name_of)
-def test_a_number_that_is_returned_has_its_unit(function: Callable[..., Any]) -> None:
-    returns = section(inspect.getdoc(function) or "", "Returns")
-
-    if NUMBER.search(returns.partition("\n")[0]):
-        assert re.search(r"\[[^\]]+\](?!_)", returns), returns
-
-
-@pytest.mark.parametrize("function", FUNCTIONS, ids=name_of)
-def test_every_law_shows_an_example(function: Callable[..., Any]) -> None:
-    """It runs with the doctests."""
-    text = inspect.getdoc(function) or ""
-    returns_nothing = inspect.signature(function).return_annotation in {None, "None"}
-
-    assert ">>> " in text or returns_nothing
-
-
-@pytest.mark.parametrize("function", FUNCTIONS, ids=name_of)
-def test_references_are_numbered_and_used(function: Callable[..., Any]) -> None:
-    text = inspect.getdoc(function) or ""
+def numbering(text: str) -> tuple[list[str], set[str]]:
+    """Return the numbers of the listed references, and those that the text uses."""
     listed = re.findall(r"^\.\. \[(\d+)\]", section(text, "References"), re.MULTILINE)
-    used = set(re.findall(r"\[(\d+)\]_", text))
+    return listed, set(re.findall(r"\[(\d+)\]_", text))
 
-    assert listed == [str(number) for number in range(1, len(listed) + 1)]
-    assert used <= set(listed)
+
+def returns_without_unit(text: str) -> bool:
+    """Return whether a number comes back and no brackets tell its unit."""
+    returns = section(text, "Returns")
+    is_number = NUMBER.search(returns.partition("\n")[0])
+    return bool(is_number) and not re.search(r"\[[^\]]+\](?!_)", returns)
+
+
+def test_parameters_are_those_of_the_signature_in_their_order() -> None:
+    told = {name_of(one): list(entries(section(text_of(one), "Parameters"))) for one in FUNCTIONS}
+
+    assert told == {name_of(one): list(inspect.signature(one).parameters) for one in FUNCTIONS}
+
+
+def test_a_records_fields_are_told_in_their_order() -> None:
+    headings = ("Parameters", "Attributes")
+    told = {
+        name_of(one): [name for each in headings for name in entries(section(text_of(one), each))]
+        for one in RECORDS
+    }
+
+    assert told == {name_of(one): [field.name for field in fields(one)] for one in RECORDS}
+
+
+def test_units_in_brackets_are_those_in_the_names() -> None:
+    wrong = {}
+    for one in PUBLIC:
+        text = text_of(one)
+        told = entries(section(text, "Parameters")) | entries(section(text, "Attributes"))
+        wrong[name_of(one)] = wrong_units(told)
+
+    assert {name: units for name, units in wrong.items() if units} == {}
+
+
+def test_a_number_that_is_returned_has_its_unit() -> None:
+    assert [name_of(one) for one in FUNCTIONS if returns_without_unit(text_of(one))] == []
+
+
+def test_every_law_shows_an_example() -> None:
+    """It runs with the doctests."""
+    without = [
+        name_of(one)
+        for one in FUNCTIONS
+        if ">>> " not in text_of(one)
+        and inspect.signature(one).return_annotation not in {None, "None"}
+    ]
+
+    assert without == []
+
+
+def test_references_are_numbered_and_used() -> None:
+    wrong = []
+    for one in FUNCTIONS:
+        listed, used = numbering(text_of(one))
+        in_order = [str(number) for number in range(1, len(listed) + 1)]
+        if listed != in_order or not used <= set(listed):
+            wrong.append((name_of(one), listed, sorted(used)))
+
+    assert wrong == []
 
 
 @pytest.mark.parametrize("name", [one for one in MODULES if one != "ranges"])  # holds no law

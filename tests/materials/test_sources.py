@@ -30,10 +30,13 @@ def test_no_table_counts_more_than_ten_times() -> None:
     assert {source: count for source, count in counts.items() if count > 10} == {}
 
 
-@pytest.mark.parametrize("law", sorted({check.law for check in CHECKS}))
-def test_every_row_names_a_public_law(law: str) -> None:
+def test_every_row_names_a_public_law() -> None:
     """A row under a name that nobody can look up would be evidence for nothing."""
-    module, name = law.split(".")
+    unknown = []
+    for law in sorted({check.law for check in CHECKS}):
+        module, _, name = law.rpartition(".")
+        part = importlib.import_module(f"pourwright.materials.{module}")
+        if name.startswith("_") or not hasattr(part, name):
+            unknown.append(law)
 
-    assert not name.startswith("_")
-    assert hasattr(importlib.import_module(f"pourwright.materials.{module}"), name)
+    assert unknown == []

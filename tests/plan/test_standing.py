@@ -11,8 +11,7 @@ from typing import Any
 
 import pytest
 
-from pourwright.briefs.folder import edition_id
-from pourwright.plan.beside import case_beside
+from pourwright.plan.beside import case_beside, edition_id
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
 from pourwright.plan.odds import Effort
@@ -22,7 +21,8 @@ from pourwright.plan.standing import (
     StandingLoad,
     StandingMold,
 )
-from pourwright.report.files import plan_json, plan_page
+from pourwright.report.files import plan_json
+from pourwright.report.sections import plan_sections
 from pourwright.simulation.violations import Limits, violations
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "metric-bowl" / "edition.toml"
@@ -106,7 +106,7 @@ def test_the_studio_s_own_counts_are_named(halfway: dict[str, Any]) -> None:
 
 
 def test_everything_cast_leaves_only_fire_and_hands() -> None:
-    """36 + 3 wanted and 60 are dry: nothing is poured or cast, and the page can still be printed."""
+    """36 + 3 wanted and 60 are dry: nothing is poured or cast, and there is still something to say."""
     plan = plan_from(replace(START, molds=MOLDS[:2], drying=((NOW - timedelta(30), 60),)))
     assert stages(plan) <= {
         "load bisque",
@@ -120,7 +120,7 @@ def test_everything_cast_leaves_only_fire_and_hands() -> None:
     assert plan["answer"]["first_pour"] is None
     assert plan["answer"]["first_cast"] is None
     plan["book"] = a_book(plan)
-    assert "Molds at hand" in plan_page(plan)
+    assert "Molds at hand" in repr(plan_sections(plan))
     assert json.loads(plan_json(plan)) == plan
 
 
@@ -142,6 +142,7 @@ def test_nothing_there_is_the_plan_from_today(tmp_path: Path) -> None:
     """The empty book of a studio whose masters are made: the plan made today, field by field."""
     brief = tmp_path / "edition.toml"
     text = EXAMPLE.read_text().replace('have = "block mold"', 'have = "masters"')
+    text = re.sub(r"(?m)^pieces = .*$", "pieces = 24\nmolds_at_most = 3", text)
     brief.write_text(re.sub(r"(?m)^(start|sizes|test_casts) = .*$", "", text))
     (tmp_path / "studio.toml").write_text(EXAMPLE.with_name("studio.toml").read_text())
     fresh = make_plan(brief, NOW, RUNS)

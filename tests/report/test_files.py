@@ -11,7 +11,13 @@ from pourwright.report.files import plan_json, plan_page, save_plan, write_files
 from tests.plans import sample_plan
 
 
-def test_both_files_are_written_and_nothing_else(tmp_path):
+@pytest.fixture
+def undrawn(monkeypatch):
+    """Leave the page out where only writing is in question."""
+    monkeypatch.setattr("pourwright.report.files.plan_page", lambda _: "<!doctype html>\n")
+
+
+def test_all_files_are_written_and_nothing_else(tmp_path, undrawn):
     folder = tmp_path / "plans" / "august"
 
     written = save_plan(sample_plan(), folder)
@@ -22,10 +28,11 @@ def test_both_files_are_written_and_nothing_else(tmp_path):
     assert written[1].read_text(encoding="utf-8").startswith("<!doctype html>")
 
 
-def test_the_same_plan_gives_the_same_bytes(tmp_path):
-    one, two = save_plan(sample_plan(), tmp_path / "1"), save_plan(sample_plan(), tmp_path / "2")
+def test_a_file_is_what_its_plan_gives(tmp_path, undrawn):
+    one, two = (save_plan(sample_plan(), tmp_path / name) for name in ("1", "2"))
 
-    assert [p.read_bytes() for p in one] == [p.read_bytes() for p in two]
+    assert [path.read_bytes() for path in one] == [path.read_bytes() for path in two]
+    assert one[0].read_bytes() == plan_json(sample_plan()).encode()
     assert b"\r" not in one[0].read_bytes() + one[1].read_bytes()
 
 
@@ -34,14 +41,17 @@ def test_the_json_holds_no_number_that_json_does_not_know():
         plan_json(sample_plan(drying={"wet_kg": float("nan")}))
 
 
-def test_the_page_does_not_depend_on_the_order_of_fields():
+def test_the_page_is_that_of_its_plan_and_does_not_depend_on_the_order_of_fields():
     plan = sample_plan()
     shuffled = {key: plan[key] for key in sorted(plan)}
 
-    assert plan_page(shuffled) == plan_page(plan)
+    page = plan_page(plan)
+
+    assert page.startswith("<!doctype html>")
+    assert plan_page(shuffled) == page
 
 
-def test_a_file_where_the_folder_should_be_is_told(tmp_path):
+def test_a_file_where_the_folder_should_be_is_told(tmp_path, undrawn):
     (tmp_path / "plans").write_text("not a folder")
 
     with pytest.raises(NotDoable, match=r"cannot be written into .*plans.*--out"):
@@ -72,7 +82,7 @@ def test_files_can_be_read_by_whom_the_umask_allows(tmp_path):
     assert path.stat().st_mode & 0o777 == 0o640
 
 
-def test_a_folder_that_may_not_be_written_in_is_told(tmp_path, monkeypatch):
+def test_a_folder_that_may_not_be_written_in_is_told(tmp_path, undrawn, monkeypatch):
     """Root may write anywhere, so the refusal is played."""
 
     def refuse(*_: object, **__: object) -> None:

@@ -27,12 +27,13 @@ from pourwright.simulation.problem import (
     Policy,
 )
 from pourwright.simulation.search import NOTHING_TO_CAST, least_to_fire, search
+from tests.ledger.toy import rounds
 from tests.reference.simpy_day import run_days
 from tests.simulation.rooms import WORKDAYS, editions, room
 from tests.simulation.test_reference import BOWL, CUP, LUSTER, differences, of_run
 from tests.simulation.test_reference import room as shared_room
 
-RUNS = 100
+RUNS = rounds(40, 100)
 HALFWAY = Already(
     molds=(OldMold(12), OldMold(9), OldMold(0, poured_day=-6, dry=False)),
     drying=((-9, 2), (-3, 5), (-1, 3)),
@@ -72,6 +73,7 @@ SETTINGS = {
 }
 
 
+@pytest.mark.rounds
 @pytest.mark.parametrize("name", SETTINGS)
 def test_a_second_engine_goes_on_from_the_same_day(name: str) -> None:
     workshop, policies = SETTINGS[name]
@@ -158,7 +160,8 @@ def test_nothing_to_cast_casts_nothing() -> None:
     assert (line.casts[0], line.finish[0]) == (0, 4)
 
 
-@settings(max_examples=60, deadline=None)
+@pytest.mark.rounds
+@settings(max_examples=rounds(20, 60), deadline=None)
 @given(editions(), st.data())
 def test_a_finish_is_never_before_what_is_left_allows(
     edition: Edition, data: st.DataObject
@@ -189,7 +192,8 @@ def test_a_finish_is_never_before_what_is_left_allows(
     assert found.finish >= max(least, found.bound)
 
 
-@settings(max_examples=40, deadline=None)
+@pytest.mark.rounds
+@settings(max_examples=rounds(10, 40), deadline=None)
 @given(editions())
 def test_an_empty_beginning_changes_nothing(edition: Edition) -> None:
     """Already with nothing in it is the plan from the start, field by field."""
@@ -226,11 +230,11 @@ def test_shares_may_be_known_differently_well() -> None:
     """Beta posteriors: mean and spread of each stage by its own pieces, against scipy's beta."""
     edition = replace(JUG, cast_passed=0.9, dry_passed=0.9)
     belief = Belief(pieces_behind=(400.0, 40.0, 60.0, 60.0))
-    draws = Chance(edition, belief).draws(0, 4000, 2000, 2)
+    draws = Chance(edition, belief).draws(0, 2000, 1000, 2)
     for table, behind in ((draws.cast_good, 400.0), (draws.dry_good, 40.0)):
-        share = table[:, -1] / 2000
+        share = table[:, -1] / 1000
         beta = stats.beta(0.9 * behind, 0.1 * behind)
-        binomial = 0.9 * 0.1 / 2000
+        binomial = 0.9 * 0.1 / 1000
         assert share.mean() == pytest.approx(0.9, abs=0.005)
         assert share.std() == pytest.approx(float((beta.var() + binomial) ** 0.5), rel=0.06)
 

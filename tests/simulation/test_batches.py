@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from pourwright.errors import NotDoable, OutOfRange, StudioError
 from pourwright.simulation.batches import Batching, least_batches
+from tests.ledger.toy import rounds
 from tests.sources.bin_packing import instance
 
 
@@ -109,8 +110,9 @@ small = (
 )
 
 
+@pytest.mark.rounds
 @given(small, st.sampled_from([1, 10, 3, 7]))
-@settings(max_examples=250)
+@settings(max_examples=rounds(80, 250))
 def test_batches_are_as_few_as_trying_every_partition_finds(
     case: tuple[list[int], list[int], list[int], int], divisor: int
 ) -> None:
@@ -126,8 +128,15 @@ def test_batches_are_as_few_as_trying_every_partition_finds(
     assert len(batching.batches) == fewest_of_all(exact, counts, at_most, Fraction(room, divisor))
 
 
-@pytest.mark.parametrize("masters", [1, 2, 50])
-@pytest.mark.parametrize("capacity", [3.0, 5.24, 10.0])
+@pytest.mark.parametrize(
+    ("masters", "capacity"),
+    [
+        *((masters, capacity) for capacity in (3.0, 5.24, 10.0) for masters in (1, 2)),
+        (50, 3.0),
+        (50, 5.24),
+        pytest.param(50, 10.0, marks=pytest.mark.whole),  # takes as long as all the others
+    ],
+)
 def test_fifty_molds_of_twelve_parts_are_proved_least(masters: int, capacity: float) -> None:
     """A size that the plain model with a yes or no for each part and batch never proves."""
     rng = random.Random(12)
@@ -159,8 +168,9 @@ def test_triplets_that_fill_their_bins_exactly_are_found(triplets: int) -> None:
     assert first_fit_decreasing(sizes, 1000) > triplets
 
 
+@pytest.mark.whole
 def test_a_published_problem_takes_the_published_number_of_batches() -> None:
-    """E. Falkenauer (1996), OR-Library binpack1, u120_00: 48 bins."""
+    """E. Falkenauer (1996), OR-Library binpack1, u120_00: 48 bins; his triplets above are quicker."""
     room, fewest, sizes = instance("u120_00")
 
     batching = of_sizes(sizes, room)
@@ -224,8 +234,9 @@ cases = st.integers(1, 5).flatmap(
 )
 
 
+@pytest.mark.rounds
 @given(cases, st.floats(1.0, 2.0))
-@settings(max_examples=30)
+@settings(max_examples=rounds(12, 30))
 def test_a_larger_bucket_never_needs_more_batches(
     case: tuple[list[float], list[int], list[int], float], factor: float
 ) -> None:
@@ -239,8 +250,9 @@ def test_a_larger_bucket_never_needs_more_batches(
     assert len(fewer.batches) <= len(few.batches)
 
 
+@pytest.mark.rounds
 @given(cases)
-@settings(max_examples=30)
+@settings(max_examples=rounds(12, 30))
 def test_more_masters_never_need_more_batches_and_more_parts_never_fewer(
     case: tuple[list[float], list[int], list[int], float],
 ) -> None:

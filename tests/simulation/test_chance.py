@@ -303,8 +303,10 @@ def test_a_parameter_held_is_the_same_in_every_run(parameter: str) -> None:
 # --- what the maker believes
 
 
-@pytest.mark.parametrize("life", [2, 15, 30, 60])
-@pytest.mark.parametrize("belief", [Belief(), Belief(life_shape=1.5, accident=0.05), SURE])
+@pytest.mark.parametrize(
+    ("life", "belief"),
+    [(2, Belief()), (30, Belief()), (60, Belief(life_shape=1.5, accident=0.05)), (15, SURE)],
+)
 def test_casts_left_are_the_mean_of_the_lives_that_are_drawn(life: int, belief: Belief) -> None:
     """E[L - a | L > a], summed directly with scipy's survival function, and from drawn lives."""
     left = expected_casts_left(life, belief)

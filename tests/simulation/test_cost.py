@@ -21,6 +21,7 @@ from pourwright.simulation.cost import (
     cost_of,
     edition_items,
 )
+from tests.ledger.toy import rounds
 
 # ISO 4217, list one (SIX, published 2026): decimals of the minor unit.
 MINOR_UNITS = {"USD": 2, "EUR": 2, "JPY": 0, "BHD": 3, "JOD": 3}
@@ -57,8 +58,9 @@ def worked_out(of: list[CostItem], pieces: int = 7) -> Cost:
     return cost_of(of, pieces=pieces, currency="EUR")
 
 
+@pytest.mark.rounds
 @given(lists, st.integers(1, 500))
-@settings(max_examples=200)
+@settings(max_examples=rounds(60, 200))
 def test_lines_add_up_to_the_total_and_the_total_to_the_pieces(
     of: list[CostItem], pieces: int
 ) -> None:
@@ -75,8 +77,9 @@ def test_lines_add_up_to_the_total_and_the_total_to_the_pieces(
     assert Fraction(cost.per_piece) == half_up(Fraction(cost.total) / pieces, 2)
 
 
+@pytest.mark.rounds
 @given(lists)
-@settings(max_examples=100)
+@settings(max_examples=rounds(30, 100))
 def test_rounding_moves_a_total_by_no_more_than_its_lines_may(of: list[CostItem]) -> None:
     """Half a coin a line, and what a thousandth of a unit and a hundredth of a coin are worth."""
     cost = worked_out(of)
@@ -92,8 +95,9 @@ def test_rounding_moves_a_total_by_no_more_than_its_lines_may(of: list[CostItem]
     assert abs(Fraction(cost.total or 0) - exact) <= slack
 
 
+@pytest.mark.rounds
 @given(lists)
-@settings(max_examples=100)
+@settings(max_examples=rounds(30, 100))
 def test_every_item_is_priced_or_named(of: list[CostItem]) -> None:
     """Nothing that is needed is passed over in silence, and nothing counts as zero."""
     cost = worked_out(of)
@@ -113,8 +117,9 @@ def test_the_order_of_the_lines_changes_no_sum(of: list[CostItem], chance: objec
     assert worked_out(shuffled).total == worked_out(of).total
 
 
+@pytest.mark.rounds
 @given(lists, items)
-@settings(max_examples=100)
+@settings(max_examples=rounds(30, 100))
 def test_a_further_item_never_makes_it_cheaper(of: list[CostItem], more: CostItem) -> None:
     """Prices are not negative."""
     assert (worked_out([*of, more]).total or 0) >= (worked_out(of).total or 0)

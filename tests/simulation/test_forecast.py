@@ -22,6 +22,7 @@ from pourwright.simulation.problem import (
     Policy,
     Workshop,
 )
+from tests.ledger.toy import rounds
 from tests.simulation.rooms import (
     FREE,
     WEEK,
@@ -67,7 +68,8 @@ def counted(note: DayNote) -> int:
 # --- any run
 
 
-@settings(max_examples=120)
+@pytest.mark.rounds
+@settings(max_examples=rounds(25, 120))
 @given(rooms(), policies)
 def test_no_piece_is_made_or_lost_but_by_the_tables(workshop, policy):
     """
@@ -102,7 +104,8 @@ def test_no_piece_is_made_or_lost_but_by_the_tables(workshop, policy):
     assert line.finish[0] < 0 or done[line.finish[0]] >= edition.need > done[line.finish[0] - 1]
 
 
-@settings(max_examples=120)
+@pytest.mark.rounds
+@settings(max_examples=rounds(25, 120))
 @given(rooms(), policies)
 def test_the_kiln_holds_one_load_for_its_days_and_a_week_holds_so_many(workshop, policy):
     edition = workshop.editions[0]
@@ -127,7 +130,8 @@ def test_the_kiln_holds_one_load_for_its_days_and_a_week_holds_so_many(workshop,
     assert max(weeks.values(), default=0) <= workshop.loads_a_week
 
 
-@settings(max_examples=120)
+@pytest.mark.rounds
+@settings(max_examples=rounds(25, 120))
 @given(rooms(), policies)
 def test_nothing_passes_a_gate_before_the_first_pieces_are_out(workshop, policy):
     edition = workshop.editions[0]
@@ -145,7 +149,8 @@ def _out_today(notes: list[DayNote], name: str) -> np.ndarray:
     return np.array([of_firing(name, "unloaded")(note) for note in notes])
 
 
-@settings(max_examples=120)
+@pytest.mark.rounds
+@settings(max_examples=rounds(25, 120))
 @given(rooms(), policies)
 def test_every_mold_is_dried_conditioned_and_worn_as_it_should_be(workshop, policy):
     edition = workshop.editions[0]
@@ -172,7 +177,8 @@ def test_every_mold_is_dried_conditioned_and_worn_as_it_should_be(workshop, poli
     assert sum(min(n, edition.conditioning) for n in casts.values()) == line.conditioning[0]
 
 
-@settings(max_examples=120)
+@pytest.mark.rounds
+@settings(max_examples=rounds(25, 120))
 @given(rooms(), policies)
 def test_no_day_has_more_work_than_minutes_and_a_closed_day_has_none(workshop, policy):
     edition = workshop.editions[0]
@@ -254,6 +260,8 @@ def test_a_run_that_the_kiln_holds_back_takes_a_cycle_a_load():
     assert line.finish[0] == 52
 
 
+@pytest.mark.rounds
+@settings(max_examples=rounds(20, 100))
 @given(st.integers(1, 40), st.integers(1, 7))
 def test_so_many_loads_a_week_make_so_many_weeks(loads, a_week):
     """Loads of one piece, a day each, from a Monday on: the n-th is the ((n - 1) mod w)-th of its week."""

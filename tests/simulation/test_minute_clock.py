@@ -93,7 +93,14 @@ def by_the_minute(
     return making(np.array([[line.finish for line in lines] for lines in told]).T, draws)
 
 
-@pytest.mark.parametrize("name", ROOMS)
+FEW_ROOMS = ("one edition", "two editions")
+"""Those of `make test`: ware that waits for hands and kiln, and an edition that waits for another."""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [pytest.param(one, marks=[] if one in FEW_ROOMS else [pytest.mark.whole]) for one in ROOMS],
+)
 def test_the_minute_clock_is_later_by_about_the_share_that_is_stated(name: str) -> None:
     days = by_the_day(*ROOMS[name], seed=31, runs=RUNS)
     minutes = by_the_minute(*ROOMS[name], seed=31, runs=RUNS)
@@ -106,7 +113,13 @@ def test_the_minute_clock_is_later_by_about_the_share_that_is_stated(name: str) 
     assert (abs(share - STATED) <= WITHIN).all()
 
 
+def test_the_share_that_is_stated_stands_on_the_page() -> None:
+    assert f"{STATED:.1%}".replace("%", " %") in PAGE.read_text(encoding="utf-8")
+
+
+@pytest.mark.whole
 def test_the_share_that_is_stated_is_the_mean_over_the_rooms() -> None:
+    """In `make test` each room alone is held to the share, within three times as much."""
     shares = []
     for workshop, policies in ROOMS.values():
         days = by_the_day(workshop, policies, seed=57, runs=RUNS // 2)
@@ -114,19 +127,19 @@ def test_the_share_that_is_stated_is_the_mean_over_the_rooms() -> None:
         shares += ((minutes - days).mean(axis=1) / days.mean(axis=1)).tolist()
 
     assert np.mean(shares) == pytest.approx(STATED, abs=0.01)
-    assert f"{STATED:.1%}".replace("%", " %") in PAGE.read_text(encoding="utf-8")
 
 
 def test_with_luck_of_its_own_the_minute_clock_has_the_same_distribution() -> None:
     """Two samples, Kolmogorov and Smirnov; put wrong by a tenth, they are told apart."""
     workshop, policies = ROOMS["one edition"]
     days = by_the_day(workshop, policies, seed=1, runs=4000)[0] * (1 + STATED)
-    minutes = by_the_minute(workshop, policies, seed=2, runs=250)[0]
+    minutes = by_the_minute(workshop, policies, seed=2, runs=150)[0]
 
     assert stats.ks_2samp(days, minutes).pvalue > 0.01
     assert stats.ks_2samp(days * 1.1, minutes).pvalue < 0.001
 
 
+@pytest.mark.whole
 def test_counted_as_the_trade_counts_days_little_is_left() -> None:
     """Two days in the kiln end on the second morning: then only the order within a day differs."""
     workshop, policies = ROOMS["one edition"]

@@ -19,6 +19,7 @@ from pourwright.simulation.pours import (
 )
 from pourwright.simulation.rounds import PourTimes
 from pourwright.simulation.sessions import plan_sessions
+from tests.ledger.toy import rounds
 
 TIMES = PourTimes(mix_and_pour_min=15, set_min=60, turnaround_min=30)
 
@@ -115,8 +116,9 @@ def listed(case: tuple[list[float], list[int], int], mix: Mix) -> PourList:
     return pour_list(sessions, [f"part {n}" for n in range(len(volumes))], mix)
 
 
+@pytest.mark.rounds
 @given(molds, mixes)
-@settings(max_examples=60)
+@settings(max_examples=rounds(10, 60))
 def test_every_part_is_poured_once_and_the_sums_are_the_totals(
     case: tuple[list[float], list[int], int], mix: Mix
 ) -> None:
@@ -142,8 +144,9 @@ def test_every_part_is_poured_once_and_the_sums_are_the_totals(
     assert 1 <= plan.least_batches <= len(plan.pours)
 
 
+@pytest.mark.rounds
 @given(molds, mixes)
-@settings(max_examples=40)
+@settings(max_examples=rounds(8, 40))
 def test_the_list_is_in_the_order_of_work_and_molds(
     case: tuple[list[float], list[int], int], mix: Mix
 ) -> None:
@@ -159,8 +162,9 @@ def test_the_list_is_in_the_order_of_work_and_molds(
         assert copies == sorted(copies)
 
 
+@pytest.mark.rounds
 @given(molds, mixes)
-@settings(max_examples=30)
+@settings(max_examples=rounds(5, 30))
 def test_twice_the_molds_take_about_twice_the_plaster(
     case: tuple[list[float], list[int], int], mix: Mix
 ) -> None:

@@ -19,6 +19,7 @@ from pourwright.simulation.sessions import (
     sets_in_a_session,
     working_time_caution,
 )
+from tests.ledger.toy import rounds
 
 TIMES = PourTimes(mix_and_pour_min=15, set_min=60, turnaround_min=30)
 
@@ -118,8 +119,9 @@ def test_a_session_is_as_short_as_trying_every_order_finds(
     assert table.length_min == pytest.approx(shortest_of_all(batches, masters, times))
 
 
+@pytest.mark.rounds
 @given(long_sessions, pour_times, st.integers(0, 240))
-@settings(max_examples=60)
+@settings(max_examples=rounds(25, 60))
 def test_a_long_session_obeys_hands_plaster_and_masters(
     case: tuple[list[Pattern], list[int]], times: PourTimes, setup_min: int
 ) -> None:
@@ -197,8 +199,9 @@ def capacity(
     )
 
 
+@pytest.mark.rounds
 @given(molds, st.integers(600, 900))
-@settings(max_examples=40)
+@settings(max_examples=rounds(8, 40))
 def test_a_session_holds_what_it_says_and_not_one_mold_more(
     mold: tuple[list[float], list[int], float], session_min: int
 ) -> None:
@@ -217,8 +220,9 @@ def test_a_session_holds_what_it_says_and_not_one_mold_more(
     assert table.length_min > session_min
 
 
+@pytest.mark.rounds
 @given(molds, st.integers(600, 800), st.integers(0, 200))
-@settings(max_examples=30)
+@settings(max_examples=rounds(4, 30))
 def test_more_time_or_less_setup_never_gives_fewer_molds(
     mold: tuple[list[float], list[int], float], session_min: int, more_min: int
 ) -> None:
@@ -229,8 +233,9 @@ def test_more_time_or_less_setup_never_gives_fewer_molds(
     assert capacity(mold, session_min, setup_min=max(0, 60 - more_min)).sets >= sets
 
 
+@pytest.mark.rounds
 @given(molds, st.integers(600, 800))
-@settings(max_examples=30)
+@settings(max_examples=rounds(4, 30))
 def test_another_set_of_masters_never_gives_fewer_molds(
     mold: tuple[list[float], list[int], float], session_min: int
 ) -> None:
@@ -242,8 +247,9 @@ def test_another_set_of_masters_never_gives_fewer_molds(
     assert richer.sets >= capacity(mold, session_min).sets
 
 
+@pytest.mark.rounds
 @given(molds, st.integers(0, 30))
-@settings(max_examples=30)
+@settings(max_examples=rounds(6, 30))
 def test_sessions_pour_every_mold(mold: tuple[list[float], list[int], float], wanted: int) -> None:
     """Full sessions first, then what is left."""
     volumes, masters, room = mold

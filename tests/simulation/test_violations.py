@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import copy
 from datetime import date, timedelta
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,24 +11,19 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import build_case
 from pourwright.plan.limits import limits_for_violations
-from pourwright.plan.make import make_plan
 from pourwright.simulation.violations import Limits, violations
+from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan
 
-TODAY = date(2031, 3, 3)
-EXAMPLES = ("metric-bowl", "us-pitcher", "tight-cup")
 Plan = dict[str, Any]
 
 
 @cache
-def _made(example: str) -> tuple[Limits, Plan]:
-    path = Path(__file__).parents[2] / "examples" / example / "edition.toml"
-    case = build_case(*read_brief(path, TODAY), TODAY)
-    return limits_for_violations(case), make_plan(path, TODAY, 100)
+def limits_of(example: str) -> Limits:
+    return limits_for_violations(build_case(*read_brief(brief_of(example), AS_OF), AS_OF))
 
 
 def planned(example: str = "metric-bowl") -> tuple[Limits, Plan]:
-    limits, plan = _made(example)
-    return limits, copy.deepcopy(plan)
+    return limits_of(example), example_plan(example)
 
 
 def days_with(plan: Plan, stage: str) -> list[tuple[Plan, Plan]]:

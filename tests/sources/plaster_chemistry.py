@@ -195,7 +195,7 @@ CHECKS = [
         note="17.145 kJ/mol, NBS row. Not counted: the default was taken from it.",
     ),
     Check(
-        "setting.GYPSUM_J_PER_KG_K",
+        "plaster.setting.GYPSUM_J_PER_KG_K",
         CARDARELLI,
         printed_range(1025, 1088)[0],
         lambda: setting.GYPSUM_J_PER_KG_K,
@@ -266,7 +266,7 @@ CHECKS = [
         for consistency, printed in STRENGTHS
     ),
     Check(
-        "hardened.WET_STRENGTH",
+        "plaster.hardened.WET_STRENGTH",
         POLISH,
         0.30,
         lambda: hardened.WET_STRENGTH,

@@ -62,7 +62,7 @@ def _density(source: str, consistency: float, kind: str, printed: float, off: fl
     """Return a row on a printed density in lb/ft3, which calibrated the powder's density."""
     law = getattr(p, f"{kind}_density")
     return Check(
-        law=f"plaster.{kind}_density",
+        law=f"plaster.mix.{kind}_density",
         source=source,
         published=printed,
         ours=lambda: law(mix(consistency)) / LB_PER_FT3,
@@ -98,9 +98,11 @@ def _rise_of_porosity() -> float:
 
 
 CHECKS = [
-    Check("plaster.WATER_TO_SET", CARDS, 18.6, lambda: 100 * p.WATER_TO_SET, 0.05, "parts to 100"),
     Check(
-        "plaster.WATER_TO_SET",
+        "plaster.mix.WATER_TO_SET", CARDS, 18.6, lambda: 100 * p.WATER_TO_SET, 0.05, "parts to 100"
+    ),
+    Check(
+        "plaster.mix.WATER_TO_SET",
         SUPPLEMENT,
         20.93,
         lambda: 100 * 2 * p.WATER_G_PER_MOL / p.GYPSUM_G_PER_MOL,
@@ -109,7 +111,7 @@ CHECKS = [
         note="crystal water of gypsum, two waters over the molar mass",
     ),
     Check(
-        "plaster.WATER_TO_SET",
+        "plaster.mix.WATER_TO_SET",
         BASSANITE,
         6.21,
         lambda: 100 * 0.5 * p.WATER_G_PER_MOL / p.HEMIHYDRATE_G_PER_MOL,
@@ -118,7 +120,7 @@ CHECKS = [
         note="crystal water of hemihydrate, half a water over the molar mass",
     ),
     Check(
-        "plaster.GYPSUM_FROM_PLASTER",
+        "plaster.mix.GYPSUM_FROM_PLASTER",
         THERMODDEM,
         172.172 / 145.149,
         lambda: p.GYPSUM_FROM_PLASTER,

@@ -237,7 +237,7 @@ CHECKS = [
         note="a medium mold. Not counted: it set the high end.",
     ),
     Check(
-        "wall.DRY_DIFFUSIVITY_M2_PER_S",
+        "drying.wall.DRY_DIFFUSIVITY_M2_PER_S",
         BULLETIN,
         0.38,
         _first_minute,

@@ -49,7 +49,7 @@ DRAINS = (
 def _drain(cup: str, seconds: float, oil: float, share: float, *, counted: bool) -> Check:
     note = f"the oil drains from cup {cup} in {seconds:g} s"
     return Check(
-        "flow_cups.kinematic_viscosity_mm2_per_s",
+        "slip.flow_cups.kinematic_viscosity_mm2_per_s",
         OILS,
         oil,
         lambda: flow_cups.kinematic_viscosity_mm2_per_s(cup, float(seconds)),
@@ -67,7 +67,7 @@ def _judged() -> slip_history.Judged:
 CHECKS = [
     *(_drain(cup, time, oil, share, counted=counted) for cup, time, oil, share, counted in DRAINS),
     Check(
-        "flow_cups.kinematic_viscosity_mm2_per_s",
+        "slip.flow_cups.kinematic_viscosity_mm2_per_s",
         D5125,
         700,
         lambda: flow_cups.kinematic_viscosity_mm2_per_s("ISO 6 mm", 100.0),

@@ -10,10 +10,12 @@ from typing import Any
 import jsonschema
 import pytest
 
+from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
 from pourwright.ledger.book import Book
 from pourwright.ledger.replaying import replay
 from pourwright.plan.schema import plan_schema
+from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.answers import (
     casts_left,
     findings,
@@ -150,8 +152,11 @@ def halfway(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def test_halfway_the_plan_goes_on_from_the_book(halfway: Path) -> None:
+def test_halfway_the_plan_goes_on_from_the_book(
+    halfway: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The new forecast stands beside the first; what is there is what the lines say by hand."""
+    monkeypatch.setattr("pourwright.report.files.with_drawings", lambda sections, _: sections)
     brief, out = str(halfway / "edition.toml"), halfway / "plans"
     arguments = ["plan", brief, "--book", "--today", "2031-04-23", "--runs", "200"]
     assert run([*arguments, "--out", str(out)]) == 0
@@ -191,6 +196,20 @@ def test_a_closed_edition_is_not_planned_on(year: Book, capsys: pytest.CaptureFi
     assert "closed at 40 of 40" in capsys.readouterr().err
 
 
+def test_the_jugs_load_keeps_the_kiln_from_the_dish(halfway: Path) -> None:
+    """It went in on the 22nd and takes two days; the dish's own molds are not dry."""
+    from datetime import date
+
+    today = date(2031, 4, 23)
+    brief, room = read_brief(halfway / "dish.toml", date(2031, 4, 7))
+    book = open_book(halfway, create=False)
+    with book.store, book.reading() as reading:
+        there = standing_from_book(reading.things, brief, room, today)
+    assert there.kiln_free_on == date(2031, 4, 24)
+    assert [(one.label, one.dry) for one in there.molds] == [("M-005", False), ("M-006", False)]
+
+
+@pytest.mark.whole
 def test_the_dish_is_planned_on_beside_the_jug(halfway: Path) -> None:
     """The jug's load is in the one kiln, whether the jug is named beside the dish or not."""
     from datetime import date

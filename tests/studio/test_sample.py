@@ -19,10 +19,16 @@ def laid_out(folder, day):
     return now
 
 
-@pytest.mark.parametrize("day", DAYS)
-def test_one_is_closed_one_is_half_way_and_one_is_planned(day, tmp_path):
-    now = laid_out(tmp_path / "studio", day)
-    book = open_book(tmp_path / "studio", create=False)
+@pytest.fixture(scope="module", params=DAYS)
+def studio(request, tmp_path_factory):
+    """Return a studio that is only read, and the time it was laid out for."""
+    folder = tmp_path_factory.mktemp("sample") / "studio"
+    return folder, laid_out(folder, request.param)
+
+
+def test_one_is_closed_one_is_half_way_and_one_is_planned(studio):
+    folder, now = studio
+    book = open_book(folder, create=False)
     with book.store, book.reading() as reading:
         states = {one["edition"]: one["state"] for one in editions(reading.things)}
         jug = owed(reading.things, "fern-jug")
@@ -38,20 +44,18 @@ def test_one_is_closed_one_is_half_way_and_one_is_planned(day, tmp_path):
     assert last < now.isoformat()
 
 
-@pytest.mark.parametrize("day", DAYS)
-def test_its_briefs_can_be_read(day, tmp_path):
-    now = laid_out(tmp_path / "studio", day)
-    for path in sorted((tmp_path / "studio" / "editions").iterdir()):
-        here = brief_here(tmp_path / "studio", path.stem, now.date())
+def test_its_briefs_can_be_read(studio):
+    folder, now = studio
+    for path in sorted((folder / "editions").iterdir()):
+        here = brief_here(folder, path.stem, now.date())
 
         assert here.fault == ""
         assert here.brief.edition.id == path.stem
         assert here.studio.studio.name == "Seven Gulls Loft"
 
 
-def test_no_more_than_ten_molds_and_not_two_hundred_pieces(tmp_path):
-    laid_out(tmp_path / "studio", DAYS[0])
-    book = open_book(tmp_path / "studio", create=False)
+def test_no_more_than_ten_molds_and_not_two_hundred_pieces(studio):
+    book = open_book(studio[0], create=False)
     with book.store, book.reading() as reading:
         molds = {e["edition"]: len(list(reading.things.of("mold", e["edition"]))) for e in editions(reading.things)}  # fmt: skip
         pieces = [one["pieces"] for one in editions(reading.things)]

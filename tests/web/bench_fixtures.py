@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from pourwright.web.app import make_app
+from pourwright.web.worker import Worker
 from tests.bench_studio import EDITION, lay_out, planned
 from tests.web.browser import HERE, THIS_COMPUTER, Browser
 
@@ -37,9 +38,10 @@ class AtBench(Browser):
 
 
 @pytest.fixture
-def bench(tmp_path: Path):
+def bench(tmp_path: Path, shared_worker: Worker):
     """Yield a browser on a studio whose edition is planned and has three dry molds."""
     app = make_app(lay_out(tmp_path), port=8484)
+    app.state.desk.worker = shared_worker
     found = AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
     app.state.desk.do(planned(conditioning=0, at="2026-01-05"))
     found.do("pour", edition=EDITION, count=3, lot="B-001", at="2026-01-06")

@@ -1,14 +1,45 @@
 """A studio behind a browser that is on this computer, on a paired phone, or a stranger's."""
 
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, time
 from pathlib import Path
 
 import pytest
 from fastapi import FastAPI
 
+from pourwright.studio.sample import lay_out_sample
 from pourwright.web.app import make_app
 from pourwright.web.door import COOKIE
+from pourwright.web.worker import Worker
 from tests.web.browser import HERE, LAN, PHONE, THIS_COMPUTER, Browser
+from tests.web.sample import WEDNESDAY
+
+
+class SharedWorker(Worker):
+    """A worker that stays when a studio closes: starting one takes a second."""
+
+    def close(self) -> None:
+        """Leave it to the next studio."""
+
+    def end(self) -> None:
+        """End the process."""
+        super().close()
+
+
+@pytest.fixture(scope="session")
+def shared_worker() -> Iterator[SharedWorker]:
+    """Yield a worker for the studios of all tests."""
+    found = SharedWorker()
+    yield found
+    found.end()
+
+
+@pytest.fixture(scope="session")
+def laid_out(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of a sample studio that is copied and never opened."""
+    folder = tmp_path_factory.mktemp("laid-out") / "studio"
+    lay_out_sample(folder, datetime.combine(WEDNESDAY, time(12), UTC))
+    return folder
 
 
 @pytest.fixture
@@ -18,9 +49,10 @@ def folder(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def app(folder: Path) -> Iterator[FastAPI]:
+def app(folder: Path, shared_worker: SharedWorker) -> Iterator[FastAPI]:
     """Yield the application of a studio that lets phones in, with one edition in its book."""
     made = make_app(folder, lan=True, names=("studio.lan",), port=8484)
+    made.state.desk.worker = shared_worker
     made.state.desk.do({"do": "plan-edition", "id": "plan", "edition": "tide-cup", "pieces": 24})
     yield made
     made.state.desk.close()

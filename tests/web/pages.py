@@ -15,6 +15,8 @@ WRITTEN = ("words", "text", "textarea", "date", "search", "password")
 ALL_OF = ("/do/", "/figures/", "/settings/studio/", "/brief/")
 SLOW = ("/offered/", "/stream")
 """What takes seconds, or never ends; a test that wants it asks for it by name."""
+PLAN = "/editions/{edition}/plan"
+"""Takes a second and has no form."""
 
 
 @dataclass
@@ -51,6 +53,7 @@ class Page(HTMLParser):
 
     def __init__(self, text: str) -> None:
         super().__init__()
+        self.text = text
         self.elements: list[tuple[str, dict[str, str | None]]] = []
         self.links: list[str] = []
         self.forms: list[Form] = []
@@ -137,14 +140,16 @@ def kind_of(link: str) -> tuple[str, ...]:
     return (parts.path if is_own else route_of(link), *asked)
 
 
-def walk(browser: Browser, starts: tuple[str, ...] = ("/", "/pair")) -> dict[str, Page]:
-    """Return the pages that links lead to, one of each kind."""
+def walk(
+    browser: Browser, starts: tuple[str, ...] = ("/", "/pair"), without: tuple[str, ...] = ()
+) -> dict[str, Page]:
+    """Return the pages that links lead to, one of each kind, but for some routes."""
     found: dict[str, Page] = {}
     kinds: set[tuple[str, ...]] = set()
     ahead = list(starts)
     while ahead:
         path = ahead.pop(0)
-        if kind_of(path) in kinds or path.startswith(SLOW):
+        if kind_of(path) in kinds or path.startswith(SLOW) or route_of(path) in without:
             continue
         kinds.add(kind_of(path))
         answer = browser.get(path)

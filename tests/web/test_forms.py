@@ -11,8 +11,7 @@ from pourwright.errors import Complaint
 from pourwright.studio.commands import verbs
 from pourwright.web.forms import Form, Shown, field_of, filled, marked
 from pourwright.web.pages.do import way_back
-
-VERBS = [kind.verb for kind in verbs()]
+from tests.web.sample import sample as sample
 
 # What Pydantic and Starlette say of bad input, from their published lists of messages
 # (Pydantic's documentation, "Validation Errors"; Starlette's HTTP phrases).
@@ -21,18 +20,6 @@ NOT_OUR_WORDS = re.compile(
     r"Extra inputs|greater than or equal|valid integer|Unprocessable|Bad Request|Not Found|"
     r"Method Not Allowed|Internal Server Error|detail&#34;|Traceback"
 )
-
-# Text that is more than text to something: markup, templates, paths, formats, scripts, controls.
-HOSTILE = (
-    "<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "\"><svg onload=alert(1)>",
-    "' onmouseover='alert(1)", "{{ 7 * 7 }}", "{% raw %}", "${7*7}", "#{7*7}", "<%= 7 %>",
-    "javascript:alert(1)", "</title><b>", "</textarea><i>", "</script><u>", "<!--", "-->", "]]>",
-    "&lt;b&gt;", "&amp;amp;", "%3Cb%3E", "\\x3cb\\x3e", "\\u003cb\\u003e", "'; DROP TABLE entry; --",
-    "1 OR 1=1", "../../etc/passwd", "..\\..\\boot.ini", "file:///etc/passwd", "//elsewhere.example",
-    "=1+1", "@SUM(1)", "+cmd|x", "%s%s%n", "%00", "a\u0000b", "a\u0007b", "\u202eabc", "\u2066x\u2069",
-    "\ufeff", "\u200b", "e\u0301" * 50, "\U0001f3fa", "\uff1cb\uff1e", "\ud7ff", "a" * 5000,
-    "line\nbreak", "tab\there", "\r\nSet-Cookie: x=1", "NaN", "Infinity", "-0", "1e999",
-)  # fmt: skip
 
 
 class Page(HTMLParser):
@@ -55,37 +42,36 @@ class Page(HTMLParser):
             self.links.append(told.get("href"))
 
 
-@pytest.mark.parametrize("verb", VERBS)
-def test_every_verb_has_a_form_with_all_its_fields(verb, here):
-    kind = next(one for one in verbs() if one.verb == verb)
-    answer = here.get(f"/do/{verb}")
-    page = Page(answer.text)
+def test_every_verb_has_a_form_with_all_its_fields(sample):
+    for kind in verbs():
+        answer = sample.get(f"/do/{kind.verb}")
+        page = Page(answer.text)
 
-    assert answer.status_code == 200
-    assert {one.name for one in kind.fields} <= page.fields.keys()
-    assert {"id", "at", "by"} <= page.fields.keys()
-    for name, shown in page.fields.items():
-        if shown[0].get("type") not in ("hidden", "radio", "checkbox"):
-            assert f"f-{name}" in page.labels, name
+        assert answer.status_code == 200, kind.verb
+        assert {one.name for one in kind.fields} <= page.fields.keys(), kind.verb
+        assert {"id", "at", "by"} <= page.fields.keys(), kind.verb
+        for name, shown in page.fields.items():
+            if shown[0].get("type") not in ("hidden", "radio", "checkbox"):
+                assert f"f-{name}" in page.labels, (kind.verb, name)
 
 
-@pytest.mark.parametrize("verb", VERBS)
-def test_an_empty_form_is_refused_or_written_and_never_our_fault(verb, here):
-    answer = here.post(f"/do/{verb}", {"id": "x"})
+def test_an_empty_form_is_refused_or_written_and_never_our_fault(here):
+    for kind in verbs():
+        answer = here.post(f"/do/{kind.verb}", {"id": f"x-{kind.verb}"})
 
-    assert answer.status_code in (303, 422)
-    assert not NOT_OUR_WORDS.search(answer.text)
+        assert answer.status_code in (303, 422), kind.verb
+        assert not NOT_OUR_WORDS.search(answer.text), kind.verb
 
 
 @pytest.mark.parametrize("subject", SUBJECTS)
-def test_every_question_has_a_form_that_answers_its_example(subject, here):
+def test_every_question_has_a_form_that_answers_its_example(subject, sample):
     question = find(subject)
     example = {
         name: "\n".join(value) if isinstance(value, list) else value
         for name, value in question.examples[0].items()
     }
-    page = Page(here.get(f"/figures/{subject}").text)
-    answer = here.post(f"/figures/{subject}", example)
+    page = Page(sample.get(f"/figures/{subject}").text)
+    answer = sample.post(f"/figures/{subject}", example)
 
     assert {one.name for one in question.asks} <= page.fields.keys()
     assert answer.status_code == 200, re.findall(r'class="error".*', answer.text)
@@ -159,17 +145,6 @@ def test_a_form_never_leads_to_another_host(to):
     assert way_back({"back": to}) == "/"
 
 
-@pytest.mark.parametrize("text", HOSTILE)
-def test_hostile_text_shows_as_text(text, here):
-    """In every field of a form: of a verb, of a question, of pairing, and in the address."""
-    for path in ("/do/cast", "/do/note", "/figures/plaster", "/pair"):
-        fields = Page(here.get(path).text).fields
-        given = {name: text for name in fields if name not in ("back", "units")}
-        for answer in (here.post(path, given), here.get(path, params=given)):
-            assert answer.status_code in (200, 303, 422), (path, answer.text[-500:])
-            check_harmless(answer)
-
-
 def check_harmless(answer):
     page = Page(answer.text)
     scripts = [told for tag, told in page.tags if tag == "script"]
@@ -178,8 +153,6 @@ def check_harmless(answer):
     for _, told in page.tags:
         assert not [name for name in told if name.startswith("on") or name == "style"]
         assert not str(told.get("href", "")).lower().startswith("javascript")
-    assert "49" not in re.findall(r"value=\"(\d+)\"", answer.text)
-    assert "\r" not in str(answer.headers)
     assert not NOT_OUR_WORDS.search(answer.text)
 
 

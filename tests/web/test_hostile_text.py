@@ -5,6 +5,7 @@ no element and no attribute comes of it, wherever it is shown.
 """
 
 import re
+from collections import Counter
 from html import unescape
 from urllib.parse import urlencode
 
@@ -12,7 +13,8 @@ import httpx
 import pytest
 
 from tests.web.browser import run
-from tests.web.pages import Page, walk
+from tests.web.dealing import dealt
+from tests.web.pages import PLAN, Page, walk
 from tests.web.sample import sample as sample
 
 LONG = "w" * 10_000
@@ -37,8 +39,12 @@ MORE = (
     "\ud800", "\U0001f468\u200d\U0001f469\u200d\U0001f467", "Z\u0351\u036b\u0343" * 30, LONG, "../../etc/passwd",
     "C:\\CON\\..\\x", "//elsewhere.example", "&lt;u&gt; &#60;u&#62;", "%3Cu%3E %00", "\\u003cu\\u003e",
     "'; DROP TABLE entry; --", '" UNION SELECT 1 --', "\r\nSet-Cookie: x=1", "a\rb", "=1+1", "null", "[]",
+    "{% raw %}", "${7*7}", "-->", "]]>", "&amp;amp;", "1 OR 1=1", "file:///etc/passwd", "@SUM(1)", "+cmd|x",
+    "e\u0301" * 50, "\uff1cb\uff1e", "\ud7ff", "line\nbreak", "tab\there", "Infinity", "-0",
 )  # fmt: skip
 STRINGS = (*MARKUP, *MORE)
+EVERYWHERE = "\"'></title></textarea></script><svg onload=alert(1)>"
+"""What ends whatever it stands in, if it is not escaped there; each form gets this one."""
 
 TEXT = re.compile(r'"[^"]*"|(?<=>)[^<]+')
 
@@ -96,7 +102,7 @@ def pages(sample):
     """Return the pages of the sample studio, before anything hostile is written."""
     desk = sample.app.state.desk
     desk.devices.pair("wheel room phone", desk.clock.now())
-    return walk(sample)
+    return walk(sample, without=(PLAN,))
 
 
 @pytest.fixture(scope="module")
@@ -131,19 +137,21 @@ def test_there_are_enough_strings_and_fields(forms):
     assert {"get", "post"} == {method for method, _ in forms}
 
 
-@pytest.mark.parametrize("string", MARKUP)
-def test_markup_that_is_not_escaped_would_be_found(string, sample, sound):
+def test_markup_that_is_not_escaped_would_be_found(sample, sound):
     """In a text, an attribute's value, a text field or a title: in at least one of them."""
     page = sample.get("/do/note?text=HERE").text
-    places = [
-        page.replace("</h1>", f"{string}</h1>"), page.replace('value=""', f'value="{string}"'),
-        page.replace('value=""', f"value='{string}'"), page.replace("HERE", string),
-        page.replace("</title>", f"{string}</title>"),
-    ]  # fmt: skip
-    found = [sound.faults(one) for one in places]
+
+    def found(string):
+        places = (
+            page.replace("</h1>", f"{string}</h1>"), page.replace('value=""', f'value="{string}"'),
+            page.replace('value=""', f"value='{string}'"), page.replace("HERE", string),
+            page.replace("</title>", f"{string}</title>"),
+        )  # fmt: skip
+        return [bool(sound.faults(one)) for one in places]
 
     assert sound.faults(page) == []
-    assert any(found)
+    assert [one for one in MARKUP if not any(found(one))] == []
+    assert found(EVERYWHERE) == [True] * 5
 
 
 def as_kept(string):
@@ -152,14 +160,14 @@ def as_kept(string):
     return sent.replace("\r\n", "\n").strip()
 
 
-async def _answers(browser, method, action, form):
+async def _answers(browser, method, action, form, strings):
     """Yield each string with the answer to a form that holds it in every field."""
     transport = httpx.ASGITransport(browser.app, raise_app_exceptions=False, client=browser.address)
     kind = {"content-type": "application/x-www-form-urlencoded"}
     async with httpx.AsyncClient(
         transport=transport, base_url=browser.where, headers=browser.headers
     ) as client:
-        for number, string in enumerate(STRINGS):
+        for number, string in enumerate(strings):
             given = form.standing() | dict.fromkeys(form.written, string)
             if "id" in given:
                 given["id"] = f"hostile-{number}-{action}"[:60]
@@ -172,15 +180,16 @@ async def _answers(browser, method, action, form):
             yield string, answer
 
 
+@pytest.mark.rounds
 def test_every_string_in_every_field_is_kept_as_text_or_written(sample, forms, sound):
-    """Every string in every field of every form: tens of thousands of values."""
-    faults, counts = [], {}
+    """Every string in every field of every form: tens of thousands of values with all rounds."""
+    faults, counts = [], Counter()
 
     async def ask():
-        for (method, action), form in forms.items():
-            async for string, answer in _answers(sample, method, action, form):
-                status = answer.status_code
-                counts[status] = counts.get(status, 0) + 1
+        for place, ((method, action), form) in enumerate(forms.items()):
+            strings = [EVERYWHERE, *dealt(STRINGS, place, 3)]
+            async for string, answer in _answers(sample, method, action, form, strings):
+                counts[answer.status_code] += 1
                 faults.extend((action, string[:40], one) for one in wrong(answer, string, form))
 
     def wrong(answer, string, form):
@@ -195,9 +204,26 @@ def test_every_string_in_every_field_is_kept_as_text_or_written(sample, forms, s
 
     run(ask())
     assert faults[:20] == []
-    assert sum(counts.values()) == len(STRINGS) * len(forms)
-    assert counts[422] > 5000
-    assert counts[303] > 150
+    asked = sum(counts.values())
+    assert asked >= 4 * len(forms)
+    assert counts[422] > 0.8 * asked
+    assert counts[303] > 0.02 * asked
+
+
+@pytest.mark.parametrize("path", ["/do/cast", "/do/note", "/figures/plaster", "/pair"])
+def test_what_an_address_fills_in_shows_as_text(path, sample, sound):
+    fields = [*Page(sample.get(path).text).forms[-1].fields]
+    shown = 0
+    for string in (one[:1000] for one in STRINGS):
+        sent = string.encode("utf-8", "surrogatepass")
+        asked = urlencode({name: sent for name in fields if name not in ("back", "units")})
+        answer = sample.get(f"{path}?{asked}")
+
+        assert answer.status_code in (200, 422), (path, string)
+        assert sound.faults(answer.text) == [], (path, string)
+        assert "49" not in re.findall(r'value="(\d+)"', answer.text), (path, string)
+        shown += as_kept(string) in unescape(answer.text)
+    assert shown > len(STRINGS) / 2, (path, shown, fields)
 
 
 # --- what is accepted shows as text, wherever it is shown
@@ -237,11 +263,11 @@ def test_what_is_written_down_shows_as_text_on_every_page(sample, sound):
     desk.devices.pair(MARKUP[0], desk.clock.now())
 
     starts = ("/", *(f"/editions/hostile-{one}" for one in range(8)), "/do/cast", "/records")
-    found = walk(sample, starts)
-    whole = {path: sample.get(path).text for path in found}
-    words = " ".join(unescape(one) for one in whole.values())
+    found = walk(sample, starts, without=(PLAN,))
+    words = " ".join(unescape(page.text) for page in found.values())
+    faults = {path: sound.faults(page.text) for path, page in found.items()}
 
-    assert {path: sound.faults(text) for path, text in whole.items() if sound.faults(text)} == {}
+    assert {path: some for path, some in faults.items() if some} == {}
     assert {action for action, _ in taken} == {action for action, _ in accepted(0, "")}
     assert [string for string in MARKUP[:8] if string not in words] == []
-    assert MARKUP[3] in Page(whole["/"]).title
+    assert MARKUP[3] in found["/"].title

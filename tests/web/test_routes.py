@@ -14,6 +14,7 @@ from pourwright.web.app import routers
 from pourwright.web.door import COOKIE, HEADERS, Door
 from pourwright.web.refused import turned_away
 from tests.web.browser import HERE, LAN, PHONE, THIS_COMPUTER, Browser
+from tests.web.dealing import dealt
 
 OPEN, SESSION, ONLY_HERE = "open", "session", "only here"
 
@@ -143,10 +144,11 @@ def _door_alone(app):
     )  # fmt: skip
 
 
-def answers(app, **how):
-    """Yield each case with the status of its answer."""
-    for row, method in CASES:
-        yield row, method, ask(app, row, method, **how).status_code
+def answers(app, *ways, **how):
+    """Yield each case with the status of its answer; several ways to ask take turns."""
+    for place, (row, method) in enumerate(CASES):
+        for way in dealt(ways or [{}], place, 1):
+            yield row, method, ask(app, row, method, **how, **way).status_code
 
 
 def otherwise(found, wanted):
@@ -175,9 +177,10 @@ def test_without_a_session_only_what_is_open_answers(app):
     assert otherwise(found, lambda row, method: DONE if row.who == OPEN else {401}) == {}
 
 
-@pytest.mark.parametrize("wrong", ["", "x", "a" * 5000, "%00"])
-def test_a_token_of_nobody_is_none(wrong, app):
-    found = answers(app, **FROM_PHONE, cookie=wrong)
+@pytest.mark.rounds
+def test_a_token_of_nobody_is_none(app):
+    wrong = ("", "x", "a" * 5000, "%00")
+    found = answers(app, *({"cookie": one} for one in wrong), **FROM_PHONE)
 
     assert otherwise(found, lambda row, method: DONE if row.who == OPEN else {401}) == {}
 
@@ -202,16 +205,18 @@ def test_the_studios_computer_may_do_all(app):
     assert otherwise(found, lambda row, method: DONE) == {}
 
 
-@pytest.mark.parametrize("origin", ["null", "http://elsewhere.example", "http://localhost:9", LAN])
-def test_another_origin_writes_nothing(origin, app):
-    found = answers(app, headers={"Origin": origin})
+@pytest.mark.rounds
+def test_another_origin_writes_nothing(app):
+    origins = ("null", "http://elsewhere.example", "http://localhost:9", LAN)
+    found = answers(app, *({"headers": {"Origin": one}} for one in origins))
 
     assert otherwise(found, lambda row, method: {403} if method == "POST" else DONE | {404}) == {}
 
 
-@pytest.mark.parametrize("site", ["cross-site", "same-site", "none"])
-def test_another_site_writes_nothing_whatever_its_origin_says(site, app):
-    found = answers(app, headers={"Origin": HERE, "Sec-Fetch-Site": site})
+@pytest.mark.rounds
+def test_another_site_writes_nothing_whatever_its_origin_says(app):
+    sites = ("cross-site", "same-site", "none")
+    found = answers(app, *({"headers": {"Origin": HERE, "Sec-Fetch-Site": one}} for one in sites))
 
     assert otherwise(found, lambda row, method: {403} if method == "POST" else DONE | {404}) == {}
 
@@ -232,32 +237,32 @@ def test_a_phone_that_calls_itself_this_computer_is_not_let_in(app):
     assert otherwise(found, lambda row, method: DONE if row.who == OPEN else {401}) == {}
 
 
+@pytest.mark.rounds
 def test_a_program_on_this_computer_needs_no_origin_and_a_browser_does(app):
     without = answers(app)
-    browser = answers(app, headers={"Sec-Fetch-Site": "same-origin"})
-    cookie = answers(app, cookie="anything")
+    browser = answers(app, {"headers": {"Sec-Fetch-Site": "same-origin"}}, {"cookie": "anything"})
 
     assert otherwise(without, lambda row, method: DONE | {404}) == {}
-    for found in (browser, cookie):
-        wanted = lambda row, method: {403} if method == "POST" else DONE | {404}  # noqa: E731
-        assert otherwise(found, wanted) == {}
+    assert otherwise(browser, lambda row, method: {403} if method == "POST" else DONE | {404}) == {}
 
 
-@pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH", "TRACE"])
-def test_methods_that_no_route_has_are_refused(method, app):
+@pytest.mark.rounds
+def test_methods_that_no_route_has_are_refused(app):
     found = [
-        (row, method, ask(app, row, method, headers={"Origin": HERE}).status_code) for row in TABLE
+        (row, method, ask(app, row, method, headers={"Origin": HERE}).status_code)
+        for place, row in enumerate(TABLE)
+        for method in dealt(("PUT", "DELETE", "PATCH", "TRACE"), place, 1)
     ]
 
     assert otherwise(found, lambda row, method: {405}) == {}
 
 
-@pytest.mark.parametrize(
-    "headers", [{"Origin": HERE}, {"Origin": "null"}, {"Host": "rebound.example"}], ids=str
-)
-def test_every_answer_has_the_headers(headers, app):
-    for row, method in CASES:
-        answer = ask(app, row, method, headers=headers)
+@pytest.mark.rounds
+def test_every_answer_has_the_headers(app):
+    turned_away = ({"Origin": "null"}, {"Host": "rebound.example"})
+    for place, (row, method) in enumerate(CASES):
+        for headers in ({"Origin": HERE}, *dealt(turned_away, place, 1)):
+            answer = ask(app, row, method, headers=headers)
 
-        assert {name: answer.headers.get(name) for name in HEADERS} == HEADERS, row.path
-        assert "cache-control" in answer.headers
+            assert {name: answer.headers.get(name) for name in HEADERS} == HEADERS, row.path
+            assert "cache-control" in answer.headers

@@ -29,10 +29,11 @@ PAGES = (
 
 
 @pytest.fixture(scope="module")
-def crowded(tmp_path_factory):
+def crowded(tmp_path_factory, shared_worker):
     """Yield a browser on a studio with very many open editions, which were entered at once."""
     app = make_app(tmp_path_factory.mktemp("crowded"), port=8484)
     desk = app.state.desk
+    desk.worker = shared_worker
     with desk.book.store.writing() as writing:
         for number in range(OPEN):
             command = {

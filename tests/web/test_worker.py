@@ -17,8 +17,9 @@ from pourwright.web.worker import Worker, WorkerFault
 TODAY = date(2031, 1, 6)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def worker():
+    """Yield a worker that a test may end: it is started again."""
     made = Worker()
     yield made
     made.close()
@@ -72,15 +73,17 @@ def test_a_worker_that_was_killed_is_started_again(worker):
     assert worker.pid != first
 
 
-def test_what_takes_too_long_is_stopped(worker):
+def test_what_takes_too_long_is_stopped():
+    hasty = Worker()
     with pytest.raises(NotDoable, match="took longer"):
-        worker.call(verbs, longest_min=0.0)  # it is not even started by then
+        hasty.call(verbs, longest_min=0.0)  # it is not even started by then
 
-    assert worker.pid is None
-    assert worker.call(verb, "cast").verb == "cast"
+    assert hasty.pid is None
+    assert hasty.call(verb, "cast").verb == "cast"
+    hasty.close()
 
 
-def test_what_takes_too_much_memory_is_refused(worker, tmp_path):
+def test_what_takes_too_much_memory_is_refused(tmp_path):
     small = Worker(memory_mb=60)
     with pytest.raises(NotDoable, match="memory"):
         small.call(make_plan, tmp_path / "edition.toml", TODAY)

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import Field, Section
-from pourwright.briefs.folder import STUDIO_FILE, brief_path, briefs, read_on
+from pourwright.briefs.folder import brief_path, briefs, read_on
 from pourwright.briefs.reading import read_brief
-from pourwright.briefs.studio_file import read_studio
+from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import load
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
 

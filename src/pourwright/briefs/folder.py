@@ -9,10 +9,10 @@ from pathlib import Path
 
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import Brief, Studio
+from pourwright.briefs.studio_file import STUDIO_FILE
 from pourwright.briefs.toml_file import load
 from pourwright.errors import StudioError
 
-STUDIO_FILE = "studio.toml"
 _FOLDERS = (".", "editions")
 _FOUND: dict[Path, tuple[tuple[int, ...], dict[str, Path]]] = {}
 """Where the briefs of a folder were found, and how the folder stood then."""

@@ -22,6 +22,9 @@ from pourwright.reading import Sheet
 
 SCHEMA = schema_of(FIELDS)
 
+STUDIO_FILE = "studio.toml"
+"""What it is called."""
+
 
 def read_studio(path: Path | str, today: date) -> Studio:
     """Return what a studio's file says.

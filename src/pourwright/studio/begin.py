@@ -17,9 +17,9 @@ from pourwright.briefs.first_questions import (
     brief_texts,
     checked,
 )
-from pourwright.briefs.folder import STUDIO_FILE, brief_path, read_on
+from pourwright.briefs.folder import brief_path, read_on
 from pourwright.briefs.reading import read_brief
-from pourwright.briefs.studio_file import read_studio
+from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.ledger.file.transaction import Reading

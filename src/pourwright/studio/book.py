@@ -14,8 +14,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from pourwright.briefs.folder import STUDIO_FILE
-from pourwright.briefs.studio_file import read_studio
+from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal

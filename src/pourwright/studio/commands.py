@@ -10,8 +10,9 @@ from typing import Any
 from pourwright.errors import StudioError
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal
+from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.file.store import Store
-from pourwright.ledger.kinds.fields import CAUSES, ENVELOPE
+from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.fields import Field as Field
 from pourwright.ledger.kinds.fields import Kind as Kind
 from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of

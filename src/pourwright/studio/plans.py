@@ -29,6 +29,7 @@ from pourwright.plan.standing_from_book import (
 )
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
+from pourwright.report.plan_charts import chart, plan_figures
 from pourwright.studio.book import BOOK_FILE, open_book
 
 STAGE_BEFORE = {"bisque": "greenware", "glaze": "bisque", "third": "fired"}
@@ -252,7 +253,6 @@ def chart_svg(plan: dict[str, Any], name: str, width: str, scheme: Scheme) -> by
         None if the plan has nothing to show in it.
     """
     from pourwright.report.charts.render import svg_image
-    from pourwright.report.plan_charts import chart, plan_figures
 
     figure = plan_figures(plan).get(name)
     if figure is None:

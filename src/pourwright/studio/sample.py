@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from pourwright.briefs.folder import STUDIO_FILE
+from pourwright.briefs.studio_file import STUDIO_FILE
 from pourwright.errors import BadInput
 from pourwright.ledger.book import Book
 from pourwright.studio.book import BOOK_FILE, open_book

@@ -17,8 +17,12 @@ from pourwright.ledger.kept import once
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Doc, Things
+from pourwright.materials.drying.dryness import MoldState, dryness
+from pourwright.materials.drying.weighings import forecast_from_weighings
+from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 from pourwright.plan.case import plaster_of
 from pourwright.plan.standing_from_book import day_of, edition_doc
+from pourwright.quantities import show
 from pourwright.report.saying import day_in_week
 from pourwright.studio.answers import casts_left
 from pourwright.studio.deliveries import mold_volume_l
@@ -262,9 +266,6 @@ def drying_of(
     zone : str
         The studio's.
     """
-    from pourwright.materials.plaster.volumes import dry_mass, wet_mass
-    from pourwright.quantities import show
-
     weighed = sorted(weighed, key=lambda one: _moment(one["at"], zone))
     at = [_moment(one["at"], zone) for one in weighed]
     masses = [float(one["mass"]["value"]) for one in weighed]
@@ -325,7 +326,6 @@ def _forecast(
 def _forecast_once(
     days: tuple[float, ...], masses_kg: tuple[float, ...], dry_kg: float, scale_step_kg: float
 ) -> WeighedForecast:
-    from pourwright.materials.drying.weighings import forecast_from_weighings
 
     return forecast_from_weighings(days, masses_kg, dry_kg, scale_step_kg=scale_step_kg)
 
@@ -334,8 +334,6 @@ def _state_by_weight(
     days: Sequence[float], masses: Sequence[float], dry_kg: float, studio: Studio
 ) -> str:
     """Return what the last two weighings say where that is not that it still dries; else nothing."""
-    from pourwright.materials.drying.dryness import MoldState, dryness
-
     hours = 24 * (days[-1] - days[-2])
     if not _CLOSEST_H <= hours <= _FARTHEST_H:
         return ""

@@ -14,7 +14,7 @@ from starlette.responses import JSONResponse
 
 from pourwright.errors import BadInput
 from pourwright.ledger.kinds.table import verb_names
-from pourwright.studio.commands import book_schema
+from pourwright.studio.commands import answered, book_schema
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.refused import WORDS
 
@@ -104,8 +104,6 @@ def _do_all(request: Request, sent: list[Any]) -> list[dict[str, Any]]:
 
 def _do(request: Request, command: Any) -> dict[str, Any]:
     """Return the book's answer to one command, or why it was refused."""
-    from pourwright.studio.commands import answered
-
     desk = desk_of(request)
     usual = {"by": who_asks(request).name, "zone": desk.zone.key}
     return answered(desk.book, command, usual, desk.clock.now())

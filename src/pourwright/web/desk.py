@@ -10,6 +10,8 @@ from zoneinfo import ZoneInfo
 
 from fastapi import Request
 
+from pourwright.briefs.studio_file import studio_now
+from pourwright.studio.commands import open_studio_book
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
 from pourwright.web.pairing import Pairing
@@ -62,7 +64,6 @@ class Desk:
 
     @cached_property
     def _book(self) -> Book:
-        from pourwright.studio.commands import open_studio_book
 
         return open_studio_book(self.folder)
 
@@ -130,8 +131,6 @@ class Desk:
 
     def _read_studio(self) -> tuple[Studio | None, str]:
         """Read ``studio.toml`` again only if it was written since."""
-        from pourwright.briefs.studio_file import studio_now
-
         path = self.folder / "studio.toml"
         try:
             stamp: object = (path.stat().st_mtime_ns, path.stat().st_size)

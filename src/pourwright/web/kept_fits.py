@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from pourwright.studio.bench.heat_fits import windows_of
+from pourwright.studio.bench.heat_logs import logs_of_plaster, newest_plaster
 from pourwright.web import heavy
 from pourwright.web.desk import Desk
 
@@ -54,9 +56,6 @@ def plaster_heat(desk: Desk) -> PlasterHeat:
     desk : Desk
         The studio.
     """
-    from pourwright.studio.bench.heat_fits import windows_of
-    from pourwright.studio.bench.heat_logs import logs_of_plaster, newest_plaster
-
     with desk.book.reading() as reading:
         lot = newest_plaster(reading.things)
         logs = logs_of_plaster(reading.things, consistency_of(desk), lot)

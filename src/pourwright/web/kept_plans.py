@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pourwright.briefs.folder import brief_path, stamps
 from pourwright.web import heavy
 from pourwright.web.desk import Desk
 
@@ -26,8 +27,6 @@ def plan_now(desk: Desk, edition: str) -> dict[str, Any] | None:
     dict or None
         None if no brief of it lies in the studio's folder.
     """
-    from pourwright.briefs.folder import brief_path
-
     found = plan_kept(desk, edition)
     path = brief_path(desk.folder, edition)
     if found is None and path is not None:
@@ -93,7 +92,6 @@ _EMPTY_KEY = ("edition", 0, "day", "stamps")
 
 
 def _key(desk: Desk, edition: str) -> tuple[Any, ...]:
-    from pourwright.briefs.folder import stamps
 
     with desk.book.reading() as reading:
         seq = reading.head().seq

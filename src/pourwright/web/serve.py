@@ -16,6 +16,7 @@ from types import FrameType
 import uvicorn
 
 from pourwright.errors import NotDoable
+from pourwright.studio.book import said_before_opening
 from pourwright.web import heavy
 from pourwright.web.app import make_app
 from pourwright.web.stream import Watch
@@ -95,8 +96,6 @@ def _bring_up_to_date(folder: Path, say: Callable[[str], None]) -> None:
 
     A large one takes a gigabyte while it is worked out again, which the server would then keep.
     """
-    from pourwright.studio.book import said_before_opening
-
     words = said_before_opening(folder)
     if words:
         say(words)

@@ -47,7 +47,7 @@ def test_the_integral_agrees_with_a_general_solver(molds: int) -> None:
         return float(water[0]) - last
 
     done.terminal = True  # type: ignore[attr-defined]
-    found = solve_ivp(rate, (0, 5000), [first], "LSODA", events=done, rtol=1e-5, atol=1e-7)
+    found = solve_ivp(rate, (0, 5000), [first], "LSODA", events=done, rtol=3e-4, atol=1e-4)
     ours = drying_together(MIX, depth, 0.13, molds, ROOM, until=0.98)
 
     assert ours.days == pytest.approx(found.t_events[0][0] / 24, rel=1e-3)

@@ -55,7 +55,11 @@ def at(line: dict[str, str]) -> float:
     return float(re.match(r"translate\(([\d.]+)", line["transform"])[1])
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
+@pytest.mark.parametrize(
+    "look",
+    [PHONE, pytest.param(DESKTOP, marks=pytest.mark.whole)],
+    ids=lambda look: look.name,
+)
 @pytest.mark.parametrize("name", ["fan", "use", "timeline", "molds", "risks"])
 def test_a_view_is_vega_lite_that_holds_all_it_needs(name, look):
     """A view obeys the schema of Vega-Lite that it names: Altair holds every view against it."""

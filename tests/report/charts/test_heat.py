@@ -24,13 +24,27 @@ def texts(spec):
     return [row["text"] for table in tables(spec) for row in table if "text" in row]
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
-@pytest.mark.parametrize("told", [{}, {"law": LAW}, {"law": LAW, "room": 18.0, "marks": MARKS}, {"room": 20.0}, {"room": 200.0}])  # fmt: skip
+ALL_TOLD = {"law": LAW, "room": 18.0, "marks": MARKS}
+EVEN = [{"minute": 0, "degrees": 20}, {"minute": 1, "degrees": 20}]
+A_DAY = [{"minute": m, "degrees": 68 + m % 7} for m in range(0, 1440, 4)]
+
+
 @pytest.mark.parametrize(
-    "readings",
-    [READ, [{"minute": 0, "degrees": 20}, {"minute": 1, "degrees": 20}], [{"minute": m, "degrees": 68 + m % 7} for m in range(0, 1440, 4)]],
-)  # fmt: skip
-def test_a_view_obeys_the_schema_of_vega_lite(look, told, readings):
+    ("readings", "told", "look"),
+    [
+        (READ, {}, PHONE),
+        (READ, {"law": LAW}, DESKTOP),
+        (EVEN, {"room": 200.0}, PHONE),
+        (A_DAY, ALL_TOLD, DESKTOP),
+        *(
+            pytest.param(readings, told, look, marks=pytest.mark.whole)
+            for readings in (READ, EVEN, A_DAY)
+            for told in (ALL_TOLD, {"room": 20.0}, {"room": 200.0})
+            for look in LOOKS
+        ),
+    ],
+)
+def test_a_view_obeys_the_schema_of_vega_lite(readings, told, look):
     alt.LayerChart.from_dict(heat_chart(readings, look, **told)).to_dict(validate=True)
 
 

@@ -9,7 +9,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.ledger.kinds.fields import CAUSES, ENVELOPE, Field, Kind
+from pourwright.ledger.causes import CAUSES
+from pourwright.ledger.kinds.fields import ENVELOPE, Field, Kind
 from pourwright.ledger.labels import (
     MOST,
     RIGHT_PIECES,

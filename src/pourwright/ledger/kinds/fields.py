@@ -11,23 +11,6 @@ from typing import Literal
 
 from pourwright import fields
 
-CAUSES = (
-    "stuck",
-    "torn opening",
-    "handle crack",
-    "collapse",
-    "pinhole",
-    "casting line",
-    "seam ghost",
-    "warp",
-    "bisque crack",
-    "crawl",
-    "plaster pop-out",
-    "chip",
-    "other",
-)
-"""Why a piece is lost: the causes that yields are told by."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field(fields.Field):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.kinds.edition import NOTE
-from pourwright.ledger.kinds.fields import CAUSES, Field, Kind
+from pourwright.ledger.kinds.fields import Field, Kind
 from pourwright.ledger.kinds.molds import mold, molds
 from pourwright.ledger.stages import FIRINGS, STAGES
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from pourwright.ledger.entry import Entry
@@ -203,3 +204,17 @@ def _form(things: Things, name: str) -> Doc:
     form = things.get("form", name)
     assert form is not None  # noqa: S101 - rule_what_is_named_is_known
     return form
+
+
+APPLY: dict[str, Callable[[Things, Entry], str]] = {
+    "edition-planned": edition_planned,
+    "edition-declared": edition_declared,
+    "edition-resized": edition_resized,
+    "edition-closed": edition_closed,
+    "form-made": form_made,
+    "casts-tested": casts_tested,
+    "form-approved": form_approved,
+    "form-destroyed": form_destroyed,
+    "form-kept": form_kept,
+}
+"""What each kind does."""

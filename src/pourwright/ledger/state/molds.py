@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from pourwright.ledger.entry import Entry
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.state.edition import edition_of
@@ -158,3 +160,18 @@ def _set(things: Things, entry: Entry, change: Doc, said: str) -> str:
     for name in names:
         things.put("mold", name, mold_of(things, name) | change)
     return f"{listed(names)} {said}." if names else ""
+
+
+APPLY: dict[str, Callable[[Things, Entry], str]] = {
+    "molds-poured": molds_poured,
+    "part-poured": part_poured,
+    "part-swapped": part_swapped,
+    "part-broken": part_broken,
+    "mold-weighed": mold_weighed,
+    "mold-dried": mold_dried,
+    "straps-tagged": straps_tagged,
+    "mold-judged": mold_judged,
+    "mold-retired": mold_retired,
+    "mold-destroyed": mold_destroyed,
+}
+"""What each kind does."""

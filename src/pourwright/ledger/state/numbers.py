@@ -253,3 +253,16 @@ def surplus_declared(things: Things, entry: Entry) -> str:
         things.put("piece", name, piece)
     things.put("edition", body["edition"], edition)
     return f"Surplus {fate}: {many(count + len(body.get('pieces', ())), 'piece')}."
+
+
+APPLY: dict[str, Callable[[Things, Entry], str]] = {
+    "piece-marked": piece_marked,
+    "piece-sold": piece_sold,
+    "piece-shipped": piece_shipped,
+    "piece-given": piece_given,
+    "piece-returned": piece_returned,
+    "piece-broken": piece_broken,
+    "number-settled": number_settled,
+    "surplus-declared": surplus_declared,
+}
+"""What each kind does."""

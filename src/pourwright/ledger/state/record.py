@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from pourwright.ledger.entry import STUDIO, Entry
 from pourwright.ledger.said import many
 from pourwright.ledger.thermometer import minutes_after_contact
@@ -141,3 +143,17 @@ def step_ended(things: Things, entry: Entry) -> str:
     assert doc is not None  # noqa: S101 - rule_step_is_running
     things.put("step", step_id(body), doc | {"ended": entry.at})
     return f"{body['what']}: {body['step']} ended."
+
+
+APPLY: dict[str, Callable[[Things, Entry], str]] = {
+    "lot-mixed": lot_mixed,
+    "lot-read": lot_read,
+    "thermometer-logged": thermometer_logged,
+    "stock-counted": stock_counted,
+    "note-made": note_made,
+    "photo-kept": photo_kept,
+    "photo-erased": photo_erased,
+    "step-started": step_started,
+    "step-ended": step_ended,
+}
+"""What each kind does."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from pourwright.ledger.entry import Entry, day_of
@@ -256,3 +256,16 @@ def ware_finished(things: Things, entry: Entry) -> str:
     edition["named"]["finished"] += len(pieces)
     things.put("edition", body["edition"], edition)
     return f"{many(count + len(pieces), 'piece')} finished."
+
+
+APPLY: dict[str, Callable[[Things, Entry], str]] = {
+    "casts-made": casts_made,
+    "casts-counted": casts_counted,
+    "ware-lost": ware_lost,
+    "ware-glazed": ware_glazed,
+    "load-closed": load_closed,
+    "load-opened": load_opened,
+    "load-fired": load_fired,
+    "ware-finished": ware_finished,
+}
+"""What each kind does."""

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pourwright.errors import StudioError
+from pourwright.materials.plaster.mix import Plaster
 from pourwright.studio.bench.heat_logs import START_WITHIN_MIN, HeatLog
 
 LAW_POINTS = 120
@@ -77,7 +78,6 @@ def _fit(log: HeatLog) -> HeatFit:
         curve_from_fit,
         fit_thermometer_log,
     )
-    from pourwright.materials.plaster.mix import Plaster
 
     if log.start_c is None:
         return HeatFit(

@@ -22,6 +22,8 @@ from pourwright.ledger.kept import once
 from pourwright.ledger.said import listed
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Doc, Things
+from pourwright.materials.casting.fit import minutes_still_to_stand, share_of_dry_rate
+from pourwright.materials.casting.minutes import minutes_from_one_test, minutes_without_a_test
 from pourwright.plan.standing_from_book import day_of, edition_doc
 from pourwright.quantities import read, show
 from pourwright.studio.bench.clocks import (
@@ -495,8 +497,6 @@ def retimings(
     StudioError
         If the wall cannot be worked with.
     """
-    from pourwright.materials.casting.fit import minutes_still_to_stand
-
     standing = {card.label: card for card in cards if card.phase == "fill"}
     then = _stood_min(standing[cut], now)
     left = minutes_still_to_stand(wanted_mm, found_mm, then, then)
@@ -560,12 +560,6 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
     A second cast in a row takes longer by the published share of the dry rate; see
     ``materials/casting_fit``.
     """
-    from pourwright.materials.casting.fit import share_of_dry_rate
-    from pourwright.materials.casting.minutes import (
-        minutes_from_one_test,
-        minutes_without_a_test,
-    )
-
     if casting is not None and casting.wall_mm and casting.test is not None:
         test = casting.test
         minutes = minutes_from_one_test(casting.wall_mm, test.wall_mm, test.time_min)

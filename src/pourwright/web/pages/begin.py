@@ -9,6 +9,12 @@ from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs import editing as toml_form
+from pourwright.briefs.editing import fields_of, parts_told, sections, stands
+from pourwright.briefs.first_questions import QUESTIONS
+from pourwright.briefs.folder import brief_path
+from pourwright.errors import BadInput
+from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_command
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.drawn import new_id
@@ -31,8 +37,6 @@ _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
 @router.get("/begin")
 def begin_form(request: Request) -> Response:
     """Ask the four questions; an example fills them in."""
-    from pourwright.studio.begin import EXAMPLES
-
     desk, query = desk_of(request), request.query_params
     units = "us" if query.get("units", desk.units) == "us" else "metric"
     found = next((one for one in EXAMPLES if one.key == query.get("example")), None)
@@ -43,8 +47,6 @@ def begin_form(request: Request) -> Response:
 @router.post("/begin")
 def begin_edition(request: Request, typed: TypedForm) -> Response:
     """Write the brief, enter the edition into the book, and go on to its plan."""
-    from pourwright.studio.begin import begin, begun_before
-
     desk = desk_of(request)
     units = str(typed.get("units", desk.units))
     keep_page(request, "begin.html", typed=typed, **_begin_shown(desk, typed, units))
@@ -59,7 +61,6 @@ def begin_edition(request: Request, typed: TypedForm) -> Response:
 
 
 def _begin_shown(desk: Desk, typed: Any, units: str) -> dict[str, Any]:
-    from pourwright.studio.begin import EXAMPLES
 
     is_new = not (desk.folder / "studio.toml").exists()
     return {
@@ -69,8 +70,6 @@ def _begin_shown(desk: Desk, typed: Any, units: str) -> dict[str, Any]:
 
 
 def _questions(typed: Any, units: str, *, is_new: bool) -> Form:
-    from pourwright.briefs.first_questions import QUESTIONS
-
     asked = [
         Shown(
             name=one.key, label=_LABELS[one.key], kind="code", required=not one.optional,
@@ -106,10 +105,6 @@ def file_form(request: Request) -> Response:
 @router.post("/begin/file")
 def take_file(request: Request, typed: FileForm) -> Response:
     """Put a file into the studio's folder, and its edition into the book."""
-    from pourwright.briefs.folder import brief_path
-    from pourwright.errors import BadInput
-    from pourwright.studio.begin import plan_command
-
     desk = desk_of(request)
     kept = {name: value for name, value in typed.items() if isinstance(value, str)}
     keep_page(request, "take_in.html", typed=kept, **_file_shown(kept))
@@ -152,8 +147,6 @@ def _file_shown(typed: Any) -> dict[str, Any]:
 @router.get("/editions/{edition}/brief")
 def brief_page(request: Request, edition: str) -> Response:
     """Show what an edition's brief says, table by table."""
-    from pourwright.briefs.editing import fields_of, parts_told, sections, stands
-
     desk = desk_of(request)
     name, path = brief_of(desk, edition)
     tables = [
@@ -171,8 +164,6 @@ def brief_page(request: Request, edition: str) -> Response:
 
 def brief_of(desk: Desk, edition: str) -> tuple[str, Any]:
     """Return the name of an edition and the file of its brief; both must be there."""
-    from pourwright.briefs.folder import brief_path
-
     path = brief_path(desk.folder, edition)
     with desk.book.reading() as reading:
         doc = reading.things.get("edition", edition)
@@ -197,8 +188,6 @@ def brief_form(request: Request, edition: str, table: str) -> Response:
 @router.post("/editions/{edition}/brief/{table}")
 def change_brief(request: Request, edition: str, table: str, typed: TypedForm) -> Response:
     """Change a table of an edition's brief; everything else in it stays to the byte."""
-    from pourwright.briefs import editing as toml_form
-
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_table_shown(desk, edition, table, typed))
     toml_form.change_brief(desk.folder, edition, table, typed, desk.today())
@@ -206,7 +195,6 @@ def change_brief(request: Request, edition: str, table: str, typed: TypedForm) -
 
 
 def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dict[str, Any]:
-    from pourwright.briefs.editing import fields_of, sections, stands
 
     name, path = brief_of(desk, edition)
     section = next((one for one in sections("edition") if one.table == table), None)

@@ -9,6 +9,11 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, as_written
+from pourwright.ledger.causes import CASTING_CAUSES
+from pourwright.studio.bench.clocks import shown_clock
+from pourwright.studio.bench.plaster import plaster_bench
+from pourwright.studio.bench.slip import order_of, retimed, slip_bench
+from pourwright.studio.care import SLIP, care_here
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
@@ -19,11 +24,6 @@ if TYPE_CHECKING:
     from pourwright.studio.bench.slip import SlipCard
 
 router = APIRouter()
-
-CASTING_CAUSES = (
-    "stuck", "torn opening", "handle crack", "collapse", "pinhole", "casting line", "other",
-)  # fmt: skip
-"""Causes that show when a mold is opened."""
 
 
 @router.get("/bench")
@@ -45,8 +45,6 @@ def slip(request: Request) -> Response:
 @router.post("/bench/slip/wall")
 def enter_wall(request: Request, typed: TypedForm) -> Response:
     """Give the molds that still stand the time of a wall that was measured in a cut spare."""
-    from pourwright.studio.bench.slip import retimed
-
     keep_page(request, "bench_slip.html", typed=typed, **_slip_shown(request, typed))
     desk, who = desk_of(request), who_asks(request)
     with desk.book.reading() as reading:
@@ -102,14 +100,11 @@ def _slug(cause: str) -> str:
 
 def slip_of(desk: Desk) -> list[dict[str, Any]]:
     """Return the slip bench of each open edition: its cards, lots and loss causes."""
-    from pourwright.studio.bench.slip import slip_bench
-
     with desk.book.reading() as reading:
         return slip_bench(reading, desk.folder, desk.now())
 
 
 def _batches(desk: Desk) -> int:
-    from pourwright.studio.bench.plaster import plaster_bench
 
     with desk.book.reading() as reading:
         benches = plaster_bench(reading, desk.folder, desk.now())
@@ -117,8 +112,6 @@ def _batches(desk: Desk) -> int:
 
 
 def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
-    from pourwright.studio.bench.clocks import shown_clock
-    from pourwright.studio.care import SLIP, care_here
 
     benches = slip_of(desk_of(request))
     cards = [card for one in benches for card in one["cards"]]
@@ -135,8 +128,6 @@ def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
 
 def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
     """Return the cards of all editions in the order of their clocks."""
-    from pourwright.studio.bench.slip import order_of
-
     return sorted(cards, key=order_of)
 
 

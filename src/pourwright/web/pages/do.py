@@ -7,6 +7,9 @@ from typing import Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from pourwright.studio.care import care_at
+from pourwright.studio.commands import editions, verb_groups
+from pourwright.studio.commands import verb as find
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
@@ -22,8 +25,6 @@ _OWN = frozenset({"back"})
 @router.get("/do")
 def all_verbs(request: Request) -> Response:
     """Show what can be written down, about the edition that the address names if it names one."""
-    from pourwright.studio.commands import verb_groups
-
     edition = request.query_params.get("edition", "")[:40]
     return page(
         request, "do_list.html", title="Write something down", here="records",
@@ -69,10 +70,6 @@ def _plain(fields: dict[str, Any]) -> dict[str, Any]:
 
 def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[str, Any]:
     """Return what the page of a verb shows."""
-    from pourwright.studio.care import care_at
-    from pourwright.studio.commands import editions
-    from pourwright.studio.commands import verb as find
-
     kind = find(verb)
     meant = typed.get("edition", "")
     first, rest = verb_fields(kind, *editions(desk_of(request).book, str(meant)))

@@ -8,6 +8,15 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs.folder import brief_path
+from pourwright.report.answer import answer_words
+from pourwright.report.money import cost_words
+from pourwright.report.plan_charts import plan_figures
+from pourwright.report.sections import plan_sections
+from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown
+from pourwright.studio.editions import known_editions
+from pourwright.studio.number import number_shown
+from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, marked
@@ -24,9 +33,6 @@ CHARTS = ("fan", "use", "timeline", "molds", "risks")
 @router.get("/editions")
 def editions(request: Request) -> Response:
     """Show every edition with its tray."""
-    from pourwright.studio.edition import AT_ONCE, edition_cards
-    from pourwright.studio.editions import known_editions
-
     desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
         cards = edition_cards(reading, desk.zone.key, begin)
@@ -51,9 +57,6 @@ def edition_page(request: Request, edition: str) -> Response:
 
 def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     """Return what the book says of an edition."""
-    from pourwright.briefs.folder import brief_path
-    from pourwright.studio.edition import edition_shown
-
     with desk.book.reading() as reading:
         _known(reading.things, edition)
         shown = edition_shown(reading.things, edition, desk.zone.key)
@@ -73,9 +76,6 @@ def _finish(plan: dict[str, Any] | None) -> dict[str, Any] | None:
         return None
     if "fault" in plan:
         return {"fault": plan["fault"]}
-    from pourwright.report.answer import answer_words
-    from pourwright.report.money import cost_words
-    from pourwright.report.plan_charts import plan_figures
 
     return {
         "fault": "", "answer": answer_words(plan), "fan": plan_figures(plan)["fan"],
@@ -86,9 +86,6 @@ def _finish(plan: dict[str, Any] | None) -> dict[str, Any] | None:
 @router.get("/editions/{edition}/plan")
 def plan_page(request: Request, edition: str) -> Response:
     """Work out the plan that goes on from the book, and show the whole of it."""
-    from pourwright.report.plan_charts import plan_figures
-    from pourwright.report.sections import plan_sections
-
     desk = desk_of(request)
     name = _name(desk, edition)
     plan = plan_now(desk, edition)
@@ -121,9 +118,6 @@ def chart(request: Request, edition: str, name: str, width: str = "phone", schem
 @router.get("/editions/{edition}/what-if")
 def what_if_page(request: Request, edition: str) -> Response:
     """Ask how it would be with other molds, another size, another date, other hours."""
-    from pourwright.briefs.folder import brief_path
-    from pourwright.studio.what_if import ASKED, wish_of
-
     desk = desk_of(request)
     name, path = _name(desk, edition), brief_path(desk.folder, edition)
     typed = {one: text for one in ASKED if (text := request.query_params.get(one, "").strip())}
@@ -154,16 +148,12 @@ def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
 
 def _what_if_rows(found: list[dict[str, Any]]) -> tuple[tuple[str, ...], ...]:
     """Return the rows of the table: what it is about, as planned, and as asked."""
-    from pourwright.studio.what_if import outlook_rows
-
     return outlook_rows(found)
 
 
 @router.get("/editions/{edition}/numbers/{n}")
 def number_page(request: Request, edition: str, n: str) -> Response:
     """Tell the story of one number."""
-    from pourwright.studio.number import number_shown
-
     desk = desk_of(request)
     with desk.book.reading() as reading:
         doc = _known(reading.things, edition)

@@ -7,6 +7,8 @@ from typing import Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from pourwright.calculators.table import all_questions, ask, find
+from pourwright.calculators.words import as_sections
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import (
     Form,
@@ -28,8 +30,6 @@ _UNITS = (("metric", "Metric"), ("us", "US"))
 @router.get("/figures")
 def all_figures(request: Request) -> Response:
     """Show what can be asked."""
-    from pourwright.calculators.table import all_questions
-
     questions = list(all_questions())
     return page(request, "figures.html", title="Figures", here="figures", questions=questions)
 
@@ -43,9 +43,6 @@ def figure_form(request: Request, subject: str) -> Response:
 @router.post("/figures/{subject}")
 def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
     """Work a question out and show the answer above its form."""
-    from pourwright.calculators.table import ask
-    from pourwright.calculators.words import as_sections
-
     shown = _shown(request, subject, typed)
     keep_page(request, "figure.html", **shown)
     desk = desk_of(request)
@@ -61,7 +58,6 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
 
 
 def _shown(request: Request, subject: str, typed: dict[str, Any]) -> dict[str, Any]:
-    from pourwright.calculators.table import find
 
     question, units = find(subject), desk_of(request).units
     first, rest = question_fields(question, units)

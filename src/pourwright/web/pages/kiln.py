@@ -5,6 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from pourwright.studio.care import KILN, care_here
+from pourwright.studio.kiln import MOST_LOADS, builds, loads, uninspected
 from pourwright.web.desk import desk_of
 from pourwright.web.render import page
 
@@ -14,9 +16,6 @@ router = APIRouter()
 @router.get("/kiln")
 def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
-    from pourwright.studio.care import KILN, care_here
-    from pourwright.studio.kiln import MOST_LOADS, builds, loads, uninspected
-
     desk = desk_of(request)
     zone = desk.zone.key
     with desk.book.reading() as reading:

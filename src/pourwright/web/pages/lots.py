@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.studio.lots import AT_ONCE, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.drawn import new_id
 from pourwright.web.forms import Form, Shown, filled, marked
@@ -21,8 +22,6 @@ router = APIRouter()
 @router.get("/lots")
 def all_lots(request: Request) -> Response:
     """Show every lot, by what it is."""
-    from pourwright.studio.lots import AT_ONCE, READ, lots
-
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = lots(reading, desk.zone.key)
@@ -32,8 +31,6 @@ def all_lots(request: Request) -> Response:
 @router.get("/lots/{label}")
 def lot(request: Request, label: str) -> Response:
     """Show one lot; told how much there is, work out what goes in to bring it to its weight."""
-    from pourwright.studio.lots import READ, adjustment, lot_shown
-
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = lot_shown(reading, label, desk.zone.key)

@@ -8,6 +8,8 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs import editing as parts_form
+from pourwright.briefs.editing import MOST_PARTS, part_fields, parts_told
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import TypedForm, marked
 from pourwright.web.pages.begin import brief_of
@@ -29,8 +31,6 @@ def part_form(request: Request, edition: str, place: int) -> Response:
 @router.post("/editions/{edition}/brief/parts/{place}")
 def change_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
     """Change a part of the mold, or add one."""
-    from pourwright.briefs import editing as parts_form
-
     desk = desk_of(request)
     keep_page(request, "part.html", typed=typed, **_part_shown(desk, edition, place, typed))
     parts_form.change_part(desk.folder, edition, place, typed, desk.today())
@@ -40,8 +40,6 @@ def change_part(request: Request, edition: str, place: int, typed: TypedForm) ->
 @router.post("/editions/{edition}/brief/parts/{place}/drop")
 def drop_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
     """Take a part of the mold out of the brief."""
-    from pourwright.briefs import editing as parts_form
-
     desk = desk_of(request)
     shown = _part_shown(desk, edition, place)
     if shown["is_new"]:
@@ -56,7 +54,6 @@ def _brief(edition: str) -> str:
 
 
 def _part_shown(desk: Desk, edition: str, place: int, typed: Any = None) -> dict[str, Any]:
-    from pourwright.briefs.editing import MOST_PARTS, part_fields, parts_told
 
     name, path = brief_of(desk, edition)
     parts = parts_told(path)

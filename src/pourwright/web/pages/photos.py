@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput
+from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.drawn import new_id
 from pourwright.web.forms import FileForm, Form, Shown, filled, marked
@@ -49,8 +50,6 @@ def photo_form(request: Request) -> Response:
 @router.post("/photos/add", max_body_size=MOST_BYTES)
 def add_photo(request: Request, typed: FileForm) -> Response:
     """Take in a photo, and name it in the book."""
-    from pourwright.studio.photos import keep_photo
-
     kept = {name: value for name, value in typed.items() if isinstance(value, str)}
     keep_page(request, "photo.html", typed=kept, **_shown(kept))
     data = _one_file([one for name in _FIELDS for one in _as_list(typed.get(name))])
@@ -105,8 +104,6 @@ def _shown(typed: dict[str, Any]) -> dict[str, Any]:
 @router.get("/photos/{scope}/{digest}.jpg")
 def photo(request: Request, scope: str, digest: str) -> Response:
     """Give a photo that the book names and that was not erased; small, if that is asked for."""
-    from pourwright.studio.photos import photo_file
-
     desk = desk_of(request)
     if len(digest) != 64 or not digest.isalnum() or not digest.isascii():
         raise HTTPException(404)
@@ -136,8 +133,6 @@ def photos_shown(desk: Desk, scope: str, about: tuple[str, ...], to: str) -> dic
     to : str
         The page's own address.
     """
-    from pourwright.studio.photos import photos_of
-
     with desk.book.reading() as reading:
         found = photos_of(reading.things, scope, *about, zone=desk.book.zone)
     fields = {"about": about[-1], "back": to} | ({} if scope == "studio" else {"edition": scope})

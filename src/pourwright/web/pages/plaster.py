@@ -9,6 +9,19 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, as_written
+from pourwright.studio.bench.batches import batches_for, wanted_parts
+from pourwright.studio.bench.clocks import shown_clock
+from pourwright.studio.bench.heat import heat_shown, log_links, windows_words
+from pourwright.studio.bench.heat_logs import log_named
+from pourwright.studio.bench.plaster import (
+    next_batch,
+    phase_words,
+    plaster_bench,
+    scratched,
+    written_down,
+)
+from pourwright.studio.care import PLASTER, care_here
+from pourwright.studio.reminders import reminders, write_reminders
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.drawn import new_id
@@ -45,8 +58,6 @@ def choose(request: Request, typed: TypedForm) -> Response:
 @router.post("/bench/plaster/write")
 def write_down(request: Request, typed: TypedForm) -> Response:
     """Write an opened batch into the book, and end its clock."""
-    from pourwright.studio.bench.plaster import written_down
-
     shown = _shown(request, typed)
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
     card = _card_named(shown["benches"], str(typed.get("batch", "")))
@@ -67,8 +78,6 @@ def reminders_form(request: Request) -> Response:
 @router.post("/bench/plaster/reminders")
 def keep_reminders(request: Request, typed: TypedForm) -> Response:
     """Keep the reminders as the maker wrote them."""
-    from pourwright.studio.reminders import write_reminders
-
     keep_page(request, "reminders.html", typed=typed, **_reminders_shown(request, typed))
     write_reminders(desk_of(request).folder, typed)
     return back(HERE, "The reminders are kept.")
@@ -77,8 +86,6 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
 @router.get("/bench/plaster/heat/{log}.svg")
 def heat_picture(request: Request, log: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
     """Draw a thermometer log and the law through it."""
-    from pourwright.studio.bench.heat_logs import log_named
-
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = log_named(reading.things, log, consistency_of(desk))
@@ -95,8 +102,6 @@ def heat_picture(request: Request, log: str, width: str = "phone", scheme: str =
 
 def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     """Return what thermometer logs say of the plaster at hand: the latest one, and windows of all."""
-    from pourwright.studio.bench.heat import heat_shown, windows_words
-
     consistency = consistency_of(desk)
     lot, logs, fits, windows = plaster_heat(desk)
     shown = [heat_shown(one, fits[one], desk.units, desk.zone.key) for one in logs[:1]]
@@ -109,11 +114,6 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
 
 
 def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
-    from pourwright.studio.bench.clocks import shown_clock
-    from pourwright.studio.bench.heat import log_links
-    from pourwright.studio.bench.plaster import plaster_bench, scratched
-    from pourwright.studio.care import PLASTER, care_here
-    from pourwright.studio.reminders import reminders
 
     desk = desk_of(request)
     heat, windows = _heat_shown(desk)
@@ -162,9 +162,6 @@ def _offered(
     desk: Desk, benches: list[dict[str, Any]], typed: dict[str, Any]
 ) -> list[dict[str, Any]]:
     """Return the batches for what was chosen, each with the tap that starts it."""
-    from pourwright.studio.bench.batches import batches_for, wanted_parts
-    from pourwright.studio.bench.plaster import next_batch
-
     bench = next((one for one in benches if one["edition"] == typed.get("edition")), None)
     if bench is None or bench["here"] is None or bench["here"].brief is None:
         told = typed.get("edition")
@@ -232,8 +229,6 @@ def _card_named(benches: list[dict[str, Any]], what: str) -> PlasterCard:
 
 
 def _reminders_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
-    from pourwright.studio.bench.plaster import phase_words
-    from pourwright.studio.reminders import reminders
 
     kept = reminders(desk_of(request).folder)
     fields = [

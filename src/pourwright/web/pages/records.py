@@ -9,6 +9,9 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.studio.commands import verbs
+from pourwright.studio.copies import copies_here, counts_of, stock_stages
+from pourwright.studio.records import correct, entry_shown, search, to_correct
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.drawn import new_id
@@ -27,9 +30,6 @@ _COPY_MIN = 10.0
 @router.get("/records")
 def records(request: Request) -> Response:
     """Show the newest entries, or those that a search finds."""
-    from pourwright.studio.commands import verbs
-    from pourwright.studio.records import search
-
     desk, asked = desk_of(request), _asked(request)
     with desk.book.reading() as reading:
         head = reading.head()
@@ -64,7 +64,6 @@ def _place(text: str) -> int | None:
 
 
 def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
-    from pourwright.studio.commands import verbs
 
     kinds = [(one.kind, in_label_words(one.verb)) for one in verbs()]
     fields = (
@@ -105,7 +104,6 @@ def check(request: Request, typed: TypedForm) -> Response:
 
 
 def _care_shown(desk: Desk, typed: Any = None) -> dict[str, Any]:
-    from pourwright.studio.copies import copies_here
 
     with desk.book.reading() as reading:
         head = reading.head()
@@ -132,8 +130,6 @@ def stocktake(request: Request, edition: str) -> Response:
 @router.post("/records/stocktake/{edition}")
 def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
     """Write down what was counted; what differs is a finding and changes nothing."""
-    from pourwright.studio.copies import counts_of
-
     desk = desk_of(request)
     doc, shown = _stock_shown(desk, edition, typed)
     keep_page(request, "stocktake.html", typed=typed, **shown)
@@ -145,7 +141,6 @@ def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
 def _stock_shown(
     desk: Desk, edition: str, typed: Any = None
 ) -> tuple[dict[str, Any], dict[str, Any]]:
-    from pourwright.studio.copies import stock_stages
 
     with desk.book.reading() as reading:
         doc = reading.things.get("edition", edition)
@@ -172,8 +167,6 @@ def _stock_shown(
 @router.get("/records/{seq}")
 def entry(request: Request, seq: str) -> Response:
     """Show one entry whole, with its corrections."""
-    from pourwright.studio.records import entry_shown
-
     desk, place = desk_of(request), _known_place(seq)
     with desk.book.reading() as reading:
         shown = entry_shown(reading, place, desk.zone.key)
@@ -207,8 +200,6 @@ def correct_form(request: Request, seq: str) -> Response:
 @router.post("/records/{seq}/correct")
 def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
     """Correct an entry by what was changed in its fields."""
-    from pourwright.studio.records import correct
-
     place, desk = _known_place(seq), desk_of(request)
     shown = _correct_shown(request, place, typed)
     keep_page(request, "correct.html", typed=typed, **shown)
@@ -218,8 +209,6 @@ def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
 
 def _correct_shown(request: Request, place: int, typed: Any = None) -> dict[str, Any]:
     """Return the form of an entry's fields; what is typed stands in it in the place of what is."""
-    from pourwright.studio.records import to_correct
-
     with desk_of(request).book.reading() as reading:
         found = to_correct(reading, place)
     if found is None:

@@ -8,6 +8,10 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs import editing as toml_form
+from pourwright.briefs.editing import fields_of, sections, stands
+from pourwright.cautions import ALL_WORK
+from pourwright.studio.care import own_care, usual, write_own_care
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
 from pourwright.web.refused import keep_page
@@ -31,8 +35,6 @@ TOML = "application/toml"
 @router.get("/settings")
 def settings(request: Request) -> Response:
     """Show what the studio's file says, table by table."""
-    from pourwright.briefs.editing import fields_of, sections, stands
-
     desk = desk_of(request)
     path = desk.folder / "studio.toml"
     fault = desk.studio_fault
@@ -81,8 +83,6 @@ def studio_form(request: Request, table: str) -> Response:
 @router.post("/settings/studio/{table}")
 def change_studio(request: Request, table: str, typed: TypedForm) -> Response:
     """Change a table of the studio's file; everything else in it stays to the byte."""
-    from pourwright.briefs import editing as toml_form
-
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_studio_shown(desk, table, typed))
     toml_form.change_studio(desk.folder, table, typed, desk.today())
@@ -90,7 +90,6 @@ def change_studio(request: Request, table: str, typed: TypedForm) -> Response:
 
 
 def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
-    from pourwright.briefs.editing import fields_of, sections, stands
 
     section = next((one for one in sections("studio") if one.table == table), None)
     if section is None:
@@ -107,8 +106,6 @@ def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
 @router.get("/settings/care")
 def care(request: Request) -> Response:
     """Show the cautions of each kind of work, with the studio's own words beside them."""
-    from pourwright.studio.care import own_care
-
     desk = desk_of(request)
     return page(request, "own_care.html", **_care_shown(own_care(desk.folder)))
 
@@ -116,16 +113,12 @@ def care(request: Request) -> Response:
 @router.post("/settings/care")
 def keep_care(request: Request, typed: TypedForm) -> Response:
     """Keep the studio's own words of caution."""
-    from pourwright.studio.care import write_own_care
-
     keep_page(request, "own_care.html", typed=typed, **_care_shown(typed))
     write_own_care(desk_of(request).folder, typed)
     return back("/settings/care", "Kept.")
 
 
 def _care_shown(told: Any) -> dict[str, Any]:
-    from pourwright.cautions import ALL_WORK
-    from pourwright.studio.care import usual
 
     fields = tuple(
         Shown(name=work, label=f"{work.capitalize()}, in this studio", kind="long", rows=2)

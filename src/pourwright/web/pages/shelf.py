@@ -8,6 +8,23 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs.folder import brief_here
+from pourwright.studio.bench.heat import heat_shown
+from pourwright.studio.bench.heat_logs import logs_of_mold
+from pourwright.studio.editions import known_editions
+from pourwright.studio.shelf import (
+    AT_ONCE,
+    boards,
+    chances_of,
+    drying_of,
+    facts_of,
+    left_of,
+    left_points,
+    left_words,
+    on_shelf,
+    parts_of,
+    weighed_of,
+)
 from pourwright.web import heavy
 from pourwright.web.desk import desk_of
 from pourwright.web.drawn import new_id
@@ -22,9 +39,6 @@ router = APIRouter()
 @router.get("/shelf")
 def shelf(request: Request) -> Response:
     """Show a board for each edition, with what stands on it."""
-    from pourwright.studio.editions import known_editions
-    from pourwright.studio.shelf import AT_ONCE, boards, left_points, left_words
-
     desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
         found = boards(reading, desk.today(), desk.zone.key, begin)
@@ -57,20 +71,6 @@ def weighings_picture(request: Request, label: str, width: str = "phone", scheme
 
 
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
-    from pourwright.briefs.folder import brief_here
-    from pourwright.studio.bench.heat import heat_shown
-    from pourwright.studio.bench.heat_logs import logs_of_mold
-    from pourwright.studio.shelf import (
-        chances_of,
-        drying_of,
-        facts_of,
-        left_of,
-        left_points,
-        left_words,
-        on_shelf,
-        parts_of,
-        weighed_of,
-    )
 
     desk = desk_of(request)
     with desk.book.reading() as reading:

@@ -8,6 +8,9 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.briefs.folder import brief_path, stamps
+from pourwright.report.saying import day
+from pourwright.studio.today import first_words, name_of, slate
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.kept_fits import plaster_heat
@@ -21,9 +24,6 @@ _MOST_KEPT = 32
 @router.get("/")
 def today(request: Request) -> Response:
     """Show what to do now and next, and how many pieces may be offered."""
-    from pourwright.report.saying import day
-    from pourwright.studio.today import first_words, slate
-
     desk = desk_of(request)
     now = desk.now()
     with desk.book.reading() as reading:
@@ -43,9 +43,6 @@ def today(request: Request) -> Response:
 @router.get("/offered/{edition}")
 def offered(request: Request, edition: str) -> Response:
     """Work out how many pieces of an edition may be offered today; a few seconds of work."""
-    from pourwright.briefs.folder import brief_path
-    from pourwright.studio.today import name_of
-
     desk = desk_of(request)
     path = brief_path(desk.folder, edition)
     with desk.book.reading() as reading:
@@ -81,7 +78,6 @@ def _keep(desk: Desk, edition: str, seq: int, answer: dict[str, Any]) -> None:
 
 
 def _key(desk: Desk, edition: str, seq: int) -> tuple[Any, ...]:
-    from pourwright.briefs.folder import stamps
 
     return edition, seq, desk.today(), stamps(desk.folder, edition)
 
@@ -94,6 +90,4 @@ def by_date(answer: dict[str, Any]) -> list[tuple[str, str]]:
     >>> by_date({"by_date": [{"date": "2036-08-05", "pieces": 12}]})
     [('Tue 5 Aug 2036', '12')]
     """
-    from pourwright.report.saying import day
-
     return [(day(one["date"]), str(one["pieces"])) for one in answer["by_date"]]
