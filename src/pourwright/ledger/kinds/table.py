@@ -51,7 +51,7 @@ def kind_of(verb: object) -> Kind:
     if found is not None:
         return found
     shown = None if verb is None else as_written(verb)
-    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", nearest(verb, BY_VERB))
+    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", nearest(verb or "", BY_VERB))
 
 
 # --- the book's table of verbs, for doors that make commands and forms of it; light to import
