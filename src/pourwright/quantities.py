@@ -398,6 +398,17 @@ def show(value: float, dimension: str, units: str = "metric", step: float | None
     return _written(amount, by, scale)
 
 
+def short(value: float, dimension: str, units: str = "metric") -> str:
+    """Return a quantity without the noughts that only tell its rounding, for a sentence.
+
+    Examples
+    --------
+    >>> short(10.0, "volume", "metric"), short(1.5, "volume", "metric")
+    ('10 l', '1.5 l')
+    """
+    return re.sub(r"(\.[0-9]*?)0+(?= )", r"\1", show(value, dimension, units)).replace(". ", " ")
+
+
 def _in_unit(value: float, house: str, unit: str) -> Fraction:
     if house == "degC":
         return convert(Fraction(value), house, unit)

@@ -204,9 +204,9 @@ CASES = (
     wrong_line("more molds than allowed", "edition", "molds = 5\nmolds_at_most = 4", "5", "edition.molds_at_most", "4"),
     wrong_edition("a spaced id", e('"reed-cup"', '"Reed Cup!"'), "edition.id", '"Reed Cup!"', "small letters", '"reed-cup"'),
     wrong_edition("an id too short", e('"reed-cup"', '"rc"'), "edition.id", '"rc"', "3 to 60"),
-    wrong_line("an empty name", "edition", 'name = " "', '" "', "at least one letter"),
+    wrong_line("an empty name", "edition", 'name = " "', '" "', "1 to 80 letters"),
     wrong_line("a name that is a number", "edition", "name = 7", "7", "text in quotes"),
-    wrong_line("a name of a thousand letters", "edition", f'name = "{"x" * 1000}"', "xxx...", "at most 80"),
+    wrong_line("a name of a thousand letters", "edition", f'name = "{"x" * 1000}"', "xxx...", "1 to 80 letters"),
     # --- days
     wrong_line("a deadline in the past", "edition", 'deadline = "2030-12-24"', '2030-12-24', "in the past", "2031-03-03"),
     wrong_line("a start in the past", "edition", "start = 2031-01-07", "2031-01-07", "in the past"),

@@ -96,11 +96,11 @@ def test_every_field_stands_in_the_files_with_a_comment_before_it(answers, units
             at = next(
                 (n for n, line in enumerate(lines) if re.match(rf"#?{one.key} = ", line)), None
             )
-            assert at is not None, one.path
+            assert at is not None, one.name
             block = " ".join(line.removeprefix("# ") for line in comment_above(lines, at))
-            assert block.startswith(one.meaning), one.path
+            assert block.startswith(one.meaning), one.name
             if not one.required:
-                assert one.source.removeprefix("not given: ") in block, one.path
+                assert one.source.removeprefix("not given: ") in block, one.name
 
 
 def lines_by_table(text: str) -> dict[str, list[str]]:
@@ -146,8 +146,8 @@ def test_the_defaults_as_shown_are_the_defaults(tmp_path):
             # holidays need a country, and a part's masters need a part
             if (
                 one.default not in (None, [])
-                and one.path != "time.public_holidays"
-                and "[]" not in one.path
+                and one.name != "time.public_holidays"
+                and "[]" not in one.name
             ):
                 line = f"{one.key} = {toml_value(one.default)}"
                 text = re.sub(rf"(?m)^#{re.escape(line)}$", line, text)

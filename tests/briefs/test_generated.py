@@ -112,10 +112,10 @@ quantities = st.builds(
 
 def right_values(spec: Field) -> st.SearchStrategy[Any]:
     """Return values that this field alone takes."""
-    if spec.kind in ("quantity", "share") and spec.low is not None:
+    if spec.kind == "quantity" and spec.low is not None:
         high = spec.high if spec.high is not None else (spec.below or 1) * 0.9
         return st.floats(spec.low, high).map(lambda value: show(value, spec.dimension))
-    if spec.kind in ("whole", "life") and spec.low is not None:
+    if spec.kind in ("whole", "life") and not spec.many and spec.low is not None:
         return st.integers(int(spec.low), int(spec.high or 100))
     if spec.kind == "number":
         return st.floats(spec.low, spec.high)
@@ -126,15 +126,15 @@ def right_values(spec: Field) -> st.SearchStrategy[Any]:
 
 def files(fields: tuple[Field, ...], *, wild: bool) -> st.SearchStrategy[Data]:
     """Return tables with some of the fields set, to right values or to any."""
-    plain = [one for one in fields if "[]" not in one.path]
-    parts = [one for one in fields if "[]" in one.path]
+    plain = [one for one in fields if "[]" not in one.name]
+    parts = [one for one in fields if "[]" in one.name]
 
     @st.composite
     def build(draw: st.DrawFn) -> Data:
         data: Data = {}
-        chosen = draw(st.lists(st.sampled_from(plain), max_size=14, unique_by=lambda one: one.path))
+        chosen = draw(st.lists(st.sampled_from(plain), max_size=14, unique_by=lambda one: one.name))
         for spec in [*(one for one in plain if one.required), *chosen]:
-            *tables, key = spec.path.split(".")
+            *tables, key = spec.name.split(".")
             here = data
             for table in tables:
                 here = here.setdefault(table, {})
@@ -172,7 +172,7 @@ def untangled(fields: tuple[Field, ...]) -> tuple[Field, ...]:
     return tuple(
         one
         for one in fields
-        if one.path not in ENTANGLED and one.kind != "money" and "[]" not in one.path
+        if one.name not in ENTANGLED and one.kind != "money" and "[]" not in one.name
     )
 
 

@@ -6,10 +6,10 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from pourwright.calculators.guide import THE_DAY
-from pourwright.calculators.question import HOUSE_UNIT
 from pourwright.calculators.schema import json_text
 from pourwright.calculators.table import SUBJECTS, ask, find
 from pourwright.errors import StudioError
+from pourwright.fields import HOUSE_UNIT
 from tests.ledger.toy import rounds
 
 CONES = ("022", "019", "06", "05.5", "04", "1", "6", "10", "12", "14")

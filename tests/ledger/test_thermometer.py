@@ -8,7 +8,6 @@ import itertools
 import pytest
 
 from pourwright.errors import BadInput, StudioError
-from pourwright.ledger.labels import Unreadable
 from pourwright.ledger.thermometer import (
     minutes_after_contact,
     read_clock,
@@ -92,10 +91,10 @@ def test_times_of_day_are_counted_from_plaster_meeting_water(text, contact):
     ],
 )
 def test_readings_that_cannot_be_are_refused_with_a_sentence(text, said):
-    with pytest.raises(Unreadable) as refused:
+    with pytest.raises(BadInput) as refused:
         read(text)
 
-    assert said in refused.value.complaint.sentence()
+    assert said in str(refused.value)
 
 
 def test_whatever_is_pasted_is_read_or_refused():
@@ -104,7 +103,7 @@ def test_whatever_is_pasted_is_read_or_refused():
     for text in map("".join, itertools.product(pieces, repeat=4)):
         try:
             found = read(text)
-        except (Unreadable, BadInput):
+        except BadInput:
             continue
         assert len(found["degc"]) >= 2
 
@@ -159,11 +158,11 @@ def test_an_old_book_takes_the_new_kind_without_being_worked_out_again(tmp_path)
     "text", ["", "2:60", "24:00", "13:00 pm", "noon", "2027-03-01 14:02", 14, None]
 )
 def test_a_time_of_day_is_read_or_refused(text):
-    with pytest.raises(Unreadable, match="time of day"):
+    with pytest.raises(BadInput, match="time of day"):
         read_clock("contact", text)
 
 
 def test_a_part_that_is_too_thin_for_a_thermometer_is_refused(tmp_path):
     desk = planned(tmp_path)
-    with pytest.raises(StudioError, match="between 5 and 400 mm"):
+    with pytest.raises(StudioError, match="between 5 mm and 400 mm"):
         desk.do("log-thermometer", batch="batch 1", thickness="2 mm", readings="3 min 21 C; 6 min 24 C")  # fmt: skip

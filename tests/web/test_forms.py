@@ -92,7 +92,7 @@ def test_what_was_typed_is_kept_and_each_error_stands_beside_its_field(here):
     assert "f-good" in page.ids
     assert page.fields["molds"][0]["value"] == "all"
     assert page.fields["id"][0]["value"] == "c-1"
-    assert "Good is &#34;many&#34;; write a whole number" in answer.text
+    assert "Good is &#34;many&#34;; it must be a whole number" in answer.text
 
 
 def test_an_edition_is_planned_by_its_form(app, here):

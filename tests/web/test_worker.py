@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from pourwright.briefs.days_text import read_day
 from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.plan.make import make_plan
+from pourwright.reading import read_day
 from pourwright.studio.commands import verb, verbs
 from pourwright.web.worker import Worker, WorkerFault
 

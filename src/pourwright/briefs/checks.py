@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import timedelta
 
-from pourwright.briefs.read_field import Sheet, short
 from pourwright.briefs.read_tables import Values
 from pourwright.briefs.records import ToldAs
 from pourwright.briefs.studio_file import plaster_of
@@ -20,6 +19,8 @@ from pourwright.materials.plaster.volumes import (
     volume_from_dry_mass,
     volume_from_water_fill,
 )
+from pourwright.quantities import short
+from pourwright.reading import Sheet
 from pourwright.simulation.pours import Mix, largest_mix_l, usable_l
 
 LONGEST_YEARS = 10

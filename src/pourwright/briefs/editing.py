@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 FIXED = frozenset({"version", "studio", "edition.id"})
 """Fields that a form does not change: they are what the files are known by."""
 NEW_STUDIO = "version = 1\n"
-_LISTS = ("weekdays", "days off", "whole numbers", "box")
+_LISTS = ("weekdays", "days off", "box")
 _LINE = re.compile(r"such as [a-z_]+ = (\S)")
 _WHOLE = re.compile(r"-?[0-9]{1,9}")
 _NUMBER = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,9})?")
@@ -60,7 +60,7 @@ def fields_of(kind: str, table: str) -> tuple[Field, ...]:
         Such as ``"kiln"``.
     """
     known = studio_fields.FIELDS if kind == "studio" else edition_fields.FIELDS
-    return tuple(one for one in known if one.table == table and one.path not in FIXED)
+    return tuple(one for one in known if one.table == table and one.name not in FIXED)
 
 
 def stands(path: Path, table: str, fields: Iterable[Field]) -> dict[str, str]:
@@ -124,7 +124,7 @@ def typed_value(field: Field, typed: object) -> object:
         return None
     if field.kind == "yes or no" and text in ("yes", "no"):
         return text == "yes"
-    if field.kind in _LISTS:
+    if field.many or field.kind in _LISTS:
         return [_number(one) for one in re.split(r"[,;\n]", text) if one.strip()] or None
     return _number(text) if field.kind in ("whole", "number", "life") else text
 

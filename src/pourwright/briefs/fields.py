@@ -1,4 +1,4 @@
-"""The shape of a field: what may be written, what it means, what holds without it.
+"""The shape of a field of a file, and of the tables that fields stand in.
 
 The tables of fields (``studio_fields`` and ``edition_fields``) are the only
 place that knows them. They drive the reading, the defaults with their sources,
@@ -8,30 +8,8 @@ the commented files that ``ask`` writes and the page of fields in the site.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
-Kind = Literal[
-    "box",
-    "choice",
-    "cone",
-    "country",
-    "currency",
-    "date",
-    "days off",
-    "id",
-    "life",
-    "money",
-    "number",
-    "quantity",
-    "region",
-    "share",
-    "text",
-    "weekdays",
-    "whole",
-    "whole numbers",
-    "yes or no",
-    "zone",
-]
+from pourwright import fields
 
 COMMON = "common practice, no source"
 NO_COST = "not given: the cost leaves it out and says so"
@@ -49,65 +27,26 @@ _SUFFIX = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
+class Field(fields.Field):
     """One field of a file.
 
     Parameters
     ----------
-    path : str
-        Table and key, such as ``"plaster.bucket"``; ``"mold.parts[].water"``
-        for each entry of a list of tables.
-    kind : str
-        How it is read.
-    meaning : str
-        What it is, one sentence.
-    source : str
-        Where the default comes from; without a default, what holds then.
-    example : object
-        A value that may be written.
-    example_us : object, optional
-        The same for a studio in US units.
-    default : object, optional
-        As it would be written; None for none.
-    required : bool
-        Whether the file must have it.
-    dimension, per : str, optional
-        A quantity's dimension; what a price is for.
-    low, high : float, optional
-        The least and the most, both allowed. [house unit]
-    below : float, optional
-        A limit that itself is not allowed. [house unit]
-    choices : tuple of str, optional
-        What a choice is among.
     attr : str, optional
         The record's name for it, when that is not the key and its unit.
     """
 
-    path: str
-    kind: Kind
-    meaning: str
-    source: str
-    example: object
-    example_us: object = None
-    default: object = None
-    required: bool = False
-    dimension: str = ""
-    per: str = ""
-    low: float | None = None
-    high: float | None = None
-    below: float | None = None
-    choices: tuple[str, ...] = ()
     attr: str = ""
 
     @property
     def table(self) -> str:
-        """The table it stands in; empty at the top."""
-        return self.path.rpartition(".")[0]
+        """The table it stands in; empty at the top. ``"mold.parts[]"`` is a list of tables."""
+        return self.name.rpartition(".")[0]
 
     @property
     def key(self) -> str:
         """Its name in its table."""
-        return self.path.rpartition(".")[2]
+        return self.name.rpartition(".")[2]
 
     @property
     def name_in_record(self) -> str:
@@ -118,10 +57,6 @@ class Field:
             return f"{self.key}_per_{self.per.lower()}"
         return self.key + _SUFFIX.get(self.dimension, "")
 
-    def example_for(self, units: str) -> object:
-        """Return the example in the studio's units."""
-        return self.example_us if units == "us" and self.example_us is not None else self.example
-
 
 @dataclass(frozen=True, slots=True)
 class Section:
@@ -129,3 +64,15 @@ class Section:
 
     table: str
     about: str
+
+
+def liter_weight_hint(value: float) -> str:
+    """Return what an impossible liter weight was probably meant to say. [g/l]"""
+    from pourwright.materials.slip.liter_weight import likely_slip_of_hand  # NumPy comes with it
+
+    return likely_slip_of_hand(value)
+
+
+def ratio_hint(value: float) -> str:
+    """Return how a ratio of water to plaster is written as a consistency. [-]"""
+    return f"A ratio of {value:g} is written {100 * value:g}." if 0.25 <= value <= 1.2 else ""

@@ -16,13 +16,14 @@ from pathlib import Path
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import Field
-from pourwright.briefs.read_field import FORMAT_VERSION, Sheet, read_value
+from pourwright.briefs.read_field import FORMAT_VERSION, read_value
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.reading import Sheet
 
 UNKNOWN = "don't know"
 _UNKNOWN_WORDS = frozenset(("don't know", "dont know", "do not know", "unknown", "?", ""))
-_SPEC: dict[str, Field] = {one.path: one for one in (*studio_fields.FIELDS, *edition_fields.FIELDS)}
+_SPEC: dict[str, Field] = {one.name: one for one in (*studio_fields.FIELDS, *edition_fields.FIELDS)}
 _HOW_TO_SET = "A line such as #name = ... is left out; take its # away to set it."
 _ANY_DAY = date.min  # no answer depends on the day
 
@@ -89,10 +90,7 @@ def _sheet(units: str) -> Sheet:
 
 def _whole(path: str, name: str) -> Callable[[str, str], int]:
     def parse(text: str, units: str) -> int:
-        typed = text.strip()
-        # digits alone are a number here; anything else is refused in the field's own words
-        raw: object = int(typed) if re.fullmatch(r"-?[0-9]{1,9}", typed) else typed
-        value = read_value(raw, _SPEC[path], name, _sheet(units))
+        value = read_value(text, _SPEC[path], name, _sheet(units))
         assert isinstance(value, int)  # noqa: S101 - what a whole field reads as
         return value
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import Field, Section
 from pourwright.briefs.text import toml_value
+from pourwright.fields import guide_rows
 from pourwright.units import DIMENSIONS, KINDS, unit_words
 
 _HEAD = """\
@@ -64,34 +65,15 @@ def guide() -> str:
 
 
 def _file(name: str, fields: Sequence[Field], sections: Sequence[Section]) -> str:
-    lines = ["", f"## {name}", "", *_table([one for one in fields if not one.table])]
+    lines = ["", f"## {name}", "", *_table(fields, "")]
     for section in sections:
         title = section.table.replace("[]", "")
         shown = f"[[{title}]]" if section.table.endswith("[]") else f"[{title}]"
         lines += ["", f"### `{shown}`", "", section.about, ""]
-        lines += _table([one for one in fields if one.table == section.table])
+        lines += _table(fields, section.table)
     return "\n".join(lines) + "\n"
 
 
-def _table(fields: Sequence[Field]) -> list[str]:
-    return [
-        "| field | meaning | written | without it |",
-        "| --- | --- | --- | --- |",
-        *(_row(one) for one in fields),
-    ]
-
-
-def _row(spec: Field) -> str:
-    if spec.choices:
-        written = " or ".join(f"`{toml_value(one)}`" for one in spec.choices)
-    else:
-        written = f"`{toml_value(spec.example)}`"
-    return f"| `{spec.key}` | {spec.meaning} | {written} | {_without(spec)} |"
-
-
-def _without(spec: Field) -> str:
-    if spec.required:
-        return "it must be there"
-    if spec.default in (None, []):
-        return spec.source.removeprefix("not given: ")
-    return f"`{toml_value(spec.default)}`; {spec.source}"
+def _table(fields: Sequence[Field], table: str) -> list[str]:
+    inside = [one for one in fields if one.table == table]
+    return guide_rows(inside, lambda one: one.name.rpartition(".")[2], toml_value)

@@ -9,14 +9,10 @@ from typing import Any, TypeAlias
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import Field
-from pourwright.briefs.read_field import (
-    FORMAT_VERSION,
-    Sheet,
-    read_value,
-    right_example,
-)
+from pourwright.briefs.read_field import FORMAT_VERSION, read_value
 from pourwright.briefs.records import Origin, OriginKind
-from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
+from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.reading import MOST_ENTRIES, Sheet, missing, nearest
 
 Schema: TypeAlias = dict[str, Any]
 """Key to a Field, to a Schema (a table), or to a list with one Schema (a list of tables)."""
@@ -24,7 +20,6 @@ Schema: TypeAlias = dict[str, Any]
 MOST_COMPLAINTS = 60
 """Shown at once; a file with more is not a brief."""
 
-_MOST_ENTRIES = 60
 _BARE = re.compile(r"[-0-9.]+|true|false")
 _PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
@@ -74,7 +69,7 @@ def schema_of(fields: Iterable[Field]) -> Schema:
     """Return the tree of tables that the fields' paths draw."""
     top: Schema = {}
     for one in fields:
-        *tables, key = one.path.split(".")
+        *tables, key = one.name.split(".")
         here = top
         for table in tables:
             if table.endswith("[]"):
@@ -160,9 +155,9 @@ def _walk_list(
             path, as_written(entries), f"it must be a list of tables; write each below [[{path}]]"
         )
         return
-    if len(entries) > _MOST_ENTRIES:
+    if len(entries) > MOST_ENTRIES:
         values.failed.add(path)
-        sheet.complain(path, f"a list of {len(entries)}", f"at most {_MOST_ENTRIES} are read")
+        sheet.complain(path, f"a list of {len(entries)}", f"at most {MOST_ENTRIES} are read")
         return
     values.lists[path] = len(entries)
     for number, entry in enumerate(entries, 1):
@@ -176,7 +171,7 @@ def _read_one(
     written = spec.key in data
     if not written and spec.required:
         values.failed.add(path)
-        sheet.complain(path, None, f"write {right_example(spec, sheet)}", spec.meaning)
+        sheet.complaints.append(missing(spec, path, sheet))
         return
     raw = data[spec.key] if written else spec.default
     if raw is None:
@@ -241,7 +236,7 @@ def _homes() -> dict[str, list[str]]:
     ):
         for one in fields:
             if one.table:
-                homes.setdefault(one.key, []).append(f"{one.path.replace('[]', '')} in {file}")
+                homes.setdefault(one.key, []).append(f"{one.name.replace('[]', '')} in {file}")
     return homes
 
 

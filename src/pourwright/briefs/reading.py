@@ -10,7 +10,6 @@ from typing import Any
 from pourwright.briefs import records
 from pourwright.briefs.checks import CHECKS, check_parts, told_as
 from pourwright.briefs.edition_fields import FIELDS
-from pourwright.briefs.read_field import Sheet
 from pourwright.briefs.read_tables import (
     Values,
     raise_if_any,
@@ -21,6 +20,7 @@ from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.studio_file import build_studio, read_studio_values
 from pourwright.briefs.toml_file import load
 from pourwright.errors import BadInput
+from pourwright.reading import Sheet
 
 SCHEMA = schema_of(FIELDS)
 WHOLE_MOLD = "whole mold"

@@ -7,7 +7,6 @@ from pathlib import Path
 from types import MappingProxyType
 
 from pourwright.briefs import records
-from pourwright.briefs.read_field import Sheet
 from pourwright.briefs.read_tables import (
     Values,
     raise_if_any,
@@ -19,6 +18,7 @@ from pourwright.briefs.studio_fields import FIELDS
 from pourwright.briefs.toml_file import load
 from pourwright.errors import OutOfRange, StudioError
 from pourwright.materials.plaster.mix import Plaster
+from pourwright.reading import Sheet
 
 SCHEMA = schema_of(FIELDS)
 
@@ -157,7 +157,7 @@ def _check_plaster(values: Values, sheet: Sheet) -> None:
 def _check_days(values: Values, sheet: Sheet) -> None:
     """Somebody must be able to work on some day of the coming year."""
     weekdays, off = values.get("time.working_days"), values.get("time.off")
-    if not weekdays or not off:
+    if not weekdays or not off or sheet.today is None:
         return
     try:
         year = [sheet.today + timedelta(days=ahead) for ahead in range(366)]

@@ -12,8 +12,9 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from pourwright.briefs.fields import Field, Section
-from pourwright.briefs.read_field import Sheet, read_value
+from pourwright.briefs.read_field import read_value
 from pourwright.quantities import show
+from pourwright.reading import Sheet
 
 _WIDTH = 96
 _ANY_DAY = date.min  # no quantity depends on it
@@ -50,7 +51,7 @@ def file_text(
     """
     lines = [*_comment(heading), ""]
     for one in _in_table(fields, ""):
-        lines += _field_lines(one, given.get(one.path), units)
+        lines += _field_lines(one, given.get(one.name), units)
     for section in sections:
         inside = _in_table(fields, section.table)
         if section.table.endswith("[]"):
@@ -58,7 +59,7 @@ def file_text(
         else:
             lines += ["", *_comment(section.about), f"[{section.table}]", ""]
             for one in inside:
-                lines += _field_lines(one, given.get(one.path), units)
+                lines += _field_lines(one, given.get(one.name), units)
     return "\n".join(lines).rstrip() + "\n"
 
 
@@ -116,7 +117,7 @@ def _left_out(spec: Field, units: str) -> str:
 def _in_us(spec: Field, units: str) -> str:
     if units != "us" or spec.dimension not in _SHOWN_IN_US:
         return ""
-    value = read_value(spec.default, spec, spec.path, Sheet("", _ANY_DAY, "us"))
+    value = read_value(spec.default, spec, spec.name, Sheet("", _ANY_DAY, "us"))
     return f" ({show(value, spec.dimension, 'us')})" if isinstance(value, float) else ""
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from pourwright.briefs.fields import liter_weight_hint
 from pourwright.calculators.question import (
     Answer,
     Ask,
@@ -36,7 +37,7 @@ WATER_ASKS = (
         example="0.3 l", example_us="10 US fl oz",
     ),
     Ask(
-        name="liter_weight", kind="quantity", dimension="liter weight", low=1200, high=2100,
+        name="liter_weight", kind="quantity", dimension="liter weight", low=1200, high=2100, hint=liter_weight_hint,
         meaning="What the slip weighs, a liter or a pint of it.", example="1780 g/l",
         example_us="29.7 oz/US pint", studio="slip.liter_weight", source="needed for the water: weigh yours",
     ),

@@ -14,7 +14,8 @@ from pourwright.calculators.question import (
     Rows,
     number,
 )
-from pourwright.errors import BadInput, did_you_mean
+from pourwright.errors import BadInput
+from pourwright.reading import nearest
 
 if TYPE_CHECKING:
     from pourwright.materials.slip.flow_cups import FlowReading

@@ -52,7 +52,7 @@ ASKS = (
         source="not given: the days are those of workshops' own accounts",
     ),
     Ask(
-        name="on_board", kind="yes", default="no", example="yes",
+        name="on_board", kind="yes or no", default="no", example="yes",
         meaning="The block stands on a board, so that air does not reach it from below.", source="on a rack",
     ),
     Ask(

@@ -234,7 +234,7 @@ ASKS = (
         source="common practice, no source: the thinnest that needs no slower start",
     ),
     Ask(
-        name="cristobalite", kind="yes", default="no", example="yes",
+        name="cristobalite", kind="yes or no", default="no", example="yes",
         meaning="The body grows cristobalite: high-fired and rich in silica.", source="most bodies grow little",
     ),
     Ask(
@@ -242,7 +242,7 @@ ASKS = (
         meaning="Thickness of a foot: how far its core lags behind its face.", example="20 mm", example_us="3/4 in",
     ),
     Ask(
-        name="heated_both_sides", kind="yes", default="no", example="yes",
+        name="heated_both_sides", kind="yes or no", default="no", example="yes",
         meaning="That foot is heated from both faces.", source="it stands on a shelf and is heated from above only",
     ),
     *LOAD_ASKS,

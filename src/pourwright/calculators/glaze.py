@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pourwright.briefs.fields import liter_weight_hint
 from pourwright.calculators.question import (
     Answer,
     Ask,
@@ -49,7 +50,7 @@ ASKS = (
         source="an assumption, no source: weigh instead where it matters",
     ),
     Ask(
-        name="liter_weight", kind="quantity", dimension="liter weight", low=1001, high=2200,
+        name="liter_weight", kind="quantity", dimension="liter weight", low=1001, high=2200, hint=liter_weight_hint,
         meaning="What the glaze slurry weighs, a liter or a pint of it.", example="1500 g/l",
         example_us="25 oz/US pint", source="no slurry is worked out",
     ),

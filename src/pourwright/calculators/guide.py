@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from pourwright.calculators.question import Answer, Ask, Given, Question, Units
+from pourwright.calculators.question import Answer, Given, Question, Units
 from pourwright.calculators.table import all_questions, ask
 from pourwright.calculators.words import beside, command_line, drawn, shown
-from pourwright.quantities import show
+from pourwright.fields import guide_rows
 
 THE_DAY = date(2027, 3, 1)
 """The day of every worked example, so that the page is the same whenever it is made."""
@@ -61,9 +61,7 @@ def _subject(question: Question) -> str:
         *_sentences(question.words),
         *_rules(question),
         "",
-        "| Option | What it is | Such as | Between | Without it |",
-        "| --- | --- | --- | --- | --- |",
-        *map(_row, question.asks),
+        *guide_rows(question.asks, lambda one: one.option),
         "",
         *_worked(question),
     ]
@@ -85,33 +83,6 @@ def _rules(question: Question) -> list[str]:
 
 def _options(question: Question, names: Iterable[str]) -> str:
     return ", ".join(f"`{question.ask_named(name).option}`" for name in names)
-
-
-def _row(ask: Ask) -> str:
-    such = "" if ask.kind == "yes" else " or ".join(f"`{one}`" for one in _written(ask))
-    meaning = f"{ask.meaning} May be told more than once." if ask.many else ask.meaning
-    return f"| `{ask.option}` | {meaning} | {such} | {_between(ask)} | {_without(ask)} |"
-
-
-def _written(ask: Ask) -> tuple[str, ...]:
-    if ask.choices:
-        return ask.choices
-    return (ask.example, ask.example_us) if ask.example_us else (ask.example,)
-
-
-def _between(ask: Ask) -> str:
-    if ask.low is None or ask.high is None:
-        return ""
-    low, high = (
-        show(end, ask.dimension) if ask.dimension else f"{end:g}" for end in (ask.low, ask.high)
-    )
-    return f"{low} and {high} {'' if ask.dimension else ask.unit}".rstrip()
-
-
-def _without(ask: Ask) -> str:
-    if ask.default is not None and ask.kind != "yes":
-        return f"`{ask.default}`; {ask.source}" if ask.source else f"`{ask.default}`"
-    return "it must be told" if ask.required else ask.source
 
 
 def _worked(question: Question) -> list[str]:

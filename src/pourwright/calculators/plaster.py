@@ -90,7 +90,7 @@ ASKS = (
         source="worked out from the consistency and the densities",
     ),
     Ask(
-        name="low_expansion", kind="yes", default="no", example="yes",
+        name="low_expansion", kind="yes or no", default="no", example="yes",
         meaning="The bag says low expansion, as alpha plasters for cases and masters do.",
         source="an ordinary plaster",
     ),

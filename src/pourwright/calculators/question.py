@@ -13,111 +13,34 @@ from datetime import date
 from typing import Any, Literal, Protocol, TypeAlias
 
 from pourwright.cautions import CAUTIONS, CareText
+from pourwright.fields import HOUSE_UNIT, Field
 from pourwright.quantities import show
 
-AskKind = Literal[
-    "quantity", "number", "whole", "rate", "yes", "choice", "text", "date", "cone", "row"
-]
 ToldBy = Literal["typed", "studio", "default"]
 Units = Literal["metric", "us"]
 Typed: TypeAlias = str | list[str]
 Value: TypeAlias = float | int | str | bool | None
 
-HOUSE_UNIT = {
-    "mass": "kg",
-    "volume": "l",
-    "length": "mm",
-    "area": "m2",
-    "duration": "min",
-    "days": "days",
-    "temperature": "degC",
-    "power": "kW",
-    "energy": "kWh",
-    "fraction": "",
-    "liter weight": "g/l",
-    "density": "kg/l",
-    "coat": "g/m2",
-}
-"""How the house unit of each dimension is written beside a number."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ask:
-    """One thing asked.
+class Ask(Field):
+    """One thing asked; its kind may also be a heating ``"rate"``, a ``"cone"`` or a ``"row"``.
 
     Parameters
     ----------
-    name : str
-        ``snake_case``; the command spells it ``--kebab-case``.
-    kind : str
-        How it is read: a quantity of ``dimension``; a plain or whole number; a heating
-        rate in degC/h; yes or no; one of ``choices``; a line of text; a date; a cone; or a row of several.
-    meaning : str
-        What it is, one sentence.
-    example : str
-        A value that may be typed.
-    example_us : str
-        The same in US units; empty if it reads alike.
-    dimension : str
-        A quantity's dimension.
-    unit : str
-        A plain number's unit, such as ``"m/s"``.
-    default : str or None
-        As it would be typed; None for none.
-    source : str
-        Where the default comes from; without one, what holds then.
-    low, high : float or None
-        The least and the most, both allowed. [house unit]
-    hint : str or callable
-        A further sentence for a value out of these limits; may depend on the value.
-    choices : tuple of str
-        What a choice is among.
     row : tuple of str
         A row's parts in their order: a dimension, ``"date"``, ``"when"`` (a date, and
         a time of day if need be), ``"number"``, ``"whole"`` or ``"text"``; anything else is a word
         that stands between, such as ``"in"`` of ``"5 mm in 12 min"``.
     limits : tuple of (float, float) or None
         The least and the most of each part of a row that is not a word between.
-    required : bool
-        Whether it must be told.
-    many : bool
-        Whether it may be told more than once.
     studio : str
         The field of ``studio.toml`` that tells it, if a studio is given.
     """
 
-    name: str
-    kind: AskKind
-    meaning: str
-    example: str
-    example_us: str = ""
-    dimension: str = ""
-    unit: str = ""
-    default: str | None = None
-    source: str = ""
-    low: float | None = None
-    high: float | None = None
-    hint: str | Callable[[float], str] = ""
-    choices: tuple[str, ...] = ()
     row: tuple[str, ...] = ()
     limits: tuple[tuple[float, float] | None, ...] = ()
-    required: bool = False
-    many: bool = False
     studio: str = ""
-
-    @property
-    def option(self) -> str:
-        """How the command spells it."""
-        return "--" + self.name.replace("_", "-")
-
-    def example_for(self, units: str) -> str:
-        """Return the example in these units."""
-        return self.example_us if units == "us" and self.example_us else self.example
-
-    @property
-    def house_unit(self) -> str:
-        """The unit of its value; empty for words and shares."""
-        return HOUSE_UNIT[self.dimension] if self.dimension else self.unit
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,35 +4,31 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from pourwright.briefs.days_text import read_day
-from pourwright.briefs.fields import Field
 from pourwright.briefs.first_questions import units_of
-from pourwright.briefs.read_field import Sheet, read_value, short
-from pourwright.calculators.question import (
-    Ask,
-    Given,
-    Question,
-    Told,
-    Typed,
-    Units,
-)
+from pourwright.briefs.read_field import OWN
+from pourwright.calculators.question import Ask, Given, Question, Told, ToldBy, Units
 from pourwright.calculators.rates import read_rate
-from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
-from pourwright.quantities import read
+from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.fields import Field
+from pourwright.reading import (
+    LONGEST_TEXT,
+    Reader,
+    Sheet,
+    missing,
+    nearest,
+    read_day,
+    read_one,
+    refusal,
+    such_as,
+)
 from pourwright.units import DIMENSIONS
 
-MOST_ENTRIES = 60
-"""Times that an ask may be told."""
-
 _US_WORDS = re.compile(r"(?<![\w])US\b|[0-9] *°?F\b|[0-9] *in\b")
-_NUMBER = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)")
-_LONGEST = 80
 _WHEN = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})(?:[ T]+([0-9]{1,2}:[0-9]{2}))?")
 
 
@@ -72,19 +68,19 @@ def read_given(
     known, of_studio = _from_studio(question, studio, today)
     prefer = units or of_studio
     shown: Units = prefer or ("us" if _looks_us(typed) else "metric")
-    sheet = Sheet("", today, prefer or "metric")
+    sheet = Sheet("", today, prefer or "metric", shown=shown)
     told: dict[str, Told] = {}
     complaints = _unknown(question, typed)
+    typed = {name: raw for name, raw in typed.items() if raw not in (None, [])}
     for one in question.asks:
         try:
-            found = _told(one, typed.get(one.name), known.get(one.name), sheet, shown)
+            found = _told(one, typed.get(one.name), known.get(one.name), sheet)
         except BadInput as error:
             complaints += error.complaints
             continue
         if found is not None:
             told[one.name] = found
-    given = {name for name in typed if typed[name] is not None}
-    complaints += _missing(question, given | set(known)) + _groups(question, given)
+    complaints += _missing(question, {*typed, *known}, sheet) + _groups(question, set(typed))
     if complaints:
         raise BadInput(complaints)
     return Given(told, shown, today)
@@ -116,14 +112,14 @@ def _from_studio(
 def _unknown(question: Question, typed: Mapping[str, object]) -> list[Complaint]:
     names = [one.name for one in question.asks]
     return [
-        Complaint(str(name)[:_LONGEST], as_written(raw), "nothing of that name is asked", did_you_mean(name, names))
+        Complaint(str(name)[:LONGEST_TEXT], as_written(raw), "nothing of that name is asked", nearest(name, names))
         for name, raw in typed.items() if name not in names
     ]  # fmt: skip
 
 
-def _missing(question: Question, known: set[str]) -> list[Complaint]:
+def _missing(question: Question, known: set[str], sheet: Sheet) -> list[Complaint]:
     return [
-        Complaint(one.option, None, f'write it such as {one.option} "{one.example}"', one.meaning)
+        missing(one, one.option, sheet)
         for one in question.asks
         if one.required and one.name not in known
     ]
@@ -161,14 +157,16 @@ def _either(options: list[str]) -> str:
     return f"{', '.join(options[:-1])} or {options[-1]}" if len(options) > 1 else options[0]
 
 
-def _told(ask: Ask, raw: object, known: str | None, sheet: Sheet, shown: str) -> Told | None:
+def _told(ask: Ask, raw: object, known: str | None, sheet: Sheet) -> Told | None:
     """Return what was typed, else what the studio says, else the default, else nothing."""
-    if raw is not None:
-        return Told(ask, _text_of(raw), _value(ask, raw, sheet, shown), "typed")
-    if known is not None:
-        return Told(ask, known, _value(ask, known, sheet, shown), "studio")
-    if ask.default is not None:
-        return Told(ask, ask.default, _value(ask, ask.default, sheet, shown), "default")
+    told: tuple[tuple[object, ToldBy], ...] = (
+        (raw, "typed"),
+        (known, "studio"),
+        (ask.default, "default"),
+    )
+    for one, by in told:
+        if one is not None:
+            return Told(ask, _text_of(one), read_one(one, ask, ask.option, sheet, OWN_KINDS), by)
     return None
 
 
@@ -178,184 +176,29 @@ def _text_of(raw: object) -> str:
     return raw if isinstance(raw, str) else as_written(raw)
 
 
-def _value(ask: Ask, raw: object, sheet: Sheet, shown: str) -> Any:
-    if not ask.many:
-        return _one(ask, raw, ask.option, sheet, shown)
-    entries: list[Typed] = [
-        part for text in (raw if isinstance(raw, list) else [raw]) for part in _split(text)
-    ]
-    if not 0 < len(entries) <= MOST_ENTRIES:
-        right = f'give 1 to {MOST_ENTRIES}, each such as "{ask.example_for(shown)}"'
-        raise BadInput.one(ask.option, f"told {len(entries)} times", right)
-    return _each(ask, entries, sheet, shown)
-
-
-def _split(text: object) -> list[Any]:
-    """Return the entries of one text: a semicolon or a line's end parts them."""
-    if not isinstance(text, str):
-        return [text]
-    return [part.strip() for part in re.split(r"[;\n]", text) if part.strip()] or [text]
-
-
-def _each(ask: Ask, entries: list[Typed], sheet: Sheet, shown: str) -> tuple[Any, ...]:
-    values: list[Any] = []
-    complaints: list[Complaint] = []
-    for place, entry in enumerate(entries, 1):
-        path = ask.option if len(entries) == 1 else f"{ask.option} ({place})"
-        try:
-            values.append(_one(ask, entry, path, sheet, shown))
-        except BadInput as error:
-            complaints += error.complaints
-    if complaints:
-        raise BadInput(complaints)
-    return tuple(values)
-
-
-def _one(ask: Ask, raw: object, path: str, sheet: Sheet, shown: str) -> Any:
-    """Return one value, inside the limits of its ask."""
-    if ask.kind == "row":
-        return _row(ask, raw, path, sheet, shown)
-    value = _READERS[ask.kind](ask, raw, path, sheet)
-    limits = (ask.low, ask.high) if ask.low is not None and ask.high is not None else None
-    _refuse_outside(ask, value, raw, path, limits, ask.dimension, shown)
-    return value
-
-
-def _quantity(ask: Ask, raw: object, path: str, sheet: Sheet) -> float:
-    return read(raw, ask.dimension, prefer=sheet.prefer, path=path)
-
-
-def _number(ask: Ask, raw: object, path: str, sheet: Sheet) -> float:
-    text = raw.strip() if isinstance(raw, str) else raw
-    if isinstance(text, str) and len(text) <= _LONGEST and _NUMBER.fullmatch(text):
-        return float(text)
-    if isinstance(text, (int, float)) and not isinstance(text, bool) and abs(text) < 1e15:
-        return float(text)
-    hint = ""
-    if isinstance(text, str) and re.fullmatch(r"[0-9]+,[0-9]+", text):
-        hint = f"Write {text.replace(',', '.')[:30]} or {text.replace(',', '')[:30]}, whichever is meant."
-    if not hint and isinstance(ask.hint, str):
-        hint = ask.hint
-    right = f"it must be a number alone, such as {ask.example}"
-    raise BadInput.one(path, as_written(raw), right, hint)
-
-
-def _whole(ask: Ask, raw: object, path: str, sheet: Sheet) -> int:
-    if isinstance(raw, int) and not isinstance(raw, bool):
-        return raw
-    if isinstance(raw, str) and re.fullmatch(r"[-+]?[0-9]{1,9}", raw.strip()):
-        return int(raw)
-    raise BadInput.one(path, as_written(raw), f"it must be a whole number, such as {ask.example}")
-
-
-def _rate(ask: Ask, raw: object, path: str, sheet: Sheet) -> float:
-    return read_rate(raw, path, ask.example_for(sheet.units))
-
-
-def _yes(ask: Ask, raw: object, path: str, sheet: Sheet) -> bool:
-    if raw in ("yes", "no"):
-        return raw == "yes"
-    if isinstance(raw, bool):
-        return raw
-    raise BadInput.one(path, as_written(raw), 'it must be "yes" or "no"')
-
-
-def _text(ask: Ask, raw: object, path: str, sheet: Sheet) -> str:
-    if isinstance(raw, str) and raw.strip() and len(raw) <= _LONGEST and raw.isprintable():
-        return raw.strip()
-    right = f'it must be one line of 1 to {_LONGEST} letters, such as "{ask.example}"'
-    raise BadInput.one(path, as_written(raw), right)
-
-
-def _by_field(ask: Ask, raw: object, path: str, sheet: Sheet) -> object:
-    kind: Any = ask.kind
-    spec = Field(
-        path=path, kind=kind, meaning="", source="", example=ask.example, choices=ask.choices
-    )
-    return read_value(raw, spec, path, sheet)
-
-
-_READERS: dict[str, Callable[[Ask, object, str, Sheet], Any]] = {
-    "quantity": _quantity,
-    "number": _number,
-    "whole": _whole,
-    "rate": _rate,
-    "yes": _yes,
-    "text": _text,
-    "choice": _by_field,
-    "date": _by_field,
-    "cone": _by_field,
-}
-
-
-def _refuse_outside(
-    ask: Ask, value: object, raw: object, path: str, limits: tuple[float, float] | None,
-    dimension: str, shown: str,
-) -> None:  # fmt: skip
-    if limits is None or isinstance(value, bool) or not isinstance(value, (int, float)):
-        return
-    low, high = limits
-    if low <= value <= high:
-        return
-    unit = f" {ask.unit}" if ask.unit and not dimension else ""
-    ends = [short(end, dimension, shown) if dimension else f"{end:g}" for end in limits]
-    right = f"it must be between {ends[0]} and {ends[1]}{unit}"
-    raise BadInput.one(path, as_written(raw), right, _hint(ask, value, dimension, limits))
-
-
-def _hint(ask: Ask, value: float, dimension: str, limits: tuple[float, float]) -> str:
-    """Return the ask's own hint, else the likely slip of hand."""
-    if callable(ask.hint):
-        return ask.hint(value)
-    if ask.hint:
-        return ask.hint
-    if dimension == "liter weight":
-        from pourwright.materials.slip.liter_weight import likely_slip_of_hand
-
-        return likely_slip_of_hand(value)
-    return _likely_slip(value, dimension, limits)
-
-
-_SMALLER = {"mass": ("g", "kg"), "volume": ("ml", "l")}
-
-
-def _likely_slip(value: float, dimension: str, limits: tuple[float, float]) -> str:
-    """Return which other unit would put a value inside its limits, as a question."""
-    low, high = limits
-    if dimension == "temperature" and low <= (value - 32) / 1.8 <= high:
-        return f"Was it read in °F? {value:g} °F is {(value - 32) / 1.8:.0f} °C."
-    if dimension in _SMALLER and low <= value / 1000 <= high:
-        small, large = _SMALLER[dimension]
-        return f"Was it {value:g} {small} rather than {large}?"
-    return ""
-
-
-def _row(ask: Ask, raw: object, path: str, sheet: Sheet, shown: str) -> tuple[Any, ...]:
+def _row(raw: object, ask: Ask, path: str, sheet: Sheet) -> tuple[Any, ...]:
     """Return the values of one entry, such as ``(5.0, 12.0)`` of "5 mm in 12 min"."""
-    right = f'write it such as "{ask.example_for(shown)}"'
-    if not isinstance(raw, str) or len(raw) > 2 * _LONGEST:
-        raise BadInput.one(path, as_written(raw), right)
-    parts = [part for part in ask.row if _is_part(part)]
-    found = re.fullmatch(_pattern(ask.row), raw.strip(), re.IGNORECASE)
+    found = None
+    if isinstance(raw, str) and len(raw) <= 2 * LONGEST_TEXT:
+        found = re.fullmatch(_pattern(ask.row), raw.strip(), re.IGNORECASE)
     if found is None:
-        raise BadInput.one(path, as_written(raw), right)
-    values = []
-    for place, (part, text) in enumerate(zip(parts, found.groups(), strict=True)):
-        value = _part(ask, part, text.strip(), path, sheet)
-        limits = ask.limits[place] if ask.limits else None
-        dimension = part if part in DIMENSIONS else ""
-        _refuse_outside(ask, value, text.strip(), path, limits, dimension, shown)
-        values.append(value)
-    return tuple(values)
+        raise refusal(path, raw, f"write it such as {such_as(ask, sheet)}")
+    parts = [part for part in ask.row if _is_part(part)]
+    limits = ask.limits or (None,) * len(parts)
+    return tuple(
+        read_one(text.strip(), _part(ask, part, ends), path, sheet, OWN_KINDS)
+        for part, ends, text in zip(parts, limits, found.groups(), strict=True)
+    )
 
 
 _OTHER_PARTS = {
-    "date": "date",
-    "when": "date",
-    "number": "number",
-    "whole": "whole",
-    "text": "text",
+    "date": "2027-03-01",
+    "when": "2027-03-01",
+    "number": "2.5",
+    "whole": "3",
+    "text": "as it is",
 }
+"""What a row may hold beside quantities, such as this."""
 
 
 def _is_part(word: str) -> bool:
@@ -377,27 +220,32 @@ def _pattern(row: tuple[str, ...]) -> str:
     return r"\s+".join(patterns)
 
 
-def _part(ask: Ask, part: str, text: str, path: str, sheet: Sheet) -> Any:
-    if part in DIMENSIONS:
-        return read(text, part, prefer=sheet.prefer, path=path)
-    if part == "when":
-        return _when(text, path, sheet)
-    if part == "date":
-        return read_day(text, sheet.today, path)
-    example = {"number": "2.5", "whole": "3", "text": "as it is"}[part]
-    return _READERS[part](replace(ask, example=example), text, path, sheet)
+def _part(ask: Ask, part: str, ends: tuple[float, float] | None) -> Field:
+    """Return one part of a row as a field of its own."""
+    low, high = ends or (None, None)
+    is_quantity = part in DIMENSIONS
+    return Field(
+        name=ask.name, kind="quantity" if is_quantity else part, meaning=ask.meaning, low=low, high=high,
+        dimension=part if is_quantity else "", example=_OTHER_PARTS.get(part), hint=ask.hint,
+    )  # fmt: skip
 
 
-def _when(text: str, path: str, sheet: Sheet) -> datetime:
+def _when(raw: object, ask: Field, path: str, sheet: Sheet) -> datetime:
     """Return a moment of the studio's own clock; without a time of day, noon."""
-    found = _WHEN.fullmatch(text)
-    day = read_day(found[1] if found else text, sheet.today, path)
-    clock = (found[2] if found else None) or "12:00"
-    hours, minutes = (int(one) for one in clock.split(":"))
+    found = _WHEN.fullmatch(str(raw))
+    day = read_day(found[1] if found else raw, sheet.today, path)
+    hours, minutes = (int(one) for one in ((found and found[2]) or "12:00").split(":"))
     if hours > 23 or minutes > 59:
-        right = 'a time of day runs from "0:00" to "23:59"'
-        raise BadInput.one(path, as_written(text), right)
+        raise refusal(path, raw, 'a time of day runs from "0:00" to "23:59"')
     return datetime(day.year, day.month, day.day, hours, minutes)  # noqa: DTZ001 - the wall clock
+
+
+def _rate(raw: object, ask: Ask, path: str, sheet: Sheet) -> float:
+    return read_rate(raw, path, ask.example_for(sheet.shown))
+
+
+OWN_KINDS: dict[str, Reader] = {"cone": OWN["cone"], "rate": _rate, "row": _row, "when": _when}
+"""The kinds of asks beside those of every field."""
 
 
 def is_finite(value: object) -> bool:

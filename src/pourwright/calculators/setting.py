@@ -75,7 +75,7 @@ ASKS = (
         source="not given: the part that was logged",
     ),
     Ask(
-        name="one_face", kind="yes", default="no", example="yes",
+        name="one_face", kind="yes or no", default="no", example="yes",
         meaning="One side lies on rubber or board, so that only the other loses heat.", source="both sides open",
     ),
 )  # fmt: skip

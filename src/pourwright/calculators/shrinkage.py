@@ -167,12 +167,12 @@ ASKS = (
         source="plaster makers' data sheets: 0.15 to 0.30 % between consistency 65 and 75",
     ),
     Ask(
-        name="no_block_mold", kind="yes", default="no", example="yes",
+        name="no_block_mold", kind="yes or no", default="no", example="yes",
         meaning="The master is taken straight from the original, without a block mold of plaster.",
         source="original, block mold, master, mold",
     ),
     Ask(
-        name="clay_only", kind="yes", default="no", example="yes",
+        name="clay_only", kind="yes or no", default="no", example="yes",
         meaning="Leave plaster and rubber out: from the wet cast to the fired piece.",
         source="the whole way from the original",
     ),

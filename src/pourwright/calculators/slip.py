@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from pourwright.briefs.fields import liter_weight_hint
 from pourwright.calculators.question import (
     Answer,
     Ask,
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 BATCH_ASKS = (
     Ask(
-        name="target", kind="quantity", dimension="liter weight", low=1001, high=2600,
+        name="target", kind="quantity", dimension="liter weight", low=1001, high=2600, hint=liter_weight_hint,
         meaning="What the slip is to weigh.", example="1780 g/l", example_us="29.7 oz/US pint",
         studio="slip.liter_weight", source="asked for with a volume to thin, stiffen or make",
     ),
@@ -49,7 +50,7 @@ BATCH_ASKS = (
         meaning="Slip from the molds that goes into what is made.", example="8 l", example_us="2 US gal",
     ),
     Ask(
-        name="returns_weight", kind="quantity", dimension="liter weight", low=1001, high=2600,
+        name="returns_weight", kind="quantity", dimension="liter weight", low=1001, high=2600, hint=liter_weight_hint,
         meaning="What those returns weigh.", example="1720 g/l", example_us="28.7 oz/US pint",
     ),
     Ask(

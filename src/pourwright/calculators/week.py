@@ -85,7 +85,7 @@ ASKS = (
         meaning="Speed of the air along the mold.", source="not given: 0.2 to 1 m/s, as a range",
     ),
     Ask(
-        name="left_open", kind="yes", default="no", example="yes",
+        name="left_open", kind="yes or no", default="no", example="yes",
         meaning="The mold stands open between casts, so that its casting face dries too.", source="strapped and closed",
     ),
     Ask(

@@ -176,7 +176,7 @@ def command_line(question: Question, example: Mapping[str, str | list[str]]) -> 
     for name, told in example.items():
         ask = question.ask_named(name)
         for text in told if isinstance(told, list) else [told]:
-            if ask.kind == "yes" and text == "yes":
+            if ask.kind == "yes or no" and text == "yes":
                 words.append(ask.option)
             else:
                 quoted = f'"{text}"' if " " in text and '"' not in text else shlex.quote(text)

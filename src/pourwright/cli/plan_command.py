@@ -80,11 +80,10 @@ def plan_command(
     Prints the plan and writes plan.json, plan.html and plan.ics. The studio's own file is
     named in the brief.
     """
-    from pourwright.briefs.days_text import read_day
     from pourwright.cli.progress import working
     from pourwright.plan.make import make_plan
-    from pourwright.plan.plan import plan_json
-    from pourwright.report.files import save_plan
+    from pourwright.reading import read_day
+    from pourwright.report.files import plan_json, save_plan
 
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")

@@ -65,8 +65,8 @@ def studio_command(
     missing is made when it is needed. Phones come in with --lan, each paired once by a
     code that this computer shows.
     """  # fmt: skip
-    from pourwright.briefs.days_text import read_day
     from pourwright.errors import BadInput
+    from pourwright.reading import read_day
     from pourwright.web.serve import serve
 
     if sample:
@@ -81,7 +81,7 @@ def studio_command(
 
 def _lay_out_sample(folder: Path, today: str | None) -> None:
     """Lay out the sample studio, its days counted back from the day it is to be."""
-    from pourwright.briefs.days_text import read_day
+    from pourwright.reading import read_day
     from pourwright.studio.sample import lay_out_sample
 
     now = _now()

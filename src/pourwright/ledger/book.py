@@ -29,7 +29,6 @@ from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
-from pourwright.ledger.labels import Unreadable
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
 from pourwright.ledger.rules.table import refusals
@@ -168,8 +167,8 @@ class Book:
                 continue
             try:
                 found[one.name] = str(read_value(one, value))
-            except Unreadable as wrong:
-                complaints.append(wrong.complaint)
+            except BadInput as wrong:
+                complaints += wrong.complaints
         if command.get("id") is None:
             complaints += BadInput.one(
                 "id", None, "write an id of its own, such as phone-1-000412"

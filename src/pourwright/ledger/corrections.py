@@ -13,7 +13,6 @@ from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.entry import Entry, day_of
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.kinds.table import BY_KIND
-from pourwright.ledger.labels import Unreadable
 from pourwright.ledger.replaying import (
     CORRECTED,
     QuickThings,
@@ -125,8 +124,6 @@ def _read_changes(kind: Kind, changes: Mapping[str, object], prefer: str | None)
         elif value is not None:
             try:
                 read[name] = read_value(field, value, prefer)
-            except Unreadable as wrong:
-                complaints.append(wrong.complaint.at(f"changes.{name}"))
             except BadInput as wrong:
                 complaints += [one.at(f"changes.{name}") for one in wrong.complaints]
     if complaints:

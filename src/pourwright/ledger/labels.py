@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from pourwright.errors import Complaint, as_written
+from pourwright.reading import refusal
 
 WIDTHS = {"M": 3, "P": 5, "L": 3, "F": 3, "T": 3, "S": 3, "G": 3, "B": 3, "R": 3, "C": 3}
 """The letters of labels, and how many digits they are padded to."""
@@ -113,7 +113,7 @@ def read_selection(value: object, letter: str, path: str, *, all_allowed: bool) 
 
     Raises
     ------
-    Unreadable
+    BadInput
         If it is no selection.
 
     Examples
@@ -125,21 +125,13 @@ def read_selection(value: object, letter: str, path: str, *, all_allowed: bool) 
     """
     if isinstance(value, str) and (found := _ALL.fullmatch(" ".join(value.split()))):
         if not all_allowed:
-            raise Unreadable(path, value, _right(letter, all_allowed=False))
+            raise refusal(path, value, _right(letter, all_allowed=False))
         rest = _labels(found[1], letter, path, all_allowed=True) if found[1] else ()
         return Selection(rest, is_all=True)
     some = _labels(value, letter, path, all_allowed=all_allowed)
     if not some:
-        raise Unreadable(path, value, _right(letter, all_allowed=all_allowed))
+        raise refusal(path, value, _right(letter, all_allowed=all_allowed))
     return Selection(some)
-
-
-class Unreadable(Exception):
-    """What was written is not what the field takes; caught where fields are read."""
-
-    def __init__(self, path: str, value: object, right: str, hint: str = "") -> None:
-        super().__init__(right)
-        self.complaint = Complaint(path, as_written(value), right, hint)
 
 
 def _right(letter: str, *, all_allowed: bool) -> str:
@@ -153,9 +145,9 @@ def _labels(value: object, letter: str, path: str, *, all_allowed: bool) -> tupl
     for item in _items(value):
         many = _one_or_range(item, letter)
         if many is None:
-            raise Unreadable(path, value, _right(letter, all_allowed=all_allowed))
+            raise refusal(path, value, _right(letter, all_allowed=all_allowed))
         if len(found) + len(many) > MOST:
-            raise Unreadable(path, value, f"one entry names at most {MOST} things")
+            raise refusal(path, value, f"one entry names at most {MOST} things")
         found |= dict.fromkeys(label(letter, number) for number in many)
     return tuple(found)
 
@@ -200,7 +192,7 @@ def read_numbers(value: object, path: str) -> list[int]:
 
     Raises
     ------
-    Unreadable
+    BadInput
         If it is none.
 
     Examples
@@ -213,12 +205,12 @@ def read_numbers(value: object, path: str) -> list[int]:
         plain = item.split("/")[0] if isinstance(item, str) else item  # "7/48" is number 7
         many = _one_or_range(plain, "N")
         if many is None or (isinstance(plain, str) and "N" in plain.upper()):
-            raise Unreadable(path, value, 'write numbers such as 7 or "1-12, 15"')
+            raise refusal(path, value, 'write numbers such as 7 or "1-12, 15"')
         if len(found) + len(many) > MOST:
-            raise Unreadable(path, value, f"one entry names at most {MOST} numbers")
+            raise refusal(path, value, f"one entry names at most {MOST} numbers")
         found |= dict.fromkeys(many)
     if not found:
-        raise Unreadable(path, value, 'write numbers such as 7 or "1-12, 15"')
+        raise refusal(path, value, 'write numbers such as 7 or "1-12, 15"')
     return list(found)
 
 
@@ -255,7 +247,7 @@ def read_pieces(value: object, path: str) -> list[str]:
 
     Raises
     ------
-    Unreadable
+    BadInput
         If it is none.
 
     Examples
@@ -271,13 +263,13 @@ def read_pieces(value: object, path: str) -> list[str]:
             continue
         numbers = _one_or_range(item, "P") if isinstance(item, str) else None
         if numbers is None:
-            raise Unreadable(path, value, RIGHT_PIECES)
+            raise refusal(path, value, RIGHT_PIECES)
         is_label = str(item)[:1] in "pP"
         found |= dict.fromkeys(label("P", n) if is_label else str(n) for n in numbers)
         if len(found) > MOST:
-            raise Unreadable(path, value, f"one entry names at most {MOST} pieces")
+            raise refusal(path, value, f"one entry names at most {MOST} pieces")
     if not found:
-        raise Unreadable(path, value, RIGHT_PIECES)
+        raise refusal(path, value, RIGHT_PIECES)
     return list(found)
 
 

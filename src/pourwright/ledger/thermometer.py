@@ -14,8 +14,8 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from pourwright.ledger.labels import Unreadable
 from pourwright.quantities import read_exactly
+from pourwright.reading import refusal
 
 LEAST, MOST = 2, 500
 """Readings of one log. [-]"""
@@ -75,7 +75,7 @@ def read_readings(path: str, value: object) -> dict[str, object]:
 
     Raises
     ------
-    Unreadable, BadInput
+    BadInput
         If a line is no reading, a unit is missing, times do not rise, or a temperature is none
         that plaster can have.
 
@@ -90,10 +90,10 @@ def read_readings(path: str, value: object) -> dict[str, object]:
     rows = _rows(path, text)
     if not LEAST <= len(rows) <= MOST:
         right = f"write {LEAST} to {MOST} readings; a curve needs six, the last past the hottest"
-        raise Unreadable(path, text, right)
+        raise refusal(path, text, right)
     if len({row.is_clock for row in rows}) > 1:
         right = "write all times as minutes after plaster met water, or all as times of day"
-        raise Unreadable(path, text, right)
+        raise refusal(path, text, right)
     minutes = _rising(path, rows)
     key = "clock_min" if rows[0].is_clock else "after_min"
     return {
@@ -115,7 +115,7 @@ def read_clock(path: str, value: object) -> str:
     found = _PARTS_OF_CLOCK.fullmatch(text)
     minute = None if found is None or found[1] else _minute_of_day(found)
     if minute is None:
-        raise Unreadable(path, value, RIGHT_CLOCK)
+        raise refusal(path, value, RIGHT_CLOCK)
     seconds = round(60 * minute)
     hours, rest = divmod(seconds, 3600)
     told = f"{hours:02d}:{rest // 60:02d}"
@@ -153,16 +153,16 @@ def _text(path: str, value: object) -> str:
     if isinstance(value, (list, tuple)) and value and all(isinstance(one, str) for one in value):
         value = "\n".join(value)
     if not isinstance(value, str) or not value.strip():
-        raise Unreadable(path, value, RIGHT)
+        raise refusal(path, value, RIGHT)
     lines = [
         " ".join(line.replace("\t", " , ").split()).replace(" , ", ", ")
         for line in value.strip().splitlines()
     ]
     text = "\n".join(line for line in lines if line)
     if not all(line.isprintable() for line in lines):
-        raise Unreadable(path, value, "write it without control characters")
+        raise refusal(path, value, "write it without control characters")
     if len(text) > LONGEST_TEXT:
-        raise Unreadable(path, value, f"write at most {LONGEST_TEXT} characters")
+        raise refusal(path, value, f"write at most {LONGEST_TEXT} characters")
     return text
 
 
@@ -198,12 +198,12 @@ def _row(
 ) -> _Row:
     if isinstance(found, str):
         hint = "A decimal is written with a point." if "," in found else ""
-        raise Unreadable(path, found, f"reading {number} is none; {RIGHT}", hint)
+        raise refusal(path, found, f"reading {number} is none; {RIGHT}", hint)
     words, heat = found[0], found["heat"]
     unit = heat.lstrip("+-0123456789. °").lower().removeprefix("deg").strip() or heat_unit.lower()
     if not unit:
         right = f'say C or F with reading {number}, or in a first line such as "min,C"'
-        raise Unreadable(path, words, right)
+        raise refusal(path, words, right)
     number_text = re.match(r"[-+]?[0-9.]+", heat)
     degc = read_exactly(
         f"{number_text[0] if number_text else ''} {unit[0].upper()}", "temperature", path=path
@@ -213,12 +213,12 @@ def _row(
         hint = "No mix of plaster and water is outside that. " + (
             "Was it read in °F?" if unit[0] == "c" and degc > HOTTEST_C else ""
         )
-        raise Unreadable(path, words, right, hint.strip())
+        raise refusal(path, words, right, hint.strip())
     minute = (
         _clock_minute(path, found["clock"]) if found["clock"] else _span(found["span"], span_unit)
     )
     if not found["clock"] and minute > LONGEST_MIN:
-        raise Unreadable(path, words, f"reading {number} must be within {LONGEST_MIN} min, a day")
+        raise refusal(path, words, f"reading {number} must be within {LONGEST_MIN} min, a day")
     return _Row(words, minute, bool(found["clock"]), degc)
 
 
@@ -236,13 +236,13 @@ def _clock_minute(path: str, text: str) -> Fraction:
     found = _PARTS_OF_CLOCK.fullmatch(text)
     minute = _minute_of_day(found) if found else None
     if found is None or minute is None:
-        raise Unreadable(path, text, RIGHT_CLOCK)
+        raise refusal(path, text, RIGHT_CLOCK)
     if not found[1]:
         return minute
     try:
         return minute + _DAY_MIN * date.fromisoformat(found[1]).toordinal()
     except ValueError:
-        raise Unreadable(path, text, 'write a date such as "2027-03-01" before the time') from None
+        raise refusal(path, text, 'write a date such as "2027-03-01" before the time') from None
 
 
 def _minute_of_day(found: re.Match[str]) -> Fraction | None:
@@ -266,12 +266,12 @@ def _rising(path: str, rows: Sequence[_Row]) -> list[Fraction]:
         if row.is_clock and minutes and minutes[-1] - minute > _DAY_MIN // 2 and minute >= 0:
             minute += _DAY_MIN  # past midnight
         if minutes and minute <= minutes[-1]:
-            raise Unreadable(
+            raise refusal(
                 path, row.words, f"reading {number} must come after reading {number - 1}, {rows[number - 2].words}"
             )  # fmt: skip
         minutes.append(minute)
     if minutes[-1] - minutes[0] > LONGEST_MIN:
-        raise Unreadable(
+        raise refusal(
             path, rows[-1].words, f"the last reading must be within {LONGEST_MIN} min of the first"
         )
     return minutes

@@ -202,18 +202,18 @@ def _command(kind: Kind) -> Schema:
 
 
 def _field(field: Field) -> Schema:
-    about = field.meaning + (f" Without it: {field.default}." if field.default else "")
-    if field.type == "whole":
+    about = field.meaning + (f" Without it: {field.source}." if field.source else "")
+    if field.kind == "whole":
         bounds = {"minimum": field.low, "maximum": field.high}
         whole = {"type": "integer", **{k: v for k, v in bounds.items() if v is not None}}
         typed = {"type": "string", "pattern": "^ *[0-9]{1,9} *$"}
         return {"description": about, "anyOf": [whole, typed]}
-    if field.type == "choice":
+    if field.kind == "choice":
         return {"description": about, "enum": list(field.choices)}
-    shape: Schema = {"description": about, **_TYPES[field.type]}
-    if field.type in ("causes", "piece causes"):
+    shape: Schema = {"description": about, **_TYPES[field.kind]}
+    if field.kind in ("causes", "piece causes"):
         shape["description"] += f" Causes: {', '.join(CAUSES)}."
-    if field.type == "quantity":
+    if field.kind == "quantity":
         shape["description"] += f" A {field.dimension} with its unit."
     return shape | ({"examples": [field.example]} if field.example != "" else {})
 

@@ -273,11 +273,11 @@ def typed_text(field: Field, value: Any) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if field.type in ("quantity", "money", "readings"):
+    if field.kind in ("quantity", "money", "readings"):
         return str(value["typed"])
-    if field.type in ("causes", "counts"):
+    if field.kind in ("causes", "counts"):
         return ", ".join(f"{count} {name}" for name, count in value.items())
-    if field.type == "piece causes":
+    if field.kind == "piece causes":
         return ", ".join(f"{label} {cause}" for label, cause in value.items())
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -10,10 +9,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from pourwright.briefs.editing import for_form
 from pourwright.briefs.edition_fields import FIELDS
 from pourwright.briefs.folder import edition_id, read_on
-from pourwright.briefs.read_field import Sheet, read_value
+from pourwright.briefs.read_field import read_value
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
@@ -26,13 +24,14 @@ from pourwright.plan.plan import Forecast
 from pourwright.plan.standing import Standing
 from pourwright.plan.standing_from_book import day_of, standing_from_book
 from pourwright.quantities import show
+from pourwright.reading import Sheet
 from pourwright.report.saying import day
 from pourwright.studio.book import BOOK_FILE, open_book
 
 RUNS = 200
 """Runs behind an answer: the ends of the range may move by some days beside the plan's own."""
 
-_SPECS = {one.path: one for one in (*FIELDS, *STUDIO_FIELDS)}
+_SPECS = {one.name: one for one in (*FIELDS, *STUDIO_FIELDS)}
 ASKED = {
     "pieces": "edition.pieces",
     "molds": "edition.molds",
@@ -103,11 +102,10 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
     found: dict[str, Any] = {}
     for name, path in ASKED.items():
         if text := typed.get(name, "").strip():
-            raw: object = int(text) if re.fullmatch(r"[0-9]{1,9}", text) else text
             try:
-                found[name] = read_value(raw, _SPECS[path], name, sheet)
+                found[name] = read_value(text, _SPECS[path], name, sheet)
             except BadInput as error:
-                complaints += [for_form(one, name) for one in error.complaints]
+                complaints += error.complaints
     if isinstance(found.get("deadline"), date) and found["deadline"] <= today:
         complaints.append(
             Complaint("deadline", as_written(typed["deadline"]), f"it must be after today, {today}")

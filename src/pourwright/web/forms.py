@@ -299,18 +299,18 @@ def _edition_field(editions: Sequence[Choice], others: str, *, is_open: bool) ->
 
 def _verb_field(field: Field) -> Shown:
     shown = Shown(
-        name=field.name, label=in_label_words(field.name), kind=_KINDS.get(field.type, "code"),
+        name=field.name, label=in_label_words(field.name), kind=_KINDS.get(field.kind, "code"),
         hint=_hint(field), required=field.required,
     )  # fmt: skip
-    if field.type == "choice":
+    if field.kind == "choice":
         few = len(field.choices) <= MANY_CHOICES
         choices = tuple((one, one) for one in field.choices)
         if not few and not field.required:
             choices = (("", "not told"), *choices)
         return replace(shown, kind="choice" if few else "pick", choices=choices)
-    if field.type == "yes or no":
+    if field.kind == "yes or no":
         return replace(shown, kind="choice", choices=(("yes", "Yes"), ("no", "No")))
-    if field.type == "whole":
+    if field.kind == "whole":
         return replace(shown, inputmode="numeric", size=8)
     return shown
 
@@ -325,7 +325,7 @@ _KINDS = {
 
 
 def _hint(field: Field) -> str:
-    if field.type in ("choice", "yes or no"):
+    if field.kind in ("choice", "yes or no"):
         return field.meaning + _default(field)
     example = field.example if isinstance(field.example, str | int) else ""
     such = f" Such as: {example}." if example != "" else ""
@@ -333,7 +333,7 @@ def _hint(field: Field) -> str:
 
 
 def _default(field: Field) -> str:
-    return f" Empty means {field.default}." if field.default else ""
+    return f" Empty means {field.source}." if field.source else ""
 
 
 # --- the table of questions
@@ -376,7 +376,7 @@ def _ask_field(ask: Ask, units: str) -> Shown:
         words = ask.meaning + default
         choices = tuple((one, one) for one in ask.choices)
         return replace(shown, kind="choice" if few else "pick", choices=choices, hint=words)
-    if ask.kind == "yes":
+    if ask.kind == "yes or no":
         choices = (("yes", "Yes"), ("no", "No"))
         return replace(shown, kind="choice", choices=choices, hint=ask.meaning + default)
     return shown

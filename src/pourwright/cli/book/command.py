@@ -86,8 +86,8 @@ def _quoted(value: object) -> str:
 def _option(field: Field) -> click.Option:
     such = json.dumps(field.example) if isinstance(field.example, dict) else field.example
     such = "yes" if such is True else such
-    among = f" One of: {', '.join(field.choices)}." if field.type == "choice" else ""
-    without = f" [default: {field.default}]" if field.default else ""
+    among = f" One of: {', '.join(field.choices)}." if field.kind == "choice" else ""
+    without = f" [default: {field.source}]" if field.source else ""
     return click.Option(
         [f"--{field.name.replace('_', '-')}", field.name],
         metavar="TEXT",
@@ -107,7 +107,7 @@ def _usual(kind: Kind) -> list[click.Option]:
             [f"--{one.name}", one.name],
             metavar="TEXT",
             help=f"{one.meaning} Such as {one.example}."
-            + (f" [default: {one.default}]" if one.default else " [default: a new one]"),
+            + (f" [default: {one.source}]" if one.source else " [default: a new one]"),
         )
         for one in USUAL
         if one.name not in left_out

@@ -61,7 +61,7 @@ def now_at(today: str | None, zone: str) -> datetime:
     """Return the moment it is, or the evening of another day that is tried."""
     from zoneinfo import ZoneInfo
 
-    from pourwright.briefs.days_text import read_day
+    from pourwright.reading import read_day
 
     now = datetime.now().astimezone()
     if today is None:

@@ -29,11 +29,11 @@ def labels_in(kind: Kind, body: Mapping[str, Any]) -> list[str]:
         value = body.get(field.name)
         if value is None:
             continue
-        if field.type in ("label", "piece") or field.name == "about":
+        if field.kind in ("label", "piece") or field.name == "about":
             found.append(value)
-        elif field.type in ("labels", "pieces", "piece causes"):
+        elif field.kind in ("labels", "pieces", "piece causes"):
             found += list(value)
-        elif field.type == "selection":
+        elif field.kind == "selection":
             found += value["some"] if isinstance(value, dict) and "some" in value else []
             found += value if isinstance(value, list) else []
     return [one for one in found if one[1:2] == "-"]

@@ -19,6 +19,7 @@ from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Doc, Things
+from pourwright.reading import nearest
 
 
 def resolve(
@@ -85,7 +86,7 @@ def _edition(things: Things, kind: Kind, body: Body) -> Doc | None:
 
 def _no_edition(things: Things, name: str) -> str:
     known = counters(things)["editions"]
-    hint = did_you_mean(name, known) if known else "Plan it first."
+    hint = nearest(name, known) if known else "Plan it first."
     return f"There is no edition {name} in the book. {hint}".rstrip()
 
 
@@ -123,14 +124,14 @@ def _look_up(things: Things, kind: Kind, body: Body, edition: Doc) -> None:
         value: Any = body.get(field.name)
         if value is None:
             continue
-        if field.type == "selection" and isinstance(value, dict):
+        if field.kind == "selection" and isinstance(value, dict):
             body[field.name] = _molds(things, kind.kind, value, edition, wrong)
-        elif field.type == "pieces":
+        elif field.kind == "pieces":
             pieces = [_piece(things, edition, one, wrong) for one in value]
             body[field.name] = list(dict.fromkeys(pieces))
         elif field.name == "about":
             body["about"] = _about(things, edition, value)
-        elif field.type == "piece causes":
+        elif field.kind == "piece causes":
             body[field.name] = {
                 _piece(things, edition, one, wrong): cause for one, cause in value.items()
             }

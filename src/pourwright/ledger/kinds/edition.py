@@ -6,17 +6,17 @@ from pourwright.ledger.kinds.fields import Field, Kind
 from pourwright.ledger.stages import ROUTES
 
 PIECES = Field(
-    name="pieces", type="whole", low=1, high=10_000, example=48,
+    name="pieces", kind="whole", low=1, high=10_000, example=48,
     meaning="Numbered pieces, the N of n/N.",
 )  # fmt: skip
 PROOFS = Field(
-    name="proofs", type="whole", low=0, high=1000, example=4, meaning="Proofs beyond the numbers.",
+    name="proofs", kind="whole", low=0, high=1000, example=4, meaning="Proofs beyond the numbers.",
 )  # fmt: skip
 NOTE = Field(
-    name="note", type="long text", high=2000, example="the spout leaned", meaning="Anything else.",
+    name="note", kind="long text", high=2000, example="the spout leaned", meaning="Anything else.",
 )  # fmt: skip
 HOW = Field(
-    name="how", type="text", high=300, example="broken up, gypsum waste", meaning="How it was done.",
+    name="how", kind="text", high=300, example="broken up, gypsum waste", meaning="How it was done.",
 )  # fmt: skip
 FORMS = ("original", "block mold", "master", "jacket", "printed form", "model file", "stamp")
 
@@ -24,7 +24,7 @@ FORMS = ("original", "block mold", "master", "jacket", "printed form", "model fi
 def form_field(meaning: str) -> Field:
     """Return the field that names one form."""
     return Field(
-        name="form", type="label", letter="F", required=True, example="F-002", meaning=meaning
+        name="form", kind="label", letter="F", required=True, example="F-002", meaning=meaning
     )
 
 
@@ -33,32 +33,32 @@ EDITION_KINDS = (
         verb="plan-edition", kind="edition-planned", scope="edition",
         meaning="An edition is planned; nothing is promised yet.",
         fields=(
-            Field(name="name", type="text", high=80, example="Tide cup", default="its id", meaning="What it is called."),
-            Field(name="brief", type="long text", high=40_000, example='version = 1 ...', meaning="The brief as it stood, kept as text."),
-            Field(name="pieces", type="whole", required=True, low=1, high=10_000, example=48, meaning="Numbered pieces, the N of n/N."),
+            Field(name="name", kind="text", high=80, example="Tide cup", source="its id", meaning="What it is called."),
+            Field(name="brief", kind="long text", high=40_000, example='version = 1 ...', meaning="The brief as it stood, kept as text."),
+            Field(name="pieces", kind="whole", required=True, low=1, high=10_000, example=48, meaning="Numbered pieces, the N of n/N."),
             PROOFS,
-            Field(name="proof_kind", type="text", high=6, example="AP", default="AP", meaning="Letters that mark a proof."),
-            Field(name="route", type="choice", choices=ROUTES, example="once", default="bisque and glaze", meaning="The firings of a piece."),
+            Field(name="proof_kind", kind="text", high=6, example="AP", source="AP", meaning="Letters that mark a proof."),
+            Field(name="route", kind="choice", choices=ROUTES, example="once", source="bisque and glaze", meaning="The firings of a piece."),
             Field(
-                name="marked", type="choice", choices=("leather-hard", "before glaze", "end"), example="end", default="end",
+                name="marked", kind="choice", choices=("leather-hard", "before glaze", "end"), example="end", source="end",
                 meaning="When a piece gets its number.",
             ),
             Field(
-                name="conditioning", type="whole", low=0, high=20, example=2, default="1",
+                name="conditioning", kind="whole", low=0, high=20, example=2, source="1",
                 meaning="First casts of a new mold that are thrown away.",
             ),
-            Field(name="life", type="whole", low=1, high=500, example=25, default="not known", meaning="Casts a mold is planned to give."),
+            Field(name="life", kind="whole", low=1, high=500, example=25, source="not known", meaning="Casts a mold is planned to give."),
             Field(
-                name="parts", type="names", example="left half, right half, foot", default="one part, called mold",
+                name="parts", kind="names", example="left half, right half, foot", source="one part, called mold",
                 meaning="The plaster parts of one mold.",
             ),
-            Field(name="molds", type="whole", low=1, high=500, example=4, meaning="Molds the plan pours."),
+            Field(name="molds", kind="whole", low=1, high=500, example=4, meaning="Molds the plan pours."),
             Field(
-                name="claim_days", type="whole", low=0, high=3650, example=90, default="0",
+                name="claim_days", kind="whole", low=0, high=3650, example=90, source="0",
                 meaning="Days after the last delivery in which a broken piece is made again.",
             ),
             Field(
-                name="fate", type="choice", choices=("destroy", "seconds", "keep unsigned"), example="seconds", default="destroy",
+                name="fate", kind="choice", choices=("destroy", "seconds", "keep unsigned"), example="seconds", source="destroy",
                 meaning="What becomes of good pieces beyond the edition.",
             ),
         ),
@@ -70,8 +70,8 @@ EDITION_KINDS = (
         fields=(
             PIECES,
             PROOFS,
-            Field(name="kinds", type="names", example="numbered, AP", meaning="The kinds of pieces that will be made."),
-            Field(name="terms", type="long text", high=10_000, example="no further casts after closing", meaning="What is promised."),
+            Field(name="kinds", kind="names", example="numbered, AP", meaning="The kinds of pieces that will be made."),
+            Field(name="terms", kind="long text", high=10_000, example="no further casts after closing", meaning="What is promised."),
         ),
         example={"do": "declare", "id": "a-2", "edition": "tide-cup", "pieces": 48},
     ),
@@ -86,11 +86,11 @@ EDITION_KINDS = (
         meaning="The edition is closed: nothing more is made of it.",
         fields=(
             Field(
-                name="short", type="yes or no", example=True, default="no",
+                name="short", kind="yes or no", example=True, source="no",
                 meaning="Whether it closes with fewer pieces than N.",
             ),
             Field(
-                name="nothing_else", type="yes or no", required=True, example=True,
+                name="nothing_else", kind="yes or no", required=True, example=True,
                 meaning="Whether nothing else could remake the form: no original, mold, master, file or stamp that the book does not know.",
             ),
             NOTE,
@@ -104,11 +104,11 @@ FORM_KINDS = (
         verb="make-form", kind="form-made", scope="edition",
         meaning="A thing that can make the form: original, block mold, master, jacket, printed form, model file or stamp.",
         fields=(
-            Field(name="what", type="choice", required=True, choices=FORMS, example="master", meaning="What it is."),
-            Field(name="name", type="text", high=80, example="master of the left half", meaning="What you call it."),
-            Field(name="part", type="text", high=60, example="left half", meaning="The part of the mold that it makes."),
-            Field(name="lot", type="label", letter="R", example="R-001", meaning="A master's batch of rubber."),
-            Field(name="cure_test", type="yes or no", example=True, meaning="Whether the test patch cured."),
+            Field(name="what", kind="choice", required=True, choices=FORMS, example="master", meaning="What it is."),
+            Field(name="name", kind="text", high=80, example="master of the left half", meaning="What you call it."),
+            Field(name="part", kind="text", high=60, example="left half", meaning="The part of the mold that it makes."),
+            Field(name="lot", kind="label", letter="R", example="R-001", meaning="A master's batch of rubber."),
+            Field(name="cure_test", kind="yes or no", example=True, meaning="Whether the test patch cured."),
             NOTE,
         ),
         example={"do": "make-form", "id": "a-5", "edition": "tide-cup", "what": "block mold"},
@@ -118,10 +118,10 @@ FORM_KINDS = (
         meaning="Test casts from the block mold; they are no pieces of the edition.",
         fields=(
             form_field("The block mold."),
-            Field(name="count", type="whole", required=True, low=1, high=100, example=3, meaning="Test casts."),
-            Field(name="good", type="whole", low=0, high=100, example=2, meaning="How many came out well."),
-            Field(name="lost", type="causes", example="1 torn opening", meaning="What went wrong, by cause."),
-            Field(name="wall", type="quantity", dimension="length", low=0.3, high=60, example="4 mm", meaning="The wall, wet."),
+            Field(name="count", kind="whole", required=True, low=1, high=100, example=3, meaning="Test casts."),
+            Field(name="good", kind="whole", low=0, high=100, example=2, meaning="How many came out well."),
+            Field(name="lost", kind="causes", example="1 torn opening", meaning="What went wrong, by cause."),
+            Field(name="wall", kind="quantity", dimension="length", low=0.3, high=60, example="4 mm", meaning="The wall, wet."),
             NOTE,
         ),
         example={"do": "test-cast", "id": "a-6", "form": "F-001", "count": 3},
@@ -131,8 +131,8 @@ FORM_KINDS = (
         meaning="The fired test casts are judged good: masters may be made.",
         fields=(
             form_field("What is approved."),
-            Field(name="height", type="quantity", dimension="length", low=3, high=3000, example="109 mm", meaning="Fired height."),
-            Field(name="wall", type="quantity", dimension="length", low=0.3, high=60, example="3.6 mm", meaning="Fired wall."),
+            Field(name="height", kind="quantity", dimension="length", low=3, high=3000, example="109 mm", meaning="Fired height."),
+            Field(name="wall", kind="quantity", dimension="length", low=0.3, high=60, example="3.6 mm", meaning="Fired wall."),
             NOTE,
         ),
         example={"do": "approve", "id": "a-7", "form": "F-001", "height": "109 mm"},
@@ -141,7 +141,7 @@ FORM_KINDS = (
         verb="destroy-form", kind="form-destroyed", scope="edition",
         meaning="A form is destroyed; shredding rubber for filler counts.",
         fields=(
-            Field(name="forms", type="labels", letter="F", required=True, example="F-002, F-003", meaning="What is destroyed."),
+            Field(name="forms", kind="labels", letter="F", required=True, example="F-002, F-003", meaning="What is destroyed."),
             HOW,
         ),
         example={"do": "destroy-form", "id": "a-8", "forms": "F-002", "how": "shredded for filler"},
@@ -150,11 +150,11 @@ FORM_KINDS = (
         verb="keep-form", kind="form-kept", scope="edition",
         meaning="What could remake the form is declared kept, with where and why.",
         fields=(
-            Field(name="forms", type="labels", letter="F", example="F-001", meaning="Forms that are kept."),
-            Field(name="molds", type="selection", letter="M", example="M-007", meaning="Molds that are kept."),
-            Field(name="spares", type="labels", letter="T", example="T-001", meaning="Spare parts that are kept."),
-            Field(name="where", type="text", required=True, high=200, example="archive shelf", meaning="Where it is kept."),
-            Field(name="why", type="text", high=300, example="shown beside piece 1", meaning="Why it is kept."),
+            Field(name="forms", kind="labels", letter="F", example="F-001", meaning="Forms that are kept."),
+            Field(name="molds", kind="selection", letter="M", example="M-007", meaning="Molds that are kept."),
+            Field(name="spares", kind="labels", letter="T", example="T-001", meaning="Spare parts that are kept."),
+            Field(name="where", kind="text", required=True, high=200, example="archive shelf", meaning="Where it is kept."),
+            Field(name="why", kind="text", high=300, example="shown beside piece 1", meaning="Why it is kept."),
         ),
         example={"do": "keep-form", "id": "a-9", "forms": "F-001", "where": "archive shelf"},
     ),

@@ -9,73 +9,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-FieldType = Literal[
-    "causes",
-    "changes",
-    "choice",
-    "counts",
-    "date",
-    "digest",
-    "entry",
-    "id",
-    "label",
-    "labels",
-    "long text",
-    "money",
-    "names",
-    "numbers",
-    "piece",
-    "piece causes",
-    "pieces",
-    "quantity",
-    "readings",
-    "selection",
-    "text",
-    "time of day",
-    "whole",
-    "yes or no",
-]
+from pourwright import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
-    """One field of a command.
+class Field(fields.Field):
+    """One field of a command; its kind may also be what a book alone is told, such as labels.
 
     Parameters
     ----------
-    name : str
-        Its key in a command; on the command line ``--name`` with hyphens.
-    type : str
-        How it is read.
-    meaning : str
-        What it is, one sentence.
-    example : object
-        A value that may be written.
-    required : bool
-        Whether the command must have it.
-    choices : tuple of str, optional
-        What a choice is among, or the keys of counts.
-    dimension : str, optional
-        A quantity's dimension.
-    low, high : int, optional
-        The least and the most, both allowed; for text its longest. [house unit]
     letter : str, optional
         The letter of the labels that it takes.
-    default : object, optional
-        What holds without it, in words for the guide.
     """
 
-    name: str
-    type: FieldType
-    meaning: str
-    example: object
-    required: bool = False
-    choices: tuple[str, ...] = ()
-    dimension: str = ""
-    low: float | None = None
-    high: float | None = None
     letter: str = ""
-    default: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,32 +60,32 @@ class Kind:
 
 ENVELOPE: tuple[Field, ...] = (
     Field(
-        name="do", type="text", required=True, example="cast",
+        name="do", kind="text", required=True, example="cast",
         meaning="What happened: one of the verbs.",
     ),
     Field(
-        name="id", type="text", required=True, high=80, example="phone-1-000412",
+        name="id", kind="text", required=True, high=80, example="phone-1-000412",
         meaning="The command's own id: the same command again gives the same answer.",
     ),
     Field(
-        name="at", type="date", example="2027-03-01", default="now",
+        name="at", kind="date", example="2027-03-01", source="now",
         meaning="When it happened: a date, or an instant with its offset.",
     ),
     Field(
-        name="age_s", type="whole", low=0, high=43_200, example=90, default="0",
+        name="age_s", kind="whole", low=0, high=43_200, example=90, source="0",
         meaning="Seconds since it happened, for a tap that a phone has kept; 12 hours at most.",
     ),
     Field(
-        name="by", type="text", high=80, example="wheel room phone", default="nobody named",
+        name="by", kind="text", high=80, example="wheel room phone", source="nobody named",
         meaning="The device or the person, as you like to be named.",
     ),
     Field(
-        name="zone", type="text", high=60, example="Europe/Copenhagen", default="the studio's zone",
+        name="zone", kind="text", high=60, example="Europe/Copenhagen", source="the studio's zone",
         meaning="The time zone in which the clock was read.",
     ),
     Field(
-        name="edition", type="id", example="tide-cup",
-        default="worked out from what is named, or the only edition that is open",
+        name="edition", kind="id", example="tide-cup",
+        source="worked out from what is named, or the only edition that is open",
         meaning="The edition that it belongs to.",
     ),
 )  # fmt: skip

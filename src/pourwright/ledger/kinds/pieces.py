@@ -10,10 +10,10 @@ from pourwright.ledger.stages import STAGES
 PIECE_TYPES = ("numbered", "proof", "surplus", "second", "sample")
 FATES = ("destroyed", "seconds", "kept unsigned")
 PIECES = Field(
-    name="pieces", type="pieces", required=True, example="7, AP 2", meaning="Marked pieces, by number or label.",
+    name="pieces", kind="pieces", required=True, example="7, AP 2", meaning="Marked pieces, by number or label.",
 )  # fmt: skip
 REFERENCE = Field(
-    name="reference", type="text", high=80, example="order 2027-14",
+    name="reference", kind="text", high=80, example="order 2027-14",
     meaning="Your own order number; not a person's name, because the book is never erased.",
 )  # fmt: skip
 
@@ -22,15 +22,15 @@ PIECE_KINDS = (
         verb="mark", kind="piece-marked", scope="edition",
         meaning="Pieces are marked: from here on each is known by itself.",
         fields=(
-            Field(name="numbers", type="numbers", example="1-12", meaning="The numbers, for numbered pieces and proofs."),
-            Field(name="kind", type="choice", choices=PIECE_TYPES, example="proof", default="numbered", meaning="What they are marked as."),
-            Field(name="count", type="whole", low=1, high=1000, example=3, meaning="How many, for those without numbers."),
-            Field(name="stage", type="choice", choices=STAGES, example="greenware", default="as the brief says", meaning="Where they stand."),
+            Field(name="numbers", kind="numbers", example="1-12", meaning="The numbers, for numbered pieces and proofs."),
+            Field(name="kind", kind="choice", choices=PIECE_TYPES, example="proof", source="numbered", meaning="What they are marked as."),
+            Field(name="count", kind="whole", low=1, high=1000, example=3, meaning="How many, for those without numbers."),
+            Field(name="stage", kind="choice", choices=STAGES, example="greenware", source="as the brief says", meaning="Where they stand."),
             Field(
-                name="evidence", type="text", high=300, example="shard in box 2",
+                name="evidence", kind="text", high=300, example="shard in box 2",
                 meaning="The photo or shard of the piece whose number is given again, if the loss did not name it.",
             ),
-            Field(name="mold", type="label", letter="M", example="M-007", meaning="The mold they came from, if known."),
+            Field(name="mold", kind="label", letter="M", example="M-007", meaning="The mold they came from, if known."),
             NOTE,
         ),
         example={"do": "mark", "id": "d-1", "edition": "tide-cup", "numbers": "1-12"},
@@ -40,7 +40,7 @@ PIECE_KINDS = (
         meaning="Pieces are sold; they are still here until they are shipped.",
         fields=(
             PIECES,
-            Field(name="price", type="money", example="420.00 DKK", meaning="What each was sold for."),
+            Field(name="price", kind="money", example="420.00 DKK", meaning="What each was sold for."),
             REFERENCE,
         ),
         example={"do": "sell", "id": "d-2", "edition": "tide-cup", "pieces": "7"},
@@ -73,9 +73,9 @@ PIECE_KINDS = (
         verb="settle", kind="number-settled", scope="edition",
         meaning="A number whose piece was lost will never be made again.",
         fields=(
-            Field(name="numbers", type="numbers", required=True, example="7", meaning="The numbers."),
-            Field(name="kind", type="choice", choices=("numbered", "proof"), example="proof", default="numbered", meaning="Of which kind."),
-            Field(name="why", type="text", required=True, high=300, example="the buyer chose another", meaning="Why."),
+            Field(name="numbers", kind="numbers", required=True, example="7", meaning="The numbers."),
+            Field(name="kind", kind="choice", choices=("numbered", "proof"), example="proof", source="numbered", meaning="Of which kind."),
+            Field(name="why", kind="text", required=True, high=300, example="the buyer chose another", meaning="Why."),
         ),
         example={"do": "settle", "id": "d-7", "edition": "tide-cup", "numbers": "7", "why": "the molds are worn out"},
     ),
@@ -83,8 +83,8 @@ PIECE_KINDS = (
         verb="surplus", kind="surplus-declared", scope="edition",
         meaning="What becomes of good ware beyond the edition.",
         fields=(
-            Field(name="fate", type="choice", required=True, choices=FATES, example="destroyed", meaning="What becomes of it."),
-            Field(name="stage", type="choice", choices=STAGES, example="finished", default="finished", meaning="Where unmarked ware stands."),
+            Field(name="fate", kind="choice", required=True, choices=FATES, example="destroyed", meaning="What becomes of it."),
+            Field(name="stage", kind="choice", choices=STAGES, example="finished", source="finished", meaning="Where unmarked ware stands."),
             COUNT,
             WHICH,
             NOTE,

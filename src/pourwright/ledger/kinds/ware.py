@@ -8,39 +8,39 @@ from pourwright.ledger.kinds.fields import Field, Kind
 from pourwright.ledger.kinds.molds import mold, molds
 from pourwright.ledger.stages import FIRINGS, STAGES
 
-COUNT = Field(name="count", type="whole", low=1, high=10_000, example=8, meaning="How many that bear no number.")  # fmt: skip
-WHICH = Field(name="pieces", type="pieces", example="7, 9-12, AP 2", meaning="Marked pieces, by number or label.")  # fmt: skip
-LOST = Field(name="lost", type="causes", example="1 stuck, 1 warp", meaning="Lost ones that bear no number, by cause.")  # fmt: skip
+COUNT = Field(name="count", kind="whole", low=1, high=10_000, example=8, meaning="How many that bear no number.")  # fmt: skip
+WHICH = Field(name="pieces", kind="pieces", example="7, 9-12, AP 2", meaning="Marked pieces, by number or label.")  # fmt: skip
+LOST = Field(name="lost", kind="causes", example="1 stuck, 1 warp", meaning="Lost ones that bear no number, by cause.")  # fmt: skip
 LOST_PIECES = Field(
-    name="lost_pieces", type="piece causes", example="7 warp, AP 2 crawl", meaning="Marked pieces that are lost, with the cause.",
+    name="lost_pieces", kind="piece causes", example="7 warp, AP 2 crawl", meaning="Marked pieces that are lost, with the cause.",
 )  # fmt: skip
 EVIDENCE = Field(
-    name="evidence", type="text", high=300, example="shard in box 2", meaning="The photo or shard that shows the loss.",
+    name="evidence", kind="text", high=300, example="shard in box 2", meaning="The photo or shard that shows the loss.",
 )  # fmt: skip
-SLIP = Field(name="lot", type="label", letter="S", example="S-003", meaning="The slip's lot.")
+SLIP = Field(name="lot", kind="label", letter="S", example="S-003", meaning="The slip's lot.")
 CONES = Field(
     name="cones",
-    type="text",
+    kind="text",
     high=80,
     example="6 down, 7 soft",
     meaning="The cones as they were seen.",
 )
 _CASTS = (
-    Field(name="good", type="whole", low=0, high=10_000, example=8, default="all that were neither lost nor thrown away", meaning="Good casts."),
+    Field(name="good", kind="whole", low=0, high=10_000, example=8, source="all that were neither lost nor thrown away", meaning="Good casts."),
     LOST,
     Field(
-        name="lost_molds", type="labels", letter="M", example="3, 7", default="not told",
+        name="lost_molds", kind="labels", letter="M", example="3, 7", source="not told",
         meaning="The molds whose cast was lost, once for each.",
     ),
     Field(
-        name="conditioned", type="whole", low=0, high=10_000, example=1, default="the first casts of each new mold, as the brief says",
+        name="conditioned", kind="whole", low=0, high=10_000, example=1, source="the first casts of each new mold, as the brief says",
         meaning="Casts thrown away to condition new molds.",
     ),
     SLIP,
 )  # fmt: skip
 _FIRING = Field(
     name="firing",
-    type="choice",
+    kind="choice",
     required=True,
     choices=FIRINGS,
     example="glaze",
@@ -50,8 +50,8 @@ _LOAD = (
     _FIRING,
     COUNT,
     WHICH,
-    Field(name="refire", type="yes or no", example=True, default="no", meaning="Whether the ware has had this firing already."),
-    Field(name="kiln", type="text", high=60, example="the big kiln", meaning="Which kiln."),
+    Field(name="refire", kind="yes or no", example=True, source="no", meaning="Whether the ware has had this firing already."),
+    Field(name="kiln", kind="text", high=60, example="the big kiln", meaning="Which kiln."),
 )  # fmt: skip
 _OPENED = (LOST, LOST_PIECES, CONES, EVIDENCE)
 
@@ -61,7 +61,7 @@ WARE_KINDS = (
         meaning="Molds are cast.",
         fields=(
             molds("Which molds were cast."),
-            Field(name="each", type="whole", low=1, high=6, example=2, default="1", meaning="Casts from each."),
+            Field(name="each", kind="whole", low=1, high=6, example=2, source="1", meaning="Casts from each."),
             *_CASTS,
             NOTE,
         ),
@@ -72,7 +72,7 @@ WARE_KINDS = (
         meaning="How many casts a mold has given so far; the difference is worked out.",
         fields=(
             mold("The mold."),
-            Field(name="casts", type="whole", required=True, low=0, high=10_000, example=14, meaning="Casts so far, all in all."),
+            Field(name="casts", kind="whole", required=True, low=0, high=10_000, example=14, meaning="Casts so far, all in all."),
             *(one for one in _CASTS if one.name != "lost_molds"),
         ),
         example={"do": "count-casts", "id": "c-2", "mold": 7, "casts": 14},
@@ -81,10 +81,10 @@ WARE_KINDS = (
         verb="lose", kind="ware-lost", scope="edition",
         meaning="Ware is lost at the stage where it stands.",
         fields=(
-            Field(name="stage", type="choice", choices=STAGES, example="greenware", default="where the pieces stand", meaning="Where it stood."),
+            Field(name="stage", kind="choice", choices=STAGES, example="greenware", source="where the pieces stand", meaning="Where it stood."),
             LOST,
             COUNT,
-            Field(name="cause", type="choice", choices=CAUSES, example="warp", meaning="The cause, with count or pieces."),
+            Field(name="cause", kind="choice", choices=CAUSES, example="warp", meaning="The cause, with count or pieces."),
             WHICH,
             EVIDENCE,
             SLIP,
@@ -98,7 +98,7 @@ WARE_KINDS = (
         fields=(
             COUNT,
             WHICH,
-            Field(name="lot", type="label", letter="G", example="G-001", meaning="The glaze's lot."),
+            Field(name="lot", kind="label", letter="G", example="G-001", meaning="The glaze's lot."),
             NOTE,
         ),
         example={"do": "glaze", "id": "c-4", "edition": "tide-cup", "count": 18, "lot": "G-001"},
@@ -113,7 +113,7 @@ WARE_KINDS = (
         verb="unload", kind="load-opened", scope="edition",
         meaning="A load is opened: what was lost in it, and the cones.",
         fields=(
-            Field(name="load", type="label", letter="L", example="L-001", default="the only load that is closed", meaning="Which load."),
+            Field(name="load", kind="label", letter="L", example="L-001", source="the only load that is closed", meaning="Which load."),
             *_OPENED,
             NOTE,
         ),

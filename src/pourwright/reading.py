@@ -1,0 +1,391 @@
+"""What was told, read field by field and held against its limits: one set of sentences.
+
+A file's numbers stand without quotes, and its fields are shown with their keys. At an
+option, in a form or in a line for the book, numbers may come as text.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from typing import Any, TypeAlias
+
+from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.fields import Field
+from pourwright.money import CURRENCIES, read_money
+from pourwright.quantities import LARGEST, read
+
+LONGEST_TEXT = 80
+MOST_ENTRIES = 60
+
+_NUMBER = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)", re.ASCII)
+_WHOLE = re.compile(r"[-+]?[0-9]{1,9}", re.ASCII)
+_ID = re.compile(r"[a-z0-9](?:[a-z0-9-]*[a-z0-9])?")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
+_AHEAD = re.compile(r"in ([0-9]{1,4}) (day|week)s?")
+_YES_NO = {"yes": True, "true": True, "no": False, "false": False}
+
+
+@dataclass(slots=True)
+class Sheet:
+    """What is being read: what the readers must know of it, and what is wrong so far.
+
+    Parameters
+    ----------
+    file : str
+        The file's name; empty for options, a form or a line for the book.
+    today : date or None
+        The day from which days are counted; without it only dates are read.
+    units : {"metric", "us", "imperial"}
+        Whose pint a bare pint is.
+    currency : str
+        The only one of all prices; empty where each price names its own.
+    country : str or None
+        Whose regions are known.
+    shown : str
+        The units of examples and limits, if they are others.
+    complaints : list of Complaint
+        What is wrong so far.
+    """
+
+    file: str = ""
+    today: date | None = None
+    units: str = "metric"
+    currency: str = "EUR"
+    country: str | None = None
+    shown: str = ""
+    complaints: list[Complaint] = field(default_factory=list)
+
+    @property
+    def prefer(self) -> str | None:
+        """Whose pint a bare pint is; None where it is asked about."""
+        return self.units if self.units in ("us", "imperial") else None
+
+    def complain(self, path: str, value: str | None, right: str, hint: str = "") -> None:
+        """Keep a complaint about this file."""
+        self.complaints.append(Complaint(path, value, right, hint, self.file))
+
+
+Reader: TypeAlias = Callable[[object, Any, str, Sheet], Any]
+"""Reads one kind: what was told, its field, where it stands, and the sheet."""
+
+
+def read_one(
+    raw: object, spec: Field, path: str, sheet: Sheet, own: Mapping[str, Reader] | None = None
+) -> Any:
+    """Return a field's value, in house units and inside its limits; a tuple where many may be told.
+
+    Parameters
+    ----------
+    raw : object
+        What was told.
+    spec : Field
+        The field.
+    path : str
+        Where it stands, for the sentence of a refusal.
+    sheet : Sheet
+        What is being read.
+    own : mapping, optional
+        The readers of kinds that a room alone has.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be that.
+    """
+    reader = (own or {}).get(spec.kind) or READERS[spec.kind]
+
+    def one(entry: object, where: str) -> object:
+        value = reader(entry, spec, where, sheet)
+        check_limits(value, entry, spec, where, sheet)
+        return value
+
+    if not spec.many:
+        return one(raw, path)
+    entries = entries_of(raw, spec, path, sheet)
+    is_alone = len(entries) == 1 and not sheet.file
+    return (one(entries[0], path),) if is_alone else each(entries, path, one)
+
+
+def entries_of(raw: object, spec: Field, path: str, sheet: Sheet) -> list[object]:
+    """Return the entries of a list; in a text a semicolon or a line's end parts them."""
+    if not isinstance(raw, list):
+        if sheet.file:
+            right = f"it must be a list in brackets, such as {such_as(spec, sheet)}"
+            raise refusal(path, raw, right)
+        raw = [raw]
+    if not sheet.file:
+        raw = [one for entry in raw for one in _parted(entry)]
+    if len(raw) > MOST_ENTRIES:
+        right = f"it has {len(raw)} entries; at most {MOST_ENTRIES} are read"
+        raise refusal(path, raw, right)
+    return raw
+
+
+def _parted(entry: object) -> list[object]:
+    parts = re.split(r"[;\n]", entry) if isinstance(entry, str) else []
+    return [part.strip() for part in parts if part.strip()] or [entry]
+
+
+def each(entries: list[object], path: str, one: Callable[[object, str], object]) -> tuple[Any, ...]:
+    """Return every entry of a list, read; what is wrong with any of them is told at once."""
+    values: list[object] = []
+    complaints: list[Complaint] = []
+    for number, entry in enumerate(entries, 1):
+        try:
+            values.append(one(entry, f"{path}[{number}]"))
+        except BadInput as error:
+            complaints += error.complaints
+    if complaints:
+        raise BadInput(complaints)
+    return tuple(values)
+
+
+# --- sentences
+
+
+def refusal(path: str, raw: object, right: str, hint: str = "") -> BadInput:
+    """Return the error for a value that cannot be used."""
+    return BadInput.one(path, as_written(raw), right, hint)
+
+
+def such_as(spec: Field, sheet: Sheet) -> str:
+    """Return how a field is written, for a sentence."""
+    example = spec.example_for(sheet.shown or sheet.units)
+    if isinstance(example, list):
+        words = f"[{', '.join(as_written(one) for one in example)}]"
+    else:
+        words = str(example) if spec.kind in ("number", "whole") else as_written(example)
+    return f"{spec.name.rpartition('.')[2]} = {words}" if sheet.file else words
+
+
+def missing(spec: Field, path: str, sheet: Sheet) -> Complaint:
+    """Return the complaint about a field that must be told and is not."""
+    name = "" if sheet.file else f"{path} such as "
+    return Complaint(path, None, f"write {name}{such_as(spec, sheet)}", spec.meaning, sheet.file)
+
+
+def nearest(word: object, known: Iterable[str]) -> str:
+    """Return "Did you mean ...?" for what is spelled most alike, or nothing."""
+    names = {name.lower(): name for name in known}
+    close = difflib.get_close_matches(str(word)[:80].lower(), names, 1, 0.6)
+    return f"Did you mean {names[close[0]]}?" if close else ""
+
+
+def one_of(raw: object, choices: Iterable[str], path: str) -> str:
+    """Return the choice that was meant."""
+    by_word = {one.lower(): one for one in choices}
+    text = " ".join(raw.lower().split()) if isinstance(raw, str) else ""
+    if text in by_word:
+        return by_word[text]
+    listed = ", ".join(f'"{one}"' for one in by_word.values())
+    hint = nearest(raw, by_word.values()) if isinstance(raw, str) else ""
+    raise refusal(path, raw, f"it must be one of {listed}", hint)
+
+
+# --- limits
+
+
+def check_limits(value: object, raw: object, spec: Field, path: str, sheet: Sheet) -> None:
+    """Refuse a number outside the limits of its field.
+
+    Raises
+    ------
+    BadInput
+        If it is outside.
+    """
+    if isinstance(value, bool) or not isinstance(value, (int, float, Fraction)):
+        return
+    number = float(max(-LARGEST, min(value, LARGEST)))  # a whole number may be beyond a float
+    if not _is_inside(number, spec):
+        limits = spec.allowed(sheet.shown or sheet.units)
+        raise refusal(path, raw, f"it must be {limits}", _slip_of_hand(number, spec))
+
+
+def _is_inside(number: float, spec: Field) -> bool:
+    return (
+        (spec.low is None or number >= spec.low)
+        and (spec.high is None or number <= spec.high)
+        and (spec.below is None or number < spec.below)
+    )
+
+
+_SMALLER = {"mass": ("g", "kg"), "volume": ("ml", "l")}
+
+
+def _slip_of_hand(value: float, spec: Field) -> str:
+    """Return the field's own hint, else which other unit would put a value inside its limits."""
+    if spec.hint:
+        return spec.hint if isinstance(spec.hint, str) else spec.hint(value)
+    if spec.dimension == "temperature" and _is_inside((value - 32) / 1.8, spec):
+        return f"Was it read in °F? {value:g} °F is {(value - 32) / 1.8:.0f} °C."
+    if spec.dimension in _SMALLER and _is_inside(value / 1000, spec):
+        small, large = _SMALLER[spec.dimension]
+        return f"Was it {value:g} {small} rather than {large}?"
+    return ""
+
+
+# --- kinds
+
+
+def _quantity(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
+    return read(raw, spec.dimension, prefer=sheet.prefer, path=path)
+
+
+def _money(raw: object, spec: Field, path: str, sheet: Sheet) -> object:
+    words = re.findall(r"[A-Za-z]{3}", raw.upper()) if isinstance(raw, str) else []
+    currency = sheet.currency or next((one for one in words if one in CURRENCIES), "")
+    if not currency:
+        raise refusal(
+            path, raw, f"write an amount and its currency, such as {such_as(spec, sheet)}"
+        )
+    return read_money(raw, currency, per=spec.per, prefer=sheet.prefer, path=path)
+
+
+def _number(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
+    text = raw.strip() if isinstance(raw, str) else ""
+    is_number = len(text) <= LONGEST_TEXT and bool(_NUMBER.fullmatch(text))
+    if is_number and not sheet.file:
+        return float(text)
+    if isinstance(raw, (int, float)) and not isinstance(raw, bool) and abs(raw) < 1e15:
+        return float(raw)
+    hint = "Leave out the quotes." if is_number else ""
+    if re.fullmatch(r"[0-9]+,[0-9]+", text):
+        hint = f"Write {text.replace(',', '.')[:30]} or {text.replace(',', '')[:30]}, whichever is meant."
+    if not hint and isinstance(spec.hint, str):
+        hint = spec.hint
+    raise refusal(path, raw, f"it must be a number alone, such as {such_as(spec, sheet)}", hint)
+
+
+def _whole(raw: object, spec: Field, path: str, sheet: Sheet) -> int:
+    if isinstance(raw, int) and not isinstance(raw, bool):
+        return raw
+    is_whole = isinstance(raw, str) and bool(_WHOLE.fullmatch(raw.strip()))
+    if is_whole and not sheet.file:
+        return int(str(raw))
+    hint = "Leave out the quotes." if is_whole else ""
+    if isinstance(raw, float) and raw.is_integer() and abs(raw) < 1e15:
+        hint = f"Write {raw:.0f}."
+    raise refusal(path, raw, f"it must be a whole number, such as {such_as(spec, sheet)}", hint)
+
+
+def _text(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
+    longest = int(spec.high or LONGEST_TEXT)
+    if isinstance(raw, str) and raw.strip() and len(raw) <= longest and raw.isprintable():
+        return raw.strip()
+    line = (
+        f"one line of 1 to {longest} letters"
+        if isinstance(raw, str) or not sheet.file
+        else "text in quotes"
+    )
+    raise refusal(path, raw, f"it must be {line}, such as {such_as(spec, sheet)}")
+
+
+def _id(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
+    least, most = int(spec.low or 1), int(spec.high or 40)
+    if isinstance(raw, str) and least <= len(raw) <= most and _ID.fullmatch(raw):
+        return raw
+    tidy = re.sub(r"[^a-z0-9]+", "-", raw.lower()).strip("-")[:most] if isinstance(raw, str) else ""
+    hint = f'Write "{tidy}".' if len(tidy) >= least and _ID.fullmatch(tidy) else ""
+    right = f"it must be {least} to {most} small letters, digits and hyphens"
+    raise refusal(path, raw, right, hint)
+
+
+def _choice(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
+    return one_of(raw, spec.choices, path)
+
+
+def _yes_or_no(raw: object, spec: Field, path: str, sheet: Sheet) -> bool:
+    if isinstance(raw, bool):
+        return raw
+    word = raw.strip().lower() if isinstance(raw, str) and not sheet.file else ""
+    if word in _YES_NO:
+        return _YES_NO[word]
+    right = "true or false, without quotes" if sheet.file else '"yes" or "no"'
+    raise refusal(path, raw, f"it must be {right}")
+
+
+def _date(raw: object, spec: Field, path: str, sheet: Sheet) -> date:
+    return read_day(raw, sheet.today, path)
+
+
+READERS: dict[str, Reader] = {
+    "choice": _choice,
+    "date": _date,
+    "id": _id,
+    "money": _money,
+    "number": _number,
+    "quantity": _quantity,
+    "text": _text,
+    "whole": _whole,
+    "yes or no": _yes_or_no,
+}
+"""The kinds that every room may have."""
+
+
+# --- days
+
+
+def read_day(value: object, today: date | None, path: str = "") -> date:
+    """Return the day that was meant.
+
+    Parameters
+    ----------
+    value : str or date
+        ``"2027-03-01"``, ``"today"``, ``"in 10 days"`` or ``"in 26 weeks"``.
+    today : date or None
+        The day from which is counted; without it only a date is a day.
+    path : str, optional
+        The field, for the sentence of a refusal.
+
+    Raises
+    ------
+    BadInput
+        If it is no day.
+
+    Examples
+    --------
+    >>> read_day("in 2 weeks", date(2031, 1, 6))
+    datetime.date(2031, 1, 20)
+    """
+    found = a_date(value)
+    if found:
+        return found
+    if today and value == "today":
+        return today
+    ahead = _AHEAD.fullmatch(value.strip()) if today and isinstance(value, str) else None
+    if today and ahead:
+        days = int(ahead[1]) * (7 if ahead[2] == "week" else 1)
+        try:
+            return today + timedelta(days=days)
+        except OverflowError:
+            raise refusal(path, value, "no calendar goes that far") from None
+    counted = ', or "in 26 weeks"' if today else ""
+    raise refusal(path, value, f'write a date such as "2027-03-01"{counted}', why_no_date(value))
+
+
+def a_date(value: object) -> date | None:
+    """Return the date that was written, None if it is none."""
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    if isinstance(value, str) and _DATE.fullmatch(value.strip()):
+        try:
+            return date.fromisoformat(value.strip())
+        except ValueError:
+            return None
+    return None
+
+
+def why_no_date(value: object) -> str:
+    """Return a sentence on why something is no date, empty if there is nothing to say."""
+    if isinstance(value, datetime):
+        return "Leave out the time of day."
+    if isinstance(value, str) and _DATE.fullmatch(value.strip()):
+        return "The calendar has no such day."
+    if isinstance(value, str) and re.search(r"[0-9][./][0-9]+[./][0-9]", value):
+        return "The year comes first, then month and day."
+    return ""
