@@ -6,7 +6,6 @@ option, in a form or in a line for the book, numbers may come as text.
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
@@ -14,7 +13,7 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 from typing import Any, TypeAlias
 
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.fields import Field
 from pourwright.money import CURRENCIES, read_money
 from pourwright.quantities import LARGEST, read
@@ -169,13 +168,6 @@ def missing(spec: Field, path: str, sheet: Sheet) -> Complaint:
     return Complaint(path, None, f"write {name}{such_as(spec, sheet)}", spec.meaning, sheet.file)
 
 
-def nearest(word: object, known: Iterable[str]) -> str:
-    """Return "Did you mean ...?" for what is spelled most alike, or nothing."""
-    names = {name.lower(): name for name in known}
-    close = difflib.get_close_matches(str(word)[:80].lower(), names, 1, 0.6)
-    return f"Did you mean {names[close[0]]}?" if close else ""
-
-
 def one_of(raw: object, choices: Iterable[str], path: str) -> str:
     """Return the choice that was meant."""
     by_word = {one.lower(): one for one in choices}
@@ -183,7 +175,7 @@ def one_of(raw: object, choices: Iterable[str], path: str) -> str:
     if text in by_word:
         return by_word[text]
     listed = ", ".join(f'"{one}"' for one in by_word.values())
-    hint = nearest(raw, by_word.values()) if isinstance(raw, str) else ""
+    hint = did_you_mean(raw, by_word.values()) if isinstance(raw, str) else ""
     raise refusal(path, raw, f"it must be one of {listed}", hint)
 
 

@@ -9,7 +9,7 @@ from zoneinfo import available_timezones
 
 from pourwright.briefs.days_text import read_days_off
 from pourwright.briefs.studio_fields import WEEKDAYS
-from pourwright.errors import BadInput
+from pourwright.errors import BadInput, did_you_mean
 from pourwright.fields import Field
 from pourwright.money import CURRENCIES
 from pourwright.reading import (
@@ -18,7 +18,6 @@ from pourwright.reading import (
     Sheet,
     each,
     entries_of,
-    nearest,
     one_of,
     read_one,
     refusal,
@@ -79,7 +78,7 @@ def _life(raw: object, spec: Field, path: str, sheet: Sheet) -> object:
     try:
         return READERS["whole"](raw, spec, path, sheet)
     except BadInput:
-        hint = nearest(raw, ("unknown",)) if isinstance(raw, str) else ""
+        hint = did_you_mean(raw, ("unknown",)) if isinstance(raw, str) else ""
         right = 'it must be a whole number of casts, or "unknown"'
         raise refusal(path, raw, right, hint) from None
 
@@ -98,7 +97,7 @@ def _currency(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     if isinstance(raw, str) and raw in CURRENCIES:
         return raw
     right = 'it must be a currency\'s three letters (ISO 4217), such as "EUR" or "USD"'
-    raise refusal(path, raw, right, nearest(raw, CURRENCIES) if isinstance(raw, str) else "")
+    raise refusal(path, raw, right, did_you_mean(raw, CURRENCIES) if isinstance(raw, str) else "")
 
 
 def _country(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
@@ -123,7 +122,7 @@ def _region(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
         if regions
         else "holidays there do not differ by region; leave the line out"
     )
-    raise refusal(path, raw, right, nearest(text, regions))
+    raise refusal(path, raw, right, did_you_mean(text, regions))
 
 
 @cache
@@ -138,7 +137,9 @@ def _zone(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     if isinstance(raw, str) and raw in zones:
         return raw
     right = 'it must be a time zone\'s IANA name, such as "Europe/Copenhagen"'
-    raise refusal(path, raw, right, nearest(raw, sorted(zones)) if isinstance(raw, str) else "")
+    raise refusal(
+        path, raw, right, did_you_mean(raw, sorted(zones)) if isinstance(raw, str) else ""
+    )
 
 
 @cache

@@ -11,8 +11,8 @@ from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import Field
 from pourwright.briefs.read_field import FORMAT_VERSION, read_value
 from pourwright.briefs.records import Origin, OriginKind
-from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.reading import MOST_ENTRIES, Sheet, missing, nearest
+from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
+from pourwright.reading import MOST_ENTRIES, Sheet, missing
 
 Schema: TypeAlias = dict[str, Any]
 """Key to a Field, to a Schema (a table), or to a list with one Schema (a list of tables)."""

@@ -14,8 +14,7 @@ from pourwright.calculators.question import (
     Rows,
     number,
 )
-from pourwright.errors import BadInput
-from pourwright.reading import nearest
+from pourwright.errors import BadInput, did_you_mean
 
 if TYPE_CHECKING:
     from pourwright.materials.slip.flow_cups import FlowReading

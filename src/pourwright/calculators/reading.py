@@ -13,14 +13,13 @@ from pourwright.briefs.first_questions import units_of
 from pourwright.briefs.read_field import OWN
 from pourwright.calculators.question import Ask, Given, Question, Told, ToldBy, Units
 from pourwright.calculators.rates import read_rate
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.fields import Field
 from pourwright.reading import (
     LONGEST_TEXT,
     Reader,
     Sheet,
     missing,
-    nearest,
     read_day,
     read_one,
     refusal,
@@ -112,7 +111,7 @@ def _from_studio(
 def _unknown(question: Question, typed: Mapping[str, object]) -> list[Complaint]:
     names = [one.name for one in question.asks]
     return [
-        Complaint(str(name)[:LONGEST_TEXT], as_written(raw), "nothing of that name is asked", nearest(name, names))
+        Complaint(str(name)[:LONGEST_TEXT], as_written(raw), "nothing of that name is asked", did_you_mean(name, names))
         for name, raw in typed.items() if name not in names
     ]  # fmt: skip
 

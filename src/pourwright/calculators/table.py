@@ -12,8 +12,7 @@ from pathlib import Path
 
 from pourwright.calculators.question import Answer, Given, Question, Units
 from pourwright.calculators.reading import is_finite, read_given
-from pourwright.errors import BadInput, NotDoable, as_written
-from pourwright.reading import nearest
+from pourwright.errors import BadInput, NotDoable, as_written, did_you_mean
 
 SUBJECTS: tuple[str, ...] = (
     "plaster", "setting", "rubber", "air", "drying", "dryer", "week",

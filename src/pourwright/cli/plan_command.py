@@ -82,8 +82,9 @@ def plan_command(
     """
     from pourwright.cli.progress import working
     from pourwright.plan.make import make_plan
+    from pourwright.plan.plan import plan_json
     from pourwright.reading import read_day
-    from pourwright.report.files import plan_json, save_plan
+    from pourwright.report.files import save_plan
 
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from pourwright.briefs.records import DaysOff, Studio, YearlyDaysOff
-from pourwright.errors import BadInput
-from pourwright.reading import nearest
+from pourwright.errors import BadInput, did_you_mean
 from pourwright.simulation.calendar import (
     LONG_ENOUGH_DAYS,
     Calendar,
@@ -115,7 +114,7 @@ def _unknown_country(country: str, known: Sequence[str]) -> BadInput:
         "studio.country",
         f'"{country}"',
         'it must be a country\'s two letters (ISO 3166) whose holidays are known, such as "US" or "DK"',
-        nearest(_likely_country(country), known),
+        did_you_mean(_likely_country(country), known),
     )
 
 
@@ -136,4 +135,4 @@ def _unknown_region(country: str, region: str, known: Sequence[str]) -> BadInput
         right = f"holidays do not differ by region in {country}; leave the line out"
         return BadInput.one("studio.region", f'"{region}"', right)
     right = f"in {country} it must be one of {', '.join(known)}"
-    return BadInput.one("studio.region", f'"{region}"', right, nearest(region, known))
+    return BadInput.one("studio.region", f'"{region}"', right, did_you_mean(region, known))

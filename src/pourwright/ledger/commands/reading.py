@@ -24,7 +24,7 @@ from pourwright.ledger.labels import (
 from pourwright.ledger.thermometer import read_clock, read_readings
 from pourwright.money import Money
 from pourwright.quantities import read_exactly
-from pourwright.reading import Reader, Sheet, missing, nearest, read_one, refusal
+from pourwright.reading import Reader, Sheet, missing, read_one, refusal
 
 Body = dict[str, object]
 
@@ -107,7 +107,7 @@ def _unknown(kind: Kind, command: Mapping[str, object]) -> list[Complaint]:
     for name, value in command.items():
         if name in known:
             continue
-        hint = nearest(name, known) or f"It takes {', '.join(known[4:])}."
+        hint = did_you_mean(name, known) or f"It takes {', '.join(known[4:])}."
         shown = as_written(str(name)).strip('"')
         complaints.append(
             Complaint(shown, as_written(value), f"{kind.verb} has no field of that name", hint)
@@ -137,7 +137,7 @@ def _counts(value: object, field: Field, path: str, sheet: Sheet) -> dict[str, i
     for word, count in pairs or []:
         key = " ".join(str(word).split()).lower()
         if key not in keys:
-            raise refusal(path, value, shown, nearest(key, keys))
+            raise refusal(path, value, shown, did_you_mean(key, keys))
         if isinstance(count, bool) or not isinstance(count, int) or not 0 <= count <= 100_000:
             raise refusal(path, value, f"{shown}; each count is a whole number")
         if key in found:

@@ -19,7 +19,6 @@ from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Doc, Things
-from pourwright.reading import nearest
 
 
 def resolve(
@@ -86,7 +85,7 @@ def _edition(things: Things, kind: Kind, body: Body) -> Doc | None:
 
 def _no_edition(things: Things, name: str) -> str:
     known = counters(things)["editions"]
-    hint = nearest(name, known) if known else "Plan it first."
+    hint = did_you_mean(name, known) if known else "Plan it first."
     return f"There is no edition {name} in the book. {hint}".rstrip()
 
 

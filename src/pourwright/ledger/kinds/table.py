@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.errors import BadInput, as_written
+from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.ledger.kinds.edition import EDITION_KINDS, FORM_KINDS
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.fields import Field as Field
@@ -10,7 +10,6 @@ from pourwright.ledger.kinds.molds import MOLD_KINDS
 from pourwright.ledger.kinds.pieces import PIECE_KINDS
 from pourwright.ledger.kinds.record import RECORD_KINDS
 from pourwright.ledger.kinds.ware import WARE_KINDS
-from pourwright.reading import nearest
 
 GROUPS: tuple[tuple[str, tuple[Kind, ...]], ...] = (
     ("The edition", EDITION_KINDS),
@@ -51,7 +50,9 @@ def kind_of(verb: object) -> Kind:
     if found is not None:
         return found
     shown = None if verb is None else as_written(verb)
-    raise BadInput.one("do", shown, f"write one of {', '.join(BY_VERB)}", nearest(verb or "", BY_VERB))
+    raise BadInput.one(
+        "do", shown, f"write one of {', '.join(BY_VERB)}", did_you_mean(verb or "", BY_VERB)
+    )
 
 
 # --- the book's table of verbs, for doors that make commands and forms of it; light to import
