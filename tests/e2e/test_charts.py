@@ -210,6 +210,7 @@ def test_the_page_shows_one_drawing_in_its_own_colors(plan_page_open):
 
 def test_the_same_numbers_unfold_by_key_and_on_paper(plan_page_open):
     page = plan_page_open
+    page.emulate_media(media="screen")
     table = page.locator("figure details table").first
 
     assert not table.is_visible()

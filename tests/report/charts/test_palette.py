@@ -94,7 +94,7 @@ def test_every_color_has_one_name(scheme):
 
 def test_a_drawing_in_a_page_finds_its_colors_there(root):
     """The page's style names each color, light first, then dark, and light again on paper."""
-    style = root / "src" / "pourwright" / "paper" / "templates" / "page.css"
+    style = root / "src" / "pourwright" / "report" / "templates" / "page.css"
     found: dict[str, list[str]] = {}
     for name, color in re.findall(r"--([a-z-]+): (#[0-9a-f]+);", style.read_text(encoding="utf-8")):
         found.setdefault(name, []).append(color)
