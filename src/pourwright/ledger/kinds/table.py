@@ -51,7 +51,8 @@ def kind_of(verb: object) -> Kind:
         return found
     shown = None if verb is None else as_written(verb)
     right = f"write one of {', '.join(BY_VERB)}"
-    raise BadInput.one("do", shown, right, did_you_mean(verb, BY_VERB))
+    hint = "" if verb is None else did_you_mean(verb, BY_VERB)
+    raise BadInput.one("do", shown, right, hint)
 
 
 # --- the book's table of verbs, for doors that make commands and forms of it; light to import
