@@ -60,10 +60,8 @@ def test_a_week_of_casting(maker):
         if mass:
             weigh(maker, mass)
         if at == 2:
-            maker.open("/")
             maker.follow("^Say that M-004 is dry")
             assert maker.write("M-004", "mold-dried")["molds"] == ["M-004"]
-        maker.open("/")
         maker.follow("^Cast M-001")
         if at == 0:
             one_by_its_card(maker)

@@ -22,7 +22,35 @@ ZONE = ZoneInfo("Europe/Copenhagen")
 MORNING_H = 9
 DAY_S = 86_400
 PATIENCE_S = 20
-WORKED_OUT = re.compile(r"/offered/[a-z-]+$|/editions/[a-z-]+/plan$")
+SETTLED_S = 0.7
+"""Cards that changed places take no tap for so long, and a card no second one."""
+# Time that passes moves both clocks of a page, as it does outside a test; and the page says what
+# of its own it heard last.
+PASSING = """
+(() => {
+  let passed = Number(sessionStorage.getItem("passed") ?? 0);
+  const date = Date.now.bind(Date), perf = performance.now.bind(performance), began = passed;
+  Date.now = () => date() + passed;
+  performance.now = () => perf() + passed - began;
+  window.pass = ms => { passed += ms; sessionStorage.setItem("passed", passed); };
+  for (const what of ["answered", "refreshed"]) {
+    document.addEventListener(`studio:${what}`, () => { window.heard = what; });
+  }
+})();
+"""
+# Nothing is kept here, and what was answered is shown.
+WRITTEN = """
+() => !Object.keys(localStorage).some(key => key.startsWith("tap:")) && window.heard !== "answered"
+"""
+# What a page has worked out behind it is left out: seconds of a core at every step of a walk.
+NOT_WORKED_OUT = r"""
+(() => {
+  const sent = window.fetch.bind(window);
+  window.fetch = (what, ...how) => /\/offered\/[a-z-]+$|\/editions\/[a-z-]+\/plan$/.test(what)
+    ? Promise.resolve(new Response("<p></p>", { headers: { "Content-Type": "text/html" } }))
+    : sent(what, ...how);
+})();
+"""
 
 
 class Maker:
@@ -153,32 +181,30 @@ def add_tap(page: Any, words: str, **command: Any) -> None:
     )
 
 
-def tapped(studio: Served, page: Any, words: str) -> None:
-    """Tap, wait until one entry is written and nothing is kept on the phone."""
+def pass_s(studio: Served, page: Any, seconds: float) -> None:
+    """Let time pass for the studio and the phone alike."""
+    studio.pass_s(seconds)
+    page.evaluate("ms => window.pass(ms)", 1000 * seconds)
+
+
+def tapped(studio: Served, page: Any, words: str, within: str = "body") -> None:
+    """Tap, wait until one entry is written and the page shows it; then the next tap is taken."""
     before = len(studio.entries())
-    page.get_by_role("button", name=words, exact=True).click()
+    page.locator(within).get_by_role("button", name=words, exact=True).click()
     ends = time.monotonic() + PATIENCE_S
     while len(studio.entries()) == before and time.monotonic() < ends:
-        time.sleep(0.1)  # a form asks whether the studio is there before it is sent
-    page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
+        time.sleep(0.02)
+    page.wait_for_function(WRITTEN)
     assert len(studio.entries()) == before + 1
-    page.wait_for_timeout(900)  # cards that changed places take no tap for 0.6 s
+    pass_s(studio, page, SETTLED_S)
 
 
 @contextmanager
 def walking(chromium: Any, studio: Served, size: dict[str, int] = PHONE) -> Iterator[Maker]:
     """Yield a maker with a browser; what the console and the policy complain of fails the walk."""
     with chromium.new_context(viewport=size, has_touch=size is PHONE) as context:
+        context.add_init_script(PASSING + NOT_WORKED_OUT)
         page, complaints = watched(context)
         page.set_default_timeout(20_000)
-        page.route(WORKED_OUT, _not_asked)
         yield Maker(studio, page)
         assert complaints == []
-
-
-def _not_asked(route: Any) -> None:
-    """Leave out what a page has worked out behind it: seconds of a core at every step of a walk."""
-    if route.request.resource_type == "document":
-        route.continue_()
-    else:
-        route.fulfill(body="<p></p>", content_type="text/html")

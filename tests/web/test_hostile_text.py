@@ -102,7 +102,7 @@ def pages(sample):
     """Return the pages of the sample studio, before anything hostile is written."""
     desk = sample.app.state.desk
     desk.devices.pair("wheel room phone", desk.clock.now())
-    return walk(sample, without=(PLAN,))
+    return walk(sample)
 
 
 @pytest.fixture(scope="module")
