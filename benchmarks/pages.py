@@ -1,8 +1,7 @@
 """The studio's pages with ten years of records: time, memory, and a command from end to end.
 
 The server is the real one, in a process of its own, asked over the loopback by browsers in
-another. A page's time is that within which 19 of 20 answers came, packed as phones get them; it is
-held against a page with nothing in it but the frame of all of them, asked for in turn with it. What
+another. A page's time is that within which 19 of 20 answers came, packed as phones get them. What
 is printed beside the ratios: `python -m benchmarks.pages`.
 """
 
@@ -20,14 +19,13 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from benchmarks import book, ten_years
-from benchmarks.studio_server import NOTHING
 from benchmarks.yardstick import NOMINAL_S, seconds, workload
 from pourwright.ledger.file.store import PRAGMAS
 
@@ -168,75 +166,47 @@ def pages(folder: Path) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """Of one page: 19 of 20 answers came within this, beside the page with nothing in it. [s]"""
+    """Of one page: 19 of 20 answers came within this. [s]"""
 
     path: str
     page_s: float
-    nothing_s: float
     size: int
-
-    @property
-    def times(self) -> float:
-        """How many times as long as the page with nothing in it. [-]"""
-        return self.page_s / self.nothing_s
 
 
 def measured(studio: Served, path: str, clients: int, times: int) -> Measured:
-    """Return a page beside the page with nothing in it, in turns so that a slow moment meets both."""
+    """Return how long a page takes once it was asked for."""
     studio.ask(path, times=3)
-    nothing, page = studio.ask(NOTHING, path, clients=clients, times=times)
-    took = [book.percentile_95(one["took"]) for one in (page, nothing)]
-    return Measured(path, *took, page["size"])
+    (page,) = studio.ask(path, clients=clients, times=times)
+    return Measured(path, book.percentile_95(page["took"]), page["size"])
 
 
 @functools.cache
 def every_page(clients: int, times: int) -> tuple[Measured, ...]:
     """Return every page of the ten years' studio as so many clients at once meet it."""
     studio = served()
-    studio.ask(NOTHING, clients=clients, times=40)
     return tuple(measured(studio, path, clients, times) for path in pages(ten_year_studio()))
 
 
-def _middle(rows: tuple[Measured, ...]) -> float:
-    """Return the geometric mean of how many times as long the pages take. [-]"""
-    return math.exp(sum(math.log(row.times) for row in rows) / len(rows))
+def _in_yardsticks(rows: Iterable[Measured]) -> float:
+    """Return how often the slowest page comes in a run of the yardstick. [-]"""
+    slowest = max(row.page_s for row in rows)
+    return min(seconds(workload) for _ in range(3)) / slowest
 
 
 # --- the benchmarks
 
 
-def bench_every_page_for_one_client() -> float:
-    """Hold every page against an empty one: its time over theirs, geometric mean. Aim for each: over 0.167."""
-    return 1 / _middle(every_page(*ONE))
-
-
-def bench_every_page_for_eight_clients() -> float:
-    """Do the same with eight clients asking at once."""
-    return 1 / _middle(every_page(*EIGHT))
-
-
-def bench_the_slowest_page_for_one_client() -> float:
-    """Hold the page that takes longest against an empty one. Aim: over 0.167."""
-    return 1 / max(row.times for row in every_page(*ONE))
-
-
-def bench_the_slowest_page_for_eight_clients() -> float:
-    """Do the same with eight clients asking at once. Aim: over 0.167."""
-    return 1 / max(row.times for row in every_page(*EIGHT))
-
-
 def bench_the_slowest_page_in_yardsticks() -> float:
     """How often the slowest page comes for one client in a run of the yardstick. Aim: over 5.5, 50 ms."""
-    slowest = max(row.page_s for row in every_page(*ONE))
-    return min(seconds(workload) for _ in range(3)) / slowest
+    return _in_yardsticks(every_page(*ONE))
 
 
 def bench_two_thousand_open_editions() -> float:
-    """Hold the slowest of six pages against an empty one where no edition was ever closed."""
+    """Do the same for the slowest of six pages where no edition was ever closed."""
     studio = Served(crowded_studio())
     rows = [measured(studio, path, *ONE) for path in ("/", "/bench/slip", "/shelf", "/editions", "/do/cast", "/records")]  # fmt: skip
     studio.stop()
-    return 1 / max(row.times for row in rows)
+    return _in_yardsticks(rows)
 
 
 @functools.cache
@@ -303,13 +273,14 @@ def main() -> None:
     print(f"start to first page, Today: {served().first_page_s:.2f} s")
     for clients, times in (ONE, EIGHT):
         rows = every_page(clients, times)
-        print(f"{clients} at once; nothing {1000 * rows[0].nothing_s:.2f} ms; mean {_middle(rows):.2f} times")  # fmt: skip
+        print(f"{clients} at once")
         for row in rows:
-            print(f"  {row.path:<44} {1000 * row.page_s:7.1f} ms {yard_ms * row.page_s:7.1f} yardstick-ms {row.times:6.2f} times {row.size:7d} bytes")  # fmt: skip
+            print(f"  {row.path:<44} {1000 * row.page_s:7.1f} ms {yard_ms * row.page_s:7.1f} yardstick-ms {row.size:7d} bytes")  # fmt: skip
     took, plain = commands()
     print(f"a command {1000 * took:.1f} ms, a bare transaction {1000 * plain:.1f} ms: {took / plain:.2f}")  # fmt: skip
     print(f"server {server_memory_mb():.0f} MB, worker {worker_memory_mb():.0f} MB")
-    print(f"two thousand open editions: {1 / bench_two_thousand_open_editions():.2f} times")
+    crowded_ms = 1000 * NOMINAL_S / bench_two_thousand_open_editions()
+    print(f"two thousand open editions: {crowded_ms:.1f} yardstick-ms")
 
 
 if __name__ == "__main__":

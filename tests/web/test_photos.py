@@ -3,7 +3,6 @@
 import html
 import io
 import struct
-from dataclasses import asdict
 from pathlib import Path
 
 import pytest
@@ -11,8 +10,8 @@ from PIL import Image
 
 from pourwright.cli.main import run
 from pourwright.ledger.photo_decoding import take_apart
-from pourwright.ledger.photo_files import put_photo
 from pourwright.studio import photos
+from pourwright.studio.photo_child import SMALL, WHOLE
 from pourwright.studio.photos import photos_of, take_photo
 from pourwright.web.app import BODY_MOST
 from tests.ledger.test_photo_decoding import saved, with_exif
@@ -26,7 +25,10 @@ BESIDE = {"edition": "reed-bowl", "about": "M-001", "back": "/shelf/M-001", "id"
 
 def here(data: bytes, made: Path) -> dict:
     """Take a photo apart as the process does that is made for each."""
-    return asdict(put_photo(made, take_apart(data)))
+    photo = take_apart(data)
+    (made / WHOLE).write_bytes(photo.whole)
+    (made / SMALL).write_bytes(photo.small)
+    return {"width": photo.width, "height": photo.height}
 
 
 @pytest.fixture

@@ -50,9 +50,9 @@ def kind_of(verb: object) -> Kind:
     if found is not None:
         return found
     shown = None if verb is None else as_written(verb)
-    raise BadInput.one(
-        "do", shown, f"write one of {', '.join(BY_VERB)}", did_you_mean(verb or "", BY_VERB)
-    )
+    right = f"write one of {', '.join(BY_VERB)}"
+    hint = "" if verb is None else did_you_mean(verb, BY_VERB)
+    raise BadInput.one("do", shown, right, hint)
 
 
 # --- the book's table of verbs, for doors that make commands and forms of it; light to import
