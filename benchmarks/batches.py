@@ -11,7 +11,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csc_array
 
 from benchmarks.yardstick import ratio, seconds
-from pourwright.simulation.batches import least_batches
+from pourwright.simulation.plaster_batches import least_batches
 
 CAPACITY_L = 5.24
 TURNS = 3

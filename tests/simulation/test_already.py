@@ -17,6 +17,7 @@ from scipy import special, stats
 from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.draws import casts_to_start, expected_draws
 from pourwright.simulation.forecast import forecast
+from pourwright.simulation.kiln_loads import least_to_fire
 from pourwright.simulation.problem import (
     NEVER,
     Already,
@@ -26,7 +27,7 @@ from pourwright.simulation.problem import (
     OldMold,
     Policy,
 )
-from pourwright.simulation.search import NOTHING_TO_CAST, least_to_fire, search
+from pourwright.simulation.search import NOTHING_TO_CAST, search
 from tests.ledger.toy import rounds
 from tests.reference.simpy_day import run_days
 from tests.simulation.rooms import WORKDAYS, editions, room

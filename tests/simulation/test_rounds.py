@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pourwright.errors import NotDoable, OutOfRange
-from pourwright.simulation.batches import Pattern, least_batches
+from pourwright.simulation.plaster_batches import Pattern, least_batches
 from pourwright.simulation.rounds import PourTimes, Timetable, session_timetable
 from pourwright.simulation.sessions import (
     SessionCapacity,

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from pourwright.simulation.draws import casts_to_start, expected_draws
 from pourwright.simulation.forecast import forecast
+from pourwright.simulation.kiln_loads import load_sizes
 from pourwright.simulation.problem import Edition, Firing, Workshop
-from pourwright.simulation.search import Found, load_sizes, search
+from pourwright.simulation.search import Found, search
 from tests.ledger.toy import rounds
 from tests.simulation.rooms import (
     WEEK,

@@ -17,7 +17,8 @@ from pourwright.simulation.cost import (
     cost_of,
     edition_items,
 )
-from pourwright.simulation.search import Found, pieces_to_fire
+from pourwright.simulation.kiln_loads import pieces_to_fire
+from pourwright.simulation.search import Found
 
 
 def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> Cost:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from pourwright.errors import NotDoable, OutOfRange
-from pourwright.simulation.batches import Pattern
+from pourwright.simulation.plaster_batches import Pattern
 
 _SEARCH_LIMIT = 5_000  # steps, not seconds: the same input must give the same bytes
 

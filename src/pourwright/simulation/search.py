@@ -17,11 +17,10 @@ import numpy as np
 
 from pourwright.simulation.draws import Draws
 from pourwright.simulation.forecast import forecast
+from pourwright.simulation.kiln_loads import least_to_fire, load_sizes, pieces_to_fire
 from pourwright.simulation.outcome import LineOutcome, Outcome
 from pourwright.simulation.problem import (
     NEVER,
-    NOTHING_YET,
-    Already,
     Edition,
     Ints,
     Policy,
@@ -81,45 +80,6 @@ def leads(edition: Edition) -> tuple[int, ...]:
     """Return the casts left at which a replacement is poured: just in time, and earlier."""
     in_time = -(-edition.mold_dry_days * 5 // 7) * edition.casts_a_day + 2
     return tuple(in_time + early * edition.casts_a_day for early in _EARLIER)
-
-
-def load_sizes(pieces: int, capacity: int) -> tuple[int, ...]:
-    """Return the load sizes worth trying: those that share the pieces evenly over some number of loads.
-
-    A smaller capacity's sizes are among a larger one's.
-    """
-    pieces = max(pieces, 1)
-    sizes = {-(-pieces // n) for n in range(1, pieces + 1)}
-    return tuple(sorted((s for s in sizes if s <= capacity), reverse=True))
-
-
-def pieces_to_fire(draws: Draws, casts: int, already: Already = NOTHING_YET) -> tuple[int, ...]:
-    """Return how many pieces still go into each firing when ``casts`` are started.
-
-    What is in the kiln on day 0 is not counted.
-    """
-    last = draws.pieces
-    count = int(draws.dry_good[0, min(draws.cast_good[0, casts] + already.green, last)])
-    counts = []
-    for k, table in enumerate(draws.fired_good):
-        count = min(count + already.came_to(k), last)
-        counts.append(count - already.inside(k))
-        count = int(table[0, count])
-    return tuple(counts)
-
-
-def least_to_fire(draws: Draws, edition: Edition) -> tuple[int, ...]:
-    """Return the fewest pieces that must still go into each firing for the edition to be done.
-
-    Walks back from what lacks at the end; what is there already may be more.
-    """
-    already, fewest = edition.already, []
-    lacking = edition.need - already.finished - already.to_finish
-    for k in reversed(range(len(edition.firings))):
-        through = int(np.searchsorted(draws.fired_good[k][0], max(lacking, 0)))
-        fewest.append(max(through - already.inside(k), 0))
-        lacking = through - already.came_to(k)
-    return tuple(reversed(fewest))
 
 
 def search(

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from pourwright.errors import NotDoable, OutOfRange
-from pourwright.simulation.batches import Batching, least_batches
+from pourwright.simulation.plaster_batches import Batching, least_batches
 from pourwright.simulation.rounds import (
     PourTimes,
     Timetable,

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pourwright.errors import NotDoable, OutOfRange, StudioError
-from pourwright.simulation.batches import Batching, least_batches
+from pourwright.simulation.plaster_batches import Batching, least_batches
 from tests.ledger.toy import rounds
 from tests.sources.bin_packing import instance
 
