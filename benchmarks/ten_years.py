@@ -22,6 +22,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.ledger.book import Book
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.entry import GENESIS, digest, read_entry, written_instant
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.store import Store
@@ -219,8 +220,9 @@ def _whole(book: Book, command: dict[str, Any], number: int) -> dict[str, Any]:
         whole["entry"] = book.head().seq
     if command.get("count") == "rest":
         with book.reading() as reading:
-            doc = reading.things.get("edition", NAME) or {}
-        whole["count"] = sum(doc["ware"].values())
+            edition = reading.things.get(EditionDoc, NAME)
+        assert edition is not None
+        whole["count"] = sum(edition.ware.values())
     return whole
 
 

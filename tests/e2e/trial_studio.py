@@ -9,6 +9,7 @@ import uvicorn
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
+from pourwright.ledger.documents import StepDoc
 from pourwright.web import render
 from pourwright.web.app import make_app
 from pourwright.web.clock import TEST_CLOCK
@@ -44,10 +45,10 @@ def trial(request: Request) -> Response:
     """Show a card a mold, with the step that was started last."""
     desk = desk_of(request)
     with desk.book.reading() as reading:
-        steps = [doc for _, doc in reading.things.of("step", "tide-cup")]
+        steps = [step for _, step in reading.things.of(StepDoc, "tide-cup")]
     cards = []
     for what in MOLDS:
-        mine = sorted(_ms(one["started"]) for one in steps if one["what"] == what)
+        mine = sorted(_ms(one.started) for one in steps if one.what == what)
         cards.append((what, mine[-1] if mine else None, len(mine)))
     words = {
         "title": "Trial", "here": "bench", "desk": desk, "who": request.state.who, "path": "/trial",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -10,8 +11,9 @@ from typing import Any
 from pourwright.errors import Refused
 from pourwright.ledger.book import Book
 from pourwright.ledger.file.store import Store
-from pourwright.ledger.things import Doc
 
+Doc = dict[str, Any]
+"""A document as the book stores it: plain JSON."""
 START = datetime(2027, 3, 1, 9, tzinfo=UTC)
 
 
@@ -44,8 +46,9 @@ class Desk:
 
     def get(self, kind: str, key: str) -> Doc:
         with self.book.reading() as reading:
-            found = reading.things.get(kind, key)
-        assert found is not None, (kind, key)
+            texts = [row[3] for row in reading.things.rows() if row[:2] == (kind, key)]
+        assert texts, (kind, key)
+        found: Doc = json.loads(texts[0])
         return found
 
     def edition(self, name: str = "tide-cup") -> Doc:
@@ -106,4 +109,5 @@ def held(edition: Doc) -> int:
 
 def docs_of(desk: Desk, kind: str, edition: str = "tide-cup") -> Iterator[tuple[str, Doc]]:
     with desk.book.reading() as reading:
-        yield from reading.things.of(kind, edition)
+        rows = sorted(row for row in reading.things.rows() if (row[0], row[2]) == (kind, edition))
+    yield from ((key, json.loads(text)) for _, key, _, text in rows)

@@ -5,6 +5,7 @@ from itertools import product
 
 import pytest
 
+from pourwright.ledger.documents import EditionDoc
 from tests.ledger.desk import Desk
 
 
@@ -64,8 +65,9 @@ def test_words_are_found_as_they_are_whatever_their_case(book, words, count):
 
 def test_every_edition_is_read(book):
     with book.reading() as reading:
-        assert {one["edition"] for one in reading.editions} == {"tide-cup", "moth-cup"}
-        assert all(reading.things.get("edition", one["edition"]) == one for one in reading.editions)  # fmt: skip
+        assert {one.edition for one in reading.editions} == {"tide-cup", "moth-cup"}
+        for one in reading.editions:
+            assert reading.things.get(EditionDoc, one.edition) == one
 
 
 @pytest.mark.parametrize(

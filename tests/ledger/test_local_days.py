@@ -251,7 +251,7 @@ def test_a_mold_dries_from_the_later_local_day(tmp_path, monkeypatch):
 
     with desk.book.reading() as reading:
         lists = today_lists(reading.things, "tide-cup", date(2027, 3, 3), Denver.zone)
-    assert [(one["label"], one["days"]) for one in lists["drying"]] == [("M-001", 1)]
+    assert [(one.label, one.days) for one in lists.drying] == [("M-001", 1)]
 
 
 @pytest.mark.parametrize("question", ["findings", "stages"])

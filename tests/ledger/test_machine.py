@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from pourwright.errors import Refused, StudioError
+from pourwright.ledger.documents import MoldDoc, NumberDoc
 from tests.ledger.desk import START, Desk, held
 from tests.ledger.model import FIRINGS, Edition, Model
 from tests.ledger.toy import rounds
@@ -569,17 +570,15 @@ class BookAgainstModel(RuleBasedStateMachine):
             with self.desk.book.reading() as reading:
                 entries = list(reading.entries())
                 for name, model in self.model.now.items():
-                    molds = dict(reading.things.of("mold", name))
-                    assert {key: doc["casts"] for key, doc in molds.items()} == {
+                    molds = dict(reading.things.of(MoldDoc, name))
+                    assert {key: doc.casts for key, doc in molds.items()} == {
                         key: mold.casts for key, mold in model.molds.items()
                     }
                     numbers = {
-                        (doc["kind"], doc["n"]): doc for _, doc in reading.things.of("number", name)
+                        (doc.kind, doc.n): doc for _, doc in reading.things.of(NumberDoc, name)
                     }
-                    assert {key: doc["bearers"] for key, doc in numbers.items()} == model.bearers
-                    assert all(
-                        doc["status"] == model.standing(*key) for key, doc in numbers.items()
-                    )
+                    assert {key: doc.bearers for key, doc in numbers.items()} == model.bearers
+                    assert all(doc.status == model.standing(*key) for key, doc in numbers.items())
             assert [one.seq for one in entries] == list(range(1, len(entries) + 1))
             recorded = [one.recorded for one in entries]
             assert recorded == sorted(recorded)

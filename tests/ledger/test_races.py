@@ -12,7 +12,7 @@ from pourwright.errors import Refused
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.verify import verify
 from tests.ledger.desk import docs_of, with_finished
-from tests.ledger.toy import NOW, SoldOut, book_of, give, replay
+from tests.ledger.toy import NOW, SoldOut, ToyEdition, book_of, give, replay
 
 THREADS = 16
 
@@ -156,6 +156,6 @@ def test_a_reader_sees_one_moment_while_others_write(tmp_path):
         give(store, "cup", "meanwhile")
 
         assert len(list(before.entries())) == 4
-        assert before.things.get("edition", "cup")["given"] == 3
+        assert before.things.get(ToyEdition, "cup").given == 3
         with store.reading() as after:
             assert after.head().seq == 5

@@ -9,6 +9,7 @@ import pytest
 
 from pourwright.errors import BadInput, Refused, StudioError
 from pourwright.ledger.book import refusal
+from pourwright.ledger.documents import MoldDoc
 from pourwright.ledger.replaying import replay
 from tests.ledger.desk import (
     START,
@@ -300,8 +301,9 @@ def test_a_replay_from_nothing_is_the_same_byte_for_byte(tmp_path):
 def test_a_document_that_was_changed_by_hand_is_found_and_put_right(tmp_path):
     desk = with_finished(tmp_path)
     with desk.book.store.writing() as writing:
-        mold = writing.things.get("mold", "M-001")
-        writing.things.put("mold", "M-001", mold | {"casts": 1})
+        mold = writing.things.get(MoldDoc, "M-001")
+        mold.casts = 1
+        writing.things.put("M-001", mold)
     assert len(desk.book.verify()) == 1
 
     assert desk.book.rebuild() == ["mold M-001"]

@@ -9,13 +9,14 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from pourwright.errors import StudioError
+from pourwright.ledger.documents import Document
 from pourwright.ledger.entry import Draft
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head
 from pourwright.ledger.file.trouble import BookBusy, BookTrouble, NewerBook
 from pourwright.ledger.file.verify import rebuild, verify
 from pourwright.ledger.things import MemoryThings
-from tests.ledger.toy import NOW, book_of, give, plan, replay
+from tests.ledger.toy import NOW, ToyEdition, ToyNumber, book_of, give, plan, replay
 
 
 @pytest.fixture
@@ -64,7 +65,7 @@ def test_entries_are_found_by_scope_place_and_kind(store):
 
 def fails_after_writing(store: Store) -> None:
     with store.writing() as book:
-        book.things.put("edition", "cup", {"edition": "cup", "size": 9, "given": 9})
+        book.things.put("cup", ToyEdition(edition="cup", size=9, given=9))
         draft = Draft(kind="x", at="2027-03-01", zone="UTC", by="", command_id="x", body={})
         book.append(draft, NOW)
         raise StudioError("no")
@@ -77,7 +78,7 @@ def test_nothing_is_kept_of_a_transaction_that_fails(store):
 
     with store.reading() as book:
         assert book.head().seq == 1
-        assert book.things.get("edition", "cup")["size"] == 3
+        assert book.things.get(ToyEdition, "cup").size == 3
         assert verify(book, replay=replay) == []
 
 
@@ -180,11 +181,28 @@ def test_an_empty_file_becomes_a_book(tmp_path):
 # --- documents
 
 
+class ToyMold(Document, kw_only=True):
+    """A mold, and the days it was cast."""
+
+    KIND = "mold"
+
+    days: list[int]
+
+
 def test_documents_are_copies_until_they_are_put(store):
     with store.writing() as book:
-        book.things.put("mold", "M-001", {"edition": "cup", "casts": [1]})
-        book.things.get("mold", "M-001")["casts"].append(2)
-        assert book.things.get("mold", "M-001") == {"edition": "cup", "casts": [1]}
+        book.things.put("M-001", ToyMold(edition="cup", days=[1]))
+        book.things.get(ToyMold, "M-001").days.append(2)
+        assert book.things.get(ToyMold, "M-001") == ToyMold(edition="cup", days=[1])
+
+
+def test_a_document_that_was_spoiled_by_hand_is_told_in_a_sentence(store):
+    plan(store, "cup", 3)
+    with closing(sqlite3.connect(store.path)) as hand:
+        hand.execute("""UPDATE thing SET doc = '{"edition":"cup","size":"three"}'""")
+        hand.commit()
+    with pytest.raises(BookTrouble, match="damaged; restore it"), store.reading() as book:
+        book.things.get(ToyEdition, "cup")
 
 
 def test_documents_come_in_the_order_of_their_labels(store):
@@ -193,18 +211,18 @@ def test_documents_come_in_the_order_of_their_labels(store):
     with store.writing() as book:
         for things in (memory, book.things):
             for label in labels:
-                things.put("mold", label, {"edition": "cup"})
-            assert [key for key, _ in things.of("mold", "cup")] == ["M-002", "M-999", "M-1000"]
+                things.put(label, ToyMold(edition="cup", days=[]))
+            assert [key for key, _ in things.of(ToyMold, "cup")] == ["M-002", "M-999", "M-1000"]
     with store.reading() as book:
-        assert book.things.of("mold", "cup") == memory.of("mold", "cup")
+        assert book.things.of(ToyMold, "cup") == memory.of(ToyMold, "cup")
 
 
 def test_documents_that_are_wrong_are_found_and_made_anew(store):
     plan(store, "cup", 3)
     give(store, "cup", "c1")
     with store.writing() as book:
-        book.things.put("number", "cup/3", {"edition": "cup"})
-        book.things.put("edition", "cup", {"edition": "bowl", "size": 4})
+        book.things.put("cup/3", ToyNumber(edition="cup"))
+        book.things.put("cup", ToyEdition(edition="bowl", size=4))
     with store.reading() as book:
         assert [str(fault) for fault in verify(book, replay=replay)] == [
             "The book: edition cup is not what the entries lead to.",
@@ -216,11 +234,22 @@ def test_documents_that_are_wrong_are_found_and_made_anew(store):
         assert verify(book, replay=replay) == []
 
 
-KINDS, KEYS, SCOPES = (
-    st.sampled_from("ab"),
-    st.sampled_from(["1", "2", "10"]),
-    st.sampled_from("xyz"),
-)
+class ToyA(Document, kw_only=True):
+    """Anything with a number."""
+
+    KIND = "a"
+
+    n: int
+
+
+class ToyB(ToyA, kw_only=True):
+    """Anything else with a number."""
+
+    KIND = "b"
+
+
+KINDS = st.sampled_from([ToyA, ToyB])
+KEYS, SCOPES = st.sampled_from(["1", "2", "10"]), st.sampled_from("xyz")
 PUTS = st.tuples(st.just("put"), KINDS, KEYS, SCOPES, st.integers(0, 9))
 STEPS = st.one_of(
     PUTS,
@@ -244,8 +273,8 @@ def test_stored_documents_are_those_in_memory(tmp_path_factory, steps):
         with store.reading() as book:
             rows = {(kind, key): (scope, text) for kind, key, scope, text in book.things.rows()}
     assert rows == {
-        both: (doc["edition"], f'{{"edition":"{doc["edition"]}","n":{doc["n"]}}}')
-        for both, doc in memory.items()
+        (kind.KIND, key): (doc.edition, f'{{"edition":"{doc.edition}","n":{doc.n}}}')
+        for (kind, key), doc in memory.items()
     }
 
 
@@ -263,20 +292,18 @@ def in_transactions(steps):
 def play(step, things, memory) -> None:
     match step:
         case ("put", kind, key, scope, n):
-            memory[kind, key] = {"edition": scope, "n": n}
-            things.put(kind, key, {"edition": scope, "n": n})
+            memory[kind, key] = kind(edition=scope, n=n)
+            things.put(key, kind(edition=scope, n=n))
         case ("get", kind, key):
             assert things.get(kind, key) == memory.get((kind, key))
         case ("of", kind, scope):
-            mine = {
-                k[1]: doc for k, doc in memory.items() if k[0] == kind and doc["edition"] == scope
-            }
+            mine = {k[1]: doc for k, doc in memory.items() if k[0] == kind and doc.edition == scope}
             assert dict(things.of(kind, scope)) == mine
         case ("replace", scope, puts):
             others = MemoryThings()
             for _, kind, key, _, n in puts:
-                others.put(kind, key, {"edition": scope, "n": n})
+                others.put(key, kind(edition=scope, n=n))
             things.replace(scope, others)
-            for both in [both for both, doc in memory.items() if doc["edition"] == scope]:
+            for both in [both for both, doc in memory.items() if doc.edition == scope]:
                 del memory[both]
-            memory.update({(p[1], p[2]): {"edition": scope, "n": p[4]} for p in puts})
+            memory.update({(p[1], p[2]): p[1](edition=scope, n=p[4]) for p in puts})

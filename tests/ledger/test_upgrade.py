@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Connection
 
+from pourwright.ledger.documents import EditionDoc, FindingDoc
 from pourwright.ledger.file import tables, upgrade
 from pourwright.ledger.file.chain import read_checkpoint
 from pourwright.ledger.file.store import Store
@@ -103,10 +104,10 @@ def test_an_evening_in_an_older_book_is_told_by_the_calendar_of_its_studio(tmp_p
             before.execute("SELECT count(*) FROM thing WHERE kind = 'finding'").fetchone()[0] == 2
         )
     with Store.open(path) as store, store.reading() as book:
-        edition = book.things.get("edition", "tide-cup")
+        edition = book.things.get(EditionDoc, "tide-cup")
         assert edition is not None
-        assert edition["last_away"] == "2027-03-01"
-        assert book.things.of("finding", "tide-cup") == []
+        assert edition.last_away == "2027-03-01"
+        assert book.things.of(FindingDoc, "tide-cup") == []
 
 
 def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, next_version):

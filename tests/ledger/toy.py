@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from pourwright.errors import StudioError
+from pourwright.ledger.documents import Document
 from pourwright.ledger.entry import Draft, Entry, id_from
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Writing
@@ -27,16 +28,34 @@ class SoldOut(StudioError):
     """Every number is given."""
 
 
+class ToyEdition(Document, kw_only=True):
+    """An edition: how many numbers it has, and how many are given."""
+
+    KIND = "edition"
+
+    size: int
+    given: int = 0
+
+
+class ToyNumber(Document, kw_only=True):
+    """A number: by which entry it was given, and to whom."""
+
+    KIND = "number"
+
+    entry: str = ""
+    to: str = ""
+
+
 def apply(things: Things, entry: Entry) -> None:
     edition = entry.scope
     if entry.kind == "edition-planned":
-        things.put("edition", edition, {"edition": edition, "size": entry.body["size"], "given": 0})
+        things.put(edition, ToyEdition(edition=edition, size=entry.body["size"]))
     elif entry.kind == "number-given":
-        doc = things.get("edition", edition)
-        doc["given"] = entry.body["number"]
-        things.put("edition", edition, doc)
+        doc = things.get(ToyEdition, edition)
+        doc.given = entry.body["number"]
+        things.put(edition, doc)
         number = f"{edition}/{entry.body['number']}"
-        things.put("number", number, {"edition": edition, "entry": entry.id, "to": entry.by})
+        things.put(number, ToyNumber(edition=edition, entry=entry.id, to=entry.by))
 
 
 def replay(entries: Iterable[Entry]) -> MemoryThings:
@@ -73,10 +92,10 @@ def give(store: Store, edition: str, command_id: str, now: datetime = NOW, by: s
         before = book.answer_of(command_id)
         if before:
             return json.loads(before[1])
-        doc = book.things.get("edition", edition)
-        if doc["given"] >= doc["size"]:
-            raise SoldOut(f"{edition} has {doc['size']} numbers, and all are given")
-        body = {"edition": edition, "number": doc["given"] + 1}
+        doc = book.things.get(ToyEdition, edition)
+        if doc.given >= doc.size:
+            raise SoldOut(f"{edition} has {doc.size} numbers, and all are given")
+        body = {"edition": edition, "number": doc.given + 1}
         return do(book, "number-given", body, command_id, now, by)
 
 

@@ -11,8 +11,9 @@ from scipy import special, stats
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.book import Book
 from pourwright.studio.answers import (
+    MoreCasts,
     casts_left,
-    number_of,
+    number_written,
     owed,
     today_lists,
     wilson,
@@ -66,15 +67,15 @@ def test_casts_left_before_wear_is_the_brief_s_weibull_cut_off(tmp_path: Path) -
     )  # fmt: skip
     with book.reading() as reading:
         used, fresh = casts_left(reading.things, "tide-cup")
-    assert "the brief's life" in used["basis"]
-    life = float(used["basis"].rsplit("about ", 1)[1].removesuffix(" casts"))
+    assert "the brief's life" in used.basis
+    life = float(used.basis.rsplit("about ", 1)[1].removesuffix(" casts"))
     law = stats.weibull_min(4.0, scale=life / special.gamma(1.25))
     for one, given in ((used, 12), (fresh, 0)):
         holding = [law.sf(given + k - 1) / law.sf(max(given - 1, 0)) for k in range(1, 80)]
         for name, share in (("p10", 0.9), ("p50", 0.5), ("p90", 0.1)):
             by_scipy = sum(one >= share for one in holding)
-            assert abs(one["left"][name] - by_scipy) <= 1  # the life is told to a whole cast
-    assert used["left"]["p50"] < fresh["left"]["p50"]
+            assert abs(getattr(one.left, name) - by_scipy) <= 1  # the life is told to a whole cast
+    assert used.left.p50 < fresh.left.p50
 
 
 def test_five_worn_molds_tell_for_themselves(tmp_path: Path) -> None:
@@ -94,13 +95,13 @@ def test_five_worn_molds_tell_for_themselves(tmp_path: Path) -> None:
     )  # fmt: skip
     with book.reading() as reading:
         (one,) = casts_left(reading.things, "tide-cup")
-    assert one["basis"].startswith("the studio's own: 5 worn molds")
-    chances = {row["more"]: row["chance"] for row in one["chances"]}
+    assert one.basis.startswith("the studio's own: 5 worn molds")
+    chances = {row.more: row.chance for row in one.chances}
     assert chances[1] == 1.0
     assert chances[2] == pytest.approx(3 / 4)
     assert chances[5] == pytest.approx(2 / 4)
     assert chances[10] == 0.0
-    assert one["left"] == {"p10": 1, "p50": 5, "p90": 7}
+    assert one.left == MoreCasts(p10=1, p50=5, p90=7)
 
 
 def test_yields_by_mold_lot_load_and_cause(tmp_path: Path) -> None:
@@ -116,15 +117,13 @@ def test_yields_by_mold_lot_load_and_cause(tmp_path: Path) -> None:
             by: yields(reading.things, "tide-cup", by) for by in ("stage", "lot", "load", "cause")
         }
         molds = yields(reading.things, "tide-cup", "mold")
-    assert [(row["good"], row["of"]) for row in told["lot"]] == [(8, 10)]
-    assert [(row["load"], row["good"], row["of"]) for row in told["load"]] == [
-        ("L-001, bisque", 5, 6)
-    ]
-    assert {row["cause"]: row["lost"] for row in told["cause"]} == {"stuck": 2, "bisque crack": 1}
-    assert {row["stage"]: (row["good"], row["of"]) for row in told["stage"]} == {
+    assert [(row.counted, row.of) for row in told["lot"]] == [(8, 10)]
+    assert [(row.name, row.counted, row.of) for row in told["load"]] == [("L-001, bisque", 5, 6)]
+    assert {row.name: row.counted for row in told["cause"]} == {"stuck": 2, "bisque crack": 1}
+    assert {row.name: (row.counted, row.of) for row in told["stage"]} == {
         "casting": (8, 10), "drying": (6, 6), "bisque": (5, 6),
     }  # fmt: skip
-    assert [row["of"] for row in molds] == [5, 5]
+    assert [row.of for row in molds] == [5, 5]
     with pytest.raises(BadInput, match="write one of stage, mold"), book.reading() as reading:
         yields(reading.things, "tide-cup", "weather")
 
@@ -133,13 +132,13 @@ def test_what_is_owed_and_a_number_that_is_none(tmp_path: Path) -> None:
     book = book_of(tmp_path, PLAN)
     with book.reading() as reading:
         told = owed(reading.things, "tide-cup")
-        assert told["numbers"]["to_make"] == 6
-        assert told["proofs"]["to_make"] == 1
+        assert told.numbers.to_make == 6
+        assert told.proofs.to_make == 1
         for wrong in ("0", "7", "AP 2", "x", "٣", ""):
             with pytest.raises(BadInput, match="write 1 to 6, or AP 1 to 1"):
-                number_of(reading.things, "tide-cup", wrong)
+                number_written(reading.things, "tide-cup", wrong)
         with pytest.raises(NotDoable, match="No piece bears 3/6 yet"):
-            number_of(reading.things, "tide-cup", "3/6")
+            number_written(reading.things, "tide-cup", "3/6")
 
 
 def test_a_mold_that_stopped_losing_need_not_be_weighed_again(tmp_path: Path) -> None:
@@ -151,11 +150,11 @@ def test_a_mold_that_stopped_losing_need_not_be_weighed_again(tmp_path: Path) ->
     )  # fmt: skip
     with book.reading() as reading:
         told = today_lists(reading.things, "tide-cup", date(2031, 5, 12), "UTC")
-    assert [(one["label"], one["stopped_losing"]) for one in told["drying"]] == [
+    assert [(one.label, one.stopped_losing) for one in told.drying] == [
         ("M-001", True), ("M-002", False),
     ]  # fmt: skip
-    assert told["weigh"] == ["M-002"]
-    assert told["ready"] == []
+    assert told.weigh == ("M-002",)
+    assert told.ready == ()
 
 
 def test_a_refused_line_tells_its_place_and_the_others_go_on(tmp_path: Path) -> None:

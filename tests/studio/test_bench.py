@@ -11,6 +11,7 @@ import pytest
 
 from pourwright.briefs.folder import brief_here
 from pourwright.errors import BadInput, NotDoable
+from pourwright.ledger.documents import MoldDoc, SpareDoc
 from pourwright.studio.bench.batches import batch_named, batches_for, wanted_parts
 from pourwright.studio.bench.clocks import clock_text, due_of, own_time, steps_of
 from pourwright.studio.bench.plaster import (
@@ -223,7 +224,7 @@ def test_a_cast_that_was_written_down_can_be_fettled_once(book, folder, do, mold
 
     def fettle():
         with book.reading() as reading:
-            return slip_bench(reading, folder, NOW)[0]["fettle"]["M-002"]
+            return slip_bench(reading, folder, NOW)[0].fettle["M-002"]
 
     assert fettle() == {
         "edition": EDITION,
@@ -399,9 +400,9 @@ def test_an_opened_batch_is_written_down_with_what_was_timed(book, folder, do, m
         assert book.do(command, NOW)["ok"]
     assert at_bench(book, folder) == ()
     with book.reading() as reading:
-        mold = reading.things.get("mold", "M-005")
+        mold = reading.things.get(MoldDoc, "M-005")
         assert next_batch(reading.things, EDITION) == 2
-    assert datetime.fromisoformat(mold["poured_at"]) == NOW - timedelta(minutes=84)
+    assert datetime.fromisoformat(mold.poured_at) == NOW - timedelta(minutes=84)
 
 
 def test_a_batch_of_parts_becomes_spares(book, folder, do, molds):
@@ -414,7 +415,7 @@ def test_a_batch_of_parts_becomes_spares(book, folder, do, molds):
 
     assert [one["do"] for one in commands] == ["pour-part", "end-step"]
     with book.reading() as reading:
-        assert [doc["part"] for _, doc in reading.things.of("part", EDITION)] == ["foot", "foot"]
+        assert [spare.part for _, spare in reading.things.of(SpareDoc, EDITION)] == ["foot", "foot"]
 
 
 # --- reminders

@@ -13,10 +13,12 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
 from pourwright.ledger.book import Book
+from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.replaying import replay
 from pourwright.plan.plan import plan_schema
 from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.answers import (
+    OwedNumbers,
     casts_left,
     findings,
     owed,
@@ -63,13 +65,15 @@ def test_the_year_is_sound_and_is_worked_out_again_the_same(year: Book) -> None:
 def test_both_editions_end_as_they_did(year: Book) -> None:
     """Forty of forty, and ten of eighteen, counted by hand from the file's marks."""
     with year.reading() as reading:
-        jug, dish = (reading.things.get("edition", one) for one in (JUG, DISH))
+        jug, dish = (reading.things.get(EditionDoc, one) for one in (JUG, DISH))
     assert jug is not None
     assert dish is not None
+    assert jug.closed is not None
+    assert dish.closed is not None
     marked = [line for line in lines() if line.get("do") == "mark" and line["edition"] == DISH]
     assert [line["numbers"] for line in marked if line.get("kind") != "proof"] == ["1-5", "6-10"]
-    assert (dish["closed"]["made"], dish["closed"]["of"], dish["closed"]["short"]) == (10, 18, True)
-    assert (jug["closed"]["made"], jug["closed"]["of"], jug["closed"]["short"]) == (40, 40, False)
+    assert (dish.closed.made, dish.closed.of, dish.closed.short) == (10, 18, True)
+    assert (jug.closed.made, jug.closed.of, jug.closed.short) == (40, 40, False)
 
 
 def test_counts_are_those_of_the_file(year: Book) -> None:
@@ -81,22 +85,22 @@ def test_counts_are_those_of_the_file(year: Book) -> None:
     first_of_new_molds = [one for one in casts if "good" not in one]
     assert len(first_of_new_molds) == 2  # of four molds, and of two beside two old ones
     corrected = 1
-    assert told["good"] == good + 2 - corrected
-    assert debts["numbers"] | {"which": []} == {
-        "of": 40, "living": 39, "gone": 1, "settled": 0, "owed": 0, "which": [], "unmarked": 0, "to_make": 0,
-    }  # fmt: skip
+    assert told.good == good + 2 - corrected
+    assert debts.numbers == OwedNumbers(
+        of=40, living=39, gone=1, settled=0, owed=0, which=(), unmarked=0, to_make=0
+    )
 
 
 def test_a_lost_load_a_swap_and_a_late_entry_are_in_it(year: Book) -> None:
     with year.reading() as reading:
-        loads = {one["load"]: one for one in yields(reading.things, JUG, "load")}
-        mold = reading.things.get("mold", "M-003")
+        loads = yields(reading.things, JUG, "load")
+        mold = reading.things.get(MoldDoc, "M-003")
         late = [e.seq for e in reading.entries() if e.is_late]
         text = year_text(reading, JUG, ZONE)
-    worst = min(loads.values(), key=lambda one: one["share"])
-    assert (worst["good"], worst["of"]) == (1, 12)
+    worst = min(loads, key=lambda one: one.counted / one.of)
+    assert (worst.counted, worst.of) == (1, 12)
     assert mold is not None
-    assert mold["parts"]["left half"]["from"] == "T-001"
+    assert mold.parts["left half"].spare == "T-001"
     assert len(late) == 1
     assert "(late)" in text
     assert "[corrected, see entry" in text
@@ -107,17 +111,17 @@ def test_a_lost_load_a_swap_and_a_late_entry_are_in_it(year: Book) -> None:
 def test_a_number_given_again_shows_both_bearers(year: Book) -> None:
     with year.reading() as reading:
         story = number_story(reading, JUG, "7/40", ZONE)
-    first, second = story["bearers"]
-    assert (first["state"], first["evidence"]) == ("broken", "shard in box 2")
-    assert (second["replaces"], second["state"]) == (first["piece"], "away")
+    first, second = story.bearers
+    assert (first.state, first.evidence) == ("broken", "shard in box 2")
+    assert (second.replaces, second.state) == (first.piece, "away")
     text = number_text(story)
-    assert first["piece"] in text
-    assert f"replaces {first['piece']}" in text
+    assert first.piece in text
+    assert f"replaces {first.piece}" in text
 
 
 def test_wear_and_the_stocktake_are_found_odd(year: Book) -> None:
     with year.reading() as reading:
-        said = [one["what"] for one in findings(reading.things, JUG)]
+        said = [one.what for one in findings(reading.things, JUG)]
         left = casts_left(reading.things, JUG)
     assert "stocktake_differs" in said
     assert "mold_is_past_its_life" in said
@@ -181,12 +185,12 @@ def test_halfway_a_day_begins_with_its_lists(halfway: Path) -> None:
         told = today_lists(reading.things, JUG, date(2031, 4, 23), ZONE)
         dish = today_lists(reading.things, DISH, date(2031, 4, 23), ZONE)
         left = casts_left(reading.things, JUG)
-    assert told["ready"] == ["M-001", "M-002", "M-003", "M-004"]
-    assert [one["label"] for one in dish["drying"]] == ["M-005", "M-006"]
-    assert dish["weigh"] == ["M-005", "M-006"]
-    assert [one["firing"] for one in told["in_the_kiln"]] == ["bisque"]
+    assert told.ready == ("M-001", "M-002", "M-003", "M-004")
+    assert [one.label for one in dish.drying] == ["M-005", "M-006"]
+    assert dish.weigh == ("M-005", "M-006")
+    assert [one.firing for one in told.in_the_kiln] == ["bisque"]
     for one in left:
-        assert one["left"]["p10"] <= one["left"]["p50"] <= one["left"]["p90"]
+        assert one.left.p10 <= one.left.p50 <= one.left.p90
 
 
 def test_a_closed_edition_is_not_planned_on(year: Book, capsys: pytest.CaptureFixture[str]) -> None:

@@ -6,6 +6,7 @@ import pytest
 from pytest import approx
 
 from pourwright.briefs.reading import read_brief
+from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.commands import open_studio_book
 from pourwright.studio.deliveries import (
     Pouring,
@@ -38,7 +39,7 @@ def need(studio):
     with book.reading() as reading:
         pouring = [
             Pouring(
-                reading.things.get("edition", name),
+                reading.things.get(EditionDoc, name),
                 *read_brief(folder / "editions" / f"{name}.toml", NOW.date()),
             )
             for name in ("reed-bowl", "fen-bowl")

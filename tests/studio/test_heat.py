@@ -11,7 +11,6 @@ from scipy.integrate import solve_ivp
 from pourwright.briefs.folder import brief_here
 from pourwright.studio.bench.heat import (
     heat_shown,
-    log_links,
     opening_mark,
     windows_words,
 )
@@ -27,7 +26,7 @@ from pourwright.studio.bench.heat_logs import (
     logs_of_mold,
     logs_of_plaster,
 )
-from pourwright.studio.bench.plaster import plaster_bench, plaster_cards
+from pourwright.studio.bench.plaster import log_links, plaster_bench, plaster_cards
 from pourwright.studio.book import open_book
 from tests.bench_studio import EDITION, lay_out, planned
 

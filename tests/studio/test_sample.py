@@ -6,7 +6,8 @@ import pytest
 
 from pourwright.briefs.folder import brief_here
 from pourwright.errors import BadInput
-from pourwright.studio.answers import editions, owed, stages
+from pourwright.ledger.documents import MoldDoc
+from pourwright.studio.answers import owed, planned_editions, stages
 from pourwright.studio.book import open_book, verify_book
 from pourwright.studio.sample import in_days, lay_out_sample
 
@@ -30,17 +31,17 @@ def test_one_is_closed_one_is_half_way_and_one_is_planned(studio):
     folder, now = studio
     book = open_book(folder, create=False)
     with book.store, book.reading() as reading:
-        states = {one["edition"]: one["state"] for one in editions(reading.things)}
+        states = {one.edition: one.state for one in planned_editions(reading.things)}
         jug = owed(reading.things, "fern-jug")
         ware = stages(reading.things, "fern-jug")
         last = max(one.at for one in reading.entries())
         assert verify_book(book).faults == ()
 
     assert states == {"moth-dish": "closed", "fern-jug": "declared", "gale-flask": "planned"}
-    assert 0 < jug["numbers"]["to_make"] < jug["numbers"]["of"]
-    assert jug["numbers"]["which"] == [4, 9]
-    assert all(one["count"] for one in ware["stages"])
-    assert ware["in_the_kiln"]
+    assert 0 < jug.numbers.to_make < jug.numbers.of
+    assert jug.numbers.which == (4, 9)
+    assert all(one.count for one in ware.stages)
+    assert ware.in_the_kiln
     assert last < now.isoformat()
 
 
@@ -57,11 +58,11 @@ def test_its_briefs_can_be_read(studio):
 def test_no_more_than_ten_molds_and_not_two_hundred_pieces(studio):
     book = open_book(studio[0], create=False)
     with book.store, book.reading() as reading:
-        molds = {e["edition"]: len(list(reading.things.of("mold", e["edition"]))) for e in editions(reading.things)}  # fmt: skip
-        pieces = [one["pieces"] for one in editions(reading.things)]
+        known = planned_editions(reading.things)
+        molds = [len(reading.things.of(MoldDoc, one.edition)) for one in known]
 
-    assert sum(molds.values()) < 10
-    assert sum(pieces) < 200
+    assert sum(molds) < 10
+    assert sum(one.pieces for one in known) < 200
 
 
 def test_a_studio_that_is_there_stays_as_it_is(tmp_path):

@@ -5,6 +5,7 @@ import sqlite3
 
 import pytest
 
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.replaying import effective
 from pourwright.studio.records import AT_ONCE
 from tests.web.sample import HOSTILE, plain
@@ -122,7 +123,7 @@ def test_a_correction_by_form_is_worked_out_and_both_stay_visible(own):
 
     assert answer.status_code == 303
     with own.app.state.desk.book.reading() as reading:
-        assert reading.things.get("edition", "fern-jug")["lost"]["casting"]["torn opening"] == 3
+        assert reading.things.get(EditionDoc, "fern-jug").lost["casting"]["torn opening"] == 3
     page = own.get(f"/records/{seq}").text
     assert "Corrected later" in page
     assert "1 torn opening" in plain(page)

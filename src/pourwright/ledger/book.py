@@ -13,7 +13,7 @@ from typing import Any
 
 from pourwright.errors import BadInput, Complaint, Refused, StudioError, as_written
 from pourwright.ledger.commands.moments import read_at, read_zone
-from pourwright.ledger.commands.reading import Body, read_fields, read_value
+from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.corrections import (
     new_body,
@@ -22,6 +22,7 @@ from pourwright.ledger.corrections import (
     rule_correction_says_one_thing,
     scope_corrected,
 )
+from pourwright.ledger.documents import PhotoDoc
 from pourwright.ledger.entry import STUDIO, Draft, Entry
 from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
@@ -49,7 +50,7 @@ class _Command:
     at: str
     zone: str
     by: str
-    fields: Body
+    fields: Fields
 
 
 class Book:
@@ -204,7 +205,7 @@ class Book:
         target = rule_corrected_entry_is_known(writing.entry(ref), ref)
         rule_correction_is_only_voided(target, told)
         entries = list(writing.entries(target.scope))
-        body: Body = {"entry": target.seq, "kind": target.kind, "void": bool(told.get("void"))}
+        body: Fields = {"entry": target.seq, "kind": target.kind, "void": bool(told.get("void"))}
         if target.scope != STUDIO:
             body["edition"] = target.scope
         if "why" in told:
@@ -229,26 +230,12 @@ class Book:
         return self.store.reading()
 
     def entries(self, scope: str | None = None, after: int = 0) -> Iterator[Entry]:
-        """Yield entries in order, of one scope or all, behind a place.
-
-        Parameters
-        ----------
-        scope : str, optional
-            An edition, or "studio".
-        after : int, optional
-            The place behind which to begin.
-        """
+        """Yield entries in order, of one scope or all, behind a place."""
         with self.store.reading() as reading:
             yield from reading.entries(scope, after)
 
     def changes_after(self, seq: int) -> list[Entry]:
-        """Return the entries behind a place.
-
-        Parameters
-        ----------
-        seq : int
-            The place.
-        """
+        """Return the entries behind a place."""
         return list(self.entries(after=seq))
 
     def head(self) -> Head:
@@ -291,11 +278,6 @@ def digest_of(command: Mapping[str, object]) -> str:
     """Return what tells a command from another with the same id.
 
     A tap that is sent again has grown older; so its age is left out.
-
-    Parameters
-    ----------
-    command : mapping
-        As it was sent.
     """
     content = {key: value for key, value in command.items() if key != "age_s"}
     text = json.dumps(content, sort_keys=True, default=str)
@@ -303,15 +285,7 @@ def digest_of(command: Mapping[str, object]) -> str:
 
 
 def refusal(command: object, error: StudioError) -> Answer:
-    """Return the answer that a door gives when a command is refused.
-
-    Parameters
-    ----------
-    command : object
-        As it was sent.
-    error : StudioError
-        Why.
-    """
+    """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     return {
         "ok": False,
@@ -330,34 +304,37 @@ def _same_answer(read: _Command, its_digest: str, answer: str) -> Answer:
     return found
 
 
-def _draft(read: _Command, body: Body, corrects: str | None = None) -> Draft:
+def _draft(read: _Command, body: Fields, corrects: str | None = None) -> Draft:
     return Draft(
-        kind=read.kind.kind, at=read.at, zone=read.zone, by=read.by, command_id=read.id,
-        body=body, corrects=corrects,
-    )  # fmt: skip
+        kind=read.kind.kind,
+        at=read.at,
+        zone=read.zone,
+        by=read.by,
+        command_id=read.id,
+        body=body,
+        corrects=corrects,
+    )
 
 
 def _answer(entry: Entry, said: str, findings: list[str]) -> Answer:
     return {
-        "ok": True, "id": entry.command_id, "entry": entry.id, "seq": entry.seq,
-        "kind": entry.kind, "said": said, "made": list(entry.body.get("made", ())),
-        "late": entry.is_late, "findings": findings,
-    }  # fmt: skip
+        "ok": True,
+        "id": entry.command_id,
+        "entry": entry.id,
+        "seq": entry.seq,
+        "kind": entry.kind,
+        "said": said,
+        "made": list(entry.body.get("made", ())),
+        "late": entry.is_late,
+        "findings": findings,
+    }
 
 
 # --- whether the book still needs a photo's file
 
 
 def photo_is_named(things: Things, digest: str) -> bool:
-    """Return whether an edition or the studio names a photo that it did not erase.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    digest : str
-        SHA-256 of the photo.
-    """
-    scopes = (STUDIO, *counters(things)["editions"])
-    docs = (things.get("photo", photo_id(scope, digest)) for scope in scopes)
-    return any(doc is not None and not doc["erased"] for doc in docs)
+    """Return whether an edition or the studio names a photo that it did not erase."""
+    scopes = (STUDIO, *counters(things).editions)
+    photos = (things.get(PhotoDoc, photo_id(scope, digest)) for scope in scopes)
+    return any(photo is not None and not photo.erased for photo in photos)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
 
 from pourwright.errors import BadInput, Complaint, Refused, as_written
 from pourwright.ledger.commands.moments import read_at
-from pourwright.ledger.commands.reading import Body, read_value
+from pourwright.ledger.commands.reading import Fields, read_value
 from pourwright.ledger.commands.resolve import resolve
-from pourwright.ledger.entry import Entry, day_of
+from pourwright.ledger.entry import Body, Entry, day_of
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.replaying import (
@@ -27,7 +26,7 @@ WORKED_OUT = ("made", "book")
 """What the book adds to a body; it is worked out again."""
 
 
-def rule_correction_says_one_thing(body: Mapping[str, Any]) -> None:
+def rule_correction_says_one_thing(body: Body) -> None:
     """Hold that a correction voids an entry, or says what its fields should be."""
     if bool(body.get("void")) == ("changes" in body):
         raise Refused(
@@ -43,7 +42,7 @@ def rule_corrected_entry_is_known(target: Entry | None, ref: object) -> Entry:
     return target
 
 
-def rule_correction_is_only_voided(target: Entry, body: Mapping[str, Any]) -> None:
+def rule_correction_is_only_voided(target: Entry, body: Body) -> None:
     """Hold that a correction is corrected by voiding it; its entry can then be corrected anew."""
     if target.kind == CORRECTED and not body.get("void"):
         original = target.body["entry"]
@@ -62,7 +61,7 @@ def new_body(
     changes: Mapping[str, object],
     now: datetime,
     prefer: str | None,
-) -> tuple[Body, str | None]:
+) -> tuple[Fields, str | None]:
     """Return the body, and the time if it changes, that an entry should have had.
 
     Parameters
@@ -79,10 +78,6 @@ def new_body(
         The studio's clock.
     prefer : {"us", "imperial"} or None
         Whose pint a pint is.
-
-    Returns
-    -------
-    tuple of dict and str or None
 
     Raises
     ------
@@ -105,8 +100,8 @@ def new_body(
     return body, when or (is_now.at if is_now.at != target.at else None)
 
 
-def _read_changes(kind: Kind, changes: Mapping[str, object], prefer: str | None) -> Body:
-    read: Body = {}
+def _read_changes(kind: Kind, changes: Mapping[str, object], prefer: str | None) -> Fields:
+    read: Fields = {}
     complaints: list[Complaint] = []
     for name, value in changes.items():
         field = kind.field(name)
@@ -139,21 +134,8 @@ def _still_complete(kind: Kind, fields: Mapping[str, object]) -> None:
         )
 
 
-def scope_corrected(
-    things: Things, target: Entry, entries: list[Entry], word: Mapping[str, Any]
-) -> QuickThings:
+def scope_corrected(things: Things, target: Entry, entries: list[Entry], word: Body) -> QuickThings:
     """Return the documents of a scope as they are with one more correction.
-
-    Parameters
-    ----------
-    things : Things
-        The state now.
-    target : Entry
-        The entry that is corrected.
-    entries : list of Entry
-        Every entry of its scope so far.
-    word : mapping
-        The correction's body.
 
     Raises
     ------
@@ -187,7 +169,7 @@ def _first_touched(entries: list[Entry], target: Entry) -> int:
     return target.seq
 
 
-def _with(entries: list[Entry], target: Entry, word: Mapping[str, Any]) -> list[Entry]:
+def _with(entries: list[Entry], target: Entry, word: Body) -> list[Entry]:
     """Return the effective entries with one more correction, which has no place yet."""
     if target.kind == CORRECTED:
         return effective(one for one in entries if one.id != target.id)

@@ -29,6 +29,10 @@ LATE_AFTER = timedelta(hours=12)
 """An entry typed in longer than this after the event is a late entry."""
 
 Body = Mapping[str, Any]
+"""What is particular to an entry's kind, as it was read from outside: ``kinds`` and ``rules`` judge it.
+
+It stays a mapping, because its JSON is what is hashed, and old bodies are never migrated.
+"""
 
 
 def random_id() -> str:
@@ -38,15 +42,6 @@ def random_id() -> str:
 
 def id_from(command_id: str) -> str:
     """Return an entry id worked out from a command's: the same command, the same bytes.
-
-    Parameters
-    ----------
-    command_id : str
-        The id that the command carries.
-
-    Returns
-    -------
-    str
 
     Examples
     --------
@@ -134,31 +129,12 @@ class Entry:
 
 
 def scope_of(body: Body) -> str:
-    """Return the edition that a body names, or "studio".
-
-    Parameters
-    ----------
-    body : Mapping
-        An entry's body.
-
-    Returns
-    -------
-    str
-    """
+    """Return the edition that a body names, or "studio"."""
     return str(body.get("edition") or STUDIO)
 
 
 def canonical(entry: Entry) -> str:
     """Return the entry's canonical JSON, RFC 8785: the text that is hashed and kept.
-
-    Parameters
-    ----------
-    entry : Entry
-        The entry.
-
-    Returns
-    -------
-    str
 
     Raises
     ------
@@ -184,15 +160,6 @@ def _no_floats(value: object, where: str) -> None:
 def read_entry(text: str) -> Entry:
     """Return the entry that a kept text tells.
 
-    Parameters
-    ----------
-    text : str
-        Canonical JSON, as it was hashed.
-
-    Returns
-    -------
-    Entry
-
     Raises
     ------
     ValueError
@@ -212,13 +179,6 @@ def digest(previous: str, text: str) -> str:
 
     SHA-256 over the canonical JSON of the list of both. For two strings the JSON below is what
     RFC 8785 prescribes, in a small part of the time of the general way.
-
-    Parameters
-    ----------
-    previous : str
-        The digest of the entry before, or ``GENESIS``.
-    text : str
-        The entry's canonical text.
 
     Returns
     -------
@@ -240,15 +200,6 @@ GENESIS = "0" * 64
 def written_instant(moment: datetime) -> str:
     """Return a moment as ``recorded`` holds it: UTC, milliseconds, "Z".
 
-    Parameters
-    ----------
-    moment : datetime
-        With a time zone.
-
-    Returns
-    -------
-    str
-
     Examples
     --------
     >>> written_instant(datetime(2027, 3, 1, 9, 30, tzinfo=UTC))
@@ -261,34 +212,12 @@ def written_instant(moment: datetime) -> str:
 
 
 def instant(text: str) -> datetime:
-    """Return the moment that an instant in UTC tells.
-
-    Parameters
-    ----------
-    text : str
-        Such as ``"2027-03-01T09:30:00Z"``.
-
-    Returns
-    -------
-    datetime
-    """
+    """Return the moment that an instant in UTC tells."""
     return datetime.fromisoformat(text)
 
 
 def latest_instant(at: str, zone: str) -> datetime:
-    """Return the last moment that ``at`` can mean: a date alone means until midnight.
-
-    Parameters
-    ----------
-    at : str
-        An instant in UTC or a date.
-    zone : str
-        The IANA name of the studio's time zone.
-
-    Returns
-    -------
-    datetime
-    """
+    """Return the last moment that ``at`` can mean: a date alone means until midnight."""
     if len(at) > len("2027-03-01"):
         return instant(at)
     day_after = date.fromisoformat(at) + timedelta(days=1)
@@ -297,17 +226,6 @@ def latest_instant(at: str, zone: str) -> datetime:
 
 def day_in(at: str, zone: str) -> str:
     """Return the day of an instant or a date in the book, by the calendar of a zone.
-
-    Parameters
-    ----------
-    at : str
-        An instant in UTC, or a date alone, which is that day in every zone.
-    zone : str
-        The IANA name of the time zone.
-
-    Returns
-    -------
-    str
 
     Examples
     --------
@@ -324,17 +242,6 @@ def day_in(at: str, zone: str) -> str:
 def moment_in(at: str, zone: str) -> str:
     """Return an instant in the book by the calendar and the clocks of a zone, as it could be typed.
 
-    Parameters
-    ----------
-    at : str
-        An instant in UTC, or a date alone, which has no time of day.
-    zone : str
-        The IANA name of the time zone.
-
-    Returns
-    -------
-    str
-
     Examples
     --------
     >>> moment_in("2027-03-02T02:30:00Z", "America/Denver")
@@ -349,15 +256,5 @@ def moment_in(at: str, zone: str) -> str:
 
 
 def day_of(entry: Entry) -> str:
-    """Return the day on which something happened, by the studio's calendar.
-
-    Parameters
-    ----------
-    entry : Entry
-        The entry.
-
-    Returns
-    -------
-    str
-    """
+    """Return the day on which something happened, by the studio's calendar."""
     return day_in(entry.at, entry.zone)

@@ -6,41 +6,43 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from pourwright.ledger.documents import FormDoc, LotDoc, MoldDoc, SpareDoc, present
 from pourwright.ledger.entry import Entry, day_in, day_of
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.casts import new_casts
 from pourwright.ledger.state.edition import edition_of
 from pourwright.ledger.state.molds import mold_of, molds_cast
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 
-Finding = Callable[[Things, Entry], Iterator[str]]
+Look = Callable[[Things, Entry], Iterator[str]]
 
 
 @dataclass(frozen=True, slots=True)
 class Casts:
     """Molds that an entry really casts, looked up once for all findings about them."""
 
-    molds: dict[str, Doc]
+    molds: dict[str, MoldDoc]
     new: dict[str, int]
     life: int | None
     day: str
     zone: str
 
 
-CastFinding = Callable[[Casts], Iterator[str]]
+CastLook = Callable[[Casts], Iterator[str]]
 
 
 def finding_retired_mold_is_cast(casts: Casts) -> Iterator[str]:
     """Notice that a retired mold is kept against breakage, and it was used."""
     for name, mold in casts.molds.items():
-        if mold["state"] == "retired":
-            yield f"{name} was retired on {day_in(mold['retired_at'], casts.zone)} and is cast."
+        if mold.state == "retired":
+            day = day_in(present(mold.retired_at), casts.zone)
+            yield f"{name} was retired on {day} and is cast."
 
 
 def finding_mold_is_cast_before_dry(casts: Casts) -> Iterator[str]:
     """Notice that a mold is cast, and no entry says that it is dry."""
-    names = [name for name, mold in casts.molds.items() if mold["wet"]]
+    names = [name for name, mold in casts.molds.items() if mold.wet]
     if names:
         yield f"{listed(names)} {'is' if len(names) == 1 else 'are'} cast, and no entry says dry."
 
@@ -51,14 +53,14 @@ def finding_mold_is_past_its_life(casts: Casts) -> Iterator[str]:
     if life is None:
         return
     for name, mold in casts.molds.items():
-        if mold["casts"] <= life < mold["casts"] + casts.new[name]:
+        if mold.casts <= life < mold.casts + casts.new[name]:
             yield f"{name} is past its planned {many(life, 'cast')}; hold a cast beside the reference piece."
 
 
 def finding_cast_is_dated_before_the_mold(casts: Casts) -> Iterator[str]:
     """Notice that a cast carries an earlier date than its mold's pour."""
     for name, mold in casts.molds.items():
-        poured = day_in(mold["poured_at"], casts.zone)
+        poured = day_in(mold.poured_at, casts.zone)
         if casts.day < poured:
             yield f"{name} was poured on {poured} and is cast on {casts.day}."
 
@@ -66,7 +68,7 @@ def finding_cast_is_dated_before_the_mold(casts: Casts) -> Iterator[str]:
 def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
     """Notice that a mold's count is lower than what the book has already."""
     name, casts = entry.body["mold"], entry.body["casts"]
-    known = mold_of(things, name)["casts"]
+    known = mold_of(things, name).casts
     if casts < known:
         yield f"{name}: {many(casts, 'cast')} told, and the book has {known}; the book's count stays. Correct the entry that is wrong."
 
@@ -74,9 +76,10 @@ def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
 def finding_plaster_lots_are_mixed(things: Things, entry: Entry) -> Iterator[str]:
     """Notice that the parts of one mold are of different plaster lots."""
     body = entry.body
-    mold, spare = mold_of(things, body["mold"]), things.get("part", body["spare"])
-    parts = {**mold["parts"], body["part"]: spare or {"lot": None}}
-    lots = sorted({part["lot"] for part in parts.values() if part["lot"]})
+    mold, spare = mold_of(things, body["mold"]), things.get(SpareDoc, body["spare"])
+    lot_of = {name: part.lot for name, part in mold.parts.items()}
+    lot_of[body["part"]] = spare.lot if spare else None
+    lots = sorted({lot for lot in lot_of.values() if lot})
     if len(lots) > 1:
         yield f"{body['mold']} has parts of {listed(lots)}: mixed plaster wears and drinks unevenly."
 
@@ -84,7 +87,7 @@ def finding_plaster_lots_are_mixed(things: Things, entry: Entry) -> Iterator[str
 def finding_lot_is_not_entered(things: Things, entry: Entry) -> Iterator[str]:
     """Notice that a lot is used that the book does not know."""
     name = entry.body.get("lot")
-    if name and things.get("lot", name) is None:
+    if name and things.get(LotDoc, name) is None:
         yield f"{name} is used and not in the book; enter it with mix-lot."
 
 
@@ -100,8 +103,8 @@ def finding_master_is_made_before_approval(things: Things, entry: Entry) -> Iter
     """Notice that rubber is poured before the fired test casts were approved."""
     if entry.body["what"] != "master":
         return
-    forms = things.of("form", entry.body["edition"])
-    if not any(doc["approved"] for _, doc in forms):
+    forms = things.of(FormDoc, entry.body["edition"])
+    if not any(form.approved for _, form in forms):
         yield "A master is made, and no test casts have been approved."
 
 
@@ -116,20 +119,20 @@ def finding_marked_at_another_stage(things: Things, entry: Entry) -> Iterator[st
     edition = edition_of(things, entry)
     usual = stage_when_marked(edition)
     if entry.body["stage"] != usual:
-        yield f"Marked at {entry.body['stage']}; the brief says {edition['marked']}, which is {usual}."
+        yield f"Marked at {entry.body['stage']}; the brief says {edition.marked}, which is {usual}."
 
 
 def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterator[str]:
     """Notice that an edition is closed while a buyer may still claim a replacement."""
     edition = edition_of(things, entry)
-    last, days = edition["last_away"], edition["claim_days"]
+    last, days = edition.last_away, edition.claim_days
     if last and days:
         ends = (date.fromisoformat(last) + timedelta(days=days)).isoformat()
         if day_of(entry) <= ends:
             yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
 
 
-OF_CASTS: tuple[CastFinding, ...] = (
+OF_CASTS: tuple[CastLook, ...] = (
     finding_retired_mold_is_cast,
     finding_mold_is_cast_before_dry,
     finding_mold_is_past_its_life,
@@ -137,7 +140,7 @@ OF_CASTS: tuple[CastFinding, ...] = (
 )
 """What is looked for whenever molds are cast."""
 
-FINDINGS: dict[str, tuple[Finding, ...]] = {
+FINDINGS: dict[str, tuple[Look, ...]] = {
     "casts-made": (finding_lot_is_not_entered,),
     "casts-counted": (finding_lot_is_not_entered, finding_count_shrank),
     "part-swapped": (finding_plaster_lots_are_mixed,),
@@ -158,19 +161,7 @@ FINDINGS: dict[str, tuple[Finding, ...]] = {
 
 
 def find(things: Things, entry: Entry) -> list[tuple[str, str]]:
-    """Return what is odd about an entry: the finding's name and its sentence.
-
-    Parameters
-    ----------
-    things : Things
-        The state before the entry.
-    entry : Entry
-        An entry that no rule refuses.
-
-    Returns
-    -------
-    list of tuple of str and str
-    """
+    """Return what is odd about an entry, by the state before it: each finding's name and sentence."""
     found: list[tuple[str, str]] = []
     if entry.kind in ("casts-made", "casts-counted"):
         casts = _casts(things, entry)
@@ -185,5 +176,5 @@ def _casts(things: Things, entry: Entry) -> Casts:
     molds = molds_cast(things, entry)
     new = new_casts(molds, entry.body)
     really = {name: mold for name, mold in molds.items() if new[name]}
-    life = edition_of(things, entry)["life"]
+    life = edition_of(things, entry).life
     return Casts(really, new, life, day_of(entry), entry.zone)

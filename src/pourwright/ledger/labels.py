@@ -183,13 +183,6 @@ def _one_or_range(item: object, letter: str) -> range | None:
 def read_numbers(value: object, path: str) -> list[int]:
     """Return numbers of an edition, such as 1 to 12 for ``"1-12"``.
 
-    Parameters
-    ----------
-    value : object
-        A number, text, or a list of either.
-    path : str
-        The field, for the sentence of a refusal.
-
     Raises
     ------
     BadInput
@@ -237,13 +230,6 @@ def read_piece(value: object) -> str | None:
 
 def read_pieces(value: object, path: str) -> list[str]:
     """Return how each of some pieces is told, as :func:`read_piece` has it.
-
-    Parameters
-    ----------
-    value : object
-        Such as ``"P-00012, 7, AP 2"`` or ``"3-9"``.
-    path : str
-        The field, for the sentence of a refusal.
 
     Raises
     ------

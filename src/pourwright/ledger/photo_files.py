@@ -64,13 +64,6 @@ class Photo:
 def put_photo(folder: Path, decoded: Decoded) -> Photo:
     """Put a photo into its place, and the small picture beside it; nothing else does.
 
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos; made if it is not there.
-    decoded : Decoded
-        The photo.
-
     Returns
     -------
     Photo
@@ -94,17 +87,6 @@ def put_photo(folder: Path, decoded: Decoded) -> Photo:
 def photo_path(folder: Path, digest: str) -> Path:
     """Return where a photo is kept.
 
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
-
-    Returns
-    -------
-    Path
-
     Raises
     ------
     BadInput
@@ -124,17 +106,6 @@ def small_path(folder: Path, digest: str) -> Path:
 def read_photo(folder: Path, digest: str) -> bytes | None:
     """Return a kept photo's file, or None if it was erased.
 
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
-
-    Returns
-    -------
-    bytes or None
-
     Raises
     ------
     BadInput
@@ -153,13 +124,6 @@ def read_photo(folder: Path, digest: str) -> bytes | None:
 def read_small(folder: Path, digest: str) -> bytes | None:
     """Return the small picture of a kept photo, or the photo if there is none beside it.
 
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
-
     Returns
     -------
     bytes or None
@@ -174,13 +138,6 @@ def read_small(folder: Path, digest: str) -> bytes | None:
 
 def erase_photo(folder: Path, digest: str) -> bool:
     """Erase a photo for good; the entry that names it stays.
-
-    Parameters
-    ----------
-    folder : Path
-        The book's folder for photos.
-    digest : str
-        As the entry holds it.
 
     Returns
     -------

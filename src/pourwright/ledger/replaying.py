@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
-from typing import Any
+from typing import cast
 
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.documents import D, Document, FindingDoc, doc_text
+from pourwright.ledger.entry import Body, Entry
 from pourwright.ledger.findings import find
 from pourwright.ledger.state.apply import apply, count_labels
-from pourwright.ledger.things import Doc, MemoryThings, Things, doc_text, place
+from pourwright.ledger.things import MemoryThings, Things, place
 
 CORRECTED = "entry-corrected"
 
@@ -30,49 +31,43 @@ class QuickThings(MemoryThings):
 
     def __init__(self, scope: str | None = None, base: Things | None = None) -> None:
         super().__init__()
-        self._docs: dict[str, dict[str, Doc]] = {}
+        self._docs: dict[str, dict[str, Document]] = {}
         self._scope, self._base = scope, base
 
-    def get(self, kind: str, key: str) -> Doc | None:
+    def get(self, kind: type[D], key: str) -> D | None:
         """Return a document, or None."""
-        docs = self._docs.get(kind)
-        found = None if docs is None else docs.get(key)
+        found = self._all(kind).get(key)
         if found is None and self._base is not None:
             other = self._base.get(kind, key)
-            return other if other is not None and other.get("edition") != self._scope else None
+            return other if other is not None and other.edition != self._scope else None
         return found
 
-    def put(self, kind: str, key: str, doc: Doc) -> None:
-        """Keep a document in place of the one with its kind and id."""
-        self._docs.setdefault(kind, {})[key] = doc
+    def put(self, key: str, doc: Document) -> None:
+        """Keep a document in place of the one of its kind and id."""
+        self._docs.setdefault(doc.KIND, {})[key] = doc
 
-    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
+    def of(self, kind: type[D], edition: str) -> list[tuple[str, D]]:
         """Return ids and documents of a kind in a scope, shorter ids first."""
         if self._base is not None and edition != self._scope:
             return self._base.of(kind, edition)
-        docs = self._docs.get(kind, {})
-        mine = [(key, doc) for key, doc in docs.items() if doc["edition"] == edition]
+        mine = [(key, doc) for key, doc in self._all(kind).items() if doc.edition == edition]
         return sorted(mine, key=place)
+
+    def _all(self, kind: type[D]) -> dict[str, D]:
+        # what stands under a record's kind was put as that record
+        return cast(dict[str, D], self._docs.get(kind.KIND, {}))
 
     def rows(self, scope: str | None = None) -> Iterator[tuple[str, str, str, str]]:
         """Yield kind, id, scope and text of every document, or of those of one scope."""
         for kind, docs in self._docs.items():
             for key, doc in docs.items():
-                if scope in {None, doc["edition"]}:
-                    yield kind, key, doc["edition"], doc_text(doc)
+                if scope in {None, doc.edition}:
+                    yield kind, key, doc.edition, doc_text(doc)
 
     def take(self, scope: str, others: QuickThings) -> None:
-        """Put the documents of a scope in place of all that are here of it.
-
-        Parameters
-        ----------
-        scope : str
-            The scope.
-        others : QuickThings
-            Where the documents are.
-        """
+        """Put others' documents of a scope in place of all that are here of it."""
         for docs in self._docs.values():
-            for key in [key for key, doc in docs.items() if doc["edition"] == scope]:
+            for key in [key for key, doc in docs.items() if doc.edition == scope]:
                 del docs[key]
         for kind, docs in others._docs.items():
             self._docs.setdefault(kind, {}).update(docs)
@@ -94,37 +89,28 @@ class View:
     def __init__(self, things: Things, zone: str) -> None:
         self.zone = zone
         self._things = things
-        self._seen: dict[tuple[str, str], Doc | None] = {}
+        self._seen: dict[tuple[str, str], Document | None] = {}
 
-    def get(self, kind: str, key: str) -> Doc | None:
+    def get(self, kind: type[D], key: str) -> D | None:
         """Return a document that is not to be changed, or None."""
-        both = kind, key
+        both = kind.KIND, key
         if both not in self._seen:
             self._seen[both] = self._things.get(kind, key)
-        return self._seen[both]
+        return cast(D | None, self._seen[both])
 
-    def put(self, kind: str, key: str, doc: Doc) -> None:
+    def put(self, key: str, doc: Document) -> None:
         """Refuse: who looks does not write."""
-        raise AssertionError(f"{kind} {key} was put by a rule: {len(doc)} fields")
+        raise AssertionError(f"{doc.KIND} {key} was put by a rule")
 
-    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
+    def of(self, kind: type[D], edition: str) -> list[tuple[str, D]]:
         """Return ids and documents of a kind in a scope, shorter ids first."""
         found = self._things.of(kind, edition)
-        self._seen.update({(kind, key): doc for key, doc in found})
+        self._seen.update({(kind.KIND, key): doc for key, doc in found})
         return found
 
 
 def take_in(things: Things, entry: Entry, before: Things | None = None) -> tuple[str, list[str]]:
     """Let an entry that no rule refuses change the state; keep what is odd about it.
-
-    Parameters
-    ----------
-    things : Things
-        The state.
-    entry : Entry
-        What happened; no correction.
-    before : Things, optional
-        The same state, for those who only look.
 
     Returns
     -------
@@ -134,11 +120,15 @@ def take_in(things: Things, entry: Entry, before: Things | None = None) -> tuple
     found = find(before or things, entry)
     said = apply(things, entry)
     for place_of, (name, sentence) in enumerate(found):
-        doc = {
-            "edition": entry.scope, "entry": entry.id, "seq": entry.seq, "at": entry.at,
-            "what": name.removeprefix("finding_"), "said": sentence,
-        }  # fmt: skip
-        things.put("finding", f"{entry.id}/{place_of}", doc)
+        finding = FindingDoc(
+            edition=entry.scope,
+            entry=entry.id,
+            seq=entry.seq,
+            at=entry.at,
+            what=name.removeprefix("finding_"),
+            said=sentence,
+        )
+        things.put(f"{entry.id}/{place_of}", finding)
     return said, [sentence for _, sentence in found]
 
 
@@ -147,18 +137,13 @@ def effective(entries: Iterable[Entry]) -> list[Entry]:
 
     A correction that was itself voided counts for nothing.
 
-    Parameters
-    ----------
-    entries : iterable of Entry
-        Every entry of the scope, corrections among them.
-
     Returns
     -------
     list of Entry
         No corrections among them.
     """
     in_order = list(entries)
-    last: dict[str, Mapping[str, Any]] = {}
+    last: dict[str, Body] = {}
     for entry in reversed(in_order):  # the last word about an entry comes first
         mine = last.get(entry.id)
         if entry.kind == CORRECTED and (mine is None or not mine["void"]):
@@ -171,16 +156,8 @@ def effective(entries: Iterable[Entry]) -> list[Entry]:
     return found
 
 
-def corrected(entry: Entry, word: Mapping[str, Any]) -> Entry:
-    """Return an entry as a correction has it.
-
-    Parameters
-    ----------
-    entry : Entry
-        As it was written.
-    word : mapping
-        The correction's body: ``body`` and ``when``.
-    """
+def corrected(entry: Entry, word: Body) -> Entry:
+    """Return an entry as a correction has it, whose body tells ``body`` and ``when``."""
     return replace(entry, body=word["body"], at=word.get("when") or entry.at)
 
 
@@ -202,10 +179,6 @@ def replay_scope(
         Its effective entries, in order.
     before : callable, optional
         Judges each entry before it is taken in.
-
-    Returns
-    -------
-    QuickThings
     """
     things = QuickThings(scope, base)
     for entry in entries:
@@ -218,11 +191,6 @@ def replay_scope(
 
 def replay(entries: Iterable[Entry]) -> QuickThings:
     """Return the state of the whole book, worked out from nothing.
-
-    Parameters
-    ----------
-    entries : iterable of Entry
-        Every entry, in order.
 
     Returns
     -------

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.documents import EditionDoc, NumberDoc, PieceDoc
+from pourwright.ledger.things import Things
 
 
 def many(count: int, one: str, more: str = "") -> str:
@@ -45,41 +46,20 @@ def causes(lost: Mapping[str, int]) -> str:
     return ", ".join(f"{count} {cause}" for cause, count in lost.items() if count)
 
 
-def number_name(edition: Mapping[str, object], kind: str, number: int) -> str:
-    """Return a number as it is written on a piece.
-
-    Examples
-    --------
-    >>> number_name({"pieces": 48, "proofs": 4, "proof_kind": "AP"}, "proof", 2)
-    'AP 2/4'
-    """
+def number_name(edition: EditionDoc, kind: str, number: int) -> str:
+    """Return a number as it is written on a piece, such as 7/48 or AP 2/4."""
     if kind == "proof":
-        return f"{edition['proof_kind']} {number}/{edition['proofs']}"
-    return f"{number}/{edition['pieces']}"
+        return f"{edition.proof_kind} {number}/{edition.proofs}"
+    return f"{number}/{edition.pieces}"
 
 
 # --- how a marked piece is called: makers know it by the number on its foot
 
 
-def piece_called(things: Things, label: str, piece: Doc) -> str:
-    """Return a piece's number with its label, or the label alone if it bears no number.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    label : str
-        Such as ``"P-00033"``.
-    piece : dict
-        Its document.
-
-    Returns
-    -------
-    str
-        Such as ``"3/24 (P-00033)"``.
-    """
-    number = things.get("number", piece["number"]) if piece["number"] else None
-    edition = things.get("edition", piece["edition"])
+def piece_called(things: Things, label: str, piece: PieceDoc) -> str:
+    """Return a piece's number with its label, such as "3/24 (P-00033)"; else the label alone."""
+    number = things.get(NumberDoc, piece.number) if piece.number else None
+    edition = things.get(EditionDoc, piece.edition)
     if number is None or edition is None:
         return label
-    return f"{number_name(edition, number['kind'], number['n'])} ({label})"
+    return f"{number_name(edition, number.kind, number.n)} ({label})"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from pourwright.ledger.documents import EditionDoc
 
 ROUTES = ("bisque and glaze", "once", "bisque, glaze and third")
 FIRINGS = ("bisque", "glaze", "third")
@@ -16,9 +16,16 @@ _FIRINGS_OF = {
 _OUTCOME = {"bisque": "bisque", "glaze": "fired", "third": "third-fired"}
 
 LOSSES = (
-    "casting", "greenware", "bisque firing", "bisque", "glaze firing", "fired", "third firing",
-    "third-fired", "finished",
-)  # fmt: skip
+    "casting",
+    "greenware",
+    "bisque firing",
+    "bisque",
+    "glaze firing",
+    "fired",
+    "third firing",
+    "third-fired",
+    "finished",
+)
 """Where losses are counted: at a step, or at the stage where the piece stood."""
 
 
@@ -70,11 +77,10 @@ def last_stage(route: str) -> str:
     return stages_of(route)[-2]
 
 
-def stage_when_marked(edition: dict[str, Any]) -> str:
+def stage_when_marked(edition: EditionDoc) -> str:
     """Return the stage at which the brief says that pieces get their number."""
-    route = edition["route"]
-    if edition["marked"] == "leather-hard":
+    if edition.marked == "leather-hard":
         return "greenware"
-    if edition["marked"] == "before glaze":
-        return stage_before(route, "glaze", again=False) or "greenware"
+    if edition.marked == "before glaze":
+        return stage_before(edition.route, "glaze", again=False) or "greenware"
     return "finished"

@@ -267,8 +267,10 @@ def _rising(path: str, rows: Sequence[_Row]) -> list[Fraction]:
             minute += _DAY_MIN  # past midnight
         if minutes and minute <= minutes[-1]:
             raise refusal(
-                path, row.words, f"reading {number} must come after reading {number - 1}, {rows[number - 2].words}"
-            )  # fmt: skip
+                path,
+                row.words,
+                f"reading {number} must come after reading {number - 1}, {rows[number - 2].words}",
+            )
         minutes.append(minute)
     if minutes[-1] - minutes[0] > LONGEST_MIN:
         raise refusal(

@@ -1,35 +1,32 @@
-"""What is true now, as small documents: one code for the living book and for a replay.
+"""What is true now, document by document: one code for the living book and for a replay.
 
-A document is plain JSON without floats and has a kind, an id and, in its ``"edition"``, a scope.
 ``get`` gives a copy of its own at each call: what a caller changes counts only once it is ``put``.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
-from typing import Any, Protocol
+from typing import Protocol
 
-from pourwright.ledger.entry import day_in, scope_of
-
-Doc = dict[str, Any]
+from pourwright.ledger.documents import D, Document, doc_of, doc_text
+from pourwright.ledger.entry import day_in
 
 
 class Things(Protocol):
-    """Documents by kind and id, such as ``get("mold", "M-017")``."""
+    """Documents by their record and id, such as ``get(MoldDoc, "M-017")``."""
 
     zone: str
     """The time zone of whoever asks: by its calendar days are told."""
 
-    def get(self, kind: str, key: str) -> Doc | None:
+    def get(self, kind: type[D], key: str) -> D | None:
         """Return a copy of a document, or None."""
         ...
 
-    def put(self, kind: str, key: str, doc: Doc) -> None:
-        """Keep a document in place of the one with its kind and id."""
+    def put(self, key: str, doc: Document) -> None:
+        """Keep a document in place of the one of its kind and id."""
         ...
 
-    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
+    def of(self, kind: type[D], edition: str) -> list[tuple[str, D]]:
         """Return ids and documents of a kind in a scope, shorter ids first, then by the alphabet.
 
         So M-999 comes before M-1000.
@@ -38,54 +35,12 @@ class Things(Protocol):
 
 
 def told_day(things: Things, at: str) -> str:
-    """Return the day of an instant or a date in the book, as whoever asks calls it.
-
-    Parameters
-    ----------
-    things : Things
-        The documents, with the zone of whoever asks.
-    at : str
-        An instant in UTC, or a date alone.
-
-    Returns
-    -------
-    str
-    """
+    """Return the day of an instant or a date in the book, as whoever asks calls it."""
     return day_in(at, things.zone)
 
 
-def doc_text(doc: Doc) -> str:
-    """Return a document as it is kept: compact JSON, keys in order.
-
-    Parameters
-    ----------
-    doc : dict
-        Plain JSON.
-
-    Returns
-    -------
-    str
-    """
-    return _ENCODE(doc)
-
-
-_ENCODE = json.JSONEncoder(
-    sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False
-).encode
-
-
-def place(id_and_any: tuple[str, Any]) -> tuple[int, str]:
-    """Return what documents of a kind are ordered by.
-
-    Parameters
-    ----------
-    id_and_any : tuple
-        The id, and anything.
-
-    Returns
-    -------
-    tuple
-    """
+def place(id_and_any: tuple[str, object]) -> tuple[int, str]:
+    """Return what documents of a kind are ordered by: an id's length, then the id."""
     return len(id_and_any[0]), id_and_any[0]
 
 
@@ -97,24 +52,24 @@ class MemoryThings:
         self._scopes: dict[tuple[str, str], str] = {}
         self._texts: dict[tuple[str, str], dict[str, str]] = {}
 
-    def get(self, kind: str, key: str) -> Doc | None:
+    def get(self, kind: type[D], key: str) -> D | None:
         """Return a copy of a document, or None."""
-        scope = self._scopes.get((kind, key))
-        return None if scope is None else json.loads(self._texts[kind, scope][key])
+        scope = self._scopes.get((kind.KIND, key))
+        return None if scope is None else doc_of(kind, self._texts[kind.KIND, scope][key])
 
-    def put(self, kind: str, key: str, doc: Doc) -> None:
-        """Keep a document in place of the one with its kind and id."""
-        scope, text = scope_of(doc), doc_text(doc)
+    def put(self, key: str, doc: Document) -> None:
+        """Keep a document in place of the one of its kind and id."""
+        kind, scope = doc.KIND, doc.edition
         before = self._scopes.setdefault((kind, key), scope)
         if before != scope:
             del self._texts[kind, before][key]
             self._scopes[kind, key] = scope
-        self._texts.setdefault((kind, scope), {})[key] = text
+        self._texts.setdefault((kind, scope), {})[key] = doc_text(doc)
 
-    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
+    def of(self, kind: type[D], edition: str) -> list[tuple[str, D]]:
         """Return ids and documents of a kind in a scope, shorter ids first."""
-        texts = self._texts.get((kind, edition), {})
-        return [(key, json.loads(text)) for key, text in sorted(texts.items(), key=place)]
+        texts = self._texts.get((kind.KIND, edition), {})
+        return [(key, doc_of(kind, text)) for key, text in sorted(texts.items(), key=place)]
 
     def rows(self, scope: str | None = None) -> Iterator[tuple[str, str, str, str]]:
         """Yield kind, id, scope and text of every document, or of those of one scope."""

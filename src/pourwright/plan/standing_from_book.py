@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from itertools import chain
-from typing import Any, get_args
+from typing import get_args
 
 from pourwright.briefs.records import Brief, Preparation, Studio
 from pourwright.errors import NotDoable
+from pourwright.ledger.documents import (
+    EditionDoc,
+    FormDoc,
+    LoadDoc,
+    MoldDoc,
+    PieceDoc,
+    SpareDoc,
+    StepDoc,
+    TallyDoc,
+    or_zero,
+)
 from pourwright.ledger.entry import day_in
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 from pourwright.plan.case import route_of
 from pourwright.plan.plan import StandingLoad, StandingMold
 from pourwright.plan.standing import OwnRecord, Standing
@@ -32,24 +43,24 @@ _TIMED = {
 """Steps of the bench clock that are hands' minutes a piece, and their field in the brief."""
 
 
-def edition_doc(things: Things, edition: str) -> Doc:
-    """Return an edition's document.
+def edition_doc(things: Things, edition: str) -> EditionDoc:
+    """Return an edition as the book has it.
 
     Raises
     ------
     NotDoable
         If the book has no such edition.
     """
-    found = things.get("edition", edition)
+    found = things.get(EditionDoc, edition)
     if found is None:
-        known = ", ".join(counters(things)["editions"]) or "none yet"
+        known = ", ".join(counters(things).editions) or "none yet"
         raise NotDoable(f"The book has no edition called {edition}. Its editions: {known}.")
     return found
 
 
-def need_of(edition: Doc) -> int:
+def need_of(edition: EditionDoc) -> int:
     """Return the numbers and the proofs of an edition."""
-    return int(edition["pieces"]) + int(edition["proofs"])
+    return edition.pieces + edition.proofs
 
 
 def day_of(at: str, zone: str) -> date:
@@ -68,9 +79,11 @@ def standing_from_book(things: Things, brief: Brief, studio: Studio, today: date
         If the book has no such edition, it is closed, or nothing is left to make.
     """
     edition = edition_doc(things, brief.edition.id)
-    if edition["state"] == "closed":
-        made, of = edition["closed"]["made"], edition["closed"]["of"]
-        raise NotDoable(f"{edition['name']} is closed at {made} of {of}; nothing is left to plan.")
+    closed = edition.closed
+    if closed is not None:
+        raise NotDoable(
+            f"{edition.name} is closed at {closed.made} of {closed.of}; nothing is left to plan."
+        )
     return _Reader(things, edition, brief, studio, today).standing()
 
 
@@ -78,17 +91,17 @@ class _Reader:
     """One edition's documents, read for a plan."""
 
     def __init__(
-        self, things: Things, edition: Doc, brief: Brief, studio: Studio, today: date
+        self, things: Things, edition: EditionDoc, brief: Brief, studio: Studio, today: date
     ) -> None:
         self.things, self.edition, self.brief, self.studio = things, edition, brief, studio
-        self.id: str = edition["edition"]
+        self.id = edition.edition
         self.zone = studio.studio.zone
-        cast_today = things.get("tally", f"{self.id}/day/{today.isoformat()}")
+        cast_today = things.get(TallyDoc, f"{self.id}/day/{today.isoformat()}")
         self.as_of = today + timedelta(days=1) if cast_today else today
-        self.molds = things.of("mold", self.id)
-        self.loads = [load for _, load in things.of("load", self.id)]
-        self.pieces = [p for _, p in things.of("piece", self.id) if p["kind"] in PROMISED]
-        self.route: str = edition["route"]
+        self.molds = things.of(MoldDoc, self.id)
+        self.loads = [load for _, load in things.of(LoadDoc, self.id)]
+        self.pieces = [p for _, p in things.of(PieceDoc, self.id) if p.kind in PROMISED]
+        self.route = edition.route
         if firings_of(self.route) != route_of(brief):
             raise NotDoable(
                 f"firing.route of the brief is {brief.firing.route} and {self.id} was planned in the book as "
@@ -99,16 +112,16 @@ class _Reader:
         finished = self.finished()
         need = need_of(self.edition)
         if finished >= need:
-            raise NotDoable(f"All {need} pieces of {self.edition['name']} are finished.")
+            raise NotDoable(f"All {need} pieces of {self.edition.name} are finished.")
         firings = firings_of(self.route)
         return Standing(
             as_of=self.as_of,
-            planned_on=self.day(self.edition["planned_at"]),
+            planned_on=self.day(self.edition.planned_at),
             have=self.have(),
-            pieces=self.edition["pieces"],
-            proofs=self.edition["proofs"],
+            pieces=self.edition.pieces,
+            proofs=self.edition.proofs,
             molds=tuple(self.mold(label, mold) for label, mold in self.molds if _castable(mold)),
-            labels_given=int(counters(self.things).get("M", 0)),
+            labels_given=counters(self.things).highest("M"),
             drying=self.drying(),
             waiting={name: self.at_stage(self.before(name)) for name in firings[1:]},
             prepared={"glaze": self.glazed()},
@@ -129,51 +142,51 @@ class _Reader:
 
     def at_stage(self, stage: str) -> int:
         """Return pieces of the edition at a stage and not in a kiln: those without a number, and marked ones."""
-        marked = [
-            p for p in self.pieces if p["state"] == "here" and p["stage"] == stage and not p["load"]
-        ]
-        return int(self.edition["ware"].get(stage, 0)) + len(marked)
+        marked = [p for p in self.pieces if p.state == "here" and p.stage == stage and not p.load]
+        return self.edition.ware.get(stage, 0) + len(marked)
 
     def finished(self) -> int:
         """Return pieces that need not be made any more, settled numbers among them."""
-        away = len([p for p in self.pieces if p["state"] == "away"])
-        numbers = (self.edition["numbers"], self.edition["proof_numbers"])
+        away = len([p for p in self.pieces if p.state == "away"])
+        numbers = (self.edition.numbers, self.edition.proof_numbers)
         over = sum(counts.get(what, 0) for counts in numbers for what in ("gone", "settled"))
-        return self.at_stage("finished") + away + int(over)
+        return self.at_stage("finished") + away + over
 
     def have(self) -> Preparation:
         """Return how far the preparation is: by the book or by the brief, whichever is further."""
         steps: tuple[Preparation, ...] = get_args(Preparation)
-        forms = [form for _, form in self.things.of("form", self.id)]
+        forms = [form for _, form in self.things.of(FormDoc, self.id)]
         reached = {
-            "original": any(f["what"] in ("original", "printed form", "model file") for f in forms),
-            "block mold": any(f["what"] == "block mold" for f in forms),
-            "approved": any(f["approved"] for f in forms),
+            "original": any(f.what in ("original", "printed form", "model file") for f in forms),
+            "block mold": any(f.what == "block mold" for f in forms),
+            "approved": any(f.approved for f in forms),
             "masters": bool(self.molds) or self.has_masters(forms),
         }
         by_book = [step for step in steps if reached.get(step)]
         return max([self.brief.preparation.have, *by_book], key=steps.index)
 
-    def has_masters(self, forms: list[Doc]) -> bool:
+    def has_masters(self, forms: list[FormDoc]) -> bool:
         """Return whether every part has a master; masters that name no part are for all."""
-        masters = [f for f in forms if f["what"] == "master" and f["state"] == "here"]
-        named = {f["part"] for f in masters}
-        return bool(masters) and (None in named or named >= set(self.edition["parts"]))
+        masters = [f for f in forms if f.what == "master" and f.state == "here"]
+        named = {f.part for f in masters}
+        return bool(masters) and (None in named or named >= set(self.edition.parts))
 
-    def mold(self, label: str, mold: Doc) -> StandingMold:
+    def mold(self, label: str, mold: MoldDoc) -> StandingMold:
         """Return a mold; with a fresh part it dries again from the day that part was poured."""
-        spares = [self.things.get("part", p["from"]) for p in mold["parts"].values() if p["from"]]
-        fresh = [s["poured_at"] for s in spares if s is not None]
-        dry = not mold["wet"]
-        poured = [mold["poured_at"]] if dry else [mold["poured_at"], *fresh]
-        return StandingMold(label, mold["casts"], max(map(self.day, poured)), dry=dry)
+        spares = [self.things.get(SpareDoc, p.spare) for p in mold.parts.values() if p.spare]
+        fresh = [spare.poured_at for spare in spares if spare is not None]
+        dry = not mold.wet
+        poured = [mold.poured_at] if dry else [mold.poured_at, *fresh]
+        return StandingMold(label, mold.casts, max(map(self.day, poured)), dry=dry)
 
     def drying(self) -> tuple[tuple[date, int], ...]:
         """Return the greenware by the day it was cast: what was cast last is still there."""
         left, days = self.at_stage("greenware"), []
         prefix = f"{self.id}/day/"
         tallies = {
-            k: t["good"] for k, t in self.things.of("tally", self.id) if k.startswith(prefix)
+            key: or_zero(tally.good)
+            for key, tally in self.things.of(TallyDoc, self.id)
+            if key.startswith(prefix)
         }
         for key in sorted(tallies, reverse=True):
             if left <= 0:
@@ -181,68 +194,66 @@ class _Reader:
             days.append((date.fromisoformat(key.removeprefix(prefix)), min(tallies[key], left)))
             left -= days[-1][1]
         if left > 0:  # counted without a day, so as long ago as any
-            days.append((self.day(self.edition["planned_at"]), left))
+            days.append((self.day(self.edition.planned_at), left))
         return tuple((day, count) for day, count in reversed(days) if count)
 
     def glazed(self) -> int:
         """Return pieces that are glazed and wait for the kiln."""
-        loaded = sum(
-            _size(load) for load in self.loads if load["firing"] == "glaze" and not load["refire"]
-        )
+        loaded = sum(one.size for one in self.loads if one.firing == "glaze" and not one.refire)
         waiting = self.at_stage(self.before("glaze"))
-        return max(min(int(self.edition.get("glazed", 0)) - loaded, waiting), 0)
+        return max(min(or_zero(self.edition.glazed) - loaded, waiting), 0)
 
     def through(self) -> dict[str, int]:
         """Return how many pieces have come out of each firing."""
         counts: dict[str, int] = {}
         for load in self.loads:
-            if load["state"] == "opened":
-                counts[load["firing"]] = counts.get(load["firing"], 0) + _size(load)
+            if load.state == "opened":
+                counts[load.firing] = counts.get(load.firing, 0) + load.size
         return counts
 
     def load(self) -> StandingLoad | None:
         """Return the load that is in the kiln; of several the one that went in last."""
-        closed = [load for load in self.loads if load["state"] == "closed"]
+        closed = [load for load in self.loads if load.state == "closed"]
         if not closed:
             return None
-        last = max(closed, key=lambda load: (self.day(load["closed_at"]), load["closed_at"]))
-        return StandingLoad(last["firing"], _size(last), self.day(last["closed_at"]))
+        last = max(closed, key=lambda load: (self.day(load.closed_at), load.closed_at))
+        return StandingLoad(last.firing, last.size, self.day(last.closed_at))
 
-    def others(self) -> Iterable[Doc]:
+    def others(self) -> Iterable[LoadDoc]:
         """Yield the loads of other editions."""
-        for other in counters(self.things)["editions"]:
+        for other in counters(self.things).editions:
             if other != self.id:
-                yield from (load for _, load in self.things.of("load", other))
+                yield from (load for _, load in self.things.of(LoadDoc, other))
 
     def kiln_free_on(self) -> date | None:
         """Return the day on which another edition's load leaves the kiln."""
         ends = [
-            self.day(load["closed_at"])
-            + timedelta(days=getattr(self.studio.kiln, f"{load['firing']}_days"))
+            self.day(load.closed_at)
+            + timedelta(days=getattr(self.studio.kiln, f"{load.firing}_days"))
             for load in self.others()
-            if load["state"] == "closed"
+            if load.state == "closed"
         ]
         return max(ends, default=None)
 
     def week_loads(self) -> int:
         """Return the loads since Monday, of any edition."""
         monday = self.as_of - timedelta(days=self.as_of.weekday())
-        days = [self.day(load["closed_at"]) for load in chain(self.loads, self.others())]
+        days = [self.day(load.closed_at) for load in chain(self.loads, self.others())]
         return len([day for day in days if monday <= day < self.as_of])
 
     def own(self) -> OwnRecord:
         """Return what the studio has counted of this edition."""
-        worn = [m for _, m in self.molds if _worn(m)]
-        held = [m for _, m in self.molds if not _worn(m)]
+        worn = [m for _, m in self.molds if is_worn(m)]
+        held = [m for _, m in self.molds if not is_worn(m)]
         timed = [
-            float((self.day(m["dry_at"]) - self.day(m["poured_at"])).days)
+            float((self.day(m.dry_at) - self.day(m.poured_at)).days)
             for _, m in self.molds
-            if m["dry_at"] and not any(part["from"] for part in m["parts"].values())
+            if m.dry_at and not any(part.spare for part in m.parts.values())
         ]
         return OwnRecord(
             yields=yields_of(self.edition),
-            retired_at=tuple(m["casts"] for m in worn if m["casts"]),
-            holding_at=tuple(m["casts"] for m in held if m["casts"]),
+            retired_at=tuple(m.casts for m in worn if m.casts),
+            holding_at=tuple(m.casts for m in held if m.casts),
             mold_days=tuple(days for days in timed if days > 0),
             minutes=self.minutes(),
         )
@@ -250,53 +261,41 @@ class _Reader:
     def minutes(self) -> dict[str, tuple[float, ...]]:
         """Return the minutes a piece that the bench clock has taken."""
         found: dict[str, list[float]] = {}
-        for _, step in self.things.of("step", self.id):
-            field = _TIMED.get(step["step"])
-            if field and step["ended"] and len(step["started"]) > len("2027-03-01"):
-                spent = datetime.fromisoformat(step["ended"]) - datetime.fromisoformat(
-                    step["started"]
-                )
+        for _, step in self.things.of(StepDoc, self.id):
+            field = _TIMED.get(step.step)
+            if field and step.ended and len(step.started) > len("2027-03-01"):
+                began, ended = map(datetime.fromisoformat, (step.started, step.ended))
+                spent = ended - began
                 found.setdefault(field, []).append(spent.total_seconds() / 60)
         return {field: tuple(m for m in minutes if m > 0) for field, minutes in found.items()}
 
 
-def _castable(mold: Doc) -> bool:
-    return bool(mold["state"] == "in use" and is_complete(mold))
+def _castable(mold: MoldDoc) -> bool:
+    return mold.state == "in use" and is_complete(mold)
 
 
-def _worn(mold: Doc) -> bool:
-    verdict = (mold["verdict"] or {}).get("is")
-    return mold["state"] != "in use" and verdict in WORN
+def is_worn(mold: MoldDoc) -> bool:
+    """Return whether a mold went out of use because it was worn."""
+    return mold.state != "in use" and mold.verdict is not None and mold.verdict.word in WORN
 
 
-def _size(load: Doc) -> int:
-    return int(load["count"]) + len(load["pieces"])
-
-
-def yields_of(edition: Doc) -> dict[str, tuple[int, int]]:
+def yields_of(edition: EditionDoc) -> dict[str, tuple[int, int]]:
     """Return good of how many at each step: casting, drying and the firings.
 
-    Parameters
-    ----------
-    edition : dict
-        The edition's document.
-
-    Returns
-    -------
-    dict of str to (int, int)
-        A step that nothing has come through yet is left out. [-]
+    A step that nothing has come through yet is left out.
     """
-    greenware = edition["ware"]["greenware"] + edition["named"]["greenware"]
+    greenware = edition.ware["greenware"] + edition.named["greenware"]
+    firings = firings_of(edition.route)
     tried = {
-        "casting": edition["tried"].get("casting", 0),
-        "drying": edition["good"] - greenware,
-        **{f: edition["tried"].get(f"{f} firing", 0) for f in firings_of(edition["route"])},
+        "casting": edition.tried.get("casting", 0),
+        "drying": edition.good - greenware,
+        **{firing: edition.tried.get(f"{firing} firing", 0) for firing in firings},
     }
     lost = {"casting": _lost(edition, "casting"), "drying": _lost(edition, "greenware")}
-    for firing in firings_of(edition["route"]):
+    for firing in firings:
         lost[firing] = _lost(edition, f"{firing} firing", _LATER_LOSSES[firing])
     return {step: (max(of - lost[step], 0), of) for step, of in tried.items() if of > 0}
 
 
-def _lost(edition: Mapping[str, Any], *stages: str) -> int:
-    return sum(sum(edition["lost"].get(stage, {}).values()) for stage in stages)
+def _lost(edition: EditionDoc, *stages: str) -> int:
+    return sum(sum(edition.lost.get(stage, {}).values()) for stage in stages)

@@ -1,29 +1,43 @@
 """Questions the book answers: casts left, what each stage holds, what is owed, yields, lists for today.
 
-Each takes the book's documents and returns plain data, which page and command show.
+Each takes the book's documents and returns a record, which page and command show; as JSON its
+fields are the keys.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 from statistics import NormalDist
-from typing import Any
 
 import numpy as np
 
 from pourwright.errors import BadInput, NotDoable
+from pourwright.ledger.documents import (
+    EditionDoc,
+    FindingDoc,
+    LoadDoc,
+    MoldDoc,
+    NumberDoc,
+    SpareDoc,
+    TallyDoc,
+    Weighing,
+    or_none,
+    or_zero,
+)
 from pourwright.ledger.stages import firings_of, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.state.numbers import number_id
+from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mold_life import mold_survival
 from pourwright.plan.case import LIFE_IF_UNKNOWN, LIFE_SPREAD, UNKNOWN_LIFE_SPREAD
 from pourwright.plan.standing_from_book import (
-    WORN,
     day_of,
     edition_doc,
+    is_worn,
     need_of,
     yields_of,
 )
@@ -37,15 +51,10 @@ _NINETY_FIVE = NormalDist().inv_cdf(0.975)
 BY = ("stage", "mold", "lot", "load", "cause")
 
 
-def editions(things: Things) -> list[dict[str, Any]]:
-    """Return every edition: id, name, state, numbers and proofs."""
-    docs = (
-        edition_doc(things, name)
-        for name in counters(things)["editions"]
-        if things.get("edition", name)
-    )
-    keys = ("edition", "name", "state", "pieces", "proofs")
-    return [{key: doc[key] for key in keys} for doc in docs]
+def planned_editions(things: Things) -> list[EditionDoc]:
+    """Return every edition, in the order they were planned."""
+    found = (things.get(EditionDoc, name) for name in counters(things).editions)
+    return [edition for edition in found if edition]
 
 
 def the_edition(things: Things, named: str | None) -> str:
@@ -57,13 +66,13 @@ def the_edition(things: Things, named: str | None) -> str:
         If none is named and several, or none, are open.
     """
     if named:
-        return str(edition_doc(things, named)["edition"])
-    known = editions(things)
-    open_ones = [one["edition"] for one in known if one["state"] != "closed"]
-    chosen = open_ones if open_ones or len(known) != 1 else [known[0]["edition"]]
+        return edition_doc(things, named).edition
+    known = planned_editions(things)
+    open_ones = [one.edition for one in known if one.state != "closed"]
+    chosen = open_ones if open_ones or len(known) != 1 else [known[0].edition]
     if len(chosen) == 1:
-        return str(chosen[0])
-    names = ", ".join(one["edition"] for one in known) or "the book has none yet"
+        return chosen[0]
+    names = ", ".join(one.edition for one in known) or "the book has none yet"
     raise BadInput.one("edition", None, f"name one: {names}")
 
 
@@ -103,15 +112,39 @@ def wilson(good: int, of: int) -> tuple[float, float]:
     return max(middle - reach, 0.0), min(middle + reach, 1.0)
 
 
-def casts_left(things: Things, edition: str) -> list[dict[str, Any]]:
-    """Return, for each mold in use, how many casts it may still give: a distribution and a range.
+# --- casts left
 
-    Returns
-    -------
-    list of dict
-        ``label``, ``casts`` given, ``left`` with ``p10``, ``p50`` and ``p90`` (the
-        casts that nine, five and one in ten such molds still give), ``chances`` of
-        at least so many more, and ``basis``. [-]
+
+@dataclass(frozen=True, slots=True)
+class MoreCasts:
+    """The casts that nine, five and one in ten such molds still give. [-]"""
+
+    p10: int
+    p50: int
+    p90: int
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """The chance of at least so many more casts. [-]"""
+
+    more: int
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class CastsLeft:
+    """How many casts a mold has given and may still give, and on what that rests."""
+
+    label: str
+    casts: int
+    left: MoreCasts
+    chances: tuple[Chance, ...]
+    basis: str
+
+
+def casts_left(things: Things, edition: str) -> list[CastsLeft]:
+    """Return, for each mold in use, how many casts it may still give: a distribution and a range.
 
     Notes
     -----
@@ -120,24 +153,20 @@ def casts_left(things: Things, edition: str) -> list[dict[str, Any]]:
     believes, narrowed by what was counted. Either is cut off at the casts given.
     """
     doc = edition_doc(things, edition)
-    molds = [(label, mold) for label, mold in things.of("mold", edition)]
-    worn = [m["casts"] for _, m in molds if _is_worn(m) and m["casts"]]
-    held = [m["casts"] for _, m in molds if not _is_worn(m) and m["casts"]]
-    ages = np.arange(0, 1 + 4 * max([doc["life"] or LIFE_IF_UNKNOWN, *worn, *held]))
+    molds = things.of(MoldDoc, edition)
+    worn = [mold.casts for _, mold in molds if is_worn(mold) and mold.casts]
+    held = [mold.casts for _, mold in molds if not is_worn(mold) and mold.casts]
+    ages = np.arange(0, 1 + 4 * max([doc.life or LIFE_IF_UNKNOWN, *worn, *held]))
     holding, basis = _holding(doc, worn, held, ages)
     return [
-        {"label": label, "casts": mold["casts"], **_left(holding, mold["casts"]), "basis": basis}
+        CastsLeft(label, mold.casts, *_left(holding, mold.casts), basis)
         for label, mold in molds
-        if mold["state"] == "in use"
+        if mold.state == "in use"
     ]
 
 
-def _is_worn(mold: Doc) -> bool:
-    return mold["state"] != "in use" and (mold["verdict"] or {}).get("is") in WORN
-
-
 def _holding(
-    edition: Doc, worn: list[int], held: list[int], ages: np.ndarray
+    edition: EditionDoc, worn: list[int], held: list[int], ages: np.ndarray
 ) -> tuple[np.ndarray, str]:
     """Return the share of molds that give at least so many casts, and on what it rests."""
     counted = f"{len(worn)} worn molds, {len(held)} that held"
@@ -146,7 +175,7 @@ def _holding(
         before = np.searchsorted(survival.casts, ages, side="left")
         shares = np.concatenate([[1.0], survival.holding])
         return shares[before], f"the studio's own: {counted}"
-    known = edition["life"]
+    known = edition.life
     spread = LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD
     life, _ = life_after(float(known or LIFE_IF_UNKNOWN), spread, worn, held, shape=LIFE_SHAPE)
     scale = life / math.gamma(1 + 1 / LIFE_SHAPE)
@@ -155,77 +184,183 @@ def _holding(
     return holding, f"{whose}, with {counted}: about {life:.0f} casts"
 
 
-def _left(holding: np.ndarray, given: int) -> dict[str, Any]:
+def _left(holding: np.ndarray, given: int) -> tuple[MoreCasts, tuple[Chance, ...]]:
     """Return how many more casts come, given so many."""
     at = min(given, len(holding) - 1)
     rest = holding[at + 1 :] / holding[at] if holding[at] > 0 else np.zeros(0)
-    left = {
-        name: int((rest >= share - 1e-12).sum())
-        for name, share in (("p10", 0.9), ("p50", 0.5), ("p90", 0.1))
-    }
-    chances = [
-        {"more": step, "chance": round(float(rest[step - 1]) if step <= len(rest) else 0.0, 3)}
-        for step in _STEPS
-    ]
-    return {"left": left, "chances": chances}
+    p10, p50, p90 = (int((rest >= share - 1e-12).sum()) for share in (0.9, 0.5, 0.1))
+    chances = (float(rest[step - 1]) if step <= len(rest) else 0.0 for step in _STEPS)
+    return MoreCasts(p10, p50, p90), tuple(
+        Chance(step, round(chance, 3)) for step, chance in zip(_STEPS, chances, strict=True)
+    )
 
 
-def stages(things: Things, edition: str) -> dict[str, Any]:
-    """Return what each stage holds, the marked pieces in it, and what is in a kiln. [-]"""
+# --- what each stage holds
+
+
+@dataclass(frozen=True, slots=True)
+class StageHolds:
+    """What stands at a stage: unmarked ware, marked pieces, and both together. [-]"""
+
+    stage: str
+    unmarked: int
+    marked: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class LoadInKiln:
+    """A load that is in the kiln, and since when."""
+
+    load: str
+    firing: str
+    pieces: int
+    since: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stages:
+    """What each stage of an edition holds, what is in the kiln, and its casts so far. [-]"""
+
+    edition: str
+    stages: tuple[StageHolds, ...]
+    in_the_kiln: tuple[LoadInKiln, ...]
+    cast: int
+    good: int
+
+
+def stages(things: Things, edition: str) -> Stages:
+    """Return what each stage holds, the marked pieces in it, and what is in a kiln."""
     doc = edition_doc(things, edition)
-    rows = [
-        {"stage": stage, "unmarked": doc["ware"][stage], "marked": doc["named"][stage],
-         "count": doc["ware"][stage] + doc["named"][stage]}
-        for stage in stages_of(doc["route"])
-    ]  # fmt: skip
-    loads = [
-        {"load": label, "firing": load["firing"], "pieces": load["count"] + len(load["pieces"]), "since": load["closed_at"]}
-        for label, load in things.of("load", edition)
-        if load["state"] == "closed"
-    ]  # fmt: skip
-    return {
-        "edition": edition,
-        "stages": rows,
-        "in_the_kiln": loads,
-        "cast": doc["cast"],
-        "good": doc["good"],
-    }
+    return Stages(
+        edition=edition,
+        stages=tuple(
+            StageHolds(stage, doc.ware[stage], doc.named[stage], pieces_at(doc, stage))
+            for stage in stages_of(doc.route)
+        ),
+        in_the_kiln=loads_in_kiln(things, edition),
+        cast=doc.cast,
+        good=doc.good,
+    )
 
 
-def owed(things: Things, edition: str) -> dict[str, Any]:
-    """Return what an edition owes: numbers and proofs not made yet, lost ones to be made again.
+def loads_in_kiln(things: Things, edition: str) -> tuple[LoadInKiln, ...]:
+    """Return the loads of an edition that are in the kiln."""
+    return tuple(
+        LoadInKiln(label, load.firing, load.size, load.closed_at)
+        for label, load in things.of(LoadDoc, edition)
+        if load.state == "closed"
+    )
 
-    Returns
-    -------
-    dict
-        For ``numbers`` and ``proofs``: ``of``, ``living``, ``gone`` (broken after
-        they left), ``settled``, ``owed`` (with which), ``unmarked`` and
-        ``to_make``; and the unmarked good ``ware`` in work that may take them. [-]
+
+# --- what is owed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwedNumbers:
+    """How an edition's numbers, or its proofs, stand.
+
+    Parameters
+    ----------
+    of : int
+        How many there are. [-]
+    living, gone, settled, owed : int
+        With a living piece; broken after they left; never made again, by decision; lost. [-]
+    which : tuple of int
+        Those that are owed.
+    unmarked, to_make : int
+        Never marked yet; these and those that are owed. [-]
     """
+
+    of: int
+    living: int
+    gone: int
+    settled: int
+    owed: int
+    which: tuple[int, ...]
+    unmarked: int
+    to_make: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Owed:
+    """What an edition owes, and the unmarked good ware in work that may take a number. [-]"""
+
+    edition: str
+    state: str
+    numbers: OwedNumbers
+    proofs: OwedNumbers
+    ware: int
+    undeclared_surplus: int
+
+
+def owed(things: Things, edition: str) -> Owed:
+    """Return what an edition owes: numbers and proofs not made yet, lost ones to be made again."""
     doc = edition_doc(things, edition)
-    lost = [n for _, n in things.of("number", edition) if n["status"] == "owed"]
-    told: dict[str, Any] = {"edition": edition, "state": doc["state"]}
-    for name, key, kind in (
-        ("numbers", "numbers", "numbered"),
-        ("proofs", "proof_numbers", "proof"),
-    ):
-        of = doc["pieces"] if kind == "numbered" else doc["proofs"]
-        counts = {what: doc[key].get(what, 0) for what in ("living", "gone", "settled", "owed")}
-        which = sorted(n["n"] for n in lost if n["kind"] == kind)
-        unmarked = of - sum(counts.values())
-        told[name] = {
-            "of": of,
-            **counts,
-            "which": which,
-            "unmarked": unmarked,
-            "to_make": unmarked + counts["owed"],
-        }
-    told["ware"] = sum(doc["ware"].values()) + doc["loaded"]
-    told["undeclared_surplus"] = doc.get("undeclared", 0)
-    return told
+    lost = [number for _, number in things.of(NumberDoc, edition) if number.status == "owed"]
+    numbers, proofs = (
+        sorted(number.n for number in lost if number.kind == kind) for kind in ("numbered", "proof")
+    )
+    return Owed(
+        edition=edition,
+        state=doc.state,
+        numbers=_owed_numbers(doc.pieces, doc.numbers, numbers),
+        proofs=_owed_numbers(doc.proofs, doc.proof_numbers, proofs),
+        ware=unmarked_in_work(doc),
+        undeclared_surplus=or_zero(doc.undeclared),
+    )
 
 
-def yields(things: Things, edition: str, by: str = "stage") -> list[dict[str, Any]]:
+def _owed_numbers(of: int, counts: dict[str, int], which: list[int]) -> OwedNumbers:
+    living, gone, settled, owed = (
+        counts.get(standing, 0) for standing in ("living", "gone", "settled", "owed")
+    )
+    unmarked = of - living - gone - settled - owed
+    return OwedNumbers(
+        of=of,
+        living=living,
+        gone=gone,
+        settled=settled,
+        owed=owed,
+        which=tuple(which),
+        unmarked=unmarked,
+        to_make=unmarked + owed,
+    )
+
+
+def unmarked_in_work(edition: EditionDoc) -> int:
+    """Return the pieces without a number that are in work, in the kiln or not. [-]"""
+    return sum(edition.ware.values()) + edition.loaded
+
+
+# --- yields
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Yield:
+    """Good of how many, and between which shares that lies in nineteen of twenty.
+
+    Parameters
+    ----------
+    name : str
+        The stage, mold, lot, load or cause.
+    counted, of : int
+        Good ones, or those lost to a cause, of how many. [-]
+    share : float or None
+        None if there were none. [-]
+    low, high : float
+        Ends of the interval. [-]
+    """
+
+    name: str
+    counted: int
+    of: int
+    share: float | None
+    low: float
+    high: float
+
+
+def yields(things: Things, edition: str, by: str = "stage") -> list[Yield]:
     """Return good of how many, with the interval of nineteen in twenty.
 
     Parameters
@@ -258,134 +393,221 @@ def yields(things: Things, edition: str, by: str = "stage") -> list[dict[str, An
             rows = _by_load(things, edition)
         case _:
             rows = _by_cause(doc)
-    return [_share(by, *row) for row in rows]
+    return [_yield(*row) for row in rows]
 
 
-def _share(by: str, name: str, good: int, of: int) -> dict[str, Any]:
-    low, high = wilson(good, of)
-    share = None if of == 0 else round(good / of, 4)
-    count = "lost" if by == "cause" else "good"
-    return {
-        by: name,
-        count: good,
-        "of": of,
-        "share": share,
-        "low": round(low, 4),
-        "high": round(high, 4),
-    }
+def yields_told(rows: Iterable[Yield], by: str) -> list[dict[str, object]]:
+    """Return yields as JSON tells them: the name under what it is, the count as good or lost."""
+    counted = "lost" if by == "cause" else "good"
+    return [
+        {
+            by: one.name,
+            counted: one.counted,
+            "of": one.of,
+            "share": one.share,
+            "low": one.low,
+            "high": one.high,
+        }
+        for one in rows
+    ]
+
+
+def _yield(name: str, counted: int, of: int) -> Yield:
+    low, high = wilson(counted, of)
+    share = None if of == 0 else round(counted / of, 4)
+    return Yield(
+        name=name, counted=counted, of=of, share=share, low=round(low, 4), high=round(high, 4)
+    )
 
 
 def _by_mold(things: Things, edition: str) -> Iterable[tuple[str, int, int]]:
-    for label, mold in things.of("mold", edition):
-        tried = mold["casts"] - mold["thrown"]
-        yield label, tried - min(mold["lost"], tried), tried
+    for label, mold in things.of(MoldDoc, edition):
+        tried = mold.casts - mold.thrown
+        yield label, tried - min(mold.lost, tried), tried
 
 
 def _by_lot(things: Things, edition: str) -> Iterable[tuple[str, int, int]]:
     prefix = f"{edition}/lot/"
-    for key, tally in things.of("tally", edition):
-        tried = tally.get("cast", 0) - tally.get("thrown", 0)
+    for key, tally in things.of(TallyDoc, edition):
+        tried = or_zero(tally.cast) - or_zero(tally.thrown)
         if key.startswith(prefix) and tried:
-            later = sum(tally.get("lost_later", {}).values())
-            yield key.removeprefix(prefix), max(tally["good"] - later, 0), tried
+            later = sum((or_none(tally.lost_later) or {}).values())
+            yield key.removeprefix(prefix), max(or_zero(tally.good) - later, 0), tried
 
 
 def _by_load(things: Things, edition: str) -> Iterable[tuple[str, int, int]]:
-    for label, load in things.of("load", edition):
-        if load["state"] == "opened":
-            size = load["count"] + len(load["pieces"])
-            lost = sum(load["lost"].values()) + len(load["lost_pieces"])
-            yield (
-                f"{label}, {load['firing']}{' again' if load['refire'] else ''}",
-                size - lost,
-                size,
-            )
+    for label, load in things.of(LoadDoc, edition):
+        if load.state == "opened":
+            lost = sum(load.lost.values()) + len(load.lost_pieces)
+            name = f"{label}, {load.firing}{' again' if load.refire else ''}"
+            yield name, load.size - lost, load.size
 
 
-def _by_cause(edition: Doc) -> list[tuple[str, int, int]]:
+def _by_cause(edition: EditionDoc) -> list[tuple[str, int, int]]:
     counts: dict[str, int] = {}
-    for lost in edition["lost"].values():
+    for lost in edition.lost.values():
         for cause, count in lost.items():
             counts[cause] = counts.get(cause, 0) + count
-    tried = edition["cast"] - edition["thrown"]
+    tried = edition.cast - edition.thrown
     ordered = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     return [(cause, count, max(tried, count)) for cause, count in ordered if count]
 
 
-def findings(things: Things, edition: str) -> list[dict[str, Any]]:
+# --- what is odd
+
+
+@dataclass(frozen=True, slots=True)
+class Odd:
+    """What was odd about an entry: its place, when it happened, which finding, and the sentence."""
+
+    seq: int
+    at: str
+    what: str
+    said: str
+
+
+def findings(things: Things, edition: str) -> list[Odd]:
     """Return what is odd about an edition, the oldest first."""
-    rows = [doc for _, doc in things.of("finding", edition)]
-    ordered = sorted(rows, key=lambda doc: doc["seq"])
-    return [{key: doc[key] for key in ("seq", "at", "what", "said")} for doc in ordered]
+    docs = [finding for _, finding in things.of(FindingDoc, edition)]
+    ordered = sorted(docs, key=lambda one: one.seq)
+    return [Odd(one.seq, one.at, one.what, one.said) for one in ordered]
 
 
-def today_lists(things: Things, edition: str, today: date, zone: str) -> dict[str, Any]:
-    """Return what a day begins with: molds drying, due weighings, ready to cast, loads, what is owed.
+# --- what a day begins with
 
-    Returns
-    -------
-    dict
-        ``drying`` (label, days since, last weighing), ``weigh`` (labels that were
-        not weighed today and yesterday only once), ``ready`` (labels), ``incomplete``,
-        ``loads`` that can go in (firing, pieces), ``in_the_kiln`` and ``findings``.
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drying:
+    """A mold that dries.
+
+    Parameters
+    ----------
+    label : str
+        Which one.
+    days : int
+        Since its last part was poured. [days]
+    last_kg : str or None
+        What it weighed last, as the book has it. [kg]
+    stopped_losing : bool
+        Whether two weighings a day apart agree.
+    weigh : bool
+        Whether it is due on the scale today.
     """
+
+    label: str
+    days: int
+    last_kg: str | None
+    stopped_losing: bool
+    weigh: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LoadToBuild:
+    """A firing that ware stands before, and how many pieces. [-]"""
+
+    firing: str
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayLists:
+    """What a day begins with; molds are told by their labels.
+
+    Parameters
+    ----------
+    edition : str
+        Whose they are.
+    drying : tuple of Drying
+        Molds that are wet.
+    weigh : tuple of str
+        Those that were not weighed today and have not stopped losing.
+    ready, cast_today, incomplete : tuple of str
+        Dry, whole and not cast today; cast today; with a broken part.
+    loads : tuple of LoadToBuild
+        What can go into the kiln.
+    in_the_kiln : tuple of LoadInKiln
+        What is in it.
+    findings : tuple of Odd
+        Of the last seven days.
+    """
+
+    edition: str
+    drying: tuple[Drying, ...]
+    weigh: tuple[str, ...]
+    ready: tuple[str, ...]
+    cast_today: tuple[str, ...]
+    incomplete: tuple[str, ...]
+    loads: tuple[LoadToBuild, ...]
+    in_the_kiln: tuple[LoadInKiln, ...]
+    findings: tuple[Odd, ...]
+
+
+def today_lists(things: Things, edition: str, today: date, zone: str) -> DayLists:
+    """Return what a day begins with: molds drying, due weighings, ready to cast, loads, what is odd."""
     doc = edition_doc(things, edition)
-    molds = [(label, m) for label, m in things.of("mold", edition) if m["state"] == "in use"]
-    wet = [_drying(things, label, m, today, zone) for label, m in molds if m["wet"]]
-    whole = [(label, m) for label, m in molds if is_complete(m)]
-    cast_today = {
-        label for label, m in molds if m["last_cast"] and day_of(m["last_cast"], zone) == today
-    }
-    return {
-        "edition": edition,
-        "drying": wet,
-        "weigh": [one["label"] for one in wet if one["weigh"]],
-        "ready": [label for label, m in whole if not m["wet"] and label not in cast_today],
-        "cast_today": sorted(cast_today),
-        "incomplete": [label for label, m in molds if not is_complete(m)],
-        "loads": _loads_that_can_go_in(doc),
-        "in_the_kiln": stages(things, edition)["in_the_kiln"],
-        "findings": [
-            one for one in findings(things, edition) if (today - day_of(one["at"], zone)).days <= 7
-        ],
-    }
+    molds = [(label, m) for label, m in things.of(MoldDoc, edition) if m.state == "in use"]
+    wet = [_drying(things, label, m, today, zone) for label, m in molds if m.wet]
+    cast_today = {label for label, m in molds if m.last_cast and day_of(m.last_cast, zone) == today}
+    ready = [label for label, m in molds if is_complete(m) and not m.wet]
+    odd = findings(things, edition)
+    return DayLists(
+        edition=edition,
+        drying=tuple(wet),
+        weigh=tuple(one.label for one in wet if one.weigh),
+        ready=tuple(label for label in ready if label not in cast_today),
+        cast_today=tuple(sorted(cast_today)),
+        incomplete=tuple(label for label, m in molds if not is_complete(m)),
+        loads=tuple(_loads_that_can_go_in(doc)),
+        in_the_kiln=loads_in_kiln(things, edition),
+        findings=tuple(one for one in odd if (today - day_of(one.at, zone)).days <= 7),
+    )
 
 
-def _drying(things: Things, label: str, mold: Doc, today: date, zone: str) -> dict[str, Any]:
+def _drying(things: Things, label: str, mold: MoldDoc, today: date, zone: str) -> Drying:
     """Return a mold that dries: it is weighed once a day until two weighings a day apart agree."""
-    fresh = [things.get("part", p["from"]) for p in mold["parts"].values() if p["from"]]
-    poured = [mold["poured_at"], *(spare["poured_at"] for spare in fresh if spare)]
+    fresh = [things.get(SpareDoc, part.spare) for part in mold.parts.values() if part.spare]
+    poured = [mold.poured_at, *(spare.poured_at for spare in fresh if spare)]
     since = max(day_of(one, zone) for one in poured)
-    weighings = mold["weighings"]
-    days = [day_of(one["at"], zone) for one in weighings]
+    weighings = mold.weighings
+    days = [day_of(one.at, zone) for one in weighings]
     stopped = len(days) > 1 and days[-1] > days[-2] and _same(weighings[-1], weighings[-2])
-    return {
-        "label": label,
-        "days": (today - since).days,
-        "last_kg": weighings[-1]["mass"]["value"] if weighings else None,
-        "stopped_losing": stopped,
-        "weigh": not stopped and (not days or days[-1] < today),
-    }
+    return Drying(
+        label=label,
+        days=(today - since).days,
+        last_kg=weighings[-1].mass.value if weighings else None,
+        stopped_losing=stopped,
+        weigh=not stopped and (not days or days[-1] < today),
+    )
 
 
-def _same(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
+def _same(one: Weighing, other: Weighing) -> bool:
     """Return whether two weighings agree within five parts in a thousand; common practice, no source."""
-    masses = [float(weighing["mass"]["value"]) for weighing in (one, other)]
-    return one["strapped"] == other["strapped"] and abs(masses[0] - masses[1]) <= 0.005 * masses[1]
+    last_kg, before_kg = float(one.mass.value), float(other.mass.value)
+    return one.strapped == other.strapped and abs(last_kg - before_kg) <= 0.005 * before_kg
 
 
-def _loads_that_can_go_in(edition: Doc) -> list[dict[str, Any]]:
-    rows = []
-    for firing in firings_of(edition["route"]):
-        stage = stage_before(edition["route"], firing, again=False) or "greenware"
-        pieces = edition["ware"][stage] + edition["named"][stage]
+def _loads_that_can_go_in(edition: EditionDoc) -> Iterable[LoadToBuild]:
+    for firing in firings_of(edition.route):
+        pieces = pieces_at(edition, stage_before_firing(edition, firing))
         if pieces:
-            rows.append({"firing": firing, "pieces": pieces})
-    return rows
+            yield LoadToBuild(firing, pieces)
 
 
-def number_of(things: Things, edition: str, written: str) -> tuple[str, Doc]:
-    """Return the id and document of a number, written as 7, 7/48, AP 2 or AP 2/4.
+def stage_before_firing(edition: EditionDoc, firing: str) -> str:
+    """Return the stage that a firing of an edition's route takes ware from."""
+    return stage_before(edition.route, firing, again=False) or "greenware"
+
+
+def pieces_at(edition: EditionDoc, stage: str) -> int:
+    """Return the pieces at a stage, marked or not. [-]"""
+    return edition.ware[stage] + edition.named[stage]
+
+
+# --- one number
+
+
+def number_written(things: Things, edition: str, written: str) -> NumberDoc:
+    """Return a number that a piece has borne, written as 7, 7/48, AP 2 or AP 2/4.
 
     Raises
     ------
@@ -396,18 +618,17 @@ def number_of(things: Things, edition: str, written: str) -> tuple[str, Doc]:
     """
     doc = edition_doc(things, edition)
     plain = written.strip().split("/")[0].upper()
-    kind = str(doc["proof_kind"]).upper()
-    proof = plain.startswith(kind)
-    digits = plain.removeprefix(kind).strip() if proof else plain
-    most = doc["proofs"] if proof else doc["pieces"]
+    letters = doc.proof_kind.upper()
+    is_proof = plain.startswith(letters)
+    digits = plain.removeprefix(letters).strip() if is_proof else plain
+    most = doc.proofs if is_proof else doc.pieces
     if not digits.isascii() or not digits.isdecimal() or not 1 <= int(digits[:9]) <= most:
-        raise BadInput.one(
-            "number", repr(written), f"write 1 to {doc['pieces']}, or {kind} 1 to {doc['proofs']}"
-        )
-    key = f"{edition}/{doc['proof_kind']}/{int(digits)}" if proof else f"{edition}/{int(digits)}"
-    found = things.get("number", key)
+        right = f"write 1 to {doc.pieces}, or {letters} 1 to {doc.proofs}"
+        raise BadInput.one("number", repr(written), right)
+    kind = "proof" if is_proof else "numbered"
+    found = things.get(NumberDoc, number_id(doc, kind, int(digits)))
     if found is None:
         raise NotDoable(
             f"No piece bears {written.strip()} yet; {need_of(doc)} pieces are to be made."
         )
-    return key, found
+    return found

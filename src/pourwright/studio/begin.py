@@ -23,6 +23,7 @@ from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.files import write_whole
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.things import Things
 
@@ -46,24 +47,45 @@ def _example(key: str, words: str, metric: dict[str, str], **us: str) -> Example
 
 EXAMPLES = (
     _example(
-        "cup", "A cup from a mold of one part", {
-            "name": "Sparrow cup", "pieces": "24", "dry_mass": "2.1 kg", "glaze_load": "20",
-            "loads_a_week": "2", "life": "don't know",
-        }, dry_mass="4 lb 10 oz",
+        "cup",
+        "A cup from a mold of one part",
+        {
+            "name": "Sparrow cup",
+            "pieces": "24",
+            "dry_mass": "2.1 kg",
+            "glaze_load": "20",
+            "loads_a_week": "2",
+            "life": "don't know",
+        },
+        dry_mass="4 lb 10 oz",
     ),
     _example(
-        "bowl", "A footed bowl from two parts", {
-            "name": "Otter bowl", "pieces": "48", "water": "3.4 kg; 620 g", "glaze_load": "18",
-            "loads_a_week": "3", "life": "40",
-        }, water="7 lb 8 oz; 1 lb 6 oz",
+        "bowl",
+        "A footed bowl from two parts",
+        {
+            "name": "Otter bowl",
+            "pieces": "48",
+            "water": "3.4 kg; 620 g",
+            "glaze_load": "18",
+            "loads_a_week": "3",
+            "life": "40",
+        },
+        water="7 lb 8 oz; 1 lb 6 oz",
     ),
     _example(
-        "pitcher", "A pitcher from three parts", {
-            "name": "Rook pitcher", "pieces": "36", "water": "2.45 kg; 2.4 kg; 850 g", "glaze_load": "11",
-            "loads_a_week": "2", "life": "25",
-        }, water="5 lb 6 oz; 5 lb 5 oz; 1 lb 14 oz",
+        "pitcher",
+        "A pitcher from three parts",
+        {
+            "name": "Rook pitcher",
+            "pieces": "36",
+            "water": "2.45 kg; 2.4 kg; 850 g",
+            "glaze_load": "11",
+            "loads_a_week": "2",
+            "life": "25",
+        },
+        water="5 lb 6 oz; 5 lb 5 oz; 1 lb 14 oz",
     ),
-)  # fmt: skip
+)
 """Three to start from: each answer can be changed before anything is written."""
 
 
@@ -102,8 +124,11 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
     loads = "" if is_new else str(read_studio(folder / STUDIO_FILE, today).kiln.loads_a_week)
     answers, name = _answers(dict(typed) | ({"loads_a_week": loads} if loads else {}), units)
     edition = free_id(folder, things, name)
-    given = {f"studio.{key}": typed.get("studio_name" if key == "name" else key) or None for key in _STUDIO_KEYS}  # fmt: skip
-    more = {**given, "studio": "../studio.toml", "edition.name": name}
+    more: dict[str, str | None] = {
+        f"studio.{key}": typed.get("studio_name" if key == "name" else key) or None
+        for key in _STUDIO_KEYS
+    }
+    more |= {"studio": "../studio.toml", "edition.name": name}
     brief, studio = brief_texts(answers, edition_id=edition, units=units, more=more)
     path = folder / "editions" / f"{edition}.toml"
     files = [path]
@@ -115,15 +140,7 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
 
 
 def begun_before(reading: Reading, command_id: str) -> str | None:
-    """Return the edition that a command has begun already, None if it is new.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    command_id : str
-        The form's own id.
-    """
+    """Return the edition that a command has begun already, None if it is new."""
     known = reading.answer_of(command_id)
     entry = reading.entry(int(json.loads(known[1])["seq"])) if known else None
     return entry.scope if entry else None
@@ -178,37 +195,21 @@ def _name_complaints(name: str) -> tuple[Complaint, ...]:
 
 
 def free_id(folder: Path, things: Things, name: str) -> str:
-    """Return an edition's id made of its name, which neither book nor folder has yet.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    things : Things
-        The book's documents.
-    name : str
-        What the edition is called.
-    """
+    """Return an edition's id made of its name, which neither book nor folder has yet."""
     plain = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:50].strip("-")
-    stem = plain if len(plain) >= 3 and plain not in ("studio", "book") else f"edition-{plain}".strip("-")  # fmt: skip
+    is_whole = len(plain) >= 3 and plain not in ("studio", "book")
+    stem = plain if is_whole else f"edition-{plain}".strip("-")
     tries = (stem if number == 1 else f"{stem}-{number}" for number in range(1, 10_000))
     return next(one for one in tries if _is_free(folder, things, one))
 
 
 def _is_free(folder: Path, things: Things, edition: str) -> bool:
-    taken = things.get("edition", edition) is not None or brief_path(folder, edition) is not None
+    taken = things.get(EditionDoc, edition) is not None or brief_path(folder, edition) is not None
     return not taken and not (folder / "editions" / f"{edition}.toml").exists()
 
 
 def plan_command(path: Path, today: date) -> dict[str, Any]:
     """Return the command that plans an edition in the book as its brief has it.
-
-    Parameters
-    ----------
-    path : Path
-        The brief.
-    today : date
-        The day it is.
 
     Raises
     ------
@@ -218,11 +219,19 @@ def plan_command(path: Path, today: date) -> dict[str, Any]:
     brief, _ = read_brief(path, read_on(path, today))
     terms, mold = brief.edition, brief.mold
     fields: dict[str, Any] = {
-        "edition": terms.id, "name": terms.name, "brief": text_of(path), "pieces": terms.pieces,
-        "proofs": terms.proofs, "proof_kind": brief.numbers.proof_kind, "route": brief.firing.route,
-        "marked": brief.numbers.marked, "conditioning": mold.conditioning, "life": mold.life,
-        "molds": terms.molds, "fate": brief.surplus.fate,
-    }  # fmt: skip
+        "edition": terms.id,
+        "name": terms.name,
+        "brief": text_of(path),
+        "pieces": terms.pieces,
+        "proofs": terms.proofs,
+        "proof_kind": brief.numbers.proof_kind,
+        "route": brief.firing.route,
+        "marked": brief.numbers.marked,
+        "conditioning": mold.conditioning,
+        "life": mold.life,
+        "molds": terms.molds,
+        "fate": brief.surplus.fate,
+    }
     if len(mold.parts) > 1:
         fields["parts"] = [one.name for one in mold.parts]
     told = {name: value for name, value in fields.items() if value is not None}
@@ -236,15 +245,6 @@ def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
     """Put a brief or a studio's file that was made elsewhere into the studio's folder.
 
     It is kept to the byte, unless a brief names a studio file that is not this one.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    data : bytes
-        The file.
-    today : date
-        The day it is.
 
     Returns
     -------
@@ -279,9 +279,10 @@ def _take_studio(folder: Path, text: str, today: date) -> str:
     path = folder / STUDIO_FILE
     if path.exists():
         raise BadInput.one(
-            "file", "a studio's file",
+            "file",
+            "a studio's file",
             "this studio has one already, and it is never overwritten; change it under Settings",
-        )  # fmt: skip
+        )
     _write_checked_studio(path, text, today)
     return read_studio(path, today).studio.name
 
@@ -300,7 +301,9 @@ def _take_brief(folder: Path, text: str, told: dict[str, Any], today: date) -> s
         fresh.write_text(text, encoding="utf-8", newline="")
         brief, _ = read_brief(fresh, read_on(fresh, today))
     except BadInput as wrong:
-        raise BadInput(replace(one, file="") if one.file == fresh.name else one for one in wrong.complaints) from None  # fmt: skip
+        raise BadInput(
+            replace(one, file="") if one.file == fresh.name else one for one in wrong.complaints
+        ) from None
     finally:
         fresh.unlink(missing_ok=True)
     write_whole(where / f"{brief.edition.id}.toml", text)

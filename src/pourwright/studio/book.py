@@ -78,23 +78,12 @@ OLDER = (
 
 
 def said_before_opening(where: Path) -> str:
-    """Return what is said before a book of an older version is opened; empty if it is of this one.
-
-    Parameters
-    ----------
-    where : Path
-        The studio's folder, or the book's own file.
-    """
+    """Return what is said before a book of an older version is opened; empty if it is of this one."""
     return OLDER if is_older(book_path(where)) else ""
 
 
 def bring_up_to_date(where: Path) -> None:
     """Bring a book of an older version up to date, as every opening of it does.
-
-    Parameters
-    ----------
-    where : Path
-        The studio's folder, or the book's own file.
 
     Raises
     ------
@@ -213,13 +202,6 @@ class Checked:
 
 def verify_book(book: Book, checkpoints: Iterable[str] = ()) -> Checked:
     """Check file, chain and documents, against checkpoints that were noted elsewhere.
-
-    Parameters
-    ----------
-    book : Book
-        The book.
-    checkpoints : iterable of str
-        Such as ``"4182:9c1d0a2b3c4d5e6f"``.
 
     Raises
     ------

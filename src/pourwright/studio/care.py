@@ -22,13 +22,7 @@ def usual(work: str) -> tuple[CareText, ...]:
 
 
 def own_care(folder: Path) -> dict[str, str]:
-    """Return the studio's own text for each kind of work, empty where it has none.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    """
+    """Return the studio's own text for each kind of work, empty where it has none."""
     path = folder / FILE
     told = load(path, usual=FILE).get("care", {}) if path.is_file() else {}
     known = told if isinstance(told, dict) else {}
@@ -78,46 +72,39 @@ _BREAKING: tuple[tuple[str, ...], tuple[Work, ...]] = (("Engraving and breaking"
 
 AT_VERB: dict[str, tuple[tuple[str, ...], tuple[Work, ...]]] = {
     "make-form": (("Rubber", "Release and alcohol spray"), ("rubber",)),
-    "pour": _PLASTER, "pour-part": _PLASTER,
+    "pour": _PLASTER,
+    "pour-part": _PLASTER,
     "log-thermometer": (("Setting plaster burns",), ("plaster",)),
-    "weigh": _DRYING, "dry": _DRYING,
-    "test-cast": _SLIP, "cast": _SLIP,
-    "load": _KILN, "fire": _KILN, "unload": _KILN,
+    "weigh": _DRYING,
+    "dry": _DRYING,
+    "test-cast": _SLIP,
+    "cast": _SLIP,
+    "load": _KILN,
+    "fire": _KILN,
+    "unload": _KILN,
     "glaze": (("Glaze powder", "Food and drink"), ("glaze",)),
-    "mark": _BREAKING, "break": _BREAKING, "destroy": _BREAKING, "destroy-form": _BREAKING,
-    "mix-lot": (("Soda ash and silicate", "Glaze powder", "Plaster dust"), ("slip", "glaze", "plaster")),
-}  # fmt: skip
+    "mark": _BREAKING,
+    "break": _BREAKING,
+    "destroy": _BREAKING,
+    "destroy-form": _BREAKING,
+    "mix-lot": (
+        ("Soda ash and silicate", "Glaze powder", "Plaster dust"),
+        ("slip", "glaze", "plaster"),
+    ),
+}
 """Titles of the usual cautions, and the kinds of work, of verbs whose work can hurt."""
 
 
 def care_here(folder: Path, titles: tuple[str, ...], work: tuple[Work, ...]) -> list[CareText]:
-    """Return cautions by their titles, then the studio's own words about some kinds of work.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    titles : tuple of str
-        The usual ones.
-    work : tuple of str
-        Kinds of work.
-    """
+    """Return cautions by their titles, then the studio's own words about some kinds of work."""
     own = own_care(folder)
     mine = [
         CareText("", one, OWN_TITLE, own[one], "the studio's own words") for one in work if own[one]
     ]
-    return [*care(*titles), *mine]  # fmt: skip
+    return [*care(*titles), *mine]
 
 
 def care_at(folder: Path, verb: str) -> list[CareText]:
-    """Return what is to be taken care of in the work that a verb writes down.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    verb : str
-        Such as ``"glaze"``.
-    """
+    """Return what is to be taken care of in the work that a verb writes down."""
     titles, work = AT_VERB.get(verb, ((), ()))
     return care_here(folder, titles, work)

@@ -36,11 +36,6 @@ def verb_groups() -> tuple[tuple[str, tuple[Kind, ...]], ...]:
 def verb(name: str) -> Kind:
     """Return one verb.
 
-    Parameters
-    ----------
-    name : str
-        Such as ``"cast"``.
-
     Raises
     ------
     BadInput
@@ -86,11 +81,6 @@ def answered(
 def open_studio_book(folder: Path) -> Book:
     """Return the book of a studio's folder, made if there is none.
 
-    Parameters
-    ----------
-    folder : Path
-        Where ``book.db`` is.
-
     Raises
     ------
     StudioError
@@ -103,33 +93,24 @@ MOST_CHOICES = 40
 """Editions that a form offers; more are no choice but a list."""
 
 
-def editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]], str]:
+def offered_editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]], str]:
     """Return ids and names of the editions that a form offers, and what is said of the others.
 
-    Parameters
-    ----------
-    book : Book
-        The book.
-    meant : str
-        One that is offered in any case: what the address or the form says.
-
-    Returns
-    -------
-    tuple of (list of (str, str), str)
-        Those that are open first, the newest in front.
+    Those that are open come first, the newest in front. One is offered in any case: the one that
+    the address or the form means.
     """
     with book.reading() as reading:
         known = known_editions(reading)
         offered = list(known[:MOST_CHOICES])
-        if meant not in {doc["edition"] for doc in offered}:
-            offered += [doc for doc in known[MOST_CHOICES:] if doc["edition"] == meant]
+        if meant not in {one.edition for one in offered}:
+            offered += [one for one in known[MOST_CHOICES:] if one.edition == meant]
     words = ""
     if len(known) > len(offered):
         words = (
             f"The {len(offered)} offered here are the open ones and the newest of {len(known)}. "
             "For an older one begin at its page under Editions."
         )
-    return [(doc["edition"], str(doc.get("name") or doc["edition"])) for doc in offered], words
+    return [(one.edition, one.name) for one in offered], words
 
 
 # --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12
@@ -233,7 +214,7 @@ def _answer() -> Schema:
         },
         "findings": {"type": "array", "items": _TEXT, "description": "What is odd, and was kept."},
     }
-    return {"type": "object", "properties": fields, "required": list(fields), "additionalProperties": False}  # fmt: skip
+    return _object_of(fields)
 
 
 def _refusal() -> Schema:
@@ -243,4 +224,13 @@ def _refusal() -> Schema:
         "refused": {"type": "array", "items": _TEXT, "minItems": 1},
         "line": {"type": "integer", "minimum": 1, "description": "The line of the file."},
     }
-    return {"type": "object", "properties": fields, "required": list(fields), "additionalProperties": False}  # fmt: skip
+    return _object_of(fields)
+
+
+def _object_of(fields: Schema) -> Schema:
+    return {
+        "type": "object",
+        "properties": fields,
+        "required": list(fields),
+        "additionalProperties": False,
+    }

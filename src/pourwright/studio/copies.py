@@ -9,7 +9,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.ledger.file.backup import copies_in
+from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.file.backup import Copy, copies_in
 from pourwright.ledger.said import many
 from pourwright.ledger.stages import stages_of
 from pourwright.report.saying import day
@@ -26,19 +27,13 @@ CopyRow = tuple[str, str, str]
 
 
 def copies_here(folder: Path, zone: str) -> tuple[CopyRow, ...]:
-    """Return the copies beside the book, the newest first.
+    """Return the copies beside the book, the newest first."""
+    return tuple(_copy_row(one, zone) for one in reversed(copies_in(folder / COPIES)))
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    zone : str
-        Its time zone.
-    """
-    return tuple(
-        (_moment(one.made, zone), many(one.checkpoint.seq, "entry", "entries"), f"{one.checkpoint.seq}:{one.checkpoint.digits}")
-        for one in reversed(copies_in(folder / COPIES))
-    )  # fmt: skip
+
+def _copy_row(copy: Copy, zone: str) -> CopyRow:
+    seq, digits = copy.checkpoint
+    return _moment(copy.made, zone), many(seq, "entry", "entries"), f"{seq}:{digits}"
 
 
 def _moment(made: datetime, zone: str) -> str:
@@ -47,15 +42,7 @@ def _moment(made: datetime, zone: str) -> str:
 
 
 def copy_book(folder: Path, now: datetime) -> str:
-    """Put a verified copy beside the book, and say so.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    now : datetime
-        The studio's clock, with a time zone.
-    """
+    """Put a verified copy beside the book, and say so."""
     path, entries = back_up_book(folder, None, now)
     told = many(entries, "entry", "entries")
     return f"A copy of {told} is in {path.parent.name}: {path.name}. Keep another one elsewhere."
@@ -63,13 +50,6 @@ def copy_book(folder: Path, now: datetime) -> str:
 
 def check_book(folder: Path, checkpoint: str) -> Checked:
     """Check the whole book, against a checkpoint that was noted elsewhere if there is one.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    checkpoint : str
-        Such as ``"4182:9c1d0a2b3c4d5e6f"``, or nothing.
 
     Raises
     ------
@@ -81,24 +61,18 @@ def check_book(folder: Path, checkpoint: str) -> Checked:
         return verify_book(book, [checkpoint] if checkpoint.strip() else [])
 
 
-def stock_stages(edition: Mapping[str, Any]) -> tuple[str, ...]:
-    """Return what a stocktake of an edition counts: its stages, and its molds.
-
-    Parameters
-    ----------
-    edition : mapping
-        The edition's document.
-    """
-    return (*stages_of(edition["route"]), "molds")
+def stock_stages(edition: EditionDoc) -> tuple[str, ...]:
+    """Return what a stocktake of an edition counts: its stages, and its molds."""
+    return (*stages_of(edition.route), "molds")
 
 
-def counts_of(edition: Mapping[str, Any], typed: Mapping[str, Any]) -> str:
+def counts_of(edition: EditionDoc, typed: Mapping[str, Any]) -> str:
     """Return what was counted, as the book takes it: ``8 greenware, 3 bisque``.
 
     Parameters
     ----------
-    edition : mapping
-        The edition's document.
+    edition : EditionDoc
+        The edition.
     typed : mapping
         What the form sent, by stage; a stage that was left empty was not counted.
 
@@ -110,8 +84,9 @@ def counts_of(edition: Mapping[str, Any], typed: Mapping[str, Any]) -> str:
     told = {stage: str(typed.get(stage, "")).strip() for stage in stock_stages(edition)}
     wrong = [
         Complaint(stage, as_written(text), "write a whole number, such as 8")
-        for stage, text in told.items() if text and not (text.isascii() and text.isdigit() and len(text) < 8)
-    ]  # fmt: skip
+        for stage, text in told.items()
+        if text and not (text.isascii() and text.isdigit() and len(text) < 8)
+    ]
     if wrong:
         raise BadInput(wrong)
     counted = [f"{int(text)} {stage}" for stage, text in told.items() if text]

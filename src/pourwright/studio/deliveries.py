@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from pourwright.briefs.records import Brief, Studio
+from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.plan.case import part_volume_l, plaster_of
@@ -15,9 +16,9 @@ from pourwright.studio.lots import last_lots
 
 
 class Pouring(NamedTuple):
-    """An edition whose molds are poured in this studio: its document, its brief, the studio."""
+    """An edition whose molds are poured in this studio, with its brief and the studio's file."""
 
-    edition: dict[str, Any]
+    edition: EditionDoc
     brief: Brief
     studio: Studio
 
@@ -50,13 +51,6 @@ class PlasterNeed:
 def plaster_need(things: Things, pouring: Sequence[Pouring]) -> PlasterNeed | None:
     """Return the plaster that is to be bought for the editions in work, which share the bags.
 
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    pouring : sequence of Pouring
-        The editions in work whose briefs can be read.
-
     Returns
     -------
     PlasterNeed or None
@@ -72,18 +66,18 @@ def plaster_need(things: Things, pouring: Sequence[Pouring]) -> PlasterNeed | No
     used: dict[str, float] = {}
     for edition, brief, studio in pouring:
         a_mold_kg = plaster_of_a_mold_kg(brief, studio) * (1 + studio.plaster.spare)
-        molds = max(int(edition["molds_planned"] or 0) - int(edition["molds"]), 0)
+        molds = max((edition.molds_planned or 0) - edition.molds, 0)
         if molds:
-            still.append((edition["name"], molds))
+            still.append((edition.name, molds))
             need_kg += molds * a_mold_kg
-        for lot in _lots_of_molds(things, edition["edition"]):
+        for lot in _lots_of_molds(things, edition.edition):
             used[lot] = used.get(lot, 0.0) + a_mold_kg
     if not still:
         return None
     there_kg = sum(
-        max(float(doc["mass"]["value"]) - used.get(name, 0.0), 0.0)
-        for name, doc in last_lots(things, "plaster")
-        if doc["mass"]
+        max(float(lot.mass.value) - used.get(label, 0.0), 0.0)
+        for label, lot in last_lots(things, "plaster")
+        if lot.mass
     )
     bag_kg = pouring[0].studio.plaster.bag_kg
     bags = math.ceil(max(need_kg - there_kg, 0.0) / bag_kg - 1e-9)
@@ -105,7 +99,7 @@ def mold_volume_l(brief: Brief, studio: Studio) -> float:
 def _lots_of_molds(things: Things, edition: str) -> list[str]:
     """Return the lot of each mold that tells one: that of its first part that was not swapped in."""
     firsts = (
-        next((p["lot"] for p in mold["parts"].values() if not p["from"]), None)
-        for _, mold in things.of("mold", edition)
+        next((part.lot for part in mold.parts.values() if not part.spare), None)
+        for _, mold in things.of(MoldDoc, edition)
     )
     return [lot for lot in firsts if lot]

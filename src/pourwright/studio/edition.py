@@ -6,18 +6,37 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 from urllib.parse import urlencode
 
+from msgspec import UNSET, Struct
+
+from pourwright.ledger.documents import (
+    EditionDoc,
+    FormDoc,
+    MoldDoc,
+    NumberDoc,
+    PieceDoc,
+    SpareDoc,
+)
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import last_stage, stage_when_marked
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.state.edition import could_remake
+from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
+from pourwright.ledger.things import Things
 from pourwright.money import Money
 from pourwright.plan.standing_from_book import day_of, edition_doc, need_of
 from pourwright.report.saying import count, day
-from pourwright.studio.answers import findings, owed, stages, yields
+from pourwright.studio.answers import (
+    findings,
+    owed,
+    pieces_at,
+    stages,
+    unmarked_in_work,
+    yields,
+)
 from pourwright.studio.editions import known_editions
+from pourwright.studio.lines import EntryLine
 
 Fact = tuple[str, str, str]
 
@@ -99,104 +118,143 @@ def edition_cards(reading: Reading, zone: str, begin: int = 0) -> tuple[EditionC
     begin : int
         How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
-    docs = known_editions(reading)[begin : begin + AT_ONCE]
-    things = reading.things
-    return tuple(_card(things, doc, zone) for doc in docs)
+    shown = known_editions(reading)[begin : begin + AT_ONCE]
+    return tuple(_card(reading.things, one, zone) for one in shown)
 
 
-def _card(things: Things, doc: Doc, zone: str) -> EditionCard:
+def _card(things: Things, doc: EditionDoc, zone: str) -> EditionCard:
     mark, word = state_mark(doc)
-    edition = doc["edition"]
     return EditionCard(
-        edition=edition, name=doc["name"], state=doc["state"], mark=mark, word=word,
-        words=standing_words(things, edition, zone), feet=feet(things, edition, "numbered"),
-    )  # fmt: skip
+        edition=doc.edition,
+        name=doc.name,
+        state=doc.state,
+        mark=mark,
+        word=word,
+        words=standing_words(things, doc.edition, zone),
+        feet=feet(things, doc.edition, "numbered"),
+    )
 
 
-def edition_shown(things: Things, edition: str, zone: str) -> dict[str, Any]:
-    """Return what the book says of an edition, as its page shows it; not to be changed.
+class EditionShown(Struct, kw_only=True, frozen=True):
+    """What the book says of an edition, as its page shows it.
 
     Parameters
     ----------
-    things : Things
-        The book's documents.
-    edition : str
-        The edition.
-    zone : str
-        The studio's time zone.
+    edition, name, state, words : str
+        Its id and name, how it stands, and the same in a sentence.
+    mark : tuple of (str, str)
+        Shape and word of its state.
+    numbers, proofs : tuple of Foot
+        Its trays.
+    key : list of (str, str, str, int)
+        What the trays' states mean, and how many there are of each.
+    steps : list of (str, str, str)
+        As :func:`next_steps` has them.
+    facts, surplus, money : list of Fact
+        What it is, what there is beyond it, and what was sold.
+    in_work : list of (str, str, str)
+        Ware by stage.
+    stage_yields, cause_yields : list of (str, str, str, str)
+        As :func:`yield_rows` has them.
+    odd : list of EntryLine
+        What was odd.
     """
+
+    edition: str
+    name: str
+    state: str
+    mark: tuple[str, str]
+    words: str
+    numbers: tuple[Foot, ...]
+    proofs: tuple[Foot, ...]
+    key: list[tuple[str, str, str, int]]
+    steps: list[tuple[str, str, str]]
+    facts: list[Fact]
+    in_work: list[tuple[str, str, str]]
+    surplus: list[Fact]
+    money: list[Fact]
+    stage_yields: list[tuple[str, str, str, str]]
+    cause_yields: list[tuple[str, str, str, str]]
+    odd: list[EntryLine]
+
+
+def edition_shown(things: Things, edition: str, zone: str) -> EditionShown:
+    """Return what the book says of an edition, as its page shows it."""
     doc = edition_doc(things, edition)
     numbers, proofs = (feet(things, edition, one) for one in ("numbered", "proof"))
-    return {
-        "edition": edition, "name": doc["name"], "state": doc["state"], "mark": state_mark(doc),
-        "words": standing_words(things, edition, zone), "numbers": numbers, "proofs": proofs,
-        "key": key_of((*numbers, *proofs)), "steps": next_steps(things, edition),
-        "facts": edition_facts(things, edition, zone), "in_work": in_work(things, edition),
-        "surplus": surplus_facts(things, edition), "money": money_facts(things, edition),
-        "stage_yields": yield_rows(things, edition, "stage"),
-        "cause_yields": yield_rows(things, edition, "cause"),
-        "odd": odd_lines(things, edition, zone),
-    }  # fmt: skip
+    return EditionShown(
+        edition=edition,
+        name=doc.name,
+        state=doc.state,
+        mark=state_mark(doc),
+        words=standing_words(things, edition, zone),
+        numbers=numbers,
+        proofs=proofs,
+        key=key_of((*numbers, *proofs)),
+        steps=next_steps(things, edition),
+        facts=edition_facts(things, edition, zone),
+        in_work=in_work(things, edition),
+        surplus=surplus_facts(things, edition),
+        money=money_facts(things, edition),
+        stage_yields=yield_rows(things, edition, "stage"),
+        cause_yields=yield_rows(things, edition, "cause"),
+        odd=odd_lines(things, edition, zone),
+    )
 
 
-def state_mark(doc: Doc) -> tuple[str, str]:
+_MARKS = {
+    "planned": ("raw", "Planned"),
+    "declared": ("half", "Declared"),
+    "closed": ("done", "Closed"),
+}
+
+
+def state_mark(doc: EditionDoc) -> tuple[str, str]:
     """Return the shape and the word of an edition's state."""
-    marks = {"planned": ("raw", "Planned"), "declared": ("half", "Declared"), "closed": ("done", "Closed")}  # fmt: skip
-    return marks[doc["state"]]
+    return _MARKS[doc.state]
 
 
 def standing_words(things: Things, edition: str, zone: str) -> str:
     """Return in one sentence how far an edition is."""
     doc = edition_doc(things, edition)
-    if doc["closed"] is not None:
-        closed = doc["closed"]
-        on = day(day_of(closed["at"], zone))
-        return f"Closed at {closed['made']} of {closed['of']} on {on}."
-    numbers = owed(things, edition)["numbers"]
-    told = f"{numbers['living'] + numbers['gone']} of {numbers['of']} numbered"
-    if numbers["owed"]:
-        told += f", {numbers['owed']} owed"
-    in_work = sum(doc["ware"].values()) + doc["loaded"]
+    closed = doc.closed
+    if closed is not None:
+        return f"Closed at {closed.made} of {closed.of} on {day(day_of(closed.at, zone))}."
+    numbers = owed(things, edition).numbers
+    told = f"{numbers.living + numbers.gone} of {numbers.of} numbered"
+    if numbers.owed:
+        told += f", {numbers.owed} owed"
+    in_work = unmarked_in_work(doc)
     return f"{told}, {many(in_work, 'unmarked piece')} in work." if in_work else f"{told}."
 
 
 def feet(things: Things, edition: str, kind: str) -> tuple[Foot, ...]:
-    """Return a foot for each number of an edition, or for each proof.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    edition : str
-        The edition.
-    kind : {"numbered", "proof"}
-        Which.
-    """
+    """Return a foot for each number of an edition ("numbered"), or for each proof ("proof")."""
     return tuple(_feet(things, edition, kind))
 
 
 def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     doc = edition_doc(things, edition)
-    letters = doc["proof_kind"] if kind == "proof" else ""
-    borne = {one["n"]: one for _, one in things.of("number", edition) if one["kind"] == kind}
-    pieces = dict(things.of("piece", edition)) if borne else {}
-    for n in range(1, (doc["proofs"] if letters else doc["pieces"]) + 1):
+    letters = doc.proof_kind if kind == "proof" else ""
+    borne = {one.n: one for _, one in things.of(NumberDoc, edition) if one.kind == kind}
+    pieces = dict(things.of(PieceDoc, edition)) if borne else {}
+    for n in range(1, (doc.proofs if letters else doc.pieces) + 1):
         shape, word = _state(pieces, borne.get(n))
         yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word)
 
 
-def _state(pieces: Mapping[str, Doc], number: Doc | None) -> tuple[str, str]:
-    if number is None:
+def _state(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> tuple[str, str]:
+    if number is None or number.status is None:
         return NOT_MADE
-    if number["living"] is None:
-        return _NO_LIVING[number["status"]]
-    piece = pieces[number["living"]]
-    if piece["state"] == "away":
-        return "away", "given" if piece["given"] else "left"
-    if piece["load"]:
+    if number.living is None:
+        return _NO_LIVING[number.status]
+    piece = pieces[number.living]
+    if piece.state == "away":
+        return "away", "given" if piece.given else "left"
+    if piece.load:
         return "half", "in kiln"
-    shape, word = _ON_ITS_WAY[piece["stage"]]
-    return (shape, "sold") if shape == "done" and piece["sold"] else (shape, word)
+    shape, word = _ON_ITS_WAY[piece.stage]
+    return (shape, "sold") if shape == "done" and piece.sold else (shape, word)
 
 
 def key_of(all_feet: Iterable[Foot]) -> list[tuple[str, str, str, int]]:
@@ -210,74 +268,67 @@ def key_of(all_feet: Iterable[Foot]) -> list[tuple[str, str, str, int]]:
 def in_work(things: Things, edition: str) -> list[tuple[str, str, str]]:
     """Return each stage with unmarked and marked pieces, and the loads that are closed."""
     told = stages(things, edition)
-    rows = [(one["stage"], str(one["unmarked"]), str(one["marked"])) for one in told["stages"]]
-    loads = [(f"in the kiln, {one['firing']} ({one['load']})", str(one["pieces"]), "") for one in told["in_the_kiln"]]  # fmt: skip
-    return rows + [(stage, pieces, "not opened") for stage, pieces, _ in loads]
+    ware = [(one.stage, str(one.unmarked), str(one.marked)) for one in told.stages]
+    loads = [
+        (f"in the kiln, {load.firing} ({load.load})", str(load.pieces), "not opened")
+        for load in told.in_the_kiln
+    ]
+    return ware + loads
 
 
 def surplus_facts(things: Things, edition: str) -> list[Fact]:
     """Return what there is beyond the edition: unmarked, marked as surplus, and what was declared."""
     doc = edition_doc(things, edition)
-    pieces = Counter(
-        one["kind"] for _, one in things.of("piece", edition)
-        if one["kind"] not in ("numbered", "proof") and one["state"] == "here"
-    )  # fmt: skip
+    marked = Counter(
+        piece.kind
+        for _, piece in things.of(PieceDoc, edition)
+        if piece.kind not in WITH_NUMBER and piece.state == "here"
+    )
     wanted = owed(things, edition)
-    to_make = wanted["numbers"]["to_make"] + wanted["proofs"]["to_make"]
-    over = max(wanted["ware"] - to_make, 0)
+    over = max(wanted.ware - wanted.numbers.to_make - wanted.proofs.to_make, 0)
     facts = [("In work beyond what is owed", many(over, "piece"), "if nothing more is lost")]
-    facts += [(f"Marked as {kind}", many(number, "piece"), "") for kind, number in pieces.items()]
-    facts += [(f"Declared: {fate}", many(number, "piece"), "") for fate, number in doc["surplus"].items()]  # fmt: skip
+    facts += [(f"Marked as {kind}", many(pieces, "piece"), "") for kind, pieces in marked.items()]
+    for fate, pieces in doc.surplus.items():
+        facts.append((f"Declared: {fate}", many(pieces, "piece"), ""))
     return facts
 
 
 def yield_rows(things: Things, edition: str, by: str) -> list[tuple[str, str, str, str]]:
-    """Return rows of name, count of how many, share and the interval of nineteen in twenty.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    edition : str
-        The edition.
-    by : str
-        As for :func:`pourwright.studio.answers.yields`.
-    """
-    counted = "lost" if by == "cause" else "good"
+    """Return rows of name, count of how many, share and the interval of nineteen in twenty."""
     return [
         (
-            str(one[by]), f"{one[counted]} of {one['of']}",
-            "" if one["share"] is None else f"{100 * one['share']:.0f} %",
-            f"{100 * one['low']:.0f} to {100 * one['high']:.0f} %",
+            one.name,
+            f"{one.counted} of {one.of}",
+            "" if one.share is None else f"{100 * one.share:.0f} %",
+            f"{100 * one.low:.0f} to {100 * one.high:.0f} %",
         )
         for one in yields(things, edition, by)
-    ]  # fmt: skip
+    ]
 
 
 def money_facts(things: Things, edition: str) -> list[Fact]:
     """Return what was sold, each currency by itself."""
-    pieces = [one for _, one in things.of("piece", edition) if one["sold"]]
-    prices = [one["sold"]["price"] for one in pieces if one["sold"]["price"]]
+    sales = [piece.sold for _, piece in things.of(PieceDoc, edition) if piece.sold]
+    prices = [sale.price for sale in sales if sale.price]
     sums: dict[str, Decimal] = {}
     for price in prices:
-        currency = price["currency"]
-        sums[currency] = sums.get(currency, Decimal(0)) + Decimal(price["value"])
-    untold = len(pieces) - len(prices)
+        sums[price.currency] = sums.get(price.currency, Decimal(0)) + Decimal(price.value)
+    untold = len(sales) - len(prices)
     note = f"{many(untold, 'piece')} sold without a price in the book" if untold else ""
     facts = [("Sold for", str(Money(amount, currency)), "") for currency, amount in sums.items()]
-    return [("Pieces sold", str(len(pieces)), note), *facts]
+    return [("Pieces sold", str(len(sales)), note), *facts]
 
 
-def odd_lines(things: Things, edition: str, zone: str) -> list[dict[str, str]]:
+def odd_lines(things: Things, edition: str, zone: str) -> list[EntryLine]:
     """Return what is odd about an edition, the newest first, each leading to its entry."""
     return [
-        {
-            "words": one["said"],
-            "note": day(day_of(one["at"], zone)),
-            "to": f"/records/{one['seq']}",
-            "kind": "odd",
-            "word": "Odd",
-        }
+        EntryLine(
+            words=one.said,
+            note=day(day_of(one.at, zone)),
+            to=f"/records/{one.seq}",
+            kind="odd",
+            word="Odd",
+        )
         for one in reversed(findings(things, edition))
     ]
 
@@ -285,16 +336,18 @@ def odd_lines(things: Things, edition: str, zone: str) -> list[dict[str, str]]:
 def edition_facts(things: Things, edition: str, zone: str) -> list[Fact]:
     """Return what an edition is: its size, route, molds, casts and terms."""
     doc = edition_doc(things, edition)
-    declared = day(day_of(doc["declared_at"], zone)) if "declared_at" in doc else "not yet"
-    ware = f"{doc['cast']} casts, {doc['thrown']} to condition molds, {doc['good']} good"
+    proofs = f"and {count(doc.proofs, 'proof')} ({doc.proof_kind})"
+    declared = "not yet" if doc.declared_at is UNSET else day(day_of(doc.declared_at, zone))
+    planned = f"{doc.molds_planned} planned" if doc.molds_planned else ""
+    ware = f"{doc.cast} casts, {doc.thrown} to condition molds, {doc.good} good"
     return [
-        ("Edition", count(doc["pieces"], "numbered piece"), f"and {count(doc['proofs'], 'proof')} ({doc['proof_kind']})"),
-        ("Declared", declared, "" if doc["frozen"] else "its size may still change"),
+        ("Edition", count(doc.pieces, "numbered piece"), proofs),
+        ("Declared", declared, "" if doc.frozen else "its size may still change"),
         ("To be made in all", str(need_of(doc)), ""),
-        ("Molds poured", str(doc["molds"]), f"{doc['molds_planned']} planned" if doc["molds_planned"] else ""),
-        ("Cast so far", str(doc["cast"]), ware if doc["cast"] else ""),
-        ("Firings", doc["route"], f"numbers are marked: {doc['marked']}"),
-    ]  # fmt: skip
+        ("Molds poured", str(doc.molds), planned),
+        ("Cast so far", str(doc.cast), ware if doc.cast else ""),
+        ("Firings", doc.route, f"numbers are marked: {doc.marked}"),
+    ]
 
 
 # --- what can be done with an edition now, each step leading to the form that writes it down
@@ -305,38 +358,31 @@ _KEPT_OFTEN = ("original", "model file")
 def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
     """Return what can be done with an edition now: words, address and how strongly it is shown.
 
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    edition : str
-        The edition.
-
-    Returns
-    -------
-    list of (str, str, str)
-        The last is ``""``, ``"quiet"`` or ``"grave"``.
+    The last is ``""``, ``"quiet"`` or ``"grave"``.
     """
     doc = edition_doc(things, edition)
-    if doc["state"] == "closed":
-        which = owed(things, edition)["numbers"]["which"]
+    if doc.state == "closed":
+        which = owed(things, edition).numbers.which
         settle = [(f"Settle {n}", _to("settle", edition, numbers=n), "quiet") for n in which[:3]]
-        return [*_of_pieces(edition, doc), *settle]
-    if doc["state"] == "planned":
-        size = {"pieces": doc["pieces"], "proofs": doc["proofs"]}
+        return [*_of_pieces(doc), *settle]
+    if doc.state == "planned":
+        size = {"pieces": doc.pieces, "proofs": doc.proofs}
         return [
             ("Declare it", _to("declare", edition, **size), ""),
             ("Change its size", _to("change-size", edition, **size), "quiet"),
         ]
     return [
-        *_of_numbers(things, doc), *_of_pieces(edition, doc), ("Surplus", _to("surplus", edition), "quiet"),
-        *_of_the_form(things, doc), ("Close it", _to("close", edition), "grave"),
-    ]  # fmt: skip
+        *_of_numbers(things, doc),
+        *_of_pieces(doc),
+        ("Surplus", _to("surplus", edition), "quiet"),
+        *_of_the_form(things, doc),
+        ("Close it", _to("close", edition), "grave"),
+    ]
 
 
-def _of_numbers(things: Things, doc: Doc) -> Iterator[tuple[str, str, str]]:
-    edition = doc["edition"]
-    there = doc["ware"][stage_when_marked(doc)]
+def _of_numbers(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
+    edition = doc.edition
+    there = doc.ware[stage_when_marked(doc)]
     numbers, proofs = (_to_make(things, edition, kind) for kind in ("numbered", "proof"))
     if numbers and there:
         run = _run(numbers[:there])
@@ -344,10 +390,11 @@ def _of_numbers(things: Things, doc: Doc) -> Iterator[tuple[str, str, str]]:
     if proofs and there > len(numbers):
         run = _run([one.rpartition(" ")[2] for one in proofs[: there - len(numbers)]])
         to = _to("mark", edition, numbers=run, kind="proof")
-        yield f"Mark {doc['proof_kind']} {run}", to, "quiet" if numbers else ""
-    for n in owed(things, edition)["numbers"]["which"][:3]:
-        yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=_evidence(things, edition, n)), "quiet"  # fmt: skip
-    if doc["ware"][last_stage(doc["route"])] or doc["named"][last_stage(doc["route"])]:
+        yield f"Mark {doc.proof_kind} {run}", to, "quiet" if numbers else ""
+    for n in owed(things, edition).numbers.which[:3]:
+        evidence = _evidence(things, doc, n)
+        yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=evidence), "quiet"
+    if pieces_at(doc, last_stage(doc.route)):
         yield "Inspect and finish", _to("finish", edition), "quiet"
 
 
@@ -372,41 +419,40 @@ def _run(numbers: list[str]) -> str:
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else run[0] for run in runs)
 
 
-def _of_the_form(things: Things, doc: Doc) -> Iterator[tuple[str, str, str]]:
+def _of_the_form(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
     """Yield what is left to do with all that could remake the form, once every number is made."""
-    edition = doc["edition"]
+    edition = doc.edition
     if any(_to_make(things, edition, kind) for kind in ("numbered", "proof")):
         return
-
-    def left(kind: str) -> list[tuple[str, Doc]]:
-        gone = ("destroyed", "in use") if kind == "part" else ("destroyed",)
-        found = things.of(kind, edition)
-        return [(name, one) for name, one in found if one["state"] not in gone and not one["kept"]]
-
-    molds, spares = (", ".join(name for name, _ in left(kind)) for kind in ("mold", "part"))
+    left = could_remake(things, edition)
+    molds = [name for name, one in left if isinstance(one, MoldDoc)]
+    spares = [name for name, one in left if isinstance(one, SpareDoc)]
     if molds or spares:
-        yield "Destroy the molds", _to("destroy", edition, molds=molds, spares=spares), "quiet"
-    forms = [name for name, one in left("form") if one["what"] not in _KEPT_OFTEN]
-    if forms:
-        to = _to("destroy-form", edition, forms=", ".join(forms))
-        yield f"Destroy {listed(forms)}", to, "quiet"
-    rest = [name for name, one in left("form") if one["what"] in _KEPT_OFTEN]
-    if rest:
-        yield f"Declare {listed(rest)} kept", _to("keep-form", edition, forms=", ".join(rest)), "quiet"  # fmt: skip
+        to = _to("destroy", edition, molds=", ".join(molds), spares=", ".join(spares))
+        yield "Destroy the molds", to, "quiet"
+    forms = [(name, one.what in _KEPT_OFTEN) for name, one in left if isinstance(one, FormDoc)]
+    to_destroy = [name for name, is_kept_often in forms if not is_kept_often]
+    if to_destroy:
+        to = _to("destroy-form", edition, forms=", ".join(to_destroy))
+        yield f"Destroy {listed(to_destroy)}", to, "quiet"
+    to_keep = [name for name, is_kept_often in forms if is_kept_often]
+    if to_keep:
+        to = _to("keep-form", edition, forms=", ".join(to_keep))
+        yield f"Declare {listed(to_keep)} kept", to, "quiet"
 
 
-def _evidence(things: Things, edition: str, n: int) -> str:
+def _evidence(things: Things, edition: EditionDoc, n: int) -> str:
     """Return what showed the loss of the number's last bearer, if it was told."""
-    number = things.get("number", f"{edition}/{n}") or {"bearers": []}
-    piece = things.get("piece", number["bearers"][-1]) if number["bearers"] else None
-    return str((piece or {}).get("evidence") or "")
+    number = things.get(NumberDoc, number_id(edition, "numbered", n))
+    piece = things.get(PieceDoc, number.bearers[-1]) if number else None
+    return (piece.evidence if piece else None) or ""
 
 
-def _of_pieces(edition: str, doc: Doc) -> Iterator[tuple[str, str, str]]:
-    if doc["piece_states"].get("here"):
-        yield "Sell", _to("sell", edition), "quiet"
-        yield "Ship", _to("ship", edition), "quiet"
-        yield "A piece broke", _to("break", edition), "quiet"
+def _of_pieces(doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
+    if doc.piece_states.get("here"):
+        yield "Sell", _to("sell", doc.edition), "quiet"
+        yield "Ship", _to("ship", doc.edition), "quiet"
+        yield "A piece broke", _to("break", doc.edition), "quiet"
 
 
 def _to(verb: str, edition: str, **fields: object) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.things import Doc
 
 MOST_OPEN = 12
 """Open editions that one page looks into; more are worked on by nobody at once."""
@@ -14,22 +14,11 @@ LATELY = 400
 """Entries at the end of the book that tell which of many open editions are worked on."""
 
 
-def known_editions(reading: Reading) -> tuple[Doc, ...]:
-    """Return the documents of all editions.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-
-    Returns
-    -------
-    tuple of dict
-        Those that are open first, and of each the one that was planned last.
-    """
-    place = {name: at for at, name in enumerate(counters(reading.things)["editions"])}
+def known_editions(reading: Reading) -> tuple[EditionDoc, ...]:
+    """Return all editions: those that are open first, and of each the one that was planned last."""
+    place = {name: at for at, name in enumerate(counters(reading.things).editions)}
     return tuple(
-        sorted(reading.editions, key=lambda doc: (doc["state"] == "closed", -place[doc["edition"]]))
+        sorted(reading.editions, key=lambda one: (one.state == "closed", -place[one.edition]))
     )
 
 
@@ -37,7 +26,7 @@ def known_editions(reading: Reading) -> tuple[Doc, ...]:
 class InWork:
     """The open editions that a page looks into, and how many there are in all."""
 
-    docs: tuple[Doc, ...]
+    docs: tuple[EditionDoc, ...]
     of: int
 
     @property
@@ -52,17 +41,11 @@ class InWork:
 
 
 def in_work(reading: Reading) -> InWork:
-    """Return the open editions, or of very many those that were worked on or planned last.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    """
-    open_ones = [doc for doc in known_editions(reading) if doc["state"] != "closed"]
+    """Return the open editions, or of very many those that were worked on or planned last."""
+    open_ones = [one for one in known_editions(reading) if one.state != "closed"]
     if len(open_ones) <= MOST_OPEN:
         return InWork(tuple(open_ones), len(open_ones))
     lately = reading.scopes_before_end(LATELY)
     far = len(lately)
-    first = sorted(open_ones, key=lambda doc: lately.get(doc["edition"], far))
+    first = sorted(open_ones, key=lambda one: lately.get(one.edition, far))
     return InWork(tuple(first[:MOST_OPEN]), len(open_ones))

@@ -6,16 +6,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
-from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
+from pourwright.ledger.documents import EditionDoc, LoadDoc, NumberDoc, PieceDoc, TallyDoc, or_zero
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import causes, listed, many
-from pourwright.ledger.stages import firings_of, last_stage, stage_before
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.stages import firings_of, last_stage
+from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day
+from pourwright.studio.answers import pieces_at, stage_before_firing
 from pourwright.studio.editions import known_editions
 
 MOST_LOADS = 24
@@ -86,7 +87,7 @@ class Waiting:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Load:
+class LoadShown:
     """A load that stands in a kiln, or came out of it."""
 
     label: str
@@ -107,83 +108,90 @@ LogRow = tuple[tuple[str, str] | str, ...]
 
 
 def builds(reading: Reading, folder: Path, today: date) -> tuple[Build, ...]:
-    """Return the loads that can be built from what is ready, the fullest first.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    folder : Path
-        The studio's, where the briefs say what a load holds.
-    today : date
-        The day it is.
-    """
-    waiting = [doc for doc in known_editions(reading) if doc["state"] != "closed" and _waits(doc)]
-    found = [
-        build
-        for doc in waiting[:MOST_EDITIONS]
-        for build in _of_edition(
-            reading.things, doc, brief_here(folder, doc["edition"], today), today
-        )
-    ]
+    """Return the loads that can be built from what is ready, the fullest first."""
+    waiting = [one for one in known_editions(reading) if one.state != "closed" and _waits(one)]
+    found: list[Build] = []
+    for edition in waiting[:MOST_EDITIONS]:
+        here = brief_here(folder, edition.edition, today)
+        found += _of_edition(reading.things, edition, here, today)
     return tuple(sorted(found, key=lambda one: -(one.ready - one.damp) / (one.holds or 10**6)))
 
 
-def _waits(doc: Doc) -> bool:
+def _waits(edition: EditionDoc) -> bool:
     """Return whether ware of an edition stands before a firing."""
-    before = [_before(doc, firing) for firing in firings_of(doc["route"])]
-    return any(doc["ware"][stage] + doc["named"][stage] for stage in before)
+    before = [stage_before_firing(edition, firing) for firing in firings_of(edition.route)]
+    return any(pieces_at(edition, stage) for stage in before)
 
 
-def _before(doc: Doc, firing: str) -> str:
-    return stage_before(doc["route"], firing, again=False) or "greenware"
-
-
-def _of_edition(things: Things, doc: Doc, here: BriefHere | None, today: date) -> Iterator[Build]:
-    for firing in firings_of(doc["route"]):
-        stage = _before(doc, firing)
-        marked = _marked(things, doc["edition"], doc, stage) if doc["named"][stage] else []
-        ready = doc["ware"][stage] + len(marked)
+def _of_edition(
+    things: Things, edition: EditionDoc, here: BriefHere | None, today: date
+) -> Iterator[Build]:
+    for firing in firings_of(edition.route):
+        stage = stage_before_firing(edition, firing)
+        marked = _marked(things, edition, stage)
+        ready = edition.ware[stage] + len(marked)
         if ready:
-            damp = _damp(things, doc["edition"], here, today) if stage == "greenware" else 0
-            yield _build(doc, firing, here, ready, min(damp, ready), marked)
+            days = here.brief.firing.ware_dry_days if here and here.brief else WARE_DRY_DAYS
+            damp = good_casts_lately(things, edition, today, days) if stage == "greenware" else 0
+            yield _build(edition, firing, here, ready, min(damp, ready), marked)
 
 
-def _marked(things: Things, edition: str, doc: Doc, stage: str) -> list[str]:
+def _marked(things: Things, edition: EditionDoc, stage: str) -> list[str]:
     """Return the marked pieces at a stage that are in no kiln, as they are written."""
+    if not edition.named[stage]:
+        return []
     names = []
-    for label, piece in things.of("piece", edition):
-        if piece["state"] == "here" and piece["stage"] == stage and not piece["load"]:
-            number = things.get("number", piece["number"]) if piece["number"] else None
-            letters = f"{doc['proof_kind']} " if number and number["kind"] == "proof" else ""
-            names.append(f"{letters}{number['n']}" if number else label)
+    for label, piece in things.of(PieceDoc, edition.edition):
+        if piece.state == "here" and piece.stage == stage and not piece.load:
+            number = things.get(NumberDoc, piece.number) if piece.number else None
+            letters = f"{edition.proof_kind} " if number and number.kind == "proof" else ""
+            names.append(f"{letters}{number.n}" if number else label)
     return names
 
 
-def _damp(things: Things, edition: str, here: BriefHere | None, today: date) -> int:
-    """Return the good casts of the last days, which are not dry yet; five days without a brief."""
-    days = here.brief.firing.ware_dry_days if here and here.brief else 5
+WARE_DRY_DAYS = 5
+"""How long greenware dries where no brief tells it: common practice, no source. [days]"""
+
+
+def good_casts_lately(things: Things, edition: EditionDoc, today: date, days: int) -> int:
+    """Return the good casts of the last days, today among them, which are not dry yet. [-]"""
     lately = (today - timedelta(days=ago) for ago in range(days))
-    tallies = (things.get("tally", f"{edition}/day/{one.isoformat()}") for one in lately)
-    return sum(one["good"] for one in tallies if one)
+    keys = (f"{edition.edition}/day/{one.isoformat()}" for one in lately)
+    tallies = (things.get(TallyDoc, key) for key in keys)
+    return sum(or_zero(tally.good) for tally in tallies if tally)
 
 
 def _build(
-    doc: Doc, firing: str, here: BriefHere | None, ready: int, damp: int, marked: list[str]
+    edition: EditionDoc,
+    firing: str,
+    here: BriefHere | None,
+    ready: int,
+    damp: int,
+    marked: list[str],
 ) -> Build:
     terms = here.brief.firing if here and here.brief else None
     holds = getattr(terms, f"{firing}_load") if terms else None
     fit = min(ready - damp, holds) if holds else ready - damp
     with_marks = marked[:fit]
     goes_in = {
-        "edition": doc["edition"], "count": max(fit - len(with_marks), 0), "pieces": ", ".join(with_marks),
-    }  # fmt: skip
+        "edition": edition.edition,
+        "count": max(fit - len(with_marks), 0),
+        "pieces": ", ".join(with_marks),
+    }
     return Build(
-        edition=doc["edition"], name=doc["name"], firing=firing, ready=ready, damp=damp, holds=holds,
-        cone=getattr(terms, f"{firing}_cone") if terms else "", words=_words(ready, damp, holds),
-        note=_note(damp, marked), places=_places(ready, damp, holds), to=_do("load", **goes_in, firing=firing),
+        edition=edition.edition,
+        name=edition.name,
+        firing=firing,
+        ready=ready,
+        damp=damp,
+        holds=holds,
+        cone=getattr(terms, f"{firing}_cone") if terms else "",
+        words=_words(ready, damp, holds),
+        note=_note(damp, marked),
+        places=_places(ready, damp, holds),
+        to=_do("load", **goes_in, firing=firing),
         glaze=_do("glaze", **goes_in) if firing == "glaze" else "",
-    )  # fmt: skip
+    )
 
 
 def _do(verb: str, **fields: object) -> str:
@@ -192,24 +200,22 @@ def _do(verb: str, **fields: object) -> str:
 
 
 def uninspected(reading: Reading) -> tuple[Waiting, ...]:
-    """Return the fired ware that waits to be inspected, by edition.
+    """Return the fired ware that waits to be inspected, by edition."""
+    open_ones = [one for one in known_editions(reading) if one.state != "closed"]
+    waiting = (_waiting(reading.things, one) for one in open_ones)
+    return tuple(one for one in waiting if one is not None)
 
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    """
-    found = []
-    for doc in known_editions(reading):
-        stage = last_stage(doc["route"])
-        if doc["state"] != "closed" and doc["ware"][stage] + doc["named"][stage]:
-            marks = _marked(reading.things, doc["edition"], doc, stage) if doc["named"][stage] else []  # fmt: skip
-            if ready := doc["ware"][stage] + len(marks):
-                to = _do("finish", edition=doc["edition"], count=doc["ware"][stage], pieces=", ".join(marks))  # fmt: skip
-                words = f"{many(ready, 'piece')} fired and not inspected"
-                told = f"{words}, {listed(marks)} among them" if marks else words
-                found.append(Waiting(doc["name"], told, to))
-    return tuple(found)
+
+def _waiting(things: Things, edition: EditionDoc) -> Waiting | None:
+    stage = last_stage(edition.route)
+    unmarked, marks = edition.ware[stage], _marked(things, edition, stage)
+    ready = unmarked + len(marks)
+    if not ready:
+        return None
+    words = f"{many(ready, 'piece')} fired and not inspected"
+    told = f"{words}, {listed(marks)} among them" if marks else words
+    to = _do("finish", edition=edition.edition, count=unmarked, pieces=", ".join(marks))
+    return Waiting(edition.name, told, to)
 
 
 def _words(ready: int, damp: int, holds: int | None) -> str:
@@ -237,48 +243,55 @@ def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
     return ("full",) * dry + ("damp",) * wet + ("free",) * (holds - dry - wet)
 
 
-def loads(reading: Reading, zone: str) -> tuple[tuple[Load, ...], tuple[LogRow, ...]]:
-    """Return the loads that are closed, and the firing log: those that were opened last.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    zone : str
-        The studio's time zone.
-    """
-    names = {doc["edition"]: doc["name"] for doc in known_editions(reading)}
-    full = [doc for doc in known_editions(reading) if doc["loaded"] + doc["loaded_named"]]
+def loads(reading: Reading, zone: str) -> tuple[tuple[LoadShown, ...], tuple[LogRow, ...]]:
+    """Return the loads that are closed, and the firing log: those that were opened last."""
+    known = known_editions(reading)
+    names = {one.edition: one.name for one in known}
+    full = [one for one in known if one.loaded + one.loaded_named]
     inside = [
-        _load(label, load, doc["name"], zone)
-        for doc in full
-        for label, load in reading.things.of("load", doc["edition"])
-        if load["state"] == "closed"
+        _load(label, load, edition.name, zone)
+        for edition in full
+        for label, load in reading.things.of(LoadDoc, edition.edition)
+        if load.state == "closed"
     ]
     out = []
     for entry in reading.latest(MOST_LOADS, kinds=("load-opened", "load-fired")):
         label = entry.body["made"][0] if entry.kind == "load-fired" else entry.body["load"]
-        load = reading.things.get("load", label)
-        if load is not None and load["state"] == "opened":  # by a correction it may not be
+        load = reading.things.get(LoadDoc, label)
+        if load is not None and load.state == "opened":  # by a correction it may not be
             out.append(_load(label, load, names[entry.scope], zone))
-    rows = tuple(
-        ((one.label, f"/photos?about={one.label}&edition={one.edition}"), one.name, one.words, one.opened, one.out, one.lost, one.cones)
-        for one in out
-    )  # fmt: skip
-    return tuple(sorted(inside, key=lambda one: one.order, reverse=True)), rows
+    in_order = sorted(inside, key=lambda one: one.order, reverse=True)
+    return tuple(in_order), tuple(_log_row(one) for one in out)
 
 
-def _load(label: str, load: dict[str, Any], name: str, zone: str) -> Load:
-    size = load["count"] + len(load["pieces"])
-    lost = dict(load["lost"])
-    for cause in load["lost_pieces"].values():
+def _log_row(load: LoadShown) -> LogRow:
+    photos = f"/photos?about={load.label}&edition={load.edition}"
+    return (
+        (load.label, photos),
+        load.name,
+        load.words,
+        load.opened,
+        load.out,
+        load.lost,
+        load.cones,
+    )
+
+
+def _load(label: str, load: LoadDoc, name: str, zone: str) -> LoadShown:
+    lost = dict(load.lost)
+    for cause in load.lost_pieces.values():
         lost[cause] = lost.get(cause, 0) + 1
-    opened = load["opened_at"]
-    again = " again" if load["refire"] else ""
-    return Load(
-        label=label, edition=load["edition"], name=name, words=f"{load['firing']}{again}, {many(size, 'piece')}",
-        closed=day(day_of(load["closed_at"], zone)),
+    opened, again = load.opened_at, " again" if load.refire else ""
+    return LoadShown(
+        label=label,
+        edition=load.edition,
+        name=name,
+        words=f"{load.firing}{again}, {many(load.size, 'piece')}",
+        closed=day(day_of(load.closed_at, zone)),
         opened=day(day_of(opened, zone)) if opened else "",
-        out=f"{size - sum(lost.values())} of {size}" if opened else "", lost=causes(lost) or "none",
-        cones=load["cones"] or "", kiln=load["kiln"] or "", order=f"{opened or load['closed_at']} {label}",
-    )  # fmt: skip
+        out=f"{load.size - sum(lost.values())} of {load.size}" if opened else "",
+        lost=causes(lost) or "none",
+        cones=load.cones or "",
+        kiln=load.kiln or "",
+        order=f"{opened or load.closed_at} {label}",
+    )

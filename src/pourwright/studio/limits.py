@@ -7,13 +7,7 @@ from contextlib import suppress
 
 
 def limit(**most: int) -> None:
-    """Cap this process where the system can, by the names of ``resource``; none is raised again.
-
-    Parameters
-    ----------
-    **most : int
-        Such as ``RLIMIT_CPU=4``.
-    """
+    """Cap this process where the system can, by the names of ``resource``; none is raised again."""
     if sys.platform == "win32":
         return
     import resource

@@ -6,19 +6,30 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
 from urllib.parse import urlencode
+
+from msgspec import UNSET, Struct
 
 from pourwright.calculators.table import ask, find
 from pourwright.calculators.words import as_sections
 from pourwright.errors import BadInput
+from pourwright.ledger.documents import (
+    EditionDoc,
+    FormDoc,
+    LastReading,
+    LotDoc,
+    MoldDoc,
+    ReadingDoc,
+    TallyDoc,
+    or_zero,
+)
 from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.record import LOT_LETTERS, LOTS
 from pourwright.ledger.labels import label
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.blocks import Section
 from pourwright.report.saying import day
@@ -29,11 +40,10 @@ MOST_EDITIONS = 8
 """Editions that are looked through for what became of a lot, the newest first."""
 READ = ("slip", "glaze")
 """What is read before use."""
-_TAKEN = (("liter_weight", "weighs"), ("flow", "runs"), ("temperature", "is"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lot:
+class LotCard:
     """A lot as it stands: a bucket, a bag or a can."""
 
     label: str
@@ -44,16 +54,8 @@ class Lot:
     used: str
 
 
-def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]:
-    """Return the last lots of each kind, the newest first.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    zone : str
-        The studio's time zone.
-    """
+def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[LotCard, ...]], ...]:
+    """Return the last lots of each kind, the newest first."""
     uses = _uses(reading)
     return tuple(
         (what, tuple(_lot(uses, *one, zone) for one in last_lots(reading.things, what)))
@@ -61,102 +63,114 @@ def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[Lot, ...]], ...]
     )
 
 
-def _lot(uses: Mapping[str, list[str]], name: str, doc: Doc, zone: str) -> Lot:
-    return Lot(
-        label=name, what=doc["what"], name=doc["name"], mixed=day(day_of(doc["at"], zone)),
-        last=_reading_words(doc["last"]) if doc["last"] else "", used="; ".join(uses.get(name, ())),
-    )  # fmt: skip
+def _lot(uses: Mapping[str, list[str]], label: str, lot: LotDoc, zone: str) -> LotCard:
+    return LotCard(
+        label=label,
+        what=lot.what,
+        name=lot.name,
+        mixed=day(day_of(lot.at, zone)),
+        last=", ".join(filter(None, _typed(lot.last))) if lot.last else "",
+        used="; ".join(uses.get(label, ())),
+    )
 
 
-def _reading_words(reading: Mapping[str, Any]) -> str:
-    return ", ".join(reading[key]["typed"] for key, _ in _TAKEN if key in reading)
+def _typed(reading: LastReading | ReadingDoc) -> tuple[str, str, str]:
+    """Return liter weight, flow and temperature as they were typed, empty where one was not read."""
+    weight, flow, temperature = (
+        "" if one is UNSET else one.typed
+        for one in (reading.liter_weight, reading.flow, reading.temperature)
+    )
+    return weight, flow, temperature
 
 
 def _uses(reading: Reading) -> dict[str, list[str]]:
     """Return what became of each lot in the editions that were planned last."""
     used: dict[str, list[str]] = {}
-    for doc in known_editions(reading)[:MOST_EDITIONS]:
-        for lot, words in _uses_in(reading.things, doc).items():
+    for edition in known_editions(reading)[:MOST_EDITIONS]:
+        for lot, words in _uses_in(reading.things, edition).items():
             used.setdefault(lot, []).extend(words)
     return used
 
 
-def _uses_in(things: Things, doc: Doc) -> dict[str, list[str]]:
+def _uses_in(things: Things, edition: EditionDoc) -> dict[str, list[str]]:
     """Return what became of each lot in one edition."""
-    edition, prefix = doc["edition"], f"{doc['edition']}/lot/"
+    prefix = f"{edition.edition}/lot/"
     used: dict[str, list[str]] = {}
-    for key, tally in things.of("tally", edition):
+    for key, tally in things.of(TallyDoc, edition.edition):
         words = used.setdefault(key.removeprefix(prefix), []) if key.startswith(prefix) else []
-        if tally.get("cast"):
-            words.append(f"{many(tally['cast'], 'cast')} of {doc['name']}, {tally['good']} good")
-        if tally.get("glazed"):
-            words.append(f"{many(tally['glazed'], 'piece')} of {doc['name']} glazed")
+        if cast := or_zero(tally.cast):
+            words.append(f"{many(cast, 'cast')} of {edition.name}, {or_zero(tally.good)} good")
+        if glazed := or_zero(tally.glazed):
+            words.append(f"{many(glazed, 'piece')} of {edition.name} glazed")
     made: dict[str, list[str]] = {}
-    for name, mold in things.of("mold", edition):
-        for lot in {part["lot"] for part in mold["parts"].values()} - {None}:
+    for name, mold in things.of(MoldDoc, edition.edition):
+        for lot in {part.lot for part in mold.parts.values() if part.lot}:
             made.setdefault(lot, []).append(name)
-    for name, form in things.of("form", edition):
-        if form["lot"]:
-            made.setdefault(form["lot"], []).append(name)
+    for name, form in things.of(FormDoc, edition.edition):
+        if form.lot:
+            made.setdefault(form.lot, []).append(name)
     for lot, names in made.items():
-        used.setdefault(lot, []).append(f"{listed(names)} of {doc['name']}")
+        used.setdefault(lot, []).append(f"{listed(names)} of {edition.name}")
     return used
 
 
-def lot_shown(reading: Reading, label: str, zone: str) -> dict[str, Any] | None:
-    """Return what the page of a lot shows, None if there is no such lot.
+class LotShown(Struct, kw_only=True, frozen=True):
+    """What the page of a lot shows.
 
     Parameters
     ----------
-    reading : Reading
-        The book at one moment.
-    label : str
-        Such as ``S-003``.
-    zone : str
-        The studio's time zone.
-
-    Returns
-    -------
-    dict or None
-        ``lot``, ``facts``, ``readings`` (rows), ``weight`` as it was typed last or
-        nothing, and ``figures`` (words and address).
+    lot : LotCard
+        The lot.
+    facts : tuple of Fact
+        What it was made of and what it became.
+    readings : tuple of (str, str, str, str)
+        Day, liter weight, flow and temperature, the last one first.
+    weight : str
+        What it last weighed, as it was typed; empty if it was never weighed.
+    figures : tuple of (str, str)
+        Questions at the bench: words and address.
     """
-    doc = reading.things.get("lot", label)
-    if doc is None:
+
+    lot: LotCard
+    facts: tuple[Fact, ...]
+    readings: tuple[tuple[str, str, str, str], ...]
+    weight: str
+    figures: tuple[tuple[str, str], ...]
+
+
+def lot_shown(reading: Reading, label: str, zone: str) -> LotShown | None:
+    """Return what the page of a lot such as ``S-003`` shows, None if there is no such lot."""
+    lot = reading.things.get(LotDoc, label)
+    if lot is None:
         return None
-    lot = _lot(_uses(reading), label, doc, zone)
+    card = _lot(_uses(reading), label, lot, zone)
     told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), words=(f"lot {label} ",))
     # a correction may have changed a reading, or taken it away
-    docs = (reading.things.get("reading", one.id) for one in reversed(told))
-    taken = [one for one in docs if one is not None]
-    return {
-        "lot": lot, "facts": _facts(doc, lot),
-        "readings": [_reading_row(one, zone) for one in reversed(taken)],
-        "weight": _last(taken, "liter_weight"), "figures": _figures(doc["what"], taken),
-    }  # fmt: skip
-
-
-def _facts(doc: Doc, lot: Lot) -> list[Fact]:
-    facts = [("What", lot.what, lot.name), ("Mixed or opened", lot.mixed, "")]
-    facts += [("Dry", doc["mass"]["typed"], "")] if doc["mass"] else []
-    facts += [("Water", doc["water"]["typed"], "")] if doc["water"] else []
-    return [*facts, ("Became", lot.used or "nothing yet", "")]
-
-
-def _reading_row(reading: Mapping[str, Any], zone: str) -> tuple[str, ...]:
-    return (
-        day(day_of(reading["at"], zone)),
-        *(reading[key]["typed"] if key in reading else "" for key, _ in _TAKEN),
+    docs = (reading.things.get(ReadingDoc, one.id) for one in told)
+    newest_first = [one for one in docs if one is not None]
+    rows = tuple((day(day_of(one.at, zone)), *_typed(one)) for one in newest_first)
+    weight, flow = (next((row[at] for row in rows if row[at]), "") for at in (1, 2))
+    return LotShown(
+        lot=card,
+        facts=tuple(_facts(lot, card)),
+        readings=rows,
+        weight=weight,
+        figures=tuple(_figures(lot.what, weight, flow)),
     )
 
 
-def _last(taken: list[Doc], key: str) -> str:
-    return next((one[key]["typed"] for one in reversed(taken) if key in one), "")
+def _facts(lot: LotDoc, card: LotCard) -> Iterator[Fact]:
+    yield "What", lot.what, lot.name
+    yield "Mixed or opened", card.mixed, ""
+    if lot.mass:
+        yield "Dry", lot.mass.typed, ""
+    if lot.water:
+        yield "Water", lot.water.typed, ""
+    yield "Became", card.used or "nothing yet", ""
 
 
-def _figures(what: str, taken: list[Doc]) -> list[tuple[str, str]]:
-    """Return the questions at the bench that a lot leads to, with what was read filled in."""
-    weight, flow = _last(taken, "liter_weight"), _last(taken, "flow")
+def _figures(what: str, weight: str, flow: str) -> Iterator[tuple[str, str]]:
+    """Yield the questions at the bench that a lot leads to, with what was read filled in."""
     asked: dict[str, tuple[tuple[str, str, dict[str, str]], ...]] = {
         "slip": (
             ("What it holds, and what goes in to change it", "slip", {"liter_weight": weight}),
@@ -168,10 +182,9 @@ def _figures(what: str, taken: list[Doc]) -> list[tuple[str, str]]:
         "rubber": (("Rubber of a master", "rubber", {}),),
         "clay": (("Slip made of it", "slip", {}),),
     }
-    return [
-        (words, f"/figures/{subject}?{urlencode({k: v for k, v in fields.items() if v})}".rstrip("?"))
-        for words, subject, fields in asked[what]
-    ]  # fmt: skip
+    for words, subject, fields in asked[what]:
+        read = urlencode({name: typed for name, typed in fields.items() if typed})
+        yield words, f"/figures/{subject}?{read}".rstrip("?")
 
 
 def adjustment(
@@ -202,10 +215,10 @@ def adjustment(
     if not weight:
         raise BadInput.one("the weight", None, f"read {lot} first: weigh a liter or a pint of it")
     asked = {name: typed[name] for name in ("volume", "target") if typed.get(name)}
+    asked["liter_weight"] = weight
     given, answer = ask(
-        "slip", asked | {"liter_weight": weight}, "us" if units == "us" else "metric",
-        today=today, studio=studio,
-    )  # fmt: skip
+        "slip", asked, "us" if units == "us" else "metric", today=today, studio=studio
+    )
     return as_sections(find("slip"), given, answer)
 
 
@@ -216,23 +229,15 @@ AT_ONCE = 12
 _LETTERS = dict(zip(LOTS, LOT_LETTERS, strict=True))
 
 
-def last_lots(things: Things, what: str) -> tuple[tuple[str, Doc], ...]:
-    """Return labels and documents of the last lots of a kind, the newest first.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    what : str
-        Such as ``"slip"``.
-    """
+def last_lots(things: Things, what: str) -> tuple[tuple[str, LotDoc], ...]:
+    """Return labels and documents of the last lots of a kind such as "slip", the newest first."""
     return tuple(_newest(things, _LETTERS[what]))
 
 
-def _newest(things: Things, letter: str) -> Iterator[tuple[str, Doc]]:
+def _newest(things: Things, letter: str) -> Iterator[tuple[str, LotDoc]]:
     """Yield them by their labels, which are given in order."""
-    highest = int(counters(things).get(letter, 0))
+    highest = counters(things).highest(letter)
     for number in range(highest, max(highest - AT_ONCE, 0), -1):
-        doc = things.get("lot", label(letter, number))
-        if doc is not None:
-            yield label(letter, number), doc
+        lot = things.get(LotDoc, label(letter, number))
+        if lot is not None:
+            yield label(letter, number), lot

@@ -2,61 +2,87 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import Any
+from collections.abc import Iterator
+from dataclasses import dataclass
 from urllib.parse import urlencode
+
+from msgspec import Struct
 
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import listed
 from pourwright.report.saying import day
-from pourwright.studio.answers import number_of
-from pourwright.studio.edition import KEY, Foot, feet
-from pourwright.studio.history import number_story
+from pourwright.studio.answers import number_written
+from pourwright.studio.edition import KEY, Fact, Foot, feet
+from pourwright.studio.history import Bearer, EntryTold, NumberStory, number_story
+from pourwright.studio.lines import EntryLine
 
 _WHERE = {"here": "here", "away": "has left the studio", "lost": "lost", "broken": "broken"}
 
 
-def number_shown(reading: Reading, edition: str, written: str, zone: str) -> dict[str, Any] | None:
-    """Return what the page of a number shows.
+@dataclass(frozen=True, slots=True)
+class BearerShown:
+    """A bearer in words: its label, where it is, and its days and the rest as facts."""
+
+    piece: str
+    words: str
+    facts: tuple[Fact, ...]
+
+
+class NumberShown(Struct, kw_only=True, frozen=True):
+    """What the page of a number shows.
 
     Parameters
     ----------
-    reading : Reading
-        The book at one moment.
-    edition : str
-        The edition, which is in the book.
-    written : str
-        The number as its address has it: ``7`` or ``AP2``.
-    zone : str
-        The studio's time zone.
-
-    Returns
-    -------
-    dict or None
-        ``foot``, ``number``, ``standing``, ``why``, ``bearers``, ``entries`` and ``steps``;
-        None if there is no such number in the edition.
+    foot : Foot
+        The number as it lies in the tray.
+    number : str
+        As it is written on the piece.
+    standing : str
+        How it stands.
+    why : str or None
+        Why it was settled.
+    bearers : tuple of BearerShown
+        The pieces that have borne it.
+    is_borne : bool
+        Whether the last of them lives.
+    entries : tuple of EntryLine
+        Every entry that names one of them.
+    steps : tuple of (str, str, str)
+        What can be done with it: words, address and how strongly it is shown.
     """
+
+    foot: Foot
+    number: str
+    standing: str
+    why: str | None = None
+    bearers: tuple[BearerShown, ...] = ()
+    is_borne: bool = False
+    entries: tuple[EntryLine, ...] = ()
+    steps: tuple[tuple[str, str, str], ...]
+
+
+def number_shown(reading: Reading, edition: str, written: str, zone: str) -> NumberShown | None:
+    """Return what the page of a number shows, None if the edition has no such number."""
     foot = _foot(reading, edition, written)
     if foot is None:
         return None
     try:
-        number_of(reading.things, edition, foot.label)
+        number_written(reading.things, edition, foot.label)
     except (BadInput, NotDoable):  # a number that nobody bears yet has a page too
-        return {
-            "foot": foot, "number": foot.label, "standing": KEY[foot.word], "why": None, "bearers": (), "is_borne": False,
-            "entries": (), "steps": (("Mark it", _do("mark", edition, foot, _numbers(foot)), ""),),
-        }  # fmt: skip
+        mark = ("Mark it", _do("mark", edition, foot, _numbers(foot)), "")
+        return NumberShown(foot=foot, number=foot.label, standing=KEY[foot.word], steps=(mark,))
     story = number_story(reading, edition, foot.label, zone)
-    return {
-        "foot": foot, "number": story["number"], "standing": KEY[foot.word], "why": story["why"],
-        "bearers": [_bearer(one) for one in story["bearers"]], "is_borne": story["status"] == "living",
-        "entries": [
-            {"words": one["said"], "note": _entry_note(one), "to": f"/records/{one['seq']}", "kind": "", "word": ""}
-            for one in story["entries"]
-        ],
-        "steps": _steps(edition, foot, story),
-    }  # fmt: skip
+    return NumberShown(
+        foot=foot,
+        number=story.number,
+        standing=KEY[foot.word],
+        why=story.why,
+        bearers=tuple(_bearer(one) for one in story.bearers),
+        is_borne=story.status == "living",
+        entries=tuple(_entry_line(one) for one in story.entries),
+        steps=tuple(_steps(edition, foot, story)),
+    )
 
 
 def _foot(reading: Reading, edition: str, written: str) -> Foot | None:
@@ -65,35 +91,35 @@ def _foot(reading: Reading, edition: str, written: str) -> Foot | None:
     return next((foot for foot in every if foot.key == written), None)
 
 
-def _entry_note(one: dict[str, Any]) -> str:
-    late = ", entered late" if one["late"] else ""
-    return f"{day(date.fromisoformat(one['day']))}, entry {one['seq']}{late}"
+def _entry_line(one: EntryTold) -> EntryLine:
+    late = ", entered late" if one.late else ""
+    note = f"{day(one.day)}, entry {one.seq}{late}"
+    return EntryLine(words=one.said, note=note, to=f"/records/{one.seq}")
 
 
-def _bearer(one: dict[str, Any]) -> dict[str, Any]:
-    """Return a bearer in words: its label, where it is, and its days as facts."""
-    where = _WHERE.get(one["state"], one["state"])
-    words = f"{where}, {one['stage']}" if one["state"] == "here" else where
-    days = [
-        (what.capitalize(), day(date.fromisoformat(iso)), "") for what, iso in one["days"].items()
-    ]
+def _bearer(one: Bearer) -> BearerShown:
+    where = _WHERE.get(one.state, one.state)
+    words = f"{where}, {one.stage}" if one.state == "here" else where
+    days = [(what.capitalize(), day(when), "") for what, when in one.days.items()]
     facts = [
-        ("From", one["mold"] or "", ""), ("Fired", listed(one["firings"]) if one["firings"] else "", ""),
-        ("Loads", listed(one["loads"]) if one["loads"] else "", ""), ("Lost to", one["cause"] or "", ""),
-        ("Shown by", one["evidence"] or "", ""), ("Replaces", one["replaces"] or "", ""),
-        ("Photos", str(one["photos"]) if one["photos"] else "", ""),
-    ]  # fmt: skip
-    return {"piece": one["piece"], "words": words, "facts": [*days, *(f for f in facts if f[1])]}
+        ("From", one.mold or "", ""),
+        ("Fired", listed(one.firings), ""),
+        ("Loads", listed(one.loads), ""),
+        ("Lost to", one.cause or "", ""),
+        ("Shown by", one.evidence or "", ""),
+        ("Replaces", one.replaces or "", ""),
+        ("Photos", str(one.photos or ""), ""),
+    ]
+    return BearerShown(one.piece, words, (*days, *(fact for fact in facts if fact[1])))
 
 
-def _steps(edition: str, foot: Foot, story: dict[str, Any]) -> list[tuple[str, str, str]]:
-    if story["status"] == "owed":
-        evidence = next((b["evidence"] for b in reversed(story["bearers"]) if b["evidence"]), None)
+def _steps(edition: str, foot: Foot, story: NumberStory) -> Iterator[tuple[str, str, str]]:
+    if story.status == "owed":
+        evidence = next((one.evidence for one in reversed(story.bearers) if one.evidence), None)
         again = _numbers(foot) | ({"evidence": evidence} if evidence else {})
-        return [
-            ("Make it again", _do("mark", edition, foot, again), ""),
-            ("Settle it", _do("settle", edition, foot, _numbers(foot)), "quiet"),
-        ]
+        yield "Make it again", _do("mark", edition, foot, again), ""
+        yield "Settle it", _do("settle", edition, foot, _numbers(foot)), "quiet"
+        return
     piece = {"pieces": foot.label}
     verbs = {
         "here": (("Sell", "sell"), ("Ship", "ship"), ("Give", "give"), ("It broke", "break")),
@@ -101,7 +127,8 @@ def _steps(edition: str, foot: Foot, story: dict[str, Any]) -> list[tuple[str, s
         "left": (("It came back", "return"), ("It broke there", "break")),
         "given": (("It came back", "return"), ("It broke there", "break")),
     }.get(foot.word, ())
-    return [(word, _do(verb, edition, foot, piece), "quiet" if at else "") for at, (word, verb) in enumerate(verbs)]  # fmt: skip
+    for at, (word, verb) in enumerate(verbs):
+        yield word, _do(verb, edition, foot, piece), "quiet" if at else ""
 
 
 def _numbers(foot: Foot) -> dict[str, str]:

@@ -23,13 +23,7 @@ MOST_WRITTEN_MB = 100
 
 
 def main(folder: str) -> None:
-    """Decode the photo that comes in, and print what became of it as JSON.
-
-    Parameters
-    ----------
-    folder : str
-        Where the photo and its small picture are left; it goes when they are taken over.
-    """
+    """Decode the photo that comes in, and print what became of it as JSON."""
     _limit()
     from pourwright.errors import BadInput
     from pourwright.ledger.photo_decoding import take_apart

@@ -16,6 +16,7 @@ from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.ledger.book import Book, photo_is_named
+from pourwright.ledger.documents import PhotoDoc
 from pourwright.ledger.entry import day_in
 from pourwright.ledger.photo_files import (
     PHOTOS,
@@ -26,7 +27,7 @@ from pourwright.ledger.photo_files import (
     put_photo,
     read_photo,
     read_small,
-)  # fmt: skip
+)
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
 from pourwright.studio.photo_child import SMALL, WHOLE
@@ -43,7 +44,7 @@ _KEEPING = Lock()
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class PhotoShown:
     """A photo as a page shows it.
 
     Parameters
@@ -70,13 +71,6 @@ class Shown:
 def take_photo(folder: Path, data: bytes) -> Photo:
     """Take in a photo, and keep its file; no entry names it yet.
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    data : bytes
-        As for :func:`decoded_photo`.
-
     Returns
     -------
     Photo
@@ -87,15 +81,6 @@ def take_photo(folder: Path, data: bytes) -> Photo:
 
 def decoded_photo(data: bytes) -> Decoded:
     """Decode a photo in a process of its own, which never writes into the studio's folder.
-
-    Parameters
-    ----------
-    data : bytes
-        The file as it came; its name is never looked at.
-
-    Returns
-    -------
-    Decoded
 
     Raises
     ------
@@ -129,8 +114,11 @@ def _decoded_apart(data: bytes, made: Path) -> dict[str, Any]:
         # -P: a file of the studio's folder is never taken for a module
         done = subprocess.run(  # noqa: S603 - our own module, and a path that is no option
             [sys.executable, "-P", "-m", _CHILD, str(made)],
-            input=data, capture_output=True, timeout=LONGEST_S, check=False,
-        )  # fmt: skip
+            input=data,
+            capture_output=True,
+            timeout=LONGEST_S,
+            check=False,
+        )
     except subprocess.TimeoutExpired:
         value = f"not read within {LONGEST_S:g} s"
         raise BadInput.one("photo", value, f"try it again, or {SMALLER}") from None
@@ -186,21 +174,7 @@ def keep_photo(
 def name_photo(
     folder: Path, book: Book, decoded: Decoded, told: dict[str, Any], now: datetime
 ) -> dict[str, Any]:
-    """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    book : Book
-        Its book.
-    decoded : Decoded
-        The photo.
-    told : dict
-        What the command says beside it.
-    now : datetime
-        The instant.
-    """
+    """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`."""
     with _KEEPING:
         photo = put_photo(folder / PHOTOS, decoded)
         try:
@@ -213,24 +187,18 @@ def name_photo(
             raise
 
 
-def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[Shown]:
-    """Return the photos of some things that are not erased, the newest first.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    scope : str
-        An edition's id, or the studio.
-    *about : str
-        What they are of, as their entries say.
-    zone : str
-        The studio's time zone.
-    """
+def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[PhotoShown]:
+    """Return the photos of some things that are not erased, the newest first."""
     found = [
-        Shown(scope, key.rpartition("/")[2], doc["at"], day_in(doc["at"], zone), doc["about"] or "")
-        for key, doc in things.of("photo", scope)
-        if doc["about"] in about and not doc["erased"]
+        PhotoShown(
+            scope=scope,
+            digest=key.rpartition("/")[2],
+            at=photo.at,
+            day=day_in(photo.at, zone),
+            about=photo.about or "",
+        )
+        for key, photo in things.of(PhotoDoc, scope)
+        if photo.about in about and not photo.erased
     ]
     return sorted(found, key=lambda one: one.at, reverse=True)[:_SHOWN]
 
@@ -256,7 +224,7 @@ def photo_file(
     StudioError
         If the file is no longer what was kept.
     """
-    doc = things.get("photo", photo_id(scope, digest))
-    if doc is None or doc["erased"]:
+    photo = things.get(PhotoDoc, photo_id(scope, digest))
+    if photo is None or photo.erased:
         return None
     return (read_small if small else read_photo)(folder / PHOTOS, digest)

@@ -16,6 +16,7 @@ from pourwright.briefs.folder import edition_id, read_on
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.toml_file import load
 from pourwright.errors import StudioError
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import effective
 from pourwright.plan.beside import case_beside
@@ -99,10 +100,10 @@ def _standings(
     found = {}
     for path in (brief_path, *beside):
         name = edition_id(path)
-        if path is not brief_path and reading.things.get("edition", name) is None:
+        if path is not brief_path and reading.things.get(EditionDoc, name) is None:
             continue
         edition = edition_doc(reading.things, name)
-        planned = read_on(path, day_of(edition["planned_at"], zone))
+        planned = read_on(path, day_of(edition.planned_at, zone))
         brief, studio = read_brief(path, planned)
         standing = standing_from_book(reading.things, brief, studio, today)
         found[name] = dataclasses.replace(standing, planned_on=planned)
@@ -168,7 +169,7 @@ def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast 
     return FromBook(
         entries=head.seq,
         head=head.digest,
-        state=edition["state"],
+        state="declared" if edition.state == "declared" else "planned",
         have=standing.have,
         molds=tuple(in_order(standing)),
         stages=stages,

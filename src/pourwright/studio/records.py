@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from msgspec import Struct
+
 from pourwright.errors import BadInput
-from pourwright.ledger.entry import STUDIO, Entry, moment_in
+from pourwright.ledger.entry import STUDIO, Body, Entry, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import Field, Kind
 from pourwright.ledger.kinds.table import BY_KIND
@@ -18,7 +20,7 @@ from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
 from pourwright.studio.edition import Fact
-from pourwright.studio.history import all_told, told
+from pourwright.studio.history import EntryTold, entries_told, entry_told
 
 AT_ONCE = 30
 SIGNS_WITHIN = 5_000
@@ -57,8 +59,14 @@ class Found:
 
 
 def search(
-    reading: Reading, zone: str, *, words: str = "", edition: str = "", kind: str = "", before: int | None = None
-) -> Found:  # fmt: skip
+    reading: Reading,
+    zone: str,
+    *,
+    words: str = "",
+    edition: str = "",
+    kind: str = "",
+    before: int | None = None,
+) -> Found:
     """Return entries that hold some words, from the newest on.
 
     Parameters
@@ -79,14 +87,17 @@ def search(
     sought = [_sought(one) for one in words.split()]
     signs = [one for one in sought if not any(map(str.isalnum, one))]
     entries = reading.latest(
-        AT_ONCE + 1, before, edition or None, (kind,) if kind else None,
-        words=[one for one in sought if one not in signs], holds=signs,
+        AT_ONCE + 1,
+        before,
+        scope=edition or None,
+        kinds=(kind,) if kind else None,
+        words=[one for one in sought if one not in signs],
+        holds=signs,
         after=max(reading.head().seq - SIGNS_WITHIN, 0) if signs else 0,
-    )  # fmt: skip
-    shown = entries[:AT_ONCE]
-    return Found(
-        tuple(_rows(reading, shown, zone)), shown[-1].seq if len(entries) > AT_ONCE else None
     )
+    shown = entries[:AT_ONCE]
+    older = shown[-1].seq if len(entries) > AT_ONCE else None
+    return Found(tuple(_rows(reading, shown, zone)), older)
 
 
 def _sought(word: str) -> str:
@@ -104,63 +115,84 @@ def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]
 
 def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[Row]:
     words = _corrections(reading, entries)
-    for entry, said in zip(entries, all_told(reading, entries, zone), strict=True):
+    for entry, said in zip(entries, entries_told(reading, entries, zone), strict=True):
         yield _row(entry, said, words.get(entry.id))
 
 
-def _row(entry: Entry, said: dict[str, Any], word: Entry | None) -> Row:
+def _row(entry: Entry, told: EntryTold, word: Entry | None) -> Row:
     verb = BY_KIND[entry.kind].verb if entry.kind in BY_KIND else entry.kind
-    note = [
-        f"Entry {entry.seq}",
-        day(date.fromisoformat(said["day"])),
-        verb,
-        *([entry.by] if entry.by else []),
-    ]
+    note = [f"Entry {entry.seq}", day(told.day), verb, *([entry.by] if entry.by else [])]
     if word is not None:
         mark, about = ("lost", "Did not happen") if word.body["void"] else ("odd", "Corrected")
     else:
         mark, about = ("soon", "Late") if entry.is_late else ("", "")
-    return Row(seq=entry.seq, words=said["said"], note=" · ".join(note), mark=mark, word=about)
+    return Row(seq=entry.seq, words=told.said, note=" · ".join(note), mark=mark, word=about)
 
 
-def entry_shown(reading: Reading, seq: int, zone: str) -> dict[str, Any] | None:
-    """Return one entry whole, None if there is none at that place.
+class EntryShown(Struct, kw_only=True, frozen=True):
+    """One entry whole, as its page shows it.
 
     Parameters
     ----------
-    reading : Reading
-        The book at one moment.
     seq : int
-        Its place.
-    zone : str
-        The studio's time zone.
-
-    Returns
-    -------
-    dict or None
-        ``seq``, ``words``, ``verb``, ``meaning``, ``fields``, ``envelope``, ``corrections``
-        (rows), ``corrects`` (a place or None), ``voided`` and ``before`` and ``after``.
+        Its place in the book.
+    words, verb, meaning : str
+        What the book said to it, and what it is.
+    edition : str
+        Whose it is; empty for the studio's.
+    fields, envelope : list of Fact
+        What it says; when and by whom it was written.
+    corrections : list of Row
+        What was said of it later.
+    corrects : int or None
+        The place of the entry that it corrects.
+    voided, can_change : bool
+        Whether it counts for nothing by a later one; whether its fields can be corrected.
+    before, after : int or None
+        The places beside it.
     """
+
+    seq: int
+    words: str
+    verb: str
+    meaning: str
+    edition: str
+    fields: list[Fact]
+    envelope: list[Fact]
+    corrections: list[Row]
+    corrects: int | None
+    voided: bool
+    can_change: bool
+    before: int | None
+    after: int | None
+
+
+def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
+    """Return one entry whole, None if there is none at that place."""
     entry = reading.entry(seq)
     if entry is None:
         return None
     kind = BY_KIND.get(entry.kind)
     later = reading.corrections([entry.id])
     target = reading.entry(str(entry.corrects)) if entry.corrects else None
-    return {
-        "seq": seq, "words": told(reading, entry, zone)["said"],
-        "verb": kind.verb if kind else entry.kind, "meaning": kind.meaning if kind else "",
-        "edition": "" if entry.scope == STUDIO else entry.scope,
-        "fields": list(_field_facts(entry.body)), "envelope": _envelope(entry, zone),
-        "corrections": [replace(one, mark="", word="") for one in _rows(reading, later, zone)],
-        "corrects": target.seq if target else None,
-        "voided": bool(later) and bool(later[-1].body["void"]),
-        "can_change": kind is not None and entry.kind != CORRECTED and bool(kind.fields),
-        "after": seq + 1 if seq < reading.head().seq else None, "before": seq - 1 or None,
-    }  # fmt: skip
+    return EntryShown(
+        seq=seq,
+        words=entry_told(reading, entry, zone).said,
+        verb=kind.verb if kind else entry.kind,
+        meaning=kind.meaning if kind else "",
+        edition="" if entry.scope == STUDIO else entry.scope,
+        fields=list(_field_facts(entry.body)),
+        envelope=_envelope(entry, zone),
+        corrections=[replace(one, mark="", word="") for one in _rows(reading, later, zone)],
+        corrects=target.seq if target else None,
+        voided=bool(later) and bool(later[-1].body["void"]),
+        can_change=kind is not None and entry.kind != CORRECTED and bool(kind.fields),
+        before=seq - 1 or None,
+        after=seq + 1 if seq < reading.head().seq else None,
+    )
 
 
-def _field_facts(body: Mapping[str, Any]) -> Iterator[Fact]:
+def _field_facts(body: Body) -> Iterator[Fact]:
     for name, value in body.items():
         words = value_words(value)
         if name != "edition" and words:
@@ -204,10 +236,12 @@ def _envelope(entry: Entry, zone: str) -> list[Fact]:
     late = "typed in more than twelve hours later" if entry.is_late else ""
     recorded = f"{day(day_of(entry.recorded, zone))}, {_clock(entry.recorded, zone)}"
     return [
-        ("It happened", when, late), ("Written down", recorded, ""),
-        ("By", entry.by or "nobody named", ""), ("Zone", entry.zone, ""),
+        ("It happened", when, late),
+        ("Written down", recorded, ""),
+        ("By", entry.by or "nobody named", ""),
+        ("Zone", entry.zone, ""),
         ("Its id", entry.id, "never used again"),
-    ]  # fmt: skip
+    ]
 
 
 def _clock(at: str, zone: str) -> str:
@@ -240,15 +274,7 @@ class ToCorrect:
 
 
 def to_correct(reading: Reading, seq: int) -> ToCorrect | None:
-    """Return an entry as its form shows it; None if there is none, or it is itself a correction.
-
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    seq : int
-        Its place.
-    """
+    """Return an entry as its form shows it; None if there is none, or it is itself a correction."""
     entry = reading.entry(seq)
     kind = BY_KIND.get(entry.kind) if entry else None
     if entry is None or kind is None or entry.kind == CORRECTED:
@@ -299,10 +325,10 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, Any]) -> Answer:
     StudioError
         If nothing was changed, or the book refuses it; a complaint names the form's field.
     """
+    sent = {name: _sent(typed.get(name)) for name in entry.stands}
     changes = {
-        name: _sent(typed.get(name)) for name, stands in entry.stands.items()
-        if _sent(typed.get(name)) != (_plain(stands) or None)
-    }  # fmt: skip
+        name: text for name, text in sent.items() if text != (_plain(entry.stands[name]) or None)
+    }
     if not changes:
         raise BadInput.one("", None, "Nothing was changed. Change what was wrong, or go back.")
     command: dict[str, Any] = {"do": "correct", "entry": entry.seq, "changes": changes}

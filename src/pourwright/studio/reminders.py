@@ -33,13 +33,7 @@ USUAL: Mapping[str, str] = MappingProxyType(
 
 
 def reminders(folder: Path) -> dict[str, tuple[str, ...]]:
-    """Return the lines of each phase: the maker's own, else the usual ones.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    """
+    """Return the lines of each phase: the maker's own, else the usual ones."""
     own = _own(folder / FILE)
     return {name: tuple(own.get(name, USUAL[name]).splitlines()) for name in PHASES}
 

@@ -5,32 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.records import Studio
-from pourwright.errors import StudioError
+from pourwright.errors import NotDoable, StudioError
+from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc, or_none, present
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.state.molds import is_complete
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 from pourwright.materials.drying.dryness import MoldState, dryness
 from pourwright.materials.drying.weighings import forecast_from_weighings
 from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 from pourwright.plan.case import plaster_of
 from pourwright.plan.standing_from_book import day_of, edition_doc
 from pourwright.quantities import show
-from pourwright.report.saying import day_in_week
-from pourwright.studio.answers import casts_left
-from pourwright.studio.deliveries import mold_volume_l
-from pourwright.studio.editions import known_editions
-
-if TYPE_CHECKING:
-    pass
-from pourwright.errors import NotDoable
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
+from pourwright.report.saying import day_in_week
+from pourwright.studio.answers import CastsLeft, casts_left
+from pourwright.studio.deliveries import mold_volume_l
+from pourwright.studio.edition import Fact
+from pourwright.studio.editions import known_editions
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
@@ -54,8 +51,8 @@ class OnShelf:
         The mark's shape and its word.
     casts, thrown, lost : int
         Casts given; of them thrown away, and lost. [-]
-    left : dict or None
-        ``p10``, ``p50``, ``p90``, ``chances`` and ``basis`` of the casts left.
+    left : CastsLeft or None
+        How many casts it may still give, if it is in use.
     judge_due : bool
         Whether its next cast is held beside the reference piece.
     verdict : str
@@ -76,7 +73,7 @@ class OnShelf:
     casts: int
     thrown: int
     lost: int
-    left: dict[str, Any] | None
+    left: CastsLeft | None
     judge_due: bool
     verdict: str
     days: int
@@ -84,17 +81,35 @@ class OnShelf:
     tag: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormOnShelf:
+    """An original, block mold or master as it stands on its board."""
+
+    label: str
+    name: str
+    mark: str
+    word: str
+
+
 @dataclass(frozen=True, slots=True)
+class SpareOnShelf:
+    """A spare part, and which part it is."""
+
+    label: str
+    part: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Board:
     """A board of the shelf: an edition's forms and molds."""
 
     edition: str
     name: str
     state: str
-    forms: tuple[dict[str, Any], ...]
+    forms: tuple[FormOnShelf, ...]
     molds: tuple[OnShelf, ...]
     away: tuple[OnShelf, ...]
-    spares: tuple[dict[str, Any], ...]
+    spares: tuple[SpareOnShelf, ...]
     basis: str
 
 
@@ -113,85 +128,85 @@ def boards(reading: Reading, today: date, zone: str, begin: int = 0) -> tuple[Bo
         How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
     things = reading.things
-    names = [doc["edition"] for doc in known_editions(reading)[begin : begin + AT_ONCE]]
-    return tuple(_board(things, name, today, zone) for name in names)
+    shown = known_editions(reading)[begin : begin + AT_ONCE]
+    return tuple(_board(things, one.edition, today, zone) for one in shown)
 
 
 def _board(things: Things, edition: str, today: date, zone: str) -> Board:
     doc = edition_doc(things, edition)
-    left = {one["label"]: one for one in casts_left(things, edition)}
+    left = {one.label: one for one in casts_left(things, edition)}
     molds = [
         on_shelf(label, mold, left.get(label), today, zone)
-        for label, mold in things.of("mold", edition)
+        for label, mold in things.of(MoldDoc, edition)
     ]
-    forms = [{"label": label, **form} for label, form in things.of("form", edition)]
-    spares = [
-        {"label": label, **part}
-        for label, part in things.of("part", edition)
-        if part["state"] == "spare"
-    ]
+    spares = things.of(SpareDoc, edition)
     return Board(
-        edition, doc["name"], doc["state"], tuple(forms),
-        tuple(m for m in molds if m.state not in ("retired", "destroyed")),
-        tuple(m for m in molds if m.state in ("retired", "destroyed")), tuple(spares),
-        next((one["basis"] for one in left.values()), ""),
-    )  # fmt: skip
+        edition=edition,
+        name=doc.name,
+        state=doc.state,
+        forms=tuple(_form(label, form) for label, form in things.of(FormDoc, edition)),
+        molds=tuple(one for one in molds if one.state not in _OUT_OF_USE),
+        away=tuple(one for one in molds if one.state in _OUT_OF_USE),
+        spares=tuple(
+            SpareOnShelf(label, one.part) for label, one in spares if one.state == "spare"
+        ),
+        basis=next((one.basis for one in left.values()), ""),
+    )
 
 
-def on_shelf(label: str, mold: Doc, left: dict[str, Any] | None, today: date, zone: str) -> OnShelf:
-    """Return a mold as it stands on its board.
+_OUT_OF_USE = ("retired", "destroyed")
 
-    Parameters
-    ----------
-    label : str
-        Its label.
-    mold : dict
-        Its document.
-    left : dict or None
-        Its row of ``casts_left``.
-    today : date
-        The day it is.
-    zone : str
-        The studio's.
-    """
+
+def _form(label: str, form: FormDoc) -> FormOnShelf:
+    mark, word = "raw", "Here"
+    if form.state == "destroyed":
+        mark, word = "lost", "Destroyed"
+    elif form.kept:
+        mark, word = "half", "Declared kept"
+    elif form.approved:
+        mark, word = "done", "Approved"
+    return FormOnShelf(label=label, name=form.name, mark=mark, word=word)
+
+
+def on_shelf(label: str, mold: MoldDoc, left: CastsLeft | None, today: date, zone: str) -> OnShelf:
+    """Return a mold as it stands on its board."""
     state, mark, word = _state(mold)
     return OnShelf(
-        label=label, edition=mold["edition"], state=state, mark=mark, word=word,
-        casts=mold["casts"], thrown=mold["thrown"], lost=mold["lost"],
-        left=None if left is None else {**left["left"], "chances": left["chances"], "basis": left["basis"]},
-        judge_due=judge_due(mold), verdict=(mold["verdict"] or {}).get("is", ""),
-        days=(today - day_of(mold["poured_at"], zone)).days,
-        swapped=tuple(f"{name} from {p['from']}" for name, p in mold["parts"].items() if p["from"]),
-        tag=mold["tag"] or "",
-    )  # fmt: skip
+        label=label,
+        edition=mold.edition,
+        state=state,
+        mark=mark,
+        word=word,
+        casts=mold.casts,
+        thrown=mold.thrown,
+        lost=mold.lost,
+        left=left,
+        judge_due=judge_due(mold),
+        verdict=mold.verdict.word if mold.verdict else "",
+        days=(today - day_of(mold.poured_at, zone)).days,
+        swapped=tuple(f"{name} from {p.spare}" for name, p in mold.parts.items() if p.spare),
+        tag=mold.tag or "",
+    )
 
 
-def _state(mold: Doc) -> tuple[str, str, str]:
-    if mold["state"] == "destroyed":
+def _state(mold: MoldDoc) -> tuple[str, str, str]:
+    if mold.state == "destroyed":
         return "destroyed", "lost", "Destroyed"
-    if mold["state"] == "retired":
+    if mold.state == "retired":
         return "retired", "half", "Retired, kept"
     if not is_complete(mold):
         return "incomplete", "odd", "Incomplete"
-    return ("wet", "raw", "Drying") if mold["wet"] else ("dry", "done", "Dry")
+    return ("wet", "raw", "Drying") if mold.wet else ("dry", "done", "Dry")
 
 
-def judge_due(mold: Doc) -> bool:
-    """Return whether every fifth cast has come round since a mold was last judged.
-
-    Parameters
-    ----------
-    mold : dict
-        Its document.
-    """
-    if mold["state"] != "in use":
-        return False
-    last = (mold["verdict"] or {}).get("casts", 0)
-    return bool(mold["casts"] - last >= JUDGE_EVERY)
+def judge_due(mold: MoldDoc) -> bool:
+    """Return whether every fifth cast has come round since a mold was last judged."""
+    last = mold.verdict.casts if mold.verdict else 0
+    return mold.state == "in use" and mold.casts - last >= JUDGE_EVERY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drying:
+class DryingByWeight:
     """What the weighings of a mold say.
 
     Parameters
@@ -221,38 +236,32 @@ class Drying:
     says: str
 
 
-def weighed_of(reading: Reading, edition: str, label: str) -> list[dict[str, Any]]:
-    """Return the weighings of a mold with its strap on, all that still hold, the first in front.
+@dataclass(frozen=True, slots=True)
+class WeighedMold:
+    """What a mold weighed with its strap on, and when: as an entry has it."""
 
-    Parameters
-    ----------
-    reading : Reading
-        The book at one moment.
-    edition, label : str
-        The mold.
-    """
-    every = _weighed(reading, edition)
-    return every.get(label, [])
+    at: str
+    mass_kg: float
 
 
-def _weighed(reading: Reading, edition: str) -> dict[str, list[dict[str, Any]]]:
-    """Return the strapped weighings of an edition by mold."""
-    found: dict[str, list[dict[str, Any]]] = {}
-    for entry in effective(list(reading.entries(edition, kinds=("mold-weighed", CORRECTED)))):
-        if entry.kind == "mold-weighed" and entry.body.get("strapped", True):
-            weighing = {"at": entry.at, "mass": entry.body["mass"]}
-            found.setdefault(entry.body["mold"], []).append(weighing)
-    return found
+def weighed_of(reading: Reading, edition: str, label: str) -> list[WeighedMold]:
+    """Return the weighings of a mold with its strap on, all that still hold, the first in front."""
+    entries = reading.entries(edition, kinds=("mold-weighed", CORRECTED))
+    return [
+        WeighedMold(entry.at, float(entry.body["mass"]["value"]))
+        for entry in effective(entries)
+        if entry.body["mold"] == label and entry.body.get("strapped", True)
+    ]
 
 
 def drying_of(
-    weighed: Sequence[dict[str, Any]], here: BriefHere | None, units: str, zone: str
-) -> Drying:
+    weighed: Sequence[WeighedMold], here: BriefHere | None, units: str, zone: str
+) -> DryingByWeight:
     """Return what a mold's weighings say, and when it will be dry by them.
 
     Parameters
     ----------
-    weighed : sequence of dict
+    weighed : sequence of WeighedMold
         As :func:`weighed_of` has them.
     here : BriefHere or None
         The edition's brief, for the mold's volume and mix.
@@ -261,9 +270,9 @@ def drying_of(
     zone : str
         The studio's.
     """
-    weighed = sorted(weighed, key=lambda one: _moment(one["at"], zone))
-    at = [_moment(one["at"], zone) for one in weighed]
-    masses = [float(one["mass"]["value"]) for one in weighed]
+    weighed = sorted(weighed, key=lambda one: _moment(one.at, zone))
+    at = [_moment(one.at, zone) for one in weighed]
+    masses = [one.mass_kg for one in weighed]
     brief, studio = (here.brief, here.studio) if here else (None, None)
     dry_kg = wet_kg = None
     if brief is not None and studio is not None:
@@ -275,11 +284,17 @@ def drying_of(
         loss = show(masses[n - 1] - mass, "mass", units) if n else ""
         rows.append((one.strftime("%-d %b, %H:%M"), show(mass, "mass", units), loss))
     ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
-    return Drying(
-        rows=tuple(rows), days=tuple(days), masses_kg=tuple(masses),
-        first=at[0].date() if at else None, dry_kg=dry_kg, wet_kg=wet_kg, ready=ready, dry=dry,
+    return DryingByWeight(
+        rows=tuple(rows),
+        days=tuple(days),
+        masses_kg=tuple(masses),
+        first=at[0].date() if at else None,
+        dry_kg=dry_kg,
+        wet_kg=wet_kg,
+        ready=ready,
+        dry=dry,
         says=says,
-    )  # fmt: skip
+    )
 
 
 def _moment(at: str, zone: str) -> datetime:
@@ -342,23 +357,17 @@ def _between(span: tuple[date, date]) -> str:
     return f"between {day_in_week(low)} and {day_in_week(high)}"
 
 
-def left_of(things: Things, edition: str, label: str) -> dict[str, Any] | None:
-    """Return the row of ``casts_left`` of one mold, None if it is not in use."""
-    return next((one for one in casts_left(things, edition) if one["label"] == label), None)
+def left_of(things: Things, edition: str, label: str) -> CastsLeft | None:
+    """Return how many casts one mold may still give, None if it is not in use."""
+    return next((one for one in casts_left(things, edition) if one.label == label), None)
 
 
-def parts_of(mold: Doc) -> list[tuple[str, str, str]]:
+def parts_of(mold: MoldDoc) -> list[Fact]:
     """Return the parts of a mold: name, plaster lot, and what is to be said of it."""
     told = []
-    for name, part in mold["parts"].items():
-        words = (
-            "broken; swap it"
-            if part["broken"]
-            else f"swapped in, {part['from']}"
-            if part["from"]
-            else "its first"
-        )
-        told.append((name, part["lot"] or "not told", words))
+    for name, part in mold.parts.items():
+        words = f"swapped in, {part.spare}" if part.spare else "its first"
+        told.append((name, part.lot or "not told", "broken; swap it" if part.broken else words))
     return told
 
 
@@ -368,107 +377,67 @@ CURVE_HIGH = 20
 """How high it is, in its own units. [-]"""
 
 
-def left_points(left: dict[str, Any]) -> str:
+def left_points(left: CastsLeft) -> str:
     """Return the points of the small curve: the chance that a mold gives at least so many more.
-
-    Parameters
-    ----------
-    left : dict
-        ``chances`` as ``casts_left`` has them.
 
     Examples
     --------
-    >>> left_points({"chances": [{"more": 1, "chance": 1.0}, {"more": 20, "chance": 0.25}]})
+    >>> from pourwright.studio.answers import Chance, MoreCasts
+    >>> chances = (Chance(1, 1.0), Chance(20, 0.25))
+    >>> left_points(CastsLeft("M-007", 8, MoreCasts(4, 12, 23), chances, "the brief's life"))
     '0,0 1,0.0 20,15.0 60,20'
     """
-    points = [f"{c['more']},{CURVE_HIGH * (1 - c['chance']):.1f}" for c in left["chances"]]
-    last = left["chances"][-1]["more"] if left["chances"] else 0
+    points = [f"{one.more},{CURVE_HIGH * (1 - one.chance):.1f}" for one in left.chances]
+    last = left.chances[-1].more if left.chances else 0
     ends = [] if last >= CURVE_MOST else [f"{CURVE_MOST},{CURVE_HIGH}"]
     return " ".join(["0,0", *points, *ends])
 
 
-def left_words(left: dict[str, Any]) -> str:
-    """Return the casts left in words.
-
-    Examples
-    --------
-    >>> left_words({"p10": 4, "p50": 12, "p90": 23})
-    '4 to 23 more, half give 12'
-    """
-    return f"{left['p10']} to {left['p90']} more, half give {left['p50']}"
+def left_words(left: CastsLeft) -> str:
+    """Return the casts left in words, such as "4 to 23 more, half give 12"."""
+    more = left.left
+    return f"{more.p10} to {more.p90} more, half give {more.p50}"
 
 
-def chances_of(left: dict[str, Any] | None) -> list[tuple[str, str]]:
-    """Return the chances of so many more casts as a table shows them.
-
-    Examples
-    --------
-    >>> chances_of({"chances": [{"more": 5, "chance": 0.912}]})
-    [('5', '91 %')]
-    """
-    rows = left["chances"] if left else []
-    return [(str(one["more"]), f"{100 * one['chance']:.0f} %") for one in rows]
+def chances_of(left: CastsLeft | None) -> list[tuple[str, str]]:
+    """Return the chances of so many more casts as a table shows them."""
+    rows = left.chances if left else ()
+    return [(str(one.more), f"{100 * one.chance:.0f} %") for one in rows]
 
 
-def facts_of(mold: OnShelf, doc: Doc, zone: str) -> list[tuple[str, str, str]]:
-    """Return what is told of a mold first: label, value and a few words.
+def facts_of(mold: OnShelf, doc: MoldDoc, zone: str) -> list[Fact]:
+    """Return what is told of a mold first: label, value and a few words."""
 
-    Parameters
-    ----------
-    mold : OnShelf
-        The mold.
-    doc : dict
-        Its document.
-    zone : str
-        The studio's.
-    """
-    poured = day_in_week(day_of(doc["poured_at"], zone))
-    last = day_in_week(day_of(doc["last_cast"], zone)) if doc["last_cast"] else "never cast"
+    def on(at: str) -> str:
+        return day_in_week(day_of(at, zone))
+
+    last = on(doc.last_cast) if doc.last_cast else "never cast"
     away = f"{mold.thrown} thrown away as conditioning, {mold.lost} lost"
-    verdict = doc["verdict"] or {}
+    judged = "every fifth cast beside the reference piece"
+    if doc.verdict:
+        judged = f"after {doc.verdict.casts} casts"
     facts = [
-        ("Poured", poured, f"{mold.days} days ago"),
+        ("Poured", on(doc.poured_at), f"{mold.days} days ago"),
         ("Casts", str(mold.casts), f"{away}; last {last}"),
-        (
-            "Wear",
-            mold.verdict or "not judged yet",
-            f"after {verdict['casts']} casts"
-            if "casts" in verdict
-            else "every fifth cast beside the reference piece",
-        ),
+        ("Wear", mold.verdict or "not judged yet", judged),
     ]
-    if doc["dry_at"]:
-        facts.insert(1, ("Dry", day_in_week(day_of(doc["dry_at"], zone)), "by the book"))
+    if doc.dry_at:
+        facts.insert(1, ("Dry", on(doc.dry_at), "by the book"))
     if mold.tag:
         facts.append(("Strap", mold.tag, ""))
-    if mold.state in ("retired", "destroyed"):
-        when = day_in_week(day_of(doc[f"{mold.state}_at"], zone))
-        facts.append((mold.word, when, doc.get("why") or doc.get("how") or ""))
-    if doc["kept"]:
-        facts.append(("Declared kept", doc["kept"]["where"], doc["kept"].get("why") or ""))
+    if mold.state in _OUT_OF_USE:
+        ended = doc.destroyed_at if mold.state == "destroyed" else doc.retired_at
+        facts.append((mold.word, on(present(ended)), or_none(doc.why) or or_none(doc.how) or ""))
+    if doc.kept:
+        facts.append(("Declared kept", doc.kept.where, doc.kept.why or ""))
     return facts
 
 
 # --- a mold's weighings as a picture
 
 
-def weighings_svg(label: str, drying: Drying, width: str, scheme: Scheme) -> bytes:
+def weighings_svg(label: str, drying: DryingByWeight, width: str, scheme: Scheme) -> bytes:
     """Return the weighings of a mold as an SVG file.
-
-    Parameters
-    ----------
-    label : str
-        The mold.
-    drying : Drying
-        Its weighings, and when they say that it is dry.
-    width : {"phone", "desktop"}
-        The size it is drawn in.
-    scheme : {"light", "dark"}
-        The page it is for.
-
-    Returns
-    -------
-    bytes
 
     Raises
     ------

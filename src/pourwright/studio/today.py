@@ -9,20 +9,22 @@ from pathlib import Path
 from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
+from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import listed, many
-from pourwright.ledger.stages import firings_of, stage_before
+from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
-from pourwright.plan.standing_from_book import day_of, edition_doc
+from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
 from pourwright.report.saying import day_in_week
-from pourwright.studio.answers import today_lists
+from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import Step, due_of, steps_of
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.deliveries import Pouring, plaster_need
 from pourwright.studio.editions import in_work, known_editions
+from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately
 from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
 
@@ -114,16 +116,20 @@ def slate(
     """
     things, open_ones = reading.things, in_work(reading)
     desks = [
-        _Edition(things, one["edition"], folder, now, units, windows, many_open=open_ones.of > 1)
+        _Edition(things, one, folder, now, units, windows, many_open=open_ones.of > 1)
         for one in open_ones.docs
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
     ahead = [line for desk in desks for line in desk.next()] + _to_buy(things, desks, units)
     return Slate(
-        tuple(running), tuple(sorted(ahead, key=lambda one: one.rank)), tuple(line for desk in desks for line in desk.know()),
-        tuple((one["edition"], one["name"]) for one in open_ones.docs),
-        bool(known_editions(reading)), open_ones.words, any(desk.batches for desk in desks),
-    )  # fmt: skip
+        now=tuple(running),
+        next=tuple(sorted(ahead, key=lambda one: one.rank)),
+        know=tuple(line for desk in desks for line in desk.know()),
+        open_editions=tuple((one.edition, one.name) for one in open_ones.docs),
+        has_book=bool(known_editions(reading)),
+        others=open_ones.words,
+        has_batch=any(desk.batches for desk in desks),
+    )
 
 
 class _Edition:
@@ -132,7 +138,7 @@ class _Edition:
     def __init__(
         self,
         things: Things,
-        edition: str,
+        doc: EditionDoc,
         folder: Path,
         now: datetime,
         units: str,
@@ -140,17 +146,17 @@ class _Edition:
         *,
         many_open: bool,
     ) -> None:
-        self.things, self.id, self.now_at, self.units = things, edition, now, units
+        self.things, self.doc, self.now_at, self.units = things, doc, now, units
+        self.id = edition = doc.edition
         self.zone: str = getattr(now.tzinfo, "key", "UTC")
         self.today: date = now.date()
-        self.doc = edition_doc(things, edition)
         self.here: BriefHere | None = brief_here(folder, edition, self.today)
         self.brief = self.here.brief if self.here else None
         self.studio = self.here.studio if self.here else None
         self.lists = today_lists(things, edition, self.today, self.zone)
         self.batches = plaster_cards(things, edition, self.brief, self.studio, now, windows)
         self.slips = slip_cards(things, edition, self.brief, now, whole=False)
-        self.of = f"{self.doc['name']}: " if many_open else ""
+        self.of = f"{doc.name}: " if many_open else ""
 
     def now(self) -> Iterator[Line]:
         """Yield the clocks that run: casts, batches, anything else that was started."""
@@ -169,9 +175,15 @@ class _Edition:
         kind, word = _DUE[card.due]
         rank = 1e8 if card.left_min is None else card.left_min
         return Line(
-            words=words, note=f"{self.of}{note}", to=f"/bench/slip#card-{card.label}",
-            kind=kind, word=word, start_ms=panel.start_ms, target_min=panel.target_min, rank=rank,
-        )  # fmt: skip
+            words=words,
+            note=f"{self.of}{note}",
+            to=f"/bench/slip#card-{card.label}",
+            kind=kind,
+            word=word,
+            start_ms=panel.start_ms,
+            target_min=panel.target_min,
+            rank=rank,
+        )
 
     def _plaster(self, card: PlasterCard) -> Line:
         panel = next(one for one in card.panels if one.phase == card.phase)
@@ -179,20 +191,30 @@ class _Edition:
         passed = (self.now_at.timestamp() - (panel.start_ms or 0) / 1000) / 60
         rank = 1e8 if panel.target_min is None else panel.target_min - passed
         return Line(
-            words=f"{panel.words}: {card.what}", note=f"{self.of}{panel.note}".rstrip("; "), to="/bench/plaster",
-            kind=kind, word=word, start_ms=panel.start_ms, target_min=panel.target_min, rank=rank,
-        )  # fmt: skip
+            words=f"{panel.words}: {card.what}",
+            note=f"{self.of}{panel.note}".rstrip("; "),
+            to="/bench/plaster",
+            kind=kind,
+            word=word,
+            start_ms=panel.start_ms,
+            target_min=panel.target_min,
+            rank=rank,
+        )
 
     def _other(self, step: Step) -> Line:
         left = step.left_min(self.now_at)
         kind, word = _DUE[due_of(left)]
         ends = urlencode({"edition": self.id, "what": step.what, "step": step.name, "back": "/"})
         return Line(
-            words=f"{step.name} of {step.what}", note=f"{self.of}end it when it is over", to=f"/do/end-step?{ends}",
-            kind=kind, word=word, start_ms=step.start_ms,
+            words=f"{step.name} of {step.what}",
+            note=f"{self.of}end it when it is over",
+            to=f"/do/end-step?{ends}",
+            kind=kind,
+            word=word,
+            start_ms=step.start_ms,
             target_min=step.target_min,
             rank=1e8 if left is None else left,
-        )  # fmt: skip
+        )
 
     def next(self) -> Iterator[Line]:
         """Yield what can be done, each kind with its place in the order of spoiling."""
@@ -205,146 +227,169 @@ class _Edition:
         yield from self._loads()
 
     def _in_the_kiln(self) -> Iterator[Line]:
-        for load in self.lists["in_the_kiln"]:
-            days = getattr(self.studio.kiln, f"{load['firing']}_days") if self.studio else 1
-            out = day_of(load["since"], self.zone) + timedelta(days=days)
+        for load in self.lists.in_the_kiln:
+            days = getattr(self.studio.kiln, f"{load.firing}_days") if self.studio else 1
+            out = day_of(load.since, self.zone) + timedelta(days=days)
             if out <= self.today:
+                pieces = many(load.pieces, "piece")
                 yield Line(
-                    words=f"Unload {load['load']}", note=f"{self.of}{load['firing']}, {many(load['pieces'], 'piece')}; only ware that has cooled",
-                    to=_do("unload", edition=self.id, load=load["load"]), kind="soon", word="Due", rank=10,
-                )  # fmt: skip
+                    words=f"Unload {load.load}",
+                    note=f"{self.of}{load.firing}, {pieces}; only ware that has cooled",
+                    to=_do("unload", edition=self.id, load=load.load),
+                    kind="soon",
+                    word="Due",
+                    rank=10,
+                )
 
     def _broken(self) -> Iterator[Line]:
-        for label in self.lists["incomplete"]:
-            mold = self.things.get("mold", label) or {"parts": {}}
-            parts = [name for name, part in mold["parts"].items() if part["broken"]]
+        for label in self.lists.incomplete:
+            mold = self.things.get(MoldDoc, label)
+            broken = [name for name, part in mold.parts.items() if part.broken] if mold else []
             yield Line(
-                words=f"Swap {listed(parts)} of {label}", note=f"{self.of}it is incomplete and cannot be cast",
-                to=_do("swap-part", mold=label, part=parts[0] if parts else ""), kind="odd", word="Broken", rank=50,
-            )  # fmt: skip
+                words=f"Swap {listed(broken)} of {label}",
+                note=f"{self.of}it is incomplete and cannot be cast",
+                to=_do("swap-part", mold=label, part=broken[0] if broken else ""),
+                kind="odd",
+                word="Broken",
+                rank=50,
+            )
 
     def _dry(self) -> Iterator[Line]:
-        stopped = [one["label"] for one in self.lists["drying"] if one["stopped_losing"]]
+        stopped = [one.label for one in self.lists.drying if one.stopped_losing]
         if stopped:
-            it = "it has" if len(stopped) == 1 else "they have"
+            are, they_have = ("is", "it has") if len(stopped) == 1 else ("are", "they have")
             yield Line(
-                words=f"Say that {listed(stopped)} {'is' if len(stopped) == 1 else 'are'} dry",
-                note=f"{self.of}{it} stopped losing weight over two weighings", rank=20,
-                to=_do("dry", edition=self.id, molds=", ".join(stopped)), kind="done", word="Dry",
-            )  # fmt: skip
+                words=f"Say that {listed(stopped)} {are} dry",
+                note=f"{self.of}{they_have} stopped losing weight over two weighings",
+                to=_do("dry", edition=self.id, molds=", ".join(stopped)),
+                kind="done",
+                word="Dry",
+                rank=20,
+            )
 
     def _weigh(self) -> Iterator[Line]:
-        due = [one for one in self.lists["drying"] if one["weigh"]]
+        due = [one for one in self.lists.drying if one.weigh]
         if not due:
             return
-        labels = [one["label"] for one in due]
-        days = sorted({one["days"] for one in due})
+        labels = [one.label for one in due]
+        days = sorted({one.days for one in due})
         since = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
         to = _do("weigh", mold=labels[0]) if len(labels) == 1 else "/shelf#weigh"
         yield Line(
-            words=f"Weigh {listed(labels)}, strapped", note=f"{self.of}drying for {since} days; once a day", to=to,
-            kind="raw", word="Drying", rank=30,
-        )  # fmt: skip
+            words=f"Weigh {listed(labels)}, strapped",
+            note=f"{self.of}drying for {since} days; once a day",
+            to=to,
+            kind="raw",
+            word="Drying",
+            rank=30,
+        )
 
     def _cast(self) -> Iterator[Line]:
         standing = {card.label for card in self.slips if card.is_running}
-        ready = [label for label in self.lists["ready"] if label not in standing]
+        ready = [label for label in self.lists.ready if label not in standing]
         if ready:
             yield Line(
-                words=f"Cast {listed(ready)}", note=f"{self.of}dry, complete and not cast today; {self._weather()}",
-                to="/bench/slip", kind="done", word="Dry", rank=25,
-            )  # fmt: skip
+                words=f"Cast {listed(ready)}",
+                note=f"{self.of}dry, complete and not cast today; {self._slip_read()}",
+                to="/bench/slip",
+                kind="done",
+                word="Dry",
+                rank=25,
+            )
 
-    def _weather(self) -> str:
+    def _slip_read(self) -> str:
         lots = last_lots(self.things, "slip")
-        last = lots[0][1]["last"] if lots else None
+        last = lots[0][1].last if lots else None
         if last is None:
             return "read the slip first"
-        age = (self.today - day_of(last["at"], self.zone)).days
+        age = (self.today - day_of(last.at, self.zone)).days
         return "slip read today" if age == 0 else f"slip read {many(age, 'day')} ago: read it first"
 
     def _judge(self) -> Iterator[Line]:
         due = self._to_judge()
         if due:
             yield Line(
-                words=f"Hold a cast of {listed(due)} beside the reference piece", rank=40,
-                note=f"{self.of}every fifth cast", to=_do("judge", edition=self.id, molds=", ".join(due)),
-                kind="odd", word="Look",
-            )  # fmt: skip
+                words=f"Hold a cast of {listed(due)} beside the reference piece",
+                note=f"{self.of}every fifth cast",
+                to=_do("judge", edition=self.id, molds=", ".join(due)),
+                kind="odd",
+                word="Look",
+                rank=40,
+            )
 
     def _to_judge(self) -> list[str]:
-        return [label for label, mold in self.things.of("mold", self.id) if judge_due(mold)]
+        return [label for label, mold in self.things.of(MoldDoc, self.id) if judge_due(mold)]
 
     def _loads(self) -> Iterator[Line]:
-        for firing in firings_of(self.doc["route"]):
-            stage = stage_before(self.doc["route"], firing, again=False) or "greenware"
-            there = self.doc["ware"][stage] + self.doc["named"][stage]
+        for firing in firings_of(self.doc.route):
+            stage = stage_before_firing(self.doc, firing)
+            there = pieces_at(self.doc, stage)
             is_green = stage == "greenware"
             fit = self._bone_dry(there) if is_green else there
+            dry = "; only bone-dry ware" if is_green else ""
             size = getattr(self.brief.firing, f"{firing}_load") if self.brief else None
-            if size is None and fit:
-                yield self._load(
-                    firing, stage, fit, f"{many(fit, 'piece')} waiting", "raw", "Waits", 60
+            if size is None:
+                note, kind, word, rank = f"{many(fit, 'piece')} waiting", "raw", "Waits", 60
+            elif fit >= size:
+                note, kind, word, rank = f"{fit} ready, a load holds {size}", "soon", "Full", 15
+            else:
+                note, kind = f"{fit} ready of the {size} that a load holds", "raw"
+                word, rank = "Nearly", 60
+            if fit and fit >= NEARLY * (size or 0):
+                yield Line(
+                    words=f"Build a {firing} load",
+                    note=f"{self.of}{note}{dry}",
+                    to=_do("load", edition=self.id, firing=firing, count=min(fit, size or fit)),
+                    kind=kind,
+                    word=word,
+                    rank=rank,
                 )
-            elif size and fit >= size:
-                yield self._load(
-                    firing, stage, size, f"{fit} ready, a load holds {size}", "soon", "Full", 15
-                )
-            elif size and fit >= NEARLY * size:
-                yield self._load(
-                    firing,
-                    stage,
-                    fit,
-                    f"{fit} ready of the {size} that a load holds",
-                    "raw",
-                    "Nearly",
-                    60,
-                )
-
-    def _load(
-        self, firing: str, stage: str, count: int, note: str, kind: str, word: str, rank: float
-    ) -> Line:
-        dry = "; only bone-dry ware" if stage == "greenware" else ""
-        return Line(
-            words=f"Build a {firing} load", note=f"{self.of}{note}{dry}", kind=kind, word=word, rank=rank,
-            to=_do("load", edition=self.id, firing=firing, count=count),
-        )  # fmt: skip
 
     def _bone_dry(self, there: int) -> int:
         """Return the greenware that has stood for as long as the brief lets it dry."""
-        days = self.brief.firing.ware_dry_days if self.brief else 5
-        lately = (self.today - timedelta(days=ago) for ago in range(days))
-        tallies = (self.things.get("tally", f"{self.id}/day/{one.isoformat()}") for one in lately)
-        fresh = sum(tally["good"] for tally in tallies if tally)
-        return max(there - int(fresh), 0)
+        days = self.brief.firing.ware_dry_days if self.brief else WARE_DRY_DAYS
+        return max(there - good_casts_lately(self.things, self.doc, self.today, days), 0)
 
     def know(self) -> Iterator[Line]:
         """Yield what is worth knowing: findings of the week, a brief that cannot be read."""
         if self.here is not None and self.here.fault:
-            first = self.here.fault.splitlines()[0]
-            yield Line(words=f"The brief of {self.doc['name']} cannot be read", note=first, to=f"/editions/{self.id}", kind="odd", word="Fault")  # fmt: skip
-        for one in reversed(self.lists["findings"]):
-            day = day_in_week(day_of(one["at"], self.zone))
-            yield Line(words=one["said"], note=f"{self.of}{day}, entry {one['seq']}", to=f"/records/{one['seq']}", kind="odd", word="Odd")  # fmt: skip
+            yield Line(
+                words=f"The brief of {self.doc.name} cannot be read",
+                note=self.here.fault.splitlines()[0],
+                to=f"/editions/{self.id}",
+                kind="odd",
+                word="Fault",
+            )
+        for one in reversed(self.lists.findings):
+            day = day_in_week(day_of(one.at, self.zone))
+            yield Line(
+                words=one.said,
+                note=f"{self.of}{day}, entry {one.seq}",
+                to=f"/records/{one.seq}",
+                kind="odd",
+                word="Odd",
+            )
 
 
 def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[Line]:
     """Return what to buy for all editions in work, which share what there is."""
-    need = plaster_need(
-        things, [Pouring(one.doc, one.brief, one.studio) for one in desks if one.brief and one.studio]
-    )  # fmt: skip
+    pouring = [Pouring(one.doc, one.brief, one.studio) for one in desks if one.brief and one.studio]
+    need = plaster_need(things, pouring)
     if need is None:
         return []
-    kg, bag, there = (show(one, "mass", units) for one in (need.need_kg, need.bag_kg, need.there_kg))  # fmt: skip
+    masses_kg = (need.need_kg, need.bag_kg, need.there_kg)
+    takes, bag, there = (show(one, "mass", units) for one in masses_kg)
     molds = listed([f"{many(count, 'mold')} of {name}" for name, count in need.molds])
     take = "takes" if [count for _, count in need.molds] == [1] else "take"
-    return [
-        Line(
-            words=f"Buy {many(need.bags, 'bag')} of plaster", rank=70, to="/do/mix-lot?what=plaster&back=/",
-            note=f"{molds} still to pour {take} {kg}; {there} left in the lots; a bag holds {bag}",
-            kind="raw", word="Buy",
-        )
-    ]  # fmt: skip
+    buy = Line(
+        words=f"Buy {many(need.bags, 'bag')} of plaster",
+        note=f"{molds} still to pour {take} {takes}; {there} left in the lots; a bag holds {bag}",
+        to="/do/mix-lot?what=plaster&back=/",
+        kind="raw",
+        word="Buy",
+        rank=70,
+    )
+    return [buy]
 
 
 def _do(verb: str, **fields: object) -> str:
@@ -369,5 +414,5 @@ def first_words(lines: Sequence[Line]) -> str:
 
 def name_of(things: Things, edition: str) -> str | None:
     """Return what an edition is called, None if there is none of that id."""
-    doc = things.get("edition", edition)
-    return None if doc is None else str(doc["name"])
+    doc = things.get(EditionDoc, edition)
+    return None if doc is None else doc.name

@@ -16,6 +16,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
 from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.ledger.documents import EditionDoc
 from pourwright.plan.case import Case, build_case
 from pourwright.plan.cost import cost_of_plan
 from pourwright.plan.molds import choose_molds
@@ -164,20 +165,20 @@ def _read(
         return *read_brief(path, read_on(path, today)), None
     book = open_book(folder, create=False)
     with book.store, book.reading() as reading:
-        doc = reading.things.get("edition", name)
+        doc = reading.things.get(EditionDoc, name)
         if doc is None:
             return *read_brief(path, read_on(path, today)), None
-        planned = read_on(path, day_of(doc["planned_at"], book.zone))
+        planned = read_on(path, day_of(doc.planned_at, book.zone))
         brief, studio = read_brief(path, planned)
         standing = standing_from_book(reading.things, brief, studio, today)
     pieces = _size(doc, wish)
     return brief, studio, replace(standing, planned_on=planned, pieces=pieces)
 
 
-def _size(doc: Mapping[str, Any], wish: Wish) -> int:
+def _size(doc: EditionDoc, wish: Wish) -> int:
     """Return the size that is wished; it is free until a number is marked."""
-    now = int(doc["pieces"])
-    if wish.pieces not in (None, now) and doc["frozen"]:
+    now = doc.pieces
+    if wish.pieces not in (None, now) and doc.frozen:
         raise BadInput.one("pieces", str(wish.pieces), f"a piece bearing /{now} is marked, so it stays {now}")  # fmt: skip
     return wish.pieces or now
 

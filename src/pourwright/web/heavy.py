@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pourwright.studio.bench.heat_logs import HeatLog
     from pourwright.studio.book import Checked
     from pourwright.studio.plans import NoPlan, Offer
-    from pourwright.studio.shelf import Drying
+    from pourwright.studio.shelf import DryingByWeight
     from pourwright.studio.what_if import WhatIf, Wish
 
 
@@ -71,7 +71,7 @@ def heat_chart(log: HeatLog, fit: HeatFit, units: str, zone: str, width: str, sc
     return heat.heat_svg(log, fit, units, zone, width, cast("Scheme", scheme))
 
 
-def weighings_chart(label: str, drying: Drying, width: str, scheme: str) -> bytes:
+def weighings_chart(label: str, drying: DryingByWeight, width: str, scheme: str) -> bytes:
     """Return a mold's weighings as an SVG file."""
     from pourwright.studio import shelf
 

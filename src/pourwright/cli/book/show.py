@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import click
+import msgspec
 
 from pourwright.cli.book.files import folder_option, now_at, opened
 
@@ -70,8 +71,9 @@ def _ask(answer: Callable[..., tuple[Any, str]], typed: dict[str, Any]) -> None:
     with book.store, book.reading() as reading:
         edition = the_edition(reading.things, named)
         data, text = answer(reading, edition, now_at(today, book.zone), book.zone, **typed)
-    shown = json.dumps(data, ensure_ascii=False, indent=1) + "\n" if as_json else text
-    click.echo(shown.encode(), nl=False)
+    if as_json:
+        text = json.dumps(msgspec.to_builtins(data), ensure_ascii=False, indent=1) + "\n"
+    click.echo(text.encode(), nl=False)
 
 
 @_question("casts-left", "Show how many casts each mold in use may still give.")
@@ -112,11 +114,11 @@ _BY = click.Option(
 
 @_question("yields", "Show good of how many, with the interval of nineteen in twenty.", _BY)
 def _yields(reading: Any, edition: str, *_: Any, by: str) -> tuple[Any, str]:
-    from pourwright.studio.answers import yields
+    from pourwright.studio.answers import yields, yields_told
     from pourwright.studio.book_words import yields_text
 
-    data = yields(reading.things, edition, by)
-    return data, yields_text(data, by)
+    rows = yields(reading.things, edition, by)
+    return yields_told(rows, by), yields_text(rows, by)
 
 
 @_question(

@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator
 
+from pourwright.ledger.documents import (
+    Document,
+    FormDoc,
+    LoadDoc,
+    MoldDoc,
+    PieceDoc,
+    SpareDoc,
+)
+from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.labels import LETTERS, label
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 
-KINDS_OF_LETTERS = {"M": "mold", "P": "piece", "L": "load", "F": "form", "T": "part"}
+DOCS_OF_LETTERS: dict[str, type[Document]] = {
+    "M": MoldDoc,
+    "P": PieceDoc,
+    "L": LoadDoc,
+    "F": FormDoc,
+    "T": SpareDoc,
+}
 """The documents of the editions that have labels."""
 
 
-def labels_in(kind: Kind, body: Mapping[str, Any]) -> list[str]:
-    """Return the labels that a body names, before or after they are looked up.
-
-    Parameters
-    ----------
-    kind : Kind
-        The kind of entry.
-    body : mapping
-        Its body.
-    """
+def labels_in(kind: Kind, body: Body) -> list[str]:
+    """Return the labels that a body names, before or after they are looked up."""
     found: list[str] = []
     for field in kind.fields:
         value = body.get(field.name)
@@ -51,14 +57,14 @@ def unknown(things: Things, name: str, edition: str) -> Iterator[str]:
     edition : str
         The edition it should belong to.
     """
-    kind = KINDS_OF_LETTERS.get(name[0])
+    kind = DOCS_OF_LETTERS.get(name[0])
     if kind is None:
         return
     doc = things.get(kind, name)
     if doc is None:
         word = next(word for word, letter in LETTERS.items() if letter == name[0])
-        last = counters(things).get(name[0], 0)
+        last = counters(things).highest(name[0])
         known = f"the last one is {label(name[0], last)}" if last else "there is none yet"
         yield f"There is no {word} {name} in the book; {known}."
-    elif doc["edition"] != edition:
-        yield f"{name} belongs to {doc['edition']}, not to {edition}."
+    elif doc.edition != edition:
+        yield f"{name} belongs to {doc.edition}, not to {edition}."

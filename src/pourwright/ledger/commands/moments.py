@@ -21,13 +21,6 @@ _RIGHT = 'write a date such as "2027-03-01", or an instant such as "2027-03-01T0
 def read_zone(value: object, usual: str) -> str:
     """Return a time zone's name.
 
-    Parameters
-    ----------
-    value : object
-        What a command says, or None.
-    usual : str
-        The studio's zone.
-
     Raises
     ------
     BadInput
@@ -57,10 +50,6 @@ def read_at(command: Mapping[str, object], now: datetime, zone: str) -> str:
         The studio's clock, with a time zone.
     zone : str
         In which a time without an offset is read.
-
-    Returns
-    -------
-    str
 
     Raises
     ------

@@ -26,20 +26,12 @@ from pourwright.money import Money
 from pourwright.quantities import read_exactly
 from pourwright.reading import Reader, Sheet, missing, read_one, refusal
 
-Body = dict[str, object]
+Fields = dict[str, object]
+"""A command's fields, read: what a body is made of."""
 
 
-def read_fields(kind: Kind, command: Mapping[str, object], prefer: str | None = None) -> Body:
+def read_fields(kind: Kind, command: Mapping[str, object], prefer: str | None = None) -> Fields:
     """Return a command's own fields, read; what names things is not looked up yet.
-
-    Parameters
-    ----------
-    kind : Kind
-        What the command's verb stands for.
-    command : mapping
-        As it was sent.
-    prefer : {"us", "imperial"}, optional
-        Whose pint a pint is.
 
     Returns
     -------
@@ -52,32 +44,23 @@ def read_fields(kind: Kind, command: Mapping[str, object], prefer: str | None = 
         With a complaint for each field that is wrong, missing or unknown.
     """
     complaints = list(_unknown(kind, command))
-    body: Body = {}
+    fields: Fields = {}
     for field in kind.fields:
         value = command.get(field.name)
         if value is None:
             complaints += [missing(field, field.name, Sheet())] if field.required else []
             continue
         try:
-            body[field.name] = read_value(field, value, prefer)
+            fields[field.name] = read_value(field, value, prefer)
         except BadInput as wrong:
             complaints += wrong.complaints
     if complaints:
         raise BadInput(complaints)
-    return body
+    return fields
 
 
 def read_value(field: Field, value: object, prefer: str | None = None) -> object:
     """Return one field's value, read.
-
-    Parameters
-    ----------
-    field : Field
-        What it should be.
-    value : object
-        What was written.
-    prefer : {"us", "imperial"}, optional
-        Whose pint a pint is.
 
     Raises
     ------

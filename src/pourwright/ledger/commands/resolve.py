@@ -5,12 +5,14 @@ The resolved body is what is kept. A rule then judges it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any
 
 from pourwright.errors import BadInput, Refused, did_you_mean
-from pourwright.ledger.commands.known import KINDS_OF_LETTERS, labels_in, unknown
-from pourwright.ledger.commands.reading import Body
+from pourwright.ledger.commands.known import DOCS_OF_LETTERS, labels_in, unknown
+from pourwright.ledger.commands.reading import Fields
+from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc, SpareDoc
+from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
 from pourwright.ledger.said import listed
@@ -18,12 +20,10 @@ from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 
 
-def resolve(
-    things: Things, kind: Kind, read: Mapping[str, Any], made: list[str] | None = None
-) -> Body:
+def resolve(things: Things, kind: Kind, read: Body, made: list[str] | None = None) -> Fields:
     """Return the body that is kept: names looked up, defaults worked out, labels given.
 
     Parameters
@@ -47,9 +47,13 @@ def resolve(
     body = dict(read)
     if "about" in body:
         body["about"] = _as_label(body["about"])
+    if kind.kind == "edition-planned":
+        if "edition" not in body:
+            raise BadInput.one("edition", None, "write a short name for it, such as tide-cup")
+        return body
     edition = _edition(things, kind, body)
     if edition is not None:
-        body["edition"] = edition["edition"]
+        body["edition"] = edition.edition
         _look_up(things, kind, body, edition)
         work_out = _WORK_OUT.get(kind.kind)
         if work_out is not None:
@@ -64,38 +68,34 @@ def _as_label(about: Any) -> str:
     return next((one for one in found if one is not None), str(about))
 
 
-def _edition(things: Things, kind: Kind, body: Body) -> Doc | None:
-    """Return the document of the edition that is meant."""
+def _edition(things: Things, kind: Kind, body: Fields) -> EditionDoc | None:
+    """Return the edition that is meant; None if the entry belongs to none."""
     if kind.scope == "studio":
         return None
-    if kind.kind == "edition-planned":
-        if "edition" not in body:
-            raise BadInput.one("edition", None, "write a short name for it, such as tide-cup")
-        return {"edition": body["edition"]}
     name = body.get("edition") or _edition_of_what_is_named(things, kind, body)
     if name is None and kind.scope == "either":
         return None
     if name is None:
         name = _only_edition(things)
-    found = things.get("edition", str(name))
+    found = things.get(EditionDoc, str(name))
     if found is None:
         raise Refused([_no_edition(things, str(name))], ["rule_edition_is_known"])
     return found
 
 
 def _no_edition(things: Things, name: str) -> str:
-    known = counters(things)["editions"]
+    known = counters(things).editions
     hint = did_you_mean(name, known) if known else "Plan it first."
     return f"There is no edition {name} in the book. {hint}".rstrip()
 
 
-def _edition_of_what_is_named(things: Things, kind: Kind, body: Body) -> str | None:
+def _edition_of_what_is_named(things: Things, kind: Kind, body: Fields) -> str | None:
     missing: list[str] = []
     for name in labels_in(kind, body):
-        doc_kind = KINDS_OF_LETTERS.get(name[:1])
+        doc_kind = DOCS_OF_LETTERS.get(name[:1])
         doc = things.get(doc_kind, name) if doc_kind else None
         if doc is not None:
-            return str(doc["edition"])
+            return doc.edition
         missing += unknown(things, name, "")
     if missing and kind.scope == "edition":
         raise Refused(missing, ["rule_what_is_named_is_known"])
@@ -103,12 +103,12 @@ def _edition_of_what_is_named(things: Things, kind: Kind, body: Body) -> str | N
 
 
 def _only_edition(things: Things) -> str:
-    known = [one for one in counters(things)["editions"] if things.get("edition", one)]
-    docs = {one: things.get("edition", one) for one in known}
-    still_open = [one for one, doc in docs.items() if doc and doc["state"] != "closed"]
+    docs = [things.get(EditionDoc, one) for one in counters(things).editions]
+    known = [one.edition for one in docs if one]
+    still_open = [one.edition for one in docs if one and one.state != "closed"]
     for only in (still_open, known):
         if len(only) == 1:
-            return str(only[0])
+            return only[0]
     if not known:
         raise Refused(
             ["There is no edition in the book yet; plan one first."], ["rule_edition_is_known"]
@@ -116,7 +116,7 @@ def _only_edition(things: Things) -> str:
     raise BadInput.one("edition", None, f"write which one: {listed(still_open or known)}")
 
 
-def _look_up(things: Things, kind: Kind, body: Body, edition: Doc) -> None:
+def _look_up(things: Things, kind: Kind, body: Fields, edition: EditionDoc) -> None:
     """Turn selections and pieces into labels that the book has, in place."""
     wrong: list[str] = []
     for field in kind.fields:
@@ -139,50 +139,50 @@ def _look_up(things: Things, kind: Kind, body: Body, edition: Doc) -> None:
 
 
 def _molds(
-    things: Things, kind: str, told: dict[str, Any], edition: Doc, wrong: list[str]
+    things: Things, kind: str, told: dict[str, list[str]], edition: EditionDoc, wrong: list[str]
 ) -> list[str]:
     """Return the molds that are meant: "all" means those that the step can be done to."""
     if "some" in told:
         return list(told["some"])
     for name in told["all_except"]:
-        wrong += unknown(things, name, edition["edition"])
+        wrong += unknown(things, name, edition.edition)
     is_meant = _IS_MEANT.get(kind, _is_there)
-    molds = things.of("mold", edition["edition"])
-    chosen = [name for name, doc in molds if is_meant(doc) and name not in told["all_except"]]
+    molds = things.of(MoldDoc, edition.edition)
+    chosen = [name for name, mold in molds if is_meant(mold) and name not in told["all_except"]]
     if not chosen and not wrong:
-        wrong.append(f"{edition['edition']} has no mold of which that can be said.")
+        wrong.append(f"{edition.edition} has no mold of which that can be said.")
     return chosen
 
 
-def _is_there(mold: Doc) -> bool:
-    return bool(mold["state"] != "destroyed")
+def _is_there(mold: MoldDoc) -> bool:
+    return mold.state != "destroyed"
 
 
-_IS_MEANT: dict[str, Callable[[Doc], bool]] = {
-    "casts-made": lambda mold: mold["state"] == "in use" and is_complete(mold),
-    "mold-retired": lambda mold: mold["state"] == "in use",
+_IS_MEANT: dict[str, Callable[[MoldDoc], bool]] = {
+    "casts-made": lambda mold: mold.state == "in use" and is_complete(mold),
+    "mold-retired": lambda mold: mold.state == "in use",
 }
 
 
-def _piece(things: Things, edition: Doc, told: str, wrong: list[str]) -> str:
+def _piece(things: Things, edition: EditionDoc, told: str, wrong: list[str]) -> str:
     """Return the label of a piece told by label, by number or as a proof."""
     if told.startswith("P-"):
         return told
     letters, _, digits = told.rpartition(" ")
-    if letters and letters != str(edition["proof_kind"]).upper():
+    if letters and letters != edition.proof_kind.upper():
         wrong.append(
-            f"{told} is no piece of {edition['edition']}; its proofs are {edition['proof_kind']}."
+            f"{told} is no piece of {edition.edition}; its proofs are {edition.proof_kind}."
         )
         return told
     kind = "proof" if letters else "numbered"
-    doc = things.get("number", number_id(edition, kind, int(digits)))
-    if doc is None:
-        wrong.append(f"No piece of {edition['edition']} bears {told}.")
+    number = things.get(NumberDoc, number_id(edition, kind, int(digits)))
+    if number is None:
+        wrong.append(f"No piece of {edition.edition} bears {told}.")
         return told
-    return str(doc["living"] or doc["bearers"][-1])
+    return number.living or number.bearers[-1]
 
 
-def _about(things: Things, edition: Doc, told: str) -> str:
+def _about(things: Things, edition: EditionDoc, told: str) -> str:
     """Return the label of the piece that a number means, or the text as it is."""
     number = read_piece(told)
     found: list[str] = []
@@ -193,8 +193,8 @@ def _about(things: Things, edition: Doc, told: str) -> str:
 # --- what is worked out for some kinds
 
 
-def _part(_: Things, body: Body, edition: Doc) -> None:
-    parts = edition["parts"]
+def _part(_: Things, body: Fields, edition: EditionDoc) -> None:
+    parts = edition.parts
     if "part" not in body:
         if len(parts) > 1:
             raise BadInput.one("part", None, f"write which part: {listed(parts)}")
@@ -202,27 +202,30 @@ def _part(_: Things, body: Body, edition: Doc) -> None:
     found = next((one for one in parts if one.lower() == str(body["part"]).lower()), None)
     if found is None:
         raise Refused(
-            [f"part is {body['part']}; the parts of {edition['edition']} are {listed(parts)}."],
+            [f"part is {body['part']}; the parts of {edition.edition} are {listed(parts)}."],
             ["rule_part_is_one_of_the_molds"],
         )
     body["part"] = found
 
 
-def _swap(things: Things, body: Body, edition: Doc) -> None:
+def _swap(things: Things, body: Fields, edition: EditionDoc) -> None:
     _part(things, body, edition)
     if "spare" in body:
         return
-    parts = things.of("part", edition["edition"])
-    spares = [n for n, doc in parts if doc["state"] == "spare" and doc["part"] == body["part"]]
+    spares = [
+        name
+        for name, spare in things.of(SpareDoc, edition.edition)
+        if spare.state == "spare" and spare.part == body["part"]
+    ]
     if not spares:
         raise Refused(
-            [f"There is no spare {body['part']} of {edition['edition']}; pour one first."],
+            [f"There is no spare {body['part']} of {edition.edition}; pour one first."],
             ["rule_spare_is_free"],
         )
     body["spare"] = spares[0]
 
 
-def _lose(things: Things, body: Body, _: Doc) -> None:
+def _lose(things: Things, body: Fields, _: EditionDoc) -> None:
     if "count" in body and "cause" in body:
         lost: Any = body.setdefault("lost", {})
         lost[body["cause"]] = lost.get(body["cause"], 0) + body.pop("count")
@@ -230,45 +233,46 @@ def _lose(things: Things, body: Body, _: Doc) -> None:
         body.pop("cause", None)
 
 
-def _unload(things: Things, body: Body, edition: Doc) -> None:
+def _unload(things: Things, body: Fields, edition: EditionDoc) -> None:
     if "load" in body:
         return
-    closed = [n for n, doc in things.of("load", edition["edition"]) if doc["state"] == "closed"]
+    loads = things.of(LoadDoc, edition.edition)
+    closed = [name for name, load in loads if load.state == "closed"]
     if len(closed) != 1:
         told = f"{listed(closed)} are closed" if closed else "no load is closed"
         raise Refused([f"load is missing; {told}."], ["rule_load_is_closed"])
     body["load"] = closed[0]
 
 
-def _mark(_: Things, body: Body, edition: Doc) -> None:
+def _mark(_: Things, body: Fields, edition: EditionDoc) -> None:
     body.setdefault("kind", "numbered")
     body.setdefault("stage", stage_when_marked(edition))
     if body["kind"] not in WITH_NUMBER:
         body.setdefault("count", 1)
 
 
-def _settle(_: Things, body: Body, __: Doc) -> None:
+def _settle(_: Things, body: Fields, __: EditionDoc) -> None:
     body.setdefault("kind", "numbered")
 
 
-def _surplus(_: Things, body: Body, __: Doc) -> None:
+def _surplus(_: Things, body: Fields, __: EditionDoc) -> None:
     if "count" in body:
         body.setdefault("stage", "finished")
 
 
-def _stock(things: Things, body: Body, edition: Doc) -> None:
+def _stock(things: Things, body: Fields, edition: EditionDoc) -> None:
     """Put beside what was counted what the book says at that moment."""
     book: dict[str, int] = {}
     counts: Any = body["counts"]
     for key in counts:
         if key == "molds":
-            book[key] = sum(_is_there(doc) for _, doc in things.of("mold", edition["edition"]))
+            book[key] = sum(_is_there(mold) for _, mold in things.of(MoldDoc, edition.edition))
         else:
-            book[key] = edition["ware"].get(key, 0) + edition["named"].get(key, 0)
+            book[key] = edition.ware.get(key, 0) + edition.named.get(key, 0)
     body["book"] = book
 
 
-_WORK_OUT: dict[str, Callable[[Things, Body, Doc], None]] = {
+_WORK_OUT: dict[str, Callable[[Things, Fields, EditionDoc], None]] = {
     "part-poured": _part,
     "part-broken": _part,
     "part-swapped": _swap,
@@ -284,24 +288,32 @@ _WORK_OUT: dict[str, Callable[[Things, Body, Doc], None]] = {
 # --- labels
 
 
-def _give_labels(things: Things, kind: Kind, body: Body, before: list[str]) -> None:
+def _give_labels(things: Things, kind: Kind, body: Fields, before: list[str]) -> None:
     needed = _needed(kind.kind, body)
     if needed is None:
         return
     letter, count = needed
     kept = [one for one in before if one[0] == letter][:count]
-    last = counters(things).get(letter, 0)
+    last = counters(things).highest(letter)
     body["made"] = kept + [label(letter, last + i) for i in range(1, count - len(kept) + 1)]
 
 
-def _needed(kind: str, body: Mapping[str, Any]) -> tuple[str, int] | None:
+def _needed(kind: str, body: Body) -> tuple[str, int] | None:
     """Return letter and count of the labels that an entry gives."""
     if kind == "lot-mixed":
         return LETTERS[body["what"]], 1
     if kind == "piece-marked":
         by_number = body["kind"] in WITH_NUMBER
         return "P", len(body.get("numbers", ())) if by_number else body["count"]
-    counts = {"form-made": ("F", 1), "molds-poured": ("M", body.get("count", 1)),
-              "part-poured": ("T", body.get("count", 1)), "load-closed": ("L", 1),
-              "load-fired": ("L", 1)}  # fmt: skip
-    return counts.get(kind)
+    letter = _LETTER_OF_WHAT_IS_MADE.get(kind)
+    return None if letter is None else (letter, body.get("count", 1) if letter in "MT" else 1)
+
+
+_LETTER_OF_WHAT_IS_MADE = {
+    "form-made": "F",
+    "molds-poured": "M",
+    "part-poured": "T",
+    "load-closed": "L",
+    "load-fired": "L",
+}
+"""Molds and spare parts are made some at a time, the others one at a time."""

@@ -66,10 +66,6 @@ def back_up(book: Path, folder: Path, now: datetime, replay: Replay | None = Non
     replay : callable, optional
         Works the documents out again, to compare them too.
 
-    Returns
-    -------
-    Copy
-
     Raises
     ------
     BookTrouble
@@ -88,15 +84,6 @@ def back_up(book: Path, folder: Path, now: datetime, replay: Replay | None = Non
 
 def copy_verified(book: Path, target: Path, replay: Replay | None = None) -> Head:
     """Put a verified copy of a book at a path.
-
-    Parameters
-    ----------
-    book : Path
-        The living book.
-    target : Path
-        The copy.
-    replay : callable, optional
-        Works the documents out again, to compare them too.
 
     Returns
     -------
@@ -129,17 +116,6 @@ def _sound_copy(book: Path, folder: Path, replay: Replay | None) -> Iterator[tup
 def head_of_sound(path: Path, replay: Replay | None = None) -> Head:
     """Return the end of a copy that nobody writes to; refuse it if it is not sound.
 
-    Parameters
-    ----------
-    path : Path
-        The copy.
-    replay : callable, optional
-        Works the documents out again, to compare them too.
-
-    Returns
-    -------
-    Head
-
     Raises
     ------
     BookTrouble
@@ -160,17 +136,7 @@ def head_of_sound(path: Path, replay: Replay | None = None) -> Head:
 
 
 def copies_in(folder: Path) -> list[Copy]:
-    """Return the copies in a folder, oldest first; files of other names are left out.
-
-    Parameters
-    ----------
-    folder : Path
-        Where the copies are kept.
-
-    Returns
-    -------
-    list of Copy
-    """
+    """Return the copies in a folder, oldest first; files of other names are left out."""
     named = [(path, _NAME.fullmatch(path.name)) for path in sorted(folder.glob("book-*.db"))]
     copies = [
         Copy(path, _moment(name[1]), Checkpoint(int(name[2]), name[3]))
@@ -189,15 +155,6 @@ def to_let_go(copies: Iterable[Copy]) -> list[Copy]:
 
     Kept are the last copy of each of the last 24 hours and 30 days that have one, and of every
     month.
-
-    Parameters
-    ----------
-    copies : iterable of Copy
-        All of them.
-
-    Returns
-    -------
-    list of Copy
     """
     ordered = sorted(copies, key=lambda copy: (copy.made, copy.checkpoint.seq))
     kept = {

@@ -66,15 +66,6 @@ class Row(NamedTuple):
 def read_checkpoint(text: str) -> Checkpoint:
     """Return the checkpoint that is printed on a certificate, a label sheet or a backup.
 
-    Parameters
-    ----------
-    text : str
-        Place, colon, and eight or more digits of the digest.
-
-    Returns
-    -------
-    Checkpoint
-
     Raises
     ------
     BadInput
@@ -108,10 +99,6 @@ def chain_faults(
         Where the book says that it ends.
     checkpoints : sequence of Checkpoint
         Known from elsewhere.
-
-    Yields
-    ------
-    Fault
     """
     last = Head()
     open_ones = sorted(checkpoints)
@@ -158,19 +145,7 @@ def _is_sound(row: Row, last: Head) -> bool:
 
 
 def row_faults(row: Row, last: Head) -> Iterator[Fault]:
-    """Yield what is wrong with one entry, seen from the one before.
-
-    Parameters
-    ----------
-    row : Row
-        The entry.
-    last : Head
-        The one before.
-
-    Yields
-    ------
-    Fault
-    """
+    """Yield what is wrong with one entry, seen from the one before."""
     if not all(isinstance(value, str) for value in row[1:]):
         yield Fault(row.seq, "it holds something that is no text")
         return
@@ -193,27 +168,20 @@ def row_faults(row: Row, last: Head) -> Iterator[Fault]:
 
 def _unlike(row: Row, entry: Entry) -> list[str]:
     if (row.seq, row.id, row.kind, row.recorded, row.command_id, row.scope) == (
-        entry.seq, entry.id, entry.kind, entry.recorded, entry.command_id, entry.scope,
-    ):  # fmt: skip
+        entry.seq,
+        entry.id,
+        entry.kind,
+        entry.recorded,
+        entry.command_id,
+        entry.scope,
+    ):
         return []
     names = ("seq", "id", "kind", "recorded", "command_id", "scope")
     return [name for name in names if getattr(row, name) != getattr(entry, name)]
 
 
 def text_faults(rows: Iterable[tuple[int, str, str]], head: Head) -> Iterator[Fault]:
-    """Yield what is wrong with place, text and digest alone, which every older book has too.
-
-    Parameters
-    ----------
-    rows : iterable of tuple
-        Place, text and digest of all entries in order.
-    head : Head
-        Where the book says that it ends.
-
-    Yields
-    ------
-    Fault
-    """
+    """Yield what is wrong with place, text and digest alone, which every older book has too."""
     last = (0, GENESIS)
     for seq, text, its_digest in rows:
         if seq != last[0] + 1 or digest(last[1], str(text)) != its_digest:

@@ -33,17 +33,7 @@ _SENT_AT_ONCE = 1000
 
 
 def export_lines(book: Reading) -> Iterator[str]:
-    """Yield the lines of the book's text, each with its line end.
-
-    Parameters
-    ----------
-    book : Reading
-        The book at one moment.
-
-    Yields
-    ------
-    str
-    """
+    """Yield the lines of the book's text, each with its line end."""
     head = book.head()
     yield _line({"book": FORMAT, "entries": head.seq, "checkpoint": head.checkpoint})
     for text, digest, command, answer, seal in book.rows(_LINES):
@@ -58,13 +48,6 @@ def _line(fields: Mapping[str, Any]) -> str:
 
 def export_to(store: Store, path: Path) -> Head:
     """Write the book's text to a file, whole or not at all.
-
-    Parameters
-    ----------
-    store : Store
-        The book.
-    path : Path
-        The file; one that is there is replaced.
 
     Returns
     -------
@@ -158,9 +141,16 @@ def _take(book: Writing, number: int, line: str) -> None:
         raise BookTrouble(f"Line {number} holds no entry; the text was changed.") from error
     rest = (fields[name] for name in ("command", "answer", "seal"))
     row = Row(
-        entry.seq, text, fields["digest"], entry.id, entry.kind, entry.scope, entry.recorded,
-        entry.command_id, *rest,
-    )  # fmt: skip
+        entry.seq,
+        text,
+        fields["digest"],
+        entry.id,
+        entry.kind,
+        entry.scope,
+        entry.recorded,
+        entry.command_id,
+        *rest,
+    )
     fault = next(row_faults(row, book.head()), None)
     if fault:
         raise BookTrouble(f"Line {number} is not as it was written. {fault}")

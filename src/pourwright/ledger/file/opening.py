@@ -48,13 +48,7 @@ def look_at_file(path: Path, *, create: bool = True) -> None:
 
 
 def is_older(path: Path) -> bool:
-    """Return whether a file is a book of an older version, which opening it brings up to date.
-
-    Parameters
-    ----------
-    path : Path
-        The book's file, which need not be there.
-    """
+    """Return whether a file is a book of an older version, which opening it brings up to date."""
     try:
         with path.open("rb") as file:
             header = file.read(100)
@@ -79,13 +73,6 @@ def _look_at_header(header: bytes, name: str) -> None:
 def refuse_newer(schema: int, name: str) -> None:
     """Refuse tables that are newer than ours.
 
-    Parameters
-    ----------
-    schema : int
-        The version of the book's tables.
-    name : str
-        The file's name.
-
     Raises
     ------
     NewerBook
@@ -100,17 +87,6 @@ def refuse_newer(schema: int, name: str) -> None:
 
 def schema_of(connection: Connection, name: str) -> int:
     """Return the version of a book's tables, 0 if it has none.
-
-    Parameters
-    ----------
-    connection : Connection
-        With a transaction begun.
-    name : str
-        The file's name.
-
-    Returns
-    -------
-    int
 
     Raises
     ------
@@ -146,28 +122,14 @@ def make_tables(engine: Engine, path: Path) -> None:
 
 
 def mark(connection: Connection, schema: int) -> None:
-    """Write the marks of a book, by which it is known unopened, to a SQLite file's header.
-
-    Parameters
-    ----------
-    connection : Connection
-        With a transaction begun.
-    schema : int
-        The version of its tables.
-    """
+    """Write the marks of a book, by which it is known unopened, to a SQLite file's header."""
     if connection.dialect.name == "sqlite":
         connection.exec_driver_sql(f"PRAGMA application_id = {tables.APPLICATION}")
         connection.exec_driver_sql(f"PRAGMA user_version = {schema}")
 
 
 def settle(engine: Engine) -> None:
-    """Bring everything from the log beside a SQLite file into the file.
-
-    Parameters
-    ----------
-    engine : Engine
-        The book's.
-    """
+    """Bring everything from the log beside a SQLite file into the file."""
     if engine.dialect.name == "sqlite":
         _pragma(engine, "wal_checkpoint(truncate)")
 

@@ -59,17 +59,6 @@ class Store:
 
         An older book is brought up to date, after a verified copy of it was put aside.
 
-        Parameters
-        ----------
-        where : str or Path
-            The file.
-        create : bool, optional
-            Whether a new book may be made.
-
-        Returns
-        -------
-        Store
-
         Raises
         ------
         BookTrouble
@@ -132,19 +121,7 @@ class Store:
 
 
 def sqlite_engine(path: Path, **options: Any) -> Engine:
-    """Return the engine for a book in a SQLite file.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    **options
-        For SQLAlchemy's ``create_engine``, as a test's own pool.
-
-    Returns
-    -------
-    Engine
-    """
+    """Return the engine for a book in a SQLite file."""
     engine = create_engine(URL.create("sqlite", database=str(path)), **options)
     event.listen(engine, "connect", _set_up)
     event.listen(engine, "begin", _begin)

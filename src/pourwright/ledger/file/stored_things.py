@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
 
-import msgspec
+from msgspec import MsgspecError
 from sqlalchemy import Connection, bindparam, delete, func, insert, select, update
 
-from pourwright.ledger.entry import scope_of
+from pourwright.ledger.documents import D, Document, doc_of, doc_text
 from pourwright.ledger.file import tables
-from pourwright.ledger.things import Doc, MemoryThings, doc_text, place
+from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
+from pourwright.ledger.things import MemoryThings, place
 
 _Both = tuple[str, str]
 _Row = tuple[str, str]
 
 
 class StoredThings:
-    """Documents in a database, inside one transaction; see :class:`Things`.
-
-    Parameters
-    ----------
-    connection : Connection
-        With a transaction begun.
-    """
+    """Documents in a database, inside one transaction that was begun; see :class:`Things`."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
@@ -34,40 +28,32 @@ class StoredThings:
         self._now: dict[_Both, _Row | None] = {}
         self._lists: dict[tuple[str, str], Sequence[tuple[str, str]]] = {}
 
-    def get(self, kind: str, key: str) -> Doc | None:
+    def get(self, kind: type[D], key: str) -> D | None:
         """Return a copy of a document, or None."""
-        both = kind, key
+        both = kind.KIND, key
         row = self._now[both] if both in self._now else self._look(both)
-        return None if row is None else msgspec.json.decode(row[1])
+        return None if row is None else stored_doc(kind, row[1])
 
-    def put(self, kind: str, key: str, doc: Doc) -> None:
-        """Keep a document in place of the one with its kind and id."""
-        self._look((kind, key))
-        self._now[kind, key] = scope_of(doc), doc_text(doc)
+    def put(self, key: str, doc: Document) -> None:
+        """Keep a document in place of the one of its kind and id."""
+        self._look((doc.KIND, key))
+        self._now[doc.KIND, key] = doc.edition, doc_text(doc)
 
-    def of(self, kind: str, edition: str) -> list[tuple[str, Doc]]:
+    def of(self, kind: type[D], edition: str) -> list[tuple[str, D]]:
         """Return ids and documents of a kind in a scope, shorter ids first."""
-        rows = self._lists.get((kind, edition))
+        rows = self._lists.get((kind.KIND, edition))
         if rows is None:
-            asked = {"of_kind": kind, "of_edition": edition}
-            rows = self._lists[kind, edition] = self._connection.execute(_OF, asked).all()
-        mine = {both[1]: row for both, row in self._now.items() if both[0] == kind}
+            asked = {"of_kind": kind.KIND, "of_edition": edition}
+            rows = self._lists[kind.KIND, edition] = self._connection.execute(_OF, asked).all()
+        mine = {both[1]: row for both, row in self._now.items() if both[0] == kind.KIND}
         if mine:
             put = [(key, row[1]) for key, row in mine.items() if row and row[0] == edition]
             there = [(key, text) for key, text in rows if key not in mine]
-            return _read(sorted([*there, *put], key=place))
-        return _read(rows)
+            rows = sorted([*there, *put], key=place)
+        return [(key, stored_doc(kind, text)) for key, text in rows]
 
     def replace(self, edition: str | None, others: MemoryThings) -> None:
-        """Put a replay's documents of a scope in place of all that are there.
-
-        Parameters
-        ----------
-        edition : str or None
-            The scope; None for all of them.
-        others : MemoryThings
-            What the replay gave.
-        """
+        """Put a replay's documents of a scope, or of every scope, in place of all that are there."""
         asked = _ALL if edition is None else _ALL.where(_C.edition == edition)
         for both, row in self._now.items():
             if row is not None and edition in {None, row[0]}:
@@ -107,11 +93,15 @@ class StoredThings:
         return self._stored[both]
 
 
-def _read(rows: Iterable[tuple[str, str]]) -> list[tuple[str, Doc]]:
-    return [(key, msgspec.json.decode(text)) for key, text in rows]
+def stored_doc(kind: type[D], text: str) -> D:
+    """Return the document that a row tells; one that a hand has spoiled is the file's trouble."""
+    try:
+        return doc_of(kind, text)
+    except MsgspecError as error:
+        raise BookTrouble(DAMAGED) from error
 
 
-def _row(both: _Both, kept: _Row | None = None) -> dict[str, Any]:
+def _row(both: _Both, kept: _Row | None = None) -> dict[str, str]:
     row = {"of_kind": both[0], "of_id": both[1]}
     return row if kept is None else {**row, "edition": kept[0], "doc": kept[1]}
 
@@ -126,9 +116,11 @@ _OF = (
     .order_by(func.length(_C.id), _C.id)  # as `place` has them
 )
 _INSERT = insert(tables.thing).values(
-    kind=bindparam("of_kind"), id=bindparam("of_id"), edition=bindparam("edition"),
+    kind=bindparam("of_kind"),
+    id=bindparam("of_id"),
+    edition=bindparam("edition"),
     doc=bindparam("doc"),
-)  # fmt: skip
+)
 _UPDATE = (
     update(tables.thing).where(_IS_IT).values(edition=bindparam("edition"), doc=bindparam("doc"))
 )

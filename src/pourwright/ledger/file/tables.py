@@ -89,17 +89,7 @@ GUARDS = {
 
 
 def guard_sql(name: str) -> str:
-    """Return the statement that makes a guard in SQLite.
-
-    Parameters
-    ----------
-    name : str
-        A key of ``GUARDS``.
-
-    Returns
-    -------
-    str
-    """
+    """Return the statement that makes a guard in SQLite."""
     return (
         f"CREATE TRIGGER {name} {GUARDS[name]} "
         f"BEGIN SELECT RAISE(ABORT, 'the book only grows: {name}'); END"

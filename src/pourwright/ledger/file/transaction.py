@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 
-import msgspec
 from sqlalchemy import (
     ColumnElement,
     Connection,
@@ -29,6 +28,7 @@ from sqlalchemy import (
     update,
 )
 
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.entry import (
     GENESIS,
     VERSION,
@@ -41,9 +41,8 @@ from pourwright.ledger.entry import (
     written_instant,
 )
 from pourwright.ledger.file import tables
-from pourwright.ledger.file.stored_things import StoredThings
+from pourwright.ledger.file.stored_things import StoredThings, stored_doc
 from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
-from pourwright.ledger.things import Doc
 
 _ROWS_AT_ONCE = 2000
 
@@ -79,15 +78,6 @@ class Head:
 
 def seal(entry_digest: str, command: str, answer: str) -> str:
     """Return the digest that ties an answer to its entry and its command.
-
-    Parameters
-    ----------
-    entry_digest : str
-        The entry's digest.
-    command : str
-        The digest of the command.
-    answer : str
-        The answer's text.
 
     Returns
     -------
@@ -141,13 +131,7 @@ class Reading:
         return {row[0]: row[1] for row in self.connection.execute(asked)}
 
     def corrections(self, ids: Collection[str]) -> list[Entry]:
-        """Return the corrections of some entries, the first in front.
-
-        Parameters
-        ----------
-        ids : collection of str
-            Of the corrected entries.
-        """
+        """Return the corrections of some entries, the first in front."""
         # An entry's id stands in the index for its corrections alone, not for itself.
         wanted = " OR ".join(f'"{one.removeprefix("e-")}"' for one in ids)
         both = tables.entry_word.join(tables.entry, tables.entry.c.seq == _PLACE)
@@ -238,26 +222,18 @@ class Reading:
         return [_entry(text) for text in self.connection.execute(asked).scalars()]
 
     def scopes_before_end(self, most: int) -> dict[str, int]:
-        """Return the scopes of the last entries, each with its place from the end: 0 is the last.
-
-        Parameters
-        ----------
-        most : int
-            How many entries are looked at. [-]
-        """
+        """Return the scopes of the last entries, each with its place from the end: 0 is the last."""
         entry = tables.entry.c
         asked = select(entry.scope).order_by(entry.seq.desc()).limit(most)
         scopes = dict.fromkeys(self.connection.execute(asked).scalars())
         return {scope: place for place, scope in enumerate(scopes)}
 
     @cached_property
-    def editions(self) -> list[Doc]:
-        """The document of every edition, as the transaction found it."""
+    def editions(self) -> list[EditionDoc]:
+        """Every edition, as the transaction found it."""
         thing = tables.thing.c
-        asked = select(thing.doc).where(thing.kind == "edition")
-        return [
-            msgspec.json.decode(text) for text in self.connection.execute(asked).scalars().all()
-        ]
+        asked = select(thing.doc).where(thing.kind == EditionDoc.KIND)
+        return [stored_doc(EditionDoc, text) for text in self.connection.execute(asked).scalars()]
 
     def rows(self, asked: Select[*tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Yield the rows of a select, some thousands in memory at a time."""
@@ -281,19 +257,7 @@ class Writing(Reading):
         self._answers: dict[str, tuple[str, str]] = {}
 
     def append(self, draft: Draft, now: datetime) -> Entry:
-        """Give a draft its place; a clock set back never lets ``recorded`` run backwards.
-
-        Parameters
-        ----------
-        draft : Draft
-            What happened.
-        now : datetime
-            The studio's clock, with a time zone.
-
-        Returns
-        -------
-        Entry
-        """
+        """Give a draft its place; a clock set back never lets ``recorded`` run backwards."""
         before = self.head()
         entry = Entry(
             v=VERSION,

@@ -46,17 +46,7 @@ _BUSY = f"Another program is writing to the book. {_NOTHING_WRITTEN}; send it ag
 
 
 def trouble_of(error: DBAPIError | sqlite3.Error) -> BookTrouble | None:
-    """Return what a maker can do about a database's error, or None if the fault is ours.
-
-    Parameters
-    ----------
-    error : DBAPIError or sqlite3.Error
-        As SQLAlchemy or the driver raised it.
-
-    Returns
-    -------
-    BookTrouble or None
-    """
+    """Return what a maker can do about a database's error, or None if the fault is ours."""
     from_driver = getattr(error, "orig", error)
     name = str(getattr(from_driver, "sqlite_errorname", ""))
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_PROTOCOL")):

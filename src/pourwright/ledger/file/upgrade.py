@@ -23,13 +23,6 @@ from pourwright.ledger.replaying import replay
 def bring_up_to_date(engine: Engine, path: Path) -> None:
     """Make the tables of a new book, or bring those of an older one up to date.
 
-    Parameters
-    ----------
-    engine : Engine
-        The book's.
-    path : Path
-        Its file.
-
     Raises
     ------
     BookTrouble
@@ -45,13 +38,6 @@ def bring_up_to_date(engine: Engine, path: Path) -> None:
 
 def upgrade(engine: Engine, path: Path) -> Path:
     """Bring an older book up to date.
-
-    Parameters
-    ----------
-    engine : Engine
-        The book's.
-    path : Path
-        Its file.
 
     Returns
     -------

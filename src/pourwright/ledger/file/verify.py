@@ -68,17 +68,7 @@ def _chain(book: Reading, checkpoints: Sequence[Checkpoint], *, older: bool) -> 
 
 
 def file_faults(book: Reading) -> Iterator[Fault]:
-    """Yield what the database itself finds wrong.
-
-    Parameters
-    ----------
-    book : Reading
-        The book at one moment.
-
-    Yields
-    ------
-    Fault
-    """
+    """Yield what the database itself finds wrong."""
     if book.connection.dialect.name != "sqlite":
         return
     for (found,) in book.connection.exec_driver_sql("PRAGMA integrity_check(20)"):
@@ -87,17 +77,7 @@ def file_faults(book: Reading) -> Iterator[Fault]:
 
 
 def guard_faults(book: Reading) -> Iterator[Fault]:
-    """Yield the guards that are missing or are not ours.
-
-    Parameters
-    ----------
-    book : Reading
-        The book at one moment.
-
-    Yields
-    ------
-    Fault
-    """
+    """Yield the guards that are missing or are not ours."""
     if book.connection.dialect.name != "sqlite":
         return
     triggers = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
@@ -108,19 +88,7 @@ def guard_faults(book: Reading) -> Iterator[Fault]:
 
 
 def things_faults(book: Reading, replay: Replay) -> list[Fault]:
-    """Return the documents that are not what the entries lead to.
-
-    Parameters
-    ----------
-    book : Reading
-        The book at one moment.
-    replay : callable
-        Works the documents out again.
-
-    Returns
-    -------
-    list of Fault
-    """
+    """Return the documents that are not what the entries lead to."""
     with nothing_thrown_away():
         live = {row[:2]: row[2:] for row in book.things.rows()}
         faults = [
@@ -150,14 +118,6 @@ def nothing_thrown_away() -> Iterator[None]:
 
 
 def rebuild(book: Writing, replay: Replay) -> None:
-    """Put what the entries lead to in place of all documents.
-
-    Parameters
-    ----------
-    book : Writing
-        A transaction.
-    replay : callable
-        Works the documents out again.
-    """
+    """Put what the entries lead to in place of all documents."""
     with nothing_thrown_away():
         book.things.replace(None, replay(book.entries()))

@@ -60,33 +60,58 @@ class Kind:
 
 ENVELOPE: tuple[Field, ...] = (
     Field(
-        name="do", kind="text", required=True, example="cast",
+        name="do",
+        kind="text",
+        required=True,
+        example="cast",
         meaning="What happened: one of the verbs.",
     ),
     Field(
-        name="id", kind="text", required=True, high=80, example="phone-1-000412",
+        name="id",
+        kind="text",
+        required=True,
+        high=80,
+        example="phone-1-000412",
         meaning="The command's own id: the same command again gives the same answer.",
     ),
     Field(
-        name="at", kind="date", example="2027-03-01", source="now",
+        name="at",
+        kind="date",
+        example="2027-03-01",
+        source="now",
         meaning="When it happened: a date, or an instant with its offset.",
     ),
     Field(
-        name="age_s", kind="whole", low=0, high=43_200, example=90, source="0",
+        name="age_s",
+        kind="whole",
+        low=0,
+        high=43_200,
+        example=90,
+        source="0",
         meaning="Seconds since it happened, for a tap that a phone has kept; 12 hours at most.",
     ),
     Field(
-        name="by", kind="text", high=80, example="wheel room phone", source="nobody named",
+        name="by",
+        kind="text",
+        high=80,
+        example="wheel room phone",
+        source="nobody named",
         meaning="The device or the person, as you like to be named.",
     ),
     Field(
-        name="zone", kind="text", high=60, example="Europe/Copenhagen", source="the studio's zone",
+        name="zone",
+        kind="text",
+        high=60,
+        example="Europe/Copenhagen",
+        source="the studio's zone",
         meaning="The time zone in which the clock was read.",
     ),
     Field(
-        name="edition", kind="id", example="tide-cup",
+        name="edition",
+        kind="id",
+        example="tide-cup",
         source="worked out from what is named, or the only edition that is open",
         meaning="The edition that it belongs to.",
     ),
-)  # fmt: skip
+)
 """The fields that every command may have."""

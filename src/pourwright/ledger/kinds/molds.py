@@ -9,9 +9,13 @@ from pourwright.ledger.kinds.fields import Field, Kind
 def molds(meaning: str, *, required: bool = True) -> Field:
     """Return the field that names some molds."""
     return Field(
-        name="molds", kind="selection", letter="M", required=required, example="all except 3 and 7",
+        name="molds",
+        kind="selection",
+        letter="M",
+        required=required,
+        example="all except 3 and 7",
         meaning=meaning,
-    )  # fmt: skip
+    )
 
 
 def mold(meaning: str) -> Field:
@@ -20,39 +24,86 @@ def mold(meaning: str) -> Field:
 
 
 PART = Field(
-    name="part", kind="text", high=60, example="left half", source="the only part",
+    name="part",
+    kind="text",
+    high=60,
+    example="left half",
+    source="the only part",
     meaning="Which part of the mold.",
-)  # fmt: skip
+)
 PLASTER = Field(
-    name="lot", kind="label", letter="B", example="B-001", meaning="The plaster's lot.",
-)  # fmt: skip
+    name="lot",
+    kind="label",
+    letter="B",
+    example="B-001",
+    meaning="The plaster's lot.",
+)
 
 
 def _time(name: str, meaning: str, example: str = "3 min") -> Field:
     return Field(
-        name=name, kind="quantity", dimension="duration", low=0, high=1440, example=example, meaning=meaning
-    )  # fmt: skip
+        name=name,
+        kind="quantity",
+        dimension="duration",
+        low=0,
+        high=1440,
+        example=example,
+        meaning=meaning,
+    )
 
 
 OFF_PLAN = (
-    Field(name="batches", kind="whole", low=1, high=100, example=2, meaning="Batches that were mixed."),
-    Field(name="water", kind="quantity", dimension="mass", low=0.005, high=500, example="2.1 kg", meaning="Water of a batch, if off plan."),
-    Field(name="plaster", kind="quantity", dimension="mass", low=0.005, high=700, example="3 kg", meaning="Plaster of a batch, if off plan."),
     Field(
-        name="water_temperature", kind="quantity", dimension="temperature", low=0, high=60, example="20 C",
+        name="batches", kind="whole", low=1, high=100, example=2, meaning="Batches that were mixed."
+    ),
+    Field(
+        name="water",
+        kind="quantity",
+        dimension="mass",
+        low=0.005,
+        high=500,
+        example="2.1 kg",
+        meaning="Water of a batch, if off plan.",
+    ),
+    Field(
+        name="plaster",
+        kind="quantity",
+        dimension="mass",
+        low=0.005,
+        high=700,
+        example="3 kg",
+        meaning="Plaster of a batch, if off plan.",
+    ),
+    Field(
+        name="water_temperature",
+        kind="quantity",
+        dimension="temperature",
+        low=0,
+        high=60,
+        example="20 C",
         meaning="Temperature of the water, if taken.",
     ),
     _time("soak", "Soaking, if timed.", "2 min"),
     _time("mix", "Mixing, if timed."),
     _time("set", "From pour to set, if timed.", "18 min"),
-)  # fmt: skip
+)
 
 MOLD_KINDS = (
     Kind(
-        verb="pour", kind="molds-poured", scope="edition",
+        verb="pour",
+        kind="molds-poured",
+        scope="edition",
         meaning="Molds are poured in a session; weights only if they were off the plan.",
         fields=(
-            Field(name="count", kind="whole", required=True, low=1, high=100, example=3, meaning="Complete molds."),
+            Field(
+                name="count",
+                kind="whole",
+                required=True,
+                low=1,
+                high=100,
+                example=3,
+                meaning="Complete molds.",
+            ),
             PLASTER,
             *OFF_PLAN,
             NOTE,
@@ -60,11 +111,21 @@ MOLD_KINDS = (
         example={"do": "pour", "id": "b-1", "edition": "tide-cup", "count": 3, "lot": "B-001"},
     ),
     Kind(
-        verb="pour-part", kind="part-poured", scope="edition",
+        verb="pour-part",
+        kind="part-poured",
+        scope="edition",
         meaning="Spare parts are poured.",
         fields=(
             PART,
-            Field(name="count", kind="whole", low=1, high=100, example=1, source="1", meaning="Spare parts."),
+            Field(
+                name="count",
+                kind="whole",
+                low=1,
+                high=100,
+                example=1,
+                source="1",
+                meaning="Spare parts.",
+            ),
             PLASTER,
             *OFF_PLAN,
             NOTE,
@@ -72,74 +133,138 @@ MOLD_KINDS = (
         example={"do": "pour-part", "id": "b-2", "edition": "tide-cup", "part": "left half"},
     ),
     Kind(
-        verb="swap-part", kind="part-swapped", scope="edition",
+        verb="swap-part",
+        kind="part-swapped",
+        scope="edition",
         meaning="A worn or broken part of a mold is replaced by a spare one.",
         fields=(
             mold("The mold."),
             PART,
-            Field(name="spare", kind="label", letter="T", example="T-001", source="the oldest spare of that part", meaning="The spare."),
+            Field(
+                name="spare",
+                kind="label",
+                letter="T",
+                example="T-001",
+                source="the oldest spare of that part",
+                meaning="The spare.",
+            ),
             NOTE,
         ),
         example={"do": "swap-part", "id": "b-3", "mold": 7, "part": "left half"},
     ),
     Kind(
-        verb="break-part", kind="part-broken", scope="edition",
+        verb="break-part",
+        kind="part-broken",
+        scope="edition",
         meaning="A part is broken: the mold is incomplete until the part is swapped.",
         fields=(mold("The mold."), PART, HOW),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},
     ),
     Kind(
-        verb="weigh", kind="mold-weighed", scope="edition",
+        verb="weigh",
+        kind="mold-weighed",
+        scope="edition",
         meaning="A strapped mold is weighed whole.",
         fields=(
             mold("The mold."),
             Field(
-                name="mass", kind="quantity", required=True, dimension="mass", low=0.01, high=500, example="6.4 kg",
+                name="mass",
+                kind="quantity",
+                required=True,
+                dimension="mass",
+                low=0.01,
+                high=500,
+                example="6.4 kg",
                 meaning="What the scale shows.",
             ),
-            Field(name="strapped", kind="yes or no", example=True, source="yes", meaning="Whether its strap was on."),
+            Field(
+                name="strapped",
+                kind="yes or no",
+                example=True,
+                source="yes",
+                meaning="Whether its strap was on.",
+            ),
         ),
         example={"do": "weigh", "id": "b-5", "mold": 7, "mass": "6.4 kg"},
     ),
     Kind(
-        verb="dry", kind="mold-dried", scope="edition",
+        verb="dry",
+        kind="mold-dried",
+        scope="edition",
         meaning="Molds are dry enough to cast: they have stopped losing weight.",
         fields=(molds("Which molds."), NOTE),
         example={"do": "dry", "id": "b-6", "molds": "1-3"},
     ),
     Kind(
-        verb="tag", kind="straps-tagged", scope="edition",
+        verb="tag",
+        kind="straps-tagged",
+        scope="edition",
         meaning="A mold's strap gets its tag.",
-        fields=(mold("The mold."), Field(name="tag", kind="text", required=True, high=40, example="blue 7", meaning="What the tag says.")),
+        fields=(
+            mold("The mold."),
+            Field(
+                name="tag",
+                kind="text",
+                required=True,
+                high=40,
+                example="blue 7",
+                meaning="What the tag says.",
+            ),
+        ),
         example={"do": "tag", "id": "b-7", "mold": 7, "tag": "blue 7"},
     ),
     Kind(
-        verb="judge", kind="mold-judged", scope="edition",
+        verb="judge",
+        kind="mold-judged",
+        scope="edition",
         meaning="Wear is judged against the reference piece.",
         fields=(
             molds("Which molds."),
             Field(
-                name="verdict", kind="choice", required=True, choices=("same", "softer", "retire"), example="softer",
+                name="verdict",
+                kind="choice",
+                required=True,
+                choices=("same", "softer", "retire"),
+                example="softer",
                 meaning="The cast beside the reference piece.",
             ),
-            Field(name="reference", kind="text", high=80, example="the first proof", meaning="What it was held beside."),
+            Field(
+                name="reference",
+                kind="text",
+                high=80,
+                example="the first proof",
+                meaning="What it was held beside.",
+            ),
         ),
         example={"do": "judge", "id": "b-8", "molds": "7", "verdict": "softer"},
     ),
     Kind(
-        verb="retire", kind="mold-retired", scope="edition",
+        verb="retire",
+        kind="mold-retired",
+        scope="edition",
         meaning="Molds are retired: kept against breakage, not cast any more.",
-        fields=(molds("Which molds."), Field(name="why", kind="text", high=300, example="seam is soft", meaning="Why.")),
+        fields=(
+            molds("Which molds."),
+            Field(name="why", kind="text", high=300, example="seam is soft", meaning="Why."),
+        ),
         example={"do": "retire", "id": "b-9", "molds": "7", "why": "seam is soft"},
     ),
     Kind(
-        verb="destroy", kind="mold-destroyed", scope="edition",
+        verb="destroy",
+        kind="mold-destroyed",
+        scope="edition",
         meaning="Molds or spare parts are destroyed and can never be cast again.",
         fields=(
             molds("Which molds.", required=False),
-            Field(name="spares", kind="labels", letter="T", example="T-001", meaning="Which spare parts."),
+            Field(
+                name="spares",
+                kind="labels",
+                letter="T",
+                example="T-001",
+                meaning="Which spare parts.",
+            ),
             HOW,
         ),
         example={"do": "destroy", "id": "b-10", "edition": "tide-cup", "molds": "all"},
     ),
-)  # fmt: skip
+)

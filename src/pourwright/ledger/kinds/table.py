@@ -31,11 +31,6 @@ BY_KIND: dict[str, Kind] = {one.kind: one for one in KINDS}
 def kind_of(verb: object) -> Kind:
     """Return the kind that a verb stands for.
 
-    Parameters
-    ----------
-    verb : object
-        What a command says to do.
-
     Raises
     ------
     BadInput

@@ -3,53 +3,45 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator
 
 from pourwright.ledger.commands.known import unknown
+from pourwright.ledger.documents import EditionDoc, FormDoc, PieceDoc, or_zero, present
+from pourwright.ledger.entry import Body
 from pourwright.ledger.said import listed, many
-from pourwright.ledger.state.edition import made_of
-from pourwright.ledger.things import Doc, Things, told_day
+from pourwright.ledger.state.edition import could_remake, made_of
+from pourwright.ledger.things import Things, told_day
 
-Body = Mapping[str, Any]
 Refusals = Iterator[str]
 RESERVED = ("studio", "book")
 
 
-def edition_doc(things: Things, body: Body) -> Doc:
-    """Return the edition's document, which :func:`rule_edition_is_known` has seen.
-
-    Parameters
-    ----------
-    things : Things
-        The state.
-    body : mapping
-        The entry's body.
-    """
-    found = things.get("edition", body["edition"])
+def edition_named(things: Things, body: Body) -> EditionDoc:
+    """Return the edition of a body, which :func:`rule_edition_is_known` has seen."""
+    found = things.get(EditionDoc, body["edition"])
     assert found is not None  # noqa: S101 - rule_edition_is_known comes first
     return found
 
 
 def rule_edition_is_known(things: Things, body: Body) -> Refusals:
     """Hold that an entry of an edition needs the edition."""
-    if things.get("edition", body["edition"]) is None:
+    if things.get(EditionDoc, body["edition"]) is None:
         yield f"There is no edition {body['edition']} in the book; plan it first."
 
 
 def rule_edition_is_open(things: Things, body: Body) -> Refusals:
     """Hold that nothing more is made of a closed edition."""
-    edition = edition_doc(things, body)
-    if edition["state"] == "closed":
-        closed = edition["closed"]
-        yield f"{body['edition']} was closed on {told_day(things, closed['at'])} at {closed['made']} of {closed['of']}; nothing more is made of it."
+    closed = edition_named(things, body).closed
+    if closed is not None:
+        day = told_day(things, closed.at)
+        yield f"{body['edition']} was closed on {day} at {closed.made} of {closed.of}; nothing more is made of it."
 
 
 def rule_edition_is_new(things: Things, body: Body) -> Refusals:
     """Hold that one name, one edition, for ever."""
     if body["edition"] in RESERVED:
         yield f"edition is {body['edition']}; the book uses that word itself, choose another."
-    if things.get("edition", body["edition"]) is not None:
+    if things.get(EditionDoc, body["edition"]) is not None:
         yield f"{body['edition']} is in the book already; change-size and declare change it."
 
 
@@ -62,9 +54,10 @@ def rule_proof_letters_are_letters(_: Things, body: Body) -> Refusals:
 
 def rule_edition_is_declared_once(things: Things, body: Body) -> Refusals:
     """Hold that a declaration is made once; N may change after it until a number is marked."""
-    edition = edition_doc(things, body)
-    if edition["state"] == "declared":
-        yield f"{body['edition']} was declared on {told_day(things, edition['declared_at'])}; change-size changes N while no number is marked."
+    edition = edition_named(things, body)
+    if edition.state == "declared":
+        day = told_day(things, present(edition.declared_at))
+        yield f"{body['edition']} was declared on {day}; change-size changes N while no number is marked."
 
 
 def rule_size_is_told(_: Things, body: Body) -> Refusals:
@@ -75,10 +68,12 @@ def rule_size_is_told(_: Things, body: Body) -> Refusals:
 
 def rule_size_is_free(things: Things, body: Body) -> Refusals:
     """Hold that N is frozen once a piece bearing /N is marked, and so are the proofs."""
-    edition = edition_doc(things, body)
-    for key, frozen, mark in (("pieces", "frozen", "/"), ("proofs", "proofs_frozen", "proof /")):
-        now = edition[key]
-        if edition[frozen] and body.get(key, now) != now:
+    edition = edition_named(things, body)
+    for key, now, frozen, mark in (
+        ("pieces", edition.pieces, edition.frozen, "/"),
+        ("proofs", edition.proofs, edition.proofs_frozen, "proof /"),
+    ):
+        if frozen and body.get(key, now) != now:
             yield f"{key} is {body[key]}; a piece bearing {mark}{now} is marked, so it stays {now}."
 
 
@@ -87,59 +82,55 @@ def rule_size_is_free(things: Things, body: Body) -> Refusals:
 
 def rule_closing_edition_is_declared(things: Things, body: Body) -> Refusals:
     """Hold that only what was declared can be closed."""
-    if edition_doc(things, body)["state"] == "planned":
+    if edition_named(things, body).state == "planned":
         yield f"{body['edition']} is planned and not declared; declare it first."
 
 
 def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
     """Hold that no number is left whose piece was lost, nor, unless it closes short, one never made."""
-    edition = edition_doc(things, body)
-    for key, word in (("numbers", "number"), ("proof_numbers", "proof")):
-        owed = edition[key].get("owed", 0)
+    edition = edition_named(things, body)
+    for counts, word in ((edition.numbers, "number"), (edition.proof_numbers, "proof")):
+        owed = counts.get("owed", 0)
         if owed:
-            yield f"{many(owed, word)} of {body['edition']} {'is' if owed == 1 else 'are'} owed: make {'it' if owed == 1 else 'them'} again or settle {'it' if owed == 1 else 'them'}."
-    numbers = edition["numbers"]
-    unmade = edition["pieces"] - sum(
-        numbers.get(one, 0) for one in ("living", "owed", "settled", "gone")
-    )
-    made = made_of(edition)
-    if made < edition["pieces"] and not body.get("short"):
+            are, them = ("is", "it") if owed == 1 else ("are", "them")
+            yield f"{many(owed, word)} of {body['edition']} {are} owed: make {them} again or settle {them}."
+    standings = ("living", "owed", "settled", "gone")
+    unmade = edition.pieces - sum(edition.numbers.get(one, 0) for one in standings)
+    made, of = made_of(edition), edition.pieces
+    if made < of and not body.get("short"):
         why = f"{many(unmade, 'number')} were never marked" if unmade else "some are settled"
-        yield f"{made} of {edition['pieces']} are made and {why}; write short yes to close at {made} of {edition['pieces']}."
+        yield f"{made} of {of} are made and {why}; write short yes to close at {made} of {of}."
 
 
 def rule_no_surplus_is_undeclared(things: Things, body: Body) -> Refusals:
     """Hold that no ware is left of which nobody has said what becomes of it."""
-    edition = edition_doc(things, body)
-    ware = {stage: count for stage, count in edition["ware"].items() if count}
+    edition = edition_named(things, body)
+    ware = {stage: count for stage, count in edition.ware.items() if count}
     if ware:
         told = ", ".join(f"{count} at {stage}" for stage, count in ware.items())
         yield f"Unmarked ware is left: {told}; mark it, lose it or declare it surplus."
-    if edition["loaded"] or edition["loaded_named"]:
-        yield f"{many(edition['loaded'] + edition['loaded_named'], 'piece')} are in a closed load; unload it first."
-    if edition.get("undeclared"):
-        yield f"{many(edition['undeclared'], 'surplus piece')} are here and undeclared; say with surplus what becomes of them."
+    if edition.loaded or edition.loaded_named:
+        loaded = many(edition.loaded + edition.loaded_named, "piece")
+        yield f"{loaded} are in a closed load; unload it first."
+    if undeclared := or_zero(edition.undeclared):
+        pieces = many(undeclared, "surplus piece")
+        yield f"{pieces} are here and undeclared; say with surplus what becomes of them."
 
 
 def rule_every_number_is_finished(things: Things, body: Body) -> Refusals:
     """Hold that a numbered piece or a proof that is here is a finished one."""
-    pieces = things.of("piece", body["edition"])
     unfinished = [
-        name for name, doc in pieces
-        if doc["state"] == "here" and doc["number"] and doc["stage"] != "finished"
-    ]  # fmt: skip
+        name
+        for name, piece in things.of(PieceDoc, body["edition"])
+        if piece.state == "here" and piece.number and piece.stage != "finished"
+    ]
     if unfinished:
         yield f"{listed(unfinished)} bear a number and are not finished; finish them or record their loss."
 
 
 def rule_every_form_is_told(things: Things, body: Body) -> Refusals:
     """Hold that whatever could remake the form is destroyed or declared kept."""
-    left = [
-        name
-        for kind in ("form", "mold", "part")
-        for name, doc in things.of(kind, body["edition"])
-        if doc["state"] not in ("destroyed", "in use" if kind == "part" else "") and not doc["kept"]
-    ]
+    left = [name for name, _ in could_remake(things, body["edition"])]
     if left:
         yield f"{listed(left)} could remake the form; destroy each or declare it kept."
 
@@ -173,16 +164,16 @@ _SOME = ("molds", "lost_molds", "forms", "spares", "pieces", "lost_pieces")
 def rule_form_is_here(things: Things, body: Body) -> Refusals:
     """Hold that a destroyed form can be neither used, destroyed again nor kept."""
     for name in [body["form"]] if "form" in body else body.get("forms", ()):
-        form = things.get("form", name)
-        if form and form["state"] == "destroyed":
-            yield f"{name} was destroyed on {told_day(things, form['destroyed_at'])}."
+        form = things.get(FormDoc, name)
+        if form and form.state == "destroyed":
+            yield f"{name} was destroyed on {told_day(things, present(form.destroyed_at))}."
 
 
 def rule_test_casts_come_from_a_block_mold(things: Things, body: Body) -> Refusals:
     """Hold that test casts are cast in plaster: the block mold."""
-    form = things.get("form", body["form"])
-    if form and form["what"] != "block mold":
-        yield f"{body['form']} is the {form['what']}; test casts come from the block mold."
+    form = things.get(FormDoc, body["form"])
+    if form and form.what != "block mold":
+        yield f"{body['form']} is the {form.what}; test casts come from the block mold."
 
 
 def rule_no_more_good_tests_than_cast(_: Things, body: Body) -> Refusals:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.rules.edition import Body, Refusals
+from pourwright.ledger.documents import EditionDoc, SpareDoc, present
+from pourwright.ledger.entry import Body
+from pourwright.ledger.rules.edition import Refusals
 from pourwright.ledger.state.molds import is_complete, mold_of
 from pourwright.ledger.things import Things, told_day
 
@@ -15,8 +17,8 @@ def rule_mold_is_not_destroyed(things: Things, body: Body) -> Refusals:
     """Hold that nothing more happens to a destroyed mold; above all it is not cast."""
     for name in _molds(body):
         mold = mold_of(things, name)
-        if mold["state"] == "destroyed":
-            yield f"{name} was destroyed on {told_day(things, mold['destroyed_at'])}."
+        if mold.state == "destroyed":
+            yield f"{name} was destroyed on {told_day(things, present(mold.destroyed_at))}."
 
 
 def rule_cast_mold_is_complete(things: Things, body: Body) -> Refusals:
@@ -24,7 +26,7 @@ def rule_cast_mold_is_complete(things: Things, body: Body) -> Refusals:
     for name in _molds(body):
         mold = mold_of(things, name)
         if not is_complete(mold):
-            broken = [part for part, doc in mold["parts"].items() if doc["broken"]]
+            broken = [name for name, part in mold.parts.items() if part.broken]
             yield f"{name} is incomplete: {broken[0]} is broken; swap it first."
 
 
@@ -32,37 +34,38 @@ def rule_mold_is_not_retired_yet(things: Things, body: Body) -> Refusals:
     """Hold that a mold is retired once."""
     for name in _molds(body):
         mold = mold_of(things, name)
-        if mold["state"] == "retired":
-            yield f"{name} was retired on {told_day(things, mold['retired_at'])} already."
+        if mold.state == "retired":
+            day = told_day(things, present(mold.retired_at))
+            yield f"{name} was retired on {day} already."
 
 
 def rule_part_is_one_of_the_molds(things: Things, body: Body) -> Refusals:
     """Hold that a part is one of those that the brief names."""
-    edition = things.get("edition", body["edition"])
-    parts = edition["parts"] if edition else []
+    edition = things.get(EditionDoc, body["edition"])
+    parts = edition.parts if edition else []
     if body["part"] not in parts:
         yield f"part is {body['part']}; the parts of {body['edition']} are {', '.join(parts)}."
 
 
 def rule_part_is_not_broken_yet(things: Things, body: Body) -> Refusals:
     """Hold that a part is broken once, until another is swapped in."""
-    part = mold_of(things, body["mold"])["parts"].get(body["part"])
-    if part and part["broken"]:
+    part = mold_of(things, body["mold"]).parts.get(body["part"])
+    if part and part.broken:
         yield f"{body['part']} of {body['mold']} is broken already."
 
 
 def rule_spare_is_free(things: Things, body: Body) -> Refusals:
     """Hold that a spare part is used once, and never after it was destroyed."""
     for name in [body["spare"]] if "spare" in body else body.get("spares", ()):
-        spare = things.get("part", name)
-        if spare and spare["state"] == "destroyed":
-            yield f"{name} was destroyed on {told_day(things, spare['destroyed_at'])}."
-        elif spare and spare["state"] == "in use":
-            yield f"{name} is in {spare['mold']} already."
+        spare = things.get(SpareDoc, name)
+        if spare and spare.state == "destroyed":
+            yield f"{name} was destroyed on {told_day(things, present(spare.destroyed_at))}."
+        elif spare and spare.state == "in use":
+            yield f"{name} is in {spare.mold} already."
 
 
 def rule_spare_fits(things: Things, body: Body) -> Refusals:
     """Hold that a spare part takes the place of the same part."""
-    spare = things.get("part", body["spare"])
-    if spare and spare["part"] != body["part"]:
-        yield f"{body['spare']} is a {spare['part']}, not a {body['part']}."
+    spare = things.get(SpareDoc, body["spare"])
+    if spare and spare.part != body["part"]:
+        yield f"{body['spare']} is a {spare.part}, not a {body['part']}."

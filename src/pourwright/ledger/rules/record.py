@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.entry import moment_in, scope_of
+from pourwright.ledger.documents import LotDoc, PhotoDoc, StepDoc
+from pourwright.ledger.entry import Body, moment_in, scope_of
 from pourwright.ledger.labels import label
-from pourwright.ledger.rules.edition import Body, Refusals
+from pourwright.ledger.rules.edition import Refusals
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.record import photo_id, step_id
 from pourwright.ledger.thermometer import LONGEST_MIN, minutes_after_contact
@@ -17,8 +18,8 @@ _LATEST_FIRST_MIN = 720
 def rule_lot_is_known(things: Things, body: Body) -> Refusals:
     """Hold that a lot is entered before it is read."""
     name = body["lot"]
-    if things.get("lot", name) is None:
-        last = counters(things).get(name[0], 0)
+    if things.get(LotDoc, name) is None:
+        last = counters(things).highest(name[0])
         known = f"the last one is {label(name[0], last)}" if last else "there is none yet"
         yield f"There is no lot {name} in the book; {known}."
 
@@ -52,30 +53,30 @@ def rule_clock_readings_have_a_start(_: Things, body: Body) -> Refusals:
 
 def rule_photo_is_new(things: Things, body: Body) -> Refusals:
     """Hold that one photo is kept once, and an erased one is not kept again."""
-    photo = things.get("photo", photo_id(scope_of(body), body["digest"]))
+    photo = things.get(PhotoDoc, photo_id(scope_of(body), body["digest"]))
     if photo:
-        yield f"That photo was kept on {told_day(things, photo['at'])} already."
+        yield f"That photo was kept on {told_day(things, photo.at)} already."
 
 
 def rule_photo_is_known(things: Things, body: Body) -> Refusals:
     """Hold that a photo is erased once, and only if it was kept."""
-    photo = things.get("photo", photo_id(scope_of(body), body["digest"]))
+    photo = things.get(PhotoDoc, photo_id(scope_of(body), body["digest"]))
     if photo is None:
         yield f"There is no photo {body['digest'][:12]} of {scope_of(body)} in the book."
-    elif photo["erased"]:
-        yield f"That photo was erased on {told_day(things, photo['erased'])} already."
+    elif photo.erased:
+        yield f"That photo was erased on {told_day(things, photo.erased)} already."
 
 
 def rule_step_is_not_running(things: Things, body: Body) -> Refusals:
     """Hold that a step is started once until it has ended."""
-    step = things.get("step", step_id(dict(body)))
-    if step and step["ended"] is None:
-        since = moment_in(step["started"], things.zone)
+    step = things.get(StepDoc, step_id(body))
+    if step and step.ended is None:
+        since = moment_in(step.started, things.zone)
         yield f"{body['step']} of {body['what']} is running since {since}; end it first."
 
 
 def rule_step_is_running(things: Things, body: Body) -> Refusals:
     """Hold that only a running step ends."""
-    step = things.get("step", step_id(dict(body)))
-    if step is None or step["ended"] is not None:
+    step = things.get(StepDoc, step_id(body))
+    if step is None or step.ended is not None:
         yield f"{body['step']} of {body['what']} is not running; start it first."

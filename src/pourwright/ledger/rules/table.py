@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+from collections.abc import Callable, Iterator
 
+from pourwright.ledger.entry import Body
 from pourwright.ledger.rules import edition as of_edition
 from pourwright.ledger.rules import molds as of_molds
 from pourwright.ledger.rules import numbers as of_numbers
@@ -12,7 +12,7 @@ from pourwright.ledger.rules import record as of_record
 from pourwright.ledger.rules import ware as of_ware
 from pourwright.ledger.things import Things
 
-Rule = Callable[[Things, Mapping[str, Any]], Iterator[str]]
+Rule = Callable[[Things, Body], Iterator[str]]
 
 _OPEN = of_edition.rule_edition_is_open
 _MOLD = (of_molds.rule_mold_is_not_destroyed,)
@@ -187,31 +187,14 @@ RULES: dict[str, tuple[Rule, ...]] = {
 }
 
 
-def refusals(things: Things, kind: str, body: Mapping[str, Any]) -> list[tuple[str, str]]:
-    """Return why an entry must not be: the rule's name and its sentence, all at once.
-
-    Parameters
-    ----------
-    things : Things
-        The state before the entry.
-    kind : str
-        The entry's kind.
-    body : mapping
-        Its resolved body.
-
-    Returns
-    -------
-    list of tuple of str and str
-        Empty if nothing stands against it.
-    """
+def refusals(things: Things, kind: str, body: Body) -> list[tuple[str, str]]:
+    """Return why an entry must not be, by the state before it: each rule's name and sentence."""
     is_of_known = "edition" in body and kind != "edition-planned"
     first = _said(FIRST, things, body) if is_of_known else []
     return first or _said(RULES[kind], things, body)
 
 
-def _said(
-    rules: tuple[Rule, ...], things: Things, body: Mapping[str, Any]
-) -> list[tuple[str, str]]:
+def _said(rules: tuple[Rule, ...], things: Things, body: Body) -> list[tuple[str, str]]:
     found: list[tuple[str, str]] = []
     for rule in rules:
         found += [(rule.__name__, sentence) for sentence in rule(things, body)]

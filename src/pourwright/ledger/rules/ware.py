@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.rules.edition import Body, Refusals, edition_doc
+from pourwright.ledger.documents import LoadDoc, PieceDoc, or_none, present
+from pourwright.ledger.entry import Body
+from pourwright.ledger.rules.edition import Refusals, edition_named
 from pourwright.ledger.said import listed, many, piece_called
 from pourwright.ledger.stages import firings_of, last_stage, stage_after, stage_before, stages_of
 from pourwright.ledger.state.casts import casts_of, new_casts
@@ -14,7 +16,7 @@ def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
     """Hold that good, lost and thrown away casts together are no more than were cast."""
     names = [body["mold"]] if "casts" in body else body["molds"]
     molds = {name: mold_of(things, name) for name in names}
-    tally = casts_of(edition_doc(things, body), molds, new_casts(molds, body), body)
+    tally = casts_of(edition_named(things, body), molds, new_casts(molds, body), body)
     told = tally.good + sum(tally.lost.values()) + tally.thrown
     if told > tally.casts or tally.good < 0:
         count = max(told, tally.thrown + sum(tally.lost.values()))
@@ -53,12 +55,12 @@ def rule_something_is_counted(_: Things, body: Body) -> Refusals:
 
 def rule_stage_is_on_the_route(things: Things, body: Body) -> Refusals:
     """Hold that ware stands only where its route leads."""
-    edition = edition_doc(things, body)
-    stages = stages_of(edition["route"])
+    edition = edition_named(things, body)
+    stages = stages_of(edition.route)
     told = [body["stage"]] if "stage" in body else body.get("counts", ())
     for stage in told:
         if stage not in (*stages, "molds"):
-            yield f"stage is {stage}; {body['edition']} goes {edition['route']}: {', '.join(stages)}."
+            yield f"stage is {stage}; {body['edition']} goes {edition.route}: {', '.join(stages)}."
 
 
 def rule_stage_is_told(_: Things, body: Body) -> Refusals:
@@ -73,17 +75,17 @@ def rule_stage_is_told(_: Things, body: Body) -> Refusals:
 
 def rule_firing_is_on_the_route(things: Things, body: Body) -> Refusals:
     """Hold that a firing is one of those that the brief has."""
-    route = edition_doc(things, body)["route"]
+    route = edition_named(things, body).route
     if body["firing"] not in firings_of(route):
         yield f"firing is {body['firing']}; {body['edition']} goes {route}: its firings are {', '.join(firings_of(route))}."
 
 
 def rule_stage_holds_enough(things: Things, body: Body) -> Refusals:
     """Hold that no more ware moves on than stands there: never more good than cast."""
-    edition = edition_doc(things, body)
-    stage, count = _taken_from(edition["route"], body)
-    held = edition["ware"].get(stage, 0)
-    if count > held and stage in edition["ware"]:
+    edition = edition_named(things, body)
+    stage, count = _taken_from(edition.route, body)
+    held = edition.ware.get(stage, 0)
+    if count > held and stage in edition.ware:
         yield f"{many(count, 'piece')} told, and {held} unmarked at {stage}; count again or record what is missing."
 
 
@@ -102,23 +104,21 @@ def _taken_from(route: str, body: Body) -> tuple[str, int]:
 
 def rule_glazed_ware_waits_for_it(things: Things, body: Body) -> Refusals:
     """Hold that only ware that the glaze firing would take is glazed."""
-    edition = edition_doc(things, body)
-    stage = stage_before(edition["route"], "glaze", again=False) or ""
-    held, fired = (
-        edition["ware"][stage],
-        edition["ware"]["fired"],
-    )  # a second coat goes on fired ware
-    if body.get("count", 0) > held + fired:
-        yield f"{many(body['count'], 'piece')} told, and {held + fired} unmarked at {stage} and fired; count again."
+    edition = edition_named(things, body)
+    stage = stage_before(edition.route, "glaze", again=False) or ""
+    held = edition.ware[stage] + edition.ware["fired"]  # a second coat goes on fired ware
+    if body.get("count", 0) > held:
+        yield f"{many(body['count'], 'piece')} told, and {held} unmarked at {stage} and fired; count again."
 
 
 def rule_pieces_are_here(things: Things, body: Body) -> Refusals:
     """Hold that a lost or broken piece, or one that is away, is not in the studio's hands."""
     for name in _pieces(body):
-        piece = things.get("piece", name)
-        if piece and piece["state"] != "here":
-            when = piece.get("away_at") if piece["state"] == "away" else piece.get("lost_at")
-            yield f"{piece_called(things, name, piece)} is {piece['state']}{' since ' + told_day(things, when) if when else ''}."
+        piece = things.get(PieceDoc, name)
+        if piece and piece.state != "here":
+            when = or_none(piece.away_at if piece.state == "away" else piece.lost_at)
+            since = f" since {told_day(things, when)}" if when else ""
+            yield f"{piece_called(things, name, piece)} is {piece.state}{since}."
 
 
 def _pieces(body: Body) -> list[str]:
@@ -128,14 +128,14 @@ def _pieces(body: Body) -> list[str]:
 def rule_pieces_are_in_no_load(things: Things, body: Body) -> Refusals:
     """Hold that a piece is in one load at a time."""
     for name in _pieces(body):
-        piece = things.get("piece", name)
-        if piece and piece["load"]:
-            yield f"{piece_called(things, name, piece)} is in {piece['load']}, which is closed; unload that first."
+        piece = things.get(PieceDoc, name)
+        if piece and piece.load:
+            yield f"{piece_called(things, name, piece)} is in {piece.load}, which is closed; unload that first."
 
 
 def rule_pieces_stand_where_it_begins(things: Things, body: Body) -> Refusals:
     """Hold that pieces are fired and finished in the order of the brief."""
-    route = edition_doc(things, body)["route"]
+    route = edition_named(things, body).route
     if "firing" in body:
         stage = stage_before(route, body["firing"], again=body.get("refire", False))
         what = f"the {body['firing']} firing takes what stands at {stage}"
@@ -145,9 +145,10 @@ def rule_pieces_stand_where_it_begins(things: Things, body: Body) -> Refusals:
     if stage is None:
         return
     for name in body.get("pieces", ()) if "firing" in body else _pieces(body):
-        piece = things.get("piece", name)
-        if piece and piece["state"] == "here" and piece["stage"] != stage:
-            yield f"{piece_called(things, name, piece)} stands at {piece['stage']}; {what}. {_refire_hint(piece['stage'], body)}".rstrip()
+        piece = things.get(PieceDoc, name)
+        if piece and piece.state == "here" and piece.stage != stage:
+            called, hint = piece_called(things, name, piece), _refire_hint(piece.stage, body)
+            yield f"{called} stands at {piece.stage}; {what}. {hint}".rstrip()
 
 
 def _refire_hint(stage: str, body: Body) -> str:
@@ -157,20 +158,23 @@ def _refire_hint(stage: str, body: Body) -> str:
 
 def rule_load_is_closed(things: Things, body: Body) -> Refusals:
     """Hold that a load is opened once."""
-    load = things.get("load", body["load"])
-    if load and load["state"] != "closed":
-        yield f"{body['load']} was opened on {told_day(things, load['opened_at'])} already."
+    load = things.get(LoadDoc, body["load"])
+    if load and load.state != "closed":
+        yield f"{body['load']} was opened on {told_day(things, present(load.opened_at))} already."
 
 
 def rule_no_more_lost_than_loaded(things: Things, body: Body) -> Refusals:
     """Hold that what is lost in a load was in it."""
-    load = things.get("load", body["load"]) if "load" in body else body
-    if load is None:
-        return
-    lost, count = sum(body.get("lost", {}).values()), load.get("count", 0)
+    count, pieces = body.get("count", 0), body.get("pieces", ())
+    if "load" in body:
+        load = things.get(LoadDoc, body["load"])
+        if load is None:
+            return
+        count, pieces = load.count, load.pieces
+    lost = sum(body.get("lost", {}).values())
     if lost > count:
         yield f"{lost} told as lost, and {many(count, 'piece')} without a number in the load."
-    others = [one for one in body.get("lost_pieces", {}) if one not in load.get("pieces", ())]
+    others = [one for one in body.get("lost_pieces", {}) if one not in pieces]
     if others:
         yield f"Not in the load: {listed(others)}."
 

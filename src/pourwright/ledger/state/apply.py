@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Callable
 
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.documents import CountersDoc
+from pourwright.ledger.entry import Body, Entry
 from pourwright.ledger.labels import number_of
 from pourwright.ledger.state import edition, molds, numbers, record, ware
 from pourwright.ledger.things import Things
@@ -24,56 +24,30 @@ APPLY: dict[str, Callable[[Things, Entry], str]] = {
 
 
 def apply(things: Things, entry: Entry) -> str:
-    """Apply one entry, which no rule refuses, to the state of its scope.
+    """Apply one entry, which no rule refuses, and return what the book now says, one sentence.
 
-    Parameters
-    ----------
-    things : Things
-        The state; only documents of the entry's scope change.
-    entry : Entry
-        What happened.
-
-    Returns
-    -------
-    str
-        What the book now says, one sentence.
+    Only documents of the entry's scope change.
     """
     return APPLY[entry.kind](things, entry)
 
 
-def counters(things: Things) -> dict[str, Any]:
-    """Return the highest number of each label's letter, and the editions in order.
-
-    Parameters
-    ----------
-    things : Things
-        The state.
-    """
-    return things.get("counter", "labels") or {"edition": BOOK, "editions": []}
+def counters(things: Things) -> CountersDoc:
+    """Return the highest number of each label's letter, and the editions in order."""
+    return things.get(CountersDoc, "labels") or CountersDoc(edition=BOOK)
 
 
-def count_labels(things: Things, kind: str, body: Mapping[str, Any]) -> None:
+def count_labels(things: Things, kind: str, body: Body) -> None:
     """Keep the labels that an entry made from ever being given again.
 
     It is done once for every entry and never undone, so that a label whose entry is voided is
     not printed on another thing.
-
-    Parameters
-    ----------
-    things : Things
-        The state.
-    kind : str
-        The entry's kind.
-    body : mapping
-        Its body.
     """
     made = body.get("made")
     if not made and kind != "edition-planned":
         return
-    doc = counters(things)
+    counted = counters(things)
     for name in made or ():
-        letter = name[0]
-        doc[letter] = max(doc.get(letter, 0), number_of(name))
-    if kind == "edition-planned" and body["edition"] not in doc["editions"]:
-        doc["editions"].append(body["edition"])
-    things.put("counter", "labels", doc)
+        counted.count_up(name[0], number_of(name))
+    if kind == "edition-planned" and body["edition"] not in counted.editions:
+        counted.editions.append(body["edition"])
+    things.put("labels", counted)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+
+from pourwright.ledger.documents import EditionDoc, MoldDoc
+from pourwright.ledger.entry import Body
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +34,6 @@ class CastTally:
 def conditioning_casts(casts_before: int, new: int, conditioning: int) -> int:
     """Return how many of a mold's new casts are among its first, which are thrown away.
 
-    Parameters
-    ----------
-    casts_before : int
-        Casts it has given.
-    new : int
-        Casts it gives now.
-    conditioning : int
-        First casts that are thrown away.
-
     Examples
     --------
     >>> conditioning_casts(0, 3, 2), conditioning_casts(1, 1, 2), conditioning_casts(5, 1, 2)
@@ -49,7 +42,7 @@ def conditioning_casts(casts_before: int, new: int, conditioning: int) -> int:
     return max(0, min(new, conditioning - casts_before))
 
 
-def tally_casts(casts: int, thrown: int, body: Mapping[str, Any]) -> CastTally:
+def tally_casts(casts: int, thrown: int, body: Body) -> CastTally:
     """Return what casts came to, from what a command told of them.
 
     Parameters
@@ -81,56 +74,37 @@ def tally_casts(casts: int, thrown: int, body: Mapping[str, Any]) -> CastTally:
 
 
 def casts_of(
-    edition: Mapping[str, Any],
-    molds: Mapping[str, Mapping[str, Any]],
-    new: Mapping[str, int],
-    body: Mapping[str, Any],
+    edition: EditionDoc, molds: Mapping[str, MoldDoc], new: Mapping[str, int], body: Body
 ) -> CastTally:
     """Return what a ``casts-made`` or ``casts-counted`` entry came to.
 
     Parameters
     ----------
-    edition : mapping
-        The edition's document.
+    edition : EditionDoc
+        The edition, before the entry.
     molds : mapping
-        The molds' documents by label, before the entry.
+        Its molds by label, before the entry.
     new : mapping
         As :func:`new_casts` gives it.
     body : mapping
         The entry's body.
     """
-    conditioning = edition["conditioning"]
+    conditioning = edition.conditioning
     thrown = 0
     for name, mold in molds.items():
-        if mold["casts"] < conditioning:
-            thrown += conditioning_casts(mold["casts"], new[name], conditioning)
+        if mold.casts < conditioning:
+            thrown += conditioning_casts(mold.casts, new[name], conditioning)
     return tally_casts(sum(new.values()), thrown, body)
 
 
-def new_casts(molds: Mapping[str, Mapping[str, Any]], body: Mapping[str, Any]) -> dict[str, int]:
-    """Return how many casts an entry adds to each mold: told, or the difference to a count.
-
-    Parameters
-    ----------
-    molds : mapping
-        The molds' documents by label, before the entry.
-    body : mapping
-        The entry's body.
-    """
+def new_casts(molds: Mapping[str, MoldDoc], body: Body) -> dict[str, int]:
+    """Return how many casts an entry adds to each mold: told, or the difference to a count."""
     if "casts" in body:
-        return {name: max(0, body["casts"] - mold["casts"]) for name, mold in molds.items()}
+        return {name: max(0, body["casts"] - mold.casts) for name, mold in molds.items()}
     return dict.fromkeys(molds, int(body.get("each", 1)))
 
 
 def add_counts(to: dict[str, int], more: Mapping[str, int]) -> None:
-    """Add counts by key to others, in place.
-
-    Parameters
-    ----------
-    to : dict
-        What grows.
-    more : mapping
-        What is added.
-    """
+    """Add counts by key to others, in place."""
     for key, count in more.items():
         to[key] = to.get(key, 0) + count

@@ -3,29 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.documents import (
+    Approval,
+    Closing,
+    EditionDoc,
+    FormDoc,
+    Keeping,
+    MoldDoc,
+    RemakingDoc,
+    SpareDoc,
+)
+from pourwright.ledger.entry import Body, Entry
 from pourwright.ledger.said import listed, many
 from pourwright.ledger.stages import stages_of
 from pourwright.ledger.state.casts import add_counts
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.state.quantities import quantity
+from pourwright.ledger.things import Things
 
 WHOLE = "mold"
 """What the only part of a mold is called, if the brief names none."""
 
 
-def edition_of(things: Things, entry: Entry) -> Doc:
-    """Return the document of an entry's edition, which the rules have seen to be there.
-
-    Parameters
-    ----------
-    things : Things
-        The state.
-    entry : Entry
-        The entry.
-    """
-    found = things.get("edition", entry.body["edition"])
+def edition_of(things: Things, entry: Entry) -> EditionDoc:
+    """Return an entry's edition, which the rules have seen to be there."""
+    found = things.get(EditionDoc, entry.body["edition"])
     assert found is not None  # noqa: S101 - rule_edition_is_known
     return found
 
@@ -36,119 +38,88 @@ def edition_planned(things: Things, entry: Entry) -> str:
     name = body["edition"]
     route = body.get("route", "bisque and glaze")
     stages = stages_of(route)
-    doc: Doc = {
-        "edition": name,
-        "name": body.get("name", name),
-        "state": "planned",
-        "planned_at": entry.at,
-        "pieces": body["pieces"],
-        "proofs": body.get("proofs", 0),
-        "proof_kind": body.get("proof_kind", "AP"),
-        "route": route,
-        "marked": body.get("marked", "end"),
-        "conditioning": body.get("conditioning", 1),
-        "life": body.get("life"),
-        "parts": body.get("parts", [WHOLE]),
-        "molds_planned": body.get("molds"),
-        "claim_days": body.get("claim_days", 0),
-        "fate": body.get("fate", "destroy"),
-        "frozen": False,
-        "proofs_frozen": False,
-        "closed": None,
-        "molds": 0,
-        "cast": 0,
-        "thrown": 0,
-        "good": 0,
-        "lost": {},
-        "lost_unnamed": 0,
-        "tried": {},
-        "ware": dict.fromkeys(stages, 0),
-        "named": dict.fromkeys(stages, 0),
-        "loaded": 0,
-        "loaded_named": 0,
-        "surplus": {},
-        "marked_in_all": 0,
-        "piece_states": {},
-        "numbers": {},
-        "proof_numbers": {},
-        "last_away": None,
-    }
-    things.put("edition", name, doc)
+    edition = EditionDoc(
+        edition=name,
+        name=body.get("name", name),
+        planned_at=entry.at,
+        pieces=body["pieces"],
+        proofs=body.get("proofs", 0),
+        proof_kind=body.get("proof_kind", "AP"),
+        route=route,
+        marked=body.get("marked", "end"),
+        conditioning=body.get("conditioning", 1),
+        life=body.get("life"),
+        parts=body.get("parts", [WHOLE]),
+        molds_planned=body.get("molds"),
+        claim_days=body.get("claim_days", 0),
+        fate=body.get("fate", "destroy"),
+        ware=dict.fromkeys(stages, 0),
+        named=dict.fromkeys(stages, 0),
+    )
+    things.put(name, edition)
     return (
-        f"{doc['name']} is planned: {many(doc['pieces'], 'piece')}, {many(doc['proofs'], 'proof')}."
+        f"{edition.name} is planned: {many(edition.pieces, 'piece')}, "
+        f"{many(edition.proofs, 'proof')}."
     )
 
 
 def edition_declared(things: Things, entry: Entry) -> str:
     """Take in ``edition-declared``: the edition is declared."""
     edition = edition_of(things, entry)
-    edition["state"] = "declared"
-    edition["declared_at"] = entry.at
+    edition.state = "declared"
+    edition.declared_at = entry.at
     _size(edition, entry.body)
-    things.put("edition", entry.body["edition"], edition)
-    return f"{edition['name']} is declared: {_size_said(edition)}."
+    things.put(edition.edition, edition)
+    return f"{edition.name} is declared: {_size_said(edition)}."
 
 
 def edition_resized(things: Things, entry: Entry) -> str:
     """Take in ``edition-resized``: n or the proofs change."""
     edition = edition_of(things, entry)
     _size(edition, entry.body)
-    things.put("edition", entry.body["edition"], edition)
-    return f"{edition['name']} is now {_size_said(edition)}."
+    things.put(edition.edition, edition)
+    return f"{edition.name} is now {_size_said(edition)}."
 
 
-def _size(edition: Doc, body: Any) -> None:
-    for key in ("pieces", "proofs"):
-        edition[key] = body.get(key, edition[key])
+def _size(edition: EditionDoc, body: Body) -> None:
+    edition.pieces = body.get("pieces", edition.pieces)
+    edition.proofs = body.get("proofs", edition.proofs)
 
 
-def _size_said(edition: Doc) -> str:
-    return f"{many(edition['pieces'], 'numbered piece')} and {many(edition['proofs'], 'proof')}"
+def _size_said(edition: EditionDoc) -> str:
+    return f"{many(edition.pieces, 'numbered piece')} and {many(edition.proofs, 'proof')}"
 
 
 def edition_closed(things: Things, entry: Entry) -> str:
     """Take in ``edition-closed``: the edition is closed."""
     edition = edition_of(things, entry)
-    made = made_of(edition)
-    edition["state"] = "closed"
-    edition["closed"] = {
-        "at": entry.at, "made": made, "of": edition["pieces"], "short": made < edition["pieces"],
-    }  # fmt: skip
-    things.put("edition", entry.body["edition"], edition)
-    return f"{edition['name']} is closed at {made} of {edition['pieces']}."
+    made, of = made_of(edition), edition.pieces
+    edition.state = "closed"
+    edition.closed = Closing(at=entry.at, made=made, of=of, short=made < of)
+    things.put(edition.edition, edition)
+    return f"{edition.name} is closed at {made} of {of}."
 
 
-def made_of(edition: Doc) -> int:
-    """Return how many numbers have been made good: a living piece, or one broken after it left.
-
-    Parameters
-    ----------
-    edition : dict
-        The edition's document.
-    """
-    numbers = edition["numbers"]
-    return int(numbers.get("living", 0) + numbers.get("gone", 0))
+def made_of(edition: EditionDoc) -> int:
+    """Return how many numbers have been made good: a living piece, or one broken after it left."""
+    return edition.numbers.get("living", 0) + edition.numbers.get("gone", 0)
 
 
 def form_made(things: Things, entry: Entry) -> str:
     """Take in ``form-made``: a thing that can make the form."""
     body = entry.body
     name = body["made"][0]
-    doc: Doc = {
-        "edition": body["edition"],
-        "what": body["what"],
-        "name": body.get("name", body["what"]),
-        "part": body.get("part"),
-        "lot": body.get("lot"),
-        "cure_test": body.get("cure_test"),
-        "state": "here",
-        "made_at": entry.at,
-        "kept": None,
-        "approved": None,
-        "tests": {"casts": 0, "good": 0, "lost": {}},
-    }
-    things.put("form", name, doc)
-    return f"{name}: {doc['name']}."
+    form = FormDoc(
+        edition=body["edition"],
+        what=body["what"],
+        name=body.get("name", body["what"]),
+        part=body.get("part"),
+        lot=body.get("lot"),
+        cure_test=body.get("cure_test"),
+        made_at=entry.at,
+    )
+    things.put(name, form)
+    return f"{name}: {form.name}."
 
 
 def casts_tested(things: Things, entry: Entry) -> str:
@@ -159,49 +130,70 @@ def casts_tested(things: Things, entry: Entry) -> str:
     good = body.get("good", rest)
     if rest > good:
         add_counts(lost, {"other": rest - good})
-    tests = form["tests"]
-    tests["casts"] += body["count"]
-    tests["good"] += good
-    add_counts(tests["lost"], lost)
-    things.put("form", body["form"], form)
+    form.tests.casts += body["count"]
+    form.tests.good += good
+    add_counts(form.tests.lost, lost)
+    things.put(body["form"], form)
     return f"{many(body['count'], 'test cast')} from {body['form']}, {good} good."
 
 
 def form_approved(things: Things, entry: Entry) -> str:
     """Take in ``form-approved``: the fired test casts are judged good."""
     body, form = entry.body, _form(things, entry.body["form"])
-    measured = {key: body[key] for key in ("height", "wall") if key in body}
-    form["approved"] = {"at": entry.at, **measured}
-    things.put("form", body["form"], form)
-    return f"{body['form']} ({form['what']}) is approved."
+    measured = {key: quantity(body[key]) for key in ("height", "wall") if key in body}
+    form.approved = Approval(at=entry.at, **measured)
+    things.put(body["form"], form)
+    return f"{body['form']} ({form.what}) is approved."
 
 
 def form_destroyed(things: Things, entry: Entry) -> str:
     """Take in ``form-destroyed``: a form is destroyed."""
     for name in entry.body["forms"]:
         form = _form(things, name)
-        form |= {"state": "destroyed", "destroyed_at": entry.at, "how": entry.body.get("how")}
-        things.put("form", name, form)
+        destroy(form, entry)
+        things.put(name, form)
     return f"{listed(entry.body['forms'])} destroyed."
+
+
+def destroy(doc: RemakingDoc, entry: Entry) -> None:
+    """Let a form, a mold or a spare part be destroyed; the caller puts it."""
+    doc.state = "destroyed"
+    doc.destroyed_at = entry.at
+    doc.how = entry.body.get("how")
 
 
 def form_kept(things: Things, entry: Entry) -> str:
     """Take in ``form-kept``: what could remake the form is declared kept, with where and why."""
     body = entry.body
-    kept = {"at": entry.at, "where": body["where"], "why": body.get("why")}
-    named = {"form": "forms", "mold": "molds", "part": "spares"}
-    for kind, key in named.items():
+    kept = Keeping(at=entry.at, where=body["where"], why=body.get("why"))
+    named: dict[str, type[RemakingDoc]] = {"forms": FormDoc, "molds": MoldDoc, "spares": SpareDoc}
+    for key, kind in named.items():
         for name in body.get(key, ()):
             doc = things.get(kind, name)
             assert doc is not None  # noqa: S101 - rule_what_is_named_is_known
-            doc["kept"] = kept
-            things.put(kind, name, doc)
-    names = [name for key in named.values() for name in body.get(key, ())]
+            doc.kept = kept
+            things.put(name, doc)
+    names = [name for key in named for name in body.get(key, ())]
     return f"{listed(names)} declared kept: {body['where']}."
 
 
-def _form(things: Things, name: str) -> Doc:
-    form = things.get("form", name)
+def could_remake(things: Things, edition: str) -> list[tuple[str, RemakingDoc]]:
+    """Return what could remake the form, neither destroyed nor declared kept: forms, molds, spares.
+
+    A spare part that was swapped into a mold goes with that mold.
+    """
+    kinds: tuple[type[RemakingDoc], ...] = (FormDoc, MoldDoc, SpareDoc)
+    return [
+        (name, doc)
+        for kind in kinds
+        for name, doc in things.of(kind, edition)
+        if doc.state != "destroyed" and not doc.kept
+        if not (isinstance(doc, SpareDoc) and doc.state == "in use")
+    ]
+
+
+def _form(things: Things, name: str) -> FormDoc:
+    form = things.get(FormDoc, name)
     assert form is not None  # noqa: S101 - rule_what_is_named_is_known
     return form
 

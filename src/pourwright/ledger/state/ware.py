@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
 
+from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, TallyDoc, or_none, or_zero
 from pourwright.ledger.entry import Entry, day_of
 from pourwright.ledger.said import causes, many
 from pourwright.ledger.stages import last_stage, stage_after, stage_before
@@ -18,7 +18,7 @@ from pourwright.ledger.state.casts import (
 from pourwright.ledger.state.edition import edition_of
 from pourwright.ledger.state.molds import molds_cast
 from pourwright.ledger.state.numbers import lose_piece, piece_of
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 
 
 def casts_made(things: Things, entry: Entry) -> str:
@@ -31,26 +31,26 @@ def casts_counted(things: Things, entry: Entry) -> str:
     name = entry.body["mold"]
     molds = molds_cast(things, entry)
     said = _cast(things, entry, molds)
-    return f"{name} has given {many(molds[name]['casts'], 'cast')}. {said}"
+    return f"{name} has given {many(molds[name].casts, 'cast')}. {said}"
 
 
-def _cast(things: Things, entry: Entry, molds: dict[str, Doc]) -> str:
+def _cast(things: Things, entry: Entry, molds: dict[str, MoldDoc]) -> str:
     edition, body = edition_of(things, entry), entry.body
     new = new_casts(molds, body)
     tally = casts_of(edition, molds, new, body)
     if not tally.casts:
         return "No new casts."
-    _count_on_molds(things, entry, molds, new, edition["conditioning"], tally)
-    edition["cast"] += tally.casts
-    edition["thrown"] += tally.thrown
-    edition["good"] += tally.good
-    edition["ware"]["greenware"] += tally.good
-    add_counts(edition["tried"], {"casting": tally.casts - tally.thrown})
+    _count_on_molds(things, entry, molds, new, edition.conditioning, tally)
+    edition.cast += tally.casts
+    edition.thrown += tally.thrown
+    edition.good += tally.good
+    edition.ware["greenware"] += tally.good
+    add_counts(edition.tried, {"casting": tally.casts - tally.thrown})
     lose_count(edition, "casting", tally.lost)
-    things.put("edition", body["edition"], edition)
-    _count_by(things, body["edition"], f"day/{day_of(entry)}", tally)
+    things.put(edition.edition, edition)
+    _count_by(things, edition.edition, f"day/{day_of(entry)}", tally)
     if "lot" in body:
-        _count_by(things, body["edition"], f"lot/{body['lot']}", tally)
+        _count_by(things, edition.edition, f"lot/{body['lot']}", tally)
     return _cast_said(tally)
 
 
@@ -64,7 +64,7 @@ def _cast_said(tally: CastTally) -> str:
 def _count_on_molds(
     things: Things,
     entry: Entry,
-    molds: dict[str, Doc],
+    molds: dict[str, MoldDoc],
     new: dict[str, int],
     conditioning: int,
     tally: CastTally,
@@ -76,44 +76,41 @@ def _count_on_molds(
     for name, mold in molds.items():
         if left:
             told = "conditioned" in body
-            usual = conditioning_casts(mold["casts"], new[name], conditioning)
+            usual = conditioning_casts(mold.casts, new[name], conditioning)
             thrown = min(new[name] if told else usual, left)
-            mold["thrown"] += thrown
+            mold.thrown += thrown
             left -= thrown
-        if name in lost:
-            mold["lost"] += lost[name]
-        mold["casts"] += new[name]
-        mold["first_cast"] = mold["first_cast"] or entry.at
-        mold["last_cast"] = entry.at
-        mold["wet"] = False  # said once, when it was cast before it was dry
-        things.put("mold", name, mold)
+        mold.lost += lost.get(name, 0)
+        mold.casts += new[name]
+        mold.first_cast = mold.first_cast or entry.at
+        mold.last_cast = entry.at
+        mold.wet = False  # said once, when it was cast before it was dry
+        things.put(name, mold)
 
 
-def _count_by(things: Things, edition: str, what: str, tally: CastTally) -> None:
+def _tally_of(things: Things, key: str, edition: str) -> TallyDoc:
+    """Return the tally of casts of a day or a lot; one that begins says so with zeros."""
+    found = things.get(TallyDoc, key)
+    return found or TallyDoc(edition=edition, cast=0, thrown=0, good=0, lost={})
+
+
+def _count_by(things: Things, edition: str, what: str, casts: CastTally) -> None:
     key = f"{edition}/{what}"
-    doc = things.get("tally", key) or {
-        "edition": edition, "cast": 0, "thrown": 0, "good": 0, "lost": {},
-    }  # fmt: skip
-    add_counts(doc, {"cast": tally.casts, "thrown": tally.thrown, "good": tally.good})
-    add_counts(doc["lost"], tally.lost)
-    things.put("tally", key, doc)
+    tally = _tally_of(things, key, edition)
+    tally.cast = or_zero(tally.cast) + casts.casts
+    tally.thrown = or_zero(tally.thrown) + casts.thrown
+    tally.good = or_zero(tally.good) + casts.good
+    lost = or_none(tally.lost) or {}
+    add_counts(lost, casts.lost)
+    tally.lost = lost
+    things.put(key, tally)
 
 
-def lose_count(edition: Doc, where: str, lost: Mapping[str, int]) -> None:
-    """Add lost ware that bears no number to an edition's document.
-
-    Parameters
-    ----------
-    edition : dict
-        Its document, changed in place.
-    where : str
-        One of ``LOSSES``.
-    lost : mapping
-        Counts by cause.
-    """
+def lose_count(edition: EditionDoc, where: str, lost: Mapping[str, int]) -> None:
+    """Add lost ware that bears no number, by cause, to an edition at one of ``LOSSES``."""
     if any(lost.values()):
-        add_counts(edition["lost"].setdefault(where, {}), lost)
-        edition["lost_unnamed"] += sum(lost.values())
+        add_counts(edition.lost.setdefault(where, {}), lost)
+        edition.lost_unnamed += sum(lost.values())
 
 
 def ware_lost(things: Things, entry: Entry) -> str:
@@ -122,28 +119,21 @@ def ware_lost(things: Things, entry: Entry) -> str:
     lost = body.get("lost", {})
     count = sum(lost.values())
     if count:
-        edition["ware"][body["stage"]] -= count
+        edition.ware[body["stage"]] -= count
         lose_count(edition, body["stage"], lost)
     if count and "lot" in body:
-        key = f"{body['edition']}/lot/{body['lot']}"
-        tally = things.get("tally", key) or {
-            "edition": body["edition"],
-            "cast": 0,
-            "thrown": 0,
-            "good": 0,
-            "lost": {},
-        }
-        add_counts(tally.setdefault("lost_later", {}), lost)
-        things.put("tally", key, tally)
-    for name in body.get("pieces", ()):
+        key = f"{edition.edition}/lot/{body['lot']}"
+        tally = _tally_of(things, key, edition.edition)
+        later = or_none(tally.lost_later) or {}
+        add_counts(later, lost)
+        tally.lost_later = later
+        things.put(key, tally)
+    pieces = body.get("pieces", ())
+    for name in pieces:
         lose_piece(things, edition, entry, name, body["cause"], "")
-    things.put("edition", body["edition"], edition)
+    things.put(edition.edition, edition)
     told = [causes(lost)] if count else []
-    told += (
-        [f"{many(len(body['pieces']), 'marked piece')}, {body['cause']}"]
-        if body.get("pieces")
-        else []
-    )
+    told += [f"{many(len(pieces), 'marked piece')}, {body['cause']}"] if pieces else []
     return f"Lost: {'; '.join(told)}."
 
 
@@ -151,30 +141,29 @@ def ware_glazed(things: Things, entry: Entry) -> str:
     """Take in ``ware-glazed``: ware is glazed."""
     edition, body = edition_of(things, entry), entry.body
     count = body.get("count", 0) + len(body.get("pieces", ()))
-    edition["glazed"] = edition.get("glazed", 0) + count
-    things.put("edition", body["edition"], edition)
+    edition.glazed = or_zero(edition.glazed) + count
+    things.put(edition.edition, edition)
     if "lot" in body:
-        key = f"{body['edition']}/lot/{body['lot']}"
-        doc = things.get("tally", key) or {"edition": body["edition"]}
-        add_counts(doc, {"glazed": count})
-        things.put("tally", key, doc)
+        key = f"{edition.edition}/lot/{body['lot']}"
+        tally = things.get(TallyDoc, key) or TallyDoc(edition=edition.edition)
+        tally.glazed = or_zero(tally.glazed) + count
+        things.put(key, tally)
     return f"{many(count, 'piece')} glazed."
 
 
 def load_closed(things: Things, entry: Entry) -> str:
     """Take in ``load-closed``: a kiln load is closed."""
-    edition, body = edition_of(things, entry), entry.body
-    name = body["made"][0]
+    edition, name = edition_of(things, entry), entry.body["made"][0]
     load = _close(things, entry, edition, name)
-    things.put("load", name, load)
-    things.put("edition", body["edition"], edition)
-    return f"{name}: {body['firing']} load of {many(_in(load), 'piece')} closed."
+    things.put(name, load)
+    things.put(edition.edition, edition)
+    return f"{name}: {load.firing} load of {many(load.size, 'piece')} closed."
 
 
 def load_opened(things: Things, entry: Entry) -> str:
     """Take in ``load-opened``: a load is opened."""
     edition, name = edition_of(things, entry), entry.body["load"]
-    load = things.get("load", name)
+    load = things.get(LoadDoc, name)
     assert load is not None  # noqa: S101 - rule_what_is_named_is_known
     return _open(things, entry, edition, name, load)
 
@@ -185,76 +174,79 @@ def load_fired(things: Things, entry: Entry) -> str:
     return _open(things, entry, edition, name, _close(things, entry, edition, name))
 
 
-def _in(load: Doc) -> int:
-    return int(load["count"]) + len(load["pieces"])
-
-
-def _close(things: Things, entry: Entry, edition: Doc, name: str) -> Doc:
-    """Take ware from where it stands into a load; the edition's document changes in place."""
+def _close(things: Things, entry: Entry, edition: EditionDoc, name: str) -> LoadDoc:
+    """Take ware from where it stands into a load; the edition changes in place."""
     body = entry.body
-    stage = stage_before(edition["route"], body["firing"], again=body.get("refire", False))
+    again = body.get("refire", False)
+    stage = stage_before(edition.route, body["firing"], again=again)
     assert stage is not None  # noqa: S101 - rule_firing_is_on_the_route
     count, pieces = body.get("count", 0), list(body.get("pieces", ()))
-    edition["ware"][stage] -= count
-    edition["loaded"] += count
-    edition["named"][stage] -= len(pieces)
-    edition["loaded_named"] += len(pieces)
-    for piece in pieces:
-        things.put("piece", piece, piece_of(things, piece) | {"load": name})
-    return {
-        "edition": body["edition"], "firing": body["firing"], "refire": body.get("refire", False),
-        "kiln": body.get("kiln"), "state": "closed", "from": stage, "count": count,
-        "pieces": pieces, "closed_at": entry.at, "opened_at": None, "lost": {}, "lost_pieces": {},
-        "cones": None,
-    }  # fmt: skip
+    edition.ware[stage] -= count
+    edition.loaded += count
+    edition.named[stage] -= len(pieces)
+    edition.loaded_named += len(pieces)
+    for label in pieces:
+        piece = piece_of(things, label)
+        piece.load = name
+        things.put(label, piece)
+    return LoadDoc(
+        edition=edition.edition,
+        firing=body["firing"],
+        refire=again,
+        kiln=body.get("kiln"),
+        from_stage=stage,
+        count=count,
+        pieces=pieces,
+        closed_at=entry.at,
+    )
 
 
-def _open(things: Things, entry: Entry, edition: Doc, name: str, load: Doc) -> str:
+def _open(things: Things, entry: Entry, edition: EditionDoc, name: str, load: LoadDoc) -> str:
     body = entry.body
     lost, lost_pieces = body.get("lost", {}), body.get("lost_pieces", {})
-    stage, step = stage_after(load["firing"]), f"{load['firing']} firing"
-    edition["loaded"] -= load["count"]
-    edition["ware"][stage] += load["count"] - sum(lost.values())
-    edition["loaded_named"] -= len(load["pieces"])
-    edition["named"][stage] += len(load["pieces"])
-    add_counts(edition["tried"], {step: _in(load)})
+    stage, step = stage_after(load.firing), f"{load.firing} firing"
+    edition.loaded -= load.count
+    edition.ware[stage] += load.count - sum(lost.values())
+    edition.loaded_named -= len(load.pieces)
+    edition.named[stage] += len(load.pieces)
+    add_counts(edition.tried, {step: load.size})
     lose_count(edition, step, lost)
-    for label in load["pieces"]:
+    for label in load.pieces:
         piece = piece_of(things, label)
-        piece |= {"load": None, "stage": stage, "firings": [*piece["firings"], load["firing"]]}
-        things.put("piece", label, piece)
+        piece.load, piece.stage = None, stage
+        piece.firings = [*piece.firings, load.firing]
+        things.put(label, piece)
         if label in lost_pieces:
             lose_piece(things, edition, entry, label, lost_pieces[label], step)
-    load |= {
-        "state": "opened", "opened_at": entry.at, "lost": dict(lost),
-        "lost_pieces": dict(lost_pieces), "cones": body.get("cones"),
-    }  # fmt: skip
-    things.put("load", name, load)
-    things.put("edition", body["edition"], edition)
-    out = _in(load) - sum(lost.values()) - len(lost_pieces)
-    return f"{name}: {out} of {many(_in(load), 'piece')} good, {step}."
+    load.state, load.opened_at = "opened", entry.at
+    load.lost, load.lost_pieces = dict(lost), dict(lost_pieces)
+    load.cones = body.get("cones")
+    things.put(name, load)
+    things.put(edition.edition, edition)
+    out = load.size - sum(lost.values()) - len(lost_pieces)
+    return f"{name}: {out} of {many(load.size, 'piece')} good, {step}."
 
 
 def ware_finished(things: Things, entry: Entry) -> str:
     """Take in ``ware-finished``: fired ware is inspected and found good."""
     edition, body = edition_of(things, entry), entry.body
-    stage = last_stage(edition["route"])
+    stage = last_stage(edition.route)
     count, lost = body.get("count", 0), body.get("lost", {})
-    pieces: list[str] = list(body.get("pieces", ()))
-    lost_pieces: Mapping[str, Any] = body.get("lost_pieces", {})
-    edition["ware"][stage] -= count + sum(lost.values())
-    edition["ware"]["finished"] += count
-    add_counts(
-        edition["tried"], {"finish": count + sum(lost.values()) + len(pieces) + len(lost_pieces)}
-    )
+    pieces, lost_pieces = list(body.get("pieces", ())), body.get("lost_pieces", {})
+    unmarked = count + sum(lost.values())
+    edition.ware[stage] -= unmarked
+    edition.ware["finished"] += count
+    add_counts(edition.tried, {"finish": unmarked + len(pieces) + len(lost_pieces)})
     lose_count(edition, stage, lost)
     for label, cause in lost_pieces.items():
         lose_piece(things, edition, entry, label, cause, "")
     for label in pieces:
-        things.put("piece", label, piece_of(things, label) | {"stage": "finished"})
-    edition["named"][stage] -= len(pieces)
-    edition["named"]["finished"] += len(pieces)
-    things.put("edition", body["edition"], edition)
+        piece = piece_of(things, label)
+        piece.stage = "finished"
+        things.put(label, piece)
+    edition.named[stage] -= len(pieces)
+    edition.named["finished"] += len(pieces)
+    things.put(edition.edition, edition)
     return f"{many(count + len(pieces), 'piece')} finished."
 
 

@@ -121,10 +121,15 @@ def batches_for(
     volumes = [part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts]
     mix, pouring = mix_of(studio, plaster_of(studio)), studio.pouring
     sessions = plan_sessions(
-        wanted[""], volumes, [part.masters for part in brief.mold.parts], usable_l(mix),
-        session_min=pouring.session_min, setup_min=pouring.setup_min, names=names,
+        wanted[""],
+        volumes,
+        [part.masters for part in brief.mold.parts],
+        usable_l(mix),
+        session_min=pouring.session_min,
+        setup_min=pouring.setup_min,
+        names=names,
         times=PourTimes(pouring.mix_and_pour_min, pouring.set_min, pouring.turnaround_min),
-    )  # fmt: skip
+    )
     found = []
     for number, pour in enumerate(pour_list(sessions, names, mix).pours, first):
         poured = [part for _, part in pour.parts]
@@ -151,9 +156,14 @@ def _batch(
     )
     name = _name(number, counts, [part.name for part in brief.mold.parts], whole=whole)
     return Batch(
-        name, tuple(counts.items()), weighed.water_kg, weighed.plaster_kg, weighed.volume_l,
-        max(weighed.volume_l - fills_l, 0.0), shown,
-    )  # fmt: skip
+        name,
+        tuple(counts.items()),
+        weighed.water_kg,
+        weighed.plaster_kg,
+        weighed.volume_l,
+        max(weighed.volume_l - fills_l, 0.0),
+        shown,
+    )
 
 
 def _name(number: int, counts: Mapping[str, int], names: Sequence[str], *, whole: bool) -> str:
@@ -168,15 +178,7 @@ def _name(number: int, counts: Mapping[str, int], names: Sequence[str], *, whole
 
 
 def batch_named(brief: Brief, studio: Studio, what: str) -> Batch | None:
-    """Return the batch that a name tells of, None if it is no batch of this brief.
-
-    Parameters
-    ----------
-    brief, studio : Brief, Studio
-        The edition's and its room's.
-    what : str
-        Such as ``"batch 4: 2 molds"``.
-    """
+    """Return the batch that a name tells of, None if it is no batch of this brief."""
     found = BATCH.fullmatch(what)
     if found is None:
         return None

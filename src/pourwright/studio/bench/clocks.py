@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
 
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.documents import StepDoc
+from pourwright.ledger.things import Things
 
 OWN_LATEST = 10
 """How many of the studio's own times count: the latest ones; slip and weather change."""
@@ -113,13 +114,6 @@ class Panel:
 def shown_clock(panel: Panel, now_ms: int) -> str:
     """Return what a panel's clock reads when its page is made, for a browser without scripts.
 
-    Parameters
-    ----------
-    panel : Panel
-        The panel.
-    now_ms : int
-        The instant. [ms since 1970]
-
     Examples
     --------
     >>> panel = Panel(phase="fill", words="Stands full", start_ms=0, target_min=12)
@@ -139,32 +133,24 @@ def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
     """Return the steps of an edition by the thing that was timed, in the order they were started.
 
     What is returned is shared and not to be changed.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    edition : str
-        The edition.
     """
     found: dict[str, list[Step]] = {}
-    for _, doc in things.of("step", edition):
-        if len(doc["started"]) > len("2027-03-01"):  # typed in with a day alone, it timed nothing
-            found.setdefault(doc["what"], []).append(_step(doc))
+    for _, step in things.of(StepDoc, edition):
+        if len(step.started) > len("2027-03-01"):  # typed in with a day alone, it timed nothing
+            found.setdefault(step.what, []).append(_timed(step))
     for steps in found.values():
         steps.sort(key=lambda one: one.started)
     return found
 
 
-def _step(doc: Doc) -> Step:
-    target = doc["target"]
-    ended = doc["ended"] or ""
+def _timed(step: StepDoc) -> Step:
+    ended = step.ended or ""
     return Step(
-        doc["what"],
-        doc["step"],
-        datetime.fromisoformat(doc["started"]),
-        datetime.fromisoformat(ended) if len(ended) > len("2027-03-01") else None,
-        float(target["value"]) if target else None,
+        what=step.what,
+        name=step.step,
+        started=datetime.fromisoformat(step.started),
+        ended=datetime.fromisoformat(ended) if len(ended) > len("2027-03-01") else None,
+        target_min=float(step.target.value) if step.target else None,
     )
 
 

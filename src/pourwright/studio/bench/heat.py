@@ -5,22 +5,16 @@ None of it tells when setting plaster can be touched.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Any
-from urllib.parse import urlencode
 
 from pourwright.ledger.said import many
-from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
 from pourwright.report.saying import day_in_week
-from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
 from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows, Window
-from pourwright.studio.bench.heat_logs import HeatLog, batch_steps
+from pourwright.studio.bench.heat_logs import HeatLog
 
 ROWS = 24
 """Most rows of the table; a logger's thousand readings are thinned to it."""
@@ -58,44 +52,27 @@ class HeatShown:
 
 
 def heat_shown(log: HeatLog, fit: HeatFit, units: str, zone: str) -> HeatShown:
-    """Return a log as a page shows it.
-
-    Parameters
-    ----------
-    log : HeatLog
-        The log.
-    fit : HeatFit
-        What was fitted through it.
-    units : {"metric", "us"}
-        What it is shown in.
-    zone : str
-        The studio's.
-    """
+    """Return a log as a page shows it."""
     thick = show(log.thickness_mm, "length", units)
     when = day_in_week(day_of(log.at, zone))
     rows = _rows(log, fit, units)
     thinned = len(rows) < len(log.minutes)
     return HeatShown(
-        key=log.key, title=f"Temperature of {log.name} while it set",
-        says=_says(log, fit, units, thick), fault=fit.fault,
+        key=log.key,
+        title=f"Temperature of {log.name} while it set",
+        says=_says(log, fit, units, thick),
+        fault=fit.fault,
         facts=_facts(log, fit, units) if not fit.fault else (),
         rows=rows,
         note=f"{when}, middle of a part of {thick}, at {log.consistency:g} parts of water to 100 of plaster"
         + (f", lot {log.lot}" if log.lot else "")
         + (f"; {len(rows)} of {len(log.minutes)} readings" if thinned else "")
         + f". {NOT_FOR_HANDS}",
-    )  # fmt: skip
+    )
 
 
 def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
     """Return when a logged batch was opened, or may be at the earliest, and which of the two.
-
-    Parameters
-    ----------
-    log : HeatLog
-        The log.
-    fit : HeatFit
-        What was fitted through it.
 
     Returns
     -------
@@ -113,11 +90,6 @@ def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
 
 def earliest_opening_min(hottest_min: float) -> float:
     """Return the earliest opening by the studio's rule: an hour, or the hottest if that is later.
-
-    Parameters
-    ----------
-    hottest_min : float
-        When it is hottest, after the pour. [min]
 
     Returns
     -------
@@ -138,7 +110,7 @@ def _says(log: HeatLog, fit: HeatFit, units: str, thick: str) -> str:
     read = (
         f"{many(len(log.degc), 'reading')} in the middle of a part of {thick}: {first} after {log.minutes[0]:g} min, "
         f"highest {show(top, 'temperature', units)} after {log.minutes[log.degc.index(top)]:g} min, {last} after {log.minutes[-1]:g} min."
-    )  # fmt: skip
+    )
     if fit.fault:
         return read
     hottest = show(fit.hottest_c, "temperature", units)
@@ -149,15 +121,31 @@ def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str]
     low, high = (show(fit.hottest_c + sign * fit.band_k, "temperature", units) for sign in (-1, 1))
     room = show(log.room_c, "temperature", units)
     facts = [
-        ("Hottest, in the middle", show(fit.hottest_c, "temperature", units), f"{low} to {high} by the law"),
-        ("Hottest after", f"{fit.hottest_min:.0f} min", f"{fit.hottest_span_min[0]:.0f} to {fit.hottest_span_min[1]:.0f} min by the law, from plaster meeting water"),
+        (
+            "Hottest, in the middle",
+            show(fit.hottest_c, "temperature", units),
+            f"{low} to {high} by the law",
+        ),
+        (
+            "Hottest after",
+            f"{fit.hottest_min:.0f} min",
+            f"{fit.hottest_span_min[0]:.0f} to {fit.hottest_span_min[1]:.0f} min by the law, from plaster meeting water",
+        ),
         ("Sets after", f"{fit.set_min:.0f} min", "from plaster meeting water, by the law"),
-        ("Off the law", _apart(fit.off_k, units), f"{many(len(log.degc), 'reading')}; the band is twice that"),
+        (
+            "Off the law",
+            _apart(fit.off_k, units),
+            f"{many(len(log.degc), 'reading')}; the band is twice that",
+        ),
         ("Room", room, "told" if log.room_told else "not told: a room of 20 °C"),
-    ]  # fmt: skip
+    ]
     mark = opening_mark(log, fit)
     if mark is not None:
-        how = "by the clock of the bench" if mark[1] == "opened" else "an hour after the pour, and never before its hottest"  # fmt: skip
+        how = (
+            "by the clock of the bench"
+            if mark[1] == "opened"
+            else "an hour after the pour, and never before its hottest"
+        )
         facts.insert(2, (mark[1].capitalize(), f"{mark[0]:.0f} min", how))
     return tuple(facts)
 
@@ -196,15 +184,6 @@ def _signed(kelvin: float, units: str) -> str:
 
 def windows_words(windows: HeatWindows, consistency: float, units: str) -> tuple[str, ...]:
     """Return what the studio's own logs say of later batches, a sentence each.
-
-    Parameters
-    ----------
-    windows : HeatWindows
-        From the logs.
-    consistency : float
-        Parts of water to 100 of plaster. [-]
-    units : {"metric", "us"}
-        What thicknesses are shown in.
 
     Notes
     -----
@@ -268,61 +247,6 @@ def target_of(
     )
 
 
-def log_links(
-    things: Things, benches: Sequence[Mapping[str, Any]], now: datetime, told: Mapping[str, str], back: str
-) -> list[tuple[str, str]]:  # fmt: skip
-    """Return the buttons that lead to a thermometer's log: words and address, a batch in each if there is one.
-
-    Batches that were poured and are at work come first; without any, the last one of a day.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    benches : sequence of mapping
-        As :func:`pourwright.studio.bench.plaster.plaster_bench` has them.
-    now : datetime
-        The instant, in the studio's zone.
-    told : mapping
-        Further fields that are known.
-    back : str
-        Where the form goes afterwards.
-    """
-    links = []
-    for bench in benches:
-        steps = steps_of(things, bench["edition"])
-        poured = [card.what for card in bench["cards"] if card.phase in POURED]
-        for batch in poured or _last_batch(steps, now) or [""]:
-            words = (
-                f"Log a thermometer in {batch.partition(':')[0]}" if batch else "Log a thermometer"
-            )
-            words += f" of {bench['name']}" if len(benches) > 1 else ""
-            fields = {"edition": bench["edition"], **({"batch": batch} if batch else {}), **told}
-            begun = batch_steps(steps, batch) if batch else {}
-            if "sift" in begun:
-                fields["contact"] = (
-                    begun["sift"].started.astimezone(now.tzinfo).strftime("%H:%M:%S")
-                )
-            links.append((words, f"/do/log-thermometer?{urlencode({**fields, 'back': back})}"))
-    return links
-
-
-POURED = ("set", "heat", "cool", "open")
-"""Phases of a batch that stands in its masters."""
-_A_DAY_MIN = 24 * 60
-
-
-def _last_batch(steps: Mapping[str, Sequence[Step]], now: datetime) -> list[str]:
-    """Return the batch that was poured last, if that is no longer ago than a day."""
-    poured = [
-        (one.started, what)
-        for what, mine in steps.items()
-        for one in mine
-        if one.name == "pour" and minutes_between(one.started, now) < _A_DAY_MIN
-    ]
-    return [max(poured)[1]] if poured else []
-
-
 # --- a thermometer log as a picture
 
 
@@ -345,10 +269,6 @@ def heat_svg(
         The size it is drawn in.
     scheme : {"light", "dark", "bench"}
         The page it is for.
-
-    Returns
-    -------
-    bytes
     """
     from pourwright.report.charts.heat import ClockMark, heat_chart
     from pourwright.report.charts.render import svg_image
@@ -365,11 +285,13 @@ def heat_svg(
     ]
     law = [
         {
-            "minute": minute, "degrees": degrees(one),
-            "low": degrees(one - fit.band_k), "high": degrees(one + fit.band_k),
+            "minute": minute,
+            "degrees": degrees(one),
+            "low": degrees(one - fit.band_k),
+            "high": degrees(one + fit.band_k),
         }
         for minute, one in zip(fit.minutes, fit.law_c, strict=True)
-    ]  # fmt: skip
+    ]
     marks = []
     if not fit.fault:
         marks.append(ClockMark(fit.hottest_min, f"hottest {fit.hottest_min:.0f} min", True))
@@ -377,7 +299,11 @@ def heat_svg(
     if opening is not None:
         marks.append(ClockMark(opening[0], f"{opening[1]} {opening[0]:.0f} min", False))
     spec = heat_chart(
-        readings, next(one for one in LOOKS if one.name == width), law=law,
-        room=degrees(log.room_c) if log.room_told or law else None, marks=marks, degrees="°F" if is_us else "°C",
-    )  # fmt: skip
+        readings,
+        next(one for one in LOOKS if one.name == width),
+        law=law,
+        room=degrees(log.room_c) if log.room_told or law else None,
+        marks=marks,
+        degrees="°F" if is_us else "°C",
+    )
     return svg_image(spec, scheme, title=shown.title, alt=shown.says)

@@ -60,13 +60,7 @@ class HeatFit:
 
 
 def heat_fits(logs: Sequence[HeatLog]) -> list[HeatFit]:
-    """Return the law through each of some logs, or why there is none.
-
-    Parameters
-    ----------
-    logs : sequence of HeatLog
-        The logs.
-    """
+    """Return the law through each of some logs, or why there is none."""
     return [_fit(one) for one in logs]
 
 
@@ -83,13 +77,16 @@ def _fit(log: HeatLog) -> HeatFit:
         return HeatFit(
             fault=f"The first reading came later than {START_WITHIN_MIN:.0f} min after mixing: correct the entry and "
             "tell the temperature of the mix as it was poured."
-        )  # fmt: skip
+        )
     # A log that no setting plaster could have given is the thermometer's story, not an error of the page.
     try:
         part = SettingPart(
-            Plaster("plaster", log.consistency, "told"), log.thickness_mm, log.open_faces,
-            log.start_c, log.room_c,
-        )  # fmt: skip
+            Plaster("plaster", log.consistency, "told"),
+            log.thickness_mm,
+            log.open_faces,
+            log.start_c,
+            log.room_c,
+        )
         fit = fit_thermometer_log(part, log.minutes, log.degc)
         curve = curve_from_fit(fit, part, max(0.1, log.minutes[-1] / 60 + 0.05))
     except StudioError as no:
@@ -102,10 +99,16 @@ def _fit(log: HeatLog) -> HeatFit:
     law = np.interp(shown, curve.minutes, curve.core_c)
     at = np.interp(np.asarray(log.minutes), curve.minutes, curve.core_c)
     return HeatFit(
-        set_min=fit.set_min, heat_j_per_g=fit.heat_j_per_g, off_k=fit.off_k,
-        hottest_min=hottest, hottest_c=float(core.max()), hottest_span_min=(float(top[0]), float(top[-1])),
-        minutes=tuple(map(float, shown)), law_c=tuple(map(float, law)), at_readings_c=tuple(map(float, at)),
-    )  # fmt: skip
+        set_min=fit.set_min,
+        heat_j_per_g=fit.heat_j_per_g,
+        off_k=fit.off_k,
+        hottest_min=hottest,
+        hottest_c=float(core.max()),
+        hottest_span_min=(float(top[0]), float(top[-1])),
+        minutes=tuple(map(float, shown)),
+        law_c=tuple(map(float, law)),
+        at_readings_c=tuple(map(float, at)),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,15 +157,7 @@ class HeatWindows:
 
 
 def windows_of(logs: Sequence[HeatLog], fits: Mapping[HeatLog, HeatFit]) -> HeatWindows:
-    """Return between which minutes logged batches were hottest and were opened.
-
-    Parameters
-    ----------
-    logs : sequence of HeatLog
-        Logs of one plaster at one consistency.
-    fits : mapping
-        What was fitted through each; a log without a law counts for nothing.
-    """
+    """Return between which minutes logged batches were hottest and were opened."""
     held = [log for log in logs if not fits[log].fault]
     opened = [log.opened_min for log in held if log.opened_min is not None]
     return HeatWindows(

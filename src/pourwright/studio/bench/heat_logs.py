@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
+from pourwright.ledger.documents import LotDoc, MoldDoc, Quantity, SpareDoc, ThermometerDoc
 from pourwright.ledger.labels import LETTERS
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
 from pourwright.studio.lots import last_lots
 
@@ -78,20 +78,10 @@ class HeatLog:
 
 
 def logs_of(things: Things, edition: str, consistency: float) -> list[HeatLog]:
-    """Return an edition's thermometer logs, the latest in front.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    edition : str
-        The edition.
-    consistency : float
-        What holds where none was told. [parts of water to 100 of plaster]
-    """
-    docs = list(things.of("heat", edition))
+    """Return an edition's thermometer logs, the latest in front."""
+    docs = things.of(ThermometerDoc, edition)
     steps = steps_of(things, edition) if docs else {}
-    found = [_log(things, key, doc, steps, consistency) for key, doc in docs]
+    found = [_log(key, doc, steps, consistency) for key, doc in docs]
     return sorted(found, key=lambda one: one.at, reverse=True)
 
 
@@ -110,7 +100,7 @@ def logs_of_plaster(things: Things, consistency: float, lot: str = "") -> list[H
     """
     everything = [
         log
-        for edition in counters(things)["editions"][-EDITIONS:]
+        for edition in counters(things).editions[-EDITIONS:]
         for log in logs_of(things, edition, consistency)
     ]
     plaster = _plaster_named(things, lot)
@@ -127,27 +117,18 @@ def logs_of_mold(things: Things, label: str, consistency: float) -> list[HeatLog
     """Return the logs of a mold's batch, and of spare parts that were swapped into it.
 
     A batch and a mold belong together where both were poured at the same second.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    label : str
-        The mold.
-    consistency : float
-        What holds where none was told. [parts of water to 100 of plaster]
     """
-    mold = things.get("mold", label) or {}
-    if not mold:
+    mold = things.get(MoldDoc, label)
+    if mold is None:
         return []
-    swapped = {part["from"] for part in mold["parts"].values() if part["from"]}
-    steps = steps_of(things, mold["edition"])
+    swapped = {part.spare for part in mold.parts.values() if part.spare}
+    steps = steps_of(things, mold.edition)
     return [
         log
-        for log in logs_of(things, mold["edition"], consistency)
+        for log in logs_of(things, mold.edition, consistency)
         if log.mold == label
         or log.spare in swapped
-        or (len(mold["poured_at"]) > _A_DAY and mold["poured_at"] in _poured_at(things, log, steps))
+        or (len(mold.poured_at) > _A_DAY and mold.poured_at in _poured_at(things, log, steps))
     ]
 
 
@@ -157,33 +138,15 @@ def newest_plaster(things: Things) -> str:
 
 
 def log_named(things: Things, key: str, consistency: float) -> HeatLog | None:
-    """Return one log by its entry's id, None if there is none.
-
-    Parameters
-    ----------
-    things : Things
-        The book's documents.
-    key : str
-        The entry's id.
-    consistency : float
-        What holds where none was told. [parts of water to 100 of plaster]
-    """
-    doc = things.get("heat", key)
+    """Return one log by its entry's id, None if there is none."""
+    doc = things.get(ThermometerDoc, key)
     if doc is None:
         return None
-    return _log(things, key, doc, steps_of(things, doc["edition"]), consistency)
+    return _log(key, doc, steps_of(things, doc.edition), consistency)
 
 
 def batch_steps(steps: Mapping[str, Sequence[Step]], batch: str) -> dict[str, Step]:
-    """Return the steps of a batch by their names; ``batch 4`` is meant by ``batch 4: 2 molds``.
-
-    Parameters
-    ----------
-    steps : mapping
-        By thing, as :func:`pourwright.studio.bench.clocks.steps_of` has them.
-    batch : str
-        As it was typed.
-    """
+    """Return the steps of a batch by their names; ``batch 4`` is meant by ``batch 4: 2 molds``."""
     short = batch.partition(":")[0].strip().lower()
     mine = next((one for what, one in steps.items() if what.partition(":")[0].lower() == short), ())
     return {one.name: one for one in mine}
@@ -193,27 +156,37 @@ _A_DAY = len("2027-03-01")
 
 
 def _log(
-    things: Things, key: str, doc: Doc, steps: Mapping[str, Sequence[Step]], consistency: float
+    key: str, doc: ThermometerDoc, steps: Mapping[str, Sequence[Step]], consistency: float
 ) -> HeatLog:
-    minutes, degc = tuple(map(float, doc["after_min"])), tuple(map(float, doc["degc"]))
-    room, mine = _number(doc["room_temperature"]), batch_steps(steps, doc["batch"] or "-")
-    start = _number(doc["mix_temperature"])
+    minutes, degc = tuple(map(float, doc.after_min)), tuple(map(float, doc.degc))
+    room, mine = _number(doc.room_temperature), batch_steps(steps, doc.batch or "-")
+    start = _number(doc.mix_temperature)
     if start is None and minutes[0] <= START_WITHIN_MIN:
         start = degc[0]
-    told = [doc["batch"], doc["mold"], doc["spare"]]
     return HeatLog(
-        key=key, edition=doc["edition"], name=next(one for one in told if one), mold=doc["mold"] or "",
-        spare=doc["spare"] or "", batch=doc["batch"] or "", at=doc["at"], lot=doc["lot"] or "",
-        minutes=minutes, degc=degc, thickness_mm=float(doc["thickness"]["value"]),
-        open_faces=1 if doc["one_face"] else 2, consistency=float(doc["consistency"] or consistency),
-        start_c=start, room_c=USUAL_ROOM_C if room is None else room, room_told=room is not None,
-        poured_min=_or(_number(doc["poured"]), _since_contact(mine, "set")),
+        key=key,
+        edition=doc.edition,
+        name=doc.batch or doc.mold or doc.spare or "",
+        mold=doc.mold or "",
+        spare=doc.spare or "",
+        batch=doc.batch or "",
+        at=doc.at,
+        lot=doc.lot or "",
+        minutes=minutes,
+        degc=degc,
+        thickness_mm=float(doc.thickness.value),
+        open_faces=1 if doc.one_face else 2,
+        consistency=float(doc.consistency or consistency),
+        start_c=start,
+        room_c=USUAL_ROOM_C if room is None else room,
+        room_told=room is not None,
+        poured_min=_or(_number(doc.poured), _since_contact(mine, "set")),
         opened_min=_since_contact(mine, "open"),
-    )  # fmt: skip
+    )
 
 
-def _number(quantity: dict[str, Any] | None) -> float | None:
-    return None if quantity is None else float(quantity["value"])
+def _number(quantity: Quantity | None) -> float | None:
+    return None if quantity is None else float(quantity.value)
 
 
 def _or(told: float | None, timed: float | None) -> float | None:
@@ -230,8 +203,8 @@ def _since_contact(steps: Mapping[str, Step], name: str) -> float | None:
 
 def _poured_at(things: Things, log: HeatLog, steps: Mapping[str, Sequence[Step]]) -> set[str]:
     """Return the instants at which what was logged was poured, as the book writes them."""
-    docs = [things.get("mold", log.mold), things.get("part", log.spare)]
-    found = {doc["poured_at"] for doc in docs if doc}
+    docs = (things.get(MoldDoc, log.mold), things.get(SpareDoc, log.spare))
+    found = {doc.poured_at for doc in docs if doc}
     pour = batch_steps(steps, log.batch).get("pour") if log.batch else None
     return found | ({_written(pour.started)} if pour else set())
 
@@ -242,5 +215,5 @@ def _written(moment: datetime) -> str:
 
 def _plaster_named(things: Things, lot: str) -> str:
     """Return what a plaster lot's bag says, which bag it is left out; empty if nothing is known."""
-    doc = things.get("lot", lot) if lot.startswith(LETTERS["plaster"]) else None
-    return str(doc["name"]).partition(",")[0].strip().lower() if doc else ""
+    doc = things.get(LotDoc, lot) if lot.startswith(LETTERS["plaster"]) else None
+    return doc.name.partition(",")[0].strip().lower() if doc else ""

@@ -8,8 +8,9 @@ from datetime import datetime
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
-from pourwright.briefs.folder import brief_here
+from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Brief, Studio
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.labels import label
@@ -32,6 +33,7 @@ from pourwright.studio.bench.clocks import (
 )
 from pourwright.studio.bench.heat import earliest_opening_min, target_of
 from pourwright.studio.bench.heat_fits import HeatWindows
+from pourwright.studio.bench.heat_logs import batch_steps
 from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
 from pourwright.studio.reminders import PHASES
@@ -98,45 +100,53 @@ def next_batch(things: Things, edition: str) -> int:
     return max(numbers, default=0) + 1
 
 
-def plaster_bench(
-    reading: Reading, folder: Path, now: datetime, windows: HeatWindows | None = None
-) -> list[dict[str, Any]]:
-    """Return what the plaster bench shows of each open edition that is looked into.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlasterBench:
+    """What the plaster bench shows of an edition.
 
     Parameters
     ----------
-    reading : Reading
-        The book at one moment.
-    folder : Path
-        The studio's.
-    now : datetime
-        The instant, in the studio's zone.
-    windows : HeatWindows, optional
-        What the studio's thermometer logs say of batches like these.
-
-    Returns
-    -------
-    list of dict
-        ``edition``, ``name``, ``cards``, ``here`` (its brief, or None), ``lots``
-        (plaster, the newest first) and ``others`` (what is said of further editions).
+    edition, name : str
+        Which one.
+    cards : tuple of PlasterCard
+        Its batches at work.
+    here : BriefHere or None
+        Its brief.
+    lots : tuple of str
+        Lots of plaster, the newest first.
+    others : str
+        What is said of further editions.
     """
+
+    edition: str
+    name: str
+    cards: tuple[PlasterCard, ...]
+    here: BriefHere | None
+    lots: tuple[str, ...]
+    others: str
+
+
+def plaster_bench(
+    reading: Reading, folder: Path, now: datetime, windows: HeatWindows | None = None
+) -> list[PlasterBench]:
+    """Return what the plaster bench shows of each open edition that is looked into."""
     things = reading.things
-    lots = [name for name, _ in last_lots(things, "plaster")]
+    lots = tuple(label for label, _ in last_lots(things, "plaster"))
     found = []
     open_ones = in_work(reading)
     for one in open_ones.docs:
-        here = brief_here(folder, one["edition"], now.date())
+        here = brief_here(folder, one.edition, now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
-        cards = plaster_cards(things, one["edition"], brief, studio, now, windows)
+        cards = plaster_cards(things, one.edition, brief, studio, now, windows)
         found.append(
-            {
-                "edition": one["edition"],
-                "name": one["name"],
-                "cards": cards,
-                "here": here,
-                "lots": lots,
-                "others": open_ones.words,
-            }
+            PlasterBench(
+                edition=one.edition,
+                name=one.name,
+                cards=cards,
+                here=here,
+                lots=lots,
+                others=open_ones.words,
+            )
         )
     return found
 
@@ -166,7 +176,7 @@ def plaster_cards(
     """
     steps = steps_of(things, edition)
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
-    cards, given = [], int(counters(things).get("M", 0))
+    cards, given = [], counters(things).highest("M")
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
         phases = named(mine, PHASES)
         if not phases or phases[-1].ended is not None:
@@ -179,7 +189,7 @@ def plaster_cards(
         times |= _by_logs(phases, windows, times)
         cards.append(
             _card(
-                edition_doc(things, edition)["name"],
+                edition_doc(things, edition).name,
                 edition,
                 what,
                 phases,
@@ -264,11 +274,19 @@ def _card(
     left = None if target is None else target - minutes_between(from_step.started, now)
     poured = next((one.started for one in phases if one.name == "pour"), None)
     return PlasterCard(
-        edition=edition, edition_name=edition_name, what=what, short=short, batch=batch,
-        phase=last.name, panels=tuple(panels), due=due_of(left), labels=labels,
-        actuals=_actuals(phases, now), minutes=_minutes(phases),
+        edition=edition,
+        edition_name=edition_name,
+        what=what,
+        short=short,
+        batch=batch,
+        phase=last.name,
+        panels=tuple(panels),
+        due=due_of(left),
+        labels=labels,
+        actuals=_actuals(phases, now),
+        minutes=_minutes(phases),
         poured_at=poured.isoformat() if poured else "",
-    )  # fmt: skip
+    )
 
 
 def _clock_of(phases: Sequence[Step]) -> Step:
@@ -293,10 +311,15 @@ def _panel(
     if fields and after and (aim := times.get(after, (None, ""))[0]):
         fields["target"] = f"{round(60 * aim)} s"
     return Panel(
-        phase=name, words=words, note=note, target_min=target,
-        verb="start-step" if after else "", fields=fields,
-        press=f"{press} {short}" if press else "", keeps=name in ("heat", "cool"),
-    )  # fmt: skip
+        phase=name,
+        words=words,
+        note=note,
+        target_min=target,
+        verb="start-step" if after else "",
+        fields=fields,
+        press=f"{press} {short}" if press else "",
+        keeps=name in ("heat", "cool"),
+    )
 
 
 def _actuals(phases: Sequence[Step], now: datetime) -> tuple[tuple[str, str, str], ...]:
@@ -376,3 +399,61 @@ def phase_words(name: str) -> str:
     'Warms to its hottest'
     """
     return _WORDS[name][0]
+
+
+# --- the buttons that lead to a thermometer's log
+
+POURED = ("set", "heat", "cool", "open")
+"""Phases of a batch that stands in its masters."""
+_A_DAY_MIN = 24 * 60
+
+
+def log_links(
+    things: Things,
+    benches: Sequence[PlasterBench],
+    now: datetime,
+    told: Mapping[str, str],
+    back: str,
+) -> list[tuple[str, str]]:
+    """Return the buttons that lead to a thermometer's log: words and address, a batch in each if there is one.
+
+    Batches that were poured and are at work come first; without any, the last one of a day.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    benches : sequence of PlasterBench
+        As :func:`plaster_bench` has them.
+    now : datetime
+        The instant, in the studio's zone.
+    told : mapping
+        Further fields that are known.
+    back : str
+        Where the form goes afterwards.
+    """
+    links = []
+    for bench in benches:
+        steps = steps_of(things, bench.edition)
+        poured = [card.what for card in bench.cards if card.phase in POURED]
+        for batch in poured or _last_batch(steps, now) or [""]:
+            words = "Log a thermometer"
+            words += f" in {batch.partition(':')[0]}" if batch else ""
+            words += f" of {bench.name}" if len(benches) > 1 else ""
+            fields = {"edition": bench.edition, **({"batch": batch} if batch else {}), **told}
+            sifted = batch_steps(steps, batch).get("sift") if batch else None
+            if sifted:
+                fields["contact"] = sifted.started.astimezone(now.tzinfo).strftime("%H:%M:%S")
+            links.append((words, f"/do/log-thermometer?{urlencode({**fields, 'back': back})}"))
+    return links
+
+
+def _last_batch(steps: Mapping[str, Sequence[Step]], now: datetime) -> list[str]:
+    """Return the batch that was poured last, if that is no longer ago than a day."""
+    poured = [
+        (one.started, what)
+        for what, mine in steps.items()
+        for one in mine
+        if one.name == "pour" and minutes_between(one.started, now) < _A_DAY_MIN
+    ]
+    return [max(poured)[1]] if poured else []

@@ -17,10 +17,11 @@ from zoneinfo import ZoneInfo
 from pourwright.briefs.folder import brief_here
 from pourwright.briefs.records import Brief, CastingTerms
 from pourwright.errors import BadInput, as_written
+from pourwright.ledger.documents import EditionDoc, MoldDoc, StepDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import listed
 from pourwright.ledger.state.molds import is_complete
-from pourwright.ledger.things import Doc, Things
+from pourwright.ledger.things import Things
 from pourwright.materials.casting.fit import minutes_still_to_stand, share_of_dry_rate
 from pourwright.materials.casting.minutes import minutes_from_one_test, minutes_without_a_test
 from pourwright.plan.standing_from_book import day_of, edition_doc
@@ -41,9 +42,22 @@ from pourwright.studio.lots import last_lots
 
 IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
 TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
-_AFTER = {
-    "fill": ("drain",), "drain": ("stiffen", "open"), "stiffen": ("open",), "open": (),
-}  # fmt: skip
+_AFTER: dict[str, tuple[str, ...]] = {
+    "fill": ("drain",),
+    "drain": ("stiffen", "open"),
+    "stiffen": ("open",),
+    "open": (),
+}
+_WORDS = {
+    "idle": "At rest",
+    "fill": "Stands full",
+    "drain": "Drains",
+    "stiffen": "Stiffens",
+    "open": "Open it, look at the cast",
+    "done": "Written down",
+    FETTLE: "Fettling",
+}
+"""What goes on in a phase."""
 _ORDER = {"late": 0, "soon": 1, "": 2}
 
 
@@ -134,8 +148,8 @@ def slip_cards(
     zone = ZoneInfo(getattr(now.tzinfo, "key", "UTC"))
     made = (
         _card(label, mold, doc, steps, times, today, zone, whole=whole)
-        for label, mold in things.of("mold", edition)
-        if mold["state"] == "in use" and is_complete(mold)
+        for label, mold in things.of(MoldDoc, edition)
+        if mold.state == "in use" and is_complete(mold)
     )
     cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
     return tuple(sorted(cards, key=order_of))
@@ -198,8 +212,8 @@ class _Times:
 
 def _card(
     label: str,
-    mold: Doc,
-    edition: Doc,
+    mold: MoldDoc,
+    edition: EditionDoc,
     steps: Mapping[str, Sequence[Step]],
     times: _Times,
     today: date,
@@ -207,28 +221,40 @@ def _card(
     *,
     whole: bool,
 ) -> tuple[SlipCard, Step | None, float | None]:
-    what = cast_name(label, mold["casts"] + 1)
+    what = cast_name(label, mold.casts + 1)
     mine = steps.get(what, [])
     last = _last(mine)
-    fettling = _fettling(steps.get(cast_name(label, mold["casts"]), []))
+    fettling = _fettling(steps.get(cast_name(label, mold.casts), []))
     phase, running = "idle", None
     if last is not None:
         phase, running = last.name, last
     elif fettling is not None:
         phase, running = FETTLE, fettling
-    cast_today = bool(mold["last_cast"]) and day_of(mold["last_cast"], zone.key) == today
+    cast_today = mold.last_cast is not None and day_of(mold.last_cast, zone.key) == today
     row = 2 if cast_today else 1
     target_min = _target(mine, running)
-    is_conditioning = mold["casts"] < edition["conditioning"]
-    made = _Made(label, mold, edition["edition"], what, times, row, is_conditioning)
+    is_conditioning = mold.casts < edition.conditioning
+    made = _Made(label, mold, edition.edition, what, times, row, is_conditioning)
     topped = sum(one.name.startswith(TOP_UP) for one in mine)
     card = SlipCard(
-        label=label, edition=edition["edition"], edition_name=edition["name"], what=what, phase=phase,
-        panels=tuple(made.panel(name, running if name == phase else None, target_min) for name in (PHASES if whole else (phase,))),
-        dry=not mold["wet"], is_conditioning=is_conditioning, cast_today=cast_today,
-        top_up=f"{TOP_UP}{topped + 1}", topped=topped,
-        top_up_at=times.top_up_at(mine, zone) if phase == "fill" else "", due="", left_min=None,
-    )  # fmt: skip
+        label=label,
+        edition=edition.edition,
+        edition_name=edition.name,
+        what=what,
+        phase=phase,
+        panels=tuple(
+            made.panel(name, running if name == phase else None, target_min)
+            for name in (PHASES if whole else (phase,))
+        ),
+        dry=not mold.wet,
+        is_conditioning=is_conditioning,
+        cast_today=cast_today,
+        top_up=f"{TOP_UP}{topped + 1}",
+        topped=topped,
+        top_up_at=times.top_up_at(mine, zone) if phase == "fill" else "",
+        due="",
+        left_min=None,
+    )
     return card, running, target_min
 
 
@@ -274,7 +300,7 @@ class _Made:
     """What the panels of one mold's card have in common."""
 
     label: str
-    mold: Doc
+    mold: MoldDoc
     edition: str
     what: str
     times: _Times
@@ -291,16 +317,15 @@ class _Made:
                 note = "by the wall of a cut spare, today"
         verb, fields, press = self._tap(phase)
         return Panel(
-            phase=phase, words=self._words(phase), note=note,
-            start_ms=running.start_ms if running else None, target_min=target,
-            verb=verb, fields=fields, press=press,
-        )  # fmt: skip
-
-    def _words(self, phase: str) -> str:
-        return {
-            "idle": "At rest", "fill": "Stands full", "drain": "Drains", "stiffen": "Stiffens",
-            "open": "Open it, look at the cast", "done": "Written down", FETTLE: "Fettling",
-        }[phase]  # fmt: skip
+            phase=phase,
+            words=_WORDS[phase],
+            note=note,
+            start_ms=running.start_ms if running else None,
+            target_min=target,
+            verb=verb,
+            fields=fields,
+            press=press,
+        )
 
     def _note(self, phase: str, time: CastTime) -> str:
         if phase == "idle":
@@ -329,7 +354,7 @@ class _Made:
             return "cast", fields, words
         if phase == "done":
             return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
-        before = cast_name(self.label, self.mold["casts"])
+        before = cast_name(self.label, self.mold.casts)
         fields = {"edition": self.edition, "what": before, "step": FETTLE}
         return "end-step", fields, f"Fettled {self.label}"
 
@@ -345,46 +370,63 @@ def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
         return None
     given = int(card.what.rpartition(" ")[2]) - 1
     what = cast_name(card.label, given)
-    if things.get("step", f"{card.edition}/{what}/{FETTLE}") is not None:
+    if things.get(StepDoc, f"{card.edition}/{what}/{FETTLE}") is not None:
         return None
     done = next(panel for panel in card.panels if panel.phase == "done")
     return {**(done.fields or {}), "what": what}
 
 
-def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[dict[str, Any]]:
-    """Return what the slip bench shows of each open edition that is looked into.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlipBench:
+    """What the slip bench shows of an edition.
 
     Parameters
     ----------
-    reading : Reading
-        The book at one moment.
-    folder : Path
-        The studio's.
-    now : datetime
-        The instant, in the studio's zone.
-
-    Returns
-    -------
-    list of dict
-        ``edition``, ``name``, ``cards``, ``fettle`` (what starts the fettling, by label),
-        ``lots`` (slip, the newest first), ``others`` (what is said of further editions) and ``wall`` (as the brief says, or empty).
+    edition, name : str
+        Which one.
+    cards : tuple of SlipCard
+        Its molds.
+    fettle : mapping of str to dict
+        What starts the fettling of a mold's last cast, by its label; None if it was begun.
+    lots : tuple of str
+        Lots of slip, the newest first.
+    others : str
+        What is said of further editions.
+    wall : str
+        As the brief says; empty if it does not.
     """
+
+    edition: str
+    name: str
+    cards: tuple[SlipCard, ...]
+    fettle: Mapping[str, Mapping[str, str] | None]
+    lots: tuple[str, ...]
+    others: str
+    wall: str
+
+
+def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[SlipBench]:
+    """Return what the slip bench shows of each open edition that is looked into."""
     things = reading.things
-    lots = [name for name, _ in last_lots(things, "slip")]
+    lots = tuple(label for label, _ in last_lots(things, "slip"))
     found = []
     open_ones = in_work(reading)
     for one in open_ones.docs:
-        here = brief_here(folder, one["edition"], now.date())
+        here = brief_here(folder, one.edition, now.date())
         brief = here.brief if here else None
-        cards = slip_cards(things, one["edition"], brief, now)
-        wall = brief.casting.wall_mm if brief else None
+        cards = slip_cards(things, one.edition, brief, now)
+        wall_mm = brief.casting.wall_mm if brief else None
         found.append(
-            {
-                "edition": one["edition"], "name": one["name"], "cards": cards,
-                "fettle": {card.label: may_fettle(card, things) for card in cards},
-                "lots": lots, "others": open_ones.words, "wall": f"{wall:g} mm" if wall else "",
-            }
-        )  # fmt: skip
+            SlipBench(
+                edition=one.edition,
+                name=one.name,
+                cards=cards,
+                fettle={card.label: may_fettle(card, things) for card in cards},
+                lots=lots,
+                others=open_ones.words,
+                wall=f"{wall_mm:g} mm" if wall_mm else "",
+            )
+        )
     return found
 
 
@@ -393,7 +435,7 @@ def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[dict[str, 
 
 def retimed(
     reading: Reading, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
-) -> tuple[list[dict[str, Any]], str]:
+) -> tuple[list[dict[str, str]], str]:
     """Return the commands for a wall that was measured in a cut spare, and what they do in words.
 
     Parameters
@@ -415,20 +457,17 @@ def retimed(
         If a wall cannot be read, or the mold does not stand full.
     """
     cut = str(typed.get("cut", ""))
-    bench = next(
-        (b for b in slip_bench(reading, folder, now) if cut in _standing(b["cards"])), None
-    )
+    benches = slip_bench(reading, folder, now)
+    bench = next((one for one in benches if cut in _standing(one.cards)), None)
     if bench is None:
         right = "choose a mold that stands full"
         raise BadInput.one("cut", as_written(cut) if cut else None, right)
-    found_mm, wanted_mm = (
-        _wall(name, typed.get(name) or (bench["wall"] if name == "wanted" else None))
-        for name in ("wall", "wanted")
-    )
-    commands, whole_s = retimings(bench["cards"], cut, found_mm, wanted_mm, now)
+    found_mm = _wall("wall", typed.get("wall"))
+    wanted_mm = _wall("wanted", typed.get("wanted") or bench.wall)
+    commands, whole_s = retimings(bench.cards, cut, found_mm, wanted_mm, now)
     prefix = str(typed.get("id") or f"wall-{now.timestamp():.3f}")
     numbered = [one | {"id": f"{prefix}-{n}"} for n, one in enumerate(commands)]
-    molds = listed(_standing(bench["cards"]))
+    molds = listed(_standing(bench.cards))
     stands = f"{molds} {'stands' if len(commands) == 1 else 'stand'} {clock_text(whole_s)} in all"
     return numbered, f"Wall {show(found_mm, 'length', units)} in the spare of {cut}: {stands}."
 
@@ -448,7 +487,7 @@ def _wall(name: str, typed: Any) -> float:
 
 def retimings(
     cards: Sequence[SlipCard], cut: str, found_mm: float, wanted_mm: float, now: datetime
-) -> tuple[list[dict[str, Any]], float]:
+) -> tuple[list[dict[str, str]], float]:
     """Return the commands that give the molds still standing the time of a cut spare's wall.
 
     Parameters
@@ -479,13 +518,16 @@ def retimings(
     # The rate of the cut spare is that of every mold of this slip, so the whole time is one for all.
     whole_s = max(1, round(60 * (float(left.best or 0.0) + then)))
     step = f"{WALL}{found_mm:.1f} mm at {then:.1f} min"
-    commands: list[dict[str, Any]] = [
+    commands = [
         {
-            "do": "start-step", "edition": card.edition, "what": card.what, "step": step,
+            "do": "start-step",
+            "edition": card.edition,
+            "what": card.what,
+            "step": step,
             "target": f"{whole_s} s",
         }
         for card in standing.values()
-    ]  # fmt: skip
+    ]
     return commands, whole_s
 
 

@@ -14,6 +14,7 @@ from pourwright.briefs.editing import fields_of, parts_told, sections, stands
 from pourwright.briefs.first_questions import QUESTIONS
 from pourwright.briefs.folder import brief_path
 from pourwright.errors import BadInput
+from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_command
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
@@ -115,7 +116,7 @@ def take_file(request: Request, typed: FileForm) -> Response:
         return back("/settings", f"The studio's file is kept: {name}.")
     path = brief_path(desk.folder, name)
     with desk.book.reading() as reading:
-        is_known = reading.things.get("edition", name) is not None
+        is_known = reading.things.get(EditionDoc, name) is not None
     if path is None or is_known:
         return back(f"/editions/{name}", f"The brief of {name} is kept.")
     answer = desk.do(plan_command(path, desk.today()) | {"id": new_id()}, who_asks(request))
@@ -165,10 +166,10 @@ def brief_of(desk: Desk, edition: str) -> tuple[str, Any]:
     """Return the name of an edition and the file of its brief; both must be there."""
     path = brief_path(desk.folder, edition)
     with desk.book.reading() as reading:
-        doc = reading.things.get("edition", edition)
+        doc = reading.things.get(EditionDoc, edition)
     if doc is None or path is None:
         raise HTTPException(404)
-    return str(doc["name"]), path
+    return doc.name, path
 
 
 @router.get("/editions/{edition}/brief.toml")

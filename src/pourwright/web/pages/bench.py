@@ -20,7 +20,7 @@ from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
-    from pourwright.studio.bench.slip import SlipCard
+    from pourwright.studio.bench.slip import SlipBench, SlipCard
 
 router = APIRouter()
 
@@ -28,7 +28,7 @@ router = APIRouter()
 @router.get("/bench")
 def bench(request: Request) -> Response:
     """Show both benches, and how many clocks run at each."""
-    slip = [card for one in slip_of(desk_of(request)) for card in one["cards"]]
+    slip = [card for one in slip_of(desk_of(request)) for card in one.cards]
     return page(
         request, "bench.html", title="Bench", here="bench", resting=sum(not c.is_running for c in slip),
         running=sum(c.is_running for c in slip), batches=_batches(desk_of(request)),
@@ -97,7 +97,7 @@ def _slug(cause: str) -> str:
     return cause.replace(" ", "-")
 
 
-def slip_of(desk: Desk) -> list[dict[str, Any]]:
+def slip_of(desk: Desk) -> list[SlipBench]:
     """Return the slip bench of each open edition: its cards, lots and loss causes."""
     with desk.book.reading() as reading:
         return slip_bench(reading, desk.folder, desk.now())
@@ -107,13 +107,13 @@ def _batches(desk: Desk) -> int:
 
     with desk.book.reading() as reading:
         benches = plaster_bench(reading, desk.folder, desk.now())
-    return sum(len(one["cards"]) for one in benches)
+    return sum(len(one.cards) for one in benches)
 
 
 def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
 
     benches = slip_of(desk_of(request))
-    cards = [card for one in benches for card in one["cards"]]
+    cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]
     return {
         "title": "Slip", "here": "bench", "benches": benches, "cards": _in_order(cards),
@@ -121,7 +121,7 @@ def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
         "wall": _wall_form(standing, benches, typed) if standing else None,
         "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)), "many": len(benches) > 1, "path": "/bench/slip",
         "clock": shown_clock, "now_ms": desk_of(request).clock.now_ms(),
-        "fettle": {label: start for one in benches for label, start in one["fettle"].items()},
+        "fettle": {label: start for one in benches for label, start in one.fettle.items()},
     }  # fmt: skip
 
 
@@ -130,11 +130,9 @@ def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
     return sorted(cards, key=order_of)
 
 
-def _wall_form(
-    standing: list[SlipCard], benches: list[dict[str, Any]], typed: dict[str, Any]
-) -> Form:
+def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: dict[str, Any]) -> Form:
     """Return the form of a cut spare: the mold, the wall that was found, the wall wanted."""
-    wanted = next((one["wall"] for one in benches if one["wall"]), "")
+    wanted = next((one.wall for one in benches if one.wall), "")
     fields = (
         Shown(name="id", label="", kind="hidden", value=new_id()),
         Shown(

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.studio.care import care_at
-from pourwright.studio.commands import editions, verb_groups
+from pourwright.studio.commands import offered_editions, verb_groups
 from pourwright.studio.commands import verb as find
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
@@ -71,7 +71,7 @@ def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[
     """Return what the page of a verb shows."""
     kind = find(verb)
     meant = typed.get("edition", "")
-    first, rest = verb_fields(kind, *editions(desk_of(request).book, str(meant)))
+    first, rest = verb_fields(kind, *offered_editions(desk_of(request).book, str(meant)))
     hidden = (
         Shown(name="id", label="", kind="hidden", value=new_id()),
         Shown(name="back", label="", kind="hidden", value=to),

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from fastapi import APIRouter, Request
+from msgspec.structs import asdict
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_path
+from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words
 from pourwright.report.money import cost_words
@@ -61,11 +64,11 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     with desk.book.reading() as reading:
         _known(reading.things, edition)
         shown = edition_shown(reading.things, edition, desk.zone.key)
-    return shown | {"has_brief": brief_path(desk.folder, edition) is not None}
+    return asdict(shown) | {"has_brief": brief_path(desk.folder, edition) is not None}
 
 
-def _known(things: Any, edition: str) -> dict[str, Any]:
-    doc: dict[str, Any] | None = things.get("edition", edition)
+def _known(things: Things, edition: str) -> EditionDoc:
+    doc = things.get(EditionDoc, edition)
     if doc is None:
         raise HTTPException(404)
     return doc
@@ -100,7 +103,7 @@ def plan_page(request: Request, edition: str) -> Response:
 
 def _name(desk: Desk, edition: str) -> str:
     with desk.book.reading() as reading:
-        return str(_known(reading.things, edition)["name"])
+        return _known(reading.things, edition).name
 
 
 @router.get("/editions/{edition}/charts/{name}.svg")
@@ -161,9 +164,9 @@ def number_page(request: Request, edition: str, n: str) -> Response:
         shown = number_shown(reading, edition, n, desk.zone.key)
     if shown is None:
         raise HTTPException(404)
-    pieces = tuple(one["piece"] for one in shown["bearers"])
+    pieces = tuple(one.piece for one in shown.bearers)
     to = f"/editions/{edition}/numbers/{n}"
     return page(
-        request, "number.html", title=f"{shown['number']}, {doc['name']}", here="editions",
-        edition=edition, name=doc["name"], photos=photos_shown(desk, edition, pieces, to) if pieces else None, **shown,
+        request, "number.html", title=f"{shown.number}, {doc.name}", here="editions",
+        edition=edition, name=doc.name, photos=photos_shown(desk, edition, pieces, to) if pieces else None, **asdict(shown),
     )  # fmt: skip

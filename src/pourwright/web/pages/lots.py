@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fastapi import APIRouter, Request
+from msgspec.structs import asdict
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
@@ -38,15 +39,15 @@ def lot(request: Request, label: str) -> Response:
     names = ("volume", "target")
     typed = {one: text for one in names if (text := request.query_params.get(one, "").strip())}
     shown: dict[str, Any] = {
-        "title": label, "here": "lots", "is_read": found["lot"].what in READ, "form": _reading_form(label),
-        "adjust": _adjust_form(desk, label, typed), "marked": marked, "sections": (), **found,
+        "title": label, "here": "lots", "is_read": found.lot.what in READ, "form": _reading_form(label),
+        "adjust": _adjust_form(desk, label, typed), "marked": marked, "sections": (), **asdict(found),
         "photos": photos_shown(desk, "studio", (label,), f"/lots/{label}"),
     }  # fmt: skip
     keep_page(request, "lot.html", typed=typed, **shown)
     if typed:
         path = desk.folder / "studio.toml"
         studio = path if desk.studio is not None else None
-        shown["sections"] = adjustment(label, found["weight"], typed, desk.units, desk.today(), studio)  # fmt: skip
+        shown["sections"] = adjustment(label, found.weight, typed, desk.units, desk.today(), studio)  # fmt: skip
     return page(request, "lot.html", **shown)
 
 

@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput
+from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import FileForm, Form, Shown, filled, marked
@@ -32,7 +33,7 @@ def photos(request: Request) -> Response:
     desk, query = desk_of(request), request.query_params
     about, edition = query.get("about", "").strip()[:60], query.get("edition", "")
     with desk.book.reading() as reading:
-        is_known = not edition or reading.things.get("edition", edition) is not None
+        is_known = not edition or reading.things.get(EditionDoc, edition) is not None
     if not about or not is_known:
         raise HTTPException(404)
     to = "/photos?" + urlencode({"about": about} | ({"edition": edition} if edition else {}))

@@ -11,9 +11,10 @@ from starlette.responses import Response
 from pourwright.errors import BadInput, as_written
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock
-from pourwright.studio.bench.heat import heat_shown, log_links, windows_words
+from pourwright.studio.bench.heat import heat_shown, windows_words
 from pourwright.studio.bench.heat_logs import log_named
 from pourwright.studio.bench.plaster import (
+    log_links,
     next_batch,
     phase_words,
     plaster_bench,
@@ -32,7 +33,7 @@ from pourwright.web.render import back, new_id, page
 if TYPE_CHECKING:
     from pourwright.studio.bench.batches import Batch
     from pourwright.studio.bench.heat_fits import HeatWindows
-    from pourwright.studio.bench.plaster import PlasterCard
+    from pourwright.studio.bench.plaster import PlasterBench, PlasterCard
 
 router = APIRouter()
 
@@ -122,7 +123,7 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     return {
         "heat": heat, "to_log": to_log,
         "title": "Plaster", "here": "bench", "path": HERE, "benches": benches, "offered": [],
-        "cards": [card for one in benches for card in one["cards"]], "many": len(benches) > 1,
+        "cards": [card for one in benches for card in one.cards], "many": len(benches) > 1,
         "forms": [_choice_form(one, typed) for one in benches], "marked": marked, "scratched": scratched,
         **_opened(benches, typed),
         "clock": shown_clock, "now_ms": desk.clock.now_ms(), "reminders": reminders(desk.folder),
@@ -130,20 +131,20 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _choice_form(bench: dict[str, Any], typed: dict[str, Any]) -> dict[str, Any]:
+def _choice_form(bench: PlasterBench, typed: dict[str, Any]) -> dict[str, Any]:
     """Return the form that chooses molds or parts of an edition; None without its brief."""
-    here = bench["here"]
+    here = bench.here
     told: dict[str, Any] = {
-        "edition": bench["edition"],
-        "name": bench["name"],
+        "edition": bench.edition,
+        "name": bench.name,
         "form": None,
         "fault": "",
     }
     if here is None or here.brief is None:
         return told | {"fault": here.fault if here else ""}
-    mine = typed if typed.get("edition") == bench["edition"] else {}
+    mine = typed if typed.get("edition") == bench.edition else {}
     fields = [
-        Shown(name="edition", label="", kind="hidden", value=bench["edition"]),
+        Shown(name="edition", label="", kind="hidden", value=bench.edition),
         Shown(name="molds", label="Complete molds", kind="code", inputmode="numeric", size=4, need="or parts, below"),
     ]  # fmt: skip
     rest = [
@@ -158,38 +159,39 @@ def _choice_form(bench: dict[str, Any], typed: dict[str, Any]) -> dict[str, Any]
 
 
 def _offered(
-    desk: Desk, benches: list[dict[str, Any]], typed: dict[str, Any]
+    desk: Desk, benches: list[PlasterBench], typed: dict[str, Any]
 ) -> list[dict[str, Any]]:
     """Return the batches for what was chosen, each with the tap that starts it."""
-    bench = next((one for one in benches if one["edition"] == typed.get("edition")), None)
-    if bench is None or bench["here"] is None or bench["here"].brief is None:
+    bench = next((one for one in benches if one.edition == typed.get("edition")), None)
+    here = bench.here if bench else None
+    if bench is None or here is None or here.brief is None or here.studio is None:
         told = typed.get("edition")
         raise BadInput.one(
             "edition", as_written(told) if told else None, "choose one of the open editions"
         )
-    brief, studio = bench["here"].brief, bench["here"].studio
+    brief, studio = here.brief, here.studio
     wanted = wanted_parts(brief, typed)
     if not wanted:
         raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
     with desk.book.reading() as reading:
-        first = next_batch(reading.things, bench["edition"])
+        first = next_batch(reading.things, bench.edition)
     batches: tuple[Batch, ...] = batches_for(brief, studio, wanted, first)
     return [
-        {"batch": one, "start": {"edition": bench["edition"], "what": one.name, "step": "weigh"}}
+        {"batch": one, "start": {"edition": bench.edition, "what": one.name, "step": "weigh"}}
         for one in batches
     ]
 
 
-def _opened(benches: list[dict[str, Any]], typed: dict[str, Any]) -> dict[str, Any]:
+def _opened(benches: list[PlasterBench], typed: dict[str, Any]) -> dict[str, Any]:
     """Return the first batch that is opened, and the form that writes it down."""
     for bench in benches:
-        for card in bench["cards"]:
+        for card in bench.cards:
             if card.phase == "open":
-                return {"opened": card.what, "write": _write_form(card, bench["lots"], typed)}
+                return {"opened": card.what, "write": _write_form(card, bench.lots, typed)}
     return {"opened": "", "write": None}
 
 
-def _write_form(card: PlasterCard, lots: list[str], typed: dict[str, Any]) -> Form:
+def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: dict[str, Any]) -> Form:
     """Return the form that writes a batch down once it is opened."""
     whole = card.batch is None or bool(card.batch.whole_molds)
     count = card.batch.whole_molds if card.batch and card.batch.whole_molds else 1
@@ -217,8 +219,8 @@ def _write_form(card: PlasterCard, lots: list[str], typed: dict[str, Any]) -> Fo
     )  # fmt: skip
 
 
-def _card_named(benches: list[dict[str, Any]], what: str) -> PlasterCard:
-    cards: list[PlasterCard] = [card for one in benches for card in one["cards"]]
+def _card_named(benches: list[PlasterBench], what: str) -> PlasterCard:
+    cards = [card for one in benches for card in one.cards]
     found = next((card for card in cards if card.what == what), None)
     if found is None:
         raise BadInput.one(

@@ -6,9 +6,11 @@ from typing import Any
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
+from msgspec.structs import asdict
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.commands import verbs
 from pourwright.studio.copies import copies_here, counts_of, stock_stages
 from pourwright.studio.records import correct, entry_shown, search, to_correct
@@ -137,12 +139,10 @@ def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
     return back(f"/editions/{edition}", desk.do(command, who_asks(request)))
 
 
-def _stock_shown(
-    desk: Desk, edition: str, typed: Any = None
-) -> tuple[dict[str, Any], dict[str, Any]]:
+def _stock_shown(desk: Desk, edition: str, typed: Any = None) -> tuple[EditionDoc, dict[str, Any]]:
 
     with desk.book.reading() as reading:
-        doc = reading.things.get("edition", edition)
+        doc = reading.things.get(EditionDoc, edition)
     if doc is None:
         raise HTTPException(404)
     counts = tuple(
@@ -156,7 +156,7 @@ def _stock_shown(
         first=filled(fields, typed or {}), cancel=f"/editions/{edition}",
     )  # fmt: skip
     return doc, {
-        "title": f"Stocktake: {doc['name']}", "here": "records", "name": doc["name"], "form": form, "marked": marked,
+        "title": f"Stocktake: {doc.name}", "here": "records", "name": doc.name, "form": form, "marked": marked,
     }  # fmt: skip
 
 
@@ -173,13 +173,11 @@ def entry(request: Request, seq: str) -> Response:
         raise HTTPException(404)
     lines = [
         {"words": one.words, "note": one.note, "to": f"/records/{one.seq}", "kind": "odd", "word": "Correction"}
-        for one in shown["corrections"]
+        for one in shown.corrections
     ]  # fmt: skip
-    photos = photos_shown(
-        desk, shown["edition"] or "studio", (f"entry {place}",), f"/records/{place}"
-    )
+    photos = photos_shown(desk, shown.edition or "studio", (f"entry {place}",), f"/records/{place}")
     return page(
-        request, "entry.html", title=f"Entry {place}", here="records", lines=lines, photos=photos, **shown
+        request, "entry.html", title=f"Entry {place}", here="records", lines=lines, photos=photos, **asdict(shown)
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_here
+from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
 from pourwright.studio.shelf import (
@@ -52,7 +53,7 @@ def shelf(request: Request) -> Response:
 def mold(request: Request, label: str) -> Response:
     """Show one mold: dry or not, casts made and left, parts, weighings."""
     shown = _mold_shown(request, label)
-    photos = photos_shown(desk_of(request), shown["doc"]["edition"], (label,), f"/shelf/{label}")
+    photos = photos_shown(desk_of(request), shown["mold"].edition, (label,), f"/shelf/{label}")
     return page(request, "mold.html", photos=photos, **shown)
 
 
@@ -72,14 +73,14 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
 
     desk = desk_of(request)
     with desk.book.reading() as reading:
-        doc = reading.things.get("mold", label)
+        doc = reading.things.get(MoldDoc, label)
         if doc is None:
             raise HTTPException(404)
-        edition = reading.things.get("edition", doc["edition"]) or {}
-        left = left_of(reading.things, doc["edition"], label)
-        weighed = weighed_of(reading, doc["edition"], label)
+        edition = reading.things.get(EditionDoc, doc.edition)
+        left = left_of(reading.things, doc.edition, label)
+        weighed = weighed_of(reading, doc.edition, label)
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
-    here = brief_here(desk.folder, doc["edition"], desk.today())
+    here = brief_here(desk.folder, doc.edition, desk.today())
     zone = desk.zone.key
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.today(), zone)
