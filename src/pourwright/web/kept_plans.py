@@ -2,99 +2,72 @@
 
 from __future__ import annotations
 
-from typing import Any
+from datetime import date
+from typing import TYPE_CHECKING
 
-from pourwright.briefs.folder import brief_path, stamps
+from pourwright.briefs.folder import brief_path, file_digests
 from pourwright.plan.plan import Plan
 from pourwright.studio.plans import NoPlan
 from pourwright.web import heavy
-from pourwright.web.desk import Desk
 
-_MOST_KEPT = 6
+if TYPE_CHECKING:
+    from pourwright.web.desk import Desk
+
+MOST_KEPT = 32
 """A plan is some hundred kilobytes."""
+
+Key = tuple[str, str, date, tuple[str, str]]
+"""The edition, the head of the book, the day, and the digests of brief and studio's file."""
+
+
+class KeptPlans:
+    """Plans and the charts drawn of them, each under all that it rests on; the oldest go first."""
+
+    def __init__(self) -> None:
+        self.plans: dict[Key, Plan | NoPlan] = {}
+        self.charts: dict[tuple[Key, str, str, str], bytes | None] = {}
+
+    def keep(self, key: Key, plan: Plan | NoPlan) -> None:
+        """Keep a plan."""
+        if len(self.plans) >= MOST_KEPT:
+            oldest = next(iter(self.plans))
+            del self.plans[oldest]
+            self.charts = {at: svg for at, svg in self.charts.items() if at[0] != oldest}
+        self.plans[key] = plan
 
 
 def plan_now(desk: Desk, edition: str) -> Plan | NoPlan | None:
     """Return the plan of an edition, worked out if it has to be; a few seconds of work.
 
-    Parameters
-    ----------
-    desk : Desk
-        The studio.
-    edition : str
-        The edition's id.
-
-    Returns
-    -------
-    Plan, NoPlan or None
-        None if no brief of it lies in the studio's folder.
+    None if no brief of it lies in the studio's folder.
     """
-    found = plan_kept(desk, edition)
-    path = brief_path(desk.folder, edition)
-    if found is None and path is not None:
-        found = desk.worker.call(heavy.edition_plan, desk.folder, path, desk.today())
-        _keep(_shelf(desk), _key(desk, edition), found)
-    return found
+    key, path = _key(desk, edition), brief_path(desk.folder, edition)
+    if key not in desk.kept.plans and path is not None:
+        desk.kept.keep(key, desk.worker.call(heavy.edition_plan, desk.folder, path, desk.today()))
+    return desk.kept.plans.get(key)
 
 
 def plan_kept(desk: Desk, edition: str) -> Plan | NoPlan | None:
-    """Return a plan that still holds: nothing was written, no file changed, it is the same day.
-
-    Parameters
-    ----------
-    desk : Desk
-        The studio.
-    edition : str
-        The edition's id.
-    """
-    found: Plan | NoPlan | None = _shelf(desk).get(_key(desk, edition))
-    return found
+    """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
+    return desk.kept.plans.get(_key(desk, edition))
 
 
 def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> bytes | None:
     """Return a chart of the plan as an SVG file, drawn once.
 
-    Parameters
-    ----------
-    desk : Desk
-        The studio.
-    edition, name, width, scheme : str
-        As for :func:`pourwright.studio.plans.chart_svg`.
-
-    Returns
-    -------
-    bytes or None
-        None if there is no plan, or nothing to show in it.
+    The rest is as for :func:`pourwright.studio.plans.chart_svg`; None if there is no plan,
+    or nothing to show in it.
     """
     plan = plan_now(desk, edition)
     if not isinstance(plan, Plan):
         return None
-    drawn, key = _shelf(desk), (*_key(desk, edition), name, width, scheme)
-    if key not in drawn:
-        svg = desk.worker.call(heavy.plan_chart, plan, name, width, scheme)
-        _keep(drawn, key, svg)
-    svg_kept: bytes | None = drawn[key]
-    return svg_kept
+    at = _key(desk, edition), name, width, scheme
+    if at not in desk.kept.charts:
+        desk.kept.charts[at] = desk.worker.call(heavy.plan_chart, plan, name, width, scheme)
+    return desk.kept.charts[at]
 
 
-def _shelf(desk: Desk) -> dict[Any, Any]:
-    kept: dict[Any, Any] = desk.__dict__.setdefault("plans_kept", {})
-    return kept
-
-
-def _keep(kept: dict[Any, Any], key: tuple[Any, ...], what: Any) -> None:
-    """Keep something; plans that nothing asks for any more go first."""
-    plans = [one for one in kept if len(one) == len(_EMPTY_KEY)]
-    if len(plans) >= _MOST_KEPT:
-        kept.clear()
-    kept[key] = what
-
-
-_EMPTY_KEY = ("edition", 0, "day", "stamps")
-
-
-def _key(desk: Desk, edition: str) -> tuple[Any, ...]:
-
+def _key(desk: Desk, edition: str) -> Key:
     with desk.book.reading() as reading:
-        seq = reading.head().seq
-    return edition, seq, desk.today(), stamps(desk.folder, edition)
+        head = reading.head().digest
+    return edition, head, desk.today(), file_digests(desk.folder, edition)
