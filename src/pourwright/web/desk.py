@@ -14,8 +14,8 @@ from pourwright.briefs.studio_file import studio_now
 from pourwright.studio.commands import open_studio_book
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
-from pourwright.web.kept_plans import KeptPlans
 from pourwright.web.pairing import Pairing
+from pourwright.web.plan_cache import PlanCache
 from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ class Desk:
         self.devices = Devices(folder / "devices.db")
         self.pairing = Pairing()
         self.worker = Worker()
-        self.kept = KeptPlans()
+        self.plan_cache = PlanCache()
         self._studio_read: tuple[object, Studio | None, str] | None = None
 
     @property

@@ -2,38 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import TYPE_CHECKING
-
 from pourwright.briefs.folder import brief_path, file_digests
 from pourwright.plan.plan import Plan
 from pourwright.studio.plans import NoPlan
 from pourwright.web import heavy
-
-if TYPE_CHECKING:
-    from pourwright.web.desk import Desk
-
-MOST_KEPT = 32
-"""A plan is some hundred kilobytes."""
-
-Key = tuple[str, str, date, tuple[str, str]]
-"""The edition, the head of the book, the day, and the digests of brief and studio's file."""
-
-
-class KeptPlans:
-    """Plans and the charts drawn of them, each under all that it rests on; the oldest go first."""
-
-    def __init__(self) -> None:
-        self.plans: dict[Key, Plan | NoPlan] = {}
-        self.charts: dict[tuple[Key, str, str, str], bytes | None] = {}
-
-    def keep(self, key: Key, plan: Plan | NoPlan) -> None:
-        """Keep a plan."""
-        if len(self.plans) >= MOST_KEPT:
-            oldest = next(iter(self.plans))
-            del self.plans[oldest]
-            self.charts = {at: svg for at, svg in self.charts.items() if at[0] != oldest}
-        self.plans[key] = plan
+from pourwright.web.desk import Desk
+from pourwright.web.plan_cache import Key
 
 
 def plan_now(desk: Desk, edition: str) -> Plan | NoPlan | None:
@@ -42,14 +16,14 @@ def plan_now(desk: Desk, edition: str) -> Plan | NoPlan | None:
     None if no brief of it lies in the studio's folder.
     """
     key, path = _key(desk, edition), brief_path(desk.folder, edition)
-    if key not in desk.kept.plans and path is not None:
-        desk.kept.keep(key, desk.worker.call(heavy.edition_plan, desk.folder, path, desk.today()))
-    return desk.kept.plans.get(key)
+    if key not in desk.plan_cache.plans and path is not None:
+        desk.plan_cache.keep(key, desk.worker.call(heavy.edition_plan, desk.folder, path, desk.today()))
+    return desk.plan_cache.plans.get(key)
 
 
 def plan_kept(desk: Desk, edition: str) -> Plan | NoPlan | None:
     """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
-    return desk.kept.plans.get(_key(desk, edition))
+    return desk.plan_cache.plans.get(_key(desk, edition))
 
 
 def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> bytes | None:
@@ -62,9 +36,9 @@ def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> b
     if not isinstance(plan, Plan):
         return None
     at = _key(desk, edition), name, width, scheme
-    if at not in desk.kept.charts:
-        desk.kept.charts[at] = desk.worker.call(heavy.plan_chart, plan, name, width, scheme)
-    return desk.kept.charts[at]
+    if at not in desk.plan_cache.charts:
+        desk.plan_cache.charts[at] = desk.worker.call(heavy.plan_chart, plan, name, width, scheme)
+    return desk.plan_cache.charts[at]
 
 
 def _key(desk: Desk, edition: str) -> Key:
