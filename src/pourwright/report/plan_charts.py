@@ -84,14 +84,18 @@ def use_figure(plan: Plan) -> Figure:
     table = Table(
         caption="Molds in use: so many of a hundred runs have no more. Worn: the middle run",
         columns=(
-            ("On", "left"), ("10 %", "right"), ("50 %", "right"), ("90 %", "right"), ("Worn", "right"),
+            ("On", "left"),
+            ("10 %", "right"),
+            ("50 %", "right"),
+            ("90 %", "right"),
+            ("Worn", "right"),
         ),
         rows=tuple(
             (_said(row.date), *map(str, (row.p10, row.p50, row.p90, row.worn_p50)))
             for row in thinned(rows, MOST_ROWS)
         ),
         narrow="fit",
-    )  # fmt: skip
+    )
     return Figure(
         "use",
         "Molds in use, and worn by then (molds)",
@@ -123,12 +127,16 @@ def timeline_figure(plan: Plan) -> Figure:
     table = Table(
         caption="Molds: poured, first and last cast, casts in all",
         columns=(
-            ("Mold", "left"), ("Poured", "left"), ("First cast", "left"), ("Last cast", "left"), ("Casts", "right"),
+            ("Mold", "left"),
+            ("Poured", "left"),
+            ("First cast", "left"),
+            ("Last cast", "left"),
+            ("Casts", "right"),
         ),
         rows=rows,
         narrow="cards",
         note=f"A mold is counted to last {count(life, 'cast')}.",
-    )  # fmt: skip
+    )
     return Figure(
         "timeline",
         "Stages and molds (calendar days)",
@@ -210,13 +218,17 @@ def risks_figure(plan: Plan) -> Figure | None:
     table = Table(
         caption="Each input at either end, and by when half of the runs are then finished",
         columns=(
-            ("Input", "left"), ("Low end", "left"), ("Finish", "left"), ("High end", "left"), ("Finish", "left"),
+            ("Input", "left"),
+            ("Low end", "left"),
+            ("Finish", "left"),
+            ("High end", "left"),
+            ("Finish", "left"),
         ),
         rows=tuple(
             (r.what, r.low, _said(r.finish_low), r.high, _said(r.finish_high)) for r in rows
         ),
         narrow="cards",
-    )  # fmt: skip
+    )
     first = rows[0]
     alt = (
         f"Bars, the longest first: {first.what} moves the date by which half of the runs are "
@@ -261,11 +273,6 @@ Drawer: TypeAlias = "Callable[[Plan, Look], Spec]"
 
 def plan_figures(plan: Plan) -> dict[str, Figure]:
     """Return the figures of a plan in words: title, what each shows, key and table.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
 
     Returns
     -------
@@ -319,11 +326,6 @@ def drawn(figure: Figure, plan: Plan) -> Figure:
 
 def chart_files(plan: Plan) -> dict[str, bytes]:
     """Return every chart as files that stand alone, by name, width and scheme.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
 
     Returns
     -------
