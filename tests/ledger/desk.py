@@ -9,11 +9,20 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.errors import Refused
+from pourwright.ledger import documents
 from pourwright.ledger.book import Book
+from pourwright.ledger.documents import Document
 from pourwright.ledger.file.store import Store
 
 Doc = dict[str, Any]
 """A document as the book stores it: plain JSON."""
+KINDS = {
+    one.KIND: one
+    for one in vars(documents).values()
+    if isinstance(one, type) and issubclass(one, Document) and hasattr(one, "KIND")
+}
+"""Every document's record, by what the book calls it."""
+
 START = datetime(2027, 3, 1, 9, tzinfo=UTC)
 
 

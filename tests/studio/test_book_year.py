@@ -13,7 +13,7 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
 from pourwright.ledger.book import Book
-from pourwright.ledger.documents import EditionDoc, MoldDoc
+from pourwright.ledger.documents import EditionDoc, MoldDoc, doc_of, doc_text
 from pourwright.ledger.replaying import replay
 from pourwright.plan.plan import plan_schema
 from pourwright.plan.standing_from_book import standing_from_book
@@ -29,6 +29,7 @@ from pourwright.studio.answers import (
 from pourwright.studio.book import open_book
 from pourwright.studio.commands import book_schema
 from pourwright.studio.history import number_story, number_text, year_text
+from tests.ledger.desk import KINDS
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "heron-jug"
 JUG, DISH, ZONE = "heron-jug", "heron-dish", "Europe/Copenhagen"
@@ -60,6 +61,20 @@ def test_the_year_is_sound_and_is_worked_out_again_the_same(year: Book) -> None:
         assert len(entries) == sum("do" in line for line in lines())
         again = replay(entries)
         assert sorted(again.rows()) == sorted(reading.things.rows())
+
+
+def test_every_document_of_the_year_is_read_and_kept_again_alike(year: Book) -> None:
+    """As JSON has them, keys in order, nothing added and nothing left out by its record."""
+    with year.reading() as reading:
+        rows = list(reading.things.rows())
+    for kind, _, edition, text in rows:
+        doc = doc_of(KINDS[kind], text)
+        plain = json.dumps(
+            json.loads(text), sort_keys=True, ensure_ascii=False, separators=(",", ":")
+        )
+        assert doc_text(doc) == text == plain
+        assert doc.edition == edition
+    assert len({row[0] for row in rows}) > 12
 
 
 def test_both_editions_end_as_they_did(year: Book) -> None:
