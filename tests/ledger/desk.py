@@ -10,6 +10,7 @@ from typing import Any
 
 from pourwright.errors import Refused
 from pourwright.ledger import documents
+from pourwright.ledger.answer import answer_text
 from pourwright.ledger.book import Book
 from pourwright.ledger.documents import Document
 from pourwright.ledger.file.store import Store
@@ -41,7 +42,8 @@ class Desk:
         return self.send({"do": verb, "id": f"desk-{self.count}", **fields})
 
     def send(self, command: Any) -> dict[str, Any]:
-        return self.book.do(command, self.now)
+        answer: dict[str, Any] = json.loads(answer_text(self.book.do(command, self.now)))
+        return answer
 
     def refused(self, verb: str, **fields: Any) -> Refused:
         """Send a command that a rule refuses, and see that nothing was written."""

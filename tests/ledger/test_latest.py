@@ -104,11 +104,10 @@ def test_corrections_are_looked_up_by_what_they_correct(tmp_path):
     book = written(tmp_path)
     now = datetime(2027, 3, 2, tzinfo=UTC)
     said = [book.do({"do": "note", "id": f"n{n}", "text": "x"}, now) for n in range(3)]
-    first = book.do(
-        {"do": "correct", "id": "a", "entry": said[1]["seq"], "changes": {"text": "y"}}, now
-    )
-    book.do({"do": "correct", "id": "b", "entry": first["seq"], "void": True}, now)
+    change = {"do": "correct", "id": "a", "entry": said[1].seq, "changes": {"text": "y"}}
+    first = book.do(change, now)
+    book.do({"do": "correct", "id": "b", "entry": first.seq, "void": True}, now)
     with book.reading() as reading:
-        assert [one.command_id for one in reading.corrections([said[1]["entry"]])] == ["a"]
-        assert [one.command_id for one in reading.corrections([one["entry"] for one in (first, *said)])] == ["a", "b"]  # fmt: skip
-        assert reading.corrections([said[0]["entry"]]) == []
+        assert [one.command_id for one in reading.corrections([said[1].entry])] == ["a"]
+        assert [one.command_id for one in reading.corrections([one.entry for one in (first, *said)])] == ["a", "b"]  # fmt: skip
+        assert reading.corrections([said[0].entry]) == []

@@ -96,7 +96,7 @@ def test_sixteen_threads_race_for_the_last_numbers_of_a_real_edition(tmp_path):
                     refused.append(str(error))
             else:
                 with lock:
-                    kept.append(answer["seq"])
+                    kept.append(answer.seq)
 
     threads = [threading.Thread(target=mark, args=(thread,)) for thread in range(THREADS)]
     for thread in threads:

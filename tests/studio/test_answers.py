@@ -51,7 +51,7 @@ def test_wilson_of_nothing_is_everything() -> None:
 def book_of(folder: Path, *lines: str) -> Book:
     book = open_book(folder)
     answers = list(do_lines(book, lines, NOW))
-    assert all(one["ok"] for one in answers), [one for one in answers if not one["ok"]]
+    assert all(one.ok for one in answers), [one for one in answers if not one.ok]
     return book
 
 
@@ -166,23 +166,23 @@ def test_a_refused_line_tells_its_place_and_the_others_go_on(tmp_path: Path) -> 
             NOW,
         )
     )
-    assert [one["ok"] for one in answers] == [True, False, False, False]
-    assert [one.get("line") for one in answers] == [None, 4, 5, 6]
+    assert [one.ok for one in answers] == [True, False, False, False]
+    assert [getattr(one, "line", None) for one in answers] == [None, 4, 5, 6]
     assert verify_book(book).entries == 1
 
 
 def test_a_clock_in_the_file_is_only_heard_when_asked(tmp_path: Path) -> None:
     lines = ['{"clock": "2031-05-01T09:00"}', PLAN]
     refused, kept = do_lines(open_book(tmp_path), lines, NOW)
-    assert not refused["ok"]
-    assert kept["ok"]
+    assert not refused.ok
+    assert kept.ok
     other = tmp_path / "other"
     other.mkdir()
     (answer,) = do_lines(open_book(other), lines, NOW, clock_in_file=True)
-    assert answer["ok"]
-    assert not answer["late"]
+    assert answer.ok
+    assert not answer.late
     (wrong,) = do_lines(open_book(other), ['{"clock": 3}'], NOW, clock_in_file=True)
-    assert "write a moment" in wrong["refused"][0]
+    assert "write a moment" in wrong.refused[0]
 
 
 def test_no_folder_and_no_book_are_sentences(tmp_path: Path) -> None:

@@ -397,7 +397,7 @@ def test_an_opened_batch_is_written_down_with_what_was_timed(book, folder, do, m
         "1200 s",
     )
     for command in (pour, end):
-        assert book.do(command, NOW)["ok"]
+        assert book.do(command, NOW).ok
     assert at_bench(book, folder) == ()
     with book.reading() as reading:
         mold = reading.things.get(MoldDoc, "M-005")

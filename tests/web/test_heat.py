@@ -72,7 +72,7 @@ def test_the_button_leads_to_the_form_with_the_batch_and_back_to_a_curve(bench):
 
 
 def test_the_curve_is_a_picture_with_words_and_the_table_has_its_numbers(bench):
-    entry = log(bench)["entry"]
+    entry = log(bench).entry
     picture = bench.get(f"{HERE}/heat/{entry}.svg?width=desktop&scheme=bench")
     page = bench.get(HERE).text.replace("\u00a0", " ")
 
@@ -146,7 +146,7 @@ def test_a_log_without_a_law_shows_its_readings_and_why(bench):
 
 
 def test_hostile_words_show_as_words(bench):
-    entry = log(bench, batch=HOSTILE)["entry"]
+    entry = log(bench, batch=HOSTILE).entry
     picture = bench.get(f"{HERE}/heat/{entry}.svg").text
 
     assert HOSTILE not in bench.get(HERE).text
@@ -156,7 +156,7 @@ def test_hostile_words_show_as_words(bench):
 
 @pytest.mark.parametrize("query", ["e-none.svg", "{}.svg?scheme=blue", "{}.svg?width=9"])
 def test_what_is_not_there_is_not_found(bench, query):
-    entry = log(bench)["entry"]
+    entry = log(bench).entry
 
     assert bench.get(f"{HERE}/heat/{query.format(entry)}").status_code == 404
 
@@ -164,12 +164,12 @@ def test_what_is_not_there_is_not_found(bench, query):
 def test_a_corrected_log_is_fitted_again_and_a_voided_one_is_gone(bench):
     answer = log(bench)
     before = bench.get(HERE).text
-    bench.do("correct", entry=answer["seq"], changes={"thickness": "30 mm"})
+    bench.do("correct", entry=answer.seq, changes={"thickness": "30 mm"})
     after = bench.get(HERE).text
 
     assert "a part of 60" in before.replace("\u00a0", " ")
     assert "a part of 30" in after.replace("\u00a0", " ")
-    bench.do("correct", entry=answer["seq"], void=True)
+    bench.do("correct", entry=answer.seq, void=True)
     assert "No curve is drawn" in bench.get(HERE).text
 
 

@@ -96,7 +96,7 @@ def test_a_weighing_that_did_not_happen_is_left_out(bench):
     bench.do("weigh", mold=1, mass="3.6 kg", at=days_ago(bench, 2))
     wrong = bench.do("weigh", mold=1, mass="36 kg", at=days_ago(bench, 1))
     assert masses(bench) == ["3.60 kg", "36.0 kg"]
-    bench.do("correct", entry=wrong["seq"], void=True)
+    bench.do("correct", entry=wrong.seq, void=True)
 
     assert masses(bench) == ["3.60 kg"]
 

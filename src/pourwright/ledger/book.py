@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.errors import BadInput, Complaint, Refused, StudioError, as_written
+from pourwright.ledger.answer import Answer, Refusal, answer_text, read_answer
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
@@ -36,8 +37,6 @@ from pourwright.ledger.rules.table import refusals
 from pourwright.ledger.state.apply import count_labels, counters
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
-
-Answer = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +80,6 @@ class Book:
         now : datetime
             The studio's clock, with a time zone.
 
-        Returns
-        -------
-        dict
-            ``ok``, ``id``, ``entry``, ``seq``, ``kind``, ``said``, ``made``, ``late`` and
-            ``findings``; the same command again gets the same answer.
-
         Raises
         ------
         BadInput
@@ -123,7 +116,7 @@ class Book:
             answer = self._correct(writing, read, now)
         else:
             answer = self._keep(writing, read, now)
-        writing.keep_answer(read.id, read.digest, json.dumps(answer, ensure_ascii=False))
+        writing.keep_answer(read.id, read.digest, answer_text(answer))
         return answer
 
     def _kept_before(self, command: object) -> Answer | None:
@@ -143,8 +136,7 @@ class Book:
             before = reading.answer_of(" ".join(given.split()))
         if before is None or before[0] != digest_of(command):
             return None
-        found: Answer = json.loads(before[1])
-        return found
+        return read_answer(before[1])
 
     def _read(self, command: Mapping[str, object], now: datetime) -> _Command:
         if not isinstance(command, Mapping):
@@ -284,14 +276,11 @@ def digest_of(command: Mapping[str, object]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def refusal(command: object, error: StudioError) -> Answer:
+def refusal(command: object, error: StudioError) -> Refusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
-    return {
-        "ok": False,
-        "id": given if isinstance(given, str) else None,
-        "refused": str(error).splitlines(),
-    }
+    sentences = tuple(str(error).splitlines())
+    return Refusal(id=given if isinstance(given, str) else None, refused=sentences)
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> Answer:
@@ -300,8 +289,7 @@ def _same_answer(read: _Command, its_digest: str, answer: str) -> Answer:
             [f"The id {read.id} was used for another command; give this one an id of its own."],
             ["rule_one_id_one_command"],
         )
-    found: Answer = json.loads(answer)
-    return found
+    return read_answer(answer)
 
 
 def _draft(read: _Command, body: Fields, corrects: str | None = None) -> Draft:
@@ -317,17 +305,16 @@ def _draft(read: _Command, body: Fields, corrects: str | None = None) -> Draft:
 
 
 def _answer(entry: Entry, said: str, findings: list[str]) -> Answer:
-    return {
-        "ok": True,
-        "id": entry.command_id,
-        "entry": entry.id,
-        "seq": entry.seq,
-        "kind": entry.kind,
-        "said": said,
-        "made": list(entry.body.get("made", ())),
-        "late": entry.is_late,
-        "findings": findings,
-    }
+    return Answer(
+        id=entry.command_id,
+        entry=entry.id,
+        seq=entry.seq,
+        kind=entry.kind,
+        said=said,
+        made=tuple(entry.body.get("made", ())),
+        late=entry.is_late,
+        findings=tuple(findings),
+    )
 
 
 # --- whether the book still needs a photo's file

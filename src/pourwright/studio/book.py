@@ -14,8 +14,11 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from msgspec.structs import replace
+
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
+from pourwright.ledger.answer import Answer, Refusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal
 from pourwright.ledger.file.backup import back_up, restore
@@ -25,7 +28,6 @@ from pourwright.ledger.file.opening import is_older
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.replaying import replay
 
-Answer = dict[str, Any]
 BOOK_FILE, COPIES = "book.db", "copies"
 
 
@@ -113,11 +115,6 @@ def do(book: Book, command: Mapping[str, object], now: datetime) -> Answer:
     now : datetime
         The studio's clock, with a time zone.
 
-    Returns
-    -------
-    dict
-        As ``pourwright schema book`` describes an answer.
-
     Raises
     ------
     StudioError
@@ -128,7 +125,7 @@ def do(book: Book, command: Mapping[str, object], now: datetime) -> Answer:
 
 def do_lines(
     book: Book, lines: Iterable[str], now: datetime, *, clock_in_file: bool = False
-) -> Iterator[Answer]:
+) -> Iterator[Answer | Refusal]:
     """Do one command a line; one that is refused does not keep the next from being done.
 
     Parameters
@@ -160,7 +157,7 @@ def do_lines(
             else:
                 yield book.do(command, now)
         except StudioError as error:
-            yield refusal(command, error) | {"line": number}
+            yield replace(refusal(command, error), line=number)
 
 
 def _read_line(number: int, line: str) -> dict[str, Any]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
+from pourwright.ledger.answer import read_answer
 from pourwright.ledger.documents import EditionDoc, LoadDoc, NumberDoc, PieceDoc, or_none
 from pourwright.ledger.entry import Entry
 from pourwright.ledger.file.transaction import Reading
@@ -48,7 +48,7 @@ def entries_told(reading: Reading, entries: Sequence[Entry], zone: str) -> list[
 
 
 def _told(entry: Entry, answer: str | None, zone: str) -> EntryTold:
-    said = json.loads(answer)["said"] if answer else entry.kind
+    said = read_answer(answer).said if answer else entry.kind
     return EntryTold(
         seq=entry.seq,
         day=day_of(entry.at, zone),

@@ -15,6 +15,7 @@ from threading import BoundedSemaphore, Lock
 from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
+from pourwright.ledger.answer import Answer
 from pourwright.ledger.book import Book, photo_is_named
 from pourwright.ledger.documents import PhotoDoc
 from pourwright.ledger.entry import day_in
@@ -142,7 +143,7 @@ def _told(printed: bytes) -> dict[str, Any]:
 
 def keep_photo(
     folder: Path, book: Book, data: bytes, told: dict[str, Any], now: datetime
-) -> dict[str, Any]:
+) -> Answer:
     """Take in a photo and name it in the book; the file goes again if the book refuses it.
 
     Parameters
@@ -158,11 +159,6 @@ def keep_photo(
     now : datetime
         The instant.
 
-    Returns
-    -------
-    dict
-        The book's answer.
-
     Raises
     ------
     StudioError
@@ -173,7 +169,7 @@ def keep_photo(
 
 def name_photo(
     folder: Path, book: Book, decoded: Decoded, told: dict[str, Any], now: datetime
-) -> dict[str, Any]:
+) -> Answer:
     """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`."""
     with _KEEPING:
         photo = put_photo(folder / PHOTOS, decoded)

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from msgspec import Struct
 
 from pourwright.errors import BadInput
+from pourwright.ledger.answer import Answer
 from pourwright.ledger.entry import STUDIO, Body, Entry, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import Field, Kind
@@ -250,7 +251,6 @@ def _clock(at: str, zone: str) -> str:
 
 # --- correcting an entry by a form: its fields as they stand, and what was changed in them
 
-Answer = dict[str, Any]
 Do = Callable[[dict[str, Any]], Answer]
 
 

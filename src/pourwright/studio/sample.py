@@ -494,7 +494,7 @@ def _tell(book: Book, today: date, told: Iterable[tuple[int, dict[str, object]]]
     entries = 0
     for ago, command in told:
         evening = datetime.combine(work_day(today, ago), EVENING, ZoneInfo(ZONE))
-        entries = int(book.do(command, evening)["seq"])
+        entries = book.do(command, evening).seq
     return entries
 
 

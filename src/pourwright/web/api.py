@@ -9,10 +9,12 @@ import json
 from typing import Any
 
 from fastapi import APIRouter, Request
+from msgspec import to_builtins
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse
 
 from pourwright.errors import BadInput
+from pourwright.ledger.answer import Answer, Refusal
 from pourwright.ledger.kinds.table import verb_names
 from pourwright.studio.commands import answered, book_schema
 from pourwright.web.desk import desk_of, who_asks
@@ -63,8 +65,8 @@ async def commands(request: Request) -> JSONResponse:
     sent = read_commands(await request.body())
     if isinstance(sent, dict):
         answer = await run_in_threadpool(_do, request, sent)
-        return JSONResponse(answer, 200 if answer["ok"] else 422)
-    return JSONResponse(await run_in_threadpool(_do_all, request, sent))
+        return JSONResponse(to_builtins(answer), 200 if answer.ok else 422)
+    return JSONResponse(to_builtins(await run_in_threadpool(_do_all, request, sent)))
 
 
 def read_commands(body: bytes) -> dict[str, Any] | list[Any]:
@@ -98,11 +100,11 @@ def _refuse_constant(name: str) -> None:
     raise ValueError(name)  # NaN and Infinity are no JSON
 
 
-def _do_all(request: Request, sent: list[Any]) -> list[dict[str, Any]]:
+def _do_all(request: Request, sent: list[Any]) -> list[Answer | Refusal]:
     return [_do(request, one) for one in sent]
 
 
-def _do(request: Request, command: Any) -> dict[str, Any]:
+def _do(request: Request, command: Any) -> Answer | Refusal:
     """Return the book's answer to one command, or why it was refused."""
     desk = desk_of(request)
     usual = {"by": who_asks(request).name, "zone": desk.zone.key}

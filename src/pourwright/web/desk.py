@@ -20,6 +20,7 @@ from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
     from pourwright.briefs.records import Studio
+    from pourwright.ledger.answer import Answer
     from pourwright.studio.commands import Book
 
 
@@ -113,7 +114,7 @@ class Desk:
         studio = self.studio
         return studio.studio.units if studio else "metric"
 
-    def do(self, command: dict[str, Any], who: Who = HERE) -> dict[str, Any]:
+    def do(self, command: dict[str, Any], who: Who = HERE) -> Answer:
         """Have the book write down what a command says, and return its answer.
 
         Parameters

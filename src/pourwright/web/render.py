@@ -16,6 +16,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from pourwright.ledger.answer import Answer
 from pourwright.report.page import tight
 from pourwright.web.desk import desk_of
 
@@ -86,14 +87,14 @@ def page(
     return answer
 
 
-def back(to: str, answer: dict[str, Any] | str = "") -> RedirectResponse:
+def back(to: str, answer: Answer | str = "") -> RedirectResponse:
     """Send the browser on to a page after a post, which shows there what was said.
 
     Parameters
     ----------
     to : str
         A path of this studio.
-    answer : dict or str
+    answer : Answer or str
         What the book answered, or a sentence of our own.
     """
     response = RedirectResponse(to, 303)
@@ -104,14 +105,13 @@ def back(to: str, answer: dict[str, Any] | str = "") -> RedirectResponse:
     return response
 
 
-def _kept_of(answer: dict[str, Any]) -> dict[str, Any]:
+def _kept_of(answer: Answer) -> dict[str, Any]:
     """Return the part of a book's answer that the next page shows; a cookie holds 4 kB."""
     findings: list[str] = []
-    for one in map(str, answer.get("findings", ())):
+    for one in answer.findings:
         if sum(map(len, findings)) + len(one) < _LONGEST_SAID:
             findings.append(one)
-    said = str(answer.get("said", ""))[:_LONGEST_SAID]
-    return {"said": said, "findings": findings, "seq": answer.get("seq")}
+    return {"said": answer.said[:_LONGEST_SAID], "findings": findings, "seq": answer.seq}
 
 
 def said_before(request: Request) -> dict[str, Any] | None:

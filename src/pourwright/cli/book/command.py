@@ -137,10 +137,12 @@ def _do(verb: str, typed: dict[str, Any]) -> None:
     with book.store:
         answer = sent(book, command, now_at(today, book.zone))
     if as_json:
-        click.echo(json.dumps(answer, ensure_ascii=False))
+        from pourwright.ledger.answer import answer_text
+
+        click.echo(answer_text(answer))
         return
-    click.echo(answer["said"])
-    for finding in answer["findings"]:
+    click.echo(answer.said)
+    for finding in answer.findings:
         click.echo(f"Odd: {finding}")
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import secrets
 from collections.abc import Iterator
 from datetime import datetime, time
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from pourwright.ledger.answer import Answer
     from pourwright.studio.book import Book
 
 REFUSED_STATUS = 2
@@ -50,7 +50,7 @@ def say_if_older(folder: Path) -> None:
         click.echo(words, err=True)
 
 
-def sent(book: Book, command: dict[str, Any], now: datetime) -> dict[str, Any]:
+def sent(book: Book, command: dict[str, Any], now: datetime) -> Answer:
     """Have the book keep a command, and return its answer."""
     from pourwright.studio.book import do
 
@@ -89,6 +89,7 @@ def run_command(file: Any, folder: Path, *, clock_in_file: bool) -> int:
     Prints one answer a line as JSON. A command that is refused changes nothing and does
     not keep the next from being done; then the exit status is 2.
     """
+    from pourwright.ledger.answer import answer_text
     from pourwright.studio.book import do_lines
 
     refused = done = 0
@@ -96,8 +97,8 @@ def run_command(file: Any, folder: Path, *, clock_in_file: bool) -> int:
     book = opened(folder, create=True)
     with book.store:
         for answer in do_lines(book, _whole_lines(file), now, clock_in_file=clock_in_file):
-            click.echo(json.dumps(answer, ensure_ascii=False))
-            done, refused = done + answer["ok"], refused + (not answer["ok"])
+            click.echo(answer_text(answer))
+            done, refused = done + answer.ok, refused + (not answer.ok)
     click.echo(f"{done} done, {refused} refused.", err=True)
     return REFUSED_STATUS if refused else 0
 
@@ -136,7 +137,7 @@ def keep_photo_command(
     book = opened(folder, create=True)
     with book.store:
         answer = name_photo(folder, book, decoded, given, datetime.now().astimezone())
-    click.echo(answer["said"])
+    click.echo(answer.said)
 
 
 @click.command(

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 import click
-import msgspec
 
 from pourwright.cli.book.files import folder_option, now_at, opened
 
@@ -72,6 +71,8 @@ def _ask(answer: Callable[..., tuple[Any, str]], typed: dict[str, Any]) -> None:
         edition = the_edition(reading.things, named)
         data, text = answer(reading, edition, now_at(today, book.zone), book.zone, **typed)
     if as_json:
+        import msgspec
+
         text = json.dumps(msgspec.to_builtins(data), ensure_ascii=False, indent=1) + "\n"
     click.echo(text.encode(), nl=False)
 

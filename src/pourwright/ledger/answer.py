@@ -1,0 +1,73 @@
+"""What the book answers to a command: what it now says, or why it refused."""
+
+from __future__ import annotations
+
+import json
+from typing import Literal
+
+import msgspec
+from msgspec import UNSET, Struct, UnsetType
+
+from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
+
+
+class Answer(Struct, kw_only=True, frozen=True):
+    """What the book said to a command that it kept; the same command again gets the same answer.
+
+    Parameters
+    ----------
+    id : str
+        The command's id.
+    entry, seq, kind
+        Its entry's id, its place in the book, and its kind.
+    said : str
+        What the book now says.
+    made : tuple of str
+        Labels that were given.
+    late : bool
+        Whether it was typed in long after it happened.
+    findings : tuple of str
+        What is odd, and was kept.
+    """
+
+    ok: Literal[True] = True
+    id: str
+    entry: str
+    seq: int
+    kind: str
+    said: str
+    made: tuple[str, ...]
+    late: bool
+    findings: tuple[str, ...]
+
+
+class Refusal(Struct, kw_only=True, frozen=True):
+    """Why a command was refused.
+
+    Parameters
+    ----------
+    id : str or None
+        The command's id, if it had one.
+    refused : tuple of str
+        Sentences.
+    line : int, optional
+        The line of a file that it stood in.
+    """
+
+    ok: Literal[False] = False
+    id: str | None
+    refused: tuple[str, ...]
+    line: int | UnsetType = UNSET
+
+
+def answer_text(answer: Answer | Refusal) -> str:
+    """Return an answer as it is kept and printed: one line of JSON."""
+    return json.dumps(msgspec.to_builtins(answer), ensure_ascii=False)
+
+
+def read_answer(text: str) -> Answer:
+    """Return the answer that a kept text tells; one that a hand has spoiled is the file's trouble."""
+    try:
+        return msgspec.json.decode(text, type=Answer)
+    except msgspec.MsgspecError as error:
+        raise BookTrouble(DAMAGED) from error
