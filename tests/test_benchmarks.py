@@ -43,7 +43,7 @@ def test_the_ten_years_are_a_book_as_commands_would_have_made_it(tmp_path):
         assert book.verify() == []
         assert book.rebuild() == []
         with book.reading() as reading:
-            assert sorted(doc["state"] for doc in reading.editions) == ["closed"] * 4 + ["declared"] * 2 + ["planned"]  # fmt: skip
+            assert sorted(one.state for one in reading.editions) == ["closed"] * 4 + ["declared"] * 2 + ["planned"]  # fmt: skip
             assert reading.head().seq == sum(one.upto for one in copies)
             days = [entry.recorded for entry in reading.entries()]
             assert days == sorted(days)

@@ -11,7 +11,7 @@ from msgspec import UNSET, Struct, UnsetType
 from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
 
 
-class Answer(Struct, kw_only=True, frozen=True):
+class BookAnswer(Struct, kw_only=True, frozen=True):
     """What the book said to a command that it kept; the same command again gets the same answer.
 
     Parameters
@@ -60,14 +60,14 @@ class Refusal(Struct, kw_only=True, frozen=True):
     line: int | UnsetType = UNSET
 
 
-def answer_text(answer: Answer | Refusal) -> str:
+def answer_text(answer: BookAnswer | Refusal) -> str:
     """Return an answer as it is kept and printed: one line of JSON."""
     return json.dumps(msgspec.to_builtins(answer), ensure_ascii=False)
 
 
-def read_answer(text: str) -> Answer:
+def read_answer(text: str) -> BookAnswer:
     """Return the answer that a kept text tells; one that a hand has spoiled is the file's trouble."""
     try:
-        return msgspec.json.decode(text, type=Answer)
+        return msgspec.json.decode(text, type=BookAnswer)
     except msgspec.MsgspecError as error:
         raise BookTrouble(DAMAGED) from error

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.errors import BadInput, Complaint, Refused, StudioError, as_written
-from pourwright.ledger.answer import Answer, Refusal, answer_text, read_answer
+from pourwright.ledger.answer import BookAnswer, Refusal, answer_text, read_answer
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
@@ -70,13 +70,13 @@ class Book:
         self.zone = zone
         self.prefer = prefer
 
-    def do(self, command: Mapping[str, object], now: datetime) -> Answer:
+    def do(self, command: object, now: datetime) -> BookAnswer:
         """Keep what a command says, once, or refuse it whole.
 
         Parameters
         ----------
-        command : mapping
-            ``do``, ``id`` and the fields of the verb.
+        command : object
+            As it was sent: a mapping with ``do``, ``id`` and the fields of the verb.
         now : datetime
             The studio's clock, with a time zone.
 
@@ -107,7 +107,7 @@ class Book:
         if not is_wanted:
             erase_photo(folder / PHOTOS, digest)
 
-    def _kept_or_new(self, writing: Writing, read: _Command, now: datetime) -> Answer:
+    def _kept_or_new(self, writing: Writing, read: _Command, now: datetime) -> BookAnswer:
         """Return what a command was answered before, or keep it and answer it."""
         before = writing.answer_of(read.id)
         if before is not None:
@@ -119,7 +119,7 @@ class Book:
         writing.keep_answer(read.id, read.digest, answer_text(answer))
         return answer
 
-    def _kept_before(self, command: object) -> Answer | None:
+    def _kept_before(self, command: object) -> BookAnswer | None:
         """Return what a command was answered that could not be read any more.
 
         A tap that was kept and is sent again the day after is too old to be a tap; it has its
@@ -138,7 +138,7 @@ class Book:
             return None
         return read_answer(before[1])
 
-    def _read(self, command: Mapping[str, object], now: datetime) -> _Command:
+    def _read(self, command: object, now: datetime) -> _Command:
         if not isinstance(command, Mapping):
             raise BadInput.one(
                 "the command", as_written(command), 'write fields, such as {"do": "cast"}'
@@ -179,7 +179,7 @@ class Book:
             kind, found["id"], digest_of(command), at, zone, found.get("by", ""), fields
         )
 
-    def _keep(self, writing: Writing, read: _Command, now: datetime) -> Answer:
+    def _keep(self, writing: Writing, read: _Command, now: datetime) -> BookAnswer:
         view = View(writing.things, read.zone)
         body = resolve(view, read.kind, read.fields)
         against = refusals(view, read.kind.kind, body)
@@ -190,7 +190,7 @@ class Book:
         count_labels(writing.things, entry.kind, body)
         return _answer(entry, said, findings)
 
-    def _correct(self, writing: Writing, read: _Command, now: datetime) -> Answer:
+    def _correct(self, writing: Writing, read: _Command, now: datetime) -> BookAnswer:
         told = read.fields
         rule_correction_says_one_thing(told)
         ref: Any = told["entry"]
@@ -283,7 +283,7 @@ def refusal(command: object, error: StudioError) -> Refusal:
     return Refusal(id=given if isinstance(given, str) else None, refused=sentences)
 
 
-def _same_answer(read: _Command, its_digest: str, answer: str) -> Answer:
+def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:
     if its_digest != read.digest:
         raise Refused(
             [f"The id {read.id} was used for another command; give this one an id of its own."],
@@ -304,8 +304,8 @@ def _draft(read: _Command, body: Fields, corrects: str | None = None) -> Draft:
     )
 
 
-def _answer(entry: Entry, said: str, findings: list[str]) -> Answer:
-    return Answer(
+def _answer(entry: Entry, said: str, findings: list[str]) -> BookAnswer:
+    return BookAnswer(
         id=entry.command_id,
         entry=entry.id,
         seq=entry.seq,

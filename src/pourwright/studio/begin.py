@@ -94,7 +94,7 @@ class Begun:
     """An edition that is begun: its id, the command for the book, and the files that were written."""
 
     edition: str
-    command: dict[str, Any]
+    command: dict[str, object]
     files: tuple[Path, ...]
 
 
@@ -208,7 +208,7 @@ def _is_free(folder: Path, things: Things, edition: str) -> bool:
     return not taken and not (folder / "editions" / f"{edition}.toml").exists()
 
 
-def plan_command(path: Path, today: date) -> dict[str, Any]:
+def plan_command(path: Path, today: date) -> dict[str, object]:
     """Return the command that plans an edition in the book as its brief has it.
 
     Raises
@@ -218,7 +218,7 @@ def plan_command(path: Path, today: date) -> dict[str, Any]:
     """
     brief, _ = read_begun_brief(path, today)
     terms, mold = brief.edition, brief.mold
-    fields: dict[str, Any] = {
+    fields: dict[str, object] = {
         "edition": terms.id,
         "name": terms.name,
         "brief": text_of(path),

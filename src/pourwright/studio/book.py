@@ -18,7 +18,7 @@ from msgspec.structs import replace
 
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
-from pourwright.ledger.answer import Answer, Refusal
+from pourwright.ledger.answer import BookAnswer, Refusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal
 from pourwright.ledger.file.backup import back_up, restore
@@ -103,7 +103,7 @@ def _customs(studio: Path) -> tuple[str, str | None]:
     return about.zone, "us" if about.units == "us" else None
 
 
-def do(book: Book, command: Mapping[str, object], now: datetime) -> Answer:
+def do(book: Book, command: Mapping[str, object], now: datetime) -> BookAnswer:
     """Have the book keep what a command says.
 
     Parameters
@@ -125,7 +125,7 @@ def do(book: Book, command: Mapping[str, object], now: datetime) -> Answer:
 
 def do_lines(
     book: Book, lines: Iterable[str], now: datetime, *, clock_in_file: bool = False
-) -> Iterator[Answer | Refusal]:
+) -> Iterator[BookAnswer | Refusal]:
     """Do one command a line; one that is refused does not keep the next from being done.
 
     Parameters

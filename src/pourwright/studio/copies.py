@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from pourwright.errors import BadInput, Complaint, as_written
@@ -66,7 +65,7 @@ def stock_stages(edition: EditionDoc) -> tuple[str, ...]:
     return (*stages_of(edition.route), "molds")
 
 
-def counts_of(edition: EditionDoc, typed: Mapping[str, Any]) -> str:
+def counts_of(edition: EditionDoc, typed: Mapping[str, object]) -> str:
     """Return what was counted, as the book takes it: ``8 greenware, 3 bisque``.
 
     Parameters

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,7 +15,7 @@ from threading import BoundedSemaphore, Lock
 from typing import Any
 
 from pourwright.errors import BadInput, NotDoable, StudioError
-from pourwright.ledger.answer import Answer
+from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.book import Book, photo_is_named
 from pourwright.ledger.documents import PhotoDoc
 from pourwright.ledger.entry import day_in
@@ -142,8 +142,8 @@ def _told(printed: bytes) -> dict[str, Any]:
 
 
 def keep_photo(
-    folder: Path, book: Book, data: bytes, told: dict[str, Any], now: datetime
-) -> Answer:
+    folder: Path, book: Book, data: bytes, told: Mapping[str, object], now: datetime
+) -> BookAnswer:
     """Take in a photo and name it in the book; the file goes again if the book refuses it.
 
     Parameters
@@ -154,7 +154,7 @@ def keep_photo(
         Its book.
     data : bytes
         The file.
-    told : dict
+    told : mapping
         What the command says beside it: ``edition``, ``about``, ``id``, ``by`` and the like.
     now : datetime
         The instant.
@@ -168,8 +168,8 @@ def keep_photo(
 
 
 def name_photo(
-    folder: Path, book: Book, decoded: Decoded, told: dict[str, Any], now: datetime
-) -> Answer:
+    folder: Path, book: Book, decoded: Decoded, told: Mapping[str, object], now: datetime
+) -> BookAnswer:
     """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`."""
     with _KEEPING:
         photo = put_photo(folder / PHOTOS, decoded)

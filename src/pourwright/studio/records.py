@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from msgspec import Struct
 
 from pourwright.errors import BadInput
-from pourwright.ledger.answer import Answer
+from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.entry import STUDIO, Body, Entry, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import Field, Kind
@@ -251,7 +251,7 @@ def _clock(at: str, zone: str) -> str:
 
 # --- correcting an entry by a form: its fields as they stand, and what was changed in them
 
-Do = Callable[[dict[str, Any]], Answer]
+Do = Callable[[dict[str, object]], BookAnswer]
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,7 +308,7 @@ def typed_text(field: Field, value: Any) -> str:
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
-def correct(do: Do, entry: ToCorrect, typed: Mapping[str, Any]) -> Answer:
+def correct(do: Do, entry: ToCorrect, typed: Mapping[str, object]) -> BookAnswer:
     """Have the book correct an entry by what was changed in its form.
 
     Parameters
@@ -331,7 +331,7 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, Any]) -> Answer:
     }
     if not changes:
         raise BadInput.one("", None, "Nothing was changed. Change what was wrong, or go back.")
-    command: dict[str, Any] = {"do": "correct", "entry": entry.seq, "changes": changes}
+    command: dict[str, object] = {"do": "correct", "entry": entry.seq, "changes": changes}
     command |= {name: typed[name] for name in ("id", "why") if typed.get(name)}
     try:
         return do(command)
@@ -341,7 +341,7 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, Any]) -> Answer:
         ) from None
 
 
-def _sent(value: Any) -> str | None:
+def _sent(value: object) -> str | None:
     """Return what a form sent as text; None where the field was emptied, which takes it away."""
     text = ", ".join(map(str, value)) if isinstance(value, list) else str(value or "")
     return _plain(text) or None

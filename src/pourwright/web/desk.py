@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from fastapi import Request
@@ -20,7 +21,7 @@ from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
     from pourwright.briefs.records import Studio
-    from pourwright.ledger.answer import Answer
+    from pourwright.ledger.answer import BookAnswer
     from pourwright.studio.commands import Book
 
 
@@ -114,12 +115,12 @@ class Desk:
         studio = self.studio
         return studio.studio.units if studio else "metric"
 
-    def do(self, command: dict[str, Any], who: Who = HERE) -> Answer:
+    def do(self, command: Mapping[str, object], who: Who = HERE) -> BookAnswer:
         """Have the book write down what a command says, and return its answer.
 
         Parameters
         ----------
-        command : dict
+        command : mapping
             As ``Book.do`` takes it: ``do``, ``id`` and the verb's fields.
         who : Who
             Who asks; their device's name stands in the entry unless ``by`` is given.
@@ -129,7 +130,7 @@ class Desk:
         StudioError
             If the command cannot be read, or the book refuses it.
         """
-        named: dict[str, Any] = {"by": who.name, "zone": self.zone.key} | command
+        named = {"by": who.name, "zone": self.zone.key, **command}
         return self.book.do(named, self.clock.now())
 
     def _read_studio(self) -> tuple[Studio | None, str]:

@@ -16,7 +16,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from pourwright.ledger.answer import Answer
+from pourwright.ledger.answer import BookAnswer
 from pourwright.report.page import tight
 from pourwright.web.desk import desk_of
 
@@ -87,14 +87,14 @@ def page(
     return answer
 
 
-def back(to: str, answer: Answer | str = "") -> RedirectResponse:
+def back(to: str, answer: BookAnswer | str = "") -> RedirectResponse:
     """Send the browser on to a page after a post, which shows there what was said.
 
     Parameters
     ----------
     to : str
         A path of this studio.
-    answer : Answer or str
+    answer : BookAnswer or str
         What the book answered, or a sentence of our own.
     """
     response = RedirectResponse(to, 303)
@@ -105,7 +105,7 @@ def back(to: str, answer: Answer | str = "") -> RedirectResponse:
     return response
 
 
-def _kept_of(answer: Answer) -> dict[str, Any]:
+def _kept_of(answer: BookAnswer) -> dict[str, Any]:
     """Return the part of a book's answer that the next page shows; a cookie holds 4 kB."""
     findings: list[str] = []
     for one in answer.findings:

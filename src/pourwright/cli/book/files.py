@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pourwright.ledger.answer import Answer
+    from pourwright.ledger.answer import BookAnswer
     from pourwright.studio.book import Book
 
 REFUSED_STATUS = 2
@@ -50,7 +50,7 @@ def say_if_older(folder: Path) -> None:
         click.echo(words, err=True)
 
 
-def sent(book: Book, command: dict[str, Any], now: datetime) -> Answer:
+def sent(book: Book, command: dict[str, object], now: datetime) -> BookAnswer:
     """Have the book keep a command, and return its answer."""
     from pourwright.studio.book import do
 

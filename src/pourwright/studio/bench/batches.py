@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.errors import BadInput, NotDoable, as_written
@@ -61,7 +60,7 @@ class Batch:
         return counts.pop() if len(counts) == 1 and " mold" in self.name else 0
 
 
-def wanted_parts(brief: Brief, typed: Mapping[str, Any]) -> dict[str, int]:
+def wanted_parts(brief: Brief, typed: Mapping[str, object]) -> dict[str, int]:
     """Return what is to be poured: molds, or parts, as it was typed.
 
     Parameters
@@ -89,7 +88,7 @@ def wanted_parts(brief: Brief, typed: Mapping[str, Any]) -> dict[str, int]:
     return {name: count for name, count in counts.items() if count}
 
 
-def _whole(field: str, value: Any) -> int:
+def _whole(field: str, value: object) -> int:
     text = str(value or "0").strip()
     if not (text.isascii() and text.isdecimal() and int(text[:4]) <= MOST):
         raise BadInput.one(field, as_written(text), f"write a whole number, 0 to {MOST}")

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
 from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
@@ -343,8 +342,8 @@ def _minutes(phases: Sequence[Step]) -> dict[str, float]:
 
 
 def written_down(
-    card: PlasterCard, typed: Mapping[str, Any], command_id: str
-) -> list[dict[str, Any]]:
+    card: PlasterCard, typed: Mapping[str, object], command_id: str
+) -> list[dict[str, object]]:
     """Return the commands that write an opened batch into the book and end its clock.
 
     Parameters
@@ -372,13 +371,13 @@ def written_down(
             "plaster": f"{batch.plaster_kg:g} kg",
         }
     base = {"edition": card.edition}
-    commands: list[dict[str, Any]] = []
+    commands: list[dict[str, object]] = []
     if batch is not None and not batch.whole_molds:
         for name, count in batch.parts:
             commands.append({"do": "pour-part", **base, "part": name, "count": count, **told})
     else:
-        count = typed.get("came_out") or (batch.whole_molds if batch else 1)
-        commands.append({"do": "pour", **base, "count": count, **told})
+        came_out = typed.get("came_out") or (batch.whole_molds if batch else 1)
+        commands.append({"do": "pour", **base, "count": came_out, **told})
     commands.append({"do": "end-step", **base, "what": card.what, "step": card.phase})
     return [one | {"id": f"{command_id}-{n}"} for n, one in enumerate(commands)]
 

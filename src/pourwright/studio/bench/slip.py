@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from pourwright.briefs.folder import brief_here
@@ -434,7 +433,7 @@ def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[SlipBench]
 
 
 def retimed(
-    reading: Reading, folder: Path, typed: Mapping[str, Any], now: datetime, units: str
+    reading: Reading, folder: Path, typed: Mapping[str, object], now: datetime, units: str
 ) -> tuple[list[dict[str, str]], str]:
     """Return the commands for a wall that was measured in a cut spare, and what they do in words.
 
@@ -476,7 +475,7 @@ def _standing(cards: Sequence[SlipCard]) -> list[str]:
     return [card.label for card in cards if card.phase == "fill"]
 
 
-def _wall(name: str, typed: Any) -> float:
+def _wall(name: str, typed: object) -> float:
     if not typed:
         raise BadInput.one(name, None, "write the wall, such as 4.2 mm")
     wall_mm = read(str(typed), "length", path=name)

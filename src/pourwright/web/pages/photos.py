@@ -54,9 +54,9 @@ def add_photo(request: Request, typed: FileForm) -> Response:
     keep_page(request, "photo.html", typed=kept, **_shown(kept))
     data = _one_file([one for name in _FIELDS for one in _as_list(typed.get(name))])
     desk = desk_of(request)
-    told = {name: kept[name] for name in ("id", "edition", "about") if name in kept}
-    usual = {"by": who_asks(request).name, "zone": desk.zone.key}
-    answer = keep_photo(desk.folder, desk.book, data, usual | told, desk.now())
+    told = {"by": who_asks(request).name, "zone": desk.zone.key}
+    told |= {name: kept[name] for name in ("id", "edition", "about") if name in kept}
+    answer = keep_photo(desk.folder, desk.book, data, told, desk.now())
     return back(way_back(kept), answer)
 
 
