@@ -1,7 +1,7 @@
 """What is true now, as records: a document for each mold, piece, load and so on.
 
 A document is kept as JSON. A field that is ``UNSET`` is not in that JSON: it comes in with the
-entry that first tells it, and the digests of older books hold that it is not there before.
+entry that first tells it. Every book is compared with what its entries lead to, to the byte.
 Quantities are decimal strings, as in the entries, and instants are as an entry's ``at`` has them.
 """
 
@@ -57,14 +57,14 @@ def or_zero(count: int | UnsetType) -> int:
     return 0 if count is UNSET else count
 
 
-# --- parts of documents, never changed: a new one takes the old one's place
+# --- details of documents, never changed: a new one takes the old one's place
 
 
-class Part(Struct, kw_only=True, frozen=True):
-    """A part of a document."""
+class Detail(Struct, kw_only=True, frozen=True):
+    """Something that a document tells of itself."""
 
 
-class Quantity(Part, kw_only=True, frozen=True):
+class Quantity(Detail, kw_only=True, frozen=True):
     """A quantity as an entry's body has it: a decimal string of a house unit, and what was typed."""
 
     value: str
@@ -72,7 +72,7 @@ class Quantity(Part, kw_only=True, frozen=True):
     typed: str
 
 
-class Price(Part, kw_only=True, frozen=True):
+class Price(Detail, kw_only=True, frozen=True):
     """A sum of money as an entry's body has it."""
 
     value: str
@@ -80,7 +80,7 @@ class Price(Part, kw_only=True, frozen=True):
     typed: str
 
 
-class Closing(Part, kw_only=True, frozen=True):
+class Closing(Detail, kw_only=True, frozen=True):
     """How an edition was closed: at how many of how many numbers, and whether that is short."""
 
     at: str
@@ -89,7 +89,7 @@ class Closing(Part, kw_only=True, frozen=True):
     short: bool
 
 
-class Keeping(Part, kw_only=True, frozen=True):
+class Keeping(Detail, kw_only=True, frozen=True):
     """Where something that could remake the form is declared kept, and why."""
 
     at: str
@@ -97,7 +97,7 @@ class Keeping(Part, kw_only=True, frozen=True):
     why: str | None
 
 
-class Approval(Part, kw_only=True, frozen=True):
+class Approval(Detail, kw_only=True, frozen=True):
     """When fired test casts were judged good, and what they measured."""
 
     at: str
@@ -105,7 +105,7 @@ class Approval(Part, kw_only=True, frozen=True):
     wall: Quantity | UnsetType = UNSET
 
 
-class PartInMold(Part, kw_only=True, frozen=True):
+class PartInMold(Detail, kw_only=True, frozen=True):
     """A plaster part of a mold: its plaster's lot, and the spare part that it is, if it is no first one."""
 
     lot: str | None
@@ -113,7 +113,7 @@ class PartInMold(Part, kw_only=True, frozen=True):
     broken: bool
 
 
-class Weighing(Part, kw_only=True, frozen=True):
+class Weighing(Detail, kw_only=True, frozen=True):
     """A mold on the scale."""
 
     at: str
@@ -121,7 +121,7 @@ class Weighing(Part, kw_only=True, frozen=True):
     strapped: bool
 
 
-class Verdict(Part, kw_only=True, frozen=True):
+class Verdict(Detail, kw_only=True, frozen=True):
     """What was last said of a mold's wear: the word, and after how many casts."""
 
     at: str
@@ -129,7 +129,7 @@ class Verdict(Part, kw_only=True, frozen=True):
     casts: int
 
 
-class Sale(Part, kw_only=True, frozen=True):
+class Sale(Detail, kw_only=True, frozen=True):
     """When a piece was sold, for how much and on which reference."""
 
     at: str
@@ -137,7 +137,7 @@ class Sale(Part, kw_only=True, frozen=True):
     reference: str | None
 
 
-class LastReading(Part, kw_only=True, frozen=True):
+class LastReading(Detail, kw_only=True, frozen=True):
     """How a lot read last."""
 
     at: str

@@ -241,7 +241,7 @@ def plan_command(path: Path, today: date) -> dict[str, object]:
 # --- files from elsewhere
 
 
-def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
+def take_in_file(folder: Path, data: bytes, today: date) -> tuple[str, str]:
     """Put a brief or a studio's file that was made elsewhere into the studio's folder.
 
     It is kept to the byte, unless a brief names a studio file that is not this one.

@@ -84,7 +84,7 @@ def said_before_opening(where: Path) -> str:
     return OLDER if is_older(book_path(where)) else ""
 
 
-def bring_up_to_date(where: Path) -> None:
+def bring_book_up_to_date(where: Path) -> None:
     """Bring a book of an older version up to date, as every opening of it does.
 
     Raises

@@ -193,7 +193,7 @@ def edition_shown(things: Things, edition: str, zone: str) -> EditionShown:
         key=key_of((*numbers, *proofs)),
         steps=next_steps(things, edition),
         facts=edition_facts(things, edition, zone),
-        in_work=in_work(things, edition),
+        in_work=ware_rows(things, edition),
         surplus=surplus_facts(things, edition),
         money=money_facts(things, edition),
         stage_yields=yield_rows(things, edition, "stage"),
@@ -265,7 +265,7 @@ def key_of(all_feet: Iterable[Foot]) -> list[tuple[str, str, str, int]]:
     return [(shape, word, KEY[word], number) for (shape, word), number in found]
 
 
-def in_work(things: Things, edition: str) -> list[tuple[str, str, str]]:
+def ware_rows(things: Things, edition: str) -> list[tuple[str, str, str]]:
     """Return each stage with unmarked and marked pieces, and the loads that are closed."""
     told = stages(things, edition)
     ware = [(one.stage, str(one.unmarked), str(one.marked)) for one in told.stages]

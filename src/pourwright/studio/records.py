@@ -22,6 +22,7 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
 from pourwright.studio.edition import Fact
 from pourwright.studio.history import EntryTold, entries_told, entry_told
+from pourwright.studio.lines import EntryLine
 
 AT_ONCE = 30
 SIGNS_WITHIN = 5_000
@@ -30,32 +31,11 @@ WORKED_OUT = {"made": "Labels given", "book": "By the book"}
 """What the book itself adds to an entry."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """An entry in the list.
-
-    Parameters
-    ----------
-    seq : int
-        Its place in the book.
-    words, note : str
-        What the book said to it; its day, what it is and who wrote it down.
-    mark, word : str
-        A mark, if it was corrected or is late.
-    """
-
-    seq: int
-    words: str
-    note: str
-    mark: str = ""
-    word: str = ""
-
-
 @dataclass(frozen=True, slots=True)
 class Found:
     """What a search found: rows from the newest on, and before which place the next ones begin."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[EntryLine, ...]
     older: int | None
 
 
@@ -114,20 +94,26 @@ def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]
     return {str(word.corrects): word for word in later}
 
 
-def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[Row]:
+def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[EntryLine]:
     words = _corrections(reading, entries)
     for entry, said in zip(entries, entries_told(reading, entries, zone), strict=True):
         yield _row(entry, said, words.get(entry.id))
 
 
-def _row(entry: Entry, told: EntryTold, word: Entry | None) -> Row:
+def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
     verb = BY_KIND[entry.kind].verb if entry.kind in BY_KIND else entry.kind
     note = [f"Entry {entry.seq}", day(told.day), verb, *([entry.by] if entry.by else [])]
     if word is not None:
         mark, about = ("lost", "Did not happen") if word.body["void"] else ("odd", "Corrected")
     else:
         mark, about = ("soon", "Late") if entry.is_late else ("", "")
-    return Row(seq=entry.seq, words=told.said, note=" · ".join(note), mark=mark, word=about)
+    return EntryLine(
+        words=told.said,
+        note=" · ".join(note),
+        to=f"/records/{entry.seq}",
+        kind=mark,
+        word=about,
+    )
 
 
 class EntryShown(Struct, kw_only=True, frozen=True):
@@ -143,7 +129,7 @@ class EntryShown(Struct, kw_only=True, frozen=True):
         Whose it is; empty for the studio's.
     fields, envelope : list of Fact
         What it says; when and by whom it was written.
-    corrections : list of Row
+    corrections : list of EntryLine
         What was said of it later.
     corrects : int or None
         The place of the entry that it corrects.
@@ -160,7 +146,7 @@ class EntryShown(Struct, kw_only=True, frozen=True):
     edition: str
     fields: list[Fact]
     envelope: list[Fact]
-    corrections: list[Row]
+    corrections: list[EntryLine]
     corrects: int | None
     voided: bool
     can_change: bool
@@ -184,7 +170,9 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
         edition="" if entry.scope == STUDIO else entry.scope,
         fields=list(_field_facts(entry.body)),
         envelope=_envelope(entry, zone),
-        corrections=[replace(one, mark="", word="") for one in _rows(reading, later, zone)],
+        corrections=[
+            replace(one, kind="odd", word="Correction") for one in _rows(reading, later, zone)
+        ],
         corrects=target.seq if target else None,
         voided=bool(later) and bool(later[-1].body["void"]),
         can_change=kind is not None and entry.kind != CORRECTED and bool(kind.fields),

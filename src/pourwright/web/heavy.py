@@ -47,7 +47,7 @@ def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
     """Keep a brief or a studio's file from elsewhere; return which, and its name."""
     from pourwright.studio import begin
 
-    return begin.take_in(folder, data, today)
+    return begin.take_in_file(folder, data, today)
 
 
 def heat_fits(logs: Sequence[HeatLog]) -> list[HeatFit]:
@@ -89,4 +89,4 @@ def bring_up_to_date(folder: Path) -> None:
     """Bring a book of an older version up to date."""
     from pourwright.studio import book
 
-    book.bring_up_to_date(folder)
+    book.bring_book_up_to_date(folder)

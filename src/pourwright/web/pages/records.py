@@ -38,14 +38,10 @@ def records(request: Request) -> Response:
             reading, desk.zone.key, words=asked["words"], edition=asked["edition"], kind=asked["kind"],
             before=_place(request.query_params.get("before", "")),
         )  # fmt: skip
-    lines = [
-        {"words": one.words, "note": one.note, "to": f"/records/{one.seq}", "kind": one.mark, "word": one.word}
-        for one in found.rows
-    ]  # fmt: skip
     told = {name: value for name, value in asked.items() if value}
     older = f"/records?{urlencode(told | {'before': found.older})}" if found.older else ""
     return page(
-        request, "records.html", title="Records", here="records", lines=lines, older=older, asked=told,
+        request, "records.html", title="Records", here="records", lines=found.rows, older=older, asked=told,
         fields=_search_fields(asked), entries=head.seq, checkpoint=head.short_checkpoint,
         kinds=verbs(),
     )  # fmt: skip
@@ -171,13 +167,9 @@ def entry(request: Request, seq: str) -> Response:
         shown = entry_shown(reading, place, desk.zone.key)
     if shown is None:
         raise HTTPException(404)
-    lines = [
-        {"words": one.words, "note": one.note, "to": f"/records/{one.seq}", "kind": "odd", "word": "Correction"}
-        for one in shown.corrections
-    ]  # fmt: skip
     photos = photos_shown(desk, shown.edition or "studio", (f"entry {place}",), f"/records/{place}")
     return page(
-        request, "entry.html", title=f"Entry {place}", here="records", lines=lines, photos=photos, **asdict(shown)
+        request, "entry.html", title=f"Entry {place}", here="records", lines=shown.corrections, photos=photos, **asdict(shown)
     )  # fmt: skip
 
 
