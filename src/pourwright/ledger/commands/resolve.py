@@ -47,7 +47,7 @@ def resolve(things: Things, kind: Kind, read: Body, made: list[str] | None = Non
     body = dict(read)
     if "about" in body:
         body["about"] = _as_label(body["about"])
-    if kind.kind == "edition-planned":
+    if kind.kind == "edition-planned":  # its edition is not in the book yet
         if "edition" not in body:
             raise BadInput.one("edition", None, "write a short name for it, such as tide-cup")
         return body
@@ -62,7 +62,7 @@ def resolve(things: Things, kind: Kind, read: Body, made: list[str] | None = Non
     return body
 
 
-def _as_label(about: Any) -> str:
+def _as_label(about: object) -> str:
     """Return "m-7" as the label M-007, and any other text as it is."""
     found = (read_label(about, letter) for letter in WIDTHS if not str(about).isdigit())
     return next((one for one in found if one is not None), str(about))
