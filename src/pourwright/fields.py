@@ -133,14 +133,7 @@ def guide_rows(
 ) -> list[str]:
     """Return a guide's table of some fields, as lines of Markdown.
 
-    Parameters
-    ----------
-    fields : iterable of Field
-        The fields.
-    name : callable
-        How a field is named where it is told.
-    written : callable
-        How a value is written there.
+    ``name`` tells how a field is named where it is told, ``written`` how a value is.
     """
     lines = [
         "| Field | What it is | Such as | Between | Without it |",
@@ -152,9 +145,12 @@ def guide_rows(
         many = " More than one may be told." if one.many else ""
         limits = one.allowed().removeprefix("between ") if one.kind != "text" else ""
         cells = (
-            f"`{name(one)}`", one.meaning + many,
-            " or ".join(f"`{written(value)}`" for value in such), limits, _without(one, written),
-        )  # fmt: skip
+            f"`{name(one)}`",
+            one.meaning + many,
+            " or ".join(f"`{written(value)}`" for value in such),
+            limits,
+            _without(one, written),
+        )
         lines.append("| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |")
     return lines
 
