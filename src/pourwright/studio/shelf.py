@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     pass
 from pourwright.errors import NotDoable
 from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS
+from pourwright.report.charts.records import LOOKS, Weighing
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
@@ -486,7 +486,7 @@ def weighings_svg(label: str, drying: Drying, width: str, scheme: Scheme) -> byt
         raise NotDoable(
             f"{label} was weighed on fewer than two days; there is nothing to draw yet."
         )
-    rows = [{"date": day, "kg": kg} for day, kg in sorted(by_day.items())]
+    rows = [Weighing(day, kg) for day, kg in sorted(by_day.items())]
     look = next(one for one in LOOKS if one.name == width)
-    spec = weighings_chart(rows, look, dry_kg=drying.dry_kg, dry=drying.dry)
-    return svg_image(spec, scheme, title=f"Weighings of {label}", alt=drying.says)
+    drawing = weighings_chart(rows, look, dry_kg=drying.dry_kg, dry=drying.dry)
+    return svg_image(drawing, scheme, title=f"Weighings of {label}", alt=drying.says)

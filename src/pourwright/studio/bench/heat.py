@@ -16,7 +16,7 @@ from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
 from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS
+from pourwright.report.charts.records import LOOKS, LawReading, Reading
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
 from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows, Window
@@ -360,24 +360,20 @@ def heat_svg(
         return degc * 9 / 5 + 32 if is_us else degc
 
     readings = [
-        {"minute": minute, "degrees": degrees(one)}
-        for minute, one in zip(log.minutes, log.degc, strict=True)
+        Reading(minute, degrees(one)) for minute, one in zip(log.minutes, log.degc, strict=True)
     ]
     law = [
-        {
-            "minute": minute, "degrees": degrees(one),
-            "low": degrees(one - fit.band_k), "high": degrees(one + fit.band_k),
-        }
+        LawReading(minute, degrees(one), degrees(one - fit.band_k), degrees(one + fit.band_k))
         for minute, one in zip(fit.minutes, fit.law_c, strict=True)
-    ]  # fmt: skip
+    ]
     marks = []
     if not fit.fault:
         marks.append(ClockMark(fit.hottest_min, f"hottest {fit.hottest_min:.0f} min", True))
     opening = opening_mark(log, fit)
     if opening is not None:
         marks.append(ClockMark(opening[0], f"{opening[1]} {opening[0]:.0f} min", False))
-    spec = heat_chart(
+    drawing = heat_chart(
         readings, next(one for one in LOOKS if one.name == width), law=law,
         room=degrees(log.room_c) if log.room_told or law else None, marks=marks, degrees="°F" if is_us else "°C",
     )  # fmt: skip
-    return svg_image(spec, scheme, title=shown.title, alt=shown.says)
+    return svg_image(drawing, scheme, title=shown.title, alt=shown.says)
