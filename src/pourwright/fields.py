@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from pourwright.quantities import short
 
@@ -75,12 +74,12 @@ class Field:
     name: str
     kind: str
     meaning: str
-    example: Any
-    example_us: Any = None
+    example: object
+    example_us: object = None
     dimension: str = ""
     unit: str = ""
     per: str = ""
-    default: Any = None
+    default: object = None
     source: str = ""
     low: float | None = None
     high: float | None = None
@@ -100,7 +99,7 @@ class Field:
         """The unit of its value; empty for words and shares."""
         return HOUSE_UNIT[self.dimension] if self.dimension else self.unit
 
-    def example_for(self, units: str) -> Any:
+    def example_for(self, units: str) -> object:
         """Return the example in these units."""
         return self.example_us if units == "us" and self.example_us is not None else self.example
 

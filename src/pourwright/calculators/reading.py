@@ -264,7 +264,7 @@ def _when(raw: object, ask: Field, path: str, sheet: Sheet) -> datetime:
 
 
 def _rate(raw: object, ask: Ask[object], path: str, sheet: Sheet) -> float:
-    return read_rate(raw, path, ask.example_for(sheet.example_units))
+    return read_rate(raw, path, str(ask.example_for(sheet.example_units)))
 
 
 OWN_KINDS: dict[str, Reader] = {"cone": OWN["cone"], "rate": _rate, "row": _row, "when": _when}

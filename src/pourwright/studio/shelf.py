@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 from pourwright.errors import NotDoable
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS, Weighing
+from pourwright.report.charts.render import svg_image
+from pourwright.report.charts.weighings import weighings_chart
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
@@ -475,9 +477,6 @@ def weighings_svg(label: str, drying: Drying, width: str, scheme: Scheme) -> byt
     NotDoable
         If there are not two days with a weighing.
     """
-    from pourwright.report.charts.render import svg_image
-    from pourwright.report.charts.weighings import weighings_chart
-
     by_day = {}
     for days, kg in zip(drying.days, drying.masses_kg, strict=True):
         if drying.first is not None:

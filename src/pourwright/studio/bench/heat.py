@@ -15,8 +15,10 @@ from pourwright.ledger.said import many
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
+from pourwright.report.charts.heat import ClockMark, heat_chart
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS, LawReading, Reading
+from pourwright.report.charts.render import svg_image
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
 from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows, Window
@@ -350,9 +352,6 @@ def heat_svg(
     -------
     bytes
     """
-    from pourwright.report.charts.heat import ClockMark, heat_chart
-    from pourwright.report.charts.render import svg_image
-
     shown = heat_shown(log, fit, units, zone)
     is_us = units == "us"
 
