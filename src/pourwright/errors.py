@@ -107,13 +107,7 @@ class Complaint:
 
 
 class BadInput(StudioError):
-    """What was typed or written cannot be used; everything wrong is told at once.
-
-    Parameters
-    ----------
-    complaints : iterable of Complaint
-        At least one.
-    """
+    """What was typed or written cannot be used; everything wrong is told at once."""
 
     def __init__(self, complaints: Iterable[Complaint]) -> None:
         self.complaints: tuple[Complaint, ...] = tuple(complaints)
@@ -146,17 +140,6 @@ def did_you_mean(written: object, known: Iterable[str], before: str = "") -> str
 
 def as_written(value: object, longest: int = 60) -> str:
     """Return a value as it may be shown in a sentence: short, on one line.
-
-    Parameters
-    ----------
-    value : object
-        What was written.
-    longest : int, optional
-        Characters of a text that are shown.
-
-    Returns
-    -------
-    str
 
     Examples
     --------

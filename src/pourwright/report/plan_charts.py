@@ -8,14 +8,21 @@ from datetime import date
 from typing import TypeVar
 
 from pourwright.plan.plan import FanDay, MoldsDay, MoldsRow, Plan
-from pourwright.report import chart_rows as rows
 from pourwright.report.blocks import Figure, Row, Section, Table
 from pourwright.report.chart_rows import (
     MoldUse,
+    closed_spells,
+    deadline_of,
+    finish_of,
     life_of,
+    mold_finishes,
+    mold_lives,
     mold_uses,
     mold_word,
     moving_risks,
+    pour_days,
+    risks,
+    stage_rows,
     thinned,
 )
 from pourwright.report.charts.fan import fan_chart
@@ -321,33 +328,33 @@ def chart(plan: Plan, name: str, look: Look) -> Drawing:
 
 
 def _fan(plan: Plan, look: Look) -> Drawing:
-    deadline, finish = rows.deadline_of(plan), plan.odds.finish
+    deadline, finish = deadline_of(plan), plan.odds.finish
     return fan_chart(plan.odds.fan, look, wanted=_wanted(plan), deadline=deadline, finish=finish)
 
 
 def _use(plan: Plan, look: Look) -> Drawing:
-    pours, deadline = rows.pour_days(plan), rows.deadline_of(plan)
+    pours, deadline = pour_days(plan), deadline_of(plan)
     return use_chart(plan.odds.molds_in_use, look, pours=pours, deadline=deadline)
 
 
 def _timeline(plan: Plan, look: Look) -> Drawing:
     return timeline_chart(
-        rows.stage_rows(plan),
-        rows.mold_lives(plan),
+        stage_rows(plan),
+        mold_lives(plan),
         look,
-        finish=rows.finish_of(plan),
-        closed=rows.closed_spells(plan),
-        deadline=rows.deadline_of(plan),
+        finish=finish_of(plan),
+        closed=closed_spells(plan),
+        deadline=deadline_of(plan),
     )
 
 
 def _molds(plan: Plan, look: Look) -> Drawing:
-    return molds_chart(rows.mold_finishes(plan), look, deadline=rows.deadline_of(plan))
+    return molds_chart(mold_finishes(plan), look, deadline=deadline_of(plan))
 
 
 def _risks(plan: Plan, look: Look) -> Drawing:
-    middle, deadline = plan.odds.finish.p50, rows.deadline_of(plan)
-    return risks_chart(rows.risks(plan), look, middle=middle, deadline=deadline)
+    middle, deadline = plan.odds.finish.p50, deadline_of(plan)
+    return risks_chart(risks(plan), look, middle=middle, deadline=deadline)
 
 
 _CHARTS: dict[str, Callable[[Plan, Look], Drawing]] = {
