@@ -207,6 +207,16 @@ def test_what_is_there_must_be_kept_by_the_plan(halfway: Plan) -> None:
         assert any(said in one for one in found), (change, found)
 
 
+def test_a_week_that_the_studio_overfilled_itself_is_no_fault_of_the_plan() -> None:
+    """Three loads went in since Monday, two is the most: the plan waits for the next week."""
+    there = replace(HALFWAY, load=None, waiting={"glaze": 12}, prepared={"glaze": 12}, week_loads=3)
+
+    plan = plan_from(there)
+
+    loads = [e.date for e in plan.calendar for one in e.doing if one.stage.startswith("load ")]
+    assert min(loads) >= NOW + timedelta(7 - NOW.weekday())
+
+
 def limits_of(standing: Standing) -> Limits:
     case = case_beside(to_plan(EXAMPLE, NOW, standing), NOW, (), Effort(RUNS))
     return limits_for_violations(case)
