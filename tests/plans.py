@@ -8,7 +8,10 @@ from typing import Any
 
 import msgspec
 
+from pourwright.briefs.reading import open_brief
+from pourwright.plan.case import ToPlan
 from pourwright.plan.plan import Plan, plan_json
+from pourwright.plan.standing import Standing
 
 FIXTURES = Path(__file__).parent / "fixtures"
 
@@ -112,4 +115,11 @@ def example_plan(example: str) -> Plan:
     """Return the plan of an example as of a fixed day, made once."""
     from pourwright.plan.make import make_plan
 
-    return make_plan(brief_of(example), AS_OF, RUNS)
+    return make_plan(to_plan(brief_of(example), AS_OF), AS_OF, RUNS)
+
+
+def to_plan(path: Path, today: date, standing: Standing | None = None) -> ToPlan:
+    """Return an edition to plan, read from its brief."""
+    file = open_brief(path)
+    day = today if standing is None else standing.planned_on
+    return ToPlan(*file.read(day), standing, path.name)

@@ -50,7 +50,7 @@ def test_a_fault_is_logged_whole_without_names_or_folders(studio, monkeypatch, c
                 f"write to o.brackwater@example.org, {Path.home()}/pots"
             ) from cause
 
-    monkeypatch.setattr("pourwright.plan.make.make_plan", fails)
+    monkeypatch.setattr("pourwright.cli.plan_command.plan_afresh", fails)
     assert run(["plan", str(studio), "--out", str(studio.parent / "plans")]) == 1
     capsys.readouterr()
     told = logged()

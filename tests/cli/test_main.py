@@ -48,7 +48,7 @@ def plan_that_raises(monkeypatch):
     """Return a function that makes ``pourwright plan`` run into a fault."""
 
     def install(fault: BaseException) -> None:
-        monkeypatch.setattr("pourwright.plan.make.make_plan", raising(fault))
+        monkeypatch.setattr("pourwright.cli.plan_command.plan_afresh", raising(fault))
 
     return install
 
@@ -192,7 +192,7 @@ def test_a_reader_that_leaves_ends_the_program_quietly(root):
     code = (
         "import sys; from pourwright.cli import plan_command as p, main;"
         "from tests.plans import sample_plan;"
-        "import pourwright.plan.make as a; a.make_plan = lambda *_: sample_plan();"
+        "p.plan_afresh = lambda *_: sample_plan();"
         "sys.exit(main.run(['plan', 'edition.toml', '--json']))"
     )
     command = f'"{sys.executable}" -c "{code}" | head -1'

@@ -19,7 +19,7 @@ def elsewhere(tmp_path, monkeypatch):
 @pytest.fixture
 def quick(monkeypatch):
     """Plan without planning, and without drawing, where only the command is in question."""
-    monkeypatch.setattr("pourwright.plan.make.make_plan", lambda *_: sample_plan())
+    monkeypatch.setattr("pourwright.cli.plan_command.plan_afresh", lambda *_: sample_plan())
     monkeypatch.setattr("pourwright.report.files.plan_page", lambda _: "<!doctype html>")
 
 

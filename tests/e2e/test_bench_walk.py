@@ -147,6 +147,25 @@ def test_a_whole_batch_of_plaster(walk):
     expect(page.get_by_text("Drying")).to_have_count(2)
 
 
+def test_a_form_that_is_being_sent_is_not_exchanged_under_the_maker(walk):
+    """A browser drops a form that has left the page by the time it is sent, without a word."""
+    studio, page = walk.studio, walk.page
+    step = {"do": "start-step", "edition": EDITION, "what": "batch 1: 2 molds", "step": "open"}
+    studio.do(planned(), step | {"id": "open"})
+    walk.open("/bench/plaster")
+    # after the page's own listeners, as if the sending took its time
+    page.evaluate("() => addEventListener('submit', event => event.preventDefault())")
+    button = page.get_by_role("button", name="Write batch 1 down").element_handle()
+    button.evaluate("one => one.form.requestSubmit(one)")
+    studio.do({"do": "note", "id": "n", "edition": EDITION, "text": "the bag is open"})
+    page.wait_for_timeout(1500)
+    assert button.evaluate("one => one.isConnected")
+
+    page.evaluate("() => dispatchEvent(new PageTransitionEvent('pageshow'))")  # and came back
+    studio.do({"do": "note", "id": "m", "edition": EDITION, "text": "the next bag is open"})
+    page.wait_for_function("one => !one.isConnected", arg=button)
+
+
 @pytest.mark.rounds
 def test_six_molds_of_slip_at_once(walk):
     studio, page = walk.studio, walk.page

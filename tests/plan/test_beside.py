@@ -12,6 +12,8 @@ from pourwright.plan.beside import case_beside
 from pourwright.plan.make import make_plan
 from pourwright.plan.molds import choose_molds, joint_forecast
 from pourwright.plan.odds import Effort
+from pourwright.plan.plan import Plan
+from tests.plans import to_plan
 
 TODAY = date(2031, 3, 3)
 RUNS = 100
@@ -48,9 +50,14 @@ def written(folder: Path, name: str, pieces: int = 12, loads: int = 3) -> Path:
     return path
 
 
+def planned(path: Path, beside: tuple[Path, ...] = ()) -> Plan:
+    others = [to_plan(one, TODAY) for one in beside]
+    return make_plan(to_plan(path, TODAY), TODAY, RUNS, others)
+
+
 def test_an_edition_beside_another_never_finishes_sooner_than_alone(tmp_path):
     jug, cup = written(tmp_path, "the-jug", 20), written(tmp_path, "the-cup")
-    alone, beside = make_plan(cup, TODAY, RUNS), make_plan(cup, TODAY, RUNS, [jug])
+    alone, beside = planned(cup), planned(cup, (jug,))
 
     assert beside.answer.finish > alone.answer.finish
     assert [one.id for one in beside.beside] == ["the-jug"]
@@ -60,16 +67,16 @@ def test_an_edition_beside_another_never_finishes_sooner_than_alone(tmp_path):
 def test_the_edition_with_the_first_claim_says_what_it_would_be_alone(tmp_path):
     jug, cup = written(tmp_path, "the-jug", 20), written(tmp_path, "the-cup")
 
-    first = make_plan(cup, TODAY, RUNS, [jug]).beside[0]
+    first = planned(cup, (jug,)).beside[0]
 
-    assert first.alone == make_plan(jug, TODAY, RUNS).answer.finish
+    assert first.alone == planned(jug).answer.finish
     assert first.finish >= first.alone
 
 
 def test_hands_and_kiln_are_not_given_out_twice(tmp_path):
     """What both editions do fits into each day and week, and the kiln is empty whenever it is loaded."""
     jug, cup = written(tmp_path, "the-jug", 20), written(tmp_path, "the-cup")
-    case = case_beside(cup, TODAY, [jug], Effort(RUNS), {})
+    case = case_beside(to_plan(cup, TODAY), TODAY, [to_plan(jug, TODAY)], Effort(RUNS))
     notes = joint_forecast(case, choose_molds(case).chosen).notes
     loads, inside = {}, None
     for note in notes:
@@ -91,14 +98,14 @@ def test_one_edition_named_twice_is_refused(tmp_path):
     cup = written(tmp_path, "the-cup")
 
     with pytest.raises(NotDoable, match="the-cup is named twice"):
-        make_plan(cup, TODAY, RUNS, [cup])
+        planned(cup, (cup,))
 
 
 def test_editions_of_two_studios_do_not_share_a_kiln(tmp_path):
     cup, jug = written(tmp_path / "one", "the-cup"), written(tmp_path / "two", "the-jug", loads=2)
 
     with pytest.raises(NotDoable, match="name the same studio file"):
-        make_plan(cup, TODAY, RUNS, [jug])
+        planned(cup, (jug,))
 
 
 def test_an_edition_that_is_starved_is_told_by_which(tmp_path, monkeypatch):
@@ -107,4 +114,4 @@ def test_an_edition_that_is_starved_is_told_by_which(tmp_path, monkeypatch):
     jug, cup = written(tmp_path, "the-jug", 210, loads=1), written(tmp_path, "the-cup", loads=1)
 
     with pytest.raises(NotDoable, match="the-cup is not finished within 1 years beside the-jug"):
-        make_plan(cup, TODAY, RUNS, [jug])
+        planned(cup, (jug,))

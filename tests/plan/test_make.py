@@ -18,18 +18,23 @@ from hypothesis import strategies as st
 
 from pourwright.briefs.reading import read_brief
 from pourwright.errors import StudioError
+from pourwright.plan import plan as plans
 from pourwright.plan.case import build_case
 from pourwright.plan.make import make_plan
 from pourwright.plan.molds import choose_molds, last_safe_pour
 from pourwright.plan.plan import plan_json, plan_schema
 from pourwright.simulation.forecast import forecast
 from tests.ledger.toy import rounds
-from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan
+from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan, to_plan
 
 ROOT = Path(__file__).parents[2]
 DAYS = (date(2026, 11, 25), date(2031, 3, 3), date(2036, 2, 29))
 RUNS = 100
 Plan = dict[str, Any]
+
+
+def planned(path: Path, today: date) -> plans.Plan:
+    return make_plan(to_plan(path, today), today, RUNS)
 
 
 @cache
@@ -52,7 +57,7 @@ def plan(request) -> Plan:
     """Return a plan as it is read back from its file; several tests read the same one."""
     example, today = request.param
     shared = today == AS_OF
-    made = example_plan(example) if shared else make_plan(brief_of(example), today, RUNS)
+    made = example_plan(example) if shared else planned(brief_of(example), today)
     return json.loads(plan_json(made))
 
 
@@ -143,7 +148,7 @@ def _last_session(case, choice) -> int:
 
 
 def test_a_date_that_cannot_be_met_is_said_to_be_missed(tmp_path):
-    plan = make_plan(written(tmp_path, deadline="in 4 weeks"), DAYS[1], RUNS)
+    plan = planned(written(tmp_path, deadline="in 4 weeks"), DAYS[1])
 
     assert plan.answer.deadline_met is False
     assert plan.odds.word == "unlikely"
@@ -151,20 +156,20 @@ def test_a_date_that_cannot_be_met_is_said_to_be_missed(tmp_path):
 
 
 def test_an_unknown_life_is_shown_for_fifteen_thirty_and_sixty_casts(tmp_path):
-    plan = make_plan(written(tmp_path, life='"unknown"', pieces=40), DAYS[1], RUNS)
+    plan = planned(written(tmp_path, life='"unknown"', pieces=40), DAYS[1])
 
     assert [row.life for row in plan.lives] == [15, 30, 60]
     assert plan.lives[0].replaced >= plan.lives[2].replaced
 
 
 def test_a_number_of_molds_in_the_brief_is_taken(tmp_path):
-    assert make_plan(written(tmp_path, extra="molds = 2"), DAYS[1], RUNS).answer.molds == 2
+    assert planned(written(tmp_path, extra="molds = 2"), DAYS[1]).answer.molds == 2
 
 
 def test_twice_the_losses_start_more_casts_and_cost_more(tmp_path):
     low, high = tmp_path / "low", tmp_path / "high"
-    few = make_plan(written(low, casting="5 %"), DAYS[1], RUNS)
-    many = make_plan(written(high, casting="50 %"), DAYS[1], RUNS)
+    few = planned(written(low, casting="5 %"), DAYS[1])
+    many = planned(written(high, casting="50 %"), DAYS[1])
 
     assert many.answer.casts > few.answer.casts
     assert many.cost.total > few.cost.total
@@ -172,7 +177,7 @@ def test_twice_the_losses_start_more_casts_and_cost_more(tmp_path):
 
 def test_an_impossible_day_is_refused_with_what_would_help(tmp_path):
     with pytest.raises(StudioError, match=r"time\.hours_a_day"):
-        make_plan(written(tmp_path, hours="30 min"), DAYS[1], RUNS)
+        planned(written(tmp_path, hours="30 min"), DAYS[1])
 
 
 BRIEF = """\
@@ -256,7 +261,7 @@ def test_any_brief_gives_a_sound_plan_or_a_sentence(tmp_path_factory, values, to
     path = written(tmp_path_factory.mktemp("brief"), **values)
     plan, refusal = None, ""
     try:
-        plan = json.loads(plan_json(make_plan(path, today, RUNS)))
+        plan = json.loads(plan_json(planned(path, today)))
     except StudioError as refused:
         refusal = str(refused)
     if plan is None:
@@ -282,10 +287,10 @@ def test_thirty_batches_of_two_quarts_take_what_the_trade_says(tmp_path):
     quarts_kg, lb_kg = 2 * 0.946352946 * 0.9982, 0.45359237
     plaster = Plaster("white", 70, "the trade")
     fills = quarts_kg / 0.70 * float(mix_yield(plaster))
-    plan = make_plan(
+    plan = planned(
         written(tmp_path, pieces=30, extra="molds = 30\nmolds_at_most = 30", life=2, load=200,
                 conditioning=0, casting="0 %", parts=PART.format(name="whole", masters=1, volume=round(fills, 4))),
-        DAYS[1], RUNS,
+        DAYS[1],
     )  # fmt: skip
     batches = plan.plaster.batches
     dry_lb = [b.plaster_kg / lb_kg / (b.volume_l / fills) for b in batches]
@@ -296,7 +301,7 @@ def test_thirty_batches_of_two_quarts_take_what_the_trade_says(tmp_path):
 
 
 def test_a_week_later_start_moves_the_plan_by_about_a_week(tmp_path):
-    soon = make_plan(written(tmp_path / "a"), date(2031, 3, 3), RUNS).answer.finish
-    later = make_plan(written(tmp_path / "b"), date(2031, 3, 10), RUNS).answer.finish
+    soon = planned(written(tmp_path / "a"), date(2031, 3, 3)).answer.finish
+    later = planned(written(tmp_path / "b"), date(2031, 3, 10)).answer.finish
 
     assert later - soon == timedelta(days=7)

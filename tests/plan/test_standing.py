@@ -11,7 +11,7 @@ from typing import Any
 import msgspec
 import pytest
 
-from pourwright.plan.beside import case_beside, edition_id
+from pourwright.plan.beside import case_beside
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
 from pourwright.plan.odds import Effort
@@ -29,7 +29,7 @@ from pourwright.plan.standing import (
 )
 from pourwright.plan.violations import Limits, violations
 from pourwright.report.sections import plan_sections
-from tests.plans import as_data, as_plan
+from tests.plans import as_data, as_plan, to_plan
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "metric-bowl" / "edition.toml"
 PLANNED, NOW = date(2036, 1, 7), date(2036, 3, 10)
@@ -43,7 +43,7 @@ START = Standing(NOW, PLANNED, "masters", pieces=36, proofs=3)
 
 
 def plan_from(standing: Standing) -> Plan:
-    return make_plan(EXAMPLE, NOW, RUNS, standings={edition_id(EXAMPLE): standing})
+    return make_plan(to_plan(EXAMPLE, NOW, standing), standing.as_of, RUNS)
 
 
 def stages(plan: Plan) -> set[str]:
@@ -151,10 +151,10 @@ def test_nothing_there_is_the_plan_from_today(tmp_path: Path) -> None:
     text = re.sub(r"(?m)^pieces = .*$", "pieces = 24\nmolds_at_most = 3", text)
     brief.write_text(re.sub(r"(?m)^(start|sizes|test_casts) = .*$", "", text))
     (tmp_path / "studio.toml").write_text(EXAMPLE.with_name("studio.toml").read_text())
-    fresh = as_data(make_plan(brief, NOW, RUNS))
+    fresh = as_data(make_plan(to_plan(brief, NOW), NOW, RUNS))
     empty = Standing(NOW, NOW, "masters", fresh["edition"]["pieces"], fresh["edition"]["proofs"])
 
-    begun = as_data(make_plan(brief, NOW, RUNS, standings={edition_id(brief): empty}))
+    begun = as_data(make_plan(to_plan(brief, NOW, empty), NOW, RUNS))
 
     asked_of_a_new_plan = {"ladder", "sizes", "lives"}
     same = set(fresh) - asked_of_a_new_plan - {"cost", "answer"}
@@ -198,7 +198,6 @@ def test_what_is_there_must_be_kept_by_the_plan(halfway: Plan) -> None:
         ({"molds": MOLDS[1:]}, "M-001 is cast on"),
         ({"load": None}, "was not in the kiln"),
         ({"finished": 5}, "are promised"),
-        ({"week_loads": 9}, "loads; "),
         ({"kiln_free_on": NOW + timedelta(60)}, "another's load is in it"),
         ({"waiting": {"glaze": 0}}, "had come"),
         ({"drying": ()}, "were ready"),
@@ -207,8 +206,34 @@ def test_what_is_there_must_be_kept_by_the_plan(halfway: Plan) -> None:
         assert any(said in one for one in found), (change, found)
 
 
+def test_a_week_that_the_studio_overfilled_itself_is_no_fault_of_the_plan() -> None:
+    """Four loads have gone in since Monday, three is the most: the plan waits for the next week."""
+    wednesday = NOW + timedelta(2)
+    there = replace(
+        HALFWAY,
+        as_of=wednesday,
+        load=None,
+        waiting={"glaze": 18},
+        prepared={"glaze": 18},
+        week_loads=0,
+    )
+    overfilled = replace(there, week_loads=4)
+
+    in_time, waits = plan_from(there), plan_from(overfilled)
+
+    next_week = NOW + timedelta(7)
+    assert min(loads_of(waits)) >= next_week > min(loads_of(in_time))
+    found = violations(limits_of(overfilled), in_time)
+    assert any("loads; " in one for one in found), found
+
+
+def loads_of(plan: Plan) -> list[date]:
+    """Return the days on which the kiln is loaded."""
+    return [e.date for e in plan.calendar for one in e.doing if one.stage.startswith("load ")]
+
+
 def limits_of(standing: Standing) -> Limits:
-    case = case_beside(EXAMPLE, NOW, (), Effort(RUNS), {edition_id(EXAMPLE): standing})
+    case = case_beside(to_plan(EXAMPLE, NOW, standing), NOW, (), Effort(RUNS))
     return limits_for_violations(case)
 
 

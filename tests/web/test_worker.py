@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from pourwright.errors import BadInput, NotDoable, StudioError
-from pourwright.plan.make import make_plan
 from pourwright.reading import read_day
 from pourwright.studio.commands import verb, verbs
+from pourwright.studio.plans import plan_from_book
 from pourwright.web.worker import Worker, WorkerFault
 
 TODAY = date(2031, 1, 6)
@@ -86,7 +86,7 @@ def test_what_takes_too_long_is_stopped():
 def test_what_takes_too_much_memory_is_refused(tmp_path):
     small = Worker(memory_mb=60)
     with pytest.raises(NotDoable, match="memory"):
-        small.call(make_plan, tmp_path / "edition.toml", TODAY)
+        small.call(plan_from_book, tmp_path / "edition.toml", TODAY)
     small.close()
 
 

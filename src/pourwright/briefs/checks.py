@@ -82,9 +82,10 @@ def check_life(values: Values, sheet: Sheet) -> None:
             else "first cast of a mold is"
         )
         sheet.complain(
-            "mold.life", str(life),
+            "mold.life",
+            str(life),
             f"the {thrown} thrown away (mold.conditioning), so it must be at least {conditioning + 1}",
-        )  # fmt: skip
+        )
 
 
 def check_casting(values: Values, sheet: Sheet) -> None:
@@ -92,18 +93,20 @@ def check_casting(values: Values, sheet: Sheet) -> None:
     fill, drained = values.get("casting.fill"), values.get("casting.drained")
     if fill is not None and drained is not None and drained >= fill:
         sheet.complain(
-            "casting.drained", values.typed("casting.drained"),
+            "casting.drained",
+            values.typed("casting.drained"),
             f"it must be less than what was filled, {values.typed('casting.fill')}",
-        )  # fmt: skip
+        )
     if drained is not None and not values.was_written("casting.fill"):
         sheet.complain("casting.drained", values.typed("casting.drained"), "write casting.fill too")
     wall, area = values.get("casting.wall"), values.get("casting.area")
     if wall and area and fill and wall / 1000 * area * 1000 > fill:
         sheet.complain(
-            "casting.area", values.typed("casting.area"),
+            "casting.area",
+            values.typed("casting.area"),
             f"a wall of {values.typed('casting.wall')} on it is more clay than the fill of "
             f"{values.typed('casting.fill')} brings",
-        )  # fmt: skip
+        )
     _check_together(values, sheet, "casting.test", ("wall", "time"))
 
 
@@ -114,9 +117,10 @@ def check_shrinkage(values: Values, sheet: Sheet) -> None:
     dry, fired = values.get(f"{path}.dry"), values.get(f"{path}.fired")
     if values.get(f"{path}.fired_on") == "total" and None not in (dry, fired) and fired < dry:
         sheet.complain(
-            f"{path}.fired", values.typed(f"{path}.fired"),
+            f"{path}.fired",
+            values.typed(f"{path}.fired"),
             f"a total has the drying in it, so it must be at least {values.typed(f'{path}.dry')}",
-        )  # fmt: skip
+        )
 
 
 def _check_together(values: Values, sheet: Sheet, table: str, keys: tuple[str, ...]) -> None:
@@ -136,9 +140,10 @@ def check_losses(values: Values, sheet: Sheet) -> None:
         passed *= 1 - (values.get(f"losses.{step}") or 0.0)
     if passed < LEAST_PASSED:
         sheet.complain(
-            "losses", f"{1 - passed:.0%} in all".replace("%", " %"),
+            "losses",
+            f"{1 - passed:.0%} in all".replace("%", " %"),
             "together they must leave at least 5 % of the casts",
-        )  # fmt: skip
+        )
 
 
 CHECKS: tuple[Callable[[Values, Sheet], None], ...] = (
@@ -212,9 +217,10 @@ def _check_part(values: Values, sheet: Sheet, path: str) -> None:
     frame_l = box[0] * box[1] * box[2] / 1e6 if box else None
     if frame_l is not None and displaced >= frame_l:
         sheet.complain(
-            f"{path}.displaced", values.typed(f"{path}.displaced"),
+            f"{path}.displaced",
+            values.typed(f"{path}.displaced"),
             f"it must be less than the box, which holds {short(frame_l, 'volume', sheet.units)}",
-        )  # fmt: skip
+        )
 
 
 def _check_names(values: Values, sheet: Sheet, parts: int) -> None:
@@ -242,11 +248,14 @@ def _check_fits(values: Values, sheet: Sheet, studio: Values, path: str) -> None
     fills_l, holds = most
     key = next(key for key in WAYS if values.get(f"{path}.{key}") is not None)
     sheet.complain(
-        f"{path}.{key}", values.typed(f"{path}.{key}"),
+        f"{path}.{key}",
+        values.typed(f"{path}.{key}"),
         f"that is {short(volume_l, 'volume', sheet.units)} of plaster, and one mix in the studio's {holds} fills "
         f"{short(fills_l, 'volume', sheet.units)}, the spare taken off (plaster.{holds})",
-        "Tell the mold's parts one by one." if path == "mold" else f"This part needs a larger {holds}.",
-    )  # fmt: skip
+        "Tell the mold's parts one by one."
+        if path == "mold"
+        else f"This part needs a larger {holds}.",
+    )
 
 
 def _most_in_a_mix(studio: Values, plaster: Plaster) -> tuple[float, str] | None:

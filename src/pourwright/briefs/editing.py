@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import Field, Section
-from pourwright.briefs.folder import brief_path, briefs, read_on
-from pourwright.briefs.reading import read_brief
+from pourwright.briefs.folder import brief_path, briefs
+from pourwright.briefs.reading import read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import load
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
@@ -38,27 +38,13 @@ _NUMBER = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,9})?")
 
 
 def sections(kind: str) -> tuple[Section, ...]:
-    """Return the tables of a file that a form changes; lists of tables are changed as text.
-
-    Parameters
-    ----------
-    kind : {"studio", "edition"}
-        Which file.
-    """
+    """Return the tables of a file that a form changes; lists of tables are changed as text."""
     known = studio_fields.SECTIONS if kind == "studio" else edition_fields.SECTIONS
     return tuple(one for one in known if not one.table.endswith("[]"))
 
 
 def fields_of(kind: str, table: str) -> tuple[Field, ...]:
-    """Return the fields of a table, empty if there is no such table.
-
-    Parameters
-    ----------
-    kind : {"studio", "edition"}
-        Which file.
-    table : str
-        Such as ``"kiln"``.
-    """
+    """Return the fields of a table, empty if there is no such table."""
     known = studio_fields.FIELDS if kind == "studio" else edition_fields.FIELDS
     return tuple(one for one in known if one.table == table and one.name not in FIXED)
 
@@ -192,17 +178,6 @@ def _plain(item: Any) -> object:
 def change_studio(folder: Path, table: str, typed: Mapping[str, object], today: date) -> None:
     """Change a table of the studio's file by what was typed.
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    table : str
-        The table.
-    typed : mapping
-        What was typed, by key.
-    today : date
-        The day it is.
-
     Raises
     ------
     StudioError
@@ -229,30 +204,23 @@ def _still_readable(folder: Path, brief: Path, aside: Path, today: date) -> None
     there.parent.mkdir(exist_ok=True)
     there.write_bytes(brief.read_bytes())
     try:
-        read_brief(brief, read_on(brief, today))
+        read_begun_brief(brief, today)
     except StudioError:  # it could not be read before either
         return
-    read_brief(there, read_on(there, today))
+    read_begun_brief(there, today)
 
 
 def change_brief(
     folder: Path, edition: str, table: str, typed: Mapping[str, object], today: date
 ) -> None:
-    """Change a table of an edition's brief by what was typed.
-
-    Parameters
-    ----------
-    folder, edition, today
-        As for :func:`rewrite_brief`, which also tells what is raised.
-    table : str
-        The table.
-    typed : mapping
-        What was typed, by key.
-    """
+    """Change a table of an edition's brief by what was typed."""
     rewrite_brief(
-        folder, edition, table,
-        lambda document: _change_table(document, "edition", table, typed), today,
-    )  # fmt: skip
+        folder,
+        edition,
+        table,
+        lambda document: _change_table(document, "edition", table, typed),
+        today,
+    )
 
 
 def rewrite_brief(
@@ -285,7 +253,7 @@ def rewrite_brief(
     fresh = path.with_suffix(".trial")
     try:
         fresh.write_text(text, encoding="utf-8", newline="")
-        _in_form(table, lambda: read_brief(fresh, read_on(fresh, today)))
+        _in_form(table, lambda: read_begun_brief(fresh, today))
     finally:
         fresh.unlink(missing_ok=True)
     write_whole(path, text)
@@ -300,7 +268,7 @@ def _in_form(table: str, read: Any) -> None:
         raise BadInput(
             for_form(one, one.path.removeprefix(start)) if one.path.startswith(start) else one
             for one in wrong.complaints
-        ) from None  # fmt: skip
+        ) from None
 
 
 def for_form(complaint: Complaint, path: str) -> Complaint:
@@ -337,11 +305,6 @@ def part_fields() -> tuple[Field, ...]:
 def parts_told(path: Path) -> tuple[dict[str, str], ...]:
     """Return the parts that a brief tells, each by key as it could be typed.
 
-    Parameters
-    ----------
-    path : Path
-        The brief.
-
     Raises
     ------
     BadInput
@@ -377,13 +340,7 @@ def change_part(
 
 
 def drop_part(folder: Path, edition: str, place: int, today: date) -> None:
-    """Take one part of the mold out of a brief; the last one is refused.
-
-    Parameters
-    ----------
-    folder, edition, place, today
-        As for :func:`change_part`.
-    """
+    """Take one part of the mold out of a brief; the last one is refused."""
     rewrite_brief(
         folder, edition, _named(place), lambda document: _take_out(document, place), today
     )

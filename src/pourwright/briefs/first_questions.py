@@ -122,35 +122,58 @@ def _life(text: str, units: str) -> int | None:
 
 QUESTIONS: tuple[Question, ...] = (
     Question(
-        "pieces", 1, "How many pieces?", "The N of n/N: the numbered pieces, proofs not among them.",
-        {"metric": "36", "us": "36"}, _whole("edition.pieces", "pieces"),
+        "pieces",
+        1,
+        "How many pieces?",
+        "The N of n/N: the numbered pieces, proofs not among them.",
+        {"metric": "36", "us": "36"},
+        _whole("edition.pieces", "pieces"),
     ),
     Question(
-        "water", 2, "How much water fills each master?",
+        "water",
+        2,
+        "How much water fills each master?",
         "Weigh the water that fills each rubber master level, and put a semicolon between the parts. "
         "Leave it empty to give the dry mass of one mold instead.",
-        {"metric": "1.9 kg; 1.85 kg; 640 g", "us": "4 lb 3 oz; 4 lb 1 oz; 1 lb 6 oz"}, _water, optional=True,
+        {"metric": "1.9 kg; 1.85 kg; 640 g", "us": "4 lb 3 oz; 4 lb 1 oz; 1 lb 6 oz"},
+        _water,
+        optional=True,
     ),
     Question(
-        "dry_mass", 2, "What does one complete mold weigh, dry?",
+        "dry_mass",
+        2,
+        "What does one complete mold weigh, dry?",
         "Only if the water was not weighed. Weigh all parts of a dry mold together.",
-        {"metric": "4.8 kg", "us": "10 lb 9 oz"}, _dry_mass, optional=True,
+        {"metric": "4.8 kg", "us": "10 lb 9 oz"},
+        _dry_mass,
+        optional=True,
     ),
     Question(
-        "glaze_load", 3, "How many pieces does a glaze load hold?", "Glazed pieces must not touch.",
-        {"metric": "18", "us": "18"}, _whole("firing.glaze_load", "pieces in a glaze load"),
+        "glaze_load",
+        3,
+        "How many pieces does a glaze load hold?",
+        "Glazed pieces must not touch.",
+        {"metric": "18", "us": "18"},
+        _whole("firing.glaze_load", "pieces in a glaze load"),
     ),
     Question(
-        "loads_a_week", 3, "How many loads does the kiln fire in a week?",
+        "loads_a_week",
+        3,
+        "How many loads does the kiln fire in a week?",
         "Loads of any kind that you would fire for this edition, bisque and glaze together.",
-        {"metric": "2", "us": "2"}, _whole("kiln.loads_a_week", "loads a week"),
+        {"metric": "2", "us": "2"},
+        _whole("kiln.loads_a_week", "loads a week"),
     ),
     Question(
-        "life", 4, "How many casts does a mold give?",
+        "life",
+        4,
+        "How many casts does a mold give?",
         f'Until detail or seam is too worn. "{UNKNOWN}" is an answer: 15, 30 and 60 are then shown.',
-        {"metric": UNKNOWN, "us": UNKNOWN}, _life, optional=True,
+        {"metric": UNKNOWN, "us": UNKNOWN},
+        _life,
+        optional=True,
     ),
-)  # fmt: skip
+)
 
 
 def answers_from(typed: Mapping[str, str], units: str = "metric") -> Answers:
@@ -162,10 +185,6 @@ def answers_from(typed: Mapping[str, str], units: str = "metric") -> Answers:
         What was typed, by the question's key; what is missing counts as empty.
     units : {"metric", "us"}
         The studio's units.
-
-    Returns
-    -------
-    Answers
 
     Raises
     ------
@@ -296,12 +315,20 @@ def brief_texts(
     ]
     edition = file_text(
         f"One edition. {_HOW_TO_SET}",
-        edition_fields.FIELDS, edition_fields.SECTIONS, given, {"mold.parts": parts}, units,
-    )  # fmt: skip
+        edition_fields.FIELDS,
+        edition_fields.SECTIONS,
+        given,
+        {"mold.parts": parts},
+        units,
+    )
     studio = file_text(
         f"The studio, which editions share. {_HOW_TO_SET}",
-        studio_fields.FIELDS, studio_fields.SECTIONS, given, {}, units,
-    )  # fmt: skip
+        studio_fields.FIELDS,
+        studio_fields.SECTIONS,
+        given,
+        {},
+        units,
+    )
     return edition, studio
 
 

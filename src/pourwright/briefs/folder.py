@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
-from pourwright.briefs.reading import read_brief
+from pourwright.briefs.reading import BriefFile, read_begun_brief
 from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.studio_file import STUDIO_FILE
 from pourwright.briefs.toml_file import load
@@ -52,15 +53,7 @@ def brief_here(folder: Path, edition: str, today: date) -> BriefHere | None:
 
 
 def brief_path(folder: Path, edition: str) -> Path | None:
-    """Return the file of an edition's brief, None if there is none.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    edition : str
-        The edition's id.
-    """
+    """Return the file of an edition's brief, None if there is none."""
     # what is named by anybody from outside becomes a path only if it is plain
     if edition.replace("-", "").isalnum() and len(edition) <= 60:
         usual = folder / "editions" / f"{edition}.toml"
@@ -70,49 +63,20 @@ def brief_path(folder: Path, edition: str) -> Path | None:
 
 
 def briefs(folder: Path) -> tuple[Path, ...]:
-    """Return the files in a studio's folder that may be briefs.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    """
+    """Return the files in a studio's folder that may be briefs."""
     paths = (path for name in _FOLDERS for path in sorted((folder / name).glob("*.toml")))
     return tuple(path for path in paths if path.name not in _NO_BRIEFS)
 
 
-def read_on(path: Path, day: date) -> date:
-    """Return the day on which a brief is read: its start or its deadline where that came before.
-
-    A brief tells days ahead, so that one whose work has begun could not be read today.
-
-    Parameters
-    ----------
-    path : Path
-        The brief.
-    day : date
-        The day it is, or the day when the edition was planned.
-    """
-    edition = load(path).get("edition")
-    written = edition if isinstance(edition, dict) else {}
-    days = (_day(written.get(key)) for key in ("start", "deadline"))
-    return min([day, *(one for one in days if one)])
+def file_digests(folder: Path, edition: str) -> tuple[str, str]:
+    """Return the SHA-256 of an edition's brief and of the studio's file; empty for what is not there."""
+    return _digest(brief_path(folder, edition)), _digest(folder / STUDIO_FILE)
 
 
-def _day(written: object) -> date | None:
-    """Return a day that stands in a file as a date; what is relative to today is never before it."""
-    if isinstance(written, date):
-        return written.date() if isinstance(written, datetime) else written
-    try:
-        return date.fromisoformat(written) if isinstance(written, str) else None
-    except ValueError:
-        return None
-
-
-def stamps(folder: Path, edition: str) -> tuple[tuple[int, int], tuple[int, int]]:
-    """Return what changes when an edition's brief or the studio's file is written again."""
-    path = brief_path(folder, edition)
-    return _stamp(path) if path else (0, 0), _stamp(folder / "studio.toml")
+def _digest(path: Path | None) -> str:
+    if path is None or not path.is_file():
+        return ""
+    return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def _stamp(path: Path) -> tuple[int, int]:
@@ -127,7 +91,7 @@ def _stamp(path: Path) -> tuple[int, int]:
 def _id(path: Path, _: tuple[int, int]) -> str:
     # A file that is no TOML is of no edition; the page of the editions says what is wrong with it.
     try:
-        return edition_id(path)
+        return BriefFile(path, load(path), None).edition_id
     except StudioError:
         return ""
 
@@ -136,14 +100,7 @@ def _id(path: Path, _: tuple[int, int]) -> str:
 def _read(path: Path, _: object, today: date) -> BriefHere:
     # Today and the bench must come up when somebody is in the middle of writing the brief.
     try:
-        brief, studio = read_brief(path, read_on(path, today))
+        brief, studio = read_begun_brief(path, today)
     except StudioError as fault:
         return BriefHere(path, None, None, str(fault))
     return BriefHere(path, brief, studio)
-
-
-def edition_id(path: Path) -> str:
-    """Return the id that a brief gives its edition; empty if it gives none."""
-    terms = load(path).get("edition")
-    found = terms.get("id") if isinstance(terms, dict) else None
-    return found if isinstance(found, str) else ""

@@ -93,10 +93,6 @@ def read_tables(data: dict[str, Any], schema: Schema, sheet: Sheet, kind: Origin
         The file; it learns units, currency and country as they are read.
     kind : {"brief", "studio"}
         Which file it is, for the origins.
-
-    Returns
-    -------
-    Values
     """
     values = Values(of_another_version=not _knows_version(data, sheet))
     if not values.of_another_version:

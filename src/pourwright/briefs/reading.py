@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -17,13 +19,123 @@ from pourwright.briefs.read_tables import (
     schema_of,
 )
 from pourwright.briefs.records import Brief, Studio
-from pourwright.briefs.studio_file import build_studio, read_studio_values
-from pourwright.briefs.toml_file import load
+from pourwright.briefs.studio_file import STUDIO_FILE, build_studio, studio_values
+from pourwright.briefs.toml_file import load, tables_of
 from pourwright.errors import BadInput
 from pourwright.reading import Sheet
 
 SCHEMA = schema_of(FIELDS)
 WHOLE_MOLD = "whole mold"
+
+
+@dataclass(frozen=True, slots=True)
+class StudioTables:
+    """A studio's file as it stands: its tables, or why they cannot be had."""
+
+    path: Path
+    tables: dict[str, Any] | None
+    fault: BadInput | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BriefFile:
+    """A brief as it stands in its file, and the file of the studio it names, each opened once.
+
+    ``studio`` is None where what the brief names is no path.
+    """
+
+    path: Path
+    tables: dict[str, Any]
+    studio: StudioTables | None
+
+    @property
+    def edition_id(self) -> str:
+        """The id that the brief gives its edition; empty if it gives none."""
+        terms = self.tables.get("edition")
+        found = terms.get("id") if isinstance(terms, dict) else None
+        return found if isinstance(found, str) else ""
+
+    @property
+    def folder(self) -> Path:
+        """The folder of the studio's file."""
+        return self.path.parent if self.studio is None else self.studio.path.parent
+
+    def day_read(self, day: date) -> date:
+        """Return the day on which it is read: its start or its deadline where that came before.
+
+        A brief tells days ahead, so that one whose work has begun could not be read today.
+        """
+        terms = self.tables.get("edition")
+        written = terms if isinstance(terms, dict) else {}
+        days = (_day(written.get(key)) for key in ("start", "deadline"))
+        return min([day, *(one for one in days if one)])
+
+    def read(self, today: date) -> tuple[Brief, Studio]:
+        """Return what the brief and its studio say; see `read_brief`."""
+        sheet = Sheet(self.path.name, today)
+        studio_sheet, studio = _read_studio(self, today, sheet)
+        # the studio decides whose pint a pint is, and the currency
+        sheet.units, sheet.currency = studio_sheet.units, studio_sheet.currency
+        values = read_tables(self.tables, SCHEMA, sheet, "brief")
+        if not values.of_another_version:
+            _work_out(values)
+            for check in CHECKS:
+                check(values, sheet)
+            check_parts(values, sheet, studio)
+        raise_if_any(sheet.complaints + studio_sheet.complaints)
+        assert studio is not None  # noqa: S101 - without it there is a complaint
+        return _build_brief(values), build_studio(studio)
+
+    def with_text(self, text: str) -> BriefFile:
+        """Return the same brief as another text has it, in the studio as it is now."""
+        return replace(self, tables=tables_of(text, self.path.name))
+
+
+def _day(written: object) -> date | None:
+    """Return a day that stands in a file as a date; what is relative to today is never before it."""
+    if isinstance(written, date):
+        return written.date() if isinstance(written, datetime) else written
+    try:
+        return date.fromisoformat(written) if isinstance(written, str) else None
+    except ValueError:
+        return None
+
+
+def open_briefs(paths: Iterable[Path]) -> list[BriefFile]:
+    """Return briefs as they stand, a studio that several name opened once.
+
+    Raises
+    ------
+    BadInput
+        If a brief cannot be read at all; what is wrong in it is told when it is read.
+    """
+    studios: dict[Path, StudioTables] = {}
+    return [_open(path, studios) for path in paths]
+
+
+def open_brief(path: Path) -> BriefFile:
+    """Return a brief as it stands; see `open_briefs`."""
+    return _open(path, {})
+
+
+def _open(path: Path, studios: dict[Path, StudioTables]) -> BriefFile:
+    tables = load(path)
+    written = tables.get("studio", STUDIO_FILE)
+    if not isinstance(written, str) or not written.strip() or not written.isprintable():
+        return BriefFile(path, tables, None)  # complained of as a field of the brief
+    other = path.parent / written.strip()
+    if other not in studios:
+        try:
+            studios[other] = StudioTables(other, load(other, written, STUDIO_FILE))
+        except BadInput as fault:
+            studios[other] = StudioTables(other, None, fault)
+    return BriefFile(path, tables, studios[other])
+
+
+def read_begun_brief(path: Path, today: date) -> tuple[Brief, Studio]:
+    """Return what a brief says whose work may have begun; see `BriefFile.day_read`."""
+    file = open_brief(path)
+    return file.read(file.day_read(today))
 
 
 def read_brief(path: Path | str, today: date) -> tuple[Brief, Studio]:
@@ -46,40 +158,21 @@ def read_brief(path: Path | str, today: date) -> tuple[Brief, Studio]:
     BadInput
         With a complaint for each thing that is wrong in either file.
     """
-    path = Path(path)
-    data = load(path)
-    sheet = Sheet(path.name, today)
-    studio_sheet, studio = _studio_beside(data, path, today, sheet)
-    # the studio decides whose pint a pint is, and the currency
-    sheet.units, sheet.currency = studio_sheet.units, studio_sheet.currency
-    values = read_tables(data, SCHEMA, sheet, "brief")
-    if not values.of_another_version:
-        _work_out(values)
-        for check in CHECKS:
-            check(values, sheet)
-        check_parts(values, sheet, studio)
-    raise_if_any(sheet.complaints + studio_sheet.complaints)
-    assert studio is not None  # noqa: S101 - without it there is a complaint
-    return _build_brief(values), build_studio(studio)
+    return open_brief(Path(path)).read(today)
 
 
-def _studio_beside(
-    data: dict[str, Any], path: Path, today: date, sheet: Sheet
-) -> tuple[Sheet, Values | None]:
+def _read_studio(file: BriefFile, today: date, sheet: Sheet) -> tuple[Sheet, Values | None]:
     """Read the studio that a brief names, before the brief is looked into."""
-    written = data.get("studio", "studio.toml")
-    studio_sheet = Sheet("studio.toml", today)
-    if not isinstance(written, str) or not written.strip() or not written.isprintable():
-        return studio_sheet, None  # complained of as a field of the brief
-    other = path.parent / written.strip()
-    studio_sheet.file = other.name
-    try:
-        return studio_sheet, read_studio_values(other, studio_sheet, written)
-    except BadInput as error:
-        for one in error.complaints:
+    studio = file.studio
+    studio_sheet = Sheet(STUDIO_FILE if studio is None else studio.path.name, today)
+    if studio is None:
+        return studio_sheet, None
+    if studio.tables is None:
+        for one in studio.fault.complaints if studio.fault else ():
             here = one if one.file else one.at("studio", sheet.file)
             studio_sheet.complaints.append(here)
         return studio_sheet, None
+    return studio_sheet, studio_values(studio.tables, studio_sheet)
 
 
 def _work_out(values: Values) -> None:

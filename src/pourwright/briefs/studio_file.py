@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 from pourwright.briefs import records
 from pourwright.briefs.read_tables import (
@@ -29,13 +30,6 @@ STUDIO_FILE = "studio.toml"
 def read_studio(path: Path | str, today: date) -> Studio:
     """Return what a studio's file says.
 
-    Parameters
-    ----------
-    path : Path or str
-        The file.
-    today : date
-        The day from which is counted.
-
     Returns
     -------
     Studio
@@ -47,20 +41,14 @@ def read_studio(path: Path | str, today: date) -> Studio:
         With a complaint for each thing that is wrong.
     """
     sheet = Sheet(Path(path).name, today)
-    values = read_studio_values(Path(path), sheet)
+    values = studio_values(load(Path(path), usual=STUDIO_FILE), sheet)
     raise_if_any(sheet.complaints)
     return build_studio(values)
 
 
-def read_studio_values(path: Path, sheet: Sheet, written: str = "") -> Values:
-    """Return the fields' values; what is wrong stays on the sheet.
-
-    Raises
-    ------
-    BadInput
-        If the file cannot be read at all.
-    """
-    values = read_tables(load(path, written, "studio.toml"), SCHEMA, sheet, "studio")
+def studio_values(tables: dict[str, Any], sheet: Sheet) -> Values:
+    """Return the values of a studio's tables; what is wrong stays on the sheet."""
+    values = read_tables(tables, SCHEMA, sheet, "studio")
     for check in (_check_place, _check_drying, _check_session, _check_plaster, _check_days):
         if not values.of_another_version:
             check(values, sheet)
@@ -149,9 +137,11 @@ def _check_plaster(values: Values, sheet: Sheet) -> None:
         Plaster("plaster", consistency, "the studio", own)
     except OutOfRange as error:
         sheet.complain(
-            "plaster.yield_l_per_kg", values.typed("plaster.yield_l_per_kg").strip('"'),
-            f"at consistency {consistency:g} it must be {error.allowed} {error.unit}", error.hint,
-        )  # fmt: skip
+            "plaster.yield_l_per_kg",
+            values.typed("plaster.yield_l_per_kg").strip('"'),
+            f"at consistency {consistency:g} it must be {error.allowed} {error.unit}",
+            error.hint,
+        )
 
 
 def _check_days(values: Values, sheet: Sheet) -> None:
@@ -194,13 +184,6 @@ def is_off(day: date, days: DaysOff | YearlyDaysOff) -> bool:
 
 def studio_now(path: Path, today: date) -> tuple[Studio | None, str]:
     """Return what a studio's file says, or why it cannot be used.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    today : date
-        The day it is.
 
     Returns
     -------

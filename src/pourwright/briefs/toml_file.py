@@ -41,7 +41,17 @@ def load(path: Path, written: str = "", usual: str = "edition.toml") -> dict[str
         is not TOML.
     """
     name = path.name or str(path)
-    text = _text(path, name, written or str(path), usual)
+    return tables_of(_text(path, name, written or str(path), usual), name)
+
+
+def tables_of(text: str, name: str) -> dict[str, Any]:
+    """Return the tables of a text in TOML; ``name`` is the file's, for what is wrong with it.
+
+    Raises
+    ------
+    BadInput
+        If it is empty, or not TOML.
+    """
     if not text.strip():
         raise BadInput.one(
             "the file", "empty", "it must hold at least version = 1", _ASK, file=name
@@ -74,9 +84,11 @@ def _text(path: Path, name: str, written: str, usual: str) -> str:
     try:
         if path.is_dir():
             raise BadInput.one(
-                "the file", f"{shown}, a folder", "name the file in it, such as "
+                "the file",
+                f"{shown}, a folder",
+                "name the file in it, such as "
                 + as_written(f"{written.rstrip('/')}/{usual}", _LONGEST_PATH),
-            )  # fmt: skip
+            )
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE_BYTES + 1)
     except FileNotFoundError:

@@ -81,7 +81,6 @@ def plan_command(
     named in the brief.
     """
     from pourwright.cli.progress import working
-    from pourwright.plan.make import make_plan
     from pourwright.plan.plan import plan_json
     from pourwright.reading import read_day
     from pourwright.report.files import save_plan
@@ -90,7 +89,7 @@ def plan_command(
     as_of = now if today is None else read_day(today, now, "--today")
     with working("Planning"):
         plan = (
-            make_plan(brief, as_of, runs, beside)
+            plan_afresh(brief, as_of, runs, beside)
             if book is None
             else _from_book(brief, as_of, runs, beside, book)
         )
@@ -99,6 +98,18 @@ def plan_command(
         click.echo(plan_json(plan).encode(), nl=False)
     else:
         _show(plan, written)
+
+
+def plan_afresh(brief: Path, as_of: date, runs: int, beside: tuple[Path, ...]) -> Plan:
+    """Plan by the briefs alone."""
+    from pourwright.briefs.reading import open_briefs
+    from pourwright.plan.case import ToPlan
+    from pourwright.plan.make import make_plan
+
+    own, *others = (
+        ToPlan(*file.read(as_of), file=file.path.name) for file in open_briefs((brief, *beside))
+    )
+    return make_plan(own, as_of, runs, others)
 
 
 def _from_book(brief: Path, as_of: date, runs: int, beside: tuple[Path, ...], book: Path) -> Plan:

@@ -64,7 +64,7 @@ def studio_command(
     FOLDER holds studio.toml, the editions' briefs, the book and the photos; what is
     missing is made when it is needed. Phones come in with --lan, each paired once by a
     code that this computer shows.
-    """  # fmt: skip
+    """
     from pourwright.errors import BadInput
     from pourwright.reading import read_day
     from pourwright.web.serve import serve
@@ -75,8 +75,14 @@ def studio_command(
         raise BadInput.one("FOLDER", str(folder), "write a folder that there is")
     day = None if today is None else read_day(today, _now().date(), "--today")
     serve(
-        folder, port=port, lan=lan, names=names, today=day, browse=not quiet, say=click.echo,
-    )  # fmt: skip
+        folder,
+        port=port,
+        lan=lan,
+        names=names,
+        today=day,
+        browse=not quiet,
+        say=click.echo,
+    )
 
 
 def _lay_out_sample(folder: Path, today: str | None) -> None:

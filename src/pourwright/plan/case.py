@@ -66,6 +66,19 @@ _ROUTES = {
 
 
 @dataclass(frozen=True, slots=True)
+class ToPlan:
+    """An edition to plan: its brief, its studio, and what is true of it by the book, all read before.
+
+    ``file`` is what its brief is called, for a sentence about it.
+    """
+
+    brief: Brief
+    studio: Studio
+    standing: Standing | None = None
+    file: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Neighbor:
     """An edition in the same studio that has the first claim on kiln and hands."""
 
@@ -182,9 +195,23 @@ def build_case(
         week_loads=standing.week_loads if standing else 0,
     )
     return Case(
-        brief, studio, as_of, calendar, plaster, mix, volumes, session, before, edition, workshop, draws, target,
-        neighbors, standing, learned,
-    )  # fmt: skip
+        brief,
+        studio,
+        as_of,
+        calendar,
+        plaster,
+        mix,
+        volumes,
+        session,
+        before,
+        edition,
+        workshop,
+        draws,
+        target,
+        neighbors,
+        standing,
+        learned,
+    )
 
 
 def mold_label(number: int) -> str:
@@ -295,9 +322,15 @@ def _session(
     @cache
     def at_most(wanted: int) -> SessionCapacity:
         return sets_in_a_session(
-            volumes, masters, usable_l(mix), session_min=pouring.session_min, setup_min=pouring.setup_min,
-            times=times, at_most=wanted, names=names,
-        )  # fmt: skip
+            volumes,
+            masters,
+            usable_l(mix),
+            session_min=pouring.session_min,
+            setup_min=pouring.setup_min,
+            times=times,
+            at_most=wanted,
+            names=names,
+        )
 
     session = at_most(60)
     while session.timetable.hands_min > minutes and session.sets > 1:

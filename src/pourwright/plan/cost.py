@@ -119,14 +119,17 @@ def _energy_kwh(case: Case, found: Found) -> float | None:
 def _labor_h(case: Case, found: Found) -> dict[str, float]:
     edition = case.edition
     minutes = {
-        "pouring sessions": found.sessions * edition.setup_min + case.to_pour(found.molds_poured) * edition.set_min,
+        "pouring sessions": found.sessions * edition.setup_min
+        + case.to_pour(found.molds_poured) * edition.set_min,
         "casting": (found.casts + found.conditioning) * edition.cast_min,
         "fettling": found.casts * edition.fettle_min,
         "kiln": sum(n * f.handling_min for n, f in zip(found.loads, edition.firings, strict=True)),
         **{
-            "glazing" if f.name == "glaze" else "third firing's work": f.prep_min * _fired(case, found, f.name)
-            for f in edition.firings if f.prep_min
+            "glazing" if f.name == "glaze" else "third firing's work": f.prep_min
+            * _fired(case, found, f.name)
+            for f in edition.firings
+            if f.prep_min
         },
         "marking and packing": (edition.need - edition.already.finished) * edition.finish_min,
-    }  # fmt: skip
+    }
     return {what: math.ceil(spent) / 60 for what, spent in minutes.items()}

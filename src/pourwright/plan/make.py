@@ -9,14 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
-from pathlib import Path
-from types import MappingProxyType
 
 from pourwright.briefs.records import Origin
 from pourwright.cautions import cautions_for
 from pourwright.errors import NotDoable
 from pourwright.plan.beside import beside_section, case_beside
-from pourwright.plan.case import LIVES_IF_UNKNOWN, Case, build_case
+from pourwright.plan.case import LIVES_IF_UNKNOWN, Case, ToPlan, build_case
 from pourwright.plan.cost import cost_of_plan, cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
@@ -32,6 +30,7 @@ from pourwright.plan.odds import (
     RUNS,
     Effort,
     Outlook,
+    best_outlook,
     last_safe_pour_by_odds,
     odds_section,
     outlook,
@@ -51,7 +50,6 @@ from pourwright.plan.plan import (
     Relief,
 )
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
-from pourwright.plan.standing import Standing
 from pourwright.plan.violations import violations
 from pourwright.plan.ware import (
     casting_section,
@@ -66,28 +64,21 @@ from pourwright.simulation.search import Found
 
 
 def make_plan(
-    brief_path: Path,
-    today: date,
-    runs: int = RUNS,
-    beside: Sequence[Path] = (),
-    standings: Mapping[str, Standing] = MappingProxyType({}),
+    edition: ToPlan, today: date, runs: int = RUNS, beside: Sequence[ToPlan] = ()
 ) -> Plan:
-    """Return the plan of a brief.
+    """Return the plan of an edition; where the book knows it, the plan goes on from there.
 
     Parameters
     ----------
-    brief_path : Path
-        The edition's file; the studio's is named in it.
+    edition : ToPlan
+        Its brief and its studio, and what is true of it by the book.
     today : date
         The day on which the plan is made.
     runs : int
         How many runs of chance stand behind the odds. [-]
-    beside : sequence of Path
-        Briefs of other editions in the same studio that have the first claim
-        on kiln and hands, the first claim first.
-    standings : mapping of str to Standing, optional
-        What is true by the book of the edition, and of those beside it, by the
-        edition's id; the plan goes on from there.
+    beside : sequence of ToPlan
+        Other editions in the same studio that have the first claim on kiln and
+        hands, the first claim first.
 
     Returns
     -------
@@ -97,14 +88,13 @@ def make_plan(
     Raises
     ------
     StudioError
-        If a file has faults (all are named), or the edition cannot be made in
-        this studio.
+        If the edition cannot be made in this studio.
     """
     effort = Effort(runs)
-    case = case_beside(brief_path, today, beside, effort, standings)
+    case = case_beside(edition, today, beside, effort)
     brief, studio = case.brief, case.studio
     begun = case.standing is not None
-    look = outlook(case, choose_molds(case), effort)
+    look = best_outlook(case, effort)
     choice = look.choice
     notes = day_notes(case, choice.chosen)
     sessions, pours = pours_of(case, notes)

@@ -21,7 +21,7 @@ from pourwright.plan.case import (
     Neighbor,
 )
 from pourwright.plan.cost import cost_of_plan
-from pourwright.plan.molds import MoldChoice, last_safe_pour, limits
+from pourwright.plan.molds import MoldChoice, choose_molds, last_safe_pour, limits
 from pourwright.plan.plan import (
     CastsToPromise,
     FanDay,
@@ -70,26 +70,55 @@ def _loses(*names: str) -> Callable[[Case], bool]:
 
 RISKS = (
     Risk(
-        "mold_drying", "how long molds dry", "drying.days_low",
+        "mold_drying",
+        "how long molds dry",
+        "drying.days_low",
         "weigh one strapped mold on two days: the rate tells its drying time",
     ),
     Risk(
-        "life", "casts a mold gives", "mold.life",
+        "life",
+        "casts a mold gives",
+        "mold.life",
         "hold every fifth cast against the first good one and note when detail goes soft",
     ),
     Risk(
-        "fired_passed", "losses in the kiln", "losses.glaze",
-        "fire one glaze load of test pieces and count", _loses("bisque", "glaze", "third"),
+        "fired_passed",
+        "losses in the kiln",
+        "losses.glaze",
+        "fire one glaze load of test pieces and count",
+        _loses("bisque", "glaze", "third"),
     ),
-    Risk("cast_passed", "losses in casting", "losses.casting", "count good and lost of the first twenty casts", _loses("casting")),
-    Risk("dry_passed", "losses in drying", "losses.drying", "count what cracks of the first twenty casts", _loses("drying")),
-    Risk("work", "hands' minutes a piece", "work.fettle", "time three casts from filling to fettled"),
-    Risk("ware_drying", "how long ware dries", "firing.ware_dry_days", "weigh one cast each morning until it stops losing"),
     Risk(
-        "preparation", "the days before the first pour", "preparation.have",
-        "make the test casts first: they settle what the masters wait for", lambda case: case.edition.pour_from > 0,
+        "cast_passed",
+        "losses in casting",
+        "losses.casting",
+        "count good and lost of the first twenty casts",
+        _loses("casting"),
     ),
-)  # fmt: skip
+    Risk(
+        "dry_passed",
+        "losses in drying",
+        "losses.drying",
+        "count what cracks of the first twenty casts",
+        _loses("drying"),
+    ),
+    Risk(
+        "work", "hands' minutes a piece", "work.fettle", "time three casts from filling to fettled"
+    ),
+    Risk(
+        "ware_drying",
+        "how long ware dries",
+        "firing.ware_dry_days",
+        "weigh one cast each morning until it stops losing",
+    ),
+    Risk(
+        "preparation",
+        "the days before the first pour",
+        "preparation.have",
+        "make the test casts first: they settle what the masters wait for",
+        lambda case: case.edition.pour_from > 0,
+    ),
+)
 
 
 def shown_at(risk: Risk, case: Case, chance: Chance, quantile: float) -> str:
@@ -258,6 +287,11 @@ def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
         target=0, capacity_limits=(), minutes_limit=NEVER, life_limit=NEVER, give_up=NEVER
     )
     return replace(chance_of_case(neighbor.case), line=line), rule
+
+
+def best_outlook(case: Case, effort: Effort) -> Outlook:
+    """Return the outlook of a case with its number of molds chosen: the one answer to when it ends."""
+    return outlook(case, choose_molds(case), effort)
 
 
 def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None = None) -> Outlook:
@@ -439,10 +473,22 @@ def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
         "one more mold than looked at": (own, room, max(look.counts) + 1),
         "one more kiln load a week": (own, replace(room, loads_a_week=room.loads_a_week + 1), best),
         "an hour more a day": (own, replace(room, minutes=open_more), best),
-        "molds that dry in the shortest time": (replace(own, belief=replace(own.belief, mold_days=(low, low * 1.05))), room, best),
-        f"{fewer - case.brief.edition.proofs} pieces instead": (replace(own, edition=replace(own.edition, need=fewer)), room, best),
-        "a week earlier start": (replace(own, edition=replace(own.edition, pour_from=max(own.edition.pour_from - 7, 0))), room, best),
-    }  # fmt: skip
+        "molds that dry in the shortest time": (
+            replace(own, belief=replace(own.belief, mold_days=(low, low * 1.05))),
+            room,
+            best,
+        ),
+        f"{fewer - case.brief.edition.proofs} pieces instead": (
+            replace(own, edition=replace(own.edition, need=fewer)),
+            room,
+            best,
+        ),
+        "a week earlier start": (
+            replace(own, edition=replace(own.edition, pour_from=max(own.edition.pour_from - 7, 0))),
+            room,
+            best,
+        ),
+    }
     rows = []
     for what, (chance, workshop, molds) in changed.items():
         futures = futures_of(case, chance=chance, room=workshop)

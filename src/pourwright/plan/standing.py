@@ -186,9 +186,13 @@ def brief_from_here(
         kept = f"brief and studio's own, {counted}"
         origins["mold.life"] = Origin("book", f"{life:.0f}", kept)
     terms = replace(
-        brief.edition, start=standing.as_of, pieces=standing.pieces, proofs=standing.proofs, sizes=(),
+        brief.edition,
+        start=standing.as_of,
+        pieces=standing.pieces,
+        proofs=standing.proofs,
+        sizes=(),
         molds=max(brief.edition.molds, len(standing.molds)) if brief.edition.molds else None,
-    )  # fmt: skip
+    )
     work = {}
     for name, timed in own.minutes.items():
         before = getattr(brief.work, f"{name}_min")

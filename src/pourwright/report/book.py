@@ -44,8 +44,11 @@ def _lead(book: FromBook) -> str:
 
 def _beside(book: FromBook, first: Forecast) -> Table:
     columns: tuple[tuple[str, Align], ...] = (
-        ("Plan", "left"), ("Finish", "left"), ("Eight of ten runs end", "left"), ("Your date", "left"),
-    )  # fmt: skip
+        ("Plan", "left"),
+        ("Finish", "left"),
+        ("Eight of ten runs end", "left"),
+        ("Your date", "left"),
+    )
     rows = tuple(
         (
             f"{name}, {day(one.as_of, weekday=False)}",

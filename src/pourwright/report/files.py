@@ -22,13 +22,6 @@ def plan_page(plan: Plan) -> str:
 def save_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
     """Write ``plan.json``, ``plan.html`` and ``plan.ics`` into a folder, made if need be.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    folder : Path
-        Where to write.
-
     Returns
     -------
     tuple of Path

@@ -91,11 +91,6 @@ def _event(plan: Plan, milestone: Milestone, zone: str) -> Any:
 def milestones(plan: Plan) -> tuple[Milestone, ...]:
     """Return the days of a plan worth an entry, in their order.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     tuple of Milestone

@@ -47,11 +47,6 @@ COLOPHON = (
 def plan_sections(plan: Plan) -> tuple[Section, ...]:
     """Return the whole plan in words, each caution beside its step.
 
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-
     Returns
     -------
     tuple of Section

@@ -29,8 +29,15 @@ CAST, DRY, FIRED, SPOILED, LIFE, ACCIDENT, MOLD_DRYING, BELIEF = 1, 2, 10, 20, 3
 """Streams; ``FIRED`` and ``SPOILED`` are counted on by the firing, ``BELIEF`` by the parameter."""
 
 PARAMETERS = (
-    "cast_passed", "dry_passed", "fired_passed", "life", "mold_drying", "ware_drying", "preparation", "work",
-)  # fmt: skip
+    "cast_passed",
+    "dry_passed",
+    "fired_passed",
+    "life",
+    "mold_drying",
+    "ware_drying",
+    "preparation",
+    "work",
+)
 
 
 def uniforms(seed: int, runs: Ints, stream: int, places: int) -> Floats:

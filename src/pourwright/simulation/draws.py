@@ -137,9 +137,17 @@ def joined_draws(parts: Sequence[Draws]) -> Draws:
         return tuple(np.concatenate(column) for column in columns)
 
     return Draws(
-        cast_good=stack("cast_good"), dry_good=stack("dry_good"), fired_good=stacks("fired_good"),
-        fired_spoiled=stacks("fired_spoiled"), spoiled=stacks("spoiled"), life=stack("life"),
-        mold_dry_days=stack("mold_dry_days"), ware_dry_days=stack("ware_dry_days"), pour_from=stack("pour_from"),
-        cast_min=stack("cast_min"), fettle_min=stack("fettle_min"), finish_min=stack("finish_min"),
+        cast_good=stack("cast_good"),
+        dry_good=stack("dry_good"),
+        fired_good=stacks("fired_good"),
+        fired_spoiled=stacks("fired_spoiled"),
+        spoiled=stacks("spoiled"),
+        life=stack("life"),
+        mold_dry_days=stack("mold_dry_days"),
+        ware_dry_days=stack("ware_dry_days"),
+        pour_from=stack("pour_from"),
+        cast_min=stack("cast_min"),
+        fettle_min=stack("fettle_min"),
+        finish_min=stack("finish_min"),
         casts_left=parts[0].casts_left,
-    )  # fmt: skip
+    )

@@ -437,10 +437,16 @@ class _Room:
         at = self.alive[over]
         for line, result in zip(self.lines, self.results, strict=True):
             pairs = (
-                (result.finish, line.done), (result.casts, line.cast), (result.conditioning, line.conditioned),
-                (result.molds, line.poured), (result.sessions, line.sessions), (result.last_pour, line.last_pour),
-                (result.good, line.fin), (result.out_of_tables, line.short), (result.last_cast, line.last_cast),
-            )  # fmt: skip
+                (result.finish, line.done),
+                (result.casts, line.cast),
+                (result.conditioning, line.conditioned),
+                (result.molds, line.poured),
+                (result.sessions, line.sessions),
+                (result.last_pour, line.last_pour),
+                (result.good, line.fin),
+                (result.out_of_tables, line.short),
+                (result.last_cast, line.last_cast),
+            )
             for stored, now in pairs:
                 stored[at] = now[over]
             if result.finished_by_day is not None and result.worn_by_day is not None and len(at):

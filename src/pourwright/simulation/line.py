@@ -21,8 +21,16 @@ CEIL_SLACK = 1e-9
 
 
 _COUNTS = (
-    "cast", "cast_ok", "dried", "fin", "conditioned", "poured", "sessions", "drying_done", "worn",
-)  # fmt: skip
+    "cast",
+    "cast_ok",
+    "dried",
+    "fin",
+    "conditioned",
+    "poured",
+    "sessions",
+    "drying_done",
+    "worn",
+)
 
 
 class Line:

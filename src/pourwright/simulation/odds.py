@@ -191,8 +191,14 @@ class Futures:
     def told(self, line: LineOutcome) -> Runs:
         """Return an outcome with its days put right for the bias."""
         return Runs(
-            self.late(line.finish), line.casts, line.conditioning, line.molds, line.sessions, line.last_pour, line.loads
-        )  # fmt: skip
+            self.late(line.finish),
+            line.casts,
+            line.conditioning,
+            line.molds,
+            line.sessions,
+            line.last_pour,
+            line.loads,
+        )
 
     def late(self, day: Ints) -> Floats:
         """Return days put right for the bias; a run that never ends is infinitely late. [days]"""
@@ -231,8 +237,11 @@ def _joint(rules: Sequence[Policy], runs: int) -> Policy:
         return np.repeat([getattr(rule, name) for rule in rules], runs)
 
     return rules[0].but(
-        molds=column("molds"), part_load_wait=column("part_load_wait"), lead=column("lead"), eagerness=column("eagerness")
-    )  # fmt: skip
+        molds=column("molds"),
+        part_load_wait=column("part_load_wait"),
+        lead=column("lead"),
+        eagerness=column("eagerness"),
+    )
 
 
 def ends_of(futures: Futures, chances: Sequence[Chance], molds: int, count: int) -> list[Runs]:

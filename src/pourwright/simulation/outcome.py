@@ -65,10 +65,18 @@ def blank_outcome(firings: int, runs: int, days: int, *, curves: bool) -> LineOu
 
     by_day = (runs, days)
     return LineOutcome(
-        finish=zero() - 1, casts=zero(), conditioning=zero(), molds=zero(), sessions=zero(), last_pour=zero() - 1,
-        last_cast=zero() - 1, good=zero(), loads=np.zeros((firings, runs), dtype=np.int64),
-        largest_load=np.zeros((firings, runs), dtype=np.int64), out_of_tables=np.zeros(runs, dtype=bool),
+        finish=zero() - 1,
+        casts=zero(),
+        conditioning=zero(),
+        molds=zero(),
+        sessions=zero(),
+        last_pour=zero() - 1,
+        last_cast=zero() - 1,
+        good=zero(),
+        loads=np.zeros((firings, runs), dtype=np.int64),
+        largest_load=np.zeros((firings, runs), dtype=np.int64),
+        out_of_tables=np.zeros(runs, dtype=bool),
         finished_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
         molds_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
         worn_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
-    )  # fmt: skip
+    )

@@ -170,13 +170,19 @@ class _Seeker:
         """Describe one run."""
         line: LineOutcome = outcome.lines[-1]
         return Found(
-            molds=option.molds, finish=int(line.finish[at]), bound=self.bound(option.molds),
-            casts=int(line.casts[at]), conditioning=int(line.conditioning[at]),
-            molds_poured=int(line.molds[at]), sessions=int(line.sessions[at]),
-            last_pour=int(line.last_pour[at]), last_cast=int(line.last_cast[at]),
-            loads=tuple(int(n) for n in line.loads[:, at]), busiest_min=int(outcome.busiest_min[at]),
+            molds=option.molds,
+            finish=int(line.finish[at]),
+            bound=self.bound(option.molds),
+            casts=int(line.casts[at]),
+            conditioning=int(line.conditioning[at]),
+            molds_poured=int(line.molds[at]),
+            sessions=int(line.sessions[at]),
+            last_pour=int(line.last_pour[at]),
+            last_cast=int(line.last_cast[at]),
+            loads=tuple(int(n) for n in line.loads[:, at]),
+            busiest_min=int(outcome.busiest_min[at]),
             policy=_policy([option], self.target),
-        )  # fmt: skip
+        )
 
     def best(self, molds: int) -> Found:
         """Return the best found for a number of molds."""

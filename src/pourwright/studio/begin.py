@@ -17,8 +17,8 @@ from pourwright.briefs.first_questions import (
     brief_texts,
     checked,
 )
-from pourwright.briefs.folder import brief_path, read_on
-from pourwright.briefs.reading import read_brief
+from pourwright.briefs.folder import brief_path
+from pourwright.briefs.reading import read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
 from pourwright.errors import BadInput, Complaint, as_written
@@ -215,7 +215,7 @@ def plan_command(path: Path, today: date) -> dict[str, Any]:
     BadInput
         If the brief cannot be read.
     """
-    brief, _ = read_brief(path, read_on(path, today))
+    brief, _ = read_begun_brief(path, today)
     terms, mold = brief.edition, brief.mold
     fields: dict[str, Any] = {
         "edition": terms.id, "name": terms.name, "brief": text_of(path), "pieces": terms.pieces,
@@ -298,7 +298,7 @@ def _take_brief(folder: Path, text: str, told: dict[str, Any], today: date) -> s
     where.mkdir(exist_ok=True)
     try:
         fresh.write_text(text, encoding="utf-8", newline="")
-        brief, _ = read_brief(fresh, read_on(fresh, today))
+        brief, _ = read_begun_brief(fresh, today)
     except BadInput as wrong:
         raise BadInput(replace(one, file="") if one.file == fresh.name else one for one in wrong.complaints) from None  # fmt: skip
     finally:

@@ -4,24 +4,20 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from msgspec.structs import replace
 
-from pourwright.briefs.folder import edition_id, read_on
-from pourwright.briefs.reading import read_brief
-from pourwright.briefs.toml_file import load
+from pourwright.briefs.reading import BriefFile, open_brief, open_briefs
 from pourwright.errors import StudioError
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import effective
 from pourwright.plan.beside import case_beside
+from pourwright.plan.case import ToPlan
 from pourwright.plan.make import make_plan
-from pourwright.plan.molds import choose_molds
-from pourwright.plan.odds import RUNS, Effort, outlook, plan_outlook
+from pourwright.plan.odds import RUNS, Effort, best_outlook, plan_outlook
 from pourwright.plan.plan import (
     Forecast,
     FromBook,
@@ -75,79 +71,55 @@ def plan_from_book(
     StudioError
         If a file has faults, there is no book, or it does not have the edition.
     """
-    folder = where or _studio_folder(brief_path)
-    book = open_book(folder, create=False)
+    own_file, *files = open_briefs((brief_path, *beside))
+    book = open_book(where or own_file.folder, create=False)
     with book.store, book.reading() as reading:
-        standings = _standings(reading, brief_path, today, beside, book.zone)
-        own = standings[edition_id(brief_path)]
-        plan = make_plan(brief_path, today, runs, beside, standings)
-        first = first_plan(reading, brief_path, own, Effort(max(runs // 5, 100)))
-        return replace(plan, book=from_book(reading, plan, own, first))
+        edition_doc(reading.things, own_file.edition_id)  # refuses an edition that the book has not
+        own, *others = (
+            read_edition(file, today, reading, book.zone) for file in (own_file, *files)
+        )
+        plan = make_plan(own, today, runs, others)
+        assert own.standing is not None  # noqa: S101 - the book has the edition
+        first = first_plan(reading, own_file, own.standing.planned_on, Effort(runs))
+        return replace(plan, book=from_book(reading, plan, own.standing, first))
 
 
-def _studio_folder(brief_path: Path) -> Path:
-    """Return the folder of the studio that a brief names."""
-    written = load(brief_path).get("studio", "studio.toml")
-    if not isinstance(written, str):
-        return brief_path.parent
-    return (brief_path.parent / written).parent
+def read_edition(file: BriefFile, today: date, reading: Reading, zone: str) -> ToPlan:
+    """Return an edition to plan as its brief and the book have it.
 
-
-def _standings(
-    reading: Reading, brief_path: Path, today: date, beside: Sequence[Path], zone: str
-) -> dict[str, Standing]:
-    """Return what is true of each edition that the book knows; the brief's own must be among them."""
-    found = {}
-    for path in (brief_path, *beside):
-        name = edition_id(path)
-        if path is not brief_path and reading.things.get("edition", name) is None:
-            continue
-        edition = edition_doc(reading.things, name)
-        planned = read_on(path, day_of(edition["planned_at"], zone))
-        brief, studio = read_brief(path, planned)
-        standing = standing_from_book(reading.things, brief, studio, today)
-        found[name] = dataclasses.replace(standing, planned_on=planned)
-    return found
+    One that the book knows counts its days from when it was planned, and goes on from
+    what is true of it; another is as its brief says.
+    """
+    doc = reading.things.get("edition", file.edition_id)
+    if doc is None:
+        return ToPlan(*file.read(file.day_read(today)), file=file.path.name)
+    planned_on = file.day_read(day_of(doc["planned_at"], zone))
+    brief, studio = file.read(planned_on)
+    standing = standing_from_book(reading.things, brief, studio, today)
+    standing = dataclasses.replace(standing, planned_on=planned_on)
+    return ToPlan(brief, studio, standing, file.path.name)
 
 
 def first_plan(
-    reading: Reading, brief_path: Path, standing: Standing, effort: Effort
+    reading: Reading, file: BriefFile, planned_on: date, effort: Effort
 ) -> Forecast | None:
     """Return the outlook of the plan as it was when the edition was planned.
 
     Worked out again from the brief that the book kept, on the day it was kept, in
-    the studio as its file says now.
-
-    Returns
-    -------
-    Forecast or None
-        None if the book kept no brief, or one that cannot be planned any more.
+    the studio as its file says now; None if the book kept no brief, or one that
+    cannot be planned any more.
     """
-    entries = effective(reading.entries(edition_id(brief_path)))
+    entries = effective(reading.entries(file.edition_id))
     kept = next((e.body.get("brief") for e in entries if e.kind == "edition-planned"), None)
     if kept is None:
         return None
-    with ExitStack() as stack:
-        folder = Path(stack.enter_context(TemporaryDirectory()))
-        path = folder / brief_path.name
-        path.write_text(kept, encoding="utf-8")
-        written = load(path).get("studio", "studio.toml")
-        studio = brief_path.parent / str(written)
-        target = folder / str(written)
-        if target.resolve().parent != folder.resolve():  # a studio elsewhere is named whole
-            text = f"studio = {str(studio.resolve())!r}\n" + kept.replace(
-                f'studio = "{written}"', ""
-            )
-            path.write_text(text, encoding="utf-8")
-        else:
-            target.write_bytes(studio.read_bytes())
-        # An old brief may not be readable by this version; the new plan stands without it.
-        try:
-            case = case_beside(path, standing.planned_on, (), effort, {})
-            look = outlook(case, choose_molds(case), effort)
-        except StudioError:
-            return None
-    return plan_outlook(look, standing.planned_on)
+    # An old brief may not be readable by this version; the new plan stands without it.
+    try:
+        edition = ToPlan(*file.with_text(kept).read(planned_on))
+        look = best_outlook(case_beside(edition, planned_on, (), effort), effort)
+    except StudioError:
+        return None
+    return plan_outlook(look, planned_on)
 
 
 def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast | None) -> FromBook:
@@ -195,10 +167,7 @@ def _stages(standing: Standing) -> tuple[StandingWare, ...]:
     )
 
 
-# --- the plan of an edition that is in the book, and its charts: heavy, so done aside
-
-PAGE_RUNS = 1000
-"""Runs of a page's plan: enough for a range, and some seconds of work."""
+# --- the plan of an edition of this studio, and its charts: heavy, so done aside
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +195,10 @@ def edition_plan(folder: Path, brief: Path, today: date) -> Plan | NoPlan:
         Why not, if it cannot be planned any more, so that the page with everything else comes up.
     """
     try:
-        return _plan(folder, brief, today, PAGE_RUNS)
+        if (folder / BOOK_FILE).is_file():
+            return plan_from_book(brief, today, where=folder)
+        file = open_brief(brief)
+        return make_plan(ToPlan(*file.read(file.day_read(today))), today)
     except StudioError as no:
         return NoPlan(str(no))
 
@@ -257,9 +229,7 @@ def chart_svg(plan: Plan, name: str, width: str, scheme: Scheme) -> bytes | None
     return svg_image(chart(plan, name, look), scheme, title=figure.title, alt=figure.alt)
 
 
-# --- how many pieces may be offered today, by the plan that goes on from the book; heavy, so done aside
-
-OFFER_RUNS = 400
+# --- how many pieces may be offered today, by the plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -276,23 +246,10 @@ class Offer:
     fault: str = ""
 
 
-def offered(folder: Path, brief: Path, today: date) -> Offer | NoPlan:
-    """Return how many numbered pieces may be offered, and what that rests on.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    brief : Path
-        The edition's file.
-    today : date
-        The day it is.
-    """
-    # Today shows every edition: one that cannot be planned is told in words beside the others.
-    try:
-        plan = _plan(folder, brief, today, OFFER_RUNS)
-    except StudioError as no:
-        return NoPlan(str(no))
+def offer_of(plan: Plan | NoPlan) -> Offer | NoPlan:
+    """Return how many numbered pieces may be offered by a plan, and what that rests on."""
+    if isinstance(plan, NoPlan):
+        return plan
     odds = plan.odds
     return Offer(
         today=odds.safe_to_offer.today,
@@ -303,9 +260,3 @@ def offered(folder: Path, brief: Path, today: date) -> Offer | NoPlan:
         carried_by=odds.carried_by,
         own_casts=odds.own_casts,
     )
-
-
-def _plan(folder: Path, brief: Path, today: date, runs: int) -> Plan:
-    if (folder / BOOK_FILE).is_file():
-        return plan_from_book(brief, today, runs, (), folder)
-    return make_plan(brief, today, runs)

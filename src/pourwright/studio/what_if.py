@@ -1,4 +1,4 @@
-"""What if there were other molds, another size, another date or other hours: in under a second."""
+"""What if there were other molds, another size, another date or other hours."""
 
 from __future__ import annotations
 
@@ -10,26 +10,20 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.briefs.edition_fields import FIELDS
-from pourwright.briefs.folder import edition_id, read_on
 from pourwright.briefs.read_field import read_value
-from pourwright.briefs.reading import read_brief
-from pourwright.briefs.records import Brief, Studio
+from pourwright.briefs.reading import open_brief
 from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
 from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.plan.case import Case, build_case
+from pourwright.plan.beside import case_beside
+from pourwright.plan.case import ToPlan
 from pourwright.plan.cost import cost_of_plan
-from pourwright.plan.molds import choose_molds
-from pourwright.plan.odds import Effort, outlook, plan_outlook
+from pourwright.plan.odds import Effort, best_outlook, plan_outlook
 from pourwright.plan.plan import Forecast
-from pourwright.plan.standing import Standing
-from pourwright.plan.standing_from_book import day_of, standing_from_book
 from pourwright.quantities import show
 from pourwright.reading import Sheet
 from pourwright.report.saying import day
 from pourwright.studio.book import BOOK_FILE, open_book
-
-RUNS = 200
-"""Runs behind an answer: the ends of the range may move by some days beside the plan's own."""
+from pourwright.studio.plans import read_edition
 
 _SPECS = {one.name: one for one in (*FIELDS, *STUDIO_FIELDS)}
 ASKED = {
@@ -135,12 +129,13 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
     StudioError
         If the brief cannot be read, or such an edition cannot be made here.
     """
-    brief, studio, standing = _read(folder, path, today, wish)
-    case = _case(*_with(brief, studio, wish), standing, today)
+    edition = _wished(_read(folder, path, today, wish), wish)
+    effort = Effort()
+    case = case_beside(edition, today, (), effort)
     there = len(case.edition.already.molds)
     if wish.molds is not None and wish.molds < there:
         raise BadInput.one("molds", str(wish.molds), f"write at least {there}; so many stand already")  # fmt: skip
-    look = outlook(case, choose_molds(case, first_only=True), Effort(RUNS))
+    look = best_outlook(case, effort)
     chosen = look.choice.chosen
     return WhatIf(
         pieces=case.brief.edition.pieces,
@@ -155,23 +150,18 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
     )
 
 
-def _read(
-    folder: Path, path: Path, today: date, wish: Wish
-) -> tuple[Brief, Studio, Standing | None]:
+def _read(folder: Path, path: Path, today: date, wish: Wish) -> ToPlan:
     """Read the brief and, where the book has the edition, what is true of it."""
-    name = edition_id(path)
+    file = open_brief(path)
     if not (folder / BOOK_FILE).is_file():
-        return *read_brief(path, read_on(path, today)), None
+        return ToPlan(*file.read(file.day_read(today)))
     book = open_book(folder, create=False)
     with book.store, book.reading() as reading:
-        doc = reading.things.get("edition", name)
-        if doc is None:
-            return *read_brief(path, read_on(path, today)), None
-        planned = read_on(path, day_of(doc["planned_at"], book.zone))
-        brief, studio = read_brief(path, planned)
-        standing = standing_from_book(reading.things, brief, studio, today)
-    pieces = _size(doc, wish)
-    return brief, studio, replace(standing, planned_on=planned, pieces=pieces)
+        edition = read_edition(file, today, reading, book.zone)
+        doc = reading.things.get("edition", file.edition_id)
+    if doc is None or edition.standing is None:
+        return edition
+    return replace(edition, standing=replace(edition.standing, pieces=_size(doc, wish)))
 
 
 def _size(doc: Mapping[str, Any], wish: Wish) -> int:
@@ -182,20 +172,18 @@ def _size(doc: Mapping[str, Any], wish: Wish) -> int:
     return wish.pieces or now
 
 
-def _with(brief: Brief, studio: Studio, wish: Wish) -> tuple[Brief, Studio]:
+def _wished(edition: ToPlan, wish: Wish) -> ToPlan:
+    brief, studio = edition.brief, edition.studio
     terms: dict[str, Any] = {
-        "pieces": wish.pieces, "molds": wish.molds, "deadline": wish.deadline,
-    }  # fmt: skip
+        "pieces": wish.pieces,
+        "molds": wish.molds,
+        "deadline": wish.deadline,
+    }
     told = {name: value for name, value in terms.items() if value is not None}
     brief = replace(brief, edition=replace(brief.edition, **told))
     if wish.minutes is not None:
         studio = replace(studio, time=replace(studio.time, minutes_a_day=wish.minutes))
-    return brief, studio
-
-
-def _case(brief: Brief, studio: Studio, standing: Standing | None, today: date) -> Case:
-    first = None if standing is None else standing.as_of
-    return build_case(brief, studio, today, first=first, standing=standing)
+    return replace(edition, brief=brief, studio=studio)
 
 
 def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:

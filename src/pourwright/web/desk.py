@@ -15,6 +15,7 @@ from pourwright.studio.commands import open_studio_book
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
 from pourwright.web.pairing import Pairing
+from pourwright.web.plan_cache import PlanCache
 from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
@@ -53,6 +54,7 @@ class Desk:
         self.devices = Devices(folder / "devices.db")
         self.pairing = Pairing()
         self.worker = Worker()
+        self.plan_cache = PlanCache()
         self._studio_read: tuple[object, Studio | None, str] | None = None
 
     @property

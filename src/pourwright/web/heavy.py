@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from pourwright.studio.bench.heat_fits import HeatFit
     from pourwright.studio.bench.heat_logs import HeatLog
     from pourwright.studio.book import Checked
-    from pourwright.studio.plans import NoPlan, Offer
+    from pourwright.studio.plans import NoPlan
     from pourwright.studio.shelf import Drying
     from pourwright.studio.what_if import WhatIf, Wish
 
@@ -34,13 +34,6 @@ def plan_chart(plan: Plan, name: str, width: str, scheme: str) -> bytes | None:
     from pourwright.studio import plans
 
     return plans.chart_svg(plan, name, width, cast("Scheme", scheme))
-
-
-def offered(folder: Path, brief: Path, today: date) -> Offer | NoPlan:
-    """Return how many pieces of an edition may be offered."""
-    from pourwright.studio import plans
-
-    return plans.offered(folder, brief, today)
 
 
 def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> WhatIf:

@@ -49,13 +49,7 @@ class PlasterHeat(NamedTuple):
 
 
 def plaster_heat(desk: Desk) -> PlasterHeat:
-    """Return what thermometer logs say of the plaster at hand.
-
-    Parameters
-    ----------
-    desk : Desk
-        The studio.
-    """
+    """Return what thermometer logs say of the plaster at hand."""
     with desk.book.reading() as reading:
         lot = newest_plaster(reading.things)
         logs = logs_of_plaster(reading.things, consistency_of(desk), lot)

@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs.folder import brief_path, stamps
+from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
-from pourwright.studio.plans import NoPlan, Offer
+from pourwright.studio.plans import NoPlan, Offer, offer_of
 from pourwright.studio.today import first_words, name_of, slate
-from pourwright.web import heavy
-from pourwright.web.desk import Desk, desk_of
+from pourwright.web.desk import desk_of
 from pourwright.web.kept_fits import plaster_heat
+from pourwright.web.kept_plans import plan_kept, plan_now
 from pourwright.web.render import page
 
 router = APIRouter()
-
-_MOST_KEPT = 32
 
 
 @router.get("/")
@@ -29,57 +25,41 @@ def today(request: Request) -> Response:
     now = desk.now()
     with desk.book.reading() as reading:
         found = slate(reading, desk.folder, now, desk.units)
-        seq = reading.head().seq
     if found.has_batch:  # its next taps have windows by the thermometer's logs, as at the bench
         windows = plaster_heat(desk).windows
         with desk.book.reading() as reading:
             found = slate(reading, desk.folder, now, desk.units, windows)
-    offers = [(one, name, _kept(desk, one, seq)) for one, name in found.open_editions]
+    offers = [(one, name, _offer(plan_kept(desk, one))) for one, name in found.open_editions]
     return page(
         request, "today.html", title="Today", here="today", slate=found, offers=offers,
         day=day(now.date()), sub=first_words(found.now),
     )  # fmt: skip
 
 
+def _offer(plan: Plan | NoPlan | None) -> Offer | NoPlan | None:
+    return None if plan is None else offer_of(plan)
+
+
 @router.get("/offered/{edition}")
 def offered(request: Request, edition: str) -> Response:
     """Work out how many pieces of an edition may be offered today; a few seconds of work."""
     desk = desk_of(request)
-    path = brief_path(desk.folder, edition)
     with desk.book.reading() as reading:
-        name, seq = name_of(reading.things, edition), reading.head().seq
+        name = name_of(reading.things, edition)
     if name is None:
         raise HTTPException(404)
-    answer = _kept(desk, edition, seq)
-    if answer is None and path is not None:
-        answer = desk.worker.call(heavy.offered, desk.folder, path, desk.today())
-        _keep(desk, edition, seq, answer)
+    plan = plan_now(desk, edition)
     return page(
-        request, "offered.html", title="May be offered", here="today", edition=edition, name=name,
-        answer=answer, has_brief=path is not None, by_date=by_date,
-    )  # fmt: skip
-
-
-def _shelf(desk: Desk) -> dict[Any, Offer | NoPlan]:
-    """Return what was worked out since the server started, by edition, entry of the book and day."""
-    kept: dict[Any, Offer | NoPlan] = desk.__dict__.setdefault("offered_kept", {})
-    return kept
-
-
-def _kept(desk: Desk, edition: str, seq: int) -> Offer | NoPlan | None:
-    """Return an answer that still holds: nothing was written and no file changed since."""
-    return _shelf(desk).get(_key(desk, edition, seq))
-
-
-def _keep(desk: Desk, edition: str, seq: int, answer: Offer | NoPlan) -> None:
-    kept = _shelf(desk)
-    if len(kept) >= _MOST_KEPT:
-        kept.clear()
-    kept[_key(desk, edition, seq)] = answer
-
-
-def _key(desk: Desk, edition: str, seq: int) -> tuple[Any, ...]:
-    return edition, seq, desk.today(), stamps(desk.folder, edition)
+        request,
+        "offered.html",
+        title="May be offered",
+        here="today",
+        edition=edition,
+        name=name,
+        answer=_offer(plan),
+        has_brief=plan is not None,
+        by_date=by_date,
+    )
 
 
 def by_date(answer: Offer) -> list[tuple[str, str]]:

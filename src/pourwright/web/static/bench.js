@@ -86,15 +86,22 @@ for (const tap of outbox.waiting()) turn(tap); // kept from before a reload
 
 document.addEventListener("studio:refreshed", () => {
   const now = places();
-  if (now !== order) settles = performance.now() + SETTLE_MS;
+  if (now !== order) settle();
   order = now;
   ringOrNot();
   if (document.activeElement === document.body && lastCard) {
     cardOf(lastCard)?.querySelector(".phase:not([hidden]) button")?.focus({ preventScroll: true });
   }
 });
+function settle() {
+  const row = document.querySelector(".bench-cards");
+  row.dataset.settling = "";
+  clearTimeout(settles);
+  settles = setTimeout(() => { delete row.dataset.settling; }, SETTLE_MS);
+}
+
 document.addEventListener("click", event => {
-  if (performance.now() < settles && event.target.closest(".bench-cards > [data-card]")) {
+  if (event.target.closest(".bench-cards[data-settling] > [data-card]")) {
     event.preventDefault();
     event.stopPropagation();
   }

@@ -24,7 +24,7 @@ export async function fetchPage(address = location.href, longestMs = 10000) {
   return new DOMParser().parseFromString(policy ? policy.createHTML(text) : text, "text/html");
 }
 
-/** Whether somebody is writing in the page, so that it is not to be exchanged. */
+/** Whether somebody is writing in the page or has just sent a form, so that it is not to be exchanged. */
 export function isBusy(main) {
   const active = document.activeElement;
   const isTyping = main.contains(active) && active.matches("input:not([type=hidden]), textarea, select");
@@ -32,7 +32,9 @@ export function isBusy(main) {
     field.type === "checkbox" || field.type === "radio"
       ? field.checked !== field.defaultChecked
       : field.value !== field.defaultValue);
-  return isTyping || isDirty;
+  // a browser that finds the form gone by the time it sends it drops it without a word
+  const isSent = main.querySelector("form[data-sent]") !== null;
+  return isTyping || isDirty || isSent;
 }
 
 /** Exchange what stands in every [data-live] element for what the server shows now. */

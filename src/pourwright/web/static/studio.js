@@ -80,6 +80,7 @@ function sayUndo() {
 document.addEventListener("submit", event => {
   const form = event.target;
   if (!form.matches("form[data-tap]")) {
+    if (!event.defaultPrevented) form.dataset.sent = "";
     form.querySelector("button:not([name])")?.setAttribute("aria-busy", "true");
     return;
   }
@@ -127,6 +128,11 @@ async function bringUpToDate() {
   newer = false;
   if (await refresh()) redraw();
 }
+
+// A page that was gone back to can be written in again.
+addEventListener("pageshow", () => {
+  for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
+});
 
 // A page that was reloaded shows again what it has kept.
 for (const tap of outbox.waiting()) toldOf(tap);

@@ -1,0 +1,41 @@
+"""A plan reads its files and the book before it plans, each file once."""
+
+from collections import Counter
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from pourwright.briefs import toml_file
+from pourwright.plan import make
+from pourwright.plan.plan import Plan
+from pourwright.studio.plans import plan_from_book
+from pourwright.studio.sample import lay_out_sample
+
+WEDNESDAY = date(2026, 11, 25)
+
+
+def test_each_file_is_opened_once_and_none_while_planning(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The studio's file once more by the book, which lies beside it and takes its zone from it."""
+    lay_out_sample(tmp_path / "studio", datetime(2026, 11, 25, 12, tzinfo=UTC))
+    opened: Counter[str] = Counter()
+    reads, plans = toml_file._text, make.make_plan
+
+    def counted(path: Path, *more: str) -> str:
+        opened[path.name] += 1
+        return reads(path, *more)
+
+    def planned(*given: object) -> Plan:
+        before = opened.copy()
+        plan = plans(*given)  # type: ignore[arg-type]
+        assert opened == before
+        return plan
+
+    monkeypatch.setattr(toml_file, "_text", counted)
+    monkeypatch.setattr("pourwright.studio.plans.make_plan", planned)
+    editions = tmp_path / "studio" / "editions"
+    plan_from_book(editions / "fern-jug.toml", WEDNESDAY, 100, [editions / "gale-flask.toml"])
+
+    assert opened == {"fern-jug.toml": 1, "gale-flask.toml": 1, "studio.toml": 2}
