@@ -8,7 +8,6 @@ from pourwright import errors
 from pourwright.errors import (
     BadInput,
     Complaint,
-    MissingExtra,
     NotDoable,
     OutOfRange,
     StudioError,
@@ -69,17 +68,13 @@ def test_a_complaint_can_be_told_where_it_stands():
     )
 
 
-def test_a_missing_extra_says_how_to_install_it():
-    assert 'pip install "pourwright[solver]"' in str(MissingExtra("solver", "A proved schedule"))
-
-
 def test_the_family_is_one_and_its_drawing_is_whole():
     family = [
         one for _, one in inspect.getmembers(errors, inspect.isclass) if issubclass(one, Exception)
     ]
 
     assert all(issubclass(one, StudioError) for one in family)
-    assert {OutOfRange, BadInput, NotDoable, MissingExtra} < set(family)
+    assert {OutOfRange, BadInput, NotDoable} < set(family)
     assert all(one.__name__ in (errors.__doc__ or "") for one in family)
 
 

@@ -52,13 +52,16 @@ def file_table(name: str, fields: Sequence[Field]) -> Table:
 
 def calculator_table(question: Question) -> Table:
     def read(one: Field, raw: object, units: str) -> object:
-        return read_one(raw, one, one.option, Sheet("", TODAY, units, shown=units), OWN_KINDS)
+        return read_one(
+            raw, one, one.option, Sheet("", TODAY, units, example_units=units), OWN_KINDS
+        )
 
     def told(one: Field, raw: object) -> object:
         example: dict[str, object] = dict(question.examples[0])
         for group in (*question.one_of, *question.at_most_one):
-            if one.name in group:
-                example = {name: value for name, value in example.items() if name not in group}
+            names = {other.name for other in group}
+            if one.name in names:
+                example = {name: value for name, value in example.items() if name not in names}
         given, answer = ask(question.id, example | {one.name: raw}, today=TODAY)
         return json.loads(json_text(question, given, answer))
 

@@ -184,12 +184,7 @@ CAUTIONS: tuple[CareText, ...] = (
 
 
 def cautions_for(work: Collection[str] = ALL_WORK) -> tuple[CareText, ...]:
-    """Return the cautions of a plan, in the order of the work.
-
-    Parameters
-    ----------
-    work : collection of str
-        The kinds of work that the plan holds, out of :data:`ALL_WORK`.
+    """Return the cautions of a plan that holds these kinds of work, in the order of the work.
 
     Examples
     --------

@@ -9,7 +9,6 @@
         ├── BadInput           what was typed or written cannot be used as it stands;
         │                      carries one Complaint for each thing that is wrong
         ├── NotDoable          every number is fine, but together they cannot be done
-        ├── MissingExtra       a heavy library that this answer needs is not installed
         ├── Refused            the book's rules do not let it be written
         └── BookTrouble        the book's file cannot be read or written now (ledger.file.trouble)
             ├── BookBusy       another program is writing and does not end
@@ -108,13 +107,7 @@ class Complaint:
 
 
 class BadInput(StudioError):
-    """What was typed or written cannot be used; everything wrong is told at once.
-
-    Parameters
-    ----------
-    complaints : iterable of Complaint
-        At least one.
-    """
+    """What was typed or written cannot be used; everything wrong is told at once."""
 
     def __init__(self, complaints: Iterable[Complaint]) -> None:
         self.complaints: tuple[Complaint, ...] = tuple(complaints)
@@ -132,30 +125,6 @@ class NotDoable(StudioError):
     """Every number is fine by itself, but together they cannot be done."""
 
 
-class MissingExtra(StudioError):
-    """A heavy library that this answer needs is not installed.
-
-    Parameters
-    ----------
-    extra : str
-        The name of the extra, such as ``"shape"``.
-    needed_for : str
-        What the maker wanted, such as ``"reading a mesh"``.
-
-    Examples
-    --------
-    >>> print(MissingExtra("shape", "Reading a mesh"))
-    Reading a mesh needs the extra "shape"; install it with: pip install "pourwright[shape]"
-    """
-
-    def __init__(self, extra: str, needed_for: str) -> None:
-        super().__init__(
-            f'{needed_for} needs the extra "{extra}"; '
-            f'install it with: pip install "pourwright[{extra}]"'
-        )
-        self.extra = extra
-
-
 def did_you_mean(written: object, known: Iterable[str], before: str = "") -> str:
     """Return a hint at what is spelled most alike, or nothing; ``before`` says where it stands.
 
@@ -171,17 +140,6 @@ def did_you_mean(written: object, known: Iterable[str], before: str = "") -> str
 
 def as_written(value: object, longest: int = 60) -> str:
     """Return a value as it may be shown in a sentence: short, on one line.
-
-    Parameters
-    ----------
-    value : object
-        What was written.
-    longest : int, optional
-        Characters of a text that are shown.
-
-    Returns
-    -------
-    str
 
     Examples
     --------

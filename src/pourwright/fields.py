@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from pourwright.quantities import short
 
@@ -75,12 +74,12 @@ class Field:
     name: str
     kind: str
     meaning: str
-    example: Any
-    example_us: Any = None
+    example: object
+    example_us: object = None
     dimension: str = ""
     unit: str = ""
     per: str = ""
-    default: Any = None
+    default: object = None
     source: str = ""
     low: float | None = None
     high: float | None = None
@@ -100,7 +99,7 @@ class Field:
         """The unit of its value; empty for words and shares."""
         return HOUSE_UNIT[self.dimension] if self.dimension else self.unit
 
-    def example_for(self, units: str) -> Any:
+    def example_for(self, units: str) -> object:
         """Return the example in these units."""
         return self.example_us if units == "us" and self.example_us is not None else self.example
 
@@ -133,14 +132,7 @@ def guide_rows(
 ) -> list[str]:
     """Return a guide's table of some fields, as lines of Markdown.
 
-    Parameters
-    ----------
-    fields : iterable of Field
-        The fields.
-    name : callable
-        How a field is named where it is told.
-    written : callable
-        How a value is written there.
+    ``name`` tells how a field is named where it is told, ``written`` how a value is.
     """
     lines = [
         "| Field | What it is | Such as | Between | Without it |",
@@ -152,9 +144,12 @@ def guide_rows(
         many = " More than one may be told." if one.many else ""
         limits = one.allowed().removeprefix("between ") if one.kind != "text" else ""
         cells = (
-            f"`{name(one)}`", one.meaning + many,
-            " or ".join(f"`{written(value)}`" for value in such), limits, _without(one, written),
-        )  # fmt: skip
+            f"`{name(one)}`",
+            one.meaning + many,
+            " or ".join(f"`{written(value)}`" for value in such),
+            limits,
+            _without(one, written),
+        )
         lines.append("| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |")
     return lines
 

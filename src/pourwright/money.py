@@ -39,15 +39,7 @@ LARGEST = Decimal(10_000_000)
 
 @dataclass(frozen=True, slots=True)
 class Money:
-    """An amount of money, exact.
-
-    Parameters
-    ----------
-    amount : Decimal
-        [currency]
-    currency : str
-        Three letters, ISO 4217.
-    """
+    """An amount of money, exact, and the three letters of its currency. [currency]"""
 
     amount: Decimal
     currency: str
@@ -147,7 +139,7 @@ def read_money(
 class _Price:
     """What was typed where a price belongs, and what is expected of it."""
 
-    shown: str
+    written: str
     currency: str
     per: str
     prefer: str | None
@@ -159,7 +151,7 @@ class _Price:
         return f'write an amount and its currency, such as "12.40 {self.currency}{per}"'
 
     def refusal(self, right: str, hint: str = "") -> BadInput:
-        return BadInput.one(self.path, self.shown, right, hint)
+        return BadInput.one(self.path, self.written, right, hint)
 
 
 def _sign_hint(text: str) -> str:

@@ -45,7 +45,7 @@ class Sheet:
         The only one of all prices; empty where each price names its own.
     country : str or None
         Whose regions are known.
-    shown : str
+    example_units : str
         The units of examples and limits, if they are others.
     complaints : list of Complaint
         What is wrong so far.
@@ -56,7 +56,7 @@ class Sheet:
     units: str = "metric"
     currency: str = "EUR"
     country: str | None = None
-    shown: str = ""
+    example_units: str = ""
     complaints: list[Complaint] = field(default_factory=list)
 
     @property
@@ -154,7 +154,7 @@ def refusal(path: str, raw: object, right: str, hint: str = "") -> BadInput:
 
 def such_as(spec: Field, sheet: Sheet) -> str:
     """Return how a field is written, for a sentence."""
-    example = spec.example_for(sheet.shown or sheet.units)
+    example = spec.example_for(sheet.example_units or sheet.units)
     if isinstance(example, list):
         words = f"[{', '.join(as_written(one) for one in example)}]"
     else:
@@ -194,7 +194,7 @@ def check_limits(value: object, raw: object, spec: Field, path: str, sheet: Shee
         return
     number = float(max(-LARGEST, min(value, LARGEST)))  # a whole number may be beyond a float
     if not _is_inside(number, spec):
-        limits = spec.allowed(sheet.shown or sheet.units)
+        limits = spec.allowed(sheet.example_units or sheet.units)
         raise refusal(path, raw, f"it must be {limits}", _slip_of_hand(number, spec))
 
 

@@ -154,18 +154,7 @@ def is_ambiguous(word: str, prefer: str | None) -> bool:
 
 
 def find_unit(word: str, prefer: str | None = None) -> Unit | None:
-    """Return the unit a word stands for, or None if it stands for none.
-
-    Parameters
-    ----------
-    word : str
-        Such as ``"kg"``, ``"US quart"``, ``"g/l"`` or ``"oz per imperial pint"``.
-    prefer : {"us", "imperial"}, optional
-        Whose pint a bare pint is; without it a bare pint stands for none.
-
-    Returns
-    -------
-    Unit or None
+    """Return the unit a word stands for, or None; ``prefer`` tells whose pint a bare pint is.
 
     Examples
     --------

@@ -39,7 +39,7 @@ def test_the_state_of_the_air_is_that_of_an_independent_library(celsius, percent
     if dew > 0.1:
         assert found["dew_point_c"].value == approx(dew, abs=0.03)
     else:
-        assert found["dew_point_c"].shown == "below freezing"
+        assert found["dew_point_c"].text == "below freezing"
 
 
 def test_a_wet_face_gives_what_the_correlations_span():

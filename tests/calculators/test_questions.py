@@ -6,10 +6,12 @@ import subprocess
 import sys
 from datetime import date
 from functools import cache
+from typing import get_args
 
 import jsonschema
 import pytest
 
+from pourwright.calculators import plaster, shared
 from pourwright.calculators.guide import THE_DAY
 from pourwright.calculators.question import Ask
 from pourwright.calculators.reading import OWN_KINDS
@@ -19,9 +21,12 @@ from pourwright.calculators.schema import (
     json_text,
 )
 from pourwright.calculators.table import SUBJECTS, ask, find
-from pourwright.calculators.words import as_sections, shown
+from pourwright.calculators.words import as_sections, figure_text
 from pourwright.errors import BadInput, StudioError
 from pourwright.fields import HOUSE_UNIT
+from pourwright.materials.casting.shapes import Shape, Solid
+from pourwright.materials.kiln.cones import Chart, Kind
+from pourwright.materials.ware.shrinkage import FiredOn
 from pourwright.reading import Sheet, read_one
 
 QUESTIONS = [find(one) for one in SUBJECTS]
@@ -56,7 +61,38 @@ def test_a_question_has_examples_and_its_groups_name_asks(question):
     assert question.examples
     assert question.words.endswith(".")
     for group in (*question.one_of, *question.at_most_one, *question.together):
-        assert set(group) <= names
+        assert {one.name for one in group} <= names
+
+
+LAWS_CHOICES = {"Kind": Kind, "Chart": Chart, "Shape": Shape, "Solid": Solid, "FiredOn": FiredOn}
+
+
+def spelled(value, *, many=False):
+    """Return the type of a value as an ask's annotation spells it."""
+    if many:
+        return f"tuple[{spelled(value[0])}, ...]"
+    if isinstance(value, tuple):
+        return f"tuple[{', '.join(map(spelled, value))}]"
+    return type(value).__name__
+
+
+@each_question
+def test_what_an_ask_reads_is_of_the_type_it_is_given_out_as(question):
+    """The checker of types takes an ask's word for it; a whole number told as a float would pass."""
+    module = sys.modules[f"pourwright.calculators.{question.id}"]
+    types = shared.__annotations__ | module.__annotations__
+    asks = {name: one for name, one in vars(module).items() if isinstance(one, Ask)}
+
+    assert sorted(one.name for one in asks.values()) == sorted(one.name for one in question.asks)
+    for name, one in asks.items():
+        sheet = Sheet("", THE_DAY, "metric", example_units="metric")
+        raw = "yes" if one.kind == "yes or no" else one.example
+        value = read_one(raw, one, one.option, sheet, OWN_KINDS)
+        told = types[name].removeprefix("Ask[").removesuffix("]")
+        if told in LAWS_CHOICES:
+            assert set(get_args(LAWS_CHOICES[told])) == set(one.choices)
+        else:
+            assert told == spelled(value, many=one.many), name
 
 
 def test_the_tables_load_nothing_heavy():
@@ -114,7 +150,7 @@ def test_an_answer_is_drawn(question):
         sections = as_sections(question, given, answer)
 
         assert [one.id for one in sections][:2] == ["answer", "rests-on"], example
-        assert all(shown(one, units) for one in answer.figures), example
+        assert all(figure_text(one, units) for one in answer.figures), example
         assert "nan" not in repr(sections).lower().split(), example
 
 
@@ -176,9 +212,9 @@ def studio(tmp_path):
 def test_a_studio_tells_what_was_not_typed_and_whose_pint_it_is(studio):
     given, _ = ask("plaster", {"volume": "2 qt"}, today=THE_DAY, studio=studio)
 
-    assert given["consistency"] == 75
+    assert given[plaster.CONSISTENCY] == 75
     assert given.told["consistency"].by == "studio"
-    assert given["volume"] == pytest.approx(1.892706, abs=1e-6)
+    assert given[plaster.VOLUME] == pytest.approx(1.892706, abs=1e-6)
     assert given.units == "us"
 
 
@@ -187,7 +223,7 @@ def test_what_is_typed_goes_before_the_studio(studio):
         "plaster", {"volume": "2 l", "consistency": "68"}, "metric", today=THE_DAY, studio=studio
     )
 
-    assert given["consistency"] == 68
+    assert given[plaster.CONSISTENCY] == 68
     assert given.told["consistency"].by == "typed"
     assert given.told["spare"].by == "default"
     assert given.units == "metric"

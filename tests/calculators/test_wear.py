@@ -40,7 +40,7 @@ def test_before_any_mold_is_retired_there_are_three_cases_and_no_single_number()
     found = figures()["casts_of_a_mold"]
 
     assert found.value is None
-    assert (found.low, found.high, found.shown) == (15, 60, "15, 30 or 60")
+    assert (found.low, found.high, found.text) == (15, 60, "15, 30 or 60")
 
 
 def test_the_ceiling_of_dissolving_is_measured_solubility_over_the_density():

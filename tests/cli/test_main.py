@@ -15,7 +15,7 @@ from pourwright.cli.main import cli, run
 from pourwright.errors import BadInput, NotDoable
 
 HEAVY = (
-    "numpy", "scipy", "pint", "holidays", "jinja2", "rich", "altair", "sqlalchemy", "rfc8785", "PIL",
+    "numpy", "scipy", "pint", "holidays", "jinja2", "rich", "sqlalchemy", "rfc8785", "PIL",
 )  # fmt: skip
 
 

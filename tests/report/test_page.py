@@ -27,7 +27,9 @@ TABLE = Table(
     note="On the scale's step.",
     strong=(1,),
 )
-DRAWING = '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0,0L9,9" stroke="var(--ink)"/></svg>'
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg"><polyline points="0,0 9,9" stroke="var(--ink)"/></svg>'
+)
 SHEET = Sheet("Edition plan", "Gull cup", "Planned on Mon 3 Aug 2026", "gull-cup", ("A forecast.",))
 ALL_BLOCKS = (
     Glance("30 pieces.", (("Molds", "3", "in use"),), "holds"),

@@ -255,11 +255,11 @@ import sys
 from tests.plans import sample_plan
 from pourwright.report.sections import plan_sections
 plan_sections(sample_plan())
-print(*sorted({"altair", "vl_convert", "icalendar"} & set(sys.modules)))
+print(*sorted({"icalendar"} & set(sys.modules)))
 """
 
 
-def test_words_alone_load_no_grammar_of_graphics(root):
+def test_words_alone_load_no_library_of_calendar_files(root):
     done = subprocess.run(
         [sys.executable, "-c", WORDS_ONLY], capture_output=True, text=True, check=True, cwd=root
     )

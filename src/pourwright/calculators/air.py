@@ -16,42 +16,72 @@ from pourwright.errors import OutOfRange
 _SOURCES = (
     "Saturation pressure and dew point: IAPWS R7-97(2012), region 4.",
     "Humidity ratio, wet bulb, volume and heat of moist air: ASHRAE Handbook, Fundamentals, Psychrometrics.",
-    ("Heat transfer to a face: a laminar plate, McAdams (after Juerges) and Geankoplis, three textbook "
-    "correlations, from memory; they are the range."),
-)  # fmt: skip
+    (
+        "Heat transfer to a face: a laminar plate, McAdams (after Juerges) and Geankoplis, three textbook "
+        "correlations, from memory; they are the range."
+    ),
+)
 
-ASKS = (
-    Ask(
-        name="temperature", kind="quantity", dimension="temperature", low=2, high=70, required=True,
-        example="20 C", example_us="68 F", meaning="Temperature of the air.",
-    ),
-    Ask(
-        name="humidity", kind="quantity", dimension="fraction", low=0, high=1, required=True, example="50 %",
-        meaning="Relative humidity of the air.",
-    ),
-    Ask(
-        name="pressure", kind="number", unit="hPa", low=600, high=1100, default="1013.25", example="900",
-        meaning="Air pressure where you are, not reduced to the sea.", source="sea level; 1000 m up about 900",
-        hint="A barometer shows it in hPa or mbar; 29.9 inHg is 1013.",
-    ),
-    Ask(
-        name="air_speed", kind="number", unit="m/s", low=0, high=8, example="0.5",
-        meaning="Speed of the air along the face: a fan not aimed at the molds gives 0.3 to 1.",
-        source="not given: 0.2 to 1 m/s, as a range",
-    ),
-    Ask(
-        name="area", kind="quantity", dimension="area", low=0.0005, high=500, example="0.13 m2",
-        example_us="1.4 sq ft", meaning="Wet face that the air reaches.", source="not given: a square meter",
-    ),
-)  # fmt: skip
+TEMPERATURE: Ask[float] = Ask(
+    name="temperature",
+    dimension="temperature",
+    low=2,
+    high=70,
+    required=True,
+    example="20 C",
+    example_us="68 F",
+    meaning="Temperature of the air.",
+)
+HUMIDITY: Ask[float] = Ask(
+    name="humidity",
+    dimension="fraction",
+    low=0,
+    high=1,
+    required=True,
+    example="50 %",
+    meaning="Relative humidity of the air.",
+)
+PRESSURE: Ask[float] = Ask(
+    name="pressure",
+    kind="number",
+    unit="hPa",
+    low=600,
+    high=1100,
+    default="1013.25",
+    example="900",
+    meaning="Air pressure where you are, not reduced to the sea.",
+    source="sea level; 1000 m up about 900",
+    hint="A barometer shows it in hPa or mbar; 29.9 inHg is 1013.",
+)
+AIR_SPEED: Ask[float] = Ask(
+    name="air_speed",
+    kind="number",
+    unit="m/s",
+    low=0,
+    high=8,
+    example="0.5",
+    meaning="Speed of the air along the face: a fan not aimed at the molds gives 0.3 to 1.",
+    source="not given: 0.2 to 1 m/s, as a range",
+)
+AREA: Ask[float] = Ask(
+    name="area",
+    dimension="area",
+    low=0.0005,
+    high=500,
+    example="0.13 m2",
+    example_us="1.4 sq ft",
+    meaning="Wet face that the air reaches.",
+    source="not given: a square meter",
+)
+ASKS = (TEMPERATURE, HUMIDITY, PRESSURE, AIR_SPEED, AREA)
 
 
 def answer(given: Given) -> Answer:
     """Return the state of the air, and what a wet face gives it."""
     from pourwright.materials.drying import air
 
-    temperature, humidity = given["temperature"], given["humidity"]
-    pressure = given["pressure"] * 100
+    temperature, humidity = given[TEMPERATURE], given[HUMIDITY]
+    pressure = given[PRESSURE] * 100
     water = air.humidity_ratio(temperature, humidity, pressure)
     bulb = air.wet_bulb(temperature, humidity, pressure)
     face = _face(given, pressure)
@@ -63,11 +93,29 @@ def answer(given: Given) -> Answer:
             quantity("wet_bulb_c", "wet bulb", bulb, "temperature", step=0.1),
             _dew_point(given),
             number("water_g_per_kg", "water in the air", water * 1000, "g/kg dry air"),
-            number("vapor_pa", "pressure of its vapor", air.vapor_pressure(temperature, humidity), "Pa", digits=4),
-            number("deficit_pa", "what it lacks to saturation",
-                   air.saturation_pressure(temperature) - air.vapor_pressure(temperature, humidity), "Pa", digits=4),
-            number("air_m3_per_kg", "volume", air.air_volume(temperature, water, pressure), "m3/kg dry air"),
-            number("heat_kj_per_kg", "heat in it", air.enthalpy(temperature, water), "kJ/kg dry air"),
+            number(
+                "vapor_pa",
+                "pressure of its vapor",
+                air.vapor_pressure(temperature, humidity),
+                "Pa",
+                digits=4,
+            ),
+            number(
+                "deficit_pa",
+                "what it lacks to saturation",
+                air.saturation_pressure(temperature) - air.vapor_pressure(temperature, humidity),
+                "Pa",
+                digits=4,
+            ),
+            number(
+                "air_m3_per_kg",
+                "volume",
+                air.air_volume(temperature, water, pressure),
+                "m3/kg dry air",
+            ),
+            number(
+                "heat_kj_per_kg", "heat in it", air.enthalpy(temperature, water), "kJ/kg dry air"
+            ),
             *_given_off(given, face),
         ),
         sources=_SOURCES,
@@ -75,18 +123,20 @@ def answer(given: Given) -> Answer:
             "Air 2 to 70 degC above freezing, 600 to 1100 hPa; moist air as an ideal gas, half a percent.",
             "A wet face in the open; edges, molds in each other's lee, sunshine and salts are left out.",
         ),
-        notes=("A formula for open pools, taken at the air's temperature, gives three times too much: a mold cools.",),
-    )  # fmt: skip
+        notes=(
+            "A formula for open pools, taken at the air's temperature, gives three times too much: a mold cools.",
+        ),
+    )
 
 
 def _dew_point(given: Given) -> Figure:
     from pourwright.materials.drying.air import dew_point, vapor_pressure
 
     try:
-        dew_c = dew_point(vapor_pressure(given["temperature"], given["humidity"]))
+        dew_c = dew_point(vapor_pressure(given[TEMPERATURE], given[HUMIDITY]))
     except OutOfRange:
         return Figure(
-            name="dew_point_c", label="dew point", value=None, unit="degC", shown="below freezing"
+            name="dew_point_c", label="dew point", value=None, unit="degC", text="below freezing"
         )
     return quantity("dew_point_c", "dew point", dew_c, "temperature", step=0.1)
 
@@ -96,12 +146,13 @@ def _face(given: Given, pressure_pa: float) -> tuple[float, float, float, float]
     from pourwright.materials.drying.days import USUAL_AIR_SPEED_M_PER_S
     from pourwright.materials.drying.evaporation import heat_transfer, wet_face
 
-    told = given.get("air_speed")
-    fast, likely, slow = (told,) * 3 if told is not None else USUAL_AIR_SPEED_M_PER_S
+    speed = given.get(AIR_SPEED)
+    fast, likely, slow = USUAL_AIR_SPEED_M_PER_S if speed is None else (speed, speed, speed)
     coefficients = (heat_transfer(slow).low, heat_transfer(likely).likely, heat_transfer(fast).high)
     faces = [
-        wet_face(given["temperature"], given["humidity"], heat, pressure_pa=pressure_pa) for heat in coefficients
-    ]  # fmt: skip
+        wet_face(given[TEMPERATURE], given[HUMIDITY], heat, pressure_pa=pressure_pa)
+        for heat in coefficients
+    ]
     low, middle, high = (max(float(face.water_g_per_m2_h), 0.0) for face in faces)
     return float(faces[1].surface_c), low, middle, high
 
@@ -109,7 +160,7 @@ def _face(given: Given, pressure_pa: float) -> tuple[float, float, float, float]
 def _given_off(given: Given, face: tuple[float, float, float, float]) -> tuple[Figure, ...]:
     surface, low, likely, high = face
     weak = "weak: three correlations differ by a factor of two"
-    area, day = given.get("area"), 24 / 1000
+    area, day = given.get(AREA), 24 / 1000
     found = [
         quantity("face_c", "a wet face comes to", surface, "temperature", step=0.1),
         number(
@@ -119,9 +170,16 @@ def _given_off(given: Given, face: tuple[float, float, float, float]) -> tuple[F
     if area is not None:
         ends = [rate * area * day for rate in (low, likely, high)]
         found.append(
-            quantity("water_day_kg", "from your face in a day", ends[1], "mass", low=ends[0], high=ends[2],
-                     note="while it stays wet")
-        )  # fmt: skip
+            quantity(
+                "water_day_kg",
+                "from your face in a day",
+                ends[1],
+                "mass",
+                low=ends[0],
+                high=ends[2],
+                note="while it stays wet",
+            )
+        )
     return tuple(found)
 
 

@@ -25,47 +25,72 @@ _SOURCES = (
     "Windows of the Ford cups: ASTM D1200-94 (2005), 11.2.",
     "Ford 3 to 5 and the ISO cups: from memory of ASTM D1200 and ISO 2431; the calibration oils of the same table bear out those of Ford 3 to 5.",
     "Limits from the studio's own readings: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2.",
-)  # fmt: skip
+)
 _CUP_ERROR = 0.05
 """Flow cups are made to 2 to 5 % (a cup maker's manual). [-]"""
 
-ASKS = (
-    Ask(
-        name="cup", kind="text", required=True, example="Ford 4",
-        meaning="Which cup: Zahn 1 to 5, Shell 3 to 6, Ford 1 to 5, ISO 4 mm or 6 mm, or your own by its name.",
-    ),
-    Ask(
-        name="drained", kind="quantity", dimension="duration", required=True, low=0.05, high=60,
-        meaning="Time to drain right after stirring, from opening to the first break of the stream.",
-        example="36 s",
-    ),
-    Ask(
-        name="rested", kind="quantity", dimension="duration", low=0.05, high=60,
-        meaning="Time to drain of the same slip after it stood in the cup.", example="58 s",
-        source="not told: how much it thickens is not worked out",
-    ),
-    Ask(
-        name="rest", kind="quantity", dimension="duration", low=0.1, high=1440,
-        meaning="How long it stood; always the same.", example="5 min", source="only needed to write it down",
-    ),
-    Ask(
-        name="earlier", kind="quantity", dimension="duration", many=True, low=0.05, high=60,
-        meaning="Your earlier times to drain, oldest first: same cup, same slip, right after stirring.",
-        example="44 s", source="without them a reading is kept and not judged",
-    ),
-    Ask(
-        name="earlier_thickening", kind="number", many=True, low=0.5, high=20, example="1.3",
-        meaning="Your earlier thickenings (rested over fresh), oldest first, with the same rest.",
-        source="without them a thickening is kept and not judged",
-    ),
-)  # fmt: skip
+CUP: Ask[str] = Ask(
+    name="cup",
+    kind="text",
+    required=True,
+    example="Ford 4",
+    meaning="Which cup: Zahn 1 to 5, Shell 3 to 6, Ford 1 to 5, ISO 4 mm or 6 mm, or your own by its name.",
+)
+DRAINED: Ask[float] = Ask(
+    name="drained",
+    dimension="duration",
+    required=True,
+    low=0.05,
+    high=60,
+    meaning="Time to drain right after stirring, from opening to the first break of the stream.",
+    example="36 s",
+)
+RESTED: Ask[float] = Ask(
+    name="rested",
+    dimension="duration",
+    low=0.05,
+    high=60,
+    meaning="Time to drain of the same slip after it stood in the cup.",
+    example="58 s",
+    source="not told: how much it thickens is not worked out",
+)
+REST: Ask[float] = Ask(
+    name="rest",
+    dimension="duration",
+    low=0.1,
+    high=1440,
+    meaning="How long it stood; always the same.",
+    example="5 min",
+    source="only needed to write it down",
+)
+EARLIER: Ask[tuple[float, ...]] = Ask(
+    name="earlier",
+    dimension="duration",
+    many=True,
+    low=0.05,
+    high=60,
+    meaning="Your earlier times to drain, oldest first: same cup, same slip, right after stirring.",
+    example="44 s",
+    source="without them a reading is kept and not judged",
+)
+EARLIER_THICKENING: Ask[tuple[float, ...]] = Ask(
+    name="earlier_thickening",
+    kind="number",
+    many=True,
+    low=0.5,
+    high=20,
+    example="1.3",
+    meaning="Your earlier thickenings (rested over fresh), oldest first, with the same rest.",
+    source="without them a thickening is kept and not judged",
+)
+ASKS = (CUP, DRAINED, RESTED, REST, EARLIER, EARLIER_THICKENING)
 
 
 def answer(given: Given) -> Answer:
     """Return the reading to write down, and what it says if it says anything."""
     from pourwright.materials.slip.flow_cups import CUPS, record_flow
 
-    read = record_flow(_cup(given["cup"]), _seconds(given["drained"]))
+    read = record_flow(_cup(given[CUP]), _seconds(given[DRAINED]))
     judged = _judged(given, read.seconds)
     return Answer(
         says=_says(given, read, judged),
@@ -106,7 +131,7 @@ def _says(given: Given, read: FlowReading, judged: Judged | None) -> str:
 
 
 def _drained(read: FlowReading) -> Figure:
-    return number("drained_s", "drained in", read.seconds, "s", shown=f"{read.seconds:g} s")
+    return number("drained_s", "drained in", read.seconds, "s", text=f"{read.seconds:g} s")
 
 
 def _viscosity(read: FlowReading) -> tuple[Figure, ...]:
@@ -122,31 +147,38 @@ def _viscosity(read: FlowReading) -> tuple[Figure, ...]:
         else "weak: the equation is from memory of the standard; compares cups only"
     )
     return (
-        number("viscosity_mm2_per_s", "kinematic viscosity", value, "mm2/s",
-               low=value * (1 - _CUP_ERROR), high=value * (1 + _CUP_ERROR), grade=grade),
-    )  # fmt: skip
+        number(
+            "viscosity_mm2_per_s",
+            "kinematic viscosity",
+            value,
+            "mm2/s",
+            low=value * (1 - _CUP_ERROR),
+            high=value * (1 + _CUP_ERROR),
+            grade=grade,
+        ),
+    )
 
 
 def _thickening(given: Given) -> tuple[Figure, ...]:
     from pourwright.materials.slip.history import thickening
 
-    if "rested" not in given:
+    if RESTED not in given:
         return ()
-    ratio = float(thickening(given["drained"], given["rested"]))
+    ratio = float(thickening(given[DRAINED], given[RESTED]))
     stood = (
-        f"after {given.show(given['rest'], 'duration')} of rest"
-        if "rest" in given
+        f"after {given.show(given[REST], 'duration')} of rest"
+        if REST in given
         else "rested over fresh"
     )
-    return (number("thickening", "thickens", ratio, note=stood, shown=f"{ratio:.2f} times"),)
+    return (number("thickening", "thickens", ratio, note=stood, text=f"{ratio:.2f} times"),)
 
 
 def _judged(given: Given, seconds: float) -> Judged | None:
     from pourwright.materials.slip.history import judge_reading
 
-    if "earlier" not in given:
+    if EARLIER not in given:
         return None
-    return judge_reading(seconds, [_seconds(one) for one in given["earlier"]])
+    return judge_reading(seconds, [_seconds(one) for one in given[EARLIER]])
 
 
 def _limits(judged: Judged | None) -> tuple[Figure, ...]:
@@ -200,16 +232,16 @@ def _notes(given: Given, read: FlowReading) -> tuple[str, ...]:
 def _thickening_note(given: Given) -> tuple[str, ...]:
     from pourwright.materials.slip.history import judge_reading, thickening
 
-    if "rested" not in given:
-        if "earlier_thickening" in given:
+    if RESTED not in given:
+        if EARLIER_THICKENING in given:
             raise BadInput.one("--rested", None, 'write the time after the rest, such as "58 s"')
         return ()
-    ratio = float(thickening(given["drained"], given["rested"]))
+    ratio = float(thickening(given[DRAINED], given[RESTED]))
     if ratio < 0.95:
         return ("It would thin at rest, which slip does not: time both again.",)
-    if "earlier_thickening" not in given:
+    if EARLIER_THICKENING not in given:
         return ("There is no right figure for thickening; it is judged by your own earlier ones.",)
-    found = judge_reading(ratio, given["earlier_thickening"])
+    found = judge_reading(ratio, given[EARLIER_THICKENING])
     if found.mean is None:
         return (
             f"The thickening is not judged: {found.earlier} earlier ones, and eight are needed.",
@@ -227,11 +259,15 @@ def _windows() -> Rows:
     )
 
     rows = tuple(
-        (name, made.shortest, made.longest,
-         float(kinematic_viscosity_mm2_per_s(name, made.shortest)),
-         float(kinematic_viscosity_mm2_per_s(name, made.longest)))
+        (
+            name,
+            made.shortest,
+            made.longest,
+            float(kinematic_viscosity_mm2_per_s(name, made.shortest)),
+            float(kinematic_viscosity_mm2_per_s(name, made.longest)),
+        )
         for name, made in CUPS.items()
-    )  # fmt: skip
+    )
     columns = (
         Column(name="cup", label="Cup"),
         Column(name="shortest_s", label="From", unit="s"),
@@ -255,7 +291,12 @@ QUESTION = Question(
         {"cup": "Ford 4", "drained": "36 s"},
         {"cup": "Zahn 2", "drained": "33 s"},
         {"cup": "Ford 4", "drained": "12 s"},
-        {"cup": "yogurt cup", "drained": "42 s", "rested": "58 s", "rest": "5 min",
-         "earlier": "44 s; 46 s; 45 s; 47 s; 44 s; 45 s; 46 s; 45 s"},
+        {
+            "cup": "yogurt cup",
+            "drained": "42 s",
+            "rested": "58 s",
+            "rest": "5 min",
+            "earlier": "44 s; 46 s; 45 s; 47 s; 44 s; 45 s; 46 s; 45 s",
+        },
     ),
-)  # fmt: skip
+)

@@ -22,7 +22,7 @@ _SOURCES = (
     "The series itself: no numeric curve of dose against flow was found in print.",
     "Its shape, falling to an optimum and rising again: Journal of the Society of Materials Science, Japan, 5(32), 292 (1956), abstract.",
     "Range of the turning point: Fieller, Journal of the Royal Statistical Society B 16 (1954) 175; drain times are never taken as closer than 3 %, since flow cups are made to 2 to 5 %.",
-)  # fmt: skip
+)
 
 
 def _hint(value: float) -> str:
@@ -32,26 +32,36 @@ def _hint(value: float) -> str:
     return "Doses run to 2 % of the dry clay, drain times from 3 s to an hour."
 
 
-ASKS = (
-    Ask(
-        name="drained", kind="row", row=("fraction", "in", "duration"), many=True, required=True,
-        limits=((0.0, 0.02), (0.05, 60)), hint=_hint,
-        meaning="A dose, of the dry clay, and the time its slip took to drain: same cup, same rest, same weight.",
-        example="0.30 % in 44 s", source="at least five doses, two of them beyond the fastest",
-    ),
-    Ask(
-        name="dry_clay", kind="quantity", dimension="mass", low=0.01, high=5000,
-        meaning="Dry clay in the batch that the dose is for.", example="25 kg", example_us="50 lb",
-        source="the dose is told as a share only",
-    ),
-)  # fmt: skip
+DRAINED: Ask[tuple[tuple[float, float], ...]] = Ask(
+    name="drained",
+    kind="row",
+    row=("fraction", "in", "duration"),
+    many=True,
+    required=True,
+    limits=((0.0, 0.02), (0.05, 60)),
+    hint=_hint,
+    meaning="A dose, of the dry clay, and the time its slip took to drain: same cup, same rest, same weight.",
+    example="0.30 % in 44 s",
+    source="at least five doses, two of them beyond the fastest",
+)
+DRY_CLAY: Ask[float] = Ask(
+    name="dry_clay",
+    dimension="mass",
+    low=0.01,
+    high=5000,
+    meaning="Dry clay in the batch that the dose is for.",
+    example="25 kg",
+    example_us="50 lb",
+    source="the dose is told as a share only",
+)
+ASKS = (DRAINED, DRY_CLAY)
 
 
 def answer(given: Given) -> Answer:
     """Return the dose, or why the series has none."""
     from pourwright.materials.slip.deflocculation import best_dose
 
-    doses, minutes = zip(*given["drained"], strict=True)
+    doses, minutes = zip(*given[DRAINED], strict=True)
     found = best_dose(doses, [round(one * 60, 6) for one in minutes])
     low, high = (given.show(end, "fraction") for end in (found.tried_low, found.tried_high))
     return Answer(
@@ -63,8 +73,11 @@ def answer(given: Given) -> Answer:
             "This body, this water, this deflocculant and this weight of slip; never another's.",
         ),
         tables=(_series(given),),
-        notes=(found.advice, "What is in stays in: go up in small steps and stop when the time rises."),
-    )  # fmt: skip
+        notes=(
+            found.advice,
+            "What is in stays in: go up in small steps and stop when the time rises.",
+        ),
+    )
 
 
 def _says(given: Given, found: BestDose) -> str:
@@ -83,12 +96,16 @@ def _figures(given: Given, found: BestDose) -> tuple[Figure, ...]:
     if found.dose is None or found.least_seconds is None:
         return ()
     figures = [
-        quantity("dose", "dose, of the dry clay", found.dose, "fraction", low=found.low, high=found.high),
-        quantity("least_min", "drains then in", found.least_seconds / 60, "duration", note="as fitted"),
-    ]  # fmt: skip
-    if "dry_clay" in given:
+        quantity(
+            "dose", "dose, of the dry clay", found.dose, "fraction", low=found.low, high=found.high
+        ),
+        quantity(
+            "least_min", "drains then in", found.least_seconds / 60, "duration", note="as fitted"
+        ),
+    ]
+    if DRY_CLAY in given:
         best, low, high = (
-            float(deflocculant_kg(given["dry_clay"], end or 0.0))
+            float(deflocculant_kg(given[DRY_CLAY], end or 0.0))
             for end in (found.dose, found.low, found.high)
         )
         figures.append(
@@ -106,7 +123,7 @@ def _series(given: Given) -> Rows:
         name="series",
         caption="The series, by dose",
         columns=columns,
-        rows=tuple((dose, round(minutes * 60, 6)) for dose, minutes in sorted(given["drained"])),
+        rows=tuple((dose, round(minutes * 60, 6)) for dose, minutes in sorted(given[DRAINED])),
     )
 
 
@@ -118,9 +135,19 @@ QUESTION = Question(
     asks=ASKS,
     answer=answer,
     examples=(
-        {"drained": ["0.20 % in 75 s", "0.25 % in 52 s", "0.30 % in 44 s", "0.35 % in 47 s", "0.40 % in 61 s"],
-         "dry_clay": "25 kg"},
-        {"drained": "0.20 % in 75 s; 0.25 % in 61 s; 0.30 % in 52 s; 0.35 % in 47 s; 0.40 % in 44 s"},
+        {
+            "drained": [
+                "0.20 % in 75 s",
+                "0.25 % in 52 s",
+                "0.30 % in 44 s",
+                "0.35 % in 47 s",
+                "0.40 % in 61 s",
+            ],
+            "dry_clay": "25 kg",
+        },
+        {
+            "drained": "0.20 % in 75 s; 0.25 % in 61 s; 0.30 % in 52 s; 0.35 % in 47 s; 0.40 % in 44 s"
+        },
     ),
     cautions=("Soda ash and silicate",),
-)  # fmt: skip
+)

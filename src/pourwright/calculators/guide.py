@@ -5,12 +5,11 @@ Each subject's first example is worked as the page is made.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 
-from pourwright.calculators.question import Answer, Given, Question, Units
+from pourwright.calculators.question import Answer, Given, Group, Question, Units
 from pourwright.calculators.table import all_questions, ask
-from pourwright.calculators.words import beside, command_line, drawn, shown
+from pourwright.calculators.words import beside, command_line, figure_text, table_of
 from pourwright.fields import guide_rows
 
 THE_DAY = date(2027, 3, 1)
@@ -73,16 +72,14 @@ def _sentences(words: str) -> list[str]:
 
 
 def _rules(question: Question) -> list[str]:
-    said = [f"Tell exactly one of {_options(question, group)}." for group in question.one_of]
-    said += [f"Tell at most one of {_options(question, group)}." for group in question.at_most_one]
-    said += [
-        f"Told together or not at all: {_options(question, one)}." for one in question.together
-    ]
+    said = [f"Tell exactly one of {_options(group)}." for group in question.one_of]
+    said += [f"Tell at most one of {_options(group)}." for group in question.at_most_one]
+    said += [f"Told together or not at all: {_options(one)}." for one in question.together]
     return said
 
 
-def _options(question: Question, names: Iterable[str]) -> str:
-    return ", ".join(f"`{question.ask_named(name).option}`" for name in names)
+def _options(group: Group) -> str:
+    return ", ".join(f"`{one.option}`" for one in group)
 
 
 def _worked(question: Question) -> list[str]:
@@ -108,7 +105,8 @@ def _worked(question: Question) -> list[str]:
 
 def _figures(answer: Answer, units: Units) -> list[str]:
     rows = [
-        f"| {one.label} | {shown(one, units)} | {beside(one, units)} |" for one in answer.figures
+        f"| {one.label} | {figure_text(one, units)} | {beside(one, units)} |"
+        for one in answer.figures
     ]
     return (
         ["| Figure | Value | Range, and how sure |", "| --- | --- | --- |", *rows, ""]
@@ -120,7 +118,7 @@ def _figures(answer: Answer, units: Units) -> list[str]:
 def _tables(answer: Answer, given: Given) -> list[str]:
     lines: list[str] = []
     for rows in answer.tables:
-        table = drawn(rows, given.units)
+        table = table_of(rows, given.units)
         lines += [f"{table.caption}:", ""]
         lines += ["| " + " | ".join(title for title, _ in table.columns) + " |"]
         lines += [

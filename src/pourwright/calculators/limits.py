@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
@@ -15,37 +14,41 @@ from pourwright.calculators.question import (
 )
 from pourwright.cautions import CareText
 from pourwright.errors import BadInput, as_written
-
-if TYPE_CHECKING:
-    from pourwright.materials.limits import Limit
+from pourwright.materials.limits import CAUTIONS, DEFERS, LIMITS, Limit
 
 SUBJECTS = ("food contact", "silica", "plaster dust", "burns", "drains", "storage")
 
-ASKS = (
-    Ask(
-        name="on", kind="choice", choices=SUBJECTS, example="food contact",
-        meaning="What the limits are on.", source="all of them",
-    ),
-    Ask(
-        name="where", kind="text", example="EU",
-        meaning="Only those of a country or body whose name holds this.", source="all of them",
-    ),
-)  # fmt: skip
+ON: Ask[str] = Ask(
+    name="on",
+    kind="choice",
+    choices=SUBJECTS,
+    example="food contact",
+    meaning="What the limits are on.",
+    source="all of them",
+)
+WHERE: Ask[str] = Ask(
+    name="where",
+    kind="text",
+    example="EU",
+    meaning="Only those of a country or body whose name holds this.",
+    source="all of them",
+)
+ASKS = (ON, WHERE)
 
 
 def answer(given: Given) -> Answer:
     """Return the limits as they were published, with who set them and where they were read."""
-    from pourwright.materials.limits import CAUTIONS, DEFERS, LIMITS
 
     def fits(one: Limit) -> bool:
-        asked = given.get("where") or ""
-        return given.get("on") in (None, one.subject) and asked.lower() in one.where.lower()
+        asked = given.get(WHERE, "")
+        return given.get(ON) in (None, one.subject) and asked.lower() in one.where.lower()
 
     found = [one for one in LIMITS if fits(one)]
     if not found:
-        known = "; ".join(dict.fromkeys(
-            one.where for one in LIMITS if given.get("on") in (None, one.subject)))  # fmt: skip
-        raise BadInput.one("--where", as_written(given["where"]), f"there are limits of {known}")
+        known = "; ".join(
+            dict.fromkeys(one.where for one in LIMITS if given.get(ON) in (None, one.subject))
+        )
+        raise BadInput.one("--where", as_written(given[WHERE]), f"there are limits of {known}")
     subjects = tuple(one for one in SUBJECTS if any(limit.subject == one for limit in found))
     memory = any(one.from_memory for one in found)
     return Answer(
@@ -56,10 +59,16 @@ def answer(given: Given) -> Answer:
             DEFERS,
             "The list is not complete: your own country or town may have set others, and a limit may have changed since it was read.",
         ),
-        tables=tuple(_table(one, [limit for limit in found if limit.subject == one]) for one in subjects),
-        notes=("What is marked from memory could not be read: look it up before you rely on it.",) if memory else (),
-        cautions=tuple(CareText("", "numbers", one.capitalize(), CAUTIONS[one], DEFERS) for one in subjects),
-    )  # fmt: skip
+        tables=tuple(
+            _table(one, [limit for limit in found if limit.subject == one]) for one in subjects
+        ),
+        notes=("What is marked from memory could not be read: look it up before you rely on it.",)
+        if memory
+        else (),
+        cautions=tuple(
+            CareText("", "numbers", one.capitalize(), CAUTIONS[one], DEFERS) for one in subjects
+        ),
+    )
 
 
 def _table(subject: str, limits: Sequence[Limit]) -> Rows:
@@ -71,10 +80,15 @@ def _table(subject: str, limits: Sequence[Limit]) -> Rows:
         Column(name="source", label="Read in"),
     )
     rows = tuple(
-        (one.where, one.says, "" if one.value is None else one.value, one.unit,
-         one.source + (", from memory" if one.from_memory else ""))
+        (
+            one.where,
+            one.says,
+            "" if one.value is None else one.value,
+            one.unit,
+            one.source + (", from memory" if one.from_memory else ""),
+        )
         for one in limits
-    )  # fmt: skip
+    )
     return Rows(
         name=subject.replace(" ", "_"), caption=subject.capitalize(), columns=columns, rows=rows
     )

@@ -17,6 +17,7 @@ from pourwright.calculators.question import (
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster.mix import Batch, Plaster
+    from pourwright.materials.ranges import Floats
 
 _SOURCES = (
     "Water that plaster binds as it sets: molar masses (Thermoddem, BRGM; IUPAC), 18.6 parts to 100.",
@@ -35,73 +36,138 @@ def _hint(value: float) -> str:
     return "70 means 700 g of water to 1000 g of plaster."
 
 
+VOLUME: Ask[float] = Ask(
+    name="volume",
+    dimension="volume",
+    low=0.005,
+    high=5000,
+    meaning="Volume to fill: one part's, a mold's or a batch's.",
+    example="3.2 l",
+    example_us="2 US qt",
+)
+WATER_FILL: Ask[float] = Ask(
+    name="water_fill",
+    dimension="mass",
+    low=0.005,
+    high=5000,
+    meaning="Or water that fills the rubber master level, weighed.",
+    example="3.2 kg",
+    example_us="7 lb 1 oz",
+)
+PLASTER_LEFT: Ask[float] = Ask(
+    name="plaster_left",
+    dimension="mass",
+    low=0.005,
+    high=5000,
+    meaning="Or plaster left in the bag: how much water it takes and what it fills.",
+    example="4 kg",
+    example_us="8 lb 13 oz",
+)
+DRY_MASS: Ask[float] = Ask(
+    name="dry_mass",
+    dimension="mass",
+    low=0.005,
+    high=5000,
+    meaning="Or a mold that was weighed dry, to be poured again.",
+    example="3.5 kg",
+    example_us="7 lb 12 oz",
+)
+CONSISTENCY: Ask[float] = Ask(
+    name="consistency",
+    kind="number",
+    low=25,
+    high=120,
+    default="70",
+    example="70",
+    meaning="Parts of water to 100 parts of plaster, by mass; the bag says it.",
+    hint=_hint,
+    source="plaster makers' data sheets for pottery plaster: 68, 70 and 74; your bag decides",
+    studio="plaster.consistency",
+)
+SPARE: Ask[float] = Ask(
+    name="spare",
+    dimension="fraction",
+    low=0,
+    high=0.5,
+    default="0 %",
+    example="5 %",
+    meaning="Mixed beyond the volume, so that the batch does not run short.",
+    source="nothing added; teaching rules build in 3 to 10 %",
+    studio="plaster.spare",
+)
+SCALE_STEP: Ask[float] = Ask(
+    name="scale_step",
+    dimension="mass",
+    low=0.0001,
+    high=1,
+    default="10 g",
+    example="5 g",
+    example_us="1 oz",
+    meaning="Step of the scale; weights are rounded to it.",
+    source="common practice, no source",
+    studio="plaster.scale_step",
+)
+WATER_TEMPERATURE: Ask[float] = Ask(
+    name="water_temperature",
+    dimension="temperature",
+    low=0,
+    high=60,
+    default="20 C",
+    example="20 C",
+    example_us="68 F",
+    meaning="Temperature of the water that filled the master.",
+    source="a room; 40 degC changes the volume by less than 1 %",
+)
+YIELD: Ask[float] = Ask(
+    name="yield",
+    kind="number",
+    unit="l/kg",
+    low=0.4,
+    high=2.5,
+    example="1.09",
+    meaning="Liters of mix that a kilogram of your plaster made, if you know it.",
+    source="worked out from the consistency and the densities",
+    studio="plaster.yield_l_per_kg",
+)
+OWN_BATCH: Ask[tuple[tuple[float, float], ...]] = Ask(
+    name="own_batch",
+    kind="row",
+    row=("mass", "fills", "volume"),
+    many=True,
+    limits=((0.01, 5000), (0.01, 5000)),
+    meaning="A batch of yours: dry plaster and the volume its mix filled.",
+    example="3 kg fills 3.3 l",
+    example_us="6 lb 10 oz fills 3.5 US qt",
+    source="worked out from the consistency and the densities",
+)
+LOW_EXPANSION: Ask[bool] = Ask(
+    name="low_expansion",
+    kind="yes or no",
+    default="no",
+    example="yes",
+    meaning="The bag says low expansion, as alpha plasters for cases and masters do.",
+    source="an ordinary plaster",
+)
 ASKS = (
-    Ask(
-        name="volume", kind="quantity", dimension="volume", low=0.005, high=5000,
-        meaning="Volume to fill: one part's, a mold's or a batch's.",
-        example="3.2 l", example_us="2 US qt",
-    ),
-    Ask(
-        name="water_fill", kind="quantity", dimension="mass", low=0.005, high=5000,
-        meaning="Or water that fills the rubber master level, weighed.",
-        example="3.2 kg", example_us="7 lb 1 oz",
-    ),
-    Ask(
-        name="plaster_left", kind="quantity", dimension="mass", low=0.005, high=5000,
-        meaning="Or plaster left in the bag: how much water it takes and what it fills.",
-        example="4 kg", example_us="8 lb 13 oz",
-    ),
-    Ask(
-        name="dry_mass", kind="quantity", dimension="mass", low=0.005, high=5000,
-        meaning="Or a mold that was weighed dry, to be poured again.",
-        example="3.5 kg", example_us="7 lb 12 oz",
-    ),
-    Ask(
-        name="consistency", kind="number", low=25, high=120, default="70", example="70",
-        meaning="Parts of water to 100 parts of plaster, by mass; the bag says it.", hint=_hint,
-        source="plaster makers' data sheets for pottery plaster: 68, 70 and 74; your bag decides",
-        studio="plaster.consistency",
-    ),
-    Ask(
-        name="spare", kind="quantity", dimension="fraction", low=0, high=0.5, default="0 %", example="5 %",
-        meaning="Mixed beyond the volume, so that the batch does not run short.",
-        source="nothing added; teaching rules build in 3 to 10 %", studio="plaster.spare",
-    ),
-    Ask(
-        name="scale_step", kind="quantity", dimension="mass", low=0.0001, high=1, default="10 g", example="5 g",
-        example_us="1 oz", meaning="Step of the scale; weights are rounded to it.",
-        source="common practice, no source", studio="plaster.scale_step",
-    ),
-    Ask(
-        name="water_temperature", kind="quantity", dimension="temperature", low=0, high=60, default="20 C",
-        example="20 C", example_us="68 F", meaning="Temperature of the water that filled the master.",
-        source="a room; 40 degC changes the volume by less than 1 %",
-    ),
-    Ask(
-        name="yield", kind="number", unit="l/kg", low=0.4, high=2.5, example="1.09",
-        meaning="Liters of mix that a kilogram of your plaster made, if you know it.",
-        source="worked out from the consistency and the densities", studio="plaster.yield_l_per_kg",
-    ),
-    Ask(
-        name="own_batch", kind="row", row=("mass", "fills", "volume"), many=True,
-        limits=((0.01, 5000), (0.01, 5000)),
-        meaning="A batch of yours: dry plaster and the volume its mix filled.",
-        example="3 kg fills 3.3 l", example_us="6 lb 10 oz fills 3.5 US qt",
-        source="worked out from the consistency and the densities",
-    ),
-    Ask(
-        name="low_expansion", kind="yes or no", default="no", example="yes",
-        meaning="The bag says low expansion, as alpha plasters for cases and masters do.",
-        source="an ordinary plaster",
-    ),
-)  # fmt: skip
+    VOLUME,
+    WATER_FILL,
+    PLASTER_LEFT,
+    DRY_MASS,
+    CONSISTENCY,
+    SPARE,
+    SCALE_STEP,
+    WATER_TEMPERATURE,
+    YIELD,
+    OWN_BATCH,
+    LOW_EXPANSION,
+)
 
 
 def answer(given: Given) -> Answer:
     """Return what to weigh, and what the mold is like wet and dry."""
     plaster = _plaster(given)
     batch = _batch(given, plaster)
-    step = given["scale_step"]
+    step = given[SCALE_STEP]
     water, dry = (given.show(mass, "mass", step) for mass in (batch.water_kg, batch.plaster_kg))
     filled = given.show(batch.volume_l, "volume")
     return Answer(
@@ -119,12 +185,12 @@ def _plaster(given: Given) -> Plaster:
 
     from pourwright.materials.plaster.mix import Plaster, own_yield
 
-    consistency = given["consistency"]
-    if "own_batch" not in given:
-        return Plaster("plaster", consistency, "told", given.get("yield"))
-    for mass, volume in given["own_batch"]:
+    consistency = given[CONSISTENCY]
+    if OWN_BATCH not in given:
+        return Plaster("plaster", consistency, "told", given.get(YIELD))
+    for mass, volume in given[OWN_BATCH]:
         Plaster("plaster", consistency, "told", volume / mass)  # refuses one that is far off
-    masses, volumes = (np.array(column) for column in zip(*given["own_batch"], strict=True))
+    masses, volumes = (np.array(column) for column in zip(*given[OWN_BATCH], strict=True))
     return own_yield(Plaster("plaster", consistency, "told"), masses, volumes)
 
 
@@ -135,15 +201,15 @@ def _batch(given: Given, plaster: Plaster) -> Batch:
         volume_from_water_fill,
     )
 
-    if "plaster_left" in given:
-        return batch_from_plaster(given["plaster_left"], plaster)
-    if "volume" in given:
-        volume_l = given["volume"]
-    elif "water_fill" in given:
-        volume_l = volume_from_water_fill(given["water_fill"], given["water_temperature"])
+    if PLASTER_LEFT in given:
+        return batch_from_plaster(given[PLASTER_LEFT], plaster)
+    if VOLUME in given:
+        volume_l: Floats = given[VOLUME]
+    elif WATER_FILL in given:
+        volume_l = volume_from_water_fill(given[WATER_FILL], given[WATER_TEMPERATURE])
     else:
-        volume_l = volume_from_dry_mass(given["dry_mass"], plaster)
-    return batch_for_volume(volume_l, plaster, given["spare"])
+        volume_l = volume_from_dry_mass(given[DRY_MASS], plaster)
+    return batch_for_volume(volume_l, plaster, given[SPARE])
 
 
 def _weights(batch: Batch, step: float) -> tuple[Figure, ...]:
@@ -169,36 +235,57 @@ def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[Figure, ...]:
     from pourwright.materials.plaster import hardened, mix
     from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 
-    volume_l = float(batch.volume_l) / (1 + given["spare"])
+    volume_l = float(batch.volume_l) / (1 + given[SPARE])
     wet, dry = wet_mass(volume_l, plaster), dry_mass(volume_l, plaster)
-    growth = hardened.setting_expansion(plaster, low_expansion=given["low_expansion"])
+    growth = hardened.setting_expansion(plaster, low_expansion=given[LOW_EXPANSION])
     return (
         quantity("wet_kg", "set, still wet", wet, "mass", note="the mold without what was spare"),
         quantity("dry_kg", "dry", dry, "mass"),
-        quantity("water_to_lose_kg", "water to lose", wet - dry, "mass",
-                 note=f"{given.show(float(mix.free_water_fraction(plaster)), 'fraction')} of the fresh mold"),
+        quantity(
+            "water_to_lose_kg",
+            "water to lose",
+            wet - dry,
+            "mass",
+            note=f"{given.show(float(mix.free_water_fraction(plaster)), 'fraction')} of the fresh mold",
+        ),
         quantity("wet_kg_per_l", "density wet", mix.wet_density(plaster), "density"),
         quantity("dry_kg_per_l", "density dry", mix.dry_density(plaster), "density"),
         _yield(given, plaster),
         quantity("porosity", "pores, dry", mix.porosity(plaster), "fraction"),
-        ranged("absorption", "drinks, of its dry mass", hardened.absorption(plaster), "fraction",
-               grade="weak: two printed figures set it"),
-        number("strength_mpa", "compressive strength, dry", hardened.dry_strength(plaster), "MPa",
-               grade="for ranking mixes only"),
+        ranged(
+            "absorption",
+            "drinks, of its dry mass",
+            hardened.absorption(plaster),
+            "fraction",
+            grade="weak: two printed figures set it",
+        ),
+        number(
+            "strength_mpa",
+            "compressive strength, dry",
+            hardened.dry_strength(plaster),
+            "MPa",
+            grade="for ranking mixes only",
+        ),
         ranged("setting_expansion", "grows as it sets", growth, "fraction"),
-    )  # fmt: skip
+    )
 
 
 def _yield(given: Given, plaster: Plaster) -> Figure:
     """Return the yield; over several batches of one's own, with the least and the most of them."""
     from pourwright.materials.plaster.mix import mix_yield
 
-    own = [
-        round(volume / mass, 4) for mass, volume in given.get("own_batch", ())
-    ]  # as own_yield does
-    ends = {"low": min(own), "high": max(own)} if len(own) > 1 else {}
-    label = "mix from a kilogram of plaster"
-    return number("yield_l_per_kg", label, mix_yield(plaster), "l/kg", digits=4, **ends)
+    # rounded as own_yield does
+    own = [round(volume / mass, 4) for mass, volume in given.get(OWN_BATCH, ())]
+    several = len(own) > 1
+    return number(
+        "yield_l_per_kg",
+        "mix from a kilogram of plaster",
+        mix_yield(plaster),
+        "l/kg",
+        digits=4,
+        low=min(own) if several else None,
+        high=max(own) if several else None,
+    )
 
 
 def _ranges(given: Given, plaster: Plaster) -> tuple[str, ...]:
@@ -212,11 +299,11 @@ def _ranges(given: Given, plaster: Plaster) -> tuple[str, ...]:
 
 def _notes(given: Given) -> tuple[str, ...]:
     """Return what the studio's own batches change."""
-    if "own_batch" in given:
-        counted = len(given["own_batch"])
+    if OWN_BATCH in given:
+        counted = len(given[OWN_BATCH])
         batches = "your weighed batch" if counted == 1 else f"your {counted} weighed batches"
         return (f"The yield is that of {batches}, in place of the computed one.",)
-    if "yield" in given:
+    if YIELD in given:
         return ("The yield is your own, in place of the computed one.",)
     return (
         "Weigh a batch and measure what it fills: --own-batch puts your own yield in place of this.",
@@ -225,18 +312,19 @@ def _notes(given: Given) -> tuple[str, ...]:
 
 def _scale_note(given: Given, batch: Batch) -> tuple[str, ...]:
     """Return how far the scale's step alone can shift a small batch's consistency."""
-    half = given["scale_step"] / 2
+    half = given[SCALE_STEP] / 2
     water, dry = float(batch.water_kg), float(batch.plaster_kg)
     if half >= dry or half >= water:
         return ("The scale's step is as large as what is weighed: mix more, or use a finer scale.",)
     low, high = 100 * (water - half) / (dry + half), 100 * (water + half) / (dry - half)
     if high - low < 2.0:
         return ()
-    step = given.show(given["scale_step"], "mass")
-    return (
-        (f"A scale of {step} steps can put this mix anywhere from consistency {low:.0f} to {high:.0f}: mix more, "
-        "or use a finer scale."),
-    )  # fmt: skip
+    step = given.show(given[SCALE_STEP], "mass")
+    note = (
+        f"A scale of {step} steps can put this mix anywhere from consistency {low:.0f} to {high:.0f}: mix more, "
+        "or use a finer scale."
+    )
+    return (note,)
 
 
 QUESTION = Question(
@@ -257,6 +345,6 @@ QUESTION = Question(
         },
     ),
     cautions=("Plaster dust", "Setting plaster burns", "Mixer and bucket", "Plaster waste"),
-    one_of=(("volume", "water_fill", "plaster_left", "dry_mass"),),
-    at_most_one=(("yield", "own_batch"),),
+    one_of=((VOLUME, WATER_FILL, PLASTER_LEFT, DRY_MASS),),
+    at_most_one=((YIELD, OWN_BATCH),),
 )

@@ -1,21 +1,27 @@
 """A question at the bench: what is asked, what is answered, and what the answer rests on.
 
 One table of :class:`Question` records drives the command, the page, the JSON and the
-guide. A subject's module holds its table and an ``answer`` that calls the laws; it
-imports them inside ``answer``, so that reading the table loads nothing heavy.
+guide. A subject's module holds its asks, each with the type of what it is told, and an
+``answer`` that takes them out of what was given, ``given[WALL]``, and calls the laws.
+NumPy's laws are imported inside, so that reading the table loads nothing heavy.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Literal, Protocol, TypeAlias
+from typing import TYPE_CHECKING, Generic, Literal, Protocol, TypeAlias, TypeVar, cast, overload
 
 from pourwright.cautions import CAUTIONS, CareText
 from pourwright.fields import HOUSE_UNIT, Field
 from pourwright.quantities import show
 
+if TYPE_CHECKING:
+    from pourwright.materials.ranges import Floats
+
+T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
 ToldBy = Literal["typed", "studio", "default"]
 Units = Literal["metric", "us"]
 Typed: TypeAlias = str | list[str]
@@ -23,8 +29,12 @@ Value: TypeAlias = float | int | str | bool | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ask(Field):
-    """One thing asked; its kind may also be a heating ``"rate"``, a ``"cone"`` or a ``"row"``.
+class Ask(Field, Generic[T_co]):
+    """One thing asked, a quantity unless its kind says otherwise.
+
+    Its type is that of the value it is told: a float in house units, a whole number, a
+    text, or a tuple of them for a row, and a tuple of those where several may be told.
+    Beside the kinds of every field there are a heating ``"rate"``, a ``"cone"`` and a ``"row"``.
 
     Parameters
     ----------
@@ -38,18 +48,23 @@ class Ask(Field):
         The field of ``studio.toml`` that tells it, if a studio is given.
     """
 
+    kind: str = "quantity"
     row: tuple[str, ...] = ()
     limits: tuple[tuple[float, float] | None, ...] = ()
     studio: str = ""
+
+
+Group: TypeAlias = tuple[Ask[object], ...]
+"""Asks that go together, or stand in one another's place."""
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
     """What one ask was told: the text, its value in house units, and who told it."""
 
-    ask: Ask
+    ask: Ask[object]
     typed: str
-    value: Any
+    value: object
     by: ToldBy
 
 
@@ -71,23 +86,34 @@ class Given:
     units: Units
     today: date
 
-    def __contains__(self, name: object) -> bool:
+    def __contains__(self, ask: Ask[object]) -> bool:
         """Whether it was told, or has a default."""
-        return name in self.told
+        return ask.name in self.told
 
-    def __getitem__(self, name: str) -> Any:
+    def __getitem__(self, ask: Ask[T]) -> T:
         """Return a value that is always there: required, or with a default. [house unit]"""
-        return self.told[name].value
+        # what was read by the ask's kind is of the ask's type; a test holds each ask to it
+        return cast("T", self.told[ask.name].value)
 
-    def get(self, name: str, otherwise: Any = None) -> Any:
+    @overload
+    def get(self, ask: Ask[T]) -> T | None: ...
+
+    @overload
+    def get(self, ask: Ask[T], otherwise: T) -> T: ...
+
+    def get(self, ask: Ask[T], otherwise: T | None = None) -> T | None:
         """Return a value, or something else if it was not told. [house unit]"""
-        return self.told[name].value if name in self.told else otherwise
+        return cast("T", self.told[ask.name].value) if ask in self else otherwise
 
-    def was_typed(self, name: str) -> bool:
+    def typed(self, ask: Ask[object]) -> str:
+        """Return what was typed, for the sentence of a refusal."""
+        return self.told[ask.name].typed
+
+    def was_typed(self, ask: Ask[object]) -> bool:
         """Whether the maker told it, here or in the studio's file."""
-        return name in self.told and self.told[name].by != "default"
+        return ask in self and self.told[ask.name].by != "default"
 
-    def show(self, value: Any, dimension: str, step: float | None = None) -> str:
+    def show(self, value: Floats, dimension: str, step: float | None = None) -> str:
         """Return a number as the maker reads it. [house unit of the dimension]"""
         return show(float(value), dimension, self.units, step)
 
@@ -112,7 +138,7 @@ class Figure:
         What it is rounded to where it is shown, in ``unit``.
     digits : int
         Significant digits shown of what has no dimension.
-    shown : str
+    text : str
         How it is read, where that is not the value and its unit.
     note : str
         A few words beside it.
@@ -129,7 +155,7 @@ class Figure:
     high: float | None = None
     step: float | None = None
     digits: int = 3
-    shown: str = ""
+    text: str = ""
     note: str = ""
     grade: str = ""
 
@@ -138,44 +164,31 @@ class Ranged(Protocol):
     """Anything with two ends and a likely figure, such as a law's ``Range``."""
 
     @property
-    def low(self) -> Any:
+    def low(self) -> Floats:
         """The lower end."""
 
     @property
-    def likely(self) -> Any:
+    def likely(self) -> Floats:
         """The figure to plan with."""
 
     @property
-    def high(self) -> Any:
+    def high(self) -> Floats:
         """The upper end."""
 
 
 def quantity(
     name: str,
     label: str,
-    value: Any,
+    value: Floats | None,
     dimension: str,
     *,
-    low: Any = None,
-    high: Any = None,
+    low: Floats | None = None,
+    high: Floats | None = None,
     step: float | None = None,
     note: str = "",
     grade: str = "",
 ) -> Figure:
-    """Return the figure of a quantity.
-
-    Parameters
-    ----------
-    name, label : str
-        See :class:`Figure`.
-    value, low, high : float or None
-        In the house unit of the dimension. [any]
-    dimension : str
-        Such as ``"mass"``.
-    step : float or None
-        See :class:`Figure`. [any]
-    note, grade : str
-        See :class:`Figure`.
+    """Return the figure of a quantity, its numbers in the house unit of the dimension.
 
     Examples
     --------
@@ -183,44 +196,55 @@ def quantity(
     'kg'
     """
     return Figure(
-        name=name, label=label, value=_float(value), unit=HOUSE_UNIT[dimension], dimension=dimension,
-        low=_float(low), high=_float(high), step=step, note=note, grade=grade,
-    )  # fmt: skip
+        name=name,
+        label=label,
+        value=_float(value),
+        unit=HOUSE_UNIT[dimension],
+        dimension=dimension,
+        low=_float(low),
+        high=_float(high),
+        step=step,
+        note=note,
+        grade=grade,
+    )
 
 
-def ranged(name: str, label: str, found: Ranged, dimension: str, **more: Any) -> Figure:
-    """Return the figure of a law's range, its likely value in front.
-
-    Parameters
-    ----------
-    name, label, dimension : str
-        See :func:`quantity`.
-    found : Ranged
-        What the law gave. [house unit of the dimension]
-    **more
-        See :func:`quantity`.
-    """
-    return quantity(name, label, found.likely, dimension, low=found.low, high=found.high, **more)
+def ranged(name: str, label: str, found: Ranged, dimension: str, grade: str = "") -> Figure:
+    """Return the figure of a law's range, its likely value in front."""
+    return quantity(
+        name, label, found.likely, dimension, low=found.low, high=found.high, grade=grade
+    )
 
 
-def number(name: str, label: str, value: Any, unit: str = "", **more: Any) -> Figure:
-    """Return the figure of a number whose unit is no dimension of the house's.
+def number(
+    name: str,
+    label: str,
+    value: Floats | None,
+    unit: str = "",
+    *,
+    low: Floats | None = None,
+    high: Floats | None = None,
+    digits: int = 3,
+    text: str = "",
+    note: str = "",
+    grade: str = "",
+) -> Figure:
+    """Return the figure of a number whose unit is no dimension of the house's."""
+    return Figure(
+        name=name,
+        label=label,
+        value=_float(value),
+        unit=unit,
+        low=_float(low),
+        high=_float(high),
+        digits=digits,
+        text=text,
+        note=note,
+        grade=grade,
+    )
 
-    Parameters
-    ----------
-    name, label, unit : str
-        See :class:`Figure`.
-    value : float or None
-        In ``unit``. [any]
-    **more
-        ``low``, ``high``, ``digits``, ``note``, ``grade`` and ``shown`` of :class:`Figure`.
-    """
-    for end in ("low", "high"):
-        more[end] = _float(more.get(end))
-    return Figure(name=name, label=label, value=_float(value), unit=unit, **more)
 
-
-def _float(value: Any) -> float | None:
+def _float(value: Floats | None) -> float | None:
     return None if value is None else float(value)
 
 
@@ -284,6 +308,27 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A part of an answer; empty where nothing of it was asked."""
+
+    says: tuple[str, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    tables: tuple[Rows, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def joined(parts: Iterable[Part]) -> Part:
+    """Return several parts of an answer as one, in their order."""
+    parts = tuple(parts)
+    return Part(
+        says=tuple(one for part in parts for one in part.says),
+        figures=tuple(one for part in parts for one in part.figures),
+        tables=tuple(one for part in parts for one in part.tables),
+        notes=tuple(one for part in parts for one in part.notes),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """One question at the bench.
 
@@ -303,26 +348,26 @@ class Question:
         What may be typed, by the ask's name; the first one is worked in the guide.
     cautions : tuple of str
         Titles in the table of cautions; always shown.
-    one_of : tuple of tuple of str
+    one_of : tuple of tuple of Ask
         Groups of asks of which exactly one is told.
-    at_most_one : tuple of tuple of str
+    at_most_one : tuple of tuple of Ask
         Groups of asks of which one at most is told.
-    together : tuple of tuple of str
+    together : tuple of tuple of Ask
         Groups of asks that are told all or not at all.
     """
 
     id: str
     title: str
     words: str
-    asks: tuple[Ask, ...]
+    asks: tuple[Ask[object], ...]
     answer: Callable[[Given], Answer]
     examples: tuple[Mapping[str, Typed], ...]
     cautions: tuple[str, ...] = ()
-    one_of: tuple[tuple[str, ...], ...] = ()
-    at_most_one: tuple[tuple[str, ...], ...] = ()
-    together: tuple[tuple[str, ...], ...] = ()
+    one_of: tuple[Group, ...] = ()
+    at_most_one: tuple[Group, ...] = ()
+    together: tuple[Group, ...] = ()
 
-    def ask_named(self, name: str) -> Ask:
+    def ask_named(self, name: str) -> Ask[object]:
         """Return one of its asks."""
         return next(one for one in self.asks if one.name == name)
 

@@ -19,26 +19,7 @@ _PER_HOUR = re.compile(
 
 
 def read_rate(raw: object, path: str, example: str = "60 C/h") -> float:
-    """Return a heating or cooling rate.
-
-    Parameters
-    ----------
-    raw : object
-        What was typed, such as ``"60 C/h"``, ``"108 F/h"`` or ``"2 C/min"``.
-    path : str
-        The field, for the sentence of a refusal.
-    example : str
-        What may be typed.
-
-    Returns
-    -------
-    float
-        [degC/h]
-
-    Raises
-    ------
-    BadInput
-        If it cannot be read.
+    """Return a heating or cooling rate; the path and the example are for a refusal. [degC/h]
 
     Examples
     --------
@@ -91,18 +72,7 @@ _US = {
 
 
 def show_number(value: float, unit: str, units: str, digits: int = 3) -> str:
-    """Return a number with its unit, as the maker reads it.
-
-    Parameters
-    ----------
-    value : float
-        In ``unit``. [any]
-    unit : str
-        As it is written beside the number; one that has no US counterpart stays.
-    units : {"metric", "us"}
-        What it is shown in.
-    digits : int
-        Significant digits.
+    """Return a number with its unit, as the maker reads it; a unit without a US one stays.
 
     Examples
     --------

@@ -7,11 +7,18 @@ import re
 from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
 
 from pourwright.briefs.first_questions import units_of
 from pourwright.briefs.read_field import OWN
-from pourwright.calculators.question import Ask, Given, Question, Told, ToldBy, Units
+from pourwright.calculators.question import (
+    Ask,
+    Given,
+    Group,
+    Question,
+    Told,
+    ToldBy,
+    Units,
+)
 from pourwright.calculators.rates import read_rate
 from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.fields import Field
@@ -66,8 +73,8 @@ def read_given(
     """
     known, of_studio = _from_studio(question, studio, today)
     prefer = units or of_studio
-    shown: Units = prefer or ("us" if _looks_us(typed) else "metric")
-    sheet = Sheet("", today, prefer or "metric", shown=shown)
+    shown_in: Units = prefer or ("us" if _looks_us(typed) else "metric")
+    sheet = Sheet("", today, prefer or "metric", example_units=shown_in)
     told: dict[str, Told] = {}
     complaints = _unknown(question, typed)
     typed = {name: raw for name, raw in typed.items() if raw not in (None, [])}
@@ -82,7 +89,7 @@ def read_given(
     complaints += _missing(question, {*typed, *known}, sheet) + _groups(question, set(typed))
     if complaints:
         raise BadInput(complaints)
-    return Given(told, shown, today)
+    return Given(told, shown_in, today)
 
 
 def _looks_us(typed: Mapping[str, object]) -> bool:
@@ -110,10 +117,12 @@ def _from_studio(
 
 def _unknown(question: Question, typed: Mapping[str, object]) -> list[Complaint]:
     names = [one.name for one in question.asks]
+    right = "nothing of that name is asked"
     return [
-        Complaint(str(name)[:LONGEST_TEXT], as_written(raw), "nothing of that name is asked", did_you_mean(name, names))
-        for name, raw in typed.items() if name not in names
-    ]  # fmt: skip
+        Complaint(str(name)[:LONGEST_TEXT], as_written(raw), right, did_you_mean(name, names))
+        for name, raw in typed.items()
+        if name not in names
+    ]
 
 
 def _missing(question: Question, known: set[str], sheet: Sheet) -> list[Complaint]:
@@ -127,46 +136,55 @@ def _missing(question: Question, known: set[str], sheet: Sheet) -> list[Complain
 def _groups(question: Question, typed: set[str]) -> list[Complaint]:
     """Return what is wrong with asks that go together, or in each other's place."""
     found: list[Complaint] = []
-    for group, is_needed in (
-        *((one, True) for one in question.one_of),
-        *((one, False) for one in question.at_most_one),
-    ):
-        here = [name for name in group if name in typed]
-        options = _either([question.ask_named(name).option for name in group])
-        if len(here) > 1:
-            others = " and ".join(question.ask_named(name).option for name in here[1:])
-            first = question.ask_named(here[0]).option
-            found.append(Complaint(first, f"told beside {others}", f"give one of {options}"))
-        elif not here and is_needed:
-            found.append(Complaint(options, None, "give one of them"))
+    for group in question.one_of:
+        found += _too_many(group, typed)
+        if not any(one.name in typed for one in group):
+            found.append(Complaint(_either(group), None, "give one of them"))
+    for group in question.at_most_one:
+        found += _too_many(group, typed)
     for group in question.together:
-        lacking = [name for name in group if name not in typed]
-        if 0 < len(lacking) < len(group):
-            first = next(name for name in group if name in typed)
-            found += [
-                Complaint(question.ask_named(name).option, None,
-                          f"{question.ask_named(first).option} needs it too",
-                          question.ask_named(name).meaning)
-                for name in lacking
-            ]  # fmt: skip
+        found += _incomplete(group, typed)
     return found
 
 
-def _either(options: list[str]) -> str:
-    return f"{', '.join(options[:-1])} or {options[-1]}" if len(options) > 1 else options[0]
+def _too_many(group: Group, typed: set[str]) -> list[Complaint]:
+    """Return what is wrong if more than one of a group was typed."""
+    options = [one.option for one in group if one.name in typed]
+    if len(options) < 2:
+        return []
+    first, *others = options
+    right = f"give one of {_either(group)}"
+    return [Complaint(first, f"told beside {' and '.join(others)}", right)]
 
 
-def _told(ask: Ask, raw: object, known: str | None, sheet: Sheet) -> Told | None:
+def _incomplete(group: Group, typed: set[str]) -> list[Complaint]:
+    """Return what is lacking if only some of a group were typed."""
+    first = next((one for one in group if one.name in typed), None)
+    if first is None:
+        return []
+    right = f"{first.option} needs it too"
+    return [
+        Complaint(one.option, None, right, one.meaning) for one in group if one.name not in typed
+    ]
+
+
+def _either(group: Group) -> str:
+    *options, last = [one.option for one in group]
+    return f"{', '.join(options)} or {last}" if options else last
+
+
+def _told(ask: Ask[object], raw: object, known: str | None, sheet: Sheet) -> Told | None:
     """Return what was typed, else what the studio says, else the default, else nothing."""
-    told: tuple[tuple[object, ToldBy], ...] = (
-        (raw, "typed"),
-        (known, "studio"),
-        (ask.default, "default"),
-    )
-    for one, by in told:
-        if one is not None:
-            return Told(ask, _text_of(one), read_one(one, ask, ask.option, sheet, OWN_KINDS), by)
-    return None
+    by: ToldBy
+    if raw is not None:
+        text, by = raw, "typed"
+    elif known is not None:
+        text, by = known, "studio"
+    elif ask.default is not None:
+        text, by = ask.default, "default"
+    else:
+        return None
+    return Told(ask, _text_of(text), read_one(text, ask, ask.option, sheet, OWN_KINDS), by)
 
 
 def _text_of(raw: object) -> str:
@@ -175,7 +193,7 @@ def _text_of(raw: object) -> str:
     return raw if isinstance(raw, str) else as_written(raw)
 
 
-def _row(raw: object, ask: Ask, path: str, sheet: Sheet) -> tuple[Any, ...]:
+def _row(raw: object, ask: Ask[object], path: str, sheet: Sheet) -> tuple[object, ...]:
     """Return the values of one entry, such as ``(5.0, 12.0)`` of "5 mm in 12 min"."""
     found = None
     if isinstance(raw, str) and len(raw) <= 2 * LONGEST_TEXT:
@@ -219,14 +237,20 @@ def _pattern(row: tuple[str, ...]) -> str:
     return r"\s+".join(patterns)
 
 
-def _part(ask: Ask, part: str, ends: tuple[float, float] | None) -> Field:
+def _part(ask: Ask[object], part: str, ends: tuple[float, float] | None) -> Field:
     """Return one part of a row as a field of its own."""
     low, high = ends or (None, None)
     is_quantity = part in DIMENSIONS
     return Field(
-        name=ask.name, kind="quantity" if is_quantity else part, meaning=ask.meaning, low=low, high=high,
-        dimension=part if is_quantity else "", example=_OTHER_PARTS.get(part), hint=ask.hint,
-    )  # fmt: skip
+        name=ask.name,
+        kind="quantity" if is_quantity else part,
+        dimension=part if is_quantity else "",
+        meaning=ask.meaning,
+        low=low,
+        high=high,
+        example=_OTHER_PARTS.get(part),
+        hint=ask.hint,
+    )
 
 
 def _when(raw: object, ask: Field, path: str, sheet: Sheet) -> datetime:
@@ -239,8 +263,8 @@ def _when(raw: object, ask: Field, path: str, sheet: Sheet) -> datetime:
     return datetime(day.year, day.month, day.day, hours, minutes)  # noqa: DTZ001 - the wall clock
 
 
-def _rate(raw: object, ask: Ask, path: str, sheet: Sheet) -> float:
-    return read_rate(raw, path, ask.example_for(sheet.shown))
+def _rate(raw: object, ask: Ask[object], path: str, sheet: Sheet) -> float:
+    return read_rate(raw, path, str(ask.example_for(sheet.example_units)))
 
 
 OWN_KINDS: dict[str, Reader] = {"cone": OWN["cone"], "rate": _rate, "row": _row, "when": _when}

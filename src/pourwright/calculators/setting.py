@@ -14,6 +14,7 @@ from pourwright.calculators.question import (
     Rows,
     quantity,
 )
+from pourwright.calculators.shared import CONSISTENCY
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster.heat import (
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
         SettingPart,
         ThermometerFit,
     )
+    from pourwright.materials.plaster.setting import SettingTimes
+    from pourwright.materials.ranges import Floats
 
 PRINTED_SET_MIN = (9.0, 24.0)
 """Printed set times of pottery plaster: 9 to 13 min (Vicat) and 14 to 24 (machine mix)."""
@@ -30,57 +33,106 @@ MODEL_LOW_K = 1.4
 """By how much the curve's peak may lie too low; see the notes of `heat_curve`."""
 
 _SOURCES = (
-    ("Shape of the setting curve: Schiller, J. Appl. Chem. Biotechnol. 24 (1974) 379, the equation from memory; "
-    "its constants are set to printed set times."),
+    (
+        "Shape of the setting curve: Schiller, J. Appl. Chem. Biotechnol. 24 (1974) 379, the equation from memory; "
+        "its constants are set to printed set times."
+    ),
     "Set time 9 to 13 min (a European pottery plaster's data sheet, 2017) and 14 to 24 (a US supplier's page).",
     "Heat of setting 105 to 133 J/g: four thermochemical tables.",
     "Working time of 2 to 3 min once it thickens: a supplier's page of instructions.",
     "Opening after about an hour: a handbook of slip casting and others.",
-)  # fmt: skip
+)
 
+SET: Ask[float] = Ask(
+    name="set",
+    dimension="duration",
+    low=2,
+    high=120,
+    example="12 min",
+    meaning="Your plaster's set time: from plaster meeting water until a fingernail leaves no mark.",
+    source="not given: printed set times, 9 to 24 min, as a range",
+)
+MIX_TEMPERATURE: Ask[float] = Ask(
+    name="mix_temperature",
+    dimension="temperature",
+    low=2,
+    high=45,
+    default="20 C",
+    example="20 C",
+    example_us="68 F",
+    meaning="Temperature of the mix as it is poured.",
+    source="a room",
+)
+ROOM_TEMPERATURE: Ask[float] = Ask(
+    name="room_temperature",
+    dimension="temperature",
+    low=2,
+    high=45,
+    default="20 C",
+    example="18 C",
+    example_us="64 F",
+    meaning="Temperature of the room.",
+    source="a room",
+)
+LOG: Ask[tuple[tuple[float, float], ...]] = Ask(
+    name="log",
+    kind="row",
+    row=("duration", "at", "temperature"),
+    limits=((0, 1440), (0, 80)),
+    many=True,
+    meaning="A thermometer's reading in the middle of a part, counted from plaster meeting water; six or "
+    "more, the last past the hottest.",
+    example="20 min at 33 C",
+    example_us="20 min at 91 F",
+    source="not given: no curve and no peak is shown",
+)
+LOGGED_THICKNESS: Ask[float] = Ask(
+    name="logged_thickness",
+    dimension="length",
+    low=5,
+    high=400,
+    example="60 mm",
+    example_us="2 3/8 in",
+    meaning="Thickness of the part that was logged.",
+    source="told with the log",
+)
+THICKNESS: Ask[float] = Ask(
+    name="thickness",
+    dimension="length",
+    low=5,
+    high=400,
+    example="40 mm",
+    example_us="1 5/8 in",
+    meaning="Thickness of the part to look at.",
+    source="not given: the part that was logged",
+)
+ONE_FACE: Ask[bool] = Ask(
+    name="one_face",
+    kind="yes or no",
+    default="no",
+    example="yes",
+    meaning="One side lies on rubber or board, so that only the other loses heat.",
+    source="both sides open",
+)
 ASKS = (
-    Ask(
-        name="set", kind="quantity", dimension="duration", low=2, high=120, example="12 min",
-        meaning="Your plaster's set time: from plaster meeting water until a fingernail leaves no mark.",
-        source="not given: printed set times, 9 to 24 min, as a range",
-    ),
-    Ask(
-        name="consistency", kind="number", low=25, high=120, default="70", example="70",
-        meaning="Parts of water to 100 parts of plaster, by mass.",
-        source="plaster makers' data sheets for pottery plaster: 68, 70 and 74; your bag decides",
-        studio="plaster.consistency",
-    ),
-    Ask(
-        name="mix_temperature", kind="quantity", dimension="temperature", low=2, high=45, default="20 C",
-        example="20 C", example_us="68 F", meaning="Temperature of the mix as it is poured.", source="a room",
-    ),
-    Ask(
-        name="room_temperature", kind="quantity", dimension="temperature", low=2, high=45, default="20 C",
-        example="18 C", example_us="64 F", meaning="Temperature of the room.", source="a room",
-    ),
-    Ask(
-        name="log", kind="row", row=("duration", "at", "temperature"), limits=((0, 1440), (0, 80)), many=True,
-        meaning="A thermometer's reading in the middle of a part, counted from plaster meeting water; six or "
-        "more, the last past the hottest.",
-        example="20 min at 33 C", example_us="20 min at 91 F",
-        source="not given: no curve and no peak is shown",
-    ),
-    Ask(
-        name="logged_thickness", kind="quantity", dimension="length", low=5, high=400, example="60 mm",
-        example_us="2 3/8 in", meaning="Thickness of the part that was logged.", source="told with the log",
-    ),
-    Ask(
-        name="thickness", kind="quantity", dimension="length", low=5, high=400, example="40 mm",
-        example_us="1 5/8 in", meaning="Thickness of the part to look at.",
-        source="not given: the part that was logged",
-    ),
-    Ask(
-        name="one_face", kind="yes or no", default="no", example="yes",
-        meaning="One side lies on rubber or board, so that only the other loses heat.", source="both sides open",
-    ),
-)  # fmt: skip
+    SET,
+    CONSISTENCY,
+    MIX_TEMPERATURE,
+    ROOM_TEMPERATURE,
+    LOG,
+    LOGGED_THICKNESS,
+    THICKNESS,
+    ONE_FACE,
+)
 
 
+_RANGES = (
+    "Set time 2 to 120 min; times scale with the set time that you measured.",
+    (
+        "Warm water, hard mixing and old set plaster in the bucket shorten every time; cold water and more water "
+        "lengthen it. Only a watch tells by how much."
+    ),
+)
 _WORKING = quantity(
     "working_min",
     "then pourable for",
@@ -94,18 +146,21 @@ _WORKING = quantity(
 
 def answer(given: Given) -> Answer:
     """Return the times, and the curve if a thermometer log was told."""
-    if "log" in given:
+    if LOG in given:
         return _from_log(given)
-    times = _times(given)
-    creams, sets = times[:2]
-    when = (
-        f"It creams about {given.show(creams.value, 'duration')} after plaster meets water and sets at "
-        f"{given.show(sets.value, 'duration')}."
-        if "set" in given
-        else f"Printed plasters cream after {given.show(creams.low, 'duration')} to "
-        f"{given.show(creams.high, 'duration')} and set after {given.show(sets.low, 'duration')} to "
-        f"{given.show(sets.high, 'duration')}: time your own."
-    )
+    low, likely, high = _times(given.get(SET))
+    if SET in given:
+        when = (
+            f"It creams about {given.show(likely.creams_min, 'duration')} after plaster meets water and sets at "
+            f"{given.show(likely.sets_min, 'duration')}."
+        )
+    else:
+        when = (
+            f"Printed plasters cream after {given.show(low.creams_min, 'duration')} to "
+            f"{given.show(high.creams_min, 'duration')} and set after {given.show(low.sets_min, 'duration')} to "
+            f"{given.show(high.sets_min, 'duration')}: time your own."
+        )
+    times = _time_figures(low, likely, high, is_known=SET in given)
     return Answer(
         says=f"{when} {_rule()}",
         figures=(*times, _WORKING, _opening(None), _ceiling(given)),
@@ -120,57 +175,65 @@ def answer(given: Given) -> Answer:
     )
 
 
-_RANGES = (
-    "Set time 2 to 120 min; times scale with the set time that you measured.",
-    ("Warm water, hard mixing and old set plaster in the bucket shorten every time; cold water and more water "
-    "lengthen it. Only a watch tells by how much."),
-)  # fmt: skip
-
-
 def _rule() -> str:
     from pourwright.materials.plaster.setting import OPENING_RULE
 
     return OPENING_RULE
 
 
-def _times(given: Given, set_min: float | None = None) -> tuple[Figure, ...]:
-    """Return when it creams, sets and ends; as ranges where the set time is not known."""
+def _times(set_min: float | None) -> tuple[SettingTimes, SettingTimes, SettingTimes]:
+    """Return when it creams, sets and ends: at the least, likely and at the most."""
     from pourwright.materials.plaster.setting import setting_times
 
-    own = given.get("set") if set_min is None else set_min
-    ends = (own, own) if own is not None else PRINTED_SET_MIN
-    low, high = (setting_times(end) for end in ends)
-    middle = setting_times(own if own is not None else (ends[0] * ends[1]) ** 0.5)
-    spread = own is None
-    grade = "calibrated, not published"
-    rows = (
-        (
+    low, high = PRINTED_SET_MIN if set_min is None else (set_min, set_min)
+    likely = (low * high) ** 0.5 if set_min is None else set_min
+    return setting_times(low), setting_times(likely), setting_times(high)
+
+
+def _time_figures(
+    low: SettingTimes, likely: SettingTimes, high: SettingTimes, *, is_known: bool
+) -> tuple[Figure, ...]:
+    """Return when it creams, sets and ends; as ranges where the set time is not known."""
+
+    def span(
+        name: str, label: str, least: Floats, middle: Floats, most: Floats, grade: str = ""
+    ) -> Figure:
+        if is_known:
+            return quantity(name, label, middle, "duration", grade=grade)
+        return quantity(name, label, middle, "duration", low=least, high=most, grade=grade)
+
+    ours = "calibrated, not published"
+    return (
+        span(
             "creams_min",
             "creams: pour now",
             low.creams_min,
-            middle.creams_min,
+            likely.creams_min,
             high.creams_min,
-            grade,
+            ours,
         ),
-        ("sets_min", "sets", low.sets_min, middle.sets_min, high.sets_min, ""),
-        ("ends_min", "nothing left to react", low.ends_min, middle.ends_min, high.ends_min, grade),
+        span("sets_min", "sets", low.sets_min, likely.sets_min, high.sets_min),
+        span(
+            "ends_min",
+            "nothing left to react",
+            low.ends_min,
+            likely.ends_min,
+            high.ends_min,
+            ours,
+        ),
     )
-    return tuple(
-        quantity(
-            name, label, likely, "duration", low=least if spread else None, high=most if spread else None,
-            grade=how,
-        )
-        for name, label, least, likely, most, how in rows
-    )  # fmt: skip
 
 
 def _opening(hottest_min: float | None) -> Figure:
     from pourwright.materials.plaster.setting import opening_minutes
 
     return quantity(
-        "open_min", "open, at the earliest", opening_minutes(hottest_min), "duration",
+        "open_min",
+        "open, at the earliest",
+        opening_minutes(hottest_min),
+        "duration",
         note="past its hottest, cooling, firm to the fingernail",
-    )  # fmt: skip
+    )
 
 
 def _ceiling(given: Given) -> Figure:
@@ -178,15 +241,20 @@ def _ceiling(given: Given) -> Figure:
     from pourwright.materials.plaster.mix import Plaster
     from pourwright.materials.plaster.setting import HEAT_OF_SETTING, adiabatic_rise
 
-    plaster = Plaster("plaster", given["consistency"], "told")
+    plaster = Plaster("plaster", given[CONSISTENCY], "told")
     low, likely, high = (
-        given["mix_temperature"] + adiabatic_rise(plaster, heat)
+        given[MIX_TEMPERATURE] + adiabatic_rise(plaster, heat)
         for heat in (HEAT_OF_SETTING.low, HEAT_OF_SETTING.likely, HEAT_OF_SETTING.high)
     )
     return quantity(
-        "ceiling_c", "no hotter than, in a large mass", likely, "temperature", low=low, high=high,
+        "ceiling_c",
+        "no hotter than, in a large mass",
+        likely,
+        "temperature",
+        low=low,
+        high=high,
         grade="a ceiling, not a forecast",
-    )  # fmt: skip
+    )
 
 
 def _part(given: Given, thickness_mm: float) -> SettingPart:
@@ -194,25 +262,28 @@ def _part(given: Given, thickness_mm: float) -> SettingPart:
     from pourwright.materials.plaster.mix import Plaster
 
     return SettingPart(
-        Plaster("plaster", given["consistency"], "told"), thickness_mm, 1 if given["one_face"] else 2,
-        given["mix_temperature"], given["room_temperature"],
-    )  # fmt: skip
+        Plaster("plaster", given[CONSISTENCY], "told"),
+        thickness_mm,
+        1 if given[ONE_FACE] else 2,
+        given[MIX_TEMPERATURE],
+        given[ROOM_TEMPERATURE],
+    )
 
 
 def _from_log(given: Given) -> Answer:
     """Return the plaster's own times and the curve of a part, from a thermometer log."""
     from pourwright.materials.plaster.heat import fit_thermometer_log
 
-    minutes, readings = zip(*sorted(given["log"]), strict=True)
-    fit = fit_thermometer_log(_part(given, given["logged_thickness"]), minutes, readings)
-    thickness_mm = given.get("thickness") or given["logged_thickness"]
+    minutes, readings = zip(*sorted(given[LOG]), strict=True)
+    fit = fit_thermometer_log(_part(given, given[LOGGED_THICKNESS]), minutes, readings)
+    thickness_mm = given.get(THICKNESS) or given[LOGGED_THICKNESS]
     curve, cooled_min = _until_cool(given, fit, _part(given, thickness_mm))
     hottest = given.show(curve.hottest_min, "duration")
     return Answer(
         says=f"Your plaster sets at {given.show(fit.set_min, 'duration')}; a part of "
         f"{given.show(thickness_mm, 'length')} is hottest in the middle after {hottest}. {_rule()}",
         figures=(
-            *_times(given, fit.set_min),
+            *_time_figures(*_times(fit.set_min), is_known=True),
             _WORKING,
             *_peak(fit, curve, cooled_min),
             _opening(curve.hottest_min),
@@ -237,7 +308,7 @@ def _until_cool(
     for hours in (3.0, 8.0, 24.0, 48.0):
         curve = curve_from_fit(fit, part, hours)
         after = curve.minutes > curve.hottest_min
-        cool = after & (curve.core_c <= given["room_temperature"] + COOLED_K)
+        cool = after & (curve.core_c <= given[ROOM_TEMPERATURE] + COOLED_K)
         if cool.any():
             return curve, float(curve.minutes[cool.argmax()])
     return curve, None
@@ -247,14 +318,20 @@ def _peak(fit: ThermometerFit, curve: HeatCurve, cooled_min: float | None) -> tu
     off = 2 * fit.off_k
     return (
         quantity(
-            "hottest_c", "hottest, in the middle", curve.hottest_c, "temperature",
-            low=curve.hottest_c - off, high=curve.hottest_c + off + MODEL_LOW_K,
+            "hottest_c",
+            "hottest, in the middle",
+            curve.hottest_c,
+            "temperature",
+            low=curve.hottest_c - off,
+            high=curve.hottest_c + off + MODEL_LOW_K,
             note=f"the log lies {fit.off_k:.1f} K off the curve",
         ),
-        quantity("hottest_face_c", "hottest, at an open face", float(curve.face_c.max()), "temperature"),
+        quantity(
+            "hottest_face_c", "hottest, at an open face", float(curve.face_c.max()), "temperature"
+        ),
         quantity("hottest_min", "when the middle is hottest", curve.hottest_min, "duration"),
         quantity("cooled_min", "middle within 5 K of the room", cooled_min, "duration"),
-    )  # fmt: skip
+    )
 
 
 def _curve_table(curve: HeatCurve) -> Rows:
@@ -266,14 +343,15 @@ def _curve_table(curve: HeatCurve) -> Rows:
         place = int(abs(curve.minutes - minute).argmin())
         rows.append((float(minute), float(curve.core_c[place]), float(curve.face_c[place])))
     return Rows(
-        name="curve", caption="Temperature of the part, from your log",
+        name="curve",
+        caption="Temperature of the part, from your log",
         columns=(
             Column(name="minutes_min", label="After the mix", dimension="duration"),
             Column(name="middle_c", label="Middle", dimension="temperature"),
             Column(name="face_c", label="Open face", dimension="temperature"),
         ),
         rows=tuple(rows),
-    )  # fmt: skip
+    )
 
 
 QUESTION = Question(
@@ -298,5 +376,5 @@ QUESTION = Question(
         },
     ),
     cautions=("Setting plaster burns", "Plaster dust"),
-    together=(("log", "logged_thickness"),),
+    together=((LOG, LOGGED_THICKNESS),),
 )

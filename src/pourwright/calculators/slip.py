@@ -11,187 +11,16 @@ from pourwright.calculators.question import (
     Ask,
     Figure,
     Given,
+    Part,
     Question,
     number,
     quantity,
 )
+from pourwright.calculators.shared import SOLIDS
 from pourwright.errors import BadInput, as_written
 
 if TYPE_CHECKING:
     from pourwright.materials.slip.mixing import Adjustment
-
-
-BATCH_ASKS = (
-    Ask(
-        name="target", kind="quantity", dimension="liter weight", low=1001, high=2600, hint=liter_weight_hint,
-        meaning="What the slip is to weigh.", example="1780 g/l", example_us="29.7 oz/US pint",
-        studio="slip.liter_weight", source="asked for with a volume to thin, stiffen or make",
-    ),
-    Ask(
-        name="volume", kind="quantity", dimension="volume", low=0.01, high=5000,
-        meaning="How much slip there is, to be thinned or stiffened to the target.",
-        example="10 l", example_us="3 US gal",
-    ),
-    Ask(
-        name="make", kind="quantity", dimension="volume", low=0.01, high=5000,
-        meaning="How much slip to make at the target weight.", example="20 l", example_us="5 US gal",
-    ),
-    Ask(
-        name="clay", kind="quantity", dimension="mass", low=0.01, high=5000,
-        meaning="Or how much clay there is to make slip of.", example="25 kg", example_us="50 lb",
-    ),
-    Ask(
-        name="clay_moisture", kind="quantity", dimension="fraction", low=0, high=0.5, default="0 %",
-        meaning="Water in the clay that goes in, of its wet mass; plastic clay holds about 20 %.",
-        example="20 %", source="dry powder; weigh a lump before and after drying",
-    ),
-    Ask(
-        name="returns", kind="quantity", dimension="volume", low=0.01, high=5000,
-        meaning="Slip from the molds that goes into what is made.", example="8 l", example_us="2 US gal",
-    ),
-    Ask(
-        name="returns_weight", kind="quantity", dimension="liter weight", low=1001, high=2600, hint=liter_weight_hint,
-        meaning="What those returns weigh.", example="1720 g/l", example_us="28.7 oz/US pint",
-    ),
-    Ask(
-        name="deflocculant", kind="quantity", dimension="fraction", low=0, high=0.02,
-        hint="Doses in print run from 0.1 to 0.7 % of the dry clay.",
-        meaning="Deflocculant, of the dry clay: the supplier's dose, or that of your own series.",
-        example="0.3 %", source="not weighed out; a dose is never taken from another body",
-    ),
-    Ask(
-        name="mixed", kind="row", row=("mass", "dry", "mass", "water"), limits=((0.01, 5000), (0.01, 5000)),
-        meaning="What went into the slip that was weighed: whether its weight can be true.",
-        example="10 kg dry 5 kg water", example_us="10 lb dry 5 lb water",
-    ),
-)  # fmt: skip
-
-
-def batch_figures(given: Given, weight: float | None) -> tuple[str, tuple[Figure, ...]]:
-    """Return in words and figures what goes in; nothing if nothing is to be changed.
-
-    Parameters
-    ----------
-    given : Given
-        What was told.
-    weight : float or None
-        What the slip weighs that was read. [g/l]
-
-    Raises
-    ------
-    BadInput
-        If a weight is missing, or a reading cannot be true.
-    OutOfRange
-        If the slip cannot be made so.
-    """
-    judged = _judged(given, weight)
-    if "make" in given or "clay" in given:
-        return _made(given)
-    if "volume" in given:
-        return _changed(given, weight)
-    return judged, ()
-
-
-def _target(given: Given) -> float:
-    if "target" not in given:
-        raise BadInput.one("--target", None, 'write what it is to weigh, such as "1780 g/l"')
-    return float(given["target"])
-
-
-def _changed(given: Given, weight: float | None) -> tuple[str, tuple[Figure, ...]]:
-    """Thin or stiffen the slip that there is."""
-    from pourwright.materials.slip.mixing import stiffen, thin
-
-    if weight is None:
-        right = 'write what it weighs now, such as "1850 g/l"'
-        raise BadInput.one("--liter-weight", None, right)
-    target, volume = _target(given), given["volume"]
-    goal = given.show(target, "liter weight")
-    if target == weight:
-        return f"It weighs {goal} already: add nothing.", ()
-    if target < weight:
-        added = thin(volume, weight, target)
-        water = given.show(float(added.water_kg), "mass", 0.001)
-        return f"Add {water} of water: it then weighs {goal}.", _figures(added)
-    added = stiffen(volume, weight, target, given["clay_moisture"], given["solids"])
-    clay = given.show(float(added.clay_kg), "mass", 0.001)
-    return f"Stir in {clay} of clay: it then weighs {goal}.", _figures(added)
-
-
-def _made(given: Given) -> tuple[str, tuple[Figure, ...]]:
-    """Make slip of clay and water, and of returns if there are any."""
-    from pourwright.materials.slip.batches import (
-        make_slip,
-        make_slip_with_returns,
-        slip_from_clay,
-    )
-
-    moisture, solids = given["clay_moisture"], given["solids"]
-    if "clay" in given:
-        if "returns" in given:
-            raise BadInput.one(
-                "--returns", as_written(given.told["returns"].typed), "it goes with --make"
-            )
-        made = slip_from_clay(given["clay"], _target(given), moisture, solids)
-    elif "returns" in given:
-        made = make_slip_with_returns(given["make"], _target(given), given["returns"],
-                                      given["returns_weight"], moisture, solids)  # fmt: skip
-    else:
-        made = make_slip(given["make"], _target(given), moisture, solids)
-    clay, water = (given.show(float(mass), "mass") for mass in (made.clay_kg, made.water_kg))
-    slip, goal = (
-        given.show(float(made.makes_l), "volume"),
-        given.show(_target(given), "liter weight"),
-    )
-    beside = (
-        f" beside {given.show(given['returns'], 'volume')} of returns" if "returns" in given else ""
-    )
-    says = f"{clay} of clay and {water} of water{beside} make {slip} of slip of {goal}."
-    return says, (*_figures(made), *_dose(given, made))
-
-
-def _figures(added: Adjustment) -> tuple[Figure, ...]:
-    clay = quantity("clay_kg", "clay to weigh in", added.clay_kg, "mass", step=0.001,
-                    note="as it lies there, with its own moisture")  # fmt: skip
-    water = quantity("water_kg", "water to weigh in", added.water_kg, "mass", step=0.001)
-    weighed = tuple(one for one in (clay, water) if one.value)
-    return (*weighed, quantity("makes_l", "slip then", added.makes_l, "volume"))
-
-
-def _dose(given: Given, made: Adjustment) -> tuple[Figure, ...]:
-    """Return the deflocculant for the dry clay that goes in."""
-    from pourwright.materials.slip.batches import deflocculant_kg
-
-    dry_kg = float(made.clay_kg) * (1 - given["clay_moisture"])
-    if "deflocculant" not in given or dry_kg <= 0:
-        return ()
-    dose = deflocculant_kg(dry_kg, given["deflocculant"])
-    note = "for the clay that goes in; returns and plastic clay bring their own"
-    return (quantity("deflocculant_kg", "deflocculant", dose, "mass", note=note),)
-
-
-def _judged(given: Given, weight: float | None) -> str:
-    """Refuse a weight that what went in cannot have, and say that it can."""
-    if "mixed" not in given:
-        return ""
-    from pourwright.materials.slip.reading import (
-        judge_mix_reading,
-        require_true_reading,
-    )
-
-    if weight is None:
-        right = "write what the slip of that recipe weighed"
-        raise BadInput.one("--liter-weight", None, right)
-    require_true_reading(weight, *given["mixed"])
-    fits = judge_mix_reading(weight, *given["mixed"])
-    low, high = (
-        given.show(end, "liter weight")
-        for end in (fits.expected_low_g_per_l, fits.expected_high_g_per_l)
-    )
-    return f"The weight can be true: what went in weighs {low} to {high}."
-
-
-READINGS = ("liter_weight", "weighed", "baume", "twaddell")
 
 _SOURCES = (
     "Dry content from the weight of a liter: Norsker and Danisch, Forming Techniques for the Self-Reliant Potter (GTZ, 1991), appendix; the same law in Cardew, Pioneer Pottery (1969), p. 269.",
@@ -201,7 +30,6 @@ _SOURCES = (
 )
 _CASTING_SLIPS = (1650.0, 1980.0)
 """Lightest and heaviest casting slip in suppliers' and makers' sheets. [g/l]"""
-
 HEAVIEST = 2100.0
 """Nothing heavier is taken for a slip: the heaviest in print, of fireclay, weighs 1980. [g/l]"""
 
@@ -217,67 +45,187 @@ def _hint(value: float) -> str:
     return likely_slip_of_hand(value)
 
 
+LITER_WEIGHT: Ask[float] = Ask(
+    name="liter_weight",
+    dimension="liter weight",
+    low=1001,
+    high=HEAVIEST,
+    hint=_hint,
+    meaning="What the slip weighs, a liter or a pint of it.",
+    example="1750 g/l",
+    example_us="29.2 oz/US pint",
+)
+WEIGHED: Ask[tuple[float, float]] = Ask(
+    name="weighed",
+    kind="row",
+    row=("mass", "in", "volume"),
+    limits=((0.01, 100), (0.01, 50)),
+    meaning="Or slip that was weighed in a measure of known volume, the measure's own weight taken off.",
+    example="65 g in 50 ml",
+    example_us="29.2 oz in 1 US pint",
+)
+BAUME: Ask[float] = Ask(
+    name="baume",
+    kind="number",
+    unit="degrees Baume",
+    low=0.2,
+    high=75.9,
+    example="62",
+    meaning="Or a hydrometer's degrees on the US scale for heavy liquids; it reads high in slip that gels.",
+)
+TWADDELL: Ask[float] = Ask(
+    name="twaddell",
+    kind="number",
+    unit="degrees Twaddell",
+    low=0.2,
+    high=220,
+    example="150",
+    meaning="Or a hydrometer's degrees Twaddell.",
+)
+TARGET: Ask[float] = Ask(
+    name="target",
+    dimension="liter weight",
+    low=1001,
+    high=2600,
+    hint=liter_weight_hint,
+    meaning="What the slip is to weigh.",
+    example="1780 g/l",
+    example_us="29.7 oz/US pint",
+    studio="slip.liter_weight",
+    source="asked for with a volume to thin, stiffen or make",
+)
+VOLUME: Ask[float] = Ask(
+    name="volume",
+    dimension="volume",
+    low=0.01,
+    high=5000,
+    meaning="How much slip there is, to be thinned or stiffened to the target.",
+    example="10 l",
+    example_us="3 US gal",
+)
+MAKE: Ask[float] = Ask(
+    name="make",
+    dimension="volume",
+    low=0.01,
+    high=5000,
+    meaning="How much slip to make at the target weight.",
+    example="20 l",
+    example_us="5 US gal",
+)
+CLAY: Ask[float] = Ask(
+    name="clay",
+    dimension="mass",
+    low=0.01,
+    high=5000,
+    meaning="Or how much clay there is to make slip of.",
+    example="25 kg",
+    example_us="50 lb",
+)
+CLAY_MOISTURE: Ask[float] = Ask(
+    name="clay_moisture",
+    dimension="fraction",
+    low=0,
+    high=0.5,
+    default="0 %",
+    meaning="Water in the clay that goes in, of its wet mass; plastic clay holds about 20 %.",
+    example="20 %",
+    source="dry powder; weigh a lump before and after drying",
+)
+RETURNS: Ask[float] = Ask(
+    name="returns",
+    dimension="volume",
+    low=0.01,
+    high=5000,
+    meaning="Slip from the molds that goes into what is made.",
+    example="8 l",
+    example_us="2 US gal",
+)
+RETURNS_WEIGHT: Ask[float] = Ask(
+    name="returns_weight",
+    dimension="liter weight",
+    low=1001,
+    high=2600,
+    hint=liter_weight_hint,
+    meaning="What those returns weigh.",
+    example="1720 g/l",
+    example_us="28.7 oz/US pint",
+)
+DEFLOCCULANT: Ask[float] = Ask(
+    name="deflocculant",
+    dimension="fraction",
+    low=0,
+    high=0.02,
+    hint="Doses in print run from 0.1 to 0.7 % of the dry clay.",
+    meaning="Deflocculant, of the dry clay: the supplier's dose, or that of your own series.",
+    example="0.3 %",
+    source="not weighed out; a dose is never taken from another body",
+)
+MIXED: Ask[tuple[float, float]] = Ask(
+    name="mixed",
+    kind="row",
+    row=("mass", "dry", "mass", "water"),
+    limits=((0.01, 5000), (0.01, 5000)),
+    meaning="What went into the slip that was weighed: whether its weight can be true.",
+    example="10 kg dry 5 kg water",
+    example_us="10 lb dry 5 lb water",
+)
+
 ASKS = (
-    Ask(
-        name="liter_weight", kind="quantity", dimension="liter weight", low=1001, high=HEAVIEST, hint=_hint,
-        meaning="What the slip weighs, a liter or a pint of it.",
-        example="1750 g/l", example_us="29.2 oz/US pint",
-    ),
-    Ask(
-        name="weighed", kind="row", row=("mass", "in", "volume"), limits=((0.01, 100), (0.01, 50)),
-        meaning="Or slip that was weighed in a measure of known volume, the measure's own weight taken off.",
-        example="65 g in 50 ml", example_us="29.2 oz in 1 US pint",
-    ),
-    Ask(
-        name="baume", kind="number", unit="degrees Baume", low=0.2, high=75.9, example="62",
-        meaning="Or a hydrometer's degrees on the US scale for heavy liquids; it reads high in slip that gels.",
-    ),
-    Ask(
-        name="twaddell", kind="number", unit="degrees Twaddell", low=0.2, high=220, example="150",
-        meaning="Or a hydrometer's degrees Twaddell.",
-    ),
-    Ask(
-        name="solids", kind="number", unit="kg/l", low=2.2, high=3.5, default="2.6", example="2.55",
-        meaning="Density of the dry solids.", source="two handbooks: clays 2.5, with glaze materials to 2.6",
-        studio="slip.solids_density",
-    ),
-    *BATCH_ASKS,
-)  # fmt: skip
+    LITER_WEIGHT,
+    WEIGHED,
+    BAUME,
+    TWADDELL,
+    SOLIDS,
+    TARGET,
+    VOLUME,
+    MAKE,
+    CLAY,
+    CLAY_MOISTURE,
+    RETURNS,
+    RETURNS_WEIGHT,
+    DEFLOCCULANT,
+    MIXED,
+)
+READINGS = (LITER_WEIGHT, WEIGHED, BAUME, TWADDELL)
+"""What the slip's weight may be told by."""
 
 
 def answer(given: Given) -> Answer:
     """Return what the slip holds, and what goes in to change it or make it."""
-    weight = reading(given)
-    if weight is None and "make" not in given and "clay" not in given:
+    weight = _reading(given)
+    if weight is None and MAKE not in given and CLAY not in given:
         raise BadInput.one(
             "the slip",
             None,
             'tell its weight such as --liter-weight "1750 g/l", or what to make such as --make "20 l"',
         )
-    says, batch = batch_figures(given, weight)
-    content = () if weight is None else _content(given, weight)
+    batch = _batch(given, weight)
+    content = Part() if weight is None else _content(given, weight)
     return Answer(
-        says=says or _says(given, weight or 0.0),
-        figures=(*batch, *content),
+        says=" ".join(batch.says or content.says),
+        figures=(*batch.figures, *content.figures),
         sources=_SOURCES,
-        ranges=_ranges(),
-        notes=_notes(given, weight),
+        ranges=(
+            "Any mix of clay and water between the weight of water and that of the solids, without air in it.",
+            "Solids 0.05 kg/l denser or lighter than told move the dry clay by 1.2 %.",
+        ),
+        notes=content.notes,
     )
 
 
-def reading(given: Given) -> float | None:
+def _reading(given: Given) -> float | None:
     """Return the weight of a liter from whatever was read, None if nothing was. [g/l]."""
     from pourwright.materials.slip.scales import density_of_baume, density_of_twaddell
 
-    if "liter_weight" in given:
-        return float(given["liter_weight"])
-    if "weighed" in given:
-        mass_kg, volume_l = given["weighed"]
+    if LITER_WEIGHT in given:
+        return given[LITER_WEIGHT]
+    if WEIGHED in given:
+        mass_kg, volume_l = given[WEIGHED]
         return _of_a_measure(mass_kg, volume_l, given)
-    if "baume" in given:
-        return float(1000 * density_of_baume(given["baume"]))
-    if "twaddell" in given:
-        return float(1000 * density_of_twaddell(given["twaddell"]))
+    if BAUME in given:
+        return float(1000 * density_of_baume(given[BAUME]))
+    if TWADDELL in given:
+        return float(1000 * density_of_twaddell(given[TWADDELL]))
     return None
 
 
@@ -289,7 +237,7 @@ def _of_a_measure(mass_kg: float, volume_l: float, given: Given) -> float:
             f"a liter of that would weigh {weight:.0f} g, and slip weighs 1000 to {HEAVIEST:.0f}"
         )
         hint = _hint(weight) or "Was the measure full?"
-        raise BadInput.one("--weighed", f'"{given.told["weighed"].typed}"', right, hint)
+        raise BadInput.one("--weighed", f'"{given.typed(WEIGHED)}"', right, hint)
     return weight
 
 
@@ -297,47 +245,103 @@ def _says(given: Given, weight: float) -> str:
     from pourwright.materials.slip import liter_weight as slip
 
     dry, water = (
-        given.show(float(law(weight, given["solids"])), "mass", 0.001)
+        given.show(float(law(weight, given[SOLIDS])), "mass", 0.001)
         for law in (slip.dry_kg_per_l, slip.water_kg_per_l)
     )
-    share = given.show(float(slip.water_to_dry(weight, given["solids"])), "fraction")
+    share = given.show(float(slip.water_to_dry(weight, given[SOLIDS])), "fraction")
     return f"A liter holds {dry} of dry clay and {water} of water: the water is {share} of the dry clay."
 
 
-def _content(given: Given, weight: float) -> tuple[Figure, ...]:
+def _content(given: Given, weight: float) -> Part:
     """Return what a liter holds, and its weight by every scale."""
-    from pourwright.materials.slip import liter_weight as slip
-    from pourwright.materials.slip import scales as slip_scales
-
-    solids = given["solids"]
-    return (
-        quantity("liter_weight_g_per_l", "weighs", weight, "liter weight"),
-        number("dry_kg_per_l", "dry clay in a liter", slip.dry_kg_per_l(weight, solids), "kg/l", digits=4),
-        number("water_kg_per_l", "water in a liter", slip.water_kg_per_l(weight, solids), "kg/l", digits=4),
-        quantity("water_of_slip", "water, of the slip", slip.water_fraction(weight, solids), "fraction",
-                 note="wet basis, as textbooks give it"),
-        quantity("water_of_dry", "water, of the dry clay", slip.water_to_dry(weight, solids), "fraction",
-                 note="dry basis, as recipes give it"),
-        quantity("solids_of_volume", "solids, of the volume", slip.solids_volume_fraction(weight, solids),
-                 "fraction"),
-        number("pint_us_oz", "a US pint weighs", slip_scales.pint_weight_oz(weight, "US"), "oz", digits=4),
-        number("pint_imperial_oz", "an imperial pint weighs", slip_scales.pint_weight_oz(weight, "imperial"),
-               "oz", digits=4),
-        number("baume_degrees", "degrees Baume, US scale", slip_scales.baume_degrees(weight / 1000)),
-        number("twaddell_degrees", "degrees Twaddell", slip_scales.twaddell_degrees(weight / 1000), digits=4),
-    )  # fmt: skip
-
-
-def _ranges() -> tuple[str, ...]:
-    return (
-        "Any mix of clay and water between the weight of water and that of the solids, without air in it.",
-        "Solids 0.05 kg/l denser or lighter than told move the dry clay by 1.2 %.",
+    return Part(
+        says=(_says(given, weight),),
+        figures=(
+            quantity("liter_weight_g_per_l", "weighs", weight, "liter weight"),
+            *_shares(weight, given[SOLIDS]),
+            *_by_every_scale(weight),
+        ),
+        notes=_notes(given, weight),
     )
 
 
-def _notes(given: Given, weight: float | None) -> tuple[str, ...]:
+def _shares(weight: float, solids: float) -> tuple[Figure, ...]:
+    """Return what of a liter is clay and what is water."""
+    from pourwright.materials.slip import liter_weight as slip
+
+    return (
+        number(
+            "dry_kg_per_l",
+            "dry clay in a liter",
+            slip.dry_kg_per_l(weight, solids),
+            "kg/l",
+            digits=4,
+        ),
+        number(
+            "water_kg_per_l",
+            "water in a liter",
+            slip.water_kg_per_l(weight, solids),
+            "kg/l",
+            digits=4,
+        ),
+        quantity(
+            "water_of_slip",
+            "water, of the slip",
+            slip.water_fraction(weight, solids),
+            "fraction",
+            note="wet basis, as textbooks give it",
+        ),
+        quantity(
+            "water_of_dry",
+            "water, of the dry clay",
+            slip.water_to_dry(weight, solids),
+            "fraction",
+            note="dry basis, as recipes give it",
+        ),
+        quantity(
+            "solids_of_volume",
+            "solids, of the volume",
+            slip.solids_volume_fraction(weight, solids),
+            "fraction",
+        ),
+    )
+
+
+def _by_every_scale(weight: float) -> tuple[Figure, ...]:
+    from pourwright.materials.slip.scales import (
+        baume_degrees,
+        pint_weight_oz,
+        twaddell_degrees,
+    )
+
+    return (
+        number(
+            "pint_us_oz",
+            "a US pint weighs",
+            pint_weight_oz(weight, "US"),
+            "oz",
+            digits=4,
+        ),
+        number(
+            "pint_imperial_oz",
+            "an imperial pint weighs",
+            pint_weight_oz(weight, "imperial"),
+            "oz",
+            digits=4,
+        ),
+        number("baume_degrees", "degrees Baume, US scale", baume_degrees(weight / 1000)),
+        number(
+            "twaddell_degrees",
+            "degrees Twaddell",
+            twaddell_degrees(weight / 1000),
+            digits=4,
+        ),
+    )
+
+
+def _notes(given: Given, weight: float) -> tuple[str, ...]:
     """Return what a weight out of the usual was probably meant to be."""
-    if weight is None or _CASTING_SLIPS[0] <= weight <= _CASTING_SLIPS[1]:
+    if _CASTING_SLIPS[0] <= weight <= _CASTING_SLIPS[1]:
         return ()
     low, high = (given.show(end, "liter weight") for end in _CASTING_SLIPS)
     said = f"Casting slips in print weigh {low} to {high}; this one lies outside."
@@ -348,7 +352,7 @@ def _other_pint(given: Given, weight: float) -> str:
     """Ask about the pint, if the US one makes a casting slip of what is too light."""
     from pourwright.materials.slip.scales import PINT_L
 
-    typed = " ".join(given.told[name].typed for name in READINGS if name in given).lower()
+    typed = " ".join(given.typed(ask) for ask in READINGS if ask in given).lower()
     us = weight * PINT_L["imperial"] / PINT_L["US"]
     if (
         not re.search(r"\b(pint|pints|pt)\b", typed)
@@ -356,6 +360,121 @@ def _other_pint(given: Given, weight: float) -> str:
     ):
         return ""
     return f"Was it the US pint? Then it is {us:.0f} g/l."
+
+
+def _batch(given: Given, weight: float | None) -> Part:
+    """Return what goes in; nothing if nothing is to be changed."""
+    judged = _judged(given, weight)
+    if MAKE in given or CLAY in given:
+        return _made(given)
+    if VOLUME in given:
+        return _changed(given, weight)
+    return judged
+
+
+def _target(given: Given) -> float:
+    if TARGET not in given:
+        raise BadInput.one("--target", None, 'write what it is to weigh, such as "1780 g/l"')
+    return given[TARGET]
+
+
+def _changed(given: Given, weight: float | None) -> Part:
+    """Thin or stiffen the slip that there is."""
+    from pourwright.materials.slip.mixing import stiffen, thin
+
+    if weight is None:
+        right = 'write what it weighs now, such as "1850 g/l"'
+        raise BadInput.one("--liter-weight", None, right)
+    target, volume = _target(given), given[VOLUME]
+    goal = given.show(target, "liter weight")
+    if target == weight:
+        return Part(says=(f"It weighs {goal} already: add nothing.",))
+    if target < weight:
+        added = thin(volume, weight, target)
+        water = given.show(added.water_kg, "mass", 0.001)
+        says = f"Add {water} of water: it then weighs {goal}."
+        return Part(says=(says,), figures=_figures(added))
+    added = stiffen(volume, weight, target, given[CLAY_MOISTURE], given[SOLIDS])
+    clay = given.show(added.clay_kg, "mass", 0.001)
+    says = f"Stir in {clay} of clay: it then weighs {goal}."
+    return Part(says=(says,), figures=_figures(added))
+
+
+def _made(given: Given) -> Part:
+    """Make slip of clay and water, and of returns if there are any."""
+    from pourwright.materials.slip.batches import (
+        make_slip,
+        make_slip_with_returns,
+        slip_from_clay,
+    )
+
+    moisture, solids = given[CLAY_MOISTURE], given[SOLIDS]
+    if CLAY in given:
+        if RETURNS in given:
+            raise BadInput.one("--returns", as_written(given.typed(RETURNS)), "it goes with --make")
+        made = slip_from_clay(given[CLAY], _target(given), moisture, solids)
+    elif RETURNS in given:
+        made = make_slip_with_returns(
+            given[MAKE], _target(given), given[RETURNS], given[RETURNS_WEIGHT], moisture, solids
+        )
+    else:
+        made = make_slip(given[MAKE], _target(given), moisture, solids)
+    clay, water = (given.show(mass, "mass") for mass in (made.clay_kg, made.water_kg))
+    slip = given.show(made.makes_l, "volume")
+    goal = given.show(_target(given), "liter weight")
+    beside = ""
+    if RETURNS in given:
+        beside = f" beside {given.show(given[RETURNS], 'volume')} of returns"
+    says = f"{clay} of clay and {water} of water{beside} make {slip} of slip of {goal}."
+    return Part(says=(says,), figures=(*_figures(made), *_dose(given, made)))
+
+
+def _figures(added: Adjustment) -> tuple[Figure, ...]:
+    clay = quantity(
+        "clay_kg",
+        "clay to weigh in",
+        added.clay_kg,
+        "mass",
+        step=0.001,
+        note="as it lies there, with its own moisture",
+    )
+    water = quantity("water_kg", "water to weigh in", added.water_kg, "mass", step=0.001)
+    weighed = tuple(one for one in (clay, water) if one.value)
+    return (*weighed, quantity("makes_l", "slip then", added.makes_l, "volume"))
+
+
+def _dose(given: Given, made: Adjustment) -> tuple[Figure, ...]:
+    """Return the deflocculant for the dry clay that goes in."""
+    from pourwright.materials.slip.batches import deflocculant_kg
+
+    dry_kg = float(made.clay_kg) * (1 - given[CLAY_MOISTURE])
+    if DEFLOCCULANT not in given or dry_kg <= 0:
+        return ()
+    dose = deflocculant_kg(dry_kg, given[DEFLOCCULANT])
+    note = "for the clay that goes in; returns and plastic clay bring their own"
+    return (quantity("deflocculant_kg", "deflocculant", dose, "mass", note=note),)
+
+
+def _judged(given: Given, weight: float | None) -> Part:
+    """Refuse a weight that what went in cannot have, and say that it can."""
+    if MIXED not in given:
+        return Part()
+    from pourwright.materials.slip.reading import (
+        judge_mix_reading,
+        require_true_reading,
+    )
+
+    if weight is None:
+        right = "write what the slip of that recipe weighed"
+        raise BadInput.one("--liter-weight", None, right)
+    require_true_reading(weight, *given[MIXED])
+    fits = judge_mix_reading(weight, *given[MIXED])
+    low, high = (
+        given.show(end, "liter weight")
+        for end in (fits.expected_low_g_per_l, fits.expected_high_g_per_l)
+    )
+    says = f"The weight can be true: what went in weighs {low} to {high}."
+    return Part(says=(says,))
 
 
 QUESTION = Question(
@@ -376,6 +495,6 @@ QUESTION = Question(
         {"liter_weight": "1700 g/l", "mixed": "10 kg dry 5 kg water"},
     ),
     cautions=("Clay dust", "Soda ash and silicate"),
-    at_most_one=(READINGS, ("volume", "make", "clay")),
-    together=(("returns", "returns_weight"),),
+    at_most_one=(READINGS, (VOLUME, MAKE, CLAY)),
+    together=((RETURNS, RETURNS_WEIGHT),),
 )

@@ -15,24 +15,29 @@ from pourwright.calculators.reading import is_finite, read_given
 from pourwright.errors import BadInput, NotDoable, as_written, did_you_mean
 
 SUBJECTS: tuple[str, ...] = (
-    "plaster", "setting", "rubber", "air", "drying", "dryer", "week",
-    "slip", "cup", "dose", "cast", "shrinkage", "cone", "firing", "glaze", "wear", "limits",
-)  # fmt: skip
-"""Ids in the order of the work; the module of each is ``figure_<id>``, its table ``QUESTION``."""
+    "plaster",
+    "setting",
+    "rubber",
+    "air",
+    "drying",
+    "dryer",
+    "week",
+    "slip",
+    "cup",
+    "dose",
+    "cast",
+    "shrinkage",
+    "cone",
+    "firing",
+    "glaze",
+    "wear",
+    "limits",
+)
+"""Ids in the order of the work; each names a module of this room that holds its ``QUESTION``."""
 
 
 def find(question_id: str) -> Question:
-    """Return a question.
-
-    Parameters
-    ----------
-    question_id : str
-        One of :data:`SUBJECTS`.
-
-    Raises
-    ------
-    BadInput
-        If there is none of that id.
+    """Return a question by its id; one of :data:`SUBJECTS`, else it is refused.
 
     Examples
     --------
@@ -71,7 +76,7 @@ def ask(
     typed : mapping
         What was typed, by the ask's name; a list where it was told more than once.
     units : {"metric", "us"}, optional
-        What the answer is shown in; see ``question_read.read_given``.
+        What the answer is shown in; see ``reading.read_given``.
     today : date
         The day it is.
     studio : Path, optional

@@ -34,17 +34,7 @@ NOT_KNOWN = "not known"
 
 
 def as_sections(question: Question, given: Given, answer: Answer) -> tuple[Section, ...]:
-    """Return an answer as sections: the answer, what it rests on, and the care to take.
-
-    Parameters
-    ----------
-    question : Question
-        What was asked.
-    given : Given
-        What was told.
-    answer : Answer
-        What was answered.
-    """
+    """Return an answer as sections: the answer, what it rests on, and the care to take."""
     return (
         Section("answer", question.title, _answer_blocks(given, answer)),
         Section("rests-on", "What it rests on", _ground_blocks(given, answer)),
@@ -59,20 +49,21 @@ def cautions_of(question: Question, answer: Answer) -> tuple[CareText, ...]:
 
 def _answer_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
     rows = tuple(
-        (one.label, shown(one, given.units), beside(one, given.units)) for one in answer.figures
+        (one.label, figure_text(one, given.units), beside(one, given.units))
+        for one in answer.figures
     )
     blocks: list[Block] = [Text(answer.says, "lead")]
     blocks += [Facts(rows)] if rows else []
-    blocks += [drawn(one, given.units) for one in answer.tables]
+    blocks += [table_of(one, given.units) for one in answer.tables]
     blocks += [Text(one, "note") for one in answer.notes]
     return tuple(blocks)
 
 
 def _ground_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
-    told = tuple(
+    rows = tuple(
         (one.ask.name.replace("_", " "), one.typed, _who(one)) for one in given.told.values()
     )
-    blocks: list[Block] = [Facts(told)] if told else []
+    blocks: list[Block] = [Facts(rows)] if rows else []
     blocks += [Text(one) for one in answer.ranges]
     blocks += [Text("Sources:"), Steps(answer.sources)]
     return tuple(blocks)
@@ -91,25 +82,18 @@ def _who(told: Told) -> str:
     return "as you told it" if told.by == "typed" else "the studio's file"
 
 
-def shown(figure: Figure, units: str) -> str:
-    """Return a figure as it is read.
-
-    Parameters
-    ----------
-    figure : Figure
-        The figure.
-    units : {"metric", "us"}
-        What quantities are shown in.
+def figure_text(figure: Figure, units: str) -> str:
+    """Return a figure as it is read, in metric or US units.
 
     Examples
     --------
-    >>> shown(Figure(name="volume_l", label="fills", value=3.2, dimension="volume"), "metric")
+    >>> figure_text(Figure(name="volume_l", label="fills", value=3.2, dimension="volume"), "metric")
     '3.20 l'
-    >>> shown(Figure(name="strength_mpa", label="strength", value=14.62, unit="MPa"), "us")
+    >>> figure_text(Figure(name="strength_mpa", label="strength", value=14.62, unit="MPa"), "us")
     '2120 psi'
     """
-    if figure.shown:
-        return figure.shown
+    if figure.text:
+        return figure.text
     if figure.value is None:
         return _ends(figure, units) or NOT_KNOWN
     return _said(figure.value, figure, units)
@@ -145,8 +129,8 @@ def _said(value: Value, of: Figure | Column, units: str) -> str:
     return show_number(value, of.unit, units, of.digits)
 
 
-def drawn(rows: Rows, units: str) -> Table:
-    """Return a table of an answer as it is drawn, its numbers in words."""
+def table_of(rows: Rows, units: str) -> Table:
+    """Return a table of an answer with its numbers in words."""
     columns: list[tuple[str, Align]] = [
         (one.label, "left" if _is_words(rows, place) else "right")
         for place, one in enumerate(rows.columns)
@@ -163,19 +147,11 @@ def _is_words(rows: Rows, column: int) -> bool:
 
 
 def command_line(question: Question, example: Mapping[str, str | list[str]]) -> str:
-    """Return what is typed at a terminal.
-
-    Parameters
-    ----------
-    question : Question
-        The question.
-    example : mapping
-        What is told, by the ask's name.
-    """
+    """Return what is typed at a terminal to tell an example, by the ask's name."""
     words = ["pourwright figure", question.id]
-    for name, told in example.items():
+    for name, typed in example.items():
         ask = question.ask_named(name)
-        for text in told if isinstance(told, list) else [told]:
+        for text in typed if isinstance(typed, list) else [typed]:
             if ask.kind == "yes or no" and text == "yes":
                 words.append(ask.option)
             else:

@@ -57,7 +57,7 @@ def _command(question: Question) -> click.Command:
     )
 
 
-def _option(ask: Ask) -> click.Option:
+def _option(ask: Ask[object]) -> click.Option:
     if ask.kind == "yes or no":
         return click.Option(
             [ask.option, ask.name], flag_value="yes", default=None, help=ask.meaning

@@ -113,7 +113,7 @@ class PartInMold(Detail, kw_only=True, frozen=True):
     broken: bool
 
 
-class Weighing(Detail, kw_only=True, frozen=True):
+class MoldWeighing(Detail, kw_only=True, frozen=True):
     """A mold on the scale."""
 
     at: str
@@ -279,7 +279,7 @@ class MoldDoc(RemakingDoc, kw_only=True):
     lost: int = 0
     dry_at: str | None = None
     wet: bool = True
-    weighings: list[Weighing] = field(default_factory=list)
+    weighings: list[MoldWeighing] = field(default_factory=list)
     tag: str | None = None
     verdict: Verdict | None = None
     first_cast: str | None = None

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby, islice
-from typing import Any, TypeVar
+from typing import TypeVar
 
-from msgspec.structs import asdict
-
-from pourwright.plan.plan import Doing, MoldsRow, Plan, Record, RiskRow, Stage
+from pourwright.plan.plan import Doing, MoldsRow, Plan, RiskRow, Stage
 from pourwright.report.charts.records import (
     Days,
     Deadline,
     Finish,
     Kind,
     MoldLife,
+    MoldsFinish,
+    Risk,
 )
 from pourwright.report.charts.records import Stage as StageRow
 from pourwright.report.saying import sentence
@@ -28,11 +28,6 @@ MOST_MOLDS = 14
 CLOSED_DAYS = 5
 """A spell of so many closed days is shown; weekends and single holidays are not. [days]"""
 MOST_RISKS = 6
-
-
-def chart_rows(rows: Iterable[Record]) -> list[dict[str, Any]]:
-    """Return records as the rows of a Vega-Lite table."""
-    return [asdict(row) for row in rows]
 
 
 def deadline_of(plan: Plan) -> Deadline | None:
@@ -54,10 +49,19 @@ def mold_word(plan: Plan, row: MoldsRow) -> str:
     return "fewest" if row.least else ""
 
 
-def mold_rows(plan: Plan) -> list[dict[str, Any]]:
-    """Return the table of molds, each with the word that marks it."""
+def mold_finishes(plan: Plan) -> list[MoldsFinish]:
+    """Return the finishes by number of molds, each with the word that marks it."""
     return [
-        {**asdict(row), "word": mold_word(plan, row)} for row in plan.odds.molds_for_chance.rows
+        MoldsFinish(row.molds, row.p10, row.p50, row.p90, mold_word(plan, row))
+        for row in plan.odds.molds_for_chance.rows
+    ]
+
+
+def risks(plan: Plan) -> list[Risk]:
+    """Return the inputs that move the middle finish as a chart takes them."""
+    return [
+        Risk(row.what, row.low, row.high, row.finish_low, row.finish_high)
+        for row in moving_risks(plan)
     ]
 
 

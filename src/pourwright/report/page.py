@@ -116,7 +116,7 @@ def tight(text: str) -> str:
     return _LOOSE.sub("\N{NO-BREAK SPACE}", text)
 
 
-_DRAWN = frozenset({"svg", "g", "path", "line", "rect", "circle", "text"})
+_DRAWN = frozenset({"svg", "g", "polyline", "polygon", "circle", "text"})
 _NAMING = frozenset({"id", "class", "style", "href"})
 
 

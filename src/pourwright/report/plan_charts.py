@@ -5,27 +5,36 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, TypeAlias, TypeVar
-
-from msgspec.structs import asdict
+from typing import TypeVar
 
 from pourwright.plan.plan import FanDay, MoldsDay, MoldsRow, Plan
-from pourwright.report import chart_rows as rows
 from pourwright.report.blocks import Figure, Row, Section, Table
 from pourwright.report.chart_rows import (
     MoldUse,
+    closed_spells,
+    deadline_of,
+    finish_of,
     life_of,
+    mold_finishes,
+    mold_lives,
     mold_uses,
     mold_word,
     moving_risks,
+    pour_days,
+    risks,
+    stage_rows,
     thinned,
 )
+from pourwright.report.charts.fan import fan_chart
+from pourwright.report.charts.frame import Drawing
+from pourwright.report.charts.molds import molds_chart
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, Look
+from pourwright.report.charts.render import svg_image, svg_in_page
+from pourwright.report.charts.risks import risks_chart
+from pourwright.report.charts.timeline import timeline_chart
+from pourwright.report.charts.use import use_chart
 from pourwright.report.saying import count, day
-
-if TYPE_CHECKING:
-    from pourwright.report.charts.sheet import Spec
 
 Days = TypeVar("Days", FanDay, MoldsDay)
 MOST_ROWS = 12
@@ -268,17 +277,8 @@ def _said(when: date) -> str:
     return day(when, weekday=False)
 
 
-Drawer: TypeAlias = "Callable[[Plan, Look], Spec]"
-
-
 def plan_figures(plan: Plan) -> dict[str, Figure]:
-    """Return the figures of a plan in words: title, what each shows, key and table.
-
-    Returns
-    -------
-    dict of str to Figure
-        The figures by name, not drawn yet. One that has nothing to show is left out.
-    """
+    """Return the figures of a plan in words, by name; one that has nothing to show is left out."""
     made = (
         fan_figure(plan),
         use_figure(plan),
@@ -290,25 +290,12 @@ def plan_figures(plan: Plan) -> dict[str, Figure]:
 
 
 def with_drawings(sections: tuple[Section, ...], plan: Plan) -> tuple[Section, ...]:
-    """Return sections in which every figure is drawn, for a page.
-
-    Parameters
-    ----------
-    sections : tuple of Section
-        Sections whose figures are of :func:`plan_figures`.
-    plan : Plan
-        The plan they tell of.
-
-    Returns
-    -------
-    tuple of Section
-        The same sections with drawings of phone and desktop width in their figures.
-    """
+    """Return sections in which every figure is drawn in phone and desktop width, for a page."""
     return tuple(
         replace(
             section,
             blocks=tuple(
-                drawn(block, plan) if isinstance(block, Figure) else block
+                _drawn(block, plan) if isinstance(block, Figure) else block
                 for block in section.blocks
             ),
         )
@@ -316,112 +303,61 @@ def with_drawings(sections: tuple[Section, ...], plan: Plan) -> tuple[Section, .
     )
 
 
-def drawn(figure: Figure, plan: Plan) -> Figure:
+def _drawn(figure: Figure, plan: Plan) -> Figure:
     """Return a figure with its drawings for a page, in the page's own colors."""
-    from pourwright.report.charts.render import svg_in_page
-
     phone, desktop = (svg_in_page(chart(plan, figure.name, look)) for look in (PHONE, DESKTOP))
     return replace(figure, svg_phone=phone, svg_desktop=desktop)
 
 
 def chart_files(plan: Plan) -> dict[str, bytes]:
-    """Return every chart as files that stand alone, by name, width and scheme.
-
-    Returns
-    -------
-    dict of str to bytes
-        Such as ``fan-phone-dark.svg``.
-    """
-    from pourwright.report.charts.render import svg_image
-
+    """Return every chart as files that stand alone, by names such as ``fan-phone-dark.svg``."""
     schemes: tuple[Scheme, ...] = ("light", "dark")
     files = {}
     for name, figure in plan_figures(plan).items():
         for look in LOOKS:
-            spec = chart(plan, name, look)
+            drawing = chart(plan, name, look)
             for scheme in schemes:
-                image = svg_image(spec, scheme, title=figure.title, alt=figure.alt)
+                image = svg_image(drawing, scheme, title=figure.title, alt=figure.alt)
                 files[f"{name}-{look.name}-{scheme}.svg"] = image
     return files
 
 
-def chart(plan: Plan, name: str, look: Look) -> Spec:
-    """Return a chart's view.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    name : str
-        "fan", "use", "timeline", "molds" or "risks".
-    look : Look
-        The size it is drawn in.
-
-    Returns
-    -------
-    dict
-        A Vega-Lite view.
-    """
-    return _DRAWERS[name](plan, look)
+def chart(plan: Plan, name: str, look: Look) -> Drawing:
+    """Return a chart of a plan by its name, such as "fan"."""
+    return _CHARTS[name](plan, look)
 
 
-# The charts bring the grammar of graphics with them, half a second that only a page is worth.
+def _fan(plan: Plan, look: Look) -> Drawing:
+    deadline, finish = deadline_of(plan), plan.odds.finish
+    return fan_chart(plan.odds.fan, look, wanted=_wanted(plan), deadline=deadline, finish=finish)
 
 
-def _fan(plan: Plan, look: Look) -> Spec:
-    from pourwright.report.charts.fan import fan_chart
-
-    return fan_chart(
-        rows.chart_rows(plan.odds.fan),
-        look,
-        wanted=_wanted(plan),
-        deadline=rows.deadline_of(plan),
-        finish=asdict(plan.odds.finish),
-    )
+def _use(plan: Plan, look: Look) -> Drawing:
+    pours, deadline = pour_days(plan), deadline_of(plan)
+    return use_chart(plan.odds.molds_in_use, look, pours=pours, deadline=deadline)
 
 
-def _use(plan: Plan, look: Look) -> Spec:
-    from pourwright.report.charts.use import use_chart
-
-    return use_chart(
-        rows.chart_rows(plan.odds.molds_in_use),
-        look,
-        pours=rows.pour_days(plan),
-        deadline=rows.deadline_of(plan),
-    )
-
-
-def _timeline(plan: Plan, look: Look) -> Spec:
-    from pourwright.report.charts.timeline import timeline_chart
-
+def _timeline(plan: Plan, look: Look) -> Drawing:
     return timeline_chart(
-        rows.stage_rows(plan),
-        rows.mold_lives(plan),
+        stage_rows(plan),
+        mold_lives(plan),
         look,
-        finish=rows.finish_of(plan),
-        closed=rows.closed_spells(plan),
-        deadline=rows.deadline_of(plan),
+        finish=finish_of(plan),
+        closed=closed_spells(plan),
+        deadline=deadline_of(plan),
     )
 
 
-def _molds(plan: Plan, look: Look) -> Spec:
-    from pourwright.report.charts.molds import molds_chart
-
-    return molds_chart(rows.mold_rows(plan), look, deadline=rows.deadline_of(plan))
+def _molds(plan: Plan, look: Look) -> Drawing:
+    return molds_chart(mold_finishes(plan), look, deadline=deadline_of(plan))
 
 
-def _risks(plan: Plan, look: Look) -> Spec:
-    from pourwright.report.charts.risks import risks_chart
-
-    return risks_chart(
-        rows.chart_rows(rows.moving_risks(plan)),
-        look,
-        middle=plan.odds.finish.p50,
-        deadline=rows.deadline_of(plan),
-    )
+def _risks(plan: Plan, look: Look) -> Drawing:
+    middle, deadline = plan.odds.finish.p50, deadline_of(plan)
+    return risks_chart(risks(plan), look, middle=middle, deadline=deadline)
 
 
-_DRAWERS: dict[str, Drawer] = {
+_CHARTS: dict[str, Callable[[Plan, Look], Drawing]] = {
     "fan": _fan,
     "use": _use,
     "timeline": _timeline,

@@ -20,10 +20,10 @@ from pourwright.ledger.documents import (
     FindingDoc,
     LoadDoc,
     MoldDoc,
+    MoldWeighing,
     NumberDoc,
     SpareDoc,
     TallyDoc,
-    Weighing,
     or_none,
     or_zero,
 )
@@ -580,7 +580,7 @@ def _drying(things: Things, label: str, mold: MoldDoc, today: date, zone: str) -
     )
 
 
-def _same(one: Weighing, other: Weighing) -> bool:
+def _same(one: MoldWeighing, other: MoldWeighing) -> bool:
     """Return whether two weighings agree within five parts in a thousand; common practice, no source."""
     last_kg, before_kg = float(one.mass.value), float(other.mass.value)
     return one.strapped == other.strapped and abs(last_kg - before_kg) <= 0.005 * before_kg

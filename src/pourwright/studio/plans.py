@@ -37,6 +37,7 @@ from pourwright.plan.standing_from_book import (
 )
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
+from pourwright.report.charts.render import svg_image
 from pourwright.report.plan_charts import chart, plan_figures
 from pourwright.studio.book import BOOK_FILE, open_book
 
@@ -222,8 +223,6 @@ def chart_svg(plan: Plan, name: str, width: str, scheme: Scheme) -> bytes | None
     bytes or None
         None if the plan has nothing to show in it.
     """
-    from pourwright.report.charts.render import svg_image
-
     figure = plan_figures(plan).get(name)
     if figure is None:
         return None

@@ -22,7 +22,9 @@ from pourwright.plan.case import plaster_of
 from pourwright.plan.standing_from_book import day_of, edition_doc
 from pourwright.quantities import show
 from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS
+from pourwright.report.charts.records import LOOKS, Weighing
+from pourwright.report.charts.render import svg_image
+from pourwright.report.charts.weighings import weighings_chart
 from pourwright.report.saying import day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left
 from pourwright.studio.deliveries import mold_volume_l
@@ -444,9 +446,6 @@ def weighings_svg(label: str, drying: DryingByWeight, width: str, scheme: Scheme
     NotDoable
         If there are not two days with a weighing.
     """
-    from pourwright.report.charts.render import svg_image
-    from pourwright.report.charts.weighings import weighings_chart
-
     by_day = {}
     for days, kg in zip(drying.days, drying.masses_kg, strict=True):
         if drying.first is not None:
@@ -455,7 +454,7 @@ def weighings_svg(label: str, drying: DryingByWeight, width: str, scheme: Scheme
         raise NotDoable(
             f"{label} was weighed on fewer than two days; there is nothing to draw yet."
         )
-    rows = [{"date": day, "kg": kg} for day, kg in sorted(by_day.items())]
+    rows = [Weighing(day, kg) for day, kg in sorted(by_day.items())]
     look = next(one for one in LOOKS if one.name == width)
-    spec = weighings_chart(rows, look, dry_kg=drying.dry_kg, dry=drying.dry)
-    return svg_image(spec, scheme, title=f"Weighings of {label}", alt=drying.says)
+    drawing = weighings_chart(rows, look, dry_kg=drying.dry_kg, dry=drying.dry)
+    return svg_image(drawing, scheme, title=f"Weighings of {label}", alt=drying.says)

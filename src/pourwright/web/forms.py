@@ -349,7 +349,7 @@ def question_fields(question: Question, units: str) -> tuple[list[Shown], list[S
     units : str
         Whose examples are shown.
     """
-    needed = {name for group in question.one_of for name in group}
+    needed = {ask.name for group in question.one_of for ask in group}
     first = [_ask_field(a, units) for a in question.asks if a.required]
     first += [
         replace(_ask_field(a, units), need="one of these")
@@ -360,7 +360,7 @@ def question_fields(question: Question, units: str) -> tuple[list[Shown], list[S
     return (first, rest) if first else (rest, [])
 
 
-def _ask_field(ask: Ask, units: str) -> Shown:
+def _ask_field(ask: Ask[object], units: str) -> Shown:
     if ask.default is not None:
         default = f" Empty means {ask.default}" + (f" ({ask.source})." if ask.source else ".")
     else:

@@ -3,17 +3,20 @@
 from collections.abc import Callable
 from datetime import date, timedelta
 
+from pourwright.plan.plan import FanDay, FinishRange, MoldsDay
 from pourwright.report.charts.fan import fan_chart
+from pourwright.report.charts.frame import Drawing
 from pourwright.report.charts.molds import molds_chart
 from pourwright.report.charts.records import (
     Deadline,
     Finish,
     Look,
     MoldLife,
+    MoldsFinish,
+    Risk,
     Stage,
 )
 from pourwright.report.charts.risks import risks_chart
-from pourwright.report.charts.sheet import Spec
 from pourwright.report.charts.timeline import timeline_chart
 from pourwright.report.charts.use import use_chart
 
@@ -28,43 +31,46 @@ def day(number: int) -> date:
     return START + timedelta(days=number)
 
 
-def fan_rows(days: int, pieces: int, step: int = 1) -> list[dict]:
+def fan_rows(days: int, pieces: int, step: int = 1) -> list[FanDay]:
     """Return a fan that rises from nothing to all the pieces."""
     rows = []
     for i in range(0, days, step):
         share = i / max(days - 1, 1)
         lags = zip(LEVELS, (0.55, 0.7, 0.85, 1.0, 1.2), strict=True)
         rows.append(
-            {"date": day(i), **{p: min(pieces, int(pieces * share * k * 1.9)) for p, k in lags}}
+            FanDay(date=day(i), **{p: min(pieces, int(pieces * share * k * 1.9)) for p, k in lags})
         )
     return rows
 
 
-def use_rows(days: int, molds: int, *, worn: int = 0) -> list[dict]:
+def use_rows(days: int, molds: int, *, worn: int = 0) -> list[MoldsDay]:
     rows = []
     for i in range(days):
         on = molds if days // 5 <= i < days - days // 5 else 0
-        rows.append({"date": day(i), "p10": max(on - 1, 0), "p50": on, "p90": on + (i > 2),
-                     "worn_p50": worn if i > days // 2 else 0})  # fmt: skip
+        worn_by_then = worn if i > days // 2 else 0
+        rows.append(
+            MoldsDay(
+                date=day(i), p10=max(on - 1, 0), p50=on, p90=on + (i > 2), worn_p50=worn_by_then
+            )
+        )
     return rows
 
 
-def mold_table(molds: int, words: dict[int, str] | None = None) -> list[dict]:
+def mold_table(molds: int, words: dict[int, str] | None = None) -> list[MoldsFinish]:
     return [
-        {"molds": m, "p10": day(30 + 200 // m), "p50": day(36 + 220 // m), "p90": day(50 + 260 // m),
-         "word": (words or {}).get(m, "")}
+        MoldsFinish(
+            m,
+            day(30 + 200 // m),
+            day(36 + 220 // m),
+            day(50 + 260 // m),
+            (words or {}).get(m, ""),
+        )
         for m in range(1, molds + 1)
-    ]  # fmt: skip
+    ]
 
 
-def risk(what: str, low: str, high: str, first: int, last: int) -> dict:
-    return {
-        "what": what,
-        "low": low,
-        "high": high,
-        "finish_low": day(first),
-        "finish_high": day(last),
-    }
+def risk(what: str, low: str, high: str, first: int, last: int) -> Risk:
+    return Risk(what, low, high, day(first), day(last))
 
 
 SOME_RISKS = [
@@ -96,42 +102,48 @@ def forty(*, labels: str = "M-{:03d}") -> list[MoldLife]:
     ]
 
 
-def fan(rows: list[dict], wanted: int, **more: object) -> Callable[[Look], Spec]:
+def fan(rows: list[FanDay], wanted: int, **more: object) -> Callable[[Look], Drawing]:
     return lambda look: fan_chart(rows, look, wanted=wanted, **more)
 
 
-def timeline(stages: list, molds: list, **more: object) -> Callable[[Look], Spec]:
-    told = {"finish": Finish(day(60), (day(55), day(75))), **more}
-    return lambda look: timeline_chart(stages, molds, look, **told)
+def timeline(stages: list, molds: list, **more: object) -> Callable[[Look], Drawing]:
+    asked = {"finish": Finish(day(60), (day(55), day(75))), **more}
+    return lambda look: timeline_chart(stages, molds, look, **asked)
 
 
 def on(number: int) -> Deadline:
     return Deadline(day(number))
 
 
-ENDS = {"p10": day(50), "p50": day(56), "p90": day(70)}
+ENDS = FinishRange(day(50), day(56), day(70))
 
-CASES: dict[str, Callable[[Look], Spec]] = {
+
+def even(number: int, pieces: int) -> FanDay:
+    """Return a day on which every run has as many pieces."""
+    return FanDay(day(number), *[pieces] * 5)
+
+
+CASES: dict[str, Callable[[Look], Drawing]] = {
     "fan": fan(fan_rows(80, 33), 33, deadline=on(70), finish=ENDS),
     "fan-no-date": fan(fan_rows(80, 33), 33, finish=ENDS),
-    "fan-one-day": fan(fan_rows(1, 1), 1, deadline=on(0), finish=dict.fromkeys(("p10", "p50", "p90"), day(0))),
-    "fan-nothing-finished": fan([{**r, **dict.fromkeys(LEVELS, 0)} for r in fan_rows(9, 4)], 4),
+    "fan-one-day": fan(fan_rows(1, 1), 1, deadline=on(0), finish=FinishRange(day(0), day(0), day(0))),
+    "fan-nothing-finished": fan([even(i, 0) for i in range(9)], 4),
     "fan-date-before": fan(fan_rows(80, 33), 33, deadline=on(-400), finish=ENDS),
     "fan-date-just-before": fan(fan_rows(80, 33), 33, deadline=on(-5), finish=ENDS),
     "fan-date-far-off": fan(fan_rows(80, 33), 33, deadline=on(4000), finish=ENDS),
     "fan-date-is-the-finish": fan(fan_rows(80, 33), 33, deadline=on(56), finish=ENDS),
     "fan-one-piece": fan(fan_rows(30, 1), 1, deadline=on(29)),
-    "fan-many-pieces": fan(fan_rows(900, 98765, step=9), 98765, deadline=on(880), finish={p: day(700) for p in ENDS}),
-    "fan-all-at-once": fan([{"date": day(0), **dict.fromkeys(LEVELS, 0)}, {"date": day(1), **dict.fromkeys(LEVELS, 9)}], 9),
+    "fan-many-pieces": fan(fan_rows(900, 98765, step=9), 98765, deadline=on(880), finish=FinishRange(day(700), day(700), day(700))),
+    "fan-all-at-once": fan([even(0, 0), even(1, 9)], 9),
     "use": lambda look: use_chart(use_rows(60, 3, worn=2), look, pours=[day(0), day(30)], deadline=on(55)),
     "use-one-day": lambda look: use_chart(use_rows(1, 1), look, pours=[day(0)], deadline=on(0)),
-    "use-none": lambda look: use_chart([{**r, "p50": 0, "p90": 0, "p10": 0} for r in use_rows(9, 1)], look),
+    "use-none": lambda look: use_chart([MoldsDay(day(i), 0, 0, 0, 0) for i in range(9)], look),
     "use-forty": lambda look: use_chart(use_rows(200, 40, worn=40), look, pours=[day(i) for i in range(40)]),
     "use-date-before": lambda look: use_chart(use_rows(60, 3), look, deadline=on(-900)),
     "molds": lambda look: molds_chart(mold_table(6, {4: "this plan", 3: "fewest"}), look, deadline=on(110)),
     "molds-one": lambda look: molds_chart(mold_table(1), look, deadline=on(100)),
     "molds-forty": lambda look: molds_chart(mold_table(40, {40: "this plan"}), look),
-    "molds-one-day": lambda look: molds_chart([{"molds": 3, **dict.fromkeys(("p10", "p50", "p90"), day(0)), "word": "this plan"}], look, deadline=on(0)),
+    "molds-one-day": lambda look: molds_chart([MoldsFinish(3, day(0), day(0), day(0), "this plan")], look, deadline=on(0)),
     "molds-date-before": lambda look: molds_chart(mold_table(5), look, deadline=on(-900)),
     "molds-long-word": lambda look: molds_chart(mold_table(3, {2: LONG}), look, deadline=on(1)),
     "risks": lambda look: risks_chart(SOME_RISKS, look, middle=day(66), deadline=on(70)),

@@ -1,12 +1,13 @@
 """What the charts draw is what they were told."""
 
-import re
-from datetime import UTC, date, datetime
-from xml.etree import ElementTree as ET
+from datetime import date
 
 import pytest
 
+from pourwright.plan.plan import FanDay
 from pourwright.report.charts.fan import fan_chart
+from pourwright.report.charts.frame import Drawing
+from pourwright.report.charts.marks import Disc, Ground, Line
 from pourwright.report.charts.molds import molds_chart
 from pourwright.report.charts.records import (
     DESKTOP,
@@ -15,8 +16,8 @@ from pourwright.report.charts.records import (
     Deadline,
     Finish,
     MoldLife,
+    MoldsFinish,
 )
-from pourwright.report.charts.render import svg_in_page
 from pourwright.report.charts.risks import risks_chart
 from pourwright.report.charts.timeline import timeline_chart
 from tests.report.charts.cases import (
@@ -29,107 +30,103 @@ from tests.report.charts.cases import (
     mold_table,
 )
 
-SVG = "{http://www.w3.org/2000/svg}"
+
+def texts(drawing: Drawing) -> list[str]:
+    return [word.text for word in drawing.words]
 
 
-def told(spec: dict) -> list[list[dict]]:
-    """Return the tables inside a view."""
-    return [spec["datasets"][layer["data"]["name"]] for layer in spec["layer"]]
+def lines(drawing: Drawing, color: str) -> list[Line]:
+    return [one for one in drawing.marks if isinstance(one, Line) and one.color == color]
 
 
-def texts(spec: dict) -> list[str]:
-    return [row["text"] for table in told(spec) for row in table if "text" in row]
+def grounds(drawing: Drawing, fill: str) -> list[Ground]:
+    return [one for one in drawing.marks if isinstance(one, Ground) and one.fill == fill]
 
 
-def instant(when: date) -> int:
-    return int(datetime(when.year, when.month, when.day, tzinfo=UTC).timestamp() * 1000)
+def discs(drawing: Drawing) -> list[Disc]:
+    return [one for one in drawing.marks if isinstance(one, Disc)]
 
 
-def lines(spec: dict, color: str) -> list[dict[str, str]]:
-    """Return the drawn lines of a color."""
-    root = ET.fromstring(svg_in_page(spec))
-    return [e.attrib for e in root.iter(f"{SVG}line") if e.get("stroke") == f"var(--{color})"]
+def ends(ground: Ground) -> tuple[float, float]:
+    """Return how far from the left a bar begins and ends."""
+    across = [x for x, _ in ground.points]
+    return min(across), max(across)
 
 
-def at(line: dict[str, str]) -> float:
-    return float(re.match(r"translate\(([\d.]+)", line["transform"])[1])
-
-
-@pytest.mark.parametrize(
-    "look",
-    [PHONE, pytest.param(DESKTOP, marks=pytest.mark.whole)],
-    ids=lambda look: look.name,
-)
-@pytest.mark.parametrize("name", ["fan", "use", "timeline", "molds", "risks"])
-def test_a_view_is_vega_lite_that_holds_all_it_needs(name, look):
-    """A view obeys the schema of Vega-Lite that it names: Altair holds every view against it."""
-    import altair as alt
-
-    spec = CASES[name](look)
-
-    assert re.fullmatch(r"https://vega\.github\.io/schema/vega-lite/v[\d.]+\.json", spec["$schema"])
-    assert "url" not in str(spec["layer"])
-    alt.LayerChart.from_dict(spec).to_dict(validate=True)
+def in_proportion(points: list[float]) -> list[float]:
+    """Return points as shares of the way from the first to the last."""
+    return [(one - points[0]) / (points[-1] - points[0]) for one in points]
 
 
 def test_the_fan_draws_every_row_it_was_given():
+    """The middle course: each day stands where the calendar has it, each count on one scale."""
     rows = fan_rows(80, 33)
-    spec = fan_chart(rows, DESKTOP, wanted=33, finish=ENDS)
-    tables = [t for t in told(spec) if t and {"p10", "p25", "p50", "p75", "p90"} <= set(t[0])]
-    wanted = {instant(row["date"]): row["p50"] for row in rows}
+    first = next(i for i, row in enumerate(rows) if row.p90 > 0)
+    full = next(i for i, row in enumerate(rows) if row.p50 == rows[-1].p50)
+    kept = rows[max(first - 7, 0) : full + 1]
+    (middle,) = lines(fan_chart(rows, DESKTOP, wanted=33, finish=ENDS), "ink")
+    days = in_proportion([x for x, _ in middle.points])
+    pieces = in_proportion([y for _, y in middle.points])
 
-    assert len(tables) == 5
-    for table in tables:
-        assert all(wanted[row["date"]] == row["p50"] for row in table)
-    assert max(row["p90"] for row in tables[0]) == 33
+    assert days == pytest.approx(in_proportion([row.date.toordinal() for row in kept]))
+    assert pieces == pytest.approx(in_proportion([row.p50 for row in kept]))
+
+
+def test_the_bands_of_the_fan_end_on_its_rows():
+    rows = fan_rows(80, 33)
+    drawing = fan_chart(rows, DESKTOP, wanted=33)
+    (wide,), (narrow,) = (grounds(drawing, fill) for fill in ("celadon-pale", "celadon-mid"))
+    level = {y for mark in lines(drawing, "hair") for _, y in mark.points}
+    top, bottom = min(level), max(level)
+
+    def up(pieces: int) -> float:
+        return bottom + pieces / 33 * (top - bottom)
+
+    for ground, low, high in ((wide, "p10", "p90"), (narrow, "p25", "p75")):
+        half = len(ground.points) // 2
+        heights = [y for _, y in ground.points]
+        assert heights[:half] == pytest.approx([up(getattr(row, low)) for row in rows], abs=0.1)
+        assert heights[half:] == pytest.approx(
+            [up(getattr(row, high)) for row in reversed(rows)], abs=0.1
+        )
 
 
 def test_the_fan_is_as_wide_as_the_numbers():
     """A straight fan, counted by hand: of 0 to 10 pieces in 20 days, half way after 10."""
     rows = [
-        {"date": day(i), "p10": i // 4, "p25": i // 3, "p50": i // 2, "p75": i // 2, "p90": min(i, 10)}
+        FanDay(day(i), p10=i // 4, p25=i // 3, p50=i // 2, p75=i // 2, p90=min(i, 10))
         for i in range(21)
-    ]  # fmt: skip
-    svg = ET.fromstring(svg_in_page(fan_chart(rows, DESKTOP, wanted=10)))
-    curve = next(
-        e.get("d")
-        for e in svg.iter(f"{SVG}path")
-        if e.get("stroke") == "var(--ink)" and "stroke-dasharray" not in e.attrib
-    )
-    points = [tuple(map(float, p.split(","))) for p in re.findall(r"[\d.]+,[\d.]+", curve)]
-    (left, low), (right, high) = points[0], points[-1]
-    middle = min(points, key=lambda p: abs(p[0] - (left + right) / 2))
+    ]
+    (curve,) = lines(fan_chart(rows, DESKTOP, wanted=10), "ink")
+    (left, low), (right, high) = curve.points[0], curve.points[-1]
+    middle = min(curve.points, key=lambda p: abs(p[0] - (left + right) / 2))
 
     assert middle[1] == pytest.approx((low + high) / 2, abs=abs(high - low) / 10)
 
 
 @pytest.mark.parametrize("name", ["fan", "timeline", "molds"])
 def test_the_deadline_is_an_iron_line_with_its_word(name):
-    spec = CASES[name](PHONE)
+    drawing = CASES[name](PHONE)
 
-    assert len(lines(spec, "iron")) == 1
-    assert any(text.startswith("your date ") for text in texts(spec))
+    assert len(lines(drawing, "iron")) == 1
+    assert any(text.startswith("your date ") for text in texts(drawing))
 
 
 def test_the_deadline_stands_at_its_day():
-    """Half way between two named days that are 14 days apart."""
-    rows = [{"molds": 1, "p10": day(0), "p50": day(14), "p90": day(28), "word": ""}]
-    spec = molds_chart(rows, DESKTOP, deadline=Deadline(day(14)))
-    root = ET.fromstring(svg_in_page(spec))
-    bar = next(e for e in root.iter(f"{SVG}path") if e.get("fill") == "var(--celadon-pale)")
-    left, right = float(re.match(r"M([\d.]+)", bar.get("d"))[1]), None
-    width = float(re.search(r"h([\d.]+)", bar.get("d"))[1])
-    right = left + width
+    """Half way between two days that are 28 days apart."""
+    rows = [MoldsFinish(1, day(0), day(14), day(28))]
+    drawing = molds_chart(rows, DESKTOP, deadline=Deadline(day(14)))
+    (bar,), (line,) = grounds(drawing, "celadon-pale"), lines(drawing, "iron")
 
-    assert at(lines(spec, "iron")[0]) == pytest.approx((left + right) / 2, abs=1)
+    assert line.points[0][0] == pytest.approx(sum(ends(bar)) / 2)
 
 
 @pytest.mark.parametrize("name", ["fan-no-date", "molds-forty", "risks-one", "use-none"])
 def test_no_deadline_no_line(name):
-    spec = CASES[name](PHONE)
+    drawing = CASES[name](PHONE)
 
-    assert lines(spec, "iron") == []
-    assert not any("your date" in text for text in texts(spec))
+    assert lines(drawing, "iron") == []
+    assert not any("your date" in text for text in texts(drawing))
 
 
 @pytest.mark.parametrize(
@@ -142,26 +139,33 @@ def test_no_deadline_no_line(name):
     ],
 )
 def test_a_date_beyond_the_chart_is_told_with_an_arrow(name, word):
-    spec = CASES[name](DESKTOP)
+    drawing = CASES[name](DESKTOP)
 
-    assert lines(spec, "iron") == []
-    assert word in texts(spec)
+    assert lines(drawing, "iron") == []
+    assert word in texts(drawing)
+
+
+def test_what_is_worn_steps_up_on_its_day_and_not_before():
+    """Worn molds do not grow little by little: between two days the count stays, then it jumps."""
+    (line,) = lines(CASES["use"](DESKTOP), "ochre")
+    steps = list(zip(line.points, line.points[1:], strict=False))
+
+    assert all(one[0] == other[0] or one[1] == other[1] for one, other in steps)
+    assert len({y for _, y in line.points}) == 2
 
 
 def test_the_rows_of_molds_keep_their_order_and_their_word():
-    spec = molds_chart(mold_table(3, {2: "this plan"}), PHONE)
-    root = ET.fromstring(svg_in_page(spec))
-    words = {
-        t.text: float(re.findall(r"[\d.]+", t.get("transform"))[1]) for t in root.iter(f"{SVG}text")
-    }
+    drawing = molds_chart(mold_table(3, {2: "this plan"}), PHONE)
+    words = {word.text: word.y_px for word in drawing.words}
 
     assert words["1"] < words["2 this plan"] < words["3"]
+    assert len(grounds(drawing, "celadon-mid")) == 1
 
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
 def test_a_risk_names_its_ends_and_their_dates(look):
-    spec = risks_chart(SOME_RISKS, look, middle=day(66))
-    words = " ".join(texts(spec)).replace("\xa0", " ")
+    drawing = risks_chart(SOME_RISKS, look, middle=day(66))
+    words = " ".join(texts(drawing)).replace("\xa0", " ")
 
     for word in (
         "how long molds dry",
@@ -174,20 +178,39 @@ def test_a_risk_names_its_ends_and_their_dates(look):
         assert word in words
 
 
+def test_a_ring_stands_at_the_low_end_of_an_input_and_a_disc_at_the_high_one():
+    """The first input is better at its high end, the second at its low one."""
+    marks = discs(risks_chart(SOME_RISKS[:2], DESKTOP, middle=day(66)))
+    rings = {mark.middle[1]: mark.middle[0] for mark in marks if mark.open_}
+    solid = {mark.middle[1]: mark.middle[0] for mark in marks if not mark.open_}
+    first, second = sorted(rings)
+
+    assert rings[first] > solid[first]
+    assert rings[second] < solid[second]
+
+
 def test_a_worn_mold_has_its_diamond():
     def diamonds(worn: bool) -> int:
         mold = MoldLife("M-001", day(0), (day(9), day(20)), worn=worn)
-        root = ET.fromstring(svg_in_page(timeline_chart([], [mold], PHONE, finish=Finish(day(30)))))
-        return sum(e.get("fill") == "var(--ochre)" for e in root.iter(f"{SVG}path"))
+        return len(grounds(timeline_chart([], [mold], PHONE, finish=Finish(day(30))), "ochre"))
 
     assert diamonds(worn=True) == diamonds(worn=False) + 1
 
 
 def test_drying_is_dashed_and_each_load_a_block():
-    spec = timeline_chart(STAGES, [], DESKTOP, finish=Finish(day(60)))
-    root = ET.fromstring(svg_in_page(spec))
-    loads = [e for e in root.iter(f"{SVG}path") if e.get("fill") == "var(--ochre)"]
-    dashed = [e for e in root.iter() if "stroke-dasharray" in e.attrib]
+    drawing = timeline_chart(STAGES, [], DESKTOP, finish=Finish(day(60)))
+    dashed = [mark for mark in drawing.marks if not isinstance(mark, Disc) and mark.dashed]
 
-    assert len(loads) == len(STAGES[-1].spells)
-    assert [e.get("fill") for e in dashed] == ["var(--plaster)"]
+    assert len(grounds(drawing, "ochre")) == len(STAGES[-1].spells)
+    assert [mark.fill for mark in dashed] == ["plaster"]
+
+
+def test_a_bar_includes_its_last_day():
+    """A stage of one day is as wide as each day of a longer one."""
+    stages = [STAGES[1], STAGES[3]]
+    drawing = timeline_chart(stages, [], DESKTOP, finish=Finish(day(60)))
+    one_day, many = (last - first for first, last in map(ends, grounds(drawing, "soft")))
+    days = (date(2036, 4, 10) - date(2036, 3, 10)).days + 1
+
+    assert STAGES[3].spells == ((date(2036, 3, 10), date(2036, 4, 10)),)
+    assert many / one_day == pytest.approx(days)

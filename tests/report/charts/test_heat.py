@@ -2,31 +2,33 @@
 
 from xml.etree import ElementTree as ET
 
-import altair as alt
 import pytest
 
 from pourwright.report.charts.heat import ClockMark, heat_chart
+from pourwright.report.charts.marks import Disc, Ground, Line
 from pourwright.report.charts.palette import BENCH, SCHEMES
-from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE
+from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, LawReading, Reading
 from pourwright.report.charts.render import svg_image
 
-SVG = "{http://www.w3.org/2000/svg}"
-READ = [{"minute": m, "degrees": d} for m, d in ((5, 20.2), (20, 33.0), (35, 49.3), (60, 43.3))]
-LAW = [{"minute": m, "degrees": d, "low": d - 1, "high": d + 1} for m, d in ((0, 20.0), (20, 32.5), (35, 48.5), (60, 44.0))]  # fmt: skip
-MARKS = (ClockMark(35.0, "hottest 35 min", True), ClockMark(68.0, "open at the earliest 68 min", False))  # fmt: skip
+READ = [Reading(m, d) for m, d in ((5, 20.2), (20, 33.0), (35, 49.3), (60, 43.3))]
+LAW = [LawReading(m, d, d - 1, d + 1) for m, d in ((0, 20.0), (20, 32.5), (35, 48.5), (60, 44.0))]
+MARKS = (
+    ClockMark(35.0, "hottest 35 min", True),
+    ClockMark(68.0, "open at the earliest 68 min", False),
+)
 
 
-def tables(spec):
-    return [spec["datasets"][layer["data"]["name"]] for layer in spec["layer"]]
+def texts(drawing):
+    return [word.text for word in drawing.words]
 
 
-def texts(spec):
-    return [row["text"] for table in tables(spec) for row in table if "text" in row]
+def marks_of(drawing, kind):
+    return [one for one in drawing.marks if isinstance(one, kind)]
 
 
 ALL_TOLD = {"law": LAW, "room": 18.0, "marks": MARKS}
-EVEN = [{"minute": 0, "degrees": 20}, {"minute": 1, "degrees": 20}]
-A_DAY = [{"minute": m, "degrees": 68 + m % 7} for m in range(0, 1440, 4)]
+EVEN = [Reading(0, 20), Reading(1, 20)]
+A_DAY = [Reading(m, 68 + m % 7) for m in range(0, 1440, 4)]
 
 
 @pytest.mark.parametrize(
@@ -44,22 +46,32 @@ A_DAY = [{"minute": m, "degrees": 68 + m % 7} for m in range(0, 1440, 4)]
         ),
     ],
 )
-def test_a_view_obeys_the_schema_of_vega_lite(readings, told, look):
-    alt.LayerChart.from_dict(heat_chart(readings, look, **told)).to_dict(validate=True)
+def test_every_reading_lies_on_the_image(readings, told, look):
+    drawing = heat_chart(readings, look, **told)
+    found = [disc.middle for disc in marks_of(drawing, Disc)]
+
+    assert len(found) == len(readings)
+    assert all(0 <= x <= look.width_px and 0 <= y <= drawing.height_px for x, y in found)
 
 
-def test_every_reading_is_a_disc_and_the_law_is_as_it_was_told():
-    found = tables(heat_chart(READ, PHONE, law=LAW, room=18.0, marks=MARKS))
+def test_the_law_goes_through_the_middle_of_its_range():
+    drawing = heat_chart(READ, PHONE, law=LAW, room=18.0, marks=MARKS)
+    (band,) = marks_of(drawing, Ground)
+    (line,) = [one for one in marks_of(drawing, Line) if one.color == "celadon"]
+    low, high = band.points[: len(LAW)], band.points[: len(LAW) - 1 : -1]
 
-    assert READ in found
-    assert found.count(LAW) == 2  # the band and the line
+    assert len(line.points) == len(LAW)
+    for (x, y), (low_x, low_y), (high_x, high_y) in zip(line.points, low, high, strict=True):
+        assert x == low_x == high_x
+        assert y == pytest.approx((low_y + high_y) / 2)
 
 
 def test_without_a_law_nothing_but_the_readings_is_drawn():
-    spec = heat_chart(READ, PHONE)
+    drawing = heat_chart(READ, PHONE)
 
-    assert not any("low" in row for table in tables(spec) for row in table)
-    assert not any(word in text for text in texts(spec) for word in ("hottest", "open", "room"))
+    assert marks_of(drawing, Ground) == []
+    assert {one.color for one in marks_of(drawing, Line)} == {"hair"}
+    assert not any(word in text for text in texts(drawing) for word in ("hottest", "open", "room"))
 
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
@@ -71,28 +83,23 @@ def test_words_name_the_hottest_the_opening_the_room_and_both_units(look):
     assert {"60 min", "70 min"} & set(said)
 
 
-def drawn(spec, scheme):
-    return ET.fromstring(svg_image(spec, scheme, title="Heat", alt="What it shows"))
-
-
 def test_the_marks_stand_at_their_minutes_on_one_scale_with_the_readings():
-    """Straight lines: 35 of 68 min lie where the share of the width says, to a tenth of a pixel."""
-    root = drawn(heat_chart(READ, DESKTOP, law=LAW, marks=MARKS), "light")
-    at = {}
-    for line in root.iter(f"{SVG}line"):
-        if line.get("stroke-width") == "2":
-            at[line.get("stroke-dasharray")] = float(line.get("transform").split("(")[1].split(",")[0])  # fmt: skip
-    hottest, opened = at[None], at["5,3"]
-    words = {one.text: one for one in root.iter(f"{SVG}text")}
-    nought, sixty = (float(words[w].get("transform").split("(")[1].split(",")[0]) for w in ("0", "60"))  # fmt: skip
+    """35 and 60 of 68 min lie where the share of the width says."""
+    drawing = heat_chart(READ, DESKTOP, law=LAW, marks=MARKS)
+    at = {one.color: one.points[0][0] for one in marks_of(drawing, Line) if len(one.points) == 2}
+    hottest, opened = at["iron"], at["ink"]
+    words = {word.text: word.x_px for word in drawing.words}
+    sixty = marks_of(drawing, Disc)[-1].middle[0]
 
-    assert (hottest - nought) / (opened - nought) == pytest.approx(35 / 68, abs=1e-3)
-    assert (sixty - nought) / (opened - nought) == pytest.approx(60 / 68, abs=2e-3)
+    assert (hottest - words["0"]) / (opened - words["0"]) == pytest.approx(35 / 68)
+    assert (words["60"] - words["0"]) / (opened - words["0"]) == pytest.approx(60 / 68)
+    assert sixty == pytest.approx(words["60"])
 
 
 @pytest.mark.parametrize("scheme", SCHEMES)
 def test_the_image_has_a_title_and_words_and_the_colors_of_its_page(scheme):
-    root = drawn(heat_chart(READ, PHONE, law=LAW, room=18.0, marks=MARKS), scheme)
+    drawing = heat_chart(READ, PHONE, law=LAW, room=18.0, marks=MARKS)
+    root = ET.fromstring(svg_image(drawing, scheme, title="Heat", alt="What it shows"))
     paints = {one.get(key) for one in root.iter() for key in ("fill", "stroke")} - {None, "none"}
 
     assert [root[0].text, root[1].text] == ["Heat", "What it shows"]

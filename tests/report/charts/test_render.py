@@ -1,4 +1,4 @@
-"""A view to SVG: the same bytes anywhere, nothing that runs or fetches, all colors exchanged."""
+"""A drawing to SVG: the same bytes anywhere, nothing that runs or fetches, every color by its name."""
 
 import json
 import os
@@ -19,7 +19,7 @@ MAIN = ("fan", "use", "timeline", "molds", "risks")
 ODD_DATA_IN = LOOKS[: rounds(1, 2)]
 """Odd data are the hardest on the narrow image; `make test-rest` draws them on both."""
 SVG = "{http://www.w3.org/2000/svg}"
-SHAPES = {"svg", "g", "path", "line", "rect", "text"}
+SHAPES = {"svg", "g", "polyline", "polygon", "circle", "text"}
 
 
 @pytest.fixture(scope="module")
@@ -111,7 +111,7 @@ json.dump({name: svg_in_page(CASES[name](PHONE)) for name in sys.argv[1:]}, sys.
     ],
 )  # fmt: skip
 def test_another_process_clock_language_or_font_draws_the_same(surroundings, drawn, root, tmp_path):
-    """The same view gives the same bytes: days have no time zone, and no width rests on a machine's fonts."""
+    """The same chart gives the same bytes: days have no time zone, and no width rests on a machine's fonts."""
     (tmp_path / "fonts.conf").write_text("<fontconfig></fontconfig>", encoding="utf-8")
     fonts = {"FONTCONFIG_FILE": str(tmp_path / "fonts.conf")}
     elsewhere = subprocess.run(

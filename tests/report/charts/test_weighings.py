@@ -1,26 +1,22 @@
 """The chart of a mold's weighings draws what it was told."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 
-import altair as alt
 import pytest
 
-from pourwright.report.charts.records import DESKTOP, PHONE
+from pourwright.report.charts.marks import Disc, Ground, Line
+from pourwright.report.charts.records import DESKTOP, PHONE, Weighing
 from pourwright.report.charts.weighings import weighings_chart
 
 FIRST = date(2036, 2, 27)  # over the end of a leap February
 
 
 def weighed(*masses):
-    return [{"date": FIRST + timedelta(days=n), "kg": kg} for n, kg in enumerate(masses)]
+    return [Weighing(FIRST + timedelta(days=n), kg) for n, kg in enumerate(masses)]
 
 
-def tables(spec):
-    return [spec["datasets"][layer["data"]["name"]] for layer in spec["layer"]]
-
-
-def instant(when):
-    return int(datetime(when.year, when.month, when.day, tzinfo=UTC).timestamp() * 1000)
+def marks_of(drawing, kind):
+    return [one for one in drawing.marks if isinstance(one, kind)]
 
 
 @pytest.mark.parametrize(
@@ -33,45 +29,36 @@ def instant(when):
         pytest.param((5, 4.8, 4.6, 4.5, 4.45), DESKTOP, marks=pytest.mark.whole),
     ],
 )
-def test_a_view_obeys_the_schema_of_vega_lite(masses, look):
+def test_every_weighing_is_a_disc_on_the_line_and_on_the_image(masses, look):
     dry = (FIRST + timedelta(days=8), FIRST + timedelta(days=12))
-    spec = weighings_chart(weighed(*masses), look, dry_kg=0.7 * masses[-1], dry=dry)
+    drawing = weighings_chart(weighed(*masses), look, dry_kg=0.7 * masses[-1], dry=dry)
+    found = [disc.middle for disc in marks_of(drawing, Disc)]
+    (line,) = [one for one in marks_of(drawing, Line) if one.color == "ink"]
 
-    alt.LayerChart.from_dict(spec).to_dict(validate=True)
-
-
-def test_every_weighing_is_a_disc():
-    rows = weighed(5.1, 4.9, 4.75)
-    found = [table for table in tables(weighings_chart(rows, PHONE)) if table and "kg" in table[0]]
-
-    for table in found:
-        assert [(row["date"], row["kg"]) for row in table] == [
-            (instant(row["date"]), row["kg"]) for row in rows
-        ]
-    assert len(found) == 2  # the line and the discs
+    assert list(line.points) == found
+    assert len(found) == len(masses)
+    assert all(0 <= x <= look.width_px and 0 <= y <= drawing.height_px for x, y in found)
 
 
 def test_the_way_to_dry_ends_on_the_dry_weight_at_both_ends():
     rows = weighed(5.0, 4.8)
     dry = (FIRST + timedelta(days=6), FIRST + timedelta(days=10))
-    (band,) = [
-        t for t in tables(weighings_chart(rows, PHONE, dry_kg=3.5, dry=dry)) if t and "fast" in t[0]
-    ]
-    by_day = {row["date"]: row for row in band}
+    drawing = weighings_chart(rows, PHONE, dry_kg=3.5, dry=dry)
+    (band,) = marks_of(drawing, Ground)
+    (dry_line,) = [one for one in marks_of(drawing, Line) if one.color == "celadon"]
+    last = marks_of(drawing, Disc)[-1].middle
+    fast, slow = band.points[:3], band.points[:2:-1]
+    bottom, top = dry_line.points[0][1], last[1]
 
-    assert (
-        by_day[instant(rows[-1]["date"])]["fast"]
-        == by_day[instant(rows[-1]["date"])]["slow"]
-        == 4.8
-    )
-    assert by_day[instant(dry[0])]["fast"] == 3.5
-    assert by_day[instant(dry[1])]["slow"] == 3.5
-    # halfway between the last weighing and the slow end lies half the water
-    assert by_day[instant(dry[0])]["slow"] == pytest.approx(4.8 - 1.3 * 5 / 9)
+    assert fast[0] == slow[0] == last
+    assert [y for _, y in fast[1:]] == pytest.approx([bottom, bottom])
+    assert slow[2][1] == pytest.approx(bottom)
+    # where the fast way is dry, five days of nine are gone on the slow one
+    assert slow[1][1] == pytest.approx(top + (bottom - top) * 5 / 9)
 
 
 def test_without_a_dry_weight_nothing_is_foretold():
-    spec = weighings_chart(weighed(5.0, 4.8), PHONE, dry=(FIRST, FIRST))
+    drawing = weighings_chart(weighed(5.0, 4.8), PHONE, dry=(FIRST, FIRST))
 
-    assert not any("fast" in row for table in tables(spec) for row in table)
-    assert not any("dry" in row.get("text", "") for table in tables(spec) for row in table)
+    assert marks_of(drawing, Ground) == []
+    assert not any("dry" in word.text for word in drawing.words)

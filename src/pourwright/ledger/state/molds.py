@@ -9,10 +9,10 @@ from msgspec.structs import replace
 from pourwright.ledger.documents import (
     EditionDoc,
     MoldDoc,
+    MoldWeighing,
     PartInMold,
     SpareDoc,
     Verdict,
-    Weighing,
 )
 from pourwright.ledger.entry import Entry
 from pourwright.ledger.said import listed, many
@@ -108,7 +108,7 @@ def mold_weighed(things: Things, entry: Entry) -> str:
     """Take in ``mold-weighed``: a strapped mold is weighed whole."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
     mass = quantity(body["mass"])
-    weighing = Weighing(at=entry.at, mass=mass, strapped=body.get("strapped", True))
+    weighing = MoldWeighing(at=entry.at, mass=mass, strapped=body.get("strapped", True))
     mold.weighings = [*mold.weighings, weighing][-WEIGHINGS_KEPT:]
     things.put(body["mold"], mold)
     return f"{body['mold']} weighs {mass.typed}."

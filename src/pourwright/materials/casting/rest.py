@@ -68,8 +68,8 @@ def free_water_after(
     whole = (count >= 0) & (count == np.floor(count))
     require("casts", casts, "", "a whole number, 0 or more", whole)
     _require_water(water_to_mold_kg, dry_mold_kg, free_water)
-    require("water dried between casts", dried_between_kg, "kg", "0 or more",
-            np.asarray(dried_between_kg) >= 0)  # fmt: skip
+    not_less = np.asarray(dried_between_kg) >= 0
+    require("water dried between casts", dried_between_kg, "kg", "0 or more", not_less)
     # Either the mold gains at each step, or it is dry before each cast from some cast on.
     gains = free_water + (casts * water_to_mold_kg - (casts - 1) * dried_between_kg) / dry_mold_kg
     dried_out = water_to_mold_kg / dry_mold_kg

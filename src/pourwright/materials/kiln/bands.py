@@ -166,17 +166,17 @@ def too_fast(
     """
     smoking = float(water_smoking_limit_degc_per_h(wall_mm))
     quartz = (QUARTZ_DEGC - 25, QUARTZ_DEGC + 25)
-    practice = "practice, no source"
-    bands = [
-        ("water smoking", WATER_SMOKING_DEGC, 1, smoking, practice, greenware),
-        ("quartz, cooling", quartz, -1, QUARTZ_COOLING_DEGC_PER_H,
-         "Fortuna, Sanitaryware (2000), as cited", True),
-        ("cristobalite, cooling", CRISTOBALITE_DEGC, -1, QUARTZ_COOLING_DEGC_PER_H, practice, cristobalite),
-    ]  # fmt: skip
+    cooling = QUARTZ_COOLING_DEGC_PER_H
+    practice, book = "practice, no source", "Fortuna, Sanitaryware (2000), as cited"
+    bands = [("quartz, cooling", quartz, -1, cooling, book)]
+    if greenware:
+        bands.insert(0, ("water smoking", WATER_SMOKING_DEGC, 1, smoking, practice))
+    if cristobalite:
+        bands.append(("cristobalite, cooling", CRISTOBALITE_DEGC, -1, cooling, practice))
     found = []
-    for band, (cool, hot), way, limit, basis, applies in bands:
+    for band, (cool, hot), way, limit, basis in bands:
         rate = _fastest(firing, cool, hot, way)
-        if applies and rate > limit * (1 + 1e-9):
+        if rate > limit * (1 + 1e-9):
             found.append(TooFast(band, rate, limit, basis))
     return tuple(found)
 

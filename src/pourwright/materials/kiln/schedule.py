@@ -119,12 +119,11 @@ def course(segments: Sequence[Segment], start_degc: float = 20.0) -> Course:
         require_between("heating or cooling rate", segment.rate_degc_per_h, "degC/h", 1.0, 1500.0)
         require_between("temperature of a segment", segment.to_degc, "degC", 0.0, 1400.0)
         require_between("hold", segment.hold_min, "min", 0.0, 10080.0)
-        way = abs(segment.to_degc - heats[-1])
-        for span, heat in ((60 * way / segment.rate_degc_per_h, segment.to_degc),
-                           (segment.hold_min, segment.to_degc)):  # fmt: skip
-            if minutes[-1] + span > minutes[-1]:  # a hair of a minute is no corner
-                minutes.append(minutes[-1] + span)
-                heats.append(heat)
+        climb_min = 60 * abs(segment.to_degc - heats[-1]) / segment.rate_degc_per_h
+        for span_min in (climb_min, segment.hold_min):
+            if minutes[-1] + span_min > minutes[-1]:  # a hair of a minute is no corner
+                minutes.append(minutes[-1] + span_min)
+                heats.append(segment.to_degc)
     return Course(np.array(minutes), np.array(heats))
 
 

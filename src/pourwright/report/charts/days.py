@@ -76,20 +76,10 @@ def reach(
 
 
 def ticks(first: date, last: date, room: float) -> list[Tick]:
-    """Return the days to be named between two days.
+    """Return the days to be named between two days, where so many labels have room.
 
-    Parameters
-    ----------
-    first, last : date
-        First and last day of the chart.
-    room : float
-        How many labels have room side by side. [-]
-
-    Returns
-    -------
-    list of Tick
-        Days, weeks, months or years, as fine as has room. The year is said once,
-        and again when it changes.
+    Days, weeks, months or years, as fine as has room; the year is said once, and again
+    when it changes.
 
     Examples
     --------

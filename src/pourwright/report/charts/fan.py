@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
 
+from pourwright.plan.plan import FanDay, FinishRange
 from pourwright.report.charts.days import reach, short
 from pourwright.report.charts.frame import (
+    Drawing,
     below_px,
     calendar_marks,
     counted,
     deadline_marks,
-    view,
+    drawing,
     within,
 )
-from pourwright.report.charts.marks import band, curve, discs, levels
+from pourwright.report.charts.marks import Mark, band, curve, disc, level
 from pourwright.report.charts.records import Deadline, Look
-from pourwright.report.charts.sheet import Row, Sheet, Spec
+from pourwright.report.charts.sheet import Sheet
 from pourwright.report.charts.words import BOLD, Word, width_px
-
-if TYPE_CHECKING:
-    import altair as alt
 
 HEIGHT = {"phone": 320, "desktop": 380}
 LEAD = timedelta(days=7)
@@ -31,76 +29,69 @@ FAST_AT, SLOW_AT = 0.8, 0.2
 
 
 def fan_chart(
-    rows: Sequence[Row],
+    rows: Sequence[FanDay],
     look: Look,
     *,
     wanted: int,
     deadline: Deadline | None = None,
-    finish: Mapping[str, date] | None = None,
-) -> Spec:
-    """Return the fan of pieces finished by day.
+    finish: FinishRange | None = None,
+) -> Drawing:
+    """Return the fan of pieces finished by day, of so many wanted, proofs among them.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        ``date`` (a day) and ``p10``, ``p25``, ``p50``, ``p75``, ``p90``: pieces
-        finished by then, of which so many in a hundred runs have fewer; by date.
-        At least one row.
-    look : Look
-        The size it is drawn in.
-    wanted : int
-        Pieces and proofs wanted. [pieces]
-    deadline : Deadline, optional
-        The date wished for.
-    finish : mapping, optional
-        Days ``p10``, ``p50``, ``p90`` by which the last piece is finished.
-
-    Returns
-    -------
-    dict
-        A Vega-Lite view.
+    The rows are by date, one at least; ``finish`` tells when the last piece is finished.
     """
     rows = _busy(rows)
     sheet = _sheet(rows, look, wanted, deadline)
     grid, names = calendar_marks(sheet)
     line, due = deadline_marks(sheet, deadline)
     steps = [n for n in counted(wanted) if sheet.up_px(n) - sheet.up_px(wanted) > look.line_px]
-    marks = [
+    marks: list[Mark] = [
         *grid,
-        levels(sheet, [*steps, wanted], "hair"),
-        band(sheet, rows, "p10", "p90", "celadon-pale"),
-        band(sheet, rows, "p25", "p75", "celadon-mid"),
-        *(
-            curve(sheet, _until_full(rows, p), p, "celadon", 1.5, dashed=True)
-            for p in ("p90", "p10")
-        ),
+        *(level(sheet, count, "hair") for count in [*steps, wanted]),
+        band(sheet, [(row.date, row.p10, row.p90) for row in rows], "celadon-pale"),
+        band(sheet, [(row.date, row.p25, row.p75) for row in rows], "celadon-mid"),
+        curve(sheet, _until_full(rows, _p90), "celadon", 1.5, dashed=True),
+        curve(sheet, _until_full(rows, _p10), "celadon", 1.5, dashed=True),
         *line,
-        curve(sheet, _until_full(rows, "p50"), "p50", "ink", 2.5),
+        curve(sheet, _until_full(rows, lambda row: row.p50), "ink", 2.5),
         *_finish_marks(sheet, finish, wanted),
     ]
     words = [*due, *_numbers(sheet, [*steps, wanted]), *_finish_words(sheet, finish)]
-    return view(sheet, marks, [*words, *names, *_edges(sheet, rows, wanted)])
+    return drawing(sheet, marks, [*words, *names, *_edges(sheet, rows, wanted)])
 
 
-def _busy(rows: Sequence[Row]) -> list[Row]:
+def _p10(row: FanDay) -> int:
+    return row.p10
+
+
+def _p90(row: FanDay) -> int:
+    return row.p90
+
+
+def _busy(rows: Sequence[FanDay]) -> list[FanDay]:
     """Return the rows from shortly before the first piece may be finished, to the end."""
-    first = next((row["date"] for row in rows if row["p90"] > 0), rows[0]["date"])
-    full = max(row["p10"] for row in rows)
-    last = next(row["date"] for row in rows if row["p10"] >= full)
-    kept = [row for row in rows if first - LEAD <= row["date"] <= last + LEAD]
+    first = next((row.date for row in rows if row.p90 > 0), rows[0].date)
+    full = max(row.p10 for row in rows)
+    last = next(row.date for row in rows if row.p10 >= full)
+    kept = [row for row in rows if first - LEAD <= row.date <= last + LEAD]
     return kept or list(rows)
 
 
-def _until_full(rows: Sequence[Row], field: str) -> list[Row]:
-    """Return the rows up to the first that has as many as the last."""
-    full = max(row[field] for row in rows)
-    return [row for i, row in enumerate(rows) if not i or rows[i - 1][field] < full]
+def _until_full(
+    rows: Sequence[FanDay], pieces: Callable[[FanDay], int]
+) -> list[tuple[date, float]]:
+    """Return the pieces by day, up to the first day that has as many as the last."""
+    full = max(map(pieces, rows))
+    kept = [row for i, row in enumerate(rows) if not i or pieces(rows[i - 1]) < full]
+    return [(row.date, pieces(row)) for row in kept]
 
 
-def _sheet(rows: Sequence[Row], look: Look, wanted: int, deadline: Deadline | None) -> Sheet:
+def _sheet(
+    rows: Sequence[FanDay], look: Look, wanted: int, deadline: Deadline | None
+) -> Sheet[date]:
     """Return the sheet: a gutter for numbers, two lines of words above."""
-    first, last = reach((r["date"] for r in rows), deadline.day if deadline else None)
-    most = max(wanted, *(r["p90"] for r in rows), 1)
+    first, last = reach((row.date for row in rows), deadline.day if deadline else None)
+    most = max(wanted, *(row.p90 for row in rows), 1)
     height = HEIGHT[look.name]
     gutter = width_px(str(most), look.text_px) * BOLD + 8
     return Sheet(
@@ -115,7 +106,7 @@ def _sheet(rows: Sequence[Row], look: Look, wanted: int, deadline: Deadline | No
     )
 
 
-def _numbers(sheet: Sheet, values: Sequence[int]) -> list[Word]:
+def _numbers(sheet: Sheet[date], values: Sequence[int]) -> list[Word]:
     """Return the counts beside their lines, the wanted one in bold."""
     x = sheet.left_px - 6
     return [
@@ -131,36 +122,34 @@ def _numbers(sheet: Sheet, values: Sequence[int]) -> list[Word]:
     ]
 
 
-def _finish_marks(sheet: Sheet, finish: Mapping[str, date] | None, wanted: int) -> list[alt.Chart]:
+def _finish_marks(sheet: Sheet[date], finish: FinishRange | None, wanted: int) -> list[Mark]:
     """Return the disc where half the runs are finished and the ring where nine in ten are."""
     if finish is None:
         return []
-    ring, disc = ([{"date": finish[p], "y": wanted}] for p in ("p90", "p50"))
-    return [discs(sheet, ring, "y", "celadon", open_=True), discs(sheet, disc, "y", "ink")]
+    return [
+        disc(sheet, finish.p90, wanted, "celadon", open_=True),
+        disc(sheet, finish.p50, wanted, "ink"),
+    ]
 
 
-def _finish_words(sheet: Sheet, finish: Mapping[str, date] | None) -> list[Word]:
+def _finish_words(sheet: Sheet[date], finish: FinishRange | None) -> list[Word]:
     """Return the words above disc and ring, which lean away from each other."""
     if finish is None:
         return []
     y = sheet.look.head_px[1]
-    half = Word(
-        sheet.at_px(finish["p50"]) + 6, y, f"half by {short(finish['p50'])}", "right", bold=True
-    )
-    nine = Word(
-        sheet.at_px(finish["p90"]) - 6, y, f"9 in 10 by {short(finish['p90'])}", color="celadon"
-    )
-    return [within(half, sheet), within(nine, sheet)]
+    half = Word(sheet.at_px(finish.p50) + 6, y, f"half by {short(finish.p50)}", "right", bold=True)
+    nine = Word(sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {short(finish.p90)}", color="celadon")
+    return [within(half, sheet.look), within(nine, sheet.look)]
 
 
-def _edges(sheet: Sheet, rows: Sequence[Row], wanted: int) -> list[Word]:
+def _edges(sheet: Sheet[date], rows: Sequence[FanDay], wanted: int) -> list[Word]:
     """Return the names of the two dashed lines, beside them where there is room.
 
     Lines that lie on one another, or never rise so high, are not named.
     """
-    fast = _crossing(sheet, rows, "p90", FAST_AT * wanted)
-    slow = _crossing(sheet, rows, "p10", SLOW_AT * wanted)
-    if fast is None or slow is None or all(row["p10"] == row["p90"] for row in rows):
+    fast = _crossing(sheet, rows, _p90, FAST_AT * wanted)
+    slow = _crossing(sheet, rows, _p10, SLOW_AT * wanted)
+    if fast is None or slow is None or all(row.p10 == row.p90 for row in rows):
         return []
     y_fast, y_slow = sheet.up_px(FAST_AT * wanted), sheet.up_px(SLOW_AT * wanted)
     return [
@@ -169,7 +158,9 @@ def _edges(sheet: Sheet, rows: Sequence[Row], wanted: int) -> list[Word]:
     ]
 
 
-def _crossing(sheet: Sheet, rows: Sequence[Row], field: str, value: float) -> float | None:
+def _crossing(
+    sheet: Sheet[date], rows: Sequence[FanDay], pieces: Callable[[FanDay], int], value: float
+) -> float | None:
     """Return where a line first reaches a value, if it does. [px]"""
-    day = next((row["date"] for row in rows if row[field] >= value), None)
+    day = next((row.date for row in rows if pieces(row) >= value), None)
     return None if day is None else sheet.at_px(day)

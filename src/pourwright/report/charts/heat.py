@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil, floor
 
-import altair as alt
-
-from pourwright.report.charts.frame import view, within
-from pourwright.report.charts.marks import MARK, chart_of
-from pourwright.report.charts.palette import LIGHT, Token
-from pourwright.report.charts.records import Look
-from pourwright.report.charts.sheet import Row, Spec
+from pourwright.report.charts.frame import Drawing, drawing, within
+from pourwright.report.charts.marks import DISC_PX, LINE_PX, Mark, band, curve, disc, level, upright
+from pourwright.report.charts.palette import Token
+from pourwright.report.charts.records import LawReading, Look, Reading
+from pourwright.report.charts.sheet import Sheet
 from pourwright.report.charts.words import BOLD, Word, width_px
 
 HEIGHT = {"phone": 320, "desktop": 360}
+MANY, SMALL_PX = 60, 2.0
+"""Of more readings than these each is a smaller disc. [-], [px]"""
 _MINUTES = (1, 2, 5, 10, 20, 30, 60, 120, 240, 480)
 _DEGREES = (1, 2, 5, 10, 20, 50)
 _LEVELS = 6
@@ -39,177 +40,115 @@ class ClockMark:
     is_hottest: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Clock:
-    """The sheet: minutes from left to right, degrees from bottom to top."""
-
-    look: Look
-    height_px: float
-    left_px: float
-    top_px: float
-    bottom_px: float
-    last_min: float
-    low: float
-    high: float
-
-    @property
-    def right_px(self) -> float:
-        return self.look.width_px - self.look.edge_px
-
-    def at_px(self, minute: float) -> float:
-        return self.left_px + minute / self.last_min * (self.right_px - self.left_px)
-
-    def up_px(self, degrees: float) -> float:
-        share = (degrees - self.low) / (self.high - self.low)
-        return self.bottom_px + share * (self.top_px - self.bottom_px)
-
-    def x(self, field: str = "minute") -> alt.X:
-        scale = alt.Scale(
-            domain=[0, self.last_min], range=[self.left_px, self.right_px], nice=False
-        )
-        return alt.X(field, type="quantitative", scale=scale, axis=None)
-
-    def y(self, field: str) -> alt.Y:
-        scale = alt.Scale(
-            domain=[self.low, self.high],
-            range=[self.bottom_px, self.top_px],
-            zero=False,
-            nice=False,
-        )
-        return alt.Y(field, type="quantitative", scale=scale, axis=None)
-
-
 def heat_chart(
-    readings: Sequence[Row],
+    readings: Sequence[Reading],
     look: Look,
     *,
-    law: Sequence[Row] = (),
+    law: Sequence[LawReading] = (),
     room: float | None = None,
     marks: Sequence[ClockMark] = (),
     degrees: str = "°C",
-) -> Spec:
+) -> Drawing:
     """Return the temperature in the middle of a setting part over minutes.
 
     Parameters
     ----------
-    readings : sequence of mapping
-        ``minute`` and ``degrees``, in the order of their minutes; at least two. [min]
+    readings : sequence of Reading
+        In the order of their minutes; at least two.
     look : Look
         The size it is drawn in.
-    law : sequence of mapping
-        ``minute``, ``degrees``, ``low`` and ``high``: the fitted law and its range. [min]
+    law : sequence of LawReading
+        The fitted law and its range.
     room : float, optional
         Temperature of the room.
     marks : sequence of ClockMark
         The hottest moment, and the opening.
     degrees : str
         The unit that all temperatures are in.
-
-    Returns
-    -------
-    dict
-        A Vega-Lite view.
     """
-    sheet, levels, minutes = _sheet(readings, look, law, room, marks, degrees)
-    drawn = [
-        _rules(
-            sheet, [{"minute": one, "y": sheet.low, "y2": sheet.high} for one in minutes], "hair"
-        ),
-        _across(sheet, levels, "hair"),
-    ]
+    levels = _levels(readings, law, room)
+    last = max(readings[-1].minute, *(one.minute for one in marks), 1.0) * 1.03
+    sheet = _sheet(look, levels, last, degrees)
+    minutes = _minutes(sheet)
+    shapes: list[Mark] = [upright(sheet, minute, "hair") for minute in minutes]
+    shapes += [level(sheet, one, "hair") for one in levels]
     if law:
-        drawn += [_band(sheet, law), _curve(sheet, law)]
+        shapes.append(band(sheet, [(one.minute, one.low, one.high) for one in law], "celadon-mid"))
+        shapes.append(curve(sheet, [(one.minute, one.degrees) for one in law], "celadon"))
     if room is not None:
-        drawn.append(_across(sheet, [room], "soft"))
-    drawn += [_upright(sheet, one) for one in marks]
-    drawn.append(_discs(sheet, readings))
+        shapes.append(level(sheet, room, "soft"))
+    shapes += [_upright(sheet, one) for one in marks]
+    radius = SMALL_PX if len(readings) > MANY else DISC_PX
+    shapes += [disc(sheet, one.minute, one.degrees, "ink", radius) for one in readings]
     words = [*_mark_words(sheet, marks), *_room_word(sheet, room, degrees)]
-    return view(sheet, drawn, [*words, *_axis_words(sheet, levels, minutes, degrees)])
+    return drawing(sheet, shapes, [*words, *_axis_words(sheet, levels, minutes, degrees)])
 
 
-def _sheet(
-    readings: Sequence[Row], look: Look, law: Sequence[Row], room: float | None, marks: Sequence[ClockMark], degrees: str
-) -> tuple[_Clock, list[float], list[float]]:  # fmt: skip
-    """Return the sheet, the named degrees and the named minutes."""
-    values = [row["degrees"] for row in readings] + [
-        row[key] for row in law for key in ("low", "high")
-    ]
+def _levels(
+    readings: Sequence[Reading], law: Sequence[LawReading], room: float | None
+) -> list[float]:
+    """Return the named degrees, from the lowest to the highest."""
+    values = [one.degrees for one in readings]
+    values += [end for one in law for end in (one.low, one.high)]
     values += [room] if room is not None else []
-    step = next((s for s in _DEGREES if (max(values) - min(values)) / s <= _LEVELS), _DEGREES[-1])
-    low, high = min(values) // step * step, -(-max(values) // step) * step
-    high += step if high == low else 0
-    low -= (
-        step if room is not None and room - low < 0.7 * step else 0
-    )  # the room's word stands below its line
-    levels = [low + n * step for n in range(round((high - low) / step) + 1)]
-    last = max(readings[-1]["minute"], *(one.minute for one in marks), 1.0) * 1.03
+    span = max(values) - min(values)
+    step = next((one for one in _DEGREES if span / one <= _LEVELS), _DEGREES[-1])
+    low, high = floor(min(values) / step) * step, ceil(max(values) / step) * step
+    if high == low:
+        high += step
+    if room is not None and room - low < 0.7 * step:
+        low -= step  # the room's word stands below its line
+    return [float(one) for one in range(low, high + 1, step)]
+
+
+def _sheet(look: Look, levels: Sequence[float], last: float, degrees: str) -> Sheet[float]:
+    """Return the sheet, with a gutter for the degrees and a line for the minutes."""
     height = HEIGHT[look.name]
-    gutter = width_px(f"{high:g} {degrees}", look.text_px) * BOLD + 8
-    left = look.edge_px + gutter
-    room_for = (look.width_px - look.edge_px - left) / (width_px("000 min", look.text_px))
-    every = next((s for s in _MINUTES if last / s <= room_for), _MINUTES[-1])
-    sheet = _Clock(
-        look, height, left_px=left, top_px=look.top_px, bottom_px=height - 1.4 * look.line_px - 4,
-        last_min=last, low=low, high=high,
-    )  # fmt: skip
-    return sheet, levels, [float(every * n) for n in range(int(last / every) + 1)]
-
-
-def _rules(sheet: _Clock, rows: list[Row], color: Token, width: float = MARK["thin"]) -> alt.Chart:
-    mark: alt.Chart = chart_of(rows).mark_rule(color=LIGHT[color], strokeWidth=width)
-    return mark.encode(x=sheet.x(), y=sheet.y("y"), y2=alt.Y2("y2"))
-
-
-def _across(sheet: _Clock, values: Sequence[float], color: Token) -> alt.Chart:
-    rows = [{"minute": 0, "until": sheet.last_min, "y": one} for one in values]
-    mark: alt.Chart = chart_of(rows).mark_rule(color=LIGHT[color], strokeWidth=MARK["thin"])
-    return mark.encode(x=sheet.x(), x2=alt.X2("until"), y=sheet.y("y"))
-
-
-def _upright(sheet: _Clock, one: ClockMark) -> alt.Chart:
-    mark: alt.Chart = chart_of(
-        [{"minute": one.minute, "y": sheet.low, "y2": sheet.high}]
-    ).mark_rule(
-        color=LIGHT["iron" if one.is_hottest else "ink"],
-        strokeWidth=MARK["line"],
-        strokeDash=alt.Undefined if one.is_hottest else [5, 3],
+    gutter = width_px(f"{levels[-1]:g} {degrees}", look.text_px) * BOLD + 8
+    return Sheet(
+        look,
+        height,
+        left_px=look.edge_px + gutter,
+        top_px=look.top_px,
+        bottom_px=height - 1.4 * look.line_px - 4,
+        first=0.0,
+        last=last,
+        low=levels[0],
+        high=levels[-1],
     )
-    return mark.encode(x=sheet.x(), y=sheet.y("y"), y2=alt.Y2("y2"))
 
 
-def _band(sheet: _Clock, law: Sequence[Row]) -> alt.Chart:
-    mark: alt.Chart = chart_of(law).mark_area(color=LIGHT["celadon-mid"], interpolate="linear")
-    return mark.encode(x=sheet.x(), y=sheet.y("low"), y2=alt.Y2("high"))
+def _minutes(sheet: Sheet[float]) -> list[float]:
+    """Return the named minutes, as many as have room."""
+    names = (sheet.right_px - sheet.left_px) / width_px("000 min", sheet.look.text_px)
+    every = next((one for one in _MINUTES if sheet.last / one <= names), _MINUTES[-1])
+    return [float(every * n) for n in range(int(sheet.last / every) + 1)]
 
 
-def _curve(sheet: _Clock, law: Sequence[Row]) -> alt.Chart:
-    mark: alt.Chart = chart_of(law).mark_line(
-        color=LIGHT["celadon"], strokeWidth=MARK["line"], interpolate="linear", strokeJoin="round"
-    )
-    return mark.encode(x=sheet.x(), y=sheet.y("degrees"), order=alt.value(0))
+def _upright(sheet: Sheet[float], one: ClockMark) -> Mark:
+    color: Token = "iron" if one.is_hottest else "ink"
+    return upright(sheet, one.minute, color, LINE_PX, dashed=not one.is_hottest)
 
 
-def _discs(sheet: _Clock, readings: Sequence[Row]) -> alt.Chart:
-    many = len(readings) > 60
-    mark: alt.Chart = chart_of(readings).mark_point(
-        shape="circle", size=16 if many else MARK["disc"], filled=True, fill=LIGHT["ink"],
-        stroke=LIGHT["ink"], strokeWidth=0, opacity=1,
-    )  # fmt: skip
-    return mark.encode(x=sheet.x(), y=sheet.y("degrees"))
-
-
-def _mark_words(sheet: _Clock, marks: Sequence[ClockMark]) -> list[Word]:
+def _mark_words(sheet: Sheet[float], marks: Sequence[ClockMark]) -> list[Word]:
     """Return the words over the marks, the hottest on the upper line of the two."""
     upper, lower = sheet.look.head_px
     words = [
-        Word(sheet.at_px(one.minute), upper if one.is_hottest else lower, one.word, "center",
-             "iron" if one.is_hottest else "ink", bold=True, must=True)
+        Word(
+            sheet.at_px(one.minute),
+            upper if one.is_hottest else lower,
+            one.word,
+            "center",
+            "iron" if one.is_hottest else "ink",
+            bold=True,
+            must=True,
+        )
         for one in marks
-    ]  # fmt: skip
-    return [within(one, sheet) for one in words]
+    ]
+    return [within(one, sheet.look) for one in words]
 
 
-def _room_word(sheet: _Clock, room: float | None, degrees: str) -> list[Word]:
+def _room_word(sheet: Sheet[float], room: float | None, degrees: str) -> list[Word]:
     if room is None:
         return []
     y = sheet.up_px(room) + 0.6 * sheet.look.line_px
@@ -217,7 +156,7 @@ def _room_word(sheet: _Clock, room: float | None, degrees: str) -> list[Word]:
 
 
 def _axis_words(
-    sheet: _Clock, levels: Sequence[float], minutes: Sequence[float], degrees: str
+    sheet: Sheet[float], levels: Sequence[float], minutes: Sequence[float], degrees: str
 ) -> list[Word]:
     x, y = sheet.left_px - 6, sheet.bottom_px + 0.8 * sheet.look.line_px
     up = [
@@ -225,4 +164,4 @@ def _axis_words(
     ]
     along = [Word(sheet.at_px(one), y, f"{one:g}", "center", "soft") for one in minutes[:-1]]
     last = Word(sheet.at_px(minutes[-1]), y, f"{minutes[-1]:g} min", "center", "soft")
-    return [*up, within(last, sheet), *along]
+    return [*up, within(last, sheet.look), *along]

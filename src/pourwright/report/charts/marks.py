@@ -1,139 +1,172 @@
-"""The marks of charts: bands, curves, discs, bars and rules on a sheet."""
+"""The marks of charts, placed in pixels: lines, grounds and discs, and the shapes made of them."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
-import altair as alt
+from pourwright.report.charts.palette import Token
+from pourwright.report.charts.sheet import At, Sheet
 
-from pourwright.report.charts.palette import LIGHT, Token
-from pourwright.report.charts.sheet import Row, Sheet, dated
+LINE_PX, THIN_PX = 2.0, 1.0
+DISC_PX = 4.0
+"""Radius of a disc. [px]"""
 
-Step: TypeAlias = Literal["linear", "step-after"]
-
-MARK = {"line": 2.0, "thin": 1.0, "disc": 64.0}
-"""Widths of lines [px] and area of a disc [px2]."""
-DASH = [5, 3]
-"""What is drawn and left free along a dashed line. [px]"""
+Point: TypeAlias = tuple[float, float]
+"""How far from the left and from the top. [px]"""
 
 
-def _values(rows: Sequence[Row]) -> alt.Data:
-    """Return rows as data that stand inside the view."""
-    return alt.InlineData(values=[dict(row) for row in rows])
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line through points."""
+
+    points: tuple[Point, ...]
+    color: Token
+    width_px: float = THIN_PX
+    dashed: bool = False
 
 
-def chart_of(rows: Sequence[Row]) -> alt.Chart:
-    """Return a chart of rows."""
-    return alt.Chart(_values(rows))
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What is filled within points, with or without an edge."""
+
+    points: tuple[Point, ...]
+    fill: Token
+    edge: Token | None = None
+    dashed: bool = False
 
 
-def band(
-    sheet: Sheet, rows: Sequence[Row], low: str, high: str, color: Token, step: Step = "linear"
-) -> alt.Chart:
-    """Return the ground between two values of each day."""
-    mark: alt.Chart = chart_of(dated(rows, "date")).mark_area(color=LIGHT[color], interpolate=step)
-    return mark.encode(x=sheet.x(), y=sheet.y(low), y2=alt.Y2(high))
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """A disc about a point; open, it is a ring."""
+
+    middle: Point
+    color: Token
+    radius_px: float = DISC_PX
+    open_: bool = False
+
+
+Mark: TypeAlias = Line | Ground | Disc
+
+
+# --- over days or minutes
 
 
 def curve(
-    sheet: Sheet,
-    rows: Sequence[Row],
-    field: str,
+    sheet: Sheet[At],
+    values: Iterable[tuple[At, float]],
     color: Token,
-    width: float = MARK["line"],
-    step: Step = "linear",
+    width_px: float = LINE_PX,
     *,
     dashed: bool = False,
-) -> alt.Chart:
-    """Return a line through a value of each day, in the order of the rows."""
-    mark: alt.Chart = chart_of(dated(rows, "date")).mark_line(
-        color=LIGHT[color],
-        strokeWidth=width,
-        interpolate=step,
-        strokeDash=DASH if dashed else alt.Undefined,
-        strokeJoin="round",
-    )
-    return mark.encode(x=sheet.x(), y=sheet.y(field), order=alt.value(0))
+    stepped: bool = False,
+) -> Line:
+    """Return a line through a value of each day or minute, in their order."""
+    return Line(_points(sheet, values, stepped=stepped), color, width_px, dashed)
 
 
-def discs(
-    sheet: Sheet,
-    rows: Sequence[Row],
-    field: str,
+def band(
+    sheet: Sheet[At],
+    ends: Sequence[tuple[At, float, float]],
+    fill: Token,
+    *,
+    stepped: bool = False,
+) -> Ground:
+    """Return the ground between two values of each day or minute."""
+    lower: tuple[Point, ...] = _points(sheet, ((at, low) for at, low, _ in ends), stepped=stepped)
+    upper: tuple[Point, ...] = _points(sheet, ((at, high) for at, _, high in ends), stepped=stepped)
+    return Ground((*lower, *reversed(upper)), fill)
+
+
+def _points(
+    sheet: Sheet[At], values: Iterable[tuple[At, float]], *, stepped: bool
+) -> tuple[Point, ...]:
+    """Return values as points; stepped, each holds until the next."""
+    points: list[Point] = []
+    for at, value in values:
+        x, y = sheet.at_px(at), sheet.up_px(value)
+        if stepped and points:
+            points.append((x, points[-1][1]))
+        points.append((x, y))
+    return tuple(points)
+
+
+def upright(
+    sheet: Sheet[At], at: At, color: Token, width_px: float = THIN_PX, *, dashed: bool = False
+) -> Line:
+    """Return a line from bottom to top on a day or minute."""
+    x = sheet.at_px(at)
+    return Line(((x, sheet.bottom_px), (x, sheet.top_px)), color, width_px, dashed)
+
+
+def level(sheet: Sheet[At], value: float, color: Token) -> Line:
+    """Return a line from left to right at a value."""
+    y = sheet.up_px(value)
+    return Line(((sheet.left_px, y), (sheet.right_px, y)), color)
+
+
+def disc(
+    sheet: Sheet[At],
+    at: At,
+    value: float,
     color: Token,
-    shape: str = "circle",
+    radius_px: float = DISC_PX,
     *,
     open_: bool = False,
-    size: float = MARK["disc"],
-) -> alt.Chart:
-    """Return a mark on each day: a disc, a ring, a diamond or a triangle."""
-    mark: alt.Chart = chart_of(dated(rows, "date")).mark_point(
-        shape=shape,
-        size=size,
-        filled=not open_,
-        fill=LIGHT["slip" if open_ else color],
-        stroke=LIGHT[color],
-        strokeWidth=MARK["line"] if open_ else 0,
-        opacity=1,
-    )
-    return mark.encode(x=sheet.x(), y=sheet.y(field))
+) -> Disc:
+    """Return a disc or a ring at a value of a day or minute."""
+    return Disc((sheet.at_px(at), sheet.up_px(value)), color, radius_px, open_)
 
 
-def bars(
-    sheet: Sheet,
-    rows: Sequence[Row],
+def diamond(sheet: Sheet[At], at: At, value: float, color: Token, half_px: float = 5) -> Ground:
+    """Return a diamond at a value of a day or minute."""
+    x, y = sheet.at_px(at), sheet.up_px(value)
+    corners = ((x - half_px, y), (x, y - half_px), (x + half_px, y), (x, y + half_px))
+    return Ground(corners, color)
+
+
+def triangle(sheet: Sheet[At], at: At, value: float, color: Token, half_px: float = 4) -> Ground:
+    """Return a triangle that stands at a value of a day or minute."""
+    x, y = sheet.at_px(at), sheet.up_px(value)
+    return Ground(((x, y - half_px), (x - half_px, y + half_px), (x + half_px, y + half_px)), color)
+
+
+# --- on a sheet of rows, whose values are pixels
+
+
+def bar(
+    sheet: Sheet[date],
+    first: date,
+    until: date,
+    middle_px: float,
     fill: Token,
     edge: Token | None = None,
     *,
     thick_px: float = 10,
     dashed: bool = False,
-) -> alt.Chart:
-    """Return bars from ``date`` to ``until`` about the height ``y``, on a sheet of rows."""
-    half = thick_px / 2
-    high = [{**row, "y": row["y"] - half, "y2": row["y"] + half} for row in rows]
-    return grounds(sheet, high, fill, edge, dashed=dashed)
+) -> Ground:
+    """Return a bar from a day until another, about a height."""
+    top, bottom = middle_px - thick_px / 2, middle_px + thick_px / 2
+    return box(sheet.at_px(first), top, sheet.at_px(until), bottom, fill, edge, dashed=dashed)
 
 
-def grounds(
-    sheet: Sheet,
-    rows: Sequence[Row],
+def box(
+    left_px: float,
+    top_px: float,
+    right_px: float,
+    bottom_px: float,
     fill: Token,
     edge: Token | None = None,
     *,
     dashed: bool = False,
-) -> alt.Chart:
-    """Return rectangles from ``date`` to ``until`` between the heights ``y`` and ``y2``."""
-    mark: alt.Chart = chart_of(dated(rows, "date", "until")).mark_rect(
-        color=LIGHT[fill],
-        stroke=alt.Undefined if edge is None else LIGHT[edge],
-        strokeWidth=MARK["thin"] if edge else 0,
-        strokeDash=DASH if dashed else alt.Undefined,
+) -> Ground:
+    """Return a rectangle."""
+    corners = (
+        (left_px, top_px),
+        (right_px, top_px),
+        (right_px, bottom_px),
+        (left_px, bottom_px),
     )
-    return mark.encode(x=sheet.x(), x2=alt.X2("until"), y=sheet.y("y"), y2=alt.Y2("y2"))
-
-
-def uprights(
-    sheet: Sheet,
-    days: Sequence[date],
-    color: Token,
-    width: float = MARK["thin"],
-    *,
-    dashed: bool = False,
-) -> alt.Chart:
-    """Return a line from bottom to top on each day."""
-    rows = [{"date": day, "y": sheet.low, "y2": sheet.high} for day in days]
-    mark: alt.Chart = chart_of(dated(rows, "date")).mark_rule(
-        color=LIGHT[color], strokeWidth=width, strokeDash=DASH if dashed else alt.Undefined
-    )
-    return mark.encode(x=sheet.x(), y=sheet.y("y"), y2=alt.Y2("y2"))
-
-
-def levels(sheet: Sheet, values: Sequence[float], color: Token) -> alt.Chart:
-    """Return a line from left to right at each value."""
-    rows = [{"date": sheet.first, "until": sheet.last, "y": value} for value in values]
-    mark: alt.Chart = chart_of(dated(rows, "date", "until")).mark_rule(
-        color=LIGHT[color], strokeWidth=MARK["thin"]
-    )
-    return mark.encode(x=sheet.x(), x2=alt.X2("until"), y=sheet.y("y"))
+    return Ground(corners, fill, edge, dashed)

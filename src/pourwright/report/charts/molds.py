@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from pourwright.report.charts.days import reach
 from pourwright.report.charts.frame import (
+    Drawing,
     below_px,
     calendar_marks,
     deadline_marks,
-    view,
+    drawing,
 )
-from pourwright.report.charts.marks import bars, curve, discs
-from pourwright.report.charts.records import Deadline, Look
-from pourwright.report.charts.sheet import Row, Sheet, Spec, rows_sheet
+from pourwright.report.charts.marks import Mark, bar, curve, disc
+from pourwright.report.charts.records import Deadline, Look, MoldsFinish
+from pourwright.report.charts.sheet import Sheet, rows_sheet
 from pourwright.report.charts.words import BOLD, Word, shortened, width_px
 
 ROW = {"phone": 30.0, "desktop": 34.0}
@@ -23,48 +25,45 @@ MANY = 12
 BAR_PX = 10.0
 
 
-def molds_chart(rows: Sequence[Row], look: Look, *, deadline: Deadline | None = None) -> Spec:
-    """Return the curve of finishes over the number of molds.
+def molds_chart(
+    rows: Sequence[MoldsFinish], look: Look, *, deadline: Deadline | None = None
+) -> Drawing:
+    """Return the curve of finishes over the number of molds; one row at least.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        ``molds`` (a count), the days ``p10``, ``p50`` and ``p90`` by which so many
-        in a hundred runs are finished, and ``word``, said beside the count, which
-        may be empty. At least one row.
-    look : Look
-        The size it is drawn in.
-    deadline : Deadline, optional
-        The date wished for.
-
-    Returns
-    -------
-    dict
-        A Vega-Lite view. A bar holds eight runs in ten, its disc is the middle one;
-        a row with a word has a solid bar.
+    A bar holds eight runs in ten, its disc is the middle one; a row with a word has a
+    darker and thicker bar.
     """
-    sheet, placed = _placed(rows, look, deadline)
+    sheet, heights = _sheet(rows, look, deadline)
     grid, names = calendar_marks(sheet)
     line, due = deadline_marks(sheet, deadline)
-    ranges = [{"date": r["p10"], "until": r["p90"], "y": r["y"]} for r in placed]
-    told = [b for b, r in zip(ranges, placed, strict=True) if r["word"]]
-    middle = [{"date": r["p50"], "y": r["y"]} for r in placed]
-    marks = [
-        *grid,
-        bars(sheet, ranges, "celadon-pale", "celadon", thick_px=BAR_PX),
-        *([bars(sheet, told, "celadon-mid", "celadon", thick_px=BAR_PX + 2)] if told else []),
-        *line,
-        curve(sheet, middle, "y", "ink", 1.5),
-        discs(sheet, middle, "y", "ink"),
+    bars = [
+        bar(
+            sheet,
+            row.p10,
+            row.p90,
+            y,
+            "celadon-mid" if row.word else "celadon-pale",
+            "celadon",
+            thick_px=BAR_PX + 2 if row.word else BAR_PX,
+        )
+        for row, y in zip(rows, heights, strict=True)
     ]
-    return view(sheet, marks, [*due, *_labels(sheet, placed), *names])
+    middle = [(row.p50, y) for row, y in zip(rows, heights, strict=True)]
+    marks: list[Mark] = [
+        *grid,
+        *bars,
+        *line,
+        curve(sheet, middle, "ink", 1.5),
+        *(disc(sheet, day, y, "ink") for day, y in middle),
+    ]
+    return drawing(sheet, marks, [*due, *_labels(sheet, rows, heights), *names])
 
 
-def _placed(
-    rows: Sequence[Row], look: Look, deadline: Deadline | None
-) -> tuple[Sheet, list[dict[str, object]]]:
-    """Return the sheet and the rows with their heights."""
-    days = [row[p] for row in rows for p in ("p10", "p50", "p90")]
+def _sheet(
+    rows: Sequence[MoldsFinish], look: Look, deadline: Deadline | None
+) -> tuple[Sheet[date], list[float]]:
+    """Return the sheet and the heights of the rows. [px]"""
+    days = [day for row in rows for day in (row.p10, row.p50, row.p90)]
     first, last = reach(days, deadline.day if deadline else None, margin=0.04)
     high = ROW[look.name] if len(rows) <= MANY else TIGHT_ROW
     top = look.top_px
@@ -72,16 +71,17 @@ def _placed(
     left = look.edge_px + min(widest, look.width_px * 0.4) + 10
     bottom = top + high * len(rows)
     sheet = rows_sheet(look, bottom + below_px(look), left, top, bottom, first, last)
-    placed = [dict(row, y=top + high * (i + 0.5)) for i, row in enumerate(rows)]
-    return sheet, placed
+    return sheet, [top + high * (i + 0.5) for i in range(len(rows))]
 
 
-def _label(row: Row) -> str:
+def _label(row: MoldsFinish) -> str:
     """Return how a row is named."""
-    return f"{row['molds']} {row['word']}".strip()
+    return f"{row.molds} {row.word}".strip()
 
 
-def _labels(sheet: Sheet, placed: Sequence[Row]) -> list[Word]:
+def _labels(
+    sheet: Sheet[date], rows: Sequence[MoldsFinish], heights: Sequence[float]
+) -> list[Word]:
     """Return the names of the rows, and above them what is counted."""
     look = sheet.look
     room = sheet.left_px - look.edge_px - 6
@@ -89,11 +89,11 @@ def _labels(sheet: Sheet, placed: Sequence[Row]) -> list[Word]:
     named = [
         Word(
             look.edge_px,
-            row["y"],
-            shortened(_label(row), room / (BOLD if row["word"] else 1), look.text_px),
-            bold=bool(row["word"]),
+            y,
+            shortened(_label(row), room / (BOLD if row.word else 1), look.text_px),
+            bold=bool(row.word),
             must=True,
         )
-        for row in placed
+        for row, y in zip(rows, heights, strict=True)
     ]
     return [*named, head]

@@ -1,7 +1,7 @@
 """The colors of charts, by the studio's materials, on a light and a dark page and on the bench.
 
-Charts are drawn in the light colors; each is used for one thing only, so that a
-finished drawing can be turned dark, or handed to a page's style, by exchanging them.
+A drawing names its colors and never their shades: on a page they are the page's own custom
+properties, and in a file those of its scheme.
 """
 
 from __future__ import annotations
@@ -10,9 +10,19 @@ from typing import Literal, TypeAlias
 
 Scheme: TypeAlias = Literal["light", "dark", "bench"]
 Token: TypeAlias = Literal[
-    "slip", "plaster", "ink", "soft", "cobalt", "celadon", "iron", "ochre", "line", "hair",
-    "celadon-pale", "celadon-mid",
-]  # fmt: skip
+    "slip",
+    "plaster",
+    "ink",
+    "soft",
+    "cobalt",
+    "celadon",
+    "iron",
+    "ochre",
+    "line",
+    "hair",
+    "celadon-pale",
+    "celadon-mid",
+]
 """Slip is the page, plaster a quiet ground, ink and soft are words, line and hair are rules;
 celadon is done, ochre soon, iron late or lost, cobalt what can be pressed."""
 

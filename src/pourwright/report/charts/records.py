@@ -75,6 +75,62 @@ class MoldLife:
 
 
 @dataclass(frozen=True, slots=True)
+class MoldsFinish:
+    """When the edition is finished with so many molds: so many runs in a hundred by each day.
+
+    ``word`` is said beside the count, and may be empty.
+    """
+
+    molds: int
+    p10: date
+    p50: date
+    p90: date
+    word: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Risk:
+    """An input, its ends in words, and by when half the runs are finished at each of them."""
+
+    what: str
+    low: str
+    high: str
+    finish_low: date
+    finish_high: date
+
+    @property
+    def days(self) -> Days:
+        """The earlier and the later of its two days."""
+        return min(self.finish_low, self.finish_high), max(self.finish_low, self.finish_high)
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """What a mold weighed on a day. [kg]"""
+
+    day: date
+    kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A thermometer's reading, so long after plaster met water. [min]"""
+
+    minute: float
+    degrees: float
+
+
+@dataclass(frozen=True, slots=True)
+class LawReading:
+    """What the fitted law says of that moment, and its range. [min]"""
+
+    minute: float
+    degrees: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
 class Finish:
     """When the last piece is finished, and between which days eight runs in ten are."""
 

@@ -1,44 +1,42 @@
-"""A chart's view to SVG: one for itself in light or dark, one for inside a page."""
+"""A chart's drawing as SVG: one for itself in light or dark, one for inside a page.
+
+A drawing has shapes and words and nothing else: no script, style, address or name, so that
+several can stand in one page.
+"""
 
 from __future__ import annotations
 
-import json
-import re
 from collections.abc import Callable
 from xml.etree import ElementTree as ET
 
-from pourwright.report.charts.palette import LIGHT, SCHEMES, Scheme
-from pourwright.report.charts.sheet import Spec
+from pourwright.report.charts.frame import Drawing
+from pourwright.report.charts.marks import LINE_PX, THIN_PX, Disc, Ground, Mark, Point
+from pourwright.report.charts.palette import SCHEMES, Scheme, Token
+from pourwright.report.charts.words import Word
 
 SVG = "http://www.w3.org/2000/svg"
 FONT = "system-ui, sans-serif"
-PAINTED = frozenset(
-    {"fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linejoin", "paint-order"}
-)
-WRITTEN = frozenset({"font-size", "font-weight", "text-anchor"})
-KEPT = {
-    "svg": frozenset({"width", "height", "viewBox"}),
-    "g": frozenset({"fill", "transform"}),
-    "path": PAINTED | {"d", "transform"},
-    "line": PAINTED | {"x1", "x2", "y1", "y2", "transform"},
-    "rect": PAINTED | {"x", "y", "width", "height", "transform"},
-    "text": PAINTED | WRITTEN | {"transform"},
-}
-"""The elements of a drawing and what is kept of them: nothing that runs, fetches or has a name."""
-USUAL = {"transform": "translate(0,0)", "font-weight": "normal", "stroke-width": "0"}
-"""What says nothing, and is left out."""
-_TOKENS = {color: token for token, color in LIGHT.items()}
-_NUMBER = re.compile(r"-?\d+\.\d{2,}")
+DASH = "5,3"
+"""What is drawn and left free along a dashed line. [px]"""
+HALO_PX = 3
+"""Words lie over lines on an edge in the color of the page. [px]"""
+BASELINE = 0.3
+"""From the middle of a line of text down to the foot of its letters, in sizes of the text. [-]"""
+_ANCHOR = {"left": "start", "center": "middle", "right": "end"}
+
+Paint = Callable[[Token], str]
 
 
-def svg_image(spec: Spec, scheme: Scheme = "light", *, title: str = "", alt: str = "") -> bytes:
-    """Return a view as an SVG file that stands alone.
+def svg_image(
+    drawing: Drawing, scheme: Scheme = "light", *, title: str = "", alt: str = ""
+) -> bytes:
+    """Return a drawing as an SVG file that stands alone.
 
     Parameters
     ----------
-    spec : dict
-        A Vega-Lite view in the light colors of the palette.
-    scheme : "light" or "dark"
+    drawing : Drawing
+        The chart.
+    scheme : "light", "dark" or "bench"
         The page it is for; the image has that page's ground.
     title, alt : str
         Its title, and what it shows in words.
@@ -46,12 +44,11 @@ def svg_image(spec: Spec, scheme: Scheme = "light", *, title: str = "", alt: str
     Returns
     -------
     bytes
-        UTF-8 text, the same for the same view; no script, style, font or address.
+        UTF-8 text, the same for the same drawing.
     """
     colors = SCHEMES[scheme]
-    root = _cleaned(spec, lambda color: colors[_TOKENS[color]])
-    ground = ET.Element("rect", {"width": "100%", "height": "100%", "fill": colors["slip"]})
-    root.insert(0, ground)
+    root = _svg(drawing, colors.__getitem__)
+    root.insert(0, ET.Element("rect", {"width": "100%", "height": "100%", "fill": colors["slip"]}))
     said = [(tag, text) for tag, text in (("title", title), ("desc", alt)) if text]
     for place, (tag, text) in enumerate(said):
         element = ET.Element(tag)
@@ -62,95 +59,78 @@ def svg_image(spec: Spec, scheme: Scheme = "light", *, title: str = "", alt: str
     return ET.tostring(root, encoding="unicode").encode()
 
 
-def svg_in_page(spec: Spec) -> str:
-    """Return a view as an SVG element whose colors and font are the page's own.
-
-    Parameters
-    ----------
-    spec : dict
-        A Vega-Lite view in the light colors of the palette.
-
-    Returns
-    -------
-    str
-        An ``svg`` element without ids, classes or styles; each color is a custom
-        property of the page, such as ``var(--iron)``.
-    """
-    root = _cleaned(spec, lambda color: f"var(--{_TOKENS[color]})")
-    return ET.tostring(root, encoding="unicode")
+def svg_in_page(drawing: Drawing) -> str:
+    """Return a drawing as an SVG element in the page's own font and colors, as ``var(--iron)``."""
+    return ET.tostring(_svg(drawing, lambda token: f"var(--{token})"), encoding="unicode")
 
 
-def _drawn(spec: Spec) -> str:
-    """Return what the Vega-Lite compiler draws; it may fetch nothing."""
-    import altair as alt
-    import vl_convert as vlc
-
-    version = ".".join(alt.SCHEMA_VERSION.lstrip("v").split(".")[:2])
-    svg: str = vlc.vegalite_to_svg(
-        json.dumps(spec, sort_keys=True), vl_version=version, allowed_base_urls=[]
+def _svg(drawing: Drawing, paint: Paint) -> ET.Element:
+    width, height = str(drawing.look.width_px), str(drawing.height_px)
+    root = ET.Element(
+        "svg",
+        {"xmlns": SVG, "width": width, "height": height, "viewBox": f"0 0 {width} {height}"},
     )
-    return svg
-
-
-def _cleaned(spec: Spec, paint: Callable[[str], str]) -> ET.Element:
-    """Return a drawing with nothing but what is seen, in other colors."""
-    source = ET.fromstring(_drawn(spec))  # noqa: S314 - our own compiler wrote it
-    root = ET.Element("svg", {"xmlns": SVG, **_kept("svg", source, paint)})
-    root.extend(_copies(source, paint))
+    root.extend(_shape(mark, paint) for mark in drawing.marks)
+    words = ET.SubElement(
+        root,
+        "g",
+        {
+            "font-size": f"{drawing.look.text_px}px",
+            "stroke": paint("slip"),
+            "stroke-width": str(HALO_PX),
+            "paint-order": "stroke",  # the letters lie over their edge
+        },
+    )
+    words.extend(_text(word, drawing.look.text_px, paint) for word in drawing.words)
     return root
 
 
-def _copies(parent: ET.Element, paint: Callable[[str], str]) -> list[ET.Element]:
-    """Return copies of the elements within one; a group that says nothing is dissolved."""
-    copies = []
-    for source in parent:
-        tag = source.tag.rpartition("}")[2]
-        if tag not in KEPT or not _is_seen(tag, source):
-            continue
-        inner, kept = _copies(source, paint), _kept(tag, source, paint)
-        if tag == "g" and not (inner and kept):
-            copies += inner
-            continue
-        copy = ET.Element(tag, kept)
-        copy.text = source.text if tag == "text" else None
-        if tag == "text":
-            copy.set("paint-order", "stroke")  # a halo: the letters lie over their edge
-        copy.extend(inner)
-        copies.append(_lifted(copy))
-    return copies
+def _shape(mark: Mark, paint: Paint) -> ET.Element:
+    if isinstance(mark, Disc):
+        return _disc(mark, paint)
+    if isinstance(mark, Ground):
+        within = {"points": _points(mark.points), "fill": paint(mark.fill)}
+        edge = {} if mark.edge is None else _stroke(mark.edge, THIN_PX, paint, dashed=mark.dashed)
+        return ET.Element("polygon", within | edge)
+    through = {"points": _points(mark.points), "fill": "none", "stroke-linejoin": "round"}
+    stroke = _stroke(mark.color, mark.width_px, paint, dashed=mark.dashed)
+    return ET.Element("polyline", through | stroke)
 
 
-def _is_seen(tag: str, source: ET.Element) -> bool:
-    """Return whether an element draws anything."""
-    if tag == "path":
-        return bool(source.get("d")) and bool(source.get("fill") or source.get("stroke"))
-    return source.get("display") != "none"
+def _disc(mark: Disc, paint: Paint) -> ET.Element:
+    x, y = mark.middle
+    place = {"cx": _px(x), "cy": _px(y), "r": _px(mark.radius_px)}
+    if mark.open_:
+        ring = _stroke(mark.color, LINE_PX, paint, dashed=False)
+        return ET.Element("circle", {**place, "fill": paint("slip"), **ring})
+    return ET.Element("circle", {**place, "fill": paint(mark.color)})
 
 
-def _kept(tag: str, source: ET.Element, paint: Callable[[str], str]) -> dict[str, str]:
-    """Return what is kept of an element's attributes: colors exchanged, figures short."""
-    kept = {k: v for k, v in source.items() if k in KEPT[tag] and USUAL.get(k) != v}
-    if "stroke-width" not in kept and source.get("stroke-width"):
-        kept.pop("stroke", None)
-    for name, value in kept.items():
-        if value.startswith("#"):
-            kept[name] = paint(value)
-        elif name != "viewBox":
-            kept[name] = _NUMBER.sub(_short, value)
-    return kept
+def _stroke(color: Token, width_px: float, paint: Paint, *, dashed: bool) -> dict[str, str]:
+    stroke = {"stroke": paint(color), "stroke-width": _px(width_px)}
+    return stroke | ({"stroke-dasharray": DASH} if dashed else {})
 
 
-def _short(number: re.Match[str]) -> str:
-    """Return a number to a tenth of a pixel."""
-    return f"{float(number[0]):.1f}".removesuffix(".0")
+def _text(word: Word, size_px: float, paint: Paint) -> ET.Element:
+    element = ET.Element(
+        "text",
+        {
+            "x": _px(word.x_px),
+            "y": _px(word.y_px + BASELINE * size_px),
+            "fill": paint(word.color),
+            "text-anchor": _ANCHOR[word.align],
+        },
+    )
+    if word.bold:
+        element.set("font-weight", "bold")
+    element.text = word.text
+    return element
 
 
-def _lifted(group: ET.Element) -> ET.Element:
-    """Return a group that says once what all its children would say alike."""
-    for name in sorted(PAINTED | WRITTEN) if len(group) > 1 and group.tag == "g" else ():
-        values = {child.get(name) for child in group}
-        if len(values) == 1 and (value := values.pop()) is not None:
-            group.set(name, value)
-            for child in group:
-                del child.attrib[name]
-    return group
+def _points(points: tuple[Point, ...]) -> str:
+    return " ".join(f"{_px(x)},{_px(y)}" for x, y in points)
+
+
+def _px(length: float) -> str:
+    """Return a length to a tenth of a pixel."""
+    return f"{length:.1f}".removesuffix(".0")

@@ -3,26 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Any
 
 from pourwright.report.charts.days import reach, short
 from pourwright.report.charts.frame import (
+    Drawing,
     below_px,
     calendar_marks,
     deadline_marks,
-    view,
+    drawing,
     within,
 )
-from pourwright.report.charts.marks import bars, discs, grounds, uprights
-from pourwright.report.charts.records import Deadline, Look
-from pourwright.report.charts.sheet import Row, Sheet, Spec, rows_sheet
+from pourwright.report.charts.marks import Ground, Mark, bar, box, disc, upright
+from pourwright.report.charts.records import Deadline, Look, Risk
+from pourwright.report.charts.sheet import Sheet, rows_sheet
 from pourwright.report.charts.words import BOLD, Word, width_px, wrapped
 
-if TYPE_CHECKING:
-    import altair as alt
-
 BAR_PX = 8.0
+HIGH_PX, LOW_PX = 5.2, 4.7
+"""Radius of the disc and of the ring, which its line makes larger. [px]"""
 BESIDE_PX = 9.0
 """From the middle of a mark to the date beside it. [px]"""
 NAMES_SHARE = 0.38
@@ -30,71 +30,63 @@ NAMES_SHARE = 0.38
 LOW, HIGH, APART = "○", "●", "\N{EM SPACE}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """An input on the image: the lines of its name, its top, its bar's middle, its bottom. [px]"""
+
+    risk: Risk
+    lines: list[tuple[float, str]]
+    top: float
+    bar: float
+    bottom: float
+
+
 def risks_chart(
-    rows: Sequence[Row], look: Look, *, middle: date, deadline: Deadline | None = None
-) -> Spec:
-    """Return how far each input moves the finish.
+    rows: Sequence[Risk], look: Look, *, middle: date, deadline: Deadline | None = None
+) -> Drawing:
+    """Return how far each input moves the finish, the largest first; one at least.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        ``what`` (the input's name), ``low`` and ``high`` (its ends, as text), and
-        the days ``finish_low`` and ``finish_high`` by which half the runs are
-        finished at these ends; the largest first. At least one row.
-    look : Look
-        The size it is drawn in.
-    middle : date
-        The day by which half of all runs are finished.
-    deadline : Deadline, optional
-        The date wished for.
-
-    Returns
-    -------
-    dict
-        A Vega-Lite view. A ring is the low end of an input, a disc its high end.
+    A ring is the low end of an input, a disc its high end; ``middle`` is the day by which
+    half of all runs are finished.
     """
     placed = _placed(rows, look)
     sheet = _sheet(placed, look, middle, deadline)
     grid, names = calendar_marks(sheet)
     line, due = deadline_marks(sheet, deadline)
-    spans = [{"date": min(days := _ends(r)), "until": max(days), "y": r["bar"]} for r in placed]
-    lows, highs = (
-        [{"date": r[end], "y": r["bar"]} for r in placed] for end in ("finish_low", "finish_high")
-    )
-    marks = [
+    bars = [bar(sheet, *row.risk.days, row.bar, "celadon-mid", thick_px=BAR_PX) for row in placed]
+    highs = [disc(sheet, row.risk.finish_high, row.bar, "celadon", HIGH_PX) for row in placed]
+    lows = [
+        disc(sheet, row.risk.finish_low, row.bar, "celadon", LOW_PX, open_=True) for row in placed
+    ]
+    marks: list[Mark] = [
         *grid,
         *line,
-        uprights(sheet, [middle], "ink", 1.5, dashed=True),
+        upright(sheet, middle, "ink", 1.5, dashed=True),
         *_behind_names(sheet, placed),
-        bars(sheet, spans, "celadon-mid", thick_px=BAR_PX),
-        discs(sheet, highs, "y", "celadon", size=110),
-        discs(sheet, lows, "y", "celadon", open_=True, size=90),
+        *bars,
+        *highs,
+        *lows,
     ]
     word = Word(
         sheet.at_px(middle), look.head_px[1], f"half by {short(middle)}", "center", bold=True
     )
-    return view(
+    return drawing(
         sheet,
         marks,
-        [*due, within(word, sheet), *_names(sheet, placed), *_dates(sheet, placed), *names],
+        [*due, within(word, look), *_names(sheet, placed), *_dates(sheet, placed), *names],
     )
 
 
-def _ends(row: Row) -> tuple[date, date]:
-    """Return the days of a row."""
-    return row["finish_low"], row["finish_high"]
-
-
-def _placed(rows: Sequence[Row], look: Look) -> list[dict[str, Any]]:
+def _placed(rows: Sequence[Risk], look: Look) -> list[_Placed]:
     """Return the rows with the lines of their names and the heights of all."""
     narrow = look.name == "phone"
     placed, y = [], look.top_px + 4
     for row in rows:
         lines = _lines(row, _room_px(look), look.text_px)
         height = len(lines) * look.line_px
-        bar = y + height + 12 if narrow else y + height / 2
-        placed.append({**row, "lines": lines, "top": y, "bar": bar, "bottom": y + height})
-        y = bar + 22 if narrow else y + height + 14
+        middle = y + height + 12 if narrow else y + height / 2
+        placed.append(_Placed(row, lines, top=y, bar=middle, bottom=y + height))
+        y = middle + 22 if narrow else y + height + 14
     return placed
 
 
@@ -104,22 +96,24 @@ def _room_px(look: Look) -> float:
     return whole if look.name == "phone" else look.width_px * NAMES_SHARE - look.edge_px - 12
 
 
-def _lines(row: Row, room: float, size: float) -> list[tuple[float, str]]:
+def _lines(row: Risk, room: float, size: float) -> list[tuple[float, str]]:
     """Return how far in each line of a row's name begins, and its text."""
     inset = width_px(LOW, size) + 4
-    named = [(0.0, line) for line in wrapped(row["what"], room / BOLD, size)]
-    both = f"{LOW} {row['low']}{APART}{HIGH} {row['high']}"
+    named = [(0.0, line) for line in wrapped(row.what, room / BOLD, size)]
+    both = f"{LOW} {row.low}{APART}{HIGH} {row.high}"
     if width_px(both, size) <= room:
         return [*named, (0.0, both)]
-    for mark, text in ((LOW, row["low"]), (HIGH, row["high"])):
+    for mark, text in ((LOW, row.low), (HIGH, row.high)):
         first, *more = wrapped(text, room - inset, size)
         named += [(0.0, f"{mark} {first}"), *((inset, line) for line in more)]
     return named
 
 
-def _sheet(placed: Sequence[Row], look: Look, middle: date, deadline: Deadline | None) -> Sheet:
+def _sheet(
+    placed: Sequence[_Placed], look: Look, middle: date, deadline: Deadline | None
+) -> Sheet[date]:
     """Return the sheet, with room for a date on either side of the longest bar."""
-    days = [middle, *(day for row in placed for day in _ends(row))]
+    days = [middle, *(day for row in placed for day in row.risk.days)]
     first, last = reach(days, deadline.day if deadline else None)
     narrow = look.name == "phone"
     left = look.edge_px if narrow else look.width_px * NAMES_SHARE
@@ -128,43 +122,41 @@ def _sheet(placed: Sequence[Row], look: Look, middle: date, deadline: Deadline |
     per_day = (last - first) / max(room - 2 * beside, 1)
     margin = per_day * beside
     first, last = first - margin, last + margin
-    bottom = (placed[-1]["bar"] if narrow else placed[-1]["bottom"]) + 14
+    bottom = (placed[-1].bar if narrow else placed[-1].bottom) + 14
     return rows_sheet(look, bottom + below_px(look), left, look.top_px, bottom, first, last)
 
 
-def _names(sheet: Sheet, placed: Sequence[Row]) -> list[Word]:
+def _names(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Word]:
     """Return the lines of the names, those before the ends of the input in bold."""
     look = sheet.look
     return [
         Word(
             look.edge_px + inset,
-            row["top"] + look.line_px * (i + 0.5),
+            row.top + look.line_px * (i + 0.5),
             line,
             bold=not inset and line[0] not in (LOW, HIGH),
             must=True,
         )
         for row in placed
-        for i, (inset, line) in enumerate(row["lines"])
+        for i, (inset, line) in enumerate(row.lines)
     ]
 
 
-def _behind_names(sheet: Sheet, placed: Sequence[Row]) -> list[alt.Chart]:
+def _behind_names(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Ground]:
     """Return what keeps the uprights off the names where these stand over the bars."""
     if sheet.look.name != "phone":
         return []
-    beside = (sheet.last - sheet.first) / 50
-    whole = {"date": sheet.first - beside, "until": sheet.last + beside}
-    return [
-        grounds(sheet, [{**whole, "y": r["top"] - 5, "y2": r["bottom"]} for r in placed], "slip")
-    ]
+    beside = (sheet.right_px - sheet.left_px) / 50
+    left, right = sheet.left_px - beside, sheet.right_px + beside
+    return [box(left, row.top - 5, right, row.bottom, "slip") for row in placed]
 
 
-def _dates(sheet: Sheet, placed: Sequence[Row]) -> list[Word]:
+def _dates(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Word]:
     """Return the dates at the ends of the bars."""
     words = []
     for row in placed:
-        first, last = min(_ends(row)), max(_ends(row))
-        words.append(Word(sheet.at_px(last) + BESIDE_PX, row["bar"], short(last)))
+        first, last = row.risk.days
+        words.append(Word(sheet.at_px(last) + BESIDE_PX, row.bar, short(last)))
         if first != last:
-            words.append(Word(sheet.at_px(first) - BESIDE_PX, row["bar"], short(first), "right"))
+            words.append(Word(sheet.at_px(first) - BESIDE_PX, row.bar, short(first), "right"))
     return words

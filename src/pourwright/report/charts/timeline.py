@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
 from pourwright.report.charts.days import reach
 from pourwright.report.charts.frame import (
+    Drawing,
     below_px,
     calendar_marks,
     day_after,
     deadline_marks,
-    view,
+    drawing,
 )
-from pourwright.report.charts.marks import bars, discs, grounds
+from pourwright.report.charts.marks import Ground, Mark, bar, box, diamond, disc
 from pourwright.report.charts.palette import Token
 from pourwright.report.charts.records import (
     Days,
@@ -26,11 +26,8 @@ from pourwright.report.charts.records import (
     MoldLife,
     Stage,
 )
-from pourwright.report.charts.sheet import Sheet, Spec, rows_sheet
+from pourwright.report.charts.sheet import Sheet, rows_sheet
 from pourwright.report.charts.words import Word, shortened, width_px
-
-if TYPE_CHECKING:
-    import altair as alt
 
 STYLES: dict[Kind, tuple[Token, Token | None, float, bool]] = {
     "prepare": ("slip", "soft", 8.0, False),
@@ -62,28 +59,10 @@ def timeline_chart(
     finish: Finish,
     closed: Sequence[Days] = (),
     deadline: Deadline | None = None,
-) -> Spec:
-    """Return stages and molds along the calendar.
+) -> Drawing:
+    """Return stages and molds along the calendar, each in its order; there may be none.
 
-    Parameters
-    ----------
-    stages : sequence of Stage
-        Stages in the order in which they begin; may be empty.
-    molds : sequence of MoldLife
-        Molds in the order in which they are poured; may be empty.
-    look : Look
-        The size it is drawn in.
-    finish : Finish
-        When the last piece is finished.
-    closed : sequence of (date, date)
-        Spells in which nothing is done.
-    deadline : Deadline, optional
-        The date wished for.
-
-    Returns
-    -------
-    dict
-        A Vega-Lite view.
+    ``closed`` are spells in which nothing is done.
     """
     days = _days(stages, molds, finish)
     first, last = reach(days, deadline.day if deadline else None, margin=0.03)
@@ -93,7 +72,7 @@ def timeline_chart(
     grid, labels = calendar_marks(sheet)
     line, due = deadline_marks(sheet, deadline)
     at = len(stages)
-    marks = [
+    marks: list[Mark] = [
         *_closed(sheet, closed),
         *grid,
         *line,
@@ -102,7 +81,7 @@ def timeline_chart(
         *_mold_bars(sheet, molds, [row.y for row in lines[at + 1 :]]),
     ]
     words = [*due, *(row.name for row in lines), *_closed_words(sheet, closed), *labels]
-    return view(sheet, marks, words)
+    return drawing(sheet, marks, words)
 
 
 def _days(stages: Sequence[Stage], molds: Sequence[MoldLife], finish: Finish) -> list[date]:
@@ -154,62 +133,59 @@ def _lines(
     return lines, y + 4
 
 
-def _stage_bars(sheet: Sheet, stages: Sequence[Stage], heights: Sequence[float]) -> list[alt.Chart]:
+def _stage_bars(
+    sheet: Sheet[date], stages: Sequence[Stage], heights: Sequence[float]
+) -> list[Ground]:
     """Return the bars of stages, each kind in its style."""
     marks = []
-    for kind, (fill, edge, thick, dashed) in STYLES.items():
-        rows = [
-            {"date": first, "until": day_after(last), "y": y}
-            for stage, y in zip(stages, heights, strict=True)
-            for first, last in stage.spells
-            if stage.kind == kind
-        ]
-        if rows:
-            marks.append(bars(sheet, rows, fill, edge, thick_px=thick, dashed=dashed))
+    for stage, y in zip(stages, heights, strict=True):
+        fill, edge, thick, dashed = STYLES[stage.kind]
+        for first, last in stage.spells:
+            until = day_after(last)
+            marks.append(bar(sheet, first, until, y, fill, edge, thick_px=thick, dashed=dashed))
     return marks
 
 
-def _finish_marks(sheet: Sheet, finish: Finish, y: float) -> list[alt.Chart]:
+def _finish_marks(sheet: Sheet[date], finish: Finish, y: float) -> list[Mark]:
     """Return the range of the finish and its disc."""
-    disc = discs(sheet, [{"date": finish.day, "y": y}], "y", "ink")
+    as_planned = disc(sheet, finish.day, y, "ink")
     if finish.spell is None:
-        return [disc]
-    spell = [{"date": finish.spell[0], "until": day_after(finish.spell[1]), "y": y}]
-    return [bars(sheet, spell, "celadon-mid", "celadon", thick_px=10), disc]
+        return [as_planned]
+    first, last = finish.spell
+    return [bar(sheet, first, day_after(last), y, "celadon-mid", "celadon"), as_planned]
 
 
 def _mold_bars(
-    sheet: Sheet, molds: Sequence[MoldLife], heights: Sequence[float]
-) -> list[alt.Chart]:
+    sheet: Sheet[date], molds: Sequence[MoldLife], heights: Sequence[float]
+) -> list[Ground]:
     """Return for each mold its drying, its use, and a diamond where it is worn."""
-    drying, used, worn = [], [], []
+    marks = []
     for mold, y in zip(molds, heights, strict=True):
-        until = mold.used[0] if mold.used else day_after(mold.poured)
-        drying.append({"date": mold.poured, "until": until, "y": y})
+        dry = mold.used[0] if mold.used else day_after(mold.poured)
+        marks.append(bar(sheet, mold.poured, dry, y, "plaster", "line", thick_px=8, dashed=True))
         if mold.used:
-            used.append({"date": mold.used[0], "until": day_after(mold.used[1]), "y": y})
-            worn += [{"date": day_after(mold.used[1]), "y": y}] if mold.worn else []
-    marks = [bars(sheet, drying, "plaster", "line", thick_px=8, dashed=True)] if drying else []
-    marks += [bars(sheet, used, "soft", thick_px=8)] if used else []
-    return marks + ([discs(sheet, worn, "y", "ochre", "diamond", size=110)] if worn else [])
+            first, until = mold.used[0], day_after(mold.used[1])
+            marks.append(bar(sheet, first, until, y, "soft", thick_px=8))
+            marks += [diamond(sheet, until, y, "ochre")] if mold.worn else []
+    return marks
 
 
-def _closed(sheet: Sheet, closed: Sequence[Days]) -> list[alt.Chart]:
+def _closed(sheet: Sheet[date], closed: Sequence[Days]) -> list[Ground]:
     """Return the grounds of days on which nothing is done."""
-    rows = [
-        {
-            "date": max(first, sheet.first),
-            "until": min(day_after(last), sheet.last),
-            "y": sheet.top_px,
-            "y2": sheet.bottom_px,
-        }
+    return [
+        box(
+            sheet.at_px(max(first, sheet.first)),
+            sheet.top_px,
+            sheet.at_px(min(day_after(last), sheet.last)),
+            sheet.bottom_px,
+            "plaster",
+        )
         for first, last in closed
         if first < sheet.last and last > sheet.first
     ]
-    return [grounds(sheet, rows, "plaster")] if rows else []
 
 
-def _closed_words(sheet: Sheet, closed: Sequence[Days]) -> list[Word]:
+def _closed_words(sheet: Sheet[date], closed: Sequence[Days]) -> list[Word]:
     """Return the word for closed days, where it has room above them."""
     y = sheet.look.head_px[1]
     return [

@@ -7,10 +7,10 @@ from datetime import date
 from math import ceil, floor
 
 from pourwright.report.charts.days import reach, short
-from pourwright.report.charts.frame import below_px, calendar_marks, view, within
-from pourwright.report.charts.marks import band, curve, discs, levels
-from pourwright.report.charts.records import Days, Look
-from pourwright.report.charts.sheet import Row, Sheet, Spec
+from pourwright.report.charts.frame import Drawing, below_px, calendar_marks, drawing, within
+from pourwright.report.charts.marks import Mark, band, curve, disc, level
+from pourwright.report.charts.records import Days, Look, Weighing
+from pourwright.report.charts.sheet import Sheet
 from pourwright.report.charts.words import BOLD, Word, width_px
 
 HEIGHT = {"phone": 300, "desktop": 340}
@@ -19,76 +19,71 @@ _LEVELS = 5
 
 
 def weighings_chart(
-    rows: Sequence[Row], look: Look, *, dry_kg: float | None = None, dry: Days | None = None
-) -> Spec:
-    """Return the weighings of one mold by day.
+    rows: Sequence[Weighing], look: Look, *, dry_kg: float | None = None, dry: Days | None = None
+) -> Drawing:
+    """Return the weighings of one mold by day, two at least, and how they go on.
 
-    Parameters
-    ----------
-    rows : sequence of mapping
-        ``date`` (a day) and ``kg``, by date; at least two.
-    look : Look
-        The size it is drawn in.
-    dry_kg : float, optional
-        What the mold weighs dry, by its mix. [kg]
-    dry : tuple of date, optional
-        Between which days it will be dry, eight in ten; drawn only with ``dry_kg``.
-
-    Returns
-    -------
-    dict
-        A Vega-Lite view.
+    ``dry_kg`` is what it weighs dry, by its mix [kg]; ``dry`` between which days it will be
+    dry, eight in ten, drawn only with ``dry_kg``.
     """
-    days = [row["date"] for row in rows]
+    days = [row.day for row in rows]
     ahead = _ahead(rows[-1], dry_kg, dry) if dry_kg is not None and dry else []
-    masses = [row["kg"] for row in rows] + ([dry_kg] if dry_kg is not None else [])
+    masses = [row.kg for row in rows] + ([dry_kg] if dry_kg is not None else [])
     step = next((s for s in _STEPS if (max(masses) - min(masses)) / s <= _LEVELS), _STEPS[-1])
     low, high = floor(min(masses) / step) * step, ceil(max(masses) / step + 1e-9) * step
-    sheet = _sheet([*days, *(row["date"] for row in ahead)], look, low, high + (high == low))
+    sheet = _sheet([*days, *(day for day, _, _ in ahead)], look, low, high + (high == low))
     grid, names = calendar_marks(sheet)
     values = [low + n * step for n in range(round((high - low) / step) + 1)]
-    marks = [*grid, levels(sheet, values, "hair")]
+    marks: list[Mark] = [*grid, *(level(sheet, value, "hair") for value in values)]
     if ahead:
-        marks.append(band(sheet, ahead, "fast", "slow", "celadon-pale"))
+        marks.append(band(sheet, ahead, "celadon-pale"))
     if dry_kg is not None:
-        marks.append(levels(sheet, [dry_kg], "celadon"))
-    marks += [curve(sheet, rows, "kg", "ink"), discs(sheet, rows, "kg", "ink")]
-    return view(sheet, marks, [*_dry_word(sheet, dry_kg, dry), *_masses(sheet, values), *names])
+        marks.append(level(sheet, dry_kg, "celadon"))
+    marks.append(curve(sheet, [(row.day, row.kg) for row in rows], "ink"))
+    marks += [disc(sheet, row.day, row.kg, "ink") for row in rows]
+    return drawing(sheet, marks, [*_dry_word(sheet, dry_kg, dry), *_masses(sheet, values), *names])
 
 
-def _ahead(last: Row, dry_kg: float, dry: Days) -> list[Row]:
+def _ahead(last: Weighing, dry_kg: float, dry: Days) -> list[tuple[date, float, float]]:
     """Return the fast and the slow way from the last weighing down to dry, straight."""
-    first, end = last["date"], max(dry[1], last["date"])
+    first, end = last.day, max(dry[1], last.day)
     days = sorted({first, *(day for day in dry if day > first)})
 
     def at(day: date, until: date) -> float:
         span = (until - first).days
         share = min((day - first).days / span, 1.0) if span > 0 else 1.0
-        return float(last["kg"] + share * (dry_kg - last["kg"]))
+        return last.kg + share * (dry_kg - last.kg)
 
-    return [{"date": day, "fast": at(day, dry[0]), "slow": at(day, end)} for day in days]
+    return [(day, at(day, dry[0]), at(day, end)) for day in days]
 
 
-def _sheet(days: Sequence[date], look: Look, low: float, high: float) -> Sheet:
+def _sheet(days: Sequence[date], look: Look, low: float, high: float) -> Sheet[date]:
     first, last = reach(days, None)
     height = HEIGHT[look.name]
     gutter = width_px(f"{high:.2f} kg", look.text_px) * BOLD + 8
     return Sheet(
-        look, height, left_px=look.edge_px + gutter, top_px=look.top_px,
-        bottom_px=height - below_px(look), first=first, last=last, low=low, high=high,
-    )  # fmt: skip
+        look,
+        height,
+        left_px=look.edge_px + gutter,
+        top_px=look.top_px,
+        bottom_px=height - below_px(look),
+        first=first,
+        last=last,
+        low=low,
+        high=high,
+    )
 
 
-def _masses(sheet: Sheet, values: Sequence[float]) -> list[Word]:
+def _masses(sheet: Sheet[date], values: Sequence[float]) -> list[Word]:
     x = sheet.left_px - 6
     return [Word(x, sheet.up_px(kg), f"{kg:g} kg", "right", "soft") for kg in reversed(values)]
 
 
-def _dry_word(sheet: Sheet, dry_kg: float | None, dry: Days | None) -> list[Word]:
+def _dry_word(sheet: Sheet[date], dry_kg: float | None, dry: Days | None) -> list[Word]:
     """Return the word on the dry line: when it is reached, if that is known."""
     if dry_kg is None:
         return []
     when = f", {short(dry[0])} to {short(dry[1])}" if dry and dry[0] < dry[1] else ""
     y = sheet.up_px(dry_kg) - sheet.look.line_px * 0.6
     word = Word(sheet.right_px, y, f"dry{when}", "right", "celadon", bold=True, must=True)
-    return [within(word, sheet)]
+    return [within(word, sheet.look)]

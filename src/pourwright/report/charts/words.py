@@ -33,19 +33,7 @@ _TIED = re.compile(r"(?<=\d) ")
 
 
 def width_px(text: str, size_px: float) -> float:
-    """Return the room a line of text takes at most, in any common system font.
-
-    Parameters
-    ----------
-    text : str
-        The line.
-    size_px : float
-        Size of the text. [px]
-
-    Returns
-    -------
-    float
-        Its width. [px]
+    """Return the room a line of text takes at most, in any common system font. [px]
 
     Examples
     --------
@@ -127,22 +115,7 @@ class Word:
 
 
 def with_room(words: Iterable[Word], size_px: float, width: float, height: float) -> list[Word]:
-    """Return the words that find room, the first ones first.
-
-    Parameters
-    ----------
-    words : iterable of Word
-        Words, the more telling ones first.
-    size_px : float
-        Size of the text. [px]
-    width, height : float
-        The image. [px]
-
-    Returns
-    -------
-    list of Word
-        Those that lie on the image and over none of the words before them.
-    """
+    """Return the words that lie on the image and over none of the words before them."""
     kept: list[Word] = []
     taken: list[tuple[float, float, float, float]] = []
     for word in words:

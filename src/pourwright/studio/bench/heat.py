@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from pourwright.ledger.said import many
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
+from pourwright.report.charts.heat import ClockMark, heat_chart
 from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS
+from pourwright.report.charts.records import LOOKS, LawReading, Reading
+from pourwright.report.charts.render import svg_image
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows, Window
 from pourwright.studio.bench.heat_logs import HeatLog
@@ -270,9 +272,6 @@ def heat_svg(
     scheme : {"light", "dark", "bench"}
         The page it is for.
     """
-    from pourwright.report.charts.heat import ClockMark, heat_chart
-    from pourwright.report.charts.render import svg_image
-
     shown = heat_shown(log, fit, units, zone)
     is_us = units == "us"
 
@@ -280,16 +279,10 @@ def heat_svg(
         return degc * 9 / 5 + 32 if is_us else degc
 
     readings = [
-        {"minute": minute, "degrees": degrees(one)}
-        for minute, one in zip(log.minutes, log.degc, strict=True)
+        Reading(minute, degrees(one)) for minute, one in zip(log.minutes, log.degc, strict=True)
     ]
     law = [
-        {
-            "minute": minute,
-            "degrees": degrees(one),
-            "low": degrees(one - fit.band_k),
-            "high": degrees(one + fit.band_k),
-        }
+        LawReading(minute, degrees(one), degrees(one - fit.band_k), degrees(one + fit.band_k))
         for minute, one in zip(fit.minutes, fit.law_c, strict=True)
     ]
     marks = []
@@ -298,7 +291,7 @@ def heat_svg(
     opening = opening_mark(log, fit)
     if opening is not None:
         marks.append(ClockMark(opening[0], f"{opening[1]} {opening[0]:.0f} min", False))
-    spec = heat_chart(
+    drawing = heat_chart(
         readings,
         next(one for one in LOOKS if one.name == width),
         law=law,
@@ -306,4 +299,4 @@ def heat_svg(
         marks=marks,
         degrees="°F" if is_us else "°C",
     )
-    return svg_image(spec, scheme, title=shown.title, alt=shown.says)
+    return svg_image(drawing, scheme, title=shown.title, alt=shown.says)
