@@ -9,7 +9,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.commands import open_studio_book
 from pourwright.studio.deliveries import (
-    Pouring,
+    EditionToPour,
     plaster_need,
     plaster_of_a_mold_kg,
 )
@@ -38,7 +38,7 @@ def need(studio):
     folder, book = studio
     with book.reading() as reading:
         pouring = [
-            Pouring(
+            EditionToPour(
                 reading.things.get(EditionDoc, name),
                 *read_brief(folder / "editions" / f"{name}.toml", NOW.date()),
             )

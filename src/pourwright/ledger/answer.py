@@ -41,7 +41,7 @@ class BookAnswer(Struct, kw_only=True, frozen=True):
     findings: tuple[str, ...]
 
 
-class Refusal(Struct, kw_only=True, frozen=True):
+class BookRefusal(Struct, kw_only=True, frozen=True):
     """Why a command was refused.
 
     Parameters
@@ -60,7 +60,7 @@ class Refusal(Struct, kw_only=True, frozen=True):
     line: int | UnsetType = UNSET
 
 
-def answer_text(answer: BookAnswer | Refusal) -> str:
+def answer_text(answer: BookAnswer | BookRefusal) -> str:
     """Return an answer as it is kept and printed: one line of JSON."""
     return json.dumps(msgspec.to_builtins(answer), ensure_ascii=False)
 

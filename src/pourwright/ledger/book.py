@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.errors import BadInput, Complaint, Refused, StudioError, as_written
-from pourwright.ledger.answer import BookAnswer, Refusal, answer_text, read_answer
+from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text, read_answer
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
@@ -276,11 +276,11 @@ def digest_of(command: Mapping[str, object]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def refusal(command: object, error: StudioError) -> Refusal:
+def refusal(command: object, error: StudioError) -> BookRefusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
-    return Refusal(id=given if isinstance(given, str) else None, refused=sentences)
+    return BookRefusal(id=given if isinstance(given, str) else None, refused=sentences)
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:

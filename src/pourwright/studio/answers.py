@@ -125,7 +125,7 @@ class MoreCasts:
 
 
 @dataclass(frozen=True, slots=True)
-class Chance:
+class ChanceOfMore:
     """The chance of at least so many more casts. [-]"""
 
     more: int
@@ -139,7 +139,7 @@ class CastsLeft:
     label: str
     casts: int
     left: MoreCasts
-    chances: tuple[Chance, ...]
+    chances: tuple[ChanceOfMore, ...]
     basis: str
 
 
@@ -184,14 +184,14 @@ def _holding(
     return holding, f"{whose}, with {counted}: about {life:.0f} casts"
 
 
-def _left(holding: np.ndarray, given: int) -> tuple[MoreCasts, tuple[Chance, ...]]:
+def _left(holding: np.ndarray, given: int) -> tuple[MoreCasts, tuple[ChanceOfMore, ...]]:
     """Return how many more casts come, given so many."""
     at = min(given, len(holding) - 1)
     rest = holding[at + 1 :] / holding[at] if holding[at] > 0 else np.zeros(0)
     p10, p50, p90 = (int((rest >= share - 1e-12).sum()) for share in (0.9, 0.5, 0.1))
     chances = (float(rest[step - 1]) if step <= len(rest) else 0.0 for step in _STEPS)
     return MoreCasts(p10, p50, p90), tuple(
-        Chance(step, round(chance, 3)) for step, chance in zip(_STEPS, chances, strict=True)
+        ChanceOfMore(step, round(chance, 3)) for step, chance in zip(_STEPS, chances, strict=True)
     )
 
 

@@ -18,7 +18,7 @@ from msgspec.structs import replace
 
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
-from pourwright.ledger.answer import BookAnswer, Refusal
+from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal
 from pourwright.ledger.file.backup import back_up, restore
@@ -125,7 +125,7 @@ def do(book: Book, command: Mapping[str, object], now: datetime) -> BookAnswer:
 
 def do_lines(
     book: Book, lines: Iterable[str], now: datetime, *, clock_in_file: bool = False
-) -> Iterator[BookAnswer | Refusal]:
+) -> Iterator[BookAnswer | BookRefusal]:
     """Do one command a line; one that is refused does not keep the next from being done.
 
     Parameters

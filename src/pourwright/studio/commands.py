@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.errors import StudioError
-from pourwright.ledger.answer import BookAnswer, Refusal
+from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal
 from pourwright.ledger.causes import CAUSES
@@ -58,7 +58,7 @@ def usual_field(name: str) -> Field:
 
 def answered(
     book: Book, command: object, usual: Mapping[str, object], now: datetime
-) -> BookAnswer | Refusal:
+) -> BookAnswer | BookRefusal:
     """Return what the book answers to a command, or why it was refused.
 
     Parameters

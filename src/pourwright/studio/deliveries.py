@@ -15,7 +15,7 @@ from pourwright.plan.case import part_volume_l, plaster_of
 from pourwright.studio.lots import last_lots
 
 
-class Pouring(NamedTuple):
+class EditionToPour(NamedTuple):
     """An edition whose molds are poured in this studio, with its brief and the studio's file."""
 
     edition: EditionDoc
@@ -48,7 +48,7 @@ class PlasterNeed:
     bag_kg: float
 
 
-def plaster_need(things: Things, pouring: Sequence[Pouring]) -> PlasterNeed | None:
+def plaster_need(things: Things, pouring: Sequence[EditionToPour]) -> PlasterNeed | None:
     """Return the plaster that is to be bought for the editions in work, which share the bags.
 
     Returns

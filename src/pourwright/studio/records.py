@@ -32,7 +32,7 @@ WORKED_OUT = {"made": "Labels given", "book": "By the book"}
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class EntriesFound:
     """What a search found: rows from the newest on, and before which place the next ones begin."""
 
     rows: tuple[EntryLine, ...]
@@ -47,7 +47,7 @@ def search(
     edition: str = "",
     kind: str = "",
     before: int | None = None,
-) -> Found:
+) -> EntriesFound:
     """Return entries that hold some words, from the newest on.
 
     Parameters
@@ -78,7 +78,7 @@ def search(
     )
     shown = entries[:AT_ONCE]
     older = shown[-1].seq if len(entries) > AT_ONCE else None
-    return Found(tuple(_rows(reading, shown, zone)), older)
+    return EntriesFound(tuple(_rows(reading, shown, zone)), older)
 
 
 def _sought(word: str) -> str:

@@ -384,8 +384,8 @@ def left_points(left: CastsLeft) -> str:
 
     Examples
     --------
-    >>> from pourwright.studio.answers import Chance, MoreCasts
-    >>> chances = (Chance(1, 1.0), Chance(20, 0.25))
+    >>> from pourwright.studio.answers import ChanceOfMore, MoreCasts
+    >>> chances = (ChanceOfMore(1, 1.0), ChanceOfMore(20, 0.25))
     >>> left_points(CastsLeft("M-007", 8, MoreCasts(4, 12, 23), chances, "the brief's life"))
     '0,0 1,0.0 20,15.0 60,20'
     """

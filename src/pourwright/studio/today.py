@@ -18,11 +18,11 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
 from pourwright.report.saying import day_in_week
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
-from pourwright.studio.bench.clocks import Step, due_of, steps_of
+from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
 from pourwright.studio.bench.slip import SlipCard, slip_cards
-from pourwright.studio.deliveries import Pouring, plaster_need
+from pourwright.studio.deliveries import EditionToPour, plaster_need
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately
 from pourwright.studio.lots import last_lots
@@ -35,7 +35,7 @@ _DUE = {"late": ("late", "Late"), "soon": ("soon", "Soon"), "": ("", "")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class TaskLine:
     """One thing to do, and where it is done.
 
     Parameters
@@ -75,7 +75,7 @@ class Slate:
 
     Parameters
     ----------
-    now, next, know : tuple of Line
+    now, next, know : tuple of TaskLine
         In the order in which they spoil; findings and faults last.
     open_editions : tuple of (str, str)
         Ids and names.
@@ -87,9 +87,9 @@ class Slate:
         Whether a batch of plaster is at work.
     """
 
-    now: tuple[Line, ...]
-    next: tuple[Line, ...]
-    know: tuple[Line, ...]
+    now: tuple[TaskLine, ...]
+    next: tuple[TaskLine, ...]
+    know: tuple[TaskLine, ...]
     open_editions: tuple[tuple[str, str], ...]
     has_book: bool
     others: str
@@ -158,7 +158,7 @@ class _Edition:
         self.slips = slip_cards(things, edition, self.brief, now, whole=False)
         self.of = f"{doc.name}: " if many_open else ""
 
-    def now(self) -> Iterator[Line]:
+    def now(self) -> Iterator[TaskLine]:
         """Yield the clocks that run: casts, batches, anything else that was started."""
         yield from (self._slip(card) for card in self.slips if card.is_running)
         yield from (self._plaster(card) for card in self.batches)
@@ -167,14 +167,14 @@ class _Edition:
             if not what.startswith(_CLOCK_STEPS) and last.ended is None:
                 yield self._other(last)
 
-    def _slip(self, card: SlipCard) -> Line:
+    def _slip(self, card: SlipCard) -> TaskLine:
         panel = next(one for one in card.panels if one.phase == card.phase)
         words, note = panel.press or panel.words, f"{panel.words.lower()}; {panel.note}"
         if card.phase == "open":  # what its button says is already an answer
             words, note = f"Say what came out of {card.label}", "the mold is free then"
         kind, word = _DUE[card.due]
         rank = 1e8 if card.left_min is None else card.left_min
-        return Line(
+        return TaskLine(
             words=words,
             note=f"{self.of}{note}",
             to=f"/bench/slip#card-{card.label}",
@@ -185,12 +185,12 @@ class _Edition:
             rank=rank,
         )
 
-    def _plaster(self, card: PlasterCard) -> Line:
+    def _plaster(self, card: PlasterCard) -> TaskLine:
         panel = next(one for one in card.panels if one.phase == card.phase)
         kind, word = _DUE[card.due]
         passed = (self.now_at.timestamp() - (panel.start_ms or 0) / 1000) / 60
         rank = 1e8 if panel.target_min is None else panel.target_min - passed
-        return Line(
+        return TaskLine(
             words=f"{panel.words}: {card.what}",
             note=f"{self.of}{panel.note}".rstrip("; "),
             to="/bench/plaster",
@@ -201,11 +201,11 @@ class _Edition:
             rank=rank,
         )
 
-    def _other(self, step: Step) -> Line:
+    def _other(self, step: TimedStep) -> TaskLine:
         left = step.left_min(self.now_at)
         kind, word = _DUE[due_of(left)]
         ends = urlencode({"edition": self.id, "what": step.what, "step": step.name, "back": "/"})
-        return Line(
+        return TaskLine(
             words=f"{step.name} of {step.what}",
             note=f"{self.of}end it when it is over",
             to=f"/do/end-step?{ends}",
@@ -216,7 +216,7 @@ class _Edition:
             rank=1e8 if left is None else left,
         )
 
-    def next(self) -> Iterator[Line]:
+    def next(self) -> Iterator[TaskLine]:
         """Yield what can be done, each kind with its place in the order of spoiling."""
         yield from self._in_the_kiln()
         yield from self._broken()
@@ -226,13 +226,13 @@ class _Edition:
         yield from self._judge()
         yield from self._loads()
 
-    def _in_the_kiln(self) -> Iterator[Line]:
+    def _in_the_kiln(self) -> Iterator[TaskLine]:
         for load in self.lists.in_the_kiln:
             days = getattr(self.studio.kiln, f"{load.firing}_days") if self.studio else 1
             out = day_of(load.since, self.zone) + timedelta(days=days)
             if out <= self.today:
                 pieces = many(load.pieces, "piece")
-                yield Line(
+                yield TaskLine(
                     words=f"Unload {load.load}",
                     note=f"{self.of}{load.firing}, {pieces}; only ware that has cooled",
                     to=_do("unload", edition=self.id, load=load.load),
@@ -241,11 +241,11 @@ class _Edition:
                     rank=10,
                 )
 
-    def _broken(self) -> Iterator[Line]:
+    def _broken(self) -> Iterator[TaskLine]:
         for label in self.lists.incomplete:
             mold = self.things.get(MoldDoc, label)
             broken = [name for name, part in mold.parts.items() if part.broken] if mold else []
-            yield Line(
+            yield TaskLine(
                 words=f"Swap {listed(broken)} of {label}",
                 note=f"{self.of}it is incomplete and cannot be cast",
                 to=_do("swap-part", mold=label, part=broken[0] if broken else ""),
@@ -254,11 +254,11 @@ class _Edition:
                 rank=50,
             )
 
-    def _dry(self) -> Iterator[Line]:
+    def _dry(self) -> Iterator[TaskLine]:
         stopped = [one.label for one in self.lists.drying if one.stopped_losing]
         if stopped:
             are, they_have = ("is", "it has") if len(stopped) == 1 else ("are", "they have")
-            yield Line(
+            yield TaskLine(
                 words=f"Say that {listed(stopped)} {are} dry",
                 note=f"{self.of}{they_have} stopped losing weight over two weighings",
                 to=_do("dry", edition=self.id, molds=", ".join(stopped)),
@@ -267,7 +267,7 @@ class _Edition:
                 rank=20,
             )
 
-    def _weigh(self) -> Iterator[Line]:
+    def _weigh(self) -> Iterator[TaskLine]:
         due = [one for one in self.lists.drying if one.weigh]
         if not due:
             return
@@ -275,7 +275,7 @@ class _Edition:
         days = sorted({one.days for one in due})
         since = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
         to = _do("weigh", mold=labels[0]) if len(labels) == 1 else "/shelf#weigh"
-        yield Line(
+        yield TaskLine(
             words=f"Weigh {listed(labels)}, strapped",
             note=f"{self.of}drying for {since} days; once a day",
             to=to,
@@ -284,11 +284,11 @@ class _Edition:
             rank=30,
         )
 
-    def _cast(self) -> Iterator[Line]:
+    def _cast(self) -> Iterator[TaskLine]:
         standing = {card.label for card in self.slips if card.is_running}
         ready = [label for label in self.lists.ready if label not in standing]
         if ready:
-            yield Line(
+            yield TaskLine(
                 words=f"Cast {listed(ready)}",
                 note=f"{self.of}dry, complete and not cast today; {self._slip_read()}",
                 to="/bench/slip",
@@ -305,10 +305,10 @@ class _Edition:
         age = (self.today - day_of(last.at, self.zone)).days
         return "slip read today" if age == 0 else f"slip read {many(age, 'day')} ago: read it first"
 
-    def _judge(self) -> Iterator[Line]:
+    def _judge(self) -> Iterator[TaskLine]:
         due = self._to_judge()
         if due:
-            yield Line(
+            yield TaskLine(
                 words=f"Hold a cast of {listed(due)} beside the reference piece",
                 note=f"{self.of}every fifth cast",
                 to=_do("judge", edition=self.id, molds=", ".join(due)),
@@ -320,7 +320,7 @@ class _Edition:
     def _to_judge(self) -> list[str]:
         return [label for label, mold in self.things.of(MoldDoc, self.id) if judge_due(mold)]
 
-    def _loads(self) -> Iterator[Line]:
+    def _loads(self) -> Iterator[TaskLine]:
         for firing in firings_of(self.doc.route):
             stage = stage_before_firing(self.doc, firing)
             there = pieces_at(self.doc, stage)
@@ -336,7 +336,7 @@ class _Edition:
                 note, kind = f"{fit} ready of the {size} that a load holds", "raw"
                 word, rank = "Nearly", 60
             if fit and fit >= NEARLY * (size or 0):
-                yield Line(
+                yield TaskLine(
                     words=f"Build a {firing} load",
                     note=f"{self.of}{note}{dry}",
                     to=_do("load", edition=self.id, firing=firing, count=min(fit, size or fit)),
@@ -350,10 +350,10 @@ class _Edition:
         days = self.brief.firing.ware_dry_days if self.brief else WARE_DRY_DAYS
         return max(there - good_casts_lately(self.things, self.doc, self.today, days), 0)
 
-    def know(self) -> Iterator[Line]:
+    def know(self) -> Iterator[TaskLine]:
         """Yield what is worth knowing: findings of the week, a brief that cannot be read."""
         if self.here is not None and self.here.fault:
-            yield Line(
+            yield TaskLine(
                 words=f"The brief of {self.doc.name} cannot be read",
                 note=self.here.fault.splitlines()[0],
                 to=f"/editions/{self.id}",
@@ -362,7 +362,7 @@ class _Edition:
             )
         for one in reversed(self.lists.findings):
             day = day_in_week(day_of(one.at, self.zone))
-            yield Line(
+            yield TaskLine(
                 words=one.said,
                 note=f"{self.of}{day}, entry {one.seq}",
                 to=f"/records/{one.seq}",
@@ -371,9 +371,11 @@ class _Edition:
             )
 
 
-def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[Line]:
+def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[TaskLine]:
     """Return what to buy for all editions in work, which share what there is."""
-    pouring = [Pouring(one.doc, one.brief, one.studio) for one in desks if one.brief and one.studio]
+    pouring = [
+        EditionToPour(one.doc, one.brief, one.studio) for one in desks if one.brief and one.studio
+    ]
     need = plaster_need(things, pouring)
     if need is None:
         return []
@@ -381,7 +383,7 @@ def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[Line]
     takes, bag, there = (show(one, "mass", units) for one in masses_kg)
     molds = listed([f"{many(count, 'mold')} of {name}" for name, count in need.molds])
     take = "takes" if [count for _, count in need.molds] == [1] else "take"
-    buy = Line(
+    buy = TaskLine(
         words=f"Buy {many(need.bags, 'bag')} of plaster",
         note=f"{molds} still to pour {take} {takes}; {there} left in the lots; a bag holds {bag}",
         to="/do/mix-lot?what=plaster&back=/",
@@ -397,7 +399,7 @@ def _do(verb: str, **fields: object) -> str:
     return f"/do/{verb}?{urlencode({**told, 'back': '/'})}"
 
 
-def first_words(lines: Sequence[Line]) -> str:
+def first_words(lines: Sequence[TaskLine]) -> str:
     """Return the slate in one sentence, for its head.
 
     Examples

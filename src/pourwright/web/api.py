@@ -14,7 +14,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse
 
 from pourwright.errors import BadInput
-from pourwright.ledger.answer import BookAnswer, Refusal
+from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.kinds.table import verb_names
 from pourwright.studio.commands import answered, book_schema
 from pourwright.web.desk import desk_of, who_asks
@@ -100,11 +100,11 @@ def _refuse_constant(name: str) -> None:
     raise ValueError(name)  # NaN and Infinity are no JSON
 
 
-def _do_all(request: Request, sent: list[Any]) -> list[BookAnswer | Refusal]:
+def _do_all(request: Request, sent: list[Any]) -> list[BookAnswer | BookRefusal]:
     return [_do(request, one) for one in sent]
 
 
-def _do(request: Request, command: Any) -> BookAnswer | Refusal:
+def _do(request: Request, command: Any) -> BookAnswer | BookRefusal:
     """Return the book's answer to one command, or why it was refused."""
     desk = desk_of(request)
     usual = {"by": who_asks(request).name, "zone": desk.zone.key}

@@ -28,7 +28,7 @@ _SOME = re.compile(r"([0-9]{1,3}) (.+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Batch:
+class BatchSheet:
     """What is weighed for one batch.
 
     Parameters
@@ -97,7 +97,7 @@ def _whole(field: str, value: object) -> int:
 
 def batches_for(
     brief: Brief, studio: Studio, wanted: Mapping[str, int], first: int
-) -> tuple[Batch, ...]:
+) -> tuple[BatchSheet, ...]:
     """Return the batches for molds or parts, as many as bucket and mixer need.
 
     Parameters
@@ -140,7 +140,7 @@ def batches_for(
 
 def _batch(
     brief: Brief, studio: Studio, counts: Mapping[str, int], number: int, *, whole: bool
-) -> Batch:
+) -> BatchSheet:
     plaster = plaster_of(studio)
     mix = mix_of(studio, plaster)
     volumes = {part.name: part_volume_l(part, plaster) for part in brief.mold.parts}
@@ -154,7 +154,7 @@ def _batch(
         ("It fills", show(weighed.volume_l, "volume", units)),
     )
     name = _name(number, counts, [part.name for part in brief.mold.parts], whole=whole)
-    return Batch(
+    return BatchSheet(
         name,
         tuple(counts.items()),
         weighed.water_kg,
@@ -176,7 +176,7 @@ def _name(number: int, counts: Mapping[str, int], names: Sequence[str], *, whole
     return f"batch {number}: " + " + ".join(by_number)
 
 
-def batch_named(brief: Brief, studio: Studio, what: str) -> Batch | None:
+def batch_named(brief: Brief, studio: Studio, what: str) -> BatchSheet | None:
     """Return the batch that a name tells of, None if it is no batch of this brief."""
     found = BATCH.fullmatch(what)
     if found is None:

@@ -22,7 +22,7 @@ _LONGEST_OWN_MIN = 24 * 60.0
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class TimedStep:
     """One step of one thing.
 
     Parameters
@@ -129,12 +129,12 @@ def shown_clock(panel: Panel, now_ms: int) -> str:
     return clock_text(left) if left > 0 else f"+{clock_text(-left)}"
 
 
-def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
+def steps_of(things: Things, edition: str) -> dict[str, list[TimedStep]]:
     """Return the steps of an edition by the thing that was timed, in the order they were started.
 
     What is returned is shared and not to be changed.
     """
-    found: dict[str, list[Step]] = {}
+    found: dict[str, list[TimedStep]] = {}
     for _, step in things.of(StepDoc, edition):
         if len(step.started) > len("2027-03-01"):  # typed in with a day alone, it timed nothing
             found.setdefault(step.what, []).append(_timed(step))
@@ -143,9 +143,9 @@ def steps_of(things: Things, edition: str) -> dict[str, list[Step]]:
     return found
 
 
-def _timed(step: StepDoc) -> Step:
+def _timed(step: StepDoc) -> TimedStep:
     ended = step.ended or ""
-    return Step(
+    return TimedStep(
         what=step.what,
         name=step.step,
         started=datetime.fromisoformat(step.started),
@@ -154,7 +154,7 @@ def _timed(step: StepDoc) -> Step:
     )
 
 
-def named(steps: Sequence[Step], names: Sequence[str]) -> list[Step]:
+def named(steps: Sequence[TimedStep], names: Sequence[str]) -> list[TimedStep]:
     """Return the steps of some names, in the order in which they were started.
 
     The book keeps whole seconds: of two that were started in one, the order of the names tells
@@ -165,7 +165,7 @@ def named(steps: Sequence[Step], names: Sequence[str]) -> list[Step]:
 
 
 def own_time(
-    steps: Mapping[str, Sequence[Step]], first: str, until: Sequence[str]
+    steps: Mapping[str, Sequence[TimedStep]], first: str, until: Sequence[str]
 ) -> OwnTime | None:
     """Return how long it took the studio from one step to another, None if it never did both.
 

@@ -10,7 +10,7 @@ from pourwright.ledger.documents import LotDoc, MoldDoc, Quantity, SpareDoc, The
 from pourwright.ledger.labels import LETTERS
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
-from pourwright.studio.bench.clocks import Step, minutes_between, steps_of
+from pourwright.studio.bench.clocks import TimedStep, minutes_between, steps_of
 from pourwright.studio.lots import last_lots
 
 USUAL_ROOM_C = 20.0
@@ -145,7 +145,7 @@ def log_named(things: Things, key: str, consistency: float) -> HeatLog | None:
     return _log(key, doc, steps_of(things, doc.edition), consistency)
 
 
-def batch_steps(steps: Mapping[str, Sequence[Step]], batch: str) -> dict[str, Step]:
+def batch_steps(steps: Mapping[str, Sequence[TimedStep]], batch: str) -> dict[str, TimedStep]:
     """Return the steps of a batch by their names; ``batch 4`` is meant by ``batch 4: 2 molds``."""
     short = batch.partition(":")[0].strip().lower()
     mine = next((one for what, one in steps.items() if what.partition(":")[0].lower() == short), ())
@@ -156,7 +156,7 @@ _A_DAY = len("2027-03-01")
 
 
 def _log(
-    key: str, doc: ThermometerDoc, steps: Mapping[str, Sequence[Step]], consistency: float
+    key: str, doc: ThermometerDoc, steps: Mapping[str, Sequence[TimedStep]], consistency: float
 ) -> HeatLog:
     minutes, degc = tuple(map(float, doc.after_min)), tuple(map(float, doc.degc))
     room, mine = _number(doc.room_temperature), batch_steps(steps, doc.batch or "-")
@@ -193,7 +193,7 @@ def _or(told: float | None, timed: float | None) -> float | None:
     return timed if told is None else told
 
 
-def _since_contact(steps: Mapping[str, Step], name: str) -> float | None:
+def _since_contact(steps: Mapping[str, TimedStep], name: str) -> float | None:
     """Return how long after sifting began a step of a batch did. [min]"""
     if "sift" not in steps or name not in steps:
         return None
@@ -201,7 +201,7 @@ def _since_contact(steps: Mapping[str, Step], name: str) -> float | None:
     return minutes if 0 < minutes < 24 * 60 else None
 
 
-def _poured_at(things: Things, log: HeatLog, steps: Mapping[str, Sequence[Step]]) -> set[str]:
+def _poured_at(things: Things, log: HeatLog, steps: Mapping[str, Sequence[TimedStep]]) -> set[str]:
     """Return the instants at which what was logged was poured, as the book writes them."""
     docs = (things.get(MoldDoc, log.mold), things.get(SpareDoc, log.spare))
     found = {doc.poured_at for doc in docs if doc}

@@ -18,11 +18,11 @@ from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import edition_doc
 from pourwright.quantities import show
-from pourwright.studio.bench.batches import BATCH, Batch, batch_named
+from pourwright.studio.bench.batches import BATCH, BatchSheet, batch_named
 from pourwright.studio.bench.clocks import (
     OwnTime,
     Panel,
-    Step,
+    TimedStep,
     clock_text,
     due_of,
     minutes_between,
@@ -69,7 +69,7 @@ class PlasterCard:
         What it is of.
     what, short : str
         Its name, and the first words of it.
-    batch : Batch or None
+    batch : BatchSheet or None
         None if no brief tells what its parts take.
     phase, panels, due
         As for a slip card.
@@ -83,7 +83,7 @@ class PlasterCard:
     edition_name: str
     what: str
     short: str
-    batch: Batch | None
+    batch: BatchSheet | None
     phase: str
     panels: tuple[Panel, ...]
     due: str
@@ -202,7 +202,7 @@ def plaster_cards(
 
 
 def _times(
-    batches: Mapping[str, Sequence[Step]], studio: Studio | None
+    batches: Mapping[str, Sequence[TimedStep]], studio: Studio | None
 ) -> dict[str, tuple[float | None, str]]:
     """Return the target of each phase [min], and from what it comes."""
     found = {name: _time(own_time(batches, name, (after,)), name) for name, after in _NEXT.items()}
@@ -223,7 +223,7 @@ def _times(
 
 
 def _by_logs(
-    phases: Sequence[Step],
+    phases: Sequence[TimedStep],
     windows: HeatWindows | None,
     times: Mapping[str, tuple[float | None, str]],
 ) -> dict[str, tuple[float | None, str]]:
@@ -255,8 +255,8 @@ def _card(
     edition_name: str,
     edition: str,
     what: str,
-    phases: Sequence[Step],
-    batch: Batch | None,
+    phases: Sequence[TimedStep],
+    batch: BatchSheet | None,
     labels: tuple[str, ...],
     times: Mapping[str, tuple[float | None, str]],
     now: datetime,
@@ -288,7 +288,7 @@ def _card(
     )
 
 
-def _clock_of(phases: Sequence[Step]) -> Step:
+def _clock_of(phases: Sequence[TimedStep]) -> TimedStep:
     """Return the step that the clock counts from: the pour's end, once it has been poured."""
     last = phases[-1]
     if last.name in _COUNTED_FROM_THE_POUR:
@@ -321,7 +321,7 @@ def _panel(
     )
 
 
-def _actuals(phases: Sequence[Step], now: datetime) -> tuple[tuple[str, str, str], ...]:
+def _actuals(phases: Sequence[TimedStep], now: datetime) -> tuple[tuple[str, str, str], ...]:
     rows = []
     for one, after in pairwise(phases):
         began = one.started.astimezone(now.tzinfo).strftime("%H:%M")
@@ -330,7 +330,7 @@ def _actuals(phases: Sequence[Step], now: datetime) -> tuple[tuple[str, str, str
     return tuple(rows)
 
 
-def _minutes(phases: Sequence[Step]) -> dict[str, float]:
+def _minutes(phases: Sequence[TimedStep]) -> dict[str, float]:
     """Return how long soaking and mixing took, and from the pour until it had set. [min]"""
     started = {one.name: one.started for one in phases}
     spans = {"soak": ("soak", "mix"), "mix": ("mix", "cream"), "set": ("pour", "heat")}
@@ -447,7 +447,7 @@ def log_links(
     return links
 
 
-def _last_batch(steps: Mapping[str, Sequence[Step]], now: datetime) -> list[str]:
+def _last_batch(steps: Mapping[str, Sequence[TimedStep]], now: datetime) -> list[str]:
     """Return the batch that was poured last, if that is no longer ago than a day."""
     poured = [
         (one.started, what)

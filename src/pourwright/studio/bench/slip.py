@@ -28,7 +28,7 @@ from pourwright.quantities import read, show
 from pourwright.studio.bench.clocks import (
     OwnTime,
     Panel,
-    Step,
+    TimedStep,
     clock_text,
     due_of,
     minutes_between,
@@ -155,7 +155,7 @@ def slip_cards(
 
 
 def _clocked(
-    card: SlipCard, running: Step | None, target_min: float | None, now: datetime
+    card: SlipCard, running: TimedStep | None, target_min: float | None, now: datetime
 ) -> SlipCard:
     """Return a card with its clock read."""
     if running is None or target_min is None:
@@ -173,7 +173,7 @@ def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
 class _Times:
     """How long each phase should take: by a test cast, or as it took before."""
 
-    def __init__(self, brief: Brief | None, steps: Mapping[str, Sequence[Step]]) -> None:
+    def __init__(self, brief: Brief | None, steps: Mapping[str, Sequence[TimedStep]]) -> None:
         self.own = {name: own_time(steps, name, ends) for name, ends in _AFTER.items() if ends}
         self._steps = steps
         self.fettle = own_time(steps, FETTLE, ())
@@ -183,7 +183,7 @@ class _Times:
             for row in (1, 2, 3)
         }
 
-    def top_up_at(self, mine: Sequence[Step], zone: ZoneInfo) -> str:
+    def top_up_at(self, mine: Sequence[TimedStep], zone: ZoneInfo) -> str:
         """Return when a mold that stands full is likely to need topping up next, and why so.
 
         From filling to the first, and from each to the next: as it went in the studio's own
@@ -213,13 +213,13 @@ def _card(
     label: str,
     mold: MoldDoc,
     edition: EditionDoc,
-    steps: Mapping[str, Sequence[Step]],
+    steps: Mapping[str, Sequence[TimedStep]],
     times: _Times,
     today: date,
     zone: ZoneInfo,
     *,
     whole: bool,
-) -> tuple[SlipCard, Step | None, float | None]:
+) -> tuple[SlipCard, TimedStep | None, float | None]:
     what = cast_name(label, mold.casts + 1)
     mine = steps.get(what, [])
     last = _last(mine)
@@ -271,18 +271,18 @@ def cast_name(label: str, number: int) -> str:
     return f"{label} cast {number}"
 
 
-def _last(steps: Sequence[Step]) -> Step | None:
+def _last(steps: Sequence[TimedStep]) -> TimedStep | None:
     """Return the phase that was started last."""
     mine = named(steps, IN_THE_MOLD)
     return mine[-1] if mine else None
 
 
-def _fettling(steps: Sequence[Step]) -> Step | None:
+def _fettling(steps: Sequence[TimedStep]) -> TimedStep | None:
     running = [one for one in steps if one.name == FETTLE and one.ended is None]
     return running[-1] if running else None
 
 
-def _target(steps: Sequence[Step], running: Step | None) -> float | None:
+def _target(steps: Sequence[TimedStep], running: TimedStep | None) -> float | None:
     """Return the target of what runs: that of the wall measured last, if a mold stands."""
     if running is None:
         return None
@@ -290,7 +290,7 @@ def _target(steps: Sequence[Step], running: Step | None) -> float | None:
     return walls[-1].target_min if walls and running.name == "fill" else running.target_min
 
 
-def _left(running: Step, target_min: float, now: datetime) -> float:
+def _left(running: TimedStep, target_min: float, now: datetime) -> float:
     return target_min - minutes_between(running.started, now)
 
 
@@ -306,7 +306,7 @@ class _Made:
     row: int
     is_conditioning: bool
 
-    def panel(self, phase: str, running: Step | None, target_min: float | None) -> Panel:
+    def panel(self, phase: str, running: TimedStep | None, target_min: float | None) -> Panel:
         """Return the panel of a phase; with its clock if the mold is in it."""
         time = self.times.of(phase, self.row)
         note, target = self._note(phase, time), time.target_min

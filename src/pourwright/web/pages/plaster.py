@@ -31,7 +31,7 @@ from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
-    from pourwright.studio.bench.batches import Batch
+    from pourwright.studio.bench.batches import BatchSheet
     from pourwright.studio.bench.heat_fits import HeatWindows
     from pourwright.studio.bench.plaster import PlasterBench, PlasterCard
 
@@ -175,7 +175,7 @@ def _offered(
         raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
     with desk.book.reading() as reading:
         first = next_batch(reading.things, bench.edition)
-    batches: tuple[Batch, ...] = batches_for(brief, studio, wanted, first)
+    batches: tuple[BatchSheet, ...] = batches_for(brief, studio, wanted, first)
     return [
         {"batch": one, "start": {"edition": bench.edition, "what": one.name, "step": "weigh"}}
         for one in batches
