@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pourwright.cli.book.files import folder_option, now_at, opened
+
+if TYPE_CHECKING:
+    from pourwright.ledger.file.transaction import Reading
 
 
 @click.group(
@@ -26,7 +30,7 @@ def show_group() -> None:
 def _question(name: str, about: str, *extra: click.Parameter) -> Callable[[Any], click.Command]:
     """Return a decorator that makes a question of a function of the reading, edition and options."""
 
-    def made(answer: Callable[..., tuple[Any, str]]) -> click.Command:
+    def made(answer: Callable[..., tuple[object, str]]) -> click.Command:
         argument = " 7" if name == "number" else " --edition tide-cup"
         command = click.Command(
             name,
@@ -60,7 +64,7 @@ def _options() -> list[click.Option]:
     ]
 
 
-def _ask(answer: Callable[..., tuple[Any, str]], typed: dict[str, Any]) -> None:
+def _ask(answer: Callable[..., tuple[object, str]], typed: dict[str, Any]) -> None:
     """Ask the book of a folder, and print the answer."""
     from pourwright.studio.answers import the_edition
 
@@ -78,7 +82,7 @@ def _ask(answer: Callable[..., tuple[Any, str]], typed: dict[str, Any]) -> None:
 
 
 @_question("casts-left", "Show how many casts each mold in use may still give.")
-def _casts_left(reading: Any, edition: str, *_: Any) -> tuple[Any, str]:
+def _casts_left(reading: Reading, edition: str, *_: object) -> tuple[object, str]:
     from pourwright.studio.answers import casts_left
     from pourwright.studio.book_words import casts_left_text
 
@@ -87,7 +91,7 @@ def _casts_left(reading: Any, edition: str, *_: Any) -> tuple[Any, str]:
 
 
 @_question("stages", "Show what each stage holds, and what is in the kiln.")
-def _stages(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
+def _stages(reading: Reading, edition: str, _: object, zone: str) -> tuple[object, str]:
     from pourwright.studio.answers import stages
     from pourwright.studio.book_words import stages_text
 
@@ -96,7 +100,7 @@ def _stages(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
 
 
 @_question("owed", "Show what the edition owes: numbers and proofs still to make.")
-def _owed(reading: Any, edition: str, *_: Any) -> tuple[Any, str]:
+def _owed(reading: Reading, edition: str, *_: object) -> tuple[object, str]:
     from pourwright.studio.answers import owed
     from pourwright.studio.book_words import owed_text
 
@@ -114,7 +118,7 @@ _BY = click.Option(
 
 
 @_question("yields", "Show good of how many, with the interval of nineteen in twenty.", _BY)
-def _yields(reading: Any, edition: str, *_: Any, by: str) -> tuple[Any, str]:
+def _yields(reading: Reading, edition: str, *_: object, by: str) -> tuple[object, str]:
     from pourwright.studio.answers import yields, yields_told
     from pourwright.studio.book_words import yields_text
 
@@ -125,7 +129,9 @@ def _yields(reading: Any, edition: str, *_: Any, by: str) -> tuple[Any, str]:
 @_question(
     "number", "Show everything about one NUMBER, such as 7 or AP 2.", click.Argument(["number"])
 )
-def _number(reading: Any, edition: str, _: Any, zone: str, number: str) -> tuple[Any, str]:
+def _number(
+    reading: Reading, edition: str, _: object, zone: str, number: str
+) -> tuple[object, str]:
     from pourwright.studio.history import number_story, number_text
 
     data = number_story(reading, edition, number, zone)
@@ -133,7 +139,7 @@ def _number(reading: Any, edition: str, _: Any, zone: str, number: str) -> tuple
 
 
 @_question("year", "Show the whole year of an edition as a page of text.")
-def _year(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
+def _year(reading: Reading, edition: str, _: object, zone: str) -> tuple[object, str]:
     from pourwright.studio.history import year_text
 
     text = year_text(reading, edition, zone)
@@ -141,7 +147,7 @@ def _year(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
 
 
 @_question("findings", "Show what is odd, and was kept all the same.")
-def _findings(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
+def _findings(reading: Reading, edition: str, _: object, zone: str) -> tuple[object, str]:
     from pourwright.studio.answers import findings
     from pourwright.studio.book_words import findings_text
 
@@ -152,7 +158,7 @@ def _findings(reading: Any, edition: str, _: Any, zone: str) -> tuple[Any, str]:
 @_question(
     "today", "Show what a day begins with: molds drying, to weigh, ready to cast, and loads."
 )
-def _today(reading: Any, edition: str, now: Any, zone: str) -> tuple[Any, str]:
+def _today(reading: Reading, edition: str, now: datetime, zone: str) -> tuple[object, str]:
     from zoneinfo import ZoneInfo
 
     from pourwright.studio.answers import today_lists
