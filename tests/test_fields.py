@@ -162,7 +162,7 @@ def test_what_is_no_number_is_refused_by_its_name(table):
 @pytest.mark.parametrize(
     ("kind", "raw", "right"),
     [
-        ("whole", "many", "it must be a whole number, such as "),
+        ("whole", "many", "it must be a whole number( from [0-9]+ to [0-9]+)?, such as "),
         ("number", "many", "it must be a number alone, such as "),
         ("quantity", "heaps", "write a[a-z ]+ as a number and its unit, such as "),
         ("quantity", "-999 C", "(that is a temperature, and |it must be between )"),

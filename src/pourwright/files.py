@@ -22,7 +22,12 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
     """Yield a file that takes its place once all of it is written, and else is never seen."""
     part = path.with_name(f".{path.name}-{secrets.token_hex(4)}.part")
     try:
-        with part.open("xb") as file:
+        file = part.open("xb")
+    except OSError as error:
+        error.filename = str(path)  # the maker named that, and knows nothing of parts
+        raise
+    try:
+        with file:
             yield file
         put_in_place(part, path)
     finally:

@@ -262,7 +262,9 @@ def _whole(raw: object, spec: Field, path: str, sheet: Sheet) -> int:
     hint = "Leave out the quotes." if is_whole else ""
     if isinstance(raw, float) and raw.is_integer() and abs(raw) < 1e15:
         hint = f"Write {raw:.0f}."
-    raise refusal(path, raw, f"it must be a whole number, such as {such_as(spec, sheet)}", hint)
+    span = "" if spec.low is None or spec.high is None else f" from {spec.low:g} to {spec.high:g}"
+    right = f"it must be a whole number{span}, such as {such_as(spec, sheet)}"
+    raise refusal(path, raw, right, hint)
 
 
 def _text(raw: object, spec: Field, path: str, sheet: Sheet) -> str:

@@ -80,3 +80,11 @@ def test_a_voided_entry_takes_its_findings_with_it(tmp_path):
     desk.do("correct", entry=cast["seq"], void=True)
 
     assert list(docs_of(desk, "finding")) == []
+
+
+def test_a_stocktake_is_found_in_one_order_whatever_is_counted_first(tmp_path):
+    """A replay reads the counts in the order of their names; the book must say the same."""
+    desk = with_ware(tmp_path)
+    desk.do("count-stock", counts="8 greenware, 1 bisque")
+
+    assert desk.book.verify([]) == []

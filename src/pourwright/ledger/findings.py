@@ -94,7 +94,7 @@ def finding_lot_is_not_entered(things: Things, entry: Entry) -> Iterator[str]:
 def finding_stocktake_differs(_: Things, entry: Entry) -> Iterator[str]:
     """Notice that what was counted is not what the book says."""
     counts, book = entry.body["counts"], entry.body["book"]
-    for key, counted in counts.items():
+    for key, counted in sorted(counts.items()):  # as a replay finds them, whatever was typed first
         if counted != book[key]:
             yield f"{key}: {counted} counted, {book[key]} in the book."
 
