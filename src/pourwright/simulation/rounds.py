@@ -1,10 +1,11 @@
-"""A pouring session minute by minute: two hands and the masters there are.
+"""A pouring session minute by minute: the hands and the masters there are.
 
-Hands mix and pour one batch at a time. The masters of a batch are taken from
-the start of its mixing until its plaster has set and it has been stripped,
-cleaned, reset and beveled, which takes hands again; only then can they be
-poured once more. A session ends when the last batch is out of its masters. Its
-setup is paid once, however little is poured.
+Each pair of hands mixes and pours one batch at a time. A master is set up once in a
+session, just before its first batch, so that the first batch need not wait for the
+setting up of all. It is taken from then until its plaster has set and it has been
+stripped, cleaned, reset and beveled, which takes hands again; only then can it be
+poured once more. The session ends when the last batch has set: the last turnaround of
+each master belongs to clearing away, which the minutes of the setup hold already.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ _SEARCH_LIMIT = 5_000  # steps, not seconds: the same input must give the same b
 
 @dataclass(frozen=True, slots=True)
 class PourTimes:
-    """What one batch takes.
+    """What one batch takes, and the hands there are.
 
     Parameters
     ----------
@@ -31,23 +32,45 @@ class PourTimes:
     set_min : float
         The plaster alone, until it may be opened. [min]
     turnaround_min : float
-        Hands, to strip, clean, reset and bevel. [min]
+        Hands, to strip, clean, reset and bevel what a batch filled. [min]
+    part_turnaround_min : tuple of float
+        The same for one copy of each part, where it is told by part; a batch then
+        takes the sum of what it filled. Empty where it is not. [min]
+    hands : int
+        People who pour. [-]
     """
 
     mix_and_pour_min: float
     set_min: float
     turnaround_min: float
+    part_turnaround_min: tuple[float, ...] = ()
+    hands: int = 1
 
     def __post_init__(self) -> None:
         """Refuse times that no session can have."""
         require_minutes("the time to mix and pour a batch", self.mix_and_pour_min, low=1)
         require_minutes("the time plaster sets", self.set_min)
         require_minutes("the turnaround of a batch", self.turnaround_min)
+        for minutes in self.part_turnaround_min:
+            require_minutes("the turnaround of a part", minutes)
+        if self.hands < 1:
+            raise OutOfRange("the people who pour", self.hands, "", "1 or more")
 
     @property
     def round_min(self) -> float:
         """From the start of a batch until its masters can be poured again [min]."""
         return self.mix_and_pour_min + self.set_min + self.turnaround_min
+
+    @property
+    def shortest_turnaround_min(self) -> float:
+        """No batch is stripped and reset in less [min]."""
+        return min(self.part_turnaround_min, default=self.turnaround_min)
+
+    def turnaround_of(self, batch: Pattern) -> float:
+        """Return the hands' minutes to strip and reset what a batch filled [min]."""
+        if not self.part_turnaround_min:
+            return self.turnaround_min
+        return math.fsum(k * t for k, t in zip(batch, self.part_turnaround_min, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +80,14 @@ class Timetable:
     Parameters
     ----------
     starts_min : tuple of float
-        When hands start on each batch, from the start of the session. [min]
+        When hands start to mix each batch, from the start of the session. [min]
     opens_min : tuple of float
-        When hands start to open each batch. [min]
+        When hands start to open each batch; of one that is opened as the room is
+        cleared away, when it has set and nothing more is poured. [min]
     length_min : float
-        From the start of the setup until the last master is reset. [min]
+        From the start of the setup until the last batch has set. [min]
     hands_min : float
-        Of these, how long hands are at work. [min]
+        Of these, how long hands are at work, the whole setup counted. [min]
     least_min : float
         No timetable of these batches is shorter than this. [min]
     """
@@ -86,27 +110,26 @@ def require_minutes(what: str, minutes: float, *, low: float = 0) -> None:
         raise OutOfRange(what, minutes, "min", f"{low:g} or more")
 
 
-class _Turns(NamedTuple):
-    """The rounds that masters have before them."""
+class _Day(NamedTuple):
+    """What does not change in a session."""
 
     batches: tuple[Pattern, ...]
     masters: tuple[int, ...]
-
-    def left(self, waiting: Sequence[int]) -> int:
-        """Return the most rounds that any master has before it."""
-        copies = (sum(self.batches[b][part] for b in waiting) for part in range(len(self.masters)))
-        return max((-(-k // m) for k, m in zip(copies, self.masters, strict=True)), default=0)
+    times: PourTimes
+    setup_each_min: float  # of one master
 
 
 class _State(NamedTuple):
     """A session up to some minute."""
 
-    now: float
+    hands: tuple[float, ...]  # when each pair is free, the first first
     starts: tuple[tuple[int, float], ...]  # batch and start, in the order of pouring
     opens: tuple[tuple[int, float], ...]
     setting: tuple[tuple[int, float], ...]  # batch and when it has set, oldest first
-    free: tuple[int, ...]  # masters at hand, by part
+    reset: tuple[tuple[float, ...], ...]  # for each part, when its masters can be poured again
+    fresh: tuple[int, ...]  # for each part, masters that are not set up yet
     waiting: tuple[int, ...]  # batches not poured yet
+    turned_min: float = 0.0  # hands' minutes spent on turnarounds
 
 
 def session_timetable(
@@ -128,9 +151,10 @@ def session_timetable(
     masters : sequence of int, one for each part
         Masters there are. [-]
     times : PourTimes
-        What one batch takes.
+        What one batch takes, and the hands.
     setup_min : float
-        Hands, before the first batch. [min]
+        Hands, to set up the masters that are used and to clear away; the same for
+        each master. [min]
 
     Returns
     -------
@@ -147,121 +171,175 @@ def session_timetable(
 
     Examples
     --------
-    One master: each batch waits until the one before has been opened.
+    One master: the second batch waits until the first has been opened and the master
+    reset, and the session ends when it has set.
 
     >>> times = PourTimes(mix_and_pour_min=15, set_min=60, turnaround_min=30)
-    >>> session_timetable([(1,), (1,)], [1], times, setup_min=180).starts_min
-    (180.0, 285.0)
+    >>> table = session_timetable([(1,), (1,)], [1], times, setup_min=180)
+    >>> table.starts_min, table.length_min
+    ((180.0, 285.0), 360.0)
 
-    Two masters: the second is poured while the first sets.
+    Two masters, each set up in half the time: the second is set up and poured while
+    the first sets.
 
     >>> session_timetable([(1,), (1,)], [2], times, setup_min=180).starts_min
-    (180.0, 195.0)
+    (90.0, 195.0)
     """
     require_minutes("the setup of a session", setup_min)
     if not all(k <= m for batch in batches for k, m in zip(batch, masters, strict=True)):
         raise NotDoable("A batch fills more copies of a part than there are masters for it.")
-    start = _State(float(setup_min), (), (), (), tuple(masters), tuple(range(len(batches))))
-    turns = _Turns(tuple(batches), tuple(masters))
-    bound = _least_length(start, turns, times)
-    best = min(
-        (_listed(start, batches, times, open_first=first) for first in (False, True)),
-        key=lambda state: state.now,
+    copies = [sum(column) for column in zip(*batches, strict=True)]
+    used = sum(min(k, m) for k, m in zip(copies, masters, strict=False))
+    day = _Day(tuple(batches), tuple(masters), times, setup_min / max(used, 1))
+    start = _State(
+        hands=(0.0,) * times.hands,
+        starts=(),
+        opens=(),
+        setting=(),
+        reset=((),) * len(masters),
+        fresh=tuple(masters),
+        waiting=tuple(range(len(batches))),
     )
-    best, complete = _searched(start, turns, times, best)
+    bound = _least_length(start, day)
+    best = min(
+        (_listed(start, day, open_first=first) for first in (False, True)), key=_length
+    )
+    best, complete = _searched(start, day, best)
+    length = _length(best) if batches else float(setup_min)
+    cleared = ((batch, max(has_set, best.hands[-1])) for batch, has_set in best.setting)
     return Timetable(
         starts_min=tuple(at for _, at in sorted(best.starts)),
-        opens_min=tuple(at for _, at in sorted(best.opens)),
-        length_min=best.now,
-        hands_min=setup_min + len(batches) * (times.mix_and_pour_min + times.turnaround_min),
-        least_min=best.now if complete else bound,
+        opens_min=tuple(at for _, at in sorted((*best.opens, *cleared))),
+        length_min=length,
+        hands_min=setup_min + len(batches) * times.mix_and_pour_min + best.turned_min,
+        least_min=length if complete else bound,
     )
 
 
-def _pour(state: _State, batch: int, batches: Sequence[Pattern], times: PourTimes) -> _State:
-    poured = state.now + times.mix_and_pour_min
-    return _State(
-        now=poured,
-        starts=(*state.starts, (batch, state.now)),
-        opens=state.opens,
-        setting=(*state.setting, (batch, poured + times.set_min)),
-        free=tuple(m - k for m, k in zip(state.free, batches[batch], strict=True)),
+def _length(state: _State) -> float:
+    """Return when the last batch has set; what is still in its master is opened as the room is cleared."""
+    return max((has_set for _, has_set in state.setting), default=0.0)
+
+
+def _pour(state: _State, batch: int, day: _Day, *, sparing: bool = False) -> _State | None:
+    """Return the session with a batch poured next; None if its masters are all in use.
+
+    Masters are set up rather than waited for, unless hands are ``sparing`` with it.
+    """
+    begins, to_set_up = state.hands[0], 0
+    reset, fresh = list(state.reset), list(state.fresh)
+    for part, copies in enumerate(day.batches[batch]):
+        at_hand = sum(sparing or at <= state.hands[0] for at in reset[part])
+        new = min(max(copies - at_hand, 0), fresh[part])
+        if copies - new > len(reset[part]):
+            return None
+        taken = reset[part][: copies - new]
+        begins = max(begins, *taken, 0.0)
+        reset[part] = reset[part][copies - new :]
+        fresh[part] -= new
+        to_set_up += new
+    mixes = begins + to_set_up * day.setup_each_min
+    poured = mixes + day.times.mix_and_pour_min
+    has_set = (batch, poured + day.times.set_min)
+    return state._replace(
+        hands=tuple(sorted((*state.hands[1:], poured))),
+        starts=(*state.starts, (batch, mixes)),
+        setting=tuple(sorted((*state.setting, has_set), key=lambda one: one[1])),
+        reset=tuple(reset),
+        fresh=tuple(fresh),
         waiting=tuple(other for other in state.waiting if other != batch),
     )
 
 
-def _open(
-    state: _State, batch: int, has_set: float, batches: Sequence[Pattern], times: PourTimes
-) -> _State:
-    begins = max(state.now, has_set)
-    return _State(
-        now=begins + times.turnaround_min,
-        starts=state.starts,
+def _open(state: _State, batch: int, has_set: float, day: _Day) -> _State:
+    """Return the session with a batch opened next and its masters reset."""
+    pattern = day.batches[batch]
+    begins, takes = max(state.hands[0], has_set), day.times.turnaround_of(pattern)
+    ends = begins + takes
+    return state._replace(
+        hands=tuple(sorted((*state.hands[1:], ends))),
         opens=(*state.opens, (batch, begins)),
         setting=tuple(one for one in state.setting if one[0] != batch),
-        free=tuple(m + k for m, k in zip(state.free, batches[batch], strict=True)),
-        waiting=state.waiting,
+        reset=tuple(
+            tuple(sorted((*ready, *(ends,) * k)))
+            for ready, k in zip(state.reset, pattern, strict=True)
+        ),
+        turned_min=state.turned_min + takes,
     )
 
 
-def _pourable(state: _State, batches: Sequence[Pattern]) -> list[int]:
-    """Return the batches whose masters are free, one for each kind of batch."""
-    kinds = {batches[batch]: batch for batch in reversed(state.waiting)}
-    return [
-        batch
-        for kind, batch in reversed(kinds.items())
-        if all(k <= m for k, m in zip(kind, state.free, strict=True))
-    ]
+def _pourings(state: _State, day: _Day) -> list[_State]:
+    """Return the session with each kind of batch poured next that can be."""
+    kinds = {day.batches[batch]: batch for batch in reversed(state.waiting)}
+    made = (_pour(state, batch, day) for batch in reversed(kinds.values()))
+    return [one for one in made if one is not None]
 
 
-def _openable(state: _State, batches: Sequence[Pattern]) -> list[tuple[int, float]]:
-    """Return the batches in their masters, the oldest of each kind, oldest first."""
-    kinds = {batches[one[0]]: one for one in reversed(state.setting)}
-    return list(reversed(kinds.values()))
+def _sparing_pourings(state: _State, day: _Day) -> list[_State]:
+    """Return the same with no master set up that could be waited for."""
+    kinds = {day.batches[batch]: batch for batch in reversed(state.waiting)}
+    made = (_pour(state, batch, day, sparing=True) for batch in reversed(kinds.values()))
+    return [one for one in made if one is not None]
 
 
-def _listed(
-    state: _State, batches: Sequence[Pattern], times: PourTimes, *, open_first: bool
-) -> _State:
+def _openings(state: _State, day: _Day) -> list[_State]:
+    """Return the session with each kind of batch opened next, the oldest first."""
+    kinds = {day.batches[one[0]]: one for one in reversed(state.setting)}
+    return [_open(state, *one, day) for one in reversed(kinds.values())]
+
+
+def _listed(state: _State, day: _Day, *, open_first: bool) -> _State:
     """Return the session where hands always do the next thing that can be done."""
-    while state.waiting or state.setting:
-        pourable = _pourable(state, batches)
-        has_set = bool(state.setting) and state.setting[0][1] <= state.now
-        if pourable and not (open_first and has_set):
-            state = _pour(state, pourable[0], batches, times)
+    while state.waiting:
+        pourings = _pourings(state, day)
+        has_set = bool(state.setting) and state.setting[0][1] <= state.hands[0]
+        if pourings and not (open_first and has_set):
+            state = pourings[0]
         else:
-            state = _open(state, *state.setting[0], batches, times)
+            state = _open(state, *state.setting[0], day)
     return state
 
 
-def _searched(start: _State, turns: _Turns, times: PourTimes, best: _State) -> tuple[_State, bool]:
+def _searched(start: _State, day: _Day, best: _State) -> tuple[_State, bool]:
     """Return the shortest session found and whether every order was ruled out or tried."""
-    batches, todo, steps = turns.batches, [start], 0
+    todo, steps = [start], 0
     while todo:
         state = todo.pop()
         steps += 1
         if steps > _SEARCH_LIMIT:
             return best, False
-        if _least_length(state, turns, times) >= best.now - 1e-9:
+        if _least_length(state, day) >= _length(best) - 1e-9:
             continue
-        if not state.waiting and not state.setting:
+        if not state.waiting:
             best = state
             continue
-        opening = [_open(state, *one, batches, times) for one in _openable(state, batches)]
-        pouring = [_pour(state, one, batches, times) for one in _pourable(state, batches)]
-        todo += [*reversed(opening), *reversed(pouring)]  # pouring is looked into first
+        pourings = _pourings(state, day)
+        waiting = [one for one in _sparing_pourings(state, day) if one not in pourings]
+        # pouring is looked into first
+        todo += [*reversed(_openings(state, day)), *reversed(waiting), *reversed(pourings)]
     return best, True
 
 
-def _least_length(state: _State, turns: _Turns, times: PourTimes) -> float:
+def _least_length(state: _State, day: _Day) -> float:
     """Return a minute before which a session that has come so far cannot end.
 
-    Three bounds: the work that hands have left; the last batch, which still has
-    to set; the part whose masters have the most rounds before them.
+    Three bounds: what is setting already; the work that hands have left before the last
+    batch is poured; the part whose masters have the most rounds before them.
     """
-    to_pour, to_open = len(state.waiting), len(state.waiting) + len(state.setting)
-    hands = to_pour * times.mix_and_pour_min + to_open * times.turnaround_min
+    times = day.times
+    last = _length(state)
     if not state.waiting:
-        return state.now + hands
-    last = to_pour * times.mix_and_pour_min + times.set_min + times.turnaround_min
-    return state.now + max(hands, last, turns.left(state.waiting) * times.round_min)
+        return last
+    mix, turn = times.mix_and_pour_min, times.shortest_turnaround_min
+    opens, rounds = 0, 1
+    for part, masters in enumerate(day.masters):
+        wanted = [day.batches[b][part] for b in state.waiting]
+        copies = sum(wanted)
+        at_hand = state.fresh[part] + len(state.reset[part])
+        largest = max((batch[part] for batch in day.batches), default=1)
+        opens = max(opens, -(-(copies - at_hand) // max(largest, 1)))
+        rounds = max(rounds, -(-copies // masters))
+    work = math.fsum(state.hands) + len(state.waiting) * mix + opens * turn
+    hands = work / len(state.hands) + times.set_min
+    turns = state.hands[0] + rounds * (mix + times.set_min) + (rounds - 1) * turn
+    return max(last, hands, turns)

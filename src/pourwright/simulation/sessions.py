@@ -98,7 +98,7 @@ def sets_in_a_session(
     >>> session = sets_in_a_session([2.0, 1.5], [1, 1], 9.5,
     ...                             session_min=480, setup_min=180, times=times)
     >>> session.sets, session.timetable.length_min
-    (2, 390.0)
+    (3, 435.0)
     """
     require_minutes("the length of a session", session_min, low=1)
     if at_most < 1:
@@ -166,10 +166,12 @@ class _Question(NamedTuple):
 
     def most_sets(self, session_min: float) -> int:
         """Return a number of molds that hands and masters cannot exceed."""
-        left = session_min - self.setup_min
-        batches = int(left // (self.times.mix_and_pour_min + self.times.turnaround_min))
+        times = self.times
+        first = times.mix_and_pour_min + times.set_min
+        batches = int(times.hands * (session_min - times.set_min) // times.mix_and_pour_min)
         by_volume = math.floor(batches * self.capacity_l / math.fsum(self.volumes_l) + 1e-6)
-        by_masters = min(self.masters) * int(left // self.times.round_min)
+        again = first + times.shortest_turnaround_min
+        by_masters = min(self.masters) * (1 + int((session_min - first) // again))
         return max(1, min(by_volume, by_masters, MOST_SETS))
 
 
@@ -181,7 +183,7 @@ def _too_short(question: _Question, first: SessionCapacity, session_min: float) 
         f"({_clock(question.setup_min)} of setup, {batches} {'batch' if batches == 1 else 'batches'}) "
         f"and a session is {_clock(session_min)}. "
     )
-    at_once = question.setup_min + question.times.round_min
+    at_once = question.setup_min + question.times.mix_and_pour_min + question.times.set_min
     if batches > 1 and at_once <= session_min:
         whole_l = math.fsum(question.volumes_l)
         return sentence + (
