@@ -138,9 +138,7 @@ def test_a_session_is_as_short_as_trying_every_order_finds(
 
     check_timetable(table, batches, masters, times, setup_min)
     assert table.proved
-    assert table.length_min == pytest.approx(
-        shortest_of_all(batches, masters, times, setup_min)
-    )
+    assert table.length_min == pytest.approx(shortest_of_all(batches, masters, times, setup_min))
 
 
 @given(sessions, pour_times)

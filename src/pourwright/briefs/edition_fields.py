@@ -362,6 +362,26 @@ FIELDS = (
     ),
     # casting
     Field(
+        name="mold.parts[].open",
+        kind="quantity",
+        dimension="duration",
+        low=0,
+        high=480,
+        example="5 min",
+        meaning="Opening and taking out this part; with reset, instead of the studio's pouring.turnaround.",
+        source="not given: pouring.turnaround of the studio",
+    ),
+    Field(
+        name="mold.parts[].reset",
+        kind="quantity",
+        dimension="duration",
+        low=0,
+        high=480,
+        example="12 min",
+        meaning="Cleaning, resetting and beveling this part's master; with open.",
+        source="not given: pouring.turnaround of the studio",
+    ),
+    Field(
         name="casting.fill",
         kind="quantity",
         dimension="volume",

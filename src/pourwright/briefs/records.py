@@ -221,6 +221,8 @@ class Part:
     box_mm: tuple[float, float, float] | None
     displaced_l: float | None
     dry_mass_kg: float | None
+    open_min: float | None = None
+    reset_min: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

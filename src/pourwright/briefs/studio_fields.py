@@ -230,7 +230,7 @@ FIELDS = (
         low=30,
         high=1440,
         example="4 h",
-        meaning="How long a pouring session lasts, setting up included.",
+        meaning="How long a pouring session lasts: setting up, until the last batch has set.",
         source=COMMON,
     ),
     Field(
@@ -241,7 +241,7 @@ FIELDS = (
         low=0,
         high=720,
         example="2 h",
-        meaning="Setting up and clearing away, once a session.",
+        meaning="Setting up all masters and clearing away, once a session; the last opening and reset are part of it.",
         source=COMMON,
     ),
     Field(

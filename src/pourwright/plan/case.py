@@ -179,7 +179,7 @@ def build_case(
     mix = mix_of(studio, plaster)
     volumes = tuple(part_volume_l(part, plaster) for part in brief.mold.parts)
     minutes = _day_minutes(studio)
-    session = _session(brief, studio, volumes, mix, minutes)
+    session = session_of(brief, studio, volumes, mix, minutes)
     before, pour_from = stages_before(brief, studio, calendar)
     edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
     edition = _gone_on(edition, already, standing)
@@ -310,12 +310,34 @@ def _day_minutes(studio: Studio) -> int:
     return int(whole // MINUTES_STEP) * MINUTES_STEP
 
 
-def _session(
+def pour_times(brief: Brief, studio: Studio) -> PourTimes:
+    """Return what a batch takes in this studio, by part where the brief tells it."""
+    pouring, parts = studio.pouring, brief.mold.parts
+    by_part: tuple[float, ...] = ()
+    if any(part.open_min is not None or part.reset_min is not None for part in parts):
+        by_part = tuple(_turnaround_min(part, studio) for part in parts)
+    return PourTimes(
+        pouring.mix_and_pour_min,
+        pouring.set_min,
+        pouring.turnaround_min,
+        part_turnaround_min=by_part,
+        hands=studio.time.people,
+    )
+
+
+def _turnaround_min(part: Part, studio: Studio) -> float:
+    """Return how long hands open and reset a part's master. [min]"""
+    if part.open_min is None and part.reset_min is None:
+        return studio.pouring.turnaround_min
+    return (part.open_min or 0.0) + (part.reset_min or 0.0)
+
+
+def session_of(
     brief: Brief, studio: Studio, volumes: tuple[float, ...], mix: Mix, minutes: int
 ) -> SessionCapacity:
     """Return the most that one session gives, hands and clock both kept."""
     pouring = studio.pouring
-    times = PourTimes(pouring.mix_and_pour_min, pouring.set_min, pouring.turnaround_min)
+    times = pour_times(brief, studio)
     masters = [part.masters for part in brief.mold.parts]
     names = [part.name for part in brief.mold.parts]
 
@@ -355,7 +377,6 @@ def _edition(
     need = pieces + brief.edition.proofs
     work, losses, pouring = brief.work, brief.losses, studio.pouring
     whole_life = life or brief.mold.life or LIFE_IF_UNKNOWN
-    hands_for_sets = session.timetable.hands_min - pouring.setup_min
     return Edition(
         name=brief.edition.id,
         need=need,
@@ -371,7 +392,7 @@ def _edition(
         fettle_min=math.ceil(work.fettle_min),
         finish_min=math.ceil(work.mark_and_pack_min),
         setup_min=math.ceil(pouring.setup_min),
-        set_min=math.ceil(hands_for_sets / session.sets),
+        set_min=session.set_min(pouring.setup_min),
         sets_a_session=session.sets,
         pour_from=pour_from,
     )

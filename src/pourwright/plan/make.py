@@ -23,7 +23,7 @@ from pourwright.plan.molds import (
     choose_molds,
     day_notes,
     ladder,
-    limits,
+    limit_of,
     refined,
 )
 from pourwright.plan.odds import (
@@ -47,9 +47,9 @@ from pourwright.plan.plan import (
     PlanCaution,
     PlannedEdition,
     PlannedStudio,
-    Relief,
 )
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
+from pourwright.plan.relief import reliefs
 from pourwright.plan.violations import violations
 from pourwright.plan.ware import (
     casting_section,
@@ -144,7 +144,6 @@ def _broken(found: list[str]) -> str:
 def _answer(look: Outlook, notes: list[DayNote], per_piece: Decimal | None) -> PlanAnswer:
     case, choice = look.case, look.choice
     chosen = choice.chosen
-    limited_by, relief = limits(case, choice)
     sessions = [len(note.poured) for note in notes if note.poured]
     return PlanAnswer(
         molds=chosen.molds,
@@ -157,8 +156,8 @@ def _answer(look: Outlook, notes: list[DayNote], per_piece: Decimal | None) -> P
         deadline=case.brief.edition.deadline,
         deadline_met=choice.deadline_met,
         last_safe_pour=last_safe_pour_by_odds(look, sessions),
-        limited_by=limited_by,
-        relief=tuple(Relief(what, days) for what, days in relief),
+        limited_by=limit_of(case, choice),
+        relief=reliefs(case, choice),
         cost_per_piece=per_piece,
         currency=case.studio.studio.currency,
         best_found=BestFound(case.day(chosen.bound), proved=chosen.bound == chosen.finish),

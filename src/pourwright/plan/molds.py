@@ -174,11 +174,12 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
 
 def _finish(case: Case, workshop: Workshop, edition: Edition, molds: int) -> int:
     """Return the finish with the room or the edition changed; far off if it never ends."""
-    found = _found(case, workshop, edition, molds)
+    found = found_with(case, workshop, edition, molds)
     return found.finish if found.finish >= 0 else len(workshop.minutes)
 
 
-def _found(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Found:
+def found_with(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Found:
+    """Return a plan with the room or the edition changed, full loads and days only."""
     changed = case.with_edition(edition)
     room = case.room(edition, workshop)
     return search(
@@ -186,13 +187,10 @@ def _found(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Foun
     )[0]
 
 
-def limits(case: Case, choice: MoldChoice) -> tuple[Limit, list[tuple[str, int]]]:
-    """Return what holds the finish back most, and what would bring it forward by how many days.
+def limit_of(case: Case, choice: MoldChoice) -> Limit:
+    """Return what holds the finish back most.
 
-    Each thing is taken away whole, and the one whose absence gains most days
-    is the limit. The relief is what a maker can do: one mold, one load a week,
-    an hour a day more, molds dry at the short end of the range. What is allowed
-    may be left unused, so nothing gains less than 0 days.
+    Each thing is taken away whole, and the one whose absence gains most days is the limit.
     """
     edition, room, chosen = case.edition, case.workshop, choice.chosen
     m, finish = chosen.molds, chosen.finish
@@ -204,29 +202,16 @@ def limits(case: Case, choice: MoldChoice) -> tuple[Limit, list[tuple[str, int]]
         "kiln": _finish(
             case, replace(room, loads_a_week=NEVER), replace(edition, firings=free_kiln), m
         ),
-        "hours": _finish(case, _longer_days(room, 100 * case.day_minutes), edition, m),
+        "hours": _finish(case, longer_days(room, 100 * case.day_minutes), edition, m),
         "drying": _finish(case, room, replace(edition, mold_dry_days=1, ware_dry_days=1), m),
         "preparation": finish - edition.pour_from,
     }
     gains = {what: max(finish - day, 0) for what, day in without.items()}
-    relief = [
-        ("one more mold", _finish(case, room, edition, m + 1)),
-        (
-            "one more kiln load a week",
-            _finish(case, replace(room, loads_a_week=room.loads_a_week + 1), edition, m),
-        ),
-        ("an hour more a day", _finish(case, _longer_days(room, 60), edition, m)),
-        ("molds dry in the shortest time", _finish(case, room, _quick_drying(case), m)),
-    ]
-    most = max(gains, key=lambda what: gains[what])
-    return most, [(what, max(finish - day, 0)) for what, day in relief]
+    return max(gains, key=lambda what: gains[what])
 
 
-def _quick_drying(case: Case) -> Edition:
-    return replace(case.edition, mold_dry_days=case.studio.drying.days_low)
-
-
-def _longer_days(room: Workshop, minutes: int) -> Workshop:
+def longer_days(room: Workshop, minutes: int) -> Workshop:
+    """Return the room with more hands' minutes on each open day."""
     return replace(room, minutes=np.where(room.minutes > 0, room.minutes + minutes, 0))
 
 
@@ -243,7 +228,7 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
         replace(f, capacity=NEVER, cycle_days=0, handling_min=0, prep_min=0, gate=0)
         for f in edition.firings
     )
-    free = replace(_longer_days(case.workshop, NEVER), loads_a_week=NEVER)
+    free = replace(longer_days(case.workshop, NEVER), loads_a_week=NEVER)
     lasting = replace(edition, life=case.target + edition.conditioning + 1, firings=firings)
     worn = replace(edition, firings=firings)
     ungated = replace(edition, firings=tuple(replace(f, gate=0) for f in edition.firings))
@@ -269,7 +254,7 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
         ("worn molds are replaced", _last_cast(case, free, worn, m)),
         (
             "ware dries and shares one kiln",
-            _finish(case, _longer_days(case.workshop, NEVER), ungated, m),
+            _finish(case, longer_days(case.workshop, NEVER), ungated, m),
         ),
         ("hands have so many hours", _finish(case, case.workshop, ungated, m)),
         ("proofs go through the glaze first", chosen.finish),
@@ -280,7 +265,7 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
 
 
 def _last_cast(case: Case, room: Workshop, edition: Edition, molds: int) -> int:
-    return _found(case, room, edition, molds).last_cast
+    return found_with(case, room, edition, molds).last_cast
 
 
 def finish_date(case: Case, found: Found) -> date:

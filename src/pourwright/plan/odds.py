@@ -21,7 +21,7 @@ from pourwright.plan.case import (
     Neighbor,
 )
 from pourwright.plan.cost import cost_of_plan
-from pourwright.plan.molds import MoldChoice, choose_molds, last_safe_pour, limits
+from pourwright.plan.molds import MoldChoice, choose_molds, last_safe_pour, limit_of
 from pourwright.plan.plan import (
     CastsToPromise,
     FanDay,
@@ -436,7 +436,7 @@ def molds_for_chance(look: Outlook) -> MoldsForChance:
             )
         )
     if look.deadline is not None and least is None:
-        limit = limits(look.case, look.choice)[0]
+        limit = limit_of(look.case, look.choice)
         return MoldsForChance(confidence, None, limit, help_rows(look, look.deadline), tuple(rows))
     return MoldsForChance(confidence, least, None, (), tuple(rows))
 

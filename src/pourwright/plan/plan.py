@@ -85,10 +85,12 @@ class FirstClaim(Record, frozen=True):
 
 
 class Relief(Record, frozen=True):
-    """What would bring the finish forward."""
+    """What would bring the finish forward, and what it adds to the cost; below 0 it saves."""
 
     what: str
     days_gained: Days
+    limit: Annotated[Limit, about("Which limit it loosens.")]
+    added_cost: Money | None
 
 
 class BestFound(Record, frozen=True):
@@ -360,6 +362,10 @@ class PlasterPlan(Record, frozen=True):
     batches_bound: Annotated[Count, about("No pour list has fewer batches.")]
     proved: bool
     round_min: Amount
+    idle_masters: Annotated[
+        tuple[str, ...],
+        about("Parts with a master that gains nothing while the other parts have no more."),
+    ]
     total_plaster_kg: Amount
     total_water_kg: Amount
     bags: Count

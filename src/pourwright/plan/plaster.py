@@ -9,7 +9,7 @@ from pourwright.materials.plaster.mix import (
     wet_density,
 )
 from pourwright.materials.plaster.volumes import dry_mass, wet_mass
-from pourwright.plan.case import Case
+from pourwright.plan.case import Case, pour_times
 from pourwright.plan.plan import (
     BatchPart,
     MoldDrying,
@@ -19,10 +19,10 @@ from pourwright.plan.plan import (
     PourBatch,
     PourSession,
 )
+from pourwright.plan.relief import idle_masters
 from pourwright.simulation.cost import bags_needed
 from pourwright.simulation.pours import Pour, PourList, pour_list, usable_l
 from pourwright.simulation.problem import DayNote
-from pourwright.simulation.rounds import PourTimes
 from pourwright.simulation.sessions import SessionCapacity, sets_in_a_session
 
 
@@ -44,15 +44,9 @@ def _session_of(case: Case, sets: int) -> SessionCapacity:
         usable_l(case.mix),
         session_min=pouring.session_min,
         setup_min=pouring.setup_min,
-        times=times_of(case),
+        times=pour_times(case.brief, case.studio),
         at_most=sets,
     )
-
-
-def times_of(case: Case) -> PourTimes:
-    """Return what one batch takes in this studio."""
-    pouring = case.studio.pouring
-    return PourTimes(pouring.mix_and_pour_min, pouring.set_min, pouring.turnaround_min)
 
 
 def plaster_section(
@@ -80,7 +74,8 @@ def plaster_section(
         ),
         batches_bound=pours.least_batches,
         proved=pours.proved,
-        round_min=times_of(case).round_min,
+        round_min=pour_times(case.brief, case.studio).round_min,
+        idle_masters=idle_masters(case),
         total_plaster_kg=pours.total_plaster_kg,
         total_water_kg=pours.total_water_kg,
         bags=bags_needed(pours.total_plaster_kg, case.studio.plaster.bag_kg),

@@ -153,12 +153,13 @@ def _pour_note(plan: Plan) -> str:
 
 
 def _relief(plan: Plan) -> str:
-    """Return what would bring the finish forward most."""
+    """Return what would loosen the limit most."""
     gains = [r for r in plan.answer.relief if r.days_gained > 0]
-    gains.sort(key=lambda r: -r.days_gained)
-    if not gains:
+    cures = [r for r in gains if r.limit == plan.answer.limited_by] or gains
+    if not cures:
         return "nothing small brings the finish forward"
-    return f"{gains[0].what} gains {count(gains[0].days_gained, 'day')}"
+    best = max(cures, key=lambda r: r.days_gained)
+    return f"{best.what} gains {count(best.days_gained, 'day')}"
 
 
 def _unpriced(plan: Plan) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from pourwright.plan.plan import MoldCount, Plan
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.saying import Say, count, day, priced_at, sentence
@@ -16,6 +18,8 @@ def molds_words(plan: Plan) -> Section:
         Text("More molds cast faster until something else is full. Each row is a whole plan."),
         _counts(plan, say),
     ]
+    if any(one.days_gained or one.added_cost for one in plan.answer.relief):
+        blocks += [Text("What each would gain, alone:"), _reliefs(plan, say)]
     if plan.ladder:
         blocks += [
             Text(
@@ -71,6 +75,32 @@ def _count_row(row: MoldCount, *, dated: bool, priced: bool) -> Row:
     if priced:
         cells.append(priced_at(row.cost))
     return tuple(cells)
+
+
+def _reliefs(plan: Plan, say: Say) -> Table:
+    """Return what would bring the finish forward, what it gains and what it costs or saves."""
+    rows = plan.answer.relief
+    priced = any(one.added_cost is not None for one in rows)
+    cost: Columns = ((f"Cost, {say.currency}", "right"),) if priced else ()
+    return Table(
+        caption="What would be done sooner",
+        columns=(("If there were", "left"), ("Sooner by", "right"), *cost),
+        rows=tuple(
+            (
+                sentence(one.what)[:-1],
+                _added(one.days_gained),
+                *((_more_or_less(one.added_cost),) if priced else ()),
+            )
+            for one in rows
+        ),
+        note="Cost: with a plus what it adds, with a minus what it saves." if priced else "",
+        narrow="fit",
+    )
+
+
+def _more_or_less(amount: Decimal | None) -> str:
+    """Return an amount that may be added or saved, with its sign."""
+    return "not priced" if amount is None else f"{amount:+,}".replace(",", " ")
 
 
 def _ladder(plan: Plan) -> Table:

@@ -8,6 +8,7 @@ from pourwright.plan.plan import BatchPart, Plan, PlasterPlan, PourBatch, PourSe
 from pourwright.report.blocks import (
     Align,
     Block,
+    FactRow,
     Facts,
     Row,
     Section,
@@ -15,7 +16,7 @@ from pourwright.report.blocks import (
     Table,
     Text,
 )
-from pourwright.report.saying import Say, count, day, range_of
+from pourwright.report.saying import Say, count, day, listed, range_of
 
 TOLD_AS = {
     "water": "water that fills its master",
@@ -59,6 +60,7 @@ def _mix(plan: Plan, say: Say) -> Facts:
             ("Water in all", say.mass(plaster.total_water_kg), "weighed, not measured by eye"),
             ("Batches", str(len(plaster.batches)), _bound(plaster)),
             ("Sessions", str(plaster.sessions), _round(plaster, say)),
+            *_idle_masters(plaster),
         )
     )
 
@@ -73,6 +75,14 @@ def _bound(plaster: PlasterPlan) -> str:
 def _round(plaster: PlasterPlan, say: Say) -> str:
     """Return how long one round of the masters takes."""
     return f"one round of pour, set, open, clean and reset takes {say.duration(plaster.round_min)}"
+
+
+def _idle_masters(plaster: PlasterPlan) -> tuple[FactRow, ...]:
+    """Return that a further master of some parts stands idle, if one does."""
+    if not plaster.idle_masters:
+        return ()
+    others = "the other parts have no more, so a session gives no more molds for it"
+    return (("A master that gains nothing", listed(plaster.idle_masters), others),)
 
 
 def _parts(plan: Plan, say: Say) -> Table:

@@ -201,9 +201,7 @@ def session_timetable(
         waiting=tuple(range(len(batches))),
     )
     bound = _least_length(start, day)
-    best = min(
-        (_listed(start, day, open_first=first) for first in (False, True)), key=_length
-    )
+    best = min((_listed(start, day, open_first=first) for first in (False, True)), key=_length)
     best, complete = _searched(start, day, best)
     length = _length(best) if batches else float(setup_min)
     cleared = ((batch, max(has_set, best.hands[-1])) for batch, has_set in best.setting)

@@ -44,6 +44,10 @@ class SessionCapacity:
     batching: Batching
     timetable: Timetable
 
+    def set_min(self, setup_min: float) -> int:
+        """Return the hands' minutes of one mold, the setup of the session not among them. [min]"""
+        return math.ceil((self.timetable.hands_min - setup_min) / self.sets)
+
 
 def sets_in_a_session(
     volumes_l: Sequence[float],

@@ -13,10 +13,9 @@ from dataclasses import dataclass
 from pourwright.briefs.records import Brief, Studio
 from pourwright.errors import BadInput, NotDoable, as_written
 from pourwright.ledger.said import many
-from pourwright.plan.case import mix_of, part_volume_l, plaster_of
+from pourwright.plan.case import mix_of, part_volume_l, plaster_of, pour_times
 from pourwright.quantities import show
 from pourwright.simulation.pours import pour_list, usable_l, weigh
-from pourwright.simulation.rounds import PourTimes
 from pourwright.simulation.sessions import plan_sessions
 
 MOST = 40
@@ -127,7 +126,7 @@ def batches_for(
         session_min=pouring.session_min,
         setup_min=pouring.setup_min,
         names=names,
-        times=PourTimes(pouring.mix_and_pour_min, pouring.set_min, pouring.turnaround_min),
+        times=pour_times(brief, studio),
     )
     found = []
     for number, pour in enumerate(pour_list(sessions, names, mix).pours, first):

@@ -1,0 +1,128 @@
+"""What a maker can do to be done sooner: what each gains in days and what it costs or saves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from pourwright.briefs.records import Brief, Studio
+from pourwright.money import rounded
+from pourwright.plan.case import Case, mix_of, session_of
+from pourwright.plan.cost import cost_of_plan
+from pourwright.plan.molds import MoldChoice, found_with, longer_days
+from pourwright.plan.plan import Limit, Relief
+from pourwright.simulation.problem import Edition, Workshop
+from pourwright.simulation.search import Found
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """One thing done otherwise, and which limit it loosens."""
+
+    what: str
+    limit: Limit
+    room: Workshop
+    edition: Edition
+    molds: int
+    bought: Decimal | None = Decimal(0)
+
+
+def reliefs(case: Case, choice: MoldChoice) -> tuple[Relief, ...]:
+    """Return what would bring the finish forward, each alone, with days and money.
+
+    Both plans of a pair are found in the same way, so that their difference is the
+    change's own. What is allowed may be left unused, so nothing gains less than 0 days.
+    """
+    base = found_with(case, case.workshop, case.edition, choice.chosen.molds)
+    return tuple(_relief(case, base, change) for change in _changes(case, choice.chosen.molds))
+
+
+def _relief(case: Case, base: Found, change: _Change) -> Relief:
+    found = found_with(case, change.room, change.edition, change.molds)
+    gained = max(base.finish - found.finish, 0) if found.finish >= 0 else 0
+    return Relief(change.what, gained, change.limit, _added(case, base, found, change.bought))
+
+
+def _added(case: Case, base: Found, found: Found, bought: Decimal | None) -> Decimal | None:
+    """Return what a change adds to the cost; below 0 what it saves, None where that is not known."""
+    before, after = cost_of_plan(case, base).total, cost_of_plan(case, found).total
+    if before is None or after is None or bought is None:
+        return None
+    return after - before + bought
+
+
+def _changes(case: Case, molds: int) -> list[_Change]:
+    edition, room = case.edition, case.workshop
+    quick = replace(edition, mold_dry_days=case.studio.drying.days_low)
+    more_loads = replace(room, loads_a_week=room.loads_a_week + 1)
+    changes = [
+        _Change("one more mold", "molds", room, edition, molds + 1),
+        _Change("one more kiln load a week", "kiln", more_loads, edition, molds),
+        _Change("an hour more a day", "hours", longer_days(room, 60), edition, molds),
+        _Change("molds dry in the shortest time", "drying", room, quick, molds),
+    ]
+    if case.to_pour(molds) > 1:
+        masters = _with_masters(case.brief)
+        poured = _poured(case, masters, case.studio)
+        price = _price_of_masters(case)
+        changes.append(_Change("a second set of masters", "molds", room, poured, molds, price))
+    people = case.studio.time.people + 1
+    helped = replace(case.studio, time=replace(case.studio.time, people=people))
+    more_hands = longer_days(room, case.day_minutes // case.studio.time.people)
+    changes.append(
+        _Change(
+            "another pair of hands", "hours", more_hands, _poured(case, case.brief, helped), molds
+        )
+    )
+    if case.to_pour(molds) and (bucket := _one_bucket(case)) is not None:
+        poured = _poured(case, case.brief, bucket)
+        changes.append(
+            _Change("a bucket that holds the mix of a whole mold", "molds", room, poured, molds)
+        )
+    return changes
+
+
+def _poured(case: Case, brief: Brief, studio: Studio) -> Edition:
+    """Return the edition as its molds are poured with other masters, hands or bucket."""
+    mix = mix_of(studio, case.plaster)
+    minutes = case.day_minutes * studio.time.people // case.studio.time.people
+    session = session_of(brief, studio, case.part_volumes_l, mix, minutes)
+    return replace(
+        case.edition, sets_a_session=session.sets, set_min=session.set_min(studio.pouring.setup_min)
+    )
+
+
+def _with_masters(brief: Brief) -> Brief:
+    parts = tuple(replace(part, masters=part.masters + 1) for part in brief.mold.parts)
+    return replace(brief, mold=replace(brief.mold, parts=parts))
+
+
+def _price_of_masters(case: Case) -> Decimal | None:
+    price = case.studio.prices.master
+    if price is None:
+        return None
+    return rounded(price.amount * len(case.brief.mold.parts), price.currency)
+
+
+def _one_bucket(case: Case) -> Studio | None:
+    """Return the studio with a bucket that holds a whole mold's mix; None if it has one."""
+    whole_l = sum(case.part_volumes_l) * (1 + case.mix.spare)
+    if whole_l <= case.mix.limit_l:
+        return None
+    stock = case.studio.plaster
+    return replace(case.studio, plaster=replace(stock, bucket_l=1.02 * whole_l, mixer_kg=None))
+
+
+def idle_masters(case: Case) -> tuple[str, ...]:
+    """Return the parts of which a further master gains nothing while the others have no more."""
+    idle = []
+    for at, part in enumerate(case.brief.mold.parts):
+        if part.masters == 1:
+            continue
+        parts = list(case.brief.mold.parts)
+        parts[at] = replace(part, masters=part.masters - 1)
+        fewer = replace(case.brief, mold=replace(case.brief.mold, parts=tuple(parts)))
+        session = session_of(fewer, case.studio, case.part_volumes_l, case.mix, case.day_minutes)
+        if session.sets >= case.session.sets:
+            idle.append(part.name)
+    return tuple(idle)
