@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pourwright.briefs.fields import COMMON, NO_COST, Field, Section, liter_weight_hint
+from pourwright.briefs.records import Prefer
 
 SECTIONS = (
     Section("edition", "What is declared, and by when."),
@@ -29,6 +30,7 @@ SECTIONS = (
 )
 
 HAVE = ("nothing", "original", "block mold", "approved", "masters")
+PREFER: tuple[Prefer, ...] = ("cheapest", "soonest", "fewest molds")
 ROUTES = ("bisque and glaze", "once", "bisque, glaze and third")
 NEVER_DEFAULT = "not given: it is never assumed; one test gives it"
 TOLD = "not given: the part is told in another way"
@@ -180,6 +182,25 @@ FIELDS = (
         high=0.99,
         example="80 %",
         meaning="How sure the date, the molds and the casts should be.",
+        source="our own choice",
+    ),
+    Field(
+        name="edition.prefer",
+        kind="choice",
+        choices=PREFER,
+        example="soonest",
+        meaning="Which plan is taken of those that keep the date.",
+        source="not given: the cheapest that keeps the date; without a date the cheapest, unless a week saved is worth more",
+    ),
+    Field(
+        name="edition.week_saved",
+        kind="quantity",
+        dimension="fraction",
+        default="2 %",
+        low=0,
+        high=1,
+        example="5 %",
+        meaning="What a week saved is worth without a date, as a share of the edition's cost.",
         source="our own choice",
     ),
     # preparation

@@ -18,6 +18,7 @@ from pourwright.money import Money
 OriginKind = Literal["brief", "studio", "default", "worked out", "book"]
 Preparation = Literal["nothing", "original", "block mold", "approved", "masters"]
 Route = Literal["bisque and glaze", "once", "bisque, glaze and third"]
+Prefer = Literal["cheapest", "soonest", "fewest molds"]
 ToldAs = Literal["water", "volume", "box", "dry mass"]
 
 
@@ -190,6 +191,8 @@ class EditionTerms:
     molds_at_most: int | None
     molds: int | None
     confidence: float
+    prefer: Prefer | None = None
+    week_saved: float = 0.02
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+
+import numpy as np
 
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.materials.ware.glaze import dry_glaze_kg
@@ -18,6 +21,8 @@ from pourwright.simulation.cost import (
     edition_items,
 )
 from pourwright.simulation.kiln_loads import pieces_to_fire
+from pourwright.simulation.odds import Runs
+from pourwright.simulation.problem import Floats
 from pourwright.simulation.search import Found
 
 
@@ -55,6 +60,64 @@ def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> C
     return cost_of(
         edition_items(needs, unit_prices), pieces=pieces, currency=studio.studio.currency
     )
+
+
+def cost_of_runs(case: Case, found: Found, runs: Runs) -> Cost:
+    """Return the cost of what runs use on average, rounded up to whole casts, molds and loads."""
+    usual = replace(
+        found,
+        casts=min(math.ceil(runs.casts.mean()), case.draws.pieces),
+        conditioning=math.ceil(runs.conditioning.mean()),
+        molds_poured=math.ceil(runs.molds.mean()),
+        sessions=math.ceil(runs.sessions.mean()),
+        loads=tuple(math.ceil(n) for n in runs.loads.mean(axis=1)),
+    )
+    return cost_of_plan(case, usual)
+
+
+def spent_by_run(case: Case, runs: Runs) -> Floats:
+    """Return what each run spends, to compare plans by: money, or hours where hands have no price.
+
+    What is the same for every plan of the edition, such as its packing, is left out.
+    """
+    studio, edition = case.studio, case.edition
+    poured = np.maximum(runs.molds - len(edition.already.molds), 0)
+    formed = edition.cast_passed * edition.dry_passed
+    minutes = (
+        runs.sessions * edition.setup_min
+        + poured * edition.set_min
+        + (runs.casts + runs.conditioning) * edition.cast_min
+        + runs.casts * edition.fettle_min
+    ).astype(float)
+    for at, firing in enumerate(edition.firings):
+        minutes += runs.loads[at] * firing.handling_min + runs.casts * formed * firing.prep_min
+        formed *= firing.passed
+    labor = studio.prices.labor_per_h
+    if labor is None:
+        return np.asarray(minutes / 60)
+    spent = minutes / 60 * float(labor.amount)
+    if studio.plaster.bag_price is not None:
+        mold_kg = float(
+            batch_for_volume(sum(case.part_volumes_l), case.plaster, case.mix.spare).plaster_kg
+        )
+        spent += np.ceil(poured * mold_kg / studio.plaster.bag_kg) * float(
+            studio.plaster.bag_price.amount
+        )
+    balance = balance_of(case)
+    if balance is not None and studio.slip.price_per_l is not None:
+        slip_l = float(balance.kept_l) * (runs.casts + runs.conditioning)
+        spent += slip_l * float(studio.slip.price_per_l.amount)
+    if studio.kiln.energy_price_per_kwh is not None:
+        for at, firing in enumerate(edition.firings):
+            energy = load_energy_kwh(case, firing.name)
+            if energy is not None:
+                spent += (
+                    runs.loads[at]
+                    * sum(energy)
+                    / 2
+                    * float(studio.kiln.energy_price_per_kwh.amount)
+                )
+    return np.asarray(spent)
 
 
 def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:

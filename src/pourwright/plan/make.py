@@ -7,19 +7,21 @@ same brief, studio and day.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from pourwright.briefs.records import Origin
+from pourwright.briefs.edition_fields import PREFER
+from pourwright.briefs.records import Origin, Prefer
 from pourwright.cautions import cautions_for
 from pourwright.errors import NotDoable
 from pourwright.plan.beside import beside_section, case_beside
 from pourwright.plan.case import LIVES_IF_UNKNOWN, Case, ToPlan, build_case
-from pourwright.plan.cost import cost_of_plan, cost_section
+from pourwright.plan.choice import Way, best_at, in_time
+from pourwright.plan.cost import cost_of_runs, cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.molds import (
-    MoldChoice,
     choose_molds,
     day_notes,
     ladder,
@@ -47,6 +49,7 @@ from pourwright.plan.plan import (
     PlanCaution,
     PlannedEdition,
     PlannedStudio,
+    PlanWay,
 )
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
 from pourwright.plan.relief import reliefs
@@ -59,6 +62,7 @@ from pourwright.plan.ware import (
     numbers_section,
     surplus_section,
 )
+from pourwright.simulation.odds import FRESH
 from pourwright.simulation.problem import DayNote
 from pourwright.simulation.search import Found
 
@@ -98,7 +102,7 @@ def make_plan(
     choice = look.choice
     notes = day_notes(case, choice.chosen)
     sessions, pours = pours_of(case, notes)
-    cost = cost_of_plan(case, choice.chosen, pours.total_plaster_kg)
+    cost = look.cost()
     kiln = kiln_section(case, notes)
     plan = Plan(
         version=1,
@@ -109,7 +113,8 @@ def make_plan(
         studio=PlannedStudio(studio.studio.name, studio.studio.units, studio.studio.currency),
         beside=beside_section(case, choice.chosen),
         answer=_answer(look, notes, None if begun else cost.per_piece),
-        molds=_molds(case, choice),
+        molds=_molds(look),
+        ways=_ways(look),
         ladder=() if begun else _ladder(case, choice.chosen),
         sizes=_sizes(look),
         lives=_lives(look) if brief.mold.life is None and not begun else (),
@@ -168,7 +173,8 @@ def _first(case: Case, notes: list[DayNote], holds: Callable[[DayNote], bool]) -
     return next((case.day(note.day) for note in notes if holds(note)), None)
 
 
-def _molds(case: Case, choice: MoldChoice) -> tuple[MoldCount, ...]:
+def _molds(look: Outlook) -> tuple[MoldCount, ...]:
+    case, choice = look.case, look.choice
     deadline = case.brief.edition.deadline
     first = case.day(case.edition.pour_from)
     return tuple(
@@ -182,9 +188,49 @@ def _molds(case: Case, choice: MoldChoice) -> tuple[MoldCount, ...]:
             sessions=found.sessions,
             meets_deadline=None if deadline is None else case.day(found.finish) <= deadline,
             chosen=found is choice.chosen,
-            cost=cost_of_plan(case, found).total,
+            cost=cost_of_runs(case, found, look.futures.runs(found.molds, runs, FRESH)).total,
         )
-        for found in choice.found
+        for found, runs in _shown(look)
+    )
+
+
+def _shown(look: Outlook) -> Iterator[tuple[Found, int]]:
+    """Yield the plans that are shown, and how many runs each is told by."""
+    for way in look.shown():
+        molds = way.found.molds
+        own = look.effort.runs if molds == look.molds else look.effort.quick
+        yield way.found, own
+
+
+def _ways(look: Outlook) -> tuple[PlanWay, ...]:
+    """Return the cheapest plan, the soonest and that of fewest molds, equal ones told once.
+
+    Each keeps the date at the confidence asked, where any does.
+    """
+    shown = look.shown()
+    fit = in_time(shown, look.case.brief.edition.confidence, look.least) or shown
+    names: dict[int, list[Prefer]] = {}
+    for name in PREFER:
+        names.setdefault(best_at(fit, name).found.molds, []).append(name)
+    names.setdefault(look.molds, [])
+    return tuple(
+        _way(look, way, names[way.found.molds]) for way in shown if way.found.molds in names
+    )
+
+
+def _way(look: Outlook, way: Way, names: Sequence[Prefer]) -> PlanWay:
+    own = way.found.molds == look.molds
+    runs = look.futures.runs(way.found.molds, look.effort.runs if own else look.effort.quick, FRESH)
+    return PlanWay(
+        names=tuple(names),
+        molds=way.found.molds,
+        molds_poured=way.poured,
+        finish=look.range_of(runs.finish),
+        chance=None
+        if look.deadline is None
+        else round(float((runs.finish <= look.deadline).mean()), 3),
+        cost=cost_of_runs(look.case, way.found, runs).total,
+        recommended=own,
     )
 
 
@@ -210,10 +256,11 @@ def _sizes(look: Outlook) -> tuple[OtherSize, ...]:
 
 def _size(look: Outlook, pieces: int) -> OtherSize:
     same = pieces == look.case.brief.edition.pieces
-    case = look.case if same else _again(look.case, pieces=pieces)
-    chosen = look.choice.chosen if same else _choose(case, look)
-    cost = cost_of_plan(case, chosen).total
-    return OtherSize(pieces, chosen.molds, chosen.casts, case.day(chosen.finish), cost)
+    other = look if same else _choose(_again(look.case, pieces=pieces), look)
+    case, chosen = other.case, other.choice.chosen
+    poured = case.to_pour(chosen.molds_poured)
+    finish, cost = case.day(chosen.finish), other.cost().total
+    return OtherSize(pieces, chosen.molds, poured, chosen.casts, finish, cost)
 
 
 def _again(case: Case, *, pieces: int | None = None, life: int | None = None) -> Case:
@@ -230,10 +277,12 @@ def _again(case: Case, *, pieces: int | None = None, life: int | None = None) ->
     )
 
 
-def _choose(case: Case, look: Outlook) -> Found:
-    """Return the plan for another size or life, chosen as the plan itself but with fewer runs."""
+def _choose(case: Case, look: Outlook) -> Outlook:
+    """Return the outlook of another size or life, chosen as the plan itself but with fewer runs."""
     choice = choose_molds(case, first_only=True)
-    return refined(case, outlook(case, choice, Effort(look.effort.quick), look).choice.chosen)
+    other = outlook(case, choice, Effort(look.effort.quick), look)
+    chosen = refined(case, other.choice.chosen)
+    return replace(other, choice=replace(other.choice, chosen=chosen))
 
 
 def _lives(look: Outlook) -> tuple[OtherLife, ...]:
@@ -241,8 +290,8 @@ def _lives(look: Outlook) -> tuple[OtherLife, ...]:
 
 
 def _life(look: Outlook, life: int) -> OtherLife:
-    case = _again(look.case, life=life)
-    chosen = _choose(case, look)
+    other = _choose(_again(look.case, life=life), look)
+    case, chosen = other.case, other.choice.chosen
     return OtherLife(life, chosen.molds, _replaced(chosen), case.day(chosen.finish))
 
 

@@ -105,9 +105,14 @@ def _keeps_wishes(case: Case, found: Found) -> bool:
     if terms.deadline is None and terms.casting_weeks is None:
         return False
     in_time = terms.deadline is None or case.day(found.finish) <= terms.deadline
+    return in_time and casts_in_time(case, found)
+
+
+def casts_in_time(case: Case, found: Found) -> bool:
+    """Return whether the casting takes no more weeks than the brief wishes."""
+    weeks = case.brief.edition.casting_weeks
     first = case.edition.pour_from + case.edition.mold_dry_days
-    short = terms.casting_weeks is None or found.last_cast - first <= 7 * terms.casting_weeks
-    return in_time and short
+    return weeks is None or found.last_cast - first <= 7 * weeks
 
 
 def refined(case: Case, found: Found) -> Found:

@@ -6,7 +6,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
-from decimal import Decimal
 from functools import partial
 
 import numpy as np
@@ -20,8 +19,15 @@ from pourwright.plan.case import (
     Case,
     Neighbor,
 )
-from pourwright.plan.cost import cost_of_plan
-from pourwright.plan.molds import MoldChoice, choose_molds, last_safe_pour, limit_of
+from pourwright.plan.choice import Way, in_time, recommended, unbeaten, way_of
+from pourwright.plan.cost import cost_of_runs
+from pourwright.plan.molds import (
+    MoldChoice,
+    casts_in_time,
+    choose_molds,
+    last_safe_pour,
+    limit_of,
+)
 from pourwright.plan.plan import (
     CastsToPromise,
     FanDay,
@@ -39,6 +45,7 @@ from pourwright.plan.plan import (
     Word,
 )
 from pourwright.simulation.chance import Belief, Chance
+from pourwright.simulation.cost import Cost
 from pourwright.simulation.odds import (
     FRESH,
     Futures,
@@ -50,7 +57,7 @@ from pourwright.simulation.odds import (
     quantile,
 )
 from pourwright.simulation.problem import NEVER, Policy, Workshop
-from pourwright.simulation.search import Found, leads
+from pourwright.simulation.search import leads
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +235,30 @@ class Outlook:
         """Return the fresh runs of the plan's own number of molds."""
         return self.futures.runs(self.molds, self.effort.runs, FRESH)
 
+    def cost(self) -> Cost:
+        """Return the one cost of the plan: what its runs use on average."""
+        return cost_of_runs(self.case, self.choice.chosen, self.runs())
+
+    def ways(self, first: int) -> list[Way]:
+        """Return the plan for each number of molds as its runs go, counted from run ``first`` on."""
+        return [
+            way_of(
+                self.case,
+                found,
+                self.futures.runs(found.molds, self.effort.quick, first),
+                self.deadline,
+            )
+            for found in self.choice.found
+        ]
+
+    def shown(self) -> list[Way]:
+        """Return the plans worth showing, by fresh runs: those that none other beats, and the plan taken."""
+        self.futures.prepare(self.counts, self.effort.quick, FRESH)
+        ways = self.ways(FRESH)
+        kept = {id(way) for way in unbeaten(ways)}
+        always = {self.molds, self.least}
+        return [way for way in ways if id(way) in kept or way.found.molds in always]
+
     def day(self, number: float) -> date:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
         last = len(self.case.calendar.working) - 1
@@ -299,31 +330,34 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None
 
     ``like`` is the outlook of another size of the edition, whose rules serve here too.
 
-    With a deadline and no number of molds in the brief, the fewest molds are
-    taken with which the deadline holds at that confidence; if none does, the
-    fewest that come within two points of the best chance; and where there is
-    next to no chance, the plan that is expected to finish soonest.
+    With no number of molds in the brief, `recommended` takes a plan of those that keep
+    the deadline at that confidence, or of all where there is none. If no plan keeps it,
+    the fewest molds that come within two points of the best chance are taken; and where
+    there is next to no chance, the plan that is expected to finish soonest.
     """
     look = Outlook(case, choice, futures_of(case), effort)
     if like is not None:
         look.futures.policies.update(like.futures.policies)
     terms = case.brief.edition
-    if look.deadline is None:
-        return look
     look.futures.prepare(look.counts, effort.quick)
-    tell = partial(holds, most_runs=effort.most)
-    least = least_molds(look.futures, look.deadline, terms.confidence, look.counts, tell)
+    if look.deadline is not None:
+        tell = partial(holds, most_runs=effort.most)
+        least = least_molds(look.futures, look.deadline, terms.confidence, look.counts, tell)
+        look = replace(look, least=least)
     if terms.molds:
-        return replace(look, least=least)
-    if (molds := least) is None:
-        chances = {
-            m: look.futures.chance_of(m, look.deadline, effort.quick, 0) for m in look.counts
-        }
+        return look
+    ways = look.ways(0)
+    fit = ways if look.deadline is None else in_time(ways, terms.confidence, look.least)
+    if fit:
+        short = [way for way in fit if casts_in_time(case, way.found)]
+        chosen = recommended(case, short or fit, dated=look.deadline is not None).found
+    else:  # no plan keeps the date at that confidence
+        chances = {way.found.molds: way.chance or 0.0 for way in ways}
         if max(chances.values()) < _NO_CHANCE:
             return look
-        molds = min(m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE)
-    chosen = next(found for found in choice.found if found.molds == molds)
-    return replace(look, choice=choice.taking(chosen, case), least=least)
+        near = [m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE]
+        chosen = next(found for found in choice.found if found.molds == min(near))
+    return replace(look, choice=choice.taking(chosen, case))
 
 
 def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
@@ -415,13 +449,12 @@ def word_for(chance: float, confidence: float) -> Word:
 def molds_for_chance(look: Outlook) -> MoldsForChance:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
-    look.futures.prepare(look.counts, look.effort.quick, FRESH)
     rows: list[MoldsRow] = []
-    for found in look.choice.found:
+    for found in (way.found for way in look.shown()):
         count = look.effort.row if found.molds in (least, look.molds) else look.effort.quick
         runs = look.futures.runs(found.molds, count, FRESH)
         ends = look.range_of(runs.finish)
-        cost = _mean_cost(look.case, found, runs)
+        cost = cost_of_runs(look.case, found, runs).total
         before = rows[-1].cost if rows else None
         rows.append(
             MoldsRow(
@@ -443,20 +476,6 @@ def molds_for_chance(look: Outlook) -> MoldsForChance:
 
 def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
     return None if deadline is None else round(float((runs.finish <= deadline).mean()), 3)
-
-
-def _mean_cost(case: Case, found: Found, runs: Runs) -> Decimal | None:
-    """Return the cost with what the runs use on average, rounded up to whole casts, molds and loads."""
-    usual = replace(
-        found,
-        casts=math.ceil(runs.casts.mean()),
-        conditioning=math.ceil(runs.conditioning.mean()),
-        molds_poured=math.ceil(runs.molds.mean()),
-        sessions=math.ceil(runs.sessions.mean()),
-        loads=tuple(math.ceil(n) for n in runs.loads.mean(axis=1)),
-    )
-    within = case.draws.pieces
-    return cost_of_plan(case, replace(usual, casts=min(usual.casts, within))).total
 
 
 def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
@@ -605,7 +624,8 @@ _ENDS = (0.1, 0.9)
 
 
 def _risk_row(look: Outlook, risk: Risk, low: Runs, high: Runs) -> RiskRow:
-    costs = [_mean_cost(look.case, look.choice.chosen, runs) for runs in (low, high)]
+    chosen = look.choice.chosen
+    costs = [cost_of_runs(look.case, chosen, runs).total for runs in (low, high)]
     means = [float(np.mean(np.minimum(runs.finish, 1e6))) for runs in (low, high)]
     return RiskRow(
         what=risk.what,

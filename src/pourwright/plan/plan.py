@@ -137,6 +137,29 @@ class MoldCount(Record, frozen=True):
     cost: Money | None
 
 
+class FinishRange(Record, frozen=True):
+    """Days by which 10, 50 and 90 of a hundred runs are finished."""
+
+    p10: Day
+    p50: Day
+    p90: Day
+
+
+class PlanWay(Record, frozen=True):
+    """One of the plans that no other beats, and what it is best at."""
+
+    names: Annotated[
+        tuple[Literal["cheapest", "soonest", "fewest molds"], ...],
+        about("Of those that keep the date at the confidence asked, where any does."),
+    ]
+    molds: Annotated[FromOne, about("Molds in use at once.")]
+    molds_poured: Annotated[Count, about("Molds to pour in the expected course.")]
+    finish: FinishRange
+    chance: Chance | None
+    cost: Money | None
+    recommended: bool
+
+
 class LadderStep(Record, frozen=True):
     """A step from the bare arithmetic of the trade to this plan."""
 
@@ -149,7 +172,8 @@ class OtherSize(Record, frozen=True):
     """The plan for a size of the edition."""
 
     pieces: FromOne
-    molds: FromOne
+    molds: Annotated[FromOne, about("Molds in use at once.")]
+    molds_poured: Annotated[Count, about("Molds to pour over the edition.")]
     casts: FromOne
     finish: Day
     cost: Money | None
@@ -162,14 +186,6 @@ class OtherLife(Record, frozen=True):
     molds: FromOne
     replaced: Count
     finish: Day
-
-
-class FinishRange(Record, frozen=True):
-    """Days by which 10, 50 and 90 of a hundred runs are finished."""
-
-    p10: Day
-    p50: Day
-    p90: Day
 
 
 class HelpRow(Record, frozen=True):
@@ -604,6 +620,7 @@ class Plan(Record, frozen=True, omit_defaults=True):
         tuple[MoldCount, ...],
         Meta(min_length=1, description="One plan for each number of molds in use."),
     ]
+    ways: Annotated[tuple[PlanWay, ...], Meta(min_length=1)]
     ladder: tuple[LadderStep, ...]
     sizes: tuple[OtherSize, ...]
     lives: Annotated[tuple[OtherLife, ...], about("Empty when the life of a mold is known.")]

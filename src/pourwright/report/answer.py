@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from pourwright.plan.plan import FromBook, Plan
-from pourwright.report.blocks import FactRow, Glance, Section, Text
+from pourwright.plan.plan import FromBook, Plan, PlanWay
+from pourwright.report.blocks import Align, FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
-from pourwright.report.odds import percent, short_span
-from pourwright.report.saying import Say, count, day, listed
+from pourwright.report.odds import odds_word, percent, short_span
+from pourwright.report.saying import Say, count, day, listed, priced_at, sentence
 
 LIMITS = {
     "molds": "the molds",
@@ -28,7 +28,43 @@ def answer_words(plan: Plan) -> Section:
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
-    return Section("answer", "The answer", (glance, *first, Text(_honest(plan), "note")))
+    ways = (_ways(plan, say),) if len(plan.ways) > 1 else ()
+    return Section("answer", "The answer", (glance, *first, *ways, Text(_honest(plan), "note")))
+
+
+def _ways(plan: Plan, say: Say) -> Table:
+    """Return the plans that cannot be beaten, side by side."""
+    dated = plan.answer.deadline is not None
+    priced = any(way.cost is not None for way in plan.ways)
+    columns: tuple[tuple[str, Align], ...] = (
+        ("Plan", "left"),
+        ("Molds in use", "right"),
+        ("Poured", "right"),
+        ("Half end by", "left"),
+        *((("Your date", "left"),) if dated else ()),
+        *(((f"Cost, {say.currency}", "right"),) if priced else ()),
+    )
+    return Table(
+        caption="Plans that no other beats in cost, finish and molds at once",
+        columns=columns,
+        rows=tuple(_way(plan, way, dated=dated, priced=priced) for way in plan.ways),
+        marked=tuple(at for at, way in enumerate(plan.ways) if way.recommended),
+        mark_word="this plan",
+    )
+
+
+def _way(plan: Plan, way: PlanWay, *, dated: bool, priced: bool) -> Row:
+    cells = [
+        sentence(listed(way.names))[:-1] if way.names else "As asked",
+        str(way.molds),
+        str(way.molds_poured),
+        day(way.finish.p50, weekday=False),
+    ]
+    if dated:
+        cells.append(odds_word(plan, way.chance))
+    if priced:
+        cells.append(priced_at(way.cost))
+    return tuple(cells)
 
 
 def _first_claims(plan: Plan) -> str:
@@ -155,11 +191,14 @@ def _pour_note(plan: Plan) -> str:
 def _relief(plan: Plan) -> str:
     """Return what would loosen the limit most."""
     gains = [r for r in plan.answer.relief if r.days_gained > 0]
-    cures = [r for r in gains if r.limit == plan.answer.limited_by] or gains
-    if not cures:
+    if not gains:
         return "nothing small brings the finish forward"
-    best = max(cures, key=lambda r: r.days_gained)
-    return f"{best.what} gains {count(best.days_gained, 'day')}"
+    cures = [r for r in gains if r.limit == plan.answer.limited_by]
+    best = max(cures or gains, key=lambda r: r.days_gained)
+    gained = count(best.days_gained, "day")
+    if cures:
+        return f"{best.what} gains {gained}"
+    return f"nothing small loosens that; {best.what} would gain {gained}"
 
 
 def _unpriced(plan: Plan) -> str:

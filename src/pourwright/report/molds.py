@@ -15,7 +15,10 @@ def molds_words(plan: Plan) -> Section:
     """Return the table of mold counts, the ladder, and the sizes and lives beside it."""
     say = Say.of(plan)
     blocks: list[Block] = [
-        Text("More molds cast faster until something else is full. Each row is a whole plan."),
+        Text(
+            "More molds cast faster until something else is full. Each row is a whole plan; one that "
+            "another beats in cost, finish and molds at once is left out."
+        ),
         _counts(plan, say),
     ]
     if any(one.days_gained or one.added_cost for one in plan.answer.relief):
@@ -135,7 +138,8 @@ def _sizes(plan: Plan, say: Say) -> Table:
         caption="Finish by size of the edition",
         columns=(
             ("Pieces", "left"),
-            ("Molds", "right"),
+            ("In use", "right"),
+            ("Poured", "right"),
             ("Casts", "right"),
             ("Finish", "left"),
             *cost,
@@ -144,6 +148,7 @@ def _sizes(plan: Plan, say: Say) -> Table:
             (
                 str(row.pieces),
                 str(row.molds),
+                str(row.molds_poured),
                 str(row.casts),
                 day(row.finish, weekday=False),
                 *((priced_at(row.cost),) if priced else ()),

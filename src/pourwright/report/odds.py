@@ -20,7 +20,7 @@ from pourwright.report.saying import Say, count, day, listed, priced_at
 
 OWN_CASTS_FOR_NUMBERS = 30
 """Casts of the studio's own before a chance is shown as a number."""
-COST_NOTE = "Cost is what the runs use on average, more loads and casts than the expected course."
+COST_NOTE = "Cost is what the runs use on average."
 SURPLUS = {
     "destroy": "what is over is destroyed",
     "seconds": "what is over is sold as seconds",

@@ -17,7 +17,6 @@ from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.ledger.documents import EditionDoc
 from pourwright.plan.beside import case_beside
 from pourwright.plan.case import ToPlan
-from pourwright.plan.cost import cost_of_plan
 from pourwright.plan.odds import Effort, best_outlook, plan_outlook
 from pourwright.plan.plan import Forecast
 from pourwright.quantities import show
@@ -145,7 +144,7 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
         loads=sum(chosen.loads),
         deadline=case.brief.edition.deadline,
         minutes=case.studio.time.minutes_a_day,
-        cost=cost_of_plan(case, chosen).total,
+        cost=look.cost().total,
         currency=case.studio.studio.currency,
         forecast=plan_outlook(look, today),
     )
