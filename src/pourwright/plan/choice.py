@@ -9,7 +9,7 @@ import numpy as np
 
 from pourwright.briefs.records import Prefer
 from pourwright.plan.case import Case
-from pourwright.plan.cost import spent_by_run
+from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
 from pourwright.simulation.odds import Runs
 from pourwright.simulation.search import Found
 
@@ -30,7 +30,7 @@ class Way:
     finish : float
         The day by which half of the runs are done. [days]
     spent : float
-        What a run spends on average, as `spent_by_run` counts it. [currency or h]
+        What its runs spend on average; see `spent_of`. [currency or h]
     poured : int
         Molds to pour in that course. [-]
     chance : float or None
@@ -65,10 +65,17 @@ def way_of(case: Case, found: Found, runs: Runs, deadline: int | None) -> Way:
     return Way(
         found,
         finish=float(np.median(ended)),
-        spent=float(spent_by_run(case, runs).mean()),
+        spent=spent_of(case, use_of_runs(runs)),
         poured=case.to_pour(found.molds_poured),
         chance=None if deadline is None else float((runs.finish <= deadline).mean()),
     )
+
+
+def spent_of(case: Case, use: Use) -> float:
+    """Return what plans are compared by: their cost, or the hours of hands where these have no price."""
+    if case.studio.prices.labor_per_h is None:
+        return sum(labor_h(case, use).values())
+    return float(cost_of_plan(case, use).total or 0)
 
 
 def unbeaten(ways: Sequence[Way]) -> list[Way]:

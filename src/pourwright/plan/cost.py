@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
-
-import numpy as np
+from dataclasses import dataclass
 
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.materials.ware.glaze import dry_glaze_kg
@@ -22,28 +20,50 @@ from pourwright.simulation.cost import (
 )
 from pourwright.simulation.kiln_loads import pieces_to_fire
 from pourwright.simulation.odds import Runs
-from pourwright.simulation.problem import Floats
 from pourwright.simulation.search import Found
 
 
-def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> Cost:
-    """Return the cost of a plan.
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What a plan uses up: the counts of its expected course, or the averages of its runs."""
+
+    casts: float
+    conditioning: float
+    molds_poured: float
+    sessions: float
+    loads: tuple[float, ...]
+
+
+def use_of(found: Found) -> Use:
+    """Return what the expected course of a plan uses up."""
+    return Use(found.casts, found.conditioning, found.molds_poured, found.sessions, found.loads)
+
+
+def use_of_runs(runs: Runs) -> Use:
+    """Return what runs use up on average."""
+    return Use(
+        float(runs.casts.mean()),
+        float(runs.conditioning.mean()),
+        float(runs.molds.mean()),
+        float(runs.sessions.mean()),
+        tuple(float(n) for n in runs.loads.mean(axis=1)),
+    )
+
+
+def cost_of_plan(case: Case, use: Use) -> Cost:
+    """Return the cost of a plan by what it uses up; plaster is bought in whole bags.
 
     A price for a master takes in its rubber.
-    ``plaster_kg`` is what its pour list weighs; without it the plaster is
-    worked out from the volume of the molds and the spare, which is what the
-    table of mold counts does. [kg]
     """
-    weighed = _plaster_kg(case, found) if plaster_kg is None else plaster_kg
     needs = Needs(
-        plaster_bags=bags_needed(weighed, case.studio.plaster.bag_kg),
+        plaster_bags=bags_needed(_plaster_kg(case, use), case.studio.plaster.bag_kg),
         masters=_masters(case),
         rubber_kg=None if _masters(case) and case.studio.prices.master is None else 0.0,
-        slip_l=_slip_l(case, found),
-        glaze_kg=_glaze_kg(case, found),
-        energy_kwh=_energy_kwh(case, found),
+        slip_l=_slip_l(case, use),
+        glaze_kg=_glaze_kg(case, use),
+        energy_kwh=_energy_kwh(case, use),
         packed=case.edition.need - case.edition.already.finished,
-        labor_h=_labor_h(case, found),
+        labor_h=labor_h(case, use),
     )
     prices, studio = case.studio.prices, case.studio
     unit_prices = UnitPrices(
@@ -62,64 +82,6 @@ def cost_of_plan(case: Case, found: Found, plaster_kg: float | None = None) -> C
     )
 
 
-def cost_of_runs(case: Case, found: Found, runs: Runs) -> Cost:
-    """Return the cost of what runs use on average, rounded up to whole casts, molds and loads."""
-    usual = replace(
-        found,
-        casts=min(math.ceil(runs.casts.mean()), case.draws.pieces),
-        conditioning=math.ceil(runs.conditioning.mean()),
-        molds_poured=math.ceil(runs.molds.mean()),
-        sessions=math.ceil(runs.sessions.mean()),
-        loads=tuple(math.ceil(n) for n in runs.loads.mean(axis=1)),
-    )
-    return cost_of_plan(case, usual)
-
-
-def spent_by_run(case: Case, runs: Runs) -> Floats:
-    """Return what each run spends, to compare plans by: money, or hours where hands have no price.
-
-    What is the same for every plan of the edition, such as its packing, is left out.
-    """
-    studio, edition = case.studio, case.edition
-    poured = np.maximum(runs.molds - len(edition.already.molds), 0)
-    formed = edition.cast_passed * edition.dry_passed
-    minutes = (
-        runs.sessions * edition.setup_min
-        + poured * edition.set_min
-        + (runs.casts + runs.conditioning) * edition.cast_min
-        + runs.casts * edition.fettle_min
-    ).astype(float)
-    for at, firing in enumerate(edition.firings):
-        minutes += runs.loads[at] * firing.handling_min + runs.casts * formed * firing.prep_min
-        formed *= firing.passed
-    labor = studio.prices.labor_per_h
-    if labor is None:
-        return np.asarray(minutes / 60)
-    spent = minutes / 60 * float(labor.amount)
-    if studio.plaster.bag_price is not None:
-        mold_kg = float(
-            batch_for_volume(sum(case.part_volumes_l), case.plaster, case.mix.spare).plaster_kg
-        )
-        spent += np.ceil(poured * mold_kg / studio.plaster.bag_kg) * float(
-            studio.plaster.bag_price.amount
-        )
-    balance = balance_of(case)
-    if balance is not None and studio.slip.price_per_l is not None:
-        slip_l = float(balance.kept_l) * (runs.casts + runs.conditioning)
-        spent += slip_l * float(studio.slip.price_per_l.amount)
-    if studio.kiln.energy_price_per_kwh is not None:
-        for at, firing in enumerate(edition.firings):
-            energy = load_energy_kwh(case, firing.name)
-            if energy is not None:
-                spent += (
-                    runs.loads[at]
-                    * sum(energy)
-                    / 2
-                    * float(studio.kiln.energy_price_per_kwh.amount)
-                )
-    return np.asarray(spent)
-
-
 def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
     """Return the cost part of the plan; of one that has begun it is what is still to be spent."""
     return CostPlan(
@@ -134,11 +96,16 @@ def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
     )
 
 
-def _plaster_kg(case: Case, found: Found) -> float:
-    volume = case.to_pour(found.molds_poured) * sum(case.part_volumes_l)
+def _plaster_kg(case: Case, use: Use) -> float:
+    volume = _poured(case, use) * sum(case.part_volumes_l)
     if not volume:
         return 0.0
     return float(batch_for_volume(volume, case.plaster, case.mix.spare).plaster_kg)
+
+
+def _poured(case: Case, use: Use) -> float:
+    """Return the molds still to be poured."""
+    return max(use.molds_poured - len(case.edition.already.molds), 0.0)
 
 
 def _masters(case: Case) -> int:
@@ -148,30 +115,30 @@ def _masters(case: Case) -> int:
     return sum(part.masters for part in case.brief.mold.parts)
 
 
-def _slip_l(case: Case, found: Found) -> float | None:
+def _slip_l(case: Case, use: Use) -> float | None:
     balance = balance_of(case)
-    return None if balance is None else float(balance.kept_l) * (found.casts + found.conditioning)
+    return None if balance is None else float(balance.kept_l) * (use.casts + use.conditioning)
 
 
-def _fired(case: Case, found: Found, firing: str) -> int:
+def _fired(case: Case, use: Use, firing: str) -> int:
     """Return the pieces that still come to a firing, those prepared for it already not counted."""
     already, at = case.edition.already, route_of(case.brief).index(firing)
     done = already.prepared_for(at) - already.inside(at)
-    return pieces_to_fire(case.draws, found.casts, already)[at] - done
+    return pieces_to_fire(case.draws, min(round(use.casts), case.draws.pieces), already)[at] - done
 
 
-def _glaze_kg(case: Case, found: Found) -> float | None:
+def _glaze_kg(case: Case, use: Use) -> float | None:
     glaze = case.brief.glaze
     if glaze.area_m2 is None or glaze.coat_g_per_m2 is None:
         return None
-    pieces = _fired(case, found, "glaze")
+    pieces = _fired(case, use, "glaze")
     return float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces)) if pieces else 0.0
 
 
-def _energy_kwh(case: Case, found: Found) -> float | None:
+def _energy_kwh(case: Case, use: Use) -> float | None:
     """Return the middle of the range of all loads, or None where one of them has no figure. [kWh]"""
     whole = 0.0
-    for name, loads in zip(route_of(case.brief), found.loads, strict=True):
+    for name, loads in zip(route_of(case.brief), use.loads, strict=True):
         energy = load_energy_kwh(case, name)
         if energy is None:
             return None
@@ -179,17 +146,17 @@ def _energy_kwh(case: Case, found: Found) -> float | None:
     return whole
 
 
-def _labor_h(case: Case, found: Found) -> dict[str, float]:
+def labor_h(case: Case, use: Use) -> dict[str, float]:
+    """Return the hours of hands by what they do. [h]"""
     edition = case.edition
     minutes = {
-        "pouring sessions": found.sessions * edition.setup_min
-        + case.to_pour(found.molds_poured) * edition.set_min,
-        "casting": (found.casts + found.conditioning) * edition.cast_min,
-        "fettling": found.casts * edition.fettle_min,
-        "kiln": sum(n * f.handling_min for n, f in zip(found.loads, edition.firings, strict=True)),
+        "pouring sessions": use.sessions * edition.setup_min + _poured(case, use) * edition.set_min,
+        "casting": (use.casts + use.conditioning) * edition.cast_min,
+        "fettling": use.casts * edition.fettle_min,
+        "kiln": sum(n * f.handling_min for n, f in zip(use.loads, edition.firings, strict=True)),
         **{
             "glazing" if f.name == "glaze" else "third firing's work": f.prep_min
-            * _fired(case, found, f.name)
+            * _fired(case, use, f.name)
             for f in edition.firings
             if f.prep_min
         },

@@ -18,7 +18,7 @@ from pourwright.errors import NotDoable
 from pourwright.plan.beside import beside_section, case_beside
 from pourwright.plan.case import LIVES_IF_UNKNOWN, Case, ToPlan, build_case
 from pourwright.plan.choice import Way, best_at, in_time
-from pourwright.plan.cost import cost_of_runs, cost_section
+from pourwright.plan.cost import cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.molds import (
@@ -62,7 +62,6 @@ from pourwright.plan.ware import (
     numbers_section,
     surplus_section,
 )
-from pourwright.simulation.odds import FRESH
 from pourwright.simulation.problem import DayNote
 from pourwright.simulation.search import Found
 
@@ -102,7 +101,7 @@ def make_plan(
     choice = look.choice
     notes = day_notes(case, choice.chosen)
     sessions, pours = pours_of(case, notes)
-    cost = look.cost()
+    cost = look.cost_of(choice.chosen)
     kiln = kiln_section(case, notes)
     plan = Plan(
         version=1,
@@ -188,18 +187,10 @@ def _molds(look: Outlook) -> tuple[MoldCount, ...]:
             sessions=found.sessions,
             meets_deadline=None if deadline is None else case.day(found.finish) <= deadline,
             chosen=found is choice.chosen,
-            cost=cost_of_runs(case, found, look.futures.runs(found.molds, runs, FRESH)).total,
+            cost=look.cost_of(found).total,
         )
-        for found, runs in _shown(look)
+        for found in (way.found for way in look.ways)
     )
-
-
-def _shown(look: Outlook) -> Iterator[tuple[Found, int]]:
-    """Yield the plans that are shown, and how many runs each is told by."""
-    for way in look.shown():
-        molds = way.found.molds
-        own = look.effort.runs if molds == look.molds else look.effort.quick
-        yield way.found, own
 
 
 def _ways(look: Outlook) -> tuple[PlanWay, ...]:
@@ -207,30 +198,27 @@ def _ways(look: Outlook) -> tuple[PlanWay, ...]:
 
     Each keeps the date at the confidence asked, where any does.
     """
-    shown = look.shown()
-    fit = in_time(shown, look.case.brief.edition.confidence, look.least) or shown
+    fit = in_time(look.ways, look.case.brief.edition.confidence, look.least) or look.ways
     names: dict[int, list[Prefer]] = {}
     for name in PREFER:
         names.setdefault(best_at(fit, name).found.molds, []).append(name)
     names.setdefault(look.molds, [])
     return tuple(
-        _way(look, way, names[way.found.molds]) for way in shown if way.found.molds in names
+        _way(look, way, names[way.found.molds]) for way in look.ways if way.found.molds in names
     )
 
 
 def _way(look: Outlook, way: Way, names: Sequence[Prefer]) -> PlanWay:
-    own = way.found.molds == look.molds
-    runs = look.futures.runs(way.found.molds, look.effort.runs if own else look.effort.quick, FRESH)
+    runs = look.runs_of(way.found)
+    chance = None if look.deadline is None else float((runs.finish <= look.deadline).mean())
     return PlanWay(
         names=tuple(names),
         molds=way.found.molds,
         molds_poured=way.poured,
         finish=look.range_of(runs.finish),
-        chance=None
-        if look.deadline is None
-        else round(float((runs.finish <= look.deadline).mean()), 3),
-        cost=cost_of_runs(look.case, way.found, runs).total,
-        recommended=own,
+        chance=None if chance is None else round(chance, 3),
+        cost=look.cost_of(way.found).total,
+        recommended=way.found.molds == look.molds,
     )
 
 
@@ -259,7 +247,7 @@ def _size(look: Outlook, pieces: int) -> OtherSize:
     other = look if same else _choose(_again(look.case, pieces=pieces), look)
     case, chosen = other.case, other.choice.chosen
     poured = case.to_pour(chosen.molds_poured)
-    finish, cost = case.day(chosen.finish), other.cost().total
+    finish, cost = case.day(chosen.finish), other.cost_of(chosen).total
     return OtherSize(pieces, chosen.molds, poured, chosen.casts, finish, cost)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -20,7 +20,7 @@ from pourwright.plan.case import (
     Neighbor,
 )
 from pourwright.plan.choice import Way, in_time, recommended, unbeaten, way_of
-from pourwright.plan.cost import cost_of_runs
+from pourwright.plan.cost import cost_of_plan, use_of_runs
 from pourwright.plan.molds import (
     MoldChoice,
     casts_in_time,
@@ -57,7 +57,7 @@ from pourwright.simulation.odds import (
     quantile,
 )
 from pourwright.simulation.problem import NEVER, Policy, Workshop
-from pourwright.simulation.search import leads
+from pourwright.simulation.search import Found, leads
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,13 +207,18 @@ class Effort:
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """The runs behind a plan's odds."""
+    """The runs behind a plan's odds.
+
+    ``ways`` are the plans worth showing: those that none other beats, the plan taken, and
+    that of the fewest molds that keep the date.
+    """
 
     case: Case
     choice: MoldChoice
     futures: Futures
     effort: Effort
     least: int | None = None
+    ways: tuple[Way, ...] = ()
 
     @property
     def counts(self) -> tuple[int, ...]:
@@ -235,29 +240,15 @@ class Outlook:
         """Return the fresh runs of the plan's own number of molds."""
         return self.futures.runs(self.molds, self.effort.runs, FRESH)
 
-    def cost(self) -> Cost:
-        """Return the one cost of the plan: what its runs use on average."""
-        return cost_of_runs(self.case, self.choice.chosen, self.runs())
+    def cost_of(self, found: Found) -> Cost:
+        """Return the one cost of a plan: what its runs use on average, of all plans the same runs."""
+        runs = self.futures.runs(found.molds, self.effort.row, FRESH)
+        return cost_of_plan(self.case, use_of_runs(runs))
 
-    def ways(self, first: int) -> list[Way]:
-        """Return the plan for each number of molds as its runs go, counted from run ``first`` on."""
-        return [
-            way_of(
-                self.case,
-                found,
-                self.futures.runs(found.molds, self.effort.quick, first),
-                self.deadline,
-            )
-            for found in self.choice.found
-        ]
-
-    def shown(self) -> list[Way]:
-        """Return the plans worth showing, by fresh runs: those that none other beats, and the plan taken."""
-        self.futures.prepare(self.counts, self.effort.quick, FRESH)
-        ways = self.ways(FRESH)
-        kept = {id(way) for way in unbeaten(ways)}
-        always = {self.molds, self.least}
-        return [way for way in ways if id(way) in kept or way.found.molds in always]
+    def runs_of(self, found: Found) -> Runs:
+        """Return the fresh runs by which a plan is told: the plan's own are more."""
+        own = found.molds == self.molds
+        return self.futures.runs(found.molds, self.effort.runs if own else self.effort.row, FRESH)
 
     def day(self, number: float) -> date:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
@@ -344,20 +335,44 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None
         tell = partial(holds, most_runs=effort.most)
         least = least_molds(look.futures, look.deadline, terms.confidence, look.counts, tell)
         look = replace(look, least=least)
+    ways = _worth_showing(look)
+    look = replace(look, ways=ways)
     if terms.molds:
         return look
-    ways = look.ways(0)
     fit = ways if look.deadline is None else in_time(ways, terms.confidence, look.least)
     if fit:
         short = [way for way in fit if casts_in_time(case, way.found)]
         chosen = recommended(case, short or fit, dated=look.deadline is not None).found
     else:  # no plan keeps the date at that confidence
-        chances = {way.found.molds: way.chance or 0.0 for way in ways}
-        if max(chances.values()) < _NO_CHANCE:
+        best = max(way.chance or 0.0 for way in ways)
+        if best < _NO_CHANCE:
             return look
-        near = [m for m in look.counts if chances[m] >= max(chances.values()) - _SAME_CHANCE]
-        chosen = next(found for found in choice.found if found.molds == min(near))
+        near = [way for way in ways if (way.chance or 0.0) >= best - _SAME_CHANCE]
+        chosen = min(near, key=lambda way: way.found.molds).found
     return replace(look, choice=choice.taking(chosen, case))
+
+
+def _worth_showing(look: Outlook) -> tuple[Way, ...]:
+    """Return the plans that none other beats, and those that are told of in any case.
+
+    All numbers of molds race on few runs; those that are not beaten there meet on more,
+    which are the runs that are then told.
+    """
+    always = {look.molds, look.least}
+    few = _ways(look, look.choice.found, look.effort.quick, 0)
+    left = {way.found.molds for way in unbeaten(few)} | always
+    found = [one for one in look.choice.found if one.molds in left]
+    look.futures.prepare([one.molds for one in found], look.effort.row, FRESH)
+    many = _ways(look, found, look.effort.row, FRESH)
+    kept = {way.found.molds for way in unbeaten(many)} | always
+    return tuple(way for way in many if way.found.molds in kept)
+
+
+def _ways(look: Outlook, found: Iterable[Found], count: int, first: int) -> list[Way]:
+    return [
+        way_of(look.case, one, look.futures.runs(one.molds, count, first), look.deadline)
+        for one in found
+    ]
 
 
 def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
@@ -450,11 +465,10 @@ def molds_for_chance(look: Outlook) -> MoldsForChance:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
     rows: list[MoldsRow] = []
-    for found in (way.found for way in look.shown()):
-        count = look.effort.row if found.molds in (least, look.molds) else look.effort.quick
-        runs = look.futures.runs(found.molds, count, FRESH)
+    for found in (way.found for way in look.ways):
+        runs = look.runs_of(found)
         ends = look.range_of(runs.finish)
-        cost = cost_of_runs(look.case, found, runs).total
+        cost = look.cost_of(found).total
         before = rows[-1].cost if rows else None
         rows.append(
             MoldsRow(
@@ -624,8 +638,7 @@ _ENDS = (0.1, 0.9)
 
 
 def _risk_row(look: Outlook, risk: Risk, low: Runs, high: Runs) -> RiskRow:
-    chosen = look.choice.chosen
-    costs = [cost_of_runs(look.case, chosen, runs).total for runs in (low, high)]
+    costs = [cost_of_plan(look.case, use_of_runs(runs)).total for runs in (low, high)]
     means = [float(np.mean(np.minimum(runs.finish, 1e6))) for runs in (low, high)]
     return RiskRow(
         what=risk.what,

@@ -8,7 +8,7 @@ from decimal import Decimal
 from pourwright.briefs.records import Brief, Studio
 from pourwright.money import rounded
 from pourwright.plan.case import Case, mix_of, session_of
-from pourwright.plan.cost import cost_of_plan
+from pourwright.plan.cost import cost_of_plan, use_of
 from pourwright.plan.molds import MoldChoice, found_with, longer_days
 from pourwright.plan.plan import Limit, Relief
 from pourwright.simulation.problem import Edition, Workshop
@@ -45,7 +45,7 @@ def _relief(case: Case, base: Found, change: _Change) -> Relief:
 
 def _added(case: Case, base: Found, found: Found, bought: Decimal | None) -> Decimal | None:
     """Return what a change adds to the cost; below 0 what it saves, None where that is not known."""
-    before, after = cost_of_plan(case, base).total, cost_of_plan(case, found).total
+    before, after = (cost_of_plan(case, use_of(one)).total for one in (base, found))
     if before is None or after is None or bought is None:
         return None
     return after - before + bought

@@ -132,12 +132,15 @@ class Futures:
             self.policies[molds] = rules[at * means.shape[1] + int(np.argmin(spent[at]))]
 
     def runs(self, molds: int, count: int, first: int = 0) -> Runs:
-        """Return at least ``count`` runs, from run ``first`` on, making what is missing."""
+        """Return ``count`` runs, from run ``first`` on, making what is missing."""
         chunks = self._kept.setdefault((molds, first), [])
         while (done := sum(len(chunk) for chunk in chunks)) < count:
             size = min(CHUNK, count - done)
             chunks.append(self.told(self._run(self.policy(molds), first + done, size, size)))
-        return _joined(chunks)
+        whole = _joined(chunks)
+        if len(whole) == count:
+            return whole
+        return Runs(*(getattr(whole, name)[..., :count] for name in _NAMES))
 
     def prepare(self, counts: Sequence[int], count: int, first: int = 0) -> None:
         """Make the first ``count`` runs of several numbers of molds in one forecast."""

@@ -144,7 +144,7 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
         loads=sum(chosen.loads),
         deadline=case.brief.edition.deadline,
         minutes=case.studio.time.minutes_a_day,
-        cost=look.cost().total,
+        cost=look.cost_of(chosen).total,
         currency=case.studio.studio.currency,
         forecast=plan_outlook(look, today),
     )

@@ -1,0 +1,156 @@
+"""Which plan is taken: what a potter would take with the same table before them."""
+
+from datetime import date
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pourwright.plan.choice import Way, best_at, recommended, unbeaten
+from pourwright.plan.make import make_plan
+from pourwright.plan.plan import Plan
+from tests.plans import to_plan
+
+TODAY = date(2031, 3, 3)
+RUNS = 400
+STUDIO = """\
+version = 1
+[studio]
+currency = "EUR"
+[plaster]
+bag_price = "24.00 EUR"
+[prices]
+labor = "25.00 EUR/h"
+[kiln]
+loads_a_week = 3
+energy_price = "0.30 EUR/kWh"
+volume = "120 l"
+"""
+JUG = """\
+version = 1
+[edition]
+id = "jug"
+pieces = 120
+proofs = 6
+{wish}
+[preparation]
+have = "masters"
+[mold]
+life = 25
+{parts}
+[firing]
+glaze_load = 10
+bisque_load = 15
+"""
+PART = """\
+[[mold.parts]]
+name = "{name}"
+water = "{water} kg"
+"""
+
+
+@pytest.fixture(scope="module")
+def jugs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Plan]:
+    """Return the plan of the jug as it is, and with the soonest or the fewest molds preferred."""
+    date_kept = 'deadline = "in 40 weeks"'
+    wishes = {"": date_kept} | {
+        what: f'{date_kept}\nprefer = "{what}"' for what in ("soonest", "fewest molds")
+    }
+    return {what: jug(tmp_path_factory.mktemp("jug"), wish) for what, wish in wishes.items()}
+
+
+def jug(folder: Path, wish: str) -> Plan:
+    """Return the plan of a jug in five parts, 120 of them and 6 proofs."""
+    waters = {"left": 1.9, "right": 1.9, "foot": 0.6, "spout": 0.7, "collar": 0.5}
+    parts = "".join(PART.format(name=name, water=water) for name, water in waters.items())
+    (folder / "studio.toml").write_text(STUDIO)
+    path = folder / "edition.toml"
+    path.write_text(JUG.format(wish=wish, parts=parts))
+    return make_plan(to_plan(path, TODAY), TODAY, RUNS)
+
+
+def test_a_lax_date_gets_no_worse_plan_than_a_tight_one(jugs: dict[str, Plan]) -> None:
+    """Two molds keep a date nine months off, but more molds keep it for less and weeks sooner."""
+    plan = jugs[""]
+
+    chosen = next(way for way in plan.ways if way.recommended)
+    in_time = [row for row in plan.odds.molds_for_chance.rows if (row.chance or 0) >= 0.9]
+    assert chosen.cost is not None
+    assert chosen.molds == plan.answer.molds
+    assert chosen.cost <= min(row.cost for row in in_time if row.cost is not None)
+    assert chosen.names[0] == "cheapest"
+    two = next((row for row in in_time if row.molds == 2), None)
+    assert two is None or (two.cost or 0) > chosen.cost
+
+
+def test_what_is_preferred_is_taken(jugs: dict[str, Plan]) -> None:
+    """Without a wish the cheapest."""
+    for what, plan in jugs.items():
+        taken = next(way.names for way in plan.ways if way.recommended)
+        assert (what or "cheapest") in taken
+    assert jugs["soonest"].odds.finish.p50 <= jugs[""].odds.finish.p50
+    assert jugs["fewest molds"].answer.molds_poured <= jugs["soonest"].answer.molds_poured
+
+
+def test_the_plan_has_one_cost(jugs: dict[str, Plan]) -> None:
+    """The lines, the plan's row in each table and the choice tell one figure."""
+    plan = jugs[""]
+
+    costs = {
+        plan.cost.total,
+        next(row.cost for row in plan.molds if row.chosen),
+        next(row.cost for row in plan.odds.molds_for_chance.rows if row.molds == plan.answer.molds),
+        next(way.cost for way in plan.ways if way.recommended),
+    }
+    assert len(costs) == 1
+    assert plan.cost.total == sum(line.amount for line in plan.cost.lines)
+
+
+def way(finish: float, spent: float, poured: int) -> Way:
+    """Return a plan of which only this is in question."""
+    return Way(None, finish, spent, poured, None)  # type: ignore[arg-type]
+
+
+numbers = st.integers(1, 6)
+ways = st.lists(
+    st.tuples(numbers, numbers, numbers).map(
+        lambda one: way(10.0 * one[0], 100.0 * one[1], one[2])
+    ),
+    min_size=1,
+    max_size=12,
+)
+
+
+@given(ways)
+def test_what_is_shown_is_not_beaten_and_what_is_left_out_is(found: list[Way]) -> None:
+    """By the plain definition: as good in all three and better in one."""
+    kept = unbeaten(found)
+
+    def beaten(one: Way, by: list[Way]) -> bool:
+        three = (one.spent, one.finish, one.poured)
+        others = [(way.spent, way.finish, way.poured) for way in by]
+        return any(
+            o != three and all(a <= b for a, b in zip(o, three, strict=True)) for o in others
+        )
+
+    assert kept
+    assert not any(beaten(one, found) for one in kept)
+    assert all(beaten(one, found) for one in found if one not in kept)
+
+
+@pytest.mark.parametrize(("week_saved", "molds"), [(0.0, 1), (0.02, 1), (0.03, 2), (0.12, 4)])
+def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
+    week_saved: float, molds: int
+) -> None:
+    """By pencil: 1,000 EUR in 20 weeks, 1,100 in 16 (25 a week saved), 1,500 in 12 (100 a week)."""
+    made = {1: (140.0, 1000.0), 2: (112.0, 1100.0), 4: (84.0, 1500.0)}
+    offered = [way(finish, spent, n) for n, (finish, spent) in made.items()]
+    terms = SimpleNamespace(week_saved=week_saved, prefer=None)
+    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
+
+    taken = recommended(case, offered, dated=False)  # type: ignore[arg-type]
+
+    assert taken.poured == molds
+    assert best_at(offered, "soonest").poured == 4
