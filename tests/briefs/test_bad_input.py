@@ -275,6 +275,8 @@ CASES = (
     # --- the studio
     wrong_studio("a bucket of 40 m", s('"10 l"', '"40 m"'), "plaster.bucket", '"40 m"', "a length", "a volume"),
     wrong_studio("a bucket of a cubic meter", s('"10 l"', '"1 m3"'), "plaster.bucket", '"1 m3"', "500 l"),
+    wrong_studio("a kiln that is loaded before it has cooled", s("loads_a_week = 2", "loads_a_week = 6"), "kiln.loads_a_week", "6",
+                 "takes 2 days", "4 times a week at most", "write 4 or fewer"),
     wrong_studio("a kiln that fires nothing", s("loads_a_week = 2", "loads_a_week = 0"), "kiln.loads_a_week", "0",
                  "between 1 and 14"),
     wrong_studio_line("a kiln that holds nothing", "kiln", 'volume = "0 l"', '"0 l"', "between 1 l and"),

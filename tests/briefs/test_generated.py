@@ -164,7 +164,7 @@ ENTANGLED = {
     "edition.molds", "edition.molds_at_most", "mold.dry_mass", "mold.life", "mold.conditioning",
     "casting.fill", "casting.drained", "casting.test.wall", "casting.test.time",
     "dimensions.shrinkage.dry", "dimensions.shrinkage.fired", "dimensions.shrinkage.fired_on",
-    "losses.casting", "losses.drying", "losses.bisque", "losses.glaze", "losses.third",
+    "kiln.loads_a_week", "losses.casting", "losses.drying", "losses.bisque", "losses.glaze", "losses.third",
 }  # fmt: skip
 
 
@@ -186,6 +186,7 @@ def untangled(fields: tuple[Field, ...]) -> tuple[Field, ...]:
 def test_right_files_are_read(edition, studio, dry_kg):
     edition["version"] = studio["version"] = 1
     edition.setdefault("mold", {})["dry_mass"] = show(dry_kg, "mass", step=0.001)
+    studio.setdefault("kiln", {})["loads_a_week"] = 1
 
     result = outcome(toml(edition), toml(studio))
 

@@ -108,7 +108,7 @@ def test_the_first_look_answers_in_seven_lines(plan):
     wanted = [
         "Molds to pour",
         "Casts to start",
-        "Finish",
+        "Half end by",
         "Safe to promise",
         "What limits",
         "Cost a piece",
@@ -121,9 +121,13 @@ def test_the_first_look_answers_in_seven_lines(plan):
 @pytest.mark.parametrize(
     ("make", "tone", "words"),
     [
-        (sample_plan, "holds", "58 days before your date: likely to hold."),
-        (late_us_plan, "late", "20 days after your date: unlikely to hold."),
-        (undated_plan, "open", "30 pieces by Wed 21 Oct 2026."),
+        (sample_plan, "holds", "Your date, Fri 18 Dec 2026, is likely to hold."),
+        (late_us_plan, "late", "Your date, Thu 1 Oct 2026, is unlikely to hold."),
+        (
+            undated_plan,
+            "open",
+            "30 pieces: half of all runs are done by Mon 26 Oct 2026, 90 % by Sun 8 Nov 2026.",
+        ),
     ],
 )
 def test_the_sentence_says_whether_the_date_holds(make, tone, words):
@@ -141,10 +145,16 @@ def test_editions_with_the_first_claim_are_named():
     assert "Before it" not in said(sample_plan(), "answer")
 
 
-def test_the_last_day_is_no_day_to_spare():
-    plan = sample_plan(answer={"deadline": "2026-10-21"})
+def test_a_date_that_cannot_be_kept_is_told_as_one_with_the_first_that_can():
+    plan = sample_plan(
+        answer={"deadline": "2026-09-01"},
+        odds={"word": "cannot", "chance": 0.0, "first_date": "2026-11-06"},
+    )
 
-    assert "with no day to spare" in said(plan, "answer")
+    assert (
+        "Your date, Tue 1 Sep 2026, cannot be kept; the first that can is Fri 6 Nov 2026."
+        in said(plan, "answer")
+    )
 
 
 def test_quantities_are_in_the_studios_units():

@@ -49,7 +49,15 @@ def read_studio(path: Path | str, today: date) -> Studio:
 def studio_values(tables: dict[str, Any], sheet: Sheet) -> Values:
     """Return the values of a studio's tables; what is wrong stays on the sheet."""
     values = read_tables(tables, SCHEMA, sheet, "studio")
-    for check in (_check_place, _check_drying, _check_session, _check_plaster, _check_days):
+    checks = (
+        _check_place,
+        _check_drying,
+        _check_session,
+        _check_plaster,
+        _check_days,
+        _check_kiln,
+    )
+    for check in checks:
         if not values.of_another_version:
             check(values, sheet)
     return values
@@ -126,6 +134,23 @@ def _check_session(values: Values, sheet: Sheet) -> None:
         f"it must hold the setup ({values.typed('pouring.setup')}) and one batch "
         f"({values.typed('pouring.mix_and_pour')}) at least",
     )
+
+
+def _check_kiln(values: Values, sheet: Sheet) -> None:
+    """Hold the loads of a week to what firing and cooling leave room for."""
+    loads = values.get("kiln.loads_a_week")
+    days = [values.get(f"kiln.{name}_days") for name in ("bisque", "glaze", "third")]
+    shortest = min((one for one in days if one), default=None)
+    if loads is None or shortest is None:
+        return
+    most = -(-7 // shortest)
+    if loads > most:
+        sheet.complain(
+            "kiln.loads_a_week",
+            values.typed("kiln.loads_a_week"),
+            f"one kiln whose shortest firing takes {shortest} days from loading to unloading is loaded "
+            f"{most} times a week at most; write {most} or fewer, or the days a firing takes",
+        )
 
 
 def _check_plaster(values: Values, sheet: Sheet) -> None:

@@ -457,7 +457,9 @@ def stages_before(
     if have < 1:
         steps.append(("original", terms.original_days, 0, ""))
     if have < 2:
-        steps.append(("block mold", terms.block_mold_days, studio.drying.days_low, "then dried"))
+        # usually the thickest thing that dries in the room
+        dry_days = studio.drying.days_high
+        steps.append(("block mold", terms.block_mold_days, dry_days, "then dried"))
     if have < 3:
         fired = brief.firing.ware_dry_days + sum(
             getattr(studio.kiln, f"{k}_days") for k in route_of(brief)

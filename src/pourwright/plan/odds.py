@@ -42,7 +42,7 @@ from pourwright.plan.plan import (
     Replacement,
     RiskRow,
     SafeToOffer,
-    Word,
+    word_for,
 )
 from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.cost import Cost
@@ -403,6 +403,7 @@ def odds_section(look: Outlook) -> Odds:
     runs = look.runs()
     confidence = case.brief.edition.confidence
     chance = None if day is None else float((runs.finish <= day).mean())
+    word = None if chance is None else word_for(chance, confidence)
     risks = risk_rows(look)
     late = np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)
     return Odds(
@@ -410,9 +411,11 @@ def odds_section(look: Outlook) -> Odds:
         seed=SEED,
         own_casts=case.brief.losses.from_casts,
         confidence=confidence,
-        word=None if chance is None else word_for(chance, confidence),
+        word=word,
         chance=None if chance is None else round(chance, 3),
         finish=look.range_of(runs.finish),
+        surely=look.day(quantile(runs.finish, confidence)),
+        first_date=_first_date(look) if word == "cannot" else None,
         expected_finish=case.day(choice.chosen.finish),
         carried_by=tuple(row.what for row in risks[:2]),
         molds_for_chance=molds_for_chance(look),
@@ -425,6 +428,13 @@ def odds_section(look: Outlook) -> Odds:
         bias_days=round(BIAS * float(late), 1),
         bias_note=BIAS_NOTE,
     )
+
+
+def _first_date(look: Outlook) -> date:
+    """Return the first day that any of the plans keeps at the confidence asked."""
+    confidence = look.case.brief.edition.confidence
+    days = (quantile(look.runs_of(way.found).finish, confidence) for way in look.ways)
+    return look.day(min(days))
 
 
 def plan_outlook(look: Outlook, as_of: date) -> Forecast:
@@ -446,19 +456,6 @@ BIAS_NOTE = (
     "Runs count whole days. A model that follows each minute ends 1.4 % later from the first pour on, "
     "0.1 to 3.4 % from room to room; the dates of the runs have the 1.4 % put in."
 )
-
-
-def word_for(chance: float, confidence: float) -> Word:
-    """Return the word for a chance of keeping the deadline.
-
-    Examples
-    --------
-    >>> word_for(0.93, 0.9), word_for(0.6, 0.9), word_for(0.2, 0.9)
-    ('likely', 'tight', 'unlikely')
-    """
-    if chance >= confidence:
-        return "likely"
-    return "tight" if chance >= 0.5 else "unlikely"
 
 
 def molds_for_chance(look: Outlook) -> MoldsForChance:

@@ -41,12 +41,31 @@ Money: TypeAlias = Annotated[
         extra_json_schema={"pattern": r"^-?[0-9]+(\.[0-9]+)?$"},
     ),
 ]
-Word: TypeAlias = Literal["likely", "tight", "unlikely"]
+Word: TypeAlias = Literal["likely", "tight", "unlikely", "cannot"]
 DateWord: TypeAlias = Annotated[
-    Word | None, about("Likely, tight or unlikely; null without a deadline.")
+    Word | None, about("Likely, tight, unlikely or cannot; null without a deadline.")
 ]
 Limit: TypeAlias = Literal["molds", "kiln", "hours", "drying", "preparation"]
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
+
+
+NO_CHANCE = 0.005
+"""A chance below which a date cannot be kept: fewer than one run in two hundred."""
+
+
+def word_for(chance: float, confidence: float) -> Word:
+    """Return the word for a chance of keeping the deadline.
+
+    Examples
+    --------
+    >>> word_for(0.93, 0.9), word_for(0.6, 0.9), word_for(0.2, 0.9), word_for(0.001, 0.9)
+    ('likely', 'tight', 'unlikely', 'cannot')
+    """
+    if chance >= confidence:
+        return "likely"
+    if chance < NO_CHANCE:
+        return "cannot"
+    return "tight" if chance >= 0.5 else "unlikely"
 
 
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -301,6 +320,10 @@ class Odds(Record, frozen=True):
     word: DateWord
     chance: Chance | None
     finish: FinishRange
+    surely: Annotated[Day, about("The day that so great a share of the runs keeps as is asked.")]
+    first_date: Annotated[
+        Day | None, about("The first date that can be kept, where the one wished for cannot.")
+    ]
     expected_finish: Day
     carried_by: Annotated[tuple[str, ...], about("The assumptions that carry the range.")]
     molds_for_chance: MoldsForChance

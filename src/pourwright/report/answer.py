@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from pourwright.plan.plan import FromBook, Plan, PlanWay
 from pourwright.report.blocks import Align, FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
@@ -19,7 +17,12 @@ LIMITS = {
 }
 
 
-VERDICTS = {"likely": "likely to hold", "tight": "tight", "unlikely": "unlikely to hold"}
+VERDICTS = {
+    "likely": "is likely to hold",
+    "tight": "is tight",
+    "unlikely": "is unlikely to hold",
+    "cannot": "cannot be kept",
+}
 """What is said of the date wished for."""
 
 
@@ -75,7 +78,7 @@ def _first_claims(plan: Plan) -> str:
 
 def _tone(plan: Plan) -> Tone:
     """Return whether the date wished for is likely to hold."""
-    tones: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late"}
+    tones: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
     return tones.get(plan.odds.word, "open")
 
 
@@ -89,31 +92,17 @@ def wanted(plan: Plan) -> str:
 
 def _sentence(plan: Plan) -> str:
     """Return the answer as one sentence."""
-    answer = plan.answer
-    finish, deadline, word = answer.finish, answer.deadline, plan.odds.word
-    done = f"{wanted(plan)} by {day(finish)}"
-    if deadline is None or word is None:
-        return f"{done}."
-    apart = _early(finish, deadline) if answer.deadline_met else _late(finish, deadline)
-    return f"{done}, {apart}: {VERDICTS[word]}."
-
-
-def _days(first: date, last: date) -> int:
-    """Return the days from one date to another. [days]"""
-    return (last - first).days
-
-
-def _early(finish: date, deadline: date) -> str:
-    """Return how the finish lies before the date wished for."""
-    days = _days(finish, deadline)
-    return (
-        f"{count(days, 'day')} before your date" if days else "on your date, with no day to spare"
+    odds, deadline = plan.odds, plan.answer.deadline
+    done = (
+        f"{wanted(plan)}: half of all runs are done by {day(odds.finish.p50)}, "
+        f"{percent(odds.confidence)} by {day(odds.surely)}."
     )
-
-
-def _late(finish: date, deadline: date) -> str:
-    """Return how the finish lies after the date wished for."""
-    return f"{count(_days(deadline, finish), 'day')} after your date"
+    if deadline is None or odds.word is None:
+        return done
+    held = f"{done} Your date, {day(deadline)}, {VERDICTS[odds.word]}"
+    if odds.first_date is None:
+        return f"{held}."
+    return f"{held}; the first that can is {day(odds.first_date)}."
 
 
 def _doing(plan: Plan) -> tuple[FactRow, ...]:
@@ -154,7 +143,7 @@ def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
 def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return finish, last safe pour, what limits, and cost."""
     answer = plan.answer
-    rows = [("Finish", day(answer.finish), _finish_note(plan))]
+    rows = [("Half end by", day(plan.odds.finish.p50), _finish_note(plan))]
     if answer.last_safe_pour is not None:
         rows.append(("Last safe pour", day(answer.last_safe_pour), _pour_note(plan)))
     offer = plan.odds.safe_to_offer
@@ -177,9 +166,10 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 
 
 def _finish_note(plan: Plan) -> str:
-    """Return the date wished for beside the finish."""
+    """Return the range of the finish, and the course without chance."""
     finish = plan.odds.finish
-    return f"eight of ten runs end {short_span(finish.p10, finish.p90)}"
+    span = f"eight of ten end {short_span(finish.p10, finish.p90)}"
+    return f"{span}; with losses at their average on {day(plan.answer.finish, weekday=False)}"
 
 
 def _pour_note(plan: Plan) -> str:
@@ -224,6 +214,6 @@ def _honest(plan: Plan) -> str:
         else "It is the best plan found; a better one may exist."
     )
     return (
-        "The finish is the expected course: losses at their average, molds dry when they usually "
-        f"are. What chance does to it, and what carries it, stands under The odds. {proof}"
+        "The calendar is the course without chance: losses at their average, molds dry when they "
+        f"usually are. What chance does to it, and what moves it, stands under The odds. {proof}"
     )

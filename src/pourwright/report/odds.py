@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from pourwright.plan.plan import MoldsRow, Plan, Replacement, RiskRow
+from pourwright.plan.plan import MoldsRow, Plan, Replacement, RiskRow, word_for
 from pourwright.report.blocks import (
     Align,
     Block,
@@ -59,9 +59,7 @@ def odds_word(plan: Plan, chance: float | None) -> str:
         return ""
     if odds.own_casts >= OWN_CASTS_FOR_NUMBERS:
         return f"{100 * chance:.0f} %"
-    if chance >= odds.confidence:
-        return "likely"
-    return "tight" if chance >= 0.5 else "unlikely"
+    return word_for(chance, odds.confidence)
 
 
 def span(first: date, last: date) -> str:
