@@ -151,7 +151,8 @@ def test_a_date_that_cannot_be_met_is_said_to_be_missed(tmp_path):
     plan = planned(written(tmp_path, deadline="in 4 weeks"), DAYS[1])
 
     assert plan.answer.deadline_met is False
-    assert plan.odds.word == "unlikely"
+    assert plan.odds.word == "cannot"
+    assert plan.odds.first_date > plan.answer.deadline
     assert plan.answer.finish > plan.answer.deadline
 
 
