@@ -11,10 +11,12 @@ from scipy import stats
 
 from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.odds import (
+    FRESH,
     Futures,
     casts_for,
     holds,
     least_molds,
+    pieces_from_molds,
     quantile,
     share_bounds,
 )
@@ -158,7 +160,7 @@ def test_more_runs_decide_a_close_share():
 
     holds(future, 2, deadline, 0.9)
 
-    assert len(future.runs(2, 1)) > 2000
+    assert sum(map(len, future._kept[2, 0])) > 2000
 
 
 def test_a_run_is_the_same_alone_and_among_others():
@@ -176,3 +178,24 @@ def test_a_finish_is_put_later_by_the_days_that_whole_days_leave_out():
     days = plain.runs(2, 300).finish
 
     assert put_right.runs(2, 300).finish == pytest.approx(days * 1.03)
+
+
+def test_molds_give_what_their_lives_and_the_losses_leave() -> None:
+    """By SciPy: of the casts that k molds give, one thrown away each, a binomial number comes out.
+
+    The pieces that may be promised are what nine runs in ten give at least.
+    """
+    cup = edition(
+        need=10, firings=(Firing("glaze", 10_000, 1, 1.0),), cast_passed=0.9, dry_passed=1.0
+    )
+    sure = Belief(pieces_behind_yields=1e9, accident=0.0)
+    chance = Chance(cup, sure, 1)
+    lives = chance.draws(FRESH, 4000, 2000, 6).life - cup.conditioning
+
+    given = pieces_from_molds(chance, 0.9, 4000, (100, 10), range(1, 7))
+
+    for molds, pieces in zip(range(1, 7), given, strict=True):
+        casts = lives[:, :molds].sum(axis=1)
+        assert stats.binom.sf(pieces - 2, casts, 0.9).mean() >= 0.9
+        assert stats.binom.sf(pieces + 1, casts, 0.9).mean() <= 0.9
+    assert given == sorted(given)

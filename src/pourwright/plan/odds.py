@@ -19,7 +19,7 @@ from pourwright.plan.case import (
     Case,
     Neighbor,
 )
-from pourwright.plan.choice import Way, in_time, recommended, unbeaten, way_of
+from pourwright.plan.choice import Way, best_at, in_time, recommended, unbeaten, way_of
 from pourwright.plan.cost import cost_of_plan, use_of_runs
 from pourwright.plan.molds import (
     MoldChoice,
@@ -33,6 +33,7 @@ from pourwright.plan.plan import (
     FanDay,
     FinishRange,
     Forecast,
+    FromMolds,
     HelpRow,
     MoldsDay,
     MoldsForChance,
@@ -54,6 +55,7 @@ from pourwright.simulation.odds import (
     ends_of,
     holds,
     least_molds,
+    pieces_from_molds,
     quantile,
 )
 from pourwright.simulation.problem import NEVER, Policy, Workshop
@@ -209,8 +211,7 @@ class Effort:
 class Outlook:
     """The runs behind a plan's odds.
 
-    ``ways`` are the plans worth showing: those that none other beats, the plan taken, and
-    that of the fewest molds that keep the date.
+    ``ways`` are the plans worth showing: those that none other beats, and the plan taken.
     """
 
     case: Case
@@ -345,20 +346,19 @@ def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None
         chosen = recommended(case, short or fit, dated=look.deadline is not None).found
     else:  # no plan keeps the date at that confidence
         best = max(way.chance or 0.0 for way in ways)
-        if best < _NO_CHANCE:
-            return look
         near = [way for way in ways if (way.chance or 0.0) >= best - _SAME_CHANCE]
-        chosen = min(near, key=lambda way: way.found.molds).found
+        hopeless = best < _NO_CHANCE
+        chosen = best_at(near, "soonest" if hopeless else "fewest molds").found
     return replace(look, choice=choice.taking(chosen, case))
 
 
 def _worth_showing(look: Outlook) -> tuple[Way, ...]:
-    """Return the plans that none other beats, and those that are told of in any case.
+    """Return the plans that none other beats, and that of the molds asked for.
 
     All numbers of molds race on few runs; those that are not beaten there meet on more,
     which are the runs that are then told.
     """
-    always = {look.molds, look.least}
+    always = {look.case.brief.edition.molds}
     few = _ways(look, look.choice.found, look.effort.quick, 0)
     left = {way.found.molds for way in unbeaten(few)} | always
     found = [one for one in look.choice.found if one.molds in left]
@@ -422,6 +422,7 @@ def odds_section(look: Outlook) -> Odds:
         replacements=replacements(look, runs),
         safe_to_offer=safe_to_offer(look, runs),
         casts=casts_to_promise(look),
+        from_molds=from_molds(look),
         risks=risks,
         fan=fan(look, look.futures.curves(look.molds, look.effort.row)[0]),
         molds_in_use=molds_in_use(look),
@@ -588,6 +589,26 @@ def casts_to_promise(look: Outlook) -> CastsToPromise:
         surplus_p50=max(int(quantile(over, 0.5)), 0),
         surplus_p90=max(int(quantile(over, 0.9)), 0),
         fate=look.case.brief.surplus.fate,
+    )
+
+
+_FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4
+_MOST_PLACES = 4_000_000
+"""Runs times casts that are looked at for `from_molds`: some hundred megabytes."""
+
+
+def from_molds(look: Outlook) -> tuple[FromMolds, ...]:
+    """Return the pieces that may be declared with fewer molds poured than the plan pours, and with more."""
+    case, proofs = look.case, look.case.brief.edition.proofs
+    there = len(case.edition.already.molds)
+    poured = max(look.choice.chosen.molds_poured, there, 1)
+    first = max(poured - _FROM_MOLDS_BELOW, there, 1)
+    counts = range(first, poured + _FROM_MOLDS_ABOVE + 1)
+    runs = min(look.effort.row, max(_MOST_PLACES // (counts[-1] * case.edition.life * 3), 100))
+    confidence = case.brief.edition.confidence
+    pieces = pieces_from_molds(look.futures.chance, confidence, runs, look.futures.reach(), counts)
+    return tuple(
+        FromMolds(k, max(good - proofs, 0)) for k, good in zip(counts, pieces, strict=True)
     )
 
 

@@ -263,6 +263,13 @@ class SafeToOffer(Record, frozen=True):
     today: Count
 
 
+class FromMolds(Record, frozen=True):
+    """What so many molds, and no more, allow to declare."""
+
+    molds_poured: FromOne
+    pieces: Annotated[Count, about("Numbered pieces, proofs kept back, at the confidence asked.")]
+
+
 class CastsToPromise(Record, frozen=True):
     """Casts to start at once so that numbers and proofs come out."""
 
@@ -330,6 +337,7 @@ class Odds(Record, frozen=True):
     replacements: tuple[Replacement, ...]
     safe_to_offer: SafeToOffer
     casts: CastsToPromise
+    from_molds: tuple[FromMolds, ...]
     risks: Annotated[tuple[RiskRow, ...], about("What moves the finish, the most first.")]
     fan: tuple[FanDay, ...]
     molds_in_use: tuple[MoldsDay, ...]

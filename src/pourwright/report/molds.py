@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from pourwright.plan.plan import MoldCount, Plan
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
+from pourwright.report.odds import percent
 from pourwright.report.saying import Say, count, day, priced_at, sentence
 
 Columns = tuple[tuple[str, Align], ...]
@@ -31,6 +32,7 @@ def molds_words(plan: Plan) -> Section:
             ),
             _ladder(plan),
         ]
+    blocks += [Text(_declare_note(plan)), _from_molds(plan)]
     if plan.lives:
         blocks += [Text(_life_note(plan)), _lives(plan)]
     if len(plan.sizes) > 1:
@@ -78,6 +80,36 @@ def _count_row(row: MoldCount, *, dated: bool, priced: bool) -> Row:
     if priced:
         cells.append(priced_at(row.cost))
     return tuple(cells)
+
+
+def _declare_note(plan: Plan) -> str:
+    return (
+        "With so many molds poured and no more, so many numbered pieces may be declared at "
+        f"{percent(plan.odds.confidence)}, each mold cast until it is worn out:"
+    )
+
+
+def _from_molds(plan: Plan) -> Table:
+    """Return the pieces that molds allow to declare, and what one more mold adds."""
+    rows = plan.odds.from_molds
+    before = [None, *rows[:-1]]
+    return Table(
+        caption="Pieces that may be declared, by molds poured",
+        columns=(("Molds poured", "left"), ("Pieces", "right"), ("One more mold adds", "right")),
+        rows=tuple(
+            (
+                str(row.molds_poured),
+                str(row.pieces),
+                "" if last is None else str(row.pieces - last.pieces),
+            )
+            for row, last in zip(rows, before, strict=True)
+        ),
+        marked=tuple(
+            at for at, row in enumerate(rows) if row.molds_poured == plan.answer.molds_poured
+        ),
+        mark_word="this plan",
+        narrow="fit",
+    )
 
 
 def _reliefs(plan: Plan, say: Say) -> Table:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pourwright.simulation.chance import Chance
-from pourwright.simulation.draws import joined_draws
+from pourwright.simulation.draws import Draws, joined_draws
 from pourwright.simulation.forecast import forecast
 from pourwright.simulation.outcome import LineOutcome
 from pourwright.simulation.problem import (
@@ -396,7 +396,52 @@ def casts_for(
     tuple of int and ndarray of int, (count,)
         Casts, and good pieces beyond those needed (negative: missing).
     """
-    draws = chance.draws(FRESH, count, *reach)
+    reached = _come_out(chance, chance.draws(FRESH, count, *reach))
+    enough = reached >= chance.edition.need
+    first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
+    casts = int(quantile(first, confidence))
+    return casts, reached[:, casts] - chance.edition.need
+
+
+def pieces_from_molds(
+    chance: Chance, confidence: float, count: int, reach: tuple[int, int], molds: Sequence[int]
+) -> list[int]:
+    """Return the finished pieces that so many molds, and no more, give with the confidence asked.
+
+    Each mold is cast until it is worn out; molds that are there count with the casts they
+    have left. The days it takes are not asked.
+
+    Parameters
+    ----------
+    chance : Chance
+        Of the edition.
+    confidence : float
+        Share of the runs that must give at least so many. [-]
+    count : int
+        Runs. [-]
+    reach : tuple of int
+        How far the tables go: pieces, molds. [-]
+    molds : sequence of int
+        Molds poured in all, at most as many as the tables reach. [-]
+    """
+    edition = chance.edition
+    pieces, _ = reach
+    most = max(molds) * int(edition.life * 3) + edition.already.ware
+    draws = chance.draws(FRESH, count, max(pieces, most), max(molds))
+    used = np.zeros(draws.life.shape[1], dtype=np.int64)
+    there = [mold.casts for mold in edition.already.molds]
+    used[: len(there)] = there
+    thrown_away = np.maximum(edition.conditioning - used, 0)
+    given = np.cumsum(np.maximum(draws.life - used - thrown_away, 0), axis=1)
+    reached = _come_out(chance, draws)
+    rows, last = np.arange(count), reached.shape[1] - 1
+    good = (reached[rows, np.minimum(given[:, k - 1], last)] for k in molds)
+    return [int(quantile(-one, confidence) * -1) for one in good]
+
+
+def _come_out(chance: Chance, draws: Draws) -> Ints:
+    """Return the pieces that come out in each run, by the casts that are started."""
+    count = draws.cast_good.shape[0]
     rows, already = np.arange(count)[:, None], chance.edition.already
     reached = draws.dry_good[rows, np.minimum(draws.cast_good + already.green, draws.pieces)]
     for k, table in enumerate(draws.fired_good):
@@ -404,11 +449,7 @@ def casts_for(
         reached = _through_loads(
             chance.edition, k, came, table, draws.fired_spoiled[k], draws.spoiled[k]
         )
-    reached = reached + already.to_finish + already.finished
-    enough = reached >= chance.edition.need
-    first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
-    casts = int(quantile(first, confidence))
-    return casts, reached[:, casts] - chance.edition.need
+    return np.asarray(reached + already.to_finish + already.finished)
 
 
 def _through_loads(
