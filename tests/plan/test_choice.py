@@ -154,3 +154,15 @@ def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
 
     assert taken.poured == molds
     assert best_at(offered, "soonest").poured == 4
+
+
+def test_what_one_break_costs_is_told(tmp_path: Path) -> None:
+    """By pencil: 1 - 0.99^n over the casts of the one mold, and over the pours of five single masters."""
+    plan = jug(tmp_path, "molds = 1").answer
+    mold, master = plan.breaks
+
+    assert (mold.what, master.what) == ("the one mold", "the one master of a part")
+    assert mold.chance == pytest.approx(
+        1 - 0.997 ** (plan.casts + plan.conditioning_casts), abs=0.001
+    )
+    assert master.chance == pytest.approx(1 - 0.997 ** (5 * plan.molds_poured), abs=0.001)

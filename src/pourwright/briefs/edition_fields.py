@@ -296,6 +296,17 @@ FIELDS = (
         source="one or two: " + COMMON,
     ),
     Field(
+        name="mold.accident",
+        kind="quantity",
+        dimension="fraction",
+        default="0.3 %",
+        low=0,
+        high=0.2,
+        example="1 %",
+        meaning="Chance that a mold breaks at any one cast, or a master at any one pour.",
+        source=COMMON,
+    ),
+    Field(
         name="mold.casts_a_day",
         kind="whole",
         default=1,

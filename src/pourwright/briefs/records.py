@@ -242,6 +242,7 @@ class MoldTerms:
     life: int | None
     conditioning: int
     casts_a_day: int
+    accident: float
 
 
 @dataclass(frozen=True, slots=True)

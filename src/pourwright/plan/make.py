@@ -52,7 +52,7 @@ from pourwright.plan.plan import (
     PlanWay,
 )
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
-from pourwright.plan.relief import reliefs
+from pourwright.plan.relief import breaks_of, reliefs
 from pourwright.plan.violations import violations
 from pourwright.plan.ware import (
     casting_section,
@@ -162,6 +162,7 @@ def _answer(look: Outlook, notes: list[DayNote], per_piece: Decimal | None) -> P
         last_safe_pour=last_safe_pour_by_odds(look, sessions),
         limited_by=limit_of(case, choice),
         relief=reliefs(case, choice),
+        breaks=breaks_of(case, chosen),
         cost_per_piece=per_piece,
         currency=case.studio.studio.currency,
         best_found=BestFound(case.day(chosen.bound), proved=chosen.bound == chosen.finish),

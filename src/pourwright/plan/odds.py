@@ -269,6 +269,7 @@ def belief_of(case: Case) -> Belief:
         pieces_behind_yields=max(YIELD_EXPERIENCE, float(case.brief.losses.from_casts)),
         life_spread=LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD,
         mold_days=(float(drying.days_low), float(drying.days_high)),
+        accident=case.brief.mold.accident,
     )
     learned = case.learned
     if learned is None:

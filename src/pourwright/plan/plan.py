@@ -112,6 +112,14 @@ class Relief(Record, frozen=True):
     added_cost: Money | None
 
 
+class Break(Record, frozen=True):
+    """What it takes if the only one of its kind breaks."""
+
+    what: Annotated[str, about("Such as: the one mold.")]
+    chance: Annotated[Chance, about("That it happens before the edition is done.")]
+    days: Annotated[Count, about("Days until there is another.")]
+
+
 class BestFound(Record, frozen=True):
     """How good the plan is among all plans."""
 
@@ -136,6 +144,7 @@ class PlanAnswer(Record, frozen=True):
     last_safe_pour: Day | None
     limited_by: Limit
     relief: tuple[Relief, ...]
+    breaks: tuple[Break, ...]
     cost_per_piece: Money | None
     currency: str
     best_found: BestFound

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -10,7 +11,7 @@ from pourwright.money import rounded
 from pourwright.plan.case import Case, mix_of, session_of
 from pourwright.plan.cost import cost_of_plan, use_of
 from pourwright.plan.molds import MoldChoice, found_with, longer_days
-from pourwright.plan.plan import Limit, Relief
+from pourwright.plan.plan import Break, Limit, Relief
 from pourwright.simulation.problem import Edition, Workshop
 from pourwright.simulation.search import Found
 
@@ -111,6 +112,28 @@ def _one_bucket(case: Case) -> Studio | None:
         return None
     stock = case.studio.plaster
     return replace(case.studio, plaster=replace(stock, bucket_l=1.02 * whole_l, mixer_kg=None))
+
+
+def breaks_of(case: Case, chosen: Found) -> tuple[Break, ...]:
+    """Return what a break costs where there is only one mold, or one master of some part."""
+    accident, found = case.brief.mold.accident, []
+    if chosen.molds == 1:
+        casts = chosen.casts + chosen.conditioning
+        dry_days = case.edition.mold_dry_days + 1
+        found.append(Break("the one mold", _chance_of(accident, casts), dry_days))
+    alone = sum(part.masters == 1 for part in case.brief.mold.parts)
+    pours = alone * case.to_pour(chosen.molds_poured)
+    if pours > 1:
+        a_week = max(len(case.studio.time.working_days), 1)
+        days = math.ceil(case.brief.preparation.masters_days * 7 / a_week)
+        what = "the one master" if len(case.brief.mold.parts) == 1 else "the one master of a part"
+        found.append(Break(what, _chance_of(accident, pours), days))
+    return tuple(found)
+
+
+def _chance_of(accident: float, times: int) -> float:
+    """Return the chance that something breaks at least once in so many times."""
+    return round(1 - (1 - accident) ** times, 3)
 
 
 def idle_masters(case: Case) -> tuple[str, ...]:

@@ -32,7 +32,18 @@ def answer_words(plan: Plan) -> Section:
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
     ways = (_ways(plan, say),) if len(plan.ways) > 1 else ()
-    return Section("answer", "The answer", (glance, *first, *ways, Text(_honest(plan), "note")))
+    broken = (Text(_breaks(plan)),) if plan.answer.breaks else ()
+    note = Text(_honest(plan), "note")
+    return Section("answer", "The answer", (glance, *first, *ways, *broken, note))
+
+
+def _breaks(plan: Plan) -> str:
+    """Return what a break costs where there is only one of a kind."""
+    return " ".join(
+        f"If {one.what} breaks, which happens in about {percent(one.chance)} of such editions, "
+        f"there is another in {count(one.days, 'day')}."
+        for one in plan.answer.breaks
+    )
 
 
 def _ways(plan: Plan, say: Say) -> Table:
