@@ -312,7 +312,8 @@ def test_the_piece_that_is_lost_is_the_one_in_its_turn():
     draws, _ = tables(edition)
     counts = np.arange(draws.pieces + 1)
     sixth = (counts - (counts >= 6))[None, :]
-    draws = replace(draws, fired_good=(sixth,), fired_spoiled=(sixth,))
+    tables_of_one = np.array([sixth])
+    draws = replace(draws, fired_good=tables_of_one, fired_spoiled=tables_of_one)
 
     _, notes, _ = played(room(edition), Policy(molds=2, target=10), draws)
 

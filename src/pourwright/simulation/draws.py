@@ -33,10 +33,10 @@ class Draws:
     ----------
     cast_good, dry_good : ndarray of int, (rows, pieces + 1)
         How many of the first n casts, and of the first n dried, are good.
-    fired_good, fired_spoiled : tuple of ndarray of int, (rows, pieces + 1)
+    fired_good, fired_spoiled : ndarray of int, (firings, rows, pieces + 1)
         How many of the first n pieces through each firing are good in sound
         loads, and in spoiled ones.
-    spoiled : tuple of ndarray of bool, (rows, loads)
+    spoiled : ndarray of bool, (firings, rows, loads)
         Which loads of each firing are spoiled.
     life, mold_dry_days : ndarray of int, (rows, molds)
         Casts each mold gives, and days until it may be cast.
@@ -51,9 +51,9 @@ class Draws:
 
     cast_good: Ints
     dry_good: Ints
-    fired_good: tuple[Ints, ...]
-    fired_spoiled: tuple[Ints, ...]
-    spoiled: tuple[np.ndarray, ...]
+    fired_good: Ints
+    fired_spoiled: Ints
+    spoiled: np.ndarray
     life: Ints
     mold_dry_days: Ints
     ware_dry_days: Ints
@@ -80,14 +80,14 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
     def good(share: float) -> Ints:
         return np.asarray(np.floor(counts * share + _ROUNDING).astype(np.int64)[None, :])
 
-    fired = tuple(good(firing.passed) for firing in edition.firings)
+    fired = np.stack([good(firing.passed) for firing in edition.firings])
     ages = np.arange(edition.life + 1)
     return Draws(
         cast_good=good(edition.cast_passed),
         dry_good=good(edition.dry_passed),
         fired_good=fired,
         fired_spoiled=fired,
-        spoiled=tuple(np.zeros((1, 1), dtype=bool) for _ in edition.firings),
+        spoiled=np.zeros((len(edition.firings), 1, 1), dtype=bool),
         life=_expected_lives(edition, molds),
         mold_dry_days=np.full((1, molds), edition.mold_dry_days, dtype=np.int64),
         ware_dry_days=np.array([edition.ware_dry_days]),
@@ -132,13 +132,12 @@ def joined_draws(parts: Sequence[Draws]) -> Draws:
     def stack(name: str) -> Any:
         return np.concatenate([getattr(part, name) for part in parts])
 
-    def stacks(name: str) -> tuple[Any, ...]:
-        columns = zip(*(getattr(part, name) for part in parts), strict=True)
-        return tuple(np.concatenate(column) for column in columns)
+    def stack_firings(name: str) -> Any:
+        return np.concatenate([getattr(part, name) for part in parts], axis=1)
 
     return Draws(
-        cast_good=stack("cast_good"), dry_good=stack("dry_good"), fired_good=stacks("fired_good"),
-        fired_spoiled=stacks("fired_spoiled"), spoiled=stacks("spoiled"), life=stack("life"),
+        cast_good=stack("cast_good"), dry_good=stack("dry_good"), fired_good=stack_firings("fired_good"),
+        fired_spoiled=stack_firings("fired_spoiled"), spoiled=stack_firings("spoiled"), life=stack("life"),
         mold_dry_days=stack("mold_dry_days"), ware_dry_days=stack("ware_dry_days"), pour_from=stack("pour_from"),
         cast_min=stack("cast_min"), fettle_min=stack("fettle_min"), finish_min=stack("finish_min"),
         casts_left=parts[0].casts_left,
