@@ -1,4 +1,4 @@
-"""The whole plan of the metric example, from the two files to the checked plan."""
+"""Whole plans, from the two files to the checked plan: the metric example, and a workshop's large edition."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pathlib import Path
 from benchmarks.yardstick import ratio
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "metric-bowl" / "edition.toml"
+WORKSHOP = Path(__file__).parent / "workshop" / "edition.toml"
 
 
 def bench_metric_example() -> float:
@@ -16,6 +17,13 @@ def bench_metric_example() -> float:
     from pourwright.plan.make import make_plan
 
     return ratio(lambda: make_plan(EXAMPLE, date(2027, 3, 1)), turns=3)
+
+
+def bench_workshop_of_a_thousand_pieces() -> float:
+    """Plans of a thousand pieces from forty molds by three people."""
+    from pourwright.plan.make import make_plan
+
+    return ratio(lambda: make_plan(WORKSHOP, date(2026, 8, 3)), turns=1)
 
 
 def bench_metric_example_with_page_and_charts() -> float:

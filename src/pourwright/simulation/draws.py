@@ -7,9 +7,7 @@ to another engine, and a plan of expected values is a run on tables without chan
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -124,21 +122,3 @@ def casts_to_start(draws: Draws, need: int, already: Already = NOTHING_YET) -> i
 
 def _within(table: Ints, index: Ints) -> Ints:
     return np.asarray(np.minimum(index, table.shape[1] - 1))
-
-
-def joined_draws(parts: Sequence[Draws]) -> Draws:
-    """Return the rows of several tables one below the other; what the maker believes is the first's."""
-
-    def stack(name: str) -> Any:
-        return np.concatenate([getattr(part, name) for part in parts])
-
-    def stack_firings(name: str) -> Any:
-        return np.concatenate([getattr(part, name) for part in parts], axis=1)
-
-    return Draws(
-        cast_good=stack("cast_good"), dry_good=stack("dry_good"), fired_good=stack_firings("fired_good"),
-        fired_spoiled=stack_firings("fired_spoiled"), spoiled=stack_firings("spoiled"), life=stack("life"),
-        mold_dry_days=stack("mold_dry_days"), ware_dry_days=stack("ware_dry_days"), pour_from=stack("pour_from"),
-        cast_min=stack("cast_min"), fettle_min=stack("fettle_min"), finish_min=stack("finish_min"),
-        casts_left=parts[0].casts_left,
-    )  # fmt: skip
