@@ -61,6 +61,17 @@ class Draws:
     finish_min: Ints
     casts_left: Floats
 
+    def __post_init__(self) -> None:
+        """Hold that tables read side by side are of one shape: a compiled loop reads past an end unseen."""
+        pairs = (
+            (self.cast_good, self.dry_good),
+            (self.fired_good, self.fired_spoiled),
+            (self.life, self.mold_dry_days),
+        )
+        for one, other in pairs:
+            if one.shape != other.shape:
+                raise ValueError(f"tables of chance of shapes {one.shape} and {other.shape}")
+
     @property
     def pieces(self) -> int:
         """How many casts the tables reach."""

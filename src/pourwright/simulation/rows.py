@@ -355,6 +355,8 @@ def _lay_room(rooms: np.ndarray, part: Part, tables: _Tables) -> None:
 def _lay_line(lines: np.ndarray, part: Part, number: int, tables: _Tables) -> None:
     """Write one edition, its rule and where its tables are into the rows of a part."""
     edition, draws = part.workshop.editions[number], part.draws[number]
+    if len(edition.already.molds) > draws.life.shape[1]:
+        raise ValueError(f"{len(edition.already.molds)} molds, tables for {draws.life.shape[1]}")
     lines["number"], lines["firings"] = number, len(edition.firings)
     for name in _OF_EDITION:
         lines[name] = getattr(edition, name)
