@@ -23,7 +23,8 @@ _OPTIONS: dict[str, Any] = {
     "nogil": True, "error_model": "numpy", "forceinline": True, "_nrt": False,
 }  # fmt: skip
 """Without arrays of its own a loop needs none of Numba's counting of who still holds an
-array (``_nrt``), which takes as long as the rules of a day."""
+array, which takes as long as the rules of a day. ``_nrt`` is an option that Numba's own
+library uses and does not promise to keep: try a new Numba before its bound is raised."""
 
 
 def compiled(loop: Callable[_P, _T]) -> Callable[_P, _T]:
