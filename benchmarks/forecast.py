@@ -1,8 +1,8 @@
-"""The forecast: many runs at once against one run at a time in SimPy, and to the yardstick.
+"""The forecast: many runs against one run at a time in SimPy, and to the yardstick.
 
 The SimPy engine of tests/reference plays the very same rules on the very same luck with an object for
-every piece and mold. It is frozen and was not written to be quick, so its ratio says what playing
-all runs at once is worth, and nothing about SimPy.
+every piece and mold. It is frozen and was not written to be quick, so its ratio says what counts
+in a compiled loop are worth, and nothing about SimPy.
 """
 
 from __future__ import annotations

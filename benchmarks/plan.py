@@ -1,4 +1,4 @@
-"""The whole plan of the metric example, from the two files to the checked plan."""
+"""Whole plans, from the two files to the checked plan: the metric example, and a workshop's large edition."""
 
 from __future__ import annotations
 
@@ -13,20 +13,26 @@ if TYPE_CHECKING:
     from pourwright.plan.plan import Plan
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "metric-bowl" / "edition.toml"
+WORKSHOP = Path(__file__).parent / "workshop" / "edition.toml"
 DAY = date(2027, 3, 1)
 
 
 def bench_metric_example() -> float:
     """Plans made in one run of the yardstick."""
-    return ratio(_planned, turns=3)
+    return ratio(lambda: _planned(EXAMPLE), turns=3)
 
 
-def _planned() -> Plan:
+def _planned(brief: Path) -> Plan:
     from pourwright.briefs.reading import read_brief
     from pourwright.plan.case import ToPlan
     from pourwright.plan.make import make_plan
 
-    return make_plan(ToPlan(*read_brief(EXAMPLE, DAY)), DAY)
+    return make_plan(ToPlan(*read_brief(brief, DAY)), DAY)
+
+
+def bench_workshop_of_a_thousand_pieces() -> float:
+    """Plans of a thousand pieces from forty molds by three people."""
+    return ratio(lambda: _planned(WORKSHOP), turns=1)
 
 
 def bench_metric_example_with_page_and_charts() -> float:
@@ -35,6 +41,6 @@ def bench_metric_example_with_page_and_charts() -> float:
 
     def whole() -> None:
         with tempfile.TemporaryDirectory() as folder:
-            save_plan(_planned(), Path(folder))
+            save_plan(_planned(EXAMPLE), Path(folder))
 
     return ratio(whole, turns=3)

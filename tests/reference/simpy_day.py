@@ -2,9 +2,9 @@
 
 FROZEN. This is a reference, not an opponent. It was written with SimPy from the rules in
 words, to find out whether the forecast does what its page says. Nothing here is shared
-with the forecast but the problem's records and the tables of chance: no cumulative counts, no
-arrays over runs, one run at a time. It is slow because it is plain, so the ratio of speeds in
-benchmarks/forecast.py says what the forecast's arrays are worth, and nothing of SimPy.
+with the forecast but the problem's records and the tables of chance: no cumulative counts, nothing
+compiled, an object a piece. It is slow because it is plain, so the ratio of speeds in
+benchmarks/forecast.py says what the forecast's compiled loop is worth, and nothing of SimPy.
 It changes when the rules change, with the page, and for no other reason.
 
 Time is in days. A day's events that need no hands (ware and molds turn dry, the kiln cools)

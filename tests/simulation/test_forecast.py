@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import fields, replace
@@ -63,6 +65,14 @@ def finished(note: DayNote) -> int:
 def counted(note: DayNote) -> int:
     """Casts that are meant for pieces."""
     return sum(good for _, _, good in note.cast)
+
+
+def test_the_compiler_is_loaded_by_the_first_forecast() -> None:
+    """The studio's server imports the forecast for its records, and is to stay small."""
+    asked = "import sys, pourwright.simulation.odds, pourwright.simulation.search; print('numba' in sys.modules)"
+    told = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+
+    assert told.stdout == "False\n"
 
 
 # --- any run
@@ -312,7 +322,8 @@ def test_the_piece_that_is_lost_is_the_one_in_its_turn():
     draws, _ = tables(edition)
     counts = np.arange(draws.pieces + 1)
     sixth = (counts - (counts >= 6))[None, :]
-    draws = replace(draws, fired_good=(sixth,), fired_spoiled=(sixth,))
+    tables_of_one = np.array([sixth])
+    draws = replace(draws, fired_good=tables_of_one, fired_spoiled=tables_of_one)
 
     _, notes, _ = played(room(edition), Policy(molds=2, target=10), draws)
 

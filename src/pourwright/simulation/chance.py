@@ -11,7 +11,7 @@ life and minutes from a `Belief`, and then its pieces from those.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import NormalDist
 
@@ -19,11 +19,6 @@ import numpy as np
 
 from pourwright.simulation.draws import Draws
 from pourwright.simulation.problem import Edition, Floats, Ints
-
-_GOLDEN = np.uint64(0x9E3779B97F4A7C15)
-_MIX_1 = np.uint64(0xBF58476D1CE4E5B9)
-_MIX_2 = np.uint64(0x94D049BB133111EB)
-_TO_UNIT = 1.0 / (1 << 53)
 
 CAST, DRY, FIRED, SPOILED, LIFE, ACCIDENT, MOLD_DRYING, BELIEF = 1, 2, 10, 20, 3, 4, 5, 40
 """Streams; ``FIRED`` and ``SPOILED`` are counted on by the firing, ``BELIEF`` by the parameter."""
@@ -64,19 +59,11 @@ def uniforms(seed: int, runs: Ints, stream: int, places: int) -> Floats:
     The address is mixed as in the SplitMix64 generator of Steele, Lea and Flood
     (2014), "Fast splittable pseudorandom number generators", OOPSLA.
     """
-    key = _mixed(np.uint64(seed) * np.uint64(1024) + np.uint64(stream))
-    row = _mixed(key + (np.asarray(runs, dtype=np.uint64) + np.uint64(1)) * _GOLDEN)
-    cells = row[:, None] + np.arange(1, places + 1, dtype=np.uint64)[None, :] * _GOLDEN
-    return (_mixed(cells) >> np.uint64(11)).astype(np.float64) * _TO_UNIT
+    from pourwright.simulation import luck
 
-
-def _mixed(z: np.ndarray | np.uint64) -> np.ndarray:
-    """Mix 64 bits so that neighbors have nothing in common."""
-    with np.errstate(over="ignore"):
-        z = np.asarray(z, dtype=np.uint64)
-        z = (z ^ (z >> np.uint64(30))) * _MIX_1
-        z = (z ^ (z >> np.uint64(27))) * _MIX_2
-        return np.asarray(z ^ (z >> np.uint64(31)))
+    drawn = np.empty((len(runs), places))
+    luck.draw_uniforms(seed, stream, runs, drawn)
+    return drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,9 +150,7 @@ class Chance:
         at = _Rows(self, first, runs)
         edition = self.edition
         shares = [at.share("fired_passed", f.passed, 2 + k) for k, f in enumerate(edition.firings)]
-        good, bad = zip(
-            *(at.fired(k, share, pieces) for k, share in enumerate(shares)), strict=True
-        )
+        good, bad = at.fired(shares, pieces)
         work = at.factor("work", self.belief.work_spread, 13)
         life = at.lives(molds)
         return Draws(
@@ -173,10 +158,7 @@ class Chance:
             dry_good=at.passes(at.share("dry_passed", edition.dry_passed, 1), DRY, pieces),
             fired_good=good,
             fired_spoiled=bad,
-            spoiled=tuple(
-                at.uniform(SPOILED + k, pieces) < f.spoiled_chance
-                for k, f in enumerate(edition.firings)
-            ),
+            spoiled=at.spoiled(pieces),
             life=life,
             mold_dry_days=at.mold_days(molds),
             ware_dry_days=at.whole(
@@ -200,10 +182,17 @@ class _Rows:
     first: int
     runs: int
 
+    @property
+    def numbers(self) -> Ints:
+        """The numbers of the runs."""
+        return np.arange(self.first, self.first + self.runs)
+
+    def stream(self, number: int) -> int:
+        """Return a stream of this edition's own."""
+        return number + 64 * self.chance.line
+
     def uniform(self, stream: int, places: int) -> Floats:
-        offset = 64 * self.chance.line
-        runs = np.arange(self.first, self.first + self.runs)
-        return uniforms(self.chance.seed, runs, stream + offset, places)
+        return uniforms(self.chance.seed, self.numbers, self.stream(stream), places)
 
     def level(self, parameter: str, number: int) -> Floats:
         """Return where in its belief each run's parameter lies, as a quantile."""
@@ -235,15 +224,42 @@ class _Rows:
 
     def passes(self, share: Floats, stream: int, pieces: int) -> Ints:
         """Count how many of the first n pieces pass."""
-        return _counted(self.uniform(stream, pieces) < share[:, None])
+        counts = np.empty((self.runs, pieces + 1), dtype=np.int64)
+        self.count(share, stream, counts)
+        return counts
 
-    def fired(self, k: int, share: Floats, pieces: int) -> tuple[Ints, Ints]:
-        """Count passes of firing k in sound loads and in spoiled ones."""
-        firing = self.chance.edition.firings[k]
-        q, kept = firing.spoiled_chance, firing.spoiled_passed
-        sound = np.clip((share - q * kept) / (1 - q), 0.0, 1.0)
-        good = self.passes(sound, FIRED + k, pieces)
-        return good, self.passes(np.full(self.runs, kept), FIRED + k, pieces) if q else good
+    def count(self, share: Floats, stream: int, counts: Ints) -> None:
+        """Write into a table how many of the first n pieces pass."""
+        from pourwright.simulation import luck
+
+        luck.count_passes(self.chance.seed, self.stream(stream), self.numbers, share, counts)
+
+    def fired(self, share: Sequence[Floats], pieces: int) -> tuple[Ints, Ints]:
+        """Count passes of each firing in sound loads and in spoiled ones."""
+        firings = self.chance.edition.firings
+        good = np.empty((len(firings), self.runs, pieces + 1), dtype=np.int64)
+        if not any(firing.spoiled_chance for firing in firings):
+            bad = good
+        else:
+            bad = np.empty_like(good)
+        for k, firing in enumerate(firings):
+            q, kept = firing.spoiled_chance, firing.spoiled_passed
+            sound = np.clip((share[k] - q * kept) / (1 - q), 0.0, 1.0)
+            self.count(sound, FIRED + k, good[k])
+            if q:
+                self.count(np.full(self.runs, kept), FIRED + k, bad[k])
+            elif bad is not good:
+                bad[k] = good[k]
+        return good, bad
+
+    def spoiled(self, loads: int) -> np.ndarray:
+        """Draw which loads of each firing are spoiled."""
+        firings = self.chance.edition.firings
+        spoiled = np.zeros((len(firings), self.runs, loads), dtype=bool)
+        for k, firing in enumerate(firings):
+            if firing.spoiled_chance:
+                spoiled[k] = self.uniform(SPOILED + k, loads) < firing.spoiled_chance
+        return spoiled
 
     def lives(self, molds: int) -> Ints:
         """Draw each mold's casts: wear around the run's mean, cut short by accidents."""
@@ -280,13 +296,6 @@ def _casts_given(edition: Edition, molds: int) -> Ints:
     for at, mold in enumerate(edition.already.molds):
         given[at] = mold.casts
     return given
-
-
-def _counted(passed: np.ndarray) -> Ints:
-    """Return how many of the first n are true, from n = 0."""
-    counts = np.zeros((passed.shape[0], passed.shape[1] + 1), dtype=np.int64)
-    np.cumsum(passed, axis=1, out=counts[:, 1:])
-    return counts
 
 
 def expected_casts_left(life: int, belief: Belief) -> Floats:

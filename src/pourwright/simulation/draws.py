@@ -7,9 +7,7 @@ to another engine, and a plan of expected values is a run on tables without chan
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -33,10 +31,10 @@ class Draws:
     ----------
     cast_good, dry_good : ndarray of int, (rows, pieces + 1)
         How many of the first n casts, and of the first n dried, are good.
-    fired_good, fired_spoiled : tuple of ndarray of int, (rows, pieces + 1)
+    fired_good, fired_spoiled : ndarray of int, (firings, rows, pieces + 1)
         How many of the first n pieces through each firing are good in sound
         loads, and in spoiled ones.
-    spoiled : tuple of ndarray of bool, (rows, loads)
+    spoiled : ndarray of bool, (firings, rows, loads)
         Which loads of each firing are spoiled.
     life, mold_dry_days : ndarray of int, (rows, molds)
         Casts each mold gives, and days until it may be cast.
@@ -51,9 +49,9 @@ class Draws:
 
     cast_good: Ints
     dry_good: Ints
-    fired_good: tuple[Ints, ...]
-    fired_spoiled: tuple[Ints, ...]
-    spoiled: tuple[np.ndarray, ...]
+    fired_good: Ints
+    fired_spoiled: Ints
+    spoiled: np.ndarray
     life: Ints
     mold_dry_days: Ints
     ware_dry_days: Ints
@@ -62,6 +60,17 @@ class Draws:
     fettle_min: Ints
     finish_min: Ints
     casts_left: Floats
+
+    def __post_init__(self) -> None:
+        """Hold that tables read side by side are of one shape: a compiled loop reads past an end unseen."""
+        pairs = (
+            (self.cast_good, self.dry_good),
+            (self.fired_good, self.fired_spoiled),
+            (self.life, self.mold_dry_days),
+        )
+        for one, other in pairs:
+            if one.shape != other.shape:
+                raise ValueError(f"tables of chance of shapes {one.shape} and {other.shape}")
 
     @property
     def pieces(self) -> int:
@@ -80,14 +89,14 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
     def good(share: float) -> Ints:
         return np.asarray(np.floor(counts * share + _ROUNDING).astype(np.int64)[None, :])
 
-    fired = tuple(good(firing.passed) for firing in edition.firings)
+    fired = np.stack([good(firing.passed) for firing in edition.firings])
     ages = np.arange(edition.life + 1)
     return Draws(
         cast_good=good(edition.cast_passed),
         dry_good=good(edition.dry_passed),
         fired_good=fired,
         fired_spoiled=fired,
-        spoiled=tuple(np.zeros((1, 1), dtype=bool) for _ in edition.firings),
+        spoiled=np.zeros((len(edition.firings), 1, 1), dtype=bool),
         life=_expected_lives(edition, molds),
         mold_dry_days=np.full((1, molds), edition.mold_dry_days, dtype=np.int64),
         ware_dry_days=np.array([edition.ware_dry_days]),
@@ -124,30 +133,3 @@ def casts_to_start(draws: Draws, need: int, already: Already = NOTHING_YET) -> i
 
 def _within(table: Ints, index: Ints) -> Ints:
     return np.asarray(np.minimum(index, table.shape[1] - 1))
-
-
-def joined_draws(parts: Sequence[Draws]) -> Draws:
-    """Return the rows of several tables one below the other; what the maker believes is the first's."""
-
-    def stack(name: str) -> Any:
-        return np.concatenate([getattr(part, name) for part in parts])
-
-    def stacks(name: str) -> tuple[Any, ...]:
-        columns = zip(*(getattr(part, name) for part in parts), strict=True)
-        return tuple(np.concatenate(column) for column in columns)
-
-    return Draws(
-        cast_good=stack("cast_good"),
-        dry_good=stack("dry_good"),
-        fired_good=stacks("fired_good"),
-        fired_spoiled=stacks("fired_spoiled"),
-        spoiled=stacks("spoiled"),
-        life=stack("life"),
-        mold_dry_days=stack("mold_dry_days"),
-        ware_dry_days=stack("ware_dry_days"),
-        pour_from=stack("pour_from"),
-        cast_min=stack("cast_min"),
-        fettle_min=stack("fettle_min"),
-        finish_min=stack("finish_min"),
-        casts_left=parts[0].casts_left,
-    )

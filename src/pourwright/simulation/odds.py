@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pourwright.simulation.chance import Chance
-from pourwright.simulation.draws import Draws, joined_draws
+from pourwright.simulation.draws import Draws
 from pourwright.simulation.forecast import forecast
 from pourwright.simulation.outcome import LineOutcome
 from pourwright.simulation.problem import (
@@ -248,24 +248,22 @@ def _joint(rules: Sequence[Policy], runs: int) -> Policy:
 
 
 def ends_of(futures: Futures, chances: Sequence[Chance], molds: int, count: int) -> list[Runs]:
-    """Return the fresh runs of the same edition under several chances, all in one forecast.
+    """Return the fresh runs of the same edition under several chances.
 
     The chances differ in what is held fixed; the edition and its rule are those
     of ``futures``.
     """
-    policy = futures.policy(molds)
+    policies = [*(other for _, other in futures.before), futures.policy(molds)]
     while True:
         pieces, reach = futures.reach()
-        own = joined_draws([chance.draws(FRESH, count, pieces, reach) for chance in chances])
         before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
-        policies = [*(other for _, other in futures.before), policy]
-        line = forecast(futures.workshop, policies, [*before, own], len(chances) * count).lines[-1]
-        if not line.out_of_tables.any():
-            break
+        lines = []
+        for chance in chances:
+            draws = [*before, chance.draws(FRESH, count, pieces, reach)]
+            lines.append(forecast(futures.workshop, policies, draws, count).lines[-1])
+        if not any(line.out_of_tables.any() for line in lines):
+            return [futures.told(line) for line in lines]
         futures.widen()
-    whole = futures.told(line)
-    parts = [slice(at * count, (at + 1) * count) for at in range(len(chances))]
-    return [Runs(*(getattr(whole, name)[..., part] for name in _NAMES)) for part in parts]
 
 
 def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, float]:

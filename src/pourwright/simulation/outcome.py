@@ -55,28 +55,3 @@ class Outcome:
         """Day on which the last edition ended, -1 if one never did."""
         ends = np.stack([line.finish for line in self.lines])
         return np.where((ends < 0).any(axis=0), -1, ends.max(axis=0))
-
-
-def blank_outcome(firings: int, runs: int, days: int, *, curves: bool) -> LineOutcome:
-    """Return results to be filled, every finish still -1."""
-
-    def zero() -> Ints:
-        return np.zeros(runs, dtype=np.int64)
-
-    by_day = (runs, days)
-    return LineOutcome(
-        finish=zero() - 1,
-        casts=zero(),
-        conditioning=zero(),
-        molds=zero(),
-        sessions=zero(),
-        last_pour=zero() - 1,
-        last_cast=zero() - 1,
-        good=zero(),
-        loads=np.zeros((firings, runs), dtype=np.int64),
-        largest_load=np.zeros((firings, runs), dtype=np.int64),
-        out_of_tables=np.zeros(runs, dtype=bool),
-        finished_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
-        molds_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
-        worn_by_day=np.zeros(by_day, dtype=np.int16) if curves else None,
-    )

@@ -137,6 +137,7 @@ class _Seeker:
         self.workshop, self.draws, self.target = workshop, draws, target
         self.before = before
         self.edition = workshop.editions[-1]
+        self.begun = self.edition.already.begun
         self.pieces = pieces_to_fire(draws, target, self.edition.already)
         self.ranked: dict[int, list[tuple[tuple[int, ...], Found, _Option]]] = {}
         self.floors: dict[int, tuple[int, int]] = {}
@@ -212,7 +213,7 @@ class _Seeker:
     def bound(self, molds: int, loads: Sequence[int] | None = None) -> int:
         """Return a day before which no plan with these molds, and loads, can finish."""
         first, last = self.floor(molds)
-        if self.edition.already.begun:
+        if self.begun:
             return self.bound_from_here(last)
         cycles = [f.cycle_days for f in self.edition.firings]
         dry = max(self.edition.ware_dry_days, 1)

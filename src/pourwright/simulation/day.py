@@ -1,0 +1,511 @@
+"""The rules of a day, played for one run after another: compiled, and stated nowhere else.
+
+`docs/science/forecast.md` states them in words, and the functions below stand in its order.
+Every stage is first in, first out. So a run is a handful of cumulative counts (how many
+were ever cast, dried, loaded), and no piece needs an object of its own.
+
+A run is a row: a `RoomRow`, a `LineRow` for each edition and a `FiringRow` for each of its
+firings. What is given and what has come of it stand in the same row, so whatever is asked of a
+run after its last day is a column. No two rows need to have anything in common.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from pourwright.simulation.compiled import compiled
+from pourwright.simulation.problem import Ints
+from pourwright.simulation.rows import (
+    FiringRow,
+    LineRow,
+    PlaceRow,
+    RoomRow,
+    Tables,
+    Told,
+)
+
+CEIL_SLACK = 1e-9
+"""Keeps a whole number that floats have made a hair too large from being rounded up."""
+
+DRIED, UNLOADED, FINISHED, PREPARED, LOADED, POURED, CAST, USED = range(8)
+"""What an event tells of: its day, what it is, the edition's place in the room, and three numbers."""
+EVENT_NUMBERS = 6
+
+
+@compiled
+def note(
+    events: Ints, room: RoomRow, day: int, what: int, line: int, a: int, b: int, c: int
+) -> None:
+    """Write an event down where there is room for it; count it in any case."""
+    at = room.events
+    if at < len(events):
+        events[at, 0], events[at, 1], events[at, 2] = day, what, line
+        events[at, 3], events[at, 4], events[at, 5] = a, b, c
+    room.events = at + 1
+
+
+@compiled
+def look(table: Ints, first: int, last: int, index: int, line: LineRow) -> int:
+    """Read a table; past its end the last number stands, and the run is marked short."""
+    if index > last:
+        line.short = 1
+        return table[first + last]  # type: ignore[no-any-return]
+    return table[first + index]  # type: ignore[no-any-return]
+
+
+# --- where a run begins
+
+
+@compiled
+def begin(line: LineRow, places: Sequence[PlaceRow], cast_by_day: Ints, tables: Tables) -> None:
+    """Lay out the drying ware and the molds that are there on day 0."""
+    for day in range(-line.days, 0):
+        count = 0
+        for at in range(line.green_at, line.green_at + line.green_days):
+            if tables.green[at].day <= day:
+                count += tables.green[at].count
+        cast_by_day[line.days_at + day % line.days] = count
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        place.now_number, place.next_number, place.now_used = -1, -1, 0
+        if at < line.old_molds:
+            old, table = tables.old_molds[line.old_at + at], line.molds_at + at
+            place.now_number, place.now_used = at, old.casts
+            place.now_life = min(tables.life[table], line.life_limit)
+            place.now_ready = 0 if old.dry else max(old.poured_day + tables.mold_dry_days[table], 0)
+
+
+# --- a day, in the order of the page
+
+
+@compiled
+def dry(
+    day: int, room: RoomRow, line: LineRow, cast_by_day: Ints, tables: Tables, events: Ints
+) -> None:
+    """Let what was cast long enough ago, and not today, count as dry."""
+    before, cast_on = line.dried, day - max(line.ware_dry_days, 1)
+    line.drying_done = cast_by_day[line.days_at + cast_on % line.days]
+    passed = look(tables.dry_good, line.pieces_at, line.pieces_last, line.drying_done, line)
+    line.dried = passed + line.dry
+    if line.dried > before:
+        note(events, room, day, DRIED, line.number, line.dried - before, 0, 0)
+
+
+@compiled
+def unload(
+    day: int, room: RoomRow, line: LineRow, firing: FiringRow, tables: Tables, events: Ints
+) -> None:
+    """Take out what has cooled, and count what came out good."""
+    table = tables.fired_good
+    if firing.may_spoil:
+        load = max(firing.loads - 1, 0)
+        if load > firing.spoiled_last:
+            line.short = 1
+        if tables.spoiled[firing.spoiled_at + min(load, firing.spoiled_last)]:
+            table = tables.fired_spoiled
+    low = look(table, firing.good_at, firing.good_last, firing.unloaded, line)
+    good = look(table, firing.good_at, firing.good_last, firing.loaded, line) - low
+    count = firing.loaded - firing.unloaded
+    note(events, room, day, UNLOADED, line.number, room.kiln_firing, count, good)
+    firing.good_out += good
+    firing.unloaded = firing.loaded
+    room.kiln_line = -1
+
+
+@compiled
+def afford(room: RoomRow, count: int, each_min: int) -> int:
+    """Return how many of a count the hands have minutes for, and take the minutes."""
+    if each_min > 0:
+        count = min(count, room.hands // each_min)
+    room.hands -= count * each_min
+    return count
+
+
+@compiled
+def finish(day: int, room: RoomRow, line: LineRow, last: FiringRow, events: Ints) -> None:
+    """Mark, pack and number what has come through the last firing."""
+    if last.good_out <= line.finished:
+        return
+    count = afford(room, last.good_out - line.finished, line.finish_min)
+    line.finished += count
+    if line.finished >= line.need and line.done < 0:
+        line.done = day
+    if count > 0:
+        note(events, room, day, FINISHED, line.number, count, 0, 0)
+
+
+@compiled
+def came_to(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
+    """How many pieces ever came to firing k."""
+    return line.dried if k == 0 else firings[line.firings_at + k - 1].good_out
+
+
+@compiled
+def prepare(
+    day: int, room: RoomRow, line: LineRow, firings: Sequence[FiringRow], events: Ints
+) -> None:
+    """Glaze or decorate what has come to each firing, the last firing first; it is ready tomorrow."""
+    for k in range(line.firings - 1, -1, -1):
+        firing = firings[line.firings_at + k]
+        may = came_to(line, firings, k)
+        if firing.gate and firing.unloaded < firing.gate:
+            may = min(may, firing.gate)
+        if not firing.prep_min:
+            firing.prepared = firing.ready = may
+            continue
+        firing.ready = firing.prepared
+        if may > firing.prepared:
+            count = afford(room, may - firing.prepared, firing.prep_min)
+            firing.prepared += count
+            if count > 0:
+                note(events, room, day, PREPARED, line.number, k, count, 0)
+
+
+@compiled
+def wanted(line: LineRow, firings: Sequence[FiringRow]) -> int:
+    """Casts still to start, given what is in work."""
+    if line.target != 0:
+        return max(line.target - line.cast, 0)
+    hoped, spread = float(firings[line.firings_at + line.firings - 1].good_out), 0.0
+    for k in range(line.firings):
+        firing = firings[line.firings_at + k]
+        inside, share = came_to(line, firings, k) - firing.unloaded, firing.share
+        hoped += inside * share
+        spread += inside * (share * (1 - share))
+    drying, share = (
+        line.cast_ok - line.drying_done,
+        line.dry_passed * firings[line.firings_at].share,
+    )
+    hoped += drying * share
+    spread += drying * (share * (1 - share))
+    lacking = line.need + line.safety * math.sqrt(spread) - hoped
+    return max(int(np.ceil(lacking / line.passed - CEIL_SLACK)), 0)
+
+
+@compiled
+def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
+    """Return by which of four reasons a firing claims the kiln, 4 being none.
+
+    It opens a gate; it is full; nothing more is coming to it; it has waited long enough.
+    """
+    firing = firings[line.firings_at + k]
+    waiting = firing.ready - firing.loaded
+    if waiting <= 0:
+        return 4
+    if firing.gate > 0 and firing.loaded == 0 and firing.ready >= firing.gate:
+        return 0
+    if waiting >= firing.capacity:
+        return 1
+    coming = line.want > 0 or line.drying_done != line.cast_ok
+    for at in range(k + 1):
+        here, came = firings[line.firings_at + at], came_to(line, firings, at)
+        coming = coming or here.ready != came or (at < k and here.unloaded != came)
+    if not coming:
+        return 2
+    return 3 if firing.waited >= line.part_load_wait else 4
+
+
+@compiled
+def load(
+    day: int,
+    room: RoomRow,
+    lines: Sequence[LineRow],
+    firings: Sequence[FiringRow],
+    events: Ints,
+) -> None:
+    """Give the empty kiln the load with the first claim; what was glazed today waits a night."""
+    if room.kiln_line < 0 and room.week_loads < room.loads_a_week and day >= room.kiln_free_on:
+        best, first, which = 4, 0, 0
+        for number in range(room.lines):
+            line = lines[room.lines_at + number]
+            for k in range(line.firings - 1, -1, -1):
+                if firings[line.firings_at + k].handling_min <= room.hands:
+                    rank = claim(line, firings, k)
+                    if rank < best:
+                        best, first, which = rank, number, k
+        if best < 4:
+            at = lines[room.lines_at + first].firings_at + which
+            put_in(day, room, first, which, firings[at], events)
+    for number in range(room.lines):
+        line = lines[room.lines_at + number]
+        for k in range(line.firings):
+            firing = firings[line.firings_at + k]
+            firing.waited = firing.waited + 1 if firing.ready > firing.loaded else 0
+
+
+@compiled
+def put_in(day: int, room: RoomRow, line: int, k: int, firing: FiringRow, events: Ints) -> None:
+    """Load the kiln with one firing."""
+    count = min(firing.ready - firing.loaded, firing.capacity)
+    firing.loaded += count
+    firing.loads += 1
+    firing.largest = max(firing.largest, count)
+    firing.waited = 0
+    room.hands -= firing.handling_min
+    room.kiln_line, room.kiln_firing = line, k
+    room.kiln_out_on = day + firing.cycle_days
+    room.week_loads += 1
+    note(events, room, day, LOADED, line, k, count, 0)
+
+
+@compiled
+def believed(line: LineRow, place: PlaceRow, tables: Tables) -> float:
+    """Casts that the mold in a place is believed to give yet, thrown-away ones included."""
+    if place.now_number < 0 or place.now_used >= place.now_life:
+        return 0.0
+    left = tables.casts_left[line.left_at + min(place.now_used, line.left_last)]
+    return left - line.spare_life  # type: ignore[no-any-return]
+
+
+@compiled
+def wants_mold(line: LineRow, place: PlaceRow, left: float) -> bool:
+    """Tell whether a place has no replacement, and its mold is believed to give few casts more."""
+    return place.now_number >= 0 and place.next_number < 0 and left <= line.lead
+
+
+@compiled
+def replacements(line: LineRow, places: Sequence[PlaceRow], tables: Tables) -> int:
+    """Return how many new molds would give what the molds at hand do not."""
+    if line.want <= 0:
+        return 0
+    fresh = tables.casts_left[line.left_at] - line.spare_life - line.conditioning
+    at_hand, waiting, opened = 0.0, 0, 0
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        left = believed(line, place, tables)
+        opened += wants_mold(line, place, left)
+        if place.now_number >= 0:
+            at_hand += max(left - max(line.conditioning - place.now_used, 0), 0.0)
+        waiting += place.next_number >= 0
+    at_hand += waiting * fresh
+    lacking = max(np.ceil(line.want * line.eagerness - at_hand - CEIL_SLACK), 0.0)
+    return min(int(np.ceil(lacking / max(fresh, 1.0))), opened)
+
+
+@compiled
+def replace_worn(line: LineRow, places: Sequence[PlaceRow]) -> None:
+    """Put the replacement in the place of each worn-out mold."""
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        worn = place.now_number >= 0 and place.now_used >= place.now_life
+        if worn and place.next_number >= 0:
+            place.now_number, place.next_number = place.next_number, -1
+            place.now_life, place.now_ready = place.next_life, place.next_ready
+            place.now_used = 0
+            line.worn += 1
+
+
+@compiled
+def pour(
+    day: int,
+    room: RoomRow,
+    line: LineRow,
+    places: Sequence[PlaceRow],
+    tables: Tables,
+    events: Ints,
+) -> None:
+    """Pour first molds, or replacements for molds that are nearly worn out."""
+    replace_worn(line, places)
+    if day < line.pour_from:
+        return
+    first = max(line.molds - line.poured, 0)
+    if line.begun and line.want <= 0:
+        first = 0
+    count = first if first > 0 else replacements(line, places, tables)
+    if day < line.hold_day:
+        count = min(count, line.hold_from - line.poured)
+    count = min(count, line.sets_a_session)
+    if line.set_min:
+        count = min(count, (room.hands - line.setup_min) // line.set_min)
+    if count <= 0 or room.hands < line.setup_min:
+        return
+    room.hands -= line.setup_min + count * line.set_min
+    line.sessions += 1
+    line.last_pour = day
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        if first > 0:
+            takes = place.now_number < 0 and at < line.molds
+        else:
+            takes = wants_mold(line, place, believed(line, place, tables))
+        if takes and count > 0:
+            new_mold(day, room, line, place, tables, events)
+            count -= 1
+
+
+@compiled
+def new_mold(
+    day: int, room: RoomRow, line: LineRow, place: PlaceRow, tables: Tables, events: Ints
+) -> None:
+    """Put a mold poured today to dry in its place."""
+    number = line.poured
+    line.poured += 1
+    if number > line.molds_last:
+        line.short = 1
+    table = line.molds_at + min(number, line.molds_last)
+    life = min(tables.life[table], line.life_limit)
+    ready = day + tables.mold_dry_days[table]
+    if place.now_number < 0:
+        place.now_number, place.now_life, place.now_ready = number, life, ready
+    else:
+        place.next_number, place.next_life, place.next_ready = number, life, ready
+    note(events, room, day, POURED, line.number, number, ready, 0)
+
+
+@compiled
+def cast(
+    day: int,
+    room: RoomRow,
+    line: LineRow,
+    places: Sequence[PlaceRow],
+    tables: Tables,
+    events: Ints,
+) -> None:
+    """Cast each dry mold that still has casts in it, first places first, round after round."""
+    for _ in range(line.casts_a_day):
+        if line.want <= 0:
+            break
+        cast_round(day, room, line, places, events)
+    passed = look(tables.cast_good, line.pieces_at, line.pieces_last, line.cast, line)
+    line.cast_ok = passed + line.green
+
+
+@compiled
+def cast_round(
+    day: int, room: RoomRow, line: LineRow, places: Sequence[PlaceRow], events: Ints
+) -> None:
+    """Go through the molds once, as far as minutes and what is wanted go."""
+    whole = line.cast_min + line.fettle_min
+    most = room.hands // whole if whole > 0 else line.places
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        if place.now_number < 0 or place.now_ready > day or place.now_used >= place.now_life:
+            continue
+        counts = place.now_used >= line.conditioning
+        if most <= 0 or (counts and line.want <= 0):
+            break
+        most -= 1
+        place.now_used += 1
+        room.hands -= line.cast_min
+        if counts:
+            room.hands -= line.fettle_min
+            line.want -= 1
+            line.cast += 1
+            line.last_cast = day
+        else:
+            line.conditioned += 1
+        note(events, room, day, CAST, line.number, place.now_number, int(counts), 0)
+
+
+@compiled
+def work(
+    day: int,
+    room: RoomRow,
+    lines: Sequence[LineRow],
+    firings: Sequence[FiringRow],
+    places: Sequence[PlaceRow],
+    tables: Tables,
+    events: Ints,
+) -> None:
+    """Work from the finished end backward: what is nearest to the box comes first."""
+    first, end = room.lines_at, room.lines_at + room.lines
+    if room.kiln_line >= 0 and room.kiln_out_on <= day:
+        line = lines[first + room.kiln_line]
+        unload(day, room, line, firings[line.firings_at + room.kiln_firing], tables, events)
+    for at in range(first, end):
+        last = firings[lines[at].firings_at + lines[at].firings - 1]
+        finish(day, room, lines[at], last, events)
+    for at in range(first, end):
+        prepare(day, room, lines[at], firings, events)
+    for at in range(first, end):
+        lines[at].want = wanted(lines[at], firings)
+    load(day, room, lines, firings, events)
+    for at in range(first, end):
+        pour(day, room, lines[at], places, tables, events)
+    for at in range(first, end):
+        cast(day, room, lines[at], places, tables, events)
+
+
+# --- how a day and a run end
+
+
+@compiled
+def tell(day: int, run: int, line: LineRow, places: Sequence[PlaceRow], told: Told) -> None:
+    """Write down how the day ended for an edition."""
+    live, dead = 0, 0
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        if place.now_number >= 0:
+            live += place.now_used < place.now_life
+            dead += place.now_used >= place.now_life
+    told.finished[line.number, run, day] = line.finished
+    told.live[line.number, run, day] = live
+    told.worn[line.number, run, day] = line.worn + dead
+
+
+@compiled
+def tell_the_rest(run: int, room: RoomRow, told: Told) -> None:
+    """After the last day what is finished and worn stays so."""
+    for number in range(room.lines):
+        for day in range(room.ended + 1, room.days):
+            told.finished[number, run, day] = told.finished[number, run, room.ended]
+            told.worn[number, run, day] = told.worn[number, run, room.ended]
+
+
+@compiled
+def play(
+    rooms: Sequence[RoomRow],
+    lines: Sequence[LineRow],
+    firings: Sequence[FiringRow],
+    places: Sequence[PlaceRow],
+    cast_by_day: Ints,
+    tables: Tables,
+    told: Told,
+) -> None:
+    """Play every run to its end, in its own rows.
+
+    Parameters
+    ----------
+    rooms, lines, firings : array of RoomRow, LineRow, FiringRow
+        What is given, and what comes of it.
+    places : array of PlaceRow
+        Room for the molds of one run.
+    cast_by_day : array of int
+        Room for the good casts up to each of the last days of one run.
+    tables : Tables
+        What chance decides, and what was there.
+    told : Told
+        Where curves and events are written.
+    """
+    curves, events = told.finished.shape[2] > 0, told.events
+    for run in range(len(rooms)):
+        room = rooms[run]
+        first, end = room.lines_at, room.lines_at + room.lines
+        for at in range(first, end):
+            begin(lines[at], places, cast_by_day, tables)
+        for day in range(room.days):
+            room.ended = day
+            if (room.first_weekday + day) % 7 == 0:
+                room.week_loads = 0
+            for at in range(first, end):
+                dry(day, room, lines[at], cast_by_day, tables, events)
+            minutes = tables.minutes[room.minutes_at + day]
+            if minutes > 0:
+                start = room.hands = min(minutes, room.minutes_limit)
+                work(day, room, lines, firings, places, tables, events)
+                room.busiest = max(room.busiest, start - room.hands)
+                note(events, room, day, USED, 0, start - room.hands, 0, 0)
+            done = True
+            for at in range(first, end):
+                line = lines[at]
+                cast_by_day[line.days_at + day % line.days] = line.cast_ok
+                done = done and line.done >= 0
+                if curves:
+                    tell(day, run, line, places, told)
+            if done or room.give_up <= day:
+                break
+        if curves:
+            tell_the_rest(run, room, told)
