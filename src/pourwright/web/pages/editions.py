@@ -19,13 +19,14 @@ from pourwright.report.plan_charts import plan_figures
 from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown
 from pourwright.studio.number import number_shown
-from pourwright.studio.plans import NoPlan
+from pourwright.studio.plans import NoPlan, chart_svg
 from pourwright.studio.what_if import ASKED, WhatIf, outlook_rows, wish_of
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, marked
-from pourwright.web.kept_plans import chart_now, plan_kept, plan_now
+from pourwright.web.kept_plans import plan_kept, plan_now
 from pourwright.web.pages.photos import photos_shown
+from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
 from pourwright.web.render import begin_of, page
 
@@ -107,16 +108,17 @@ def _name(desk: Desk, edition: str) -> str:
 
 
 @router.get("/editions/{edition}/charts/{name}.svg")
-def chart(request: Request, edition: str, name: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+def chart(request: Request, edition: str, name: str, look: AskedLook) -> Response:
     """Draw a chart of the plan."""
-    if name not in CHARTS or width not in ("phone", "desktop") or scheme not in ("light", "dark"):
+    if name not in CHARTS:
         raise HTTPException(404)
     desk = desk_of(request)
     _name(desk, edition)
-    svg = chart_now(desk, edition, name, width, scheme)
+    plan = plan_now(desk, edition)
+    svg = chart_svg(plan, name, look.width, look.scheme) if isinstance(plan, Plan) else None
     if svg is None:
         raise HTTPException(404)
-    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+    return picture(svg)
 
 
 @router.get("/editions/{edition}/what-if")

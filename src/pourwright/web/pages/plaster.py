@@ -11,7 +11,7 @@ from starlette.responses import Response
 from pourwright.errors import BadInput, as_written
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock
-from pourwright.studio.bench.heat import heat_shown, windows_words
+from pourwright.studio.bench.heat import heat_shown, heat_svg, windows_words
 from pourwright.studio.bench.heat_logs import log_named
 from pourwright.studio.bench.plaster import (
     log_links,
@@ -23,10 +23,10 @@ from pourwright.studio.bench.plaster import (
 )
 from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
-from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
+from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
@@ -84,20 +84,15 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
 
 
 @router.get("/bench/plaster/heat/{log}.svg")
-def heat_picture(request: Request, log: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+def heat_picture(request: Request, log: str, look: AskedLook) -> Response:
     """Draw a thermometer log and the law through it."""
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = log_named(reading.things, log, consistency_of(desk))
-    if (
-        found is None
-        or width not in ("phone", "desktop")
-        or scheme not in ("light", "dark", "bench")
-    ):
+    if found is None:
         raise HTTPException(404)
     fit = fits_now(desk, [found])[found]
-    svg = desk.worker.call(heavy.heat_chart, found, fit, desk.units, desk.zone.key, width, scheme)  # fmt: skip
-    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+    return picture(heat_svg(found, fit, desk.units, desk.zone.key, look.width, look.scheme))
 
 
 def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:

@@ -24,12 +24,13 @@ from pourwright.studio.shelf import (
     on_shelf,
     parts_of,
     weighed_of,
+    weighings_svg,
 )
-from pourwright.web import heavy
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import Form, Shown, marked
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages.photos import photos_shown
+from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.render import begin_of, new_id, page
 
 router = APIRouter()
@@ -58,15 +59,12 @@ def mold(request: Request, label: str) -> Response:
 
 
 @router.get("/shelf/{label}/weighings.svg")
-def weighings_picture(request: Request, label: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+def weighings_picture(request: Request, label: str, look: AskedLook) -> Response:
     """Draw a mold's weighings and how they go on."""
-    shown = _mold_shown(request, label)
-    drying = shown["drying"]
-    if width not in ("phone", "desktop") or scheme not in ("light", "dark") or drying.first is None:
+    drying = _mold_shown(request, label)["drying"]
+    if drying.first is None:
         raise HTTPException(404)
-    desk = desk_of(request)
-    svg = desk.worker.call(heavy.weighings_chart, label, drying, width, scheme)
-    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+    return picture(weighings_svg(label, drying, look.width, look.scheme))
 
 
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
