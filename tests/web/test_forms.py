@@ -9,7 +9,7 @@ import pytest
 from pourwright.calculators.table import SUBJECTS, find
 from pourwright.errors import Complaint
 from pourwright.studio.commands import verbs
-from pourwright.web.forms import Form, Shown, field_of, filled, marked
+from pourwright.web.forms import Form, Shown, field_of, filled
 from pourwright.web.pages.do import way_back
 from tests.web.sample import sample as sample
 
@@ -201,14 +201,14 @@ def test_a_field_is_found_by_its_path_or_its_option():
 
 
 def test_an_error_without_a_field_stands_in_the_summary_only():
-    form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good"),))
-    shown = marked(form, [Complaint("", None, "There is no mold M-071.")])
+    form = Form(action="/", submit="Go", first=(Shown("good", "Good"),))
+    shown = form.marked([Complaint("", None, "There is no mold M-071.")])
 
     assert shown.errors == (("", "There is no mold M-071."),)
     assert shown.first[0].error == ""
 
 
 def test_several_values_are_kept():
-    field = Shown(name="causes", label="Causes", kind="choices", choices=(("a", "A"), ("b", "B")))
+    field = Shown("causes", "Causes", kind="choices", choices=(("a", "A"), ("b", "B")))
 
     assert filled([field], {"causes": ["a", "b"]})[0].values == ("a", "b")

@@ -135,7 +135,9 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
     case = case_beside(edition, today, (), effort)
     there = len(case.edition.already.molds)
     if wish.molds is not None and wish.molds < there:
-        raise BadInput.one("molds", str(wish.molds), f"write at least {there}; so many stand already")  # fmt: skip
+        raise BadInput.one(
+            "molds", str(wish.molds), f"write at least {there}; so many stand already"
+        )
     look = best_outlook(case, effort)
     chosen = look.choice.chosen
     return WhatIf(
@@ -169,7 +171,9 @@ def _size(doc: EditionDoc, wish: Wish) -> int:
     """Return the size that is wished; it is free until a number is marked."""
     now = doc.pieces
     if wish.pieces not in (None, now) and doc.frozen:
-        raise BadInput.one("pieces", str(wish.pieces), f"a piece bearing /{now} is marked, so it stays {now}")  # fmt: skip
+        raise BadInput.one(
+            "pieces", str(wish.pieces), f"a piece bearing /{now} is marked, so it stays {now}"
+        )
     return wish.pieces or now
 
 
@@ -204,7 +208,12 @@ def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:
         ("Casts still to make", lambda one: str(one.casts)),
         ("Kiln loads still to fire", lambda one: str(one.loads)),
         ("Half of all runs are done by", lambda one: day(one.forecast.p50)),
-        ("Eight in ten between", lambda one: f"{day(one.forecast.p10, weekday=False)} and {day(one.forecast.p90, weekday=False)}"),
+        ("Eight in ten between", _eight_in_ten),
         ("Cost", lambda one: "not priced" if one.cost is None else f"{one.cost} {one.currency}"),
-    )  # fmt: skip
+    )
     return tuple((title, *(cell(one) for one in found)) for title, cell in rows)
+
+
+def _eight_in_ten(one: WhatIf) -> str:
+    first, last = one.forecast.p10, one.forecast.p90
+    return f"{day(first, weekday=False)} and {day(last, weekday=False)}"

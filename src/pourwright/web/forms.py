@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import AsyncIterator, Iterable, Mapping, Sequence
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, replace
+from dataclasses import KW_ONLY, dataclass, replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import Depends, Request
@@ -35,7 +35,7 @@ _NEW_EDITION = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Shown:
     """One field as a page shows it.
 
@@ -75,6 +75,7 @@ class Shown:
 
     name: str
     label: str
+    _: KW_ONLY
     kind: str = "words"
     value: str = ""
     values: tuple[str, ...] = ()
@@ -88,6 +89,11 @@ class Shown:
     size: int = 24
     accept: str = ""
     camera: bool = False
+
+
+def hidden(name: str, value: str = "") -> Shown:
+    """Return a field that is sent and not seen."""
+    return Shown(name, "", kind="hidden", value=value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +140,30 @@ class Form:
     def rest_open(self) -> bool:
         """Whether what is asked only of some is open: something stands in it, or is wrong there."""
         return any(one.error or one.value or one.values for one in self.rest)
+
+    def marked(self, errors: Sequence[Complaint]) -> Form:
+        """Return the form with each error beside the field that it is about, named by its label.
+
+        Examples
+        --------
+        >>> form = Form(action="/", submit="Go", first=(Shown("good", "Good casts"),))
+        >>> form.marked([Complaint("good", '"x"', "write a whole number")]).first[0].error
+        'Good casts is "x"; write a whole number.'
+        """
+        labels = {one.name: one.label for one in (*self.first, *self.rest)}
+        told: dict[str, list[str]] = {}
+        told_all: list[tuple[str, str]] = []
+        for one in errors:
+            field = field_of(one) if field_of(one) in labels else ""
+            words = _in_words(replace(one, path=labels[field]) if field else one, labels)
+            told.setdefault(field, []).append(words)
+            told_all.append((field, words))
+
+        def with_errors(fields: tuple[Shown, ...]) -> tuple[Shown, ...]:
+            return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
+
+        first, rest = with_errors(self.first), with_errors(self.rest)
+        return replace(self, first=first, rest=rest, errors=tuple(told_all))
 
 
 async def read_typed(request: Request) -> AsyncIterator[dict[str, Any]]:
@@ -191,7 +221,7 @@ def filled(fields: Iterable[Shown], typed: Typed) -> tuple[Shown, ...]:
 
     Examples
     --------
-    >>> filled([Shown(name="note", label="Note")], {"note": "dry seam"})[0].value
+    >>> filled([Shown("note", "Note")], {"note": "dry seam"})[0].value
     'dry seam'
     """
     return tuple(_filled(one, typed.get(one.name)) for one in fields)
@@ -203,32 +233,6 @@ def _filled(field: Shown, typed: Any) -> Shown:
     values = tuple(map(str, typed)) if isinstance(typed, list | tuple) else (str(typed),)
     joiner = "\n" if field.kind == "long" else ", "
     return replace(field, value=joiner.join(values), values=values)
-
-
-def marked(form: Form, errors: Sequence[Complaint]) -> Form:
-    """Return a form with each error beside the field that it is about, named by its label.
-
-    Examples
-    --------
-    >>> form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good casts"),))
-    >>> marked(form, [Complaint("good", '"x"', "write a whole number")]).first[0].error
-    'Good casts is "x"; write a whole number.'
-    """
-    labels = {one.name: one.label for one in (*form.first, *form.rest)}
-    told: dict[str, list[str]] = {}
-    told_all: list[tuple[str, str]] = []
-    for one in errors:
-        field = field_of(one) if field_of(one) in labels else ""
-        words = _in_words(replace(one, path=labels[field]) if field else one, labels)
-        told.setdefault(field, []).append(words)
-        told_all.append((field, words))
-
-    def with_errors(fields: tuple[Shown, ...]) -> tuple[Shown, ...]:
-        return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
-
-    return replace(
-        form, first=with_errors(form.first), rest=with_errors(form.rest), errors=tuple(told_all)
-    )
 
 
 def _in_words(complaint: Complaint, labels: Mapping[str, str]) -> str:
@@ -274,16 +278,12 @@ def verb_fields(
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
     if kind.verb == "plan-edition":
-        first.insert(
-            0,
-            Shown(
-                name="edition", label="Short name", kind="code", hint=_NEW_EDITION, required=True
-            ),
-        )
+        named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION, required=True)
+        first.insert(0, named)
     elif kind.scope != "studio":
         first.insert(0, _edition_field(editions, others, is_open=kind.scope == "either"))
-    rest.append(Shown(name="at", label="When it happened", kind="code", hint=_DATE_WORDS))
-    rest.append(Shown(name="by", label="Who writes it down"))
+    rest.append(Shown("at", "When it happened", kind="code", hint=_DATE_WORDS))
+    rest.append(Shown("by", "Who writes it down"))
     return first, rest
 
 
@@ -294,14 +294,17 @@ def _is_first(kind: Kind, field: Field) -> bool:
 def _edition_field(editions: Sequence[Choice], others: str, *, is_open: bool) -> Shown:
     empty = "The studio as a whole" if is_open else "The only one that is open"
     choices = (("", empty), *editions)
-    return Shown(name="edition", label="Edition", kind="pick", choices=choices, hint=others)
+    return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
 
 
 def _verb_field(field: Field) -> Shown:
     shown = Shown(
-        name=field.name, label=in_label_words(field.name), kind=_KINDS.get(field.kind, "code"),
-        hint=_hint(field), required=field.required,
-    )  # fmt: skip
+        field.name,
+        in_label_words(field.name),
+        kind=_KINDS.get(field.kind, "code"),
+        hint=_hint(field),
+        required=field.required,
+    )
     if field.kind == "choice":
         few = len(field.choices) <= MANY_CHOICES
         choices = tuple((one, one) for one in field.choices)
@@ -368,9 +371,12 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
     many = " One on each line." if ask.many else ""
     hint = f"{ask.meaning} Such as: {ask.example_for(units)}.{many}{default}"
     shown = Shown(
-        name=ask.name, label=in_label_words(ask.name), kind="long" if ask.many else "code", hint=hint,
+        ask.name,
+        in_label_words(ask.name),
+        kind="long" if ask.many else "code",
+        hint=hint,
         required=ask.required,
-    )  # fmt: skip
+    )
     if ask.kind == "choice":
         few = len(ask.choices) <= MANY_CHOICES
         words = ask.meaning + default

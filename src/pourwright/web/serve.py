@@ -84,9 +84,15 @@ def serve(
     if browse:
         threading.Timer(0.5, webbrowser.open, (here,)).start()
     config = uvicorn.Config(
-        app, log_level="warning", access_log=False, timeout_graceful_shutdown=_STOP_S,
-        limit_concurrency=_MOST_CONNECTIONS, server_header=False, proxy_headers=False, ws="none",
-    )  # fmt: skip
+        app,
+        log_level="warning",
+        access_log=False,
+        timeout_graceful_shutdown=_STOP_S,
+        limit_concurrency=_MOST_CONNECTIONS,
+        server_header=False,
+        proxy_headers=False,
+        ws="none",
+    )
     _few_arenas()
     gc.freeze()  # what was imported stays; looking through it again holds a page up for 30 ms
     with contextlib.suppress(KeyboardInterrupt):

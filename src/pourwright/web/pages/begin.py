@@ -18,19 +18,25 @@ from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_command
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, marked
-from pourwright.web.pages.settings import TITLES, as_file
+from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, hidden
+from pourwright.web.pages.settings import as_file
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
-from pourwright.web.toml_fields import table_form, told_words
+from pourwright.web.toml_fields import TITLES, table_form, tables_told
 
 router = APIRouter()
 
 _LABELS = {
-    "pieces": "Numbered pieces", "water": "Water that fills each master", "dry_mass": "Dry mass of one mold",
-    "glaze_load": "Pieces in a glaze load", "loads_a_week": "Kiln loads a week", "life": "Casts that a mold gives",
-}  # fmt: skip
+    "pieces": "Numbered pieces",
+    "water": "Water that fills each master",
+    "dry_mass": "Dry mass of one mold",
+    "glaze_load": "Pieces in a glaze load",
+    "loads_a_week": "Kiln loads a week",
+    "life": "Casts that a mold gives",
+}
 """What each answer is, so that a sentence about it can name it."""
+_NEEDS = {"water": "or the next", "dry_mass": "or the one before"}
+_STARTS = "The brief is what the plan starts from. What the book says is true goes before it."
 _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
 
 
@@ -64,33 +70,64 @@ def _begin_shown(desk: Desk, typed: Any, units: str) -> dict[str, Any]:
 
     is_new = not (desk.folder / "studio.toml").exists()
     return {
-        "title": "Begin an edition", "here": "editions", "is_new": is_new, "units": units,
-        "examples": EXAMPLES, "form": _questions(typed, units, is_new=is_new), "marked": marked,
-    }  # fmt: skip
+        "title": "Begin an edition",
+        "here": "editions",
+        "is_new": is_new,
+        "units": units,
+        "examples": EXAMPLES,
+        "form": _questions(typed, units, is_new=is_new),
+    }
 
 
 def _questions(typed: Any, units: str, *, is_new: bool) -> Form:
     asked = [
         Shown(
-            name=one.key, label=_LABELS[one.key], kind="code", required=not one.optional,
+            one.key,
+            _LABELS[one.key],
+            kind="code",
+            required=not one.optional,
             hint=f"Question {one.number} of 4. {one.text} {one.help} Such as: {one.example[units]}.",
-            need="or the next" if one.key == "water" else "or the one before" if one.key == "dry_mass" else "",
+            need=_NEEDS.get(one.key, ""),
         )
-        for one in QUESTIONS if is_new or one.key != "loads_a_week"
-    ]  # fmt: skip
-    hidden = Shown(name="id", label="", kind="hidden", value=new_id())
-    name = Shown(name="name", label="Name of the edition", required=True, hint="Such as: Tide cup.")  # fmt: skip
+        for one in QUESTIONS
+        if is_new or one.key != "loads_a_week"
+    ]
+    name = Shown("name", "Name of the edition", required=True, hint="Such as: Tide cup.")
     room = (
-        Shown(name="units", label="What does your scale show?", kind="choice", required=True, choices=_UNITS, values=(units,)),
-        Shown(name="studio_name", label="What is the studio called?"),
-        Shown(name="country", label="Country", kind="code", size=8, hint="Two letters, for the public holidays. Such as: DK."),
-        Shown(name="zone", label="Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."),
-        Shown(name="currency", label="Currency", kind="code", size=8, hint="Three letters. Such as: DKK. Empty means EUR."),
-    )  # fmt: skip
+        Shown(
+            "units",
+            "What does your scale show?",
+            kind="choice",
+            required=True,
+            choices=_UNITS,
+            values=(units,),
+        ),
+        Shown("studio_name", "What is the studio called?"),
+        Shown(
+            "country",
+            "Country",
+            kind="code",
+            size=8,
+            hint="Two letters, for the public holidays. Such as: DK.",
+        ),
+        Shown(
+            "zone", "Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."
+        ),
+        Shown(
+            "currency",
+            "Currency",
+            kind="code",
+            size=8,
+            hint="Three letters. Such as: DKK. Empty means EUR.",
+        ),
+    )
     return Form(
-        action="/begin", submit="To the plan", first=filled((hidden, name, *asked), typed),
-        rest=filled(room, typed) if is_new else (), rest_title="About the studio, if you like",
-    )  # fmt: skip
+        action="/begin",
+        submit="To the plan",
+        first=filled((hidden("id", new_id()), name, *asked), typed),
+        rest=filled(room, typed) if is_new else (),
+        rest_title="About the studio, if you like",
+    )
 
 
 # --- a file from elsewhere
@@ -134,11 +171,20 @@ def _data(typed: dict[str, Any]) -> bytes:
 
 def _file_shown(typed: Any) -> dict[str, Any]:
     fields = (
-        Shown(name="file", label="A file", kind="file", accept=".toml", need="", hint="An edition's brief or a studio's file, as TOML."),
-        Shown(name="text", label="Or what it holds", kind="long", rows=12, need=""),
-    )  # fmt: skip
-    form = Form(action="/begin/file", submit="Take it in", first=filled(fields, typed), cancel="/begin")  # fmt: skip
-    return {"title": "A file from elsewhere", "here": "editions", "form": form, "marked": marked}
+        Shown(
+            "file",
+            "A file",
+            kind="file",
+            accept=".toml",
+            need="",
+            hint="An edition's brief or a studio's file, as TOML.",
+        ),
+        Shown("text", "Or what it holds", kind="long", rows=12, need=""),
+    )
+    form = Form(
+        action="/begin/file", submit="Take it in", first=filled(fields, typed), cancel="/begin"
+    )
+    return {"title": "A file from elsewhere", "here": "editions", "form": form}
 
 
 # --- an edition's brief
@@ -149,17 +195,17 @@ def brief_page(request: Request, edition: str) -> Response:
     """Show what an edition's brief says, table by table."""
     desk = desk_of(request)
     name, path = brief_of(desk, edition)
-    tables = [
-        {
-            "title": TITLES[one.table], "about": one.about, "to": f"/editions/{edition}/brief/{one.table}",
-            "rows": told_words(known := fields_of("edition", one.table), stands(path, one.table, known)),
-        }
-        for one in sections("edition")
-    ]  # fmt: skip
+    parts = [one.get("name", f"Part {place}") for place, one in enumerate(parts_told(path), 1)]
     return page(
-        request, "brief.html", title=f"Brief of {name}", here="editions", edition=edition, name=name,
-        tables=tables, parts=[one.get("name", f"Part {place}") for place, one in enumerate(parts_told(path), 1)],
-    )  # fmt: skip
+        request,
+        "brief.html",
+        title=f"Brief of {name}",
+        here="editions",
+        edition=edition,
+        name=name,
+        tables=tables_told("edition", path, f"/editions/{edition}/brief"),
+        parts=parts,
+    )
 
 
 def brief_of(desk: Desk, edition: str) -> tuple[str, Any]:
@@ -204,7 +250,10 @@ def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dic
     told = stands(path, table, fields) if typed is None else typed
     to = f"/editions/{edition}/brief"
     return {
-        "title": TITLES[table], "here": "editions", "about": section.about, "kicker": name,
-        "form": table_form(f"{to}/{table}", fields, told, desk.units, to), "marked": marked,
-        "note": "The brief is what the plan starts from. What the book says is true goes before it." if table == "edition" else "",
-    }  # fmt: skip
+        "title": TITLES[table],
+        "here": "editions",
+        "about": section.about,
+        "kicker": name,
+        "form": table_form(f"{to}/{table}", fields, told, desk.units, to),
+        "note": _STARTS if table == "edition" else "",
+    }

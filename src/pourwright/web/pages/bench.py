@@ -15,7 +15,7 @@ from pourwright.studio.bench.plaster import plaster_bench
 from pourwright.studio.bench.slip import order_of, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import Form, Shown, TypedForm, filled, hidden
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
@@ -30,9 +30,14 @@ def bench(request: Request) -> Response:
     """Show both benches, and how many clocks run at each."""
     slip = [card for one in slip_of(desk_of(request)) for card in one.cards]
     return page(
-        request, "bench.html", title="Bench", here="bench", resting=sum(not c.is_running for c in slip),
-        running=sum(c.is_running for c in slip), batches=_batches(desk_of(request)),
-    )  # fmt: skip
+        request,
+        "bench.html",
+        title="Bench",
+        here="bench",
+        resting=sum(not c.is_running for c in slip),
+        running=sum(c.is_running for c in slip),
+        batches=_batches(desk_of(request)),
+    )
 
 
 @router.get("/bench/slip")
@@ -116,13 +121,19 @@ def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]
     return {
-        "title": "Slip", "here": "bench", "benches": benches, "cards": _in_order(cards),
-        "causes": [(one, _slug(one)) for one in CASTING_CAUSES], "marked": marked,
+        "title": "Slip",
+        "here": "bench",
+        "benches": benches,
+        "cards": _in_order(cards),
+        "causes": [(one, _slug(one)) for one in CASTING_CAUSES],
         "wall": _wall_form(standing, benches, typed) if standing else None,
-        "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)), "many": len(benches) > 1, "path": "/bench/slip",
-        "clock": shown_clock, "now_ms": desk_of(request).clock.now_ms(),
+        "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)),
+        "many": len(benches) > 1,
+        "path": "/bench/slip",
+        "clock": shown_clock,
+        "now_ms": desk_of(request).clock.now_ms(),
         "fettle": {label: start for one in benches for label, start in one.fettle.items()},
-    }  # fmt: skip
+    }
 
 
 def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
@@ -134,20 +145,34 @@ def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: dict[s
     """Return the form of a cut spare: the mold, the wall that was found, the wall wanted."""
     wanted = next((one.wall for one in benches if one.wall), "")
     fields = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
+        hidden("id", new_id()),
         Shown(
-            name="cut", label="Spare cut from", kind="choice", required=True,
-            choices=tuple((card.label, card.label) for card in standing), values=(standing[0].label,),
+            "cut",
+            "Spare cut from",
+            kind="choice",
+            required=True,
+            choices=tuple((card.label, card.label) for card in standing),
+            values=(standing[0].label,),
         ),
         Shown(
-            name="wall", label="Wall found", kind="code", required=True, inputmode="decimal", size=10,
+            "wall",
+            "Wall found",
+            kind="code",
+            required=True,
+            inputmode="decimal",
+            size=10,
             hint="Cut the spare, measure the wall. Such as: 4.2 mm.",
         ),
         Shown(
-            name="wanted", label="Wall wanted", kind="code", value=wanted, size=10, inputmode="decimal",
+            "wanted",
+            "Wall wanted",
+            kind="code",
+            value=wanted,
+            size=10,
+            inputmode="decimal",
             need="as the brief says" if wanted else "needed, no brief tells it",
         ),
-    )  # fmt: skip
+    )
     return Form(
         action="/bench/slip/wall", submit="Retime the molds that stand", first=filled(fields, typed)
     )

@@ -11,7 +11,7 @@ from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, verb_groups
 from pourwright.studio.commands import verb as find
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
+from pourwright.web.forms import Form, TypedForm, filled, hidden, verb_fields
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -26,9 +26,13 @@ def all_verbs(request: Request) -> Response:
     """Show what can be written down, about the edition that the address names if it names one."""
     edition = request.query_params.get("edition", "")[:40]
     return page(
-        request, "do_list.html", title="Write something down", here="records",
-        groups=verb_groups(), edition=edition,
-    )  # fmt: skip
+        request,
+        "do_list.html",
+        title="Write something down",
+        here="records",
+        groups=verb_groups(),
+        edition=edition,
+    )
 
 
 @router.get("/do/{verb}")
@@ -72,19 +76,17 @@ def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[
     kind = find(verb)
     meant = typed.get("edition", "")
     first, rest = verb_fields(kind, *offered_editions(desk_of(request).book, str(meant)))
-    hidden = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="back", label="", kind="hidden", value=to),
-    )
     form = Form(
-        action=f"/do/{kind.verb}", submit="Write it down", cancel=to,
-        first=filled((*hidden, *first), typed), rest=filled(rest, typed),
-    )  # fmt: skip
+        action=f"/do/{kind.verb}",
+        submit="Write it down",
+        cancel=to,
+        first=filled((hidden("id", new_id()), hidden("back", to), *first), typed),
+        rest=filled(rest, typed),
+    )
     return {
         "title": in_label_words(kind.verb),
         "here": "records",
         "kind": kind,
         "form": form,
-        "marked": marked,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }

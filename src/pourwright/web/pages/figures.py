@@ -15,7 +15,6 @@ from pourwright.web.forms import (
     Shown,
     TypedForm,
     filled,
-    marked,
     question_fields,
     question_typed,
 )
@@ -61,17 +60,20 @@ def _shown(request: Request, subject: str, typed: dict[str, Any]) -> dict[str, A
 
     question, units = find(subject), desk_of(request).units
     first, rest = question_fields(question, units)
-    shown_in = Shown(name="units", label="Answer in", kind="choice", required=True, choices=_UNITS, values=(units,))  # fmt: skip
+    shown_in = Shown(
+        "units", "Answer in", kind="choice", required=True, choices=_UNITS, values=(units,)
+    )
     form = Form(
-        action=f"/figures/{subject}", submit="Work it out",
-        first=filled((*first, shown_in), typed), rest=filled(rest, typed),
+        action=f"/figures/{subject}",
+        submit="Work it out",
+        first=filled((*first, shown_in), typed),
+        rest=filled(rest, typed),
         rest_title="Refine it, if you like",
-    )  # fmt: skip
+    )
     return {
         "title": question.title,
         "here": "figures",
         "question": question,
         "form": form,
-        "marked": marked,
         "sections": (),
     }

@@ -11,7 +11,7 @@ from starlette.responses import Response
 from pourwright.briefs import editing as parts_form
 from pourwright.briefs.editing import MOST_PARTS, part_fields, parts_told
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import TypedForm, marked
+from pourwright.web.forms import TypedForm
 from pourwright.web.pages.begin import brief_of
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
@@ -64,8 +64,12 @@ def _part_shown(desk: Desk, edition: str, place: int, typed: Any = None) -> dict
     told = stood if typed is None else typed
     to = f"{_brief(edition)}/parts/{place}"
     return {
-        "title": "A new part" if is_new else stood.get("name", f"Part {place}"), "here": "editions",
-        "kicker": f"{name}: parts of the mold", "marked": marked, "to": to, "is_new": is_new,
+        "title": "A new part" if is_new else stood.get("name", f"Part {place}"),
+        "here": "editions",
+        "kicker": f"{name}: parts of the mold",
+        "to": to,
+        "is_new": is_new,
         "form": table_form(to, part_fields(), told, desk.units, _brief(edition)),
-        "may_drop": not is_new and len(parts) > 1, "note": "" if parts else _FIRST,
-    }  # fmt: skip
+        "may_drop": not is_new and len(parts) > 1,
+        "note": "" if parts else _FIRST,
+    }

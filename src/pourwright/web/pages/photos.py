@@ -14,7 +14,7 @@ from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import FileForm, Form, Shown, filled, marked
+from pourwright.web.forms import FileForm, Form, Shown, filled, hidden
 from pourwright.web.pages.do import way_back
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -81,24 +81,34 @@ def _one_file(sent: list[object]) -> bytes:
 def _shown(typed: dict[str, Any]) -> dict[str, Any]:
     about = str(typed.get("about", ""))[:60]
     fields = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="back", label="", kind="hidden", value=way_back(typed)),
-        Shown(name="edition", label="", kind="hidden"),
-        Shown(name="about", label="", kind="hidden"),
-        Shown(name="camera", label="Take it now", kind="file", accept="image/*", camera=True, need=""),
+        hidden("id", new_id()),
+        hidden("back", way_back(typed)),
+        hidden("edition"),
+        hidden("about"),
+        Shown("camera", "Take it now", kind="file", accept="image/*", camera=True, need=""),
         Shown(
-            name="photo", label="A photo", kind="file", accept=_TYPES, need="",
+            "photo",
+            "A photo",
+            kind="file",
+            accept=_TYPES,
+            need="",
             hint="One that is there already: JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
         ),
-    )  # fmt: skip
+    )
     told: dict[str, str | list[str]] = {
         name: str(typed[name]) for name in ("edition", "about") if name in typed
     }
-    form = Form(action="/photos/add", submit="Keep the photo", first=filled(fields, told), cancel=way_back(typed))  # fmt: skip
+    form = Form(
+        action="/photos/add",
+        submit="Keep the photo",
+        first=filled(fields, told),
+        cancel=way_back(typed),
+    )
     return {
-        "title": f"A photo of {about}" if about else "A photo", "here": "records",
-        "form": form, "marked": marked,
-    }  # fmt: skip
+        "title": f"A photo of {about}" if about else "A photo",
+        "here": "records",
+        "form": form,
+    }
 
 
 @router.get("/photos/{scope}/{digest}.jpg")

@@ -24,7 +24,7 @@ from pourwright.studio.bench.plaster import (
 from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import Form, Shown, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
 from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
@@ -116,14 +116,25 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
         benches = plaster_bench(reading, desk.folder, desk.now(), windows)
         to_log = log_links(reading.things, benches, desk.now(), heat["told"], HERE)
     return {
-        "heat": heat, "to_log": to_log,
-        "title": "Plaster", "here": "bench", "path": HERE, "benches": benches, "offered": [],
-        "cards": [card for one in benches for card in one.cards], "many": len(benches) > 1,
-        "forms": [_choice_form(one, typed) for one in benches], "marked": marked, "scratched": scratched,
+        "heat": heat,
+        "to_log": to_log,
+        "title": "Plaster",
+        "here": "bench",
+        "path": HERE,
+        "benches": benches,
+        "offered": [],
+        "cards": [card for one in benches for card in one.cards],
+        "many": len(benches) > 1,
+        "forms": [_choice_form(one, typed) for one in benches],
+        "scratched": scratched,
         **_opened(benches, typed),
-        "clock": shown_clock, "now_ms": desk.clock.now_ms(), "reminders": reminders(desk.folder),
-        "cautions": care_here(desk.folder, PLASTER, ("plaster",)), "chosen": str(typed.get("edition", "")), "batch_typed": str(typed.get("batch", "")),
-    }  # fmt: skip
+        "clock": shown_clock,
+        "now_ms": desk.clock.now_ms(),
+        "reminders": reminders(desk.folder),
+        "cautions": care_here(desk.folder, PLASTER, ("plaster",)),
+        "chosen": str(typed.get("edition", "")),
+        "batch_typed": str(typed.get("batch", "")),
+    }
 
 
 def _choice_form(bench: PlasterBench, typed: dict[str, Any]) -> dict[str, Any]:
@@ -139,17 +150,27 @@ def _choice_form(bench: PlasterBench, typed: dict[str, Any]) -> dict[str, Any]:
         return told | {"fault": here.fault if here else ""}
     mine = typed if typed.get("edition") == bench.edition else {}
     fields = [
-        Shown(name="edition", label="", kind="hidden", value=bench.edition),
-        Shown(name="molds", label="Complete molds", kind="code", inputmode="numeric", size=4, need="or parts, below"),
-    ]  # fmt: skip
+        hidden("edition", bench.edition),
+        Shown(
+            "molds",
+            "Complete molds",
+            kind="code",
+            inputmode="numeric",
+            size=4,
+            need="or parts, below",
+        ),
+    ]
     rest = [
-        Shown(name=f"part-{n}", label=part.name, kind="code", inputmode="numeric", size=4)
+        Shown(f"part-{n}", part.name, kind="code", inputmode="numeric", size=4)
         for n, part in enumerate(here.brief.mold.parts, 1)
     ]
     form = Form(
-        action=f"{HERE}#sheets", submit="What to weigh", first=filled(fields, mine),
-        rest=filled(rest, mine), rest_title="Parts, as spares or for a mold",
-    )  # fmt: skip
+        action=f"{HERE}#sheets",
+        submit="What to weigh",
+        first=filled(fields, mine),
+        rest=filled(rest, mine),
+        rest_title="Parts, as spares or for a mold",
+    )
     return told | {"form": form}
 
 
@@ -191,27 +212,46 @@ def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: dict[str, Any])
     whole = card.batch is None or bool(card.batch.whole_molds)
     count = card.batch.whole_molds if card.batch and card.batch.whole_molds else 1
     fields = [
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="batch", label="", kind="hidden", value=card.what),
+        hidden("id", new_id()),
+        hidden("batch", card.what),
     ]
     if whole:
         fields.append(
             Shown(
-                name="came_out", label="Complete molds that came out", kind="code", inputmode="numeric",
-                size=4, value=str(count), required=True,
+                "came_out",
+                "Complete molds that came out",
+                kind="code",
+                inputmode="numeric",
+                size=4,
+                value=str(count),
+                required=True,
             )
-        )  # fmt: skip
+        )
     rest = [
-        Shown(name="lot", label="Plaster lot", kind="code", size=8, value=lots[0] if lots else "",
-              hint="As on the bag. Such as: B-001."),
-        Shown(name="water_temperature", label="Temperature of the water", kind="code", size=8, hint="If it was taken. Such as: 20 C."),
-        Shown(name="note", label="Note", kind="long"),
-    ]  # fmt: skip
+        Shown(
+            "lot",
+            "Plaster lot",
+            kind="code",
+            size=8,
+            value=lots[0] if lots else "",
+            hint="As on the bag. Such as: B-001.",
+        ),
+        Shown(
+            "water_temperature",
+            "Temperature of the water",
+            kind="code",
+            size=8,
+            hint="If it was taken. Such as: 20 C.",
+        ),
+        Shown("note", "Note", kind="long"),
+    ]
     mine = typed if typed.get("batch") == card.what else {}
     return Form(
-        action=f"{HERE}/write", submit=f"Write {card.short} down", first=filled([*fields, *rest[:2]], mine),
+        action=f"{HERE}/write",
+        submit=f"Write {card.short} down",
+        first=filled([*fields, *rest[:2]], mine),
         rest=filled(rest[2:], mine),
-    )  # fmt: skip
+    )
 
 
 def _card_named(benches: list[PlasterBench], what: str) -> PlasterCard:
@@ -228,10 +268,12 @@ def _reminders_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
 
     kept = reminders(desk_of(request).folder)
     fields = [
-        Shown(name=name, label=phase_words(name), kind="long", value="\n".join(lines), rows=3, need="a line each")
+        Shown(
+            name, phase_words(name), kind="long", value="\n".join(lines), rows=3, need="a line each"
+        )
         for name, lines in kept.items()
-    ]  # fmt: skip
+    ]
     form = Form(
         action=f"{HERE}/reminders", submit="Keep them", first=filled(fields, typed), cancel=HERE
     )
-    return {"title": "Reminders", "here": "bench", "path": HERE, "form": form, "marked": marked}
+    return {"title": "Reminders", "here": "bench", "path": HERE, "form": form}

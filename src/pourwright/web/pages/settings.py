@@ -13,22 +13,13 @@ from pourwright.briefs.editing import fields_of, sections, stands
 from pourwright.cautions import ALL_WORK
 from pourwright.studio.care import own_care, usual, write_own_care
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import Form, Shown, TypedForm, filled
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
-from pourwright.web.toml_fields import table_form, told_words
+from pourwright.web.toml_fields import TITLES, table_form, tables_told
 
 router = APIRouter()
 
-TITLES = {
-    "studio": "The room", "time": "Calendar", "plaster": "Plaster", "pouring": "Pouring",
-    "drying": "Drying", "kiln": "Kiln", "slip": "Slip", "prices": "Costs",
-    "edition": "What is declared", "preparation": "Before the molds", "mold": "Mold", "casting": "Casting",
-    "casting.test": "Test cast", "work": "Hands-on time", "losses": "Losses", "firing": "Firing", "glaze": "Glaze",
-    "dimensions": "Dimensions", "dimensions.shrinkage": "Shrinkage", "numbers": "Numbers", "surplus": "Surplus",
-    "sale": "Sale",
-}  # fmt: skip
-"""What the tables of the two files are called on a page."""
 TOML = "application/toml"
 
 
@@ -38,17 +29,16 @@ def settings(request: Request) -> Response:
     desk = desk_of(request)
     path = desk.folder / "studio.toml"
     fault = desk.studio_fault
-    tables = [
-        {
-            "title": TITLES[one.table], "about": one.about, "to": f"/settings/studio/{one.table}",
-            "rows": [] if fault else told_words(known := fields_of("studio", one.table), stands(path, one.table, known)),
-        }
-        for one in sections("studio")
-    ]  # fmt: skip
+    tables = tables_told("studio", None if fault else path, "/settings/studio")
     return page(
-        request, "settings.html", title="Settings", here="settings", tables=tables, fault=fault,
+        request,
+        "settings.html",
+        title="Settings",
+        here="settings",
+        tables=tables,
+        fault=fault,
         has_file=path.is_file(),
-    )  # fmt: skip
+    )
 
 
 @router.get("/settings/studio.toml")
@@ -98,9 +88,13 @@ def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
     told = stands(desk.folder / "studio.toml", table, fields) if typed is None else typed
     form = table_form(f"/settings/studio/{table}", fields, told, desk.units, "/settings")
     return {
-        "title": TITLES[table], "here": "settings", "about": section.about, "kicker": "Settings",
-        "form": form, "marked": marked, "note": "",
-    }  # fmt: skip
+        "title": TITLES[table],
+        "here": "settings",
+        "about": section.about,
+        "kicker": "Settings",
+        "form": form,
+        "note": "",
+    }
 
 
 @router.get("/settings/care")
@@ -121,11 +115,15 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
 def _care_shown(told: Any) -> dict[str, Any]:
 
     fields = tuple(
-        Shown(name=work, label=f"{work.capitalize()}, in this studio", kind="long", rows=2)
+        Shown(work, f"{work.capitalize()}, in this studio", kind="long", rows=2)
         for work in ALL_WORK
     )
-    form = Form(action="/settings/care", submit="Keep it", first=filled(fields, told), cancel="/settings")  # fmt: skip
+    form = Form(
+        action="/settings/care", submit="Keep it", first=filled(fields, told), cancel="/settings"
+    )
     return {
-        "title": "Words of caution", "here": "settings", "form": form, "marked": marked,
+        "title": "Words of caution",
+        "here": "settings",
+        "form": form,
         "usual": [(work, usual(work)) for work in ALL_WORK],
-    }  # fmt: skip
+    }

@@ -27,7 +27,7 @@ from pourwright.studio.shelf import (
     weighings_svg,
 )
 from pourwright.web.desk import desk_of
-from pourwright.web.forms import Form, Shown, marked
+from pourwright.web.forms import Form, Shown, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.pictures import AskedLook, picture
@@ -44,10 +44,15 @@ def shelf(request: Request) -> Response:
         found = boards(reading, desk.today(), desk.zone.key, begin)
         rest = len(reading.editions) - begin - len(found)
     return page(
-        request, "shelf.html", title="Shelf", here="shelf", boards=found,
+        request,
+        "shelf.html",
+        title="Shelf",
+        here="shelf",
+        boards=found,
         older=f"/shelf?after={begin + AT_ONCE}" if rest > 0 else "",
-        left_points=left_points, left_words=left_words,
-    )  # fmt: skip
+        left_points=left_points,
+        left_words=left_words,
+    )
 
 
 @router.get("/shelf/{label}")
@@ -83,22 +88,36 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.today(), zone)
     return {
-        "title": label, "here": "shelf", "mold": mold, "facts": facts_of(mold, doc, zone),
-        "chances": chances_of(left), "left_points": left_points, "left_words": left_words,
-        "doc": doc, "edition": edition, "left": left, "parts": parts_of(doc),
+        "title": label,
+        "here": "shelf",
+        "mold": mold,
+        "facts": facts_of(mold, doc, zone),
+        "chances": chances_of(left),
+        "left_points": left_points,
+        "left_words": left_words,
+        "doc": doc,
+        "edition": edition,
+        "left": left,
+        "parts": parts_of(doc),
         "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
-        "drying": drying_of(weighed, here, desk.units, zone), "weigh": _weigh_form(label), "marked": marked,
-    }  # fmt: skip
+        "drying": drying_of(weighed, here, desk.units, zone),
+        "weigh": _weigh_form(label),
+    }
 
 
 def _weigh_form(label: str) -> Form:
     fields = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="back", label="", kind="hidden", value=f"/shelf/{label}"),
-        Shown(name="mold", label="", kind="hidden", value=label),
+        hidden("id", new_id()),
+        hidden("back", f"/shelf/{label}"),
+        hidden("mold", label),
         Shown(
-            name="mass", label="What the scale shows", kind="code", required=True, size=10, inputmode="decimal",
+            "mass",
+            "What the scale shows",
+            kind="code",
+            required=True,
+            size=10,
+            inputmode="decimal",
             hint="Whole, strapped. Such as: 6.4 kg.",
         ),
-    )  # fmt: skip
+    )
     return Form(action="/do/weigh", submit=f"Weigh {label}", first=fields)
