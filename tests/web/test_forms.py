@@ -6,7 +6,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from pourwright.calculators.table import SUBJECTS, find
+from pourwright.calculators.table import SUBJECTS, find_question
 from pourwright.errors import Complaint
 from pourwright.studio.commands import verbs
 from pourwright.web.forms import Form, Shown, field_of, filled
@@ -65,7 +65,7 @@ def test_an_empty_form_is_refused_or_written_and_never_our_fault(here):
 
 @pytest.mark.parametrize("subject", SUBJECTS)
 def test_every_question_has_a_form_that_answers_its_example(subject, sample):
-    question = find(subject)
+    question = find_question(subject)
     example = {
         name: "\n".join(value) if isinstance(value, list) else value
         for name, value in question.examples[0].items()

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.briefs.edition_fields import FIELDS
-from pourwright.briefs.read_field import read_value
+from pourwright.briefs.read_field import read_file_value
 from pourwright.briefs.reading import open_brief
 from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
 from pourwright.errors import BadInput, Complaint, as_written
@@ -98,7 +98,7 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
     for name, path in ASKED.items():
         if text := typed.get(name, "").strip():
             try:
-                found[name] = read_value(text, _SPECS[path], name, sheet)
+                found[name] = read_file_value(text, _SPECS[path], name, sheet)
             except BadInput as error:
                 complaints += error.complaints
     if isinstance(found.get("deadline"), date) and found["deadline"] <= today:

@@ -58,7 +58,7 @@ def make_app(
     desk = Desk(folder, Clock(), lan=lan, names=names, port=port)
     if today is not None:
         desk.clock.act_as(today, desk.zone)
-    app = Studio(
+    app = StudioApp(
         title="Pourwright",
         docs_url=None,
         redoc_url=None,
@@ -78,7 +78,7 @@ def make_app(
     return app
 
 
-class Studio(FastAPI):
+class StudioApp(FastAPI):
     """An application with its door outermost, so that no answer goes out without its headers.
 
     A middleware of the usual kind would stand inside the layers that answer what is too

@@ -18,7 +18,7 @@ from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
     from pourwright.calculators.question import Ask, Question
-    from pourwright.studio.commands import Field, Kind
+    from pourwright.studio.commands import BookField, Kind
 
 Choice = tuple[str, str]
 """What is sent, and the word that is shown."""
@@ -287,7 +287,7 @@ def verb_fields(
     return first, rest
 
 
-def _is_first(kind: Kind, field: Field) -> bool:
+def _is_first(kind: Kind, field: BookField) -> bool:
     return field.required or field.name in kind.example or len(kind.fields) < MANY_CHOICES
 
 
@@ -297,7 +297,7 @@ def _edition_field(editions: Sequence[Choice], others: str, *, is_open: bool) ->
     return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
 
 
-def _verb_field(field: Field) -> Shown:
+def _verb_field(field: BookField) -> Shown:
     shown = Shown(
         field.name,
         in_label_words(field.name),
@@ -327,7 +327,7 @@ _KINDS = {
 }
 
 
-def _hint(field: Field) -> str:
+def _hint(field: BookField) -> str:
     if field.kind in ("choice", "yes or no"):
         return field.meaning + _default(field)
     example = field.example if isinstance(field.example, str | int) else ""
@@ -335,7 +335,7 @@ def _hint(field: Field) -> str:
     return field.meaning + such + _default(field)
 
 
-def _default(field: Field) -> str:
+def _default(field: BookField) -> str:
     return f" Empty means {field.source}." if field.source else ""
 
 

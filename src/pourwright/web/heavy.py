@@ -34,7 +34,7 @@ def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> WhatIf:
     return what_if.what_if(folder, brief, today, wish)
 
 
-def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
+def take_in_file(folder: Path, data: bytes, today: date) -> tuple[str, str]:
     """Keep a brief or a studio's file from elsewhere; return which, and its name."""
     from pourwright.studio import begin
 
@@ -62,7 +62,7 @@ def check_book(folder: Path, checkpoint: str) -> Checked:
     return copies.check_book(folder, checkpoint)
 
 
-def bring_up_to_date(folder: Path) -> None:
+def bring_book_up_to_date(folder: Path) -> None:
     """Bring a book of an older version up to date."""
     from pourwright.studio import book
 

@@ -109,7 +109,7 @@ def _bring_up_to_date(folder: Path, say: Callable[[str], None]) -> None:
         say(words)
         worker = Worker(memory_mb=_UPGRADE_MB)
         try:
-            worker.call(heavy.bring_up_to_date, folder, longest_min=_UPGRADE_MIN)
+            worker.call(heavy.bring_book_up_to_date, folder, longest_min=_UPGRADE_MIN)
         finally:
             worker.close()
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pourwright.briefs.editing import fields_of, sections, stands
+from pourwright.briefs.editing import fields_of, stands, tables_in
 from pourwright.web.forms import Form, Shown, filled
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
-    from pourwright.briefs.fields import Field
+    from pourwright.briefs.fields import FileField
 
 TITLES = {
     "studio": "The room",
@@ -52,7 +52,7 @@ _DAYS = (
 
 
 def table_form(
-    action: str, fields: Iterable[Field], told: Mapping[str, Any], units: str, cancel: str
+    action: str, fields: Iterable[FileField], told: Mapping[str, Any], units: str, cancel: str
 ) -> Form:
     """Return the form of a table.
 
@@ -60,7 +60,7 @@ def table_form(
     ----------
     action : str
         Where it goes.
-    fields : iterable of Field
+    fields : iterable of FileField
         The table's fields.
     told : mapping
         What stands in them, by key.
@@ -77,7 +77,7 @@ def table_form(
     return Form(action=action, submit="Keep it", first=filled(shown, values), cancel=cancel)
 
 
-def _shown(field: Field, units: str) -> Shown:
+def _shown(field: FileField, units: str) -> Shown:
     hint = f"{field.meaning} {_empty_means(field)}"
     shown = Shown(
         field.key,
@@ -106,7 +106,7 @@ def _one_of(shown: Shown, choices: list[tuple[str, str]], *, is_required: bool) 
     return replace(shown, kind="pick", choices=(*usual, *choices))
 
 
-def _empty_means(field: Field) -> str:
+def _empty_means(field: FileField) -> str:
     if field.required:
         return ""
     if field.default in (None, []):
@@ -131,11 +131,11 @@ class TableShown:
 def tables_told(file: str, path: Path | None, to: str) -> list[TableShown]:
     """Return what a "studio" or an "edition" file tells, table by table; nothing without a path."""
     tables = []
-    for one in sections(file):
-        fields = fields_of(file, one.table)
-        told = {} if path is None else stands(path, one.table, fields)
+    for one in tables_in(file):
+        fields = fields_of(file, one.name)
+        told = {} if path is None else stands(path, one.name, fields)
         rows = [
             (in_label_words(each.key), told[each.key], "") for each in fields if each.key in told
         ]
-        tables.append(TableShown(TITLES[one.table], one.about, f"{to}/{one.table}", rows))
+        tables.append(TableShown(TITLES[one.name], one.about, f"{to}/{one.name}", rows))
     return tables

@@ -9,13 +9,12 @@ from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs import editing as toml_form
-from pourwright.briefs.editing import fields_of, parts_told, sections, stands
+from pourwright.briefs.editing import change_brief, fields_of, parts_told, stands, tables_in
 from pourwright.briefs.first_questions import QUESTIONS
 from pourwright.briefs.folder import brief_path
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
-from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_command
+from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_edition_command
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, hidden
@@ -148,7 +147,7 @@ def take_file(request: Request, typed: FileForm) -> Response:
     data = _data(typed)
     if not data:
         raise BadInput.one("file", None, "choose a file, or write what it holds below")
-    what, name = desk.worker.call(heavy.take_in, desk.folder, data, desk.today())
+    what, name = desk.worker.call(heavy.take_in_file, desk.folder, data, desk.today())
     if what == "studio":
         return back("/settings", f"The studio's file is kept: {name}.")
     path = brief_path(desk.folder, name)
@@ -156,7 +155,7 @@ def take_file(request: Request, typed: FileForm) -> Response:
         is_known = reading.things.get(EditionDoc, name) is not None
     if path is None or is_known:
         return back(f"/editions/{name}", f"The brief of {name} is kept.")
-    answer = desk.do(plan_command(path, desk.today()) | {"id": new_id()}, who_asks(request))
+    answer = desk.do(plan_edition_command(path, desk.today()) | {"id": new_id()}, who_asks(request))
     return back(f"/editions/{name}", answer)
 
 
@@ -232,19 +231,19 @@ def brief_form(request: Request, edition: str, table: str) -> Response:
 
 
 @router.post("/editions/{edition}/brief/{table}")
-def change_brief(request: Request, edition: str, table: str, typed: TypedForm) -> Response:
+def change_table(request: Request, edition: str, table: str, typed: TypedForm) -> Response:
     """Change a table of an edition's brief; everything else in it stays to the byte."""
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_table_shown(desk, edition, table, typed))
-    toml_form.change_brief(desk.folder, edition, table, typed, desk.today())
+    change_brief(desk.folder, edition, table, typed, desk.today())
     return back(f"/editions/{edition}/brief", f"{TITLES[table]}: kept.")
 
 
 def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dict[str, Any]:
 
     name, path = brief_of(desk, edition)
-    section = next((one for one in sections("edition") if one.table == table), None)
-    if section is None:
+    found = next((one for one in tables_in("edition") if one.name == table), None)
+    if found is None:
         raise HTTPException(404)
     fields = fields_of("edition", table)
     told = stands(path, table, fields) if typed is None else typed
@@ -252,7 +251,7 @@ def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dic
     return {
         "title": TITLES[table],
         "here": "editions",
-        "about": section.about,
+        "about": found.about,
         "kicker": name,
         "form": table_form(f"{to}/{table}", fields, told, desk.units, to),
         "note": _STARTS if table == "edition" else "",

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, verb_groups
-from pourwright.studio.commands import verb as find
+from pourwright.studio.commands import verb as verb_named
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import Form, TypedForm, filled, hidden, verb_fields
 from pourwright.web.refused import keep_page
@@ -73,7 +73,7 @@ def _plain(fields: dict[str, Any]) -> dict[str, Any]:
 
 def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[str, Any]:
     """Return what the page of a verb shows."""
-    kind = find(verb)
+    kind = verb_named(verb)
     meant = typed.get("edition", "")
     first, rest = verb_fields(kind, *offered_editions(desk_of(request).book, str(meant)))
     form = Form(

@@ -100,7 +100,7 @@ def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
 
 
 @router.get("/editions/{edition}/plan")
-def plan_page(request: Request, edition: str) -> Response:
+def edition_plan_page(request: Request, edition: str) -> Response:
     """Work out the plan that goes on from the book, and show the whole of it."""
     desk = desk_of(request)
     name = _name(desk, edition)
@@ -126,7 +126,7 @@ def _name(desk: Desk, edition: str) -> str:
 
 
 @router.get("/editions/{edition}/charts/{name}.svg")
-def chart(request: Request, edition: str, name: str, look: AskedLook) -> Response:
+def chart_picture(request: Request, edition: str, name: str, look: AskedLook) -> Response:
     """Draw a chart of the plan."""
     if name not in CHARTS:
         raise HTTPException(404)

@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from pourwright.calculators.table import all_questions, ask, find
+from pourwright.calculators.table import all_questions, ask, find_question
 from pourwright.calculators.words import as_sections
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import (
@@ -58,7 +58,7 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
 
 def _shown(request: Request, subject: str, typed: dict[str, Any]) -> dict[str, Any]:
 
-    question, units = find(subject), desk_of(request).units
+    question, units = find_question(subject), desk_of(request).units
     first, rest = question_fields(question, units)
     shown_in = Shown(
         "units", "Answer in", kind="choice", required=True, choices=_UNITS, values=(units,)

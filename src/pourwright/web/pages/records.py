@@ -13,7 +13,7 @@ from starlette.responses import Response
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.commands import verbs
 from pourwright.studio.copies import copies_here, counts_of, stock_stages
-from pourwright.studio.records import correct, entry_shown, search, to_correct
+from pourwright.studio.records import correct, entry_shown, search_entries, to_correct
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled, hidden, verb_fields
@@ -34,7 +34,7 @@ def records(request: Request) -> Response:
     desk, asked = desk_of(request), _asked(request)
     with desk.book.reading() as reading:
         head = reading.head()
-        found = search(
+        found = search_entries(
             reading,
             desk.zone.key,
             words=asked["words"],
@@ -91,7 +91,7 @@ def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
 
 
 @router.get("/records/care")
-def care(request: Request) -> Response:
+def care_of_book(request: Request) -> Response:
     """Show the copies of the book, and offer a copy and a check."""
     return page(request, "care.html", **_care_shown(desk_of(request)))
 

@@ -8,8 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs import editing as toml_form
-from pourwright.briefs.editing import fields_of, sections, stands
+from pourwright.briefs.editing import change_studio, fields_of, stands, tables_in
 from pourwright.cautions import ALL_WORK
 from pourwright.studio.care import own_care, usual, write_own_care
 from pourwright.web.desk import Desk, desk_of
@@ -71,18 +70,18 @@ def studio_form(request: Request, table: str) -> Response:
 
 
 @router.post("/settings/studio/{table}")
-def change_studio(request: Request, table: str, typed: TypedForm) -> Response:
+def change_room(request: Request, table: str, typed: TypedForm) -> Response:
     """Change a table of the studio's file; everything else in it stays to the byte."""
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_studio_shown(desk, table, typed))
-    toml_form.change_studio(desk.folder, table, typed, desk.today())
+    change_studio(desk.folder, table, typed, desk.today())
     return back("/settings", f"{TITLES[table]}: kept.")
 
 
 def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
 
-    section = next((one for one in sections("studio") if one.table == table), None)
-    if section is None:
+    found = next((one for one in tables_in("studio") if one.name == table), None)
+    if found is None:
         raise HTTPException(404)
     fields = fields_of("studio", table)
     told = stands(desk.folder / "studio.toml", table, fields) if typed is None else typed
@@ -90,7 +89,7 @@ def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
     return {
         "title": TITLES[table],
         "here": "settings",
-        "about": section.about,
+        "about": found.about,
         "kicker": "Settings",
         "form": form,
         "note": "",
@@ -98,7 +97,7 @@ def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
 
 
 @router.get("/settings/care")
-def care(request: Request) -> Response:
+def own_cautions(request: Request) -> Response:
     """Show the cautions of each kind of work, with the studio's own words beside them."""
     desk = desk_of(request)
     return page(request, "own_care.html", **_care_shown(own_care(desk.folder)))

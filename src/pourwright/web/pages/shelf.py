@@ -56,7 +56,7 @@ def shelf(request: Request) -> Response:
 
 
 @router.get("/shelf/{label}")
-def mold(request: Request, label: str) -> Response:
+def mold_page(request: Request, label: str) -> Response:
     """Show one mold: dry or not, casts made and left, parts, weighings."""
     shown = _mold_shown(request, label)
     photos = photos_shown(desk_of(request), shown["mold"].edition, (label,), f"/shelf/{label}")
