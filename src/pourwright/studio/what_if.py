@@ -40,14 +40,7 @@ ASKED = {
 class Wish:
     """What is to be other than in the brief; None for what stays.
 
-    Parameters
-    ----------
-    pieces, molds : int or None
-        Numbered pieces, and molds in use at once. [-]
-    deadline : date or None
-        Day by which the last piece is packed.
-    minutes : float or None
-        Hands-on time of one person on a working day. [min]
+    ``minutes`` are the hands-on time of one person on a working day. [min]
     """
 
     pieces: int | None = None
@@ -72,16 +65,7 @@ class WhatIf:
 
 
 def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wish:
-    """Return what was typed as a wish, everything wrong told at once.
-
-    Parameters
-    ----------
-    typed : mapping of str
-        By the names of `ASKED`.
-    today : date
-        The day it is.
-    units : {"metric", "us"}
-        The studio's.
+    """Return what was typed, by the names of `ASKED`, as a wish; everything wrong told at once.
 
     Raises
     ------
@@ -113,17 +97,6 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
 
 def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
     """Return the outlook of an edition with some things other than in its brief.
-
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    path : Path
-        The edition's brief.
-    today : date
-        The day it is.
-    wish : Wish
-        What is other.
 
     Raises
     ------
@@ -192,13 +165,7 @@ def _wished(edition: ToPlan, wish: Wish) -> ToPlan:
 
 
 def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:
-    """Return answers as rows of a table: what it is about, then a cell for each answer.
-
-    Parameters
-    ----------
-    found : sequence of WhatIf
-        The answers.
-    """
+    """Return answers as rows of a table: what it is about, then a cell for each answer."""
     rows: tuple[tuple[str, Callable[[WhatIf], str]], ...] = (
         ("Last piece packed by", lambda one: day(one.deadline) if one.deadline else "none"),
         ("The date is", lambda one: one.forecast.word or "no date to keep"),

@@ -42,18 +42,8 @@ def make_app(
 ) -> FastAPI:
     """Return the application that serves one studio.
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's folder.
-    lan : bool
-        Whether paired phones may come in.
-    names : tuple of str
-        What this computer is called in the network; only these hosts are answered.
-    port : int
-        Where it is served.
-    today : date, optional
-        Act as if it were this day.
+    With ``lan`` paired phones may come in, and ``names`` are what this computer is called in
+    the network; other hosts are not answered. ``today`` has it act as if it were that day.
     """
     desk = Desk(folder, Clock(), lan=lan, names=names, port=port)
     if today is not None:

@@ -266,14 +266,7 @@ def verb_fields(
 ) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
-    Parameters
-    ----------
-    kind : Kind
-        A row of the book's table.
-    editions : sequence of (str, str)
-        Ids and names of the editions that are offered.
-    others : str
-        What is said of those that are not.
+    ``others`` says which editions there are besides those that are offered.
     """
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
@@ -343,15 +336,7 @@ def _default(field: BookField) -> str:
 
 
 def question_fields(question: Question, units: str) -> tuple[list[Shown], list[Shown]]:
-    """Return the fields of a question at the bench: what is needed, and what refines it.
-
-    Parameters
-    ----------
-    question : Question
-        A row of the table.
-    units : str
-        Whose examples are shown.
-    """
+    """Return the fields of a question at the bench: what is needed, and what refines it."""
     needed = {ask.name for group in question.one_of for ask in group}
     first = [_ask_field(a, units) for a in question.asks if a.required]
     first += [
@@ -389,15 +374,7 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
 
 
 def question_typed(question: Question, typed: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what was typed as a question takes it: a list for what may be told more than once.
-
-    Parameters
-    ----------
-    question : Question
-        A row of the table.
-    typed : mapping
-        As the form sent it.
-    """
+    """Return what was typed as a question takes it: a list for what may be told more than once."""
     many = {ask.name for ask in question.asks if ask.many}
     names = {ask.name for ask in question.asks}
     return {

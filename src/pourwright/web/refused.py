@@ -44,19 +44,7 @@ TITLES = {
 def keep_page(
     request: Request, template: str, *, title: str, here: str = "", typed: Any = None, **shown: Any
 ) -> None:
-    """Say which page is shown again, with what was typed, if the action refuses.
-
-    Parameters
-    ----------
-    request : Request
-        The request that posts a form.
-    template, title, here
-        As for :func:`pourwright.web.render.page`.
-    typed : mapping
-        What was typed, by field.
-    **shown
-        What the template shows.
-    """
+    """Say which page is shown again, with what was typed, if the action refuses."""
     request.state.again = (template, {"title": title, "here": here, "typed": typed or {}} | shown)
 
 

@@ -43,24 +43,9 @@ def serve(
     browse: bool,
     say: Callable[[str], None],
 ) -> None:
-    """Serve a studio until it is stopped by hand.
+    """Serve a studio until it is stopped by hand; ``say`` takes each line that the maker reads.
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's folder.
-    port : int
-        Where; 0 for any that is free.
-    lan : bool
-        Whether the network may come in.
-    names : tuple of str
-        Further names that this computer has in the network.
-    today : date or None
-        Act as if it were this day.
-    browse : bool
-        Whether a browser is opened.
-    say : callable
-        Takes each line that the maker reads.
+    Port 0 is any that is free; ``names`` are further names of this computer in the network.
 
     Raises
     ------
@@ -124,15 +109,7 @@ def _few_arenas() -> None:
 
 
 class Server(uvicorn.Server):
-    """A server that ends its streams when it is stopped, instead of waiting for them.
-
-    Parameters
-    ----------
-    config : uvicorn.Config
-        How it serves.
-    watch : Watch
-        What the streams listen to.
-    """
+    """A server that ends its streams when it is stopped, instead of waiting for them."""
 
     def __init__(self, config: uvicorn.Config, watch: Watch) -> None:
         super().__init__(config)

@@ -54,21 +54,7 @@ _DAYS = (
 def table_form(
     action: str, fields: Iterable[FileField], told: Mapping[str, Any], units: str, cancel: str
 ) -> Form:
-    """Return the form of a table.
-
-    Parameters
-    ----------
-    action : str
-        Where it goes.
-    fields : iterable of FileField
-        The table's fields.
-    told : mapping
-        What stands in them, by key.
-    units : {"metric", "us"}
-        Whose examples are shown.
-    cancel : str
-        The way out.
-    """
+    """Return the form of a table, with what is told in it by key."""
     shown = [_shown(one, units) for one in fields]
     values = {
         name: value.split(", ") if name == "working_days" and isinstance(value, str) else value

@@ -70,11 +70,7 @@ def cast_many(request: Request, typed: TypedForm) -> Response:
 def cast_command(typed: dict[str, Any]) -> dict[str, Any]:
     """Return the book's command for the form that casts all molds but some.
 
-    Parameters
-    ----------
-    typed : dict
-        ``edition``, ``out`` (molds that were left out), ``lot``, and a count ``lost-stuck``
-        and the like for each cause.
+    ``out`` are the molds that were left out, and ``lost-stuck`` and the like counts of a cause.
 
     Examples
     --------

@@ -130,18 +130,9 @@ def photo(request: Request, scope: str, digest: str) -> Response:
 
 
 def photos_shown(desk: Desk, scope: str, about: tuple[str, ...], to: str) -> dict[str, Any]:
-    """Return what a page's part about photos shows.
+    """Return what the part about photos shows on the page that stands at an address.
 
-    Parameters
-    ----------
-    desk : Desk
-        The studio.
-    scope : str
-        The edition that the things belong to, or "studio".
-    about : tuple of str
-        What the photos are of; a new one is of the last.
-    to : str
-        The page's own address.
+    The scope is the edition that the things belong to, or "studio"; a new photo is of the last.
     """
     with desk.book.reading() as reading:
         found = photos_of(reading.things, scope, *about, zone=desk.book.zone)

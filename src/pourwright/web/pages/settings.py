@@ -50,15 +50,7 @@ def studio_file(request: Request) -> Response:
 
 
 def as_file(data: bytes, name: str) -> Response:
-    """Return a file to be kept, to the byte.
-
-    Parameters
-    ----------
-    data : bytes
-        What it holds.
-    name : str
-        What it is called.
-    """
+    """Return a file to be kept under a name, to the byte."""
     headers = {"content-disposition": f'attachment; filename="{name}"'}
     return Response(data, media_type=TOML, headers=headers)
 
