@@ -152,13 +152,13 @@ def _size(doc: EditionDoc, wish: Wish) -> int:
 
 def _wished(edition: ToPlan, wish: Wish) -> ToPlan:
     brief, studio = edition.brief, edition.studio
-    terms: dict[str, Any] = {
-        "pieces": wish.pieces,
-        "molds": wish.molds,
-        "deadline": wish.deadline,
-    }
-    told = {name: value for name, value in terms.items() if value is not None}
-    brief = replace(brief, edition=replace(brief.edition, **told))
+    declared = replace(
+        brief.edition,
+        pieces=wish.pieces or brief.edition.pieces,
+        molds=wish.molds or brief.edition.molds,
+        deadline=wish.deadline or brief.edition.deadline,
+    )
+    brief = replace(brief, edition=declared)
     if wish.minutes is not None:
         studio = replace(studio, time=replace(studio.time, minutes_a_day=wish.minutes))
     return replace(edition, brief=brief, studio=studio)

@@ -6,7 +6,7 @@ import re
 from collections.abc import AsyncIterator, Iterable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import KW_ONLY, dataclass, replace
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Request
 from starlette.datastructures import UploadFile
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 Choice = tuple[str, str]
 """What is sent, and the word that is shown."""
 Typed = Mapping[str, str | list[str]]
+"""What was typed, by field; a list where a name came more than once."""
+SentForm = Mapping[str, list[str | UploadFile]]
+"""What a form with files sent, by field."""
 
 MANY_CHOICES = 6
 FIELDS_MOST, FILES_MOST = 500, 20
@@ -166,46 +169,47 @@ class Form:
         return replace(self, first=first, rest=rest, errors=tuple(told_all))
 
 
-async def read_typed(request: Request) -> AsyncIterator[dict[str, Any]]:
-    """Yield what a form sent: texts, and lists where a name came more than once.
+async def read_typed(request: Request) -> AsyncIterator[Typed]:
+    """Yield the texts that a form sent.
 
     Empty fields are left out, so that an action sees only what was told. Anything but a form
     is refused: read as a form it would be an empty one, and what stands there would be lost.
     """
     async with _read_form(request) as typed:
-        for name, value in typed.items():
-            values = value if isinstance(value, list) else [value]
-            if any(isinstance(one, UploadFile) for one in values):
+        texts: dict[str, str | list[str]] = {}
+        for name, values in typed.items():
+            told = [one for one in values if isinstance(one, str)]
+            if len(told) < len(values):
                 raise BadInput.one(name, "a file", "write it as text")
-        yield typed
+            texts[name] = told[0] if len(told) == 1 else told
+        yield texts
 
 
-async def read_with_files(request: Request) -> AsyncIterator[dict[str, Any]]:
-    """Yield what a form sent, as :func:`read_typed` does, with the files among it."""
+async def read_with_files(request: Request) -> AsyncIterator[SentForm]:
+    """Yield what a form sent, texts and files, as a list for each name."""
     async with _read_form(request) as typed:
         yield typed
 
 
-TypedForm = Annotated[dict[str, Any], Depends(read_typed)]
+TypedForm = Annotated[Typed, Depends(read_typed)]
 """What a form sent; for the parameters of a page that is posted to."""
 
-FileForm = Annotated[dict[str, Any], Depends(read_with_files)]
+FileForm = Annotated[SentForm, Depends(read_with_files)]
 """The same for a page that takes files; they are closed once it has answered."""
 
 
 @asynccontextmanager
-async def _read_form(request: Request) -> AsyncIterator[dict[str, Any]]:
+async def _read_form(request: Request) -> AsyncIterator[SentForm]:
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind not in FORM_KINDS:
         raise HTTPException(415)
     # the application's own limits hold only for forms that the framework reads
     async with request.form(max_fields=FIELDS_MOST, max_files=FILES_MOST) as form:
-        typed: dict[str, Any] = {}
+        typed: dict[str, list[str | UploadFile]] = {}
         for name in form:
             values = [_value(one) for one in form.getlist(name)]
-            values = [one for one in values if one not in ("", None)]
-            if values:
-                typed[name] = values[0] if len(values) == 1 else values
+            if told := [one for one in values if one]:
+                typed[name] = told
         yield typed
 
 
@@ -214,6 +218,15 @@ def _value(one: str | UploadFile) -> str | UploadFile | None:
         return one if one.filename else None
     # browsers send the lines of a text with a carriage return
     return one.replace("\r\n", "\n").strip()
+
+
+def single_texts(sent: SentForm) -> dict[str, str]:
+    """Return the texts of a form with files, of each field that was sent once."""
+    return {
+        name: values[0]
+        for name, values in sent.items()
+        if len(values) == 1 and isinstance(values[0], str)
+    }
 
 
 def filled(fields: Iterable[Shown], typed: Typed) -> tuple[Shown, ...]:
@@ -227,10 +240,10 @@ def filled(fields: Iterable[Shown], typed: Typed) -> tuple[Shown, ...]:
     return tuple(_filled(one, typed.get(one.name)) for one in fields)
 
 
-def _filled(field: Shown, typed: Any) -> Shown:
+def _filled(field: Shown, typed: str | list[str] | None) -> Shown:
     if typed is None or field.kind == "file":
         return field
-    values = tuple(map(str, typed)) if isinstance(typed, list | tuple) else (str(typed),)
+    values = tuple(typed) if isinstance(typed, list) else (typed,)
     joiner = "\n" if field.kind == "long" else ", "
     return replace(field, value=joiner.join(values), values=values)
 
@@ -266,7 +279,7 @@ def verb_fields(
 ) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
-    ``others`` says which editions there are besides those that are offered.
+    ``others`` is what is said of editions that are not offered.
     """
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
@@ -373,7 +386,7 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
     return shown
 
 
-def question_typed(question: Question, typed: Mapping[str, Any]) -> dict[str, Any]:
+def question_typed(question: Question, typed: Typed) -> dict[str, str | list[str]]:
     """Return what was typed as a question takes it: a list for what may be told more than once."""
     many = {ask.name for ask in question.asks if ask.many}
     names = {ask.name for ask in question.asks}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -42,7 +43,13 @@ TITLES = {
 
 
 def keep_page(
-    request: Request, template: str, *, title: str, here: str = "", typed: Any = None, **shown: Any
+    request: Request,
+    template: str,
+    *,
+    title: str,
+    here: str = "",
+    typed: Mapping[str, object] | None = None,
+    **shown: Any,
 ) -> None:
     """Say which page is shown again, with what was typed, if the action refuses."""
     request.state.again = (template, {"title": title, "here": here, "typed": typed or {}} | shown)

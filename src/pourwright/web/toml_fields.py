@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pourwright.briefs.editing import fields_of, stands, tables_in
-from pourwright.web.forms import Form, Shown, filled
+from pourwright.web.forms import Form, Shown, Typed, filled
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ _DAYS = (
 
 
 def table_form(
-    action: str, fields: Iterable[FileField], told: Mapping[str, Any], units: str, cancel: str
+    action: str, fields: Iterable[FileField], told: Typed, units: str, cancel: str
 ) -> Form:
     """Return the form of a table, with what is told in it by key."""
     shown = [_shown(one, units) for one in fields]

@@ -81,7 +81,9 @@ class Worker:
             self._stop_timer()
             self._end()
 
-    def _ask(self, work: Callable[..., Any], given: tuple[Any, ...], longest_min: float) -> _Reply:
+    def _ask(
+        self, work: Callable[..., object], given: tuple[object, ...], longest_min: float
+    ) -> _Reply:
         before = self._process
         pipe = self._running()
         try:
@@ -154,7 +156,7 @@ def _work(pipe: Connection, memory_mb: int) -> None:
             pipe.send(_reply(work, given))
 
 
-def _reply(work: Callable[..., Any], given: tuple[Any, ...]) -> _Reply:
+def _reply(work: Callable[..., object], given: tuple[object, ...]) -> _Reply:
     import traceback
 
     try:

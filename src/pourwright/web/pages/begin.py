@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -17,7 +18,17 @@ from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_edition_command
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, hidden
+from pourwright.web.forms import (
+    FileForm,
+    Form,
+    SentForm,
+    Shown,
+    Typed,
+    TypedForm,
+    filled,
+    hidden,
+    single_texts,
+)
 from pourwright.web.pages.settings import as_file
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -65,7 +76,7 @@ def begin_edition(request: Request, typed: TypedForm) -> Response:
     return back(f"/editions/{begun.edition}/plan", answer)
 
 
-def _begin_shown(desk: Desk, typed: Any, units: str) -> dict[str, Any]:
+def _begin_shown(desk: Desk, typed: Typed, units: str) -> dict[str, Any]:
 
     is_new = not (desk.folder / "studio.toml").exists()
     return {
@@ -78,7 +89,7 @@ def _begin_shown(desk: Desk, typed: Any, units: str) -> dict[str, Any]:
     }
 
 
-def _questions(typed: Any, units: str, *, is_new: bool) -> Form:
+def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
     asked = [
         Shown(
             one.key,
@@ -142,7 +153,7 @@ def file_form(request: Request) -> Response:
 def take_file(request: Request, typed: FileForm) -> Response:
     """Put a file into the studio's folder, and its edition into the book."""
     desk = desk_of(request)
-    kept = {name: value for name, value in typed.items() if isinstance(value, str)}
+    kept = single_texts(typed)
     keep_page(request, "take_in.html", typed=kept, **_file_shown(kept))
     data = _data(typed)
     if not data:
@@ -159,16 +170,16 @@ def take_file(request: Request, typed: FileForm) -> Response:
     return back(f"/editions/{name}", answer)
 
 
-def _data(typed: dict[str, Any]) -> bytes:
+def _data(sent: SentForm) -> bytes:
     """Return what was sent: a file's bytes, or the text that was written."""
-    sent = typed.get("file")
-    if isinstance(sent, UploadFile):
-        with sent.file as file:
+    files = [one for one in sent.get("file", ()) if isinstance(one, UploadFile)]
+    if len(files) == 1:
+        with files[0].file as file:
             return file.read()
-    return str(typed.get("text", "")).encode()
+    return single_texts(sent).get("text", "").encode()
 
 
-def _file_shown(typed: Any) -> dict[str, Any]:
+def _file_shown(typed: Typed) -> dict[str, Any]:
     fields = (
         Shown(
             "file",
@@ -207,7 +218,7 @@ def brief_page(request: Request, edition: str) -> Response:
     )
 
 
-def brief_of(desk: Desk, edition: str) -> tuple[str, Any]:
+def brief_of(desk: Desk, edition: str) -> tuple[str, Path]:
     """Return the name of an edition and the file of its brief; both must be there."""
     path = brief_path(desk.folder, edition)
     with desk.book.reading() as reading:
@@ -239,7 +250,9 @@ def change_table(request: Request, edition: str, table: str, typed: TypedForm) -
     return back(f"/editions/{edition}/brief", f"{TITLES[table]}: kept.")
 
 
-def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dict[str, Any]:
+def _table_shown(
+    desk: Desk, edition: str, table: str, typed: Typed | None = None
+) -> dict[str, Any]:
 
     name, path = brief_of(desk, edition)
     found = next((one for one in tables_in("edition") if one.name == table), None)

@@ -15,7 +15,7 @@ from pourwright.studio.bench.plaster import plaster_bench
 from pourwright.studio.bench.slip import order_of, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, hidden
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
@@ -67,7 +67,7 @@ def cast_many(request: Request, typed: TypedForm) -> Response:
     return back("/bench/slip", answer)
 
 
-def cast_command(typed: dict[str, Any]) -> dict[str, Any]:
+def cast_command(typed: Typed) -> dict[str, object]:
     """Return the book's command for the form that casts all molds but some.
 
     ``out`` are the molds that were left out, and ``lost-stuck`` and the like counts of a cause.
@@ -85,12 +85,16 @@ def cast_command(typed: dict[str, Any]) -> dict[str, Any]:
             name = f"lost-{_slug(cause)}"
             raise BadInput.one(name, as_written(count), f"write how many were lost: {cause}")
     lost = ", ".join(f"{int(count)} {cause}" for cause, count in causes.items() if int(count))
-    command = {"do": "cast", "id": typed.get("id") or new_id(), "edition": typed.get("edition")}
+    command: dict[str, object] = {
+        "do": "cast",
+        "id": typed.get("id") or new_id(),
+        "edition": typed.get("edition"),
+    }
     command["molds"] = f"all except {', '.join(left)}" if left else "all"
     return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note"))
 
 
-def _told(typed: dict[str, Any], names: Iterable[str]) -> dict[str, Any]:
+def _told(typed: Typed, names: Iterable[str]) -> dict[str, object]:
     return {name: typed[name] for name in names if typed.get(name)}
 
 
@@ -111,7 +115,7 @@ def _batches(desk: Desk) -> int:
     return sum(len(one.cards) for one in benches)
 
 
-def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
 
     benches = slip_of(desk_of(request))
     cards = [card for one in benches for card in one.cards]
@@ -137,7 +141,7 @@ def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
     return sorted(cards, key=order_of)
 
 
-def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: dict[str, Any]) -> Form:
+def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed) -> Form:
     """Return the form of a cut spare: the mold, the wall that was found, the wall wanted."""
     wanted = next((one.wall for one in benches if one.wall), "")
     fields = (

@@ -13,6 +13,7 @@ from pourwright.web.desk import desk_of
 from pourwright.web.forms import (
     Form,
     Shown,
+    Typed,
     TypedForm,
     filled,
     question_fields,
@@ -56,7 +57,7 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
     return page(request, "figure.html", **shown | {"sections": sections})
 
 
-def _shown(request: Request, subject: str, typed: dict[str, Any]) -> dict[str, Any]:
+def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
 
     question, units = find_question(subject), desk_of(request).units
     first, rest = question_fields(question, units)

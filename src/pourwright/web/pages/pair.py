@@ -14,7 +14,7 @@ from pourwright.errors import BadInput
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.devices import LONGEST_NAME, WHOLE_END
 from pourwright.web.door import COOKIE
-from pourwright.web.forms import Form, Shown, TypedForm, filled
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled
 from pourwright.web.pairing import spaced
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
@@ -108,7 +108,7 @@ def address_of(desk: Desk) -> str:
     return f"http://{name}:{desk.port}" if desk.port != 80 else f"http://{name}"
 
 
-def _pair_shown(typed: dict[str, Any]) -> dict[str, Any]:
+def _pair_shown(typed: Typed) -> dict[str, Any]:
     fields = (
         Shown(
             "code",

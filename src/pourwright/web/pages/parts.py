@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from pourwright.briefs.editing import MOST_PARTS, change_part, drop_part, part_fields, parts_told
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import TypedForm
+from pourwright.web.forms import Typed, TypedForm
 from pourwright.web.pages.begin import brief_of
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
@@ -52,7 +52,7 @@ def _brief(edition: str) -> str:
     return f"/editions/{edition}/brief"
 
 
-def _part_shown(desk: Desk, edition: str, place: int, typed: Any = None) -> dict[str, Any]:
+def _part_shown(desk: Desk, edition: str, place: int, typed: Typed | None = None) -> dict[str, Any]:
 
     name, path = brief_of(desk, edition)
     parts = parts_told(path)

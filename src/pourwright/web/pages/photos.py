@@ -14,7 +14,7 @@ from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import FileForm, Form, Shown, filled, hidden
+from pourwright.web.forms import FileForm, Form, Shown, Typed, filled, hidden, single_texts
 from pourwright.web.pages.do import way_back
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -50,9 +50,9 @@ def photo_form(request: Request) -> Response:
 @router.post("/photos/add", max_body_size=MOST_BYTES)
 def add_photo(request: Request, typed: FileForm) -> Response:
     """Take in a photo, and name it in the book."""
-    kept = {name: value for name, value in typed.items() if isinstance(value, str)}
+    kept = single_texts(typed)
     keep_page(request, "photo.html", typed=kept, **_shown(kept))
-    data = _one_file([one for name in _FIELDS for one in _as_list(typed.get(name))])
+    data = _one_file([one for name in _FIELDS for one in typed.get(name, ())])
     desk = desk_of(request)
     told = {"by": who_asks(request).name, "zone": desk.zone.key}
     told |= {name: kept[name] for name in ("id", "edition", "about") if name in kept}
@@ -60,11 +60,7 @@ def add_photo(request: Request, typed: FileForm) -> Response:
     return back(way_back(kept), answer)
 
 
-def _as_list(sent: object) -> list[object]:
-    return sent if isinstance(sent, list) else [sent]
-
-
-def _one_file(sent: list[object]) -> bytes:
+def _one_file(sent: list[str | UploadFile]) -> bytes:
     """Return what the one file that was sent holds; every file that was sent is let go of."""
     files = [one for one in sent if isinstance(one, UploadFile)]
     held = []
@@ -78,7 +74,7 @@ def _one_file(sent: list[object]) -> bytes:
     return held[0]
 
 
-def _shown(typed: dict[str, Any]) -> dict[str, Any]:
+def _shown(typed: Typed) -> dict[str, Any]:
     about = str(typed.get("about", ""))[:60]
     fields = (
         hidden("id", new_id()),

@@ -24,7 +24,7 @@ from pourwright.studio.bench.plaster import (
 from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, hidden
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
 from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
@@ -50,8 +50,9 @@ def plaster(request: Request) -> Response:
 def choose(request: Request, typed: TypedForm) -> Response:
     """Work out what to weigh for the molds or parts that were chosen."""
     shown = _shown(request, typed)
+    benches: list[PlasterBench] = shown["benches"]
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
-    offered = _offered(desk_of(request), shown["benches"], typed)
+    offered = _offered(desk_of(request), benches, typed)
     return page(request, "bench_plaster.html", **shown | {"offered": offered})
 
 
@@ -60,7 +61,8 @@ def write_down(request: Request, typed: TypedForm) -> Response:
     """Write an opened batch into the book, and end its clock."""
     shown = _shown(request, typed)
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
-    card = _card_named(shown["benches"], str(typed.get("batch", "")))
+    benches: list[PlasterBench] = shown["benches"]
+    card = _card_named(benches, str(typed.get("batch", "")))
     desk, who = desk_of(request), who_asks(request)
     answers = [
         desk.do(command, who)
@@ -108,7 +110,7 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     }, windows
 
 
-def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+def _shown(request: Request, typed: Typed) -> dict[str, Any]:
 
     desk = desk_of(request)
     heat, windows = _heat_shown(desk)
@@ -137,7 +139,7 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _choice_form(bench: PlasterBench, typed: dict[str, Any]) -> dict[str, Any]:
+def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
     """Return the form that chooses molds or parts of an edition; None without its brief."""
     here = bench.here
     told: dict[str, Any] = {
@@ -174,9 +176,7 @@ def _choice_form(bench: PlasterBench, typed: dict[str, Any]) -> dict[str, Any]:
     return told | {"form": form}
 
 
-def _offered(
-    desk: Desk, benches: list[PlasterBench], typed: dict[str, Any]
-) -> list[dict[str, Any]]:
+def _offered(desk: Desk, benches: list[PlasterBench], typed: Typed) -> list[dict[str, Any]]:
     """Return the batches for what was chosen, each with the tap that starts it."""
     bench = next((one for one in benches if one.edition == typed.get("edition")), None)
     here = bench.here if bench else None
@@ -198,7 +198,7 @@ def _offered(
     ]
 
 
-def _opened(benches: list[PlasterBench], typed: dict[str, Any]) -> dict[str, Any]:
+def _opened(benches: list[PlasterBench], typed: Typed) -> dict[str, Any]:
     """Return the first batch that is opened, and the form that writes it down."""
     for bench in benches:
         for card in bench.cards:
@@ -207,7 +207,7 @@ def _opened(benches: list[PlasterBench], typed: dict[str, Any]) -> dict[str, Any
     return {"opened": "", "write": None}
 
 
-def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: dict[str, Any]) -> Form:
+def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: Typed) -> Form:
     """Return the form that writes a batch down once it is opened."""
     whole = card.batch is None or bool(card.batch.whole_molds)
     count = card.batch.whole_molds if card.batch and card.batch.whole_molds else 1
@@ -264,7 +264,7 @@ def _card_named(benches: list[PlasterBench], what: str) -> PlasterCard:
     return found
 
 
-def _reminders_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+def _reminders_shown(request: Request, typed: Typed) -> dict[str, Any]:
 
     kept = reminders(desk_of(request).folder)
     fields = [

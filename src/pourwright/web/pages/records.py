@@ -16,7 +16,7 @@ from pourwright.studio.copies import copies_here, counts_of, stock_stages
 from pourwright.studio.records import correct, entry_shown, search_entries, to_correct
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, hidden, verb_fields
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, verb_fields
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
@@ -116,7 +116,7 @@ def check(request: Request, typed: TypedForm) -> Response:
     return page(request, "care.html", **shown | {"found": found})
 
 
-def _care_shown(desk: Desk, typed: Any = None) -> dict[str, Any]:
+def _care_shown(desk: Desk, typed: Typed | None = None) -> dict[str, Any]:
 
     with desk.book.reading() as reading:
         head = reading.head()
@@ -156,12 +156,18 @@ def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
     desk = desk_of(request)
     doc, shown = _stock_shown(desk, edition, typed)
     keep_page(request, "stocktake.html", typed=typed, **shown)
-    command = {"do": "count-stock", "edition": edition, "counts": counts_of(doc, typed)}
+    command: dict[str, object] = {
+        "do": "count-stock",
+        "edition": edition,
+        "counts": counts_of(doc, typed),
+    }
     command |= {name: typed[name] for name in ("id", "note") if typed.get(name)}
     return back(f"/editions/{edition}", desk.do(command, who_asks(request)))
 
 
-def _stock_shown(desk: Desk, edition: str, typed: Any = None) -> tuple[EditionDoc, dict[str, Any]]:
+def _stock_shown(
+    desk: Desk, edition: str, typed: Typed | None = None
+) -> tuple[EditionDoc, dict[str, Any]]:
 
     with desk.book.reading() as reading:
         doc = reading.things.get(EditionDoc, edition)
@@ -232,7 +238,7 @@ def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
     return back(f"/records/{place}", answer)
 
 
-def _correct_shown(request: Request, place: int, typed: Any = None) -> dict[str, Any]:
+def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> dict[str, Any]:
     """Return the form of an entry's fields; what is typed stands in it in the place of what is."""
     with desk_of(request).book.reading() as reading:
         found = to_correct(reading, place)

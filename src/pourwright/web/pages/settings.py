@@ -12,7 +12,7 @@ from pourwright.briefs.editing import change_studio, fields_of, stands, tables_i
 from pourwright.cautions import ALL_WORK
 from pourwright.studio.care import own_care, usual, write_own_care
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, TypedForm, filled
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
 from pourwright.web.toml_fields import TITLES, table_form, tables_told
@@ -70,7 +70,7 @@ def change_room(request: Request, table: str, typed: TypedForm) -> Response:
     return back("/settings", f"{TITLES[table]}: kept.")
 
 
-def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
+def _studio_shown(desk: Desk, table: str, typed: Typed | None = None) -> dict[str, Any]:
 
     found = next((one for one in tables_in("studio") if one.name == table), None)
     if found is None:
@@ -103,7 +103,7 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
     return back("/settings/care", "Kept.")
 
 
-def _care_shown(told: Any) -> dict[str, Any]:
+def _care_shown(told: Typed) -> dict[str, Any]:
 
     fields = tuple(
         Shown(work, f"{work.capitalize()}, in this studio", kind="long", rows=2)
