@@ -81,7 +81,8 @@ def _shown(field: FileField, units: str) -> Shown:
         return replace(shown, kind="choices", choices=_DAYS)
     example = field.example_for(units)
     such = ", ".join(map(str, example)) if isinstance(example, list) else str(example)
-    mode = {"whole": "numeric", "number": "decimal"}.get(field.kind, "")
+    # a list is written with commas, which a number pad may not have
+    mode = "" if field.many else {"whole": "numeric", "number": "decimal"}.get(field.kind, "")
     hint = f"{field.meaning} Such as: {such}. {_empty_means(field)}"
     return replace(shown, hint=hint, inputmode=mode)
 
