@@ -63,8 +63,8 @@ def lay_out(app: Sphinx, _: object) -> None:
     names, checks = [one.name for one in found if not one.ispkg], all_checks()
     made = {f"science/{name[len(laws.__name__) + 1 :]}.rst": page(name, checks) for name in names}
     made |= {f"science/{law.__name__}.svg": svg(*told) for law, told in CURVES.items()}
-    made["guide/brief.md"] = brief_guide.guide()
-    made["guide/figures.md"] = figure_guide.guide()
+    made["guide/brief.md"] = brief_guide.fields_page()
+    made["guide/figures.md"] = figure_guide.questions_page()
     made["guide/book-commands.md"] = book_guide.guide_text()
     for name, text in made.items():
         (app.srcdir / "docs" / name).write_text(text, encoding="utf-8")

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from pourwright.briefs import edition_fields, studio_fields
-from pourwright.briefs.read_field import OWN, read_value
+from pourwright.briefs.read_field import OWN, read_file_value
 from pourwright.calculators.question import Question
 from pourwright.calculators.reading import OWN_KINDS
 from pourwright.calculators.schema import json_text
@@ -45,7 +45,7 @@ def file_table(name: str, fields: Sequence[Field]) -> Table:
         country, currency = {"us": ("US", "USD")}.get(units, ("CH", "DKK"))
         if one.kind == "region" and raw == one.example_for(units):
             raw = {"CH": "ZH", "US": "VT"}[country]
-        return read_value(raw, one, one.name, Sheet(name, TODAY, units, currency, country))
+        return read_file_value(raw, one, one.name, Sheet(name, TODAY, units, currency, country))
 
     return Table(name, fields, read, read, frozenset({*READERS, *OWN}))
 

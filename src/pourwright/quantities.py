@@ -21,7 +21,7 @@ from fractions import Fraction
 
 from pourwright.errors import BadInput, OutOfRange, as_written, did_you_mean
 from pourwright.unit_sizes import convert
-from pourwright.units import DIMENSIONS, KINDS, Unit, find_unit, is_ambiguous, plain, words_of
+from pourwright.units import DIMENSIONS, KINDS, Unit, find_unit, is_ambiguous, plain_word, words_of
 
 LONGEST_TEXT = 80
 """Characters; no quantity needs more."""
@@ -158,9 +158,13 @@ def _plain_characters(text: str) -> str:
     out = []
     for char in text:
         shape = unicodedata.decomposition(char)
-        plain = unicodedata.normalize("NFKC", char)
+        plain_word = unicodedata.normalize("NFKC", char)
         # "1½" must not become "11/2"
-        out.append(" " + plain.replace("\u2044", "/") if shape.startswith("<fraction>") else plain)
+        out.append(
+            " " + plain_word.replace("\u2044", "/")
+            if shape.startswith("<fraction>")
+            else plain_word
+        )
     joined = "".join(out).replace("\u2212", "-").replace("\u2019", "'").replace("\u201d", '"')
     return " ".join(joined.split())
 
@@ -239,7 +243,7 @@ def _unknown(typed: _Typed, word: str, kind: str) -> BadInput:
     return typed.refusal(
         f"{as_written(word)} is not a unit of {KINDS[kind].split(' ', 1)[1]} known here; "
         f"write {typed.article} such as {typed.example}",
-        did_you_mean(plain(word), words_of(kind)),
+        did_you_mean(plain_word(word), words_of(kind)),
     )
 
 

@@ -143,14 +143,17 @@ _LIQUIDS: dict[str, str] = {
 }
 
 
-def plain(word: str) -> str:
+def plain_word(word: str) -> str:
     """Return a unit word as the tables spell it: no dots, single spaces, small letters."""
     return " ".join(word.replace(".", " ").split()).lower()
 
 
 def is_ambiguous(word: str, prefer: str | None) -> bool:
     """Whether the word is a liquid measure whose country nobody has told."""
-    return any(one in _LIQUIDS for one in _sides(plain(word))) and prefer not in ("us", "imperial")
+    return any(one in _LIQUIDS for one in _sides(plain_word(word))) and prefer not in (
+        "us",
+        "imperial",
+    )
 
 
 def find_unit(word: str, prefer: str | None = None) -> Unit | None:
@@ -163,7 +166,7 @@ def find_unit(word: str, prefer: str | None = None) -> Unit | None:
     >>> find_unit("quart") is None
     True
     """
-    sides = [_find_simple(side, prefer) for side in _sides(plain(word))]
+    sides = [_find_simple(side, prefer) for side in _sides(plain_word(word))]
     known = [side for side in sides if side is not None]
     if len(known) != len(sides) or len(known) > 2:
         return None

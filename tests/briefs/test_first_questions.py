@@ -18,7 +18,7 @@ from pourwright.briefs.first_questions import (
     Answers,
     answers_from,
     brief_texts,
-    id_from,
+    edition_id_from,
     write_brief,
 )
 from pourwright.briefs.reading import read_brief
@@ -188,10 +188,10 @@ def test_a_folder_that_is_a_file_is_refused(tmp_path):
 
 
 def test_the_folder_names_the_edition():
-    assert id_from(Path("Moth Cup")) == "moth-cup"
-    assert id_from(Path("a")) == "edition-a"
-    assert id_from(Path("---")) == "edition"
-    assert id_from(Path("\u00e9t\u00e9 2031")) == "t-2031"
+    assert edition_id_from(Path("Moth Cup")) == "moth-cup"
+    assert edition_id_from(Path("a")) == "edition-a"
+    assert edition_id_from(Path("---")) == "edition"
+    assert edition_id_from(Path("\u00e9t\u00e9 2031")) == "t-2031"
 
 
 # --- the questions

@@ -15,7 +15,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from pourwright.briefs import edition_fields, studio_fields
-from pourwright.briefs.fields import Field
+from pourwright.briefs.fields import FileField
 from pourwright.briefs.reading import read_brief
 from pourwright.errors import BadInput
 from pourwright.quantities import show
@@ -110,7 +110,7 @@ quantities = st.builds(
 )
 
 
-def right_values(spec: Field) -> st.SearchStrategy[Any]:
+def right_values(spec: FileField) -> st.SearchStrategy[Any]:
     """Return values that this field alone takes."""
     if spec.kind == "quantity" and spec.low is not None:
         high = spec.high if spec.high is not None else (spec.below or 1) * 0.9
@@ -124,7 +124,7 @@ def right_values(spec: Field) -> st.SearchStrategy[Any]:
     return st.sampled_from([one for one in (spec.example, spec.default) if one is not None])
 
 
-def files(fields: tuple[Field, ...], *, wild: bool) -> st.SearchStrategy[Data]:
+def files(fields: tuple[FileField, ...], *, wild: bool) -> st.SearchStrategy[Data]:
     """Return tables with some of the fields set, to right values or to any."""
     plain = [one for one in fields if "[]" not in one.name]
     parts = [one for one in fields if "[]" in one.name]
@@ -168,7 +168,7 @@ ENTANGLED = {
 }  # fmt: skip
 
 
-def untangled(fields: tuple[Field, ...]) -> tuple[Field, ...]:
+def untangled(fields: tuple[FileField, ...]) -> tuple[FileField, ...]:
     return tuple(
         one
         for one in fields

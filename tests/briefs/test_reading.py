@@ -12,8 +12,8 @@ from pytest import approx
 
 from pourwright.briefs import edition_fields, records, studio_fields
 from pourwright.briefs.days_text import read_days_off
-from pourwright.briefs.fields import Field
-from pourwright.briefs.guide import guide
+from pourwright.briefs.fields import FileField
+from pourwright.briefs.guide import fields_page
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import DaysOff, Origin, YearlyDaysOff
 from pourwright.briefs.studio_file import is_off, read_studio
@@ -76,16 +76,16 @@ def test_a_record_holds_the_fields_of_its_table(table):
 
 
 def test_every_field_belongs_to_a_table_that_is_introduced():
-    sections = [one.table for one in (*edition_fields.SECTIONS, *studio_fields.SECTIONS)]
+    tables = [one.name for one in (*edition_fields.TABLES, *studio_fields.TABLES)]
 
-    assert {one.table for one in ALL_FIELDS if one.table} == set(sections)
-    assert len(sections) == len(set(sections))
+    assert {one.table for one in ALL_FIELDS if one.table} == set(tables)
+    assert len(tables) == len(set(tables))
     assert len({one.name for one in studio_fields.FIELDS}) == len(studio_fields.FIELDS)
     assert len({one.name for one in edition_fields.FIELDS}) == len(edition_fields.FIELDS)
 
 
 @pytest.mark.parametrize("spec", ALL_FIELDS, ids=lambda one: one.name)
-def test_a_field_says_what_it_means_and_where_its_default_comes_from(spec: Field):
+def test_a_field_says_what_it_means_and_where_its_default_comes_from(spec: FileField):
     assert spec.meaning.endswith(".")
     assert len(spec.meaning) > 10
     assert spec.source
@@ -266,7 +266,7 @@ def test_the_examples_differ_in_more_than_numbers(root):
 
 
 def test_the_site_s_page_tells_every_field():
-    page = guide()
+    page = fields_page()
     fields = (*edition_fields.FIELDS, *studio_fields.FIELDS)
 
     assert [one for one in fields if f"| `{one.key}` | {one.meaning}" not in page] == []

@@ -20,7 +20,7 @@ from pourwright.calculators.schema import (
     figure_schema,
     json_text,
 )
-from pourwright.calculators.table import SUBJECTS, ask, find
+from pourwright.calculators.table import SUBJECTS, ask, find_question
 from pourwright.calculators.words import as_sections, figure_text
 from pourwright.errors import BadInput, StudioError
 from pourwright.fields import HOUSE_UNIT
@@ -29,7 +29,7 @@ from pourwright.materials.kiln.cones import Chart, Kind
 from pourwright.materials.ware.shrinkage import FiredOn
 from pourwright.reading import Sheet, read_one
 
-QUESTIONS = [find(one) for one in SUBJECTS]
+QUESTIONS = [find_question(one) for one in SUBJECTS]
 each_question = pytest.mark.parametrize("question", QUESTIONS, ids=SUBJECTS)
 UNITS = ("metric", "us")
 HEAVY = ("numpy", "scipy", "pint", "holidays", "rich")
@@ -42,7 +42,7 @@ def told(question, example, **more):
 @cache
 def answers(subject):
     """Return every example of a question with its units, what was told and the answer."""
-    question = find(subject)
+    question = find_question(subject)
     return [
         (example, units, *told(question, example, units=units))
         for example in question.examples

@@ -6,10 +6,10 @@ import pytest
 from pytest import approx
 
 from pourwright.calculators.guide import THE_DAY
-from pourwright.calculators.table import ask, find
+from pourwright.calculators.table import ask, find_question
 from pourwright.errors import OutOfRange, StudioError
 
-LOG = find("setting").examples[2]
+LOG = find_question("setting").examples[2]
 
 
 def answered(**typed):

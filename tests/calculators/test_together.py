@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from pourwright.calculators.guide import THE_DAY
 from pourwright.calculators.schema import json_text
-from pourwright.calculators.table import SUBJECTS, ask, find
+from pourwright.calculators.table import SUBJECTS, ask, find_question
 from pourwright.errors import StudioError
 from pourwright.fields import HOUSE_UNIT
 from tests.ledger.toy import rounds
@@ -48,7 +48,7 @@ def written(one, value):
 @settings(max_examples=rounds(12, 60))
 @drawn_from(data=st.data())
 def test_whatever_is_told_together_is_answered_with_finite_numbers_in_their_ranges(subject, data):
-    question = find(subject)
+    question = find_question(subject)
     typed = dict(data.draw(st.sampled_from(question.examples)))
     for one in data.draw(st.lists(st.sampled_from(question.asks), max_size=4, unique=True)):
         for group in (*question.one_of, *question.at_most_one):

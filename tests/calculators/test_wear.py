@@ -7,7 +7,7 @@ from pytest import approx
 
 from pourwright.calculators.guide import THE_DAY
 from pourwright.calculators.schema import json_text
-from pourwright.calculators.table import ask, find
+from pourwright.calculators.table import ask, find_question
 from pourwright.errors import StudioError
 from tests.sources.plaster_transport import HELD, RELAPSED, REMAINING
 
@@ -82,7 +82,7 @@ def test_every_fifth_cast_is_held_beside_the_reference_piece(judged, words):
 
 
 def test_ceilings_never_become_casts_left():
-    question = find("wear")
+    question = find_question("wear")
     for example in question.examples:
         given, answer = ask("wear", example, today=THE_DAY)
         assert not any("left" in one.name for one in answer.figures)

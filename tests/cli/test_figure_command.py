@@ -9,7 +9,7 @@ import jsonschema
 import pytest
 
 from pourwright.calculators.schema import figure_schema
-from pourwright.calculators.table import SUBJECTS, find
+from pourwright.calculators.table import SUBJECTS, find_question
 from pourwright.calculators.words import command_line
 from pourwright.cli.main import run
 
@@ -42,8 +42,8 @@ def test_json_is_the_answer_and_nothing_else(capsys):
 def test_every_example_runs_as_it_is_printed(subject, capsys):
     import shlex
 
-    for example in find(subject).examples:
-        line = command_line(find(subject), example)
+    for example in find_question(subject).examples:
+        line = command_line(find_question(subject), example)
         assert run(shlex.split(line)[1:]) == 0, line
         printed = capsys.readouterr().out
         assert max(map(len, printed.splitlines())) <= 80

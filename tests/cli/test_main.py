@@ -57,7 +57,7 @@ def plan_that_raises(monkeypatch):
 def guides(root):
     """The guide that people wrote, and the two that the site makes of the commands and tables."""
     written = (root / "docs" / "guide" / "commands.md").read_text(encoding="utf-8")
-    return written + figure_guide.guide() + book_guide.guide_text()
+    return written + figure_guide.questions_page() + book_guide.guide_text()
 
 
 @pytest.mark.parametrize(("name", "command"), COMMANDS.items(), ids=COMMANDS.keys())

@@ -10,7 +10,7 @@ import pytest
 
 from pourwright.errors import BadInput, Refused, StudioError
 from pourwright.ledger.answer import answer_text
-from pourwright.ledger.book import refusal
+from pourwright.ledger.book import refusal_of
 from pourwright.ledger.documents import MoldDoc
 from pourwright.ledger.replaying import replay
 from tests.ledger.desk import (
@@ -318,7 +318,7 @@ def test_a_door_gives_a_refusal_as_an_answer(tmp_path):
     with pytest.raises(StudioError) as refused:
         desk.send({"do": "cast", "id": "c-7", "molds": "M-9"})
 
-    answer = refusal({"id": "c-7"}, refused.value)
+    answer = refusal_of({"id": "c-7"}, refused.value)
     assert json.loads(answer_text(answer)) == {
         "ok": False,
         "id": "c-7",

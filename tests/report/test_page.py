@@ -17,7 +17,7 @@ from pourwright.report.blocks import (
     Week,
     Weeks,
 )
-from pourwright.report.page import Sheet, css_string, page_html
+from pourwright.report.page import PageSheet, css_string, page_html
 
 TABLE = Table(
     caption="Weights",
@@ -30,7 +30,9 @@ TABLE = Table(
 DRAWING = (
     '<svg xmlns="http://www.w3.org/2000/svg"><polyline points="0,0 9,9" stroke="var(--ink)"/></svg>'
 )
-SHEET = Sheet("Edition plan", "Gull cup", "Planned on Mon 3 Aug 2026", "gull-cup", ("A forecast.",))
+SHEET = PageSheet(
+    "Edition plan", "Gull cup", "Planned on Mon 3 Aug 2026", "gull-cup", ("A forecast.",)
+)
 ALL_BLOCKS = (
     Glance("30 pieces.", (("Molds", "3", "in use"),), "holds"),
     Text("Plain."),
@@ -169,7 +171,7 @@ def test_the_same_words_give_the_same_bytes(page):
 
 def test_what_a_maker_wrote_is_text_and_nothing_else():
     nasty = "</style><script>alert(1)</script>\"'&{{ 7*7 }}"
-    sheet = Sheet(nasty, nasty, nasty, nasty, (nasty,))
+    sheet = PageSheet(nasty, nasty, nasty, nasty, (nasty,))
     table = Table(nasty, ((nasty, "left"),), ((nasty,),), marked=(0,), mark_word=nasty, note=nasty)
     blocks = (Text(nasty), Glance(nasty, ((nasty, nasty, nasty),)), table, Caution(nasty, nasty))
     page = page_html(sheet, (Section("one", nasty, blocks), Section("two", nasty, ())))

@@ -102,7 +102,7 @@ CHECKS = [
     Check(
         "drying.dehydration.dehydration_risk",
         WILKES,
-        float(dehydration.Risk.HIGH),
+        float(dehydration.DehydrationRisk.HIGH),
         lambda: dehydration.dehydration_risk(40.0, 0.002, 0.99),
         0.0,
         "step of risk",
@@ -112,7 +112,7 @@ CHECKS = [
     Check(
         "drying.dehydration.dehydration_risk",
         WILKES,
-        float(dehydration.Risk.NONE),
+        float(dehydration.DehydrationRisk.NONE),
         lambda: dehydration.dehydration_risk(40.0, 0.115, 0.99),
         0.0,
         "step of risk",

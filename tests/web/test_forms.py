@@ -6,10 +6,10 @@ from html.parser import HTMLParser
 
 import pytest
 
-from pourwright.calculators.table import SUBJECTS, find
+from pourwright.calculators.table import SUBJECTS, find_question
 from pourwright.errors import Complaint
 from pourwright.studio.commands import verbs
-from pourwright.web.forms import Form, Shown, field_of, filled, marked
+from pourwright.web.forms import Form, Shown, field_of, filled
 from pourwright.web.pages.do import way_back
 from tests.web.sample import sample as sample
 
@@ -65,7 +65,7 @@ def test_an_empty_form_is_refused_or_written_and_never_our_fault(here):
 
 @pytest.mark.parametrize("subject", SUBJECTS)
 def test_every_question_has_a_form_that_answers_its_example(subject, sample):
-    question = find(subject)
+    question = find_question(subject)
     example = {
         name: "\n".join(value) if isinstance(value, list) else value
         for name, value in question.examples[0].items()
@@ -201,14 +201,14 @@ def test_a_field_is_found_by_its_path_or_its_option():
 
 
 def test_an_error_without_a_field_stands_in_the_summary_only():
-    form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good"),))
-    shown = marked(form, [Complaint("", None, "There is no mold M-071.")])
+    form = Form(action="/", submit="Go", first=(Shown("good", "Good"),))
+    shown = form.marked([Complaint("", None, "There is no mold M-071.")])
 
     assert shown.errors == (("", "There is no mold M-071."),)
     assert shown.first[0].error == ""
 
 
 def test_several_values_are_kept():
-    field = Shown(name="causes", label="Causes", kind="choices", choices=(("a", "A"), ("b", "B")))
+    field = Shown("causes", "Causes", kind="choices", choices=(("a", "A"), ("b", "B")))
 
     assert filled([field], {"causes": ["a", "b"]})[0].values == ("a", "b")

@@ -53,7 +53,7 @@ def test_the_server_says_it_and_has_it_done_in_another_process(older, monkeypatc
     for _ in range(2):
         serve._bring_up_to_date(older, said.append)
 
-    assert (said, asked) == ([OLDER], [heavy.bring_up_to_date])
+    assert (said, asked) == ([OLDER], [heavy.bring_book_up_to_date])
     assert said_before_opening(older) == ""
 
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from pourwright.briefs.editing import sections
+from pourwright.briefs.editing import tables_in
 from pourwright.cautions import ALL_WORK
 from pourwright.studio.care import AT_VERB
 from tests.web.sample import HOSTILE, plain
@@ -25,7 +25,7 @@ def test_what_is_told_stands_table_by_table(sample):
         assert words in page
 
 
-@pytest.mark.parametrize("table", [one.table for one in sections("studio")])
+@pytest.mark.parametrize("table", [one.name for one in tables_in("studio")])
 def test_a_table_that_is_kept_as_it_stands_changes_no_byte(table, own):
     before = studio_file(own).read_bytes()
     form = own.get(f"/settings/studio/{table}")

@@ -11,7 +11,7 @@ from datetime import timedelta
 
 from pourwright.briefs.read_tables import Values
 from pourwright.briefs.records import ToldAs
-from pourwright.briefs.studio_file import plaster_of
+from pourwright.briefs.studio_file import plaster_told
 from pourwright.errors import NotDoable
 from pourwright.materials.plaster.mix import Plaster, wet_density
 from pourwright.materials.plaster.volumes import (
@@ -239,7 +239,7 @@ def _check_names(values: Values, sheet: Sheet, parts: int) -> None:
 
 def _check_fits(values: Values, sheet: Sheet, studio: Values, path: str) -> None:
     """Complain of a part that the bucket or the mixer cannot take in one mix."""
-    plaster = plaster_of(studio)
+    plaster = plaster_told(studio)
     if plaster is None:
         return
     volume_l, most = _volume_l(values, path, plaster), _most_in_a_mix(studio, plaster)

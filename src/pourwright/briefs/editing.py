@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pourwright.briefs import edition_fields, studio_fields
-from pourwright.briefs.fields import Field, Section
+from pourwright.briefs.fields import FileField, FileTable
 from pourwright.briefs.folder import brief_path, briefs
 from pourwright.briefs.reading import read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
@@ -37,19 +37,19 @@ _WHOLE = re.compile(r"-?[0-9]{1,9}")
 _NUMBER = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,9})?")
 
 
-def sections(kind: str) -> tuple[Section, ...]:
+def tables_in(kind: str) -> tuple[FileTable, ...]:
     """Return the tables of a file that a form changes; lists of tables are changed as text."""
-    known = studio_fields.SECTIONS if kind == "studio" else edition_fields.SECTIONS
-    return tuple(one for one in known if not one.table.endswith("[]"))
+    known = studio_fields.TABLES if kind == "studio" else edition_fields.TABLES
+    return tuple(one for one in known if not one.name.endswith("[]"))
 
 
-def fields_of(kind: str, table: str) -> tuple[Field, ...]:
+def fields_of(kind: str, table: str) -> tuple[FileField, ...]:
     """Return the fields of a table, empty if there is no such table."""
     known = studio_fields.FIELDS if kind == "studio" else edition_fields.FIELDS
     return tuple(one for one in known if one.table == table and one.name not in FIXED)
 
 
-def stands(path: Path, table: str, fields: Iterable[Field]) -> dict[str, str]:
+def stands(path: Path, table: str, fields: Iterable[FileField]) -> dict[str, str]:
     """Return what is written in a table of a file, as it could be typed.
 
     Parameters
@@ -58,7 +58,7 @@ def stands(path: Path, table: str, fields: Iterable[Field]) -> dict[str, str]:
         The file; one that is not there holds nothing.
     table : str
         The table.
-    fields : iterable of Field
+    fields : iterable of FileField
         Its fields.
 
     Raises
@@ -75,7 +75,7 @@ def stands(path: Path, table: str, fields: Iterable[Field]) -> dict[str, str]:
     return texts_of(fields, known)
 
 
-def texts_of(fields: Iterable[Field], here: Mapping[str, Any]) -> dict[str, str]:
+def texts_of(fields: Iterable[FileField], here: Mapping[str, Any]) -> dict[str, str]:
     """Return what a table of a file holds in some fields, as it could be typed."""
     return {one.key: as_text(here[one.key]) for one in fields if one.key in here}
 
@@ -95,7 +95,7 @@ def as_text(value: object) -> str:
     return value.isoformat() if isinstance(value, date) else str(value)
 
 
-def typed_value(field: Field, typed: object) -> object:
+def typed_value(field: FileField, typed: object) -> object:
     """Return what was typed as the file holds it; None if nothing was.
 
     Examples
@@ -142,7 +142,7 @@ def _change_table(
         write_into(here, told)
 
 
-def values_of(fields: Iterable[Field], typed: Mapping[str, object]) -> dict[str, object]:
+def values_of(fields: Iterable[FileField], typed: Mapping[str, object]) -> dict[str, object]:
     """Return what was typed in some fields as a file holds it; None for one left empty."""
     return {one.key: typed_value(one, typed.get(one.key)) for one in fields}
 
@@ -297,7 +297,7 @@ MOST_PARTS = 50
 """A mold of more pieces is a slip of the hand: our own choice."""
 
 
-def part_fields() -> tuple[Field, ...]:
+def part_fields() -> tuple[FileField, ...]:
     """Return the fields of one part of a mold."""
     return fields_of("edition", "mold.parts[]")
 

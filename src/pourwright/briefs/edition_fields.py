@@ -2,31 +2,31 @@
 
 from __future__ import annotations
 
-from pourwright.briefs.fields import COMMON, NO_COST, Field, Section, liter_weight_hint
+from pourwright.briefs.fields import COMMON, NO_COST, FileField, FileTable, liter_weight_hint
 from pourwright.briefs.records import Prefer
 
-SECTIONS = (
-    Section("edition", "What is declared, and by when."),
-    Section(
+TABLES = (
+    FileTable("edition", "What is declared, and by when."),
+    FileTable(
         "preparation", "What there is already, and the working days of each step before the molds."
     ),
-    Section("mold", "The mold and how long it lasts."),
-    Section(
+    FileTable("mold", "The mold and how long it lasts."),
+    FileTable(
         "mold.parts[]",
         "One plaster piece of the mold, once for each; instead of mold.dry_mass. "
         "Tell it in one way: water, volume, box with displaced, or dry_mass.",
     ),
-    Section("casting", "The cast."),
-    Section("casting.test", "A test cast of this slip in this mold; casting times need one."),
-    Section("work", "Hands-on time for one piece."),
-    Section("losses", "Share of the pieces lost at each step."),
-    Section("firing", "The firings of a piece, and what a load holds."),
-    Section("glaze", "What is coated, and how heavily."),
-    Section("dimensions", "The original's size. Fired sizes need a shrinkage test."),
-    Section("dimensions.shrinkage", "What a shrinkage test of this body gave."),
-    Section("numbers", "Numbers and proofs."),
-    Section("surplus", "Good pieces beyond the edition."),
-    Section("sale", "What a piece is sold for."),
+    FileTable("casting", "The cast."),
+    FileTable("casting.test", "A test cast of this slip in this mold; casting times need one."),
+    FileTable("work", "Hands-on time for one piece."),
+    FileTable("losses", "Share of the pieces lost at each step."),
+    FileTable("firing", "The firings of a piece, and what a load holds."),
+    FileTable("glaze", "What is coated, and how heavily."),
+    FileTable("dimensions", "The original's size. Fired sizes need a shrinkage test."),
+    FileTable("dimensions.shrinkage", "What a shrinkage test of this body gave."),
+    FileTable("numbers", "Numbers and proofs."),
+    FileTable("surplus", "Good pieces beyond the edition."),
+    FileTable("sale", "What a piece is sold for."),
 )
 
 HAVE = ("nothing", "original", "block mold", "approved", "masters")
@@ -36,8 +36,8 @@ NEVER_DEFAULT = "not given: it is never assumed; one test gives it"
 TOLD = "not given: the part is told in another way"
 
 
-def _minutes(key: str, default: str, example: str, meaning: str) -> Field:
-    return Field(
+def _minutes(key: str, default: str, example: str, meaning: str) -> FileField:
+    return FileField(
         name=f"work.{key}",
         kind="quantity",
         dimension="duration",
@@ -50,8 +50,8 @@ def _minutes(key: str, default: str, example: str, meaning: str) -> Field:
     )
 
 
-def _loss(key: str, default: str, example: str, meaning: str, source: str = COMMON) -> Field:
-    return Field(
+def _loss(key: str, default: str, example: str, meaning: str, source: str = COMMON) -> FileField:
+    return FileField(
         name=f"losses.{key}",
         kind="quantity",
         dimension="fraction",
@@ -65,7 +65,7 @@ def _loss(key: str, default: str, example: str, meaning: str, source: str = COMM
 
 
 FIELDS = (
-    Field(
+    FileField(
         name="version",
         kind="whole",
         required=True,
@@ -73,7 +73,7 @@ FIELDS = (
         meaning="The version of this file's format.",
         source="this program writes version 1",
     ),
-    Field(
+    FileField(
         name="studio",
         kind="text",
         high=300,
@@ -83,7 +83,7 @@ FIELDS = (
         source="our own choice",
     ),
     # edition
-    Field(
+    FileField(
         name="edition.id",
         kind="id",
         low=3,
@@ -93,14 +93,14 @@ FIELDS = (
         meaning="A short name that never changes: small letters, digits, hyphens.",
         source="asked: you choose it",
     ),
-    Field(
+    FileField(
         name="edition.name",
         kind="text",
         example="Tide cup",
         meaning="What the edition is called.",
         source="not given: the id",
     ),
-    Field(
+    FileField(
         name="edition.pieces",
         kind="whole",
         required=True,
@@ -110,7 +110,7 @@ FIELDS = (
         meaning="Numbered pieces, the N of n/N.",
         source="asked: you declare it",
     ),
-    Field(
+    FileField(
         name="edition.proofs",
         kind="whole",
         default=0,
@@ -120,7 +120,7 @@ FIELDS = (
         meaning="Proofs beyond the numbers.",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="edition.sizes",
         kind="whole",
         many=True,
@@ -131,7 +131,7 @@ FIELDS = (
         meaning="Other edition sizes to compare before declaring.",
         source="not given: no comparison",
     ),
-    Field(
+    FileField(
         name="edition.start",
         kind="date",
         default="today",
@@ -139,14 +139,14 @@ FIELDS = (
         meaning='First day of work: a date, "today" or "in 3 weeks".',
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="edition.deadline",
         kind="date",
         example="in 26 weeks",
         meaning="Day by which the last piece must be packed.",
         source="not given: no deadline",
     ),
-    Field(
+    FileField(
         name="edition.casting_weeks",
         kind="whole",
         low=1,
@@ -155,7 +155,7 @@ FIELDS = (
         meaning="Weeks in which the casting should be done, if you wish a pace.",
         source="not given: no wished pace",
     ),
-    Field(
+    FileField(
         name="edition.molds_at_most",
         kind="whole",
         low=1,
@@ -164,7 +164,7 @@ FIELDS = (
         meaning="Most molds in use at once.",
         source="not given: the plan chooses",
     ),
-    Field(
+    FileField(
         name="edition.molds",
         kind="whole",
         low=1,
@@ -173,7 +173,7 @@ FIELDS = (
         meaning="Molds in use at once, exactly.",
         source="not given: the plan chooses",
     ),
-    Field(
+    FileField(
         name="edition.confidence",
         kind="quantity",
         dimension="fraction",
@@ -184,7 +184,7 @@ FIELDS = (
         meaning="How sure the date, the molds and the casts should be.",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="edition.prefer",
         kind="choice",
         choices=PREFER,
@@ -192,7 +192,7 @@ FIELDS = (
         meaning="Which plan is taken of those that keep the date.",
         source="not given: the cheapest that keeps the date; without a date the cheapest, unless a week saved is worth more",
     ),
-    Field(
+    FileField(
         name="edition.week_saved",
         kind="quantity",
         dimension="fraction",
@@ -204,7 +204,7 @@ FIELDS = (
         source="our own choice",
     ),
     # preparation
-    Field(
+    FileField(
         name="preparation.have",
         kind="choice",
         choices=HAVE,
@@ -213,7 +213,7 @@ FIELDS = (
         meaning="The furthest thing that is there already.",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="preparation.original_days",
         kind="whole",
         default=10,
@@ -223,7 +223,7 @@ FIELDS = (
         meaning="Working days to make the original.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="preparation.block_mold_days",
         kind="whole",
         default=2,
@@ -233,7 +233,7 @@ FIELDS = (
         meaning="Working days to make the block mold from the original.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="preparation.test_casts",
         kind="whole",
         default=4,
@@ -243,7 +243,7 @@ FIELDS = (
         meaning="Test casts from the block mold, fired before rubber is bought.",
         source="three to five: " + COMMON,
     ),
-    Field(
+    FileField(
         name="preparation.approval_days",
         kind="whole",
         default=2,
@@ -253,7 +253,7 @@ FIELDS = (
         meaning="Working days to judge the fired test casts.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="preparation.masters_days",
         kind="whole",
         default=5,
@@ -264,7 +264,7 @@ FIELDS = (
         source=COMMON,
     ),
     # mold
-    Field(
+    FileField(
         name="mold.dry_mass",
         kind="quantity",
         dimension="mass",
@@ -275,7 +275,7 @@ FIELDS = (
         meaning="Dry mass of one complete mold, if its parts are not told.",
         source="not given: the parts are told",
     ),
-    Field(
+    FileField(
         name="mold.life",
         kind="life",
         default="unknown",
@@ -285,7 +285,7 @@ FIELDS = (
         meaning='Casts a mold gives before it is retired, or "unknown".',
         source='"unknown": 15, 30 and 60 are shown and 30 is planned with; ' + COMMON,
     ),
-    Field(
+    FileField(
         name="mold.conditioning",
         kind="whole",
         default=1,
@@ -295,7 +295,7 @@ FIELDS = (
         meaning="First casts of a new mold that are thrown away; they use its life.",
         source="one or two: " + COMMON,
     ),
-    Field(
+    FileField(
         name="mold.accident",
         kind="quantity",
         dimension="fraction",
@@ -306,7 +306,7 @@ FIELDS = (
         meaning="Chance that a mold breaks at any one cast, or a master at any one pour.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="mold.casts_a_day",
         kind="whole",
         default=1,
@@ -319,14 +319,14 @@ FIELDS = (
         + "; industrial drain casting takes two or fewer in 8 hours (EP 0211653, background)",
     ),
     # parts
-    Field(
+    FileField(
         name="mold.parts[].name",
         kind="text",
         example="left half",
         meaning="What the part is called.",
         source="not given: its place in the list",
     ),
-    Field(
+    FileField(
         name="mold.parts[].masters",
         kind="whole",
         default=1,
@@ -336,7 +336,7 @@ FIELDS = (
         meaning="Masters of this part, so parts that can be poured at once.",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="mold.parts[].water",
         kind="quantity",
         dimension="mass",
@@ -347,7 +347,7 @@ FIELDS = (
         meaning="Mass of the water that fills its master.",
         source=TOLD,
     ),
-    Field(
+    FileField(
         name="mold.parts[].volume",
         kind="quantity",
         dimension="volume",
@@ -358,7 +358,7 @@ FIELDS = (
         meaning="Its volume.",
         source=TOLD,
     ),
-    Field(
+    FileField(
         name="mold.parts[].box",
         kind="box",
         dimension="length",
@@ -370,7 +370,7 @@ FIELDS = (
         meaning="Inside of the pouring frame: length, width, height of plaster.",
         source=TOLD,
     ),
-    Field(
+    FileField(
         name="mold.parts[].displaced",
         kind="quantity",
         dimension="volume",
@@ -381,7 +381,7 @@ FIELDS = (
         meaning="What stands in the frame and takes up plaster.",
         source="not given: nothing stands in it",
     ),
-    Field(
+    FileField(
         name="mold.parts[].dry_mass",
         kind="quantity",
         dimension="mass",
@@ -393,7 +393,7 @@ FIELDS = (
         source=TOLD,
     ),
     # casting
-    Field(
+    FileField(
         name="mold.parts[].open",
         kind="quantity",
         dimension="duration",
@@ -403,7 +403,7 @@ FIELDS = (
         meaning="Opening and taking out this part; with reset, instead of the studio's pouring.turnaround.",
         source="not given: pouring.turnaround of the studio",
     ),
-    Field(
+    FileField(
         name="mold.parts[].reset",
         kind="quantity",
         dimension="duration",
@@ -413,7 +413,7 @@ FIELDS = (
         meaning="Cleaning, resetting and beveling this part's master; with open.",
         source="not given: pouring.turnaround of the studio",
     ),
-    Field(
+    FileField(
         name="casting.fill",
         kind="quantity",
         dimension="volume",
@@ -424,7 +424,7 @@ FIELDS = (
         meaning="Slip that fills one mold, spare included.",
         source="not given: slip is not forecast",
     ),
-    Field(
+    FileField(
         name="casting.drained",
         kind="quantity",
         dimension="volume",
@@ -435,7 +435,7 @@ FIELDS = (
         meaning="Slip that is drained back.",
         source="not given: worked out from wall and area if those are",
     ),
-    Field(
+    FileField(
         name="casting.wall",
         kind="quantity",
         dimension="length",
@@ -446,7 +446,7 @@ FIELDS = (
         meaning="Wall of the cast, wet.",
         source="not given: no casting time",
     ),
-    Field(
+    FileField(
         name="casting.area",
         kind="quantity",
         dimension="area",
@@ -457,7 +457,7 @@ FIELDS = (
         meaning="Surface of the mold that the cast covers.",
         source="not given: slip kept is what is not drained",
     ),
-    Field(
+    FileField(
         name="casting.test.wall",
         kind="quantity",
         dimension="length",
@@ -468,7 +468,7 @@ FIELDS = (
         meaning="Wall the test cast had.",
         source=NEVER_DEFAULT,
     ),
-    Field(
+    FileField(
         name="casting.test.time",
         kind="quantity",
         dimension="duration",
@@ -478,7 +478,7 @@ FIELDS = (
         meaning="Time from full to drained.",
         source=NEVER_DEFAULT,
     ),
-    Field(
+    FileField(
         name="casting.cast_moisture",
         kind="quantity",
         dimension="fraction",
@@ -509,7 +509,7 @@ FIELDS = (
     _loss("bisque", "3 %", "4 %", "Lost in the bisque."),
     _loss("glaze", "8 %", "10 %", "Lost in the glaze firing."),
     _loss("third", "3 %", "5 %", "Lost in the third firing."),
-    Field(
+    FileField(
         name="losses.from_casts",
         kind="whole",
         default=0,
@@ -520,7 +520,7 @@ FIELDS = (
         source="not given: not counted yet",
     ),
     # firing
-    Field(
+    FileField(
         name="firing.route",
         kind="choice",
         choices=ROUTES,
@@ -529,7 +529,7 @@ FIELDS = (
         meaning="The firings of a piece.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="firing.glaze_load",
         kind="whole",
         required=True,
@@ -539,7 +539,7 @@ FIELDS = (
         meaning="Pieces that a glaze load holds (any load, when fired once).",
         source="asked: only you know it",
     ),
-    Field(
+    FileField(
         name="firing.bisque_load",
         kind="whole",
         low=1,
@@ -548,7 +548,7 @@ FIELDS = (
         meaning="Pieces that a bisque load holds.",
         source="one and a half times the glaze load: " + COMMON,
     ),
-    Field(
+    FileField(
         name="firing.third_load",
         kind="whole",
         low=1,
@@ -557,7 +557,7 @@ FIELDS = (
         meaning="Pieces that a load of the third firing holds.",
         source="as many as a glaze load: " + COMMON,
     ),
-    Field(
+    FileField(
         name="firing.bisque_cone",
         kind="cone",
         default="04",
@@ -565,7 +565,7 @@ FIELDS = (
         meaning="Cone of the bisque.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="firing.glaze_cone",
         kind="cone",
         default="6",
@@ -573,7 +573,7 @@ FIELDS = (
         meaning="Cone of the glaze firing.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="firing.third_cone",
         kind="cone",
         default="018",
@@ -581,7 +581,7 @@ FIELDS = (
         meaning="Cone of the third firing.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="firing.ware_dry_days",
         kind="whole",
         default=5,
@@ -591,7 +591,7 @@ FIELDS = (
         meaning="Days that ware dries before its first firing.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="firing.glaze_gate",
         kind="yes or no",
         default=True,
@@ -600,7 +600,7 @@ FIELDS = (
         source=COMMON,
     ),
     # glaze
-    Field(
+    FileField(
         name="glaze.area",
         kind="quantity",
         dimension="area",
@@ -611,7 +611,7 @@ FIELDS = (
         meaning="Glazed surface of one piece.",
         source="not given: glaze is not forecast",
     ),
-    Field(
+    FileField(
         name="glaze.coat",
         kind="quantity",
         dimension="coat",
@@ -622,7 +622,7 @@ FIELDS = (
         meaning="Dry glaze on the surface: weigh a test tile before and after.",
         source=NEVER_DEFAULT,
     ),
-    Field(
+    FileField(
         name="glaze.slurry",
         kind="quantity",
         dimension="liter weight",
@@ -635,7 +635,7 @@ FIELDS = (
         source="not given: glaze is told dry",
     ),
     # dimensions
-    Field(
+    FileField(
         name="dimensions.height",
         kind="quantity",
         dimension="length",
@@ -646,7 +646,7 @@ FIELDS = (
         meaning="Height of the original.",
         source="not given",
     ),
-    Field(
+    FileField(
         name="dimensions.width",
         kind="quantity",
         dimension="length",
@@ -657,7 +657,7 @@ FIELDS = (
         meaning="Width of the original.",
         source="not given",
     ),
-    Field(
+    FileField(
         name="dimensions.depth",
         kind="quantity",
         dimension="length",
@@ -668,7 +668,7 @@ FIELDS = (
         meaning="Depth of the original.",
         source="not given",
     ),
-    Field(
+    FileField(
         name="dimensions.shrinkage.dry",
         kind="quantity",
         dimension="fraction",
@@ -678,7 +678,7 @@ FIELDS = (
         meaning="Shrinkage from wet to dry.",
         source=NEVER_DEFAULT,
     ),
-    Field(
+    FileField(
         name="dimensions.shrinkage.fired",
         kind="quantity",
         dimension="fraction",
@@ -688,7 +688,7 @@ FIELDS = (
         meaning="Shrinkage in the fire.",
         source=NEVER_DEFAULT,
     ),
-    Field(
+    FileField(
         name="dimensions.shrinkage.fired_on",
         kind="choice",
         choices=("dry", "wet", "total"),
@@ -696,7 +696,7 @@ FIELDS = (
         meaning='The length that the fired shrinkage counts from; "total" if it has the drying in it.',
         source="not given: suppliers mean one or the other, so ask yours",
     ),
-    Field(
+    FileField(
         name="dimensions.rubber_shrinkage",
         kind="quantity",
         dimension="fraction",
@@ -707,7 +707,7 @@ FIELDS = (
         meaning="Linear shrinkage of the master's rubber; its data sheet says it.",
         source="our own choice: none until the data sheet is read",
     ),
-    Field(
+    FileField(
         name="dimensions.plaster_expansion",
         kind="quantity",
         dimension="fraction",
@@ -719,7 +719,7 @@ FIELDS = (
         source="plaster makers' data sheets: 0.15 to 0.30 % between consistency 65 and 75",
     ),
     # numbers
-    Field(
+    FileField(
         name="numbers.marked",
         kind="choice",
         choices=("leather-hard", "before glaze", "end"),
@@ -728,7 +728,7 @@ FIELDS = (
         meaning="When a piece gets its number.",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="numbers.proof_kind",
         kind="text",
         default="AP",
@@ -737,7 +737,7 @@ FIELDS = (
         source="print trade's custom, AP for artist's proof: " + COMMON,
     ),
     # surplus
-    Field(
+    FileField(
         name="surplus.fate",
         kind="choice",
         choices=("destroy", "seconds", "keep unsigned"),
@@ -747,7 +747,7 @@ FIELDS = (
         source="our own choice: the edition stays what it was declared to be",
     ),
     # sale
-    Field(
+    FileField(
         name="sale.price",
         kind="money",
         example="420.00 DKK",

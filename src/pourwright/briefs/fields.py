@@ -27,7 +27,7 @@ _SUFFIX = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Field(fields.Field):
+class FileField(fields.Field):
     """One field of a file.
 
     Parameters
@@ -59,10 +59,10 @@ class Field(fields.Field):
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class FileTable:
     """A table of a file, and what it is about."""
 
-    table: str
+    name: str
     about: str
 
 

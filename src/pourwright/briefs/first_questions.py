@@ -15,15 +15,17 @@ from datetime import date
 from pathlib import Path
 
 from pourwright.briefs import edition_fields, studio_fields
-from pourwright.briefs.fields import Field
-from pourwright.briefs.read_field import FORMAT_VERSION, read_value
+from pourwright.briefs.fields import FileField
+from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.reading import Sheet
 
 UNKNOWN = "don't know"
 _UNKNOWN_WORDS = frozenset(("don't know", "dont know", "do not know", "unknown", "?", ""))
-_SPEC: dict[str, Field] = {one.name: one for one in (*studio_fields.FIELDS, *edition_fields.FIELDS)}
+_SPEC: dict[str, FileField] = {
+    one.name: one for one in (*studio_fields.FIELDS, *edition_fields.FIELDS)
+}
 _HOW_TO_SET = "A line such as #name = ... is left out; take its # away to set it."
 _ANY_DAY = date.min  # no answer depends on the day
 
@@ -55,7 +57,7 @@ class Answers:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class FirstQuestion:
     """One thing to ask.
 
     Parameters
@@ -90,7 +92,7 @@ def _sheet(units: str) -> Sheet:
 
 def _whole(path: str, name: str) -> Callable[[str, str], int]:
     def parse(text: str, units: str) -> int:
-        value = read_value(text, _SPEC[path], name, _sheet(units))
+        value = read_file_value(text, _SPEC[path], name, _sheet(units))
         assert isinstance(value, int)  # noqa: S101 - what a whole field reads as
         return value
 
@@ -98,7 +100,7 @@ def _whole(path: str, name: str) -> Callable[[str, str], int]:
 
 
 def _mass(text: str, path: str, name: str, units: str) -> str:
-    read_value(text.strip(), _SPEC[path], name, _sheet(units))
+    read_file_value(text.strip(), _SPEC[path], name, _sheet(units))
     return text.strip()
 
 
@@ -120,8 +122,8 @@ def _life(text: str, units: str) -> int | None:
     return _whole("mold.life", "casts from a mold")(text, units)
 
 
-QUESTIONS: tuple[Question, ...] = (
-    Question(
+QUESTIONS: tuple[FirstQuestion, ...] = (
+    FirstQuestion(
         "pieces",
         1,
         "How many pieces?",
@@ -129,7 +131,7 @@ QUESTIONS: tuple[Question, ...] = (
         {"metric": "36", "us": "36"},
         _whole("edition.pieces", "pieces"),
     ),
-    Question(
+    FirstQuestion(
         "water",
         2,
         "How much water fills each master?",
@@ -139,7 +141,7 @@ QUESTIONS: tuple[Question, ...] = (
         _water,
         optional=True,
     ),
-    Question(
+    FirstQuestion(
         "dry_mass",
         2,
         "What does one complete mold weigh, dry?",
@@ -148,7 +150,7 @@ QUESTIONS: tuple[Question, ...] = (
         _dry_mass,
         optional=True,
     ),
-    Question(
+    FirstQuestion(
         "glaze_load",
         3,
         "How many pieces does a glaze load hold?",
@@ -156,7 +158,7 @@ QUESTIONS: tuple[Question, ...] = (
         {"metric": "18", "us": "18"},
         _whole("firing.glaze_load", "pieces in a glaze load"),
     ),
-    Question(
+    FirstQuestion(
         "loads_a_week",
         3,
         "How many loads does the kiln fire in a week?",
@@ -164,7 +166,7 @@ QUESTIONS: tuple[Question, ...] = (
         {"metric": "2", "us": "2"},
         _whole("kiln.loads_a_week", "loads a week"),
     ),
-    Question(
+    FirstQuestion(
         "life",
         4,
         "How many casts does a mold give?",
@@ -265,7 +267,9 @@ def write_brief(
         If one of the files is there already, or cannot be written.
     """
     folder = Path(folder)
-    texts = brief_texts(checked(answers), edition_id=id_from(folder), units=units, more=more)
+    texts = brief_texts(
+        checked(answers), edition_id=edition_id_from(folder), units=units, more=more
+    )
     paths = (folder / "edition.toml", folder / "studio.toml")
     for path in paths:
         if path.exists():
@@ -316,7 +320,7 @@ def brief_texts(
     edition = file_text(
         f"One edition. {_HOW_TO_SET}",
         edition_fields.FIELDS,
-        edition_fields.SECTIONS,
+        edition_fields.TABLES,
         given,
         {"mold.parts": parts},
         units,
@@ -324,7 +328,7 @@ def brief_texts(
     studio = file_text(
         f"The studio, which editions share. {_HOW_TO_SET}",
         studio_fields.FIELDS,
-        studio_fields.SECTIONS,
+        studio_fields.TABLES,
         given,
         {},
         units,
@@ -332,12 +336,12 @@ def brief_texts(
     return edition, studio
 
 
-def id_from(folder: Path) -> str:
+def edition_id_from(folder: Path) -> str:
     """Return an edition's id made of a folder's name.
 
     Examples
     --------
-    >>> id_from(Path("work/Moth cup"))
+    >>> edition_id_from(Path("work/Moth cup"))
     'moth-cup'
     """
     tidy = re.sub(r"[^a-z0-9]+", "-", folder.resolve().name.lower()).strip("-")[:60].strip("-")
@@ -350,7 +354,7 @@ _US_WORDS = re.compile(r"\b(?:lbs?|oz|pounds?|ounces?)\b", re.IGNORECASE)
 _EITHER = {"water": "dry_mass", "dry_mass": "water"}
 
 
-def refusal(question: Question, typed: str, units: str) -> str:
+def why_refused(question: FirstQuestion, typed: str, units: str) -> str:
     """Return why an answer cannot be used, as a sentence; nothing if it can."""
     try:
         question.parse(typed, units)
@@ -359,12 +363,12 @@ def refusal(question: Question, typed: str, units: str) -> str:
     return ""
 
 
-def is_asked(question: Question, answered: Collection[str]) -> bool:
+def is_asked(question: FirstQuestion, answered: Collection[str]) -> bool:
     """Return whether a question is still open: the mold is told in one of two ways.
 
     Parameters
     ----------
-    question : Question
+    question : FirstQuestion
         The question.
     answered : collection of str
         The keys that have an answer which is not empty.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pourwright.briefs import edition_fields, studio_fields
-from pourwright.briefs.fields import Field, Section
+from pourwright.briefs.fields import FileField, FileTable
 from pourwright.briefs.text import toml_value
 from pourwright.fields import guide_rows
 from pourwright.units import DIMENSIONS, KINDS, unit_words
@@ -44,7 +44,7 @@ Without it the plan says which test gives it.
 """
 
 
-def guide() -> str:
+def fields_page() -> str:
     """Return the page, as Markdown."""
     kinds = "\n".join(
         f"| {one.article} | `{one.example(None)}` or `{one.example('us')}` |"
@@ -57,23 +57,23 @@ def guide() -> str:
         for kind, names in unit_words().items()
     )
     files = (
-        ("edition.toml", edition_fields.FIELDS, edition_fields.SECTIONS),
-        ("studio.toml", studio_fields.FIELDS, studio_fields.SECTIONS),
+        ("edition.toml", edition_fields.FIELDS, edition_fields.TABLES),
+        ("studio.toml", studio_fields.FIELDS, studio_fields.TABLES),
     )
-    pages = [_file(name, fields, sections) for name, fields, sections in files]
+    pages = [_file(name, fields, tables) for name, fields, tables in files]
     return _HEAD.format(kinds=kinds, words=words) + "".join(pages)
 
 
-def _file(name: str, fields: Sequence[Field], sections: Sequence[Section]) -> str:
+def _file(name: str, fields: Sequence[FileField], tables: Sequence[FileTable]) -> str:
     lines = ["", f"## {name}", "", *_table(fields, "")]
-    for section in sections:
-        title = section.table.replace("[]", "")
-        shown = f"[[{title}]]" if section.table.endswith("[]") else f"[{title}]"
-        lines += ["", f"### `{shown}`", "", section.about, ""]
-        lines += _table(fields, section.table)
+    for table in tables:
+        title = table.name.replace("[]", "")
+        shown = f"[[{title}]]" if table.name.endswith("[]") else f"[{title}]"
+        lines += ["", f"### `{shown}`", "", table.about, ""]
+        lines += _table(fields, table.name)
     return "\n".join(lines) + "\n"
 
 
-def _table(fields: Sequence[Field], table: str) -> list[str]:
+def _table(fields: Sequence[FileField], table: str) -> list[str]:
     inside = [one for one in fields if one.table == table]
     return guide_rows(inside, lambda one: one.name.rpartition(".")[2], toml_value)

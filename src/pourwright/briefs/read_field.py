@@ -27,7 +27,7 @@ from pourwright.reading import (
 FORMAT_VERSION = 1
 
 
-def read_value(raw: object, spec: Field, path: str, sheet: Sheet) -> Any:
+def read_file_value(raw: object, spec: Field, path: str, sheet: Sheet) -> Any:
     """Return a field's value, in house units and inside its limits.
 
     Parameters

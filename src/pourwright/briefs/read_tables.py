@@ -8,14 +8,14 @@ from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 from pourwright.briefs import edition_fields, studio_fields
-from pourwright.briefs.fields import Field
-from pourwright.briefs.read_field import FORMAT_VERSION, read_value
+from pourwright.briefs.fields import FileField
+from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
 from pourwright.briefs.records import Origin, OriginKind
 from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.reading import MOST_ENTRIES, Sheet, missing
 
 Schema: TypeAlias = dict[str, Any]
-"""Key to a Field, to a Schema (a table), or to a list with one Schema (a list of tables)."""
+"""Key to a field, to a Schema (a table), or to a list with one Schema (a list of tables)."""
 
 MOST_COMPLAINTS = 60
 """Shown at once; a file with more is not a brief."""
@@ -65,7 +65,7 @@ class Values:
         }
 
 
-def schema_of(fields: Iterable[Field]) -> Schema:
+def schema_of(fields: Iterable[FileField]) -> Schema:
     """Return the tree of tables that the fields' paths draw."""
     top: Schema = {}
     for one in fields:
@@ -121,7 +121,7 @@ def _walk(
     _complain_of_unknown(data, schema, path, sheet)
     for key, node in schema.items():
         here = f"{path}.{key}" if path else key
-        if isinstance(node, Field):
+        if isinstance(node, FileField):
             _read_one(data, node, here, sheet, values, kind)
         elif isinstance(node, list):
             _walk_list(data.get(key), node[0], here, sheet, values, kind)
@@ -161,7 +161,7 @@ def _walk_list(
 
 
 def _read_one(
-    data: dict[str, Any], spec: Field, path: str, sheet: Sheet, values: Values, kind: OriginKind
+    data: dict[str, Any], spec: FileField, path: str, sheet: Sheet, values: Values, kind: OriginKind
 ) -> None:
     values.attrs[path] = spec.name_in_record
     written = spec.key in data
@@ -175,7 +175,7 @@ def _read_one(
         values.origins[path] = Origin("default", None, spec.source)
         return
     try:
-        values.by_path[path] = read_value(raw, spec, path, sheet)
+        values.by_path[path] = read_file_value(raw, spec, path, sheet)
     except BadInput as error:
         values.failed.add(path)
         sheet.complaints += [one.at(one.path or path, sheet.file) for one in error.complaints]

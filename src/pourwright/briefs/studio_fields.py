@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
-from pourwright.briefs.fields import COMMON, NO_COST, Field, Section, liter_weight_hint, ratio_hint
+from pourwright.briefs.fields import (
+    COMMON,
+    NO_COST,
+    FileField,
+    FileTable,
+    liter_weight_hint,
+    ratio_hint,
+)
 
-SECTIONS = (
-    Section("studio", "The room that all editions share."),
-    Section("time", "When people work."),
-    Section("plaster", "The plaster, and what it is mixed in."),
-    Section("pouring", "A session in which molds are poured, and the round of one batch."),
-    Section("drying", "How long a mold dries in this room before its first cast."),
-    Section("kiln", "The kiln and its week."),
-    Section("slip", "The casting slip."),
-    Section("prices", "What things cost. What has no price is named as not priced, never as free."),
+TABLES = (
+    FileTable("studio", "The room that all editions share."),
+    FileTable("time", "When people work."),
+    FileTable("plaster", "The plaster, and what it is mixed in."),
+    FileTable("pouring", "A session in which molds are poured, and the round of one batch."),
+    FileTable("drying", "How long a mold dries in this room before its first cast."),
+    FileTable("kiln", "The kiln and its week."),
+    FileTable("slip", "The casting slip."),
+    FileTable(
+        "prices", "What things cost. What has no price is named as not priced, never as free."
+    ),
 )
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 FIELDS = (
-    Field(
+    FileField(
         name="version",
         kind="whole",
         required=True,
@@ -27,7 +36,7 @@ FIELDS = (
         source="this program writes version 1",
     ),
     # studio
-    Field(
+    FileField(
         name="studio.name",
         kind="text",
         default="the studio",
@@ -35,7 +44,7 @@ FIELDS = (
         meaning="What the studio is called on its papers.",
         source="our own words",
     ),
-    Field(
+    FileField(
         name="studio.country",
         kind="country",
         example="DK",
@@ -43,7 +52,7 @@ FIELDS = (
         meaning="The country whose public holidays are kept (ISO 3166, two letters).",
         source="not given: no public holidays",
     ),
-    Field(
+    FileField(
         name="studio.region",
         kind="region",
         example="84",
@@ -51,7 +60,7 @@ FIELDS = (
         meaning="The state or region, if its holidays differ.",
         source="not given: the whole country's holidays",
     ),
-    Field(
+    FileField(
         name="studio.zone",
         kind="zone",
         default="UTC",
@@ -60,7 +69,7 @@ FIELDS = (
         meaning="The time zone, by its IANA name.",
         source="our own choice; a plan in days does not depend on it",
     ),
-    Field(
+    FileField(
         name="studio.currency",
         kind="currency",
         default="EUR",
@@ -69,7 +78,7 @@ FIELDS = (
         meaning="The one currency of all prices (ISO 4217, three letters).",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="studio.units",
         kind="choice",
         choices=("metric", "us"),
@@ -80,7 +89,7 @@ FIELDS = (
         source="our own choice",
     ),
     # time
-    Field(
+    FileField(
         name="time.working_days",
         kind="weekdays",
         default=list(WEEKDAYS[:5]),
@@ -88,7 +97,7 @@ FIELDS = (
         meaning="Days on which people work.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="time.people",
         kind="whole",
         default=1,
@@ -98,7 +107,7 @@ FIELDS = (
         meaning="People who cast, fettle and glaze.",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="time.hours_a_day",
         kind="quantity",
         dimension="duration",
@@ -110,7 +119,7 @@ FIELDS = (
         meaning="Hands-on hours of one person on a working day.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="time.public_holidays",
         kind="yes or no",
         default=True,
@@ -118,7 +127,7 @@ FIELDS = (
         meaning="Whether public holidays are free; it needs the country.",
         source="our own choice",
     ),
-    Field(
+    FileField(
         name="time.off",
         kind="days off",
         default=[],
@@ -127,7 +136,7 @@ FIELDS = (
         source="not given: no further days off",
     ),
     # plaster
-    Field(
+    FileField(
         name="plaster.name",
         kind="text",
         default="pottery plaster",
@@ -135,7 +144,7 @@ FIELDS = (
         meaning="What the plaster is called.",
         source="our own words",
     ),
-    Field(
+    FileField(
         name="plaster.consistency",
         kind="number",
         default=70,
@@ -146,7 +155,7 @@ FIELDS = (
         meaning="Parts of water to 100 parts of plaster, by mass; the bag says it.",
         source="plaster makers' data sheets for pottery plaster: 68, 70 and 74; your bag decides",
     ),
-    Field(
+    FileField(
         name="plaster.bag",
         kind="quantity",
         dimension="mass",
@@ -158,7 +167,7 @@ FIELDS = (
         meaning="Plaster in a bag.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="plaster.bag_price",
         kind="money",
         example="19.50 DKK",
@@ -166,7 +175,7 @@ FIELDS = (
         meaning="Price of a bag.",
         source=NO_COST,
     ),
-    Field(
+    FileField(
         name="plaster.bucket",
         kind="quantity",
         dimension="volume",
@@ -178,7 +187,7 @@ FIELDS = (
         meaning="Largest mix the bucket takes.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="plaster.mixer",
         kind="quantity",
         dimension="mass",
@@ -189,7 +198,7 @@ FIELDS = (
         meaning="Largest mix, water and plaster, that the mixer turns.",
         source="not given: the bucket alone is the limit",
     ),
-    Field(
+    FileField(
         name="plaster.scale_step",
         kind="quantity",
         dimension="mass",
@@ -201,7 +210,7 @@ FIELDS = (
         meaning="Step of the scale; weights are rounded to it.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="plaster.spare",
         kind="quantity",
         dimension="fraction",
@@ -212,7 +221,7 @@ FIELDS = (
         meaning="Mixed beyond the volume, so that a batch does not run short.",
         source="inside the 3 to 10 % that teaching rules and charts for a batch build in",
     ),
-    Field(
+    FileField(
         name="plaster.yield_l_per_kg",
         kind="number",
         low=0.4,
@@ -222,7 +231,7 @@ FIELDS = (
         source="not given: worked out from the consistency and published densities",
     ),
     # pouring
-    Field(
+    FileField(
         name="pouring.session",
         kind="quantity",
         dimension="duration",
@@ -233,7 +242,7 @@ FIELDS = (
         meaning="How long a pouring session lasts: setting up, until the last batch has set.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="pouring.setup",
         kind="quantity",
         dimension="duration",
@@ -244,7 +253,7 @@ FIELDS = (
         meaning="Setting up all masters and clearing away, once a session; the last opening and reset are part of it.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="pouring.mix_and_pour",
         kind="quantity",
         dimension="duration",
@@ -255,7 +264,7 @@ FIELDS = (
         meaning="Weighing, soaking, mixing and pouring one batch.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="pouring.working_time",
         kind="quantity",
         dimension="duration",
@@ -266,7 +275,7 @@ FIELDS = (
         meaning="Time to pour once the mix thickens.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="pouring.set",
         kind="quantity",
         dimension="duration",
@@ -277,7 +286,7 @@ FIELDS = (
         meaning="From the pour until a part may be opened.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="pouring.turnaround",
         kind="quantity",
         dimension="duration",
@@ -289,7 +298,7 @@ FIELDS = (
         source=COMMON,
     ),
     # drying
-    Field(
+    FileField(
         name="drying.days_low",
         kind="whole",
         default=7,
@@ -299,7 +308,7 @@ FIELDS = (
         meaning="Days until a mold may be cast in, in good weather.",
         source="a workshop owner's figure on a potters' mailing list, 2004: small molds 7 days at 27 degC in moving air",
     ),
-    Field(
+    FileField(
         name="drying.days_high",
         kind="whole",
         default=14,
@@ -310,7 +319,7 @@ FIELDS = (
         source="the same: larger molds 10 to 14 days",
     ),
     # kiln
-    Field(
+    FileField(
         name="kiln.volume",
         kind="quantity",
         dimension="volume",
@@ -321,7 +330,7 @@ FIELDS = (
         meaning="Space inside the kiln.",
         source="not given: energy is not forecast from it",
     ),
-    Field(
+    FileField(
         name="kiln.power",
         kind="quantity",
         dimension="power",
@@ -331,7 +340,7 @@ FIELDS = (
         meaning="What the kiln draws at full power.",
         source="not given: energy is not forecast from it",
     ),
-    Field(
+    FileField(
         name="kiln.loads_a_week",
         kind="whole",
         required=True,
@@ -341,7 +350,7 @@ FIELDS = (
         meaning="Loads of any kind that the kiln fires in a week.",
         source="asked: only you know it",
     ),
-    Field(
+    FileField(
         name="kiln.bisque_days",
         kind="whole",
         default=2,
@@ -351,7 +360,7 @@ FIELDS = (
         meaning="Days from loading a bisque to unloading it.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="kiln.glaze_days",
         kind="whole",
         default=2,
@@ -361,7 +370,7 @@ FIELDS = (
         meaning="Days from loading a glaze firing to unloading it.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="kiln.third_days",
         kind="whole",
         default=2,
@@ -371,7 +380,7 @@ FIELDS = (
         meaning="Days from loading a third firing (decal, luster) to unloading it.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="kiln.handling",
         kind="quantity",
         dimension="duration",
@@ -382,7 +391,7 @@ FIELDS = (
         meaning="Loading and unloading one load, together.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="kiln.spoiled_loads",
         kind="quantity",
         dimension="fraction",
@@ -393,7 +402,7 @@ FIELDS = (
         meaning="Share of loads that are spoiled as a whole: over- or underfired, a failed controller.",
         source=COMMON,
     ),
-    Field(
+    FileField(
         name="kiln.energy_price",
         kind="money",
         per="kWh",
@@ -402,7 +411,7 @@ FIELDS = (
         meaning="Price of a kilowatt hour.",
         source=NO_COST,
     ),
-    Field(
+    FileField(
         name="kiln.furniture",
         kind="quantity",
         dimension="mass",
@@ -414,7 +423,7 @@ FIELDS = (
         source="not given: energy leaves it out",
     ),
     # slip
-    Field(
+    FileField(
         name="slip.liter_weight",
         kind="quantity",
         dimension="liter weight",
@@ -427,7 +436,7 @@ FIELDS = (
         meaning="What a liter (or pint) of the slip weighs.",
         source="suppliers' sheets: 1650 to 1800 g/l, a porcelain slip about 1750; weigh yours",
     ),
-    Field(
+    FileField(
         name="slip.solids_density",
         kind="number",
         default=2.6,
@@ -438,7 +447,7 @@ FIELDS = (
         meaning="Specific gravity of the dry body.",
         source="Cardew, Pioneer Pottery (as quoted): clay and glaze materials 2.5 to 2.6",
     ),
-    Field(
+    FileField(
         name="slip.price",
         kind="money",
         per="l",
@@ -448,7 +457,7 @@ FIELDS = (
         source=NO_COST,
     ),
     # prices
-    Field(
+    FileField(
         name="prices.rubber",
         kind="money",
         per="kg",
@@ -457,7 +466,7 @@ FIELDS = (
         meaning="Price of mold rubber.",
         source=NO_COST,
     ),
-    Field(
+    FileField(
         name="prices.glaze",
         kind="money",
         per="kg",
@@ -466,7 +475,7 @@ FIELDS = (
         meaning="Price of dry glaze.",
         source=NO_COST,
     ),
-    Field(
+    FileField(
         name="prices.packing",
         kind="money",
         per="piece",
@@ -475,7 +484,7 @@ FIELDS = (
         meaning="Box, wrapping and certificate of one piece.",
         source=NO_COST,
     ),
-    Field(
+    FileField(
         name="prices.labor",
         kind="money",
         per="h",
@@ -484,7 +493,7 @@ FIELDS = (
         meaning="What an hour of work is reckoned at.",
         source=NO_COST,
     ),
-    Field(
+    FileField(
         name="prices.master",
         kind="money",
         attr="master",

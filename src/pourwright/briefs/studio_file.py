@@ -78,7 +78,7 @@ def build_studio(values: Values) -> Studio:
     )
 
 
-def plaster_of(values: Values) -> Plaster | None:
+def plaster_told(values: Values) -> Plaster | None:
     """Return the plaster that the studio mixes, None if it could not be read."""
     name, consistency = values.get("plaster.name"), values.get("plaster.consistency")
     if consistency is None or "plaster.yield_l_per_kg" in values.failed:

@@ -11,8 +11,8 @@ import textwrap
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from pourwright.briefs.fields import Field, Section
-from pourwright.briefs.read_field import read_value
+from pourwright.briefs.fields import FileField, FileTable
+from pourwright.briefs.read_field import read_file_value
 from pourwright.quantities import show
 from pourwright.reading import Sheet
 
@@ -23,8 +23,8 @@ _SHOWN_IN_US = ("mass", "volume", "length", "area", "liter weight", "coat")
 
 def file_text(
     heading: str,
-    fields: Sequence[Field],
-    sections: Sequence[Section],
+    fields: Sequence[FileField],
+    tables: Sequence[FileTable],
     given: Mapping[str, object],
     lists: Mapping[str, Sequence[Mapping[str, object]]],
     units: str,
@@ -35,7 +35,7 @@ def file_text(
     ----------
     heading : str
         What the file is, for its first lines.
-    fields, sections : sequence
+    fields, tables : sequence
         The file's table of fields.
     given : mapping
         Value by path, as it is to be written.
@@ -52,12 +52,12 @@ def file_text(
     lines = [*_comment(heading), ""]
     for one in _in_table(fields, ""):
         lines += _field_lines(one, given.get(one.name), units)
-    for section in sections:
-        inside = _in_table(fields, section.table)
-        if section.table.endswith("[]"):
-            lines += _list_lines(section, inside, lists.get(section.table[:-2], ()), units)
+    for table in tables:
+        inside = _in_table(fields, table.name)
+        if table.name.endswith("[]"):
+            lines += _list_lines(table, inside, lists.get(table.name[:-2], ()), units)
         else:
-            lines += ["", *_comment(section.about), f"[{section.table}]", ""]
+            lines += ["", *_comment(table.about), f"[{table.name}]", ""]
             for one in inside:
                 lines += _field_lines(one, given.get(one.name), units)
     return "\n".join(lines).rstrip() + "\n"
@@ -77,15 +77,18 @@ def toml_value(value: object) -> str:
     return json.dumps(value, ensure_ascii=False)
 
 
-def _in_table(fields: Sequence[Field], table: str) -> list[Field]:
+def _in_table(fields: Sequence[FileField], table: str) -> list[FileField]:
     return [one for one in fields if one.table == table]
 
 
 def _list_lines(
-    section: Section, fields: Sequence[Field], entries: Sequence[Mapping[str, object]], units: str
+    table: FileTable,
+    fields: Sequence[FileField],
+    entries: Sequence[Mapping[str, object]],
+    units: str,
 ) -> list[str]:
-    name = f"[[{section.table[:-2]}]]"
-    lines = ["", *_comment(section.about)]
+    name = f"[[{table.name[:-2]}]]"
+    lines = ["", *_comment(table.about)]
     for entry in entries:
         lines += [name, ""]
         for one in fields:
@@ -97,7 +100,7 @@ def _list_lines(
     return lines
 
 
-def _field_lines(spec: Field, value: object, units: str) -> list[str]:
+def _field_lines(spec: FileField, value: object, units: str) -> list[str]:
     about = [*_comment(spec.meaning), *_comment(_left_out(spec, units))]
     if value is not None:
         return [*about, f"{spec.key} = {toml_value(value)}", ""]
@@ -105,7 +108,7 @@ def _field_lines(spec: Field, value: object, units: str) -> list[str]:
     return [*about, f"#{spec.key} = {toml_value(shown)}", ""]
 
 
-def _left_out(spec: Field, units: str) -> str:
+def _left_out(spec: FileField, units: str) -> str:
     """Return what holds without the line, and where that comes from."""
     if spec.required:
         return "It must be there."
@@ -114,10 +117,10 @@ def _left_out(spec: Field, units: str) -> str:
     return f"Without this line: {toml_value(spec.default)}{_in_us(spec, units)}; {spec.source}."
 
 
-def _in_us(spec: Field, units: str) -> str:
+def _in_us(spec: FileField, units: str) -> str:
     if units != "us" or spec.dimension not in _SHOWN_IN_US:
         return ""
-    value = read_value(spec.default, spec, spec.name, Sheet("", _ANY_DAY, "us"))
+    value = read_file_value(spec.default, spec, spec.name, Sheet("", _ANY_DAY, "us"))
     return f" ({show(value, spec.dimension, 'us')})" if isinstance(value, float) else ""
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
-    Figure,
     Given,
     Question,
     number,
@@ -129,13 +129,13 @@ def answer(given: Given) -> Answer:
     )
 
 
-def _dew_point(given: Given) -> Figure:
+def _dew_point(given: Given) -> AnswerFigure:
     from pourwright.materials.drying.air import dew_point, vapor_pressure
 
     try:
         dew_c = dew_point(vapor_pressure(given[TEMPERATURE], given[HUMIDITY]))
     except OutOfRange:
-        return Figure(
+        return AnswerFigure(
             name="dew_point_c", label="dew point", value=None, unit="degC", text="below freezing"
         )
     return quantity("dew_point_c", "dew point", dew_c, "temperature", step=0.1)
@@ -157,7 +157,7 @@ def _face(given: Given, pressure_pa: float) -> tuple[float, float, float, float]
     return float(faces[1].surface_c), low, middle, high
 
 
-def _given_off(given: Given, face: tuple[float, float, float, float]) -> tuple[Figure, ...]:
+def _given_off(given: Given, face: tuple[float, float, float, float]) -> tuple[AnswerFigure, ...]:
     surface, low, likely, high = face
     weak = "weak: three correlations differ by a factor of two"
     area, day = given.get(AREA), 24 / 1000

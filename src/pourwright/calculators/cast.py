@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from pourwright.briefs.fields import liter_weight_hint
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
-    Figure,
     Given,
-    Part,
     Question,
     joined,
     number,
@@ -349,14 +349,14 @@ def answer(given: Given) -> Answer:
     )
 
 
-def _time(given: Given) -> Part:
+def _time(given: Given) -> AnswerPart:
     """Return the sentence, figures and notes on time; nothing if no wall is wanted."""
     if SPARE in given:
         return _retimed(given)
     if SOLID in given:
         return _solid(given)
     if WALL not in given:
-        return Part()
+        return AnswerPart()
     rate = _rate(given)
     if rate is None:
         return _untested(given)
@@ -399,7 +399,7 @@ def _warmth(given: Given) -> float:
     return float(rate_at_temperature(1.0, given[TEST_TEMPERATURE], given[TEMPERATURE]))
 
 
-def _untested(given: Given) -> Part:
+def _untested(given: Given) -> AnswerPart:
     from pourwright.materials.casting.minutes import minutes_without_a_test
 
     found = minutes_without_a_test(given[WALL])
@@ -411,10 +411,10 @@ def _untested(given: Given) -> Part:
     note = (
         'Cast one, cut it, and tell it: --test "4 mm in 6 min". Each further one narrows the range.'
     )
-    return Part(says=(says,), figures=(time,), notes=(note,))
+    return AnswerPart(says=(says,), figures=(time,), notes=(note,))
 
 
-def _tested(given: Given, rate: FittedRate) -> Part:
+def _tested(given: Given, rate: FittedRate) -> AnswerPart:
     from pourwright.materials.casting.fit import share_of_dry_rate
 
     by = _factor(given) / _warmth(given)
@@ -448,7 +448,7 @@ def _tested(given: Given, rate: FittedRate) -> Part:
         low=rate.low_mm2_per_min,
         high=rate.high_mm2_per_min,
     )
-    return Part(says=(says,), figures=(stand, speed), notes=_doubts(given, rate))
+    return AnswerPart(says=(says,), figures=(stand, speed), notes=_doubts(given, rate))
 
 
 def _doubts(given: Given, rate: FittedRate) -> tuple[str, ...]:
@@ -474,7 +474,7 @@ def _doubts(given: Given, rate: FittedRate) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _solid(given: Given) -> Part:
+def _solid(given: Given) -> AnswerPart:
     from pourwright.materials.casting.minutes import (
         PUBLISHED_RATE_HIGH,
         PUBLISHED_RATE_LOW,
@@ -504,10 +504,10 @@ def _solid(given: Given) -> Part:
         "Keep feeding slip until it has closed, or a hollow is left along its middle (ASTM C326 asks the same).",
         "From one face only, a slab takes four times as long.",
     )
-    return Part(says=(says,), figures=(stand,), notes=notes)
+    return AnswerPart(says=(says,), figures=(stand,), notes=notes)
 
 
-def _retimed(given: Given) -> Part:
+def _retimed(given: Given) -> AnswerPart:
     """Return how much longer the molds stand, from the wall of a cut spare."""
     from pourwright.materials.casting.fit import minutes_still_to_stand
 
@@ -529,19 +529,19 @@ def _retimed(given: Given) -> Part:
         note=left.basis,
     )
     if best <= 0:
-        return Part(says=("Drain now: the wall is there already.",), figures=(stand, rate))
+        return AnswerPart(says=("Drain now: the wall is there already.",), figures=(stand, rate))
     ends = (
         f"{given.show(max(low, 0.0), 'duration', _STEP)} to {given.show(high, 'duration', _STEP)}"
     )
     says = f"Let them stand {given.show(best, 'duration', _STEP)} more; {ends}, as a wall reads to a quarter of a millimeter."
-    return Part(says=(says,), figures=(stand, rate))
+    return AnswerPart(says=(says,), figures=(stand, rate))
 
 
-def _water(given: Given) -> Part:
+def _water(given: Given) -> AnswerPart:
     """Return where slip and water go; nothing if no cast was told."""
     if AREA not in given and KEPT not in given:
         _refuse_alone(given)
-        return Part()
+        return AnswerPart()
     if LITER_WEIGHT not in given:
         raise BadInput.one("--liter-weight", None, 'write what the slip weighs, such as "1780 g/l"')
     made = _balance(given, given[CAST_MOISTURE])
@@ -553,7 +553,7 @@ def _water(given: Given) -> Part:
     )
     water, cast = (given.show(float(kg), "mass") for kg in (made.water_to_mold_kg, made.cast_kg))
     says = f"One cast of {cast} keeps {given.show(float(made.kept_l), 'volume')} of slip and gives {water} of water to the mold."
-    return Part(says=(says,), figures=figures, notes=_water_notes(given))
+    return AnswerPart(says=(says,), figures=figures, notes=_water_notes(given))
 
 
 def _refuse_alone(given: Given) -> None:
@@ -590,7 +590,7 @@ def _ends(given: Given) -> tuple[WaterBalance, WaterBalance] | None:
     return _balance(given, _MOISTURES[1]), _balance(given, _MOISTURES[0])
 
 
-def _moved(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
+def _moved(given: Given, made: WaterBalance) -> tuple[AnswerFigure, ...]:
     ends = _ends(given)
     water = (float(one.water_to_mold_kg) for one in ends) if ends else (None, None)
     low, high = water
@@ -620,11 +620,11 @@ def _moved(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
     )
 
 
-def _rest(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
+def _rest(given: Given, made: WaterBalance) -> tuple[AnswerFigure, ...]:
     """Return how many casts before the mold rests, and how many a day in the long run."""
     ends = _ends(given) or (made, made)
     least, likely, most = (float(one.water_to_mold_kg) for one in (ends[0], made, ends[1]))
-    figures: list[Figure] = []
+    figures: list[AnswerFigure] = []
     if DRY_MOLD in given:
         figures += _before_rest(given, least, likely, most)
     if DRIES_A_DAY in given:
@@ -635,7 +635,7 @@ def _rest(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
     return tuple(figures)
 
 
-def _before_rest(given: Given, least: float, likely: float, most: float) -> list[Figure]:
+def _before_rest(given: Given, least: float, likely: float, most: float) -> list[AnswerFigure]:
     from pourwright.materials.casting.rest import casts_before_rest, free_water_after
 
     mold, now, limit = given[DRY_MOLD], given[FREE_WATER], given[MOST_FREE_WATER]
@@ -644,7 +644,7 @@ def _before_rest(given: Given, least: float, likely: float, most: float) -> list
     )
     after = float(free_water_after(casts, likely, mold, now))
     return [
-        Figure(
+        AnswerFigure(
             name="casts_before_rest",
             label="casts in a row before it must rest",
             value=casts,
@@ -657,7 +657,7 @@ def _before_rest(given: Given, least: float, likely: float, most: float) -> list
     ]
 
 
-def _a_day(given: Given, least: float, likely: float, most: float) -> Figure:
+def _a_day(given: Given, least: float, likely: float, most: float) -> AnswerFigure:
     from pourwright.materials.casting.rest import casts_a_day
 
     low, daily, high = (
@@ -674,7 +674,7 @@ def _a_day(given: Given, least: float, likely: float, most: float) -> Figure:
     )
 
 
-def _ready(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
+def _ready(given: Given, made: WaterBalance) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.casting.water import slip_to_have_ready_l
 
     if FILL not in given:
@@ -691,7 +691,7 @@ def _ready(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
     )
 
 
-def _carried(given: Given, made: WaterBalance) -> tuple[Figure, ...]:
+def _carried(given: Given, made: WaterBalance) -> tuple[AnswerFigure, ...]:
     """Return how often the slip in the tank has been through the molds."""
     from pourwright.materials.slip.returns import rounds_in_the_tank
 

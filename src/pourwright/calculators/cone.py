@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
     Column,
-    Figure,
     Given,
-    Part,
     Question,
     Rows,
     Value,
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 def work_figure(
     minutes: FloatArray, temperatures_degc: FloatArray, cone: str, kind: Kind = "self-supporting"
-) -> Figure:
+) -> AnswerFigure:
     """Return how much of a cone's heat work a log or a schedule has done.
 
     The range takes the printed end 3 degC lower and higher.
@@ -174,7 +174,7 @@ def answer(given: Given) -> Answer:
     )
 
 
-def _goes_down(given: Given) -> Part:
+def _goes_down(given: Given) -> AnswerPart:
     """Return where the cone goes down, by heat work where the chart ends."""
     found, carried = _temperature(given)
     notes = [
@@ -187,7 +187,9 @@ def _goes_down(given: Given) -> Part:
     heat = given.show(found.temperature_degc, "temperature")
     rate = show_rate(given[RATE], given.units)
     says = f"Cone {found.cone}, {found.kind}, goes down at {heat} when the last 100 °C (180 °F) climb at {rate}."
-    return Part(says=(says,), figures=(_end(given, found, carried=carried),), notes=tuple(notes))
+    return AnswerPart(
+        says=(says,), figures=(_end(given, found, carried=carried),), notes=tuple(notes)
+    )
 
 
 def _temperature(given: Given) -> tuple[ConeTemperature, bool]:
@@ -209,7 +211,7 @@ def _temperature(given: Given) -> tuple[ConeTemperature, bool]:
     return replace(at_60, temperature_degc=carried, rate_degc_per_h=rate, printed=False), True
 
 
-def _end(given: Given, found: ConeTemperature, *, carried: bool) -> Figure:
+def _end(given: Given, found: ConeTemperature, *, carried: bool) -> AnswerFigure:
     from pourwright.materials.kiln.heat_work import PRINTED_END_DEGC, bending
 
     heat = float(found.temperature_degc)
@@ -231,13 +233,13 @@ def _end(given: Given, found: ConeTemperature, *, carried: bool) -> Figure:
     )
 
 
-def _stopped(given: Given) -> Part:
+def _stopped(given: Given) -> AnswerPart:
     """Return the hold that stands in for the last degrees."""
     from pourwright.materials.kiln.heat_work import end_temperature_degc
     from pourwright.materials.kiln.holds import hold_in_place_of_climb
 
     if STOP_AT not in given:
-        return Part()
+        return AnswerPart()
     cone, rate, kind = given[CONE], given[RATE], given[KIND]
     short = float(end_temperature_degc(cone, rate, kind)) - given[STOP_AT]
     if not 0 <= short <= 40:
@@ -257,16 +259,16 @@ def _stopped(given: Given) -> Part:
     )
     stop = given.show(given[STOP_AT], "temperature")
     says = f"Stopped at {stop}, hold {given.show(hold.minutes, 'duration')}."
-    return Part(says=(says,), figures=(figure,), notes=(hold.note,) if hold.note else ())
+    return AnswerPart(says=(says,), figures=(figure,), notes=(hold.note,) if hold.note else ())
 
 
-def _held(given: Given) -> Part:
+def _held(given: Given) -> AnswerPart:
     """Return how far below its end a climb with a hold may stop."""
     from pourwright.materials.kiln.heat_work import PRINTED_END_DEGC
     from pourwright.materials.kiln.holds import degrees_that_a_hold_saves
 
     if HOLD not in given:
-        return Part()
+        return AnswerPart()
     saved = degrees_that_a_hold_saves(given[CONE], given[HOLD], given[RATE], given[KIND])
     by, minutes = show_difference(saved, given.units), given.show(given[HOLD], "duration")
     figure = number(
@@ -278,15 +280,15 @@ def _held(given: Given) -> Part:
         high=saved + PRINTED_END_DEGC,
         grade="weak: good to half a cone past an hour",
     )
-    return Part(says=(f"A hold of {minutes} is worth the last {by}.",), figures=(figure,))
+    return AnswerPart(says=(f"A hold of {minutes} is worth the last {by}.",), figures=(figure,))
 
 
-def _witnessed(given: Given) -> Part:
+def _witnessed(given: Given) -> AnswerPart:
     """Return the kiln's offset by its witness cones, and what to set for the cone."""
     from pourwright.materials.kiln.witness import shown_for_cone, witness_offset
 
     if SHOWN not in given:
-        return Part()
+        return AnswerPart()
     rate, kind, hold = given[RATE], given[KIND], given.get(HOLD, 0.0)
     seen = witness_offset(given[SHOWN], given[DOWN], given[STANDING], rate, kind, hold)
     to_set = shown_for_cone(given[CONE], seen.offset_degc, rate, kind, hold)
@@ -321,20 +323,20 @@ def _witnessed(given: Given) -> Part:
     )
     says = f"Your kiln's ware gets {offset} beside what is shown: set {given.show(to_set, 'temperature')} for cone {given[CONE]}."
     note = "The offset grows as a thermocouple ages, and differs from shelf to shelf."
-    return Part(says=(says,), figures=figures, notes=(note,))
+    return AnswerPart(says=(says,), figures=figures, notes=(note,))
 
 
-def _logged(given: Given) -> Part:
+def _logged(given: Given) -> AnswerPart:
     """Return how much of the cone's heat work a log has done."""
     import numpy as np
 
     if LOG not in given:
-        return Part()
+        return AnswerPart()
     heats, minutes = zip(*sorted(given[LOG], key=lambda point: point[1]), strict=True)
     figure = work_figure(np.array(minutes), np.array(heats), given[CONE], given[KIND])
     done = f"{100 * float(figure.value or 0):.0f} %"
     says = f"The log has done {done} of cone {given[CONE]}'s heat work; at 100 % its tip touches."
-    return Part(says=(says,), figures=(figure,))
+    return AnswerPart(says=(says,), figures=(figure,))
 
 
 def _tables(given: Given) -> tuple[Rows, ...]:

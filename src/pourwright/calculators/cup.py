@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
     Column,
-    Figure,
     Given,
     Question,
     Rows,
@@ -130,11 +130,11 @@ def _says(given: Given, read: FlowReading, judged: Judged | None) -> str:
     return f"{said} {words[judged.verdict]}" if judged else said
 
 
-def _drained(read: FlowReading) -> Figure:
+def _drained(read: FlowReading) -> AnswerFigure:
     return number("drained_s", "drained in", read.seconds, "s", text=f"{read.seconds:g} s")
 
 
-def _viscosity(read: FlowReading) -> tuple[Figure, ...]:
+def _viscosity(read: FlowReading) -> tuple[AnswerFigure, ...]:
     """Return the viscosity inside the cup's window; nothing outside it."""
     from pourwright.materials.slip.flow_cups import CUPS
 
@@ -159,7 +159,7 @@ def _viscosity(read: FlowReading) -> tuple[Figure, ...]:
     )
 
 
-def _thickening(given: Given) -> tuple[Figure, ...]:
+def _thickening(given: Given) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.slip.history import thickening
 
     if RESTED not in given:
@@ -181,7 +181,7 @@ def _judged(given: Given, seconds: float) -> Judged | None:
     return judge_reading(seconds, [_seconds(one) for one in given[EARLIER]])
 
 
-def _limits(judged: Judged | None) -> tuple[Figure, ...]:
+def _limits(judged: Judged | None) -> tuple[AnswerFigure, ...]:
     """Return the mean and limits of the studio's own readings."""
     if judged is None or judged.mean is None:
         return ()

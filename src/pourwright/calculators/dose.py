@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
     Column,
-    Figure,
     Given,
     Question,
     Rows,
@@ -90,7 +90,7 @@ def _says(given: Given, found: BestDose) -> str:
     return f"The slip drains fastest with {dose} of deflocculant, of the dry clay: {low} to {high} in nine cases of ten."
 
 
-def _figures(given: Given, found: BestDose) -> tuple[Figure, ...]:
+def _figures(given: Given, found: BestDose) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.slip.batches import deflocculant_kg
 
     if found.dose is None or found.least_seconds is None:

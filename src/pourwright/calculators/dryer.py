@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
-    Figure,
     Given,
     Question,
     number,
@@ -223,7 +223,7 @@ def _water(given: Given, plaster: Plaster) -> float:
     return given[MOLDS] * float(water_to_lose(volume_l, plaster, given[LEFT]))
 
 
-def _sizes(given: Given, water_kg: float, cabinet: Dryer) -> tuple[Figure, ...]:
+def _sizes(given: Given, water_kg: float, cabinet: Dryer) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.drying.air import latent_heat
 
     more = 1 + given[LOSSES]
@@ -255,7 +255,7 @@ def _sizes(given: Given, water_kg: float, cabinet: Dryer) -> tuple[Figure, ...]:
     )
 
 
-def _pace(given: Given, plaster: Plaster) -> tuple[Figure, ...]:
+def _pace(given: Given, plaster: Plaster) -> tuple[AnswerFigure, ...]:
     """Return how long the plaster itself takes in that air, as a range."""
     if DEPTH not in given:
         return ()
@@ -304,7 +304,7 @@ def _pace(given: Given, plaster: Plaster) -> tuple[Figure, ...]:
     )
 
 
-def _verdict(given: Given, pace: tuple[Figure, ...]) -> str:
+def _verdict(given: Given, pace: tuple[AnswerFigure, ...]) -> str:
     """Return whether the plaster gives its water up in the time told."""
     if not pace or pace[-1].low is None or pace[-1].high is None:
         return ""

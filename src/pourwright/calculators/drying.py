@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
-    Figure,
     Given,
-    Part,
     Question,
     number,
     quantity,
@@ -372,7 +372,7 @@ def _verdict(given: Given, mold: _Mold, log: _Log) -> Dryness | None:
     )
 
 
-def _masses(mold: _Mold) -> tuple[Figure, ...]:
+def _masses(mold: _Mold) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.drying.dryness import READY_FREE_WATER
 
     good, most = (mold.dry_kg + share * mold.bare_dry_kg for share in READY_FREE_WATER)
@@ -392,11 +392,11 @@ def _masses(mold: _Mold) -> tuple[Figure, ...]:
     )
 
 
-def _verdict_figures(verdict: Dryness | None) -> tuple[Figure, ...]:
+def _verdict_figures(verdict: Dryness | None) -> tuple[AnswerFigure, ...]:
     if verdict is None:
         return ()
     return (
-        Figure(name="state", label="by its weighings", value=verdict.state.value),
+        AnswerFigure(name="state", label="by its weighings", value=verdict.state.value),
         quantity("free_water_kg", "water it still holds", verdict.free_water_kg, "mass"),
         quantity("free_water", "of its dry mass", verdict.free_water, "fraction"),
         number(
@@ -407,7 +407,7 @@ def _verdict_figures(verdict: Dryness | None) -> tuple[Figure, ...]:
 
 def _ahead(
     given: Given, mold: _Mold, log: _Log | None, verdict: Dryness | None
-) -> tuple[Figure, ...]:
+) -> tuple[AnswerFigure, ...]:
     """Return the days until ready and dry: from weighings, the room, or workshops' accounts."""
     from pourwright.materials.drying.dryness import MoldState, drying_days
 
@@ -424,7 +424,7 @@ def _ahead(
     return (ranged("dry_days", "dry, from the pour", drying_days(), "days", grade=grade),)
 
 
-def _in_this_room(given: Given, mold: _Mold, area: float) -> tuple[Figure, ...]:
+def _in_this_room(given: Given, mold: _Mold, area: float) -> tuple[AnswerFigure, ...]:
     """Return the days until ready and dry by the mold's outside and the air of its room."""
     from pourwright.materials.drying.days import (
         UNTIL_DRY,
@@ -447,7 +447,7 @@ def _in_this_room(given: Given, mold: _Mold, area: float) -> tuple[Figure, ...]:
     )
 
 
-def _from_weighings(given: Given, mold: _Mold, log: _Log) -> tuple[Figure, ...]:
+def _from_weighings(given: Given, mold: _Mold, log: _Log) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.drying.weighings import forecast_from_weighings
 
     left = forecast_from_weighings(
@@ -477,7 +477,7 @@ def _area(given: Given) -> float | None:
     return None
 
 
-def _together(given: Given, mold: _Mold) -> tuple[Figure, ...]:
+def _together(given: Given, mold: _Mold) -> tuple[AnswerFigure, ...]:
     """Return the days together in one room, if the room was told."""
     from pourwright.materials.drying.days import drying_depth
     from pourwright.materials.drying.evaporation import heat_transfer
@@ -515,7 +515,7 @@ def _together(given: Given, mold: _Mold) -> tuple[Figure, ...]:
     )
 
 
-def _risk(given: Given, mold: _Mold, log: _Log | None) -> Part:
+def _risk(given: Given, mold: _Mold, log: _Log | None) -> AnswerPart:
     """Return what this air does to the plaster, if it was told."""
     from pourwright.materials.drying.dehydration import (
         RISK_SAYS,
@@ -524,7 +524,7 @@ def _risk(given: Given, mold: _Mold, log: _Log | None) -> Part:
     )
 
     if TEMPERATURE not in given:
-        return Part()
+        return AnswerPart()
     temperature, water = given[TEMPERATURE], mold.wet_kg - mold.dry_kg
     gone = (mold.wet_kg - log.masses_kg[-1]) / water if log else 1.0
     dried = min(max(gone, 0.0), 1.0)
@@ -544,7 +544,7 @@ def _risk(given: Given, mold: _Mold, log: _Log | None) -> Part:
         note="relative humidity at this temperature; below 40 °C it is too slow to matter",
     )
     says = f"The air{guessed}, for the mold {stage}: {says[0].lower()}{says[1:]}"
-    return Part(says=(says,), figures=(figure,))
+    return AnswerPart(says=(says,), figures=(figure,))
 
 
 def _heated(temperature_c: float) -> float:
@@ -557,7 +557,7 @@ def _heated(temperature_c: float) -> float:
 
 
 def _says(
-    given: Given, mold: _Mold, verdict: Dryness | None, ahead: tuple[Figure, ...]
+    given: Given, mold: _Mold, verdict: Dryness | None, ahead: tuple[AnswerFigure, ...]
 ) -> tuple[str, ...]:
     says = []
     if verdict is not None:

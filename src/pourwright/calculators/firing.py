@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from pourwright.calculators.cone import work_figure
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
     Column,
-    Figure,
     Given,
-    Part,
     Question,
     Rows,
     joined,
@@ -307,10 +307,10 @@ def _check(value: float, limits: tuple[float, float], path: str, typed: str, all
         raise BadInput.one(path, as_written(typed), f"it must be between {allowed}")
 
 
-def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]) -> Part:
+def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]) -> AnswerPart:
     """Return what is said of a schedule; nothing without one."""
     if firing is None:
-        return Part()
+        return AnswerPart()
     minutes, top = float(firing.minutes[-1]), float(max(firing.temperatures_degc))
     fast, words = _too_fast(given, firing)
     figures = (
@@ -321,7 +321,7 @@ def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]
         *_foot(given, firing),
     )
     says = f"The schedule takes {given.show(minutes, 'duration')} to {given.show(top, 'temperature')}. {words}"
-    return Part(
+    return AnswerPart(
         says=(says,),
         figures=figures,
         tables=(_stretches(given, segments), *fast),
@@ -329,7 +329,7 @@ def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]
     )
 
 
-def _last_climb(firing: Course) -> tuple[Figure, ...]:
+def _last_climb(firing: Course) -> tuple[AnswerFigure, ...]:
     """Return the rate by which cones are charted, if the schedule climbs so far."""
     from pourwright.materials.kiln.schedule import last_climb_degc_per_h
 
@@ -347,13 +347,13 @@ def _last_climb(firing: Course) -> tuple[Figure, ...]:
     )
 
 
-def _work(given: Given, firing: Course) -> tuple[Figure, ...]:
+def _work(given: Given, firing: Course) -> tuple[AnswerFigure, ...]:
     if CONE not in given:
         return ()
     return (work_figure(firing.minutes, firing.temperatures_degc, given[CONE]),)
 
 
-def _foot(given: Given, firing: Course) -> tuple[Figure, ...]:
+def _foot(given: Given, firing: Course) -> tuple[AnswerFigure, ...]:
     """Return how far the core of a foot is behind at quartz's change."""
     from pourwright.materials.kiln.bands import QUARTZ_DEGC
     from pourwright.materials.kiln.thick_foot import (
@@ -466,24 +466,24 @@ def _notes(given: Given) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _load(given: Given, firing: Course | None, top: float | None) -> Part:
+def _load(given: Given, firing: Course | None, top: float | None) -> AnswerPart:
     """Return what is said of a load's energy; nothing if nothing of it was told."""
     found = [*_by_volume(given, top), *_by_power(given, firing), *_by_stretches(given)]
     least = _least(given, top)
     says = [f"It takes {_said(given, one)}, {one.label}." for one in found]
     says += [f"The least it can do with is {_said(given, one)}." for one in least]
     notes = ("Your own meter replaces these: read it before and after a load.",) if found else ()
-    return Part(says=tuple(says), figures=(*found, *least), notes=notes)
+    return AnswerPart(says=tuple(says), figures=(*found, *least), notes=notes)
 
 
-def _said(given: Given, one: Figure) -> str:
+def _said(given: Given, one: AnswerFigure) -> str:
     low, high = (None if end is None else given.show(end, "energy") for end in (one.low, one.high))
     if isinstance(one.value, float):
         return given.show(one.value, "energy")
     return f"{low} to {high}"
 
 
-def _by_volume(given: Given, top: float | None) -> list[Figure]:
+def _by_volume(given: Given, top: float | None) -> list[AnswerFigure]:
     from pourwright.materials.kiln.energy import energy_by_volume
 
     if KILN_VOLUME not in given or top is None:
@@ -507,7 +507,7 @@ def _by_volume(given: Given, top: float | None) -> list[Figure]:
     ]
 
 
-def _by_power(given: Given, firing: Course | None) -> list[Figure]:
+def _by_power(given: Given, firing: Course | None) -> list[AnswerFigure]:
     """Return the energy of the schedule by the kiln's power."""
     from pourwright.materials.kiln.energy import (
         BISQUE_DUTY,
@@ -544,7 +544,7 @@ def _by_power(given: Given, firing: Course | None) -> list[Figure]:
     ]
 
 
-def _by_stretches(given: Given) -> list[Figure]:
+def _by_stretches(given: Given) -> list[AnswerFigure]:
     from pourwright.materials.kiln.energy import energy_by_power
 
     if STRETCH not in given:
@@ -567,7 +567,7 @@ def _by_stretches(given: Given) -> list[Figure]:
     ]
 
 
-def _least(given: Given, top: float | None) -> list[Figure]:
+def _least(given: Given, top: float | None) -> list[AnswerFigure]:
     """Return the heat that ware, water and shelves take up."""
     from pourwright.materials.kiln.heat import (
         fired_heat_kwh,

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from pourwright.briefs.fields import liter_weight_hint
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
-    Figure,
     Given,
-    Part,
     Question,
     joined,
     number,
@@ -228,7 +228,7 @@ class _Coat:
     note: str = ""
     grade: str = ""
 
-    def figure(self) -> Figure:
+    def figure(self) -> AnswerFigure:
         """Return it as a figure."""
         return quantity(
             "coat_g_per_m2",
@@ -270,12 +270,12 @@ def _coat(given: Given) -> _Coat | None:
     return None
 
 
-def _content(given: Given) -> Part:
+def _content(given: Given) -> AnswerPart:
     """Return what a liter of the slurry holds."""
     from pourwright.materials.slip.liter_weight import dry_kg_per_l, water_kg_per_l
 
     if LITER_WEIGHT not in given:
-        return Part()
+        return AnswerPart()
     dry, water = (
         float(law(given[LITER_WEIGHT], given[SOLIDS])) for law in (dry_kg_per_l, water_kg_per_l)
     )
@@ -285,16 +285,16 @@ def _content(given: Given) -> Part:
         number("water_kg_per_l", "water in a liter", water, "kg/l", digits=4),
         number("dry_to_water", "dry glaze over water", dry / water, digits=4),
     )
-    return Part(says=(said,), figures=figures)
+    return AnswerPart(says=(said,), figures=figures)
 
 
-def _mixed(given: Given) -> Part:
+def _mixed(given: Given) -> AnswerPart:
     """Return the water that a mass of dry glaze takes."""
     from pourwright.materials.slip.liter_weight import water_to_dry
     from pourwright.materials.ware.glaze import slurry_l
 
     if DRY_GLAZE not in given:
-        return Part()
+        return AnswerPart()
     weight = _weight(given)
     water = given[DRY_GLAZE] * float(water_to_dry(weight, given[SOLIDS]))
     makes = float(slurry_l(given[DRY_GLAZE], weight, given[SOLIDS]))
@@ -303,7 +303,7 @@ def _mixed(given: Given) -> Part:
         quantity("water_kg", "water for the dry glaze", water, "mass"),
         quantity("makes_l", "slurry it makes", makes, "volume"),
     )
-    return Part(says=(said,), figures=figures)
+    return AnswerPart(says=(said,), figures=figures)
 
 
 def _weight(given: Given) -> float:
@@ -314,7 +314,7 @@ def _weight(given: Given) -> float:
     return given[LITER_WEIGHT]
 
 
-def _pieces(given: Given, coat: _Coat | None) -> Part:
+def _pieces(given: Given, coat: _Coat | None) -> AnswerPart:
     """Return the glaze for the pieces, dry and as slurry."""
     from pourwright.materials.ware.glaze import (
         dry_glaze_kg,
@@ -323,7 +323,7 @@ def _pieces(given: Given, coat: _Coat | None) -> Part:
     )
 
     if AREA not in given:
-        return Part()
+        return AnswerPart()
     if coat is None:
         right = 'write the coat such as "700 g/m2"; weigh a piece dry before and after glazing'
         raise BadInput.one("--coat", None, right, "It is never assumed.")
@@ -336,7 +336,7 @@ def _pieces(given: Given, coat: _Coat | None) -> Part:
     said = f"{given.show(likely, 'mass')} of dry glaze for {many}"
     dry = quantity("pieces_kg", f"dry glaze for {many}", likely, "mass", low=low, high=high)
     if LITER_WEIGHT not in given:
-        return Part(says=(f"{said}.",), figures=(dry,))
+        return AnswerPart(says=(f"{said}.",), figures=(dry,))
     on_ware = float(slurry_l(likely, given[LITER_WEIGHT], given[SOLIDS]))
     mix = float(slurry_to_mix_l(on_ware, given[LEFT_IN_BUCKET], given[SPRAYED_PAST]))
     figures = (
@@ -351,15 +351,15 @@ def _pieces(given: Given, coat: _Coat | None) -> Part:
         ),
     )
     says = f"{said}: have {given.show(mix, 'volume')} of slurry ready."
-    return Part(says=(says,), figures=figures)
+    return AnswerPart(says=(says,), figures=figures)
 
 
-def _ceiling(given: Given, coat: _Coat | None) -> Part:
+def _ceiling(given: Given, coat: _Coat | None) -> AnswerPart:
     """Return the most that the bisque can draw, and whether the coat is more."""
     from pourwright.materials.ware.glaze import most_coat_g_per_m2
 
     if WALL not in given:
-        return Part()
+        return AnswerPart()
     if ABSORPTION not in given:
         right = 'write what the bisque takes up, such as "9 %"; weigh a piece dry and soaked'
         raise BadInput.one("--absorption", None, right, "It is never assumed.")
@@ -383,7 +383,7 @@ def _ceiling(given: Given, coat: _Coat | None) -> Part:
         high=most,
         grade="a ceiling",
     )
-    return Part(says=(f"{said}.",), figures=(figure,))
+    return AnswerPart(says=(f"{said}.",), figures=(figure,))
 
 
 def _notes(given: Given) -> tuple[str, ...]:

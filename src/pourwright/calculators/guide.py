@@ -38,7 +38,7 @@ An option that may be told more than once may also be told once with semicolons:
 """
 
 
-def guide() -> str:
+def questions_page() -> str:
     """Return the page, as Markdown."""
     questions = list(all_questions())
     contents = "\n".join(

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
-    Figure,
     Given,
     Question,
     number,
@@ -212,7 +212,7 @@ def _batch(given: Given, plaster: Plaster) -> Batch:
     return batch_for_volume(volume_l, plaster, given[SPARE])
 
 
-def _weights(batch: Batch, step: float) -> tuple[Figure, ...]:
+def _weights(batch: Batch, step: float) -> tuple[AnswerFigure, ...]:
     both = batch.water_kg + batch.plaster_kg
     return (
         quantity("water_kg", "water", batch.water_kg, "mass", step=step),
@@ -231,7 +231,7 @@ def _weights(batch: Batch, step: float) -> tuple[Figure, ...]:
     )
 
 
-def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[Figure, ...]:
+def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.plaster import hardened, mix
     from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 
@@ -270,7 +270,7 @@ def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[Figure, ...]:
     )
 
 
-def _yield(given: Given, plaster: Plaster) -> Figure:
+def _yield(given: Given, plaster: Plaster) -> AnswerFigure:
     """Return the yield; over several batches of one's own, with the least and the most of them."""
     from pourwright.materials.plaster.mix import mix_yield
 

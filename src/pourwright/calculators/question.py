@@ -119,7 +119,7 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
+class AnswerFigure:
     """One number of an answer; ``value`` None and a range where no single one is honest.
 
     Parameters
@@ -187,7 +187,7 @@ def quantity(
     step: float | None = None,
     note: str = "",
     grade: str = "",
-) -> Figure:
+) -> AnswerFigure:
     """Return the figure of a quantity, its numbers in the house unit of the dimension.
 
     Examples
@@ -195,7 +195,7 @@ def quantity(
     >>> quantity("water_kg", "water", 1.3, "mass").unit
     'kg'
     """
-    return Figure(
+    return AnswerFigure(
         name=name,
         label=label,
         value=_float(value),
@@ -209,7 +209,7 @@ def quantity(
     )
 
 
-def ranged(name: str, label: str, found: Ranged, dimension: str, grade: str = "") -> Figure:
+def ranged(name: str, label: str, found: Ranged, dimension: str, grade: str = "") -> AnswerFigure:
     """Return the figure of a law's range, its likely value in front."""
     return quantity(
         name, label, found.likely, dimension, low=found.low, high=found.high, grade=grade
@@ -228,9 +228,9 @@ def number(
     text: str = "",
     note: str = "",
     grade: str = "",
-) -> Figure:
+) -> AnswerFigure:
     """Return the figure of a number whose unit is no dimension of the house's."""
-    return Figure(
+    return AnswerFigure(
         name=name,
         label=label,
         value=_float(value),
@@ -284,7 +284,7 @@ class Answer:
     ----------
     says : str
         The answer in a sentence or two.
-    figures : tuple of Figure
+    figures : tuple of AnswerFigure
         Its numbers.
     sources : tuple of str
         What it rests on; at least one.
@@ -299,7 +299,7 @@ class Answer:
     """
 
     says: str
-    figures: tuple[Figure, ...]
+    figures: tuple[AnswerFigure, ...]
     sources: tuple[str, ...]
     ranges: tuple[str, ...]
     tables: tuple[Rows, ...] = ()
@@ -308,19 +308,19 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class AnswerPart:
     """A part of an answer; empty where nothing of it was asked."""
 
     says: tuple[str, ...] = ()
-    figures: tuple[Figure, ...] = ()
+    figures: tuple[AnswerFigure, ...] = ()
     tables: tuple[Rows, ...] = ()
     notes: tuple[str, ...] = ()
 
 
-def joined(parts: Iterable[Part]) -> Part:
+def joined(parts: Iterable[AnswerPart]) -> AnswerPart:
     """Return several parts of an answer as one, in their order."""
     parts = tuple(parts)
-    return Part(
+    return AnswerPart(
         says=tuple(one for part in parts for one in part.says),
         figures=tuple(one for part in parts for one in part.figures),
         tables=tuple(one for part in parts for one in part.tables),

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
-    Figure,
     Given,
     Question,
     number,
@@ -184,7 +184,7 @@ def answer(given: Given) -> Answer:
     )
 
 
-def _weights(batch: RubberBatch, volume_l: float, step: float) -> tuple[Figure, ...]:
+def _weights(batch: RubberBatch, volume_l: float, step: float) -> tuple[AnswerFigure, ...]:
     return (
         quantity("base_kg", "base", batch.base_kg, "mass", step=step),
         quantity("hardener_kg", "hardener", batch.hardener_kg, "mass", step=step),
@@ -194,7 +194,7 @@ def _weights(batch: RubberBatch, volume_l: float, step: float) -> tuple[Figure, 
     )
 
 
-def _batches(given: Given, batch: RubberBatch) -> tuple[Figure, ...]:
+def _batches(given: Given, batch: RubberBatch) -> tuple[AnswerFigure, ...]:
     """Return how much is mixed at a time, and how often."""
     if POT_LIFE not in given:
         return ()
@@ -218,7 +218,7 @@ def _batches(given: Given, batch: RubberBatch) -> tuple[Figure, ...]:
     )
 
 
-def _lengths(given: Given) -> tuple[Figure, ...]:
+def _lengths(given: Given) -> tuple[AnswerFigure, ...]:
     """Return what a length of the model becomes in the master."""
     if SHRINKAGE not in given:
         return ()

@@ -8,7 +8,7 @@ from typing import Any, TypeAlias
 
 from pourwright.calculators.question import (
     Answer,
-    Figure,
+    AnswerFigure,
     Given,
     Question,
     Rows,
@@ -53,7 +53,7 @@ def _told(told: Told) -> dict[str, object]:
     }
 
 
-def _figure(figure: Figure, units: Units) -> dict[str, object]:
+def _figure(figure: AnswerFigure, units: Units) -> dict[str, object]:
     return {
         "name": figure.name,
         "label": figure.label,

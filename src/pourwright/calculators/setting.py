@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
     Column,
-    Figure,
     Given,
     Question,
     Rows,
@@ -192,12 +192,12 @@ def _times(set_min: float | None) -> tuple[SettingTimes, SettingTimes, SettingTi
 
 def _time_figures(
     low: SettingTimes, likely: SettingTimes, high: SettingTimes, *, is_known: bool
-) -> tuple[Figure, ...]:
+) -> tuple[AnswerFigure, ...]:
     """Return when it creams, sets and ends; as ranges where the set time is not known."""
 
     def span(
         name: str, label: str, least: Floats, middle: Floats, most: Floats, grade: str = ""
-    ) -> Figure:
+    ) -> AnswerFigure:
         if is_known:
             return quantity(name, label, middle, "duration", grade=grade)
         return quantity(name, label, middle, "duration", low=least, high=most, grade=grade)
@@ -224,7 +224,7 @@ def _time_figures(
     )
 
 
-def _opening(hottest_min: float | None) -> Figure:
+def _opening(hottest_min: float | None) -> AnswerFigure:
     from pourwright.materials.plaster.setting import opening_minutes
 
     return quantity(
@@ -236,7 +236,7 @@ def _opening(hottest_min: float | None) -> Figure:
     )
 
 
-def _ceiling(given: Given) -> Figure:
+def _ceiling(given: Given) -> AnswerFigure:
     """Return the highest temperature that the mix can come to, losing no heat."""
     from pourwright.materials.plaster.mix import Plaster
     from pourwright.materials.plaster.setting import HEAT_OF_SETTING, adiabatic_rise
@@ -314,7 +314,9 @@ def _until_cool(
     return curve, None
 
 
-def _peak(fit: ThermometerFit, curve: HeatCurve, cooled_min: float | None) -> tuple[Figure, ...]:
+def _peak(
+    fit: ThermometerFit, curve: HeatCurve, cooled_min: float | None
+) -> tuple[AnswerFigure, ...]:
     off = 2 * fit.off_k
     return (
         quantity(

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
     Column,
-    Figure,
     Given,
-    Part,
     Question,
     Rows,
     joined,
@@ -22,7 +22,7 @@ from pourwright.calculators.shared import SOLIDS
 from pourwright.errors import BadInput, as_written
 
 if TYPE_CHECKING:
-    from pourwright.materials.ware.dimension_chain import Step
+    from pourwright.materials.ware.dimension_chain import ChainStep
     from pourwright.materials.ware.shrinkage import FiredOn
 
 _DOUBT = 0.02
@@ -202,7 +202,9 @@ ASKS = (
 def answer(given: Given) -> Answer:
     """Return lengths along the way, and what the ware weighs and drinks."""
     ware = _ware(given)
-    chain = _chain(given) if _is_chain(given) else Part(says=(_ware_says(given, ware.figures),))
+    chain = (
+        _chain(given) if _is_chain(given) else AnswerPart(says=(_ware_says(given, ware.figures),))
+    )
     whole = joined((chain, ware))
     return Answer(
         says=" ".join(whole.says),
@@ -262,7 +264,7 @@ def _bar(bar: tuple[float, float, float]) -> tuple[float, float, float]:
     return 1.0, dry / wet, fired / wet
 
 
-def _steps(given: Given, clay: _Clay) -> tuple[Step, ...]:
+def _steps(given: Given, clay: _Clay) -> tuple[ChainStep, ...]:
     from pourwright.materials.ware.dimension_chain import dimension_chain
 
     steps = dimension_chain(
@@ -279,7 +281,7 @@ def _steps(given: Given, clay: _Clay) -> tuple[Step, ...]:
     return steps[names.index("clay") :] if given[CLAY_ONLY] else steps
 
 
-def _chain(given: Given) -> Part:
+def _chain(given: Given) -> AnswerPart:
     """Return the two lengths, the capacities, and every length between."""
     from pourwright.materials.ware.dimension_chain import whole_factor
 
@@ -289,7 +291,7 @@ def _chain(given: Given) -> Part:
     first = "wet cast" if given[CLAY_ONLY] else "original"
     start, end = _ends(given, steps)
     says = f"{first.capitalize()} to fired piece: {factor:.4f} of the length; make the {first} {1 / factor:.4f} times as long."
-    figures: list[Figure] = [
+    figures: list[AnswerFigure] = [
         number("whole_factor", f"fired piece over {first}", factor, digits=5),
         number("model_factor", f"{first} over fired piece", 1 / factor, digits=5),
     ]
@@ -304,7 +306,7 @@ def _chain(given: Given) -> Part:
         ]
     if CAPACITY in given:
         figures.append(_capacity(given, first, factor))
-    return Part(
+    return AnswerPart(
         says=(says,),
         figures=(*figures, *_clay_figures(given, clay)),
         tables=_along(steps, start),
@@ -312,7 +314,7 @@ def _chain(given: Given) -> Part:
     )
 
 
-def _capacity(given: Given, first: str, factor: float) -> Figure:
+def _capacity(given: Given, first: str, factor: float) -> AnswerFigure:
     from pourwright.materials.ware.shrinkage import volume_factor
 
     by = float(volume_factor(factor))
@@ -327,7 +329,7 @@ def _fine(given: Given, length_mm: float) -> str:
     return given.show(length_mm, "length", 0.01)
 
 
-def _ends(given: Given, steps: tuple[Step, ...]) -> tuple[float | None, float | None]:
+def _ends(given: Given, steps: tuple[ChainStep, ...]) -> tuple[float | None, float | None]:
     """Return the length on the original and on the fired piece, None where none was told. [mm]"""
     from pourwright.materials.ware.dimension_chain import length_after, length_before
 
@@ -349,7 +351,7 @@ _STEP_WORDS = {
 }
 
 
-def _along(steps: tuple[Step, ...], start: float | None) -> tuple[Rows, ...]:
+def _along(steps: tuple[ChainStep, ...], start: float | None) -> tuple[Rows, ...]:
     from pourwright.materials.ware.dimension_chain import lengths_along
 
     if start is None:
@@ -367,7 +369,7 @@ def _along(steps: tuple[Step, ...], start: float | None) -> tuple[Rows, ...]:
     return (Rows(name="lengths", caption="The length along the way", columns=columns, rows=rows),)
 
 
-def _clay_figures(given: Given, clay: _Clay) -> tuple[Figure, ...]:
+def _clay_figures(given: Given, clay: _Clay) -> tuple[AnswerFigure, ...]:
     """Return the clay's shrinkage on every base, and what it does to a volume."""
     from pourwright.materials.ware.shrinkage import clay_factors, total_shrinkage
 
@@ -415,7 +417,7 @@ def _spread(given: Given) -> tuple[str, ...]:
     return (f"Your {len(totals)} bars shrank {low} to {high} in all; the mean is used.",)
 
 
-def _ware_says(given: Given, ware: tuple[Figure, ...]) -> str:
+def _ware_says(given: Given, ware: tuple[AnswerFigure, ...]) -> str:
     if not ware:
         right = (
             'write a shrinkage such as --fired "9 %", a bar, or a mass such as --dry-mass "1 kg"'
@@ -429,7 +431,7 @@ def _ware_says(given: Given, ware: tuple[Figure, ...]) -> str:
     return "; ".join(f"{one.label}: {_said(given, one)}" for one in ware[:3]).capitalize() + "."
 
 
-def _said(given: Given, figure: Figure) -> str:
+def _said(given: Given, figure: AnswerFigure) -> str:
     value = figure.value
     return (
         given.show(float(value), figure.dimension)
@@ -438,9 +440,9 @@ def _said(given: Given, figure: Figure) -> str:
     )
 
 
-def _ware(given: Given) -> Part:
+def _ware(given: Given) -> AnswerPart:
     """Return what is worked out of masses and moistures."""
-    figures: list[Figure] = []
+    figures: list[AnswerFigure] = []
     notes: list[str] = []
     if DRY_MASS in given:
         figures.append(_fired_mass(given))
@@ -452,17 +454,17 @@ def _ware(given: Given) -> Part:
         notes.append(
             "The test asks for five unglazed pieces of 50 g (1.8 oz) or more, boiled five hours and soaked a day (ASTM C373)."
         )
-    return Part(figures=tuple(figures), notes=tuple(notes))
+    return AnswerPart(figures=tuple(figures), notes=tuple(notes))
 
 
-def _fired_mass(given: Given) -> Figure:
+def _fired_mass(given: Given) -> AnswerFigure:
     from pourwright.materials.ware.shrinkage import fired_mass_kg
 
     fired = fired_mass_kg(given[DRY_MASS], given[LOSS_ON_IGNITION])
     return quantity("fired_kg", "weighs fired", fired, "mass")
 
 
-def _by_water(given: Given) -> Figure:
+def _by_water(given: Given) -> AnswerFigure:
     from pourwright.materials.ware.shrinkage import dry_shrinkage_from_moisture
 
     cast, critical = given[CAST_MOISTURE], given[CRITICAL_MOISTURE]
@@ -480,7 +482,7 @@ def _by_water(given: Given) -> Figure:
     )
 
 
-def _tested(given: Given) -> list[Figure]:
+def _tested(given: Given) -> list[AnswerFigure]:
     from pourwright.materials.ware.fired_body import fired_body
 
     body = fired_body(*given[WEIGHED])

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from pourwright.briefs.fields import liter_weight_hint
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
-    Figure,
     Given,
-    Part,
     Question,
     number,
     quantity,
@@ -200,7 +200,7 @@ def answer(given: Given) -> Answer:
             'tell its weight such as --liter-weight "1750 g/l", or what to make such as --make "20 l"',
         )
     batch = _batch(given, weight)
-    content = Part() if weight is None else _content(given, weight)
+    content = AnswerPart() if weight is None else _content(given, weight)
     return Answer(
         says=" ".join(batch.says or content.says),
         figures=(*batch.figures, *content.figures),
@@ -252,9 +252,9 @@ def _says(given: Given, weight: float) -> str:
     return f"A liter holds {dry} of dry clay and {water} of water: the water is {share} of the dry clay."
 
 
-def _content(given: Given, weight: float) -> Part:
+def _content(given: Given, weight: float) -> AnswerPart:
     """Return what a liter holds, and its weight by every scale."""
-    return Part(
+    return AnswerPart(
         says=(_says(given, weight),),
         figures=(
             quantity("liter_weight_g_per_l", "weighs", weight, "liter weight"),
@@ -265,7 +265,7 @@ def _content(given: Given, weight: float) -> Part:
     )
 
 
-def _shares(weight: float, solids: float) -> tuple[Figure, ...]:
+def _shares(weight: float, solids: float) -> tuple[AnswerFigure, ...]:
     """Return what of a liter is clay and what is water."""
     from pourwright.materials.slip import liter_weight as slip
 
@@ -307,7 +307,7 @@ def _shares(weight: float, solids: float) -> tuple[Figure, ...]:
     )
 
 
-def _by_every_scale(weight: float) -> tuple[Figure, ...]:
+def _by_every_scale(weight: float) -> tuple[AnswerFigure, ...]:
     from pourwright.materials.slip.scales import (
         baume_degrees,
         pint_weight_oz,
@@ -362,7 +362,7 @@ def _other_pint(given: Given, weight: float) -> str:
     return f"Was it the US pint? Then it is {us:.0f} g/l."
 
 
-def _batch(given: Given, weight: float | None) -> Part:
+def _batch(given: Given, weight: float | None) -> AnswerPart:
     """Return what goes in; nothing if nothing is to be changed."""
     judged = _judged(given, weight)
     if MAKE in given or CLAY in given:
@@ -378,7 +378,7 @@ def _target(given: Given) -> float:
     return given[TARGET]
 
 
-def _changed(given: Given, weight: float | None) -> Part:
+def _changed(given: Given, weight: float | None) -> AnswerPart:
     """Thin or stiffen the slip that there is."""
     from pourwright.materials.slip.mixing import stiffen, thin
 
@@ -388,19 +388,19 @@ def _changed(given: Given, weight: float | None) -> Part:
     target, volume = _target(given), given[VOLUME]
     goal = given.show(target, "liter weight")
     if target == weight:
-        return Part(says=(f"It weighs {goal} already: add nothing.",))
+        return AnswerPart(says=(f"It weighs {goal} already: add nothing.",))
     if target < weight:
         added = thin(volume, weight, target)
         water = given.show(added.water_kg, "mass", 0.001)
         says = f"Add {water} of water: it then weighs {goal}."
-        return Part(says=(says,), figures=_figures(added))
+        return AnswerPart(says=(says,), figures=_figures(added))
     added = stiffen(volume, weight, target, given[CLAY_MOISTURE], given[SOLIDS])
     clay = given.show(added.clay_kg, "mass", 0.001)
     says = f"Stir in {clay} of clay: it then weighs {goal}."
-    return Part(says=(says,), figures=_figures(added))
+    return AnswerPart(says=(says,), figures=_figures(added))
 
 
-def _made(given: Given) -> Part:
+def _made(given: Given) -> AnswerPart:
     """Make slip of clay and water, and of returns if there are any."""
     from pourwright.materials.slip.batches import (
         make_slip,
@@ -426,10 +426,10 @@ def _made(given: Given) -> Part:
     if RETURNS in given:
         beside = f" beside {given.show(given[RETURNS], 'volume')} of returns"
     says = f"{clay} of clay and {water} of water{beside} make {slip} of slip of {goal}."
-    return Part(says=(says,), figures=(*_figures(made), *_dose(given, made)))
+    return AnswerPart(says=(says,), figures=(*_figures(made), *_dose(given, made)))
 
 
-def _figures(added: Adjustment) -> tuple[Figure, ...]:
+def _figures(added: Adjustment) -> tuple[AnswerFigure, ...]:
     clay = quantity(
         "clay_kg",
         "clay to weigh in",
@@ -443,7 +443,7 @@ def _figures(added: Adjustment) -> tuple[Figure, ...]:
     return (*weighed, quantity("makes_l", "slip then", added.makes_l, "volume"))
 
 
-def _dose(given: Given, made: Adjustment) -> tuple[Figure, ...]:
+def _dose(given: Given, made: Adjustment) -> tuple[AnswerFigure, ...]:
     """Return the deflocculant for the dry clay that goes in."""
     from pourwright.materials.slip.batches import deflocculant_kg
 
@@ -455,10 +455,10 @@ def _dose(given: Given, made: Adjustment) -> tuple[Figure, ...]:
     return (quantity("deflocculant_kg", "deflocculant", dose, "mass", note=note),)
 
 
-def _judged(given: Given, weight: float | None) -> Part:
+def _judged(given: Given, weight: float | None) -> AnswerPart:
     """Refuse a weight that what went in cannot have, and say that it can."""
     if MIXED not in given:
-        return Part()
+        return AnswerPart()
     from pourwright.materials.slip.reading import (
         judge_mix_reading,
         require_true_reading,
@@ -474,7 +474,7 @@ def _judged(given: Given, weight: float | None) -> Part:
         for end in (fits.expected_low_g_per_l, fits.expected_high_g_per_l)
     )
     says = f"The weight can be true: what went in weighs {low} to {high}."
-    return Part(says=(says,))
+    return AnswerPart(says=(says,))
 
 
 QUESTION = Question(

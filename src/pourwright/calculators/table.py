@@ -36,12 +36,12 @@ SUBJECTS: tuple[str, ...] = (
 """Ids in the order of the work; each names a module of this room that holds its ``QUESTION``."""
 
 
-def find(question_id: str) -> Question:
+def find_question(question_id: str) -> Question:
     """Return a question by its id; one of :data:`SUBJECTS`, else it is refused.
 
     Examples
     --------
-    >>> find("plaster").title
+    >>> find_question("plaster").title
     'Plaster and water'
     """
     if question_id not in SUBJECTS:
@@ -56,7 +56,7 @@ def find(question_id: str) -> Question:
 
 def all_questions() -> Iterator[Question]:
     """Yield every question, in the order of the work."""
-    return map(find, SUBJECTS)
+    return map(find_question, SUBJECTS)
 
 
 def ask(
@@ -97,7 +97,7 @@ def ask(
     >>> answer.figures[0].name
     'water_kg'
     """
-    question = find(question_id)
+    question = find_question(question_id)
     given = read_given(question, typed, today=today, units=units, studio=studio)
     answer = question.answer(given)
     for one in answer.figures:

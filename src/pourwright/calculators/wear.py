@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
+    AnswerPart,
     Ask,
     Column,
-    Figure,
     Given,
-    Part,
     Question,
     Rows,
     number,
@@ -147,7 +147,7 @@ def answer(given: Given) -> Answer:
     life = casts_of_a_mold(given.get(RETIRED, ()), given.get(IN_USE, ()))
     low, likely, high = (float(end) for end in (life.low, life.likely, life.high))
     own = RETIRED in given
-    figure = Figure(
+    figure = AnswerFigure(
         name="casts_of_a_mold",
         label="casts a mold gives",
         value=likely if own else None,
@@ -183,13 +183,13 @@ def _says(low: float, likely: float, high: float, *, own: bool) -> str:
     return f"No mold of yours is retired yet: others tell of {low:g}, {likely:g} or {high:g} casts; plan with all three."
 
 
-def _judged(given: Given) -> Part:
+def _judged(given: Given) -> AnswerPart:
     """Return what the reference piece says, and when to hold a cast beside it again."""
     from pourwright.materials.plaster.wear import JUDGE_EVERY_CASTS
 
     if JUDGED not in given:
         note = f"Hold every {JUDGE_EVERY_CASTS}th cast beside the reference piece: same, softer, retire."
-        return Part(notes=(note,))
+        return AnswerPart(notes=(note,))
     for cast, word in given[JUDGED]:
         if word not in _VERDICTS:
             right = f'say same, softer or retire after the cast, such as "{cast} softer"'
@@ -197,12 +197,12 @@ def _judged(given: Given) -> Part:
     last, word = max(given[JUDGED])
     due = (last // JUDGE_EVERY_CASTS + 1) * JUDGE_EVERY_CASTS
     if any(one == "retire" for _, one in given[JUDGED]):
-        return Part(says=("It was judged to be retired: cast no edition piece in it.",))
+        return AnswerPart(says=("It was judged to be retired: cast no edition piece in it.",))
     notes = ("Softer once: look again at every cast that matters.",) if word == "softer" else ()
-    return Part(says=(f"At cast {last} it was {word}; judge cast {due} next.",), notes=notes)
+    return AnswerPart(says=(f"At cast {last} it was {word}; judge cast {due} next.",), notes=notes)
 
 
-def _ceilings(given: Given) -> tuple[Figure, ...]:
+def _ceilings(given: Given) -> tuple[AnswerFigure, ...]:
     """Return what one cast can take off the face at most."""
     from pourwright.materials.plaster.mix import Plaster
     from pourwright.materials.plaster.wear import dissolved_depth, exchanged_depth
@@ -219,7 +219,7 @@ def _ceilings(given: Given) -> tuple[Figure, ...]:
     return tuple(figures)
 
 
-def _ceiling(name: str, label: str, deep_um: float) -> Figure:
+def _ceiling(name: str, label: str, deep_um: float) -> AnswerFigure:
     return number(
         name,
         label,

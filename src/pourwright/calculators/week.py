@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Ask,
     Column,
-    Figure,
     Given,
     Question,
     Rows,
@@ -299,7 +299,7 @@ def _says(given: Given, at: list[float], quick: _Run, likely: _Run, slow: _Run) 
 
 def _figures(
     given: Given, at: list[float], water: float, quick: _Run, likely: _Run, slow: _Run
-) -> tuple[Figure, ...]:
+) -> tuple[AnswerFigure, ...]:
     runs, dry_min = (quick, likely, slow), given[CAST_MINUTES]
     shortest, last, longest = (run.slower[-1] * dry_min for run in runs)
     wet = sorted(float(run.week.free_water.max()) for run in runs)
@@ -307,7 +307,7 @@ def _figures(
         None if run.behind is None else _day(given, at, run.behind) for run in (slow, likely, quick)
     )
     return (
-        Figure(
+        AnswerFigure(
             name="rest_before",
             label="rest it before",
             value=rest,

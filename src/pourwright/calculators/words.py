@@ -7,8 +7,8 @@ from collections.abc import Mapping
 
 from pourwright.calculators.question import (
     Answer,
+    AnswerFigure,
     Column,
-    Figure,
     Given,
     Question,
     Rows,
@@ -82,14 +82,14 @@ def _who(told: Told) -> str:
     return "as you told it" if told.by == "typed" else "the studio's file"
 
 
-def figure_text(figure: Figure, units: str) -> str:
+def figure_text(figure: AnswerFigure, units: str) -> str:
     """Return a figure as it is read, in metric or US units.
 
     Examples
     --------
-    >>> figure_text(Figure(name="volume_l", label="fills", value=3.2, dimension="volume"), "metric")
+    >>> figure_text(AnswerFigure(name="volume_l", label="fills", value=3.2, dimension="volume"), "metric")
     '3.20 l'
-    >>> figure_text(Figure(name="strength_mpa", label="strength", value=14.62, unit="MPa"), "us")
+    >>> figure_text(AnswerFigure(name="strength_mpa", label="strength", value=14.62, unit="MPa"), "us")
     '2120 psi'
     """
     if figure.text:
@@ -99,20 +99,20 @@ def figure_text(figure: Figure, units: str) -> str:
     return _said(figure.value, figure, units)
 
 
-def beside(figure: Figure, units: str) -> str:
+def beside(figure: AnswerFigure, units: str) -> str:
     """Return the range, the note and the grade of a figure, as they stand beside it."""
     ends = _ends(figure, units) if figure.value is not None else ""
     return "; ".join(part for part in (ends, figure.note, figure.grade) if part)
 
 
-def _ends(figure: Figure, units: str) -> str:
+def _ends(figure: AnswerFigure, units: str) -> str:
     if figure.low is None or figure.high is None:
         return ""
     low, high = (_said(end, figure, units) for end in (figure.low, figure.high))
     return f"{low} to {high}" if low != high else low
 
 
-def _said(value: Value, of: Figure | Column, units: str) -> str:
+def _said(value: Value, of: AnswerFigure | Column, units: str) -> str:
     """Return a number with its unit, or a word as it is."""
     if value is None:
         return NOT_KNOWN

@@ -50,14 +50,14 @@ def ask_command(folder: Path, units: str | None, **given: str | None) -> None:
 
 def _ask_the_rest(typed: dict[str, str], units: str | None) -> None:
     """Ask each question that is open until its answer will do; ``typed`` is filled in."""
-    from pourwright.briefs.first_questions import QUESTIONS, is_asked, refusal, units_of
+    from pourwright.briefs.first_questions import QUESTIONS, is_asked, units_of, why_refused
 
     for question in QUESTIONS:
         if not is_asked(question, [key for key, text in typed.items() if text.strip()]):
             continue
         now = units or units_of(*typed.values())
         click.echo(f"\n{question.text}\n  {question.help}\n  Such as: {question.example[now]}")
-        while why := refusal(question, answer := _prompt(), now):
+        while why := why_refused(question, answer := _prompt(), now):
             click.echo(f"  {why}")
         typed[question.key] = answer
 

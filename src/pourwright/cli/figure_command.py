@@ -23,9 +23,9 @@ class Figures(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return the command of a subject, None if there is none."""
-        from pourwright.calculators.table import SUBJECTS, find
+        from pourwright.calculators.table import SUBJECTS, find_question
 
-        return _command(find(cmd_name)) if cmd_name in SUBJECTS else None
+        return _command(find_question(cmd_name)) if cmd_name in SUBJECTS else None
 
 
 @click.group(

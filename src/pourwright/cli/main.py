@@ -54,18 +54,10 @@ def main() -> None:
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Run a command and return its exit status; every error ends here.
+    """Run what was typed after the program's name and return the exit status; every error ends here.
 
-    Parameters
-    ----------
-    arguments : sequence of str
-        What was typed after the program's name.
-
-    Returns
-    -------
-    int
-        0 when done, 2 for what a maker can put right, 1 for a fault of ours,
-        130 when stopped by hand.
+    It is 0 when done, 2 for what a maker can put right, 1 for a fault of ours, and 130 when
+    stopped by hand.
     """
     kept = log.open_log()
     command = next((word for word in arguments if word in cli.commands), "no command")

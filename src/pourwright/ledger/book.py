@@ -276,7 +276,7 @@ def digest_of(command: Mapping[str, object]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def refusal(command: object, error: StudioError) -> BookRefusal:
+def refusal_of(command: object, error: StudioError) -> BookRefusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())

@@ -255,6 +255,6 @@ def moment_in(at: str, zone: str) -> str:
     return local.strftime("%Y-%m-%d %H:%M:%S" if local.second else "%Y-%m-%d %H:%M")
 
 
-def day_of(entry: Entry) -> str:
+def day_of_entry(entry: Entry) -> str:
     """Return the day on which something happened, by the studio's calendar."""
     return day_in(entry.at, entry.zone)

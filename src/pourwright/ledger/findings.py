@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pourwright.ledger.documents import FormDoc, LotDoc, MoldDoc, SpareDoc, present
-from pourwright.ledger.entry import Entry, day_in, day_of
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.entry import Entry, day_in, day_of_entry
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.casts import new_casts
 from pourwright.ledger.state.edition import edition_of
@@ -44,7 +44,7 @@ def finding_mold_is_cast_before_dry(casts: Casts) -> Iterator[str]:
     """Notice that a mold is cast, and no entry says that it is dry."""
     names = [name for name, mold in casts.molds.items() if mold.wet]
     if names:
-        yield f"{listed(names)} {'is' if len(names) == 1 else 'are'} cast, and no entry says dry."
+        yield f"{names_said(names)} {'is' if len(names) == 1 else 'are'} cast, and no entry says dry."
 
 
 def finding_mold_is_past_its_life(casts: Casts) -> Iterator[str]:
@@ -81,7 +81,7 @@ def finding_plaster_lots_are_mixed(things: Things, entry: Entry) -> Iterator[str
     lot_of[body["part"]] = spare.lot if spare else None
     lots = sorted({lot for lot in lot_of.values() if lot})
     if len(lots) > 1:
-        yield f"{body['mold']} has parts of {listed(lots)}: mixed plaster wears and drinks unevenly."
+        yield f"{body['mold']} has parts of {names_said(lots)}: mixed plaster wears and drinks unevenly."
 
 
 def finding_lot_is_not_entered(things: Things, entry: Entry) -> Iterator[str]:
@@ -128,7 +128,7 @@ def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterat
     last, days = edition.last_away, edition.claim_days
     if last and days:
         ends = (date.fromisoformat(last) + timedelta(days=days)).isoformat()
-        if day_of(entry) <= ends:
+        if day_of_entry(entry) <= ends:
             yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
 
 
@@ -160,7 +160,7 @@ FINDINGS: dict[str, tuple[Look, ...]] = {
 """What else is looked for, by kind."""
 
 
-def find(things: Things, entry: Entry) -> list[tuple[str, str]]:
+def findings_about(things: Things, entry: Entry) -> list[tuple[str, str]]:
     """Return what is odd about an entry, by the state before it: each finding's name and sentence."""
     found: list[tuple[str, str]] = []
     if entry.kind in ("casts-made", "casts-counted"):
@@ -177,4 +177,4 @@ def _casts(things: Things, entry: Entry) -> Casts:
     new = new_casts(molds, entry.body)
     really = {name: mold for name, mold in molds.items() if new[name]}
     life = edition_of(things, entry).life
-    return Casts(really, new, life, day_of(entry), entry.zone)
+    return Casts(really, new, life, day_of_entry(entry), entry.zone)

@@ -8,7 +8,7 @@ from typing import cast
 
 from pourwright.ledger.documents import D, Document, FindingDoc, doc_text
 from pourwright.ledger.entry import Body, Entry
-from pourwright.ledger.findings import find
+from pourwright.ledger.findings import findings_about
 from pourwright.ledger.state.apply import apply, count_labels
 from pourwright.ledger.things import MemoryThings, Things, place
 
@@ -117,7 +117,7 @@ def take_in(things: Things, entry: Entry, before: Things | None = None) -> tuple
     tuple of str and list of str
         What the book now says, and the sentences of the findings.
     """
-    found = find(before or things, entry)
+    found = findings_about(before or things, entry)
     said = apply(things, entry)
     for place_of, (name, sentence) in enumerate(found):
         finding = FindingDoc(

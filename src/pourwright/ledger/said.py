@@ -19,14 +19,14 @@ def many(count: int, one: str, more: str = "") -> str:
     return f"{count} {one if count == 1 else more or one + 's'}"
 
 
-def listed(names: Iterable[object], most: int = 8) -> str:
+def names_said(names: Iterable[object], most: int = 8) -> str:
     """Return names as a sentence has them.
 
     Examples
     --------
-    >>> listed(["M-001", "M-002", "M-003"])
+    >>> names_said(["M-001", "M-002", "M-003"])
     'M-001, M-002 and M-003'
-    >>> listed(range(1, 13))
+    >>> names_said(range(1, 13))
     '1, 2, 3, 4, 5, 6, 7 and 5 more'
     """
     words = [str(one) for one in names]

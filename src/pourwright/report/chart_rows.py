@@ -16,9 +16,9 @@ from pourwright.report.charts.records import (
     Kind,
     MoldLife,
     MoldsFinish,
-    Risk,
+    RiskBar,
+    StageBar,
 )
-from pourwright.report.charts.records import Stage as StageRow
 from pourwright.report.saying import sentence
 
 Row = TypeVar("Row")
@@ -57,10 +57,10 @@ def mold_finishes(plan: Plan) -> list[MoldsFinish]:
     ]
 
 
-def risks(plan: Plan) -> list[Risk]:
+def risks(plan: Plan) -> list[RiskBar]:
     """Return the inputs that move the middle finish as a chart takes them."""
     return [
-        Risk(row.what, row.low, row.high, row.finish_low, row.finish_high)
+        RiskBar(row.what, row.low, row.high, row.finish_low, row.finish_high)
         for row in moving_risks(plan)
     ]
 
@@ -76,21 +76,21 @@ def pour_days(plan: Plan) -> list[date]:
     return [one.date for one in plan.plaster.session_list]
 
 
-def stage_rows(plan: Plan) -> list[StageRow]:
+def stage_rows(plan: Plan) -> list[StageBar]:
     """Return the stages; a firing has a spell for each of its kiln loads."""
     firings = {firing.name for firing in plan.kiln.firings}
     return [_stage_row(plan, stage, firings) for stage in plan.stages]
 
 
-def _stage_row(plan: Plan, stage: Stage, firings: set[str]) -> StageRow:
+def _stage_row(plan: Plan, stage: Stage, firings: set[str]) -> StageBar:
     """Return one stage as a chart takes it."""
     name = stage.name
     whole = (stage.starts, stage.ends)
     firing = name.removesuffix(" firing")
     if firing in firings:
-        return StageRow(sentence(name)[:-1], "fire", _loads(plan, firing) or (whole,))
+        return StageBar(sentence(name)[:-1], "fire", _loads(plan, firing) or (whole,))
     kind: Kind = "prepare" if name in PREPARING else "dry" if "drying" in name else "hands"
-    return StageRow(sentence(name)[:-1], kind, (whole,))
+    return StageBar(sentence(name)[:-1], kind, (whole,))
 
 
 def _loads(plan: Plan, firing: str) -> tuple[Days, ...]:

@@ -16,7 +16,7 @@ from pourwright.report.blocks import Block, Section, Table
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class PageSheet:
     """What a page says around its sections.
 
     ``kicker`` is the small line over the title, ``title`` the name of the thing,
@@ -31,12 +31,12 @@ class Sheet:
     colophon: tuple[str, ...] = ()
 
 
-def page_html(sheet: Sheet, sections: tuple[Section, ...]) -> str:
+def page_html(sheet: PageSheet, sections: tuple[Section, ...]) -> str:
     """Return the page as HTML text, the same for the same words.
 
     Parameters
     ----------
-    sheet : Sheet
+    sheet : PageSheet
         The words around the sections.
     sections : tuple of Section
         What the page shows; the first one is the answer and stands before the

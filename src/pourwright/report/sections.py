@@ -15,7 +15,7 @@ from pourwright.report.kiln import glaze_words, kiln_words, numbers_words
 from pourwright.report.molds import molds_words
 from pourwright.report.money import cost_words, sources_words
 from pourwright.report.odds import odds_words
-from pourwright.report.page import Sheet
+from pourwright.report.page import PageSheet
 from pourwright.report.plaster import drying_words, plaster_words, pour_list_words
 from pourwright.report.saying import day
 
@@ -65,10 +65,10 @@ def _sections(plan: Plan) -> Iterator[Section]:
             yield words(plan)
 
 
-def plan_sheet(plan: Plan) -> Sheet:
+def plan_sheet(plan: Plan) -> PageSheet:
     """Return the words around the sections: title, date, foot and colophon."""
     edition, as_of = plan.edition, day(plan.as_of)
-    return Sheet(
+    return PageSheet(
         kicker="Edition plan",
         title=edition.name,
         subtitle=f"Planned on {as_of} for {plan.studio.name}",

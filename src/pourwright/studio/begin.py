@@ -136,7 +136,7 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         files.append(folder / STUDIO_FILE)
         _write_checked_studio(folder / STUDIO_FILE, studio, today)
     write_whole(path, brief)
-    return Begun(edition, plan_command(path, today), tuple(files))
+    return Begun(edition, plan_edition_command(path, today), tuple(files))
 
 
 def begun_before(reading: Reading, command_id: str) -> str | None:
@@ -208,7 +208,7 @@ def _is_free(folder: Path, things: Things, edition: str) -> bool:
     return not taken and not (folder / "editions" / f"{edition}.toml").exists()
 
 
-def plan_command(path: Path, today: date) -> dict[str, object]:
+def plan_edition_command(path: Path, today: date) -> dict[str, object]:
     """Return the command that plans an edition in the book as its brief has it.
 
     Raises

@@ -20,7 +20,7 @@ from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
-from pourwright.ledger.book import refusal
+from pourwright.ledger.book import refusal_of
 from pourwright.ledger.file.backup import back_up, restore
 from pourwright.ledger.file.chain import read_checkpoint
 from pourwright.ledger.file.exporting import export_to, import_from
@@ -157,7 +157,7 @@ def do_lines(
             else:
                 yield book.do(command, now)
         except StudioError as error:
-            yield replace(refusal(command, error), line=number)
+            yield replace(refusal_of(command, error), line=number)
 
 
 def _read_line(number: int, line: str) -> dict[str, Any]:

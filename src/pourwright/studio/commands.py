@@ -10,11 +10,11 @@ from typing import Any
 from pourwright.errors import StudioError
 from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
-from pourwright.ledger.book import refusal
+from pourwright.ledger.book import refusal_of
 from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.kinds.fields import ENVELOPE
-from pourwright.ledger.kinds.fields import Field as Field
+from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.fields import Kind as Kind
 from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
 from pourwright.studio.book import BOOK_FILE
@@ -45,7 +45,7 @@ def verb(name: str) -> Kind:
     return kind_of(name)
 
 
-def usual_field(name: str) -> Field:
+def usual_field(name: str) -> BookField:
     """Return a field that every command may have, such as ``"at"`` or ``"edition"``.
 
     Examples
@@ -76,7 +76,7 @@ def answered(
         named = {**usual, **command} if isinstance(command, dict) else command
         return book.do(named, now)
     except StudioError as refused:
-        return refusal(command, refused)
+        return refusal_of(command, refused)
 
 
 def open_studio_book(folder: Path) -> Book:
@@ -183,7 +183,7 @@ def _command(kind: Kind) -> Schema:
     }
 
 
-def _field(field: Field) -> Schema:
+def _field(field: BookField) -> Schema:
     about = field.meaning + (f" Without it: {field.source}." if field.source else "")
     if field.kind == "whole":
         bounds = {"minimum": field.low, "maximum": field.high}

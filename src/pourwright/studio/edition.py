@@ -19,7 +19,7 @@ from pourwright.ledger.documents import (
     SpareDoc,
 )
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.state.edition import could_remake
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
@@ -434,11 +434,11 @@ def _of_the_form(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, st
     to_destroy = [name for name, is_kept_often in forms if not is_kept_often]
     if to_destroy:
         to = _to("destroy-form", edition, forms=", ".join(to_destroy))
-        yield f"Destroy {listed(to_destroy)}", to, "quiet"
+        yield f"Destroy {names_said(to_destroy)}", to, "quiet"
     to_keep = [name for name, is_kept_often in forms if is_kept_often]
     if to_keep:
         to = _to("keep-form", edition, forms=", ".join(to_keep))
-        yield f"Declare {listed(to_keep)} kept", to, "quiet"
+        yield f"Declare {names_said(to_keep)} kept", to, "quiet"
 
 
 def _evidence(things: Things, edition: EditionDoc, n: int) -> str:

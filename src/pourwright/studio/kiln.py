@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.ledger.documents import EditionDoc, LoadDoc, NumberDoc, PieceDoc, TallyDoc, or_zero
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.said import causes, listed, many
+from pourwright.ledger.said import causes, many, names_said
 from pourwright.ledger.stages import firings_of, last_stage
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
@@ -213,7 +213,7 @@ def _waiting(things: Things, edition: EditionDoc) -> Waiting | None:
     if not ready:
         return None
     words = f"{many(ready, 'piece')} fired and not inspected"
-    told = f"{words}, {listed(marks)} among them" if marks else words
+    told = f"{words}, {names_said(marks)} among them" if marks else words
     to = _do("finish", edition=edition.edition, count=unmarked, pieces=", ".join(marks))
     return Waiting(edition.name, told, to)
 

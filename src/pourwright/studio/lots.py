@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 
 from msgspec import UNSET, Struct
 
-from pourwright.calculators.table import ask, find
+from pourwright.calculators.table import ask, find_question
 from pourwright.calculators.words import as_sections
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import (
@@ -27,7 +27,7 @@ from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.record import LOT_LETTERS, LOTS
 from pourwright.ledger.labels import label
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
@@ -110,7 +110,7 @@ def _uses_in(things: Things, edition: EditionDoc) -> dict[str, list[str]]:
         if form.lot:
             made.setdefault(form.lot, []).append(name)
     for lot, names in made.items():
-        used.setdefault(lot, []).append(f"{listed(names)} of {edition.name}")
+        used.setdefault(lot, []).append(f"{names_said(names)} of {edition.name}")
     return used
 
 
@@ -219,7 +219,7 @@ def adjustment(
     given, answer = ask(
         "slip", asked, "us" if units == "us" else "metric", today=today, studio=studio
     )
-    return as_sections(find("slip"), given, answer)
+    return as_sections(find_question("slip"), given, answer)
 
 
 # --- the last lots of a kind: ten years leave more than a thousand, and a day needs the newest

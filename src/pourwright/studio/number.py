@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.said import listed
+from pourwright.ledger.said import names_said
 from pourwright.report.saying import day
 from pourwright.studio.answers import number_written
 from pourwright.studio.edition import KEY, Fact, Foot, feet
@@ -103,8 +103,8 @@ def _bearer(one: Bearer) -> BearerShown:
     days = [(what.capitalize(), day(when), "") for what, when in one.days.items()]
     facts = [
         ("From", one.mold or "", ""),
-        ("Fired", listed(one.firings), ""),
-        ("Loads", listed(one.loads), ""),
+        ("Fired", names_said(one.firings), ""),
+        ("Loads", names_said(one.loads), ""),
         ("Lost to", one.cause or "", ""),
         ("Shown by", one.evidence or "", ""),
         ("Replaces", one.replaces or "", ""),

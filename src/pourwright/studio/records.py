@@ -14,7 +14,7 @@ from pourwright.errors import BadInput
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.entry import STUDIO, Body, Entry, moment_in
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kinds.fields import Field, Kind
+from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import WIDTHS, read_label
 from pourwright.ledger.replaying import CORRECTED, effective
@@ -39,7 +39,7 @@ class EntriesFound:
     older: int | None
 
 
-def search(
+def search_entries(
     reading: Reading,
     zone: str,
     *,
@@ -273,7 +273,7 @@ def to_correct(reading: Reading, seq: int) -> ToCorrect | None:
     return ToCorrect(seq, kind, stands | {"at": moment_in(now.at, entry.zone)})
 
 
-def typed_text(field: Field, value: Any) -> str:
+def typed_text(field: BookField, value: Any) -> str:
     """Return a field's value as it could be typed again.
 
     Examples

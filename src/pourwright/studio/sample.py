@@ -478,7 +478,7 @@ def lay_out_sample(folder: Path, now: datetime) -> int:
     _write_files(folder, here.date())
     book = open_book(folder)
     with book.store:
-        return _tell(book, here.date(), commands(here.date()))
+        return _tell(book, here.date(), sample_commands(here.date()))
 
 
 def _write_files(folder: Path, today: date) -> None:
@@ -498,7 +498,7 @@ def _tell(book: Book, today: date, told: Iterable[tuple[int, dict[str, object]]]
     return entries
 
 
-def commands(today: date) -> Iterator[tuple[int, dict[str, object]]]:
+def sample_commands(today: date) -> Iterator[tuple[int, dict[str, object]]]:
     """Yield the story as commands, each with how many working days ago it happened."""
     for number, (ago, verb, fields) in enumerate(sorted(STORY, key=lambda one: -one[0])):
         command: dict[str, object] = {"do": verb, "id": f"sample-{number:03d}", **fields}

@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
@@ -246,7 +246,7 @@ class _Edition:
             mold = self.things.get(MoldDoc, label)
             broken = [name for name, part in mold.parts.items() if part.broken] if mold else []
             yield TaskLine(
-                words=f"Swap {listed(broken)} of {label}",
+                words=f"Swap {names_said(broken)} of {label}",
                 note=f"{self.of}it is incomplete and cannot be cast",
                 to=_do("swap-part", mold=label, part=broken[0] if broken else ""),
                 kind="odd",
@@ -259,7 +259,7 @@ class _Edition:
         if stopped:
             are, they_have = ("is", "it has") if len(stopped) == 1 else ("are", "they have")
             yield TaskLine(
-                words=f"Say that {listed(stopped)} {are} dry",
+                words=f"Say that {names_said(stopped)} {are} dry",
                 note=f"{self.of}{they_have} stopped losing weight over two weighings",
                 to=_do("dry", edition=self.id, molds=", ".join(stopped)),
                 kind="done",
@@ -276,7 +276,7 @@ class _Edition:
         since = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
         to = _do("weigh", mold=labels[0]) if len(labels) == 1 else "/shelf#weigh"
         yield TaskLine(
-            words=f"Weigh {listed(labels)}, strapped",
+            words=f"Weigh {names_said(labels)}, strapped",
             note=f"{self.of}drying for {since} days; once a day",
             to=to,
             kind="raw",
@@ -289,7 +289,7 @@ class _Edition:
         ready = [label for label in self.lists.ready if label not in standing]
         if ready:
             yield TaskLine(
-                words=f"Cast {listed(ready)}",
+                words=f"Cast {names_said(ready)}",
                 note=f"{self.of}dry, complete and not cast today; {self._slip_read()}",
                 to="/bench/slip",
                 kind="done",
@@ -309,7 +309,7 @@ class _Edition:
         due = self._to_judge()
         if due:
             yield TaskLine(
-                words=f"Hold a cast of {listed(due)} beside the reference piece",
+                words=f"Hold a cast of {names_said(due)} beside the reference piece",
                 note=f"{self.of}every fifth cast",
                 to=_do("judge", edition=self.id, molds=", ".join(due)),
                 kind="odd",
@@ -381,7 +381,7 @@ def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[TaskL
         return []
     masses_kg = (need.need_kg, need.bag_kg, need.there_kg)
     takes, bag, there = (show(one, "mass", units) for one in masses_kg)
-    molds = listed([f"{many(count, 'mold')} of {name}" for name, count in need.molds])
+    molds = names_said([f"{many(count, 'mold')} of {name}" for name, count in need.molds])
     take = "takes" if [count for _, count in need.molds] == [1] else "take"
     buy = TaskLine(
         words=f"Buy {many(need.bags, 'bag')} of plaster",

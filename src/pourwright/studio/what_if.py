@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from pourwright.briefs.edition_fields import FIELDS
-from pourwright.briefs.read_field import read_value
+from pourwright.briefs.read_field import read_file_value
 from pourwright.briefs.reading import open_brief
 from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
 from pourwright.errors import BadInput, Complaint, as_written
@@ -39,14 +39,7 @@ ASKED = {
 class Wish:
     """What is to be other than in the brief; None for what stays.
 
-    Parameters
-    ----------
-    pieces, molds : int or None
-        Numbered pieces, and molds in use at once. [-]
-    deadline : date or None
-        Day by which the last piece is packed.
-    minutes : float or None
-        Hands-on time of one person on a working day. [min]
+    ``minutes`` are the hands-on time of one person on a working day. [min]
     """
 
     pieces: int | None = None
@@ -71,16 +64,7 @@ class WhatIf:
 
 
 def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wish:
-    """Return what was typed as a wish, everything wrong told at once.
-
-    Parameters
-    ----------
-    typed : mapping of str
-        By the names of `ASKED`.
-    today : date
-        The day it is.
-    units : {"metric", "us"}
-        The studio's.
+    """Return what was typed, by the names of `ASKED`, as a wish; everything wrong told at once.
 
     Raises
     ------
@@ -97,7 +81,7 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
     for name, path in ASKED.items():
         if text := typed.get(name, "").strip():
             try:
-                found[name] = read_value(text, _SPECS[path], name, sheet)
+                found[name] = read_file_value(text, _SPECS[path], name, sheet)
             except BadInput as error:
                 complaints += error.complaints
     if isinstance(found.get("deadline"), date) and found["deadline"] <= today:
@@ -113,17 +97,6 @@ def wish_of(typed: Mapping[str, str], today: date, units: str = "metric") -> Wis
 def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
     """Return the outlook of an edition with some things other than in its brief.
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's.
-    path : Path
-        The edition's brief.
-    today : date
-        The day it is.
-    wish : Wish
-        What is other.
-
     Raises
     ------
     StudioError
@@ -134,7 +107,9 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
     case = case_beside(edition, today, (), effort)
     there = len(case.edition.already.molds)
     if wish.molds is not None and wish.molds < there:
-        raise BadInput.one("molds", str(wish.molds), f"write at least {there}; so many stand already")  # fmt: skip
+        raise BadInput.one(
+            "molds", str(wish.molds), f"write at least {there}; so many stand already"
+        )
     look = best_outlook(case, effort)
     chosen = look.choice.chosen
     return WhatIf(
@@ -168,32 +143,28 @@ def _size(doc: EditionDoc, wish: Wish) -> int:
     """Return the size that is wished; it is free until a number is marked."""
     now = doc.pieces
     if wish.pieces not in (None, now) and doc.frozen:
-        raise BadInput.one("pieces", str(wish.pieces), f"a piece bearing /{now} is marked, so it stays {now}")  # fmt: skip
+        raise BadInput.one(
+            "pieces", str(wish.pieces), f"a piece bearing /{now} is marked, so it stays {now}"
+        )
     return wish.pieces or now
 
 
 def _wished(edition: ToPlan, wish: Wish) -> ToPlan:
     brief, studio = edition.brief, edition.studio
-    terms: dict[str, Any] = {
-        "pieces": wish.pieces,
-        "molds": wish.molds,
-        "deadline": wish.deadline,
-    }
-    told = {name: value for name, value in terms.items() if value is not None}
-    brief = replace(brief, edition=replace(brief.edition, **told))
+    declared = replace(
+        brief.edition,
+        pieces=wish.pieces or brief.edition.pieces,
+        molds=wish.molds or brief.edition.molds,
+        deadline=wish.deadline or brief.edition.deadline,
+    )
+    brief = replace(brief, edition=declared)
     if wish.minutes is not None:
         studio = replace(studio, time=replace(studio.time, minutes_a_day=wish.minutes))
     return replace(edition, brief=brief, studio=studio)
 
 
 def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:
-    """Return answers as rows of a table: what it is about, then a cell for each answer.
-
-    Parameters
-    ----------
-    found : sequence of WhatIf
-        The answers.
-    """
+    """Return answers as rows of a table: what it is about, then a cell for each answer."""
     rows: tuple[tuple[str, Callable[[WhatIf], str]], ...] = (
         ("Last piece packed by", lambda one: day(one.deadline) if one.deadline else "none"),
         ("The date is", lambda one: one.forecast.word or "no date to keep"),
@@ -203,7 +174,12 @@ def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:
         ("Casts still to make", lambda one: str(one.casts)),
         ("Kiln loads still to fire", lambda one: str(one.loads)),
         ("Half of all runs are done by", lambda one: day(one.forecast.p50)),
-        ("Eight in ten between", lambda one: f"{day(one.forecast.p10, weekday=False)} and {day(one.forecast.p90, weekday=False)}"),
+        ("Eight in ten between", _eight_in_ten),
         ("Cost", lambda one: "not priced" if one.cost is None else f"{one.cost} {one.currency}"),
-    )  # fmt: skip
+    )
     return tuple((title, *(cell(one) for one in found)) for title, cell in rows)
+
+
+def _eight_in_ten(one: WhatIf) -> str:
+    first, last = one.forecast.p10, one.forecast.p90
+    return f"{day(first, weekday=False)} and {day(last, weekday=False)}"

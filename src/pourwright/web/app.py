@@ -42,23 +42,13 @@ def make_app(
 ) -> FastAPI:
     """Return the application that serves one studio.
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's folder.
-    lan : bool
-        Whether paired phones may come in.
-    names : tuple of str
-        What this computer is called in the network; only these hosts are answered.
-    port : int
-        Where it is served.
-    today : date, optional
-        Act as if it were this day.
+    With ``lan`` paired phones may come in, and ``names`` are what this computer is called in
+    the network; other hosts are not answered. ``today`` has it act as if it were that day.
     """
     desk = Desk(folder, Clock(), lan=lan, names=names, port=port)
     if today is not None:
         desk.clock.act_as(today, desk.zone)
-    app = Studio(
+    app = StudioApp(
         title="Pourwright",
         docs_url=None,
         redoc_url=None,
@@ -78,7 +68,7 @@ def make_app(
     return app
 
 
-class Studio(FastAPI):
+class StudioApp(FastAPI):
     """An application with its door outermost, so that no answer goes out without its headers.
 
     A middleware of the usual kind would stand inside the layers that answer what is too

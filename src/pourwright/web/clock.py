@@ -20,15 +20,7 @@ class Clock:
         self._file = Path(named) if named else None
 
     def act_as(self, today: date, zone: ZoneInfo) -> None:
-        """Go on as if it were another day; the time of day stays.
-
-        Parameters
-        ----------
-        today : date
-            The day it is to be.
-        zone : ZoneInfo
-            Where it is to be that day.
-        """
+        """Go on as if it were another day in that zone; the time of day stays."""
         self._shift = today - datetime.now(zone).date()
 
     def now(self) -> datetime:

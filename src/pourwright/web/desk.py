@@ -26,20 +26,10 @@ if TYPE_CHECKING:
 
 
 class Desk:
-    """One studio that is served.
+    """One studio that is served, from the folder of ``studio.toml``, ``editions`` and ``book.db``.
 
-    Parameters
-    ----------
-    folder : Path
-        Where ``studio.toml``, ``editions``, ``book.db`` and ``photos`` are.
-    clock : Clock
-        What time it is.
-    lan : bool
-        Whether paired phones may come in.
-    names : tuple of str
-        Names and addresses that this computer is called by in the network.
-    port : int
-        Where it is served; for the address that a phone opens.
+    ``names`` are the names and addresses that this computer has in the network, and ``port``
+    stands in the address that a phone opens.
     """
 
     def __init__(
@@ -116,14 +106,9 @@ class Desk:
         return studio.studio.units if studio else "metric"
 
     def do(self, command: Mapping[str, object], who: Who = HERE) -> BookAnswer:
-        """Have the book write down what a command says, and return its answer.
+        """Have the book write down a command as ``Book.do`` takes it, and return its answer.
 
-        Parameters
-        ----------
-        command : mapping
-            As ``Book.do`` takes it: ``do``, ``id`` and the verb's fields.
-        who : Who
-            Who asks; their device's name stands in the entry unless ``by`` is given.
+        The name of who asks stands in the entry unless ``by`` is given.
 
         Raises
         ------

@@ -35,14 +35,9 @@ _DEVICE = sa.Table(
 
 @dataclass(frozen=True, slots=True)
 class Who:
-    """Who is asking: a paired device, or the studio's own computer.
+    """Who is asking: a paired device, or the studio's own computer, which has no id.
 
-    Parameters
-    ----------
-    id : str
-        The device's id; empty for the studio's own computer.
-    name : str
-        What entries say it was written by.
+    Entries say that they were written by the name.
     """
 
     id: str
@@ -69,13 +64,7 @@ class Device:
 
 
 class Devices:
-    """The table of devices.
-
-    Parameters
-    ----------
-    path : Path
-        Its file, made if need be and readable by its owner only.
-    """
+    """The table of devices; its file is made if need be, readable by its owner only."""
 
     def __init__(self, path: Path) -> None:
         path.touch(mode=0o600)
@@ -88,15 +77,7 @@ class Devices:
         self._engine.dispose()
 
     def pair(self, name: str, now: datetime) -> str:
-        """Take a device in and return its token, which is kept nowhere.
-
-        Parameters
-        ----------
-        name : str
-            What the maker calls it.
-        now : datetime
-            The instant.
-        """
+        """Take a device in and return its token, which is kept nowhere."""
         token = secrets.token_urlsafe(_TOKEN_BYTES)
         row = {
             "id": "d-" + secrets.token_hex(6),
@@ -110,15 +91,7 @@ class Devices:
         return token
 
     def who(self, token: str | None, now: datetime) -> Who | None:
-        """Return whose token it is; None if nobody's, or if its time is over.
-
-        Parameters
-        ----------
-        token : str or None
-            What the cookie holds.
-        now : datetime
-            The instant.
-        """
+        """Return whose token it is; None if nobody's, or if its time is over."""
         if not token:
             return None
         query = sa.select(_DEVICE).where(_DEVICE.c.digest == _digest(token))
@@ -131,15 +104,7 @@ class Devices:
         return Who(row.id, row.name)
 
     def end(self, device_id: str, now: datetime) -> str | None:
-        """Turn a device away, from its next request on; return its name, None if there is none.
-
-        Parameters
-        ----------
-        device_id : str
-            The device.
-        now : datetime
-            The instant.
-        """
+        """Turn a device away, from its next request on; return its name, None if there is none."""
         query = sa.select(_DEVICE.c.name).where(_DEVICE.c.id == device_id)
         with self._engine.connect() as connection:
             name: str | None = connection.execute(query).scalar_one_or_none()

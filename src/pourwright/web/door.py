@@ -76,20 +76,9 @@ class Refusal:
 
 
 class Door:
-    """Lets in who may come in.
+    """Lets in who may come in, to what is behind it; ``show`` makes the answer to who may not.
 
-    Parameters
-    ----------
-    app : ASGI application
-        What is behind the door.
-    devices : Devices
-        Who is paired.
-    now : callable
-        What time it is.
-    hosts : frozenset of str
-        The names this studio is served under, without the port.
-    show : callable
-        Makes the answer to somebody who is turned away.
+    ``hosts`` are the names this studio is served under, without the port.
     """
 
     def __init__(

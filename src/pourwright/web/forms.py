@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import AsyncIterator, Iterable, Mapping, Sequence
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Annotated, Any
+from dataclasses import KW_ONLY, dataclass, replace
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Request
 from starlette.datastructures import UploadFile
@@ -18,11 +18,14 @@ from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
     from pourwright.calculators.question import Ask, Question
-    from pourwright.studio.commands import Field, Kind
+    from pourwright.studio.commands import BookField, Kind
 
 Choice = tuple[str, str]
 """What is sent, and the word that is shown."""
 Typed = Mapping[str, str | list[str]]
+"""What was typed, by field; a list where a name came more than once."""
+SentForm = Mapping[str, list[str | UploadFile]]
+"""What a form with files sent, by field."""
 
 MANY_CHOICES = 6
 FIELDS_MOST, FILES_MOST = 500, 20
@@ -35,7 +38,7 @@ _NEW_EDITION = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Shown:
     """One field as a page shows it.
 
@@ -75,6 +78,7 @@ class Shown:
 
     name: str
     label: str
+    _: KW_ONLY
     kind: str = "words"
     value: str = ""
     values: tuple[str, ...] = ()
@@ -88,6 +92,11 @@ class Shown:
     size: int = 24
     accept: str = ""
     camera: bool = False
+
+
+def hidden(name: str, value: str = "") -> Shown:
+    """Return a field that is sent and not seen."""
+    return Shown(name, "", kind="hidden", value=value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,47 +144,72 @@ class Form:
         """Whether what is asked only of some is open: something stands in it, or is wrong there."""
         return any(one.error or one.value or one.values for one in self.rest)
 
+    def marked(self, errors: Sequence[Complaint]) -> Form:
+        """Return the form with each error beside the field that it is about, named by its label.
 
-async def read_typed(request: Request) -> AsyncIterator[dict[str, Any]]:
-    """Yield what a form sent: texts, and lists where a name came more than once.
+        Examples
+        --------
+        >>> form = Form(action="/", submit="Go", first=(Shown("good", "Good casts"),))
+        >>> form.marked([Complaint("good", '"x"', "write a whole number")]).first[0].error
+        'Good casts is "x"; write a whole number.'
+        """
+        labels = {one.name: one.label for one in (*self.first, *self.rest)}
+        told: dict[str, list[str]] = {}
+        told_all: list[tuple[str, str]] = []
+        for one in errors:
+            field = field_of(one) if field_of(one) in labels else ""
+            words = _in_words(replace(one, path=labels[field]) if field else one, labels)
+            told.setdefault(field, []).append(words)
+            told_all.append((field, words))
+
+        def with_errors(fields: tuple[Shown, ...]) -> tuple[Shown, ...]:
+            return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
+
+        first, rest = with_errors(self.first), with_errors(self.rest)
+        return replace(self, first=first, rest=rest, errors=tuple(told_all))
+
+
+async def read_typed(request: Request) -> AsyncIterator[Typed]:
+    """Yield the texts that a form sent.
 
     Empty fields are left out, so that an action sees only what was told. Anything but a form
     is refused: read as a form it would be an empty one, and what stands there would be lost.
     """
     async with _read_form(request) as typed:
-        for name, value in typed.items():
-            values = value if isinstance(value, list) else [value]
-            if any(isinstance(one, UploadFile) for one in values):
+        texts: dict[str, str | list[str]] = {}
+        for name, values in typed.items():
+            told = [one for one in values if isinstance(one, str)]
+            if len(told) < len(values):
                 raise BadInput.one(name, "a file", "write it as text")
-        yield typed
+            texts[name] = told[0] if len(told) == 1 else told
+        yield texts
 
 
-async def read_with_files(request: Request) -> AsyncIterator[dict[str, Any]]:
-    """Yield what a form sent, as :func:`read_typed` does, with the files among it."""
+async def read_with_files(request: Request) -> AsyncIterator[SentForm]:
+    """Yield what a form sent, texts and files, as a list for each name."""
     async with _read_form(request) as typed:
         yield typed
 
 
-TypedForm = Annotated[dict[str, Any], Depends(read_typed)]
+TypedForm = Annotated[Typed, Depends(read_typed)]
 """What a form sent; for the parameters of a page that is posted to."""
 
-FileForm = Annotated[dict[str, Any], Depends(read_with_files)]
+FileForm = Annotated[SentForm, Depends(read_with_files)]
 """The same for a page that takes files; they are closed once it has answered."""
 
 
 @asynccontextmanager
-async def _read_form(request: Request) -> AsyncIterator[dict[str, Any]]:
+async def _read_form(request: Request) -> AsyncIterator[SentForm]:
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind not in FORM_KINDS:
         raise HTTPException(415)
     # the application's own limits hold only for forms that the framework reads
     async with request.form(max_fields=FIELDS_MOST, max_files=FILES_MOST) as form:
-        typed: dict[str, Any] = {}
+        typed: dict[str, list[str | UploadFile]] = {}
         for name in form:
             values = [_value(one) for one in form.getlist(name)]
-            values = [one for one in values if one not in ("", None)]
-            if values:
-                typed[name] = values[0] if len(values) == 1 else values
+            if told := [one for one in values if one]:
+                typed[name] = told
         yield typed
 
 
@@ -186,49 +220,32 @@ def _value(one: str | UploadFile) -> str | UploadFile | None:
     return one.replace("\r\n", "\n").strip()
 
 
+def single_texts(sent: SentForm) -> dict[str, str]:
+    """Return the texts of a form with files, of each field that was sent once."""
+    return {
+        name: values[0]
+        for name, values in sent.items()
+        if len(values) == 1 and isinstance(values[0], str)
+    }
+
+
 def filled(fields: Iterable[Shown], typed: Typed) -> tuple[Shown, ...]:
     """Return fields with what was typed, or is known before, standing in them.
 
     Examples
     --------
-    >>> filled([Shown(name="note", label="Note")], {"note": "dry seam"})[0].value
+    >>> filled([Shown("note", "Note")], {"note": "dry seam"})[0].value
     'dry seam'
     """
     return tuple(_filled(one, typed.get(one.name)) for one in fields)
 
 
-def _filled(field: Shown, typed: Any) -> Shown:
+def _filled(field: Shown, typed: str | list[str] | None) -> Shown:
     if typed is None or field.kind == "file":
         return field
-    values = tuple(map(str, typed)) if isinstance(typed, list | tuple) else (str(typed),)
+    values = tuple(typed) if isinstance(typed, list) else (typed,)
     joiner = "\n" if field.kind == "long" else ", "
     return replace(field, value=joiner.join(values), values=values)
-
-
-def marked(form: Form, errors: Sequence[Complaint]) -> Form:
-    """Return a form with each error beside the field that it is about, named by its label.
-
-    Examples
-    --------
-    >>> form = Form(action="/", submit="Go", first=(Shown(name="good", label="Good casts"),))
-    >>> marked(form, [Complaint("good", '"x"', "write a whole number")]).first[0].error
-    'Good casts is "x"; write a whole number.'
-    """
-    labels = {one.name: one.label for one in (*form.first, *form.rest)}
-    told: dict[str, list[str]] = {}
-    told_all: list[tuple[str, str]] = []
-    for one in errors:
-        field = field_of(one) if field_of(one) in labels else ""
-        words = _in_words(replace(one, path=labels[field]) if field else one, labels)
-        told.setdefault(field, []).append(words)
-        told_all.append((field, words))
-
-    def with_errors(fields: tuple[Shown, ...]) -> tuple[Shown, ...]:
-        return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
-
-    return replace(
-        form, first=with_errors(form.first), rest=with_errors(form.rest), errors=tuple(told_all)
-    )
 
 
 def _in_words(complaint: Complaint, labels: Mapping[str, str]) -> str:
@@ -262,46 +279,38 @@ def verb_fields(
 ) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
-    Parameters
-    ----------
-    kind : Kind
-        A row of the book's table.
-    editions : sequence of (str, str)
-        Ids and names of the editions that are offered.
-    others : str
-        What is said of those that are not.
+    ``others`` is what is said of editions that are not offered.
     """
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
     if kind.verb == "plan-edition":
-        first.insert(
-            0,
-            Shown(
-                name="edition", label="Short name", kind="code", hint=_NEW_EDITION, required=True
-            ),
-        )
+        named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION, required=True)
+        first.insert(0, named)
     elif kind.scope != "studio":
         first.insert(0, _edition_field(editions, others, is_open=kind.scope == "either"))
-    rest.append(Shown(name="at", label="When it happened", kind="code", hint=_DATE_WORDS))
-    rest.append(Shown(name="by", label="Who writes it down"))
+    rest.append(Shown("at", "When it happened", kind="code", hint=_DATE_WORDS))
+    rest.append(Shown("by", "Who writes it down"))
     return first, rest
 
 
-def _is_first(kind: Kind, field: Field) -> bool:
+def _is_first(kind: Kind, field: BookField) -> bool:
     return field.required or field.name in kind.example or len(kind.fields) < MANY_CHOICES
 
 
 def _edition_field(editions: Sequence[Choice], others: str, *, is_open: bool) -> Shown:
     empty = "The studio as a whole" if is_open else "The only one that is open"
     choices = (("", empty), *editions)
-    return Shown(name="edition", label="Edition", kind="pick", choices=choices, hint=others)
+    return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
 
 
-def _verb_field(field: Field) -> Shown:
+def _verb_field(field: BookField) -> Shown:
     shown = Shown(
-        name=field.name, label=in_label_words(field.name), kind=_KINDS.get(field.kind, "code"),
-        hint=_hint(field), required=field.required,
-    )  # fmt: skip
+        field.name,
+        in_label_words(field.name),
+        kind=_KINDS.get(field.kind, "code"),
+        hint=_hint(field),
+        required=field.required,
+    )
     if field.kind == "choice":
         few = len(field.choices) <= MANY_CHOICES
         choices = tuple((one, one) for one in field.choices)
@@ -324,7 +333,7 @@ _KINDS = {
 }
 
 
-def _hint(field: Field) -> str:
+def _hint(field: BookField) -> str:
     if field.kind in ("choice", "yes or no"):
         return field.meaning + _default(field)
     example = field.example if isinstance(field.example, str | int) else ""
@@ -332,7 +341,7 @@ def _hint(field: Field) -> str:
     return field.meaning + such + _default(field)
 
 
-def _default(field: Field) -> str:
+def _default(field: BookField) -> str:
     return f" Empty means {field.source}." if field.source else ""
 
 
@@ -340,15 +349,7 @@ def _default(field: Field) -> str:
 
 
 def question_fields(question: Question, units: str) -> tuple[list[Shown], list[Shown]]:
-    """Return the fields of a question at the bench: what is needed, and what refines it.
-
-    Parameters
-    ----------
-    question : Question
-        A row of the table.
-    units : str
-        Whose examples are shown.
-    """
+    """Return the fields of a question at the bench: what is needed, and what refines it."""
     needed = {ask.name for group in question.one_of for ask in group}
     first = [_ask_field(a, units) for a in question.asks if a.required]
     first += [
@@ -368,9 +369,12 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
     many = " One on each line." if ask.many else ""
     hint = f"{ask.meaning} Such as: {ask.example_for(units)}.{many}{default}"
     shown = Shown(
-        name=ask.name, label=in_label_words(ask.name), kind="long" if ask.many else "code", hint=hint,
+        ask.name,
+        in_label_words(ask.name),
+        kind="long" if ask.many else "code",
+        hint=hint,
         required=ask.required,
-    )  # fmt: skip
+    )
     if ask.kind == "choice":
         few = len(ask.choices) <= MANY_CHOICES
         words = ask.meaning + default
@@ -382,16 +386,8 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
     return shown
 
 
-def question_typed(question: Question, typed: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what was typed as a question takes it: a list for what may be told more than once.
-
-    Parameters
-    ----------
-    question : Question
-        A row of the table.
-    typed : mapping
-        As the form sent it.
-    """
+def question_typed(question: Question, typed: Typed) -> dict[str, str | list[str]]:
+    """Return what was typed as a question takes it: a list for what may be told more than once."""
     many = {ask.name for ask in question.asks if ask.many}
     names = {ask.name for ask in question.asks}
     return {

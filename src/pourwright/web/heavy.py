@@ -9,16 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from pourwright.plan.plan import Plan
-    from pourwright.report.charts.palette import Scheme
     from pourwright.studio.bench.heat_fits import HeatFit
     from pourwright.studio.bench.heat_logs import HeatLog
     from pourwright.studio.book import Checked
     from pourwright.studio.plans import NoPlan
-    from pourwright.studio.shelf import DryingByWeight
     from pourwright.studio.what_if import WhatIf, Wish
 
 
@@ -29,13 +27,6 @@ def edition_plan(folder: Path, brief: Path, today: date) -> Plan | NoPlan:
     return plans.edition_plan(folder, brief, today)
 
 
-def plan_chart(plan: Plan, name: str, width: str, scheme: str) -> bytes | None:
-    """Return a chart of a plan as an SVG file."""
-    from pourwright.studio import plans
-
-    return plans.chart_svg(plan, name, width, cast("Scheme", scheme))
-
-
 def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> WhatIf:
     """Return the outlook of an edition with some things other than in its brief."""
     from pourwright.studio import what_if
@@ -43,7 +34,7 @@ def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> WhatIf:
     return what_if.what_if(folder, brief, today, wish)
 
 
-def take_in(folder: Path, data: bytes, today: date) -> tuple[str, str]:
+def take_in_file(folder: Path, data: bytes, today: date) -> tuple[str, str]:
     """Keep a brief or a studio's file from elsewhere; return which, and its name."""
     from pourwright.studio import begin
 
@@ -55,20 +46,6 @@ def heat_fits(logs: Sequence[HeatLog]) -> list[HeatFit]:
     from pourwright.studio.bench import heat_fits
 
     return heat_fits.heat_fits(logs)
-
-
-def heat_chart(log: HeatLog, fit: HeatFit, units: str, zone: str, width: str, scheme: str) -> bytes:
-    """Return a thermometer log as an SVG file."""
-    from pourwright.studio.bench import heat
-
-    return heat.heat_svg(log, fit, units, zone, width, cast("Scheme", scheme))
-
-
-def weighings_chart(label: str, drying: DryingByWeight, width: str, scheme: str) -> bytes:
-    """Return a mold's weighings as an SVG file."""
-    from pourwright.studio import shelf
-
-    return shelf.weighings_svg(label, drying, width, cast("Scheme", scheme))
 
 
 def copy_book(folder: Path, now: datetime) -> str:
@@ -85,7 +62,7 @@ def check_book(folder: Path, checkpoint: str) -> Checked:
     return copies.check_book(folder, checkpoint)
 
 
-def bring_up_to_date(folder: Path) -> None:
+def bring_book_up_to_date(folder: Path) -> None:
     """Bring a book of an older version up to date."""
     from pourwright.studio import book
 

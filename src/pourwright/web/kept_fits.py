@@ -21,12 +21,7 @@ _USUAL_CONSISTENCY = 70.0
 def fits_now(desk: Desk, logs: Sequence[HeatLog]) -> dict[HeatLog, HeatFit]:
     """Return the law through each log, fitted in the worker if it has to be.
 
-    Parameters
-    ----------
-    desk : Desk
-        The studio.
-    logs : sequence of HeatLog
-        The logs; one that was corrected is another log.
+    A log that was corrected is another log.
     """
     kept: dict[HeatLog, HeatFit] = desk.__dict__.setdefault("heat_fits", {})
     new = [one for one in dict.fromkeys(logs) if one not in kept]

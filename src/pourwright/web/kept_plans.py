@@ -28,21 +28,6 @@ def plan_kept(desk: Desk, edition: str) -> Plan | NoPlan | None:
     return desk.plan_cache.plans.get(_key(desk, edition))
 
 
-def chart_now(desk: Desk, edition: str, name: str, width: str, scheme: str) -> bytes | None:
-    """Return a chart of the plan as an SVG file, drawn once.
-
-    The rest is as for :func:`pourwright.studio.plans.chart_svg`; None if there is no plan,
-    or nothing to show in it.
-    """
-    plan = plan_now(desk, edition)
-    if not isinstance(plan, Plan):
-        return None
-    at = _key(desk, edition), name, width, scheme
-    if at not in desk.plan_cache.charts:
-        desk.plan_cache.charts[at] = desk.worker.call(heavy.plan_chart, plan, name, width, scheme)
-    return desk.plan_cache.charts[at]
-
-
 def _key(desk: Desk, edition: str) -> Key:
     with desk.book.reading() as reading:
         head = reading.head().digest

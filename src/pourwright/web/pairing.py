@@ -50,14 +50,7 @@ class Pairing:
             return (self._code, self._ends) if self._ends and self._is_good(now) else None
 
     def redeem(self, typed: str, now: datetime) -> None:
-        """Use the code up.
-
-        Parameters
-        ----------
-        typed : str
-            What was typed on the phone; case, spaces and hyphens do not matter.
-        now : datetime
-            The instant.
+        """Use the code up; case, spaces and hyphens of what was typed do not matter.
 
         Raises
         ------

@@ -1,4 +1,4 @@
-"""A small cache of plans and their charts, in memory: gone with the server."""
+"""A small cache of plans, in memory: gone with the server."""
 
 from __future__ import annotations
 
@@ -15,16 +15,13 @@ Key = tuple[str, str, date, tuple[str, str]]
 
 
 class PlanCache:
-    """Plans and the charts drawn of them, each under all that it rests on; the oldest go first."""
+    """Plans, each under all that it rests on; the oldest go first."""
 
     def __init__(self) -> None:
         self.plans: dict[Key, Plan | NoPlan] = {}
-        self.charts: dict[tuple[Key, str, str, str], bytes | None] = {}
 
     def keep(self, key: Key, plan: Plan | NoPlan) -> None:
         """Keep a plan."""
         if len(self.plans) >= MOST_KEPT:
-            oldest = next(iter(self.plans))
-            del self.plans[oldest]
-            self.charts = {at: svg for at, svg in self.charts.items() if at[0] != oldest}
+            del self.plans[next(iter(self.plans))]
         self.plans[key] = plan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -42,21 +43,15 @@ TITLES = {
 
 
 def keep_page(
-    request: Request, template: str, *, title: str, here: str = "", typed: Any = None, **shown: Any
+    request: Request,
+    template: str,
+    *,
+    title: str,
+    here: str = "",
+    typed: Mapping[str, object] | None = None,
+    **shown: Any,
 ) -> None:
-    """Say which page is shown again, with what was typed, if the action refuses.
-
-    Parameters
-    ----------
-    request : Request
-        The request that posts a form.
-    template, title, here
-        As for :func:`pourwright.web.render.page`.
-    typed : mapping
-        What was typed, by field.
-    **shown
-        What the template shows.
-    """
+    """Say which page is shown again, with what was typed, if the action refuses."""
     request.state.again = (template, {"title": title, "here": here, "typed": typed or {}} | shown)
 
 

@@ -52,22 +52,9 @@ STATIC_TYPES = {
 def page(
     request: Request, template: str, *, title: str, here: str = "", status: int = 200, **shown: Any
 ) -> Response:
-    """Return a page.
+    """Return a page: what a template shows, under a title, at its word in the menu.
 
-    Parameters
-    ----------
-    request : Request
-        What is answered.
-    template : str
-        A file in ``templates``.
-    title : str
-        The page's name, for its title and its head.
-    here : str
-        The key of the menu's word that this page belongs to.
-    status : int
-        200, or 422 for a form that is shown again.
-    **shown
-        What the template shows.
+    The status is 422 for a form that is shown again.
     """
     desk = desk_of(request)
     said = said_before(request)
@@ -88,14 +75,9 @@ def page(
 
 
 def back(to: str, answer: BookAnswer | str = "") -> RedirectResponse:
-    """Send the browser on to a page after a post, which shows there what was said.
+    """Send the browser on to a page of this studio, which shows there what was said.
 
-    Parameters
-    ----------
-    to : str
-        A path of this studio.
-    answer : BookAnswer or str
-        What the book answered, or a sentence of our own.
+    That is what the book answered to the post, or a sentence of our own.
     """
     response = RedirectResponse(to, 303)
     if answer:

@@ -43,24 +43,9 @@ def serve(
     browse: bool,
     say: Callable[[str], None],
 ) -> None:
-    """Serve a studio until it is stopped by hand.
+    """Serve a studio until it is stopped by hand; ``say`` takes each line that the maker reads.
 
-    Parameters
-    ----------
-    folder : Path
-        The studio's folder.
-    port : int
-        Where; 0 for any that is free.
-    lan : bool
-        Whether the network may come in.
-    names : tuple of str
-        Further names that this computer has in the network.
-    today : date or None
-        Act as if it were this day.
-    browse : bool
-        Whether a browser is opened.
-    say : callable
-        Takes each line that the maker reads.
+    Port 0 is any that is free; ``names`` are further names of this computer in the network.
 
     Raises
     ------
@@ -84,9 +69,15 @@ def serve(
     if browse:
         threading.Timer(0.5, webbrowser.open, (here,)).start()
     config = uvicorn.Config(
-        app, log_level="warning", access_log=False, timeout_graceful_shutdown=_STOP_S,
-        limit_concurrency=_MOST_CONNECTIONS, server_header=False, proxy_headers=False, ws="none",
-    )  # fmt: skip
+        app,
+        log_level="warning",
+        access_log=False,
+        timeout_graceful_shutdown=_STOP_S,
+        limit_concurrency=_MOST_CONNECTIONS,
+        server_header=False,
+        proxy_headers=False,
+        ws="none",
+    )
     _few_arenas()
     gc.freeze()  # what was imported stays; looking through it again holds a page up for 30 ms
     with contextlib.suppress(KeyboardInterrupt):
@@ -103,7 +94,7 @@ def _bring_up_to_date(folder: Path, say: Callable[[str], None]) -> None:
         say(words)
         worker = Worker(memory_mb=_UPGRADE_MB)
         try:
-            worker.call(heavy.bring_up_to_date, folder, longest_min=_UPGRADE_MIN)
+            worker.call(heavy.bring_book_up_to_date, folder, longest_min=_UPGRADE_MIN)
         finally:
             worker.close()
 
@@ -118,15 +109,7 @@ def _few_arenas() -> None:
 
 
 class Server(uvicorn.Server):
-    """A server that ends its streams when it is stopped, instead of waiting for them.
-
-    Parameters
-    ----------
-    config : uvicorn.Config
-        How it serves.
-    watch : Watch
-        What the streams listen to.
-    """
+    """A server that ends its streams when it is stopped, instead of waiting for them."""
 
     def __init__(self, config: uvicorn.Config, watch: Watch) -> None:
         super().__init__(config)

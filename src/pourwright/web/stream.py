@@ -27,13 +27,7 @@ MOST_STREAMS = 40
 
 
 class Watch:
-    """Looks at the book's head while anybody listens.
-
-    Parameters
-    ----------
-    desk : Desk
-        Whose book.
-    """
+    """Looks at the book's head while anybody listens."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk

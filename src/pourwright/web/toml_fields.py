@@ -2,39 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
 
-from pourwright.web.forms import Form, Shown, filled
+from pourwright.briefs.editing import fields_of, stands, tables_in
+from pourwright.web.forms import Form, Shown, Typed, filled
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
-    from pourwright.briefs.fields import Field
+    from pourwright.briefs.fields import FileField
+
+TITLES = {
+    "studio": "The room",
+    "time": "Calendar",
+    "plaster": "Plaster",
+    "pouring": "Pouring",
+    "drying": "Drying",
+    "kiln": "Kiln",
+    "slip": "Slip",
+    "prices": "Costs",
+    "edition": "What is declared",
+    "preparation": "Before the molds",
+    "mold": "Mold",
+    "casting": "Casting",
+    "casting.test": "Test cast",
+    "work": "Hands-on time",
+    "losses": "Losses",
+    "firing": "Firing",
+    "glaze": "Glaze",
+    "dimensions": "Dimensions",
+    "dimensions.shrinkage": "Shrinkage",
+    "numbers": "Numbers",
+    "surplus": "Surplus",
+    "sale": "Sale",
+}
+"""What the tables of the two files are called on a page."""
 
 _DAYS = (
-    ("mon", "Monday"), ("tue", "Tuesday"), ("wed", "Wednesday"), ("thu", "Thursday"),
-    ("fri", "Friday"), ("sat", "Saturday"), ("sun", "Sunday"),
-)  # fmt: skip
+    ("mon", "Monday"),
+    ("tue", "Tuesday"),
+    ("wed", "Wednesday"),
+    ("thu", "Thursday"),
+    ("fri", "Friday"),
+    ("sat", "Saturday"),
+    ("sun", "Sunday"),
+)
 
 
 def table_form(
-    action: str, fields: Iterable[Field], told: Mapping[str, Any], units: str, cancel: str
+    action: str, fields: Iterable[FileField], told: Typed, units: str, cancel: str
 ) -> Form:
-    """Return the form of a table.
-
-    Parameters
-    ----------
-    action : str
-        Where it goes.
-    fields : iterable of Field
-        The table's fields.
-    told : mapping
-        What stands in them, by key.
-    units : {"metric", "us"}
-        Whose examples are shown.
-    cancel : str
-        The way out.
-    """
+    """Return the form of a table, with what is told in it by key."""
     shown = [_shown(one, units) for one in fields]
     values = {
         name: value.split(", ") if name == "working_days" and isinstance(value, str) else value
@@ -43,37 +63,37 @@ def table_form(
     return Form(action=action, submit="Keep it", first=filled(shown, values), cancel=cancel)
 
 
-def _shown(field: Field, units: str) -> Shown:
+def _shown(field: FileField, units: str) -> Shown:
     hint = f"{field.meaning} {_empty_means(field)}"
     shown = Shown(
-        name=field.key, label=in_label_words(field.key), kind="code", hint=hint,
-        required=field.required, need="",
-    )  # fmt: skip
+        field.key,
+        in_label_words(field.key),
+        kind="code",
+        hint=hint,
+        required=field.required,
+        need="",
+    )
     if field.kind == "choice":
         return _one_of(shown, [(one, one) for one in field.choices], is_required=field.required)
     if field.kind == "yes or no":
         return _one_of(shown, [("yes", "Yes"), ("no", "No")], is_required=field.required)
     if field.kind == "weekdays":
-        return _with(shown, kind="choices", choices=_DAYS)
+        return replace(shown, kind="choices", choices=_DAYS)
     example = field.example_for(units)
     such = ", ".join(map(str, example)) if isinstance(example, list) else str(example)
-    mode = {"whole": "numeric", "number": "decimal"}.get(field.kind, "")
-    return _with(shown, hint=f"{field.meaning} Such as: {such}. {_empty_means(field)}", inputmode=mode)  # fmt: skip
+    # a list is written with commas, which a number pad may not have
+    mode = "" if field.many else {"whole": "numeric", "number": "decimal"}.get(field.kind, "")
+    hint = f"{field.meaning} Such as: {such}. {_empty_means(field)}"
+    return replace(shown, hint=hint, inputmode=mode)
 
 
 def _one_of(shown: Shown, choices: list[tuple[str, str]], *, is_required: bool) -> Shown:
     """Return a field of a few words; what need not be told can be left to its default."""
     usual = [] if is_required else [("", "Not told")]
-    return _with(shown, kind="pick", choices=(*usual, *choices))
+    return replace(shown, kind="pick", choices=(*usual, *choices))
 
 
-def _with(shown: Shown, **changed: Any) -> Shown:
-    from dataclasses import replace
-
-    return replace(shown, **changed)
-
-
-def _empty_means(field: Field) -> str:
+def _empty_means(field: FileField) -> str:
     if field.required:
         return ""
     if field.default in (None, []):
@@ -85,14 +105,24 @@ def _empty_means(field: Field) -> str:
     return f"Empty means {words}; {field.source}."
 
 
-def told_words(fields: Iterable[Field], told: Mapping[str, str]) -> list[tuple[str, str, str]]:
-    """Return what is written in a table as lines of label, value and note.
+@dataclass(frozen=True, slots=True)
+class TableShown:
+    """What a file tells in a table: its title, what it is about, where it is changed, its lines."""
 
-    Parameters
-    ----------
-    fields : iterable of Field
-        The table's fields.
-    told : mapping
-        What stands in them, by key.
-    """
-    return [(in_label_words(one.key), told[one.key], "") for one in fields if one.key in told]
+    title: str
+    about: str
+    to: str
+    rows: list[tuple[str, str, str]]
+
+
+def tables_told(file: str, path: Path | None, to: str) -> list[TableShown]:
+    """Return what a "studio" or an "edition" file tells, table by table; nothing without a path."""
+    tables = []
+    for one in tables_in(file):
+        fields = fields_of(file, one.name)
+        told = {} if path is None else stands(path, one.name, fields)
+        rows = [
+            (in_label_words(each.key), told[each.key], "") for each in fields if each.key in told
+        ]
+        tables.append(TableShown(TITLES[one.name], one.about, f"{to}/{one.name}", rows))
+    return tables

@@ -35,12 +35,7 @@ class WorkerFault(RuntimeError):
 class Worker:
     """One process for heavy work, one call at a time.
 
-    Parameters
-    ----------
-    memory_mb : int
-        What it may ask the system for. [MB]
-    idle_min : float
-        After how long without work it is ended. [min]
+    It may ask the system for so much memory, and is ended after so long without work.
     """
 
     def __init__(self, memory_mb: int = MEMORY_MB, idle_min: float = IDLE_MIN) -> None:
@@ -56,16 +51,9 @@ class Worker:
         *given: *Given,
         longest_min: float = LONGEST_MIN,
     ) -> Answer:
-        """Have something worked out and return what it returns.
+        """Have a function of a module worked out, and return what it returns.
 
-        Parameters
-        ----------
-        work : callable
-            A function of a module, such as one of :mod:`pourwright.web.heavy`.
-        *given
-            Its arguments.
-        longest_min : float
-            How long it may take. [min]
+        It may take ``longest_min`` minutes.
 
         Raises
         ------
@@ -93,7 +81,9 @@ class Worker:
             self._stop_timer()
             self._end()
 
-    def _ask(self, work: Callable[..., Any], given: tuple[Any, ...], longest_min: float) -> _Reply:
+    def _ask(
+        self, work: Callable[..., object], given: tuple[object, ...], longest_min: float
+    ) -> _Reply:
         before = self._process
         pipe = self._running()
         try:
@@ -166,7 +156,7 @@ def _work(pipe: Connection, memory_mb: int) -> None:
             pipe.send(_reply(work, given))
 
 
-def _reply(work: Callable[..., Any], given: tuple[Any, ...]) -> _Reply:
+def _reply(work: Callable[..., object], given: tuple[object, ...]) -> _Reply:
     import traceback
 
     try:

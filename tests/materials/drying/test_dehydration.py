@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pourwright.errors import OutOfRange
 from pourwright.materials.drying.dehydration import (
     RISK_SAYS,
-    Risk,
+    DehydrationRisk,
     dehydration_risk,
     equilibrium_humidity,
     log_solubility_gypsum,
@@ -33,22 +33,24 @@ def test_plaster_of_paris_dissolves_better_than_gypsum_until_they_change_places(
 @pytest.mark.parametrize(
     ("temperature", "humidity", "dried", "risk"),
     [
-        (49.0, 0.90, 0.0, Risk.STOP),
-        (48.9, 0.90, 1.0, Risk.NONE),  # more humid than the balance
-        (48.9, 0.10, 0.92, Risk.NONE),  # its own evaporation cools it
-        (48.9, 0.10, 0.93, Risk.HIGH),
-        (45.1, 0.40, 0.99, Risk.HIGH),
-        (45.0, 0.40, 0.99, Risk.WATCH),
-        (40.1, 0.40, 0.99, Risk.WATCH),
-        (40.0, 0.115, 0.99, Risk.NONE),
-        (40.0, 0.002, 0.99, Risk.HIGH),
-        (40.0, 0.0499, 0.99, Risk.HIGH),
-        (40.0, 0.0501, 0.99, Risk.NONE),
-        (39.9, 0.002, 0.99, Risk.NONE),
-        (20.0, 0.10, 1.0, Risk.NONE),  # below the balance, and too slow to matter
+        (49.0, 0.90, 0.0, DehydrationRisk.STOP),
+        (48.9, 0.90, 1.0, DehydrationRisk.NONE),  # more humid than the balance
+        (48.9, 0.10, 0.92, DehydrationRisk.NONE),  # its own evaporation cools it
+        (48.9, 0.10, 0.93, DehydrationRisk.HIGH),
+        (45.1, 0.40, 0.99, DehydrationRisk.HIGH),
+        (45.0, 0.40, 0.99, DehydrationRisk.WATCH),
+        (40.1, 0.40, 0.99, DehydrationRisk.WATCH),
+        (40.0, 0.115, 0.99, DehydrationRisk.NONE),
+        (40.0, 0.002, 0.99, DehydrationRisk.HIGH),
+        (40.0, 0.0499, 0.99, DehydrationRisk.HIGH),
+        (40.0, 0.0501, 0.99, DehydrationRisk.NONE),
+        (39.9, 0.002, 0.99, DehydrationRisk.NONE),
+        (20.0, 0.10, 1.0, DehydrationRisk.NONE),  # below the balance, and too slow to matter
     ],
 )
-def test_the_rules(temperature: float, humidity: float, dried: float, risk: Risk) -> None:
+def test_the_rules(
+    temperature: float, humidity: float, dried: float, risk: DehydrationRisk
+) -> None:
     """
     Makers of plaster: 49 degC at most. Wilkes, Atchley and Childs (2004): 40 degC at
     0.2 % takes crystal water, at 11 to 12 % none is reported.
@@ -66,7 +68,7 @@ def test_risk_never_falls_with_heat_or_dryness(t: float, rh: float, dried: float
 
 
 def test_every_risk_has_its_sentence() -> None:
-    assert set(RISK_SAYS) == set(Risk)
+    assert set(RISK_SAYS) == set(DehydrationRisk)
 
 
 @pytest.mark.parametrize(
@@ -87,9 +89,9 @@ def test_impossible_air_is_refused(call: object, match: str) -> None:
 
 
 def test_all_the_air_there_is_may_be_asked_about() -> None:
-    assert dehydration_risk(0.0, 1.0, 1.0) is Risk.NONE
-    assert dehydration_risk(120.0, 0.0, 0.0) is Risk.STOP
-    assert [int(risk) for risk in Risk] == [0, 1, 2, 3]
+    assert dehydration_risk(0.0, 1.0, 1.0) is DehydrationRisk.NONE
+    assert dehydration_risk(120.0, 0.0, 0.0) is DehydrationRisk.STOP
+    assert [int(risk) for risk in DehydrationRisk] == [0, 1, 2, 3]
 
 
 def test_ordinary_air_takes_no_water_from_gypsum_at_room_temperature() -> None:
@@ -111,5 +113,5 @@ def test_more_than_all_is_refused(humidity: float, dried: float) -> None:
 
 def test_air_in_balance_takes_nothing() -> None:
     """At the balance itself neither side gains, and 5 % is not yet as dry as the caution means."""
-    assert dehydration_risk(46.0, float(equilibrium_humidity(46.0)), 1.0) is Risk.NONE
-    assert dehydration_risk(40.0, 0.05, 1.0) is Risk.NONE
+    assert dehydration_risk(46.0, float(equilibrium_humidity(46.0)), 1.0) is DehydrationRisk.NONE
+    assert dehydration_risk(40.0, 0.05, 1.0) is DehydrationRisk.NONE

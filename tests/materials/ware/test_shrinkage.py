@@ -70,7 +70,7 @@ def test_every_step_has_its_name() -> None:
 
 def test_a_finished_length_asks_for_a_longer_original() -> None:
     """A total of 12 % wants 113.64 mm for 100 (the factor 1 / (1 - S))."""
-    steps = (chain.Step("dry", 0.94), chain.Step("fired", 0.88 / 0.94))
+    steps = (chain.ChainStep("dry", 0.94), chain.ChainStep("fired", 0.88 / 0.94))
 
     assert chain.length_before(100.0, steps) == approx(113.636, abs=5e-4)
     assert chain.whole_factor(()) == 1.0

@@ -13,8 +13,8 @@ from pourwright.report.charts.records import (
     Look,
     MoldLife,
     MoldsFinish,
-    Risk,
-    Stage,
+    RiskBar,
+    StageBar,
 )
 from pourwright.report.charts.risks import risks_chart
 from pourwright.report.charts.timeline import timeline_chart
@@ -69,8 +69,8 @@ def mold_table(molds: int, words: dict[int, str] | None = None) -> list[MoldsFin
     ]
 
 
-def risk(what: str, low: str, high: str, first: int, last: int) -> Risk:
-    return Risk(what, low, high, day(first), day(last))
+def risk(what: str, low: str, high: str, first: int, last: int) -> RiskBar:
+    return RiskBar(what, low, high, day(first), day(last))
 
 
 SOME_RISKS = [
@@ -84,11 +84,11 @@ MANY_RISKS = [
 ]
 
 STAGES = [
-    Stage("masters", "prepare", ((day(0), day(6)),)),
-    Stage("pouring", "hands", ((day(7), day(7)),)),
-    Stage("mold drying", "dry", ((day(7), day(18)),)),
-    Stage("casting and fettling", "hands", ((day(19), day(50)),)),
-    Stage("glaze firing", "fire", tuple((day(i), day(i + 2)) for i in range(40, 60, 4))),
+    StageBar("masters", "prepare", ((day(0), day(6)),)),
+    StageBar("pouring", "hands", ((day(7), day(7)),)),
+    StageBar("mold drying", "dry", ((day(7), day(18)),)),
+    StageBar("casting and fettling", "hands", ((day(19), day(50)),)),
+    StageBar("glaze firing", "fire", tuple((day(i), day(i + 2)) for i in range(40, 60, 4))),
 ]
 MOLDS = [MoldLife(f"M-{i:03d}", day(7 + i), (day(19 + i), day(50))) for i in range(1, 5)]
 
@@ -154,10 +154,10 @@ CASES: dict[str, Callable[[Look], Drawing]] = {
     "risks-far": lambda look: risks_chart([risk("delay", "1 day", "3 years", 0, 1095)], look, middle=day(30), deadline=on(-3000)),
     "timeline": timeline(STAGES, MOLDS, closed=[(day(24), day(33))], deadline=on(70)),
     "timeline-one-mold": timeline(STAGES[:1], MOLDS[:1], deadline=on(70)),
-    "timeline-one-day": timeline([Stage("all", "hands", ((day(0), day(0)),))], [MoldLife("M-001", day(0))], finish=Finish(day(0)), deadline=on(0)),
+    "timeline-one-day": timeline([StageBar("all", "hands", ((day(0), day(0)),))], [MoldLife("M-001", day(0))], finish=Finish(day(0)), deadline=on(0)),
     "timeline-forty": timeline(STAGES, forty(), deadline=on(90)),
-    "timeline-long": timeline([Stage(LONG, "hands", ((day(0), day(9)),)), Stage(WIDE, "fire", ((day(3), day(4)),)), Stage(FOREIGN, "dry", ((day(3), day(4)),))], forty(labels="M-{:03d} " + WIDE)[:3]),
+    "timeline-long": timeline([StageBar(LONG, "hands", ((day(0), day(9)),)), StageBar(WIDE, "fire", ((day(3), day(4)),)), StageBar(FOREIGN, "dry", ((day(3), day(4)),))], forty(labels="M-{:03d} " + WIDE)[:3]),
     "timeline-empty": timeline([], [], deadline=on(-1000)),
-    "timeline-years": timeline([Stage("casting", "hands", ((day(0), day(4000)),))], MOLDS, finish=Finish(day(4000)), closed=[(day(i), day(i + 60)) for i in range(0, 4000, 365)]),
+    "timeline-years": timeline([StageBar("casting", "hands", ((day(0), day(4000)),))], MOLDS, finish=Finish(day(4000)), closed=[(day(i), day(i + 60)) for i in range(0, 4000, 365)]),
 }  # fmt: skip
 """Every chart as it is meant to be, and what could break it."""

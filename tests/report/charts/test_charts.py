@@ -7,7 +7,7 @@ import pytest
 from pourwright.plan.plan import FanDay
 from pourwright.report.charts.fan import fan_chart
 from pourwright.report.charts.frame import Drawing
-from pourwright.report.charts.marks import Disc, Ground, Line
+from pourwright.report.charts.marks import Disc, Ground, LineMark
 from pourwright.report.charts.molds import molds_chart
 from pourwright.report.charts.records import (
     DESKTOP,
@@ -35,8 +35,8 @@ def texts(drawing: Drawing) -> list[str]:
     return [word.text for word in drawing.words]
 
 
-def lines(drawing: Drawing, color: str) -> list[Line]:
-    return [one for one in drawing.marks if isinstance(one, Line) and one.color == color]
+def lines(drawing: Drawing, color: str) -> list[LineMark]:
+    return [one for one in drawing.marks if isinstance(one, LineMark) and one.color == color]
 
 
 def grounds(drawing: Drawing, fill: str) -> list[Ground]:

@@ -5,12 +5,12 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from pourwright.report.charts.heat import ClockMark, heat_chart
-from pourwright.report.charts.marks import Disc, Ground, Line
+from pourwright.report.charts.marks import Disc, Ground, LineMark
 from pourwright.report.charts.palette import BENCH, SCHEMES
-from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, LawReading, Reading
+from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, HeatReading, LawReading
 from pourwright.report.charts.render import svg_image
 
-READ = [Reading(m, d) for m, d in ((5, 20.2), (20, 33.0), (35, 49.3), (60, 43.3))]
+READ = [HeatReading(m, d) for m, d in ((5, 20.2), (20, 33.0), (35, 49.3), (60, 43.3))]
 LAW = [LawReading(m, d, d - 1, d + 1) for m, d in ((0, 20.0), (20, 32.5), (35, 48.5), (60, 44.0))]
 MARKS = (
     ClockMark(35.0, "hottest 35 min", True),
@@ -27,8 +27,8 @@ def marks_of(drawing, kind):
 
 
 ALL_TOLD = {"law": LAW, "room": 18.0, "marks": MARKS}
-EVEN = [Reading(0, 20), Reading(1, 20)]
-A_DAY = [Reading(m, 68 + m % 7) for m in range(0, 1440, 4)]
+EVEN = [HeatReading(0, 20), HeatReading(1, 20)]
+A_DAY = [HeatReading(m, 68 + m % 7) for m in range(0, 1440, 4)]
 
 
 @pytest.mark.parametrize(
@@ -57,7 +57,7 @@ def test_every_reading_lies_on_the_image(readings, told, look):
 def test_the_law_goes_through_the_middle_of_its_range():
     drawing = heat_chart(READ, PHONE, law=LAW, room=18.0, marks=MARKS)
     (band,) = marks_of(drawing, Ground)
-    (line,) = [one for one in marks_of(drawing, Line) if one.color == "celadon"]
+    (line,) = [one for one in marks_of(drawing, LineMark) if one.color == "celadon"]
     low, high = band.points[: len(LAW)], band.points[: len(LAW) - 1 : -1]
 
     assert len(line.points) == len(LAW)
@@ -70,7 +70,7 @@ def test_without_a_law_nothing_but_the_readings_is_drawn():
     drawing = heat_chart(READ, PHONE)
 
     assert marks_of(drawing, Ground) == []
-    assert {one.color for one in marks_of(drawing, Line)} == {"hair"}
+    assert {one.color for one in marks_of(drawing, LineMark)} == {"hair"}
     assert not any(word in text for text in texts(drawing) for word in ("hottest", "open", "room"))
 
 
@@ -86,7 +86,9 @@ def test_words_name_the_hottest_the_opening_the_room_and_both_units(look):
 def test_the_marks_stand_at_their_minutes_on_one_scale_with_the_readings():
     """35 and 60 of 68 min lie where the share of the width says."""
     drawing = heat_chart(READ, DESKTOP, law=LAW, marks=MARKS)
-    at = {one.color: one.points[0][0] for one in marks_of(drawing, Line) if len(one.points) == 2}
+    at = {
+        one.color: one.points[0][0] for one in marks_of(drawing, LineMark) if len(one.points) == 2
+    }
     hottest, opened = at["iron"], at["ink"]
     words = {word.text: word.x_px for word in drawing.words}
     sixty = marks_of(drawing, Disc)[-1].middle[0]

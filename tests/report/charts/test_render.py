@@ -131,10 +131,10 @@ def test_words_are_written_as_they_were_given(drawn):
 
 def test_what_would_run_is_text():
     from pourwright.report.charts.timeline import timeline_chart
-    from tests.report.charts.cases import Finish, Stage, day
+    from tests.report.charts.cases import Finish, StageBar, day
 
     nasty = "</text><script>alert(1)</script>"
-    stages = [Stage(nasty, "hands", ((day(0), day(9)),))]
+    stages = [StageBar(nasty, "hands", ((day(0), day(9)),))]
     svg = svg_in_page(timeline_chart(stages, [], PHONE, finish=Finish(day(9))))
 
     assert "<script" not in svg

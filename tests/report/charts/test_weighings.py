@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from pourwright.report.charts.marks import Disc, Ground, Line
+from pourwright.report.charts.marks import Disc, Ground, LineMark
 from pourwright.report.charts.records import DESKTOP, PHONE, Weighing
 from pourwright.report.charts.weighings import weighings_chart
 
@@ -33,7 +33,7 @@ def test_every_weighing_is_a_disc_on_the_line_and_on_the_image(masses, look):
     dry = (FIRST + timedelta(days=8), FIRST + timedelta(days=12))
     drawing = weighings_chart(weighed(*masses), look, dry_kg=0.7 * masses[-1], dry=dry)
     found = [disc.middle for disc in marks_of(drawing, Disc)]
-    (line,) = [one for one in marks_of(drawing, Line) if one.color == "ink"]
+    (line,) = [one for one in marks_of(drawing, LineMark) if one.color == "ink"]
 
     assert list(line.points) == found
     assert len(found) == len(masses)
@@ -45,7 +45,7 @@ def test_the_way_to_dry_ends_on_the_dry_weight_at_both_ends():
     dry = (FIRST + timedelta(days=6), FIRST + timedelta(days=10))
     drawing = weighings_chart(rows, PHONE, dry_kg=3.5, dry=dry)
     (band,) = marks_of(drawing, Ground)
-    (dry_line,) = [one for one in marks_of(drawing, Line) if one.color == "celadon"]
+    (dry_line,) = [one for one in marks_of(drawing, LineMark) if one.color == "celadon"]
     last = marks_of(drawing, Disc)[-1].middle
     fast, slow = band.points[:3], band.points[:2:-1]
     bottom, top = dry_line.points[0][1], last[1]

@@ -19,7 +19,7 @@ from pourwright.cli.book.files import (
 from pourwright.cli.book.show import show_group
 
 if TYPE_CHECKING:
-    from pourwright.ledger.kinds.fields import Field, Kind
+    from pourwright.ledger.kinds.fields import BookField, Kind
 
 
 class Verbs(click.Group):
@@ -83,7 +83,7 @@ def _quoted(value: object) -> str:
     return text if text.replace("-", "").replace(".", "").isalnum() else f"'{text}'"
 
 
-def _option(field: Field) -> click.Option:
+def _option(field: BookField) -> click.Option:
     such = json.dumps(field.example) if isinstance(field.example, dict) else field.example
     such = "yes" if such is True else such
     among = f" One of: {', '.join(field.choices)}." if field.kind == "choice" else ""

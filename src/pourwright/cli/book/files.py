@@ -6,7 +6,7 @@ import secrets
 from collections.abc import Iterator
 from datetime import datetime, time
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING
 
 import click
 
@@ -83,7 +83,7 @@ def now_at(today: str | None, zone: str) -> datetime:
     help='Let lines such as {"clock": "2025-03-04T17:00"} set the clock for the lines below them. '
     "For examples and trials: in a real book the studio's own clock says when an entry was written.",
 )
-def run_command(file: Any, folder: Path, *, clock_in_file: bool) -> int:
+def run_command(file: IO[str], folder: Path, *, clock_in_file: bool) -> int:
     """Do the commands of FILE, one JSON object a line; "-" reads from standard input.
 
     Prints one answer a line as JSON. A command that is refused changes nothing and does
@@ -103,7 +103,7 @@ def run_command(file: Any, folder: Path, *, clock_in_file: bool) -> int:
     return REFUSED_STATUS if refused else 0
 
 
-def _whole_lines(file: Any) -> Iterator[str]:
+def _whole_lines(file: IO[str]) -> Iterator[str]:
     """Yield the lines of a file; text that is not UTF-8 is a fault of the file."""
     from pourwright.errors import BadInput
 
@@ -122,7 +122,7 @@ def _whole_lines(file: Any) -> Iterator[str]:
 @click.option("--about", metavar="TEXT", help="What it is of: a label such as P-00007 or M-004.")
 @click.option("--id", "command_id", metavar="TEXT", help="An id of its own. Without it: a new one.")
 def keep_photo_command(
-    file: Any, folder: Path, edition: str | None, about: str | None, command_id: str | None
+    file: IO[bytes], folder: Path, edition: str | None, about: str | None, command_id: str | None
 ) -> None:
     """Keep FILE, a photo as JPEG, PNG or WebP, beside the book, and name it there.
 

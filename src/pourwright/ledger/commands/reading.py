@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.ledger.causes import CAUSES
-from pourwright.ledger.kinds.fields import ENVELOPE, Field, Kind
+from pourwright.ledger.kinds.fields import ENVELOPE, BookField, Kind
 from pourwright.ledger.labels import (
     MOST,
     RIGHT_PIECES,
@@ -59,7 +59,7 @@ def read_fields(kind: Kind, command: Mapping[str, object], prefer: str | None = 
     return fields
 
 
-def read_value(field: Field, value: object, prefer: str | None = None) -> object:
+def read_value(field: BookField, value: object, prefer: str | None = None) -> object:
     """Return one field's value, read.
 
     Raises
@@ -98,7 +98,7 @@ def _unknown(kind: Kind, command: Mapping[str, object]) -> list[Complaint]:
     return complaints
 
 
-def _long_text(value: object, field: Field, path: str, sheet: Sheet) -> str:
+def _long_text(value: object, field: BookField, path: str, sheet: Sheet) -> str:
     longest = int(field.high or 4000)
     if not isinstance(value, str) or not value.strip():
         raise refusal(path, value, f"write text, such as {as_written(field.example)}")
@@ -111,7 +111,7 @@ def _long_text(value: object, field: Field, path: str, sheet: Sheet) -> str:
     return text
 
 
-def _counts(value: object, field: Field, path: str, sheet: Sheet) -> dict[str, int]:
+def _counts(value: object, field: BookField, path: str, sheet: Sheet) -> dict[str, int]:
     """Read ``{"stuck": 2}`` or ``"2 stuck, 1 warp"``."""
     pairs = _pairs(value)
     keys = field.choices or CAUSES
@@ -151,7 +151,7 @@ def _int(value: object) -> object:
     return int(str(value)) if is_number else value
 
 
-def _piece_causes(value: object, field: Field, path: str, sheet: Sheet) -> dict[str, str]:
+def _piece_causes(value: object, field: BookField, path: str, sheet: Sheet) -> dict[str, str]:
     """Read ``{"7": "warp"}`` or ``"7 warp, AP 2 crawl"``."""
     right = 'write pieces and causes such as "7 warp, P-00012 crawl"'
     if isinstance(value, Mapping):
@@ -173,15 +173,15 @@ def _piece_causes(value: object, field: Field, path: str, sheet: Sheet) -> dict[
     return told
 
 
-def _selection(value: object, field: Field, path: str, sheet: Sheet) -> dict[str, object]:
+def _selection(value: object, field: BookField, path: str, sheet: Sheet) -> dict[str, object]:
     return read_selection(value, field.letter, path, all_allowed=True).as_json()
 
 
-def _labels(value: object, field: Field, path: str, sheet: Sheet) -> list[str]:
+def _labels(value: object, field: BookField, path: str, sheet: Sheet) -> list[str]:
     return list(read_selection(value, field.letter, path, all_allowed=False).some)
 
 
-def _label(value: object, field: Field, path: str, sheet: Sheet) -> str:
+def _label(value: object, field: BookField, path: str, sheet: Sheet) -> str:
     found = read_label(value, field.letter)
     if found is None:
         or_number = (
@@ -192,32 +192,32 @@ def _label(value: object, field: Field, path: str, sheet: Sheet) -> str:
     return found
 
 
-def _piece(value: object, field: Field, path: str, sheet: Sheet) -> str:
+def _piece(value: object, field: BookField, path: str, sheet: Sheet) -> str:
     found = read_piece(value)
     if found is None:
         raise refusal(path, value, RIGHT_PIECES)
     return found
 
 
-def _names(value: object, field: Field, path: str, sheet: Sheet) -> list[str]:
+def _names(value: object, field: BookField, path: str, sheet: Sheet) -> list[str]:
     """Read names of parts: a list, or text with commas."""
     items = value.split(",") if isinstance(value, str) else value
     if not isinstance(items, (list, tuple)) or not 0 < len(items) <= 40:
         raise refusal(path, value, f"write names such as {as_written(field.example)}, at most 40")
-    one = Field(name=field.name, kind="text", meaning="", example=field.example, high=60)
+    one = BookField(name=field.name, kind="text", meaning="", example=field.example, high=60)
     names = [str(read_value(one, item)) for item in items]
     if len(set(names)) != len(names):
         raise refusal(path, value, "write each name once")
     return names
 
 
-def _digest(value: object, field: Field, path: str, sheet: Sheet) -> str:
+def _digest(value: object, field: BookField, path: str, sheet: Sheet) -> str:
     if isinstance(value, str) and re.fullmatch(r"[0-9a-f]{64}", value):
         return value
     raise refusal(path, value, "write the photo's SHA-256 as 64 small hexadecimal digits")
 
 
-def _entry(value: object, field: Field, path: str, sheet: Sheet) -> str | int:
+def _entry(value: object, field: BookField, path: str, sheet: Sheet) -> str | int:
     if isinstance(value, int) and not isinstance(value, bool) and 0 < value < 10**12:
         return value
     if isinstance(value, str):
@@ -229,14 +229,14 @@ def _entry(value: object, field: Field, path: str, sheet: Sheet) -> str | int:
     raise refusal(path, value, "write an entry's number such as 412, or its id")
 
 
-def _changes(value: object, field: Field, path: str, sheet: Sheet) -> dict[str, object]:
+def _changes(value: object, field: BookField, path: str, sheet: Sheet) -> dict[str, object]:
     if isinstance(value, Mapping) and value and all(isinstance(key, str) for key in value):
         return dict(value)
     right = 'write the fields that were wrong, as they should be, such as {"good": 7}'
     raise refusal(path, value, right)
 
 
-def _quantity(value: object, field: Field, path: str, sheet: Sheet) -> Fraction:
+def _quantity(value: object, field: BookField, path: str, sheet: Sheet) -> Fraction:
     return read_exactly(value, field.dimension, prefer=sheet.prefer, path=path)
 
 

@@ -15,7 +15,7 @@ from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc,
 from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
-from pourwright.ledger.said import listed
+from pourwright.ledger.said import names_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_complete
@@ -113,7 +113,7 @@ def _only_edition(things: Things) -> str:
         raise Refused(
             ["There is no edition in the book yet; plan one first."], ["rule_edition_is_known"]
         )
-    raise BadInput.one("edition", None, f"write which one: {listed(still_open or known)}")
+    raise BadInput.one("edition", None, f"write which one: {names_said(still_open or known)}")
 
 
 def _look_up(things: Things, kind: Kind, body: Fields, edition: EditionDoc) -> None:
@@ -197,12 +197,12 @@ def _part(_: Things, body: Fields, edition: EditionDoc) -> None:
     parts = edition.parts
     if "part" not in body:
         if len(parts) > 1:
-            raise BadInput.one("part", None, f"write which part: {listed(parts)}")
+            raise BadInput.one("part", None, f"write which part: {names_said(parts)}")
         body["part"] = parts[0]
     found = next((one for one in parts if one.lower() == str(body["part"]).lower()), None)
     if found is None:
         raise Refused(
-            [f"part is {body['part']}; the parts of {edition.edition} are {listed(parts)}."],
+            [f"part is {body['part']}; the parts of {edition.edition} are {names_said(parts)}."],
             ["rule_part_is_one_of_the_molds"],
         )
     body["part"] = found
@@ -239,7 +239,7 @@ def _unload(things: Things, body: Fields, edition: EditionDoc) -> None:
     loads = things.of(LoadDoc, edition.edition)
     closed = [name for name, load in loads if load.state == "closed"]
     if len(closed) != 1:
-        told = f"{listed(closed)} are closed" if closed else "no load is closed"
+        told = f"{names_said(closed)} are closed" if closed else "no load is closed"
         raise Refused([f"load is missing; {told}."], ["rule_load_is_closed"])
     body["load"] = closed[0]
 

@@ -85,7 +85,7 @@ def refuse_newer(schema: int, name: str) -> None:
         )
 
 
-def schema_of(connection: Connection, name: str) -> int:
+def version_of_tables(connection: Connection, name: str) -> int:
     """Return the version of a book's tables, 0 if it has none.
 
     Raises
@@ -112,7 +112,7 @@ def make_tables(engine: Engine, path: Path) -> None:
     if engine.dialect.name == "sqlite":
         _pragma(engine, "journal_mode=wal")
     with engine.begin() as connection:
-        if schema_of(connection, path.name):  # another program was a moment quicker
+        if version_of_tables(connection, path.name):  # another program was a moment quicker
             return
         tables.metadata.create_all(connection)
         connection.execute(insert(tables.head).values(one=1, seq=0, digest=GENESIS, recorded=""))

@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Engine, update
 
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.backup import copy_verified
-from pourwright.ledger.file.opening import make_tables, mark, schema_of, settle
+from pourwright.ledger.file.opening import make_tables, mark, settle, version_of_tables
 from pourwright.ledger.file.steps import STEPS
 from pourwright.ledger.file.transaction import Writing
 from pourwright.ledger.file.verify import rebuild
@@ -29,7 +29,7 @@ def bring_up_to_date(engine: Engine, path: Path) -> None:
         If the tables are another program's.
     """
     with engine.execution_options(reads_only=True).begin() as connection:
-        schema = schema_of(connection, path.name)
+        schema = version_of_tables(connection, path.name)
     if schema == 0:
         make_tables(engine, path)
     elif schema < tables.SCHEMA:
@@ -46,11 +46,11 @@ def upgrade(engine: Engine, path: Path) -> Path:
     """
     to = tables.SCHEMA
     with engine.execution_options(reads_only=True).begin() as connection:
-        before = schema_of(connection, path.name)
+        before = version_of_tables(connection, path.name)
     kept = path.with_name(f"{path.stem}-before-tables-{to}{path.suffix}")
     copy_verified(path, kept)
     with engine.begin() as connection:
-        if schema_of(connection, path.name) == before:  # else another program was quicker
+        if version_of_tables(connection, path.name) == before:  # else another program was quicker
             for number in range(before + 1, to + 1):
                 if number in STEPS:
                     STEPS[number](connection)

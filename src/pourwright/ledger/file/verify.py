@@ -18,7 +18,7 @@ from pourwright.ledger.file.chain import (
     chain_faults,
     text_faults,
 )
-from pourwright.ledger.file.opening import schema_of
+from pourwright.ledger.file.opening import version_of_tables
 from pourwright.ledger.file.transaction import Reading, Writing
 from pourwright.ledger.things import MemoryThings
 
@@ -49,7 +49,7 @@ def verify(
         Empty for a sound book.
     """
     try:
-        older = schema_of(book.connection, "the book") < tables.SCHEMA
+        older = version_of_tables(book.connection, "the book") < tables.SCHEMA
         faults = [*file_faults(book), *_chain(book, checkpoints, older=older)]
         if not older:
             faults += guard_faults(book)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.kinds.fields import Field, Kind
+from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.stages import ROUTES
 
-PIECES = Field(
+PIECES = BookField(
     name="pieces",
     kind="whole",
     low=1,
@@ -13,7 +13,7 @@ PIECES = Field(
     example=48,
     meaning="Numbered pieces, the N of n/N.",
 )
-PROOFS = Field(
+PROOFS = BookField(
     name="proofs",
     kind="whole",
     low=0,
@@ -21,14 +21,14 @@ PROOFS = Field(
     example=4,
     meaning="Proofs beyond the numbers.",
 )
-NOTE = Field(
+NOTE = BookField(
     name="note",
     kind="long text",
     high=2000,
     example="the spout leaned",
     meaning="Anything else.",
 )
-HOW = Field(
+HOW = BookField(
     name="how",
     kind="text",
     high=300,
@@ -38,9 +38,9 @@ HOW = Field(
 FORMS = ("original", "block mold", "master", "jacket", "printed form", "model file", "stamp")
 
 
-def form_field(meaning: str) -> Field:
+def form_field(meaning: str) -> BookField:
     """Return the field that names one form."""
-    return Field(
+    return BookField(
         name="form", kind="label", letter="F", required=True, example="F-002", meaning=meaning
     )
 
@@ -52,7 +52,7 @@ EDITION_KINDS = (
         scope="edition",
         meaning="An edition is planned; nothing is promised yet.",
         fields=(
-            Field(
+            BookField(
                 name="name",
                 kind="text",
                 high=80,
@@ -60,14 +60,14 @@ EDITION_KINDS = (
                 source="its id",
                 meaning="What it is called.",
             ),
-            Field(
+            BookField(
                 name="brief",
                 kind="long text",
                 high=40_000,
                 example="version = 1 ...",
                 meaning="The brief as it stood, kept as text.",
             ),
-            Field(
+            BookField(
                 name="pieces",
                 kind="whole",
                 required=True,
@@ -77,7 +77,7 @@ EDITION_KINDS = (
                 meaning="Numbered pieces, the N of n/N.",
             ),
             PROOFS,
-            Field(
+            BookField(
                 name="proof_kind",
                 kind="text",
                 high=6,
@@ -85,7 +85,7 @@ EDITION_KINDS = (
                 source="AP",
                 meaning="Letters that mark a proof.",
             ),
-            Field(
+            BookField(
                 name="route",
                 kind="choice",
                 choices=ROUTES,
@@ -93,7 +93,7 @@ EDITION_KINDS = (
                 source="bisque and glaze",
                 meaning="The firings of a piece.",
             ),
-            Field(
+            BookField(
                 name="marked",
                 kind="choice",
                 choices=("leather-hard", "before glaze", "end"),
@@ -101,7 +101,7 @@ EDITION_KINDS = (
                 source="end",
                 meaning="When a piece gets its number.",
             ),
-            Field(
+            BookField(
                 name="conditioning",
                 kind="whole",
                 low=0,
@@ -110,7 +110,7 @@ EDITION_KINDS = (
                 source="1",
                 meaning="First casts of a new mold that are thrown away.",
             ),
-            Field(
+            BookField(
                 name="life",
                 kind="whole",
                 low=1,
@@ -119,14 +119,14 @@ EDITION_KINDS = (
                 source="not known",
                 meaning="Casts a mold is planned to give.",
             ),
-            Field(
+            BookField(
                 name="parts",
                 kind="names",
                 example="left half, right half, foot",
                 source="one part, called mold",
                 meaning="The plaster parts of one mold.",
             ),
-            Field(
+            BookField(
                 name="molds",
                 kind="whole",
                 low=1,
@@ -134,7 +134,7 @@ EDITION_KINDS = (
                 example=4,
                 meaning="Molds the plan pours.",
             ),
-            Field(
+            BookField(
                 name="claim_days",
                 kind="whole",
                 low=0,
@@ -143,7 +143,7 @@ EDITION_KINDS = (
                 source="0",
                 meaning="Days after the last delivery in which a broken piece is made again.",
             ),
-            Field(
+            BookField(
                 name="fate",
                 kind="choice",
                 choices=("destroy", "seconds", "keep unsigned"),
@@ -169,13 +169,13 @@ EDITION_KINDS = (
         fields=(
             PIECES,
             PROOFS,
-            Field(
+            BookField(
                 name="kinds",
                 kind="names",
                 example="numbered, AP",
                 meaning="The kinds of pieces that will be made.",
             ),
-            Field(
+            BookField(
                 name="terms",
                 kind="long text",
                 high=10_000,
@@ -199,14 +199,14 @@ EDITION_KINDS = (
         scope="edition",
         meaning="The edition is closed: nothing more is made of it.",
         fields=(
-            Field(
+            BookField(
                 name="short",
                 kind="yes or no",
                 example=True,
                 source="no",
                 meaning="Whether it closes with fewer pieces than N.",
             ),
-            Field(
+            BookField(
                 name="nothing_else",
                 kind="yes or no",
                 required=True,
@@ -226,7 +226,7 @@ FORM_KINDS = (
         scope="edition",
         meaning="A thing that can make the form: original, block mold, master, jacket, printed form, model file or stamp.",
         fields=(
-            Field(
+            BookField(
                 name="what",
                 kind="choice",
                 required=True,
@@ -234,28 +234,28 @@ FORM_KINDS = (
                 example="master",
                 meaning="What it is.",
             ),
-            Field(
+            BookField(
                 name="name",
                 kind="text",
                 high=80,
                 example="master of the left half",
                 meaning="What you call it.",
             ),
-            Field(
+            BookField(
                 name="part",
                 kind="text",
                 high=60,
                 example="left half",
                 meaning="The part of the mold that it makes.",
             ),
-            Field(
+            BookField(
                 name="lot",
                 kind="label",
                 letter="R",
                 example="R-001",
                 meaning="A master's batch of rubber.",
             ),
-            Field(
+            BookField(
                 name="cure_test",
                 kind="yes or no",
                 example=True,
@@ -272,7 +272,7 @@ FORM_KINDS = (
         meaning="Test casts from the block mold; they are no pieces of the edition.",
         fields=(
             form_field("The block mold."),
-            Field(
+            BookField(
                 name="count",
                 kind="whole",
                 required=True,
@@ -281,7 +281,7 @@ FORM_KINDS = (
                 example=3,
                 meaning="Test casts.",
             ),
-            Field(
+            BookField(
                 name="good",
                 kind="whole",
                 low=0,
@@ -289,13 +289,13 @@ FORM_KINDS = (
                 example=2,
                 meaning="How many came out well.",
             ),
-            Field(
+            BookField(
                 name="lost",
                 kind="causes",
                 example="1 torn opening",
                 meaning="What went wrong, by cause.",
             ),
-            Field(
+            BookField(
                 name="wall",
                 kind="quantity",
                 dimension="length",
@@ -315,7 +315,7 @@ FORM_KINDS = (
         meaning="The fired test casts are judged good: masters may be made.",
         fields=(
             form_field("What is approved."),
-            Field(
+            BookField(
                 name="height",
                 kind="quantity",
                 dimension="length",
@@ -324,7 +324,7 @@ FORM_KINDS = (
                 example="109 mm",
                 meaning="Fired height.",
             ),
-            Field(
+            BookField(
                 name="wall",
                 kind="quantity",
                 dimension="length",
@@ -343,7 +343,7 @@ FORM_KINDS = (
         scope="edition",
         meaning="A form is destroyed; shredding rubber for filler counts.",
         fields=(
-            Field(
+            BookField(
                 name="forms",
                 kind="labels",
                 letter="F",
@@ -361,28 +361,28 @@ FORM_KINDS = (
         scope="edition",
         meaning="What could remake the form is declared kept, with where and why.",
         fields=(
-            Field(
+            BookField(
                 name="forms",
                 kind="labels",
                 letter="F",
                 example="F-001",
                 meaning="Forms that are kept.",
             ),
-            Field(
+            BookField(
                 name="molds",
                 kind="selection",
                 letter="M",
                 example="M-007",
                 meaning="Molds that are kept.",
             ),
-            Field(
+            BookField(
                 name="spares",
                 kind="labels",
                 letter="T",
                 example="T-001",
                 meaning="Spare parts that are kept.",
             ),
-            Field(
+            BookField(
                 name="where",
                 kind="text",
                 required=True,
@@ -390,7 +390,7 @@ FORM_KINDS = (
                 example="archive shelf",
                 meaning="Where it is kept.",
             ),
-            Field(
+            BookField(
                 name="why",
                 kind="text",
                 high=300,

@@ -13,7 +13,7 @@ from pourwright import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Field(fields.Field):
+class BookField(fields.Field):
     """One field of a command; its kind may also be what a book alone is told, such as labels.
 
     Parameters
@@ -39,7 +39,7 @@ class Kind:
         Whether it belongs to one edition or to the studio.
     meaning : str
         What it records, one sentence.
-    fields : tuple of Field
+    fields : tuple of BookField
         What the command takes beside ``do``, ``id``, ``at``, ``age_s``, ``by``,
         ``zone`` and, for an edition's kinds, ``edition``.
     example : dict
@@ -50,23 +50,23 @@ class Kind:
     kind: str
     scope: Literal["edition", "studio", "either"]
     meaning: str
-    fields: tuple[Field, ...]
+    fields: tuple[BookField, ...]
     example: dict[str, object]
 
-    def field(self, name: str) -> Field | None:
+    def field(self, name: str) -> BookField | None:
         """Return the field of that name, or None."""
         return next((one for one in self.fields if one.name == name), None)
 
 
-ENVELOPE: tuple[Field, ...] = (
-    Field(
+ENVELOPE: tuple[BookField, ...] = (
+    BookField(
         name="do",
         kind="text",
         required=True,
         example="cast",
         meaning="What happened: one of the verbs.",
     ),
-    Field(
+    BookField(
         name="id",
         kind="text",
         required=True,
@@ -74,14 +74,14 @@ ENVELOPE: tuple[Field, ...] = (
         example="phone-1-000412",
         meaning="The command's own id: the same command again gives the same answer.",
     ),
-    Field(
+    BookField(
         name="at",
         kind="date",
         example="2027-03-01",
         source="now",
         meaning="When it happened: a date, or an instant with its offset.",
     ),
-    Field(
+    BookField(
         name="age_s",
         kind="whole",
         low=0,
@@ -90,7 +90,7 @@ ENVELOPE: tuple[Field, ...] = (
         source="0",
         meaning="Seconds since it happened, for a tap that a phone has kept; 12 hours at most.",
     ),
-    Field(
+    BookField(
         name="by",
         kind="text",
         high=80,
@@ -98,7 +98,7 @@ ENVELOPE: tuple[Field, ...] = (
         source="nobody named",
         meaning="The device or the person, as you like to be named.",
     ),
-    Field(
+    BookField(
         name="zone",
         kind="text",
         high=60,
@@ -106,7 +106,7 @@ ENVELOPE: tuple[Field, ...] = (
         source="the studio's zone",
         meaning="The time zone in which the clock was read.",
     ),
-    Field(
+    BookField(
         name="edition",
         kind="id",
         example="tide-cup",

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from pourwright.ledger.kinds.edition import HOW, NOTE
-from pourwright.ledger.kinds.fields import Field, Kind
+from pourwright.ledger.kinds.fields import BookField, Kind
 
 
-def molds(meaning: str, *, required: bool = True) -> Field:
+def molds(meaning: str, *, required: bool = True) -> BookField:
     """Return the field that names some molds."""
-    return Field(
+    return BookField(
         name="molds",
         kind="selection",
         letter="M",
@@ -18,12 +18,14 @@ def molds(meaning: str, *, required: bool = True) -> Field:
     )
 
 
-def mold(meaning: str) -> Field:
+def mold(meaning: str) -> BookField:
     """Return the field that names one mold."""
-    return Field(name="mold", kind="label", letter="M", required=True, example=7, meaning=meaning)
+    return BookField(
+        name="mold", kind="label", letter="M", required=True, example=7, meaning=meaning
+    )
 
 
-PART = Field(
+PART = BookField(
     name="part",
     kind="text",
     high=60,
@@ -31,7 +33,7 @@ PART = Field(
     source="the only part",
     meaning="Which part of the mold.",
 )
-PLASTER = Field(
+PLASTER = BookField(
     name="lot",
     kind="label",
     letter="B",
@@ -40,8 +42,8 @@ PLASTER = Field(
 )
 
 
-def _time(name: str, meaning: str, example: str = "3 min") -> Field:
-    return Field(
+def _time(name: str, meaning: str, example: str = "3 min") -> BookField:
+    return BookField(
         name=name,
         kind="quantity",
         dimension="duration",
@@ -53,10 +55,10 @@ def _time(name: str, meaning: str, example: str = "3 min") -> Field:
 
 
 OFF_PLAN = (
-    Field(
+    BookField(
         name="batches", kind="whole", low=1, high=100, example=2, meaning="Batches that were mixed."
     ),
-    Field(
+    BookField(
         name="water",
         kind="quantity",
         dimension="mass",
@@ -65,7 +67,7 @@ OFF_PLAN = (
         example="2.1 kg",
         meaning="Water of a batch, if off plan.",
     ),
-    Field(
+    BookField(
         name="plaster",
         kind="quantity",
         dimension="mass",
@@ -74,7 +76,7 @@ OFF_PLAN = (
         example="3 kg",
         meaning="Plaster of a batch, if off plan.",
     ),
-    Field(
+    BookField(
         name="water_temperature",
         kind="quantity",
         dimension="temperature",
@@ -95,7 +97,7 @@ MOLD_KINDS = (
         scope="edition",
         meaning="Molds are poured in a session; weights only if they were off the plan.",
         fields=(
-            Field(
+            BookField(
                 name="count",
                 kind="whole",
                 required=True,
@@ -117,7 +119,7 @@ MOLD_KINDS = (
         meaning="Spare parts are poured.",
         fields=(
             PART,
-            Field(
+            BookField(
                 name="count",
                 kind="whole",
                 low=1,
@@ -140,7 +142,7 @@ MOLD_KINDS = (
         fields=(
             mold("The mold."),
             PART,
-            Field(
+            BookField(
                 name="spare",
                 kind="label",
                 letter="T",
@@ -167,7 +169,7 @@ MOLD_KINDS = (
         meaning="A strapped mold is weighed whole.",
         fields=(
             mold("The mold."),
-            Field(
+            BookField(
                 name="mass",
                 kind="quantity",
                 required=True,
@@ -177,7 +179,7 @@ MOLD_KINDS = (
                 example="6.4 kg",
                 meaning="What the scale shows.",
             ),
-            Field(
+            BookField(
                 name="strapped",
                 kind="yes or no",
                 example=True,
@@ -202,7 +204,7 @@ MOLD_KINDS = (
         meaning="A mold's strap gets its tag.",
         fields=(
             mold("The mold."),
-            Field(
+            BookField(
                 name="tag",
                 kind="text",
                 required=True,
@@ -220,7 +222,7 @@ MOLD_KINDS = (
         meaning="Wear is judged against the reference piece.",
         fields=(
             molds("Which molds."),
-            Field(
+            BookField(
                 name="verdict",
                 kind="choice",
                 required=True,
@@ -228,7 +230,7 @@ MOLD_KINDS = (
                 example="softer",
                 meaning="The cast beside the reference piece.",
             ),
-            Field(
+            BookField(
                 name="reference",
                 kind="text",
                 high=80,
@@ -245,7 +247,7 @@ MOLD_KINDS = (
         meaning="Molds are retired: kept against breakage, not cast any more.",
         fields=(
             molds("Which molds."),
-            Field(name="why", kind="text", high=300, example="seam is soft", meaning="Why."),
+            BookField(name="why", kind="text", high=300, example="seam is soft", meaning="Why."),
         ),
         example={"do": "retire", "id": "b-9", "molds": "7", "why": "seam is soft"},
     ),
@@ -256,7 +258,7 @@ MOLD_KINDS = (
         meaning="Molds or spare parts are destroyed and can never be cast again.",
         fields=(
             molds("Which molds.", required=False),
-            Field(
+            BookField(
                 name="spares",
                 kind="labels",
                 letter="T",

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from pourwright.ledger.kinds.edition import NOTE
-from pourwright.ledger.kinds.fields import Field, Kind
+from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.ware import COUNT, EVIDENCE, WHICH
 from pourwright.ledger.stages import STAGES
 
 PIECE_TYPES = ("numbered", "proof", "surplus", "second", "sample")
 FATES = ("destroyed", "seconds", "kept unsigned")
-PIECES = Field(
+PIECES = BookField(
     name="pieces",
     kind="pieces",
     required=True,
     example="7, AP 2",
     meaning="Marked pieces, by number or label.",
 )
-REFERENCE = Field(
+REFERENCE = BookField(
     name="reference",
     kind="text",
     high=80,
@@ -31,13 +31,13 @@ PIECE_KINDS = (
         scope="edition",
         meaning="Pieces are marked: from here on each is known by itself.",
         fields=(
-            Field(
+            BookField(
                 name="numbers",
                 kind="numbers",
                 example="1-12",
                 meaning="The numbers, for numbered pieces and proofs.",
             ),
-            Field(
+            BookField(
                 name="kind",
                 kind="choice",
                 choices=PIECE_TYPES,
@@ -45,7 +45,7 @@ PIECE_KINDS = (
                 source="numbered",
                 meaning="What they are marked as.",
             ),
-            Field(
+            BookField(
                 name="count",
                 kind="whole",
                 low=1,
@@ -53,7 +53,7 @@ PIECE_KINDS = (
                 example=3,
                 meaning="How many, for those without numbers.",
             ),
-            Field(
+            BookField(
                 name="stage",
                 kind="choice",
                 choices=STAGES,
@@ -61,14 +61,14 @@ PIECE_KINDS = (
                 source="as the brief says",
                 meaning="Where they stand.",
             ),
-            Field(
+            BookField(
                 name="evidence",
                 kind="text",
                 high=300,
                 example="shard in box 2",
                 meaning="The photo or shard of the piece whose number is given again, if the loss did not name it.",
             ),
-            Field(
+            BookField(
                 name="mold",
                 kind="label",
                 letter="M",
@@ -86,7 +86,7 @@ PIECE_KINDS = (
         meaning="Pieces are sold; they are still here until they are shipped.",
         fields=(
             PIECES,
-            Field(
+            BookField(
                 name="price", kind="money", example="420.00 DKK", meaning="What each was sold for."
             ),
             REFERENCE,
@@ -137,10 +137,10 @@ PIECE_KINDS = (
         scope="edition",
         meaning="A number whose piece was lost will never be made again.",
         fields=(
-            Field(
+            BookField(
                 name="numbers", kind="numbers", required=True, example="7", meaning="The numbers."
             ),
-            Field(
+            BookField(
                 name="kind",
                 kind="choice",
                 choices=("numbered", "proof"),
@@ -148,7 +148,7 @@ PIECE_KINDS = (
                 source="numbered",
                 meaning="Of which kind.",
             ),
-            Field(
+            BookField(
                 name="why",
                 kind="text",
                 required=True,
@@ -171,7 +171,7 @@ PIECE_KINDS = (
         scope="edition",
         meaning="What becomes of good ware beyond the edition.",
         fields=(
-            Field(
+            BookField(
                 name="fate",
                 kind="choice",
                 required=True,
@@ -179,7 +179,7 @@ PIECE_KINDS = (
                 example="destroyed",
                 meaning="What becomes of it.",
             ),
-            Field(
+            BookField(
                 name="stage",
                 kind="choice",
                 choices=STAGES,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from pourwright.ledger.kinds.edition import NOTE
-from pourwright.ledger.kinds.fields import Field, Kind
+from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.stages import STAGES
 
 LOT_LETTERS = "SGBRC"
 LOTS = ("slip", "glaze", "plaster", "rubber", "clay")
-ABOUT = Field(
+ABOUT = BookField(
     name="about",
     kind="text",
     high=60,
@@ -23,7 +23,7 @@ RECORD_KINDS = (
         scope="studio",
         meaning="A lot is mixed or opened: slip, glaze, plaster, rubber or clay.",
         fields=(
-            Field(
+            BookField(
                 name="what",
                 kind="choice",
                 required=True,
@@ -31,14 +31,14 @@ RECORD_KINDS = (
                 example="slip",
                 meaning="What it is.",
             ),
-            Field(
+            BookField(
                 name="name",
                 kind="text",
                 high=80,
                 example="white stoneware, May",
                 meaning="What the bag or the bucket says.",
             ),
-            Field(
+            BookField(
                 name="mass",
                 kind="quantity",
                 dimension="mass",
@@ -47,7 +47,7 @@ RECORD_KINDS = (
                 example="25 kg",
                 meaning="How much, dry.",
             ),
-            Field(
+            BookField(
                 name="water",
                 kind="quantity",
                 dimension="mass",
@@ -66,7 +66,7 @@ RECORD_KINDS = (
         scope="studio",
         meaning="A lot is read before use: liter weight, flow, temperature.",
         fields=(
-            Field(
+            BookField(
                 name="lot",
                 kind="label",
                 letter=LOT_LETTERS,
@@ -74,7 +74,7 @@ RECORD_KINDS = (
                 example="S-003",
                 meaning="Which lot.",
             ),
-            Field(
+            BookField(
                 name="liter_weight",
                 kind="quantity",
                 dimension="liter weight",
@@ -83,7 +83,7 @@ RECORD_KINDS = (
                 example="1750 g/l",
                 meaning="What a liter weighs.",
             ),
-            Field(
+            BookField(
                 name="flow",
                 kind="quantity",
                 dimension="duration",
@@ -92,7 +92,7 @@ RECORD_KINDS = (
                 example="42 s",
                 meaning="How long the cup runs.",
             ),
-            Field(
+            BookField(
                 name="temperature",
                 kind="quantity",
                 dimension="temperature",
@@ -117,7 +117,7 @@ RECORD_KINDS = (
         scope="edition",
         meaning="A thermometer in the middle of a setting part was read from time to time.",
         fields=(
-            Field(
+            BookField(
                 name="readings",
                 kind="readings",
                 required=True,
@@ -125,7 +125,7 @@ RECORD_KINDS = (
                 meaning="A time and a temperature on each line, counted from plaster meeting water in minutes or by the "
                 "clock; pasted columns too, with a first line such as min,F. A curve needs six or more, the last past the hottest.",
             ),
-            Field(
+            BookField(
                 name="thickness",
                 kind="quantity",
                 required=True,
@@ -135,34 +135,34 @@ RECORD_KINDS = (
                 example="60 mm",
                 meaning="Thickness of the part that the thermometer stood in the middle of.",
             ),
-            Field(
+            BookField(
                 name="batch",
                 kind="text",
                 high=60,
                 example="batch 4: 2 molds",
                 meaning="Which batch, as the bench calls it.",
             ),
-            Field(
+            BookField(
                 name="mold",
                 kind="label",
                 letter="M",
                 example="M-007",
                 meaning="Or the mold that was poured.",
             ),
-            Field(
+            BookField(
                 name="spare",
                 kind="label",
                 letter="T",
                 example="T-001",
                 meaning="Or the spare part that was poured.",
             ),
-            Field(
+            BookField(
                 name="contact",
                 kind="time of day",
                 example="14:02",
                 meaning="When plaster met water, for readings by the clock.",
             ),
-            Field(
+            BookField(
                 name="poured",
                 kind="quantity",
                 dimension="duration",
@@ -172,10 +172,10 @@ RECORD_KINDS = (
                 source="as the bench timed it",
                 meaning="From plaster meeting water until it was poured.",
             ),
-            Field(
+            BookField(
                 name="lot", kind="label", letter="B", example="B-001", meaning="The plaster's lot."
             ),
-            Field(
+            BookField(
                 name="consistency",
                 kind="whole",
                 low=25,
@@ -184,7 +184,7 @@ RECORD_KINDS = (
                 source="the studio's",
                 meaning="Parts of water to 100 parts of plaster, by mass.",
             ),
-            Field(
+            BookField(
                 name="mix_temperature",
                 kind="quantity",
                 dimension="temperature",
@@ -194,7 +194,7 @@ RECORD_KINDS = (
                 source="the first reading, if it is of the first ten minutes",
                 meaning="Temperature of the mix as it was poured.",
             ),
-            Field(
+            BookField(
                 name="room_temperature",
                 kind="quantity",
                 dimension="temperature",
@@ -204,7 +204,7 @@ RECORD_KINDS = (
                 source="20 C",
                 meaning="Temperature of the room.",
             ),
-            Field(
+            BookField(
                 name="one_face",
                 kind="yes or no",
                 example=True,
@@ -228,7 +228,7 @@ RECORD_KINDS = (
         scope="edition",
         meaning="A stocktake: what is really there, compared with the book and changing nothing.",
         fields=(
-            Field(
+            BookField(
                 name="counts",
                 kind="counts",
                 required=True,
@@ -252,7 +252,7 @@ RECORD_KINDS = (
         meaning="A note about anything.",
         fields=(
             ABOUT,
-            Field(
+            BookField(
                 name="text",
                 kind="long text",
                 required=True,
@@ -270,7 +270,7 @@ RECORD_KINDS = (
         meaning="A photo is kept; the book holds only its digest, so that it can be erased.",
         fields=(
             ABOUT,
-            Field(
+            BookField(
                 name="digest",
                 kind="digest",
                 required=True,
@@ -292,14 +292,16 @@ RECORD_KINDS = (
         scope="either",
         meaning="A photo is erased; its digest stays.",
         fields=(
-            Field(
+            BookField(
                 name="digest",
                 kind="digest",
                 required=True,
                 example="0" * 64,
                 meaning="SHA-256 of the photo.",
             ),
-            Field(name="why", kind="text", high=300, example="a person is in it", meaning="Why."),
+            BookField(
+                name="why", kind="text", high=300, example="a person is in it", meaning="Why."
+            ),
         ),
         example={
             "do": "erase-photo",
@@ -315,27 +317,27 @@ RECORD_KINDS = (
         scope="either",
         meaning="An earlier entry was wrong; it stays visible, and what follows is worked out again.",
         fields=(
-            Field(
+            BookField(
                 name="entry",
                 kind="entry",
                 required=True,
                 example=412,
                 meaning="The entry that was wrong.",
             ),
-            Field(
+            BookField(
                 name="void",
                 kind="yes or no",
                 example=True,
                 source="no",
                 meaning="Whether it did not happen at all.",
             ),
-            Field(
+            BookField(
                 name="changes",
                 kind="changes",
                 example={"good": 7},
                 meaning="Its fields that were wrong, as they should be.",
             ),
-            Field(name="why", kind="text", high=300, example="counted again", meaning="Why."),
+            BookField(name="why", kind="text", high=300, example="counted again", meaning="Why."),
         ),
         example={"do": "correct", "id": "e-7", "entry": 412, "changes": {"good": 7}},
     ),
@@ -345,7 +347,7 @@ RECORD_KINDS = (
         scope="edition",
         meaning="The bench clock starts a step.",
         fields=(
-            Field(
+            BookField(
                 name="what",
                 kind="text",
                 required=True,
@@ -353,7 +355,7 @@ RECORD_KINDS = (
                 example="M-007",
                 meaning="What is timed: a batch or a mold.",
             ),
-            Field(
+            BookField(
                 name="step",
                 kind="text",
                 required=True,
@@ -361,7 +363,7 @@ RECORD_KINDS = (
                 example="soak",
                 meaning="The step.",
             ),
-            Field(
+            BookField(
                 name="target",
                 kind="quantity",
                 dimension="duration",
@@ -385,7 +387,7 @@ RECORD_KINDS = (
         scope="edition",
         meaning="The bench clock ends a step.",
         fields=(
-            Field(
+            BookField(
                 name="what",
                 kind="text",
                 required=True,
@@ -393,7 +395,7 @@ RECORD_KINDS = (
                 example="M-007",
                 meaning="What is timed.",
             ),
-            Field(
+            BookField(
                 name="step",
                 kind="text",
                 required=True,

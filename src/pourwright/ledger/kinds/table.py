@@ -5,7 +5,7 @@ from __future__ import annotations
 from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.ledger.kinds.edition import EDITION_KINDS, FORM_KINDS
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
-from pourwright.ledger.kinds.fields import Field as Field
+from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.molds import MOLD_KINDS
 from pourwright.ledger.kinds.pieces import PIECE_KINDS
 from pourwright.ledger.kinds.record import RECORD_KINDS
@@ -52,7 +52,7 @@ def kind_of(verb: object) -> Kind:
 
 # --- the book's table of verbs, for doors that make commands and forms of it; light to import
 
-USUAL: tuple[Field, ...] = ENVELOPE
+USUAL: tuple[BookField, ...] = ENVELOPE
 """The fields that every command may have."""
 
 

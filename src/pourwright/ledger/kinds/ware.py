@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.kinds.edition import NOTE
-from pourwright.ledger.kinds.fields import Field, Kind
+from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.molds import mold, molds
 from pourwright.ledger.stages import FIRINGS, STAGES
 
-COUNT = Field(
+COUNT = BookField(
     name="count",
     kind="whole",
     low=1,
@@ -16,33 +16,33 @@ COUNT = Field(
     example=8,
     meaning="How many that bear no number.",
 )
-WHICH = Field(
+WHICH = BookField(
     name="pieces",
     kind="pieces",
     example="7, 9-12, AP 2",
     meaning="Marked pieces, by number or label.",
 )
-LOST = Field(
+LOST = BookField(
     name="lost",
     kind="causes",
     example="1 stuck, 1 warp",
     meaning="Lost ones that bear no number, by cause.",
 )
-LOST_PIECES = Field(
+LOST_PIECES = BookField(
     name="lost_pieces",
     kind="piece causes",
     example="7 warp, AP 2 crawl",
     meaning="Marked pieces that are lost, with the cause.",
 )
-EVIDENCE = Field(
+EVIDENCE = BookField(
     name="evidence",
     kind="text",
     high=300,
     example="shard in box 2",
     meaning="The photo or shard that shows the loss.",
 )
-SLIP = Field(name="lot", kind="label", letter="S", example="S-003", meaning="The slip's lot.")
-CONES = Field(
+SLIP = BookField(name="lot", kind="label", letter="S", example="S-003", meaning="The slip's lot.")
+CONES = BookField(
     name="cones",
     kind="text",
     high=80,
@@ -50,7 +50,7 @@ CONES = Field(
     meaning="The cones as they were seen.",
 )
 _CASTS = (
-    Field(
+    BookField(
         name="good",
         kind="whole",
         low=0,
@@ -60,7 +60,7 @@ _CASTS = (
         meaning="Good casts.",
     ),
     LOST,
-    Field(
+    BookField(
         name="lost_molds",
         kind="labels",
         letter="M",
@@ -68,7 +68,7 @@ _CASTS = (
         source="not told",
         meaning="The molds whose cast was lost, once for each.",
     ),
-    Field(
+    BookField(
         name="conditioned",
         kind="whole",
         low=0,
@@ -79,7 +79,7 @@ _CASTS = (
     ),
     SLIP,
 )
-_FIRING = Field(
+_FIRING = BookField(
     name="firing",
     kind="choice",
     required=True,
@@ -91,14 +91,14 @@ _LOAD = (
     _FIRING,
     COUNT,
     WHICH,
-    Field(
+    BookField(
         name="refire",
         kind="yes or no",
         example=True,
         source="no",
         meaning="Whether the ware has had this firing already.",
     ),
-    Field(name="kiln", kind="text", high=60, example="the big kiln", meaning="Which kiln."),
+    BookField(name="kiln", kind="text", high=60, example="the big kiln", meaning="Which kiln."),
 )
 _OPENED = (LOST, LOST_PIECES, CONES, EVIDENCE)
 
@@ -110,7 +110,7 @@ WARE_KINDS = (
         meaning="Molds are cast.",
         fields=(
             molds("Which molds were cast."),
-            Field(
+            BookField(
                 name="each",
                 kind="whole",
                 low=1,
@@ -138,7 +138,7 @@ WARE_KINDS = (
         meaning="How many casts a mold has given so far; the difference is worked out.",
         fields=(
             mold("The mold."),
-            Field(
+            BookField(
                 name="casts",
                 kind="whole",
                 required=True,
@@ -157,7 +157,7 @@ WARE_KINDS = (
         scope="edition",
         meaning="Ware is lost at the stage where it stands.",
         fields=(
-            Field(
+            BookField(
                 name="stage",
                 kind="choice",
                 choices=STAGES,
@@ -167,7 +167,7 @@ WARE_KINDS = (
             ),
             LOST,
             COUNT,
-            Field(
+            BookField(
                 name="cause",
                 kind="choice",
                 choices=CAUSES,
@@ -195,7 +195,7 @@ WARE_KINDS = (
         fields=(
             COUNT,
             WHICH,
-            Field(
+            BookField(
                 name="lot", kind="label", letter="G", example="G-001", meaning="The glaze's lot."
             ),
             NOTE,
@@ -216,7 +216,7 @@ WARE_KINDS = (
         scope="edition",
         meaning="A load is opened: what was lost in it, and the cones.",
         fields=(
-            Field(
+            BookField(
                 name="load",
                 kind="label",
                 letter="L",

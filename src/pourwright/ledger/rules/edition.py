@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pourwright.ledger.commands.known import unknown
 from pourwright.ledger.documents import EditionDoc, FormDoc, PieceDoc, or_zero, present
 from pourwright.ledger.entry import Body
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.edition import could_remake, made_of
 from pourwright.ledger.things import Things, told_day
 
@@ -125,14 +125,14 @@ def rule_every_number_is_finished(things: Things, body: Body) -> Refusals:
         if piece.state == "here" and piece.number and piece.stage != "finished"
     ]
     if unfinished:
-        yield f"{listed(unfinished)} bear a number and are not finished; finish them or record their loss."
+        yield f"{names_said(unfinished)} bear a number and are not finished; finish them or record their loss."
 
 
 def rule_every_form_is_told(things: Things, body: Body) -> Refusals:
     """Hold that whatever could remake the form is destroyed or declared kept."""
     left = [name for name, _ in could_remake(things, body["edition"])]
     if left:
-        yield f"{listed(left)} could remake the form; destroy each or declare it kept."
+        yield f"{names_said(left)} could remake the form; destroy each or declare it kept."
 
 
 def rule_nothing_else_could_remake_it(_: Things, body: Body) -> Refusals:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pourwright.ledger.documents import MoldDoc, NumberDoc, PieceDoc, present
 from pourwright.ledger.entry import Body
 from pourwright.ledger.rules.edition import Refusals, edition_named
-from pourwright.ledger.said import listed, many, number_name, piece_called
+from pourwright.ledger.said import many, names_said, number_name, piece_called
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Things, told_day
 
@@ -36,7 +36,7 @@ def rule_number_is_within_the_edition(things: Things, body: Body) -> Refusals:
     ):
         above = [one for one in body.get("numbers", ()) if one > most]
         if body["kind"] == kind and above:
-            yield f"{word} {listed(above)}: above the {most} of {body['edition']}."
+            yield f"{word} {names_said(above)}: above the {most} of {body['edition']}."
 
 
 def _numbers(things: Things, body: Body) -> list[tuple[str, NumberDoc]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pourwright.ledger.documents import LoadDoc, PieceDoc, or_none, present
 from pourwright.ledger.entry import Body
 from pourwright.ledger.rules.edition import Refusals, edition_named
-from pourwright.ledger.said import listed, many, piece_called
+from pourwright.ledger.said import many, names_said, piece_called
 from pourwright.ledger.stages import firings_of, last_stage, stage_after, stage_before, stages_of
 from pourwright.ledger.state.casts import casts_of, new_casts
 from pourwright.ledger.state.molds import mold_of
@@ -32,7 +32,7 @@ def rule_lost_molds_were_cast(_: Things, body: Body) -> Refusals:
     named = body.get("lost_molds", [])
     others = [one for one in named if one not in body["molds"]]
     if others:
-        yield f"lost_molds names {listed(others)}, not among the molds that were cast."
+        yield f"lost_molds names {names_said(others)}, not among the molds that were cast."
     lost = (
         len(body["molds"]) * body.get("each", 1)
         if "good" in body
@@ -176,11 +176,11 @@ def rule_no_more_lost_than_loaded(things: Things, body: Body) -> Refusals:
         yield f"{lost} told as lost, and {many(count, 'piece')} without a number in the load."
     others = [one for one in body.get("lost_pieces", {}) if one not in pieces]
     if others:
-        yield f"Not in the load: {listed(others)}."
+        yield f"Not in the load: {names_said(others)}."
 
 
 def rule_no_piece_is_both_finished_and_lost(_: Things, body: Body) -> Refusals:
     """Hold that a piece is good or lost."""
     both = [one for one in body.get("pieces", ()) if one in body.get("lost_pieces", {})]
     if both:
-        yield f"{listed(both)} are told as finished and as lost; write each once."
+        yield f"{names_said(both)} are told as finished and as lost; write each once."

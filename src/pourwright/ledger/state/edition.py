@@ -15,10 +15,10 @@ from pourwright.ledger.documents import (
     SpareDoc,
 )
 from pourwright.ledger.entry import Body, Entry
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import stages_of
 from pourwright.ledger.state.casts import add_counts
-from pourwright.ledger.state.quantities import quantity
+from pourwright.ledger.state.quantities import as_quantity
 from pourwright.ledger.things import Things
 
 WHOLE = "mold"
@@ -140,7 +140,7 @@ def casts_tested(things: Things, entry: Entry) -> str:
 def form_approved(things: Things, entry: Entry) -> str:
     """Take in ``form-approved``: the fired test casts are judged good."""
     body, form = entry.body, _form(things, entry.body["form"])
-    measured = {key: quantity(body[key]) for key in ("height", "wall") if key in body}
+    measured = {key: as_quantity(body[key]) for key in ("height", "wall") if key in body}
     form.approved = Approval(at=entry.at, **measured)
     things.put(body["form"], form)
     return f"{body['form']} ({form.what}) is approved."
@@ -152,7 +152,7 @@ def form_destroyed(things: Things, entry: Entry) -> str:
         form = _form(things, name)
         destroy(form, entry)
         things.put(name, form)
-    return f"{listed(entry.body['forms'])} destroyed."
+    return f"{names_said(entry.body['forms'])} destroyed."
 
 
 def destroy(doc: RemakingDoc, entry: Entry) -> None:
@@ -174,7 +174,7 @@ def form_kept(things: Things, entry: Entry) -> str:
             doc.kept = kept
             things.put(name, doc)
     names = [name for key in named for name in body.get(key, ())]
-    return f"{listed(names)} declared kept: {body['where']}."
+    return f"{names_said(names)} declared kept: {body['where']}."
 
 
 def could_remake(things: Things, edition: str) -> list[tuple[str, RemakingDoc]]:

@@ -15,9 +15,9 @@ from pourwright.ledger.documents import (
     Verdict,
 )
 from pourwright.ledger.entry import Entry
-from pourwright.ledger.said import listed, many
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.edition import destroy, edition_of
-from pourwright.ledger.state.quantities import quantity
+from pourwright.ledger.state.quantities import as_quantity
 from pourwright.ledger.things import Things
 
 WEIGHINGS_KEPT = 6
@@ -57,7 +57,7 @@ def molds_poured(things: Things, entry: Entry) -> str:
         things.put(name, _new_mold(edition, entry))
     edition.molds += len(body["made"])
     things.put(edition.edition, edition)
-    return f"{many(len(body['made']), 'mold')} poured: {listed(body['made'])}."
+    return f"{many(len(body['made']), 'mold')} poured: {names_said(body['made'])}."
 
 
 def _new_mold(edition: EditionDoc, entry: Entry) -> MoldDoc:
@@ -80,7 +80,7 @@ def part_poured(things: Things, entry: Entry) -> str:
             poured_at=entry.at,
         )
         things.put(name, spare)
-    return f"{many(len(body['made']), 'spare ' + body['part'])}: {listed(body['made'])}."
+    return f"{many(len(body['made']), 'spare ' + body['part'])}: {names_said(body['made'])}."
 
 
 def part_swapped(things: Things, entry: Entry) -> str:
@@ -107,7 +107,7 @@ def part_broken(things: Things, entry: Entry) -> str:
 def mold_weighed(things: Things, entry: Entry) -> str:
     """Take in ``mold-weighed``: a strapped mold is weighed whole."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
-    mass = quantity(body["mass"])
+    mass = as_quantity(body["mass"])
     weighing = MoldWeighing(at=entry.at, mass=mass, strapped=body.get("strapped", True))
     mold.weighings = [*mold.weighings, weighing][-WEIGHINGS_KEPT:]
     things.put(body["mold"], mold)
@@ -120,7 +120,7 @@ def mold_dried(things: Things, entry: Entry) -> str:
         mold = mold_of(things, name)
         mold.dry_at, mold.wet = entry.at, False
         things.put(name, mold)
-    return f"{listed(entry.body['molds'])} dry."
+    return f"{names_said(entry.body['molds'])} dry."
 
 
 def straps_tagged(things: Things, entry: Entry) -> str:
@@ -138,7 +138,7 @@ def mold_judged(things: Things, entry: Entry) -> str:
         mold = mold_of(things, name)
         mold.verdict = Verdict(at=entry.at, word=word, casts=mold.casts)
         things.put(name, mold)
-    return f"{listed(entry.body['molds'])} judged: {word}."
+    return f"{names_said(entry.body['molds'])} judged: {word}."
 
 
 def mold_retired(things: Things, entry: Entry) -> str:
@@ -147,7 +147,7 @@ def mold_retired(things: Things, entry: Entry) -> str:
         mold = mold_of(things, name)
         mold.state, mold.retired_at, mold.why = "retired", entry.at, entry.body.get("why")
         things.put(name, mold)
-    return f"{listed(entry.body['molds'])} retired and kept."
+    return f"{names_said(entry.body['molds'])} retired and kept."
 
 
 def mold_destroyed(things: Things, entry: Entry) -> str:
@@ -161,7 +161,7 @@ def mold_destroyed(things: Things, entry: Entry) -> str:
         mold = mold_of(things, name)
         destroy(mold, entry)
         things.put(name, mold)
-    return f"{listed([*molds, *spares])} destroyed."
+    return f"{names_said([*molds, *spares])} destroyed."
 
 
 APPLY: dict[str, Callable[[Things, Entry], str]] = {

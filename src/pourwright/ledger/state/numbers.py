@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from pourwright.ledger.documents import EditionDoc, NumberDoc, PieceDoc, Sale, or_zero
-from pourwright.ledger.entry import Entry, day_of
-from pourwright.ledger.said import listed, many, number_name, piece_called
+from pourwright.ledger.entry import Entry, day_of_entry
+from pourwright.ledger.said import many, names_said, number_name, piece_called
 from pourwright.ledger.state.casts import add_counts
 from pourwright.ledger.state.edition import edition_of
 from pourwright.ledger.state.quantities import price_or_none
@@ -119,9 +119,9 @@ def piece_marked(things: Things, entry: Entry) -> str:
         _undeclare(edition, piece, by=1)
     things.put(edition.edition, edition)
     if kind not in WITH_NUMBER:
-        return f"{many(len(made), kind + ' piece')} marked: {listed(made)}."
-    called = listed(number_name(edition, kind, one) for one in numbers if one)
-    return f"{called} marked: {listed(made)}."
+        return f"{many(len(made), kind + ' piece')} marked: {names_said(made)}."
+    called = names_said(number_name(edition, kind, one) for one in numbers if one)
+    return f"{called} marked: {names_said(made)}."
 
 
 def _bear(things: Things, edition: EditionDoc, piece: PieceDoc, name: str, n: int) -> None:
@@ -149,7 +149,7 @@ def _each_piece(
         change(edition, piece)
         things.put(name, piece)
     things.put(edition.edition, edition)
-    return f"{listed(called)} {said}."
+    return f"{names_said(called)} {said}."
 
 
 def piece_sold(things: Things, entry: Entry) -> str:
@@ -187,7 +187,7 @@ def _away(edition: EditionDoc, piece: PieceDoc, entry: Entry) -> None:
     _undeclare(edition, piece, by=-1)
     _set_state(edition, piece, "away")
     piece.away_at = entry.at
-    edition.last_away = max(edition.last_away or "", day_of(entry))
+    edition.last_away = max(edition.last_away or "", day_of_entry(entry))
 
 
 def piece_returned(things: Things, entry: Entry) -> str:
@@ -225,7 +225,7 @@ def number_settled(things: Things, entry: Entry) -> str:
         number.status, number.why, number.settled_at = "settled", body["why"], entry.at
         things.put(key, number)
     things.put(edition.edition, edition)
-    told = listed(number_name(edition, body["kind"], n) for n in body["numbers"])
+    told = names_said(number_name(edition, body["kind"], n) for n in body["numbers"])
     return f"{told} settled: {body['why']}."
 
 

@@ -9,14 +9,14 @@ import msgspec
 from pourwright.ledger.documents import Price, Quantity
 
 
-def quantity(told: Mapping[str, str]) -> Quantity:
+def as_quantity(told: Mapping[str, str]) -> Quantity:
     """Return a quantity as a document has it."""
     return msgspec.convert(told, Quantity)
 
 
 def quantity_or_none(told: Mapping[str, str] | None) -> Quantity | None:
     """Return a quantity as a document has it, None if it was not told."""
-    return None if told is None else quantity(told)
+    return None if told is None else as_quantity(told)
 
 
 def price_or_none(told: Mapping[str, str] | None) -> Price | None:

@@ -17,7 +17,7 @@ from pourwright.ledger.documents import (
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
 from pourwright.ledger.said import many
-from pourwright.ledger.state.quantities import quantity, quantity_or_none
+from pourwright.ledger.state.quantities import as_quantity, quantity_or_none
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
 
@@ -43,7 +43,7 @@ def lot_read(things: Things, entry: Entry) -> str:
     lot = things.get(LotDoc, body["lot"])
     assert lot is not None  # noqa: S101 - rule_what_is_named_is_known
     measures = ("liter_weight", "flow", "temperature")
-    taken = {key: quantity(body[key]) for key in measures if key in body}
+    taken = {key: as_quantity(body[key]) for key in measures if key in body}
     lot.readings += 1
     lot.last = LastReading(at=entry.at, **taken)
     things.put(body["lot"], lot)
@@ -67,7 +67,7 @@ def thermometer_logged(things: Things, entry: Entry) -> str:
         lot=body.get("lot"),
         consistency=body.get("consistency"),
         contact=body.get("contact"),
-        thickness=quantity(body["thickness"]),
+        thickness=as_quantity(body["thickness"]),
         one_face=body.get("one_face"),
         mix_temperature=quantity_or_none(body.get("mix_temperature")),
         room_temperature=quantity_or_none(body.get("room_temperature")),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, TallyDoc, or_none, or_zero
-from pourwright.ledger.entry import Entry, day_of
+from pourwright.ledger.entry import Entry, day_of_entry
 from pourwright.ledger.said import causes, many
 from pourwright.ledger.stages import last_stage, stage_after, stage_before
 from pourwright.ledger.state.casts import (
@@ -48,7 +48,7 @@ def _cast(things: Things, entry: Entry, molds: dict[str, MoldDoc]) -> str:
     add_counts(edition.tried, {"casting": tally.casts - tally.thrown})
     lose_count(edition, "casting", tally.lost)
     things.put(edition.edition, edition)
-    _count_by(things, edition.edition, f"day/{day_of(entry)}", tally)
+    _count_by(things, edition.edition, f"day/{day_of_entry(entry)}", tally)
     if "lot" in body:
         _count_by(things, edition.edition, f"lot/{body['lot']}", tally)
     return _cast_said(tally)

@@ -32,7 +32,7 @@ NEARLY_DRY = 0.93
 """A wetter mold is kept cool by its own evaporation."""
 
 
-class Risk(IntEnum):
+class DehydrationRisk(IntEnum):
     """How near a mold is to losing its crystal water."""
 
     NONE = 0
@@ -42,10 +42,10 @@ class Risk(IntEnum):
 
 
 RISK_SAYS = {
-    Risk.NONE: "The mold is safe in this air.",
-    Risk.WATCH: "Warm, dry air and a nearly dry mold: take it out once its weight stands still.",
-    Risk.HIGH: "The plaster can lose crystal water and go soft and chalky: lower the heat now.",
-    Risk.STOP: "Too hot for any mold: below 49 degC, better 43 to 45.",
+    DehydrationRisk.NONE: "The mold is safe in this air.",
+    DehydrationRisk.WATCH: "Warm, dry air and a nearly dry mold: take it out once its weight stands still.",
+    DehydrationRisk.HIGH: "The plaster can lose crystal water and go soft and chalky: lower the heat now.",
+    DehydrationRisk.STOP: "Too hot for any mold: below 49 degC, better 43 to 45.",
 }
 
 
@@ -168,7 +168,9 @@ def equilibrium_humidity(temperature_c: Floats) -> Floats:
     return plain(10 ** (difference / 1.5))
 
 
-def dehydration_risk(temperature_c: float, relative_humidity: float, dried: float) -> Risk:
+def dehydration_risk(
+    temperature_c: float, relative_humidity: float, dried: float
+) -> DehydrationRisk:
     """Return how near a mold is to losing crystal water in this air.
 
     Stop at 49 degC and above. Otherwise only a mold that has lost 93 % of its free
@@ -215,10 +217,10 @@ def dehydration_risk(temperature_c: float, relative_humidity: float, dried: floa
     )
     require_between("share of the water that has gone", dried, "of it", 0.0, 1.0)
     if temperature_c >= HARD_STOP_C:
-        return Risk.STOP
+        return DehydrationRisk.STOP
     below = relative_humidity < float(equilibrium_humidity(temperature_c))
     if dried < NEARLY_DRY or not below or temperature_c < SLOW_ENOUGH_C:
-        return Risk.NONE
+        return DehydrationRisk.NONE
     if temperature_c > ADVISED_C or relative_humidity < BONE_DRY_HUMIDITY:
-        return Risk.HIGH
-    return Risk.WATCH if temperature_c > SLOW_ENOUGH_C else Risk.NONE
+        return DehydrationRisk.HIGH
+    return DehydrationRisk.WATCH if temperature_c > SLOW_ENOUGH_C else DehydrationRisk.NONE

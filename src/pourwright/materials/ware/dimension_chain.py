@@ -20,7 +20,7 @@ PLASTER_EXPANSION = 0.002
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ChainStep:
     """One step of the way from the original to the piece.
 
     Parameters
@@ -43,7 +43,7 @@ def dimension_chain(
     rubber_shrinkage: Floats = 0.0,
     plaster_expansion: Floats = PLASTER_EXPANSION,
     block_mold: bool = True,
-) -> tuple[Step, ...]:
+) -> tuple[ChainStep, ...]:
     """Return every step from the original to the fired piece.
 
     Plaster that swells while it sets makes a cavity larger, so block mold and
@@ -68,7 +68,7 @@ def dimension_chain(
 
     Returns
     -------
-    tuple of Step
+    tuple of ChainStep
         "original", "block mold", "master", "mold", "clay", "dry", "fired". [-]
 
     Raises
@@ -93,24 +93,24 @@ def dimension_chain(
     require_between("setting expansion of the plaster", plaster_expansion, "", 0.0, 0.02)
     dried, burned = clay_factors(dry, fired, fired_on)
     swollen = 1 + plaster_expansion
-    first = (Step("block mold", swollen),) if block_mold else ()
+    first = (ChainStep("block mold", swollen),) if block_mold else ()
     return (
-        Step("original", 1.0),
+        ChainStep("original", 1.0),
         *first,
-        Step("master", 1 - rubber_shrinkage),
-        Step("mold", swollen),
-        Step("clay", 1.0),
-        Step("dry", dried),
-        Step("fired", burned),
+        ChainStep("master", 1 - rubber_shrinkage),
+        ChainStep("mold", swollen),
+        ChainStep("clay", 1.0),
+        ChainStep("dry", dried),
+        ChainStep("fired", burned),
     )
 
 
-def whole_factor(steps: tuple[Step, ...]) -> Floats:
+def whole_factor(steps: tuple[ChainStep, ...]) -> Floats:
     """Return the last length over the first: the product of the steps' factors.
 
     Parameters
     ----------
-    steps : tuple of Step
+    steps : tuple of ChainStep
         From `dimension_chain`.
 
     Returns
@@ -120,7 +120,7 @@ def whole_factor(steps: tuple[Step, ...]) -> Floats:
 
     Examples
     --------
-    >>> f"{whole_factor((Step('dry', 0.94), Step('fired', 0.94))):.4f}"
+    >>> f"{whole_factor((ChainStep('dry', 0.94), ChainStep('fired', 0.94))):.4f}"
     '0.8836'
     """
     factor: Floats = 1.0
@@ -129,14 +129,14 @@ def whole_factor(steps: tuple[Step, ...]) -> Floats:
     return factor
 
 
-def length_after(original_mm: Floats, steps: tuple[Step, ...]) -> Floats:
+def length_after(original_mm: Floats, steps: tuple[ChainStep, ...]) -> Floats:
     """Return the fired length of an original's length.
 
     Parameters
     ----------
     original_mm : float or array
         Length on the original, more than 0. [mm]
-    steps : tuple of Step
+    steps : tuple of ChainStep
         From `dimension_chain`.
 
     Returns
@@ -151,21 +151,21 @@ def length_after(original_mm: Floats, steps: tuple[Step, ...]) -> Floats:
 
     Examples
     --------
-    >>> f"{length_after(60.0, (Step('fired', 0.9),)):.1f} mm"
+    >>> f"{length_after(60.0, (ChainStep('fired', 0.9),)):.1f} mm"
     '54.0 mm'
     """
     require_more_than("length of the original", original_mm, "mm")
     return original_mm * whole_factor(steps)
 
 
-def length_before(fired_mm: Floats, steps: tuple[Step, ...]) -> Floats:
+def length_before(fired_mm: Floats, steps: tuple[ChainStep, ...]) -> Floats:
     """Return the original's length that fires to a wanted length.
 
     Parameters
     ----------
     fired_mm : float or array
         Length wanted on the fired piece, more than 0. [mm]
-    steps : tuple of Step
+    steps : tuple of ChainStep
         From `dimension_chain`.
 
     Returns
@@ -180,21 +180,21 @@ def length_before(fired_mm: Floats, steps: tuple[Step, ...]) -> Floats:
 
     Examples
     --------
-    >>> f"{length_before(100.0, (Step('fired', 0.88),)):.2f} mm"
+    >>> f"{length_before(100.0, (ChainStep('fired', 0.88),)):.2f} mm"
     '113.64 mm'
     """
     require_more_than("length of the fired piece", fired_mm, "mm")
     return fired_mm / whole_factor(steps)
 
 
-def lengths_along(original_mm: Floats, steps: tuple[Step, ...]) -> tuple[Floats, ...]:
+def lengths_along(original_mm: Floats, steps: tuple[ChainStep, ...]) -> tuple[Floats, ...]:
     """Return the length after each step, in their order.
 
     Parameters
     ----------
     original_mm : float or array
         Length on the original, more than 0. [mm]
-    steps : tuple of Step
+    steps : tuple of ChainStep
         From `dimension_chain`.
 
     Returns
@@ -209,7 +209,7 @@ def lengths_along(original_mm: Floats, steps: tuple[Step, ...]) -> tuple[Floats,
 
     Examples
     --------
-    >>> [round(mm, 1) for mm in lengths_along(100.0, (Step("dry", 0.97), Step("fired", 0.91)))]
+    >>> [round(mm, 1) for mm in lengths_along(100.0, (ChainStep("dry", 0.97), ChainStep("fired", 0.91)))]
     [97.0, 88.3]
     """
     return tuple(length_after(original_mm, steps[: end + 1]) for end in range(len(steps)))

@@ -25,12 +25,12 @@ class Tick:
     year: str
 
 
-def short(day: date) -> str:
+def short_day(day: date) -> str:
     """Return a day without its year.
 
     Examples
     --------
-    >>> short(date(2036, 8, 5))
+    >>> short_day(date(2036, 8, 5))
     '5 Aug'
     """
     return f"{day.day} {MONTHS[day.month - 1]}"
@@ -118,7 +118,7 @@ def _named(days: list[date], *, months: bool) -> list[Tick]:
     """Return days with their labels, and the year where it is new."""
     named, year = [], 0
     for day in days:
-        label = MONTHS[day.month - 1] if months else short(day)
+        label = MONTHS[day.month - 1] if months else short_day(day)
         named.append(Tick(day, label, "" if day.year == year else str(day.year)))
         year = day.year
     return named

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from pourwright.plan.plan import FanDay, FinishRange
-from pourwright.report.charts.days import reach, short
+from pourwright.report.charts.days import reach, short_day
 from pourwright.report.charts.frame import (
     Drawing,
     below_px,
@@ -18,7 +18,7 @@ from pourwright.report.charts.frame import (
 )
 from pourwright.report.charts.marks import Mark, band, curve, disc, level
 from pourwright.report.charts.records import Deadline, Look
-from pourwright.report.charts.sheet import Sheet
+from pourwright.report.charts.sheet import ChartSheet
 from pourwright.report.charts.words import BOLD, Word, width_px
 
 HEIGHT = {"phone": 320, "desktop": 380}
@@ -88,13 +88,13 @@ def _until_full(
 
 def _sheet(
     rows: Sequence[FanDay], look: Look, wanted: int, deadline: Deadline | None
-) -> Sheet[date]:
+) -> ChartSheet[date]:
     """Return the sheet: a gutter for numbers, two lines of words above."""
     first, last = reach((row.date for row in rows), deadline.day if deadline else None)
     most = max(wanted, *(row.p90 for row in rows), 1)
     height = HEIGHT[look.name]
     gutter = width_px(str(most), look.text_px) * BOLD + 8
-    return Sheet(
+    return ChartSheet(
         look,
         height,
         left_px=look.edge_px + gutter,
@@ -106,7 +106,7 @@ def _sheet(
     )
 
 
-def _numbers(sheet: Sheet[date], values: Sequence[int]) -> list[Word]:
+def _numbers(sheet: ChartSheet[date], values: Sequence[int]) -> list[Word]:
     """Return the counts beside their lines, the wanted one in bold."""
     x = sheet.left_px - 6
     return [
@@ -122,7 +122,7 @@ def _numbers(sheet: Sheet[date], values: Sequence[int]) -> list[Word]:
     ]
 
 
-def _finish_marks(sheet: Sheet[date], finish: FinishRange | None, wanted: int) -> list[Mark]:
+def _finish_marks(sheet: ChartSheet[date], finish: FinishRange | None, wanted: int) -> list[Mark]:
     """Return the disc where half the runs are finished and the ring where nine in ten are."""
     if finish is None:
         return []
@@ -132,17 +132,21 @@ def _finish_marks(sheet: Sheet[date], finish: FinishRange | None, wanted: int) -
     ]
 
 
-def _finish_words(sheet: Sheet[date], finish: FinishRange | None) -> list[Word]:
+def _finish_words(sheet: ChartSheet[date], finish: FinishRange | None) -> list[Word]:
     """Return the words above disc and ring, which lean away from each other."""
     if finish is None:
         return []
     y = sheet.look.head_px[1]
-    half = Word(sheet.at_px(finish.p50) + 6, y, f"half by {short(finish.p50)}", "right", bold=True)
-    nine = Word(sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {short(finish.p90)}", color="celadon")
+    half = Word(
+        sheet.at_px(finish.p50) + 6, y, f"half by {short_day(finish.p50)}", "right", bold=True
+    )
+    nine = Word(
+        sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {short_day(finish.p90)}", color="celadon"
+    )
     return [within(half, sheet.look), within(nine, sheet.look)]
 
 
-def _edges(sheet: Sheet[date], rows: Sequence[FanDay], wanted: int) -> list[Word]:
+def _edges(sheet: ChartSheet[date], rows: Sequence[FanDay], wanted: int) -> list[Word]:
     """Return the names of the two dashed lines, beside them where there is room.
 
     Lines that lie on one another, or never rise so high, are not named.
@@ -159,7 +163,7 @@ def _edges(sheet: Sheet[date], rows: Sequence[FanDay], wanted: int) -> list[Word
 
 
 def _crossing(
-    sheet: Sheet[date], rows: Sequence[FanDay], pieces: Callable[[FanDay], int], value: float
+    sheet: ChartSheet[date], rows: Sequence[FanDay], pieces: Callable[[FanDay], int], value: float
 ) -> float | None:
     """Return where a line first reaches a value, if it does. [px]"""
     day = next((row.date for row in rows if pieces(row) >= value), None)

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from pourwright.report.charts.days import short, ticks
-from pourwright.report.charts.marks import LINE_PX, Line, Mark, upright
+from pourwright.report.charts.days import short_day, ticks
+from pourwright.report.charts.marks import LINE_PX, LineMark, Mark, upright
 from pourwright.report.charts.records import Deadline, Look
-from pourwright.report.charts.sheet import At, Sheet
+from pourwright.report.charts.sheet import At, ChartSheet
 from pourwright.report.charts.words import Align, Word, width_px, with_room
 
 
@@ -23,14 +23,16 @@ class Drawing:
     words: tuple[Word, ...]
 
 
-def drawing(sheet: Sheet[At], marks: Sequence[Mark], words: Iterable[Word]) -> Drawing:
+def drawing(sheet: ChartSheet[At], marks: Sequence[Mark], words: Iterable[Word]) -> Drawing:
     """Return the finished drawing; of its words, the more telling ones first, those that find room."""
     look, height = sheet.look, round(sheet.height_px)
     kept = with_room(words, look.text_px, look.width_px, height)
     return Drawing(look, height, tuple(marks), tuple(kept))
 
 
-def calendar_marks(sheet: Sheet[date], free_px: float = 0) -> tuple[list[Line], list[Word]]:
+def calendar_marks(
+    sheet: ChartSheet[date], free_px: float = 0
+) -> tuple[list[LineMark], list[Word]]:
     """Return the uprights of named days, and their names some way below the chart."""
     look = sheet.look
     widest = width_px("30 Sep", look.text_px) + 10
@@ -50,14 +52,16 @@ def below_px(look: Look) -> float:
     return 2.3 * look.line_px + 2
 
 
-def deadline_marks(sheet: Sheet[date], deadline: Deadline | None) -> tuple[list[Line], list[Word]]:
+def deadline_marks(
+    sheet: ChartSheet[date], deadline: Deadline | None
+) -> tuple[list[LineMark], list[Word]]:
     """Return the iron line of the date wished for, and its word above it.
 
     A date beyond the chart gets an arrow at the edge and no line.
     """
     if deadline is None:
         return [], []
-    text, day = f"{deadline.word} {short(deadline.day)}", deadline.day
+    text, day = f"{deadline.word} {short_day(deadline.day)}", deadline.day
     y_px = sheet.look.head_px[0]
     left, right = sheet.look.edge_px, sheet.right_px
     if day < sheet.first:

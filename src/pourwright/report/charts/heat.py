@@ -9,8 +9,8 @@ from math import ceil, floor
 from pourwright.report.charts.frame import Drawing, drawing, within
 from pourwright.report.charts.marks import DISC_PX, LINE_PX, Mark, band, curve, disc, level, upright
 from pourwright.report.charts.palette import Token
-from pourwright.report.charts.records import LawReading, Look, Reading
-from pourwright.report.charts.sheet import Sheet
+from pourwright.report.charts.records import HeatReading, LawReading, Look
+from pourwright.report.charts.sheet import ChartSheet
 from pourwright.report.charts.words import BOLD, Word, width_px
 
 HEIGHT = {"phone": 320, "desktop": 360}
@@ -41,7 +41,7 @@ class ClockMark:
 
 
 def heat_chart(
-    readings: Sequence[Reading],
+    readings: Sequence[HeatReading],
     look: Look,
     *,
     law: Sequence[LawReading] = (),
@@ -53,7 +53,7 @@ def heat_chart(
 
     Parameters
     ----------
-    readings : sequence of Reading
+    readings : sequence of HeatReading
         In the order of their minutes; at least two.
     look : Look
         The size it is drawn in.
@@ -85,7 +85,7 @@ def heat_chart(
 
 
 def _levels(
-    readings: Sequence[Reading], law: Sequence[LawReading], room: float | None
+    readings: Sequence[HeatReading], law: Sequence[LawReading], room: float | None
 ) -> list[float]:
     """Return the named degrees, from the lowest to the highest."""
     values = [one.degrees for one in readings]
@@ -101,11 +101,11 @@ def _levels(
     return [float(one) for one in range(low, high + 1, step)]
 
 
-def _sheet(look: Look, levels: Sequence[float], last: float, degrees: str) -> Sheet[float]:
+def _sheet(look: Look, levels: Sequence[float], last: float, degrees: str) -> ChartSheet[float]:
     """Return the sheet, with a gutter for the degrees and a line for the minutes."""
     height = HEIGHT[look.name]
     gutter = width_px(f"{levels[-1]:g} {degrees}", look.text_px) * BOLD + 8
-    return Sheet(
+    return ChartSheet(
         look,
         height,
         left_px=look.edge_px + gutter,
@@ -118,19 +118,19 @@ def _sheet(look: Look, levels: Sequence[float], last: float, degrees: str) -> Sh
     )
 
 
-def _minutes(sheet: Sheet[float]) -> list[float]:
+def _minutes(sheet: ChartSheet[float]) -> list[float]:
     """Return the named minutes, as many as have room."""
     names = (sheet.right_px - sheet.left_px) / width_px("000 min", sheet.look.text_px)
     every = next((one for one in _MINUTES if sheet.last / one <= names), _MINUTES[-1])
     return [float(every * n) for n in range(int(sheet.last / every) + 1)]
 
 
-def _upright(sheet: Sheet[float], one: ClockMark) -> Mark:
+def _upright(sheet: ChartSheet[float], one: ClockMark) -> Mark:
     color: Token = "iron" if one.is_hottest else "ink"
     return upright(sheet, one.minute, color, LINE_PX, dashed=not one.is_hottest)
 
 
-def _mark_words(sheet: Sheet[float], marks: Sequence[ClockMark]) -> list[Word]:
+def _mark_words(sheet: ChartSheet[float], marks: Sequence[ClockMark]) -> list[Word]:
     """Return the words over the marks, the hottest on the upper line of the two."""
     upper, lower = sheet.look.head_px
     words = [
@@ -148,7 +148,7 @@ def _mark_words(sheet: Sheet[float], marks: Sequence[ClockMark]) -> list[Word]:
     return [within(one, sheet.look) for one in words]
 
 
-def _room_word(sheet: Sheet[float], room: float | None, degrees: str) -> list[Word]:
+def _room_word(sheet: ChartSheet[float], room: float | None, degrees: str) -> list[Word]:
     if room is None:
         return []
     y = sheet.up_px(room) + 0.6 * sheet.look.line_px
@@ -156,7 +156,7 @@ def _room_word(sheet: Sheet[float], room: float | None, degrees: str) -> list[Wo
 
 
 def _axis_words(
-    sheet: Sheet[float], levels: Sequence[float], minutes: Sequence[float], degrees: str
+    sheet: ChartSheet[float], levels: Sequence[float], minutes: Sequence[float], degrees: str
 ) -> list[Word]:
     x, y = sheet.left_px - 6, sheet.bottom_px + 0.8 * sheet.look.line_px
     up = [

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TypeAlias
 
 from pourwright.report.charts.palette import Token
-from pourwright.report.charts.sheet import At, Sheet
+from pourwright.report.charts.sheet import At, ChartSheet
 
 LINE_PX, THIN_PX = 2.0, 1.0
 DISC_PX = 4.0
@@ -19,7 +19,7 @@ Point: TypeAlias = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LineMark:
     """A line through points."""
 
     points: tuple[Point, ...]
@@ -48,27 +48,27 @@ class Disc:
     open_: bool = False
 
 
-Mark: TypeAlias = Line | Ground | Disc
+Mark: TypeAlias = LineMark | Ground | Disc
 
 
 # --- over days or minutes
 
 
 def curve(
-    sheet: Sheet[At],
+    sheet: ChartSheet[At],
     values: Iterable[tuple[At, float]],
     color: Token,
     width_px: float = LINE_PX,
     *,
     dashed: bool = False,
     stepped: bool = False,
-) -> Line:
+) -> LineMark:
     """Return a line through a value of each day or minute, in their order."""
-    return Line(_points(sheet, values, stepped=stepped), color, width_px, dashed)
+    return LineMark(_points(sheet, values, stepped=stepped), color, width_px, dashed)
 
 
 def band(
-    sheet: Sheet[At],
+    sheet: ChartSheet[At],
     ends: Sequence[tuple[At, float, float]],
     fill: Token,
     *,
@@ -81,7 +81,7 @@ def band(
 
 
 def _points(
-    sheet: Sheet[At], values: Iterable[tuple[At, float]], *, stepped: bool
+    sheet: ChartSheet[At], values: Iterable[tuple[At, float]], *, stepped: bool
 ) -> tuple[Point, ...]:
     """Return values as points; stepped, each holds until the next."""
     points: list[Point] = []
@@ -94,21 +94,21 @@ def _points(
 
 
 def upright(
-    sheet: Sheet[At], at: At, color: Token, width_px: float = THIN_PX, *, dashed: bool = False
-) -> Line:
+    sheet: ChartSheet[At], at: At, color: Token, width_px: float = THIN_PX, *, dashed: bool = False
+) -> LineMark:
     """Return a line from bottom to top on a day or minute."""
     x = sheet.at_px(at)
-    return Line(((x, sheet.bottom_px), (x, sheet.top_px)), color, width_px, dashed)
+    return LineMark(((x, sheet.bottom_px), (x, sheet.top_px)), color, width_px, dashed)
 
 
-def level(sheet: Sheet[At], value: float, color: Token) -> Line:
+def level(sheet: ChartSheet[At], value: float, color: Token) -> LineMark:
     """Return a line from left to right at a value."""
     y = sheet.up_px(value)
-    return Line(((sheet.left_px, y), (sheet.right_px, y)), color)
+    return LineMark(((sheet.left_px, y), (sheet.right_px, y)), color)
 
 
 def disc(
-    sheet: Sheet[At],
+    sheet: ChartSheet[At],
     at: At,
     value: float,
     color: Token,
@@ -120,14 +120,18 @@ def disc(
     return Disc((sheet.at_px(at), sheet.up_px(value)), color, radius_px, open_)
 
 
-def diamond(sheet: Sheet[At], at: At, value: float, color: Token, half_px: float = 5) -> Ground:
+def diamond(
+    sheet: ChartSheet[At], at: At, value: float, color: Token, half_px: float = 5
+) -> Ground:
     """Return a diamond at a value of a day or minute."""
     x, y = sheet.at_px(at), sheet.up_px(value)
     corners = ((x - half_px, y), (x, y - half_px), (x + half_px, y), (x, y + half_px))
     return Ground(corners, color)
 
 
-def triangle(sheet: Sheet[At], at: At, value: float, color: Token, half_px: float = 4) -> Ground:
+def triangle(
+    sheet: ChartSheet[At], at: At, value: float, color: Token, half_px: float = 4
+) -> Ground:
     """Return a triangle that stands at a value of a day or minute."""
     x, y = sheet.at_px(at), sheet.up_px(value)
     return Ground(((x, y - half_px), (x - half_px, y + half_px), (x + half_px, y + half_px)), color)
@@ -137,7 +141,7 @@ def triangle(sheet: Sheet[At], at: At, value: float, color: Token, half_px: floa
 
 
 def bar(
-    sheet: Sheet[date],
+    sheet: ChartSheet[date],
     first: date,
     until: date,
     middle_px: float,

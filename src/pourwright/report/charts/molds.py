@@ -15,7 +15,7 @@ from pourwright.report.charts.frame import (
 )
 from pourwright.report.charts.marks import Mark, bar, curve, disc
 from pourwright.report.charts.records import Deadline, Look, MoldsFinish
-from pourwright.report.charts.sheet import Sheet, rows_sheet
+from pourwright.report.charts.sheet import ChartSheet, rows_sheet
 from pourwright.report.charts.words import BOLD, Word, shortened, width_px
 
 ROW = {"phone": 30.0, "desktop": 34.0}
@@ -61,7 +61,7 @@ def molds_chart(
 
 def _sheet(
     rows: Sequence[MoldsFinish], look: Look, deadline: Deadline | None
-) -> tuple[Sheet[date], list[float]]:
+) -> tuple[ChartSheet[date], list[float]]:
     """Return the sheet and the heights of the rows. [px]"""
     days = [day for row in rows for day in (row.p10, row.p50, row.p90)]
     first, last = reach(days, deadline.day if deadline else None, margin=0.04)
@@ -80,7 +80,7 @@ def _label(row: MoldsFinish) -> str:
 
 
 def _labels(
-    sheet: Sheet[date], rows: Sequence[MoldsFinish], heights: Sequence[float]
+    sheet: ChartSheet[date], rows: Sequence[MoldsFinish], heights: Sequence[float]
 ) -> list[Word]:
     """Return the names of the rows, and above them what is counted."""
     look = sheet.look

@@ -56,7 +56,7 @@ class Deadline:
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class StageBar:
     """A stage of the work: its name, what kind of work it is, and when it is done."""
 
     name: str
@@ -89,7 +89,7 @@ class MoldsFinish:
 
 
 @dataclass(frozen=True, slots=True)
-class Risk:
+class RiskBar:
     """An input, its ends in words, and by when half the runs are finished at each of them."""
 
     what: str
@@ -113,7 +113,7 @@ class Weighing:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class HeatReading:
     """A thermometer's reading, so long after plaster met water. [min]"""
 
     minute: float

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from pourwright.report.charts.days import reach, short
+from pourwright.report.charts.days import reach, short_day
 from pourwright.report.charts.frame import (
     Drawing,
     below_px,
@@ -16,8 +16,8 @@ from pourwright.report.charts.frame import (
     within,
 )
 from pourwright.report.charts.marks import Ground, Mark, bar, box, disc, upright
-from pourwright.report.charts.records import Deadline, Look, Risk
-from pourwright.report.charts.sheet import Sheet, rows_sheet
+from pourwright.report.charts.records import Deadline, Look, RiskBar
+from pourwright.report.charts.sheet import ChartSheet, rows_sheet
 from pourwright.report.charts.words import BOLD, Word, width_px, wrapped
 
 BAR_PX = 8.0
@@ -34,7 +34,7 @@ LOW, HIGH, APART = "○", "●", "\N{EM SPACE}"
 class _Placed:
     """An input on the image: the lines of its name, its top, its bar's middle, its bottom. [px]"""
 
-    risk: Risk
+    risk: RiskBar
     lines: list[tuple[float, str]]
     top: float
     bar: float
@@ -42,7 +42,7 @@ class _Placed:
 
 
 def risks_chart(
-    rows: Sequence[Risk], look: Look, *, middle: date, deadline: Deadline | None = None
+    rows: Sequence[RiskBar], look: Look, *, middle: date, deadline: Deadline | None = None
 ) -> Drawing:
     """Return how far each input moves the finish, the largest first; one at least.
 
@@ -68,7 +68,7 @@ def risks_chart(
         *lows,
     ]
     word = Word(
-        sheet.at_px(middle), look.head_px[1], f"half by {short(middle)}", "center", bold=True
+        sheet.at_px(middle), look.head_px[1], f"half by {short_day(middle)}", "center", bold=True
     )
     return drawing(
         sheet,
@@ -77,7 +77,7 @@ def risks_chart(
     )
 
 
-def _placed(rows: Sequence[Risk], look: Look) -> list[_Placed]:
+def _placed(rows: Sequence[RiskBar], look: Look) -> list[_Placed]:
     """Return the rows with the lines of their names and the heights of all."""
     narrow = look.name == "phone"
     placed, y = [], look.top_px + 4
@@ -96,7 +96,7 @@ def _room_px(look: Look) -> float:
     return whole if look.name == "phone" else look.width_px * NAMES_SHARE - look.edge_px - 12
 
 
-def _lines(row: Risk, room: float, size: float) -> list[tuple[float, str]]:
+def _lines(row: RiskBar, room: float, size: float) -> list[tuple[float, str]]:
     """Return how far in each line of a row's name begins, and its text."""
     inset = width_px(LOW, size) + 4
     named = [(0.0, line) for line in wrapped(row.what, room / BOLD, size)]
@@ -111,7 +111,7 @@ def _lines(row: Risk, room: float, size: float) -> list[tuple[float, str]]:
 
 def _sheet(
     placed: Sequence[_Placed], look: Look, middle: date, deadline: Deadline | None
-) -> Sheet[date]:
+) -> ChartSheet[date]:
     """Return the sheet, with room for a date on either side of the longest bar."""
     days = [middle, *(day for row in placed for day in row.risk.days)]
     first, last = reach(days, deadline.day if deadline else None)
@@ -126,7 +126,7 @@ def _sheet(
     return rows_sheet(look, bottom + below_px(look), left, look.top_px, bottom, first, last)
 
 
-def _names(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Word]:
+def _names(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Word]:
     """Return the lines of the names, those before the ends of the input in bold."""
     look = sheet.look
     return [
@@ -142,7 +142,7 @@ def _names(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Word]:
     ]
 
 
-def _behind_names(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Ground]:
+def _behind_names(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Ground]:
     """Return what keeps the uprights off the names where these stand over the bars."""
     if sheet.look.name != "phone":
         return []
@@ -151,12 +151,12 @@ def _behind_names(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Ground]
     return [box(left, row.top - 5, right, row.bottom, "slip") for row in placed]
 
 
-def _dates(sheet: Sheet[date], placed: Sequence[_Placed]) -> list[Word]:
+def _dates(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Word]:
     """Return the dates at the ends of the bars."""
     words = []
     for row in placed:
         first, last = row.risk.days
-        words.append(Word(sheet.at_px(last) + BESIDE_PX, row.bar, short(last)))
+        words.append(Word(sheet.at_px(last) + BESIDE_PX, row.bar, short_day(last)))
         if first != last:
-            words.append(Word(sheet.at_px(first) - BESIDE_PX, row.bar, short(first), "right"))
+            words.append(Word(sheet.at_px(first) - BESIDE_PX, row.bar, short_day(first), "right"))
     return words

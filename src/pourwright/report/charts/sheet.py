@@ -16,7 +16,7 @@ At = TypeVar("At", date, float)
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet(Generic[At]):
+class ChartSheet(Generic[At]):
     """A chart's place on the image: days or minutes from left to right, values from bottom to top."""
 
     look: Look
@@ -53,8 +53,8 @@ def rows_sheet(
     bottom_px: float,
     first: date,
     last: date,
-) -> Sheet[date]:
+) -> ChartSheet[date]:
     """Return a sheet whose values are pixels from the top of the image, for charts of rows."""
-    return Sheet(
+    return ChartSheet(
         look, height_px, left_px, top_px, bottom_px, first, last, low=bottom_px, high=top_px
     )

@@ -24,9 +24,9 @@ from pourwright.report.charts.records import (
     Kind,
     Look,
     MoldLife,
-    Stage,
+    StageBar,
 )
-from pourwright.report.charts.sheet import Sheet, rows_sheet
+from pourwright.report.charts.sheet import ChartSheet, rows_sheet
 from pourwright.report.charts.words import Word, shortened, width_px
 
 STYLES: dict[Kind, tuple[Token, Token | None, float, bool]] = {
@@ -52,7 +52,7 @@ class _Line:
 
 
 def timeline_chart(
-    stages: Sequence[Stage],
+    stages: Sequence[StageBar],
     molds: Sequence[MoldLife],
     look: Look,
     *,
@@ -84,7 +84,7 @@ def timeline_chart(
     return drawing(sheet, marks, words)
 
 
-def _days(stages: Sequence[Stage], molds: Sequence[MoldLife], finish: Finish) -> list[date]:
+def _days(stages: Sequence[StageBar], molds: Sequence[MoldLife], finish: Finish) -> list[date]:
     """Return every day that must be on the chart."""
     spells = [spell for stage in stages for spell in stage.spells]
     spells += [mold.used for mold in molds if mold.used] + ([finish.spell] if finish.spell else [])
@@ -95,7 +95,9 @@ def _days(stages: Sequence[Stage], molds: Sequence[MoldLife], finish: Finish) ->
     ]
 
 
-def _gutter(stages: Sequence[Stage], molds: Sequence[MoldLife], look: Look) -> tuple[float, float]:
+def _gutter(
+    stages: Sequence[StageBar], molds: Sequence[MoldLife], look: Look
+) -> tuple[float, float]:
     """Return where the days begin, and the room of a name beside them. [px]
 
     On a phone the names of stages stand above their bars, so only those of molds
@@ -110,7 +112,7 @@ def _gutter(stages: Sequence[Stage], molds: Sequence[MoldLife], look: Look) -> t
 
 
 def _lines(
-    stages: Sequence[Stage], molds: Sequence[MoldLife], look: Look, room: float
+    stages: Sequence[StageBar], molds: Sequence[MoldLife], look: Look, room: float
 ) -> tuple[list[_Line], float]:
     """Return the rows of stages, finish and molds, and where the last one ends. [px]"""
     narrow = look.name == "phone"
@@ -134,7 +136,7 @@ def _lines(
 
 
 def _stage_bars(
-    sheet: Sheet[date], stages: Sequence[Stage], heights: Sequence[float]
+    sheet: ChartSheet[date], stages: Sequence[StageBar], heights: Sequence[float]
 ) -> list[Ground]:
     """Return the bars of stages, each kind in its style."""
     marks = []
@@ -146,7 +148,7 @@ def _stage_bars(
     return marks
 
 
-def _finish_marks(sheet: Sheet[date], finish: Finish, y: float) -> list[Mark]:
+def _finish_marks(sheet: ChartSheet[date], finish: Finish, y: float) -> list[Mark]:
     """Return the range of the finish and its disc."""
     as_planned = disc(sheet, finish.day, y, "ink")
     if finish.spell is None:
@@ -156,7 +158,7 @@ def _finish_marks(sheet: Sheet[date], finish: Finish, y: float) -> list[Mark]:
 
 
 def _mold_bars(
-    sheet: Sheet[date], molds: Sequence[MoldLife], heights: Sequence[float]
+    sheet: ChartSheet[date], molds: Sequence[MoldLife], heights: Sequence[float]
 ) -> list[Ground]:
     """Return for each mold its drying, its use, and a diamond where it is worn."""
     marks = []
@@ -170,7 +172,7 @@ def _mold_bars(
     return marks
 
 
-def _closed(sheet: Sheet[date], closed: Sequence[Days]) -> list[Ground]:
+def _closed(sheet: ChartSheet[date], closed: Sequence[Days]) -> list[Ground]:
     """Return the grounds of days on which nothing is done."""
     return [
         box(
@@ -185,7 +187,7 @@ def _closed(sheet: Sheet[date], closed: Sequence[Days]) -> list[Ground]:
     ]
 
 
-def _closed_words(sheet: Sheet[date], closed: Sequence[Days]) -> list[Word]:
+def _closed_words(sheet: ChartSheet[date], closed: Sequence[Days]) -> list[Word]:
     """Return the word for closed days, where it has room above them."""
     y = sheet.look.head_px[1]
     return [

@@ -19,7 +19,7 @@ from pourwright.report.charts.frame import (
 )
 from pourwright.report.charts.marks import Mark, band, curve, diamond, level, triangle
 from pourwright.report.charts.records import Deadline, Look
-from pourwright.report.charts.sheet import Sheet
+from pourwright.report.charts.sheet import ChartSheet
 from pourwright.report.charts.words import Word, width_px
 
 HEIGHT = {"phone": 260, "desktop": 300}
@@ -69,13 +69,13 @@ def _until_idle(rows: Sequence[MoldsDay]) -> list[MoldsDay]:
 
 def _sheet(
     rows: Sequence[MoldsDay], look: Look, deadline: Deadline | None, pours: Sequence[date]
-) -> Sheet[date]:
+) -> ChartSheet[date]:
     """Return the sheet: numbers on the left, one line of words above and two lines below."""
     days = [*(row.date for row in rows), *pours]
     first, last = reach(days, deadline.day if deadline else None, margin=0.02)
     most = max(*(row.p90 for row in rows), *(row.worn_p50 for row in rows), 1)
     height = HEIGHT[look.name]
-    return Sheet(
+    return ChartSheet(
         look,
         height,
         left_px=look.edge_px + width_px(str(most), look.text_px) + 8,
@@ -87,7 +87,9 @@ def _sheet(
     )
 
 
-def _named(sheet: Sheet[date], rows: Sequence[MoldsDay], worn: Sequence[MoldsDay]) -> list[Word]:
+def _named(
+    sheet: ChartSheet[date], rows: Sequence[MoldsDay], worn: Sequence[MoldsDay]
+) -> list[Word]:
     """Return the names of the two lines, each above the place where it is highest."""
     peak = max(rows, key=lambda row: row.p50)
     above = sheet.look.line_px * 0.7
@@ -98,7 +100,7 @@ def _named(sheet: Sheet[date], rows: Sequence[MoldsDay], worn: Sequence[MoldsDay
     return words
 
 
-def _feet(sheet: Sheet[date], pours: Sequence[date]) -> list[Word]:
+def _feet(sheet: ChartSheet[date], pours: Sequence[date]) -> list[Word]:
     """Return the word for the triangles, below the first of them."""
     if not pours:
         return []

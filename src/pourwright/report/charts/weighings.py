@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from datetime import date
 from math import ceil, floor
 
-from pourwright.report.charts.days import reach, short
+from pourwright.report.charts.days import reach, short_day
 from pourwright.report.charts.frame import Drawing, below_px, calendar_marks, drawing, within
 from pourwright.report.charts.marks import Mark, band, curve, disc, level
 from pourwright.report.charts.records import Days, Look, Weighing
-from pourwright.report.charts.sheet import Sheet
+from pourwright.report.charts.sheet import ChartSheet
 from pourwright.report.charts.words import BOLD, Word, width_px
 
 HEIGHT = {"phone": 300, "desktop": 340}
@@ -57,11 +57,11 @@ def _ahead(last: Weighing, dry_kg: float, dry: Days) -> list[tuple[date, float, 
     return [(day, at(day, dry[0]), at(day, end)) for day in days]
 
 
-def _sheet(days: Sequence[date], look: Look, low: float, high: float) -> Sheet[date]:
+def _sheet(days: Sequence[date], look: Look, low: float, high: float) -> ChartSheet[date]:
     first, last = reach(days, None)
     height = HEIGHT[look.name]
     gutter = width_px(f"{high:.2f} kg", look.text_px) * BOLD + 8
-    return Sheet(
+    return ChartSheet(
         look,
         height,
         left_px=look.edge_px + gutter,
@@ -74,16 +74,16 @@ def _sheet(days: Sequence[date], look: Look, low: float, high: float) -> Sheet[d
     )
 
 
-def _masses(sheet: Sheet[date], values: Sequence[float]) -> list[Word]:
+def _masses(sheet: ChartSheet[date], values: Sequence[float]) -> list[Word]:
     x = sheet.left_px - 6
     return [Word(x, sheet.up_px(kg), f"{kg:g} kg", "right", "soft") for kg in reversed(values)]
 
 
-def _dry_word(sheet: Sheet[date], dry_kg: float | None, dry: Days | None) -> list[Word]:
+def _dry_word(sheet: ChartSheet[date], dry_kg: float | None, dry: Days | None) -> list[Word]:
     """Return the word on the dry line: when it is reached, if that is known."""
     if dry_kg is None:
         return []
-    when = f", {short(dry[0])} to {short(dry[1])}" if dry and dry[0] < dry[1] else ""
+    when = f", {short_day(dry[0])} to {short_day(dry[1])}" if dry and dry[0] < dry[1] else ""
     y = sheet.up_px(dry_kg) - sheet.look.line_px * 0.6
     word = Word(sheet.right_px, y, f"dry{when}", "right", "celadon", bold=True, must=True)
     return [within(word, sheet.look)]

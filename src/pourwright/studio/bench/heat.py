@@ -12,7 +12,7 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
 from pourwright.report.charts.heat import ClockMark, heat_chart
 from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS, LawReading, Reading
+from pourwright.report.charts.records import LOOKS, HeatReading, LawReading
 from pourwright.report.charts.render import svg_image
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows, Window
@@ -279,7 +279,7 @@ def heat_svg(
         return degc * 9 / 5 + 32 if is_us else degc
 
     readings = [
-        Reading(minute, degrees(one)) for minute, one in zip(log.minutes, log.degc, strict=True)
+        HeatReading(minute, degrees(one)) for minute, one in zip(log.minutes, log.degc, strict=True)
     ]
     law = [
         LawReading(minute, degrees(one), degrees(one - fit.band_k), degrees(one + fit.band_k))

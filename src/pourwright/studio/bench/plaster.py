@@ -13,7 +13,7 @@ from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Brief, Studio
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.labels import label
-from pourwright.ledger.said import listed
+from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import edition_doc
@@ -385,8 +385,8 @@ def written_down(
 def scratched(card: PlasterCard) -> str:
     """Return what is scratched into a batch while it is soft; empty if it is not known."""
     if card.labels:
-        return listed(card.labels)
-    return listed(name for name, _ in card.batch.parts) if card.batch else ""
+        return names_said(card.labels)
+    return names_said(name for name, _ in card.batch.parts) if card.batch else ""
 
 
 def phase_words(name: str) -> str:

@@ -18,7 +18,7 @@ from pourwright.briefs.records import Brief, CastingTerms
 from pourwright.errors import BadInput, as_written
 from pourwright.ledger.documents import EditionDoc, MoldDoc, StepDoc
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.said import listed
+from pourwright.ledger.said import names_said
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Things
 from pourwright.materials.casting.fit import minutes_still_to_stand, share_of_dry_rate
@@ -466,7 +466,7 @@ def retimed(
     commands, whole_s = retimings(bench.cards, cut, found_mm, wanted_mm, now)
     prefix = str(typed.get("id") or f"wall-{now.timestamp():.3f}")
     numbered = [one | {"id": f"{prefix}-{n}"} for n, one in enumerate(commands)]
-    molds = listed(_standing(bench.cards))
+    molds = names_said(_standing(bench.cards))
     stands = f"{molds} {'stands' if len(commands) == 1 else 'stand'} {clock_text(whole_s)} in all"
     return numbered, f"Wall {show(found_mm, 'length', units)} in the spare of {cut}: {stands}."
 

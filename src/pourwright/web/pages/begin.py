@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -9,28 +10,43 @@ from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs import editing as toml_form
-from pourwright.briefs.editing import fields_of, parts_told, sections, stands
+from pourwright.briefs.editing import change_brief, fields_of, parts_told, stands, tables_in
 from pourwright.briefs.first_questions import QUESTIONS
 from pourwright.briefs.folder import brief_path
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
-from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_command
+from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_edition_command
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import FileForm, Form, Shown, TypedForm, filled, marked
-from pourwright.web.pages.settings import TITLES, as_file
+from pourwright.web.forms import (
+    FileForm,
+    Form,
+    SentForm,
+    Shown,
+    Typed,
+    TypedForm,
+    filled,
+    hidden,
+    single_texts,
+)
+from pourwright.web.pages.settings import as_file
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
-from pourwright.web.toml_fields import table_form, told_words
+from pourwright.web.toml_fields import TITLES, table_form, tables_told
 
 router = APIRouter()
 
 _LABELS = {
-    "pieces": "Numbered pieces", "water": "Water that fills each master", "dry_mass": "Dry mass of one mold",
-    "glaze_load": "Pieces in a glaze load", "loads_a_week": "Kiln loads a week", "life": "Casts that a mold gives",
-}  # fmt: skip
+    "pieces": "Numbered pieces",
+    "water": "Water that fills each master",
+    "dry_mass": "Dry mass of one mold",
+    "glaze_load": "Pieces in a glaze load",
+    "loads_a_week": "Kiln loads a week",
+    "life": "Casts that a mold gives",
+}
 """What each answer is, so that a sentence about it can name it."""
+_NEEDS = {"water": "or the next", "dry_mass": "or the one before"}
+_STARTS = "The brief is what the plan starts from. What the book says is true goes before it."
 _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
 
 
@@ -60,37 +76,68 @@ def begin_edition(request: Request, typed: TypedForm) -> Response:
     return back(f"/editions/{begun.edition}/plan", answer)
 
 
-def _begin_shown(desk: Desk, typed: Any, units: str) -> dict[str, Any]:
+def _begin_shown(desk: Desk, typed: Typed, units: str) -> dict[str, Any]:
 
     is_new = not (desk.folder / "studio.toml").exists()
     return {
-        "title": "Begin an edition", "here": "editions", "is_new": is_new, "units": units,
-        "examples": EXAMPLES, "form": _questions(typed, units, is_new=is_new), "marked": marked,
-    }  # fmt: skip
+        "title": "Begin an edition",
+        "here": "editions",
+        "is_new": is_new,
+        "units": units,
+        "examples": EXAMPLES,
+        "form": _questions(typed, units, is_new=is_new),
+    }
 
 
-def _questions(typed: Any, units: str, *, is_new: bool) -> Form:
+def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
     asked = [
         Shown(
-            name=one.key, label=_LABELS[one.key], kind="code", required=not one.optional,
+            one.key,
+            _LABELS[one.key],
+            kind="code",
+            required=not one.optional,
             hint=f"Question {one.number} of 4. {one.text} {one.help} Such as: {one.example[units]}.",
-            need="or the next" if one.key == "water" else "or the one before" if one.key == "dry_mass" else "",
+            need=_NEEDS.get(one.key, ""),
         )
-        for one in QUESTIONS if is_new or one.key != "loads_a_week"
-    ]  # fmt: skip
-    hidden = Shown(name="id", label="", kind="hidden", value=new_id())
-    name = Shown(name="name", label="Name of the edition", required=True, hint="Such as: Tide cup.")  # fmt: skip
+        for one in QUESTIONS
+        if is_new or one.key != "loads_a_week"
+    ]
+    name = Shown("name", "Name of the edition", required=True, hint="Such as: Tide cup.")
     room = (
-        Shown(name="units", label="What does your scale show?", kind="choice", required=True, choices=_UNITS, values=(units,)),
-        Shown(name="studio_name", label="What is the studio called?"),
-        Shown(name="country", label="Country", kind="code", size=8, hint="Two letters, for the public holidays. Such as: DK."),
-        Shown(name="zone", label="Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."),
-        Shown(name="currency", label="Currency", kind="code", size=8, hint="Three letters. Such as: DKK. Empty means EUR."),
-    )  # fmt: skip
+        Shown(
+            "units",
+            "What does your scale show?",
+            kind="choice",
+            required=True,
+            choices=_UNITS,
+            values=(units,),
+        ),
+        Shown("studio_name", "What is the studio called?"),
+        Shown(
+            "country",
+            "Country",
+            kind="code",
+            size=8,
+            hint="Two letters, for the public holidays. Such as: DK.",
+        ),
+        Shown(
+            "zone", "Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."
+        ),
+        Shown(
+            "currency",
+            "Currency",
+            kind="code",
+            size=8,
+            hint="Three letters. Such as: DKK. Empty means EUR.",
+        ),
+    )
     return Form(
-        action="/begin", submit="To the plan", first=filled((hidden, name, *asked), typed),
-        rest=filled(room, typed) if is_new else (), rest_title="About the studio, if you like",
-    )  # fmt: skip
+        action="/begin",
+        submit="To the plan",
+        first=filled((hidden("id", new_id()), name, *asked), typed),
+        rest=filled(room, typed) if is_new else (),
+        rest_title="About the studio, if you like",
+    )
 
 
 # --- a file from elsewhere
@@ -106,12 +153,12 @@ def file_form(request: Request) -> Response:
 def take_file(request: Request, typed: FileForm) -> Response:
     """Put a file into the studio's folder, and its edition into the book."""
     desk = desk_of(request)
-    kept = {name: value for name, value in typed.items() if isinstance(value, str)}
+    kept = single_texts(typed)
     keep_page(request, "take_in.html", typed=kept, **_file_shown(kept))
     data = _data(typed)
     if not data:
         raise BadInput.one("file", None, "choose a file, or write what it holds below")
-    what, name = desk.worker.call(heavy.take_in, desk.folder, data, desk.today())
+    what, name = desk.worker.call(heavy.take_in_file, desk.folder, data, desk.today())
     if what == "studio":
         return back("/settings", f"The studio's file is kept: {name}.")
     path = brief_path(desk.folder, name)
@@ -119,26 +166,35 @@ def take_file(request: Request, typed: FileForm) -> Response:
         is_known = reading.things.get(EditionDoc, name) is not None
     if path is None or is_known:
         return back(f"/editions/{name}", f"The brief of {name} is kept.")
-    answer = desk.do(plan_command(path, desk.today()) | {"id": new_id()}, who_asks(request))
+    answer = desk.do(plan_edition_command(path, desk.today()) | {"id": new_id()}, who_asks(request))
     return back(f"/editions/{name}", answer)
 
 
-def _data(typed: dict[str, Any]) -> bytes:
+def _data(sent: SentForm) -> bytes:
     """Return what was sent: a file's bytes, or the text that was written."""
-    sent = typed.get("file")
-    if isinstance(sent, UploadFile):
-        with sent.file as file:
+    files = [one for one in sent.get("file", ()) if isinstance(one, UploadFile)]
+    if len(files) == 1:
+        with files[0].file as file:
             return file.read()
-    return str(typed.get("text", "")).encode()
+    return single_texts(sent).get("text", "").encode()
 
 
-def _file_shown(typed: Any) -> dict[str, Any]:
+def _file_shown(typed: Typed) -> dict[str, Any]:
     fields = (
-        Shown(name="file", label="A file", kind="file", accept=".toml", need="", hint="An edition's brief or a studio's file, as TOML."),
-        Shown(name="text", label="Or what it holds", kind="long", rows=12, need=""),
-    )  # fmt: skip
-    form = Form(action="/begin/file", submit="Take it in", first=filled(fields, typed), cancel="/begin")  # fmt: skip
-    return {"title": "A file from elsewhere", "here": "editions", "form": form, "marked": marked}
+        Shown(
+            "file",
+            "A file",
+            kind="file",
+            accept=".toml",
+            need="",
+            hint="An edition's brief or a studio's file, as TOML.",
+        ),
+        Shown("text", "Or what it holds", kind="long", rows=12, need=""),
+    )
+    form = Form(
+        action="/begin/file", submit="Take it in", first=filled(fields, typed), cancel="/begin"
+    )
+    return {"title": "A file from elsewhere", "here": "editions", "form": form}
 
 
 # --- an edition's brief
@@ -149,20 +205,20 @@ def brief_page(request: Request, edition: str) -> Response:
     """Show what an edition's brief says, table by table."""
     desk = desk_of(request)
     name, path = brief_of(desk, edition)
-    tables = [
-        {
-            "title": TITLES[one.table], "about": one.about, "to": f"/editions/{edition}/brief/{one.table}",
-            "rows": told_words(known := fields_of("edition", one.table), stands(path, one.table, known)),
-        }
-        for one in sections("edition")
-    ]  # fmt: skip
+    parts = [one.get("name", f"Part {place}") for place, one in enumerate(parts_told(path), 1)]
     return page(
-        request, "brief.html", title=f"Brief of {name}", here="editions", edition=edition, name=name,
-        tables=tables, parts=[one.get("name", f"Part {place}") for place, one in enumerate(parts_told(path), 1)],
-    )  # fmt: skip
+        request,
+        "brief.html",
+        title=f"Brief of {name}",
+        here="editions",
+        edition=edition,
+        name=name,
+        tables=tables_told("edition", path, f"/editions/{edition}/brief"),
+        parts=parts,
+    )
 
 
-def brief_of(desk: Desk, edition: str) -> tuple[str, Any]:
+def brief_of(desk: Desk, edition: str) -> tuple[str, Path]:
     """Return the name of an edition and the file of its brief; both must be there."""
     path = brief_path(desk.folder, edition)
     with desk.book.reading() as reading:
@@ -186,25 +242,30 @@ def brief_form(request: Request, edition: str, table: str) -> Response:
 
 
 @router.post("/editions/{edition}/brief/{table}")
-def change_brief(request: Request, edition: str, table: str, typed: TypedForm) -> Response:
+def change_table(request: Request, edition: str, table: str, typed: TypedForm) -> Response:
     """Change a table of an edition's brief; everything else in it stays to the byte."""
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_table_shown(desk, edition, table, typed))
-    toml_form.change_brief(desk.folder, edition, table, typed, desk.today())
+    change_brief(desk.folder, edition, table, typed, desk.today())
     return back(f"/editions/{edition}/brief", f"{TITLES[table]}: kept.")
 
 
-def _table_shown(desk: Desk, edition: str, table: str, typed: Any = None) -> dict[str, Any]:
+def _table_shown(
+    desk: Desk, edition: str, table: str, typed: Typed | None = None
+) -> dict[str, Any]:
 
     name, path = brief_of(desk, edition)
-    section = next((one for one in sections("edition") if one.table == table), None)
-    if section is None:
+    found = next((one for one in tables_in("edition") if one.name == table), None)
+    if found is None:
         raise HTTPException(404)
     fields = fields_of("edition", table)
     told = stands(path, table, fields) if typed is None else typed
     to = f"/editions/{edition}/brief"
     return {
-        "title": TITLES[table], "here": "editions", "about": section.about, "kicker": name,
-        "form": table_form(f"{to}/{table}", fields, told, desk.units, to), "marked": marked,
-        "note": "The brief is what the plan starts from. What the book says is true goes before it." if table == "edition" else "",
-    }  # fmt: skip
+        "title": TITLES[table],
+        "here": "editions",
+        "about": found.about,
+        "kicker": name,
+        "form": table_form(f"{to}/{table}", fields, told, desk.units, to),
+        "note": _STARTS if table == "edition" else "",
+    }

@@ -15,7 +15,7 @@ from pourwright.studio.bench.plaster import plaster_bench
 from pourwright.studio.bench.slip import order_of, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
@@ -30,9 +30,14 @@ def bench(request: Request) -> Response:
     """Show both benches, and how many clocks run at each."""
     slip = [card for one in slip_of(desk_of(request)) for card in one.cards]
     return page(
-        request, "bench.html", title="Bench", here="bench", resting=sum(not c.is_running for c in slip),
-        running=sum(c.is_running for c in slip), batches=_batches(desk_of(request)),
-    )  # fmt: skip
+        request,
+        "bench.html",
+        title="Bench",
+        here="bench",
+        resting=sum(not c.is_running for c in slip),
+        running=sum(c.is_running for c in slip),
+        batches=_batches(desk_of(request)),
+    )
 
 
 @router.get("/bench/slip")
@@ -62,14 +67,10 @@ def cast_many(request: Request, typed: TypedForm) -> Response:
     return back("/bench/slip", answer)
 
 
-def cast_command(typed: dict[str, Any]) -> dict[str, Any]:
+def cast_command(typed: Typed) -> dict[str, object]:
     """Return the book's command for the form that casts all molds but some.
 
-    Parameters
-    ----------
-    typed : dict
-        ``edition``, ``out`` (molds that were left out), ``lot``, and a count ``lost-stuck``
-        and the like for each cause.
+    ``out`` are the molds that were left out, and ``lost-stuck`` and the like counts of a cause.
 
     Examples
     --------
@@ -84,12 +85,16 @@ def cast_command(typed: dict[str, Any]) -> dict[str, Any]:
             name = f"lost-{_slug(cause)}"
             raise BadInput.one(name, as_written(count), f"write how many were lost: {cause}")
     lost = ", ".join(f"{int(count)} {cause}" for cause, count in causes.items() if int(count))
-    command = {"do": "cast", "id": typed.get("id") or new_id(), "edition": typed.get("edition")}
+    command: dict[str, object] = {
+        "do": "cast",
+        "id": typed.get("id") or new_id(),
+        "edition": typed.get("edition"),
+    }
     command["molds"] = f"all except {', '.join(left)}" if left else "all"
     return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note"))
 
 
-def _told(typed: dict[str, Any], names: Iterable[str]) -> dict[str, Any]:
+def _told(typed: Typed, names: Iterable[str]) -> dict[str, object]:
     return {name: typed[name] for name in names if typed.get(name)}
 
 
@@ -110,19 +115,25 @@ def _batches(desk: Desk) -> int:
     return sum(len(one.cards) for one in benches)
 
 
-def _slip_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
 
     benches = slip_of(desk_of(request))
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]
     return {
-        "title": "Slip", "here": "bench", "benches": benches, "cards": _in_order(cards),
-        "causes": [(one, _slug(one)) for one in CASTING_CAUSES], "marked": marked,
+        "title": "Slip",
+        "here": "bench",
+        "benches": benches,
+        "cards": _in_order(cards),
+        "causes": [(one, _slug(one)) for one in CASTING_CAUSES],
         "wall": _wall_form(standing, benches, typed) if standing else None,
-        "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)), "many": len(benches) > 1, "path": "/bench/slip",
-        "clock": shown_clock, "now_ms": desk_of(request).clock.now_ms(),
+        "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)),
+        "many": len(benches) > 1,
+        "path": "/bench/slip",
+        "clock": shown_clock,
+        "now_ms": desk_of(request).clock.now_ms(),
         "fettle": {label: start for one in benches for label, start in one.fettle.items()},
-    }  # fmt: skip
+    }
 
 
 def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
@@ -130,24 +141,38 @@ def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
     return sorted(cards, key=order_of)
 
 
-def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: dict[str, Any]) -> Form:
+def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed) -> Form:
     """Return the form of a cut spare: the mold, the wall that was found, the wall wanted."""
     wanted = next((one.wall for one in benches if one.wall), "")
     fields = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
+        hidden("id", new_id()),
         Shown(
-            name="cut", label="Spare cut from", kind="choice", required=True,
-            choices=tuple((card.label, card.label) for card in standing), values=(standing[0].label,),
+            "cut",
+            "Spare cut from",
+            kind="choice",
+            required=True,
+            choices=tuple((card.label, card.label) for card in standing),
+            values=(standing[0].label,),
         ),
         Shown(
-            name="wall", label="Wall found", kind="code", required=True, inputmode="decimal", size=10,
+            "wall",
+            "Wall found",
+            kind="code",
+            required=True,
+            inputmode="decimal",
+            size=10,
             hint="Cut the spare, measure the wall. Such as: 4.2 mm.",
         ),
         Shown(
-            name="wanted", label="Wall wanted", kind="code", value=wanted, size=10, inputmode="decimal",
+            "wanted",
+            "Wall wanted",
+            kind="code",
+            value=wanted,
+            size=10,
+            inputmode="decimal",
             need="as the brief says" if wanted else "needed, no brief tells it",
         ),
-    )  # fmt: skip
+    )
     return Form(
         action="/bench/slip/wall", submit="Retime the molds that stand", first=filled(fields, typed)
     )

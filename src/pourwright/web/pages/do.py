@@ -9,9 +9,9 @@ from starlette.responses import Response
 
 from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, verb_groups
-from pourwright.studio.commands import verb as find
+from pourwright.studio.commands import verb as verb_named
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
+from pourwright.web.forms import Form, Typed, TypedForm, filled, hidden, verb_fields
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -26,9 +26,13 @@ def all_verbs(request: Request) -> Response:
     """Show what can be written down, about the edition that the address names if it names one."""
     edition = request.query_params.get("edition", "")[:40]
     return page(
-        request, "do_list.html", title="Write something down", here="records",
-        groups=verb_groups(), edition=edition,
-    )  # fmt: skip
+        request,
+        "do_list.html",
+        title="Write something down",
+        here="records",
+        groups=verb_groups(),
+        edition=edition,
+    )
 
 
 @router.get("/do/{verb}")
@@ -44,11 +48,11 @@ def do_verb(request: Request, verb: str, typed: TypedForm) -> Response:
     shown = _shown(request, verb, typed, way_back(typed))
     keep_page(request, "do.html", **shown)
     fields = {name: value for name, value in typed.items() if name not in _OWN}
-    answer = desk_of(request).do(_plain(fields) | {"do": verb}, who_asks(request))
+    answer = desk_of(request).do(fields | {"do": verb}, who_asks(request))
     return back(way_back(typed), answer)
 
 
-def way_back(typed: dict[str, Any]) -> str:
+def way_back(typed: Typed) -> str:
     """Return where a form goes afterwards: a path of this studio, never another host's.
 
     Examples
@@ -57,34 +61,28 @@ def way_back(typed: dict[str, Any]) -> str:
     ('/shelf/M-004', '/', '/')
     """
     to = typed.get("back", "/")
-    is_ours = isinstance(to, str) and to.startswith("/") and to[1:2] not in ("/", "\\")
-    is_plain = is_ours and to.isprintable() and len(to) < 300
-    return str(to) if is_plain else "/"
+    if not isinstance(to, str):
+        return "/"
+    is_ours = to.startswith("/") and to[1:2] not in ("/", "\\")
+    return to if is_ours and to.isprintable() and len(to) < 300 else "/"
 
 
-def _plain(fields: dict[str, Any]) -> dict[str, Any]:
-    """Return a form's fields as a command holds them: text, and lists of text."""
-    return {name: value for name, value in fields.items() if isinstance(value, str | list)}
-
-
-def _shown(request: Request, verb: str, typed: dict[str, Any], to: str) -> dict[str, Any]:
+def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]:
     """Return what the page of a verb shows."""
-    kind = find(verb)
+    kind = verb_named(verb)
     meant = typed.get("edition", "")
     first, rest = verb_fields(kind, *offered_editions(desk_of(request).book, str(meant)))
-    hidden = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="back", label="", kind="hidden", value=to),
-    )
     form = Form(
-        action=f"/do/{kind.verb}", submit="Write it down", cancel=to,
-        first=filled((*hidden, *first), typed), rest=filled(rest, typed),
-    )  # fmt: skip
+        action=f"/do/{kind.verb}",
+        submit="Write it down",
+        cancel=to,
+        first=filled((hidden("id", new_id()), hidden("back", to), *first), typed),
+        rest=filled(rest, typed),
+    )
     return {
         "title": in_label_words(kind.verb),
         "here": "records",
         "kind": kind,
         "form": form,
-        "marked": marked,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }

@@ -19,13 +19,14 @@ from pourwright.report.plan_charts import plan_figures
 from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown
 from pourwright.studio.number import number_shown
-from pourwright.studio.plans import NoPlan
+from pourwright.studio.plans import NoPlan, chart_svg
 from pourwright.studio.what_if import ASKED, WhatIf, outlook_rows, wish_of
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, filled, marked
-from pourwright.web.kept_plans import chart_now, plan_kept, plan_now
+from pourwright.web.forms import Form, Shown, filled
+from pourwright.web.kept_plans import plan_kept, plan_now
 from pourwright.web.pages.photos import photos_shown
+from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
 from pourwright.web.render import begin_of, page
 
@@ -42,9 +43,13 @@ def editions(request: Request) -> Response:
         cards = edition_cards(reading, desk.zone.key, begin)
         rest = len(reading.editions) - begin - len(cards)
     return page(
-        request, "editions.html", title="Editions", here="editions", cards=cards,
+        request,
+        "editions.html",
+        title="Editions",
+        here="editions",
+        cards=cards,
         older=f"/editions?after={begin + AT_ONCE}" if rest > 0 else "",
-    )  # fmt: skip
+    )
 
 
 @router.get("/editions/{edition}")
@@ -54,9 +59,14 @@ def edition_page(request: Request, edition: str) -> Response:
     shown = _standing(desk, edition)
     plan = plan_kept(desk, edition)
     return page(
-        request, "edition.html", title=shown["name"], here="editions", plan=plan,
-        finish=_finish(plan), **shown,
-    )  # fmt: skip
+        request,
+        "edition.html",
+        title=shown["name"],
+        here="editions",
+        plan=plan,
+        finish=_finish(plan),
+        **shown,
+    )
 
 
 def _standing(desk: Desk, edition: str) -> dict[str, Any]:
@@ -82,23 +92,32 @@ def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
         return {"fault": plan.fault}
 
     return {
-        "fault": "", "answer": answer_words(plan), "fan": plan_figures(plan)["fan"],
+        "fault": "",
+        "answer": answer_words(plan),
+        "fan": plan_figures(plan)["fan"],
         "cost": cost_words(plan),
-    }  # fmt: skip
+    }
 
 
 @router.get("/editions/{edition}/plan")
-def plan_page(request: Request, edition: str) -> Response:
+def edition_plan_page(request: Request, edition: str) -> Response:
     """Work out the plan that goes on from the book, and show the whole of it."""
     desk = desk_of(request)
     name = _name(desk, edition)
     plan = plan_now(desk, edition)
     sound = plan if isinstance(plan, Plan) else None
     return page(
-        request, "plan.html", title=f"Plan of {name}", here="editions", edition=edition, name=name,
-        plan=plan, finish=_finish(plan), figures=plan_figures(sound) if sound else {},
+        request,
+        "plan.html",
+        title=f"Plan of {name}",
+        here="editions",
+        edition=edition,
+        name=name,
+        plan=plan,
+        finish=_finish(plan),
+        figures=plan_figures(sound) if sound else {},
         sections=plan_sections(sound) if sound else (),
-    )  # fmt: skip
+    )
 
 
 def _name(desk: Desk, edition: str) -> str:
@@ -107,16 +126,17 @@ def _name(desk: Desk, edition: str) -> str:
 
 
 @router.get("/editions/{edition}/charts/{name}.svg")
-def chart(request: Request, edition: str, name: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+def chart_picture(request: Request, edition: str, name: str, look: AskedLook) -> Response:
     """Draw a chart of the plan."""
-    if name not in CHARTS or width not in ("phone", "desktop") or scheme not in ("light", "dark"):
+    if name not in CHARTS:
         raise HTTPException(404)
     desk = desk_of(request)
     _name(desk, edition)
-    svg = chart_now(desk, edition, name, width, scheme)
+    plan = plan_now(desk, edition)
+    svg = chart_svg(plan, name, look.width, look.scheme) if isinstance(plan, Plan) else None
     if svg is None:
         raise HTTPException(404)
-    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+    return picture(svg)
 
 
 @router.get("/editions/{edition}/what-if")
@@ -126,9 +146,14 @@ def what_if_page(request: Request, edition: str) -> Response:
     name, path = _name(desk, edition), brief_path(desk.folder, edition)
     typed = {one: text for one in ASKED if (text := request.query_params.get(one, "").strip())}
     shown: dict[str, Any] = {
-        "title": f"What if: {name}", "here": "editions", "edition": edition, "name": name,
-        "form": _what_if_form(edition, typed), "marked": marked, "has_brief": path is not None, "rows": (),
-    }  # fmt: skip
+        "title": f"What if: {name}",
+        "here": "editions",
+        "edition": edition,
+        "name": name,
+        "form": _what_if_form(edition, typed),
+        "has_brief": path is not None,
+        "rows": (),
+    }
     if path is None:
         return page(request, "what_if.html", **shown)
     keep_page(request, "what_if.html", typed=typed, **shown)
@@ -142,12 +167,27 @@ def what_if_page(request: Request, edition: str) -> Response:
 
 def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     fields = (
-        Shown(name="molds", label="Molds in use at once", kind="code", inputmode="numeric", size=8, need=""),
-        Shown(name="pieces", label="Numbered pieces", kind="code", inputmode="numeric", size=8, need=""),
-        Shown(name="deadline", label="Last piece packed by", kind="code", hint="A date, or: in 20 weeks.", need=""),
-        Shown(name="hours", label="Hands-on hours of a person a day", kind="code", hint="Such as: 4 h 30 min.", size=12, need=""),
-    )  # fmt: skip
-    return Form(action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed))  # fmt: skip
+        Shown("molds", "Molds in use at once", kind="code", inputmode="numeric", size=8, need=""),
+        Shown("pieces", "Numbered pieces", kind="code", inputmode="numeric", size=8, need=""),
+        Shown(
+            "deadline",
+            "Last piece packed by",
+            kind="code",
+            hint="A date, or: in 20 weeks.",
+            need="",
+        ),
+        Shown(
+            "hours",
+            "Hands-on hours of a person a day",
+            kind="code",
+            hint="Such as: 4 h 30 min.",
+            size=12,
+            need="",
+        ),
+    )
+    return Form(
+        action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed)
+    )
 
 
 def _what_if_rows(found: list[WhatIf]) -> tuple[tuple[str, ...], ...]:
@@ -167,6 +207,12 @@ def number_page(request: Request, edition: str, n: str) -> Response:
     pieces = tuple(one.piece for one in shown.bearers)
     to = f"/editions/{edition}/numbers/{n}"
     return page(
-        request, "number.html", title=f"{shown.number}, {doc.name}", here="editions",
-        edition=edition, name=doc.name, photos=photos_shown(desk, edition, pieces, to) if pieces else None, **asdict(shown),
-    )  # fmt: skip
+        request,
+        "number.html",
+        title=f"{shown.number}, {doc.name}",
+        here="editions",
+        edition=edition,
+        name=doc.name,
+        photos=photos_shown(desk, edition, pieces, to) if pieces else None,
+        **asdict(shown),
+    )

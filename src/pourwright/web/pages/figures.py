@@ -7,15 +7,15 @@ from typing import Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from pourwright.calculators.table import all_questions, ask, find
+from pourwright.calculators.table import all_questions, ask, find_question
 from pourwright.calculators.words import as_sections
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import (
     Form,
     Shown,
+    Typed,
     TypedForm,
     filled,
-    marked,
     question_fields,
     question_typed,
 )
@@ -57,21 +57,24 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
     return page(request, "figure.html", **shown | {"sections": sections})
 
 
-def _shown(request: Request, subject: str, typed: dict[str, Any]) -> dict[str, Any]:
+def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
 
-    question, units = find(subject), desk_of(request).units
+    question, units = find_question(subject), desk_of(request).units
     first, rest = question_fields(question, units)
-    shown_in = Shown(name="units", label="Answer in", kind="choice", required=True, choices=_UNITS, values=(units,))  # fmt: skip
+    shown_in = Shown(
+        "units", "Answer in", kind="choice", required=True, choices=_UNITS, values=(units,)
+    )
     form = Form(
-        action=f"/figures/{subject}", submit="Work it out",
-        first=filled((*first, shown_in), typed), rest=filled(rest, typed),
+        action=f"/figures/{subject}",
+        submit="Work it out",
+        first=filled((*first, shown_in), typed),
+        rest=filled(rest, typed),
         rest_title="Refine it, if you like",
-    )  # fmt: skip
+    )
     return {
         "title": question.title,
         "here": "figures",
         "question": question,
         "form": form,
-        "marked": marked,
         "sections": (),
     }

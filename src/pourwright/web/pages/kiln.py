@@ -23,6 +23,14 @@ def kiln(request: Request) -> Response:
         ready = builds(reading, desk.folder, desk.today())
         waiting = uninspected(reading)
     return page(
-        request, "kiln.html", title="Kiln", here="kiln", inside=inside, builds=ready, waiting=waiting, rows=rows,
-        has_older=len(rows) >= MOST_LOADS, cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
-    )  # fmt: skip
+        request,
+        "kiln.html",
+        title="Kiln",
+        here="kiln",
+        inside=inside,
+        builds=ready,
+        waiting=waiting,
+        rows=rows,
+        has_older=len(rows) >= MOST_LOADS,
+        cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
+    )

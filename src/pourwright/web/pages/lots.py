@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from pourwright.studio.lots import AT_ONCE, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, filled, marked
+from pourwright.web.forms import Form, Shown, filled, hidden
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import new_id, page
@@ -25,7 +25,15 @@ def all_lots(request: Request) -> Response:
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = lots(reading, desk.zone.key)
-    return page(request, "lots.html", title="Slip, glaze, clay", here="lots", groups=found, read=READ, at_once=AT_ONCE)  # fmt: skip
+    return page(
+        request,
+        "lots.html",
+        title="Slip, glaze, clay",
+        here="lots",
+        groups=found,
+        read=READ,
+        at_once=AT_ONCE,
+    )
 
 
 @router.get("/lots/{label}")
@@ -39,27 +47,38 @@ def lot(request: Request, label: str) -> Response:
     names = ("volume", "target")
     typed = {one: text for one in names if (text := request.query_params.get(one, "").strip())}
     shown: dict[str, Any] = {
-        "title": label, "here": "lots", "is_read": found.lot.what in READ, "form": _reading_form(label),
-        "adjust": _adjust_form(desk, label, typed), "marked": marked, "sections": (), **asdict(found),
+        "title": label,
+        "here": "lots",
+        "is_read": found.lot.what in READ,
+        "form": _reading_form(label),
+        "adjust": _adjust_form(desk, label, typed),
+        "sections": (),
+        **asdict(found),
         "photos": photos_shown(desk, "studio", (label,), f"/lots/{label}"),
-    }  # fmt: skip
+    }
     keep_page(request, "lot.html", typed=typed, **shown)
     if typed:
         path = desk.folder / "studio.toml"
         studio = path if desk.studio is not None else None
-        shown["sections"] = adjustment(label, found.weight, typed, desk.units, desk.today(), studio)  # fmt: skip
+        shown["sections"] = adjustment(label, found.weight, typed, desk.units, desk.today(), studio)
     return page(request, "lot.html", **shown)
 
 
 def _reading_form(label: str) -> Form:
     fields = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="back", label="", kind="hidden", value=f"/lots/{label}"),
-        Shown(name="lot", label="", kind="hidden", value=label),
-        Shown(name="liter_weight", label="What a liter weighs", kind="code", size=12, hint="Or a pint. Such as: 1750 g/l."),
-        Shown(name="flow", label="The cup runs", kind="code", size=12, hint="Such as: 42 s."),
-        Shown(name="temperature", label="Its temperature", kind="code", size=12, hint="Such as: 20 C."),
-    )  # fmt: skip
+        hidden("id", new_id()),
+        hidden("back", f"/lots/{label}"),
+        hidden("lot", label),
+        Shown(
+            "liter_weight",
+            "What a liter weighs",
+            kind="code",
+            size=12,
+            hint="Or a pint. Such as: 1750 g/l.",
+        ),
+        Shown("flow", "The cup runs", kind="code", size=12, hint="Such as: 42 s."),
+        Shown("temperature", "Its temperature", kind="code", size=12, hint="Such as: 20 C."),
+    )
     return Form(action="/do/read-lot", submit=f"Write the reading of {label} down", first=fields)
 
 
@@ -68,12 +87,20 @@ def _adjust_form(desk: Desk, label: str, typed: dict[str, str]) -> Form:
     own = "Empty means the studio file's." if desk.studio is not None else ""
     fields = (
         Shown(
-            name="volume", label="How much there is", kind="code", size=12, need="",
+            "volume",
+            "How much there is",
+            kind="code",
+            size=12,
+            need="",
             hint=f"Such as: {'3 US gal' if us else '10 l'}.",
         ),
         Shown(
-            name="target", label="What it should weigh", kind="code", size=12, need="",
+            "target",
+            "What it should weigh",
+            kind="code",
+            size=12,
+            need="",
             hint=f"Such as: {'29.7 oz/US pint' if us else '1780 g/l'}. {own}",
         ),
-    )  # fmt: skip
+    )
     return Form(action=f"/lots/{label}", submit="What goes in", first=filled(fields, typed))

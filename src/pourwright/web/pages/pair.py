@@ -14,7 +14,7 @@ from pourwright.errors import BadInput
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.devices import LONGEST_NAME, WHOLE_END
 from pourwright.web.door import COOKIE
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled
 from pourwright.web.pairing import spaced
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
@@ -42,9 +42,13 @@ def pair(request: Request, typed: TypedForm) -> Response:
     token = desk.devices.pair(name or "a phone", desk.clock.now())
     answer = back("/", "This phone is paired with the studio.")
     answer.set_cookie(
-        COOKIE, token, max_age=int(WHOLE_END.total_seconds()), httponly=True, samesite="lax",
+        COOKIE,
+        token,
+        max_age=int(WHOLE_END.total_seconds()),
+        httponly=True,
+        samesite="lax",
         secure=request.url.scheme == "https",
-    )  # fmt: skip
+    )
     return answer
 
 
@@ -55,11 +59,17 @@ def devices(request: Request) -> Response:
     offered = desk.pairing.shown(now) if request.state.who.is_here else None
     code, ends = offered or ("", now)
     return page(
-        request, "devices.html", title="Phones", here="phones",
-        devices=desk.devices.all(now), code=spaced(code) if code else "",
-        ends=ends.astimezone(desk.zone), address=address_of(desk), idle_days=30,
+        request,
+        "devices.html",
+        title="Phones",
+        here="phones",
+        devices=desk.devices.all(now),
+        code=spaced(code) if code else "",
+        ends=ends.astimezone(desk.zone),
+        address=address_of(desk),
+        idle_days=30,
         whole_days=WHOLE_END // timedelta(days=1),
-    )  # fmt: skip
+    )
 
 
 @router.post("/settings/devices/code")
@@ -98,16 +108,22 @@ def address_of(desk: Desk) -> str:
     return f"http://{name}:{desk.port}" if desk.port != 80 else f"http://{name}"
 
 
-def _pair_shown(typed: dict[str, Any]) -> dict[str, Any]:
+def _pair_shown(typed: Typed) -> dict[str, Any]:
     fields = (
         Shown(
-            name="code", label="Code", kind="code", required=True, size=10,
+            "code",
+            "Code",
+            kind="code",
+            required=True,
+            size=10,
             hint="Eight characters, shown on the studio's computer under Phones.",
         ),
         Shown(
-            name="name", label="What this phone is called", size=24,
+            "name",
+            "What this phone is called",
+            size=24,
             hint="It stands beside what is written down here. Such as: wheel room phone.",
         ),
-    )  # fmt: skip
+    )
     form = Form(action="/pair", submit="Pair this phone", first=filled(fields, typed))
-    return {"title": "Pair this phone", "form": form, "marked": marked}
+    return {"title": "Pair this phone", "form": form}

@@ -8,10 +8,9 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs import editing as parts_form
-from pourwright.briefs.editing import MOST_PARTS, part_fields, parts_told
+from pourwright.briefs.editing import MOST_PARTS, change_part, drop_part, part_fields, parts_told
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import TypedForm, marked
+from pourwright.web.forms import Typed, TypedForm
 from pourwright.web.pages.begin import brief_of
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
@@ -29,23 +28,23 @@ def part_form(request: Request, edition: str, place: int) -> Response:
 
 
 @router.post("/editions/{edition}/brief/parts/{place}")
-def change_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
+def change_mold_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
     """Change a part of the mold, or add one."""
     desk = desk_of(request)
     keep_page(request, "part.html", typed=typed, **_part_shown(desk, edition, place, typed))
-    parts_form.change_part(desk.folder, edition, place, typed, desk.today())
+    change_part(desk.folder, edition, place, typed, desk.today())
     return back(_brief(edition), f"{typed.get('name') or f'Part {place}'}: kept.")
 
 
 @router.post("/editions/{edition}/brief/parts/{place}/drop")
-def drop_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
+def drop_mold_part(request: Request, edition: str, place: int, typed: TypedForm) -> Response:
     """Take a part of the mold out of the brief."""
     desk = desk_of(request)
     shown = _part_shown(desk, edition, place)
     if shown["is_new"]:
         raise HTTPException(404)
     keep_page(request, "part.html", typed=typed, **shown)
-    parts_form.drop_part(desk.folder, edition, place, desk.today())
+    drop_part(desk.folder, edition, place, desk.today())
     return back(_brief(edition), f"{shown['title']}: taken out of the brief.")
 
 
@@ -53,7 +52,7 @@ def _brief(edition: str) -> str:
     return f"/editions/{edition}/brief"
 
 
-def _part_shown(desk: Desk, edition: str, place: int, typed: Any = None) -> dict[str, Any]:
+def _part_shown(desk: Desk, edition: str, place: int, typed: Typed | None = None) -> dict[str, Any]:
 
     name, path = brief_of(desk, edition)
     parts = parts_told(path)
@@ -64,8 +63,12 @@ def _part_shown(desk: Desk, edition: str, place: int, typed: Any = None) -> dict
     told = stood if typed is None else typed
     to = f"{_brief(edition)}/parts/{place}"
     return {
-        "title": "A new part" if is_new else stood.get("name", f"Part {place}"), "here": "editions",
-        "kicker": f"{name}: parts of the mold", "marked": marked, "to": to, "is_new": is_new,
+        "title": "A new part" if is_new else stood.get("name", f"Part {place}"),
+        "here": "editions",
+        "kicker": f"{name}: parts of the mold",
+        "to": to,
+        "is_new": is_new,
         "form": table_form(to, part_fields(), told, desk.units, _brief(edition)),
-        "may_drop": not is_new and len(parts) > 1, "note": "" if parts else _FIRST,
-    }  # fmt: skip
+        "may_drop": not is_new and len(parts) > 1,
+        "note": "" if parts else _FIRST,
+    }

@@ -14,7 +14,7 @@ from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import FileForm, Form, Shown, filled, marked
+from pourwright.web.forms import FileForm, Form, Shown, Typed, filled, hidden, single_texts
 from pourwright.web.pages.do import way_back
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -50,9 +50,9 @@ def photo_form(request: Request) -> Response:
 @router.post("/photos/add", max_body_size=MOST_BYTES)
 def add_photo(request: Request, typed: FileForm) -> Response:
     """Take in a photo, and name it in the book."""
-    kept = {name: value for name, value in typed.items() if isinstance(value, str)}
+    kept = single_texts(typed)
     keep_page(request, "photo.html", typed=kept, **_shown(kept))
-    data = _one_file([one for name in _FIELDS for one in _as_list(typed.get(name))])
+    data = _one_file([one for name in _FIELDS for one in typed.get(name, ())])
     desk = desk_of(request)
     told = {"by": who_asks(request).name, "zone": desk.zone.key}
     told |= {name: kept[name] for name in ("id", "edition", "about") if name in kept}
@@ -60,11 +60,7 @@ def add_photo(request: Request, typed: FileForm) -> Response:
     return back(way_back(kept), answer)
 
 
-def _as_list(sent: object) -> list[object]:
-    return sent if isinstance(sent, list) else [sent]
-
-
-def _one_file(sent: list[object]) -> bytes:
+def _one_file(sent: list[str | UploadFile]) -> bytes:
     """Return what the one file that was sent holds; every file that was sent is let go of."""
     files = [one for one in sent if isinstance(one, UploadFile)]
     held = []
@@ -78,27 +74,37 @@ def _one_file(sent: list[object]) -> bytes:
     return held[0]
 
 
-def _shown(typed: dict[str, Any]) -> dict[str, Any]:
+def _shown(typed: Typed) -> dict[str, Any]:
     about = str(typed.get("about", ""))[:60]
     fields = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="back", label="", kind="hidden", value=way_back(typed)),
-        Shown(name="edition", label="", kind="hidden"),
-        Shown(name="about", label="", kind="hidden"),
-        Shown(name="camera", label="Take it now", kind="file", accept="image/*", camera=True, need=""),
+        hidden("id", new_id()),
+        hidden("back", way_back(typed)),
+        hidden("edition"),
+        hidden("about"),
+        Shown("camera", "Take it now", kind="file", accept="image/*", camera=True, need=""),
         Shown(
-            name="photo", label="A photo", kind="file", accept=_TYPES, need="",
+            "photo",
+            "A photo",
+            kind="file",
+            accept=_TYPES,
+            need="",
             hint="One that is there already: JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
         ),
-    )  # fmt: skip
+    )
     told: dict[str, str | list[str]] = {
         name: str(typed[name]) for name in ("edition", "about") if name in typed
     }
-    form = Form(action="/photos/add", submit="Keep the photo", first=filled(fields, told), cancel=way_back(typed))  # fmt: skip
+    form = Form(
+        action="/photos/add",
+        submit="Keep the photo",
+        first=filled(fields, told),
+        cancel=way_back(typed),
+    )
     return {
-        "title": f"A photo of {about}" if about else "A photo", "here": "records",
-        "form": form, "marked": marked,
-    }  # fmt: skip
+        "title": f"A photo of {about}" if about else "A photo",
+        "here": "records",
+        "form": form,
+    }
 
 
 @router.get("/photos/{scope}/{digest}.jpg")
@@ -120,18 +126,9 @@ def photo(request: Request, scope: str, digest: str) -> Response:
 
 
 def photos_shown(desk: Desk, scope: str, about: tuple[str, ...], to: str) -> dict[str, Any]:
-    """Return what a page's part about photos shows.
+    """Return what the part about photos shows on the page that stands at an address.
 
-    Parameters
-    ----------
-    desk : Desk
-        The studio.
-    scope : str
-        The edition that the things belong to, or "studio".
-    about : tuple of str
-        What the photos are of; a new one is of the last.
-    to : str
-        The page's own address.
+    The scope is the edition that the things belong to, or "studio"; a new photo is of the last.
     """
     with desk.book.reading() as reading:
         found = photos_of(reading.things, scope, *about, zone=desk.book.zone)

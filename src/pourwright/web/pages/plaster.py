@@ -11,7 +11,7 @@ from starlette.responses import Response
 from pourwright.errors import BadInput, as_written
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock
-from pourwright.studio.bench.heat import heat_shown, windows_words
+from pourwright.studio.bench.heat import heat_shown, heat_svg, windows_words
 from pourwright.studio.bench.heat_logs import log_named
 from pourwright.studio.bench.plaster import (
     log_links,
@@ -23,10 +23,10 @@ from pourwright.studio.bench.plaster import (
 )
 from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
-from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
+from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
@@ -50,8 +50,9 @@ def plaster(request: Request) -> Response:
 def choose(request: Request, typed: TypedForm) -> Response:
     """Work out what to weigh for the molds or parts that were chosen."""
     shown = _shown(request, typed)
+    benches: list[PlasterBench] = shown["benches"]
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
-    offered = _offered(desk_of(request), shown["benches"], typed)
+    offered = _offered(desk_of(request), benches, typed)
     return page(request, "bench_plaster.html", **shown | {"offered": offered})
 
 
@@ -60,7 +61,8 @@ def write_down(request: Request, typed: TypedForm) -> Response:
     """Write an opened batch into the book, and end its clock."""
     shown = _shown(request, typed)
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
-    card = _card_named(shown["benches"], str(typed.get("batch", "")))
+    benches: list[PlasterBench] = shown["benches"]
+    card = _card_named(benches, str(typed.get("batch", "")))
     desk, who = desk_of(request), who_asks(request)
     answers = [
         desk.do(command, who)
@@ -84,20 +86,15 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
 
 
 @router.get("/bench/plaster/heat/{log}.svg")
-def heat_picture(request: Request, log: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+def heat_picture(request: Request, log: str, look: AskedLook) -> Response:
     """Draw a thermometer log and the law through it."""
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = log_named(reading.things, log, consistency_of(desk))
-    if (
-        found is None
-        or width not in ("phone", "desktop")
-        or scheme not in ("light", "dark", "bench")
-    ):
+    if found is None:
         raise HTTPException(404)
     fit = fits_now(desk, [found])[found]
-    svg = desk.worker.call(heavy.heat_chart, found, fit, desk.units, desk.zone.key, width, scheme)  # fmt: skip
-    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+    return picture(heat_svg(found, fit, desk.units, desk.zone.key, look.width, look.scheme))
 
 
 def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
@@ -113,7 +110,7 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
     }, windows
 
 
-def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+def _shown(request: Request, typed: Typed) -> dict[str, Any]:
 
     desk = desk_of(request)
     heat, windows = _heat_shown(desk)
@@ -121,17 +118,28 @@ def _shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
         benches = plaster_bench(reading, desk.folder, desk.now(), windows)
         to_log = log_links(reading.things, benches, desk.now(), heat["told"], HERE)
     return {
-        "heat": heat, "to_log": to_log,
-        "title": "Plaster", "here": "bench", "path": HERE, "benches": benches, "offered": [],
-        "cards": [card for one in benches for card in one.cards], "many": len(benches) > 1,
-        "forms": [_choice_form(one, typed) for one in benches], "marked": marked, "scratched": scratched,
+        "heat": heat,
+        "to_log": to_log,
+        "title": "Plaster",
+        "here": "bench",
+        "path": HERE,
+        "benches": benches,
+        "offered": [],
+        "cards": [card for one in benches for card in one.cards],
+        "many": len(benches) > 1,
+        "forms": [_choice_form(one, typed) for one in benches],
+        "scratched": scratched,
         **_opened(benches, typed),
-        "clock": shown_clock, "now_ms": desk.clock.now_ms(), "reminders": reminders(desk.folder),
-        "cautions": care_here(desk.folder, PLASTER, ("plaster",)), "chosen": str(typed.get("edition", "")), "batch_typed": str(typed.get("batch", "")),
-    }  # fmt: skip
+        "clock": shown_clock,
+        "now_ms": desk.clock.now_ms(),
+        "reminders": reminders(desk.folder),
+        "cautions": care_here(desk.folder, PLASTER, ("plaster",)),
+        "chosen": str(typed.get("edition", "")),
+        "batch_typed": str(typed.get("batch", "")),
+    }
 
 
-def _choice_form(bench: PlasterBench, typed: dict[str, Any]) -> dict[str, Any]:
+def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
     """Return the form that chooses molds or parts of an edition; None without its brief."""
     here = bench.here
     told: dict[str, Any] = {
@@ -144,23 +152,31 @@ def _choice_form(bench: PlasterBench, typed: dict[str, Any]) -> dict[str, Any]:
         return told | {"fault": here.fault if here else ""}
     mine = typed if typed.get("edition") == bench.edition else {}
     fields = [
-        Shown(name="edition", label="", kind="hidden", value=bench.edition),
-        Shown(name="molds", label="Complete molds", kind="code", inputmode="numeric", size=4, need="or parts, below"),
-    ]  # fmt: skip
+        hidden("edition", bench.edition),
+        Shown(
+            "molds",
+            "Complete molds",
+            kind="code",
+            inputmode="numeric",
+            size=4,
+            need="or parts, below",
+        ),
+    ]
     rest = [
-        Shown(name=f"part-{n}", label=part.name, kind="code", inputmode="numeric", size=4)
+        Shown(f"part-{n}", part.name, kind="code", inputmode="numeric", size=4)
         for n, part in enumerate(here.brief.mold.parts, 1)
     ]
     form = Form(
-        action=f"{HERE}#sheets", submit="What to weigh", first=filled(fields, mine),
-        rest=filled(rest, mine), rest_title="Parts, as spares or for a mold",
-    )  # fmt: skip
+        action=f"{HERE}#sheets",
+        submit="What to weigh",
+        first=filled(fields, mine),
+        rest=filled(rest, mine),
+        rest_title="Parts, as spares or for a mold",
+    )
     return told | {"form": form}
 
 
-def _offered(
-    desk: Desk, benches: list[PlasterBench], typed: dict[str, Any]
-) -> list[dict[str, Any]]:
+def _offered(desk: Desk, benches: list[PlasterBench], typed: Typed) -> list[dict[str, Any]]:
     """Return the batches for what was chosen, each with the tap that starts it."""
     bench = next((one for one in benches if one.edition == typed.get("edition")), None)
     here = bench.here if bench else None
@@ -182,7 +198,7 @@ def _offered(
     ]
 
 
-def _opened(benches: list[PlasterBench], typed: dict[str, Any]) -> dict[str, Any]:
+def _opened(benches: list[PlasterBench], typed: Typed) -> dict[str, Any]:
     """Return the first batch that is opened, and the form that writes it down."""
     for bench in benches:
         for card in bench.cards:
@@ -191,32 +207,51 @@ def _opened(benches: list[PlasterBench], typed: dict[str, Any]) -> dict[str, Any
     return {"opened": "", "write": None}
 
 
-def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: dict[str, Any]) -> Form:
+def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: Typed) -> Form:
     """Return the form that writes a batch down once it is opened."""
     whole = card.batch is None or bool(card.batch.whole_molds)
     count = card.batch.whole_molds if card.batch and card.batch.whole_molds else 1
     fields = [
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="batch", label="", kind="hidden", value=card.what),
+        hidden("id", new_id()),
+        hidden("batch", card.what),
     ]
     if whole:
         fields.append(
             Shown(
-                name="came_out", label="Complete molds that came out", kind="code", inputmode="numeric",
-                size=4, value=str(count), required=True,
+                "came_out",
+                "Complete molds that came out",
+                kind="code",
+                inputmode="numeric",
+                size=4,
+                value=str(count),
+                required=True,
             )
-        )  # fmt: skip
+        )
     rest = [
-        Shown(name="lot", label="Plaster lot", kind="code", size=8, value=lots[0] if lots else "",
-              hint="As on the bag. Such as: B-001."),
-        Shown(name="water_temperature", label="Temperature of the water", kind="code", size=8, hint="If it was taken. Such as: 20 C."),
-        Shown(name="note", label="Note", kind="long"),
-    ]  # fmt: skip
+        Shown(
+            "lot",
+            "Plaster lot",
+            kind="code",
+            size=8,
+            value=lots[0] if lots else "",
+            hint="As on the bag. Such as: B-001.",
+        ),
+        Shown(
+            "water_temperature",
+            "Temperature of the water",
+            kind="code",
+            size=8,
+            hint="If it was taken. Such as: 20 C.",
+        ),
+        Shown("note", "Note", kind="long"),
+    ]
     mine = typed if typed.get("batch") == card.what else {}
     return Form(
-        action=f"{HERE}/write", submit=f"Write {card.short} down", first=filled([*fields, *rest[:2]], mine),
+        action=f"{HERE}/write",
+        submit=f"Write {card.short} down",
+        first=filled([*fields, *rest[:2]], mine),
         rest=filled(rest[2:], mine),
-    )  # fmt: skip
+    )
 
 
 def _card_named(benches: list[PlasterBench], what: str) -> PlasterCard:
@@ -229,14 +264,16 @@ def _card_named(benches: list[PlasterBench], what: str) -> PlasterCard:
     return found
 
 
-def _reminders_shown(request: Request, typed: dict[str, Any]) -> dict[str, Any]:
+def _reminders_shown(request: Request, typed: Typed) -> dict[str, Any]:
 
     kept = reminders(desk_of(request).folder)
     fields = [
-        Shown(name=name, label=phase_words(name), kind="long", value="\n".join(lines), rows=3, need="a line each")
+        Shown(
+            name, phase_words(name), kind="long", value="\n".join(lines), rows=3, need="a line each"
+        )
         for name, lines in kept.items()
-    ]  # fmt: skip
+    ]
     form = Form(
         action=f"{HERE}/reminders", submit="Keep them", first=filled(fields, typed), cancel=HERE
     )
-    return {"title": "Reminders", "here": "bench", "path": HERE, "form": form, "marked": marked}
+    return {"title": "Reminders", "here": "bench", "path": HERE, "form": form}

@@ -13,10 +13,10 @@ from starlette.responses import Response
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.commands import verbs
 from pourwright.studio.copies import copies_here, counts_of, stock_stages
-from pourwright.studio.records import correct, entry_shown, search, to_correct
+from pourwright.studio.records import correct, entry_shown, search_entries, to_correct
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked, verb_fields
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, verb_fields
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
@@ -34,24 +34,40 @@ def records(request: Request) -> Response:
     desk, asked = desk_of(request), _asked(request)
     with desk.book.reading() as reading:
         head = reading.head()
-        found = search(
-            reading, desk.zone.key, words=asked["words"], edition=asked["edition"], kind=asked["kind"],
+        found = search_entries(
+            reading,
+            desk.zone.key,
+            words=asked["words"],
+            edition=asked["edition"],
+            kind=asked["kind"],
             before=_place(request.query_params.get("before", "")),
-        )  # fmt: skip
+        )
     told = {name: value for name, value in asked.items() if value}
     older = f"/records?{urlencode(told | {'before': found.older})}" if found.older else ""
     return page(
-        request, "records.html", title="Records", here="records", lines=found.rows, older=older, asked=told,
-        fields=_search_fields(asked), entries=head.seq, checkpoint=head.short_checkpoint,
+        request,
+        "records.html",
+        title="Records",
+        here="records",
+        lines=found.rows,
+        older=older,
+        asked=told,
+        fields=_search_fields(asked),
+        entries=head.seq,
+        checkpoint=head.short_checkpoint,
         kinds=verbs(),
-    )  # fmt: skip
+    )
 
 
 def _asked(request: Request) -> dict[str, str]:
     """Return what is searched; a link to everything about something is a search too."""
     query = request.query_params
     words = query.get("words", "") or query.get("about", "")
-    return {"words": words.strip()[:200], "edition": query.get("edition", ""), "kind": query.get("kind", "")}  # fmt: skip
+    return {
+        "words": words.strip()[:200],
+        "edition": query.get("edition", ""),
+        "kind": query.get("kind", ""),
+    }
 
 
 def _place(text: str) -> int | None:
@@ -64,10 +80,10 @@ def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
 
     kinds = [(one.kind, in_label_words(one.verb)) for one in verbs()]
     fields = (
-        Shown(name="words", label="Words or labels", kind="code", need="", hint="Such as: M-007 stuck."),
-        Shown(name="edition", label="Edition", kind="code", need="", hint="Its short name, or: studio."),
-        Shown(name="kind", label="What happened", kind="pick", need="", choices=(("", "Anything"), *kinds)),
-    )  # fmt: skip
+        Shown("words", "Words or labels", kind="code", need="", hint="Such as: M-007 stuck."),
+        Shown("edition", "Edition", kind="code", need="", hint="Its short name, or: studio."),
+        Shown("kind", "What happened", kind="pick", need="", choices=(("", "Anything"), *kinds)),
+    )
     return filled(fields, asked)
 
 
@@ -75,7 +91,7 @@ def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
 
 
 @router.get("/records/care")
-def care(request: Request) -> Response:
+def care_of_book(request: Request) -> Response:
     """Show the copies of the book, and offer a copy and a check."""
     return page(request, "care.html", **_care_shown(desk_of(request)))
 
@@ -100,19 +116,29 @@ def check(request: Request, typed: TypedForm) -> Response:
     return page(request, "care.html", **shown | {"found": found})
 
 
-def _care_shown(desk: Desk, typed: Any = None) -> dict[str, Any]:
+def _care_shown(desk: Desk, typed: Typed | None = None) -> dict[str, Any]:
 
     with desk.book.reading() as reading:
         head = reading.head()
     field = Shown(
-        name="checkpoint", label="A checkpoint you noted", kind="code", size=28,
+        "checkpoint",
+        "A checkpoint you noted",
+        kind="code",
+        size=28,
         hint="Such as: 4182:9c1d0a2b3c4d5e6f. Without one the book is checked against itself.",
-    )  # fmt: skip
-    form = Form(action="/records/care/check", submit="Check the book", first=filled((field,), typed or {}))  # fmt: skip
+    )
+    form = Form(
+        action="/records/care/check", submit="Check the book", first=filled((field,), typed or {})
+    )
     return {
-        "title": "Care of the book", "here": "records", "copies": copies_here(desk.folder, desk.zone.key),
-        "checkpoint": head.short_checkpoint, "entries": head.seq, "form": form, "marked": marked, "found": None,
-    }  # fmt: skip
+        "title": "Care of the book",
+        "here": "records",
+        "copies": copies_here(desk.folder, desk.zone.key),
+        "checkpoint": head.short_checkpoint,
+        "entries": head.seq,
+        "form": form,
+        "found": None,
+    }
 
 
 # --- a stocktake
@@ -130,30 +156,40 @@ def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
     desk = desk_of(request)
     doc, shown = _stock_shown(desk, edition, typed)
     keep_page(request, "stocktake.html", typed=typed, **shown)
-    command = {"do": "count-stock", "edition": edition, "counts": counts_of(doc, typed)}
+    command: dict[str, object] = {
+        "do": "count-stock",
+        "edition": edition,
+        "counts": counts_of(doc, typed),
+    }
     command |= {name: typed[name] for name in ("id", "note") if typed.get(name)}
     return back(f"/editions/{edition}", desk.do(command, who_asks(request)))
 
 
-def _stock_shown(desk: Desk, edition: str, typed: Any = None) -> tuple[EditionDoc, dict[str, Any]]:
+def _stock_shown(
+    desk: Desk, edition: str, typed: Typed | None = None
+) -> tuple[EditionDoc, dict[str, Any]]:
 
     with desk.book.reading() as reading:
         doc = reading.things.get(EditionDoc, edition)
     if doc is None:
         raise HTTPException(404)
     counts = tuple(
-        Shown(name=one, label=one.capitalize(), kind="code", inputmode="numeric", size=8, need="")
+        Shown(one, one.capitalize(), kind="code", inputmode="numeric", size=8, need="")
         for one in stock_stages(doc)
     )
-    hidden = Shown(name="id", label="", kind="hidden", value=new_id())
-    fields = (hidden, *counts, Shown(name="note", label="Note", kind="long"))
+    fields = (hidden("id", new_id()), *counts, Shown("note", "Note", kind="long"))
     form = Form(
-        action=f"/records/stocktake/{edition}", submit="Write it down",
-        first=filled(fields, typed or {}), cancel=f"/editions/{edition}",
-    )  # fmt: skip
+        action=f"/records/stocktake/{edition}",
+        submit="Write it down",
+        first=filled(fields, typed or {}),
+        cancel=f"/editions/{edition}",
+    )
     return doc, {
-        "title": f"Stocktake: {doc.name}", "here": "records", "name": doc.name, "form": form, "marked": marked,
-    }  # fmt: skip
+        "title": f"Stocktake: {doc.name}",
+        "here": "records",
+        "name": doc.name,
+        "form": form,
+    }
 
 
 # --- one entry
@@ -169,8 +205,14 @@ def entry(request: Request, seq: str) -> Response:
         raise HTTPException(404)
     photos = photos_shown(desk, shown.edition or "studio", (f"entry {place}",), f"/records/{place}")
     return page(
-        request, "entry.html", title=f"Entry {place}", here="records", lines=shown.corrections, photos=photos, **asdict(shown)
-    )  # fmt: skip
+        request,
+        "entry.html",
+        title=f"Entry {place}",
+        here="records",
+        lines=shown.corrections,
+        photos=photos,
+        **asdict(shown),
+    )
 
 
 def _known_place(seq: str) -> int:
@@ -196,7 +238,7 @@ def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
     return back(f"/records/{place}", answer)
 
 
-def _correct_shown(request: Request, place: int, typed: Any = None) -> dict[str, Any]:
+def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> dict[str, Any]:
     """Return the form of an entry's fields; what is typed stands in it in the place of what is."""
     with desk_of(request).book.reading() as reading:
         found = to_correct(reading, place)
@@ -205,14 +247,18 @@ def _correct_shown(request: Request, place: int, typed: Any = None) -> dict[str,
     first, rest = verb_fields(found.kind, ())
     stands = found.stands if typed is None else typed
     asked = [one for one in (*first, *rest) if one.name in found.stands]
-    why = Shown(name="why", label="Why", kind="words", hint="Such as: counted again.")
-    hidden = Shown(name="id", label="", kind="hidden", value=new_id())
+    why = Shown("why", "Why", kind="words", hint="Such as: counted again.")
     told = {name: value for name, value in stands.items() if value}
     form = Form(
-        action=f"/records/{place}/correct", submit="Correct it", cancel=f"/records/{place}",
-        first=filled((hidden, *asked, why), told),
-    )  # fmt: skip
+        action=f"/records/{place}/correct",
+        submit="Correct it",
+        cancel=f"/records/{place}",
+        first=filled((hidden("id", new_id()), *asked, why), told),
+    )
     return {
-        "title": f"Correct entry {place}", "here": "records", "form": form, "marked": marked,
-        "entry_now": found, "place": place,
-    }  # fmt: skip
+        "title": f"Correct entry {place}",
+        "here": "records",
+        "form": form,
+        "entry_now": found,
+        "place": place,
+    }

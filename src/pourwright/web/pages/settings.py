@@ -8,27 +8,17 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs import editing as toml_form
-from pourwright.briefs.editing import fields_of, sections, stands
+from pourwright.briefs.editing import change_studio, fields_of, stands, tables_in
 from pourwright.cautions import ALL_WORK
 from pourwright.studio.care import own_care, usual, write_own_care
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, TypedForm, filled, marked
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
-from pourwright.web.toml_fields import table_form, told_words
+from pourwright.web.toml_fields import TITLES, table_form, tables_told
 
 router = APIRouter()
 
-TITLES = {
-    "studio": "The room", "time": "Calendar", "plaster": "Plaster", "pouring": "Pouring",
-    "drying": "Drying", "kiln": "Kiln", "slip": "Slip", "prices": "Costs",
-    "edition": "What is declared", "preparation": "Before the molds", "mold": "Mold", "casting": "Casting",
-    "casting.test": "Test cast", "work": "Hands-on time", "losses": "Losses", "firing": "Firing", "glaze": "Glaze",
-    "dimensions": "Dimensions", "dimensions.shrinkage": "Shrinkage", "numbers": "Numbers", "surplus": "Surplus",
-    "sale": "Sale",
-}  # fmt: skip
-"""What the tables of the two files are called on a page."""
 TOML = "application/toml"
 
 
@@ -38,17 +28,16 @@ def settings(request: Request) -> Response:
     desk = desk_of(request)
     path = desk.folder / "studio.toml"
     fault = desk.studio_fault
-    tables = [
-        {
-            "title": TITLES[one.table], "about": one.about, "to": f"/settings/studio/{one.table}",
-            "rows": [] if fault else told_words(known := fields_of("studio", one.table), stands(path, one.table, known)),
-        }
-        for one in sections("studio")
-    ]  # fmt: skip
+    tables = tables_told("studio", None if fault else path, "/settings/studio")
     return page(
-        request, "settings.html", title="Settings", here="settings", tables=tables, fault=fault,
+        request,
+        "settings.html",
+        title="Settings",
+        here="settings",
+        tables=tables,
+        fault=fault,
         has_file=path.is_file(),
-    )  # fmt: skip
+    )
 
 
 @router.get("/settings/studio.toml")
@@ -61,15 +50,7 @@ def studio_file(request: Request) -> Response:
 
 
 def as_file(data: bytes, name: str) -> Response:
-    """Return a file to be kept, to the byte.
-
-    Parameters
-    ----------
-    data : bytes
-        What it holds.
-    name : str
-        What it is called.
-    """
+    """Return a file to be kept under a name, to the byte."""
     headers = {"content-disposition": f'attachment; filename="{name}"'}
     return Response(data, media_type=TOML, headers=headers)
 
@@ -81,30 +62,34 @@ def studio_form(request: Request, table: str) -> Response:
 
 
 @router.post("/settings/studio/{table}")
-def change_studio(request: Request, table: str, typed: TypedForm) -> Response:
+def change_room(request: Request, table: str, typed: TypedForm) -> Response:
     """Change a table of the studio's file; everything else in it stays to the byte."""
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_studio_shown(desk, table, typed))
-    toml_form.change_studio(desk.folder, table, typed, desk.today())
+    change_studio(desk.folder, table, typed, desk.today())
     return back("/settings", f"{TITLES[table]}: kept.")
 
 
-def _studio_shown(desk: Desk, table: str, typed: Any = None) -> dict[str, Any]:
+def _studio_shown(desk: Desk, table: str, typed: Typed | None = None) -> dict[str, Any]:
 
-    section = next((one for one in sections("studio") if one.table == table), None)
-    if section is None:
+    found = next((one for one in tables_in("studio") if one.name == table), None)
+    if found is None:
         raise HTTPException(404)
     fields = fields_of("studio", table)
     told = stands(desk.folder / "studio.toml", table, fields) if typed is None else typed
     form = table_form(f"/settings/studio/{table}", fields, told, desk.units, "/settings")
     return {
-        "title": TITLES[table], "here": "settings", "about": section.about, "kicker": "Settings",
-        "form": form, "marked": marked, "note": "",
-    }  # fmt: skip
+        "title": TITLES[table],
+        "here": "settings",
+        "about": found.about,
+        "kicker": "Settings",
+        "form": form,
+        "note": "",
+    }
 
 
 @router.get("/settings/care")
-def care(request: Request) -> Response:
+def own_cautions(request: Request) -> Response:
     """Show the cautions of each kind of work, with the studio's own words beside them."""
     desk = desk_of(request)
     return page(request, "own_care.html", **_care_shown(own_care(desk.folder)))
@@ -118,14 +103,18 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
     return back("/settings/care", "Kept.")
 
 
-def _care_shown(told: Any) -> dict[str, Any]:
+def _care_shown(told: Typed) -> dict[str, Any]:
 
     fields = tuple(
-        Shown(name=work, label=f"{work.capitalize()}, in this studio", kind="long", rows=2)
+        Shown(work, f"{work.capitalize()}, in this studio", kind="long", rows=2)
         for work in ALL_WORK
     )
-    form = Form(action="/settings/care", submit="Keep it", first=filled(fields, told), cancel="/settings")  # fmt: skip
+    form = Form(
+        action="/settings/care", submit="Keep it", first=filled(fields, told), cancel="/settings"
+    )
     return {
-        "title": "Words of caution", "here": "settings", "form": form, "marked": marked,
+        "title": "Words of caution",
+        "here": "settings",
+        "form": form,
         "usual": [(work, usual(work)) for work in ALL_WORK],
-    }  # fmt: skip
+    }

@@ -24,12 +24,13 @@ from pourwright.studio.shelf import (
     on_shelf,
     parts_of,
     weighed_of,
+    weighings_svg,
 )
-from pourwright.web import heavy
 from pourwright.web.desk import desk_of
-from pourwright.web.forms import Form, Shown, marked
+from pourwright.web.forms import Form, Shown, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages.photos import photos_shown
+from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.render import begin_of, new_id, page
 
 router = APIRouter()
@@ -43,14 +44,19 @@ def shelf(request: Request) -> Response:
         found = boards(reading, desk.today(), desk.zone.key, begin)
         rest = len(reading.editions) - begin - len(found)
     return page(
-        request, "shelf.html", title="Shelf", here="shelf", boards=found,
+        request,
+        "shelf.html",
+        title="Shelf",
+        here="shelf",
+        boards=found,
         older=f"/shelf?after={begin + AT_ONCE}" if rest > 0 else "",
-        left_points=left_points, left_words=left_words,
-    )  # fmt: skip
+        left_points=left_points,
+        left_words=left_words,
+    )
 
 
 @router.get("/shelf/{label}")
-def mold(request: Request, label: str) -> Response:
+def mold_page(request: Request, label: str) -> Response:
     """Show one mold: dry or not, casts made and left, parts, weighings."""
     shown = _mold_shown(request, label)
     photos = photos_shown(desk_of(request), shown["mold"].edition, (label,), f"/shelf/{label}")
@@ -58,15 +64,12 @@ def mold(request: Request, label: str) -> Response:
 
 
 @router.get("/shelf/{label}/weighings.svg")
-def weighings_picture(request: Request, label: str, width: str = "phone", scheme: str = "light") -> Response:  # fmt: skip
+def weighings_picture(request: Request, label: str, look: AskedLook) -> Response:
     """Draw a mold's weighings and how they go on."""
-    shown = _mold_shown(request, label)
-    drying = shown["drying"]
-    if width not in ("phone", "desktop") or scheme not in ("light", "dark") or drying.first is None:
+    drying = _mold_shown(request, label)["drying"]
+    if drying.first is None:
         raise HTTPException(404)
-    desk = desk_of(request)
-    svg = desk.worker.call(heavy.weighings_chart, label, drying, width, scheme)
-    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "private, no-cache"})
+    return picture(weighings_svg(label, drying, look.width, look.scheme))
 
 
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
@@ -85,22 +88,36 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.today(), zone)
     return {
-        "title": label, "here": "shelf", "mold": mold, "facts": facts_of(mold, doc, zone),
-        "chances": chances_of(left), "left_points": left_points, "left_words": left_words,
-        "doc": doc, "edition": edition, "left": left, "parts": parts_of(doc),
+        "title": label,
+        "here": "shelf",
+        "mold": mold,
+        "facts": facts_of(mold, doc, zone),
+        "chances": chances_of(left),
+        "left_points": left_points,
+        "left_words": left_words,
+        "doc": doc,
+        "edition": edition,
+        "left": left,
+        "parts": parts_of(doc),
         "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
-        "drying": drying_of(weighed, here, desk.units, zone), "weigh": _weigh_form(label), "marked": marked,
-    }  # fmt: skip
+        "drying": drying_of(weighed, here, desk.units, zone),
+        "weigh": _weigh_form(label),
+    }
 
 
 def _weigh_form(label: str) -> Form:
     fields = (
-        Shown(name="id", label="", kind="hidden", value=new_id()),
-        Shown(name="back", label="", kind="hidden", value=f"/shelf/{label}"),
-        Shown(name="mold", label="", kind="hidden", value=label),
+        hidden("id", new_id()),
+        hidden("back", f"/shelf/{label}"),
+        hidden("mold", label),
         Shown(
-            name="mass", label="What the scale shows", kind="code", required=True, size=10, inputmode="decimal",
+            "mass",
+            "What the scale shows",
+            kind="code",
+            required=True,
+            size=10,
+            inputmode="decimal",
             hint="Whole, strapped. Such as: 6.4 kg.",
         ),
-    )  # fmt: skip
+    )
     return Form(action="/do/weigh", submit=f"Weigh {label}", first=fields)

@@ -31,9 +31,15 @@ def today(request: Request) -> Response:
             found = slate(reading, desk.folder, now, desk.units, windows)
     offers = [(one, name, _offer(plan_kept(desk, one))) for one, name in found.open_editions]
     return page(
-        request, "today.html", title="Today", here="today", slate=found, offers=offers,
-        day=day(now.date()), sub=first_words(found.now),
-    )  # fmt: skip
+        request,
+        "today.html",
+        title="Today",
+        here="today",
+        slate=found,
+        offers=offers,
+        day=day(now.date()),
+        sub=first_words(found.now),
+    )
 
 
 def _offer(plan: Plan | NoPlan | None) -> Offer | NoPlan | None:
