@@ -65,7 +65,7 @@ def printed_plan(brief: Path, folder: Path) -> str:
     """Return what the command prints."""
     told = ["plan", str(brief), "--book", str(folder), "--json", "--today", str(WEDNESDAY)]
     return subprocess.run(
-        [sys.executable, "-m", "pourwright.cli.main", *told],
+        [sys.executable, "-m", "pourwright", *told],
         capture_output=True,
         text=True,
         check=True,

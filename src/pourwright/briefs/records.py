@@ -202,7 +202,7 @@ class PreparationTerms:
     have: Preparation
     original_days: int
     block_mold_days: int
-    test_casts: int
+    test_casts: int  # working days
     approval_days: int
     masters_days: int
 

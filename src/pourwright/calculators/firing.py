@@ -324,7 +324,7 @@ def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]
     return AnswerPart(
         says=(says,),
         figures=figures,
-        tables=(_stretches(given, segments), *fast),
+        tables=(_segment_rows(given, segments), *fast),
         notes=_notes(given),
     )
 
@@ -418,7 +418,7 @@ def _too_fast(given: Given, firing: Course) -> tuple[tuple[Rows, ...], str]:
     return (table,), f"Too fast: {bands}."
 
 
-def _stretches(given: Given, segments: tuple[Segment, ...]) -> Rows:
+def _segment_rows(given: Given, segments: tuple[Segment, ...]) -> Rows:
     heat, clock = given[START], 0.0
     rows: list[tuple[float, ...]] = []
     for one in segments:

@@ -56,7 +56,9 @@ GATE_WITHOUT_PROOFS = 4
 """Pieces that go through the glaze first when the edition has no proofs; common practice, no source."""
 MINUTES_STEP = 15
 LIFE_SPREAD, UNKNOWN_LIFE_SPREAD = 0.2, 0.45
+"""Spread of the mean life, as a share of it, where the maker knows it and where not."""
 YIELD_EXPERIENCE = 60.0
+"""Casts that a loss in the brief is worth as experience, until the studio counts its own."""
 _MOST_YEARS = 10
 _ROUTES = {
     "bisque and glaze": ("bisque", "glaze"),
@@ -430,6 +432,11 @@ def _check_hands(edition: Edition, minutes: int) -> None:
 
 
 def _expected(edition: Edition) -> tuple[Draws, int]:
+    """Return the tables of the expected course, and the casts it takes to start.
+
+    The tables are made long enough by a guess with room to spare (whole pieces are lost at
+    each step, a search tries many molds) and longer until the edition comes out.
+    """
     already = edition.already
     pieces = math.ceil(edition.need / edition.passed) + 4 * (len(edition.firings) + 3)
     pieces += already.ware

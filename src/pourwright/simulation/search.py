@@ -32,8 +32,10 @@ WAITS = (1, 4, NEVER)
 EAGER = (1.0, 1.25, 4.0)
 """How far the casts still wanted are overstated when a replacement is weighed up; the last replaces every mold."""
 _EARLIER = (0, 2, 4, 7, 12)
+"""Casts by which a replacement may be poured earlier than just in time."""
 _MINUTES_STEP = 15
-_KEPT_FOR_HOURS = 4
+_BEST_KEPT = 4
+"""So many of the best rules of each number of molds are tried with shorter days and shorter lives."""
 _LOADS_TRIED = 4000
 NOTHING_TO_CAST = -1
 """A policy's target where what is there already is expected to be enough."""
@@ -67,6 +69,8 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class _Option:
+    """One rule to try; ``limits`` are the pieces a load may hold, firing by firing."""
+
     molds: int
     wait: int
     lead: int
@@ -78,6 +82,7 @@ class _Option:
 
 def leads(edition: Edition) -> tuple[int, ...]:
     """Return the casts left at which a replacement is poured: just in time, and earlier."""
+    # the casts of a working week while the new mold dries, and two for a weekend in between
     in_time = -(-edition.mold_dry_days * 5 // 7) * edition.casts_a_day + 2
     return tuple(in_time + early * edition.casts_a_day for early in _EARLIER)
 
@@ -146,9 +151,10 @@ class _Seeker:
         """Try the options, all in one forecast."""
         if not options:
             return
-        later = {m: rows[0][1].finish for m, rows in self.ranked.items() if rows[0][1].finish >= 0}
-        enough = np.array([later.get(option.molds, NEVER) for option in options], dtype=np.int64)
-        policy = _policy(options, self.target).but(give_up=enough)
+        best = {m: rows[0][1].finish for m, rows in self.ranked.items() if rows[0][1].finish >= 0}
+        # what is not done by the best day found so far is not worth following further
+        give_up = np.array([best.get(option.molds, NEVER) for option in options], dtype=np.int64)
+        policy = _policy(options, self.target).but(give_up=give_up)
         policies = [*(settled for settled, _ in self.before), policy]
         draws = [*(tables for _, tables in self.before), self.draws]
         outcome = forecast(self.workshop, policies, draws, len(options))
@@ -159,13 +165,13 @@ class _Seeker:
         for at in order:
             option = options[at]
             kept[option.molds] += 1
-            if kept[option.molds] <= _KEPT_FOR_HOURS:
+            if kept[option.molds] <= _BEST_KEPT:
                 found = self.found(outcome, int(at), option)
                 rank = (int(finish[at]), *found.order[1:])
                 self.ranked.setdefault(option.molds, []).append((rank, found, option))
         for rows in self.ranked.values():
             rows.sort(key=_rank)
-            del rows[_KEPT_FOR_HOURS:]
+            del rows[_BEST_KEPT:]
 
     def found(self, outcome: Outcome, at: int, option: _Option) -> Found:
         """Describe one run."""
@@ -211,7 +217,11 @@ class _Seeker:
         return replace(self.draws, life=np.full_like(self.draws.life, NEVER))
 
     def bound(self, molds: int, loads: Sequence[int] | None = None) -> int:
-        """Return a day before which no plan with these molds, and loads, can finish."""
+        """Return a day before which no plan with these molds, and loads, can finish.
+
+        Either the last cast holds it up, which still has to dry and go through every
+        firing; or the kiln does, which begins when the first cast has dried.
+        """
         first, last = self.floor(molds)
         if self.begun:
             return self.bound_from_here(last)
@@ -220,7 +230,9 @@ class _Seeker:
         if loads is None:
             caps = (f.capacity for f in self.edition.firings)
             loads = [-(-p // min(c, max(p, 1))) for p, c in zip(self.pieces, caps, strict=True)]
+        # the first and the last week may be cut short and still take their loads whole
         weeks = max(0, sum(loads) - 2 * self.workshop.loads_a_week) // self.workshop.loads_a_week
+        # a firing that is out on the day it went in still has the kiln for that day
         kiln = max(sum(n * max(c, 1) for n, c in zip(loads, cycles, strict=True)), 7 * weeks)
         return max(last + dry + sum(cycles), first + dry + kiln)
 

@@ -25,7 +25,7 @@ from pourwright.ledger.documents import (
 )
 from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.kinds.record import LOT_LETTERS, LOTS
+from pourwright.ledger.kinds.record import LETTER_OF_LOT, LOTS
 from pourwright.ledger.labels import label
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
@@ -226,12 +226,11 @@ def adjustment(
 
 AT_ONCE = 12
 """Lots of a kind that are looked at."""
-_LETTERS = dict(zip(LOTS, LOT_LETTERS, strict=True))
 
 
 def last_lots(things: Things, what: str) -> tuple[tuple[str, LotDoc], ...]:
     """Return labels and documents of the last lots of a kind such as "slip", the newest first."""
-    return tuple(_newest(things, _LETTERS[what]))
+    return tuple(_newest(things, LETTER_OF_LOT[what]))
 
 
 def _newest(things: Things, letter: str) -> Iterator[tuple[str, LotDoc]]:

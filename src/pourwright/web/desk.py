@@ -58,7 +58,6 @@ class Desk:
 
     @cached_property
     def _book(self) -> Book:
-
         return open_studio_book(self.folder)
 
     def close(self) -> None:

@@ -6,8 +6,9 @@ from pourwright.ledger.kinds.edition import NOTE
 from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.stages import STAGES
 
-LOT_LETTERS = "SGBRC"
-LOTS = ("slip", "glaze", "plaster", "rubber", "clay")
+LETTER_OF_LOT = {"slip": "S", "glaze": "G", "plaster": "B", "rubber": "R", "clay": "C"}
+"""What a lot's label begins with; B is the bag of plaster."""
+LOTS = tuple(LETTER_OF_LOT)
 ABOUT = BookField(
     name="about",
     kind="text",
@@ -69,7 +70,7 @@ RECORD_KINDS = (
             BookField(
                 name="lot",
                 kind="label",
-                letter=LOT_LETTERS,
+                letter="".join(LETTER_OF_LOT.values()),
                 required=True,
                 example="S-003",
                 meaning="Which lot.",

@@ -80,7 +80,7 @@ def lose_piece(
     """
     piece = piece_of(things, name)
     add_counts(edition.lost.setdefault(where or piece.stage, {}), {cause: 1})
-    _undeclare(edition, piece, by=-1)
+    _count_undeclared(edition, piece, by=-1)
     _set_state(edition, piece, "lost")
     piece.lost_at, piece.cause = entry.at, cause
     piece.evidence = entry.body.get("evidence")
@@ -88,8 +88,12 @@ def lose_piece(
     _set_number(things, edition, piece, "owed")
 
 
-def _undeclare(edition: EditionDoc, piece: PieceDoc, *, by: int) -> None:
-    """Keep count of living surplus pieces of which nobody has said what becomes of them."""
+def _count_undeclared(edition: EditionDoc, piece: PieceDoc, *, by: int) -> None:
+    """Keep count of surplus pieces here of which nobody has said what becomes of them.
+
+    It asks whether the piece is here, so it comes before what takes it away and after what
+    brings it back.
+    """
     if piece.kind == "surplus" and piece.declared is None and piece.state == "here":
         edition.undeclared = or_zero(edition.undeclared) + by
 
@@ -116,7 +120,7 @@ def piece_marked(things: Things, entry: Entry) -> str:
         if number is not None:
             _bear(things, edition, piece, name, number)
         things.put(name, piece)
-        _undeclare(edition, piece, by=1)
+        _count_undeclared(edition, piece, by=1)
     things.put(edition.edition, edition)
     if kind not in WITH_NUMBER:
         return f"{many(len(made), kind + ' piece')} marked: {names_said(made)}."
@@ -184,7 +188,7 @@ def piece_given(things: Things, entry: Entry) -> str:
 
 
 def _away(edition: EditionDoc, piece: PieceDoc, entry: Entry) -> None:
-    _undeclare(edition, piece, by=-1)
+    _count_undeclared(edition, piece, by=-1)
     _set_state(edition, piece, "away")
     piece.away_at = entry.at
     edition.last_away = max(edition.last_away or "", day_of_entry(entry))
@@ -197,7 +201,7 @@ def piece_returned(things: Things, entry: Entry) -> str:
         _set_state(edition, piece, "here")
         piece.sold, piece.given = None, False
         piece.returned += 1
-        _undeclare(edition, piece, by=1)
+        _count_undeclared(edition, piece, by=1)
 
     return _each_piece(things, entry, come_back, "returned")
 
@@ -207,7 +211,7 @@ def piece_broken(things: Things, entry: Entry) -> str:
 
     def smash(edition: EditionDoc, piece: PieceDoc) -> None:
         status = "gone" if piece.state == "away" else "owed"
-        _undeclare(edition, piece, by=-1)
+        _count_undeclared(edition, piece, by=-1)
         _set_state(edition, piece, "broken")
         piece.lost_at, piece.evidence = entry.at, entry.body.get("evidence")
         _set_number(things, edition, piece, status)
@@ -238,7 +242,7 @@ def surplus_declared(things: Things, entry: Entry) -> str:
         add_counts(edition.surplus, {fate: count})
     for name in body.get("pieces", ()):
         piece = piece_of(things, name)
-        _undeclare(edition, piece, by=-1)
+        _count_undeclared(edition, piece, by=-1)
         piece.declared = fate
         if fate == "destroyed":
             _set_state(edition, piece, "destroyed")

@@ -7,8 +7,8 @@ Glaze powders are dust, some of them toxic, and spray carries: extraction, a
 fitted respirator, gloves, and the suppliers' safety sheets. A coat that fits says
 nothing of food contact.
 
-What this page leaves out: the slurry that must stand in the bucket to dip a
-piece at all, and what a spray gun blows past the ware.
+The slurry that must stand in the bucket to dip a piece at all, and what a spray gun
+blows past the ware, come on top: `slurry_to_mix_l` takes both.
 """
 
 from __future__ import annotations

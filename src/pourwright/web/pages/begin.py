@@ -77,7 +77,6 @@ def begin_edition(request: Request, typed: TypedForm) -> Response:
 
 
 def _begin_shown(desk: Desk, typed: Typed, units: str) -> dict[str, Any]:
-
     is_new = not (desk.folder / "studio.toml").exists()
     return {
         "title": "Begin an edition",
@@ -253,7 +252,6 @@ def change_table(request: Request, edition: str, table: str, typed: TypedForm) -
 def _table_shown(
     desk: Desk, edition: str, table: str, typed: Typed | None = None
 ) -> dict[str, Any]:
-
     name, path = brief_of(desk, edition)
     found = next((one for one in tables_in("edition") if one.name == table), None)
     if found is None:

@@ -109,14 +109,12 @@ def slip_of(desk: Desk) -> list[SlipBench]:
 
 
 def _batches(desk: Desk) -> int:
-
     with desk.book.reading() as reading:
         benches = plaster_bench(reading, desk.folder, desk.now())
     return sum(len(one.cards) for one in benches)
 
 
 def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
-
     benches = slip_of(desk_of(request))
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]

@@ -20,7 +20,7 @@ from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown
 from pourwright.studio.number import number_shown
 from pourwright.studio.plans import NoPlan, chart_svg
-from pourwright.studio.what_if import ASKED, WhatIf, outlook_rows, wish_of
+from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled
@@ -162,7 +162,7 @@ def what_if_page(request: Request, edition: str) -> Response:
         desk.worker.call(heavy.what_if, desk.folder, path, desk.today(), wish)
         for wish in (wishes if typed else wishes[:1])
     ]
-    return page(request, "what_if.html", **shown | {"rows": _what_if_rows(found)})
+    return page(request, "what_if.html", **shown | {"rows": outlook_rows(found)})
 
 
 def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
@@ -188,11 +188,6 @@ def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     return Form(
         action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed)
     )
-
-
-def _what_if_rows(found: list[WhatIf]) -> tuple[tuple[str, ...], ...]:
-    """Return the rows of the table: what it is about, as planned, and as asked."""
-    return outlook_rows(found)
 
 
 @router.get("/editions/{edition}/numbers/{n}")

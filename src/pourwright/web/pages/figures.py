@@ -58,7 +58,6 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
 
 
 def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
-
     question, units = find_question(subject), desk_of(request).units
     first, rest = question_fields(question, units)
     shown_in = Shown(

@@ -53,7 +53,6 @@ def _brief(edition: str) -> str:
 
 
 def _part_shown(desk: Desk, edition: str, place: int, typed: Typed | None = None) -> dict[str, Any]:
-
     name, path = brief_of(desk, edition)
     parts = parts_told(path)
     is_new = place == len(parts) + 1

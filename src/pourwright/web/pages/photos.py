@@ -91,9 +91,7 @@ def _shown(typed: Typed) -> dict[str, Any]:
             hint="One that is there already: JPEG, PNG or WebP, up to 20 MB. Where and with what it was taken is left out.",
         ),
     )
-    told: dict[str, str | list[str]] = {
-        name: str(typed[name]) for name in ("edition", "about") if name in typed
-    }
+    told = {name: typed[name] for name in ("edition", "about") if name in typed}
     form = Form(
         action="/photos/add",
         submit="Keep the photo",

@@ -111,7 +111,6 @@ def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
 
 
 def _shown(request: Request, typed: Typed) -> dict[str, Any]:
-
     desk = desk_of(request)
     heat, windows = _heat_shown(desk)
     with desk.book.reading() as reading:
@@ -265,7 +264,6 @@ def _card_named(benches: list[PlasterBench], what: str) -> PlasterCard:
 
 
 def _reminders_shown(request: Request, typed: Typed) -> dict[str, Any]:
-
     kept = reminders(desk_of(request).folder)
     fields = [
         Shown(

@@ -77,7 +77,6 @@ def _place(text: str) -> int | None:
 
 
 def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
-
     kinds = [(one.kind, in_label_words(one.verb)) for one in verbs()]
     fields = (
         Shown("words", "Words or labels", kind="code", need="", hint="Such as: M-007 stuck."),
@@ -117,7 +116,6 @@ def check(request: Request, typed: TypedForm) -> Response:
 
 
 def _care_shown(desk: Desk, typed: Typed | None = None) -> dict[str, Any]:
-
     with desk.book.reading() as reading:
         head = reading.head()
     field = Shown(
@@ -168,7 +166,6 @@ def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
 def _stock_shown(
     desk: Desk, edition: str, typed: Typed | None = None
 ) -> tuple[EditionDoc, dict[str, Any]]:
-
     with desk.book.reading() as reading:
         doc = reading.things.get(EditionDoc, edition)
     if doc is None:

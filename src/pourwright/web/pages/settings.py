@@ -71,7 +71,6 @@ def change_room(request: Request, table: str, typed: TypedForm) -> Response:
 
 
 def _studio_shown(desk: Desk, table: str, typed: Typed | None = None) -> dict[str, Any]:
-
     found = next((one for one in tables_in("studio") if one.name == table), None)
     if found is None:
         raise HTTPException(404)
@@ -104,7 +103,6 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
 
 
 def _care_shown(told: Typed) -> dict[str, Any]:
-
     fields = tuple(
         Shown(work, f"{work.capitalize()}, in this studio", kind="long", rows=2)
         for work in ALL_WORK

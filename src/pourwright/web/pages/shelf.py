@@ -73,7 +73,6 @@ def weighings_picture(request: Request, label: str, look: AskedLook) -> Response
 
 
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
-
     desk = desk_of(request)
     with desk.book.reading() as reading:
         doc = reading.things.get(MoldDoc, label)
