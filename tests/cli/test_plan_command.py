@@ -87,3 +87,34 @@ def test_a_brief_that_is_not_there_is_told(brief, elsewhere, capsys):
     assert told.out == ""
     assert told.err.count("\n") == 1
     assert "Traceback" not in told.err
+
+
+def test_the_first_look_is_short_and_names_the_week_the_pour_and_what_to_buy(
+    quick, elsewhere, capsys
+):
+    """Molds, this week's weights and the date within a screen; the rest is a name away."""
+    assert run(["plan", "edition.toml"]) == 0
+    told = capsys.readouterr().out
+    plan = sample_plan()
+
+    assert len(told.splitlines()) <= 50
+    for words in ("Molds to pour", "Next pour", "To buy", "Half end by", "The rest: --all"):
+        assert words in told
+    assert f"{plan.plaster.batches[0].plaster_kg:.2f}".rstrip("0").rstrip(".") in told
+    assert "Where each number came from" not in told
+
+
+def test_a_part_of_the_plan_is_printed_by_its_name_and_all_by_all(quick, elsewhere, capsys):
+    assert run(["plan", "edition.toml", "--section", "plaster"]) == 0
+    part = capsys.readouterr().out
+    assert run(["plan", "edition.toml", "--all"]) == 0
+    whole = capsys.readouterr().out
+
+    assert "Consistency" in part
+    assert "Molds to pour" not in part
+    assert len(whole.splitlines()) > 3 * len(part.splitlines())
+
+
+def test_a_part_that_no_plan_has_is_told(quick, elsewhere, capsys):
+    assert run(["plan", "edition.toml", "--section", "plastr"]) == 2
+    assert "Did you mean plaster?" in capsys.readouterr().err

@@ -58,6 +58,16 @@ Examples:
     help="Runs of chance behind the odds.",
 )
 @click.option(
+    "--all", "whole", is_flag=True, help="Print the whole plan; without it: the first look."
+)
+@click.option(
+    "--section",
+    "names",
+    metavar="NAME",
+    multiple=True,
+    help="Print this part of the plan, such as plaster or calendar. May be given more than once.",
+)
+@click.option(
     "--out",
     "folder",
     metavar="FOLDER",
@@ -72,13 +82,15 @@ def plan_command(
     book: Path | None,
     runs: int,
     folder: Path | None,
+    names: tuple[str, ...],
     *,
+    whole: bool,
     as_json: bool,
 ) -> None:
     """Plan an edition from its BRIEF, a file such as edition.toml.
 
-    Prints the plan and writes plan.json, plan.html and plan.ics. The studio's own file is
-    named in the brief.
+    Prints what to look at first and writes the whole as plan.json, plan.html and plan.ics.
+    The studio's own file is named in the brief.
     """
     from pourwright.cli.progress import working
     from pourwright.plan.plan import plan_json
@@ -97,7 +109,7 @@ def plan_command(
     if as_json:
         click.echo(plan_json(plan).encode(), nl=False)
     else:
-        _show(plan, written)
+        _show(plan, written, names, whole=whole)
 
 
 def plan_afresh(brief: Path, as_of: date, runs: int, beside: tuple[Path, ...]) -> Plan:
@@ -119,12 +131,14 @@ def _from_book(brief: Path, as_of: date, runs: int, beside: tuple[Path, ...], bo
     return plan_from_book(brief, as_of, runs, beside, None if str(book) == IN_STUDIO else book)
 
 
-def _show(plan: Plan, written: tuple[Path, ...]) -> None:
-    """Print the plan, and below it the answer again and where the files are."""
+def _show(plan: Plan, written: tuple[Path, ...], names: tuple[str, ...], *, whole: bool) -> None:
+    """Print what is asked for, and below it where the rest is."""
     from pourwright.cli.show import console_for, show_sections
-    from pourwright.report.sections import plan_sections, plan_sheet
+    from pourwright.report.sections import chosen_sections, plan_sheet
 
-    sheet, sections = plan_sheet(plan), plan_sections(plan)
+    sheet, sections = plan_sheet(plan), chosen_sections(plan, names, whole=whole)
     show_sections(console_for(), f"{sheet.title}. {sheet.subtitle}.", sections)
+    if not whole and not names:
+        click.echo("\nThe rest: --all, or --section with odds, molds, pour-list, calendar ...")
     *most, last = map(str, written)
     click.echo(f"\nWritten: {', '.join(most)} and {last}")

@@ -52,7 +52,7 @@ def _ways(plan: Plan, say: Say) -> Table:
     priced = any(way.cost is not None for way in plan.ways)
     columns: tuple[tuple[str, Align], ...] = (
         ("Plan", "left"),
-        ("Molds in use", "right"),
+        ("In use", "right"),
         ("Poured", "right"),
         ("Half end by", "left"),
         *((("Your date", "left"),) if dated else ()),

@@ -88,6 +88,12 @@ def calendar_words(plan: Plan) -> Section:
     )
 
 
+def days_in_words(days: tuple[PlanDay, ...], first: date, last: date) -> tuple[FactRow, ...]:
+    """Return what is done from a day to a day, days alike in one line."""
+    said = [_said(entry) for entry in days if first <= entry.date <= last]
+    return tuple(_rows(said, alike=False))
+
+
 @dataclass(frozen=True, slots=True)
 class _Day:
     """One day as it is said: ``doing`` is empty on a closed day without a reason."""

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words
-from pourwright.report.blocks import Block, Caution, Section
+from pourwright.report.blocks import Block, Caution, Section, Text
 from pourwright.report.book import book_words
 from pourwright.report.calendar import calendar_words, stages_words
 from pourwright.report.casting import casting_words, dimensions_words
+from pourwright.report.first import first_words
 from pourwright.report.kiln import glaze_words, kiln_words, numbers_words
 from pourwright.report.molds import molds_words
 from pourwright.report.money import cost_words, sources_words
@@ -58,11 +60,43 @@ def plan_sections(plan: Plan) -> tuple[Section, ...]:
 def _sections(plan: Plan) -> Iterator[Section]:
     """Yield the sections that have something to say in a plan."""
     yield answer_words(plan)
+    yield first_words(plan)
     if plan.book is not None:
         yield book_words(plan.book)
     for words in SECTIONS:
         if plan.plaster.batches or words not in (plaster_words, pour_list_words):
             yield words(plan)
+
+
+def chosen_sections(plan: Plan, names: Sequence[str], *, whole: bool) -> tuple[Section, ...]:
+    """Return the sections to print: the first look, those that are named, or all.
+
+    Raises
+    ------
+    BadInput
+        If a name is of no section of this plan.
+    """
+    sections = plan_sections(plan)
+    if whole:
+        return sections
+    known = {section.id: section for section in sections}
+    for name in names:
+        if name not in known:
+            right = f"name one of {', '.join(known)}"
+            raise BadInput.one("--section", as_written(name), right, did_you_mean(name, known))
+    if names:
+        return tuple(known[name] for name in names)
+    return tuple(_without_notes(known[name]) for name in FIRST_LOOK)
+
+
+def _without_notes(section: Section) -> Section:
+    """Return a section without its softer notes, which stand in the whole."""
+    blocks = (one for one in section.blocks if not (isinstance(one, Text) and one.tone == "note"))
+    return replace(section, blocks=tuple(blocks))
+
+
+FIRST_LOOK = ("answer", "first")
+"""What a maker looks at first; the rest is a name away."""
 
 
 def plan_sheet(plan: Plan) -> PageSheet:

@@ -1,0 +1,70 @@
+"""What a maker looks at first: this week's work, the next pour in weights, what to buy, what to settle."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import timedelta
+
+from pourwright.plan.plan import Plan, PourBatch, PourSession
+from pourwright.report.blocks import Block, FactRow, Facts, Section
+from pourwright.report.calendar import days_in_words
+from pourwright.report.saying import Say, count, day, sentence
+
+
+def first_words(plan: Plan) -> Section:
+    """Return the week ahead, and what it takes."""
+    say = Say.of(plan)
+    week = _week(plan)
+    blocks: list[Block] = [Facts(week)] if week else []
+    need = (*_next_pour(plan, say), *_to_buy(plan, say), *_to_settle(plan))
+    if need:
+        blocks.append(Facts(need))
+    return Section("first", "This week", tuple(blocks))
+
+
+def _week(plan: Plan) -> tuple[FactRow, ...]:
+    """Return what is done in the seven days from the first on which something is."""
+    busy = (entry.date for entry in plan.calendar if entry.doing and entry.date >= plan.as_of)
+    first = next(busy, plan.as_of)
+    return days_in_words(plan.calendar, first, first + timedelta(days=6))
+
+
+def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
+    """Return the next session's batches in weights, equal ones told once."""
+    session = _next_session(plan)
+    if session is None:
+        return ()
+    batches = [one for one in plan.plaster.batches if one.session == session.number]
+    alike = Counter(_weights(one, plan, say) for one in batches)
+    molds = count(session.molds, "mold")
+    value = f"{day(session.date)}, {molds} in {count(len(batches), 'batch', 'batches')}"
+    weights = "; ".join(f"{number} x {weights}" for weights, number in alike.items())
+    return (("Next pour", value, weights),)
+
+
+def _next_session(plan: Plan) -> PourSession | None:
+    return next((one for one in plan.plaster.session_list if one.date >= plan.as_of), None)
+
+
+def _weights(batch: PourBatch, plan: Plan, say: Say) -> str:
+    step = plan.plaster.scale_step_kg
+    return f"{say.mass(batch.water_kg, step)} water, {say.mass(batch.plaster_kg, step)} plaster"
+
+
+def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
+    """Return the plaster to buy, for the next session and for all."""
+    plaster, session = plan.plaster, _next_session(plan)
+    if session is None:
+        return ()
+    next_kg = sum(one.plaster_kg for one in plaster.batches if one.session == session.number)
+    bag = say.mass(plaster.bag_kg).replace(".0 ", " ")
+    note = f"of {bag}, for all molds; the next pour takes {say.mass(next_kg)} of it"
+    return (("To buy", f"{count(plaster.bags, 'bag')} of plaster", note),)
+
+
+def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
+    """Return what to test next: what moves the finish most."""
+    if not plan.odds.risks:
+        return ()
+    risk = plan.odds.risks[0]
+    return (("Settle next", sentence(risk.what)[:-1], risk.measure),)
