@@ -73,7 +73,7 @@ def test_every_section_is_there_and_says_something(plan):
     sections = plan_sections(plan)
 
     assert [s.id for s in sections] == [
-        "answer", "odds", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
+        "answer", "first", "odds", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
         "cost", "dimensions", "pour-list", "calendar", "sources",
     ]  # fmt: skip
     assert (
