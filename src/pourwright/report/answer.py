@@ -64,6 +64,7 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows=tuple(_way(plan, way, dated=dated, priced=priced) for way in plan.ways),
         marked=tuple(at for at, way in enumerate(plan.ways) if way.recommended),
         mark_word="this plan",
+        narrow="cards",
     )
 
 

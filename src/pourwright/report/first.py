@@ -6,7 +6,7 @@ from collections import Counter
 from datetime import timedelta
 
 from pourwright.plan.plan import Plan, PourBatch, PourSession
-from pourwright.report.blocks import Block, FactRow, Facts, Section
+from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
 from pourwright.report.calendar import days_in_words
 from pourwright.report.saying import Say, count, day, sentence
 
@@ -15,18 +15,19 @@ def first_words(plan: Plan) -> Section:
     """Return the week ahead, and what it takes."""
     say = Say.of(plan)
     week = _week(plan)
-    blocks: list[Block] = [Facts(week)] if week else []
+    blocks: list[Block] = [Weeks("What is done when", (week,))] if week.rows else []
     need = (*_next_pour(plan, say), *_to_buy(plan, say), *_to_settle(plan))
     if need:
         blocks.append(Facts(need))
     return Section("first", "This week", tuple(blocks))
 
 
-def _week(plan: Plan) -> tuple[FactRow, ...]:
+def _week(plan: Plan) -> Week:
     """Return what is done in the seven days from the first on which something is."""
     busy = (entry.date for entry in plan.calendar if entry.doing and entry.date >= plan.as_of)
     first = next(busy, plan.as_of)
-    return days_in_words(plan.calendar, first, first + timedelta(days=6))
+    days = days_in_words(plan.calendar, first, first + timedelta(days=6))
+    return Week(f"Seven days from {day(first, weekday=False)}", days)
 
 
 def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
