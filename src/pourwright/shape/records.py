@@ -1,0 +1,152 @@
+"""What is told of a shape, as records: in the terminal, as JSON, and to other rooms."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+import msgspec
+
+from pourwright.shape.mesh import Place
+
+FaultKind: TypeAlias = Literal[
+    "no thickness", "doubled", "seam", "crowded edge", "turned", "opening", "inside out",
+    "hollow inside", "crumb", "overlap",
+]  # fmt: skip
+"""What can be wrong with a surface; FAULTS says what each means."""
+
+FAULTS: dict[FaultKind, str] = {
+    "no thickness": "a triangle that has shrunk to a line",
+    "doubled": "a triangle that lies on another",
+    "seam": "edges that lie side by side without being joined",
+    "crowded edge": "an edge at which more than two triangles meet",
+    "turned": "a triangle whose inside faces out",
+    "opening": "an opening in the surface",
+    "inside out": "a body whose inside faces out",
+    "hollow inside": "a closed hollow that no slip reaches",
+    "crumb": "a loose crumb beside the piece",
+    "overlap": "a surface that runs through itself or another body",
+}
+"""Each kind in a maker's words."""
+
+
+class Fault(msgspec.Struct, frozen=True):
+    """Something wrong with a model's surface, and what was done about it.
+
+    Parameters
+    ----------
+    kind : str
+        Which fault; see FAULTS.
+    count : int
+        How many there are.
+    at_mm : (float, float, float)
+        Where the worst of them is, on the model as it was read. [mm]
+    size_mm : float
+        How long its edge is, or how long the thing is; 0 where that says nothing. [mm]
+    mended : str
+        What was done about all of them.
+    """
+
+    kind: FaultKind
+    count: int
+    at_mm: Place
+    size_mm: float
+    mended: str
+
+
+class Body(msgspec.Struct, frozen=True):
+    """The closed body that is left once the model is healed: what the mold is made around.
+
+    Parameters
+    ----------
+    triangles : int
+        How many it has.
+    size_mm : (float, float, float)
+        Along x, y and z, at the size of the mold. [mm]
+    fired_size_mm : (float, float, float) or None
+        The same once fired; None where no shrinkage was told. [mm]
+    volume_l : float
+        What it encloses, at the size of the mold. [l]
+    area_m2 : float
+        Its whole surface, at the size of the mold. [m2]
+    """
+
+    triangles: int
+    size_mm: Place
+    fired_size_mm: Place | None
+    volume_l: float
+    area_m2: float
+
+
+class Void(msgspec.Struct, frozen=True):
+    """The inside of a model that is drawn as a hollow vessel.
+
+    Parameters
+    ----------
+    capacity_l : float
+        What it holds when brimful, as drawn. [l]
+    fired_capacity_l : float or None
+        The same once fired; None where no shrinkage was told. [l]
+    brim_mm : float
+        How high the brim is above the model's lowest point. [mm]
+    clay_l : float
+        The clay as it is drawn: the outside less the inside. [l]
+    """
+
+    capacity_l: float
+    fired_capacity_l: float | None
+    brim_mm: float
+    clay_l: float
+
+
+class Look(msgspec.Struct, frozen=True):
+    """A model as it was read and healed.
+
+    Parameters
+    ----------
+    file : str
+        Its name without the folder.
+    sha256 : str
+        Of the file's bytes.
+    kind : str
+        STL, OBJ, PLY, 3MF or GLB.
+    unit : str
+        What its lengths are in.
+    unit_from : {"told", "file", "size"}
+        Who says so: the maker, the file, or that no other unit gives a believable size.
+    shows : {"mold", "fired"}
+        Which size the model is drawn at.
+    shrinkage : float or None
+        From the mold to the fired piece, of the length; None if it was not told. [-]
+    triangles : int
+        In the file.
+    faults : tuple of Fault
+        What was wrong with it and how it was mended; empty for a sound one.
+    body : Body
+        What is left.
+    void : Void or None
+        Its inside, where the model is drawn as a hollow vessel.
+    """
+
+    file: str
+    sha256: str
+    kind: str
+    unit: str
+    unit_from: Literal["told", "file", "size"]
+    shows: Literal["mold", "fired"]
+    shrinkage: float | None
+    triangles: int
+    faults: tuple[Fault, ...]
+    body: Body
+    void: Void | None
+
+
+class Shape(msgspec.Struct, frozen=True):
+    """All that is told of a model.
+
+    Parameters
+    ----------
+    look : Look
+        How it was read and healed, and its size.
+    """
+
+    look: Look
