@@ -29,6 +29,8 @@ from tests.shape.models import (
     stl,
 )
 
+pytestmark = pytest.mark.usefixtures("in_this_process")
+
 
 def as_file(mesh: Mesh, unit: str = "") -> ModelFile:
     return ModelFile("cup.stl", "", "STL", unit, mesh.vertices_mm, mesh.faces)

@@ -17,6 +17,7 @@ Examples:
   pourwright shape mug.stl
   pourwright shape mug.obj --unit in --up y
   pourwright shape mug.3mf --drawn fired --shrinkage "12 %"
+  pourwright shape mug.stl --wall "5 mm" --test-wall "4 mm" --test-minutes "8 min"
   pourwright shape mug.glb --json > mug.json
 """
 
@@ -48,6 +49,30 @@ Examples:
     metavar="TEXT",
     help='From the mold to the fired piece, of the length. Such as "12 %".',
 )
+@click.option("--wall", metavar="TEXT", help='The wall wanted. Such as "5 mm".')
+@click.option(
+    "--minutes",
+    metavar="TEXT",
+    help='Or how long the slip stands, with a test cast. Such as "12 min".',
+)
+@click.option("--test-wall", metavar="TEXT", help='Wall of a test cast. Such as "4 mm".')
+@click.option("--test-minutes", metavar="TEXT", help='How long it stood. Such as "8 min".')
+@click.option(
+    "--pour",
+    metavar="TEXT",
+    help="How high the level face is that slip is poured through, above the piece's lowest point at "
+    'the size of the mold. Without it: the top. Such as "104 mm".',
+)
+@click.option(
+    "--liter-weight",
+    metavar="TEXT",
+    help='What the slip weighs, to tell how much is topped up. Such as "1780 g/l".',
+)
+@click.option(
+    "--loss",
+    metavar="TEXT",
+    help='What the dry clay loses in firing, to tell the fired mass. Such as "11 %".',
+)
 @click.option(
     "--units",
     type=click.Choice(["metric", "us"]),
@@ -61,28 +86,55 @@ def shape_command(
     unit: Unit | None,
     up: Up,
     drawn: Shows,
-    shrinkage: str | None,
     units: str,
     *,
     as_json: bool,
+    **typed: str | None,
 ) -> None:
     """Tell what the shape in a MODEL comes to, an STL, OBJ, PLY, 3MF or GLB file.
 
     Its size at the mold and fired, what is wrong with its surface and where, and what it
-    holds if it is drawn hollow. The file is never changed.
+    holds if it is drawn hollow; with a wall or a casting time, the clay and the slip of a
+    cast, what does not drain and what casts solid. The file is never changed.
     """
     from pourwright.shape.extra import require_extra
 
     require_extra()
     from pourwright.cli.progress import working
-    from pourwright.quantities import read
-    from pourwright.shape.look import Wish, look_at
-    from pourwright.shape.records import Shape
+    from pourwright.plan.shape import CastWish, shape_of
+    from pourwright.shape.look import Wish
 
-    share = None if shrinkage is None else read(shrinkage, "fraction", path="--shrinkage")
+    told = {name: _read(name, text) for name, text in typed.items()}
+    wish = Wish(unit, up, drawn, told.pop("shrinkage"))
+    cast = CastWish(**{FIELDS[name]: value for name, value in told.items()})
     with working("Looking at the model"):
-        looked = look_at(model, Wish(unit, up, drawn, share))
-    _show(Shape(looked.look), units, as_json=as_json)
+        shape = shape_of(model, wish, cast)
+    _show(shape, units, as_json=as_json)
+
+
+FIELDS = {
+    "wall": "wall_mm",
+    "minutes": "minutes",
+    "test_wall": "test_wall_mm",
+    "test_minutes": "test_min",
+    "pour": "pour_mm",
+    "liter_weight": "liter_weight_g_per_l",
+    "loss": "loss_on_ignition",
+}
+"""What each option of the cast is called inside."""
+
+DIMENSIONS = {
+    "shrinkage": "fraction", "wall": "length", "minutes": "duration", "test_wall": "length",
+    "test_minutes": "duration", "pour": "length", "liter_weight": "liter weight", "loss": "fraction",
+}  # fmt: skip
+"""What each option measures."""
+
+
+def _read(name: str, text: str | None) -> float | None:
+    from pourwright.quantities import read
+
+    path = f"--{name.replace('_', '-')}"
+    return None if text is None else read(text, DIMENSIONS[name], path=path)
 
 
 def _show(shape: Shape, units: str, *, as_json: bool) -> None:

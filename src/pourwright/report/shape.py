@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from pourwright.quantities import show
-from pourwright.report.blocks import FactRow, Facts, Section, Table, Text
+from pourwright.quantities import short, show
+from pourwright.report.blocks import Block, Caution, FactRow, Facts, Section, Table, Text
 from pourwright.shape.mesh import Place
-from pourwright.shape.records import FAULTS, Look, Shape
+from pourwright.shape.records import FAULTS, Clay, Look, Shape, Wall, Why
 
 UNIT_FROM = {
     "told": "as you say",
@@ -14,6 +14,13 @@ UNIT_FROM = {
     "Say --unit if that is wrong",
 }
 """Who says what a model's lengths are in."""
+
+STAYS: dict[Why, str] = {
+    "pocket": "it would have to run upward",
+    "narrow": "the passage is narrower than 3 mm",
+    "sealed": "clay has closed the passage",
+}
+"""Why slip stays where it is."""
 
 
 def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
@@ -26,7 +33,10 @@ def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
     units : {"metric", "us"}
         Units it is shown in.
     """
-    return _model(shape.look, units), _surface(shape.look)
+    sections = [_model(shape.look, units), _surface(shape.look)]
+    if shape.wall is not None and shape.clay is not None:
+        sections.append(_wall(shape.wall, shape.clay, units))
+    return tuple(sections)
 
 
 def shape_title(shape: Shape) -> str:
@@ -99,3 +109,104 @@ def _surface(look: Look) -> Section:
 
 def _where(place: Place) -> str:
     return ", ".join(f"{one:g}" for one in place)
+
+
+# --- the wall
+
+
+def _wall(wall: Wall, clay: Clay, units: str) -> Section:
+    thick = short(wall.wall_mm, "length", units)
+    lead = Text(f"A wall of {thick}, at the size of the mold and without the spare.", "lead")
+    blocks: list[Block] = [lead, Facts(_wall_rows(wall, clay, units))]
+    if wall.opening is None:
+        no_opening = (
+            "There is no level face at the top to pour through, so nothing can drain: the clay is "
+            "reckoned as if plaster stood all round. Say --up or --pour if slip is poured elsewhere."
+        )
+        blocks.append(Text(no_opening))
+    if wall.stays:
+        blocks.append(_stays(wall, units))
+    if wall.solids:
+        blocks.append(_solids(wall, clay, units))
+    return Section("wall", "The wall", (*blocks, *_wall_notes(wall)))
+
+
+def _wall_rows(wall: Wall, clay: Clay, units: str) -> tuple[FactRow, ...]:
+    volume = {name: show(getattr(wall, f"{name}_l"), "volume", units)
+              for name in ("fill", "kept", "drained", "capacity")}  # fmt: skip
+    rows: list[FactRow] = []
+    if clay.minutes is not None:
+        rows.append(
+            ("Casting time", show(clay.minutes, "duration"), "on a flat face, by your test cast")
+        )
+    rows += [
+        ("Clay kept", volume["kept"], "the fresh cast"),
+        ("Wet", show(clay.wet_kg, "mass", units), "with 20 % of water, as practice has it"),
+        ("Dry", show(clay.dry_kg, "mass", units), "bone dry; solids of 2.6 kg/l"),
+    ]
+    if clay.fired_kg is not None:
+        rows.append(("Fired", show(clay.fired_kg, "mass", units), "without glaze"))
+    if wall.opening is not None:
+        at = (
+            f"up to the face {show(wall.opening.height_mm, 'length', units)} above the lowest point"
+        )
+        rows.append(("Slip to fill", volume["fill"], at))
+    if clay.top_up_l is not None:
+        rows.append(("To top up", show(clay.top_up_l, "volume", units), "while it casts"))
+    if wall.opening is not None:
+        rows += [
+            ("Drains", volume["drained"], "when the mold is turned over"),
+            ("Holds", volume["capacity"], "the fresh cast, brimful"),
+        ]
+        if clay.fired_capacity_l is not None:
+            fired = show(clay.fired_capacity_l, "volume", units)
+            rows.append(("Holds, fired", fired, "brimful, without glaze"))
+    return tuple(rows)
+
+
+def _stays(wall: Wall, units: str) -> Table:
+    rows = tuple(
+        (STAYS[one.why], show(one.volume_l, "volume", units), _where(one.at_mm))
+        for one in wall.stays
+    )
+    return Table(
+        "Slip that stays when the mold is turned over",
+        (("Why", "left"), ("How much", "right"), ("At x, y, z in mm", "left")),
+        rows,
+        note="Tilt and turn it while it drains; what stays makes a thick place that dries last and can crack.",
+    )  # fmt: skip
+
+
+def _solids(wall: Wall, clay: Clay, units: str) -> Table:
+    times = [show(one, "duration") for one in clay.solid_min] or ["needs a test cast"] * len(
+        wall.solids
+    )
+    rows = tuple(
+        (
+            show(one.volume_l, "volume", units),
+            _where(one.at_mm),
+            short(one.deepest_mm, "length", units),
+            time,
+        )
+        for one, time in zip(wall.solids, times, strict=True)
+    )
+    return Table(
+        f"Places that cast solid at {short(wall.wall_mm, 'length', units)}",
+        (("How much", "right"), ("At x, y, z in mm", "left"), ("Closed at a wall of", "right"), ("After", "right")),
+        rows,
+        note="A solid place shrinks and dries more slowly than the wall beside it.",
+    )  # fmt: skip
+
+
+def _wall_notes(wall: Wall) -> tuple[Block, ...]:
+    places = "Places are at the size of the mold, from the model's own origin, its lowest point at height 0."
+    fine = f"Counted in cells of {wall.cell_mm:.2g} mm; places in cells of about 1 mm."
+    said = f"{places} {fine}" if wall.stays or wall.solids else fine
+    thickness = (
+        "The wall is taken to be as thick everywhere. Edges that reach into the cast have less plaster "
+        "behind them and cast thinner."
+    )
+    full = Caution(
+        "A mold full of slip is heavy: two people, or a tilting frame, and straps that hold."
+    )
+    return Text(said, "note"), Text(thickness, "note"), full

@@ -23,6 +23,7 @@ _CORNERS = np.array(
 )
 """Of a cube, in the order in which marching cubes take them."""
 _MOST_AT_ONCE = 250_000
+_BY_NEAREST = igl.SignedDistanceType.SIGNED_DISTANCE_TYPE_PSEUDONORMAL
 
 
 def unwatched(done: float) -> None:
@@ -69,6 +70,23 @@ class Surface:
         points = np.ascontiguousarray(points_mm)
         squares = self._tree.squared_distance(self._vertices, self._walls, points)[0]
         return np.sqrt(np.asarray(squares, dtype=np.float64))
+
+    def are_inside(self, points_mm: FloatArray) -> BoolArray:
+        """Return which points lie inside, by the side of the nearest triangle, edge or corner.
+
+        This needs a sound surface, and is several times quicker than counting windings.
+
+        Parameters
+        ----------
+        points_mm : array of float, (k, 3)
+            The points. [mm]
+        """
+        if not len(points_mm):
+            return np.zeros(0, dtype=bool)
+        faces = np.ascontiguousarray(self.mesh.faces)
+        points = np.ascontiguousarray(points_mm)
+        signed = igl.signed_distance(points, self._vertices, faces, _BY_NEAREST)[0]
+        return np.asarray(signed) < 0
 
     def windings(self, points_mm: FloatArray) -> FloatArray:
         """Return how many times the surface goes round points: 1 inside, 0 outside. [-]
@@ -169,16 +187,20 @@ def cells_deeper_than(
     size = widest
     while size >= 1:
         watch(1 - np.log2(size * 2) / np.log2(widest * 4))
-        inside, distances = _inside(surface, corners, known, size, cell_mm, low)
-        corners, known = corners[inside >= 0], inside[inside >= 0] > 0
-        distances = distances[inside >= 0]
+        distances = _distances(surface, low + (corners + size / 2) * cell_mm)
+        reach = _HALF_DIAGONAL * size * cell_mm
+        near = distances + reach > depth_mm - cell_mm / 2
+        corners, known, distances = corners[near], known[near], distances[near]
+        clear = np.flatnonzero(~known & (distances > reach))
+        known[clear] = surface.are_inside(low + (corners[clear] + size / 2) * cell_mm)
+        kept = known | (distances <= reach)
+        corners, known, distances = corners[kept], known[kept], distances[kept]
         if size == 1:
             made.append(_finest(surface, corners, known, distances, depth_mm, cell_mm, low))
             break
-        reach = _HALF_DIAGONAL * size * cell_mm
         whole = known & (distances - reach >= depth_mm + cell_mm / 2)
         made.append((corners[whole], size, np.ones(int(whole.sum()))))
-        halved = ~whole & ~(distances + reach <= depth_mm - cell_mm / 2)
+        halved = ~whole
         size //= 2
         corners = (corners[halved][:, None] + _CORNERS * size).reshape(-1, 3)
         known = np.repeat(known[halved], 8)
@@ -205,24 +227,11 @@ def _grid(mesh: Mesh, cell_mm: float, level_mm: float) -> tuple[FloatArray, IntA
     return low, blocks, widest
 
 
-def _inside(
-    surface: Surface,
-    corners: IntArray,
-    known: BoolArray,
-    size: int,
-    cell_mm: float,
-    low: FloatArray,
-) -> tuple[IntArray, FloatArray]:
-    """Return for each cube 1 inside, 0 not known yet, -1 outside; and its middle's distance."""
-    middles = low + (corners + size / 2) * cell_mm
-    distances = np.concatenate(
-        [surface.distances_mm(middles[at : at + _MOST_AT_ONCE])
-         for at in range(0, len(middles), _MOST_AT_ONCE)] or [np.zeros(0)]
-    )  # fmt: skip
-    inside = known.astype(np.int64)
-    clear = ~known & (distances > _HALF_DIAGONAL * size * cell_mm)
-    inside[clear] = np.where(surface.windings(middles[clear]) > 0.5, 1, -1)
-    return inside, distances
+def _distances(surface: Surface, points_mm: FloatArray) -> FloatArray:
+    """Return the distances of many points, some at a time, so that it can be stopped by hand."""
+    parts = range(0, len(points_mm), _MOST_AT_ONCE)
+    found = [surface.distances_mm(points_mm[at : at + _MOST_AT_ONCE]) for at in parts]
+    return np.concatenate(found) if found else np.zeros(0)
 
 
 def _finest(
@@ -232,7 +241,7 @@ def _finest(
     """Return the finest cubes with the share of each; only here the surface itself runs through."""
     middles = low + (corners[~known] + 0.5) * cell_mm
     signs = np.ones(len(corners))
-    signs[~known] = np.where(surface.windings(middles) > 0.5, 1.0, -1.0)
+    signs[~known] = np.where(surface.are_inside(middles), 1.0, -1.0)
     shares = np.clip(0.5 + (signs * distances - depth_mm) / cell_mm, 0.0, 1.0)
     kept = shares > 0
     return corners[kept], 1, shares[kept]

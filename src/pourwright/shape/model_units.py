@@ -16,7 +16,7 @@ Basis: TypeAlias = Literal["told", "file", "size"]
 UNIT_MM: dict[Unit, float] = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 """Each unit that a model may be in. [mm]"""
 
-BELIEVABLE_MM = (20.0, 800.0)
+BELIEVABLE_MM = (20.0, 600.0)
 """The longest side of what is cast in a small studio. Our own choice. [mm]"""
 
 POSSIBLE_MM = (5.0, 3000.0)

@@ -140,6 +140,128 @@ class Look(msgspec.Struct, frozen=True):
     void: Void | None
 
 
+class Opening(msgspec.Struct, frozen=True):
+    """The level face that slip is poured through.
+
+    Parameters
+    ----------
+    height_mm : float
+        Above the lowest point of the piece. [mm]
+    area_m2 : float
+        How large it is. [m2]
+    """
+
+    height_mm: float
+    area_m2: float
+
+
+Why: TypeAlias = Literal["pocket", "narrow", "sealed"]
+"""Why slip stays."""
+
+
+class Stays(msgspec.Struct, frozen=True):
+    """A place where slip stays when the mold is turned over.
+
+    Parameters
+    ----------
+    why : {"pocket", "narrow", "sealed"}
+        It would have to run upward; its passage is too narrow; clay has closed it.
+    volume_l : float
+        How much. [l]
+    at_mm : (float, float, float)
+        Where, at the size of the mold, from the model's own middle and its lowest point. [mm]
+    """
+
+    why: Why
+    volume_l: float
+    at_mm: Place
+
+
+class SolidPlace(msgspec.Struct, frozen=True):
+    """A place where the clay from both sides meets.
+
+    Parameters
+    ----------
+    volume_l : float
+        How much of the cast is farther from slip than the wall is thick. [l]
+    at_mm : (float, float, float)
+        Where, as for what stays. [mm]
+    deepest_mm : float
+        How deep its middle is below the plaster: the wall at which it has closed. [mm]
+    """
+
+    volume_l: float
+    at_mm: Place
+    deepest_mm: float
+
+
+class Wall(msgspec.Struct, frozen=True):
+    """What a wall of some thickness comes to, at the size of the mold, without the spare.
+
+    Parameters
+    ----------
+    wall_mm : float
+        The wall. [mm]
+    opening : Opening or None
+        Where slip is poured in; None if no level face is at the top, and nothing can drain.
+    fill_l : float
+        What fills the mold up to the opening. [l]
+    kept_l : float
+        The fresh cast: clay with its water. [l]
+    drained_l : float
+        Slip that runs out. [l]
+    capacity_l : float
+        What the cast holds up to the opening. [l]
+    stays : tuple of Stays
+        Slip that does not run out, the most first.
+    solids : tuple of SolidPlace
+        Places that cast solid, the largest first.
+    cell_mm : float
+        How fine it was counted. [mm]
+    """
+
+    wall_mm: float
+    opening: Opening | None
+    fill_l: float
+    kept_l: float
+    drained_l: float
+    capacity_l: float
+    stays: tuple[Stays, ...]
+    solids: tuple[SolidPlace, ...]
+    cell_mm: float
+
+
+class Clay(msgspec.Struct, frozen=True):
+    """The clay of one cast, weighed by the laws of the workshop.
+
+    Parameters
+    ----------
+    wet_kg : float
+        The fresh cast. [kg]
+    dry_kg : float
+        Bone dry. [kg]
+    fired_kg : float or None
+        Fired; None where no loss in firing was told. [kg]
+    top_up_l : float or None
+        Slip to top up while it casts; None where no liter weight was told. [l]
+    minutes : float or None
+        How long it casts; None where no test cast was told. [min]
+    solid_min : tuple of float
+        When each place that casts solid has closed, in the order of the wall's; empty where
+        no test cast was told. [min]
+    fired_capacity_l : float or None
+        What the piece holds once fired; None where no shrinkage was told. [l]
+    """
+
+    wet_kg: float
+    dry_kg: float
+    fired_kg: float | None
+    top_up_l: float | None
+    minutes: float | None
+    solid_min: tuple[float, ...]
+    fired_capacity_l: float | None
+
+
 class Shape(msgspec.Struct, frozen=True):
     """All that is told of a model.
 
@@ -147,6 +269,12 @@ class Shape(msgspec.Struct, frozen=True):
     ----------
     look : Look
         How it was read and healed, and its size.
+    wall : Wall or None
+        What a wall comes to; None where none was told.
+    clay : Clay or None
+        The clay of it, weighed; None where there is no wall.
     """
 
     look: Look
+    wall: Wall | None = None
+    clay: Clay | None = None
