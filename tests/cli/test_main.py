@@ -16,7 +16,7 @@ from pourwright.errors import BadInput, NotDoable
 
 HEAVY = (
     "numpy", "scipy", "pint", "holidays", "jinja2", "rich", "altair", "sqlalchemy", "rfc8785", "PIL",
-    "igl", "manifold3d", "trimesh",
+    "embreex", "igl", "manifold3d", "trimesh",
 )  # fmt: skip
 
 

@@ -71,6 +71,7 @@ def test_a_torus_keeps_what_its_formula_says():
     assert made.drained_l == made.capacity_l == 0
 
 
+@pytest.mark.whole
 def test_a_sphere_keeps_what_its_formula_says():
     """
     4π/3 (R³ - (R - L)³). The facets of 192 sides lie on average R (π/n)²/2 = 0.003 mm inside
@@ -97,6 +98,7 @@ def test_a_convex_body_keeps_what_its_planes_leave():
     assert made.kept_l == approx(body.volume_l - core.volume / 1e6, rel=NEAR)
 
 
+@pytest.mark.whole
 def test_a_wall_is_never_more_than_the_face_times_its_thickness():
     """Inside a hollow the wall is narrower toward the slip: the law of a flat face is a bound."""
     body = scaled(cup(96), 0.5)

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
 if TYPE_CHECKING:
     from pourwright.shape.look import Shows, Up
     from pourwright.shape.model_units import Unit
-    from pourwright.shape.records import Shape
+    from pourwright.shape.records import Parting, Shape
 
+PARTINGS = (
+    "drop-out", "halves", "halves and base", "three sides", "three sides and base", "four sides",
+    "four sides and base",
+)  # fmt: skip
 EXAMPLES = """\b
 Examples:
   pourwright shape mug.stl
   pourwright shape mug.obj --unit in --up y
   pourwright shape mug.3mf --drawn fired --shrinkage "12 %"
   pourwright shape mug.stl --wall "5 mm" --test-wall "4 mm" --test-minutes "8 min"
+  pourwright shape mug.stl --parting best
   pourwright shape mug.glb --json > mug.json
 """
 
@@ -74,6 +79,18 @@ Examples:
     help='What the dry clay loses in firing, to tell the fired mass. Such as "11 %".',
 )
 @click.option(
+    "--parting",
+    type=click.Choice(["best", *PARTINGS]),
+    help="Tell how a mold comes off the piece, parted so; best is the fewest parts that do.",
+)
+@click.option(
+    "--heading",
+    type=float,
+    metavar="DEGREES",
+    help="Which way the first side of the mold is pulled, from the x axis toward the y axis. Without it: "
+    "the best of 72.",
+)
+@click.option(
     "--units",
     type=click.Choice(["metric", "us"]),
     default="metric",
@@ -86,6 +103,8 @@ def shape_command(
     unit: Unit | None,
     up: Up,
     drawn: Shows,
+    parting: Parting | Literal["best"] | None,
+    heading: float | None,
     units: str,
     *,
     as_json: bool,
@@ -95,20 +114,23 @@ def shape_command(
 
     Its size at the mold and fired, what is wrong with its surface and where, and what it
     holds if it is drawn hollow; with a wall or a casting time, the clay and the slip of a
-    cast, what does not drain and what casts solid. The file is never changed.
+    cast, what does not drain and what casts solid; with a parting, how a mold comes off and
+    where it would hold. The file is never changed.
     """
     from pourwright.shape.extra import require_extra
 
     require_extra()
     from pourwright.cli.progress import working
-    from pourwright.plan.shape import CastWish, shape_of
+    from pourwright.plan.shape import CastWish, MoldWish, shape_of
     from pourwright.shape.look import Wish
 
     told = {name: _read(name, text) for name, text in typed.items()}
     wish = Wish(unit, up, drawn, told.pop("shrinkage"))
     cast = CastWish(**{FIELDS[name]: value for name, value in told.items()})
+    is_asked = parting is not None or heading is not None
+    mold = MoldWish(is_asked, None if parting == "best" else parting, heading)
     with working("Looking at the model"):
-        shape = shape_of(model, wish, cast)
+        shape = shape_of(model, wish, cast, mold)
     _show(shape, units, as_json=as_json)
 
 

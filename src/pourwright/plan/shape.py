@@ -14,7 +14,8 @@ from pourwright.materials.slip.liter_weight import SOLIDS_KG_PER_L
 from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.look import Wish, look_at
-from pourwright.shape.records import Clay, Shape, Wall
+from pourwright.shape.records import Clay, Parting, Shape, Wall
+from pourwright.shape.release import release_of
 from pourwright.shape.wall import cast_wall
 
 
@@ -47,7 +48,28 @@ class CastWish:
     loss_on_ignition: float | None = None
 
 
-def shape_of(path: Path, wish: Wish, cast: CastWish, watch: Watch = unwatched) -> Shape:
+@dataclass(frozen=True, slots=True)
+class MoldWish:
+    """What the maker says of the mold.
+
+    Parameters
+    ----------
+    is_asked : bool
+        Whether to tell how it comes off at all.
+    parting : str or None
+        The way to part it; None lets the fewest parts that do be found.
+    heading_deg : float or None
+        Which way the first side is pulled, from the x axis toward the y axis. [degree]
+    """
+
+    is_asked: bool = False
+    parting: Parting | None = None
+    heading_deg: float | None = None
+
+
+def shape_of(
+    path: Path, wish: Wish, cast: CastWish, mold: MoldWish | None = None, watch: Watch = unwatched
+) -> Shape:
     """Return all that is told of a model.
 
     Parameters
@@ -58,6 +80,8 @@ def shape_of(path: Path, wish: Wish, cast: CastWish, watch: Watch = unwatched) -
         What the maker says of the model.
     cast : CastWish
         What the maker says of the cast; without a wall or minutes, none is worked out.
+    mold : MoldWish, optional
+        What the maker says of the mold; without it, how it comes off is not worked out.
     watch : callable
         Told how much is done.
 
@@ -68,13 +92,22 @@ def shape_of(path: Path, wish: Wish, cast: CastWish, watch: Watch = unwatched) -
     """
     rate = _rate(cast)
     wall_mm = _wall_mm(cast, rate)
-    looked = look_at(path, wish, lambda done: watch(done / 2))
-    if wall_mm is None:
-        return Shape(looked.look)
-    wall = cast_wall(
-        looked.outside, wall_mm, cast.pour_mm, watch=lambda done: watch(0.5 + done / 2)
-    )
-    return Shape(looked.look, wall, _clay(wall, cast, rate, wish.shrinkage))
+    looked = look_at(path, wish, lambda done: watch(done / 3))
+    wall, clay, release = None, None, None
+    if wall_mm is not None:
+        wall = cast_wall(
+            looked.outside, wall_mm, cast.pour_mm, watch=lambda done: watch((1 + done) / 3)
+        )
+        clay = _clay(wall, cast, rate, wish.shrinkage)
+    if mold is not None and mold.is_asked:
+        release = release_of(
+            looked.outside,
+            mold.parting,
+            mold.heading_deg,
+            cast.pour_mm,
+            lambda done: watch((2 + done) / 3),
+        )
+    return Shape(looked.look, wall, clay, release)
 
 
 def _rate(cast: CastWish) -> float | None:

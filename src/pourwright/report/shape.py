@@ -5,7 +5,7 @@ from __future__ import annotations
 from pourwright.quantities import short, show
 from pourwright.report.blocks import Block, Caution, FactRow, Facts, Section, Table, Text
 from pourwright.shape.mesh import Place
-from pourwright.shape.records import FAULTS, Clay, Look, Shape, Wall, Why
+from pourwright.shape.records import FAULTS, Clay, Look, Pulls, Release, Shape, Wall, Why
 
 UNIT_FROM = {
     "told": "as you say",
@@ -36,6 +36,8 @@ def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
     sections = [_model(shape.look, units), _surface(shape.look)]
     if shape.wall is not None and shape.clay is not None:
         sections.append(_wall(shape.wall, shape.clay, units))
+    if shape.release is not None:
+        sections.append(_mold(shape.release, units))
     return tuple(sections)
 
 
@@ -210,3 +212,88 @@ def _wall_notes(wall: Wall) -> tuple[Block, ...]:
         "A mold full of slip is heavy: two people, or a tilting frame, and straps that hold."
     )
     return Text(said, "note"), Text(thickness, "note"), full
+
+
+# --- the mold
+
+
+def _mold(release: Release, units: str) -> Section:
+    chosen = release.chosen
+    blocks: list[Block] = [Text(_verdict(chosen, units), "lead"), _tried(release, units)]
+    if release.undercuts:
+        blocks.append(_undercuts(release, units))
+    draft = release.draft
+    steep = Facts(
+        (
+            (
+                "Leans under 1°",
+                show(draft.under_1_deg, "fraction"),
+                "of the face: it drags as it comes off",
+            ),
+            ("Leans under 3°", show(draft.under_3_deg, "fraction"), "of the face"),
+        )
+    )
+    notes = (
+        "On a round piece a strip beside each seam always leans little: of a tube parted in halves, one "
+        "hundredth of the girth leans under 1°. Undercuts are told as the triangles have them, however "
+        "small. Sides are told by what they can reach; only for two is it worked out that a plane parts them."
+    )
+    return Section("mold", "How a mold comes off", (*blocks, steep, Text(notes, "note")))
+
+
+def _verdict(chosen: Pulls, units: str) -> str:
+    way = f"{chosen.parting.capitalize()}{_toward(chosen)}"
+    if chosen.undercut_m2 * 1e6 < 1 and not _cut(chosen):
+        return f"{way}: every face comes off."
+    missed = f"{show(chosen.undercut_m2, 'area', units)} of the face is not reached"
+    trimmed = (
+        f", {show(_cut(chosen), 'volume', units)} of plaster is to be cut away"
+        if _cut(chosen)
+        else ""
+    )
+    return f"{way}: {missed} ({show(1 - chosen.reached, 'fraction')}){trimmed}."
+
+
+def _toward(pulls: Pulls) -> str:
+    if pulls.heading_deg is None:
+        return ", pulled off downward"
+    return f", the first pulled toward {pulls.heading_deg:g}°"
+
+
+def _cut(pulls: Pulls) -> float:
+    """Return what is cut away, 0 where that is under a hundredth of a milliliter. [l]"""
+    trimmed = pulls.trimmed_l or 0.0
+    return trimmed if trimmed >= 1e-5 else 0.0
+
+
+def _tried(release: Release, units: str) -> Table:
+    rows = tuple(
+        (
+            one.parting,
+            str(one.parts),
+            "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
+            show(one.undercut_m2, "area", units),
+            "" if one.trimmed_l is None else show(one.trimmed_l, "volume", units),
+        )
+        for one in release.tried
+    )
+    marked = release.tried.index(release.chosen)
+    return Table(
+        "Ways to part the mold",
+        (("Way", "left"), ("Parts", "right"), ("First pulled", "right"), ("Not reached", "right"), ("Cut away", "right")),
+        rows,
+        marked=(marked,),
+        note="Degrees go from the x axis (0°) toward the y axis (90°), level.",
+    )  # fmt: skip
+
+
+def _undercuts(release: Release, units: str) -> Table:
+    shown = release.undercuts[:10]
+    rows = tuple((show(one.area_m2, "area", units), _where(one.at_mm)) for one in shown)
+    more = len(release.undercuts) - len(shown)
+    return Table(
+        f"Where {release.chosen.parting} would hold",
+        (("How much", "right"), ("At x, y, z in mm", "left")),
+        rows,
+        note=f"And {more} smaller ones." if more else "",
+    )

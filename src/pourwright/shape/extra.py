@@ -6,7 +6,7 @@ from importlib.util import find_spec
 
 from pourwright.errors import MissingExtra
 
-NEEDED = ("igl", "lxml", "manifold3d", "networkx", "trimesh")
+NEEDED = ("embreex", "igl", "lxml", "manifold3d", "networkx", "trimesh")
 """What the extra brings, by the names they are imported by."""
 
 

@@ -169,7 +169,7 @@ class Stays(msgspec.Struct, frozen=True):
     volume_l : float
         How much. [l]
     at_mm : (float, float, float)
-        Where, at the size of the mold, from the model's own middle and its lowest point. [mm]
+        Where, at the size of the mold, from the model's own origin, its lowest point at height 0. [mm]
     """
 
     why: Why
@@ -262,6 +262,98 @@ class Clay(msgspec.Struct, frozen=True):
     fired_capacity_l: float | None
 
 
+Parting: TypeAlias = Literal[
+    "drop-out", "halves", "halves and base", "three sides", "three sides and base", "four sides",
+    "four sides and base",
+]  # fmt: skip
+"""How studios part a mold, the fewest parts first within each kind."""
+
+
+class Pulls(msgspec.Struct, frozen=True):
+    """One way to part a mold: which way each part is pulled, and how much of the face they reach.
+
+    Parameters
+    ----------
+    parting : str
+        Its kind.
+    parts : int
+        How many there are.
+    heading_deg : float or None
+        Which way the first is pulled, from the x axis toward the y axis, level; None for a
+        mold that drops out downward. [degree]
+    plane_mm : float or None
+        For two sides: how far the plane between them is from the model's own origin, along
+        the heading; None for others. [mm]
+    trimmed_l : float or None
+        For two sides: plaster that such a plane leaves where it cannot come off, to be cut
+        away, where slip then makes a fin; None for others. [l]
+    undercut_m2 : float
+        The face that no part reaches: it would tear, or hold. [m2]
+    reached : float
+        The face that some part reaches, of all that touches plaster. [-]
+    """
+
+    parting: Parting
+    parts: int
+    heading_deg: float | None
+    plane_mm: float | None
+    trimmed_l: float | None
+    undercut_m2: float
+    reached: float
+
+
+class Undercut(msgspec.Struct, frozen=True):
+    """A place that no part of the mold reaches.
+
+    Parameters
+    ----------
+    area_m2 : float
+        How large. [m2]
+    at_mm : (float, float, float)
+        Where, at the size of the mold, from the model's own origin, its lowest point at height 0. [mm]
+    """
+
+    area_m2: float
+    at_mm: Place
+
+
+class Draft(msgspec.Struct, frozen=True):
+    """How much of the face leans how far away from the pull.
+
+    Parameters
+    ----------
+    under_1_deg, under_3_deg : float
+        The share of the face that is reached and leans less than so far. [-]
+    """
+
+    under_1_deg: float
+    under_3_deg: float
+
+
+class Release(msgspec.Struct, frozen=True):
+    """How a mold around the piece can be pulled off it.
+
+    Parameters
+    ----------
+    face_m2 : float
+        The face that touches plaster. [m2]
+    tried : tuple of Pulls
+        Each way to part it, at its best heading or at the one told.
+    chosen : Pulls
+        The one with the fewest parts that reaches all, or that reaches most; or the one told.
+    undercuts : tuple of Undercut
+        What it does not reach, the largest first; crumbs are left out.
+    draft : Draft
+        How steep what it reaches is.
+    """
+
+    face_m2: float
+    tried: tuple[Pulls, ...]
+    chosen: Pulls
+    undercuts: tuple[Undercut, ...]
+    draft: Draft
+
+
 class Shape(msgspec.Struct, frozen=True):
     """All that is told of a model.
 
@@ -273,8 +365,11 @@ class Shape(msgspec.Struct, frozen=True):
         What a wall comes to; None where none was told.
     clay : Clay or None
         The clay of it, weighed; None where there is no wall.
+    release : Release or None
+        How a mold comes off; None where it was not asked.
     """
 
     look: Look
     wall: Wall | None = None
     clay: Clay | None = None
+    release: Release | None = None

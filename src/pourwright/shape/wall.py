@@ -12,9 +12,10 @@ from typing import get_args
 import numpy as np
 from scipy import ndimage
 
-from pourwright.errors import BadInput, OutOfRange
+from pourwright.errors import OutOfRange
 from pourwright.shape.distance import Cells, Surface, Watch, cells_deeper_than, unwatched
 from pourwright.shape.mesh import BoolArray, FloatArray, IntArray, Mesh, Place, as_place
+from pourwright.shape.opening import SAME_LEVEL_MM, opening_of
 from pourwright.shape.records import Opening, SolidPlace, Stays, Wall, Why
 
 CELL_MM = 0.5
@@ -29,11 +30,6 @@ DRAINING_GAP_MM = 3.0
 LEAST_PLACE_L = 5e-5
 """A place of less is not told. [l]"""
 
-LEAST_OPENING_M2 = 5e-5
-"""A level face of less is none to pour through. [m2]"""
-
-_LEVEL = 0.999
-_SAME_LEVEL_MM = 0.8
 _MOST_FINE = 2e6
 _MOST_COARSE = 8e6
 
@@ -87,7 +83,7 @@ def cast_wall(
     if not 0.5 <= wall_mm <= most:
         right = f"between 0.5 and {most:.4g}, half the piece's smallest side"
         raise OutOfRange("wall", wall_mm, "mm", right)
-    mold = _Mold(mesh, *_opening(mesh, pour_mm))
+    mold = _Mold(mesh, *opening_of(mesh, pour_mm))
     cell_mm = max(min(CELL_MM, wall_mm / 6), np.sqrt(mesh.area_m2 * 1e6 / _MOST_FINE))
     core = cells_deeper_than(
         mold.surface, wall_mm, cell_mm, mold.level_mm, lambda done: watch(done / 2)
@@ -106,33 +102,6 @@ def cast_wall(
         stays=stays,
         solids=solids,
         cell_mm=float(cell_mm),
-    )
-
-
-# --- the face that slip is poured through
-
-
-def _opening(mesh: Mesh, pour_mm: float | None) -> tuple[BoolArray, float]:
-    """Return the triangles of the pour face, and its height."""
-    heights = mesh.centers_mm[:, 2]
-    is_level = mesh.normals[:, 2] > _LEVEL
-    low, top = float(mesh.low_mm[2]), float(mesh.high_mm[2])
-    asked = top if pour_mm is None else low + pour_mm
-    is_open: BoolArray = is_level & (np.abs(heights - asked) < _SAME_LEVEL_MM)
-    if mesh.areas_m2[is_open].sum() >= LEAST_OPENING_M2:
-        return is_open, float(np.average(heights[is_open], weights=mesh.areas_m2[is_open]))
-    if pour_mm is None:
-        return np.zeros(len(heights), dtype=bool), top
-    found = sorted(
-        {round(float(one) - low, 1) for one in heights[is_level & (mesh.areas_m2 > 1e-6)]}
-    )
-    known = (
-        f"it has them at {', '.join(f'{one:g}' for one in found[-5:])} mm"
-        if found
-        else "it has none"
-    )
-    raise BadInput.one(
-        "--pour", f"{pour_mm:g} mm", f"name the height of a level face that faces up; {known}"
     )
 
 
@@ -204,7 +173,7 @@ def _below_opening(mold: _Mold, cells: Cells, core: BoolArray, top: int) -> Bool
     where = np.argwhere(core[:, :, top])
     points = np.column_stack([cells.low_mm[:2] + (where + 0.5) * cells.cell_mm, np.full(len(where), mold.level_mm)])  # fmt: skip
     face = Surface(mold.mesh, mold.is_open)
-    near = face.distances_mm(points) < _SAME_LEVEL_MM + 0.1
+    near = face.distances_mm(points) < SAME_LEVEL_MM + 0.1
     below[tuple(where[near].T)] = True
     return below
 
