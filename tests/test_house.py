@@ -311,13 +311,15 @@ def groups(project: dict, name: str) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("lock", ["run.txt", "dev.txt", "mutate.txt", "build.txt"])
+@pytest.mark.parametrize("lock", ["run.txt", "shape.txt", "dev.txt", "mutate.txt", "build.txt"])
 def test_the_locks_hold_what_the_package_asks_for(root, lock):
     project = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))
     run = project["project"]["dependencies"]
+    shape = project["project"]["optional-dependencies"]["shape"]
     wanted = {
         "run.txt": run,
-        "dev.txt": [*run, *groups(project, "dev")],
+        "shape.txt": [*run, *shape],
+        "dev.txt": [*run, *shape, *groups(project, "dev")],
         "mutate.txt": groups(project, "mutate"),
         "build.txt": groups(project, "build"),
     }[lock]
@@ -335,14 +337,17 @@ def test_the_locks_agree(root):
     dev = locked(root, "dev.txt")
 
     assert {pin for pin in locked(root, "mutate.txt").items() if pin[0] in dev} <= dev.items()
-    assert locked(root, "run.txt").items() <= dev.items()
+    assert locked(root, "run.txt").items() <= locked(root, "shape.txt").items() <= dev.items()
     assert locked(root, "build.txt").items() <= dev.items()
 
 
 def test_what_is_imported_is_declared(root, modules):
     project = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))
-    names = {re.split(r"[^\w\-]", line)[0] for line in project["project"]["dependencies"]}
-    declared = {name.replace("-", "_") for name in names} | {"PIL", "pourwright"}
+    told = project["project"]
+    needed = [*told["dependencies"], *told["optional-dependencies"]["shape"]]
+    names = {re.split(r"[^\w\-]", line)[0] for line in needed}
+    other_names = {"PIL", "igl", "pourwright"}
+    declared = {name.replace("-", "_") for name in names} | other_names
     imported = set()
     for source in modules.values():
         for node in ast.walk(parsed(source)):

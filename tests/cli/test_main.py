@@ -16,6 +16,7 @@ from pourwright.errors import BadInput, NotDoable
 
 HEAVY = (
     "numpy", "scipy", "pint", "holidays", "jinja2", "rich", "sqlalchemy", "rfc8785", "PIL",
+    "embreex", "igl", "manifold3d", "trimesh",
 )  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from pourwright.cli.book.command import book_command
 from pourwright.cli.figure_command import figure_command
 from pourwright.cli.plan_command import plan_command
 from pourwright.cli.schema_command import schema_command
+from pourwright.cli.shape_command import shape_command
 from pourwright.cli.studio_command import studio_command
 from pourwright.errors import EXIT_STATUS, StudioError
 
@@ -44,6 +45,7 @@ cli.add_command(plan_command)
 cli.add_command(studio_command)
 cli.add_command(figure_command)
 cli.add_command(book_command)
+cli.add_command(shape_command)
 cli.add_command(schema_command)
 
 

@@ -10,7 +10,7 @@ import json
 import sys
 from pathlib import Path
 
-from pourwright.studio.limits import limit
+from pourwright.process_limits import limit
 
 WHOLE, SMALL = "whole.jpg", "small.jpg"
 """What the two pictures are called in the folder."""

@@ -16,7 +16,7 @@ from threading import Lock, Timer
 from typing import Any, Literal, TypeVar, TypeVarTuple
 
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
-from pourwright.studio.limits import limit
+from pourwright.process_limits import limit
 
 MEMORY_MB = 1500
 """What the process may ask the system for: of numpy's share much is never touched. [MB]"""

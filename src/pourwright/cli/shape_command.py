@@ -1,0 +1,171 @@
+"""``pourwright shape MODEL``: what a model's shape tells before a gram of plaster is mixed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+import click
+
+if TYPE_CHECKING:
+    from pourwright.shape.look import Shows, Up
+    from pourwright.shape.model_units import Unit
+    from pourwright.shape.records import Parting, Shape
+
+PARTINGS = (
+    "drop-out", "halves", "halves and base", "three sides", "three sides and base", "four sides",
+    "four sides and base",
+)  # fmt: skip
+EXAMPLES = """\b
+Examples:
+  pourwright shape mug.stl
+  pourwright shape mug.obj --unit in --up y
+  pourwright shape mug.3mf --drawn fired --shrinkage "12 %"
+  pourwright shape mug.stl --wall "5 mm" --test-wall "4 mm" --test-minutes "8 min"
+  pourwright shape mug.stl --parting best
+  pourwright shape mug.glb --json > mug.json
+"""
+
+
+@click.command("shape", epilog=EXAMPLES)
+@click.argument("model", type=click.Path(path_type=Path))
+@click.option(
+    "--unit",
+    type=click.Choice(["mm", "cm", "m", "in"]),
+    help="What the model's lengths are in. Without it: what the file states, or the only unit in which "
+    "the piece has a size that is cast.",
+)
+@click.option(
+    "--up",
+    type=click.Choice(["x", "-x", "y", "-y", "z", "-z"]),
+    default="z",
+    show_default=True,
+    help="The model's axis that points to where slip is poured in.",
+)
+@click.option(
+    "--drawn",
+    type=click.Choice(["mold", "fired"]),
+    default="mold",
+    show_default=True,
+    help="Which size the model is drawn at: the mold's, or the fired piece's.",
+)
+@click.option(
+    "--shrinkage",
+    metavar="TEXT",
+    help='From the mold to the fired piece, of the length. Such as "12 %".',
+)
+@click.option("--wall", metavar="TEXT", help='The wall wanted. Such as "5 mm".')
+@click.option(
+    "--minutes",
+    metavar="TEXT",
+    help='Or how long the slip stands, with a test cast. Such as "12 min".',
+)
+@click.option("--test-wall", metavar="TEXT", help='Wall of a test cast. Such as "4 mm".')
+@click.option("--test-minutes", metavar="TEXT", help='How long it stood. Such as "8 min".')
+@click.option(
+    "--pour",
+    metavar="TEXT",
+    help="How high the level face is that slip is poured through, above the piece's lowest point at "
+    'the size of the mold. Without it: the top. Such as "104 mm".',
+)
+@click.option(
+    "--liter-weight",
+    metavar="TEXT",
+    help='What the slip weighs, to tell how much is topped up. Such as "1780 g/l".',
+)
+@click.option(
+    "--loss",
+    metavar="TEXT",
+    help='What the dry clay loses in firing, to tell the fired mass. Such as "11 %".',
+)
+@click.option(
+    "--parting",
+    type=click.Choice(["best", *PARTINGS]),
+    help="Tell how a mold comes off the piece, parted so; best is the fewest parts that do.",
+)
+@click.option(
+    "--heading",
+    type=float,
+    metavar="DEGREES",
+    help="Which way the first side of the mold is pulled, from the x axis toward the y axis. Without it: "
+    "the best of 72.",
+)
+@click.option(
+    "--units",
+    type=click.Choice(["metric", "us"]),
+    default="metric",
+    show_default=True,
+    help="Units the answer is shown in.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON and nothing else.")
+def shape_command(
+    model: Path,
+    unit: Unit | None,
+    up: Up,
+    drawn: Shows,
+    parting: Parting | Literal["best"] | None,
+    heading: float | None,
+    units: str,
+    *,
+    as_json: bool,
+    **typed: str | None,
+) -> None:
+    """Tell what the shape in a MODEL comes to, an STL, OBJ, PLY, 3MF or GLB file.
+
+    Its size at the mold and fired, what is wrong with its surface and where, and what it
+    holds if it is drawn hollow; with a wall or a casting time, the clay and the slip of a
+    cast, what does not drain and what casts solid; with a parting, how a mold comes off and
+    where it would hold. The file is never changed.
+    """
+    from pourwright.shape.extra import require_extra
+
+    require_extra()
+    from pourwright.cli.progress import working
+    from pourwright.plan.shape import CastWish, MoldWish, shape_of
+    from pourwright.shape.look import Wish
+
+    told = {name: _read(name, text) for name, text in typed.items()}
+    wish = Wish(unit, up, drawn, told.pop("shrinkage"))
+    cast = CastWish(**{FIELDS[name]: value for name, value in told.items()})
+    is_asked = parting is not None or heading is not None
+    mold = MoldWish(is_asked, None if parting == "best" else parting, heading)
+    with working("Looking at the model"):
+        shape = shape_of(model, wish, cast, mold)
+    _show(shape, units, as_json=as_json)
+
+
+FIELDS = {
+    "wall": "wall_mm",
+    "minutes": "minutes",
+    "test_wall": "test_wall_mm",
+    "test_minutes": "test_min",
+    "pour": "pour_mm",
+    "liter_weight": "liter_weight_g_per_l",
+    "loss": "loss_on_ignition",
+}
+"""What each option of the cast is called inside."""
+
+DIMENSIONS = {
+    "shrinkage": "fraction", "wall": "length", "minutes": "duration", "test_wall": "length",
+    "test_minutes": "duration", "pour": "length", "liter_weight": "liter weight", "loss": "fraction",
+}  # fmt: skip
+"""What each option measures."""
+
+
+def _read(name: str, text: str | None) -> float | None:
+    from pourwright.quantities import read
+
+    path = f"--{name.replace('_', '-')}"
+    return None if text is None else read(text, DIMENSIONS[name], path=path)
+
+
+def _show(shape: Shape, units: str, *, as_json: bool) -> None:
+    if as_json:
+        import msgspec
+
+        click.echo(msgspec.json.format(msgspec.json.encode(shape), indent=2).decode())
+        return
+    from pourwright.cli.show import console_for, show_sections
+    from pourwright.report.shape import shape_sections, shape_title
+
+    show_sections(console_for(), shape_title(shape), shape_sections(shape, units))

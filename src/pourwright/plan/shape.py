@@ -1,0 +1,152 @@
+"""A model's shape joined with the workshop's laws: how thick, how long, what the clay weighs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from pourwright.errors import BadInput
+from pourwright.materials.casting.minutes import casting_minutes, casting_rate
+from pourwright.materials.casting.shapes import wall_on_shape_mm
+from pourwright.materials.casting.water import CAST_MOISTURE, water_balance
+from pourwright.materials.slip.basis import liter_weight_of_water_fraction
+from pourwright.materials.slip.liter_weight import SOLIDS_KG_PER_L
+from pourwright.materials.ware.shrinkage import fired_mass_kg
+from pourwright.shape.distance import Watch, unwatched
+from pourwright.shape.look import Wish, look_at
+from pourwright.shape.records import Clay, Parting, Shape, Wall
+from pourwright.shape.release import release_of
+from pourwright.shape.wall import cast_wall
+
+
+@dataclass(frozen=True, slots=True)
+class CastWish:
+    """What the maker says of a cast.
+
+    Parameters
+    ----------
+    wall_mm : float or None
+        The wall wanted; without it, the one that grows in the minutes. [mm]
+    minutes : float or None
+        How long the slip stands. [min]
+    test_wall_mm, test_min : float or None
+        A test cast: its wall, and how long it stood. [mm, min]
+    pour_mm : float or None
+        How high the face is that slip is poured through, above the lowest point. [mm]
+    liter_weight_g_per_l : float or None
+        What the slip weighs. [g/l]
+    loss_on_ignition : float or None
+        Share of its dry mass that the clay loses in firing. [-]
+    """
+
+    wall_mm: float | None = None
+    minutes: float | None = None
+    test_wall_mm: float | None = None
+    test_min: float | None = None
+    pour_mm: float | None = None
+    liter_weight_g_per_l: float | None = None
+    loss_on_ignition: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MoldWish:
+    """What the maker says of the mold.
+
+    Parameters
+    ----------
+    is_asked : bool
+        Whether to tell how it comes off at all.
+    parting : str or None
+        The way to part it; None lets the fewest parts that do be found.
+    heading_deg : float or None
+        Which way the first side is pulled, from the x axis toward the y axis. [degree]
+    """
+
+    is_asked: bool = False
+    parting: Parting | None = None
+    heading_deg: float | None = None
+
+
+def shape_of(
+    path: Path, wish: Wish, cast: CastWish, mold: MoldWish | None = None, watch: Watch = unwatched
+) -> Shape:
+    """Return all that is told of a model.
+
+    Parameters
+    ----------
+    path : Path
+        The model's file.
+    wish : Wish
+        What the maker says of the model.
+    cast : CastWish
+        What the maker says of the cast; without a wall or minutes, none is worked out.
+    mold : MoldWish, optional
+        What the maker says of the mold; without it, how it comes off is not worked out.
+    watch : callable
+        Told how much is done.
+
+    Raises
+    ------
+    StudioError
+        If the model or what is told of the cast cannot be used.
+    """
+    rate = _rate(cast)
+    wall_mm = _wall_mm(cast, rate)
+    looked = look_at(path, wish, lambda done: watch(done / 3))
+    wall, clay, release = None, None, None
+    if wall_mm is not None:
+        wall = cast_wall(
+            looked.outside, wall_mm, cast.pour_mm, watch=lambda done: watch((1 + done) / 3)
+        )
+        clay = _clay(wall, cast, rate, wish.shrinkage)
+    if mold is not None and mold.is_asked:
+        release = release_of(
+            looked.outside,
+            mold.parting,
+            mold.heading_deg,
+            cast.pour_mm,
+            lambda done: watch((2 + done) / 3),
+        )
+    return Shape(looked.look, wall, clay, release)
+
+
+def _rate(cast: CastWish) -> float | None:
+    """Return the casting rate of the test cast, None if there was none. [mm2/min]"""
+    if cast.test_wall_mm is None and cast.test_min is None:
+        return None
+    if cast.test_wall_mm is None:
+        raise BadInput.one("--test-wall", None, 'give the wall of the test cast, such as "4 mm"')
+    if cast.test_min is None:
+        raise BadInput.one("--test-minutes", None, 'give how long it stood, such as "8 min"')
+    return float(casting_rate(cast.test_wall_mm, cast.test_min))
+
+
+def _wall_mm(cast: CastWish, rate: float | None) -> float | None:
+    """Return the wall that is wanted, or that grows in the minutes; None if neither is told. [mm]"""
+    if cast.wall_mm is not None or cast.minutes is None:
+        return cast.wall_mm
+    if rate is None:
+        right = "give a test cast, --test-wall and --test-minutes, so that minutes tell a wall"
+        raise BadInput.one("the test cast", None, right)
+    # the radius counts for nothing on a flat face
+    return float(wall_on_shape_mm("flat", cast.minutes, rate, 1.0))
+
+
+def _clay(wall: Wall, cast: CastWish, rate: float | None, shrinkage: float | None) -> Clay:
+    """Return what the clay of a wall weighs, and how long it and its solid places take."""
+    wet_kg = wall.kept_l * liter_weight_of_water_fraction(CAST_MOISTURE, SOLIDS_KG_PER_L) / 1000
+    dry_kg = wet_kg * (1 - CAST_MOISTURE)
+    loss = cast.loss_on_ignition
+    weight = cast.liter_weight_g_per_l
+    times = () if rate is None else tuple(
+        float(casting_minutes(one.deepest_mm, rate)) for one in wall.solids
+    )  # fmt: skip
+    return Clay(
+        wet_kg=float(wet_kg),
+        dry_kg=float(dry_kg),
+        fired_kg=None if loss is None else float(fired_mass_kg(dry_kg, loss)),
+        top_up_l=None if weight is None else float(water_balance(wall.kept_l, weight).top_up_l),
+        minutes=None if rate is None else float(casting_minutes(wall.wall_mm, rate)),
+        solid_min=times,
+        fired_capacity_l=None if shrinkage is None else wall.capacity_l * (1 - shrinkage) ** 3,
+    )

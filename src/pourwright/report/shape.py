@@ -1,0 +1,299 @@
+"""A model's shape for people: what it is, what was wrong with it, what its wall comes to."""
+
+from __future__ import annotations
+
+from pourwright.quantities import short, show
+from pourwright.report.blocks import Block, Caution, FactRow, Facts, Section, Table, Text
+from pourwright.shape.mesh import Place
+from pourwright.shape.records import FAULTS, Clay, Look, Pulls, Release, Shape, Wall, Why
+
+UNIT_FROM = {
+    "told": "as you say",
+    "file": "as the file says",
+    "size": "the file does not say; in any other unit nobody would cast it. "
+    "Say --unit if that is wrong",
+}
+"""Who says what a model's lengths are in."""
+
+STAYS: dict[Why, str] = {
+    "pocket": "it would have to run upward",
+    "narrow": "the passage is narrower than 3 mm",
+    "sealed": "clay has closed the passage",
+}
+"""Why slip stays where it is."""
+
+
+def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
+    """Return all that is told of a model.
+
+    Parameters
+    ----------
+    shape : Shape
+        What was found.
+    units : {"metric", "us"}
+        Units it is shown in.
+    """
+    sections = [_model(shape.look, units), _surface(shape.look)]
+    if shape.wall is not None and shape.clay is not None:
+        sections.append(_wall(shape.wall, shape.clay, units))
+    if shape.release is not None:
+        sections.append(_mold(shape.release, units))
+    return tuple(sections)
+
+
+def shape_title(shape: Shape) -> str:
+    """Return the title above the sections.
+
+    Parameters
+    ----------
+    shape : Shape
+        What was found.
+    """
+    return f"The shape of {shape.look.file}."
+
+
+def _model(look: Look, units: str) -> Section:
+    body = look.body
+    rows: list[FactRow] = [
+        ("File", f"{look.kind}, {look.triangles:,} triangles", f"SHA-256 {look.sha256[:12]}..."),
+        ("Unit", look.unit, UNIT_FROM[look.unit_from]),
+        ("Size of the mold", _size(body.size_mm, units), _drawn(look, "mold")),
+    ]
+    if body.fired_size_mm is not None and look.shrinkage is not None:
+        shrunk = f"after {show(look.shrinkage, 'fraction')} of shrinkage"
+        rows.append(
+            ("Size fired", _size(body.fired_size_mm, units), _drawn(look, "fired") or shrunk)
+        )
+    rows += [
+        ("Volume", show(body.volume_l, "volume", units), "of the outside, at the size of the mold"),
+        ("Surface", show(body.area_m2, "area", units), "of the outside, at the size of the mold"),
+    ]
+    if void := look.void:
+        brim = (
+            f"brimful, as drawn; the brim is {show(void.brim_mm, 'length', units)} above the foot"
+        )
+        rows.append(("Inside", show(void.capacity_l, "volume", units), brim))
+        if void.fired_capacity_l is not None:
+            fired = show(void.fired_capacity_l, "volume", units)
+            rows.append(("Inside, fired", fired, "brimful"))
+        rows.append(("Clay as drawn", show(void.clay_l, "volume", units), "outside less inside"))
+    told = "It is drawn as a hollow vessel." if look.void else (
+        "It is drawn as a solid: the outside, around which a mold is made."
+    )  # fmt: skip
+    return Section("model", "The model", (Text(told, "lead"), Facts(tuple(rows))))
+
+
+def _drawn(look: Look, size: str) -> str:
+    return "as it is drawn" if look.shows == size else ""
+
+
+def _size(size_mm: Place, units: str) -> str:
+    return " × ".join(show(one, "length", units) for one in size_mm)
+
+
+def _surface(look: Look) -> Section:
+    if not look.faults:
+        sound = "The surface is closed and sound; nothing had to be mended."
+        return Section("surface", "The surface", (Text(sound, "lead"),))
+    rows = tuple(
+        (f"{FAULTS[one.kind]}", f"{one.count:,}", _where(one.at_mm), one.mended)
+        for one in look.faults
+    )
+    found = Table(
+        "What was wrong, and what was done",
+        (("Fault", "left"), ("How many", "right"), ("The worst, at x, y, z in mm", "left"), ("Mended", "left")),
+        rows,
+        note="Places are those of the file, in millimeters.",
+    )  # fmt: skip
+    lead = "The surface had to be mended; the file itself is left as it was."
+    return Section("surface", "The surface", (Text(lead, "lead"), found))
+
+
+def _where(place: Place) -> str:
+    return ", ".join(f"{one:g}" for one in place)
+
+
+# --- the wall
+
+
+def _wall(wall: Wall, clay: Clay, units: str) -> Section:
+    thick = short(wall.wall_mm, "length", units)
+    lead = Text(f"A wall of {thick}, at the size of the mold and without the spare.", "lead")
+    blocks: list[Block] = [lead, Facts(_wall_rows(wall, clay, units))]
+    if wall.opening is None:
+        no_opening = (
+            "There is no level face at the top to pour through, so nothing can drain: the clay is "
+            "reckoned as if plaster stood all round. Say --up or --pour if slip is poured elsewhere."
+        )
+        blocks.append(Text(no_opening))
+    if wall.stays:
+        blocks.append(_stays(wall, units))
+    if wall.solids:
+        blocks.append(_solids(wall, clay, units))
+    return Section("wall", "The wall", (*blocks, *_wall_notes(wall)))
+
+
+def _wall_rows(wall: Wall, clay: Clay, units: str) -> tuple[FactRow, ...]:
+    volume = {name: show(getattr(wall, f"{name}_l"), "volume", units)
+              for name in ("fill", "kept", "drained", "capacity")}  # fmt: skip
+    rows: list[FactRow] = []
+    if clay.minutes is not None:
+        rows.append(
+            ("Casting time", show(clay.minutes, "duration"), "on a flat face, by your test cast")
+        )
+    rows += [
+        ("Clay kept", volume["kept"], "the fresh cast"),
+        ("Wet", show(clay.wet_kg, "mass", units), "with 20 % of water, as practice has it"),
+        ("Dry", show(clay.dry_kg, "mass", units), "bone dry; solids of 2.6 kg/l"),
+    ]
+    if clay.fired_kg is not None:
+        rows.append(("Fired", show(clay.fired_kg, "mass", units), "without glaze"))
+    if wall.opening is not None:
+        at = (
+            f"up to the face {show(wall.opening.height_mm, 'length', units)} above the lowest point"
+        )
+        rows.append(("Slip to fill", volume["fill"], at))
+    if clay.top_up_l is not None:
+        rows.append(("To top up", show(clay.top_up_l, "volume", units), "while it casts"))
+    if wall.opening is not None:
+        rows += [
+            ("Drains", volume["drained"], "when the mold is turned over"),
+            ("Holds", volume["capacity"], "the fresh cast, brimful"),
+        ]
+        if clay.fired_capacity_l is not None:
+            fired = show(clay.fired_capacity_l, "volume", units)
+            rows.append(("Holds, fired", fired, "brimful, without glaze"))
+    return tuple(rows)
+
+
+def _stays(wall: Wall, units: str) -> Table:
+    rows = tuple(
+        (STAYS[one.why], show(one.volume_l, "volume", units), _where(one.at_mm))
+        for one in wall.stays
+    )
+    return Table(
+        "Slip that stays when the mold is turned over",
+        (("Why", "left"), ("How much", "right"), ("At x, y, z in mm", "left")),
+        rows,
+        note="Tilt and turn it while it drains; what stays makes a thick place that dries last and can crack.",
+    )  # fmt: skip
+
+
+def _solids(wall: Wall, clay: Clay, units: str) -> Table:
+    times = [show(one, "duration") for one in clay.solid_min] or ["needs a test cast"] * len(
+        wall.solids
+    )
+    rows = tuple(
+        (
+            show(one.volume_l, "volume", units),
+            _where(one.at_mm),
+            short(one.deepest_mm, "length", units),
+            time,
+        )
+        for one, time in zip(wall.solids, times, strict=True)
+    )
+    return Table(
+        f"Places that cast solid at {short(wall.wall_mm, 'length', units)}",
+        (("How much", "right"), ("At x, y, z in mm", "left"), ("Closed at a wall of", "right"), ("After", "right")),
+        rows,
+        note="A solid place shrinks and dries more slowly than the wall beside it.",
+    )  # fmt: skip
+
+
+def _wall_notes(wall: Wall) -> tuple[Block, ...]:
+    places = "Places are at the size of the mold, from the model's own origin, its lowest point at height 0."
+    fine = f"Counted in cells of {wall.cell_mm:.2g} mm; places in cells of about 1 mm."
+    said = f"{places} {fine}" if wall.stays or wall.solids else fine
+    thickness = (
+        "The wall is taken to be as thick everywhere. Edges that reach into the cast have less plaster "
+        "behind them and cast thinner."
+    )
+    full = Caution(
+        "A mold full of slip is heavy: two people, or a tilting frame, and straps that hold."
+    )
+    return Text(said, "note"), Text(thickness, "note"), full
+
+
+# --- the mold
+
+
+def _mold(release: Release, units: str) -> Section:
+    chosen = release.chosen
+    blocks: list[Block] = [Text(_verdict(chosen, units), "lead"), _tried(release, units)]
+    if release.undercuts:
+        blocks.append(_undercuts(release, units))
+    draft = release.draft
+    steep = Facts(
+        (
+            (
+                "Leans under 1°",
+                show(draft.under_1_deg, "fraction"),
+                "of the face: it drags as it comes off",
+            ),
+            ("Leans under 3°", show(draft.under_3_deg, "fraction"), "of the face"),
+        )
+    )
+    notes = (
+        "On a round piece a strip beside each seam always leans little: of a tube parted in halves, one "
+        "hundredth of the girth leans under 1°. Undercuts are told as the triangles have them, however "
+        "small. Sides are told by what they can reach; only for two is it worked out that a plane parts them."
+    )
+    return Section("mold", "How a mold comes off", (*blocks, steep, Text(notes, "note")))
+
+
+def _verdict(chosen: Pulls, units: str) -> str:
+    way = f"{chosen.parting.capitalize()}{_toward(chosen)}"
+    if chosen.undercut_m2 * 1e6 < 1 and not _cut(chosen):
+        return f"{way}: every face comes off."
+    missed = f"{show(chosen.undercut_m2, 'area', units)} of the face is not reached"
+    trimmed = (
+        f", {show(_cut(chosen), 'volume', units)} of plaster is to be cut away"
+        if _cut(chosen)
+        else ""
+    )
+    return f"{way}: {missed} ({show(1 - chosen.reached, 'fraction')}){trimmed}."
+
+
+def _toward(pulls: Pulls) -> str:
+    if pulls.heading_deg is None:
+        return ", pulled off downward"
+    return f", the first pulled toward {pulls.heading_deg:g}°"
+
+
+def _cut(pulls: Pulls) -> float:
+    """Return what is cut away, 0 where that is under a hundredth of a milliliter. [l]"""
+    trimmed = pulls.trimmed_l or 0.0
+    return trimmed if trimmed >= 1e-5 else 0.0
+
+
+def _tried(release: Release, units: str) -> Table:
+    rows = tuple(
+        (
+            one.parting,
+            str(one.parts),
+            "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
+            show(one.undercut_m2, "area", units),
+            "" if one.trimmed_l is None else show(one.trimmed_l, "volume", units),
+        )
+        for one in release.tried
+    )
+    marked = release.tried.index(release.chosen)
+    return Table(
+        "Ways to part the mold",
+        (("Way", "left"), ("Parts", "right"), ("First pulled", "right"), ("Not reached", "right"), ("Cut away", "right")),
+        rows,
+        marked=(marked,),
+        note="Degrees go from the x axis (0°) toward the y axis (90°), level.",
+    )  # fmt: skip
+
+
+def _undercuts(release: Release, units: str) -> Table:
+    shown = release.undercuts[:10]
+    rows = tuple((show(one.area_m2, "area", units), _where(one.at_mm)) for one in shown)
+    more = len(release.undercuts) - len(shown)
+    return Table(
+        f"Where {release.chosen.parting} would hold",
+        (("How much", "right"), ("At x, y, z in mm", "left")),
+        rows,
+        note=f"And {more} smaller ones." if more else "",
+    )

@@ -1,0 +1,1 @@
+"""A model's shape: read, healed, measured; what its wall, its pull and its mold come to."""

@@ -1,0 +1,281 @@
+"""How far points are from a surface, and on which side; and cells that are halved where it matters.
+
+Distances are exact, to the triangles. Only cells that the surface wanted may run through are
+halved, so that memory and time go with its area and not with the box around it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import igl
+import numpy as np
+
+from pourwright.shape.mesh import BoolArray, FloatArray, IntArray, Mesh
+
+Watch = Callable[[float], None]
+"""Told how much of a long step is done, 0 to 1; what it raises ends the step."""
+
+_HALF_DIAGONAL = np.sqrt(3) / 2
+_CORNERS = np.array(
+    [[0, 0, 0], [1, 0, 0], [1, 1, 0], [0, 1, 0], [0, 0, 1], [1, 0, 1], [1, 1, 1], [0, 1, 1]]
+)
+"""Of a cube, in the order in which marching cubes take them."""
+_MOST_AT_ONCE = 250_000
+_BY_NEAREST = igl.SignedDistanceType.SIGNED_DISTANCE_TYPE_PSEUDONORMAL
+
+
+def unwatched(done: float) -> None:
+    """Take no notice of how much is done.
+
+    Parameters
+    ----------
+    done : float
+        Share done. [-]
+    """
+
+
+class Surface:
+    """A closed surface that can be asked how far away it is, and which side is inside.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        The whole of it, which says what is inside.
+    walls : array of bool, (m,), optional
+        The triangles that a distance is measured to; without it, all.
+    """
+
+    def __init__(self, mesh: Mesh, walls: BoolArray | None = None) -> None:
+        self.mesh = mesh
+        self._vertices = np.ascontiguousarray(mesh.vertices_mm)
+        faces = mesh.faces if walls is None else mesh.faces[walls]
+        self._walls = np.ascontiguousarray(faces)
+        self._tree = igl.AABB()
+        self._tree.init(self._vertices, self._walls)
+        self._winding = igl.FastWindingNumberBVH()
+        self._winding.init(self._vertices, np.ascontiguousarray(mesh.faces))
+
+    def distances_mm(self, points_mm: FloatArray) -> FloatArray:
+        """Return how far points are from the walls. [mm]
+
+        Parameters
+        ----------
+        points_mm : array of float, (k, 3)
+            The points. [mm]
+        """
+        if not len(points_mm):
+            return np.zeros(0)
+        points = np.ascontiguousarray(points_mm)
+        squares = self._tree.squared_distance(self._vertices, self._walls, points)[0]
+        return np.sqrt(np.asarray(squares, dtype=np.float64))
+
+    def are_inside(self, points_mm: FloatArray) -> BoolArray:
+        """Return which points lie inside, by the side of the nearest triangle, edge or corner.
+
+        This needs a sound surface, and is several times quicker than counting windings.
+
+        Parameters
+        ----------
+        points_mm : array of float, (k, 3)
+            The points. [mm]
+        """
+        if not len(points_mm):
+            return np.zeros(0, dtype=bool)
+        faces = np.ascontiguousarray(self.mesh.faces)
+        points = np.ascontiguousarray(points_mm)
+        signed = igl.signed_distance(points, self._vertices, faces, _BY_NEAREST)[0]
+        return np.asarray(signed) < 0
+
+    def windings(self, points_mm: FloatArray) -> FloatArray:
+        """Return how many times the surface goes round points: 1 inside, 0 outside. [-]
+
+        Parameters
+        ----------
+        points_mm : array of float, (k, 3)
+            The points. [mm]
+        """
+        if not len(points_mm):
+            return np.zeros(0)
+        points = np.ascontiguousarray(points_mm)
+        return np.asarray(self._winding.winding_number(points), dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cells:
+    """Cubes that together fill what lies inside a surface and deeper than some distance.
+
+    Parameters
+    ----------
+    corners : array of int, (k, 3)
+        The lowest corner of each, in cells of the finest size from the grid's own corner.
+    sizes : array of int, (k,)
+        How many of the finest cells each is wide.
+    shares : array of float, (k,)
+        How much of each belongs to it, 0 to 1. [-]
+    low_mm : array of float, (3,)
+        The grid's own corner. [mm]
+    cell_mm : float
+        Width of the finest cell. [mm]
+    count : (int, int, int)
+        The finest cells along x, y and z.
+    """
+
+    corners: IntArray
+    sizes: IntArray
+    shares: FloatArray
+    low_mm: FloatArray
+    cell_mm: float
+    count: tuple[int, int, int]
+
+    @property
+    def volume_l(self) -> float:
+        """What they fill together. [l]"""
+        return float(
+            (self.shares * self.sizes.astype(np.float64) ** 3).sum() * self.cell_mm**3 / 1e6
+        )
+
+    @property
+    def middles_mm(self) -> FloatArray:
+        """The middle of each. [mm]"""
+        return self.low_mm + (self.corners + self.sizes[:, None] / 2) * self.cell_mm
+
+    def dense(self) -> FloatArray:
+        """Return the share of every finest cell of the grid, as an array of three dimensions. [-]"""
+        grid = np.zeros(self.count, dtype=np.float64)
+        single = self.sizes == 1
+        grid[tuple(self.corners[single].T)] = self.shares[single]
+        for corner, size, share in zip(
+            self.corners[~single], self.sizes[~single], self.shares[~single], strict=True
+        ):
+            x, y, z = corner
+            grid[x : x + size, y : y + size, z : z + size] = share
+        return grid
+
+
+def cells_deeper_than(
+    surface: Surface, depth_mm: float, cell_mm: float, level_mm: float, watch: Watch = unwatched
+) -> Cells:
+    """Fill with cubes what lies inside a surface, farther from its walls than a depth.
+
+    A cube whose middle is farther from the walls than half its diagonal lies on one side of
+    them, and one that lies wholly deeper or wholly less deep is not halved any more. The
+    finest cubes are counted by how far their middle is past the depth.
+
+    Parameters
+    ----------
+    surface : Surface
+        The surface.
+    depth_mm : float
+        The depth, 0 or more. [mm]
+    cell_mm : float
+        Width of the finest cube. [mm]
+    level_mm : float
+        A height on which cubes must end, such as that of the opening. [mm]
+    watch : callable
+        Told how much is done.
+
+    Returns
+    -------
+    Cells
+    """
+    low, blocks, widest = _grid(surface.mesh, cell_mm, level_mm)
+    corners = np.stack(np.meshgrid(*map(np.arange, blocks), indexing="ij"), -1).reshape(-1, 3)
+    corners, known = corners * widest, np.zeros(len(corners), dtype=bool)
+    made: list[tuple[IntArray, int, FloatArray]] = []
+    size = widest
+    while size >= 1:
+        watch(1 - np.log2(size * 2) / np.log2(widest * 4))
+        distances = _distances(surface, low + (corners + size / 2) * cell_mm)
+        reach = _HALF_DIAGONAL * size * cell_mm
+        near = distances + reach > depth_mm - cell_mm / 2
+        corners, known, distances = corners[near], known[near], distances[near]
+        clear = np.flatnonzero(~known & (distances > reach))
+        known[clear] = surface.are_inside(low + (corners[clear] + size / 2) * cell_mm)
+        kept = known | (distances <= reach)
+        corners, known, distances = corners[kept], known[kept], distances[kept]
+        if size == 1:
+            made.append(_finest(surface, corners, known, distances, depth_mm, cell_mm, low))
+            break
+        whole = known & (distances - reach >= depth_mm + cell_mm / 2)
+        made.append((corners[whole], size, np.ones(int(whole.sum()))))
+        halved = ~whole
+        size //= 2
+        corners = (corners[halved][:, None] + _CORNERS * size).reshape(-1, 3)
+        known = np.repeat(known[halved], 8)
+    watch(1.0)
+    return Cells(
+        corners=np.concatenate([one[0] for one in made]),
+        sizes=np.concatenate([np.full(len(one[0]), one[1]) for one in made]),
+        shares=np.concatenate([one[2] for one in made]),
+        low_mm=low,
+        cell_mm=cell_mm,
+        count=(int(blocks[0]) * widest, int(blocks[1]) * widest, int(blocks[2]) * widest),
+    )
+
+
+def _grid(mesh: Mesh, cell_mm: float, level_mm: float) -> tuple[FloatArray, IntArray, int]:
+    """Return the grid's corner, its widest cubes along each side, and how wide these are."""
+    widest = 1
+    while widest * 2 * cell_mm <= max(8.0, mesh.size_mm.max() / 16):
+        widest *= 2
+    step = widest * cell_mm
+    low = mesh.low_mm - step / 2
+    low[2] = level_mm - np.ceil((level_mm - low[2]) / step) * step
+    blocks = np.ceil((mesh.high_mm + step / 4 - low) / step).astype(np.int64)
+    return low, blocks, widest
+
+
+def _distances(surface: Surface, points_mm: FloatArray) -> FloatArray:
+    """Return the distances of many points, some at a time, so that it can be stopped by hand."""
+    parts = range(0, len(points_mm), _MOST_AT_ONCE)
+    found = [surface.distances_mm(points_mm[at : at + _MOST_AT_ONCE]) for at in parts]
+    return np.concatenate(found) if found else np.zeros(0)
+
+
+def _finest(
+    surface: Surface, corners: IntArray, known: BoolArray, distances: FloatArray,
+    depth_mm: float, cell_mm: float, low: FloatArray,
+) -> tuple[IntArray, int, FloatArray]:  # fmt: skip
+    """Return the finest cubes with the share of each; only here the surface itself runs through."""
+    middles = low + (corners[~known] + 0.5) * cell_mm
+    signs = np.ones(len(corners))
+    signs[~known] = np.where(surface.are_inside(middles), 1.0, -1.0)
+    shares = np.clip(0.5 + (signs * distances - depth_mm) / cell_mm, 0.0, 1.0)
+    kept = shares > 0
+    return corners[kept], 1, shares[kept]
+
+
+def skin(surface: Surface, cell_mm: float) -> Mesh:
+    """Return a new surface where points stop being inside: one closed skin, corners rounded.
+
+    Parameters
+    ----------
+    surface : Surface
+        What is to be wrapped; it may run through itself.
+    cell_mm : float
+        How fine. [mm]
+    """
+    low, blocks, widest = _grid(surface.mesh, cell_mm, float(surface.mesh.low_mm[2]))
+    corners = np.stack(np.meshgrid(*map(np.arange, blocks), indexing="ij"), -1).reshape(-1, 3)
+    corners, size = corners * widest, widest
+    while True:
+        middles = low + (corners + size / 2) * cell_mm
+        near = surface.distances_mm(middles) <= (_HALF_DIAGONAL * size + 0.01) * cell_mm
+        corners = corners[near]
+        if size == 1:
+            break
+        size //= 2
+        corners = (corners[:, None] + _CORNERS * size).reshape(-1, 3)
+    nodes, of_cube = np.unique(
+        (corners[:, None] + _CORNERS).reshape(-1, 3), axis=0, return_inverse=True
+    )
+    points = low + nodes * cell_mm
+    signs = np.where(surface.windings(points) > 0.5, -1.0, 1.0)
+    values = signs * np.maximum(surface.distances_mm(points), 1e-6 * cell_mm)
+    vertices, faces, _ = igl.marching_cubes(
+        values, points, np.ascontiguousarray(of_cube.reshape(-1, 8).astype(np.int64)), 0.0
+    )
+    made = Mesh(np.asarray(vertices, dtype=np.float64), np.asarray(faces, dtype=np.int64))
+    return made if made.volume_l > 0 else Mesh(made.vertices_mm, made.faces[:, ::-1])
