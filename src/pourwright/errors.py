@@ -9,6 +9,7 @@
         ├── BadInput           what was typed or written cannot be used as it stands;
         │                      carries one Complaint for each thing that is wrong
         ├── NotDoable          every number is fine, but together they cannot be done
+        ├── MissingExtra       a library that this answer needs is not installed
         ├── Refused            the book's rules do not let it be written
         └── BookTrouble        the book's file cannot be read or written now (ledger.file.trouble)
             ├── BookBusy       another program is writing and does not end
@@ -123,6 +124,23 @@ class BadInput(StudioError):
 
 class NotDoable(StudioError):
     """Every number is fine by itself, but together they cannot be done."""
+
+
+class MissingExtra(StudioError):
+    """A library that this answer needs is not installed.
+
+    Examples
+    --------
+    >>> print(MissingExtra("shape", "Reading a mesh"))
+    Reading a mesh needs the extra "shape"; install it with: pip install "pourwright[shape]"
+    """
+
+    def __init__(self, extra: str, needed_for: str) -> None:
+        super().__init__(
+            f'{needed_for} needs the extra "{extra}"; '
+            f'install it with: pip install "pourwright[{extra}]"'
+        )
+        self.extra = extra
 
 
 def did_you_mean(written: object, known: Iterable[str], before: str = "") -> str:

@@ -13,9 +13,14 @@ if TYPE_CHECKING:
     from pourwright.shape.records import Parting, Shape
 
 PARTINGS = (
-    "drop-out", "halves", "halves and base", "three sides", "three sides and base", "four sides",
+    "drop-out",
+    "halves",
+    "halves and base",
+    "three sides",
+    "three sides and base",
+    "four sides",
     "four sides and base",
-)  # fmt: skip
+)
 EXAMPLES = """\b
 Examples:
   pourwright shape mug.stl
@@ -146,9 +151,15 @@ FIELDS = {
 """What each option of the cast is called inside."""
 
 DIMENSIONS = {
-    "shrinkage": "fraction", "wall": "length", "minutes": "duration", "test_wall": "length",
-    "test_minutes": "duration", "pour": "length", "liter_weight": "liter weight", "loss": "fraction",
-}  # fmt: skip
+    "shrinkage": "fraction",
+    "wall": "length",
+    "minutes": "duration",
+    "test_wall": "length",
+    "test_minutes": "duration",
+    "pour": "length",
+    "liter_weight": "liter weight",
+    "loss": "fraction",
+}
 """What each option measures."""
 
 

@@ -138,9 +138,11 @@ def _clay(wall: Wall, cast: CastWish, rate: float | None, shrinkage: float | Non
     dry_kg = wet_kg * (1 - CAST_MOISTURE)
     loss = cast.loss_on_ignition
     weight = cast.liter_weight_g_per_l
-    times = () if rate is None else tuple(
-        float(casting_minutes(one.deepest_mm, rate)) for one in wall.solids
-    )  # fmt: skip
+    times = (
+        ()
+        if rate is None
+        else tuple(float(casting_minutes(one.deepest_mm, rate)) for one in wall.solids)
+    )
     return Clay(
         wet_kg=float(wet_kg),
         dry_kg=float(dry_kg),

@@ -77,9 +77,11 @@ def _model(look: Look, units: str) -> Section:
             fired = show(void.fired_capacity_l, "volume", units)
             rows.append(("Inside, fired", fired, "brimful"))
         rows.append(("Clay as drawn", show(void.clay_l, "volume", units), "outside less inside"))
-    told = "It is drawn as a hollow vessel." if look.void else (
-        "It is drawn as a solid: the outside, around which a mold is made."
-    )  # fmt: skip
+    told = (
+        "It is drawn as a hollow vessel."
+        if look.void
+        else ("It is drawn as a solid: the outside, around which a mold is made.")
+    )
     return Section("model", "The model", (Text(told, "lead"), Facts(tuple(rows))))
 
 
@@ -101,10 +103,15 @@ def _surface(look: Look) -> Section:
     )
     found = Table(
         "What was wrong, and what was done",
-        (("Fault", "left"), ("How many", "right"), ("The worst, at x, y, z in mm", "left"), ("Mended", "left")),
+        (
+            ("Fault", "left"),
+            ("How many", "right"),
+            ("The worst, at x, y, z in mm", "left"),
+            ("Mended", "left"),
+        ),
         rows,
         note="Places are those of the file, in millimeters.",
-    )  # fmt: skip
+    )
     lead = "The surface had to be mended; the file itself is left as it was."
     return Section("surface", "The surface", (Text(lead, "lead"), found))
 
@@ -134,8 +141,10 @@ def _wall(wall: Wall, clay: Clay, units: str) -> Section:
 
 
 def _wall_rows(wall: Wall, clay: Clay, units: str) -> tuple[FactRow, ...]:
-    volume = {name: show(getattr(wall, f"{name}_l"), "volume", units)
-              for name in ("fill", "kept", "drained", "capacity")}  # fmt: skip
+    volume = {
+        name: show(getattr(wall, f"{name}_l"), "volume", units)
+        for name in ("fill", "kept", "drained", "capacity")
+    }
     rows: list[FactRow] = []
     if clay.minutes is not None:
         rows.append(
@@ -176,7 +185,7 @@ def _stays(wall: Wall, units: str) -> Table:
         (("Why", "left"), ("How much", "right"), ("At x, y, z in mm", "left")),
         rows,
         note="Tilt and turn it while it drains; what stays makes a thick place that dries last and can crack.",
-    )  # fmt: skip
+    )
 
 
 def _solids(wall: Wall, clay: Clay, units: str) -> Table:
@@ -194,10 +203,15 @@ def _solids(wall: Wall, clay: Clay, units: str) -> Table:
     )
     return Table(
         f"Places that cast solid at {short(wall.wall_mm, 'length', units)}",
-        (("How much", "right"), ("At x, y, z in mm", "left"), ("Closed at a wall of", "right"), ("After", "right")),
+        (
+            ("How much", "right"),
+            ("At x, y, z in mm", "left"),
+            ("Closed at a wall of", "right"),
+            ("After", "right"),
+        ),
         rows,
         note="A solid place shrinks and dries more slowly than the wall beside it.",
-    )  # fmt: skip
+    )
 
 
 def _wall_notes(wall: Wall) -> tuple[Block, ...]:
@@ -280,11 +294,17 @@ def _tried(release: Release, units: str) -> Table:
     marked = release.tried.index(release.chosen)
     return Table(
         "Ways to part the mold",
-        (("Way", "left"), ("Parts", "right"), ("First pulled", "right"), ("Not reached", "right"), ("Cut away", "right")),
+        (
+            ("Way", "left"),
+            ("Parts", "right"),
+            ("First pulled", "right"),
+            ("Not reached", "right"),
+            ("Cut away", "right"),
+        ),
         rows,
         marked=(marked,),
         note="Degrees go from the x axis (0°) toward the y axis (90°), level.",
-    )  # fmt: skip
+    )
 
 
 def _undercuts(release: Release, units: str) -> Table:

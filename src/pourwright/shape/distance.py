@@ -235,9 +235,14 @@ def _distances(surface: Surface, points_mm: FloatArray) -> FloatArray:
 
 
 def _finest(
-    surface: Surface, corners: IntArray, known: BoolArray, distances: FloatArray,
-    depth_mm: float, cell_mm: float, low: FloatArray,
-) -> tuple[IntArray, int, FloatArray]:  # fmt: skip
+    surface: Surface,
+    corners: IntArray,
+    known: BoolArray,
+    distances: FloatArray,
+    depth_mm: float,
+    cell_mm: float,
+    low: FloatArray,
+) -> tuple[IntArray, int, FloatArray]:
     """Return the finest cubes with the share of each; only here the surface itself runs through."""
     middles = low + (corners[~known] + 0.5) * cell_mm
     signs = np.ones(len(corners))

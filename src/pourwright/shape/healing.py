@@ -88,9 +88,17 @@ def heal(mesh: Mesh, watch: Watch = unwatched) -> tuple[Mesh, tuple[Fault, ...]]
     """
     case = _Case(mesh)
     rungs = (
-        _join_corners, _drop_lines, _drop_doubled, _join_seams, _note_crowded, _turn_alike,
-        _close_openings, _turn_out, _unite, _wrap,
-    )  # fmt: skip
+        _join_corners,
+        _drop_lines,
+        _drop_doubled,
+        _join_seams,
+        _note_crowded,
+        _turn_alike,
+        _close_openings,
+        _turn_out,
+        _unite,
+        _wrap,
+    )
     for number, rung in enumerate(rungs):
         watch(number / len(rungs))
         rung(case)
@@ -160,7 +168,9 @@ def _join_seams(case: _Case) -> None:
     first[group[::-1]] = ends[::-1]
     renamed = np.arange(len(mesh.vertices_mm))
     renamed[ends] = first[group]
-    gaps = np.linalg.norm(mesh.vertices_mm[ends[pairs[:, 0]]] - mesh.vertices_mm[ends[pairs[:, 1]]], axis=1)  # fmt: skip
+    gaps = np.linalg.norm(
+        mesh.vertices_mm[ends[pairs[:, 0]]] - mesh.vertices_mm[ends[pairs[:, 1]]], axis=1
+    )
     at = mesh.vertices_mm[ends[pairs[gaps.argmax(), 0]]]
     case.note(
         "seam", len(ends) - groups, at, 0.0, f"joined, none was farther apart than {SEAM_MM} mm"
@@ -297,8 +307,13 @@ def _unite(case: _Case) -> None:
     bodies = [one for one in parts if one.volume() > 0]
     if hollows := [mesh_of(one) for one in parts if one.volume() <= 0]:
         worst = max(hollows, key=lambda one: float(one.size_mm.max()))
-        case.note("hollow inside", len(hollows), worst.centers_mm.mean(axis=0),
-                  float(worst.size_mm.max()), "filled: only the outside counts")  # fmt: skip
+        case.note(
+            "hollow inside",
+            len(hollows),
+            worst.centers_mm.mean(axis=0),
+            float(worst.size_mm.max()),
+            "filled: only the outside counts",
+        )
     united = manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
     apart = sorted(united.decompose(), key=lambda one: -one.volume())
     _note_overlap(case, bodies, len(apart))
@@ -310,8 +325,13 @@ def _note_overlap(case: _Case, bodies: list[manifold3d.Manifold], apart: int) ->
         return
     joined = min(bodies, key=lambda one: float(one.volume()))
     small = mesh_of(joined)
-    case.note("overlap", len(bodies) - apart, small.centers_mm.mean(axis=0),
-              float(small.size_mm.max()), "joined into one body")  # fmt: skip
+    case.note(
+        "overlap",
+        len(bodies) - apart,
+        small.centers_mm.mean(axis=0),
+        float(small.size_mm.max()),
+        "joined into one body",
+    )
 
 
 def _drop_crumbs(case: _Case, apart: list[Mesh]) -> None:
@@ -328,8 +348,13 @@ def _drop_crumbs(case: _Case, apart: list[Mesh]) -> None:
         )
     if others:
         worst = others[0]
-        case.note("crumb", len(others), worst.centers_mm.mean(axis=0),
-                  float(worst.size_mm.max()), "left out")  # fmt: skip
+        case.note(
+            "crumb",
+            len(others),
+            worst.centers_mm.mean(axis=0),
+            float(worst.size_mm.max()),
+            "left out",
+        )
     case.mesh = body
 
 

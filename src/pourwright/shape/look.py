@@ -101,10 +101,18 @@ def look_at(path: Path, wish: Wish, watch: Watch = unwatched) -> Looked:
     vessel = vessel_of(body)
     outside = body if vessel is None else vessel.outside
     look = Look(
-        file=model.name, sha256=model.sha256, kind=model.kind, unit=unit, unit_from=unit_from,
-        shows=wish.shows, shrinkage=wish.shrinkage, triangles=len(model.faces), faults=faults,
-        body=_body(outside, wish), void=None if vessel is None else _void(vessel, body.volume_l, wish),
-    )  # fmt: skip
+        file=model.name,
+        sha256=model.sha256,
+        kind=model.kind,
+        unit=unit,
+        unit_from=unit_from,
+        shows=wish.shows,
+        shrinkage=wish.shrinkage,
+        triangles=len(model.faces),
+        faults=faults,
+        body=_body(outside, wish),
+        void=None if vessel is None else _void(vessel, body.volume_l, wish),
+    )
     return Looked(look, outside)
 
 

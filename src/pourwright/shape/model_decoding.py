@@ -115,7 +115,9 @@ def _loaded(data: bytes, kind: str) -> tuple[str, FloatArray, IntArray]:
             scene = trimesh.load_scene(io.BytesIO(data), file_type=kind, process=False)
             mesh = scene.to_mesh()
     except MemoryError as error:
-        raise refused("more than can be read", f"make it coarser; {MOST_FACES:,} triangles are taken") from error  # fmt: skip
+        raise refused(
+            "more than can be read", f"make it coarser; {MOST_FACES:,} triangles are taken"
+        ) from error
     except Exception as error:  # a foreign file can make its reader stumble in any way
         raise refused(f"damaged, or no {kind.upper()} that can be read", AGAIN) from error
     finally:

@@ -98,8 +98,12 @@ def _decoded_apart(data: bytes, made: Path) -> dict[str, Any]:
         # -P: a file of the folder it is called from is never taken for a module
         done = subprocess.run(  # noqa: S603 - our own module, and a path that is no option
             [sys.executable, "-P", "-m", _CHILD, str(made)],
-            input=data, capture_output=True, timeout=LONGEST_S, check=False, env=alone,
-        )  # fmt: skip
+            input=data,
+            capture_output=True,
+            timeout=LONGEST_S,
+            check=False,
+            env=alone,
+        )
     except subprocess.TimeoutExpired:
         raise refused(f"not read within {LONGEST_S} s", "make it coarser") from None
     told = _told(done.stdout)

@@ -23,10 +23,19 @@ POSSIBLE_MM = (5.0, 3000.0)
 """Outside these the unit told is taken for a slip. Our own choice. [mm]"""
 
 _STATED_MM = {
-    "micron": 0.001, "micrometer": 0.001, "millimeter": 1.0, "millimeters": 1.0, "centimeter": 10.0,
-    "centimeters": 10.0, "inch": 25.4, "inches": 25.4, "foot": 304.8, "feet": 304.8,
-    "meter": 1000.0, "meters": 1000.0,
-}  # fmt: skip
+    "micron": 0.001,
+    "micrometer": 0.001,
+    "millimeter": 1.0,
+    "millimeters": 1.0,
+    "centimeter": 10.0,
+    "centimeters": 10.0,
+    "inch": 25.4,
+    "inches": 25.4,
+    "foot": 304.8,
+    "feet": 304.8,
+    "meter": 1000.0,
+    "meters": 1000.0,
+}
 """What 3MF and GLB can state. [mm]"""
 
 
@@ -57,8 +66,14 @@ def in_millimeters(model: ModelFile, told: Unit | None) -> tuple[Mesh, str, Basi
         return _in(mesh, UNIT_MM[told]), told, "told"
     if model.unit in _STATED_MM:
         if not _is_believable(longest * _STATED_MM[model.unit]):
-            raise _here(_asked(longest, f"in {_plural(model.unit)}, its file says, which makes it "
-                               f"{_length(longest * _STATED_MM[model.unit])} long"), model)  # fmt: skip
+            raise _here(
+                _asked(
+                    longest,
+                    f"in {_plural(model.unit)}, its file says, which makes it "
+                    f"{_length(longest * _STATED_MM[model.unit])} long",
+                ),
+                model,
+            )
         return _in(mesh, _STATED_MM[model.unit]), model.unit, "file"
     able: list[Unit] = [unit for unit, mm in UNIT_MM.items() if _is_believable(longest * mm)]
     if len(able) != 1:

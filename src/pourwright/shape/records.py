@@ -9,9 +9,17 @@ import msgspec
 from pourwright.shape.mesh import Place
 
 FaultKind: TypeAlias = Literal[
-    "no thickness", "doubled", "seam", "crowded edge", "turned", "opening", "inside out",
-    "hollow inside", "crumb", "overlap",
-]  # fmt: skip
+    "no thickness",
+    "doubled",
+    "seam",
+    "crowded edge",
+    "turned",
+    "opening",
+    "inside out",
+    "hollow inside",
+    "crumb",
+    "overlap",
+]
 """What can be wrong with a surface; FAULTS says what each means."""
 
 FAULTS: dict[FaultKind, str] = {
@@ -263,9 +271,14 @@ class Clay(msgspec.Struct, frozen=True):
 
 
 Parting: TypeAlias = Literal[
-    "drop-out", "halves", "halves and base", "three sides", "three sides and base", "four sides",
+    "drop-out",
+    "halves",
+    "halves and base",
+    "three sides",
+    "three sides and base",
+    "four sides",
     "four sides and base",
-]  # fmt: skip
+]
 """How studios part a mold, the fewest parts first within each kind."""
 
 

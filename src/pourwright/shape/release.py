@@ -146,9 +146,14 @@ class _Face:
         first = min(planes, key=lambda one: (*planes[one].merit, round(missed[one] * 1e8), one))
         heading = (self.turned_deg + first * 360 / HEADINGS) % 360 if sides else None
         return Pulls(
-            parting, sides + has_base, heading, planes[first].at_mm, planes[first].trimmed_l,
-            missed[first], 1 - missed[first] / float(self.areas.sum()),
-        )  # fmt: skip
+            parting,
+            sides + has_base,
+            heading,
+            planes[first].at_mm,
+            planes[first].trimmed_l,
+            missed[first],
+            1 - missed[first] / float(self.areas.sum()),
+        )
 
     def _planes(self, sets: list[list[int]]) -> dict[int, _Plane]:
         """Return the best plane of each heading that may be the best, by its number."""

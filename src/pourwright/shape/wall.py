@@ -171,7 +171,9 @@ def _below_opening(mold: _Mold, cells: Cells, core: BoolArray, top: int) -> Bool
     if not mold.is_open.any():
         return below
     where = np.argwhere(core[:, :, top])
-    points = np.column_stack([cells.low_mm[:2] + (where + 0.5) * cells.cell_mm, np.full(len(where), mold.level_mm)])  # fmt: skip
+    points = np.column_stack(
+        [cells.low_mm[:2] + (where + 0.5) * cells.cell_mm, np.full(len(where), mold.level_mm)]
+    )
     face = Surface(mold.mesh, mold.is_open)
     near = face.distances_mm(points) < SAME_LEVEL_MM + 0.1
     below[tuple(where[near].T)] = True
@@ -193,8 +195,10 @@ def _staying(grid: _Grid, gap_mm: float) -> tuple[Stays, ...]:
     narrow = is_joined & ~_near(is_wide, grid.core, grid.cell_mm, gap_mm)
     narrow = _without_films(narrow, is_wide, grid.cell_mm, gap_mm)
     found = [
-        *_blobs(grid, sealed, "sealed"), *_blobs(grid, narrow, "narrow"), *_blobs(grid, pocket, "pocket"),
-    ]  # fmt: skip
+        *_blobs(grid, sealed, "sealed"),
+        *_blobs(grid, narrow, "narrow"),
+        *_blobs(grid, pocket, "pocket"),
+    ]
     return tuple(sorted(found, key=lambda one: -one.volume_l))
 
 

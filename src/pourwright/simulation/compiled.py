@@ -20,8 +20,11 @@ _T = TypeVar("_T")
 
 
 _OPTIONS: dict[str, Any] = {
-    "nogil": True, "error_model": "numpy", "forceinline": True, "_nrt": False,
-}  # fmt: skip
+    "nogil": True,
+    "error_model": "numpy",
+    "forceinline": True,
+    "_nrt": False,
+}
 """Without arrays of its own a loop needs none of Numba's counting of who still holds an
 array, which takes as long as the rules of a day. ``_nrt`` is an option that Numba's own
 library uses and does not promise to keep: try a new Numba before its bound is raised."""

@@ -107,14 +107,21 @@ def _line_outcome(rows: Rows, edition: Edition, number: int, told: Told | None) 
     lines, firings = rows.lines, rows.firings
     before = [edition.already.inside(k) > 0 for k in range(len(edition.firings))]
     return LineOutcome(
-        finish=lines["done"].copy(), casts=lines["cast"].copy(), conditioning=lines["conditioned"].copy(),
-        molds=lines["poured"].copy(), sessions=lines["sessions"].copy(), last_pour=lines["last_pour"].copy(),
-        last_cast=lines["last_cast"].copy(), good=lines["finished"].copy(), loads=(firings["loads"] - before).T.copy(),
-        largest_load=firings["largest"].T.copy(), out_of_tables=lines["short"] > 0,
+        finish=lines["done"].copy(),
+        casts=lines["cast"].copy(),
+        conditioning=lines["conditioned"].copy(),
+        molds=lines["poured"].copy(),
+        sessions=lines["sessions"].copy(),
+        last_pour=lines["last_pour"].copy(),
+        last_cast=lines["last_cast"].copy(),
+        good=lines["finished"].copy(),
+        loads=(firings["loads"] - before).T.copy(),
+        largest_load=firings["largest"].T.copy(),
+        out_of_tables=lines["short"] > 0,
         finished_by_day=told.finished[number] if told else None,
         molds_by_day=told.live[number] if told else None,
         worn_by_day=told.worn[number] if told else None,
-    )  # fmt: skip
+    )
 
 
 def _notes(workshop: Workshop, events: Ints, ended: int) -> list[DayNote]:

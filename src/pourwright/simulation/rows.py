@@ -192,11 +192,26 @@ PLACE, OLD_MOLD, GREEN = dtype_of(PlaceRow), dtype_of(OldMoldRow), dtype_of(Gree
 # What has the same name in a record and in a row.
 _OF_ROOM = ("first_weekday", "loads_a_week", "kiln_free_on", "week_loads")
 _OF_EDITION = (
-    "need", "conditioning", "casts_a_day", "setup_min", "set_min", "sets_a_session", "dry_passed", "passed",
-)  # fmt: skip
+    "need",
+    "conditioning",
+    "casts_a_day",
+    "setup_min",
+    "set_min",
+    "sets_a_session",
+    "dry_passed",
+    "passed",
+)
 _OF_POLICY = (
-    "molds", "target", "safety", "part_load_wait", "lead", "eagerness", "life_limit", "hold_from", "hold_day",
-)  # fmt: skip
+    "molds",
+    "target",
+    "safety",
+    "part_load_wait",
+    "lead",
+    "eagerness",
+    "life_limit",
+    "hold_from",
+    "hold_day",
+)
 _OF_DRAWS = ("ware_dry_days", "pour_from", "cast_min", "fettle_min", "finish_min")
 _OF_FIRING = ("cycle_days", "prep_min", "handling_min", "gate")
 
