@@ -120,12 +120,12 @@ def test_the_first_look_answers_in_seven_lines(plan):
 @pytest.mark.parametrize(
     ("make", "tone", "words"),
     [
-        (sample_plan, "holds", "Your date, Fri 18 Dec 2026, is likely to hold."),
-        (late_us_plan, "late", "Your date, Thu 1 Oct 2026, is unlikely to hold."),
+        (sample_plan, "holds", "Your date, 18 Dec 2026, is likely to hold."),
+        (late_us_plan, "late", "Your date, 1 Oct 2026, is unlikely to hold."),
         (
             undated_plan,
             "open",
-            "30 pieces: half of all runs are done by Mon 26 Oct 2026, 90 % by Sun 8 Nov 2026.",
+            "30 pieces by 8 Nov 2026, at 90 %.",
         ),
     ],
 )
@@ -150,9 +150,8 @@ def test_a_date_that_cannot_be_kept_is_told_as_one_with_the_first_that_can():
         odds={"word": "cannot", "chance": 0.0, "first_date": "2026-11-06"},
     )
 
-    assert (
-        "Your date, Tue 1 Sep 2026, cannot be kept; the first that can is Fri 6 Nov 2026."
-        in said(plan, "answer")
+    assert "Your date, 1 Sep 2026, cannot be kept; the first that can is 6 Nov 2026." in said(
+        plan, "answer"
     )
 
 

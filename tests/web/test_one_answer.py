@@ -87,8 +87,7 @@ def same_everywhere(studio: AtBench) -> None:
 
     for path in (f"/editions/{JUG}", f"/editions/{JUG}/plan"):
         page = plain(studio.get(path).text)
-        assert day(ends.p50) in page, path
-        assert day(plan.answer.finish, weekday=False) in page, path
+        assert day(ends.p50, weekday=False) in page, path
 
     asked = desk.worker.call(heavy.what_if, desk.folder, brief, desk.today(), Wish())
     assert (asked.forecast.p10, asked.forecast.p50, asked.forecast.p90) == (

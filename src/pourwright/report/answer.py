@@ -105,16 +105,14 @@ def wanted(plan: Plan) -> str:
 def _sentence(plan: Plan) -> str:
     """Return the answer as one sentence."""
     odds, deadline = plan.odds, plan.answer.deadline
-    done = (
-        f"{wanted(plan)}: half of all runs are done by {day(odds.finish.p50)}, "
-        f"{percent(odds.confidence)} by {day(odds.surely)}."
-    )
+    sure, by = percent(odds.confidence), day(odds.surely, weekday=False)
+    done = f"{wanted(plan)} by {by}, at {sure}"
     if deadline is None or odds.word is None:
-        return done
-    held = f"{done} Your date, {day(deadline)}, {VERDICTS[odds.word]}"
+        return f"{done}."
+    held = f"{done}. Your date, {day(deadline, weekday=False)}, {VERDICTS[odds.word]}"
     if odds.first_date is None:
         return f"{held}."
-    return f"{held}; the first that can is {day(odds.first_date)}."
+    return f"{held}; the first that can is {day(odds.first_date, weekday=False)}."
 
 
 def _doing(plan: Plan) -> tuple[FactRow, ...]:
@@ -178,10 +176,8 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 
 
 def _finish_note(plan: Plan) -> str:
-    """Return the range of the finish, and the course without chance."""
-    finish = plan.odds.finish
-    span = f"eight of ten end {short_span(finish.p10, finish.p90)}"
-    return f"{span}; with losses at their average on {day(plan.answer.finish, weekday=False)}"
+    """Return the range of the finish."""
+    return f"eight of ten end {short_span(plan.odds.finish.p10, plan.odds.finish.p90)}"
 
 
 def _pour_note(plan: Plan) -> str:
@@ -226,6 +222,7 @@ def _honest(plan: Plan) -> str:
         else "It is the best plan found; a better one may exist."
     )
     return (
-        "The calendar is the course without chance: losses at their average, molds dry when they "
-        f"usually are. What chance does to it, and what moves it, stands under The odds. {proof}"
+        f"The calendar is the course without chance, which ends on {day(plan.answer.finish)}: losses "
+        "at their average, molds dry when they usually are. "
+        f"What chance does to it, and what moves it, stands under The odds. {proof}"
     )

@@ -102,7 +102,7 @@ def sets_in_a_session(
     >>> session = sets_in_a_session([2.0, 1.5], [1, 1], 9.5,
     ...                             session_min=480, setup_min=180, times=times)
     >>> session.sets, session.timetable.length_min
-    (3, 435.0)
+    (3, 465.0)
     """
     require_minutes("the length of a session", session_min, low=1)
     if at_most < 1:
@@ -241,7 +241,7 @@ def plan_sessions(
     >>> sessions = plan_sessions(5, [2.0, 1.5], [1, 1], 9.5, session_min=480, setup_min=180,
     ...                          times=PourTimes(15, 60, 30))
     >>> [session.sets for session in sessions]
-    [2, 2, 1]
+    [3, 2]
     """
     if molds < 0:
         raise OutOfRange("the molds to pour", molds, "", "0 or more")

@@ -204,7 +204,7 @@ def dehydration_risk(
     Examples
     --------
     >>> dehydration_risk(47.0, 0.10, dried=0.98)
-    <Risk.HIGH: 2>
+    <DehydrationRisk.HIGH: 2>
 
     References
     ----------

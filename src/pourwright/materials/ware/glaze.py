@@ -7,8 +7,9 @@ Glaze powders are dust, some of them toxic, and spray carries: extraction, a
 fitted respirator, gloves, and the suppliers' safety sheets. A coat that fits says
 nothing of food contact.
 
-The slurry that must stand in the bucket to dip a piece at all, and what a spray gun
-blows past the ware, come on top: `slurry_to_mix_l` takes both.
+What this page leaves out: how much slurry must stand in the bucket to dip a piece at
+all, and how much a spray gun blows past the ware. Both are the maker's to know, and
+`slurry_to_mix_l` takes them.
 """
 
 from __future__ import annotations
