@@ -292,6 +292,7 @@ def test_half_a_test_cast_is_refused_before_anything_is_read(tmp_path, cast, say
         shape_of(tmp_path / "none.stl", Wish(), cast)
 
 
+@pytest.mark.whole
 def test_the_command_tells_the_wall(tmp_path, capsys):
     file = tmp_path / "stub.ply"
     file.write_bytes(ply(stub(5, 40)))

@@ -28,6 +28,7 @@ Examples:
   pourwright shape mug.3mf --drawn fired --shrinkage "12 %"
   pourwright shape mug.stl --wall "5 mm" --test-wall "4 mm" --test-minutes "8 min"
   pourwright shape mug.stl --parting best
+  pourwright shape mug.stl --halves mold
   pourwright shape mug.glb --json > mug.json
 """
 
@@ -96,6 +97,24 @@ Examples:
     "the best of 72.",
 )
 @click.option(
+    "--halves",
+    "folder",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    help="Make the mold's two halves with spare and natches, and write them there as STL; files of the same "
+    "name are replaced.",
+)
+@click.option(
+    "--around", metavar="TEXT", default="30 mm", show_default=True, help="Plaster around the piece."
+)
+@click.option(
+    "--consistency",
+    type=float,
+    default=70.0,
+    show_default=True,
+    help="Parts of water to 100 of plaster, as the bag gives it.",
+)
+@click.option(
     "--units",
     type=click.Choice(["metric", "us"]),
     default="metric",
@@ -110,6 +129,8 @@ def shape_command(
     drawn: Shows,
     parting: Parting | Literal["best"] | None,
     heading: float | None,
+    folder: Path | None,
+    consistency: float,
     units: str,
     *,
     as_json: bool,
@@ -120,7 +141,8 @@ def shape_command(
     Its size at the mold and fired, what is wrong with its surface and where, and what it
     holds if it is drawn hollow; with a wall or a casting time, the clay and the slip of a
     cast, what does not drain and what casts solid; with a parting, how a mold comes off and
-    where it would hold. The file is never changed.
+    where it would hold; with --halves, the two halves as bodies. The model's file is never
+    changed.
     """
     from pourwright.shape.extra import require_extra
 
@@ -130,10 +152,12 @@ def shape_command(
     from pourwright.shape.look import Wish
 
     told = {name: _read(name, text) for name, text in typed.items()}
+    around_mm = told.pop("around") or 0.0
     wish = Wish(unit, up, drawn, told.pop("shrinkage"))
     cast = CastWish(**{FIELDS[name]: value for name, value in told.items()})
     is_asked = parting is not None or heading is not None
-    mold = MoldWish(is_asked, None if parting == "best" else parting, heading)
+    way = None if parting == "best" else parting
+    mold = MoldWish(is_asked, way, heading, folder, around_mm, consistency)
     with working("Looking at the model"):
         shape = shape_of(model, wish, cast, mold)
     _show(shape, units, as_json=as_json)
@@ -151,6 +175,7 @@ FIELDS = {
 """What each option of the cast is called inside."""
 
 DIMENSIONS = {
+    "around": "length",
     "shrinkage": "fraction",
     "wall": "length",
     "minutes": "duration",

@@ -5,17 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from pourwright.errors import BadInput
+import msgspec
+
+from pourwright.errors import BadInput, NotDoable
+from pourwright.files import write_whole
 from pourwright.materials.casting.minutes import casting_minutes, casting_rate
 from pourwright.materials.casting.shapes import wall_on_shape_mm
 from pourwright.materials.casting.water import CAST_MOISTURE, water_balance
+from pourwright.materials.plaster.mix import Plaster, batch_for_volume, dry_density, wet_density
 from pourwright.materials.slip.basis import liter_weight_of_water_fraction
 from pourwright.materials.slip.liter_weight import SOLIDS_KG_PER_L
 from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
-from pourwright.shape.look import Wish, look_at
-from pourwright.shape.records import Clay, Parting, Shape, Wall
+from pourwright.shape.halves import PLASTER_MM, halves_of
+from pourwright.shape.look import Looked, Wish, look_at
+from pourwright.shape.records import Clay, Parting, PartMass, Shape, Wall
 from pourwright.shape.release import release_of
+from pourwright.shape.stl_file import stl_bytes
 from pourwright.shape.wall import cast_wall
 
 
@@ -60,11 +66,20 @@ class MoldWish:
         The way to part it; None lets the fewest parts that do be found.
     heading_deg : float or None
         Which way the first side is pulled, from the x axis toward the y axis. [degree]
+    folder : Path or None
+        Where the two halves are written as STL; None makes none.
+    plaster_mm : float
+        Plaster around the piece. [mm]
+    consistency : float
+        Parts of water to 100 of plaster. [-]
     """
 
     is_asked: bool = False
     parting: Parting | None = None
     heading_deg: float | None = None
+    folder: Path | None = None
+    plaster_mm: float = PLASTER_MM
+    consistency: float = 70.0
 
 
 def shape_of(
@@ -92,22 +107,61 @@ def shape_of(
     """
     rate = _rate(cast)
     wall_mm = _wall_mm(cast, rate)
+    mold = mold or MoldWish()
     looked = look_at(path, wish, lambda done: watch(done / 3))
-    wall, clay, release = None, None, None
+    wall, clay = None, None
     if wall_mm is not None:
         wall = cast_wall(
             looked.outside, wall_mm, cast.pour_mm, watch=lambda done: watch((1 + done) / 3)
         )
         clay = _clay(wall, cast, rate, wish.shrinkage)
-    if mold is not None and mold.is_asked:
-        release = release_of(
-            looked.outside,
-            mold.parting,
-            mold.heading_deg,
-            cast.pour_mm,
-            lambda done: watch((2 + done) / 3),
-        )
-    return Shape(looked.look, wall, clay, release)
+    shape = Shape(looked.look, wall, clay)
+    if mold.is_asked or mold.folder is not None:
+        shape = _with_mold(shape, looked, mold, cast.pour_mm, lambda done: watch((2 + done) / 3))
+    return shape
+
+
+def _with_mold(
+    shape: Shape, looked: Looked, mold: MoldWish, pour_mm: float | None, watch: Watch
+) -> Shape:
+    """Return what is told of a shape with how its mold comes off, and write the halves if asked."""
+    if mold.folder is not None and mold.parting not in (None, "halves"):
+        raise NotDoable("Only halves can be made into bodies so far; say --parting halves.")
+    parting: Parting | None = mold.parting if mold.folder is None else "halves"
+    release = release_of(
+        looked.outside, parting, mold.heading_deg, pour_mm, lambda done: watch(done / 2)
+    )
+    shape = msgspec.structs.replace(shape, release=release)
+    if mold.folder is None:
+        return shape
+    plaster = Plaster("plaster", mold.consistency, "as told")
+    made = halves_of(
+        looked.outside,
+        release.chosen,
+        pour_mm,
+        mold.plaster_mm,
+        watch=lambda done: watch((1 + done) / 2),
+    )
+    stem = Path(looked.look.file).stem
+    names = tuple(f"{stem}-half-{number}.stl" for number in (1, 2))
+    for name, body in zip(names, made.bodies, strict=True):
+        write_whole(mold.folder / name, stl_bytes(body))
+    parts = tuple(
+        _part(name, one.volume_l, plaster)
+        for name, one in zip(names, made.told.halves, strict=True)
+    )
+    return msgspec.structs.replace(shape, halves=made.told, parts=parts)
+
+
+def _part(file: str, volume_l: float, plaster: Plaster) -> PartMass:
+    batch = batch_for_volume(volume_l, plaster)
+    return PartMass(
+        file=file,
+        plaster_kg=float(batch.plaster_kg),
+        water_kg=float(batch.water_kg),
+        wet_kg=float(wet_density(plaster) * volume_l),
+        dry_kg=float(dry_density(plaster) * volume_l),
+    )
 
 
 def _rate(cast: CastWish) -> float | None:

@@ -5,7 +5,21 @@ from __future__ import annotations
 from pourwright.quantities import short, show
 from pourwright.report.blocks import Block, Caution, FactRow, Facts, Section, Table, Text
 from pourwright.shape.mesh import Place
-from pourwright.shape.records import FAULTS, Clay, Look, Pulls, Release, Shape, Wall, Why
+from pourwright.shape.records import (
+    FAULTS,
+    Clay,
+    Halves,
+    Look,
+    PartMass,
+    Pulls,
+    Release,
+    Shape,
+    Wall,
+    Why,
+)
+
+SLIP_KG_PER_L = 1.8
+"""What slip weighs, near enough to say how heavy a full mold is. [kg/l]"""
 
 UNIT_FROM = {
     "told": "as you say",
@@ -38,6 +52,8 @@ def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
         sections.append(_wall(shape.wall, shape.clay, units))
     if shape.release is not None:
         sections.append(_mold(shape.release, units))
+    if shape.halves is not None:
+        sections.append(_halves(shape.halves, shape.parts, units))
     return tuple(sections)
 
 
@@ -317,3 +333,71 @@ def _undercuts(release: Release, units: str) -> Table:
         rows,
         note=f"And {more} smaller ones." if more else "",
     )
+
+
+# --- the halves
+
+
+def _halves(halves: Halves, parts: tuple[PartMass, ...], units: str) -> Section:
+    lead = f"Two halves in a block of {_size(halves.block_mm, units)}: along the pull, across it, and high."
+    table = Table(
+        "The halves, and what to weigh for each",
+        (
+            ("File", "left"),
+            ("Pulled", "right"),
+            ("Volume", "right"),
+            ("Plaster", "right"),
+            ("Water", "right"),
+            ("Wet", "right"),
+            ("Dry", "right"),
+        ),
+        tuple(
+            _half_row(part, one.heading_deg, one.volume_l, units)
+            for part, one in zip(parts, halves.halves, strict=True)
+        ),
+        note="Nothing is added for waste. Degrees go from the x axis toward the y axis.",
+    )
+    rows: list[FactRow] = [("Slip to fill", show(halves.fill_l, "volume", units), "with the spare")]
+    rows += [
+        ("Natch", _where(place), "x, y, z in mm, on the first half")
+        for place in halves.natches_at_mm
+    ]
+    if halves.cut_l >= 1e-5:
+        rows.append(
+            ("Cut away", show(halves.cut_l, "volume", units), "it was shut in behind the piece")
+        )
+    if halves.crumbs_l >= 1e-5:
+        rows.append(("Left out", show(halves.crumbs_l, "volume", units), "loose crumbs of plaster"))
+    return Section(
+        "halves",
+        "The halves",
+        (Text(lead, "lead"), table, Facts(tuple(rows)), *_warnings(halves, parts, units)),
+    )
+
+
+def _half_row(part: PartMass, heading_deg: float, volume_l: float, units: str) -> tuple[str, ...]:
+    masses = (part.plaster_kg, part.water_kg, part.wet_kg, part.dry_kg)
+    return (
+        part.file,
+        f"{heading_deg:g}°",
+        show(volume_l, "volume", units),
+        *(show(one, "mass", units) for one in masses),
+    )
+
+
+def _warnings(halves: Halves, parts: tuple[PartMass, ...], units: str) -> tuple[Block, ...]:
+    blocks: list[Block] = []
+    if len(halves.natches_at_mm) < 2:
+        few = "There is no room for two natches, so the halves can slip: give more plaster with --around."
+        blocks.append(Text(few))
+    full_kg = sum(one.wet_kg for one in parts) + SLIP_KG_PER_L * halves.fill_l
+    blocks.append(
+        Caution(
+            f"Wet and full of slip the mold weighs about {show(full_kg, 'mass', units)}: turn it by two, or on a frame."
+        )
+    )
+    opens = (
+        "Each half is what is left once all is taken out that lies between a face leaning back and the "
+        "plane, so the way along its pull is free. Outside edges are sharp: bevel them."
+    )
+    return (*blocks, Text(opens, "note"))

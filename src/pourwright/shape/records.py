@@ -367,6 +367,72 @@ class Release(msgspec.Struct, frozen=True):
     draft: Draft
 
 
+class Half(msgspec.Struct, frozen=True):
+    """One half of a mold.
+
+    Parameters
+    ----------
+    heading_deg : float
+        Which way it is pulled off, as for the pulls. [degree]
+    volume_l : float
+        Its plaster. [l]
+    """
+
+    heading_deg: float
+    volume_l: float
+
+
+class Halves(msgspec.Struct, frozen=True):
+    """A mold in two halves.
+
+    Parameters
+    ----------
+    halves : (Half, Half)
+        The first carries the natches, the second their hollows.
+    block_mm : (float, float, float)
+        The block they make together: along the pull, across it, and its height. [mm]
+    natches_at_mm : tuple of (float, float, float)
+        Where the natches stand on the plane. [mm]
+    cut_l : float
+        Plaster that was shut in behind the piece and is cut away. [l]
+    crumbs_l : float
+        Loose plaster that is left out. [l]
+    overlap_l : float
+        How much of the halves lies where the way out is not free: nothing but what numbers
+        are rounded by. [l]
+    fill_l : float
+        Slip that fills the piece and its spare. [l]
+    """
+
+    halves: tuple[Half, Half]
+    block_mm: Place
+    natches_at_mm: tuple[Place, ...]
+    cut_l: float
+    crumbs_l: float
+    overlap_l: float
+    fill_l: float
+
+
+class PartMass(msgspec.Struct, frozen=True):
+    """The plaster of one half, by the laws of the workshop.
+
+    Parameters
+    ----------
+    file : str
+        The STL's name in the folder told.
+    plaster_kg, water_kg : float
+        To weigh for it, nothing added. [kg]
+    wet_kg, dry_kg : float
+        The part as it is opened, and once it is dry. [kg]
+    """
+
+    file: str
+    plaster_kg: float
+    water_kg: float
+    wet_kg: float
+    dry_kg: float
+
+
 class Shape(msgspec.Struct, frozen=True):
     """All that is told of a model.
 
@@ -380,9 +446,15 @@ class Shape(msgspec.Struct, frozen=True):
         The clay of it, weighed; None where there is no wall.
     release : Release or None
         How a mold comes off; None where it was not asked.
+    halves : Halves or None
+        The halves as bodies; None where they were not asked.
+    parts : tuple of PartMass
+        Their plaster, in the order of the halves.
     """
 
     look: Look
     wall: Wall | None = None
     clay: Clay | None = None
     release: Release | None = None
+    halves: Halves | None = None
+    parts: tuple[PartMass, ...] = ()
