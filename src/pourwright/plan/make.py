@@ -52,7 +52,7 @@ from pourwright.plan.plan import (
     PlanWay,
 )
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
-from pourwright.plan.relief import breaks_of, reliefs
+from pourwright.plan.relief import breaks_of, limit_by_cure, reliefs
 from pourwright.plan.violations import violations
 from pourwright.plan.ware import (
     casting_section,
@@ -149,6 +149,8 @@ def _answer(look: Outlook, notes: list[DayNote], per_piece: Decimal | None) -> P
     case, choice = look.case, look.choice
     chosen = choice.chosen
     sessions = [len(note.poured) for note in notes if note.poured]
+    relief = reliefs(case, choice)
+    limited_by = limit_by_cure(relief) or limit_of(case, choice)
     return PlanAnswer(
         molds=chosen.molds,
         molds_poured=case.to_pour(chosen.molds_poured),
@@ -160,8 +162,8 @@ def _answer(look: Outlook, notes: list[DayNote], per_piece: Decimal | None) -> P
         deadline=case.brief.edition.deadline,
         deadline_met=choice.deadline_met,
         last_safe_pour=last_safe_pour_by_odds(look, sessions),
-        limited_by=limit_of(case, choice),
-        relief=reliefs(case, choice),
+        limited_by=limited_by,
+        relief=relief,
         breaks=breaks_of(case, chosen),
         cost_per_piece=per_piece,
         currency=case.studio.studio.currency,

@@ -381,7 +381,8 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
 
     As likely is the confidence asked, or, where the date is tighter than that,
     no more than two points below the plan's own chance. ``sessions`` are the
-    molds of each session of the plan.
+    molds of each session of the plan. None where the last session's molds are spared
+    without a loss, so that no day is the last.
     """
     if not sessions:
         return None
@@ -395,7 +396,10 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
     )
     least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
     safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(open_days)
-    return look.day(open_days[max(safe_days - 1, 0)])
+    safe = open_days[max(safe_days - 1, 0)]
+    # what is poured later than this cannot give a cast before the last one: it is not needed
+    wanted_until = look.choice.chosen.last_cast - look.case.studio.drying.days_low
+    return look.day(safe) if safe <= wanted_until else None
 
 
 def odds_section(look: Outlook) -> Odds:
@@ -562,15 +566,16 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
         look.case.edition.need - look.case.brief.edition.proofs,
     )
     by_day = np.clip(_low_end(finished, confidence) - proofs, 0, pieces)
-    last = int(min(quantile(runs.finish, confidence), len(by_day) - 1))
-    at = last if look.deadline is None else min(look.deadline, len(by_day) - 1)
-    steps = np.unique(np.linspace(look.case.edition.pour_from, max(last, at), 13).astype(int))
-    rows = tuple(
-        OfferBy(look.day(int(d)), int(by_day[look.futures.counted(int(d))]))
-        for d in steps
-        if by_day[look.futures.counted(int(d))] > 0
-    )
-    return SafeToOffer(confidence, rows, today=int(by_day[look.futures.counted(at)]))
+    # by the day that so great a share of the runs is done, all pieces are, whatever fewer runs say
+    sure = math.ceil(min(quantile(runs.finish, confidence), len(by_day) - 1))
+    at = sure if look.deadline is None else min(look.deadline, len(by_day) - 1)
+    steps = np.unique(np.linspace(look.case.edition.pour_from, max(sure, at), 13).astype(int))
+
+    def promised(number: int) -> int:
+        return pieces if number >= sure else int(by_day[look.futures.counted(number)])
+
+    rows = tuple(OfferBy(look.day(int(d)), promised(int(d))) for d in steps if promised(int(d)) > 0)
+    return SafeToOffer(confidence, rows, today=promised(at))
 
 
 def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -112,6 +113,12 @@ def _one_bucket(case: Case) -> Studio | None:
         return None
     stock = case.studio.plaster
     return replace(case.studio, plaster=replace(stock, bucket_l=1.02 * whole_l, mixer_kg=None))
+
+
+def limit_by_cure(relief: Sequence[Relief]) -> Limit | None:
+    """Return the limit whose own cure gains most days; None where nothing small gains any."""
+    best = max(relief, key=lambda one: one.days_gained)
+    return best.limit if best.days_gained else None
 
 
 def breaks_of(case: Case, chosen: Found) -> tuple[Break, ...]:

@@ -128,7 +128,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     if thrown:
         casts += f"; {thrown} more condition new molds"
     return (
-        ("Molds to pour", str(poured), f"{at_once} at a time{more}; {first}".strip("; ")),
+        ("Molds to pour", str(poured), f"{at_once} used at once{more}; {first}".strip("; ")),
         ("Casts to start", str(answer.casts), casts),
     )
 

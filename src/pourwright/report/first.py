@@ -19,7 +19,7 @@ def first_words(plan: Plan) -> Section:
     need = (*_next_pour(plan, say), *_to_buy(plan, say), *_to_settle(plan))
     if need:
         blocks.append(Facts(need))
-    return Section("first", "This week", tuple(blocks))
+    return Section("first", "The work ahead", tuple(blocks))
 
 
 def _week(plan: Plan) -> Week:
@@ -39,7 +39,10 @@ def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     alike = Counter(_weights(one, plan, say) for one in batches)
     molds = count(session.molds, "mold")
     value = f"{day(session.date)}, {molds} in {count(len(batches), 'batch', 'batches')}"
-    weights = "; ".join(f"{number} x {weights}" for weights, number in alike.items())
+    weights = "; ".join(
+        f"{number} batches of {weights} each" if number > 1 else weights
+        for weights, number in alike.items()
+    )
     return (("Next pour", value, weights),)
 
 
@@ -49,7 +52,8 @@ def _next_session(plan: Plan) -> PourSession | None:
 
 def _weights(batch: PourBatch, plan: Plan, say: Say) -> str:
     step = plan.plaster.scale_step_kg
-    return f"{say.mass(batch.water_kg, step)} water, {say.mass(batch.plaster_kg, step)} plaster"
+    water, plaster = say.mass(batch.water_kg, step), say.mass(batch.plaster_kg, step)
+    return f"{water} of water and {plaster} of plaster"
 
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:

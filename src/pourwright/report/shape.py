@@ -37,6 +37,10 @@ STAYS: dict[Why, str] = {
 """Why slip stays where it is."""
 
 
+_MOST_PLACES = 10
+"""Places of undercut that are listed; the rest are counted."""
+
+
 def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
     """Return all that is told of a model.
 
@@ -324,7 +328,7 @@ def _tried(release: Release, units: str) -> Table:
 
 
 def _undercuts(release: Release, units: str) -> Table:
-    shown = release.undercuts[:10]
+    shown = release.undercuts[:_MOST_PLACES]
     rows = tuple((show(one.area_m2, "area", units), _where(one.at_mm)) for one in shown)
     more = len(release.undercuts) - len(shown)
     return Table(
