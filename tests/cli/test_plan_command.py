@@ -98,7 +98,7 @@ def test_the_first_look_is_short_and_names_the_week_the_pour_and_what_to_buy(
     plan = sample_plan()
 
     assert len(told.splitlines()) <= 50
-    for words in ("Molds to pour", "Next pour", "To buy", "Half end by", "The rest: --all"):
+    for words in ("Molds to pour", "Next pour", "To buy", "Even odds by", "The rest: --all"):
         assert words in told
     assert f"{plan.plaster.batches[0].plaster_kg:.2f}".rstrip("0").rstrip(".") in told
     assert "Where each number came from" not in told

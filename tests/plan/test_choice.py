@@ -8,10 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pourwright.briefs.reading import read_brief
 from pourwright.plan.choice import Way, best_at, recommended, unbeaten
 from pourwright.plan.make import make_plan
 from pourwright.plan.plan import Plan
-from tests.plans import to_plan
+from pourwright.plan.relief import with_one_set_more
+from tests.plans import AS_OF, brief_of, to_plan
 
 TODAY = date(2031, 3, 3)
 RUNS = 400
@@ -166,3 +168,14 @@ def test_what_one_break_costs_is_told(tmp_path: Path) -> None:
         1 - 0.997 ** (plan.casts + plan.conditioning_casts), abs=0.001
     )
     assert master.chance == pytest.approx(1 - 0.997 ** (5 * plan.molds_poured), abs=0.001)
+
+
+def test_only_the_master_that_a_set_lacks_is_bought(jugs: dict[str, Plan]) -> None:
+    """A set of five lacks one of each; where one part has two, the others lack one."""
+    whole = [one.what for one in jugs[""].answer.relief]
+
+    assert "another set of masters" in whole
+    bowl, _ = read_brief(brief_of("metric-bowl"), AS_OF)
+    lacks, scarce = with_one_set_more(bowl)
+    assert [part.masters for part in lacks.mold.parts] == [2, 2]
+    assert scarce == ["foot plug"]

@@ -107,7 +107,7 @@ def test_the_first_look_answers_in_seven_lines(plan):
     wanted = [
         "Molds to pour",
         "Casts to start",
-        "Half end by",
+        "Even odds by",
         "Safe to promise",
         "What limits",
         "Cost a piece",

@@ -16,7 +16,6 @@ from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
 from pourwright.studio.what_if import Wish
 from pourwright.web import heavy
-from pourwright.web.kept_plans import plan_now
 from tests.ledger.toy import rounds
 from tests.web.bench_fixtures import AtBench
 from tests.web.sample import WEDNESDAY, plain
@@ -78,7 +77,7 @@ def printed_plan(brief: Path, folder: Path) -> str:
 def same_everywhere(studio: AtBench) -> None:
     desk = studio.app.state.desk
     brief = desk.folder / "editions" / f"{JUG}.toml"
-    plan = plan_now(desk, JUG)
+    plan = desk.plan_now(JUG)
     assert isinstance(plan, Plan)
     odds = plan.odds
     offer, ends = f"{odds.safe_to_offer.today} of {plan.edition.pieces}", odds.finish

@@ -25,7 +25,6 @@ from pourwright.plan.molds import (
     choose_molds,
     day_notes,
     ladder,
-    limit_of,
     refined,
 )
 from pourwright.plan.odds import (
@@ -40,6 +39,7 @@ from pourwright.plan.odds import (
 from pourwright.plan.plan import (
     BestFound,
     LadderStep,
+    Limit,
     MoldCount,
     NumberSource,
     OtherLife,
@@ -50,9 +50,10 @@ from pourwright.plan.plan import (
     PlannedEdition,
     PlannedStudio,
     PlanWay,
+    Relief,
 )
 from pourwright.plan.plaster import drying_section, plaster_section, pours_of
-from pourwright.plan.relief import breaks_of, limit_by_cure, reliefs
+from pourwright.plan.relief import breaks_of, limit_and_cure
 from pourwright.plan.violations import violations
 from pourwright.plan.ware import (
     casting_section,
@@ -103,6 +104,7 @@ def make_plan(
     sessions, pours = pours_of(case, notes)
     cost = look.cost_of(choice.chosen)
     kiln = kiln_section(case, notes)
+    limit, relief = limit_and_cure(case, choice)
     plan = Plan(
         version=1,
         as_of=today,
@@ -111,13 +113,13 @@ def make_plan(
         ),
         studio=PlannedStudio(studio.studio.name, studio.studio.units, studio.studio.currency),
         beside=beside_section(case, choice.chosen),
-        answer=_answer(look, notes, None if begun else cost.per_piece),
+        answer=_answer(look, notes, limit, relief, None if begun else cost.per_piece),
         molds=_molds(look),
         ways=_ways(look),
         ladder=() if begun else _ladder(case, choice.chosen),
         sizes=_sizes(look),
         lives=_lives(look) if brief.mold.life is None and not begun else (),
-        odds=odds_section(look),
+        odds=odds_section(look, limit),
         plaster=plaster_section(case, notes, sessions, pours),
         drying=drying_section(case),
         casting=casting_section(case, choice.chosen),
@@ -145,12 +147,16 @@ def _broken(found: list[str]) -> str:
     )
 
 
-def _answer(look: Outlook, notes: list[DayNote], per_piece: Decimal | None) -> PlanAnswer:
+def _answer(
+    look: Outlook,
+    notes: list[DayNote],
+    limited_by: Limit,
+    relief: tuple[Relief, ...],
+    per_piece: Decimal | None,
+) -> PlanAnswer:
     case, choice = look.case, look.choice
     chosen = choice.chosen
     sessions = [len(note.poured) for note in notes if note.poured]
-    relief = reliefs(case, choice)
-    limited_by = limit_by_cure(relief) or limit_of(case, choice)
     return PlanAnswer(
         molds=chosen.molds,
         molds_poured=case.to_pour(chosen.molds_poured),

@@ -26,7 +26,6 @@ from pourwright.plan.molds import (
     casts_in_time,
     choose_molds,
     last_safe_pour,
-    limit_of,
 )
 from pourwright.plan.plan import (
     CastsToPromise,
@@ -35,6 +34,7 @@ from pourwright.plan.plan import (
     Forecast,
     FromMolds,
     HelpRow,
+    Limit,
     MoldsDay,
     MoldsForChance,
     MoldsRow,
@@ -402,8 +402,8 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
     return look.day(safe) if safe <= wanted_until else None
 
 
-def odds_section(look: Outlook) -> Odds:
-    """Return the odds of the plan."""
+def odds_section(look: Outlook, limit: Limit) -> Odds:
+    """Return the odds of the plan, which ``limit`` holds back most."""
     case, choice, day = look.case, look.choice, look.deadline
     runs = look.runs()
     confidence = case.brief.edition.confidence
@@ -423,7 +423,7 @@ def odds_section(look: Outlook) -> Odds:
         first_date=_first_date(look) if word == "cannot" else None,
         expected_finish=case.day(choice.chosen.finish),
         carried_by=tuple(row.what for row in risks[:2]),
-        molds_for_chance=molds_for_chance(look),
+        molds_for_chance=molds_for_chance(look, limit),
         replacements=replacements(look, runs),
         safe_to_offer=safe_to_offer(look, runs),
         casts=casts_to_promise(look),
@@ -464,7 +464,7 @@ BIAS_NOTE = (
 )
 
 
-def molds_for_chance(look: Outlook) -> MoldsForChance:
+def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
     rows: list[MoldsRow] = []
@@ -486,7 +486,6 @@ def molds_for_chance(look: Outlook) -> MoldsForChance:
             )
         )
     if look.deadline is not None and least is None:
-        limit = limit_of(look.case, look.choice)
         return MoldsForChance(confidence, None, limit, help_rows(look, look.deadline), tuple(rows))
     return MoldsForChance(confidence, least, None, (), tuple(rows))
 

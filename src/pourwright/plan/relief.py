@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -11,7 +10,7 @@ from pourwright.briefs.records import Brief, Studio
 from pourwright.money import rounded
 from pourwright.plan.case import Case, mix_of, session_of
 from pourwright.plan.cost import cost_of_plan, use_of
-from pourwright.plan.molds import MoldChoice, found_with, longer_days
+from pourwright.plan.molds import MoldChoice, found_with, limit_of, longer_days
 from pourwright.plan.plan import Break, Limit, Relief
 from pourwright.simulation.problem import Edition, Workshop
 from pourwright.simulation.search import Found
@@ -64,10 +63,12 @@ def _changes(case: Case, molds: int) -> list[_Change]:
         _Change("molds dry in the shortest time", "drying", room, quick, molds),
     ]
     if case.to_pour(molds) > 1:
-        masters = _with_masters(case.brief)
-        poured = _poured(case, masters, case.studio)
-        price = _price_of_masters(case)
-        changes.append(_Change("a second set of masters", "molds", room, poured, molds, price))
+        brief, scarce = with_one_set_more(case.brief)
+        poured = _poured(case, brief, case.studio)
+        price = _price_of_masters(case, len(scarce))
+        whole = len(scarce) == len(case.brief.mold.parts)
+        what = "another set of masters" if whole else f"another master of {' and '.join(scarce)}"
+        changes.append(_Change(what, "molds", room, poured, molds, price))
     people = case.studio.time.people + 1
     helped = replace(case.studio, time=replace(case.studio.time, people=people))
     more_hands = longer_days(room, case.day_minutes // case.studio.time.people)
@@ -94,16 +95,19 @@ def _poured(case: Case, brief: Brief, studio: Studio) -> Edition:
     )
 
 
-def _with_masters(brief: Brief) -> Brief:
-    parts = tuple(replace(part, masters=part.masters + 1) for part in brief.mold.parts)
-    return replace(brief, mold=replace(brief.mold, parts=parts))
+def with_one_set_more(brief: Brief) -> tuple[Brief, list[str]]:
+    """Return the brief with one whole set of masters more, and the parts that lack one for it."""
+    sets = min(part.masters for part in brief.mold.parts) + 1
+    parts = tuple(replace(part, masters=max(part.masters, sets)) for part in brief.mold.parts)
+    scarce = [part.name for part in brief.mold.parts if part.masters < sets]
+    return replace(brief, mold=replace(brief.mold, parts=parts)), scarce
 
 
-def _price_of_masters(case: Case) -> Decimal | None:
+def _price_of_masters(case: Case, count: int) -> Decimal | None:
     price = case.studio.prices.master
     if price is None:
         return None
-    return rounded(price.amount * len(case.brief.mold.parts), price.currency)
+    return rounded(price.amount * count, price.currency)
 
 
 def _one_bucket(case: Case) -> Studio | None:
@@ -115,10 +119,14 @@ def _one_bucket(case: Case) -> Studio | None:
     return replace(case.studio, plaster=replace(stock, bucket_l=1.02 * whole_l, mixer_kg=None))
 
 
-def limit_by_cure(relief: Sequence[Relief]) -> Limit | None:
-    """Return the limit whose own cure gains most days; None where nothing small gains any."""
+def limit_and_cure(case: Case, choice: MoldChoice) -> tuple[Limit, tuple[Relief, ...]]:
+    """Return what limits and what would loosen it: the limit is the one whose own cure gains most.
+
+    Where nothing small gains any day, it is what gains most when it is taken away whole.
+    """
+    relief = reliefs(case, choice)
     best = max(relief, key=lambda one: one.days_gained)
-    return best.limit if best.days_gained else None
+    return (best.limit if best.days_gained else limit_of(case, choice)), relief
 
 
 def breaks_of(case: Case, chosen: Found) -> tuple[Break, ...]:

@@ -54,7 +54,7 @@ def _ways(plan: Plan, say: Say) -> Table:
         ("Plan", "left"),
         ("In use", "right"),
         ("Poured", "right"),
-        ("Half end by", "left"),
+        ("Even odds by", "left"),
         *((("Your date", "left"),) if dated else ()),
         *(((f"Cost, {say.currency}", "right"),) if priced else ()),
     )
@@ -153,7 +153,7 @@ def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
 def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return finish, last safe pour, what limits, and cost."""
     answer = plan.answer
-    rows = [("Half end by", day(plan.odds.finish.p50), _finish_note(plan))]
+    rows = [("Even odds by", day(plan.odds.finish.p50), _finish_note(plan))]
     if answer.last_safe_pour is not None:
         rows.append(("Last safe pour", day(answer.last_safe_pour), _pour_note(plan)))
     offer = plan.odds.safe_to_offer
@@ -177,7 +177,7 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 
 def _finish_note(plan: Plan) -> str:
     """Return the range of the finish."""
-    return f"eight of ten end {short_span(plan.odds.finish.p10, plan.odds.finish.p90)}"
+    return f"eight times in ten {short_span(plan.odds.finish.p10, plan.odds.finish.p90)}"
 
 
 def _pour_note(plan: Plan) -> str:

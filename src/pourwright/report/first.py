@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from datetime import timedelta
 
 from pourwright.plan.plan import Plan, PourBatch, PourSession
 from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
 from pourwright.report.calendar import days_in_words
+from pourwright.report.odds import percent
 from pourwright.report.saying import Say, count, day, sentence
 
 
@@ -16,7 +18,12 @@ def first_words(plan: Plan) -> Section:
     say = Say.of(plan)
     week = _week(plan)
     blocks: list[Block] = [Weeks("What is done when", (week,))] if week.rows else []
-    need = (*_next_pour(plan, say), *_to_buy(plan, say), *_to_settle(plan))
+    need = (
+        *_next_pour(plan, say),
+        *_to_buy(plan, say),
+        *_to_be_ready_for(plan),
+        *_to_settle(plan),
+    )
     if need:
         blocks.append(Facts(need))
     return Section("first", "The work ahead", tuple(blocks))
@@ -57,14 +64,34 @@ def _weights(batch: PourBatch, plan: Plan, say: Say) -> str:
 
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
-    """Return the plaster to buy, for the next session and for all."""
+    """Return the plaster to buy, for the next session and for all that is still to be poured.
+
+    A block mold that is still to be made is taken to need what one mold does.
+    """
     plaster, session = plan.plaster, _next_session(plan)
     if session is None:
         return ()
     next_kg = sum(one.plaster_kg for one in plaster.batches if one.session == session.number)
     bag = say.mass(plaster.bag_kg).replace(".0 ", " ")
-    note = f"of {bag}, for all molds; the next pour takes {say.mass(next_kg)} of it"
-    return (("To buy", f"{count(plaster.bags, 'bag')} of plaster", note),)
+    bags, what = plaster.bags, "all molds"
+    if any(stage.name == "block mold" for stage in plan.stages):
+        whole_kg = plaster.total_plaster_kg + plaster.per_mold.plaster_kg
+        bags, what = math.ceil(whole_kg / plaster.bag_kg - 1e-9), "all molds and the block mold"
+    note = f"of {bag}, for {what}; the next pour takes {say.mass(next_kg)} of it"
+    return (("To buy", f"{count(bags, 'bag')} of plaster", note),)
+
+
+def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
+    """Return molds that wear out sooner than hoped may have to be followed by others."""
+    return tuple(
+        (
+            "Be ready for",
+            count(one.molds, "mold more", "molds more"),
+            f"in about {percent(one.chance_needed)} of such editions the first wear out too soon",
+        )
+        for one in plan.odds.replacements
+        if plan.answer.molds_poured <= plan.answer.molds
+    )
 
 
 def _to_settle(plan: Plan) -> tuple[FactRow, ...]:

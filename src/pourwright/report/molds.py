@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from pourwright.plan.plan import MoldCount, Plan
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
-from pourwright.report.odds import percent
+from pourwright.report.odds import odds_word, percent
 from pourwright.report.saying import Say, count, day, priced_at, sentence
 
 Columns = tuple[tuple[str, Align], ...]
@@ -44,6 +44,8 @@ def _counts(plan: Plan, say: Say) -> Table:
     """Return one row for each number of molds; columns without a word are left out."""
     rows = plan.molds
     dated = plan.answer.deadline is not None
+    chances = {row.molds: row.chance for row in plan.odds.molds_for_chance.rows}
+    words = [odds_word(plan, chances.get(row.count)) for row in rows] if dated else []
     priced = any(row.cost is not None for row in rows)
     columns: Columns = (
         ("Molds", "left"),
@@ -58,15 +60,17 @@ def _counts(plan: Plan, say: Say) -> Table:
     return Table(
         caption="Finish by number of molds in use",
         columns=columns,
-        rows=tuple(_count_row(row, dated=dated, priced=priced) for row in rows),
+        rows=tuple(
+            _count_row(row, words[at : at + 1], priced=priced) for at, row in enumerate(rows)
+        ),
         marked=tuple(i for i, row in enumerate(rows) if row.chosen),
         mark_word="this plan",
         note="The cost leaves out what is not priced." if plan.cost.not_priced and priced else "",
     )
 
 
-def _count_row(row: MoldCount, *, dated: bool, priced: bool) -> Row:
-    """Return the cells for one number of molds."""
+def _count_row(row: MoldCount, words: list[str], *, priced: bool) -> Row:
+    """Return the cells for one number of molds, with the word for the date if there is one."""
     cells = [
         str(row.count),
         day(row.finish, weekday=False),
@@ -74,9 +78,8 @@ def _count_row(row: MoldCount, *, dated: bool, priced: bool) -> Row:
         f"{row.casts_per_mold:g} of {row.life}",
         str(row.replaced),
         str(row.sessions),
+        *words,
     ]
-    if dated:
-        cells.append("holds" if row.meets_deadline else "missed")
     if priced:
         cells.append(priced_at(row.cost))
     return tuple(cells)

@@ -108,7 +108,7 @@ def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     rows: list[FactRow] = [
         ("Finish", span(finish.p10, finish.p90), "eight of ten runs end between these dates"),
         (
-            "Half end by",
+            "Even odds by",
             day(finish.p50),
             f"the expected course ends on {day(odds.expected_finish)}",
         ),

@@ -11,18 +11,22 @@ from zoneinfo import ZoneInfo
 
 from fastapi import Request
 
+from pourwright.briefs.folder import brief_path, file_digests
 from pourwright.briefs.studio_file import studio_now
 from pourwright.studio.commands import open_studio_book
+from pourwright.web import heavy
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
 from pourwright.web.pairing import Pairing
-from pourwright.web.plan_cache import PlanCache
+from pourwright.web.plan_cache import Key, PlanCache
 from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
     from pourwright.briefs.records import Studio
     from pourwright.ledger.answer import BookAnswer
+    from pourwright.plan.plan import Plan
     from pourwright.studio.commands import Book
+    from pourwright.studio.plans import NoPlan
 
 
 class Desk:
@@ -59,6 +63,26 @@ class Desk:
     @cached_property
     def _book(self) -> Book:
         return open_studio_book(self.folder)
+
+    def plan_now(self, edition: str) -> Plan | NoPlan | None:
+        """Return the plan of an edition, worked out if it has to be; a few seconds of work.
+
+        None if no brief of it lies in the studio's folder.
+        """
+        key, path = self._plan_key(edition), brief_path(self.folder, edition)
+        if key not in self.plan_cache.plans and path is not None:
+            plan = self.worker.call(heavy.edition_plan, self.folder, path, self.today())
+            self.plan_cache.keep(key, plan)
+        return self.plan_cache.plans.get(key)
+
+    def plan_kept(self, edition: str) -> Plan | NoPlan | None:
+        """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
+        return self.plan_cache.plans.get(self._plan_key(edition))
+
+    def _plan_key(self, edition: str) -> Key:
+        with self.book.reading() as reading:
+            head = reading.head().digest
+        return edition, head, self.today(), file_digests(self.folder, edition)
 
     def close(self) -> None:
         """End the worker and let go of the files."""

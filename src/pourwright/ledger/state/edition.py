@@ -13,12 +13,12 @@ from pourwright.ledger.documents import (
     MoldDoc,
     RemakingDoc,
     SpareDoc,
+    as_quantity,
 )
 from pourwright.ledger.entry import Body, Entry
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import stages_of
 from pourwright.ledger.state.casts import add_counts
-from pourwright.ledger.state.quantities import as_quantity
 from pourwright.ledger.things import Things
 
 WHOLE = "mold"

@@ -13,11 +13,11 @@ from pourwright.ledger.documents import (
     PartInMold,
     SpareDoc,
     Verdict,
+    as_quantity,
 )
 from pourwright.ledger.entry import Entry
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.edition import destroy, edition_of
-from pourwright.ledger.state.quantities import as_quantity
 from pourwright.ledger.things import Things
 
 WEIGHINGS_KEPT = 6

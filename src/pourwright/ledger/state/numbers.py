@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from pourwright.ledger.documents import EditionDoc, NumberDoc, PieceDoc, Sale, or_zero
+from pourwright.ledger.documents import (
+    EditionDoc,
+    NumberDoc,
+    PieceDoc,
+    Sale,
+    or_zero,
+    price_or_none,
+)
 from pourwright.ledger.entry import Entry, day_of_entry
 from pourwright.ledger.said import many, names_said, number_name, piece_called
 from pourwright.ledger.state.casts import add_counts
 from pourwright.ledger.state.edition import edition_of
-from pourwright.ledger.state.quantities import price_or_none
 from pourwright.ledger.things import Things
 
 WITH_NUMBER = ("numbered", "proof")

@@ -14,10 +14,11 @@ from pourwright.ledger.documents import (
     StepDoc,
     StocktakeDoc,
     ThermometerDoc,
+    as_quantity,
+    quantity_or_none,
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
 from pourwright.ledger.said import many
-from pourwright.ledger.state.quantities import as_quantity, quantity_or_none
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
 

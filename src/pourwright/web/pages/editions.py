@@ -24,7 +24,6 @@ from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled
-from pourwright.web.kept_plans import plan_kept, plan_now
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
@@ -57,7 +56,7 @@ def edition_page(request: Request, edition: str) -> Response:
     """Show one edition: its numbers, ware, losses, money and what can be done with it."""
     desk = desk_of(request)
     shown = _standing(desk, edition)
-    plan = plan_kept(desk, edition)
+    plan = desk.plan_kept(edition)
     return page(
         request,
         "edition.html",
@@ -104,7 +103,7 @@ def edition_plan_page(request: Request, edition: str) -> Response:
     """Work out the plan that goes on from the book, and show the whole of it."""
     desk = desk_of(request)
     name = _name(desk, edition)
-    plan = plan_now(desk, edition)
+    plan = desk.plan_now(edition)
     sound = plan if isinstance(plan, Plan) else None
     return page(
         request,
@@ -132,7 +131,7 @@ def chart_picture(request: Request, edition: str, name: str, look: AskedLook) ->
         raise HTTPException(404)
     desk = desk_of(request)
     _name(desk, edition)
-    plan = plan_now(desk, edition)
+    plan = desk.plan_now(edition)
     svg = chart_svg(plan, name, look.width, look.scheme) if isinstance(plan, Plan) else None
     if svg is None:
         raise HTTPException(404)

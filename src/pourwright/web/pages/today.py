@@ -12,7 +12,6 @@ from pourwright.studio.plans import NoPlan, Offer, offer_of
 from pourwright.studio.today import first_words, name_of, slate
 from pourwright.web.desk import desk_of
 from pourwright.web.kept_fits import plaster_heat
-from pourwright.web.kept_plans import plan_kept, plan_now
 from pourwright.web.render import page
 
 router = APIRouter()
@@ -29,7 +28,7 @@ def today(request: Request) -> Response:
         windows = plaster_heat(desk).windows
         with desk.book.reading() as reading:
             found = slate(reading, desk.folder, now, desk.units, windows)
-    offers = [(one, name, _offer(plan_kept(desk, one))) for one, name in found.open_editions]
+    offers = [(one, name, _offer(desk.plan_kept(one))) for one, name in found.open_editions]
     return page(
         request,
         "today.html",
@@ -54,7 +53,7 @@ def offered(request: Request, edition: str) -> Response:
         name = name_of(reading.things, edition)
     if name is None:
         raise HTTPException(404)
-    plan = plan_now(desk, edition)
+    plan = desk.plan_now(edition)
     return page(
         request,
         "offered.html",

@@ -1,0 +1,61 @@
+"""The first look: what a maker does, weighs and buys next."""
+
+from pourwright.plan.plan import Plan
+from pourwright.report.blocks import FactRow, Facts
+from pourwright.report.first import first_words
+from tests.plans import as_data, as_plan, sample_plan
+
+
+def rows(plan: Plan) -> dict[str, FactRow]:
+    """Return the lines of the first look by their label."""
+    facts = [block for block in first_words(plan).blocks if isinstance(block, Facts)]
+    return {row[0]: row for block in facts for row in block.rows}
+
+
+def test_a_block_mold_that_is_still_to_be_made_is_bought_for() -> None:
+    """By pencil: 49 kg for the molds are two bags of 25 kg; with 3 kg for the block mold three."""
+    plan = as_data(sample_plan(plaster={"total_plaster_kg": 49.0, "bag_kg": 25.0, "bags": 2}))
+    plan["plaster"]["per_mold"]["plaster_kg"] = 3.0
+    plan["stages"] = [{"name": "pour", "starts": "2026-09-03", "ends": "2026-09-03", "note": ""}]
+    made = rows(as_plan(plan))["To buy"]
+    plan["stages"][0]["name"] = "block mold"
+    wanted = rows(as_plan(plan))["To buy"]
+
+    assert made[1] == "2 bags of plaster"
+    assert wanted[1] == "3 bags of plaster"
+    assert "the block mold" in wanted[2]
+
+
+def test_molds_that_may_wear_out_too_soon_are_told_where_none_is_planned_for() -> None:
+    more = {
+        "molds": 2,
+        "pour_p10": "2026-09-20",
+        "pour_p50": "2026-09-24",
+        "pour_p90": "2026-10-02",
+        "chance_needed": 0.58,
+        "session_cost": None,
+    }
+    plan = as_data(sample_plan(odds={"replacements": [more]}))
+    plan["answer"]["molds_poured"] = plan["answer"]["molds"]
+    told = rows(as_plan(plan))["Be ready for"]
+    plan["answer"]["molds_poured"] += 1
+
+    assert told[1] == "2 molds more"
+    assert "58 %" in told[2]
+    assert "Be ready for" not in rows(as_plan(plan))
+
+
+def test_equal_batches_are_weighed_out_once() -> None:
+    """Three alike: the weights of one, and how many."""
+    plan = as_data(sample_plan())
+    first = plan["plaster"]["session_list"][0]
+    batch = next(b for b in plan["plaster"]["batches"] if b["session"] == first["number"])
+    others = [b for b in plan["plaster"]["batches"] if b["session"] != first["number"]]
+    alike = [batch | {"number": n} for n in (1, 2, 3)]
+    plan["plaster"]["batches"] = [*alike, *others]
+    plan["as_of"] = first["date"]
+
+    told = rows(as_plan(plan))["Next pour"]
+
+    assert told[2].startswith("3 batches of ")
+    assert told[2].endswith("of plaster each")
