@@ -10,8 +10,8 @@ import pytest
 from pourwright.errors import NotDoable
 from pourwright.plan.beside import case_beside
 from pourwright.plan.make import make_plan
-from pourwright.plan.molds import choose_molds, joint_forecast
-from pourwright.plan.odds import Effort
+from pourwright.plan.molds import joint_forecast
+from pourwright.plan.odds import Effort, best_outlook
 from pourwright.plan.plan import Plan
 from tests.plans import to_plan
 
@@ -77,14 +77,14 @@ def test_hands_and_kiln_are_not_given_out_twice(tmp_path):
     """What both editions do fits into each day and week, and the kiln is empty whenever it is loaded."""
     jug, cup = written(tmp_path, "the-jug", 20), written(tmp_path, "the-cup")
     case = case_beside(to_plan(cup, TODAY), TODAY, [to_plan(jug, TODAY)], Effort(RUNS))
-    notes = joint_forecast(case, choose_molds(case).chosen).notes
+    notes = joint_forecast(case, best_outlook(case, Effort(RUNS)).choice.chosen).notes
     loads, inside = {}, None
     for note in notes:
         week = case.day(note.day).isocalendar()[:2]
         for name, firing, _, _ in note.unloaded:
             assert inside == (name, firing)
             inside = None
-        for name, firing, _ in note.loaded:
+        for name, firing, *_ in note.loaded:
             assert inside is None
             inside = (name, firing)
             loads[week] = loads.get(week, 0) + 1

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.choice import Way, best_at, recommended, unbeaten
 from pourwright.plan.make import make_plan
-from pourwright.plan.plan import Plan
+from pourwright.plan.plan import Doing, Plan
 from pourwright.plan.relief import with_one_set_more
 from tests.plans import AS_OF, brief_of, to_plan
 
@@ -108,6 +108,40 @@ def test_the_plan_has_one_cost(jugs: dict[str, Plan]) -> None:
     }
     assert len(costs) == 1
     assert plan.cost.total == sum(line.amount for line in plan.cost.lines)
+
+
+def loads_of(plan: Plan, firing: str) -> list[Doing]:
+    """Return the loads of a firing as the days have them."""
+    return [one for day in plan.calendar for one in day.doing if one.stage == f"load {firing}"]
+
+
+def test_loads_are_those_a_potter_would_fire(jugs: dict[str, Plan]) -> None:
+    """By pencil: 126 need 137 in the glaze; six proofs first and 13 full loads of ten leave one.
+
+    142 bisques are ten loads of fifteen. Two loads more of each are let pass; each that is
+    not full says why, and none holds less than half but the proofs and the last.
+    """
+    plan = jugs[""]
+    glaze, bisque = loads_of(plan, "glaze"), loads_of(plan, "bisque")
+
+    assert len(glaze) <= 17
+    assert len(bisque) <= 12
+    for load in (*glaze, *bisque):
+        assert (load.why is None) == (load.count == load.of)
+        if load.why not in ("proofs first", "the last of them", None):
+            assert 2 * load.count >= load.of
+
+
+def test_a_load_for_one_piece_is_fired_only_for_what_it_is_worth(jugs: dict[str, Plan]) -> None:
+    """The one plan that may fire a load for a few pieces in between is the one for the soonest finish."""
+    for wish, plan in jugs.items():
+        small = [
+            one
+            for one in loads_of(plan, "glaze")
+            if one.count <= 2 and one.why != "the last of them"
+        ]
+        assert not small or wish == "soonest"
+        assert all(one.why == "worth its days" for one in small)
 
 
 def way(finish: float, spent: float, poured: int) -> Way:

@@ -11,18 +11,21 @@ import pytest
 
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import Case, build_case
-from pourwright.plan.molds import MoldChoice, choose_molds, day_notes, mold_counts
+from pourwright.plan.molds import day_notes, mold_counts
 from pourwright.plan.odds import (
     Effort,
     Outlook,
+    best_outlook,
     casts_to_promise,
     futures_of,
     last_safe_pour_by_odds,
-    outlook,
     word_for,
 )
-from pourwright.simulation.odds import Futures, holds, least_molds, quantile
+from pourwright.simulation.odds import holds, least_that_holds, quantile
+from pourwright.simulation.problem import Policy
+from pourwright.simulation.search import leads
 from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan
+from tests.plans import RUNS as EXAMPLE_RUNS
 
 TODAY = date(2031, 3, 3)
 RUNS = 2500
@@ -39,15 +42,14 @@ def case_of(example: str) -> Case:
 
 
 @cache
-def choice_of(example: str) -> MoldChoice:
-    return choose_molds(case_of(example))
+def look_of(example: str) -> Outlook:
+    return best_outlook(case_of(example), Effort(10_000))
 
 
-@cache
-def futures_in(example: str) -> Futures:
-    futures = futures_of(case_of(example))
-    futures.prepare(list(mold_counts(case_of(example))), RUNS)
-    return futures
+def rule(example: str, molds: int) -> Policy:
+    """Return a rule that does not depend on what the plan chooses."""
+    lead = leads(case_of(example).edition)[1]
+    return Policy(molds=molds, part_load_wait=1, lead=lead, eagerness=1.25)
 
 
 @pytest.fixture(params=EXAMPLES)
@@ -61,17 +63,20 @@ def test_the_least_molds_are_those_of_brute_force_for_six_deadlines(example):
     Every number of molds is run out for itself and the fewest that hold are read off. Where
     the share lies within two standard errors of the confidence, either answer is right.
     """
-    futures, counts = futures_in(example), list(mold_counts(case_of(example)))
-    finish = {m: futures.runs(m, RUNS).finish for m in counts}
+    futures, counts = futures_of(case_of(example)), list(mold_counts(case_of(example)))
+    rules = {m: rule(example, m) for m in counts}
+    futures.prepare(list(rules.values()), RUNS)
+    finish = {m: futures.runs(rules[m], RUNS).finish for m in counts}
     soon, late = quantile(finish[counts[-1]], 0.8), quantile(finish[counts[0]], 0.95)
-    tell = partial(holds, most_runs=RUNS)
 
     for deadline in np.linspace(soon, late, 6).astype(int):
         shares = {m: float((finish[m] <= deadline).mean()) for m in counts}
         brute = next((m for m in counts if shares[m] >= 0.9), None)
         close = {m for m in counts if abs(shares[m] - 0.9) < 2 * np.sqrt(0.09 / RUNS)}
 
-        found = least_molds(futures, int(deadline), 0.9, counts, tell)
+        keeps = partial(holds, futures, deadline=int(deadline), confidence=0.9, most_runs=RUNS)
+        least = least_that_holds(list(rules.values()), keeps)
+        found = None if least is None else least.molds
 
         assert found == brute or found in close or brute in close, (deadline, shares)
 
@@ -111,9 +116,8 @@ def test_what_may_be_promised_is_kept_in_nine_of_ten_runs(example):
     day = (plan.answer.deadline - case.calendar.first).days
     futures = futures_of(case, chance=None)
     futures.chance = replace(futures.chance, seed=77)
-    finished = (
-        futures.curves(plan.answer.molds, 1000)[0][:, futures.counted(day)] - plan.edition.proofs
-    )
+    taken = best_outlook(case, Effort(EXAMPLE_RUNS)).rule
+    finished = futures.curves(taken, 1000)[0][:, futures.counted(day)] - plan.edition.proofs
 
     kept = (finished >= plan.odds.safe_to_offer.today).mean()
     assert kept >= 0.9 - 0.04
@@ -127,7 +131,7 @@ def test_more_casts_are_started_to_be_sure_than_to_expect_enough(example):
 
 
 def test_losses_counted_over_many_own_casts_narrow_the_casts_to_start():
-    case, choice = case_of("metric-bowl"), choice_of("metric-bowl")
+    case, choice = case_of("metric-bowl"), look_of("metric-bowl").choice
     losses = replace(case.brief.losses, from_casts=4000)
     counted = replace(case, brief=replace(case.brief, losses=losses))
 
@@ -140,15 +144,14 @@ def test_losses_counted_over_many_own_casts_narrow_the_casts_to_start():
 
 
 def test_an_unknown_life_widens_the_range():
-    case, choice = case_of("us-pitcher"), choice_of("us-pitcher")
+    case = case_of("us-pitcher")
     unknown = replace(case, brief=replace(case.brief, mold=replace(case.brief.mold, life=None)))
     spread = {}
     for name, one in (("known", case), ("unknown", unknown)):
-        finish = futures_of(one).runs(1, 1500).finish
+        finish = futures_of(one).runs(rule("us-pitcher", 1), 1500).finish
         spread[name] = quantile(finish, 0.9) - quantile(finish, 0.1)
 
     assert spread["unknown"] > spread["known"]
-    assert choice.chosen.molds >= 1
 
 
 @pytest.mark.parametrize(
@@ -171,7 +174,7 @@ def test_where_no_molds_keep_the_date_the_plan_says_what_would_help():
 @two_examples
 def test_the_last_safe_pour_keeps_the_odds_and_a_much_later_one_does_not(example):
     """Held against other luck than it was read from; four points are two standard errors of both shares."""
-    look = outlook(case_of(example), choice_of(example), Effort(10_000))
+    look = look_of(example)
     notes = day_notes(look.case, look.choice.chosen)
     sessions = [len(note.poured) for note in notes if note.poured]
     found = last_safe_pour_by_odds(look, sessions)
@@ -183,7 +186,7 @@ def test_the_last_safe_pour_keeps_the_odds_and_a_much_later_one_does_not(example
     own = look.choice.chosen.last_pour
 
     kept, same, late = futures.chances_held(
-        look.molds, sum(sessions[:-1]), [own, safe, safe + 40], look.deadline or 0, 1000
+        look.rule, sum(sessions[:-1]), [own, safe, safe + 40], look.deadline or 0, 1000
     )
 
     assert safe >= own

@@ -283,7 +283,8 @@ class Line:
         unready = len(queue.unprepared) + len(queue.shelf) - ready
         if not (wanted or self.drying or unready or any(q.here for q in earlier)):
             return 2
-        return 3 if queue.stood >= self.policy.part_load_wait else None
+        enough = ready >= self.policy.least_fill * queue.capacity
+        return 3 if enough and queue.stood >= self.policy.part_load_wait else None
 
     # Molds
 

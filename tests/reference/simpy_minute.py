@@ -260,7 +260,8 @@ class Line:
         coming = self.wanted() or self.in_hand or self.drying or shelf.unready
         if not coming and not any(earlier.here for earlier in self.shelves[:k]):
             return 2
-        return 3 if shelf.stood >= self.policy.part_load_wait else None
+        enough = shelf.pieces >= self.policy.least_fill * shelf.capacity
+        return 3 if enough and shelf.stood >= self.policy.part_load_wait else None
 
     # Molds
 

@@ -100,7 +100,8 @@ def rooms(draw: st.DrawFn, of: st.SearchStrategy[Edition] | None = None) -> Work
 policies = st.builds(
     Policy,
     molds=st.integers(1, 5),
-    part_load_wait=st.sampled_from([1, 4, NEVER]),
+    part_load_wait=st.sampled_from([0, 1, 4, NEVER]),
+    least_fill=st.sampled_from([0.0, 0.5]),
     lead=st.integers(0, 25),
     eagerness=st.sampled_from([1.0, 1.25, 4.0]),
 )

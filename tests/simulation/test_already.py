@@ -183,7 +183,7 @@ def test_a_finish_is_never_before_what_is_left_allows(
     workshop = room(begun, 480, 3, WORKDAYS)
     molds = max(len(begun.already.molds), 2)
 
-    found = search(workshop, draws, target, [molds], first_only=True)[0]
+    found = search(workshop, draws, target, [molds])[0]
 
     cycles = [f.cycle_days for f in begun.firings]
     fewest = least_to_fire(draws, begun)
@@ -202,8 +202,8 @@ def test_an_empty_beginning_changes_nothing(edition: Edition) -> None:
     target = casts_to_start(draws, edition.need)
     empty = replace(edition, already=Already(waiting=(0,) * len(edition.firings)))
 
-    plain = search(room(edition, 480, 3, WORKDAYS), draws, target, [1, 3], first_only=True)
-    begun = search(room(empty, 480, 3, WORKDAYS), draws, target, [1, 3], first_only=True)
+    plain = search(room(edition, 480, 3, WORKDAYS), draws, target, [1, 3])
+    begun = search(room(empty, 480, 3, WORKDAYS), draws, target, [1, 3])
 
     assert begun == plain
 

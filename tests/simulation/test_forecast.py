@@ -132,7 +132,7 @@ def test_the_kiln_holds_one_load_for_its_days_and_a_week_holds_so_many(workshop,
             assert note.day == open_days[open_days >= cool][0]
             inside = None
         assert len(note.loaded) <= 1
-        for _, name, count in note.loaded:
+        for _, name, count, _ in note.loaded:
             assert inside is None
             assert 0 < count <= by_name[name].capacity
             inside = (name, count, note.day)
@@ -199,7 +199,7 @@ def test_no_day_has_more_work_than_minutes_and_a_closed_day_has_none(workshop, p
         spent = (
             finished(note) * edition.finish_min
             + sum(count * prep[name] for _, name, count in note.prepared)
-            + sum(handling[name] for _, name, _ in note.loaded)
+            + sum(handling[name] for _, name, *_ in note.loaded)
             + bool(note.poured) * edition.setup_min + len(note.poured) * edition.set_min
             + len(note.cast) * edition.cast_min + counted(note) * edition.fettle_min
         )  # fmt: skip
@@ -385,6 +385,19 @@ def test_a_load_that_is_not_full_waits_as_long_as_it_is_told():
 
     assert patient.loads[0, 0] == 2
     assert [(n.day, n.loaded[0][2]) for n in notes if n.loaded] == [(3, 3), (6, 3)]
+
+
+def test_a_load_waits_until_it_is_full_enough_and_the_last_takes_what_is_there():
+    """One mold, one piece a day, loads of five, three at least: 3 and 3 of six, and of seven the last alone."""
+    edition = replace(BARE, need=7, firings=(Firing("glaze", 5, 1, 1.0),))
+
+    _, notes, _ = played(room(edition), Policy(molds=1, part_load_wait=0, least_fill=0.6))
+
+    assert [n.loaded[0][2:] for n in notes if n.loaded] == [
+        (3, "waited"),
+        (3, "waited"),
+        (1, "last"),
+    ]
 
 
 def test_what_is_held_back_or_left_unused_stays_so():

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import partial
 
 import numpy as np
 import pytest
@@ -15,12 +14,12 @@ from pourwright.simulation.odds import (
     Futures,
     casts_for,
     holds,
-    least_molds,
+    least_that_holds,
     pieces_from_molds,
     quantile,
     share_bounds,
 )
-from pourwright.simulation.problem import Edition, Firing, Workshop
+from pourwright.simulation.problem import Edition, Firing, Policy, Workshop
 
 WEEK = np.array([360 if d % 7 < 5 else 0 for d in range(1500)])
 
@@ -61,7 +60,21 @@ def edition(**changes) -> Edition:
 
 def futures(**changes) -> Futures:
     one = edition(**changes)
-    return Futures(Workshop(WEEK, 0, 3, (one,)), Chance(one, Belief()), lead=8)
+    return Futures(Workshop(WEEK, 0, 3, (one,)), Chance(one, Belief()))
+
+
+def rule(molds: int) -> Policy:
+    return Policy(molds=molds, lead=8, eagerness=1.25, part_load_wait=1)
+
+
+def least_molds(future: Futures, deadline: int, confidence: float, most_runs: int = 16000) -> float:
+    """Return the fewest of one to six molds that keep a deadline."""
+
+    def keeps(one: Policy) -> bool:
+        return holds(future, one, deadline, confidence, most_runs)
+
+    found = least_that_holds([rule(molds) for molds in range(1, 7)], keeps)
+    return math.inf if found is None else int(found.molds)
 
 
 @pytest.mark.parametrize(
@@ -118,24 +131,23 @@ def test_casts_for_a_doubtful_yield_agree_with_the_beta_binomial():
 def test_the_least_molds_are_those_of_brute_force():
     future = futures()
     counts = [1, 2, 3, 4, 5, 6]
-    tell = partial(holds, most_runs=2500)
-    shares = {m: future.runs(m, 2500).finish for m in counts}
+    shares = {m: future.runs(rule(m), 2500).finish for m in counts}
     middle = np.median(shares[3])
     deadlines = [int(middle * f) for f in (0.8, 0.95, 1.05, 1.2, 1.5, 2.2)]
 
     for deadline in deadlines:
         good = [m for m in counts if (shares[m] <= deadline).mean() >= 0.9]
-        found = least_molds(future, deadline, 0.9, counts, tell)
+        found = least_molds(future, deadline, 0.9, 2500)
         # Within two standard errors of 2,500 runs either answer is right.
         near = [m for m in counts if abs((shares[m] <= deadline).mean() - 0.9) < 0.012]
 
-        assert found == (good[0] if good else None) or found in near
+        assert found == (good[0] if good else math.inf) or found in near
 
 
 def test_more_confidence_never_needs_fewer_molds():
-    future, counts = futures(), [1, 2, 3, 4, 5]
-    deadline = int(np.median(future.runs(2, 1000).finish))
-    needed = [least_molds(future, deadline, c, counts) or math.inf for c in (0.5, 0.7, 0.9, 0.97)]
+    future = futures()
+    deadline = int(np.median(future.runs(rule(2), 1000).finish))
+    needed = [least_molds(future, deadline, c) for c in (0.5, 0.7, 0.9, 0.97)]
 
     assert needed == sorted(needed)
 
@@ -144,40 +156,53 @@ def test_an_odd_count_among_the_molds_is_not_passed_over():
     """Bisection ends at 3; one mold more does worse, so every count is tried and the fewest is found."""
     holding = {1: True, 2: False, 3: True, 4: False, 5: True}
 
-    def tell(_futures, molds, _deadline, _confidence):
-        return holding[molds]
-
-    assert least_molds(None, 0, 0.9, [1, 2, 3, 4, 5], tell) == 1  # type: ignore[arg-type]
+    assert least_that_holds([1, 2, 3, 4, 5], holding.__getitem__) == 1
 
 
 def test_a_deadline_that_no_molds_keep_is_told_as_such():
-    assert least_molds(futures(), 10, 0.9, [1, 2, 3]) is None
+    assert least_molds(futures(), 10, 0.9) == math.inf
 
 
 def test_more_runs_decide_a_close_share():
     future = futures()
-    deadline = int(quantile(future.runs(2, 2000).finish, 0.9))
+    finish = future.runs(rule(2), 2000).finish
+    deadline = int(quantile(finish, 0.9))
 
-    holds(future, 2, deadline, 0.9)
+    holds(future, rule(2), deadline, float((finish <= deadline).mean()))
 
-    assert sum(map(len, future._kept[2, 0])) > 2000
+    assert sum(map(len, future._kept[rule(2), 0])) > 2000
 
 
 def test_a_run_is_the_same_alone_and_among_others():
     together, alone = futures(), futures()
-    rule = together.policy(2)
-    alone.policies[2] = rule
 
-    among = together.runs(2, 600).finish
-    assert among[417] == alone.runs(2, 1, first=417).finish[0]
+    among = together.runs(rule(2), 600).finish
+    assert among[417] == alone.runs(rule(2), 1, first=417).finish[0]
+
+
+def test_rules_side_by_side_give_what_each_gives_alone():
+    """They differ in all that a rule holds, the limits of their loads among it."""
+    future = futures()
+    rules = [
+        rule(2),
+        rule(3).but(safety=2.0, least_fill=0.5, part_load_wait=0),
+        rule(4).but(capacity_limits=(9, 7), eagerness=4.0, lead=3),
+    ]
+
+    together = future.side_by_side(rules, 50)
+
+    for at, one in enumerate(rules):
+        alone, own = futures().runs(one, 50), together.part(slice(50 * at, 50 * at + 50))
+        assert own.finish.tolist() == alone.finish.tolist()
+        assert own.loads.tolist() == alone.loads.tolist()
 
 
 def test_a_finish_is_put_later_by_the_days_that_whole_days_leave_out():
     plain, put_right = futures(), futures()
     put_right.bias = 0.03
-    days = plain.runs(2, 300).finish
+    days = plain.runs(rule(2), 300).finish
 
-    assert put_right.runs(2, 300).finish == pytest.approx(days * 1.03)
+    assert put_right.runs(rule(2), 300).finish == pytest.approx(days * 1.03)
 
 
 def test_molds_give_what_their_lives_and_the_losses_leave() -> None:

@@ -137,6 +137,7 @@ def several_policies() -> Setting:
         molds=rng.integers(1, 12, RUNS),
         safety=rng.uniform(-0.5, 1.5, RUNS),
         part_load_wait=rng.choice([0, 1, 3, 8, NEVER], RUNS),
+        least_fill=rng.choice([0.0, 0.3, 0.5, 1.0], RUNS),
         lead=rng.integers(0, 14, RUNS),
         eagerness=rng.uniform(0.8, 2.0, RUNS),
         life_limit=rng.choice([8, 13, NEVER], RUNS),

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from functools import cache
 
 import numpy as np
@@ -23,8 +23,8 @@ from pourwright.materials.plaster.volumes import (
     volume_from_dry_mass,
     volume_from_water_fill,
 )
+from pourwright.plan.before import Before, before_pouring
 from pourwright.plan.calendar import studio_calendar
-from pourwright.plan.plan import Stage
 from pourwright.plan.standing import (
     Learned,
     Prior,
@@ -101,7 +101,7 @@ class Case:
     mix: Mix
     part_volumes_l: tuple[float, ...]
     session: SessionCapacity
-    before: tuple[Stage, ...]
+    before: Before
     edition: Edition
     workshop: Workshop
     draws: Draws
@@ -182,7 +182,8 @@ def build_case(
     volumes = tuple(part_volume_l(part, plaster) for part in brief.mold.parts)
     minutes = _day_minutes(studio)
     session = session_of(brief, studio, volumes, mix, minutes)
-    before, pour_from = stages_before(brief, studio, calendar)
+    before = before_pouring(brief, studio, calendar, route_of(brief))
+    pour_from = calendar.number(before.pour_from)
     edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
     edition = _gone_on(edition, already, standing)
     _check_hands(edition, minutes)
@@ -448,40 +449,3 @@ def _expected(edition: Edition) -> tuple[Draws, int]:
         if target >= 0:
             return draws, target
         pieces += math.ceil(4 / edition.passed)
-
-
-def stages_before(
-    brief: Brief, studio: Studio, calendar: Calendar
-) -> tuple[tuple[Stage, ...], int]:
-    """Return the stages before the first pour, and the day on which pouring may start.
-
-    The order of the work is a gate: no rubber before the test casts are fired
-    and approved.
-    """
-    terms, first = brief.preparation, brief.edition.start
-    have = ("nothing", "original", "block mold", "approved", "masters").index(terms.have)
-    steps: list[tuple[str, int, int, str]] = []
-    if have < 1:
-        steps.append(("original", terms.original_days, 0, ""))
-    if have < 2:
-        # usually the thickest thing that dries in the room
-        dry_days = studio.drying.days_high
-        steps.append(("block mold", terms.block_mold_days, dry_days, "then dried"))
-    if have < 3:
-        fired = brief.firing.ware_dry_days + sum(
-            getattr(studio.kiln, f"{k}_days") for k in route_of(brief)
-        )
-        steps.append(("test casts", terms.test_casts, fired, "then dried and fired"))
-        steps.append(("approval", terms.approval_days, 0, "the gate before rubber"))
-    if have < 4:
-        steps.append(("masters", terms.masters_days, 0, ""))
-    stages, at = [], first
-    for name, working_days, waiting_days, note in steps:
-        if working_days + waiting_days == 0:
-            continue
-        begins = calendar.after(at, 0)
-        last_work = calendar.after(begins, max(working_days - 1, 0)) if working_days else begins
-        ends = last_work + timedelta(days=waiting_days)
-        stages.append(Stage(name, begins, ends, note if waiting_days else ""))
-        at = ends + timedelta(days=1)
-    return tuple(stages), calendar.number(calendar.after(at, 0))

@@ -97,7 +97,8 @@ def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
 
 
 def _plaster_kg(case: Case, use: Use) -> float:
-    volume = _poured(case, use) * sum(case.part_volumes_l)
+    # a block mold is taken to need what one mold does
+    volume = (_poured(case, use) + case.before.block_molds) * sum(case.part_volumes_l)
     if not volume:
         return 0.0
     return float(batch_for_volume(volume, case.plaster, case.mix.spare).plaster_kg)
@@ -117,7 +118,8 @@ def _masters(case: Case) -> int:
 
 def _slip_l(case: Case, use: Use) -> float | None:
     balance = balance_of(case)
-    return None if balance is None else float(balance.kept_l) * (use.casts + use.conditioning)
+    casts = use.casts + use.conditioning + case.before.test_casts
+    return None if balance is None else float(balance.kept_l) * casts
 
 
 def _fired(case: Case, use: Use, firing: str) -> int:
@@ -136,13 +138,13 @@ def _glaze_kg(case: Case, use: Use) -> float | None:
 
 
 def _energy_kwh(case: Case, use: Use) -> float | None:
-    """Return the middle of the range of all loads, or None where one of them has no figure. [kWh]"""
+    """Return the middle of the range of all loads, those of test casts among them, or None where one of them has no figure. [kWh]"""
     whole = 0.0
     for name, loads in zip(route_of(case.brief), use.loads, strict=True):
         energy = load_energy_kwh(case, name)
         if energy is None:
             return None
-        whole += loads * sum(energy) / 2
+        whole += (loads + (case.before.test_casts > 0)) * sum(energy) / 2
     return whole
 
 
@@ -150,6 +152,7 @@ def labor_h(case: Case, use: Use) -> dict[str, float]:
     """Return the hours of hands by what they do. [h]"""
     edition = case.edition
     minutes = {
+        "test casts": 60 * case.before.test_hours,
         "pouring sessions": use.sessions * edition.setup_min + _poured(case, use) * edition.set_min,
         "casting": (use.casts + use.conditioning) * edition.cast_min,
         "fettling": use.casts * edition.fettle_min,

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
+from pourwright.plan.before import Task
 from pourwright.plan.case import Case
-from pourwright.plan.plan import Doing, PlanDay, Stage
-from pourwright.simulation.problem import DayNote
+from pourwright.plan.molds import firing_named
+from pourwright.plan.plan import Doing, PartFull, PlanDay, Stage
+from pourwright.simulation.problem import Claim, DayNote
 
 PREPARING = {"glaze": "glaze", "third": "decorate"}
 """What hands do to a piece before a firing, by the firing's name."""
@@ -21,7 +23,7 @@ def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
         for old in case.edition.already.molds
         if not old.dry
     ]
-    stages = list(case.before)
+    stages = list(case.before.stages)
 
     def add(name: str, days: list[int], note: str = "") -> None:
         if days:
@@ -59,10 +61,15 @@ def calendar_section(case: Case, notes: list[DayNote]) -> tuple[PlanDay, ...]:
         day = case.day(note.day)
         if day < case.brief.edition.start:
             continue
-        doing = (*_before(case, day), *_work(case, note, cast_so_far))
+        before = _before(case, day)
+        doing = (
+            *(Doing(task.what, task.count) for task in before),
+            *_work(case, note, cast_so_far),
+        )
+        used_min = _used_min(case, note) + sum(task.minutes for task in before)
         cast_so_far += sum(1 for _, _, good in note.cast if good)
         why = case.calendar.label(day)
-        days.append(PlanDay(day, note.minutes > 0, note.minutes, _used_min(case, note), doing, why))
+        days.append(PlanDay(day, note.minutes > 0, note.minutes, used_min, doing, why))
     return tuple(days)
 
 
@@ -75,18 +82,32 @@ def _used_min(case: Case, note: DayNote) -> int:
     return (
         sum(note.finished.values()) * edition.finish_min
         + sum(n * prep[firing] for _, firing, n in note.prepared)
-        + sum(handling[firing] for _, firing, _ in note.loaded)
+        + sum(handling[firing] for _, firing, *_ in note.loaded)
         + (edition.setup_min + len(note.poured) * edition.set_min if note.poured else 0)
         + len(note.cast) * edition.cast_min
         + fettled * edition.fettle_min
     )
 
 
-def _before(case: Case, day: date) -> list[Doing]:
-    """Return the stage of preparation a day is in, on days that are worked."""
-    if not case.calendar.is_open(day):
-        return []
-    return [Doing(s.name, 1) for s in case.before if s.starts <= day <= s.ends]
+def _before(case: Case, day: date) -> list[Task]:
+    """Return what is done on a day before the first pour."""
+    return [task for task in case.before.tasks if task.day == day]
+
+
+PART_FULL: dict[Claim, PartFull] = {
+    "gate": "proofs first",
+    "full": "evened out",
+    "last": "the last of them",
+    "waited": "worth its days",
+}
+"""Why a load goes in though more would fit, by what gave it the kiln."""
+
+
+def _load(case: Case, name: str, count: int, claim: Claim) -> Doing:
+    """Return a load that goes in; one that is not full says why."""
+    holds = firing_named(case.edition, name).capacity
+    why = PART_FULL[claim] if count < holds else None
+    return Doing(f"load {name}", count, holds, why=why)
 
 
 def _work(case: Case, note: DayNote, cast_so_far: int) -> list[Doing]:
@@ -96,7 +117,7 @@ def _work(case: Case, note: DayNote, cast_so_far: int) -> list[Doing]:
     doing += [
         Doing(PREPARING.get(firing, f"prepare for {firing}"), n) for _, firing, n in note.prepared
     ]
-    doing += [Doing(f"load {firing}", n) for _, firing, n in note.loaded]
+    doing += [_load(case, firing, n, claim) for _, firing, n, claim in note.loaded]
     poured = tuple(case.mold_label(number) for _, number, _ in note.poured)
     thrown = tuple(case.mold_label(number) for _, number, good in note.cast if not good)
     kept = tuple(case.mold_label(number) for _, number, good in note.cast if good)

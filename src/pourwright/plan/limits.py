@@ -97,7 +97,7 @@ def _preparation(case: Case) -> tuple[tuple[str, int, int], ...]:
     }
     have = list(steps).index(terms.have) if terms.have in steps else len(steps)
     left = (step for several in list(steps.values())[have:] for step in several)
-    return tuple(step for step in left if step[1] + step[2])
+    return tuple(step for step in left if step[1])
 
 
 def _prepared_by(brief: Brief, firing: str) -> str | None:

@@ -7,7 +7,6 @@ same brief, studio and day.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -21,12 +20,7 @@ from pourwright.plan.choice import Way, best_at, in_time
 from pourwright.plan.cost import cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
-from pourwright.plan.molds import (
-    choose_molds,
-    day_notes,
-    ladder,
-    refined,
-)
+from pourwright.plan.molds import day_notes, ladder
 from pourwright.plan.odds import (
     RUNS,
     Effort,
@@ -34,7 +28,7 @@ from pourwright.plan.odds import (
     best_outlook,
     last_safe_pour_by_odds,
     odds_section,
-    outlook,
+    two_steps,
 )
 from pourwright.plan.plan import (
     BestFound,
@@ -63,7 +57,7 @@ from pourwright.plan.ware import (
     numbers_section,
     surplus_section,
 )
-from pourwright.simulation.problem import DayNote
+from pourwright.simulation.problem import DayNote, Policy
 from pourwright.simulation.search import Found
 
 
@@ -99,12 +93,12 @@ def make_plan(
     brief, studio = case.brief, case.studio
     begun = case.standing is not None
     look = best_outlook(case, effort)
-    choice = look.choice
+    choice, sizes = look.choice, _size_looks(look)
     notes = day_notes(case, choice.chosen)
     sessions, pours = pours_of(case, notes)
     cost = look.cost_of(choice.chosen)
     kiln = kiln_section(case, notes)
-    limit, relief = limit_and_cure(case, choice)
+    limit, relief = limit_and_cure(look)
     plan = Plan(
         version=1,
         as_of=today,
@@ -117,7 +111,12 @@ def make_plan(
         molds=_molds(look),
         ways=_ways(look),
         ladder=() if begun else _ladder(case, choice.chosen),
-        sizes=_sizes(look),
+        sizes=tuple(_size(pieces, other) for pieces, other in sizes.items()),
+        two_steps=tuple(
+            two_steps(look, pieces, other)
+            for pieces, other in sizes.items()
+            if pieces > brief.edition.pieces and not begun
+        ),
         lives=_lives(look) if brief.mold.life is None and not begun else (),
         odds=odds_section(look, limit),
         plaster=plaster_section(case, notes, sessions, pours),
@@ -198,7 +197,7 @@ def _molds(look: Outlook) -> tuple[MoldCount, ...]:
             chosen=found is choice.chosen,
             cost=look.cost_of(found).total,
         )
-        for found in (way.found for way in look.ways)
+        for found in look.one_each()
     )
 
 
@@ -208,12 +207,12 @@ def _ways(look: Outlook) -> tuple[PlanWay, ...]:
     Each keeps the date at the confidence asked, where any does.
     """
     fit = in_time(look.ways, look.case.brief.edition.confidence, look.least) or look.ways
-    names: dict[int, list[Prefer]] = {}
+    names: dict[Policy, list[Prefer]] = {}
     for name in PREFER:
-        names.setdefault(best_at(fit, name).found.molds, []).append(name)
-    names.setdefault(look.molds, [])
+        names.setdefault(best_at(fit, name).found.rule, []).append(name)
+    names.setdefault(look.rule, [])
     return tuple(
-        _way(look, way, names[way.found.molds]) for way in look.ways if way.found.molds in names
+        _way(look, way, names[way.found.rule]) for way in look.ways if way.found.rule in names
     )
 
 
@@ -224,10 +223,11 @@ def _way(look: Outlook, way: Way, names: Sequence[Prefer]) -> PlanWay:
         names=tuple(names),
         molds=way.found.molds,
         molds_poured=way.poured,
+        loads=sum(way.found.loads),
         finish=look.range_of(runs.finish),
         chance=None if chance is None else round(chance, 3),
         cost=look.cost_of(way.found).total,
-        recommended=way.found.molds == look.molds,
+        recommended=way.found is look.choice.chosen,
     )
 
 
@@ -245,15 +245,19 @@ def _ladder(case: Case, chosen: Found) -> tuple[LadderStep, ...]:
     )
 
 
-def _sizes(look: Outlook) -> tuple[OtherSize, ...]:
+def _size_looks(look: Outlook) -> dict[int, Outlook]:
+    """Return the outlook of each size that is thought of, this one's among them; none where it is the only one."""
     terms = look.case.brief.edition
     sizes = sorted({*terms.sizes, terms.pieces})
-    return tuple(_size(look, pieces) for pieces in sizes) if len(sizes) > 1 else ()
+    if len(sizes) < 2:
+        return {}
+    return {
+        pieces: look if pieces == terms.pieces else _choose(_again(look.case, pieces=pieces), look)
+        for pieces in sizes
+    }
 
 
-def _size(look: Outlook, pieces: int) -> OtherSize:
-    same = pieces == look.case.brief.edition.pieces
-    other = look if same else _choose(_again(look.case, pieces=pieces), look)
+def _size(pieces: int, other: Outlook) -> OtherSize:
     case, chosen = other.case, other.choice.chosen
     poured = case.to_pour(chosen.molds_poured)
     finish, cost = case.day(chosen.finish), other.cost_of(chosen).total
@@ -275,11 +279,12 @@ def _again(case: Case, *, pieces: int | None = None, life: int | None = None) ->
 
 
 def _choose(case: Case, look: Outlook) -> Outlook:
-    """Return the outlook of another size or life, chosen as the plan itself but with fewer runs."""
-    choice = choose_molds(case, first_only=True)
-    other = outlook(case, choice, Effort(look.effort.quick), look)
-    chosen = refined(case, other.choice.chosen)
-    return replace(other, choice=replace(other.choice, chosen=chosen))
+    """Return the outlook of another size or life, chosen as the plan itself but with fewer runs.
+
+    The rules that were best here are tried there.
+    """
+    rules = dict.fromkeys(rule.but(molds=1, capacity_limits=()) for rule in look.rules)
+    return best_outlook(case, Effort(look.effort.quick), tuple(rules))
 
 
 def _lives(look: Outlook) -> tuple[OtherLife, ...]:

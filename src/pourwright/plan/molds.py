@@ -1,8 +1,9 @@
-"""How many molds: the plan for each number of them, the one to take, and what limits it."""
+"""How many molds: the course of each plan, day by day, and what limits it."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -18,19 +19,18 @@ from pourwright.simulation.problem import (
     DayNote,
     Edition,
     Firing,
+    Policy,
     Workshop,
 )
-from pourwright.simulation.search import Found, search
+from pourwright.simulation.search import Found, courses, search
 
-NEAR_BEST_DAYS = 7
-"""Without a wished date, the fewest molds that finish within so many days of the best are taken."""
 _LEAST_ROWS, _MOST_ROWS = 4, 14
 _HELD_DAYS = 150
 
 
 @dataclass(frozen=True, slots=True)
 class MoldChoice:
-    """The plans found by number of molds, and the one to take."""
+    """The courses found, for one number of molds after the other, and the one to take."""
 
     found: tuple[Found, ...]
     chosen: Found
@@ -54,25 +54,15 @@ def mold_counts(case: Case) -> range:
     return range(max(there, 1), max(sensible, (terms.molds or 0) + 2, there + 2) + 1)
 
 
-def choose_molds(
-    case: Case, counts: range | None = None, *, first_only: bool = False
-) -> MoldChoice:
-    """Return the best plan for each number of molds, and choose among them.
-
-    A number given in the brief is taken. Otherwise the fewest molds are taken
-    that keep the wishes (deadline, weeks of casting); if none does, or nothing
-    is wished, the fewest that finish within `NEAR_BEST_DAYS` of the best.
-    ``first_only`` is that of `search`.
+def courses_under(case: Case, rules: Sequence[Policy]) -> MoldChoice:
+    """Return the course without chance under each of some rules; the soonest is taken for now.
 
     Raises
     ------
     NotDoable
         If the edition would not be finished in the years that are looked at.
     """
-    asked = counts or mold_counts(case)
-    found = search(
-        case.workshop, case.draws, case.target, asked, before=case.settled, first_only=first_only
-    )
+    found = courses(case.workshop, case.draws, case.target, rules, case.settled)
     ended = [one for one in found if one.finish >= 0]
     if not ended:
         raise NotDoable(
@@ -80,17 +70,8 @@ def choose_molds(
             f"{len(case.workshop.minutes) // 366} years{_beside(case)}. More hours, more kiln loads or fewer "
             "pieces would help."
         )
-    terms, deadline = case.brief.edition, case.brief.edition.deadline
-    if terms.molds and counts is None:
-        chosen = next((one for one in ended if one.molds == terms.molds), ended[-1])
-    else:
-        wished = [one for one in ended if _keeps_wishes(case, one)]
-        best = min(one.finish for one in ended)
-        near = [one for one in ended if one.finish <= best + NEAR_BEST_DAYS]
-        late = [one for one in ended if one.finish == best]
-        chosen = (wished or (late if deadline else near))[0]
-    met = None if deadline is None else case.day(chosen.finish) <= deadline
-    return MoldChoice(tuple(ended), chosen, met)
+    soonest = min(ended, key=lambda one: one.order)
+    return MoldChoice(tuple(ended), soonest, None).taking(soonest, case)
 
 
 def _beside(case: Case) -> str:
@@ -99,25 +80,11 @@ def _beside(case: Case) -> str:
     return f" beside {names}, which has the first claim on kiln and hands" if names else ""
 
 
-def _keeps_wishes(case: Case, found: Found) -> bool:
-    """Return whether a plan keeps what the brief wishes; with no wish none does."""
-    terms = case.brief.edition
-    if terms.deadline is None and terms.casting_weeks is None:
-        return False
-    in_time = terms.deadline is None or case.day(found.finish) <= terms.deadline
-    return in_time and casts_in_time(case, found)
-
-
 def casts_in_time(case: Case, found: Found) -> bool:
     """Return whether the casting takes no more weeks than the brief wishes."""
     weeks = case.brief.edition.casting_weeks
     first = case.edition.pour_from + case.edition.mold_dry_days
     return weeks is None or found.last_cast - first <= 7 * weeks
-
-
-def refined(case: Case, found: Found) -> Found:
-    """Return the best plan found with the same number of molds, every way tried."""
-    return search(case.workshop, case.draws, case.target, [found.molds], before=case.settled)[0]
 
 
 def joint_forecast(case: Case, found: Found) -> Outcome:
@@ -155,9 +122,8 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
     """Return the latest day on which the last molds may be poured without missing the date.
 
     The date is the deadline if the plan keeps it, and else the plan's own
-    finish. Each later day is tried by holding that session back. Held back long
-    enough its molds may not be wanted at all; the day is then the last on which
-    they were.
+    finish. Each later day is tried by holding that session back. None where the
+    date is kept without those molds, so that no day is the last.
     """
     chosen, deadline = choice.chosen, case.brief.edition.deadline
     limit = (
@@ -173,7 +139,9 @@ def last_safe_pour(case: Case, choice: MoldChoice) -> date | None:
     draws = [*(tables for _, tables in case.settled), case.draws]
     line = forecast(case.workshop, policies, draws, _HELD_DAYS).lines[-1]
     good = (line.finish >= 0) & (line.finish <= limit)
-    safe = int(np.argmin(good)) if not good.all() else _HELD_DAYS
+    if good.all():
+        return None
+    safe = int(np.argmin(good))
     return case.day(int(line.last_pour[:safe].max())) if safe else None
 
 
@@ -184,12 +152,10 @@ def _finish(case: Case, workshop: Workshop, edition: Edition, molds: int) -> int
 
 
 def found_with(case: Case, workshop: Workshop, edition: Edition, molds: int) -> Found:
-    """Return a plan with the room or the edition changed, full loads and days only."""
+    """Return a plan with the room or the edition changed, the quickest found."""
     changed = case.with_edition(edition)
     room = case.room(edition, workshop)
-    return search(
-        room, changed.draws, changed.target, [molds], first_only=True, before=case.settled
-    )[0]
+    return search(room, changed.draws, changed.target, [molds], before=case.settled)[0]
 
 
 def limit_of(case: Case, choice: MoldChoice) -> Limit:
@@ -197,8 +163,8 @@ def limit_of(case: Case, choice: MoldChoice) -> Limit:
 
     Each thing is taken away whole, and the one whose absence gains most days is the limit.
     """
-    edition, room, chosen = case.edition, case.workshop, choice.chosen
-    m, finish = chosen.molds, chosen.finish
+    edition, room, m = case.edition, case.workshop, choice.chosen.molds
+    finish = _finish(case, room, edition, m)
     free_kiln = tuple(
         replace(f, capacity=NEVER, cycle_days=0, handling_min=0, gate=0) for f in edition.firings
     )
@@ -262,10 +228,10 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
             _finish(case, longer_days(case.workshop, NEVER), ungated, m),
         ),
         ("hands have so many hours", _finish(case, case.workshop, ungated, m)),
-        ("proofs go through the glaze first", chosen.finish),
     ]
-    if not any(f.gate for f in edition.firings):
-        rows = [*rows[:-2], (rows[-2][0], chosen.finish)]
+    if any(f.gate for f in edition.firings):
+        rows.append(("proofs go through the glaze first", _finish(case, case.workshop, edition, m)))
+    rows.append(("loads wait until they are worth firing", chosen.finish))
     return [(what, min(day, chosen.finish)) for what, day in rows]
 
 

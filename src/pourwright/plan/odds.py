@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import partial
+from decimal import Decimal
 
 import numpy as np
 
@@ -19,13 +19,24 @@ from pourwright.plan.case import (
     Case,
     Neighbor,
 )
-from pourwright.plan.choice import Way, best_at, in_time, recommended, unbeaten, way_of
+from pourwright.plan.choice import (
+    Way,
+    added_cost,
+    best_at,
+    best_for_the_money,
+    in_time,
+    recommended,
+    spending_of,
+    unbeaten,
+    way_of,
+)
 from pourwright.plan.cost import cost_of_plan, use_of_runs
 from pourwright.plan.molds import (
     MoldChoice,
     casts_in_time,
-    choose_molds,
+    courses_under,
     last_safe_pour,
+    mold_counts,
 )
 from pourwright.plan.plan import (
     CastsToPromise,
@@ -43,6 +54,7 @@ from pourwright.plan.plan import (
     Replacement,
     RiskRow,
     SafeToOffer,
+    TwoSteps,
     word_for,
 )
 from pourwright.simulation.chance import Belief, Chance
@@ -54,12 +66,13 @@ from pourwright.simulation.odds import (
     casts_for,
     ends_of,
     holds,
-    least_molds,
+    least_that_holds,
     pieces_from_molds,
     quantile,
 )
-from pourwright.simulation.problem import NEVER, Policy, Workshop
-from pourwright.simulation.search import Found, leads
+from pourwright.simulation.problem import Policy, Workshop
+from pourwright.simulation.race import first_rules, race
+from pourwright.simulation.search import Found
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +196,7 @@ OWN_CASTS_FOR_NUMBERS = 30
 _FAN_ROWS = 90
 _HELD_DAYS = 80
 _SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
+_FAR_APART_DAYS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,19 +226,20 @@ class Outlook:
     """The runs behind a plan's odds.
 
     ``ways`` are the plans worth showing: those that none other beats, and the plan taken.
+    ``least`` is the rule with the fewest molds that keeps the date.
     """
 
     case: Case
     choice: MoldChoice
     futures: Futures
     effort: Effort
-    least: int | None = None
+    least: Policy | None = None
     ways: tuple[Way, ...] = ()
 
     @property
-    def counts(self) -> tuple[int, ...]:
-        """Numbers of molds that were looked at."""
-        return tuple(found.molds for found in self.choice.found)
+    def rules(self) -> tuple[Policy, ...]:
+        """The rules that were looked at."""
+        return tuple(found.rule for found in self.choice.found)
 
     @property
     def deadline(self) -> int | None:
@@ -237,19 +252,34 @@ class Outlook:
         """Molds of the plan."""
         return self.choice.chosen.molds
 
+    @property
+    def rule(self) -> Policy:
+        """What the plan decides, whatever comes."""
+        return self.choice.chosen.rule
+
+    def one_each(self) -> list[Found]:
+        """Return one plan for each number of molds: the one taken, or the best for the money."""
+        found = []
+        for molds in sorted({way.found.molds for way in self.ways}):
+            own = [way for way in self.ways if way.found.molds == molds]
+            taken = [way for way in own if way.found is self.choice.chosen]
+            week_saved = self.case.brief.edition.week_saved
+            found.append((taken or [best_for_the_money(own, week_saved)])[0].found)
+        return found
+
     def runs(self) -> Runs:
-        """Return the fresh runs of the plan's own number of molds."""
-        return self.futures.runs(self.molds, self.effort.runs, FRESH)
+        """Return the fresh runs of the plan itself."""
+        return self.futures.runs(self.rule, self.effort.runs, FRESH)
 
     def cost_of(self, found: Found) -> Cost:
         """Return the one cost of a plan: what its runs use on average, of all plans the same runs."""
-        runs = self.futures.runs(found.molds, self.effort.row, FRESH)
+        runs = self.futures.runs(found.rule, self.effort.row, FRESH)
         return cost_of_plan(self.case, use_of_runs(runs))
 
     def runs_of(self, found: Found) -> Runs:
         """Return the fresh runs by which a plan is told: the plan's own are more."""
-        own = found.molds == self.molds
-        return self.futures.runs(found.molds, self.effort.runs if own else self.effort.row, FRESH)
+        own = found.rule == self.rule
+        return self.futures.runs(found.rule, self.effort.runs if own else self.effort.row, FRESH)
 
     def day(self, number: float) -> date:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
@@ -300,78 +330,91 @@ def futures_of(
     before = [_neighbor_chance(neighbor, at) for at, neighbor in enumerate(case.neighbors)]
     editions = (*(other.edition for other, _ in before), own.edition)
     workshop = replace(room or case.workshop, editions=editions)
-    return Futures(
-        workshop, replace(own, line=len(before)), leads(own.edition)[1], before, bias=BIAS
-    )
+    return Futures(workshop, replace(own, line=len(before)), before, bias=BIAS)
 
 
 def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
-    """Return the chances of an edition with the first claim, and its rule without leaving anything unused."""
-    rule = neighbor.policy.but(
-        target=0, capacity_limits=(), minutes_limit=NEVER, life_limit=NEVER, give_up=NEVER
-    )
-    return replace(chance_of_case(neighbor.case), line=line), rule
+    """Return the chances of an edition with the first claim, and its rule."""
+    return replace(chance_of_case(neighbor.case), line=line), neighbor.policy.but(target=0)
 
 
-def best_outlook(case: Case, effort: Effort) -> Outlook:
-    """Return the outlook of a case with its number of molds chosen: the one answer to when it ends."""
-    return outlook(case, choose_molds(case), effort)
-
-
-def outlook(case: Case, choice: MoldChoice, effort: Effort, like: Outlook | None = None) -> Outlook:
-    """Return the outlook of a case, its number of molds chosen for the confidence asked.
-
-    ``like`` is the outlook of another size of the edition, whose rules serve here too.
+def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = None) -> Outlook:
+    """Return the outlook of a case with its plan chosen: the one answer to when it ends.
 
     With no number of molds in the brief, `recommended` takes a plan of those that keep
-    the deadline at that confidence, or of all where there is none. If no plan keeps it,
-    the fewest molds that come within two points of the best chance are taken; and where
-    there is next to no chance, the plan that is expected to finish soonest.
+    the deadline at the confidence asked, or of all where there is none. If no plan keeps
+    it, the fewest molds that come within two points of the best chance are taken; and
+    where there is next to no chance, the plan that ends soonest. ``rules`` are tried
+    instead of the usual ones.
     """
-    look = Outlook(case, choice, futures_of(case), effort)
-    if like is not None:
-        look.futures.policies.update(like.futures.policies)
-    terms = case.brief.edition
-    look.futures.prepare(look.counts, effort.quick)
+    futures, terms = futures_of(case), case.brief.edition
+    tried = first_rules(case.edition) if rules is None else rules
+    raced = race(futures, spending_of(case), mold_counts(case), tried, terms.molds)
+    look = Outlook(case, courses_under(case, raced), futures, effort)
     if look.deadline is not None:
-        tell = partial(holds, most_runs=effort.most)
-        least = least_molds(look.futures, look.deadline, terms.confidence, look.counts, tell)
-        look = replace(look, least=least)
-    ways = _worth_showing(look)
-    look = replace(look, ways=ways)
-    if terms.molds:
-        return look
+        look = replace(look, least=_least(look, look.deadline))
+    look = replace(look, ways=_worth_showing(look))
+    return replace(look, choice=look.choice.taking(_chosen(look), case))
+
+
+def _least(look: Outlook, deadline: int) -> Policy | None:
+    """Return the rule of fewest molds that keeps the deadline, of each number of them the quickest."""
+    confidence, most = look.case.brief.edition.confidence, look.effort.most
+    look.futures.prepare(look.rules, look.effort.quick)
+    quickest: dict[int, Policy] = {}
+    for rule in look.rules:
+        molds = int(rule.molds)
+        best = quickest.setdefault(molds, rule)
+        if _median(look, rule) < _median(look, best):
+            quickest[molds] = rule
+    return least_that_holds(
+        [quickest[molds] for molds in sorted(quickest)],
+        lambda rule: holds(look.futures, rule, deadline, confidence, most),
+    )
+
+
+def _median(look: Outlook, rule: Policy) -> float:
+    return quantile(look.futures.runs(rule, look.effort.quick).finish, 0.5)
+
+
+def _chosen(look: Outlook) -> Found:
+    """Return the plan to take."""
+    case, terms = look.case, look.case.brief.edition
+    ways = [way for way in look.ways if way.found.molds == terms.molds] or list(look.ways)
     fit = ways if look.deadline is None else in_time(ways, terms.confidence, look.least)
     if fit:
         short = [way for way in fit if casts_in_time(case, way.found)]
-        chosen = recommended(case, short or fit, dated=look.deadline is not None).found
-    else:  # no plan keeps the date at that confidence
-        best = max(way.chance or 0.0 for way in ways)
-        near = [way for way in ways if (way.chance or 0.0) >= best - _SAME_CHANCE]
-        hopeless = best < _NO_CHANCE
-        chosen = best_at(near, "soonest" if hopeless else "fewest molds").found
-    return replace(look, choice=choice.taking(chosen, case))
+        return recommended(case, short or fit, dated=look.deadline is not None).found
+    # no plan keeps the date at that confidence
+    best = max(way.chance or 0.0 for way in ways)
+    near = [way for way in ways if (way.chance or 0.0) >= best - _SAME_CHANCE]
+    return best_at(near, "soonest" if best < _NO_CHANCE else "fewest molds").found
 
 
 def _worth_showing(look: Outlook) -> tuple[Way, ...]:
     """Return the plans that none other beats, and that of the molds asked for.
 
-    All numbers of molds race on few runs; those that are not beaten there meet on more,
-    which are the runs that are then told.
+    All race on few runs; those that are not beaten there meet on more, which are the
+    runs that are then told.
     """
-    always = {look.case.brief.edition.molds}
-    few = _ways(look, look.choice.found, look.effort.quick, 0)
-    left = {way.found.molds for way in unbeaten(few)} | always
-    found = [one for one in look.choice.found if one.molds in left]
-    look.futures.prepare([one.molds for one in found], look.effort.row, FRESH)
-    many = _ways(look, found, look.effort.row, FRESH)
-    kept = {way.found.molds for way in unbeaten(many)} | always
-    return tuple(way for way in many if way.found.molds in kept)
+    asked, least = look.case.brief.edition.molds, look.least
+
+    def kept(ways: list[Way]) -> list[Found]:
+        always = [way for way in ways if way.found.molds == asked or way.found.rule == least]
+        fine = {way.found.rule for way in (*unbeaten(ways), *always)}
+        return [way.found for way in ways if way.found.rule in fine]
+
+    look.futures.prepare(look.rules, look.effort.quick)
+    found = kept(_ways(look, look.choice.found, look.effort.quick, 0))
+    look.futures.prepare([one.rule for one in found], look.effort.row, FRESH)
+    ways = _ways(look, found, look.effort.row, FRESH)
+    shown = {one.rule for one in kept(ways)}
+    return tuple(way for way in ways if way.found.rule in shown)
 
 
 def _ways(look: Outlook, found: Iterable[Found], count: int, first: int) -> list[Way]:
     return [
-        way_of(look.case, one, look.futures.runs(one.molds, count, first), look.deadline)
+        way_of(look.case, one, look.futures.runs(one.rule, count, first), look.deadline)
         for one in found
     ]
 
@@ -392,7 +435,7 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
     open_days = [int(d) for d in look.case.calendar.open_days if first <= d <= first + _HELD_DAYS]
     there = len(look.case.edition.already.molds)
     chances = look.futures.chances_held(
-        look.molds, there + sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
+        look.rule, there + sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
     )
     least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
     safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(open_days)
@@ -400,6 +443,65 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
     # what is poured later than this cannot give a cast before the last one: it is not needed
     wanted_until = look.choice.chosen.last_cast - look.case.studio.drying.days_low
     return look.day(safe) if safe <= wanted_until else None
+
+
+def two_steps(look: Outlook, pieces: int, larger: Outlook) -> TwoSteps:
+    """Return until when an edition may still become a larger one, and what it takes then.
+
+    With a date it is the last day on which the molds that the larger edition needs beyond
+    this one's may be poured; without one, the day from which they dry while this one's
+    last casts are made. Where it needs none, it is the day of this one's last cast.
+    """
+    now, then = look.choice.chosen, larger.choice.chosen
+    more = max(then.molds_poured - now.molds_poured, 0)
+    if look.deadline is not None and larger.deadline is not None:
+        by = _last_day_held(larger, now.molds_poured, larger.deadline, now.last_cast)
+    else:
+        dry_days = look.case.edition.mold_dry_days if more else 0
+        by = _open_day_before(look.case, max(now.last_cast - dry_days, now.last_pour))
+    return TwoSteps(pieces, None if by is None else look.day(by), more)
+
+
+def _last_day_held(look: Outlook, held: int, deadline: int, last: int) -> int | None:
+    """Return the last day until which molds beyond some may be held back, None where the date does not hold.
+
+    No later than a last day, from which on masters and molds are no longer kept.
+    """
+    first, terms = look.case.edition.pour_from, look.case.brief.edition
+    days = [int(d) for d in look.case.calendar.open_days if first <= d <= last]
+    chances = look.futures.chances_held(look.rule, held, days, deadline, look.effort.quick)
+    fine = chances >= terms.confidence - _SAME_CHANCE
+    if not fine[0]:
+        return None
+    return days[-1] if fine.all() else days[max(int(np.argmin(fine)) - 1, 0)]
+
+
+def _open_day_before(case: Case, day: int) -> int:
+    """Return a day, or the last before it that is worked."""
+    return case.calendar.number(case.calendar.before(case.day(day), 0))
+
+
+def apart(look: Outlook, runs: Runs) -> str:
+    """Return why the calendar ends far from the middle of the runs, empty where it does not.
+
+    The calendar is the course without chance.
+    """
+    chosen = look.choice.chosen
+    days = quantile(runs.finish, 0.5) - chosen.finish
+    if not math.isfinite(days):
+        return "More than half of the runs do not end in the years that are looked at."
+    if abs(days) <= _FAR_APART_DAYS:
+        return ""
+    loads = float(np.median(runs.loads.sum(axis=0))) - sum(chosen.loads)
+    molds = float(np.median(runs.molds)) - chosen.molds_poured
+    casts = float(np.median(runs.casts)) - chosen.casts
+    more = {"kiln load": loads, "mold": molds, "cast": casts}
+    told = [f"{abs(n):.0f} {what}{'s' * (abs(n) != 1)}" for what, n in more.items() if n * days > 0]
+    also = f", and with {', '.join(told)} {'more' if days > 0 else 'fewer'}" if told else ""
+    return (
+        f"Half of the runs end {abs(days):.0f} days {'after' if days > 0 else 'before'} the calendar does"
+        f"{also}: what is lost by chance is made up for at the end, and one late thing holds up the next."
+    )
 
 
 def odds_section(look: Outlook, limit: Limit) -> Odds:
@@ -429,10 +531,11 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         casts=casts_to_promise(look),
         from_molds=from_molds(look),
         risks=risks,
-        fan=fan(look, look.futures.curves(look.molds, look.effort.row)[0]),
+        fan=fan(look, look.futures.curves(look.rule, look.effort.row)[0]),
         molds_in_use=molds_in_use(look),
         bias_days=round(BIAS * float(late), 1),
         bias_note=BIAS_NOTE,
+        apart=apart(look, runs),
     )
 
 
@@ -468,11 +571,12 @@ def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
     rows: list[MoldsRow] = []
-    for found in (way.found for way in look.ways):
+    last: Found | None = None
+    for found in look.one_each():
         runs = look.runs_of(found)
         ends = look.range_of(runs.finish)
-        cost = look.cost_of(found).total
-        before = rows[-1].cost if rows else None
+        added = dearer(look, found.rule, last.rule) if last else None
+        last = found
         rows.append(
             MoldsRow(
                 molds=found.molds,
@@ -480,14 +584,22 @@ def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
                 p10=ends.p10,
                 p50=ends.p50,
                 p90=ends.p90,
-                cost=cost,
-                added_cost=None if cost is None or before is None else cost - before,
-                least=found.molds == least,
+                cost=look.cost_of(found).total,
+                added_cost=added,
+                least=least is not None and found.molds == least.molds,
             )
         )
     if look.deadline is not None and least is None:
         return MoldsForChance(confidence, None, limit, help_rows(look, look.deadline), tuple(rows))
-    return MoldsForChance(confidence, least, None, (), tuple(rows))
+    return MoldsForChance(
+        confidence, None if least is None else int(least.molds), None, (), tuple(rows)
+    )
+
+
+def dearer(look: Outlook, rule: Policy, than: Policy) -> Decimal | None:
+    """Return what a rule costs more than another, by the same runs; below 0 what it saves. [currency]"""
+    runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (rule, than)]
+    return added_cost(look.case, *runs)
 
 
 def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
@@ -497,7 +609,10 @@ def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
 def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
     """Return what would raise the chance of the deadline, each alone, the most helpful first."""
     case, room = look.case, look.case.workshop
-    best = max(look.counts, key=lambda m: look.futures.chance_of(m, deadline, look.effort.quick))
+    best = max(
+        look.rules, key=lambda rule: look.futures.chance_of(rule, deadline, look.effort.quick)
+    )
+    most = max(int(rule.molds) for rule in look.rules)
     own = chance_of_case(case)
     low = float(case.studio.drying.days_low)
     fewer = (
@@ -505,7 +620,7 @@ def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
     )
     open_more = np.where(room.minutes > 0, room.minutes + 4 * MINUTES_STEP, 0)
     changed = {
-        "one more mold than looked at": (own, room, max(look.counts) + 1),
+        "one more mold than looked at": (own, room, best.but(molds=most + 1)),
         "one more kiln load a week": (own, replace(room, loads_a_week=room.loads_a_week + 1), best),
         "an hour more a day": (own, replace(room, minutes=open_more), best),
         "molds that dry in the shortest time": (
@@ -525,9 +640,9 @@ def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
         ),
     }
     rows = []
-    for what, (chance, workshop, molds) in changed.items():
+    for what, (chance, workshop, rule) in changed.items():
         futures = futures_of(case, chance=chance, room=workshop)
-        held = futures.chance_of(molds, deadline, look.effort.quick)
+        held = futures.chance_of(rule, deadline, look.effort.quick)
         rows.append(HelpRow(what, round(held, 3)))
     return tuple(sorted(rows, key=lambda row: -row.chance))
 
@@ -559,7 +674,7 @@ def replacements(look: Outlook, runs: Runs) -> tuple[Replacement, ...]:
 def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
     """Return how many numbered pieces may be promised by each date, and today for the date that counts."""
     confidence = look.case.brief.edition.confidence
-    finished = look.futures.curves(look.molds, look.effort.row)[0]
+    finished = look.futures.curves(look.rule, look.effort.row)[0]
     proofs, pieces = (
         look.case.brief.edition.proofs,
         look.case.edition.need - look.case.brief.edition.proofs,
@@ -586,7 +701,7 @@ def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
 def casts_to_promise(look: Outlook) -> CastsToPromise:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
-    casts, over = casts_for(look.futures.chance, confidence, look.effort.row, look.futures.reach())
+    casts, over = casts_for(look.futures.chance, confidence, look.effort.runs, look.futures.reach())
     return CastsToPromise(
         confidence=confidence,
         to_start=casts,
@@ -638,7 +753,7 @@ def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
 
 def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
     """Return molds that can still be cast, by date, and how many are worn out by then."""
-    _, live, worn = look.futures.curves(look.molds, look.effort.row)
+    _, live, worn = look.futures.curves(look.rule, look.effort.row)
     rows = []
     for day in _days(look, live):
         at = look.futures.counted(day)
@@ -652,7 +767,7 @@ def risk_rows(look: Outlook) -> tuple[RiskRow, ...]:
     risks = [risk for risk in RISKS if risk.matters(look.case)]
     own = look.futures.chance
     held = [own.holding(risk.parameter, q) for risk in risks for q in _ENDS]
-    ends = ends_of(look.futures, held, look.molds, look.effort.quick)
+    ends = ends_of(look.futures, held, look.rule, look.effort.quick)
     rows = [_risk_row(look, risk, ends[2 * at], ends[2 * at + 1]) for at, risk in enumerate(risks)]
     return tuple(sorted(rows, key=lambda row: -row.days))
 

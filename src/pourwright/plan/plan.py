@@ -46,6 +46,8 @@ DateWord: TypeAlias = Annotated[
     Word | None, about("Likely, tight, unlikely or cannot; null without a deadline.")
 ]
 Limit: TypeAlias = Literal["molds", "kiln", "hours", "drying", "preparation"]
+Marked: TypeAlias = Literal["leather-hard", "before glaze", "end"]
+PartFull: TypeAlias = Literal["proofs first", "the last of them", "evened out", "worth its days"]
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
 
 
@@ -182,6 +184,7 @@ class PlanWay(Record, frozen=True):
     ]
     molds: Annotated[FromOne, about("Molds in use at once.")]
     molds_poured: Annotated[Count, about("Molds to pour in the expected course.")]
+    loads: Annotated[Count, about("Kiln loads of all firings in that course.")]
     finish: FinishRange
     chance: Chance | None
     cost: Money | None
@@ -205,6 +208,18 @@ class OtherSize(Record, frozen=True):
     casts: FromOne
     finish: Day
     cost: Money | None
+
+
+class TwoSteps(Record, frozen=True):
+    """What it takes to make this edition now and leave a larger one open.
+
+    ``decide_by`` is the last day to decide, None where the larger one does not keep
+    the date; until then masters are kept and nothing is numbered.
+    """
+
+    pieces: FromOne
+    decide_by: Day | None
+    molds: Annotated[Count, about("Molds to pour then, beyond those of this edition.")]
 
 
 class OtherLife(Record, frozen=True):
@@ -352,6 +367,9 @@ class Odds(Record, frozen=True):
     molds_in_use: tuple[MoldsDay, ...]
     bias_days: Annotated[float, about("Days that the dates were put later by, on average.")]
     bias_note: str
+    apart: Annotated[
+        str, about("Why the calendar ends more than two days from the middle of the runs.")
+    ] = ""
 
 
 class MoldPart(Record, frozen=True):
@@ -466,12 +484,16 @@ class Stage(Record, frozen=True):
 
 
 class Doing(Record, frozen=True, omit_defaults=True):
-    """One thing done on a day: how many, of how many, and in which molds."""
+    """One thing done on a day: how many, of how many, in which molds, and why a load is not full.
+
+    ``of`` is what a load that comes out held, and what would fit into one that goes in.
+    """
 
     stage: str
     count: Count
     of: Count | None = None
     molds: tuple[str, ...] = ()
+    why: Annotated[PartFull | None, about("Why a load is fired part full.")] = None
 
 
 class PlanDay(Record, frozen=True, omit_defaults=True):
@@ -520,7 +542,7 @@ class NumbersPlan(Record, frozen=True):
     last: str
     proofs: Count
     kind: str
-    marked: Literal["leather-hard", "before glaze", "end"]
+    marked: Marked
 
 
 class Surplus(Record, frozen=True):
@@ -663,6 +685,7 @@ class Plan(Record, frozen=True, omit_defaults=True):
     ways: Annotated[tuple[PlanWay, ...], Meta(min_length=1)]
     ladder: tuple[LadderStep, ...]
     sizes: tuple[OtherSize, ...]
+    two_steps: tuple[TwoSteps, ...]
     lives: Annotated[tuple[OtherLife, ...], about("Empty when the life of a mold is known.")]
     odds: Odds
     plaster: PlasterPlan

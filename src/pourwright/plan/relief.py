@@ -6,13 +6,18 @@ import math
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+import numpy as np
+
 from pourwright.briefs.records import Brief, Studio
 from pourwright.money import rounded
 from pourwright.plan.case import Case, mix_of, session_of
-from pourwright.plan.cost import cost_of_plan, use_of
-from pourwright.plan.molds import MoldChoice, found_with, limit_of, longer_days
+from pourwright.plan.choice import added_cost
+from pourwright.plan.molds import limit_of, longer_days
+from pourwright.plan.odds import Outlook, chance_of_case, dearer, futures_of
 from pourwright.plan.plan import Break, Limit, Relief
-from pourwright.simulation.problem import Edition, Workshop
+from pourwright.simulation.chance import Chance
+from pourwright.simulation.odds import FRESH, Runs
+from pourwright.simulation.problem import Edition, Policy, Workshop
 from pourwright.simulation.search import Found
 
 
@@ -23,66 +28,86 @@ class _Change:
     what: str
     limit: Limit
     room: Workshop
-    edition: Edition
-    molds: int
+    chance: Chance
+    rule: Policy
     bought: Decimal | None = Decimal(0)
 
 
-def reliefs(case: Case, choice: MoldChoice) -> tuple[Relief, ...]:
+def reliefs(look: Outlook) -> tuple[Relief, ...]:
     """Return what would bring the finish forward, each alone, with days and money.
 
-    Both plans of a pair are found in the same way, so that their difference is the
-    change's own. What is allowed may be left unused, so nothing gains less than 0 days.
+    Every change meets the luck of the plan's own runs. Days that the runs cannot tell
+    from none are none.
     """
-    base = found_with(case, case.workshop, case.edition, choice.chosen.molds)
-    return tuple(_relief(case, base, change) for change in _changes(case, choice.chosen.molds))
+    base = look.futures.runs(look.rule, look.effort.quick, FRESH)
+    return (_one_more_mold(look), *(_relief(look, base, one) for one in _changes(look)))
 
 
-def _relief(case: Case, base: Found, change: _Change) -> Relief:
-    found = found_with(case, change.room, change.edition, change.molds)
-    gained = max(base.finish - found.finish, 0) if found.finish >= 0 else 0
-    return Relief(change.what, gained, change.limit, _added(case, base, found, change.bought))
+def _one_more_mold(look: Outlook) -> Relief:
+    """Return what one more mold gains, by the same runs as the rows of molds."""
+    chosen = look.choice.chosen
+    more = [one for one in (*look.one_each(), *look.choice.found) if one.molds == chosen.molds + 1]
+    rule = more[0].rule if more else look.rule.but(molds=chosen.molds + 1)
+    runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (look.rule, rule)]
+    return Relief("one more mold", days_gained(*runs), "molds", dearer(look, rule, look.rule))
 
 
-def _added(case: Case, base: Found, found: Found, bought: Decimal | None) -> Decimal | None:
-    """Return what a change adds to the cost; below 0 what it saves, None where that is not known."""
-    before, after = (cost_of_plan(case, use_of(one)).total for one in (base, found))
-    if before is None or after is None or bought is None:
-        return None
-    return after - before + bought
+def _relief(look: Outlook, base: Runs, change: _Change) -> Relief:
+    futures = futures_of(look.case, chance=change.chance, room=change.room)
+    runs = futures.runs(change.rule, len(base), FRESH)
+    added = added_cost(look.case, runs, base)
+    if added is not None and change.bought is not None:
+        added += change.bought
+    return Relief(
+        change.what,
+        days_gained(base, runs),
+        change.limit,
+        None if change.bought is None else added,
+    )
 
 
-def _changes(case: Case, molds: int) -> list[_Change]:
-    edition, room = case.edition, case.workshop
-    quick = replace(edition, mold_dry_days=case.studio.drying.days_low)
+def days_gained(before: Runs, after: Runs) -> int:
+    """Return the days by which runs end sooner on average, 0 where luck may have done it. [days]"""
+    ended = np.isfinite(before.finish) & np.isfinite(after.finish)
+    gained = before.finish[ended] - after.finish[ended]
+    if len(gained) < 2:
+        return 0
+    error = float(gained.std(ddof=1)) / math.sqrt(len(gained))
+    return max(round(float(gained.mean())), 0) if gained.mean() > 2 * error else 0
+
+
+def _changes(look: Outlook) -> list[_Change]:
+    case, room, own, rule = look.case, look.case.workshop, chance_of_case(look.case), look.rule
+    low = float(case.studio.drying.days_low)
+    quick = replace(own, belief=replace(own.belief, mold_days=(low, low * 1.05)))
     more_loads = replace(room, loads_a_week=room.loads_a_week + 1)
     changes = [
-        _Change("one more mold", "molds", room, edition, molds + 1),
-        _Change("one more kiln load a week", "kiln", more_loads, edition, molds),
-        _Change("an hour more a day", "hours", longer_days(room, 60), edition, molds),
-        _Change("molds dry in the shortest time", "drying", room, quick, molds),
+        _Change("one more kiln load a week", "kiln", more_loads, own, rule),
+        _Change("an hour more a day", "hours", longer_days(room, 60), own, rule),
+        _Change("molds dry in the shortest time", "drying", room, quick, rule),
     ]
-    if case.to_pour(molds) > 1:
+    if case.to_pour(look.molds) > 1:
         brief, scarce = with_one_set_more(case.brief)
-        poured = _poured(case, brief, case.studio)
+        poured = _chance_poured(case, brief, case.studio)
         price = _price_of_masters(case, len(scarce))
         whole = len(scarce) == len(case.brief.mold.parts)
         what = "another set of masters" if whole else f"another master of {' and '.join(scarce)}"
-        changes.append(_Change(what, "molds", room, poured, molds, price))
+        changes.append(_Change(what, "molds", room, poured, rule, price))
     people = case.studio.time.people + 1
     helped = replace(case.studio, time=replace(case.studio.time, people=people))
     more_hands = longer_days(room, case.day_minutes // case.studio.time.people)
-    changes.append(
-        _Change(
-            "another pair of hands", "hours", more_hands, _poured(case, case.brief, helped), molds
-        )
-    )
-    if case.to_pour(molds) and (bucket := _one_bucket(case)) is not None:
-        poured = _poured(case, case.brief, bucket)
-        changes.append(
-            _Change("a bucket that holds the mix of a whole mold", "molds", room, poured, molds)
-        )
+    poured = _chance_poured(case, case.brief, helped)
+    changes.append(_Change("another pair of hands", "hours", more_hands, poured, rule))
+    if case.to_pour(look.molds) and (bucket := _one_bucket(case)) is not None:
+        poured = _chance_poured(case, case.brief, bucket)
+        what = "a bucket that holds the mix of a whole mold"
+        changes.append(_Change(what, "molds", room, poured, rule))
     return changes
+
+
+def _chance_poured(case: Case, brief: Brief, studio: Studio) -> Chance:
+    """Return the chances of the edition as its molds are poured with other masters, hands or bucket."""
+    return chance_of_case(replace(case, edition=_poured(case, brief, studio)))
 
 
 def _poured(case: Case, brief: Brief, studio: Studio) -> Edition:
@@ -119,14 +144,14 @@ def _one_bucket(case: Case) -> Studio | None:
     return replace(case.studio, plaster=replace(stock, bucket_l=1.02 * whole_l, mixer_kg=None))
 
 
-def limit_and_cure(case: Case, choice: MoldChoice) -> tuple[Limit, tuple[Relief, ...]]:
+def limit_and_cure(look: Outlook) -> tuple[Limit, tuple[Relief, ...]]:
     """Return what limits and what would loosen it: the limit is the one whose own cure gains most.
 
     Where nothing small gains any day, it is what gains most when it is taken away whole.
     """
-    relief = reliefs(case, choice)
+    relief = reliefs(look)
     best = max(relief, key=lambda one: one.days_gained)
-    return (best.limit if best.days_gained else limit_of(case, choice)), relief
+    return (best.limit if best.days_gained else limit_of(look.case, look.choice)), relief
 
 
 def breaks_of(case: Case, chosen: Found) -> tuple[Break, ...]:

@@ -242,12 +242,10 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
             done[one.stage] += one.count
             if one.stage == "cast":
                 cast_by_day[day] += one.count
-        dry = sum(
-            n for cast, n in cast_by_day.items() if (day - cast).days >= max(limits.ware_days, 1)
-        )
+        dry = _dry(limits, day, cast_by_day)
         if done["fettle"] > done["cast"]:
             yield f"By {day} {done['fettle']} are fettled and {done['cast']} cast."
-        arrived = _formed(limits, day, dry)
+        arrived, share = _formed(limits, day, dry), limits.formed
         for firing in limits.firings:
             arrived += 0 if there is None else there.waiting[firing.name]
             if firing.prepared_by is not None:
@@ -260,7 +258,9 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
                 yield f"By {day} {done[f'load {firing.name}']} are loaded for {firing.name} and {arrived} were ready."
             arrived = done[f"unload {firing.name}"]
             fired = done[f"load {firing.name}"] + _inside(there, firing.name)
-            if arrived > _expected(fired, firing.passed):
+            share *= firing.passed
+            last = there is None and firing is limits.firings[-1]
+            if arrived > (_expected(dry, share) if last else _about(fired * firing.passed)):
                 yield f"By {day} {arrived} are good after {firing.name}; fewer are expected to be."
         arrived += 0 if there is None else there.to_finish
         if done["finish"] > arrived:
@@ -269,15 +269,21 @@ def _ware(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         yield f"{done['cast']} are cast and {done['fettle']} fettled."
 
 
+def _dry(limits: Limits, day: date, cast_by_day: Mapping[date, int]) -> int:
+    """Return how many casts of the plan are dry by a day."""
+    wait = max(limits.ware_days, 1)
+    return sum(n for cast, n in cast_by_day.items() if (day - cast).days >= wait)
+
+
 def _formed(limits: Limits, day: date, dry: int) -> int:
     """Return how many casts are expected to have come to the first firing, old greenware first."""
     there = limits.at_hand
     if there is None:
-        return _expected(dry, limits.formed)
+        return _about(dry * limits.formed)
     wait = max(limits.ware_days, 1)
     stood = there.dry(there.as_of, wait)
     since = there.dry(day, wait) - stood
-    return stood + math.floor(since * there.dry_passed + dry * limits.formed + 1e-9)
+    return stood + _about(since * there.dry_passed + dry * limits.formed)
 
 
 def _inside(there: AtHand | None, firing: str) -> int:
@@ -290,6 +296,11 @@ def _inside(there: AtHand | None, firing: str) -> int:
 def _expected(count: int, share: float) -> int:
     """Return how many of a count are expected to be good, whole pieces only."""
     return math.floor(count * share + 1e-9)
+
+
+def _about(good: float) -> int:
+    """Return the most that may be good at one stage: what is lost of a piece may be carried to the next."""
+    return math.ceil(good - 1e-9) + 1
 
 
 def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:

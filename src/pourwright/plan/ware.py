@@ -93,7 +93,7 @@ def kiln_section(case: Case, notes: list[DayNote]) -> KilnPlan:
 
 
 def _firing(case: Case, notes: list[DayNote], name: str) -> FiringPlan:
-    counts = [n for note in notes for _, firing, n in note.loaded if firing == name]
+    counts = [n for note in notes for _, firing, n, _ in note.loaded if firing == name]
     cone = getattr(case.brief.firing, f"{name}_cone")
     energy = load_energy_kwh(case, name)
     low, high = (None, None) if energy is None else (round(e * len(counts), 1) for e in energy)

@@ -6,7 +6,7 @@ from pourwright.plan.plan import FromBook, Plan, PlanWay
 from pourwright.report.blocks import Align, FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.odds import odds_word, percent, short_span
-from pourwright.report.saying import Say, count, day, listed, priced_at, sentence
+from pourwright.report.saying import Say, count, day, listed, priced_about, sentence
 
 LIMITS = {
     "molds": "the molds",
@@ -54,6 +54,7 @@ def _ways(plan: Plan, say: Say) -> Table:
         ("Plan", "left"),
         ("In use", "right"),
         ("Poured", "right"),
+        ("Kiln loads", "right"),
         ("Even odds by", "left"),
         *((("Your date", "left"),) if dated else ()),
         *(((f"Cost, {say.currency}", "right"),) if priced else ()),
@@ -73,12 +74,13 @@ def _way(plan: Plan, way: PlanWay, *, dated: bool, priced: bool) -> Row:
         sentence(listed(way.names))[:-1] if way.names else "As asked",
         str(way.molds),
         str(way.molds_poured),
+        str(way.loads),
         day(way.finish.p50, weekday=False),
     ]
     if dated:
         cells.append(odds_word(plan, way.chance))
     if priced:
-        cells.append(priced_at(way.cost))
+        cells.append(priced_about(way.cost))
     return tuple(cells)
 
 
@@ -216,13 +218,10 @@ def not_priced(plan: Plan) -> list[tuple[str, str]]:
 def _honest(plan: Plan) -> str:
     """Return how far the dates can be trusted."""
     limits = plan.answer.best_found
-    proof = (
-        "No plan can finish earlier with these numbers."
-        if limits.proved
-        else "It is the best plan found; a better one may exist."
-    )
+    proof = " No plan can finish earlier with these numbers." if limits.proved else ""
     return (
         f"The calendar is the course without chance, which ends on {day(plan.answer.finish)}: losses "
         "at their average, molds dry when they usually are. "
-        f"What chance does to it, and what moves it, stands under The odds. {proof}"
+        f"What chance does to it, and what moves it, stands under The odds.{proof}"
+        + (f" {plan.odds.apart}" if plan.odds.apart else "")
     )

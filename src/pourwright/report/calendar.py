@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
-from pourwright.plan.plan import Doing, Plan, PlanDay, Stage
+from pourwright.plan.plan import Doing, Marked, Plan, PlanDay, Stage
 from pourwright.report.blocks import (
     Block,
     FactRow,
@@ -23,7 +23,8 @@ from pourwright.report.saying import count, day, day_in_week, listed, sentence
 DOING = {
     "original": "work on the original",
     "block mold": "make the block mold",
-    "test casts": "test casts",
+    "test casts": "make a test cast",
+    "fire test casts": "fire the {n} test casts",
     "approval": "judge the test casts",
     "masters": "make the masters",
     "pour": "pour {molds}",
@@ -36,6 +37,13 @@ DOING = {
     "finish": "mark and pack {n}",
 }
 """What is done on a day, by the plan's name of it; ``load X`` and ``unload X`` come on top."""
+
+MARKING: dict[Marked, dict[str, str]] = {
+    "leather-hard": {"fettle": "fettle and mark {n}", "finish": "pack {n}"},
+    "before glaze": {"glaze": "mark and glaze {n}", "finish": "pack {n}"},
+    "end": {},
+}
+"""What is said instead, by when a piece gets its number."""
 
 FIRINGS = {"third": "third firing"}
 
@@ -75,7 +83,7 @@ def _makes_masters(plan: Plan) -> bool:
 
 def calendar_words(plan: Plan) -> Section:
     """Return the calendar, week by week, closed days without a reason left out."""
-    weeks = tuple(_weeks(plan.calendar, plan.answer.casts))
+    weeks = tuple(_weeks(plan))
     text = Text(
         "Hours are hands-on time. Days alike stand in one line; days without hands' work are "
         "left out. Drying and the kiln go on by themselves."
@@ -88,9 +96,9 @@ def calendar_words(plan: Plan) -> Section:
     )
 
 
-def days_in_words(days: tuple[PlanDay, ...], first: date, last: date) -> tuple[FactRow, ...]:
+def days_in_words(plan: Plan, first: date, last: date) -> tuple[FactRow, ...]:
     """Return what is done from a day to a day, days alike in one line."""
-    said = [_said(entry) for entry in days if first <= entry.date <= last]
+    said = [_said(plan, entry) for entry in plan.calendar if first <= entry.date <= last]
     return tuple(_rows(said, alike=False))
 
 
@@ -104,16 +112,16 @@ class _Day:
     cast: int
 
 
-def _weeks(days: tuple[PlanDay, ...], casts: int) -> Iterable[Week]:
+def _weeks(plan: Plan) -> Iterable[Week]:
     """Yield the weeks, with weeks of one pattern that follow each other as one."""
-    said = (_said(entry) for entry in days)
+    said = (_said(plan, entry) for entry in plan.calendar)
     by_week = [list(w) for _, w in groupby(said, key=lambda d: _monday(d.when))]
     busy = [week for week in by_week if any(d.doing for d in week)]
     done = 0
     for _, alike in groupby(busy, key=_pattern):
         run = list(alike)
         done += sum(d.cast for week in run for d in week)
-        note = f"{done} of {casts} cast" if any(d.cast for d in run[-1]) else ""
+        note = f"{done} of {plan.answer.casts} cast" if any(d.cast for d in run[-1]) else ""
         yield Week(_title(run), tuple(_rows(run[-1], alike=len(run) > 1)), note)
 
 
@@ -122,9 +130,10 @@ def _monday(when: date) -> date:
     return when - timedelta(days=when.weekday())
 
 
-def _said(entry: PlanDay) -> _Day:
+def _said(plan: Plan, entry: PlanDay) -> _Day:
     """Return one day of the plan in words."""
-    doing = "; ".join(_phrase(one) for one in entry.doing)
+    words = DOING | MARKING[plan.numbers.marked]
+    doing = "; ".join(_phrase(one, words) for one in entry.doing)
     if not doing and entry.open:
         doing = WAITING
     if not entry.open and entry.why:
@@ -133,20 +142,21 @@ def _said(entry: PlanDay) -> _Day:
     return _Day(entry.date, doing, entry.used_min, cast)
 
 
-def _phrase(one: Doing) -> str:
+def _phrase(one: Doing, words: Mapping[str, str]) -> str:
     """Return one thing done on a day."""
     stage, n = one.stage, one.count
     kiln, _, firing = stage.partition(" ")
     firing = FIRINGS.get(firing, f"{firing} firing")
     if kiln == "load":
-        return f"load the {firing}: {count(n, 'piece')}"
+        part_full = f" where {one.of} fit, {one.why}" if one.why else ""
+        return f"load the {firing}: {count(n, 'piece')}{part_full}"
     if kiln == "unload":
         return (
             f"unload the {firing}: {n} of {one.of} good"
             if one.of is not None
             else f"unload the {firing}"
         )
-    return DOING.get(stage, f"{stage} {{n}}").format(n=n, molds=_poured(one))
+    return words.get(stage, f"{stage} {{n}}").format(n=n, molds=_poured(one))
 
 
 def _poured(one: Doing) -> str:

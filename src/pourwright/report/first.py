@@ -33,7 +33,7 @@ def _week(plan: Plan) -> Week:
     """Return what is done in the seven days from the first on which something is."""
     busy = (entry.date for entry in plan.calendar if entry.doing and entry.date >= plan.as_of)
     first = next(busy, plan.as_of)
-    days = days_in_words(plan.calendar, first, first + timedelta(days=6))
+    days = days_in_words(plan, first, first + timedelta(days=6))
     return Week(f"Seven days from {day(first, weekday=False)}", days)
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from pourwright.plan.plan import FiringPlan, Plan
+from collections import Counter
+
+from pourwright.plan.plan import FiringPlan, KilnPlan, PartFull, Plan
 from pourwright.report.blocks import Block, Facts, Section, Table, Text
-from pourwright.report.saying import Say, count, sentence
+from pourwright.report.saying import Say, count, listed, sentence
 
 NO_COAT = "How much glaze a piece takes is not known, so none is counted here."
 COAT_TEST = (
@@ -17,6 +19,14 @@ MARKED = {
     "before glaze": "before glazing; a marked piece that fails leaves its number owed",
     "end": "at the end, so no number is ever lost",
 }
+
+WHY: dict[PartFull, str] = {
+    "proofs first": "not full because the proofs go first",
+    "the last of them": "not full because nothing more is coming",
+    "evened out": "not full because the loads are evened out",
+    "worth its days": "not full because the days until it is full would cost more than the firing",
+}
+"""Why loads are fired part full."""
 
 FATE = {
     "destroy": "to be destroyed",
@@ -64,13 +74,34 @@ def kiln_words(plan: Plan) -> Section:
             )
         )
     else:
-        blocks.append(Text(f"Energy in all: about {say.quantity(kiln.energy_kwh, 'energy')}."))
+        blocks.append(Text(f"Energy in all: {_energy_in_all(kiln, say)}."))
+    if part_full := _part_full(plan):
+        blocks.append(Text(part_full))
     return Section("kiln", "Kiln", tuple(blocks))
+
+
+def _part_full(plan: Plan) -> str:
+    """Return why loads are fired part full, if any are."""
+    whys = Counter(one.why for entry in plan.calendar for one in entry.doing if one.why)
+    if not whys:
+        return ""
+    told = listed([f"{number} {WHY[why]}" for why, number in whys.items()])
+    return f"Of the loads, {told}."
+
+
+def _energy_in_all(kiln: KilnPlan, say: Say) -> str:
+    """Return the energy of all firings, as a range."""
+    low = sum(firing.energy_kwh_low or 0.0 for firing in kiln.firings)
+    return _range(low, sum(firing.energy_kwh_high or 0.0 for firing in kiln.firings), say)
 
 
 def _energy(firing: FiringPlan, say: Say) -> str:
     """Return the energy of all loads of a firing, as a range."""
-    low, high = firing.energy_kwh_low, firing.energy_kwh_high
+    return _range(firing.energy_kwh_low, firing.energy_kwh_high, say)
+
+
+def _range(low: float | None, high: float | None, say: Say) -> str:
+    """Return a low and a high energy, or what is known of them."""
     if low is None or high is None:
         return say.quantity(low if high is None else high, "energy")
     least, most = say.quantity(low, "energy"), say.quantity(high, "energy")

@@ -7,7 +7,7 @@ from decimal import Decimal
 from pourwright.plan.plan import MoldCount, Plan
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
-from pourwright.report.saying import Say, count, day, priced_at, sentence
+from pourwright.report.saying import Say, count, day, priced_about, sentence
 
 Columns = tuple[tuple[str, Align], ...]
 
@@ -37,6 +37,8 @@ def molds_words(plan: Plan) -> Section:
         blocks += [Text(_life_note(plan)), _lives(plan)]
     if len(plan.sizes) > 1:
         blocks += [Text("Other sizes, before the edition is declared:"), _sizes(plan, say)]
+    if plan.two_steps:
+        blocks.append(Text(_two_steps(plan)))
     return Section("molds", "How many molds", tuple(blocks))
 
 
@@ -81,7 +83,7 @@ def _count_row(row: MoldCount, words: list[str], *, priced: bool) -> Row:
         *words,
     ]
     if priced:
-        cells.append(priced_at(row.cost))
+        cells.append(priced_about(row.cost))
     return tuple(cells)
 
 
@@ -186,12 +188,27 @@ def _sizes(plan: Plan, say: Say) -> Table:
                 str(row.molds_poured),
                 str(row.casts),
                 day(row.finish, weekday=False),
-                *((priced_at(row.cost),) if priced else ()),
+                *((priced_about(row.cost),) if priced else ()),
             )
             for row in plan.sizes
         ),
         marked=tuple(i for i, r in enumerate(plan.sizes) if r.pieces == plan.edition.pieces),
         mark_word="this plan",
+    )
+
+
+def _two_steps(plan: Plan) -> str:
+    """Return until when this edition may become a larger one, and what must wait until then."""
+    told = []
+    for step in plan.two_steps:
+        if step.decide_by is None:
+            told.append(f"{step.pieces} would not keep your date.")
+            continue
+        molds = f"pour {count(step.molds, 'mold')} more then" if step.molds else "the molds do"
+        told.append(f"{step.pieces} can be decided on until {day(step.decide_by)}: {molds}.")
+    return (
+        f"To make {plan.edition.pieces} now and leave more open, keep the masters and number nothing "
+        f"until it is decided, for a number tells the size of its edition. {' '.join(told)}"
     )
 
 

@@ -16,7 +16,7 @@ from pourwright.report.blocks import (
     Text,
 )
 from pourwright.report.plan_charts import plan_figures
-from pourwright.report.saying import Say, count, day, listed, priced_at
+from pourwright.report.saying import Say, count, day, listed, priced_about
 
 OWN_CASTS_FOR_NUMBERS = 30
 """Casts of the studio's own before a chance is shown as a number."""
@@ -173,7 +173,7 @@ def _mold_row(plan: Plan, row: MoldsRow, *, dated: bool, priced: bool) -> Row:
         cells.append(odds_word(plan, row.chance))
     if priced:
         added = row.added_cost
-        cells += [priced_at(row.cost), "" if added is None else f"{added:+}"]
+        cells += [priced_about(row.cost), "" if added is None else f"{added:+}"]
     return tuple(cells)
 
 
@@ -257,4 +257,4 @@ def _detail(plan: Plan) -> str:
         f"after {OWN_CASTS_FOR_NUMBERS} casts of your own (losses.from_casts) it is shown as a number."
     )
     runs = f"In detail: {odds.runs:,} runs of chance.".replace(",", " ")
-    return f"{runs}{chance} {trust} {odds.bias_note}"
+    return " ".join(filter(None, (f"{runs}{chance}", trust, odds.bias_note, odds.apart)))

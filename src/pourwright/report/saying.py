@@ -58,6 +58,20 @@ def priced_at(amount: Decimal | None) -> str:
     return "not priced" if amount is None else str(amount)
 
 
+def priced_about(amount: Decimal | None) -> str:
+    """Return an amount that is a mean over runs, to the three figures that runs can tell.
+
+    Examples
+    --------
+    >>> priced_about(Decimal("6613.27")), priced_about(Decimal("52.481"))
+    ('6610', '52.5')
+    """
+    if not amount:
+        return priced_at(amount)
+    step = Decimal(1).scaleb(max(amount.adjusted() - 2, -2))
+    return f"{(amount / step).quantize(Decimal(1)) * step:f}"
+
+
 def day(when: date, *, weekday: bool = True) -> str:
     """Return a date that reads alike on both sides of the ocean.
 

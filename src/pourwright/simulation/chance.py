@@ -105,6 +105,9 @@ class Belief:
         return self.pieces_behind[number] if self.pieces_behind else self.pieces_behind_yields
 
 
+_NUMBERS = 16
+"""Parameters of an edition are numbered below this."""
+_PRIMES = [n for n in range(2, 1000) if all(n % k for k in range(2, math.isqrt(n) + 1))]
 _RARE = 1e-6
 """Ages that fewer molds than this reach are left out of what the maker believes."""
 _LONGEST = -math.log(1e-12)
@@ -195,11 +198,19 @@ class _Rows:
         return uniforms(self.chance.seed, self.numbers, self.stream(stream), places)
 
     def level(self, parameter: str, number: int) -> Floats:
-        """Return where in its belief each run's parameter lies, as a quantile."""
+        """Return where in its belief each run's parameter lies, as a quantile.
+
+        Runs that follow each other are spread evenly over the belief, each parameter in
+        steps of its own, the square root of a prime (R. D. Richtmyer, "The evaluation of
+        definite integrals, and a quasi-Monte-Carlo method based on the properties of
+        algebraic numbers", Los Alamos report LA-1342, 1951); the seed says where they begin.
+        """
         fixed = (self.chance.fixed or {}).get(parameter)
         if fixed is not None:
             return np.full(self.runs, fixed)
-        return self.uniform(BELIEF + number, 1)[:, 0]
+        shift = uniforms(self.chance.seed, np.zeros(1, np.int64), self.stream(BELIEF + number), 1)
+        step = math.sqrt(_PRIMES[(number + _NUMBERS * self.chance.line) % len(_PRIMES)])
+        return np.asarray((shift[0, 0] + self.numbers * step) % 1.0)
 
     def share(self, parameter: str, mean: float, number: int) -> Floats:
         """Draw a share that passes; a share of 1 is believed."""

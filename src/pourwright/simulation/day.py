@@ -33,6 +33,8 @@ CEIL_SLACK = 1e-9
 DRIED, UNLOADED, FINISHED, PREPARED, LOADED, POURED, CAST, USED = range(8)
 """What an event tells of: its day, what it is, the edition's place in the room, and three numbers."""
 EVENT_NUMBERS = 6
+GATE, FULL, LAST, WAITED, NO_CLAIM = range(5)
+"""Why a firing claims the kiln, the first claim first; `problem.CLAIMS` names them."""
 
 
 @compiled
@@ -187,25 +189,23 @@ def wanted(line: LineRow, firings: Sequence[FiringRow]) -> int:
 
 @compiled
 def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
-    """Return by which of four reasons a firing claims the kiln, 4 being none.
-
-    It opens a gate; it is full; nothing more is coming to it; it has waited long enough.
-    """
+    """Return why a firing claims the kiln, if it does."""
     firing = firings[line.firings_at + k]
     waiting = firing.ready - firing.loaded
     if waiting <= 0:
-        return 4
+        return NO_CLAIM
     if firing.gate > 0 and firing.loaded == 0 and firing.ready >= firing.gate:
-        return 0
+        return GATE
     if waiting >= firing.capacity:
-        return 1
+        return FULL
     coming = line.want > 0 or line.drying_done != line.cast_ok
     for at in range(k + 1):
         here, came = firings[line.firings_at + at], came_to(line, firings, at)
         coming = coming or here.ready != came or (at < k and here.unloaded != came)
     if not coming:
-        return 2
-    return 3 if firing.waited >= line.part_load_wait else 4
+        return LAST
+    enough = waiting >= line.least_fill * firing.capacity
+    return WAITED if enough and firing.waited >= line.part_load_wait else NO_CLAIM
 
 
 @compiled
@@ -218,7 +218,7 @@ def load(
 ) -> None:
     """Give the empty kiln the load with the first claim; what was glazed today waits a night."""
     if room.kiln_line < 0 and room.week_loads < room.loads_a_week and day >= room.kiln_free_on:
-        best, first, which = 4, 0, 0
+        best, first, which = NO_CLAIM, 0, 0
         for number in range(room.lines):
             line = lines[room.lines_at + number]
             for k in range(line.firings - 1, -1, -1):
@@ -226,9 +226,9 @@ def load(
                     rank = claim(line, firings, k)
                     if rank < best:
                         best, first, which = rank, number, k
-        if best < 4:
+        if best < NO_CLAIM:
             at = lines[room.lines_at + first].firings_at + which
-            put_in(day, room, first, which, firings[at], events)
+            put_in(day, room, first, which, best, firings[at], events)
     for number in range(room.lines):
         line = lines[room.lines_at + number]
         for k in range(line.firings):
@@ -237,7 +237,9 @@ def load(
 
 
 @compiled
-def put_in(day: int, room: RoomRow, line: int, k: int, firing: FiringRow, events: Ints) -> None:
+def put_in(
+    day: int, room: RoomRow, line: int, k: int, why: int, firing: FiringRow, events: Ints
+) -> None:
     """Load the kiln with one firing."""
     count = min(firing.ready - firing.loaded, firing.capacity)
     firing.loaded += count
@@ -248,7 +250,7 @@ def put_in(day: int, room: RoomRow, line: int, k: int, firing: FiringRow, events
     room.kiln_line, room.kiln_firing = line, k
     room.kiln_out_on = day + firing.cycle_days
     room.week_loads += 1
-    note(events, room, day, LOADED, line, k, count, 0)
+    note(events, room, day, LOADED, line, k, count, why)
 
 
 @compiled

@@ -7,6 +7,8 @@ to another engine, and a plan of expected values is a run on tables without chan
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -81,19 +83,17 @@ class Draws:
 def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
     """Return the tables of a run in which everything goes as expected.
 
-    Of the first n pieces ``floor(n * passed)`` are good: losses are counted as
-    soon as they make a whole piece, so nothing is hoped for that has not come.
+    Of the first n casts ``floor(n * passed)`` come through all stages: the part of a
+    piece that is lost at one stage is carried to the next, and nothing is hoped for
+    that has not come.
     """
-    counts = np.arange(pieces + 1)
-
-    def good(share: float) -> Ints:
-        return np.asarray(np.floor(counts * share + _ROUNDING).astype(np.int64)[None, :])
-
-    fired = np.stack([good(firing.passed) for firing in edition.firings])
+    shares = [edition.cast_passed, edition.dry_passed, *(f.passed for f in edition.firings)]
+    cast, dry, *firings = _carried(shares, pieces)
+    fired = np.stack(firings)
     ages = np.arange(edition.life + 1)
     return Draws(
-        cast_good=good(edition.cast_passed),
-        dry_good=good(edition.dry_passed),
+        cast_good=cast,
+        dry_good=dry,
         fired_good=fired,
         fired_spoiled=fired,
         spoiled=np.zeros((len(edition.firings), 1, 1), dtype=bool),
@@ -106,6 +106,28 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
         finish_min=np.array([edition.finish_min]),
         casts_left=(edition.life - ages).astype(np.float64),
     )
+
+
+def _carried(shares: Sequence[float], pieces: int) -> list[Ints]:
+    """Return how many of the first n pieces that come to each stage are good there.
+
+    A cast is lost as soon as all stages together owe a whole piece, at the stage
+    that owes most.
+    """
+    through = math.prod(shares)
+    lost_at = [math.prod(shares[:k]) * (1 - share) for k, share in enumerate(shares)]
+    owed, tables, casts, whole = [0.0] * len(shares), [[0] for _ in shares], 0, 0
+    while len(tables[-1]) <= pieces:
+        casts += 1
+        owed = [before + more for before, more in zip(owed, lost_at, strict=True)]
+        good = math.floor(casts * through + _ROUNDING)
+        lost = owed.index(max(owed)) if good == whole else len(shares)
+        whole = good
+        for k, table in enumerate(tables[: lost + 1]):
+            table.append(table[-1] + (k != lost))
+        if lost < len(shares):
+            owed[lost] -= 1
+    return [np.array([table[: pieces + 1]], dtype=np.int64) for table in tables]
 
 
 def _expected_lives(edition: Edition, molds: int) -> Ints:

@@ -13,7 +13,7 @@ import numpy as np
 
 from pourwright.simulation.draws import Draws
 from pourwright.simulation.outcome import LineOutcome, Outcome
-from pourwright.simulation.problem import DayNote, Edition, Ints, Policy, Workshop
+from pourwright.simulation.problem import CLAIMS, DayNote, Edition, Ints, Policy, Workshop
 from pourwright.simulation.rows import PLACE, Part, Rows, Told, laid_out
 
 
@@ -154,7 +154,7 @@ def _write(note: DayNote, edition: Edition, what: int, a: int, b: int, c: int) -
         case rules.PREPARED:
             note.prepared.append((name, edition.firings[a].name, b))
         case rules.LOADED:
-            note.loaded.append((name, edition.firings[a].name, b))
+            note.loaded.append((name, edition.firings[a].name, b, CLAIMS[c]))
         case rules.POURED:
             note.poured.append((name, a, b))
         case rules.CAST:

@@ -1,4 +1,4 @@
-"""How large the kiln loads may be, and how many pieces have to be fired at least."""
+"""How many pieces have to be fired, and how many at least."""
 
 from __future__ import annotations
 
@@ -6,16 +6,6 @@ import numpy as np
 
 from pourwright.simulation.draws import Draws
 from pourwright.simulation.problem import NOTHING_YET, Already, Edition
-
-
-def load_sizes(pieces: int, capacity: int) -> tuple[int, ...]:
-    """Return the load sizes worth trying: those that share the pieces evenly over some number of loads.
-
-    A smaller capacity's sizes are among a larger one's.
-    """
-    pieces = max(pieces, 1)
-    sizes = {-(-pieces // n) for n in range(1, pieces + 1)}
-    return tuple(sorted((s for s in sizes if s <= capacity), reverse=True))
 
 
 def pieces_to_fire(draws: Draws, casts: int, already: Already = NOTHING_YET) -> tuple[int, ...]:

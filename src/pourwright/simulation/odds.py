@@ -1,8 +1,7 @@
 """What may be promised: finish dates, molds, casts and pieces as chances over many runs.
 
-A `Futures` keeps the runs made so far for each number of molds and makes more when
-a question needs them. All numbers of molds meet the same chances, so that a mold's
-worth is not drowned in luck.
+A `Futures` keeps the runs made so far under each rule and makes more when a question
+needs them. All rules meet the same chances, so that a mold's worth is not drowned in luck.
 """
 
 from __future__ import annotations
@@ -10,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 import numpy as np
 
@@ -18,31 +18,25 @@ from pourwright.simulation.draws import Draws
 from pourwright.simulation.forecast import forecast
 from pourwright.simulation.outcome import LineOutcome
 from pourwright.simulation.problem import (
-    NEVER,
     Edition,
     Floats,
     Ints,
     Policy,
     Workshop,
+    joint,
 )
 
 CHUNK = 2500
 """Runs made at once; more would only take more memory."""
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
-_CHOOSING_RUNS = 200
 _LEAST_RUNS, _MOST_RUNS = 500, 16000
 _DOUBT = 0.001
-_WAITS = (1, 4, NEVER)
-_EAGER = 1.25
-"""Casts wanted are overstated by a quarter when a replacement is weighed up: lives differ."""
-_WORTH_DAYS = 2.0
-"""Days by which a rule must finish sooner to be worth more loads and molds."""
 
 
 @dataclass(slots=True)
 class Runs:
-    """The outcome of runs of one number of molds; see `LineOutcome` for the names."""
+    """The outcome of runs; see `LineOutcome` for the names."""
 
     finish: Floats
     casts: Ints
@@ -56,10 +50,14 @@ class Runs:
         """Return how many runs there are."""
         return len(self.finish)
 
+    def part(self, own: slice) -> Runs:
+        """Return some of the runs."""
+        return Runs(*(getattr(self, name)[..., own] for name in _NAMES))
+
 
 @dataclass
 class Futures:
-    """The futures of one edition in its room, by number of molds.
+    """The futures of one edition in its room, by the rule that it is made by.
 
     Parameters
     ----------
@@ -67,12 +65,8 @@ class Futures:
         With this edition last: editions before it have the first claim.
     chance : Chance
         Of this edition.
-    leads : tuple of int
-        Casts left at which a replacement may be poured.
     before : sequence of (Chance, Policy)
         Of the editions with the first claim.
-    policies : dict of int to Policy
-        Rules chosen before, by number of molds; filled as they are needed.
     bias : float
         Share of the days from first pour to finish that counting whole days
         leaves out; see ``docs/science/forecast.md``. [-]
@@ -80,12 +74,10 @@ class Futures:
 
     workshop: Workshop
     chance: Chance
-    lead: int
     before: Sequence[tuple[Chance, Policy]] = ()
     bias: float = 0.0
-    _kept: dict[tuple[int, int], list[Runs]] = field(default_factory=dict)
-    policies: dict[int, Policy] = field(default_factory=dict)
-    _curves: dict[int, tuple[Ints, Ints, Ints]] = field(default_factory=dict)
+    _kept: dict[tuple[Policy, int], list[Runs]] = field(default_factory=dict)
+    _curves: dict[Policy, tuple[Ints, Ints, Ints]] = field(default_factory=dict)
     _reach: tuple[int, int] = (0, 0)
 
     @property
@@ -102,74 +94,42 @@ class Futures:
             self._reach = pieces, molds
         return self._reach
 
-    def policy(self, molds: int) -> Policy:
-        """Return the rule for so many molds: of a few, the thriftiest that is nearly the quickest."""
-        self.settle([molds])
-        return self.policies[molds]
-
-    def settle(self, counts: Sequence[int]) -> None:
-        """Choose the rules of several numbers of molds in one forecast."""
-        asked = [m for m in counts if m not in self.policies]
-        if not asked:
-            return
-        rules = [
-            Policy(molds=m, part_load_wait=wait, lead=self.lead, eagerness=_EAGER)
-            for m in asked
-            for wait in _WAITS
-        ]
-        line = self._run(
-            _joint(rules, _CHOOSING_RUNS), 0, _CHOOSING_RUNS, len(rules) * _CHOOSING_RUNS
-        )
-        days = np.where(line.finish < 0, len(self.workshop.minutes), line.finish)
-        means = days.reshape(len(asked), -1, _CHOOSING_RUNS).mean(axis=2)
-        spent = (
-            (line.loads.sum(axis=0) + line.molds)
-            .reshape(len(asked), -1, _CHOOSING_RUNS)
-            .mean(axis=2)
-        )
-        spent[means > means.min(axis=1, keepdims=True) + _WORTH_DAYS] = np.inf
-        for at, molds in enumerate(asked):
-            self.policies[molds] = rules[at * means.shape[1] + int(np.argmin(spent[at]))]
-
-    def runs(self, molds: int, count: int, first: int = 0) -> Runs:
-        """Return ``count`` runs, from run ``first`` on, making what is missing."""
-        chunks = self._kept.setdefault((molds, first), [])
+    def runs(self, rule: Policy, count: int, first: int = 0) -> Runs:
+        """Return ``count`` runs under a rule, from run ``first`` on, making what is missing."""
+        chunks = self._kept.setdefault((rule, first), [])
         while (done := sum(len(chunk) for chunk in chunks)) < count:
             size = min(CHUNK, count - done)
-            chunks.append(self.told(self._run(self.policy(molds), first + done, size, size)))
+            chunks.append(self.told(self._run(rule, first + done, size, size)))
         whole = _joined(chunks)
-        if len(whole) == count:
-            return whole
-        return Runs(*(getattr(whole, name)[..., :count] for name in _NAMES))
+        return whole if len(whole) == count else whole.part(slice(0, count))
 
-    def prepare(self, counts: Sequence[int], count: int, first: int = 0) -> None:
-        """Make the first ``count`` runs of several numbers of molds in one forecast."""
-        fresh = [m for m in counts if not self._kept.get((m, first))]
+    def side_by_side(self, rules: Sequence[Policy], count: int, first: int = 0) -> Runs:
+        """Return the same ``count`` runs under several rules, rule after rule, none of them kept."""
+        return self.told(self._run(joint(rules, count), first, count, len(rules) * count))
+
+    def prepare(self, rules: Sequence[Policy], count: int, first: int = 0) -> None:
+        """Make the first ``count`` runs under several rules in one forecast."""
+        fresh = [rule for rule in dict.fromkeys(rules) if not self._kept.get((rule, first))]
         if not fresh:
             return
-        self.settle(fresh)
-        line = self._run(
-            _joint([self.policies[m] for m in fresh], count), first, count, len(fresh) * count
-        )
-        whole = self.told(line)
-        for at, molds in enumerate(fresh):
-            own = slice(at * count, (at + 1) * count)
-            self._kept[molds, first] = [Runs(*(getattr(whole, name)[..., own] for name in _NAMES))]
+        whole = self.side_by_side(fresh, count, first)
+        for at, rule in enumerate(fresh):
+            self._kept[rule, first] = [whole.part(slice(at * count, (at + 1) * count))]
 
-    def curves(self, molds: int, count: int) -> tuple[Ints, Ints, Ints]:
+    def curves(self, rule: Policy, count: int) -> tuple[Ints, Ints, Ints]:
         """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs."""
-        if molds not in self._curves:
+        if rule not in self._curves:
             size = min(count, CHUNK)
-            line = self._run(self.policy(molds), FRESH, size, size, curves=True)
-            self._curves[molds] = line.curves()
-        return self._curves[molds]
+            line = self._run(rule, FRESH, size, size, curves=True)
+            self._curves[rule] = line.curves()
+        return self._curves[rule]
 
     def chances_held(
-        self, molds: int, hold_from: int, days: Sequence[int], deadline: int, count: int
+        self, rule: Policy, hold_from: int, days: Sequence[int], deadline: int, count: int
     ) -> Floats:
         """Return the chance of a deadline if molds from a number on are held back until each of some days."""
-        rule = self.policy(molds).but(hold_from=hold_from, hold_day=np.repeat(days, count))
-        line = self._run(rule, FRESH, count, len(days) * count)
+        held = rule.but(hold_from=hold_from, hold_day=np.repeat(days, count))
+        line = self._run(held, FRESH, count, len(days) * count)
         in_time = self.late(line.finish) <= deadline
         return np.asarray(in_time.reshape(len(days), count).mean(axis=1))
 
@@ -217,9 +177,9 @@ class Futures:
             else self.edition.pour_from + math.floor(making / (1 + self.bias) + 1e-9)
         )
 
-    def chance_of(self, molds: int, deadline: int, count: int, first: int = FRESH) -> float:
-        """Return the share of runs that finish by a day."""
-        return float((self.runs(molds, count, first).finish <= deadline).mean())
+    def chance_of(self, rule: Policy, deadline: int, count: int, first: int = FRESH) -> float:
+        """Return the share of runs under a rule that finish by a day."""
+        return float((self.runs(rule, count, first).finish <= deadline).mean())
 
 
 _NAMES = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
@@ -233,27 +193,12 @@ def _joined(chunks: list[Runs]) -> Runs:
     )
 
 
-def _joint(rules: Sequence[Policy], runs: int) -> Policy:
-    """Return several rules as one, each for so many runs after the other."""
-
-    def column(name: str) -> np.ndarray:
-        return np.repeat([getattr(rule, name) for rule in rules], runs)
-
-    return rules[0].but(
-        molds=column("molds"),
-        part_load_wait=column("part_load_wait"),
-        lead=column("lead"),
-        eagerness=column("eagerness"),
-    )
-
-
-def ends_of(futures: Futures, chances: Sequence[Chance], molds: int, count: int) -> list[Runs]:
+def ends_of(futures: Futures, chances: Sequence[Chance], rule: Policy, count: int) -> list[Runs]:
     """Return the fresh runs of the same edition under several chances.
 
-    The chances differ in what is held fixed; the edition and its rule are those
-    of ``futures``.
+    The chances differ in what is held fixed; the edition and its rule are the same.
     """
-    policies = [*(other for _, other in futures.before), futures.policy(molds)]
+    policies = [*(other for _, other in futures.before), rule]
     while True:
         pieces, reach = futures.reach()
         before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
@@ -300,7 +245,7 @@ def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, fl
 
 
 def holds(
-    futures: Futures, molds: int, deadline: int, confidence: float, most_runs: int = _MOST_RUNS
+    futures: Futures, rule: Policy, deadline: int, confidence: float, most_runs: int = _MOST_RUNS
 ) -> bool:
     """Tell whether a deadline holds with a confidence, with as many runs as it takes to tell.
 
@@ -309,7 +254,7 @@ def holds(
     """
     count = min(_LEAST_RUNS, most_runs)
     while True:
-        finish = futures.runs(molds, count).finish
+        finish = futures.runs(rule, count).finish
         hits = int((finish <= deadline).sum())
         low, high = share_bounds(hits, len(finish))
         if low > confidence or high < confidence or count >= most_runs:
@@ -317,48 +262,28 @@ def holds(
         count = min(2 * count, most_runs)
 
 
-def least_molds(
-    futures: Futures,
-    deadline: int,
-    confidence: float,
-    counts: Sequence[int],
-    tell: Callable[..., bool] = holds,
-) -> int | None:
-    """Return the fewest molds with which a deadline holds, or None if none of the counts does.
+_Rule = TypeVar("_Rule")
 
-    Parameters
-    ----------
-    futures : Futures
-        The edition's runs.
-    deadline : int
-        Day by which the last piece must be finished. [days]
-    confidence : float
-        Chance asked for, between 0 and 1. [-]
-    counts : sequence of int
-        Numbers of molds, rising. [-]
-    tell : callable
-        Tells of a number of molds whether the deadline holds, as `holds` does.
 
-    Returns
-    -------
-    int or None
-        By bisection, then checked one mold below and one above: where a mold
-        more does worse (a load waits to be fuller), every count is tried.
+def least_that_holds(rules: Sequence[_Rule], holds: Callable[[_Rule], bool]) -> _Rule | None:
+    """Return the first of some rules, of rising numbers of molds, that holds; None if none does.
+
+    By bisection, then checked one below and one above: where a mold more does
+    worse (a load waits to be fuller), every rule is tried.
     """
-    low, high = 0, len(counts) - 1
-    if not tell(futures, counts[high], deadline, confidence):
-        return next((m for m in counts if tell(futures, m, deadline, confidence)), None)
+    low, high = 0, len(rules) - 1
+    if not holds(rules[high]):
+        return next((rule for rule in rules if holds(rule)), None)
     while low < high:
         middle = (low + high) // 2
-        if tell(futures, counts[middle], deadline, confidence):
+        if holds(rules[middle]):
             high = middle
         else:
             low = middle + 1
-    around = [at for at in (low - 1, low + 1) if 0 <= at < len(counts)]
-    odd = any(tell(futures, counts[at], deadline, confidence) != (at > low) for at in around)
-    if odd:
-        return next(m for m in counts if tell(futures, m, deadline, confidence))
-    return counts[low]
+    around = [at for at in (low - 1, low + 1) if 0 <= at < len(rules)]
+    if any(holds(rules[at]) != (at > low) for at in around):
+        return next(rule for rule in rules if holds(rule))
+    return rules[low]
 
 
 def quantile(values: np.ndarray, share: float) -> float:
@@ -394,7 +319,10 @@ def casts_for(
     tuple of int and ndarray of int, (count,)
         Casts, and good pieces beyond those needed (negative: missing).
     """
-    reached = _come_out(chance, chance.draws(FRESH, count, *reach))
+    firsts = range(FRESH, FRESH + count, CHUNK)
+    sizes = (min(CHUNK, FRESH + count - first) for first in firsts)
+    draws = (chance.draws(first, n, *reach) for first, n in zip(firsts, sizes, strict=True))
+    reached = np.concatenate([_come_out(chance, some).astype(np.int32) for some in draws])
     enough = reached >= chance.edition.need
     first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
     casts = int(quantile(first, confidence))

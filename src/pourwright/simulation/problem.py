@@ -6,8 +6,9 @@ whole number of pieces, molds or minutes, so that two engines can agree exactly.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 import numpy.typing as npt
@@ -217,7 +218,8 @@ class Policy:
     Each value is one number, or an array with one number a run.
 
     ``part_load_wait`` is how many working days pieces wait before a load that
-    is not full goes in; ``lead`` is how many casts a mold may have left when
+    is not full goes in, and ``least_fill`` the share of the load that it must
+    hold while more is coming; ``lead`` is how many casts a mold may have left when
     its replacement is poured; ``eagerness`` above 1 pours a replacement even
     when the molds at hand would just do. ``target`` casts are started, or, at
     0, as many as the pieces in work leave wanting, with ``safety`` standard
@@ -230,6 +232,7 @@ class Policy:
     target: int | Ints = 0
     safety: float | Floats = 0.5
     part_load_wait: int | Ints = NEVER
+    least_fill: float | Floats = 0.0
     lead: int | Ints = 8
     eagerness: float | Floats = 1.0
     minutes_limit: int | Ints = NEVER
@@ -244,9 +247,37 @@ class Policy:
         return replace(self, **changes)
 
 
+_OF_RULE = ("molds", "safety", "part_load_wait", "least_fill", "lead", "eagerness")
+
+
+def joint(rules: Sequence[Policy], runs: int = 1) -> Policy:
+    """Return several rules as one policy, each for so many runs, one rule after the other.
+
+    They may differ in what a rule holds: molds, safety, waits, fill, lead,
+    eagerness and the limits of loads.
+    """
+
+    def column(values: Iterable[Any]) -> np.ndarray:
+        return np.repeat(list(values), runs)
+
+    own = {name: column(getattr(rule, name) for rule in rules) for name in _OF_RULE}
+    firings = max(len(rule.capacity_limits) for rule in rules)
+    limits = [rule.capacity_limits or (NEVER,) * firings for rule in rules]
+    by_firing = tuple(column(limit[k] for limit in limits) for k in range(firings))
+    return Policy(**own, capacity_limits=by_firing)
+
+
+Claim = Literal["gate", "full", "last", "waited"]
+CLAIMS: tuple[Claim, ...] = ("gate", "full", "last", "waited")
+"""Why a load goes in: it opens a gate, it is full, nothing more is coming, it has waited long enough."""
+
+
 @dataclass(slots=True)
 class DayNote:
-    """What happened on one day of one run; the plan's calendar is made of these."""
+    """What happened on one day of one run; the plan's calendar is made of these.
+
+    ``loaded`` holds the edition, the firing, the pieces and why the load goes in.
+    """
 
     day: int
     minutes: int
@@ -256,6 +287,6 @@ class DayNote:
     fettled: dict[str, int] = field(default_factory=dict)
     dried: dict[str, int] = field(default_factory=dict)
     prepared: list[tuple[str, str, int]] = field(default_factory=list)
-    loaded: list[tuple[str, str, int]] = field(default_factory=list)
+    loaded: list[tuple[str, str, int, Claim]] = field(default_factory=list)
     unloaded: list[tuple[str, str, int, int]] = field(default_factory=list)
     finished: dict[str, int] = field(default_factory=dict)

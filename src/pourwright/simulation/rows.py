@@ -59,6 +59,7 @@ class LineRow:
     target: int
     safety: float
     part_load_wait: int
+    least_fill: float
     lead: int
     eagerness: float
     life_limit: int
@@ -206,6 +207,7 @@ _OF_POLICY = (
     "target",
     "safety",
     "part_load_wait",
+    "least_fill",
     "lead",
     "eagerness",
     "life_limit",

@@ -1,14 +1,8 @@
-"""The best expected plan for each number of molds, found by trying what is allowed, and less.
-
-More molds, hours or kiln places can make a day-by-day rule finish later: a load
-waits to be fuller, hands are taken by casts that could have waited. So the search
-may leave some of what is allowed unused. Its choices with little are among its
-choices with more, which is why being allowed more does not give a later plan.
-"""
+"""The course of an edition without chance: under a rule that is told, and under the quickest of a few."""
 
 from __future__ import annotations
 
-from collections import Counter
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import product
@@ -17,35 +11,30 @@ import numpy as np
 
 from pourwright.simulation.draws import Draws
 from pourwright.simulation.forecast import forecast
-from pourwright.simulation.kiln_loads import least_to_fire, load_sizes, pieces_to_fire
-from pourwright.simulation.outcome import LineOutcome, Outcome
-from pourwright.simulation.problem import (
-    NEVER,
-    Edition,
-    Ints,
-    Policy,
-    Workshop,
-)
+from pourwright.simulation.kiln_loads import least_to_fire, pieces_to_fire
+from pourwright.simulation.outcome import Outcome
+from pourwright.simulation.problem import NEVER, Edition, Policy, Workshop, joint
 
-WAITS = (1, 4, NEVER)
-"""Working days a part-load may wait that are tried; the last is "until nothing more comes"."""
+WAITS = (
+    *((0, 0.0), (0, 0.34), (0, 0.5), (0, 0.75), (1, 0.0), (2, 0.0)),
+    *((2, 0.5), (4, 0.0), (4, 0.5), (NEVER, 0.0)),
+)
+"""Working days a part-load waits, and how full it must be; the last fires full loads until nothing more comes."""
 EAGER = (1.0, 1.25, 4.0)
 """How far the casts still wanted are overstated when a replacement is weighed up; the last replaces every mold."""
 _EARLIER = (0, 2, 4, 7, 12)
 """Casts by which a replacement may be poured earlier than just in time."""
-_MINUTES_STEP = 15
-_BEST_KEPT = 4
-"""So many of the best rules of each number of molds are tried with shorter days and shorter lives."""
-_LOADS_TRIED = 4000
 NOTHING_TO_CAST = -1
 """A policy's target where what is there already is expected to be enough."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The best plan found for one number of molds, days counted from the plan's first.
+    """The course of an edition without chance, days counted from the plan's first.
 
-    ``bound`` is a day before which no plan with so many molds can finish.
+    ``finish`` is -1 where the days ran out; ``bound`` is a day before which no plan
+    with so many molds can finish. ``policy`` starts the casts that are expected to
+    be enough and no more; ``rule`` is the same where chance decides how many it takes.
     """
 
     molds: int
@@ -58,26 +47,18 @@ class Found:
     last_pour: int
     last_cast: int
     loads: tuple[int, ...]
-    busiest_min: int
     policy: Policy
+
+    @property
+    def rule(self) -> Policy:
+        """What is decided, whatever comes."""
+        return self.policy.but(target=0)
 
     @property
     def order(self) -> tuple[int, ...]:
         """What makes one plan better than another: days, then molds, loads, sessions."""
-        return (self.finish, self.molds_poured, sum(self.loads), self.sessions)
-
-
-@dataclass(frozen=True, slots=True)
-class _Option:
-    """One rule to try; ``limits`` are the pieces a load may hold, firing by firing."""
-
-    molds: int
-    wait: int
-    lead: int
-    limits: tuple[int, ...]
-    eager: float
-    minutes: int = NEVER
-    life: int = NEVER
+        days = self.finish if self.finish >= 0 else NEVER
+        return (days, self.molds_poured, sum(self.loads), self.sessions)
 
 
 def leads(edition: Edition) -> tuple[int, ...]:
@@ -87,16 +68,27 @@ def leads(edition: Edition) -> tuple[int, ...]:
     return tuple(in_time + early * edition.casts_a_day for early in _EARLIER)
 
 
-def search(
+def even_loads(edition: Edition, more: int = 0) -> tuple[int, ...]:
+    """Return the pieces of a load, firing by firing, if all loads of a firing are alike.
+
+    The loads are as few as can be, and ``more`` than that of the last firing.
+    """
+    limits, pieces = [], float(edition.need)
+    for k, firing in reversed(list(enumerate(edition.firings))):
+        pieces /= firing.passed
+        loads = math.ceil(pieces / firing.capacity) + more * (k == len(edition.firings) - 1)
+        limits.append(min(math.ceil(pieces / loads), firing.capacity))
+    return tuple(reversed(limits))
+
+
+def courses(
     workshop: Workshop,
     draws: Draws,
     target: int,
-    molds: Sequence[int],
-    *,
-    first_only: bool = False,
+    rules: Sequence[Policy],
     before: Sequence[tuple[Policy, Draws]] = (),
 ) -> tuple[Found, ...]:
-    """Return the best plan found for each number of molds.
+    """Return the course without chance under each of several rules.
 
     Parameters
     ----------
@@ -106,94 +98,90 @@ def search(
         That edition's expected tables.
     target : int
         Casts to start. [-]
-    molds : sequence of int
-        Numbers of molds to try. [-]
-    first_only : bool
-        Try full loads and days only: quicker, and at times some days later.
+    rules : sequence of Policy
+        What is decided.
     before : sequence of (Policy, Draws)
         What is settled for the editions with the first claim.
 
     Returns
     -------
     tuple of Found
-        One each, in the order asked; ``finish`` is -1 where the days ran out.
+        One a rule.
     """
-    seeker = _Seeker(workshop, draws, target, before)
-    sizes = [
-        load_sizes(p, f.capacity)
-        for p, f in zip(seeker.pieces, seeker.edition.firings, strict=True)
+    casts = target or NOTHING_TO_CAST
+    policies = [*(settled for settled, _ in before), joint(rules).but(target=casts)]
+    outcome = forecast(workshop, policies, [*(d for _, d in before), draws], len(rules))
+    bounds = _Bounds(workshop, draws, target)
+    return tuple(
+        _found(outcome, at, rule.but(target=casts), bounds) for at, rule in enumerate(rules)
+    )
+
+
+def search(
+    workshop: Workshop,
+    draws: Draws,
+    target: int,
+    molds: Sequence[int],
+    *,
+    before: Sequence[tuple[Policy, Draws]] = (),
+) -> tuple[Found, ...]:
+    """Return the quickest course found for each number of molds; the rest is as for `courses`.
+
+    Parameters
+    ----------
+    molds : sequence of int
+        Numbers of molds to try. [-]
+    """
+    edition = workshop.editions[-1]
+    early, soon, *_ = leads(edition)
+    ways: list[tuple[tuple[int, float], int, float, tuple[int, ...]]] = [
+        *product(WAITS, leads(edition), EAGER, [()]),
+        *product(WAITS, [early, soon], [EAGER[1]], [even_loads(edition, n) for n in (0, 1, 2)]),
     ]
-    first = [tuple(s[0] for s in sizes)]
-    ways = product(molds, WAITS, leads(seeker.edition), first, EAGER)
-    seeker.run([_Option(m, wait, lead, limits, eager) for m, wait, lead, limits, eager in ways])
-    if first_only:
-        return tuple(seeker.best(m) for m in molds)
-    seeker.run(seeker.more_loads(molds, sizes))
-    seeker.run(seeker.fewer_hours(molds) + seeker.shorter_lives(molds))
-    return tuple(seeker.best(m) for m in molds)
+    rules = [
+        Policy(
+            molds=m,
+            part_load_wait=wait,
+            least_fill=fill,
+            lead=lead,
+            eagerness=eager,
+            capacity_limits=limits,
+        )
+        for m in molds
+        for (wait, fill), lead, eager, limits in ways
+    ]
+    found = courses(workshop, draws, target, rules, before)
+    by_molds = (found[at : at + len(ways)] for at in range(0, len(found), len(ways)))
+    return tuple(min(some, key=lambda one: one.order) for some in by_molds)
 
 
-class _Seeker:
-    """The options tried so far, and the best of each number of molds."""
+def _found(outcome: Outcome, at: int, policy: Policy, bounds: _Bounds) -> Found:
+    """Describe one run."""
+    line = outcome.lines[-1]
+    return Found(
+        molds=int(policy.molds),
+        finish=int(line.finish[at]),
+        bound=bounds.bound(int(policy.molds)),
+        casts=int(line.casts[at]),
+        conditioning=int(line.conditioning[at]),
+        molds_poured=int(line.molds[at]),
+        sessions=int(line.sessions[at]),
+        last_pour=int(line.last_pour[at]),
+        last_cast=int(line.last_cast[at]),
+        loads=tuple(int(n) for n in line.loads[:, at]),
+        policy=policy,
+    )
 
-    def __init__(
-        self, workshop: Workshop, draws: Draws, target: int, before: Sequence[tuple[Policy, Draws]]
-    ) -> None:
+
+class _Bounds:
+    """A day before which no plan with so many molds can finish."""
+
+    def __init__(self, workshop: Workshop, draws: Draws, target: int) -> None:
         self.workshop, self.draws, self.target = workshop, draws, target
-        self.before = before
         self.edition = workshop.editions[-1]
         self.begun = self.edition.already.begun
         self.pieces = pieces_to_fire(draws, target, self.edition.already)
-        self.ranked: dict[int, list[tuple[tuple[int, ...], Found, _Option]]] = {}
         self.floors: dict[int, tuple[int, int]] = {}
-
-    def run(self, options: Sequence[_Option]) -> None:
-        """Try the options, all in one forecast."""
-        if not options:
-            return
-        best = {m: rows[0][1].finish for m, rows in self.ranked.items() if rows[0][1].finish >= 0}
-        # what is not done by the best day found so far is not worth following further
-        give_up = np.array([best.get(option.molds, NEVER) for option in options], dtype=np.int64)
-        policy = _policy(options, self.target).but(give_up=give_up)
-        policies = [*(settled for settled, _ in self.before), policy]
-        draws = [*(tables for _, tables in self.before), self.draws]
-        outcome = forecast(self.workshop, policies, draws, len(options))
-        line = outcome.lines[-1]
-        finish = np.where(line.finish < 0, 1 << 30, line.finish)
-        order = np.lexsort((line.sessions, line.loads.sum(axis=0), line.molds, finish))
-        kept: Counter[int] = Counter()
-        for at in order:
-            option = options[at]
-            kept[option.molds] += 1
-            if kept[option.molds] <= _BEST_KEPT:
-                found = self.found(outcome, int(at), option)
-                rank = (int(finish[at]), *found.order[1:])
-                self.ranked.setdefault(option.molds, []).append((rank, found, option))
-        for rows in self.ranked.values():
-            rows.sort(key=_rank)
-            del rows[_BEST_KEPT:]
-
-    def found(self, outcome: Outcome, at: int, option: _Option) -> Found:
-        """Describe one run."""
-        line: LineOutcome = outcome.lines[-1]
-        return Found(
-            molds=option.molds,
-            finish=int(line.finish[at]),
-            bound=self.bound(option.molds),
-            casts=int(line.casts[at]),
-            conditioning=int(line.conditioning[at]),
-            molds_poured=int(line.molds[at]),
-            sessions=int(line.sessions[at]),
-            last_pour=int(line.last_pour[at]),
-            last_cast=int(line.last_cast[at]),
-            loads=tuple(int(n) for n in line.loads[:, at]),
-            busiest_min=int(outcome.busiest_min[at]),
-            policy=_policy([option], self.target),
-        )
-
-    def best(self, molds: int) -> Found:
-        """Return the best found for a number of molds."""
-        return self.ranked[molds][0][1]
 
     def floor(self, molds: int) -> tuple[int, int]:
         """Return the first and the last cast day if nothing but the molds held the casting up."""
@@ -216,8 +204,8 @@ class _Seeker:
             return self.draws
         return replace(self.draws, life=np.full_like(self.draws.life, NEVER))
 
-    def bound(self, molds: int, loads: Sequence[int] | None = None) -> int:
-        """Return a day before which no plan with these molds, and loads, can finish.
+    def bound(self, molds: int) -> int:
+        """Return a day before which no plan with these molds can finish.
 
         Either the last cast holds it up, which still has to dry and go through every
         firing; or the kiln does, which begins when the first cast has dried.
@@ -227,9 +215,8 @@ class _Seeker:
             return self.bound_from_here(last)
         cycles = [f.cycle_days for f in self.edition.firings]
         dry = max(self.edition.ware_dry_days, 1)
-        if loads is None:
-            caps = (f.capacity for f in self.edition.firings)
-            loads = [-(-p // min(c, max(p, 1))) for p, c in zip(self.pieces, caps, strict=True)]
+        caps = (f.capacity for f in self.edition.firings)
+        loads = [-(-p // min(c, max(p, 1))) for p, c in zip(self.pieces, caps, strict=True)]
         # the first and the last week may be cut short and still take their loads whole
         weeks = max(0, sum(loads) - 2 * self.workshop.loads_a_week) // self.workshop.loads_a_week
         # a firing that is out on the day it went in still has the kiln for that day
@@ -248,92 +235,6 @@ class _Seeker:
         weeks = max(0, sum(loads) - 2 * a_week) // a_week
         cast = last_cast + max(self.edition.ware_dry_days, 1) + sum(f.cycle_days for f in firings)
         return max(kiln, 7 * weeks, cast if last_cast >= 0 else 0)
-
-    def more_loads(self, molds: Sequence[int], sizes: list[tuple[int, ...]]) -> list[_Option]:
-        """List the smaller load sizes that could still beat what was found."""
-        options = []
-        for m in molds:
-            best = self.best(m).finish
-            chosen = sorted({leads(self.edition)[0], self.ranked[m][0][2].lead})
-            for limits in product(*sizes):
-                loads = [-(-p // s) for p, s in zip(self.pieces, limits, strict=True)]
-                if best < 0 or self.bound(m, loads) <= best:
-                    ways = product(WAITS, chosen, self.worth(m))
-                    options += [_Option(m, wait, lead, limits, eager) for wait, lead, eager in ways]
-        options.sort(key=lambda o: (-sum(o.limits), o.molds))
-        return options[: _LOADS_TRIED * len(molds)]
-
-    def worth(self, molds: int) -> tuple[float, ...]:
-        """Return the ways to replace molds that differ: only one where first molds last to the end."""
-        lasting = self.edition.life - self.edition.conditioning
-        if self.edition.already.molds:
-            return EAGER
-        return EAGER if molds * lasting < self.target * EAGER[-1] else EAGER[:1]
-
-    def fewer_hours(self, molds: Sequence[int]) -> list[_Option]:
-        """List the shorter days to try with the best load sizes."""
-        options = []
-        for m in molds:
-            for _, found, option in self.ranked[m]:
-                shorter = range(self.least_minutes(found.finish), found.busiest_min, _MINUTES_STEP)
-                options += [
-                    _Option(m, option.wait, option.lead, option.limits, option.eager, minutes)
-                    for minutes in shorter
-                ]
-        return options
-
-    def least_minutes(self, finish: int) -> int:
-        """Return the shortest day in which the hands could be done by a day."""
-        edition, days = self.edition, self.workshop.minutes[: finish + 1]
-        whole = (
-            self.target * (edition.cast_min + edition.fettle_min)
-            + (edition.need - edition.already.finished) * edition.finish_min
-        )
-        least = -(-whole // max(int((days > 0).sum()), 1))
-        return max(-(-least // _MINUTES_STEP), 1) * _MINUTES_STEP
-
-    def shorter_lives(self, molds: Sequence[int]) -> list[_Option]:
-        """List what happens if molds are retired before they must be."""
-        lives = range(max(self.edition.conditioning + 1, 2), self.edition.life)
-        return [
-            replace(option, life=life, wait=wait, eager=eager)
-            for m in molds
-            for option in dict.fromkeys(replace(row[2], minutes=NEVER) for row in self.ranked[m])
-            for life, wait, eager in product(lives, WAITS, self.worth(m))
-        ]
-
-
-def _rank(row: tuple[tuple[int, ...], Found, _Option]) -> tuple[object, ...]:
-    """Put better plans first, and of equal ones the one that leaves least unused."""
-    rank, _, option = row
-    return (
-        rank,
-        -option.minutes,
-        -option.life,
-        option.wait,
-        option.eager,
-        option.lead,
-        option.limits,
-    )
-
-
-def _policy(options: Sequence[_Option], target: int) -> Policy:
-    """Return the options as one policy with a value a run."""
-
-    def column(values: list[int]) -> Ints | int:
-        return values[0] if len(values) == 1 else np.array(values, dtype=np.int64)
-
-    firings = range(len(options[0].limits))
-    return Policy(
-        molds=column([o.molds for o in options]),
-        target=target or NOTHING_TO_CAST,
-        part_load_wait=column([o.wait for o in options]),
-        lead=column([o.lead for o in options]),
-        eagerness=options[0].eager if len(options) == 1 else np.array([o.eager for o in options]),
-        capacity_limits=tuple(column([o.limits[k] for o in options]) for k in firings),
-        minutes_limit=column([o.minutes for o in options]),
-        life_limit=column([o.life for o in options]),
-    )
 
 
 def _without_limits(workshop: Workshop) -> Workshop:

@@ -1,0 +1,124 @@
+"""What is done before the first pour: original, block mold, test casts, approval, masters."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pourwright.briefs.records import Brief, Studio
+from pourwright.plan.plan import Stage
+from pourwright.simulation.calendar import Calendar
+
+HAVE = ("nothing", "original", "block mold", "approved", "masters")
+"""What may be there already, in the order in which it is made."""
+FIRE_TESTS = "fire test casts"
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What hands do on one day; their minutes are 0 where nobody knows them. [min]"""
+
+    day: date
+    what: str
+    count: int = 1
+    minutes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """The stages before the first pour, what hands do in them, and the first day for pouring.
+
+    ``test_casts`` and ``block_molds`` are still to be made.
+    """
+
+    stages: tuple[Stage, ...]
+    tasks: tuple[Task, ...]
+    pour_from: date
+    test_casts: int
+    block_molds: int
+
+    @property
+    def test_hours(self) -> float:
+        """What hands spend on the test casts. [h]"""
+        return sum(task.minutes for task in self.tasks) / 60
+
+
+def before_pouring(
+    brief: Brief, studio: Studio, calendar: Calendar, route: Sequence[str]
+) -> Before:
+    """Return what is done before the first pour; ``route`` are the firings' names.
+
+    The order of the work is a gate: no rubber before the test casts are fired
+    and approved. They dry and are fired as ware is, in loads of their own, and the
+    kiln is loaded and unloaded on days that are worked.
+    """
+    terms = brief.preparation
+    have = HAVE.index(terms.have)
+    days = _Days(calendar, brief.edition.start)
+    if have < 1:
+        days.work("original", terms.original_days)
+    if have < 2:
+        days.work("block mold", terms.block_mold_days)
+        # usually the thickest thing that dries in the room
+        days.wait("block mold drying", studio.drying.days_high)
+    tests = terms.test_casts if have < 3 else 0
+    if have < 3:
+        each = math.ceil(brief.work.cast_min) + math.ceil(brief.work.fettle_min)
+        days.work("test casts", tests, each)
+        if tests:
+            _fire_tests(days, brief, studio, route)
+        days.work("approval", terms.approval_days, note="the gate before rubber")
+    if have < 4:
+        days.work("masters", terms.masters_days)
+    pour_from = calendar.after(days.free, 0)
+    return Before(tuple(days.stages), tuple(days.tasks), pour_from, tests, int(have < 2))
+
+
+def _fire_tests(days: _Days, brief: Brief, studio: Studio, route: Sequence[str]) -> None:
+    """Dry the test casts and take them through their firings."""
+    tests, first = brief.preparation.test_casts, days.free
+    days.free += timedelta(days=brief.firing.ware_dry_days)
+    prepare = {"glaze": brief.work.glaze_min, "third": brief.work.third_min}
+    for name in route:
+        minutes = math.ceil(studio.kiln.handling_min) + tests * math.ceil(prepare.get(name, 0.0))
+        days.free = days.calendar.after(days.free, 0)
+        days.tasks.append(Task(days.free, FIRE_TESTS, tests, minutes))
+        days.free = days.calendar.after(
+            days.free + timedelta(days=getattr(studio.kiln, f"{name}_days")), 0
+        )
+    days.stages.append(Stage("test casts drying and fired", first, days.free, ""))
+    days.free += timedelta(days=1)
+
+
+class _Days:
+    """The days as they are taken up, one stage after the other; ``free`` is the first that is not."""
+
+    def __init__(self, calendar: Calendar, first: date) -> None:
+        self.calendar, self.free = calendar, first
+        self.stages: list[Stage] = []
+        self.tasks: list[Task] = []
+
+    def work(self, name: str, working_days: int, minutes: int = 0, note: str = "") -> None:
+        """Take up working days with one task each."""
+        if not working_days:
+            return
+        open_days = list(self._open(working_days))
+        self.tasks += [Task(day, name, 1, minutes) for day in open_days]
+        self.stages.append(Stage(name, open_days[0], open_days[-1], note))
+        self.free = open_days[-1] + timedelta(days=1)
+
+    def wait(self, name: str, days: int) -> None:
+        """Let days pass in which nothing is done."""
+        if days:
+            last = self.free + timedelta(days=days - 1)
+            self.stages.append(Stage(name, self.free, last, ""))
+            self.free = last + timedelta(days=1)
+
+    def _open(self, count: int) -> Iterator[date]:
+        day = self.free
+        for _ in range(count):
+            day = self.calendar.after(day, 0)
+            yield day
+            day += timedelta(days=1)

@@ -1,0 +1,170 @@
+"""Which rules an edition is made by: many are played on few runs, the best of them on more.
+
+All rules meet the same runs, so that a difference is theirs and not luck's, and none of
+these runs is told to anybody.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from pourwright.simulation.odds import Futures, Runs
+from pourwright.simulation.problem import Edition, Floats, Policy
+from pourwright.simulation.search import WAITS, even_loads, leads
+
+FEW, MORE = 24, 120
+"""Runs of the first rounds and of the last."""
+_SAFETIES = (0.5, 2.0)
+_EAGER = (1.0, 4.0)
+_NEAR_DAYS, _NEAR_SHARE, _CLEARLY = 0.5, 0.002, 0.005
+"""Two rules that differ by less are equally soon, or equally cheap; and what is clearly cheaper."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spending:
+    """What is spent on each thing that a run uses up, in money or, without a price of labor, in hours.
+
+    Parameters
+    ----------
+    fixed, cast, conditioning, mold, session : float
+        Whatever is done, and for each of them. [currency or h]
+    loads : tuple of float
+        For a load of each firing. [currency or h]
+    week_saved : float
+        What a week sooner is worth, as a share of what is spent. [-]
+    """
+
+    fixed: float
+    cast: float
+    conditioning: float
+    mold: float
+    session: float
+    loads: tuple[float, ...]
+    week_saved: float
+
+    def of(self, runs: Runs) -> Floats:
+        """Return what each run spends. [currency or h]"""
+        fired = sum(one * loads for one, loads in zip(self.loads, runs.loads, strict=True))
+        return np.asarray(
+            self.fixed
+            + self.cast * runs.casts
+            + self.conditioning * runs.conditioning
+            + self.mold * runs.molds
+            + self.session * runs.sessions
+            + fired
+        )
+
+
+def first_rules(edition: Edition) -> tuple[Policy, ...]:
+    """Return the rules that are tried first, for one mold."""
+    lead = leads(edition)[1]
+    return tuple(
+        Policy(part_load_wait=wait, least_fill=fill, safety=1.0, lead=lead, eagerness=1.25)
+        for wait, fill in WAITS
+    )
+
+
+def race(
+    futures: Futures,
+    spending: Spending,
+    counts: Sequence[int],
+    rules: Sequence[Policy],
+    asked: int | None = None,
+) -> list[Policy]:
+    """Return the best rules for each number of molds worth having.
+
+    Parameters
+    ----------
+    futures : Futures
+        The edition's runs.
+    spending : Spending
+        What is spent, and what a week is worth.
+    counts : sequence of int
+        Numbers of molds. [-]
+    rules : sequence of Policy
+        What is tried first, whatever its number of molds.
+    asked : int, optional
+        A number of molds that is kept even where another is better in everything. [-]
+
+    Returns
+    -------
+    list of Policy
+        For each number of molds the rule that spends least, the one that ends
+        soonest, and the one that is best when a week has its price; fewer where
+        they are the same, and none that another clearly beats.
+    """
+    entered = [rule.but(molds=molds) for molds in counts for rule in rules]
+    best = [one.rule for one in _best(_tried(futures, spending, entered, FEW))]
+    entered = [*best, *_near(best, futures.edition)]
+    best = [one.rule for one in _best(_tried(futures, spending, entered, FEW))]
+    last = _best(_tried(futures, spending, best, MORE))
+    return [
+        one.rule
+        for one in last
+        if one.rule.molds == asked or not any(other.beats(one) for other in last)
+    ]
+
+
+def _near(rules: Iterable[Policy], edition: Edition) -> list[Policy]:
+    """Return rules that differ from some in one thing: casts to spare, loads evened out, when molds follow."""
+    early, _, late, *_ = leads(edition)
+    changes: list[dict[str, Any]] = [{"safety": safety} for safety in _SAFETIES]
+    changes += [{"eagerness": eager} for eager in _EAGER]
+    changes += [{"lead": lead} for lead in (early, late)]
+    changes += [{"capacity_limits": even_loads(edition, more)} for more in (0, 1)]
+    return [rule.but(**change) for rule in rules for change in changes]
+
+
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """How a rule's runs went on average: spent, days, molds poured, and spent with the price of the days."""
+
+    rule: Policy
+    spent: float
+    days: float
+    poured: float
+    worth: float
+
+    def beats(self, other: _Tried) -> bool:
+        """Return whether it is clearly better in cost and days, and pours no more molds."""
+        return (
+            self.spent < other.spent * (1 - _CLEARLY)
+            and self.days < other.days - _NEAR_DAYS
+            and int(self.rule.molds) <= int(other.rule.molds)
+            and self.poured <= other.poured
+        )
+
+
+def _tried(
+    futures: Futures, spending: Spending, rules: Iterable[Policy], count: int
+) -> list[_Tried]:
+    """Return how some rules go, all on the same so many runs."""
+    fresh = list(dict.fromkeys(rules))
+    runs = futures.side_by_side(fresh, count)
+    late = len(futures.workshop.minutes)
+    days = np.where(np.isfinite(runs.finish), runs.finish, late).reshape(-1, count).mean(axis=1)
+    spent = spending.of(runs).reshape(-1, count).mean(axis=1)
+    poured = runs.molds.reshape(-1, count).mean(axis=1)
+    worth = spent + spending.week_saved * spent.min() * days / 7
+    columns = zip(fresh, spent, days, poured, worth, strict=True)
+    return [_Tried(rule, *(float(one) for one in told)) for rule, *told in columns]
+
+
+def _best(tried: Sequence[_Tried]) -> list[_Tried]:
+    """Return what is best at something for its number of molds: cheapest, soonest, or of most worth."""
+    found: dict[Policy, _Tried] = {}
+    for molds in dict.fromkeys(one.rule.molds for one in tried):
+        own = [one for one in tried if one.rule.molds == molds]
+        soon = min(one.days for one in own) + _NEAR_DAYS
+        cheap = min(one.spent for one in own) * (1 + _NEAR_SHARE)
+        best = (
+            min((one for one in own if one.spent <= cheap), key=lambda one: one.days),
+            min((one for one in own if one.days <= soon), key=lambda one: one.spent),
+            min(own, key=lambda one: one.worth),
+        )
+        found.update((one.rule, one) for one in best)
+    return list(found.values())
