@@ -95,7 +95,7 @@ class FiringQueue:
     def may_be_prepared(self) -> int:
         """How many of the unprepared the gate lets through."""
         gate = self.firing.gate
-        if not gate or self.taken_out >= gate:
+        if not gate or self.taken_out:
             return len(self.unprepared)
         prepared = self.arrivals - len(self.unprepared)
         return min(len(self.unprepared), max(gate - prepared, 0))
@@ -275,7 +275,8 @@ class Line:
         ready = self.ready(queue)
         if not ready:
             return None
-        if queue.firing.gate and queue.loads == 0 and ready >= queue.firing.gate:
+        shut = queue.firing.gate and not queue.taken_out
+        if shut and ready >= queue.firing.gate:
             return 0
         if ready >= queue.capacity:
             return 1
@@ -283,6 +284,8 @@ class Line:
         unready = len(queue.unprepared) + len(queue.shelf) - ready
         if not (wanted or self.drying or unready or any(q.here for q in earlier)):
             return 2
+        if shut:
+            return None
         enough = ready >= self.policy.least_fill * queue.capacity
         return 3 if enough and queue.stood >= self.policy.part_load_wait else None
 

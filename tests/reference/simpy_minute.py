@@ -192,7 +192,7 @@ class Line:
         """One piece is prepared for a firing, behind the gate if there is one, and put by the kiln."""
         shelf = self.shelves[k]
         gate = shelf.firing.gate
-        if gate and number > gate and shelf.taken_out < gate:
+        if gate and number > gate and not shelf.taken_out:
             opened = simpy.Event(self.env)
             shelf.behind_the_gate.append(opened)
             yield opened
@@ -221,7 +221,7 @@ class Line:
             else:
                 self.fired += 1
                 self.env.process(self.finish_piece())
-        if shelf.taken_out >= shelf.firing.gate:
+        if shelf.taken_out:
             while shelf.behind_the_gate:
                 shelf.behind_the_gate.popleft().succeed()
         self.shop.notify()
@@ -253,13 +253,16 @@ class Line:
         shelf = self.shelves[k]
         if not shelf.pieces:
             return None
-        if shelf.firing.gate and shelf.loads == 0 and shelf.pieces >= shelf.firing.gate:
+        shut = shelf.firing.gate and not shelf.taken_out
+        if shut and shelf.pieces >= shelf.firing.gate:
             return 0
         if shelf.pieces >= shelf.capacity:
             return 1
         coming = self.wanted() or self.in_hand or self.drying or shelf.unready
         if not coming and not any(earlier.here for earlier in self.shelves[:k]):
             return 2
+        if shut:
+            return None
         enough = shelf.pieces >= self.policy.least_fill * shelf.capacity
         return 3 if enough and shelf.stood >= self.policy.part_load_wait else None
 

@@ -243,11 +243,11 @@ def _already(brief: Brief, studio: Studio, standing: Standing) -> Already:
 
 
 def _gone_on(edition: Edition, already: Already, standing: Standing | None) -> Edition:
-    """Return the edition with what is there; a gate is narrower by what has been through it."""
+    """Return the edition with what is there; a gate that something has been through is open."""
     if standing is None:
         return edition
     firings = tuple(
-        replace(f, gate=max(f.gate - standing.through.get(f.name, 0), 0)) for f in edition.firings
+        replace(f, gate=0 if standing.through.get(f.name) else f.gate) for f in edition.firings
     )
     return replace(edition, already=already, firings=firings)
 

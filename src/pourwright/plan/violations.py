@@ -338,7 +338,7 @@ def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
 def _put_in(firing: FiringLimit, day: date, one: Doing, out: int) -> Iterator[str]:
     if not 0 < one.count <= firing.capacity:
         yield f"The {firing.name} load of {day} holds {one.count}; it takes 1 to {firing.capacity}."
-    if firing.gate and out < firing.gate and one.count > firing.gate:
+    if firing.gate and not out and one.count > firing.gate:
         yield f"The {firing.name} load of {day} holds more than the {firing.gate} that go first."
 
 

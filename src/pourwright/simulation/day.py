@@ -153,7 +153,7 @@ def prepare(
     for k in range(line.firings - 1, -1, -1):
         firing = firings[line.firings_at + k]
         may = came_to(line, firings, k)
-        if firing.gate and firing.unloaded < firing.gate:
+        if firing.gate and firing.unloaded == 0:
             may = min(may, firing.gate)
         if not firing.prep_min:
             firing.prepared = firing.ready = may
@@ -194,7 +194,8 @@ def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
     waiting = firing.ready - firing.loaded
     if waiting <= 0:
         return NO_CLAIM
-    if firing.gate > 0 and firing.loaded == 0 and firing.ready >= firing.gate:
+    shut = firing.gate > 0 and firing.unloaded == 0
+    if shut and firing.ready >= firing.gate:
         return GATE
     if waiting >= firing.capacity:
         return FULL
@@ -204,6 +205,8 @@ def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
         coming = coming or here.ready != came or (at < k and here.unloaded != came)
     if not coming:
         return LAST
+    if shut:
+        return NO_CLAIM
     enough = waiting >= line.least_fill * firing.capacity
     return WAITED if enough and firing.waited >= line.part_load_wait else NO_CLAIM
 
