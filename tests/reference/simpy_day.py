@@ -267,8 +267,18 @@ class Line:
         hoped += self.drying * share
         doubt += self.drying * share * (1.0 - share)
         share *= self.edition.cast_passed
-        lacking = self.edition.need + float(self.policy.safety) * math.sqrt(doubt) - hoped
+        aim = self.edition.need
+        if self.run.casts >= math.ceil(self.edition.need / self.edition.passed - SLACK):
+            aim -= self.edition.proofs
+        lacking = aim + float(self.policy.safety) * math.sqrt(doubt) - hoped
         return max(math.ceil(lacking / share - SLACK), 0)
+
+    def come_through(self) -> None:
+        """Done without all proofs, if nothing more comes."""
+        in_work = self.drying or self.fired or any(queue.here for queue in self.queues)
+        enough = len(self.finished) >= self.edition.need - self.edition.proofs
+        if self.run.finish < 0 and enough and not in_work and not self.wanted():
+            self.run.finish = self.day
 
     def claim(self, queue: FiringQueue, wanted: int) -> int | None:
         """Return the rank of the firing's best claim to the kiln, if it has any."""
@@ -501,6 +511,8 @@ class Room:
             line.pour(casts)
         for line, casts in zip(self.lines, wanted, strict=True):
             line.cast(casts)
+        for line in self.lines:
+            line.come_through()
 
     def unload(self) -> None:
         if self.load is None or not self.load.cooled:

@@ -100,6 +100,7 @@ def room(
     return Workshop(open_days(700, minutes, weekday, closed), weekday, loads, editions)
 
 
+WITH_PROOFS = replace(BOWL, name="with proofs", need=40, proofs=5)
 TALL_GATE = replace(BOWL, firings=(replace(BISQUE, prep_min=2, gate=6), replace(GLAZE, gate=12)))
 PLAIN = replace(
     BOWL, name="plain", need=30, casts_a_day=2, conditioning=0, cast_min=0, fettle_min=0, finish_min=0,
@@ -176,6 +177,9 @@ SETTINGS = {
             Policy(molds=3, lead=9),
         ),
         drawn(LUSTER, CUP, BOWL),
+    ),
+    "five proofs that need not come": Setting(
+        room(WITH_PROOFS), (Policy(molds=4, lead=9, least_fill=0.4),), drawn(WITH_PROOFS)
     ),
     "gates on two firings, hands scarce": Setting(
         room(TALL_GATE, minutes=240, loads=5),

@@ -398,6 +398,7 @@ def _edition(
         set_min=session.set_min(pouring.setup_min),
         sets_a_session=session.sets,
         pour_from=pour_from,
+        proofs=brief.edition.proofs,
     )
 
 

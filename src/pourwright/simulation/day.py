@@ -183,8 +183,20 @@ def wanted(line: LineRow, firings: Sequence[FiringRow]) -> int:
     )
     hoped += drying * share
     spread += drying * (share * (1 - share))
-    lacking = line.need + line.safety * math.sqrt(spread) - hoped
+    aim = line.need if line.cast < line.first_casts else line.need - line.proofs
+    lacking = aim + line.safety * math.sqrt(spread) - hoped
     return max(int(np.ceil(lacking / line.passed - CEIL_SLACK)), 0)
+
+
+@compiled
+def come_through(line: LineRow, firings: Sequence[FiringRow]) -> bool:
+    """Tell whether nothing is wanted, nothing is in work, and all that came out is finished."""
+    if wanted(line, firings) > 0 or line.drying_done != line.cast_ok:
+        return False
+    for k in range(line.firings):
+        if firings[line.firings_at + k].unloaded != came_to(line, firings, k):
+            return False
+    return line.finished == firings[line.firings_at + line.firings - 1].good_out
 
 
 @compiled
@@ -432,6 +444,11 @@ def work(
         pour(day, room, lines[at], places, tables, events)
     for at in range(first, end):
         cast(day, room, lines[at], places, tables, events)
+    for at in range(first, end):
+        line = lines[at]
+        without_proofs = line.done < 0 and line.finished >= line.need - line.proofs
+        if without_proofs and come_through(line, firings):
+            line.done = day
 
 
 # --- how a day and a run end

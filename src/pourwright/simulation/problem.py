@@ -6,6 +6,7 @@ whole number of pieces, molds or minutes, so that two engines can agree exactly.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
@@ -140,6 +141,8 @@ class Edition:
         What the maker calls it.
     need : int
         Good finished pieces wanted: the numbers and the proofs.
+    proofs : int
+        So many of them may be missing in the end: no cast is made up for a proof.
     firings : tuple of Firing
         The route through the kiln, first to last.
     life : int
@@ -182,6 +185,12 @@ class Edition:
     sets_a_session: int = 1
     pour_from: int = 0
     already: Already = NOTHING_YET
+    proofs: int = 0
+
+    @property
+    def first_casts(self) -> int:
+        """Casts that are expected to give numbers and proofs."""
+        return math.ceil(self.need / self.passed - 1e-9)
 
     @property
     def passed(self) -> float:

@@ -40,6 +40,8 @@ class LineRow:
 
     number: int
     need: int
+    proofs: int
+    first_casts: int
     firings_at: int
     firings: int
     places_at: int  # where its places begin among those of a run
@@ -194,6 +196,8 @@ PLACE, OLD_MOLD, GREEN = dtype_of(PlaceRow), dtype_of(OldMoldRow), dtype_of(Gree
 _OF_ROOM = ("first_weekday", "loads_a_week", "kiln_free_on", "week_loads")
 _OF_EDITION = (
     "need",
+    "proofs",
+    "first_casts",
     "conditioning",
     "casts_a_day",
     "setup_min",
