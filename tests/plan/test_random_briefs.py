@@ -15,7 +15,14 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import Case, build_case
 from pourwright.plan.choice import Way, best_for_the_money
-from pourwright.plan.odds import Effort, Outlook, best_outlook, casts_to_promise, from_molds
+from pourwright.plan.odds import (
+    Effort,
+    Outlook,
+    best_outlook,
+    casts_to_promise,
+    days_apart,
+    from_molds,
+)
 from pourwright.simulation.odds import FRESH, quantile
 from tests.plans import brief_of
 
@@ -101,10 +108,6 @@ def drawn(seed: int) -> Drawn:
 
 def look_at(case: Case, runs: int = 2000) -> Outlook:
     return best_outlook(case, Effort(runs))
-
-
-def days_apart(look: Outlook) -> float:
-    return abs(quantile(look.runs().finish, 0.5) - look.choice.chosen.finish)
 
 
 @pytest.mark.whole

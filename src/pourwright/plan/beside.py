@@ -43,8 +43,9 @@ def case_beside(edition: ToPlan, today: date, beside: Sequence[ToPlan], effort: 
         case = build_case(
             one.brief, one.studio, today, first=first, neighbors=neighbors, standing=one.standing
         )
-        chosen = best_outlook(case, Effort(effort.quick)).choice.chosen
-        neighbors = (*neighbors, Neighbor(case, chosen.policy, chosen.finish))
+        look = best_outlook(case, Effort(effort.quick))
+        chosen = look.choice.chosen
+        neighbors = (*neighbors, Neighbor(look.case, chosen.policy, chosen.finish))
     return build_case(
         edition.brief, edition.studio, today, first=first, neighbors=neighbors, standing=standing
     )

@@ -89,10 +89,10 @@ def make_plan(
         If the edition cannot be made in this studio.
     """
     effort = Effort(runs)
-    case = case_beside(edition, today, beside, effort)
+    look = best_outlook(case_beside(edition, today, beside, effort), effort)
+    case = look.case
     brief, studio = case.brief, case.studio
     begun = case.standing is not None
-    look = best_outlook(case, effort)
     choice, sizes = look.choice, _size_looks(look)
     notes = day_notes(case, choice.chosen)
     sessions, pours = pours_of(case, notes)

@@ -196,7 +196,7 @@ OWN_CASTS_FOR_NUMBERS = 30
 _FAN_ROWS = 90
 _HELD_DAYS = 80
 _SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
-_FAR_APART_DAYS = 2
+_FAR_APART_DAYS, _LAST_MOLD_DAYS = 2, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -354,7 +354,49 @@ def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = No
     if look.deadline is not None:
         look = replace(look, least=_least(look, look.deadline))
     look = replace(look, ways=_worth_showing(look))
-    return replace(look, choice=look.choice.taking(_chosen(look), case))
+    return _with_its_calendar(replace(look, choice=look.choice.taking(_chosen(look), case)))
+
+
+def _with_its_calendar(look: Outlook) -> Outlook:
+    """Return the outlook with as many days for drying molds as let the calendar end where half of the runs do.
+
+    Without them the calendar is too early: where nothing is left to chance, no late mold
+    holds up the others. The last of several molds may well take longer than the range of one.
+    """
+    edition, days_high = look.case.edition, look.case.studio.drying.days_high
+    best = look
+    for days in range(edition.mold_dry_days + 1, days_high + _LAST_MOLD_DAYS + 1):
+        if days_apart(best) <= _FAR_APART_DAYS:
+            break
+        other = _planned_with(look, days)
+        if other is not None and days_apart(other) < days_apart(best):
+            best = other
+    return best
+
+
+def _planned_with(look: Outlook, mold_dry_days: int) -> Outlook | None:
+    """Return the outlook with another number of days for drying molds in its courses; None if the taken one never ends."""
+    case = look.case.with_edition(replace(look.case.edition, mold_dry_days=mold_dry_days))
+    choice = courses_under(case, look.rules)
+    found = {one.rule: one for one in choice.found}
+    if look.rule not in found:
+        return None
+    ways = tuple(
+        replace(way, found=course, poured=case.to_pour(course.molds_poured))
+        for way in look.ways
+        if (course := found.get(way.found.rule)) is not None
+    )
+    return replace(look, case=case, ways=ways, choice=choice.taking(found[look.rule], case))
+
+
+def days_apart(look: Outlook) -> float:
+    """Return the days between the calendar's end and the day by which half of the runs end. [days]"""
+    return abs(_middle(look) - look.choice.chosen.finish)
+
+
+def _middle(look: Outlook) -> float:
+    middle = quantile(look.runs().finish, 0.5)
+    return math.ceil(middle) if math.isfinite(middle) else math.inf
 
 
 def _least(look: Outlook, deadline: int) -> Policy | None:
@@ -487,7 +529,7 @@ def apart(look: Outlook, runs: Runs) -> str:
     The calendar is the course without chance.
     """
     chosen = look.choice.chosen
-    days = quantile(runs.finish, 0.5) - chosen.finish
+    days = _middle(look) - chosen.finish
     if not math.isfinite(days):
         return "More than half of the runs do not end in the years that are looked at."
     if abs(days) <= _FAR_APART_DAYS:
@@ -724,7 +766,7 @@ def from_molds(look: Outlook) -> tuple[FromMolds, ...]:
     poured = max(look.choice.chosen.molds_poured, there, 1)
     first = max(poured - _FROM_MOLDS_BELOW, there, 1)
     counts = range(first, poured + _FROM_MOLDS_ABOVE + 1)
-    runs = min(look.effort.row, max(_MOST_PLACES // (counts[-1] * case.edition.life * 3), 100))
+    runs = min(look.effort.runs, max(_MOST_PLACES // (counts[-1] * case.edition.life * 3), 100))
     confidence = case.brief.edition.confidence
     pieces = pieces_from_molds(look.futures.chance, confidence, runs, look.futures.reach(), counts)
     return tuple(

@@ -221,7 +221,7 @@ def _honest(plan: Plan) -> str:
     proof = " No plan can finish earlier with these numbers." if limits.proved else ""
     return (
         f"The calendar is the course without chance, which ends on {day(plan.answer.finish)}: losses "
-        "at their average, molds dry when they usually are. "
+        "at their average, and days for drying so that it ends where half of the runs do. "
         f"What chance does to it, and what moves it, stands under The odds.{proof}"
         + (f" {plan.odds.apart}" if plan.odds.apart else "")
     )
