@@ -283,7 +283,8 @@ def _choose(case: Case, look: Outlook) -> Outlook:
 
     The rules that were best here are tried there.
     """
-    rules = dict.fromkeys(rule.but(molds=1, capacity_limits=()) for rule in look.rules)
+    shown = (way.found.rule for way in look.ways)
+    rules = dict.fromkeys(rule.but(molds=1, capacity_limits=()) for rule in shown)
     return best_outlook(case, Effort(look.effort.quick), tuple(rules))
 
 

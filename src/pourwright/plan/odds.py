@@ -196,7 +196,7 @@ OWN_CASTS_FOR_NUMBERS = 30
 _FAN_ROWS = 90
 _HELD_DAYS = 80
 _SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
-_FAR_APART_DAYS, _LAST_MOLD_DAYS = 2, 2
+_FAR_APART_DAYS, _LAST_MOLD_DAYS, _EACH_DAY = 2, 2, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -510,7 +510,7 @@ def _last_day_held(look: Outlook, held: int, deadline: int, last: int) -> int | 
     No later than a last day, from which on masters and molds are no longer kept.
     """
     first, terms = look.case.edition.pour_from, look.case.brief.edition
-    days = [int(d) for d in look.case.calendar.open_days if first <= d <= last]
+    days = [int(d) for d in look.case.calendar.open_days if first <= d <= last][::_EACH_DAY]
     chances = look.futures.chances_held(look.rule, held, days, deadline, look.effort.quick)
     fine = chances >= terms.confidence - _SAME_CHANCE
     if not fine[0]:
@@ -743,7 +743,9 @@ def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
 def casts_to_promise(look: Outlook) -> CastsToPromise:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
-    casts, over = casts_for(look.futures.chance, confidence, look.effort.runs, look.futures.reach())
+    reach = look.futures.reach()
+    runs = min(look.effort.runs, max(_MOST_CASTS // reach[0], look.effort.row))
+    casts, over = casts_for(look.futures.chance, confidence, runs, reach)
     return CastsToPromise(
         confidence=confidence,
         to_start=casts,
@@ -755,7 +757,7 @@ def casts_to_promise(look: Outlook) -> CastsToPromise:
 
 
 _FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4
-_MOST_PLACES = 4_000_000
+_MOST_PLACES, _MOST_CASTS = 1_500_000, 5_000_000
 """Runs times casts that are looked at for `from_molds`: some hundred megabytes."""
 
 
@@ -766,7 +768,7 @@ def from_molds(look: Outlook) -> tuple[FromMolds, ...]:
     poured = max(look.choice.chosen.molds_poured, there, 1)
     first = max(poured - _FROM_MOLDS_BELOW, there, 1)
     counts = range(first, poured + _FROM_MOLDS_ABOVE + 1)
-    runs = min(look.effort.runs, max(_MOST_PLACES // (counts[-1] * case.edition.life * 3), 100))
+    runs = min(look.effort.runs, max(_MOST_PLACES // (counts[-1] * case.edition.life), 100))
     confidence = case.brief.edition.confidence
     pieces = pieces_from_molds(look.futures.chance, confidence, runs, look.futures.reach(), counts)
     return tuple(

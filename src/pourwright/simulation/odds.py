@@ -32,6 +32,8 @@ FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
 _LEAST_RUNS, _MOST_RUNS = 500, 16000
 _DOUBT = 0.001
+_LUCKY = 1.3
+"""So many times their expected casts are followed of molds that are cast until they are worn out."""
 
 
 @dataclass(slots=True)
@@ -101,6 +103,7 @@ class Futures:
             size = min(CHUNK, count - done)
             chunks.append(self.told(self._run(rule, first + done, size, size)))
         whole = _joined(chunks)
+        chunks[:] = [whole]
         return whole if len(whole) == count else whole.part(slice(0, count))
 
     def side_by_side(self, rules: Sequence[Policy], count: int, first: int = 0) -> Runs:
@@ -352,7 +355,8 @@ def pieces_from_molds(
     """
     edition = chance.edition
     pieces, _ = reach
-    most = max(molds) * int(edition.life * 3) + edition.already.ware
+    # what molds of luckier runs give beyond this is far from the runs that decide
+    most = math.ceil(_LUCKY * max(molds) * edition.life) + edition.already.ware
     draws = chance.draws(FRESH, count, max(pieces, most), max(molds))
     used = np.zeros(draws.life.shape[1], dtype=np.int64)
     there = [mold.casts for mold in edition.already.molds]

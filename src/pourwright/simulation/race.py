@@ -17,7 +17,8 @@ from pourwright.simulation.problem import Edition, Floats, Policy
 from pourwright.simulation.search import WAITS, even_loads, leads
 
 FEW, MORE = 24, 120
-"""Runs of the first rounds and of the last."""
+"""Runs of the first rounds and of the last; fewer for large editions, whose runs are more alike."""
+_LARGE = 250
 _SAFETIES = (0.5, 2.0)
 _EAGER = (1.0, 4.0)
 _NEAR_DAYS, _NEAR_SHARE, _CLEARLY = 0.5, 0.002, 0.005
@@ -97,11 +98,13 @@ def race(
         soonest, and the one that is best when a week has its price; fewer where
         they are the same, and none that another clearly beats.
     """
+    share = min(1.0, _LARGE / futures.edition.need)
+    few, more = max(round(FEW * share), 8), max(round(MORE * share), 40)
     entered = [rule.but(molds=molds) for molds in counts for rule in rules]
-    best = [one.rule for one in _best(_tried(futures, spending, entered, FEW))]
+    best = [one.rule for one in _best(_tried(futures, spending, entered, few))]
     entered = [*best, *_near(best, futures.edition)]
-    best = [one.rule for one in _best(_tried(futures, spending, entered, FEW))]
-    last = _best(_tried(futures, spending, best, MORE))
+    best = [one.rule for one in _best(_tried(futures, spending, entered, few))]
+    last = _best(_tried(futures, spending, best, more))
     return [
         one.rule
         for one in last
