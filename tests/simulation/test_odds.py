@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import pytest
 from scipy import stats
@@ -13,11 +11,8 @@ from pourwright.simulation.odds import (
     FRESH,
     Futures,
     casts_for,
-    holds,
-    least_that_holds,
     pieces_from_molds,
     quantile,
-    share_bounds,
 )
 from pourwright.simulation.problem import Edition, Firing, Policy, Workshop
 
@@ -67,29 +62,6 @@ def rule(molds: int) -> Policy:
     return Policy(molds=molds, lead=8, eagerness=1.25, part_load_wait=1)
 
 
-def least_molds(future: Futures, deadline: int, confidence: float, most_runs: int = 16000) -> float:
-    """Return the fewest of one to six molds that keep a deadline."""
-
-    def keeps(one: Policy) -> bool:
-        return holds(future, one, deadline, confidence, most_runs)
-
-    found = least_that_holds([rule(molds) for molds in range(1, 7)], keeps)
-    return math.inf if found is None else int(found.molds)
-
-
-@pytest.mark.parametrize(
-    ("hits", "runs", "doubt"), [(0, 50, 0.05), (50, 50, 0.05), (18, 20, 0.01), (903, 1000, 0.001)]
-)
-def test_the_bounds_of_a_share_are_those_of_scipy(hits, runs, doubt):
-    """
-    The exact interval of Clopper and Pearson (1934, Biometrika 26, 404-413), as the
-    general-purpose library SciPy works it out.
-    """
-    known = stats.binomtest(hits, runs).proportion_ci(1 - doubt, method="exact")
-
-    assert share_bounds(hits, runs, doubt) == pytest.approx((known.low, known.high), abs=1e-9)
-
-
 def test_a_quantile_is_a_value_that_so_many_runs_do_not_exceed():
     """numpy's inverted_cdf method (Hyndman and Fan 1996, definition 1) is the outside witness."""
     values = np.random.default_rng(5).integers(0, 40, 997)
@@ -126,51 +98,6 @@ def test_casts_for_a_doubtful_yield_agree_with_the_beta_binomial():
 
     assert abs(casts - known) <= 2
     assert known > 68  # doubt costs casts
-
-
-def test_the_least_molds_are_those_of_brute_force():
-    future = futures()
-    counts = [1, 2, 3, 4, 5, 6]
-    shares = {m: future.runs(rule(m), 2500).finish for m in counts}
-    middle = np.median(shares[3])
-    deadlines = [int(middle * f) for f in (0.8, 0.95, 1.05, 1.2, 1.5, 2.2)]
-
-    for deadline in deadlines:
-        good = [m for m in counts if (shares[m] <= deadline).mean() >= 0.9]
-        found = least_molds(future, deadline, 0.9, 2500)
-        # Within two standard errors of 2,500 runs either answer is right.
-        near = [m for m in counts if abs((shares[m] <= deadline).mean() - 0.9) < 0.012]
-
-        assert found == (good[0] if good else math.inf) or found in near
-
-
-def test_more_confidence_never_needs_fewer_molds():
-    future = futures()
-    deadline = int(np.median(future.runs(rule(2), 1000).finish))
-    needed = [least_molds(future, deadline, c) for c in (0.5, 0.7, 0.9, 0.97)]
-
-    assert needed == sorted(needed)
-
-
-def test_an_odd_count_among_the_molds_is_not_passed_over():
-    """Bisection ends at 3; one mold more does worse, so every count is tried and the fewest is found."""
-    holding = {1: True, 2: False, 3: True, 4: False, 5: True}
-
-    assert least_that_holds([1, 2, 3, 4, 5], holding.__getitem__) == 1
-
-
-def test_a_deadline_that_no_molds_keep_is_told_as_such():
-    assert least_molds(futures(), 10, 0.9) == math.inf
-
-
-def test_more_runs_decide_a_close_share():
-    future = futures()
-    finish = future.runs(rule(2), 2000).finish
-    deadline = int(quantile(finish, 0.9))
-
-    holds(future, rule(2), deadline, float((finish <= deadline).mean()))
-
-    assert sum(map(len, future._kept[rule(2), 0])) > 2000
 
 
 def test_a_run_is_the_same_alone_and_among_others():

@@ -13,14 +13,12 @@ from pourwright.briefs.records import Prefer
 from pourwright.plan.case import Case
 from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
 from pourwright.simulation.odds import Runs
-from pourwright.simulation.problem import Policy
 from pourwright.simulation.race import Spending
 from pourwright.simulation.search import Found
 
 NEAR_MONEY = 0.002
 """Share of the cost by which two plans must differ before one is called cheaper: a coin is no reason."""
 NEAR_DAYS = 1.0
-_SLACK_IN_CHANCE = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,16 +158,9 @@ def best_at(ways: Iterable[Way], what: Prefer) -> Way:
     return min(ways, key=keys[what])
 
 
-def in_time(ways: Sequence[Way], confidence: float, least: Policy | None) -> list[Way]:
-    """Return the plans that keep the date at the confidence asked; ``least`` is a rule that is known to."""
-    if least is None:
-        return []
-    return [
-        way
-        for way in ways
-        if way.found.rule == least
-        or (way.found.molds >= least.molds and (way.chance or 0.0) >= confidence - _SLACK_IN_CHANCE)
-    ]
+def in_time(ways: Sequence[Way], confidence: float) -> list[Way]:
+    """Return the plans that keep the date at the confidence asked."""
+    return [way for way in ways if (way.chance or 0.0) >= confidence]
 
 
 def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:

@@ -206,7 +206,7 @@ def _ways(look: Outlook) -> tuple[PlanWay, ...]:
 
     Each keeps the date at the confidence asked, where any does.
     """
-    fit = in_time(look.ways, look.case.brief.edition.confidence, look.least) or look.ways
+    fit = in_time(look.ways, look.case.brief.edition.confidence) or look.ways
     names: dict[Policy, list[Prefer]] = {}
     for name in PREFER:
         names.setdefault(best_at(fit, name).found.rule, []).append(name)

@@ -65,8 +65,6 @@ from pourwright.simulation.odds import (
     Runs,
     casts_for,
     ends_of,
-    holds,
-    least_that_holds,
     pieces_from_molds,
     quantile,
 )
@@ -215,25 +213,18 @@ class Effort:
         """Runs for other numbers of molds, each end of a risk, and other sizes of the edition."""
         return max(self.runs // 20, 100)
 
-    @property
-    def most(self) -> int:
-        """Runs after which a share decides, however close it is."""
-        return max(self.runs * 8 // 5, 100)
-
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
     """The runs behind a plan's odds.
 
     ``ways`` are the plans worth showing: those that none other beats, and the plan taken.
-    ``least`` is the rule with the fewest molds that keeps the date.
     """
 
     case: Case
     choice: MoldChoice
     futures: Futures
     effort: Effort
-    least: Policy | None = None
     ways: tuple[Way, ...] = ()
 
     @property
@@ -257,14 +248,28 @@ class Outlook:
         """What the plan decides, whatever comes."""
         return self.choice.chosen.rule
 
+    @property
+    def least(self) -> int | None:
+        """The fewest molds with which a plan keeps the date at the confidence asked."""
+        confidence = self.case.brief.edition.confidence
+        found = [way.found for way in self.ways]
+        fit = (one.molds for one in found if (self.chance_of(one) or 0.0) >= confidence)
+        return min(fit, default=None)
+
+    def chance_of(self, found: Found) -> float | None:
+        """Return the chance with which a plan keeps the date, by the runs that it is told by."""
+        day = self.deadline
+        return None if day is None else float((self.runs_of(found).finish <= day).mean())
+
     def one_each(self) -> list[Found]:
-        """Return one plan for each number of molds: the one taken, or the best for the money."""
-        found = []
+        """Return one plan for each number of molds: the one taken, or what would be taken of them."""
+        found, terms = [], self.case.brief.edition
         for molds in sorted({way.found.molds for way in self.ways}):
             own = [way for way in self.ways if way.found.molds == molds]
             taken = [way for way in own if way.found is self.choice.chosen]
-            week_saved = self.case.brief.edition.week_saved
-            found.append((taken or [best_for_the_money(own, week_saved)])[0].found)
+            if not taken and (fit := in_time(own, terms.confidence)):
+                taken = [best_at(fit, "cheapest")]
+            found.append((taken or [best_for_the_money(own, terms.week_saved)])[0].found)
         return found
 
     def runs(self) -> Runs:
@@ -351,8 +356,6 @@ def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = No
     tried = first_rules(case.edition) if rules is None else rules
     raced = race(futures, spending_of(case), mold_counts(case), tried, terms.molds)
     look = Outlook(case, courses_under(case, raced), futures, effort)
-    if look.deadline is not None:
-        look = replace(look, least=_least(look, look.deadline))
     look = replace(look, ways=_worth_showing(look))
     return _with_its_calendar(replace(look, choice=look.choice.taking(_chosen(look), case)))
 
@@ -399,38 +402,27 @@ def _middle(look: Outlook) -> float:
     return math.ceil(middle) if math.isfinite(middle) else math.inf
 
 
-def _least(look: Outlook, deadline: int) -> Policy | None:
-    """Return the rule of fewest molds that keeps the deadline, of each number of them the quickest."""
-    confidence, most = look.case.brief.edition.confidence, look.effort.most
-    look.futures.prepare(look.rules, look.effort.quick)
-    quickest: dict[int, Policy] = {}
-    for rule in look.rules:
-        molds = int(rule.molds)
-        best = quickest.setdefault(molds, rule)
-        if _median(look, rule) < _median(look, best):
-            quickest[molds] = rule
-    return least_that_holds(
-        [quickest[molds] for molds in sorted(quickest)],
-        lambda rule: holds(look.futures, rule, deadline, confidence, most),
-    )
-
-
-def _median(look: Outlook, rule: Policy) -> float:
-    return quantile(look.futures.runs(rule, look.effort.quick).finish, 0.5)
-
-
 def _chosen(look: Outlook) -> Found:
     """Return the plan to take."""
     case, terms = look.case, look.case.brief.edition
     ways = [way for way in look.ways if way.found.molds == terms.molds] or list(look.ways)
-    fit = ways if look.deadline is None else in_time(ways, terms.confidence, look.least)
-    if fit:
+    fit = ways if look.deadline is None else in_time(ways, terms.confidence)
+    while fit:
         short = [way for way in fit if casts_in_time(case, way.found)]
-        return recommended(case, short or fit, dated=look.deadline is not None).found
+        taken = recommended(case, short or fit, dated=look.deadline is not None)
+        if look.deadline is None or _keeps(look, taken.found.rule, look.deadline):
+            return taken.found
+        fit.remove(taken)
     # no plan keeps the date at that confidence
     best = max(way.chance or 0.0 for way in ways)
     near = [way for way in ways if (way.chance or 0.0) >= best - _SAME_CHANCE]
     return best_at(near, "soonest" if best < _NO_CHANCE else "fewest molds").found
+
+
+def _keeps(look: Outlook, rule: Policy, deadline: int) -> bool:
+    """Return whether all runs of a plan say so too, by which it is told if it is taken."""
+    chance = look.futures.chance_of(rule, deadline, look.effort.runs)
+    return chance >= look.case.brief.edition.confidence
 
 
 def _worth_showing(look: Outlook) -> tuple[Way, ...]:
@@ -439,10 +431,10 @@ def _worth_showing(look: Outlook) -> tuple[Way, ...]:
     All race on few runs; those that are not beaten there meet on more, which are the
     runs that are then told.
     """
-    asked, least = look.case.brief.edition.molds, look.least
+    asked = look.case.brief.edition.molds
 
     def kept(ways: list[Way]) -> list[Found]:
-        always = [way for way in ways if way.found.molds == asked or way.found.rule == least]
+        always = [way for way in ways if way.found.molds == asked]
         fine = {way.found.rule for way in (*unbeaten(ways), *always)}
         return [way.found for way in ways if way.found.rule in fine]
 
@@ -628,14 +620,12 @@ def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
                 p90=ends.p90,
                 cost=look.cost_of(found).total,
                 added_cost=added,
-                least=least is not None and found.molds == least.molds,
+                least=found.molds == least,
             )
         )
     if look.deadline is not None and least is None:
         return MoldsForChance(confidence, None, limit, help_rows(look, look.deadline), tuple(rows))
-    return MoldsForChance(
-        confidence, None if least is None else int(least.molds), None, (), tuple(rows)
-    )
+    return MoldsForChance(confidence, least, None, (), tuple(rows))
 
 
 def dearer(look: Outlook, rule: Policy, than: Policy) -> Decimal | None:

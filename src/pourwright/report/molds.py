@@ -140,7 +140,9 @@ def _reliefs(plan: Plan, say: Say) -> Table:
 
 def _more_or_less(amount: Decimal | None) -> str:
     """Return an amount that may be added or saved, with its sign."""
-    return "not priced" if amount is None else f"{amount:+,}".replace(",", " ")
+    if amount is None:
+        return "not priced"
+    return f"{'+' if amount > 0 else ''}{priced_about(amount)}" if amount else "nothing"
 
 
 def _ladder(plan: Plan) -> Table:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 
 from pourwright.plan.plan import MoldsRow, Plan, Replacement, RiskRow, word_for
 from pourwright.report.blocks import (
@@ -142,6 +143,11 @@ def _replacement(one: Replacement, say: Say) -> FactRow:
     )
 
 
+def _more(added: Decimal) -> str:
+    """Return what one mold more adds or saves."""
+    return f"{'+' if added > 0 else ''}{priced_about(added)}" if added else "nothing"
+
+
 def _molds(plan: Plan, say: Say) -> Table:
     rows, confidence = plan.odds.molds_for_chance.rows, plan.odds.confidence
     dated = plan.answer.deadline is not None
@@ -173,7 +179,7 @@ def _mold_row(plan: Plan, row: MoldsRow, *, dated: bool, priced: bool) -> Row:
         cells.append(odds_word(plan, row.chance))
     if priced:
         added = row.added_cost
-        cells += [priced_about(row.cost), "" if added is None else f"{added:+}"]
+        cells += [priced_about(row.cost), "" if added is None else _more(added)]
     return tuple(cells)
 
 

@@ -7,9 +7,8 @@ needs them. All rules meet the same chances, so that a mold's worth is not drown
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
 
 import numpy as np
 
@@ -30,8 +29,6 @@ CHUNK = 2500
 """Runs made at once; more would only take more memory."""
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
-_LEAST_RUNS, _MOST_RUNS = 500, 16000
-_DOUBT = 0.001
 _LUCKY = 1.3
 """So many times their expected casts are followed of molds that are cast until they are worn out."""
 
@@ -212,81 +209,6 @@ def ends_of(futures: Futures, chances: Sequence[Chance], rule: Policy, count: in
         if not any(line.out_of_tables.any() for line in lines):
             return [futures.told(line) for line in lines]
         futures.widen()
-
-
-def share_bounds(hits: int, runs: int, doubt: float = _DOUBT) -> tuple[float, float]:
-    """Return the interval that holds the true share but for ``doubt``.
-
-    Parameters
-    ----------
-    hits, runs : int
-        Runs that came out, and runs in all. [-]
-    doubt : float
-        Chance that the interval misses. [-]
-
-    Returns
-    -------
-    tuple of float
-        Low and high end. [-]
-
-    Notes
-    -----
-    The exact binomial interval of Clopper and Pearson (1934), "The use of
-    confidence or fiducial limits", Biometrika 26, 404-413.
-
-    Examples
-    --------
-    >>> low, high = share_bounds(90, 100, doubt=0.05)
-    >>> round(low, 3), round(high, 3)
-    (0.824, 0.951)
-    """
-    from scipy import special
-
-    low = special.betaincinv(hits, runs - hits + 1, doubt / 2) if hits else 0.0
-    high = special.betaincinv(hits + 1, runs - hits, 1 - doubt / 2) if hits < runs else 1.0
-    return float(low), float(high)
-
-
-def holds(
-    futures: Futures, rule: Policy, deadline: int, confidence: float, most_runs: int = _MOST_RUNS
-) -> bool:
-    """Tell whether a deadline holds with a confidence, with as many runs as it takes to tell.
-
-    Runs are doubled until the interval of `share_bounds` leaves the confidence
-    out, or there are ``most_runs``; then the share itself decides.
-    """
-    count = min(_LEAST_RUNS, most_runs)
-    while True:
-        finish = futures.runs(rule, count).finish
-        hits = int((finish <= deadline).sum())
-        low, high = share_bounds(hits, len(finish))
-        if low > confidence or high < confidence or count >= most_runs:
-            return hits >= confidence * len(finish)
-        count = min(2 * count, most_runs)
-
-
-_Rule = TypeVar("_Rule")
-
-
-def least_that_holds(rules: Sequence[_Rule], holds: Callable[[_Rule], bool]) -> _Rule | None:
-    """Return the first of some rules, of rising numbers of molds, that holds; None if none does.
-
-    By bisection, then checked one below and one above: where a mold more does
-    worse (a load waits to be fuller), every rule is tried.
-    """
-    low, high = 0, len(rules) - 1
-    if not holds(rules[high]):
-        return next((rule for rule in rules if holds(rule)), None)
-    while low < high:
-        middle = (low + high) // 2
-        if holds(rules[middle]):
-            high = middle
-        else:
-            low = middle + 1
-    around = [at for at in (low - 1, low + 1) if 0 <= at < len(rules)]
-    if any(holds(rules[at]) != (at > low) for at in around):
-        return next(rule for rule in rules if holds(rule))
-    return rules[low]
 
 
 def quantile(values: np.ndarray, share: float) -> float:
