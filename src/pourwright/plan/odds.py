@@ -70,7 +70,7 @@ from pourwright.simulation.odds import (
 )
 from pourwright.simulation.problem import Policy, Workshop
 from pourwright.simulation.race import first_rules, race
-from pourwright.simulation.search import Found
+from pourwright.simulation.search import Found, courses
 
 
 @dataclass(frozen=True, slots=True)
@@ -380,10 +380,11 @@ def _with_its_calendar(look: Outlook) -> Outlook:
 def _planned_with(look: Outlook, mold_dry_days: int) -> Outlook | None:
     """Return the outlook with another number of days for drying molds in its courses; None if the taken one never ends."""
     case = look.case.with_edition(replace(look.case.edition, mold_dry_days=mold_dry_days))
-    choice = courses_under(case, look.rules)
-    found = {one.rule: one for one in choice.found}
+    made = courses(case.workshop, case.draws, case.target, look.rules, case.settled)
+    found = {one.rule: one for one in made if one.finish >= 0}
     if look.rule not in found:
         return None
+    choice = replace(look.choice, found=tuple(found.values()))
     ways = tuple(
         replace(way, found=course, poured=case.to_pour(course.molds_poured))
         for way in look.ways

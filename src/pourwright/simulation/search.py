@@ -125,13 +125,7 @@ def search(
     *,
     before: Sequence[tuple[Policy, Draws]] = (),
 ) -> tuple[Found, ...]:
-    """Return the quickest course found for each number of molds; the rest is as for `courses`.
-
-    Parameters
-    ----------
-    molds : sequence of int
-        Numbers of molds to try. [-]
-    """
+    """Return the quickest course found for each number of molds; the rest is as for `courses`."""
     edition = workshop.editions[-1]
     early, soon, *_ = leads(edition)
     ways: list[tuple[tuple[int, float], int, float, tuple[int, ...]]] = [
