@@ -141,7 +141,7 @@ def test_a_load_for_one_piece_is_fired_only_for_what_it_is_worth(jugs: dict[str,
             if one.count <= 2 and one.why != "the last of them"
         ]
         assert not small or wish == "soonest"
-        assert all(one.why == "worth its days" for one in small)
+        assert all(one.why == "for the days it saves" for one in small)
 
 
 def way(finish: float, spent: float, poured: int) -> Way:

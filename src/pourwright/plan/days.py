@@ -98,7 +98,7 @@ PART_FULL: dict[Claim, PartFull] = {
     "gate": "proofs first",
     "full": "evened out",
     "last": "the last of them",
-    "waited": "worth its days",
+    "waited": "for the days it saves",
 }
 """Why a load goes in though more would fit, by what gave it the kiln."""
 

@@ -47,7 +47,9 @@ DateWord: TypeAlias = Annotated[
 ]
 Limit: TypeAlias = Literal["molds", "kiln", "hours", "drying", "preparation"]
 Marked: TypeAlias = Literal["leather-hard", "before glaze", "end"]
-PartFull: TypeAlias = Literal["proofs first", "the last of them", "evened out", "worth its days"]
+PartFull: TypeAlias = Literal[
+    "proofs first", "the last of them", "evened out", "for the days it saves"
+]
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
 
 

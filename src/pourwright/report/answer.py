@@ -101,7 +101,7 @@ def wanted(plan: Plan) -> str:
     edition = plan.edition
     proofs = edition.proofs
     pieces = count(edition.pieces, "piece")
-    return f"{pieces} and {count(proofs, 'proof')}" if proofs else pieces
+    return f"{pieces} and up to {count(proofs, 'proof')}" if proofs else pieces
 
 
 def _sentence(plan: Plan) -> str:

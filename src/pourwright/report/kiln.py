@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 
-from pourwright.plan.plan import FiringPlan, KilnPlan, PartFull, Plan
-from pourwright.report.blocks import Block, Facts, Section, Table, Text
+from pourwright.plan.plan import FiringPlan, KilnPlan, NumbersPlan, PartFull, Plan
+from pourwright.report.blocks import Block, FactRow, Facts, Section, Table, Text
 from pourwright.report.saying import Say, count, listed, sentence
 
 NO_COAT = "How much glaze a piece takes is not known, so none is counted here."
@@ -24,7 +24,7 @@ WHY: dict[PartFull, str] = {
     "proofs first": "not full because the proofs go first",
     "the last of them": "not full because nothing more is coming",
     "evened out": "not full because the loads are evened out",
-    "worth its days": "not full because the days until it is full would cost more than the firing",
+    "for the days it saves": "not full because the days until it is full would cost more than the firing",
 }
 """Why loads are fired part full."""
 
@@ -135,14 +135,13 @@ def glaze_words(plan: Plan) -> Section:
 def numbers_words(plan: Plan) -> Section:
     """Return the numbers, the proofs, the mark, and what is expected left over."""
     numbers, surplus = plan.numbers, plan.surplus
-    proofs = numbers.proofs
     rows = [
         (
             "Numbers",
             f"{numbers.first} to {numbers.last}",
             "a number says which, not in what order made",
         ),
-        ("Proofs", str(proofs), f"{numbers.kind}, numbered by themselves" if proofs else "none"),
+        _proofs(numbers),
         ("Marked", _marked(numbers.marked)[0], _marked(numbers.marked)[1]),
         (
             "Left over",
@@ -151,6 +150,14 @@ def numbers_words(plan: Plan) -> Section:
         ),
     ]
     return Section("numbers", "Numbers and proofs", (Facts(tuple(rows)),))
+
+
+def _proofs(numbers: NumbersPlan) -> FactRow:
+    """Return how many proofs there are at most."""
+    if not numbers.proofs:
+        return "Proofs", "0", "none"
+    note = f"{numbers.kind}, numbered by themselves; none is made up for"
+    return "Proofs", f"at most {numbers.proofs}", note
 
 
 def _expected(pieces: float) -> str:
