@@ -73,7 +73,7 @@ def measured(futures: Futures, rules: list[Policy]) -> tuple[np.ndarray, np.ndar
 def test_the_race_finds_what_a_grid_of_all_rules_finds() -> None:
     """1,296 rules a studio; cheapest and best for the money within 1 %, soonest within a day, in 19 of 20."""
     found = 0
-    studios = rounds(2, 20)
+    studios = rounds(1, 20)
     for seed in range(studios):
         futures = small_studio(seed)
         raced = race(futures, PRICES, list(COUNTS), first_rules(futures.edition))

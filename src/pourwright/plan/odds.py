@@ -439,8 +439,9 @@ def _worth_showing(look: Outlook) -> tuple[Way, ...]:
         fine = {way.found.rule for way in (*unbeaten(ways), *always)}
         return [way.found for way in ways if way.found.rule in fine]
 
-    look.futures.prepare(look.rules, look.effort.quick)
-    found = kept(_ways(look, look.choice.found, look.effort.quick, 0))
+    few = max(look.effort.quick // 2, 100)
+    look.futures.prepare(look.rules, few)
+    found = kept(_ways(look, look.choice.found, few, 0))
     look.futures.prepare([one.rule for one in found], look.effort.row, FRESH)
     ways = _ways(look, found, look.effort.row, FRESH)
     shown = {one.rule for one in kept(ways)}

@@ -19,9 +19,11 @@ from pourwright.simulation.search import WAITS, even_loads, leads
 FEW, MORE = 24, 120
 """Runs of the first rounds and of the last; fewer for large editions, whose runs are more alike."""
 _LARGE = 250
+_KEPT, _STEPS = 2, 2
+"""A rule may be better only if it differs in two things at once."""
 _SAFETIES = (0.5, 2.0)
 _EAGER = (1.0, 4.0)
-_NEAR_DAYS, _NEAR_SHARE, _CLEARLY = 0.5, 0.002, 0.005
+_NEAR_DAYS, _NEAR_SHARE, _CLEARLY = 0.25, 0.002, 0.005
 """Two rules that differ by less are equally soon, or equally cheap; and what is clearly cheaper."""
 
 
@@ -63,10 +65,10 @@ class Spending:
 def first_rules(edition: Edition) -> tuple[Policy, ...]:
     """Return the rules that are tried first, for one mold."""
     lead = leads(edition)[1]
-    return tuple(
-        Policy(part_load_wait=wait, least_fill=fill, safety=1.0, lead=lead, eagerness=1.25)
-        for wait, fill in WAITS
-    )
+    usual = Policy(safety=1.0, lead=lead, eagerness=1.25)
+    hurried = usual.but(part_load_wait=1, safety=2.0, eagerness=4.0)
+    waits = (usual.but(part_load_wait=wait, least_fill=fill) for wait, fill in WAITS)
+    return (*waits, hurried, hurried.but(least_fill=0.5))
 
 
 def race(
@@ -101,10 +103,11 @@ def race(
     share = min(1.0, _LARGE / futures.edition.need)
     few, more = max(round(FEW * share), 8), max(round(MORE * share), 40)
     entered = [rule.but(molds=molds) for molds in counts for rule in rules]
-    best = [one.rule for one in _best(_tried(futures, spending, entered, few))]
-    entered = [*best, *_near(best, futures.edition)]
-    best = [one.rule for one in _best(_tried(futures, spending, entered, few))]
-    last = _best(_tried(futures, spending, best, more))
+    best = [one.rule for one in _best(_tried(futures, spending, entered, few), _KEPT)]
+    for _ in range(_STEPS):
+        entered = [*best, *_near(best, futures.edition)]
+        best = [one.rule for one in _best(_tried(futures, spending, entered, few), _KEPT)]
+    last = _best(_tried(futures, spending, best, more), 1)
     return [
         one.rule
         for one in last
@@ -157,17 +160,17 @@ def _tried(
     return [_Tried(rule, *(float(one) for one in told)) for rule, *told in columns]
 
 
-def _best(tried: Sequence[_Tried]) -> list[_Tried]:
-    """Return what is best at something for its number of molds: cheapest, soonest, or of most worth."""
+def _best(tried: Sequence[_Tried], kept: int) -> list[_Tried]:
+    """Return the few best at something for their number of molds: cheapest, soonest, or of most worth."""
     found: dict[Policy, _Tried] = {}
     for molds in dict.fromkeys(one.rule.molds for one in tried):
         own = [one for one in tried if one.rule.molds == molds]
         soon = min(one.days for one in own) + _NEAR_DAYS
         cheap = min(one.spent for one in own) * (1 + _NEAR_SHARE)
-        best = (
-            min((one for one in own if one.spent <= cheap), key=lambda one: one.days),
-            min((one for one in own if one.days <= soon), key=lambda one: one.spent),
-            min(own, key=lambda one: one.worth),
+        orders = (
+            sorted(own, key=lambda one: (max(one.spent, cheap), one.days)),
+            sorted(own, key=lambda one: (max(one.days, soon), one.spent)),
+            sorted(own, key=lambda one: one.worth),
         )
-        found.update((one.rule, one) for one in best)
+        found.update((one.rule, one) for order in orders for one in order[:kept])
     return list(found.values())
