@@ -18,6 +18,7 @@ from pourwright.plan.choice import Way, best_for_the_money
 from pourwright.plan.odds import (
     Effort,
     Outlook,
+    apart,
     best_outlook,
     casts_to_promise,
     days_apart,
@@ -112,10 +113,12 @@ def look_at(case: Case, runs: int = 2000) -> Outlook:
 
 @pytest.mark.whole
 def test_the_calendar_ends_where_half_of_the_runs_do(tmp_path: Path) -> None:
-    """Within two days in nine of ten briefs."""
-    apart = [days_apart(look_at(drawn(seed).case(tmp_path))) for seed in range(10)]
+    """Within two days in nine of ten briefs, and else the plan says why."""
+    looks = [look_at(drawn(seed).case(tmp_path)) for seed in range(30)]
+    far = [look for look in looks if days_apart(look) > 2]
 
-    assert sum(days <= 2 for days in apart) >= 9, apart
+    assert len(far) <= 3, [days_apart(look) for look in looks]
+    assert all(apart(look, look.runs()) for look in far)
 
 
 @pytest.mark.whole
