@@ -63,7 +63,7 @@ def show_difference(degc: float, units: str, *, sign: bool = False) -> str:
 
 _US = {
     "MPa": ("psi", "megapascal", "pound_force_per_square_inch"),
-    "l/kg": ("US qt/lb", "liter/kilogram", "quart/pound"),
+    "l/kg": ("qt/lb", "liter/kilogram", "quart/pound"),
     "m3/h": ("cu ft/min", "meter**3/hour", "foot**3/minute"),
     "g/m2 h": ("oz/sq ft h", "gram/meter**2", "ounce/foot**2"),
     "kJ/kg of water": ("Btu/lb of water", "kilojoule/kilogram", "Btu_it/pound"),

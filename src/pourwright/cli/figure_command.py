@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from pourwright.calculators.question import Ask, Question
 
 
+STUDIO_FILE = "studio.toml"
+"""As :data:`pourwright.briefs.studio_file.STUDIO_FILE`, which brings NumPy."""
+
+
 class Figures(click.Group):
     """The subjects, each made when it is asked for, so that ``--help`` of the program is quick."""
 
@@ -85,7 +89,7 @@ def _door_options() -> list[click.Option]:
             ["--studio", "studio"],
             metavar="FILE",
             type=click.Path(path_type=Path),
-            help="A studio.toml that tells what you do not.",
+            help="A studio.toml that tells what you do not. Without it: the one in this folder, if there is one.",
         ),
         click.Option(
             ["--json", "wants_json"],
@@ -101,6 +105,8 @@ def _answer(question: Question, options: dict[str, Any]) -> None:
 
     units, studio = options.pop("units"), options.pop("studio")
     wants_json = options.pop("wants_json")
+    if studio is None and Path(STUDIO_FILE).is_file():
+        studio = Path(STUDIO_FILE)
     told = {name: _listed(text) for name, text in options.items() if text not in (None, ())}
     today = datetime.now().astimezone().date()
     given, answer = ask(question.id, told, units, today=today, studio=studio)
