@@ -52,7 +52,7 @@ def read(
 RECORDS = {
     "studio": records.About, "time": records.WorkTime, "plaster": records.PlasterStock,
     "pouring": records.Pouring, "drying": records.MoldDrying, "kiln": records.Kiln, "slip": records.SlipStock,
-    "prices": records.Prices, "edition": records.EditionTerms, "preparation": records.PreparationTerms,
+    "shop": records.Shop, "prices": records.Prices, "edition": records.EditionTerms, "preparation": records.PreparationTerms,
     "mold": records.MoldTerms, "mold.parts[]": records.Part, "casting": records.CastingTerms,
     "casting.test": records.CastTest, "work": records.WorkTerms, "losses": records.LossTerms,
     "firing": records.FiringTerms, "glaze": records.GlazeTerms, "dimensions": records.DimensionTerms,
@@ -125,6 +125,22 @@ def test_the_smallest_brief_reads_and_says_what_was_assumed(tmp_path):
     assert brief.origins["firing.bisque_load"].kind == "worked out"
     assert studio.origins["kiln.loads_a_week"] == Origin("studio", "2", "")
     assert studio.origins["time.public_holidays"].kind == "worked out"
+
+
+def test_a_mold_told_by_its_recipe_takes_the_plaster_that_the_recipe_does(tmp_path):
+    """By hand: 2 US quarts are 1.893 kg of water and 2.704 kg of plaster at 70; three batches
+    fill 3 x 2.704 x (1/2.680 + 0.7/0.9982) l with 5 % spare in them."""
+    mix_l = 1.892706 / 0.7 * (1 / 2.680 + 0.7 / 0.9982)
+    recipe = 'mix_water = "2 qt"\nbatches = 3'
+    brief, _ = read(tmp_path, MINIMAL_EDITION.replace('dry_mass = "4.8 kg"', recipe))
+    [whole] = brief.mold.parts
+    halves = MINIMAL_EDITION.replace(
+        '[mold]\ndry_mass = "4.8 kg"', f"[[mold.parts]]\n{recipe}\n" * 2
+    )
+    parts = read(tmp_path, halves)[0].mold.parts
+
+    assert (whole.told_as, whole.volume_l) == ("recipe", pytest.approx(3 * mix_l / 1.05))
+    assert [(one.told_as, one.volume_l) for one in parts] == [("recipe", whole.volume_l)] * 2
 
 
 def test_every_field_has_an_origin(tmp_path):
