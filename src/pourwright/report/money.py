@@ -119,7 +119,8 @@ def sources_words(plan: Plan) -> Section:
     )
     sources = [one for one in plan.sources if not _is_untold_part(one)]
     tables = (_origin(kind, [s for s in sources if _kind(s) == kind]) for kind in ORIGINS)
-    return Section("sources", "Where each number came from", (text, *filter(None, tables)))
+    title = "Where each number came from"
+    return Section("sources", title, (text, *filter(None, tables)), folded=True)
 
 
 def _kind(source: NumberSource) -> str:
