@@ -320,7 +320,7 @@ def test_days_alike_stand_in_one_line():
 def test_weeks_alike_stand_once_with_the_last_count():
     (week,) = weeks_of(run_of_days("2026-08-03", 14, ("cast", 3)))
 
-    assert week.title == "2 weeks alike, 3 Aug 2026 to 16 Aug 2026"
+    assert week.title == "2 weeks alike, 3 Aug to 16 Aug 2026"
     assert week.rows == (("Mon to Fri", "Cast 3", "1:30"),)
     assert week.note == "30 of 40 cast"
 

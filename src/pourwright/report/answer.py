@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pourwright.plan.plan import FromBook, Plan, PlanWay
-from pourwright.report.blocks import Align, FactRow, Glance, Row, Section, Table, Text
+from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.odds import odds_word, percent
 from pourwright.report.plan_charts import ways_figure
@@ -51,38 +51,29 @@ def _breaks(plan: Plan) -> str:
 
 def _ways(plan: Plan, say: Say) -> Table:
     """Return the plans that cannot be beaten, side by side."""
-    dated = plan.answer.deadline is not None
-    priced = any(way.cost is not None for way in plan.ways)
-    columns: tuple[tuple[str, Align], ...] = (
-        ("Plan", "left"),
-        ("In use", "right"),
-        ("Poured", "right"),
-        ("Even odds by", "left"),
-        *((("Your date", "left"),) if dated else ()),
-        *(((f"Cost, {say.currency}", "right"),) if priced else ()),
-    )
+    ways = plan.ways
+    rows: list[Row] = [
+        ("Molds in use", *(str(way.molds) for way in ways)),
+        ("Molds poured", *(str(way.molds_poured) for way in ways)),
+        ("Even odds by", *(say.day(way.finish.p50, weekday=False) for way in ways)),
+    ]
+    if plan.answer.deadline is not None:
+        rows.append(("Your date", *(odds_word(plan, way.chance) for way in ways)))
+    if any(way.cost is not None for way in ways):
+        rows.append((f"Cost, {say.currency}", *(priced_at(way.cost) for way in ways)))
     return Table(
         caption="Plans that no other beats in cost, finish and molds at once",
-        columns=columns,
-        rows=tuple(_way(plan, way, dated=dated, priced=priced) for way in plan.ways),
-        marked=tuple(at for at, way in enumerate(plan.ways) if way.recommended),
-        mark_word="this plan",
-        narrow="cards",
+        columns=(("Plan", "left"), *((_name(way), "left") for way in ways)),
+        rows=tuple(rows),
+        strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
+        narrow="fit",
     )
 
 
-def _way(plan: Plan, way: PlanWay, *, dated: bool, priced: bool) -> Row:
-    cells = [
-        sentence(listed(way.names))[:-1] if way.names else "As asked",
-        str(way.molds),
-        str(way.molds_poured),
-        Say.of(plan).day(way.finish.p50, weekday=False),
-    ]
-    if dated:
-        cells.append(odds_word(plan, way.chance))
-    if priced:
-        cells.append(priced_at(way.cost))
-    return tuple(cells)
+def _name(way: PlanWay) -> str:
+    """Return what a plan is best at, and whether it is this one."""
+    name = sentence(listed(way.names))[:-1] if way.names else "As asked"
+    return f"{name} (this plan)" if way.recommended else name
 
 
 def _first_claims(plan: Plan) -> str:

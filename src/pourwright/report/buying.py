@@ -27,7 +27,7 @@ def buying_words(plan: Plan) -> Section:
         ),
         rows=tuple(
             (
-                say.day(row.by),
+                say.day(row.by, weekday=False),
                 bought(row, say),
                 amount(row, row.need, say),
                 *((amount(row, row.there, say) if row.there else "",) if there else ()),

@@ -169,10 +169,7 @@ def _title(run: list[list[_Day]], say: Say) -> str:
     first, last = _monday(run[0][0].when), _monday(run[-1][0].when)
     if first == last:
         return f"Week of {say.day(first, weekday=False)}"
-    return (
-        f"{len(run)} weeks alike, {say.day(first, weekday=False)} "
-        f"to {say.day(last + timedelta(days=6), weekday=False)}"
-    )
+    return f"{len(run)} weeks alike, {say.span(first, last + timedelta(days=6))}"
 
 
 def _rows(week: list[_Day], say: Say, *, alike: bool) -> Iterable[FactRow]:
@@ -197,8 +194,10 @@ def _span(run: list[_Day], say: Say, *, month: bool) -> str:
         return names[0] if first == last else f"{names[0]} to {names[1]}"
     if first == last:
         return say.day_in_week(first)
-    shows_month = first.month != last.month or say.units == "us"
-    return f"{say.day_in_week(first, month=shows_month)} to {say.day_in_week(last)}"
+    months = first.month != last.month
+    if say.units == "us":  # the month is told by the first day that has it
+        return f"{say.day_in_week(first)} to {say.day_in_week(last, month=months)}"
+    return f"{say.day_in_week(first, month=months)} to {say.day_in_week(last)}"
 
 
 def _hours(run: list[_Day]) -> str:

@@ -17,7 +17,7 @@ def first_words(plan: Plan) -> Section:
     """Return the week ahead, and what it takes."""
     say = Say.of(plan)
     week = _week(plan)
-    blocks: list[Block] = [Weeks("What is done when", (week,))] if week.rows else []
+    blocks: list[Block] = [Weeks("The next seven days", (week,))] if week.rows else []
     need = (
         *_next_pour(plan, say),
         *_to_buy(plan, say),
@@ -34,7 +34,7 @@ def _week(plan: Plan) -> Week:
     first = _first_busy(plan)
     say = Say.of(plan)
     days = days_in_words(plan.calendar, first, first + timedelta(days=6), say)
-    return Week(f"Seven days from {say.day(first, weekday=False)}", days)
+    return Week(say.span(first, first + timedelta(days=6)), days)
 
 
 def _first_busy(plan: Plan) -> date:
