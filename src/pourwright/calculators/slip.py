@@ -293,7 +293,7 @@ def _shares(weight: float, given: Given) -> tuple[AnswerFigure, ...]:
     measure = "US pint" if given.units == "us" else "liter"
 
     def in_measure(kg_per_l: float) -> str:
-        return given.show(kg_per_l * PINT_L["US"], "mass") if given.units == "us" else ""
+        return given.show(kg_per_l * PINT_L["US"], "mass", 0.001) if given.units == "us" else ""
 
     return (
         number(
