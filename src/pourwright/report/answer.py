@@ -66,7 +66,7 @@ def _ways(plan: Plan, say: Say) -> Table:
         columns=(("Plan", "left"), *((_name(way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
-        narrow="fit",
+        narrow="scroll",
     )
 
 

@@ -151,8 +151,8 @@ class Section:
     """A titled part of a sheet; ``id`` is its anchor.
 
     ``fresh_page`` starts it on a page of its own when printed, so that it can be
-    pinned up by itself. ``folded`` shows only its title until it is opened; on paper it
-    is open.
+    pinned up by itself. ``folded`` shows only its title until it is opened, and is
+    printed only then.
     """
 
     id: str

@@ -7,7 +7,6 @@ from pourwright.report.blocks import Section, Table, Text
 from pourwright.report.saying import Say, count
 
 PLURAL = {"box": "boxes"}
-DIMENSION = {"kg": "mass", "l": "volume"}
 NOT_SEEN = "Nothing to buy can be worked out: tell casting.fill, glaze.area and preparation.rubber."
 
 
@@ -44,19 +43,12 @@ def bought(row: ToBuy, say: Say) -> str:
     """Return what to ask for in the shop, such as "3 bags of plaster, 50 lb each"."""
     if not row.unit:
         return count(row.count, row.shop_unit, PLURAL.get(row.shop_unit, ""))
-    holds = say.quantity(row.holds, DIMENSION[row.unit])
     each = " each" if row.count > 1 else ""
-    return f"{count(row.count, row.shop_unit)} of {row.what}, {_plain(holds)}{each}"
+    return f"{count(row.count, row.shop_unit)} of {row.what}, {amount(row, row.holds, say)}{each}"
 
 
 def amount(row: ToBuy, quantity: float, say: Say) -> str:
     """Return how much of it, in the studio's units."""
     if not row.unit:
         return f"{quantity:g}"
-    return _plain(say.quantity(quantity, DIMENSION[row.unit]))
-
-
-def _plain(text: str) -> str:
-    """Return an amount without the noughts that only tell its rounding."""
-    number, _, unit = text.partition(" ")
-    return f"{number.rstrip('0').rstrip('.')} {unit}" if "." in number else text
+    return say.bulk(quantity) if row.unit == "l" else say.bought(quantity)

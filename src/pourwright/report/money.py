@@ -83,7 +83,8 @@ def _line(line: PricedLine, say: Say) -> Row:
     quantity, unit = line.quantity, line.unit
     if unit in SHOWN_AS:
         dimension, factor = SHOWN_AS[unit]
-        shown = say.quantity(float(quantity) * factor, dimension)
+        amount = float(quantity) * factor
+        shown = say.bulk(amount) if unit == "l" else say.quantity(amount, dimension)
     else:
         shown = count(float(quantity), unit)
     return sentence(line.name)[:-1], shown, _price(line, say), str(line.amount)

@@ -17,6 +17,16 @@ _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
+GALLON_L = 3.785411784
+"""A US gallon, by definition."""
+
+
+def _plain(text: str) -> str:
+    """Return an amount without the noughts that only tell its rounding."""
+    number, _, unit = text.partition(" ")
+    return f"{number.rstrip('0').rstrip('.')} {unit}" if "." in number else text
+
+
 @dataclass(frozen=True, slots=True)
 class Say:
     """The studio's units and currency; each method turns one number into words.
@@ -43,6 +53,17 @@ class Say:
     def volume(self, volume_l: float | None) -> str:
         """Return a volume. [l]"""
         return self.quantity(volume_l, "volume")
+
+    def bulk(self, volume_l: float) -> str:
+        """Return a volume as it is bought: in gallons from one on in a US studio. [l]"""
+        gallons = volume_l / GALLON_L
+        if self.units != "us" or gallons < 1:
+            return _plain(self.volume(volume_l))
+        return f"{round(gallons, 1):g} gal"
+
+    def bought(self, mass_kg: float) -> str:
+        """Return a mass as it is bought, without the noughts that only tell its rounding. [kg]"""
+        return _plain(self.mass(mass_kg))
 
     def water(self, water_kg: float, step_kg: float | None = None) -> str:
         """Return mixing water by weight, and as it is measured: a kilogram a liter. [kg]"""
