@@ -144,6 +144,8 @@ CASES = (
     wrong_edition("no pieces", e("pieces = 24\n", ""), "edition.pieces", "missing", "pieces = 48"),
     wrong_edition("no id", e('id = "reed-cup"\n', ""), "edition.id", "missing", 'id = "tide-cup"'),
     wrong_edition("no glaze load", e("glaze_load = 12\n", ""), "firing.glaze_load", "missing", "glaze_load = 18"),
+    wrong_studio("half a load a week", s("loads_a_week = 2\n", "loads_a_week = 2.5\n"), "kiln.loads_a_week",
+                 "2.5", "write 2, or 3"),
     wrong_studio("no loads a week", s("loads_a_week = 2\n", ""), "kiln.loads_a_week", "missing", "loads_a_week = 2"),
     wrong_edition("no version", e("version = 1\n", ""), "version", "missing", "version = 1"),
     wrong_edition("a newer version", e("version = 1", "version = 7"), "version", "7", "reads version 1", "newer release"),

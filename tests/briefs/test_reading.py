@@ -143,6 +143,28 @@ def test_a_mold_told_by_its_recipe_takes_the_plaster_that_the_recipe_does(tmp_pa
     assert [(one.told_as, one.volume_l) for one in parts] == [("recipe", whole.volume_l)] * 2
 
 
+def test_what_people_say_is_read_and_it_is_said_how(tmp_path):
+    """A range of casts is planned with its middle, rounded down; a bare number for slip is its
+    specific gravity."""
+    edition = MINIMAL_EDITION.replace('"4.8 kg"', '"4.8 kg"\nlife = "25-30"')
+    studio = 'version = 1\n[kiln]\nloads_a_week = "2 a week"\n[slip]\nliter_weight = 1.75\n'
+    brief, room = read(tmp_path, edition, studio)
+
+    assert brief.mold.life == 27
+    assert brief.origins["mold.life"].typed == "25-30, planned with the middle, 27"
+    assert (room.kiln.loads_a_week, room.slip.liter_weight_g_per_l) == (2, 1750.0)
+
+
+def test_a_us_studio_has_defaults_of_its_own(tmp_path):
+    _, room = read(
+        tmp_path, MINIMAL_EDITION, 'version = 1\n[studio]\nunits = "us"\n[kiln]\nloads_a_week = 2\n'
+    )
+
+    assert room.plaster.bag_kg == approx(50 * 0.45359237)
+    assert room.studio.currency == "USD"
+    assert room.origins["plaster.bag"].typed == "50 lb"
+
+
 def test_every_field_has_an_origin(tmp_path):
     brief, studio = read(tmp_path, MINIMAL_EDITION)
 

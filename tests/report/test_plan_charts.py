@@ -96,7 +96,7 @@ def test_the_molds_table_marks_the_plan_and_says_whether_the_date_holds():
     figure = plan_figures(sample_plan())["molds"]
 
     assert figure.table.marked == (2,)
-    assert figure.alt.endswith("3 molds or more keep your date 90 % of the time.")
+    assert figure.alt.endswith("3 or more molds keep your date 90 % of the time.")
 
 
 def test_no_number_of_molds_may_keep_the_date():

@@ -430,3 +430,15 @@ def test_the_sheet_around_the_sections_names_edition_and_day():
     assert sheet.title == "Harbor cup"
     assert "Mon 3 Aug 2026" in sheet.subtitle
     assert sheet.foot.startswith("harbor-cup")
+
+
+def test_a_us_plan_tells_days_and_weights_as_a_us_studio_reads_them():
+    """The month first, °F first, and no metric weight, size or volume but in limits and sources."""
+    shown = [s for s in plan_sections(example_plan("us-pitcher")) if s.id != "sources"]
+    text = "\n".join(words_of(section) for section in shown)
+    months = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
+
+    assert re.search(rf"\b(?:{months}) \d{{1,2}}, 2026\b", text)
+    assert not re.search(rf"\b\d{{1,2}} (?:{months})\b", text)
+    assert not re.findall(r"\d ?(?:kg|g|ml|mm|cm)\b(?!²)", text)
+    assert "140 °F (60 °C)" in text

@@ -103,5 +103,8 @@ def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
     """Return what to test next: what the date depends on most."""
     if not plan.odds.risks:
         return ()
-    risk = plan.odds.risks[0]
-    return (("Settle next", sentence(risk.what)[:-1], risk.measure),)
+    risk, pour = plan.odds.risks[0], plan.answer.first_pour
+    until = (
+        "" if pour is None else f"; best before the first pour, {Say.of(plan).day_in_week(pour)}"
+    )
+    return (("Settle next", sentence(risk.what)[:-1], f"{risk.measure}{until}"),)

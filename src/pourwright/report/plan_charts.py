@@ -241,7 +241,7 @@ def _molds_alt(plan: Plan, rows: Sequence[MoldsRow]) -> str:
         return f"{shown}."
     found, asked = plan.odds.molds_for_chance, f"{plan.odds.confidence:.0%}"
     least = found.molds
-    does = "none of them" if least is None else f"{count(least, 'mold')} or more"
+    does = "none of them" if least is None else f"{least} or more molds"
     keep = "keeps" if least is None else "keep"
     return f"{shown}; {does} {keep} your date {asked.replace('%', ' %')} of the time."
 

@@ -299,10 +299,10 @@ def mix_temperature(
     had = PLASTER_J_PER_KG_K * powder_c + water * (1 - ice) * water_c
     start = (had - plaster.water_ratio * ice * ICE_MELT_J_PER_KG) / (PLASTER_J_PER_KG_K + water)
     require(
-        "ice in the water",
+        "ice",
         ice_fraction,
-        "of it",
-        "so little that all of it melts",
+        "of the water",
+        "little enough to melt in the rest",
         np.asarray(start) >= 0,
         "Take less ice, or wait until it has melted.",
     )
