@@ -154,6 +154,19 @@ def test_an_answer_is_drawn(question):
         assert "nan" not in repr(sections).lower().split(), example
 
 
+METRIC = r"\d ?(?:kg|g|l|ml|mm|cm|m2|m3)\b(?!/kg)|: [0-9]+ °C|\b(?:liter|kilogram)\b"
+
+
+@each_question
+def test_a_us_answer_reads_us(question):
+    """Weights, volumes, sizes and degrees; where a law holds, and others' limits, are in theirs."""
+    for example, units, _, answer in answers(question.id):
+        if units == "us" and question.id != "limits":
+            shown = [f"{one.label}: {figure_text(one, units)}" for one in answer.figures]
+            for text in (answer.says, *answer.notes, *shown):
+                assert not re.search(METRIC, text), (example, text)
+
+
 @each_question
 def test_an_answer_never_calls_anything_safe_to_touch(question):
     for _, _, given, answer in answers(question.id):

@@ -411,7 +411,8 @@ def _untested(given: Given) -> AnswerPart:
     ends = f"{given.show(low, 'duration')} to {given.show(high, 'duration')}"
     says = f"Published rates give {ends} for {given.show(given[WALL], 'length')}; no single time is honest before a test cast."
     note = (
-        'Cast one, cut it, and tell it: --test "4 mm in 6 min". Each further one narrows the range.'
+        f'Cast one, cut it, and tell it: --test "{TEST.example_for(given.units)}". '
+        "Each further one narrows the range."
     )
     return AnswerPart(says=(says,), figures=(time,), notes=(note,))
 
@@ -634,7 +635,7 @@ def _moved(given: Given, made: WaterBalance) -> tuple[AnswerFigure, ...]:
         ),
         number(
             "water_per_cast_l",
-            "water, of a liter of cast",
+            "water, of the cast's volume",
             made.water_to_mold_kg / made.cast_l,
             "kg/l",
         ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pourwright.calculators.question import AnswerFigure, Ask, quantity
+from pourwright.calculators.question import AnswerFigure, Ask, Given, quantity
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster.mix import Plaster
@@ -33,6 +33,21 @@ SOLIDS: Ask[float] = Ask(
     source="two handbooks: clays 2.5, with glaze materials to 2.6",
     studio="slip.solids_density",
 )
+
+
+US_PINT_L = 0.473176473
+"""By definition."""
+
+
+def measure_of(given: Given) -> tuple[str, float]:
+    """Return the measure that slip and slurry are weighed in, and its volume. [l]"""
+    return ("US pint", US_PINT_L) if given.units == "us" else ("liter", 1.0)
+
+
+def in_a_measure(given: Given, kg_per_l: float) -> str:
+    """Return what a US pint holds, as it is read; nothing where a liter is the measure."""
+    name, liters = measure_of(given)
+    return "" if name == "liter" else given.show(kg_per_l * liters, "mass", 0.001)
 
 
 def dose_step(mass_kg: Floats) -> float:

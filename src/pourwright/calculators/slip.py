@@ -16,7 +16,7 @@ from pourwright.calculators.question import (
     number,
     quantity,
 )
-from pourwright.calculators.shared import SOLIDS, dose_step
+from pourwright.calculators.shared import SOLIDS, dose_step, in_a_measure, measure_of
 from pourwright.errors import BadInput, as_written
 from pourwright.quantities import read
 from pourwright.reading import CASTING_SLIP_G_PER_L
@@ -258,9 +258,8 @@ def _of_a_measure(mass_kg: float, volume_l: float, given: Given) -> float:
 
 def _says(given: Given, weight: float) -> str:
     from pourwright.materials.slip import liter_weight as slip
-    from pourwright.materials.slip.scales import PINT_L
 
-    measure, liters = ("US pint", PINT_L["US"]) if given.units == "us" else ("liter", 1.0)
+    measure, liters = measure_of(given)
     dry, water = (
         given.show(liters * float(law(weight, given[SOLIDS])), "mass", 0.001)
         for law in (slip.dry_kg_per_l, slip.water_kg_per_l)
@@ -285,16 +284,11 @@ def _content(given: Given, weight: float) -> AnswerPart:
 def _shares(weight: float, given: Given) -> tuple[AnswerFigure, ...]:
     """Return what of a liter, or of a US pint, is clay and what is water."""
     from pourwright.materials.slip import liter_weight as slip
-    from pourwright.materials.slip.scales import PINT_L
 
     solids = given[SOLIDS]
     dry = float(slip.dry_kg_per_l(weight, solids))
     water = float(slip.water_kg_per_l(weight, solids))
-    measure = "US pint" if given.units == "us" else "liter"
-
-    def in_measure(kg_per_l: float) -> str:
-        return given.show(kg_per_l * PINT_L["US"], "mass", 0.001) if given.units == "us" else ""
-
+    measure, _ = measure_of(given)
     return (
         number(
             "dry_kg_per_l",
@@ -302,7 +296,7 @@ def _shares(weight: float, given: Given) -> tuple[AnswerFigure, ...]:
             dry,
             "kg/l",
             digits=4,
-            text=in_measure(dry),
+            text=in_a_measure(given, dry),
         ),
         number(
             "water_kg_per_l",
@@ -310,7 +304,7 @@ def _shares(weight: float, given: Given) -> tuple[AnswerFigure, ...]:
             water,
             "kg/l",
             digits=4,
-            text=in_measure(water),
+            text=in_a_measure(given, water),
         ),
         quantity(
             "water_of_slip",
