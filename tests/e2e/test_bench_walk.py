@@ -257,7 +257,7 @@ def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
     page.context.set_offline(True)
     page.get_by_role("button", name="Fill M-001").click()
     expect(page.get_by_role("button", name="Drain M-001")).to_be_visible()
-    expect(page.locator("#step-line")).to_contain_text("1 tap kept here")
+    expect(page.locator("#step-line")).to_contain_text("Kept on this phone: 1 tap")
     walk.wait(1)
     page.context.set_offline(False)
     page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")

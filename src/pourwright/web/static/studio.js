@@ -19,13 +19,14 @@ function sayStep() {
   const count = outbox.waiting().length;
   const state = stream.state === "ended" || outbox.state === "ended" ? "ended" : stream.state;
   line.dataset.state = state;
-  const keep = count ? ` ${taps(count)} kept here.` : "";
+  const keep = count ? ` Kept on this phone: ${taps(count)}.` : "";
   if (state === "ended") {
     line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
   } else if (state === "away") {
-    line.textContent = `No wifi. Timers go on.${keep || " Nothing is lost."}`;
+    const why = navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
+    line.textContent = `${why} Clocks go on.${keep}`;
   } else if (state === "step") {
-    line.textContent = count ? `Writing down ${taps(count)}.` : "In step with the studio";
+    line.textContent = count ? `Writing down ${taps(count)}` : "In step";
   } else {
     line.textContent = "";
   }
@@ -140,4 +141,5 @@ outbox.send();
 askTime().catch(() => {});
 sayStep();
 showRefused();
-document.getElementById("faults")?.focus();
+const wrong = document.querySelector("[aria-invalid]");
+(document.getElementById("faults") ?? wrong?.querySelector("input") ?? wrong)?.focus();
