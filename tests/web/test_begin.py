@@ -241,8 +241,8 @@ def test_a_brief_that_could_not_be_read_is_not_written(own):
     answer = own.post("/editions/fern-jug/brief/firing", sent | {"glaze_load": HOSTILE, "glaze_cone": "hot"})  # fmt: skip
 
     assert answer.status_code == 422
-    assert 'href="#f-glaze_load"' in answer.text
-    assert 'href="#f-glaze_cone"' in answer.text
+    assert 'id=\"e-glaze_load\"' in answer.text
+    assert 'id=\"e-glaze_cone\"' in answer.text
     assert HOSTILE not in answer.text
     assert path.read_bytes() == before
 
@@ -294,7 +294,7 @@ def test_a_part_that_cannot_be_read_is_not_written(sent, field, own):
 
     assert answer.status_code == 422
     assert HOSTILE not in answer.text
-    assert (f'href="#f-{field}"' if field else "tell it in one way: water, volume") in answer.text
+    assert (f'id="e-{field}"' if field else "tell it in one way: water, volume") in answer.text
     assert path.read_bytes() == before
 
 

@@ -157,8 +157,8 @@ def _written(things: Things, edition: EditionDoc, label: str, piece: PieceDoc) -
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ClosedLoad:
-    """A load that stands in a kiln, piece by piece, as it is opened.
+class LoadPieces:
+    """A load piece by piece, as it is opened.
 
     Parameters
     ----------
@@ -172,6 +172,8 @@ class ClosedLoad:
         How many more are in it. [-]
     causes : tuple of str
         Why a piece may be lost in this firing.
+    is_closed : bool
+        Whether it still stands in the kiln.
     """
 
     label: str
@@ -181,6 +183,7 @@ class ClosedLoad:
     marked: tuple[str, ...]
     unmarked: int
     causes: tuple[str, ...]
+    is_closed: bool = True
 
     @property
     def feet(self) -> tuple[tuple[str, str], ...]:
@@ -189,14 +192,14 @@ class ClosedLoad:
         return marked + tuple((f"unmarked {n}", "") for n in range(1, self.unmarked + 1))
 
 
-def closed_load(things: Things, label: str, zone: str) -> ClosedLoad | None:
-    """Return a load that is closed, None if there is none of that label."""
+def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
+    """Return a load piece by piece, None if there is none of that label."""
     load = things.get(LoadDoc, label)
     edition = things.get(EditionDoc, load.edition) if load else None
-    if load is None or edition is None or load.state != "closed":
+    if load is None or edition is None:
         return None
     found = ((name, things.get(PieceDoc, name)) for name in load.pieces)
-    return ClosedLoad(
+    return LoadPieces(
         label=label,
         edition=edition.edition,
         name=edition.name,
@@ -204,17 +207,18 @@ def closed_load(things: Things, label: str, zone: str) -> ClosedLoad | None:
         marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
         unmarked=load.count,
         causes=tuple(one for one in CAUSES if one == "other" or one not in CASTING_CAUSES),
+        is_closed=load.state == "closed",
     )
 
 
-def opened_command(load: ClosedLoad, typed: Mapping[str, object]) -> dict[str, object]:
+def opened_command(load: LoadPieces, typed: Mapping[str, object]) -> dict[str, object]:
     """Return the book's command for a load that was opened, piece by piece.
 
     ``typed`` has the cause under the name of each piece that was lost.
 
     Examples
     --------
-    >>> load = ClosedLoad(label="L-001", edition="e", name="E", words="", marked=("7", "8"),
+    >>> load = LoadPieces(label="L-001", edition="e", name="E", words="", marked=("7", "8"),
     ...                   unmarked=2, causes=("warp", "chip"))
     >>> told = opened_command(load, {"8": "warp", "unmarked 1": "chip"})
     >>> told["lost_pieces"], told["lost"]

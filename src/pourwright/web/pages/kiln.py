@@ -11,9 +11,9 @@ from starlette.responses import Response
 from pourwright.studio.care import KILN, care_here
 from pourwright.studio.kiln import (
     MOST_LOADS,
-    ClosedLoad,
+    LoadPieces,
     builds,
-    closed_load,
+    load_pieces,
     loads,
     opened_command,
     uninspected,
@@ -52,31 +52,31 @@ def kiln(request: Request) -> Response:
 @router.get("/kiln/{label}")
 def load_page(request: Request, label: str) -> Response:
     """Show a closed load piece by piece: all good until one is said to be lost."""
-    return page(request, "kiln_load.html", typed={}, **_load_shown(desk_of(request), label))
+    desk = desk_of(request)
+    load = _load(desk, label)
+    if not load.is_closed:
+        return back("/kiln", f"{label} was opened already.")
+    return page(request, "kiln_load.html", typed={}, **_load_shown(desk, load))
 
 
 @router.post("/kiln/{label}")
 def open_load(request: Request, label: str, typed: TypedForm) -> Response:
     """Write down that a load was opened, and what was lost in it."""
     desk = desk_of(request)
-    shown = _load_shown(desk, label)
-    keep_page(request, "kiln_load.html", typed=typed, **shown)
-    answer = desk.do(opened_command(shown["load"], typed), who_asks(request))
+    load = _load(desk, label)
+    keep_page(request, "kiln_load.html", typed=typed, **_load_shown(desk, load))
+    answer = desk.do(opened_command(load, typed), who_asks(request))
     return back("/kiln", answer)
 
 
-def _load_shown(desk: Desk, label: str) -> dict[str, Any]:
-    return {
-        "title": f"Opening {label}",
-        "here": "kiln",
-        "load": _closed(desk, label),
-        "cautions": care_here(desk.folder, KILN, ("bisque", "glaze", "third"))[:1],
-    }
+def _load_shown(desk: Desk, load: LoadPieces) -> dict[str, Any]:
+    cautions = care_here(desk.folder, KILN, ("bisque", "glaze", "third"))[:1]
+    return {"title": f"Opening {load.label}", "here": "kiln", "load": load, "cautions": cautions}
 
 
-def _closed(desk: Desk, label: str) -> ClosedLoad:
+def _load(desk: Desk, label: str) -> LoadPieces:
     with desk.book.reading() as reading:
-        load = closed_load(reading.things, label, desk.zone.key)
+        load = load_pieces(reading.things, label, desk.zone.key)
     if load is None:
         raise HTTPException(404)
     return load
