@@ -1,7 +1,7 @@
 // What every page does: says whether it is in step, keeps taps, offers to undo, shows what
 // was refused, and exchanges its living parts when something changed.
 
-import { ask as askTime, redraw } from "./clock.js";
+import { ask as askTime, isHere, redraw } from "./clock.js";
 import { unlock } from "./alarm.js";
 import { make, refresh } from "./page.js";
 import * as outbox from "./outbox.js";
@@ -23,7 +23,7 @@ function sayStep() {
   if (state === "ended") {
     line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
   } else if (state === "away") {
-    const why = navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
+    const why = isHere || navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
     line.textContent = `${why} Clocks go on.${keep}`;
   } else if (state === "step") {
     line.textContent = count ? `Writing down ${taps(count)}` : "In step";
