@@ -154,7 +154,9 @@ def test_a_minute_without_wifi_loses_nothing(served, open_page):
 
     page.context.set_offline(True)
     second = tap(page, "M-002", served)
-    expect(page.locator("#step-line")).to_contain_text("The studio's computer does not answer. Clocks go on.")
+    expect(page.locator("#step-line")).to_contain_text(
+        "The studio's computer does not answer. Clocks go on."
+    )
     expect(page.locator("#undo")).to_contain_text("kept on this phone")
     served.pass_s(60)
     page.evaluate("trial.pass(60000)")

@@ -241,8 +241,8 @@ def test_a_brief_that_could_not_be_read_is_not_written(own):
     answer = own.post("/editions/fern-jug/brief/firing", sent | {"glaze_load": HOSTILE, "glaze_cone": "hot"})  # fmt: skip
 
     assert answer.status_code == 422
-    assert 'id=\"e-glaze_load\"' in answer.text
-    assert 'id=\"e-glaze_cone\"' in answer.text
+    assert 'id="e-glaze_load"' in answer.text
+    assert 'id="e-glaze_cone"' in answer.text
     assert HOSTILE not in answer.text
     assert path.read_bytes() == before
 

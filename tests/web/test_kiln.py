@@ -101,7 +101,10 @@ def test_a_load_is_opened_piece_by_piece(own):
     assert answer.status_code == 303
     body = own.entries("load-opened")[-1]
     assert [*body["lost_pieces"].values(), body["cones"]] == ["crawl", "6 down"]
-    assert own.post("/kiln/L-010", {"id": "o-1", names[0]: "crawl", "cones": "6 down"}).status_code == 303
+    assert (
+        own.post("/kiln/L-010", {"id": "o-1", names[0]: "crawl", "cones": "6 down"}).status_code
+        == 303
+    )
     assert len(own.entries("load-opened")) == len({*map(str, own.entries("load-opened"))})
     assert "L-010 was opened already" in plain(own.get("/kiln/L-010", follow_redirects=True).text)
 

@@ -35,7 +35,9 @@ class DayAhead:
     @property
     def share(self) -> float:
         """The part of the day that is used, at most all of it. [-]"""
-        return min(self.used_min / self.open_min, 1.0) if self.open_min else float(self.used_min > 0)
+        return (
+            min(self.used_min / self.open_min, 1.0) if self.open_min else float(self.used_min > 0)
+        )
 
     @property
     def hours(self) -> str:

@@ -48,7 +48,9 @@ def svg_image(
     """
     colors = SCHEMES[scheme]
     root = _svg(drawing, colors.__getitem__)
-    root.insert(0, ET.Element("rect", {"width": "100%", "height": "100%", "fill": colors["plaster"]}))
+    root.insert(
+        0, ET.Element("rect", {"width": "100%", "height": "100%", "fill": colors["plaster"]})
+    )
     said = [(tag, text) for tag, text in (("title", title), ("desc", alt)) if text]
     for place, (tag, text) in enumerate(said):
         element = ET.Element(tag)

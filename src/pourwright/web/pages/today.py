@@ -30,7 +30,9 @@ def today(request: Request) -> Response:
         with desk.book.reading() as reading:
             found = slate(reading, desk.folder, now, desk.units, windows)
     plans = [(one, name, desk.plan_kept(one)) for one, name in found.open_editions]
-    week = week_ahead([(name, plan) for _, name, plan in plans if isinstance(plan, Plan)], now.date())
+    week = week_ahead(
+        [(name, plan) for _, name, plan in plans if isinstance(plan, Plan)], now.date()
+    )
     return page(
         request,
         "today.html",
