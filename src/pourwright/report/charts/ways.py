@@ -35,7 +35,7 @@ def ways_chart(days: Sequence[date], look: Look, *, deadline: Deadline | None = 
     line, due = deadline_marks(sheet, deadline)
     ground = LineMark(((look.edge_px, floor), (sheet.right_px, floor)), "ink", 2.0)
     discs = [
-        disc(sheet, day, floor - RADIUS_PX - 1 - BESIDE_PX * level, "celadon", RADIUS_PX)
+        disc(sheet, day, floor - RADIUS_PX - 1 - BESIDE_PX * level, "glaze", RADIUS_PX)
         for day, level in places
     ]
     marks: list[Mark] = [*grid, ground, *line, *discs]
