@@ -16,6 +16,7 @@ from pourwright.calculators.question import (
 )
 from pourwright.calculators.shared import heat_ceiling
 from pourwright.errors import BadInput
+from pourwright.quantities import round_to_step
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster.mix import Batch, Plaster
@@ -240,11 +241,17 @@ def _refuse_without_mix_water(given: Given) -> None:
         raise BadInput.one(ICE.option, given.typed(ICE), right)
 
 
+def _measured(given: Given, batch: Batch) -> str:
+    """Return the water as a jug shows it: what the scale does, a kilogram a liter."""
+    weighed = round_to_step(float(batch.water_kg), given[SCALE_STEP])
+    return given.show(weighed or batch.water_kg, "volume")
+
+
 def _says(given: Given, batch: Batch) -> str:
     """Return what to weigh, what it fills and what spare is in it."""
     step, spare = given[SCALE_STEP], given[SPARE]
     water, dry = (given.show(mass, "mass", step) for mass in (batch.water_kg, batch.plaster_kg))
-    measured = given.show(batch.water_kg, "volume")
+    measured = _measured(given, batch)
     held = f"{given.show(spare, 'fraction')} spare" if spare else "no spare"
     says = (
         f"Weigh {water} of water ({measured}) and {dry} of plaster: they fill "
@@ -300,7 +307,7 @@ def _batch(given: Given, plaster: Plaster) -> Batch:
 
 def _weights(given: Given, batch: Batch) -> tuple[AnswerFigure, ...]:
     both, step = batch.water_kg + batch.plaster_kg, given[SCALE_STEP]
-    measured = given.show(batch.water_kg, "volume")
+    measured = _measured(given, batch)
     count = given.get(BATCHES, 1)
     in_all = quantity("all_plaster_kg", "plaster in all", batch.plaster_kg * count, "mass")
     return (

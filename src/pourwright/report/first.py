@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import date, timedelta
+from itertools import groupby
 
 from pourwright.plan.plan import Plan, PourBatch, PourSession
 from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
@@ -77,8 +78,12 @@ def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     now = [one for one in plan.to_buy if one.by <= soon]
     later = plan.to_buy[len(now) :]
     rows = [
-        ("To buy", bought(one, say), f"first used on {say.day(one.by, weekday=False)}")
-        for one in now
+        (
+            "To buy",
+            "; ".join(bought(one, say) for one in alike),
+            f"first used on {say.day(day, weekday=False)}",
+        )
+        for day, alike in groupby(now, key=lambda one: one.by)
     ]
     if later:
         wait = ", ".join(f"{one.what} by {say.day_in_week(one.by)}" for one in later)
