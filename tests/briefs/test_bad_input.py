@@ -261,7 +261,7 @@ CASES = (
     wrong_line("more drained than filled", "casting", 'drained = "0.9 l"', '"0.9 l"', '"0.8 l"'),
     wrong_line("slip data that contradict each other", "casting",
                'drained = "0.2 l"\nwall = "4 mm"\narea = "400 cm2"', "casting.drained",
-               "keeps 600 ml of slip", "which of the four is off?"),
+               "keeps 600 ml of slip", "one of the four is off."),
     wrong_edition("drained, and no fill", e('fill = "0.8 l"', 'drained = "0.5 l"'), "casting.drained", '"0.5 l"',
                   "casting.fill too"),
     wrong_line("more wall than slip", "casting", 'area = "3000 cm2"\nwall = "4 mm"', '"3000 cm2"', '"0.8 l"'),

@@ -133,7 +133,7 @@ def _check_kept(values: Values, sheet: Sheet) -> None:
         "casting.drained",
         values.typed("casting.drained"),
         f"fill less drained keeps {kept} of slip, and a wall of {values.typed('casting.wall')} on "
-        f"{values.typed('casting.area')} keeps {least} to {most}; which of the four is off?",
+        f"{values.typed('casting.area')} keeps {least} to {most}; measure again, one of the four is off",
     )
 
 
@@ -223,10 +223,11 @@ def check_parts(values: Values, sheet: Sheet, studio: Values | None) -> None:
         right = "mold.dry_mass is told too; keep one of the two"
         sheet.complain("mold.mix_water", values.typed("mold.mix_water"), right)
     elif not whole:
+        dry, water = ("14 lb", "2 qt") if sheet.units == "us" else ("6.4 kg", "2 l")
         sheet.complain(
             "mold",
             "not told",
-            'write dry_mass = "6.4 kg" or the recipe, mix_water = "2 l" and batches = 3, for one '
+            f'write dry_mass = "{dry}" or the recipe, mix_water = "{water}" and batches = 3, for one '
             "complete mold, or its parts below [[mold.parts]]",
         )
     for path in ("mold", *(f"mold.parts[{number}]" for number in range(1, parts + 1))):
