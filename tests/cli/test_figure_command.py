@@ -70,6 +70,11 @@ def test_a_studio_file_in_the_folder_is_used_and_named(tmp_path, monkeypatch, ca
     assert "From studio.toml: consistency 78." in told
     assert run(["figure", "cone", "--cone", "6"]) == 0
     assert "From studio.toml: the units." in capsys.readouterr().out
+    (tmp_path / "studio.toml").write_text("version = 1\n[plaster]\nconsistency = 0.7\n")
+    assert run(["figure", "plaster", "--volume", "1 l"]) == 0
+    told = capsys.readouterr()
+    assert "studio.toml in this folder is not used." in told.err
+    assert "From studio.toml" not in told.out
 
 
 def test_units_say_whose_pint_it_is(capsys):

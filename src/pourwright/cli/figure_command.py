@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -105,10 +105,10 @@ def _answer(question: Question, options: dict[str, Any]) -> None:
 
     units, studio = options.pop("units"), options.pop("studio")
     wants_json = options.pop("wants_json")
-    if studio is None and Path(STUDIO_FILE).is_file():
-        studio = Path(STUDIO_FILE)
     told = {name: _listed(text) for name, text in options.items() if text not in (None, ())}
     today = datetime.now().astimezone().date()
+    if studio is None and Path(STUDIO_FILE).is_file():
+        studio = _studio_here(today)
     given, answer = ask(question.id, told, units, today=today, studio=studio)
     if wants_json:
         from pourwright.calculators.schema import json_text
@@ -123,6 +123,17 @@ def _answer(question: Question, options: dict[str, Any]) -> None:
         question.words.split(". ")[0].rstrip(".") + ".",
         as_sections(question, given, answer),
     )
+
+
+def _studio_here(today: date) -> Path | None:
+    """Return the studio's file of this folder; one with a fault is named and left aside."""
+    from pourwright.briefs.studio_file import studio_now
+
+    _, fault = studio_now(Path(STUDIO_FILE), today)
+    if not fault:
+        return Path(STUDIO_FILE)
+    click.echo(f"{STUDIO_FILE} in this folder is not used. {fault}", err=True)
+    return None
 
 
 def _listed(text: object) -> object:
