@@ -274,6 +274,17 @@ def test_a_molds_drying_keeps_its_span_in_eight_of_ten_runs() -> None:
     assert together == pytest.approx(0.8, abs=3 * (1 - 0.8**2) / 6000**0.5)
 
 
+def test_molds_of_a_room_that_is_known_differ_by_themselves() -> None:
+    """With a tenth of the variance in common, that is how alike two molds of a run are."""
+    belief = Belief(mold_days=(700.0, 1400.0), mold_days_shared=0.1)
+    days = Chance(BOWL, belief, seed=9).draws(0, 6000, 1, 2).mold_dry_days
+    deviation = np.log(2) / (2 * stats.norm.ppf(0.9))
+
+    assert stats.kstest(days[:, 0], stats.lognorm(deviation, scale=980_000**0.5).cdf).pvalue > 0.01
+    together = np.corrcoef(np.log(days), rowvar=False)[0, 1]
+    assert together == pytest.approx(0.1, abs=3 / 6000**0.5)
+
+
 def test_a_spoiled_share_of_loads_keeps_what_it_keeps() -> None:
     draws = Chance(BOWL, SURE, seed=10).draws(0, 4000, 60, 1)
     sound, bad = draws.fired_good[1][:, -1] / 60, draws.fired_spoiled[1][:, -1] / 60

@@ -34,6 +34,10 @@ PARAMETERS = (
     "work",
 )
 
+MOLD_DAYS_SHARED = 0.8
+"""What the room and the season have in the doubt of molds' drying before any was timed; common
+practice, no source."""
+
 
 def uniforms(seed: int, runs: Ints, stream: int, places: int) -> Floats:
     """Return the random numbers at an address, each in [0, 1).
@@ -85,6 +89,9 @@ class Belief:
         Chance that a mold breaks at any one cast. [-]
     mold_days : tuple of float
         The span that a mold's drying keeps in eight of ten runs. [days]
+    mold_days_shared : float
+        Share of the variance of its logarithm that all molds of a run have in common:
+        what is unknown of the room and the season. The rest is each mold's own. [-]
     ware_spread, preparation_spread, work_spread : float
         Standard deviations of the logarithms of ware drying, of the days before
         the first pour and of hands' minutes. [-]
@@ -95,6 +102,7 @@ class Belief:
     life_shape: float = 4.0
     accident: float = 0.003
     mold_days: tuple[float, float] = (7.0, 14.0)
+    mold_days_shared: float = MOLD_DAYS_SHARED
     ware_spread: float = 0.15
     preparation_spread: float = 0.15
     work_spread: float = 0.15
@@ -283,10 +291,11 @@ class _Rows:
         from scipy import special
 
         low, high = self.chance.belief.mold_days
+        shared = self.chance.belief.mold_days_shared
         spread = np.log(high / low) / (2 * _TEN_PERCENT)
-        middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(0.8), 14)
+        middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(shared), 14)
         level = np.clip(self.uniform(MOLD_DRYING, molds), 1e-12, 1 - 1e-12)
-        own = np.exp(spread * np.sqrt(0.2) * special.ndtri(level))
+        own = np.exp(spread * np.sqrt(1 - shared) * special.ndtri(level))
         return np.asarray(np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64))
 
 
