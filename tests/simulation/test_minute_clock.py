@@ -70,7 +70,11 @@ ROOMS = {
 
 
 def drawn(workshop: Workshop, seed: int, runs: int) -> list:
-    chances = [Chance(e, Belief(), seed=seed, line=k) for k, e in enumerate(workshop.editions)]
+    longest = int(workshop.minutes.max())
+    chances = [
+        Chance(e, Belief(), seed=seed, line=k, longest_day_min=longest)
+        for k, e in enumerate(workshop.editions)
+    ]
     return [chance.draws(0, runs, 500, 80) for chance in chances]
 
 

@@ -289,7 +289,12 @@ def chance_of_case(case: Case) -> Chance:
         replace(f, spoiled_chance=spoiled, spoiled_passed=min(SPOILED_LOAD_KEEPS, f.passed))
         for f in case.edition.firings
     )
-    return Chance(replace(case.edition, firings=firings), belief_of(case), SEED)
+    return Chance(
+        replace(case.edition, firings=firings),
+        belief_of(case),
+        SEED,
+        longest_day_min=case.day_minutes,
+    )
 
 
 def futures_of(

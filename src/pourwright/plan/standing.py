@@ -5,7 +5,6 @@ The book fills these records; the plan reads them. Neither knows the other.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -182,7 +181,9 @@ def brief_from_here(
     losses, behind = {}, []
     experience = max(prior.experience, float(brief.losses.from_casts))
     for name in ("casting", "drying", *route):
-        after, weight = _share_of_step(own, name, 1 - getattr(brief.losses, name), experience, prior)
+        after, weight = _share_of_step(
+            own, name, 1 - getattr(brief.losses, name), experience, prior
+        )
         losses[name] = 1 - after
         behind.append(weight)
         if name in own.yields:
@@ -193,7 +194,10 @@ def brief_from_here(
     life, spread = life_after(believed, told_spread, own.retired_at, own.holding_at)
     if own.retired_at or own.holding_at:
         weight = weight_of_count(told_spread**2, spread**2)
-        worn, held = _many(len(own.retired_at), "worn mold"), f" and {len(own.holding_at)} that held"
+        worn, held = (
+            _many(len(own.retired_at), "worn mold"),
+            f" and {len(own.holding_at)} that held",
+        )
         origins["mold.life"] = _own(f"{life:.0f}", weight, worn, held)
     terms = replace(
         brief.edition,
