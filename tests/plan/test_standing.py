@@ -123,7 +123,7 @@ def test_the_studio_s_own_counts_are_named(halfway: Plan) -> None:
         days == "2 molds of yours timed and 1 not dry yet, weight 89 %"
     )  # 2 / 0.2 of that and 1 / 0.8
     assert own["work.fettle"].source == "2 timings of yours, weight 67 %"
-    assert own["mold.life"].source.startswith("1 worn mold of yours and 2 that held, weight ")
+    assert own["mold.life"].source.startswith("1 mold of yours worn and 2 that held, weight ")
     assert halfway.odds.own_casts == 37
 
 

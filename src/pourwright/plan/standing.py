@@ -194,11 +194,8 @@ def brief_from_here(
     life, spread = life_after(believed, told_spread, own.retired_at, own.holding_at)
     if own.retired_at or own.holding_at:
         weight = weight_of_count(told_spread**2, spread**2)
-        worn, held = (
-            _many(len(own.retired_at), "worn mold"),
-            f" and {len(own.holding_at)} that held",
-        )
-        origins["mold.life"] = _own(f"{life:.0f}", weight, worn, held)
+        counted = _both(len(own.retired_at), "worn", len(own.holding_at), "that held")
+        origins["mold.life"] = _own(f"{life:.0f}", weight, *counted)
     terms = replace(
         brief.edition,
         start=standing.as_of,
@@ -262,10 +259,10 @@ def studio_from_here(
     if not own.mold_days and days == span:  # those that still dry have said nothing yet
         return studio, learned
     weight = weight_of_count(unknown_of_days(*told), unknown_of_days(low, high, shared))
-    timed, wet = _many(len(own.mold_days), "mold"), f" timed and {len(still)} not dry yet"
+    counted = _both(len(own.mold_days), "timed", len(still), "not dry yet")
     origins = dict(studio.origins)
     for name in ("days_low", "days_high"):
-        origins[f"drying.{name}"] = _own(f"{getattr(days, name)}", weight, timed, wet)
+        origins[f"drying.{name}"] = _own(f"{getattr(days, name)}", weight, *counted)
     return replace(studio, drying=days, origins=MappingProxyType(origins)), learned
 
 
@@ -274,6 +271,13 @@ def _own(value: str, weight: float, counted: str, more: str = "") -> Origin:
     if weight >= OWN_WEIGHT:
         return Origin("book", value, f"studio's own: {counted}{more}")
     return Origin("book", value, f"{counted} of yours{more}, weight {100 * weight:.0f} %")
+
+
+def _both(first: int, what: str, second: int, other: str) -> tuple[str, str]:
+    """Return molds of two sorts in words; a sort of which there are none is left out."""
+    if not first:
+        return _many(second, "mold"), f" {other}"
+    return _many(first, "mold"), f" {what}" + (f" and {second} {other}" if second else "")
 
 
 def _many(count: int, what: str) -> str:
