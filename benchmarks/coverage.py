@@ -119,7 +119,7 @@ def promise_of(case: Case, policy: Policy, runs: int, seed: int, bias: float) ->
     futures.chance, futures.bias = replace(futures.chance, seed=seed), bias
     molds = int(policy.molds)
     futures.policies[molds] = policy
-    finish = futures.runs(molds, runs, FRESH).finish
+    finish = np.ceil(futures.runs(molds, runs, FRESH).finish)  # as dates are told
     by_day = np.sort(futures.curves(molds, runs)[0], axis=0)
     promised = by_day[max(int((1 - CONFIDENCE) * len(by_day)) - 1, 0)]
     return Promise(finish, promised, _days(futures, by_day))
@@ -172,10 +172,10 @@ def judged(truth: Truth, promise: Promise, first: int = 0) -> Told:
     ]
     return Told(
         inside=tuple(inside(day, promise.finish, share) for share in SHARES),
-        within_dates=bool(low <= day <= np.ceil(high)),
-        late=bool(day > np.ceil(high)),
-        early=bool(day < low),
-        days_late=float(max(day - np.ceil(high), 0)),
+        within_dates=low <= day <= high,
+        late=day > high,
+        early=day < low,
+        days_late=max(day - high, 0.0),
         kept=sum(kept),
         promised=len(kept),
     )
