@@ -122,7 +122,8 @@ STORIES = {BENCH: some_weeks, TRIAL: _trial}
 
 
 def tables_opened(page: Any) -> None:
-    """Open the tables below the charts."""
+    """Open what is folded, and the tables below the charts."""
+    page.evaluate("document.querySelectorAll('.fold').forEach(one => { one.open = true })")
     for summary in page.locator(".chart-table summary").all():
         summary.click()
 
@@ -172,8 +173,8 @@ def kept(page: Any) -> None:
     """Tap without wifi."""
     page.context.set_offline(True)
     page.get_by_role("button", name="Drain M-001").click()
-    page.get_by_text("kept on this phone").wait_for()
-    page.get_by_text("No wifi. Timers go on. 1 tap kept here.").wait_for()
+    page.get_by_text("kept on this phone", exact=True).wait_for()
+    page.get_by_text("does not answer. Clocks go on. Kept on this phone: 1 tap.").wait_for()
 
 
 def refused(page: Any) -> None:
@@ -254,6 +255,7 @@ SHOTS = (
     Shot("brief-refused", SAMPLE, "/editions/fern-jug/brief/firing", pressed("Keep it", glaze_load="none")),
     Shot("part", SAMPLE, "/editions/fern-jug/brief/parts/2"),
     Shot("kiln", SAMPLE, "/kiln"),
+    Shot("kiln-load", SAMPLE, "/kiln/L-010"),
     Shot("lots", SAMPLE, "/lots"),
     Shot("lot", SAMPLE, "/lots/S-003?volume=18+l"),
     Shot("records", SAMPLE, "/records"),

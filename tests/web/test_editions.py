@@ -166,7 +166,7 @@ def test_the_fan_is_drawn_with_title_words_and_table(sample):
     answer = sample.get(JUG + "/charts/fan.svg?width=desktop&scheme=dark")
 
     assert answer.headers["content-type"] == "image/svg+xml"
-    assert "half of the runs" in alt
+    assert "half of the time" in alt
     assert "<title" in answer.text
     assert "The same in numbers" in page or "the same in numbers" in page
     assert sample.get(JUG + "/charts/fan.svg?width=huge").status_code == 404
@@ -189,7 +189,7 @@ def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
     assert HOSTILE not in answer.text
     assert 'value="2020-01-01"' in answer.text
     assert "it must be after today" in answer.text
-    assert 'href="#f-hours"' in answer.text
+    assert 'id="e-hours"' in answer.text
 
 
 def test_what_if_keeps_to_what_stands_already(sample):

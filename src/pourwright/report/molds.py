@@ -7,7 +7,7 @@ from decimal import Decimal
 from pourwright.plan.plan import MoldCount, Plan
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
-from pourwright.report.saying import Say, count, day, priced_about, sentence
+from pourwright.report.saying import Say, count, priced_about, sentence
 
 Columns = tuple[tuple[str, Align], ...]
 
@@ -63,7 +63,7 @@ def _counts(plan: Plan, say: Say) -> Table:
         caption="Finish by number of molds in use",
         columns=columns,
         rows=tuple(
-            _count_row(row, words[at : at + 1], priced=priced) for at, row in enumerate(rows)
+            _count_row(row, words[at : at + 1], say, priced=priced) for at, row in enumerate(rows)
         ),
         marked=tuple(i for i, row in enumerate(rows) if row.chosen),
         mark_word="this plan",
@@ -71,11 +71,11 @@ def _counts(plan: Plan, say: Say) -> Table:
     )
 
 
-def _count_row(row: MoldCount, words: list[str], *, priced: bool) -> Row:
+def _count_row(row: MoldCount, words: list[str], say: Say, *, priced: bool) -> Row:
     """Return the cells for one number of molds, with the word for the date if there is one."""
     cells = [
         str(row.count),
-        day(row.finish, weekday=False),
+        say.day(row.finish, weekday=False),
         str(row.working_days),
         f"{row.casts_per_mold:g} of {row.life}",
         str(row.replaced),
@@ -153,7 +153,7 @@ def _ladder(plan: Plan) -> Table:
         rows=tuple(
             (
                 sentence(step.step)[:-1],
-                day(step.finish, weekday=False),
+                Say.of(plan).day(step.finish, weekday=False),
                 _added(step.days_added) if index else "",
             )
             for index, step in enumerate(plan.ladder)
@@ -189,7 +189,7 @@ def _sizes(plan: Plan, say: Say) -> Table:
                 str(row.molds),
                 str(row.molds_poured),
                 str(row.casts),
-                day(row.finish, weekday=False),
+                say.day(row.finish, weekday=False),
                 *((priced_about(row.cost),) if priced else ()),
             )
             for row in plan.sizes
@@ -207,7 +207,9 @@ def _two_steps(plan: Plan) -> str:
             told.append(f"{step.pieces} would not keep your date.")
             continue
         molds = f"pour {count(step.molds, 'mold')} more then" if step.molds else "the molds do"
-        told.append(f"{step.pieces} can be decided on until {day(step.decide_by)}: {molds}.")
+        told.append(
+            f"{step.pieces} can be decided on until {Say.of(plan).day(step.decide_by)}: {molds}."
+        )
     return (
         f"To make {plan.edition.pieces} now and leave more open, keep the masters and number nothing "
         f"until it is decided, for a number tells the size of its edition. {' '.join(told)}"
@@ -239,7 +241,7 @@ def _lives(plan: Plan) -> Table:
                 str(row.life),
                 str(row.molds),
                 str(row.replaced),
-                day(row.finish, weekday=False),
+                Say.of(plan).day(row.finish, weekday=False),
             )
             for row in plan.lives
         ),

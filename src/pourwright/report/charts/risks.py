@@ -53,10 +53,10 @@ def risks_chart(
     sheet = _sheet(placed, look, middle, deadline)
     grid, names = calendar_marks(sheet)
     line, due = deadline_marks(sheet, deadline)
-    bars = [bar(sheet, *row.risk.days, row.bar, "celadon-mid", thick_px=BAR_PX) for row in placed]
-    highs = [disc(sheet, row.risk.finish_high, row.bar, "celadon", HIGH_PX) for row in placed]
+    bars = [bar(sheet, *row.risk.days, row.bar, "glaze-mid", thick_px=BAR_PX) for row in placed]
+    highs = [disc(sheet, row.risk.finish_high, row.bar, "glaze", HIGH_PX) for row in placed]
     lows = [
-        disc(sheet, row.risk.finish_low, row.bar, "celadon", LOW_PX, open_=True) for row in placed
+        disc(sheet, row.risk.finish_low, row.bar, "glaze", LOW_PX, open_=True) for row in placed
     ]
     marks: list[Mark] = [
         *grid,
@@ -67,9 +67,8 @@ def risks_chart(
         *highs,
         *lows,
     ]
-    word = Word(
-        sheet.at_px(middle), look.head_px[1], f"half by {short_day(middle)}", "center", bold=True
-    )
+    half = f"half by {short_day(middle, month_first=look.month_first)}"
+    word = Word(sheet.at_px(middle), look.head_px[1], half, "center", bold=True)
     return drawing(
         sheet,
         marks,
@@ -148,7 +147,7 @@ def _behind_names(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Gr
         return []
     beside = (sheet.right_px - sheet.left_px) / 50
     left, right = sheet.left_px - beside, sheet.right_px + beside
-    return [box(left, row.top - 5, right, row.bottom, "slip") for row in placed]
+    return [box(left, row.top - 5, right, row.bottom, "plaster") for row in placed]
 
 
 def _dates(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Word]:
@@ -156,7 +155,8 @@ def _dates(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Word]:
     words = []
     for row in placed:
         first, last = row.risk.days
-        words.append(Word(sheet.at_px(last) + BESIDE_PX, row.bar, short_day(last)))
+        early, late = (short_day(one, month_first=sheet.look.month_first) for one in (first, last))
+        words.append(Word(sheet.at_px(last) + BESIDE_PX, row.bar, late))
         if first != last:
-            words.append(Word(sheet.at_px(first) - BESIDE_PX, row.bar, short_day(first), "right"))
+            words.append(Word(sheet.at_px(first) - BESIDE_PX, row.bar, early, "right"))
     return words
