@@ -530,7 +530,7 @@ def apart(look: Outlook, runs: Runs) -> str:
     chosen = look.choice.chosen
     days = _middle(look) - chosen.finish
     if not math.isfinite(days):
-        return "More than half of the runs do not end in the years that are looked at."
+        return "More than half of all ways it may go do not end in the years that are looked at."
     if abs(days) <= _FAR_APART_DAYS:
         return ""
     loads = float(np.median(runs.loads.sum(axis=0))) - sum(chosen.loads)
@@ -538,9 +538,9 @@ def apart(look: Outlook, runs: Runs) -> str:
     casts = float(np.median(runs.casts)) - chosen.casts
     more = {"kiln load": loads, "mold": molds, "cast": casts}
     told = [f"{abs(n):.0f} {what}{'s' * (abs(n) != 1)}" for what, n in more.items() if n * days > 0]
-    also = f", and with {', '.join(told)} {'more' if days > 0 else 'fewer'}" if told else ""
+    also = f", and with {' and '.join(told)} {'more' if days > 0 else 'fewer'}" if told else ""
     return (
-        f"Half of the runs end {abs(days):.0f} days {'after' if days > 0 else 'before'} the calendar does"
+        f"Half of all ways it may go end {abs(days):.0f} days {'after' if days > 0 else 'before'} the calendar does"
         f"{also}: what is lost by chance is made up for at the end, and one late thing holds up the next."
     )
 
