@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from pathlib import Path
@@ -134,3 +135,59 @@ def test_the_guide_s_day_is_five_entries_that_the_book_takes(root: Path, tmp_pat
     for command in commands:
         words = [one.strip('"') for one in re.findall(r'"[^"]*"|\S+', command)]
         assert run([*words[1:], "--folder", str(tmp_path)]) == 0, command
+
+
+# --- what the book asks
+
+ASKED = "M-001 could still make tide-cup: 1-5 of 5 are not made."
+
+
+class Terminal(io.StringIO):
+    """A terminal at which somebody types."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_without_a_terminal_a_question_is_a_refusal_that_names_the_option(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    assert book(studio, "destroy", "--molds", "1") == 2
+    assert capsys.readouterr().err == (
+        f"{ASKED}\nNothing is written. To go on all the same, add --go-on.\n"
+    )
+    assert book(studio, "destroy", "--molds", "1", "--go-on") == 0
+    assert capsys.readouterr().out == f"M-001 destroyed.\nOdd: {ASKED}\n"
+
+
+@pytest.mark.parametrize(("typed", "status", "found"), [("y\n", 0, ASKED), ("n\n", 130, "Nothing odd")])
+def test_at_a_terminal_it_is_asked_once(
+    studio: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    typed: str,
+    status: int,
+    found: str,
+) -> None:
+    capsys.readouterr()
+    monkeypatch.setattr("sys.stdin", Terminal(typed))
+    assert book(studio, "destroy", "--molds", "1") == status
+    asked = capsys.readouterr().err
+    assert asked.startswith(f"{ASKED}\nGo on all the same?")
+    assert asked.count("Go on") == 1
+    assert book(studio, "show", "findings") == 0
+    assert found in capsys.readouterr().out
+
+
+def test_a_line_that_is_asked_about_says_so(
+    studio: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    lines = [{"do": "destroy", "id": "l-1", "molds": "1"}, {"do": "destroy", "id": "l-2", "molds": "1", "go_on": True}]  # fmt: skip
+    file = tmp_path / "lines.jsonl"
+    file.write_text("\n".join(map(json.dumps, lines)))
+    capsys.readouterr()
+    assert book(studio, "run", str(file)) == 2
+    asked, done = map(json.loads, capsys.readouterr().out.splitlines())
+    assert asked == {"ok": False, "id": "l-1", "refused": [ASKED], "line": 1, "asks": True}
+    assert done["findings"] == [ASKED]

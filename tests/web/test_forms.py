@@ -212,3 +212,34 @@ def test_several_values_are_kept():
     field = Shown("causes", "Causes", kind="choices", choices=(("a", "A"), ("b", "B")))
 
     assert filled([field], {"causes": ["a", "b"]})[0].values == ("a", "b")
+
+
+# --- what the book asks is asked on the page, in the same words
+
+ASKED = "M-001 could still make tide-cup: 1-24 of 24 are not made."
+
+
+def test_a_second_press_goes_on_where_the_book_asked(here):
+    here.post("/do/pour", {"id": "x-1", "count": "1"})
+    asked = here.post("/do/destroy", {"id": "x-2", "molds": "1", "how": "dropped"})
+    page = Page(asked.text)
+
+    assert asked.status_code == 422
+    assert ASKED in unescape(asked.text)
+    assert "Go on all the same" in asked.text
+    sent = {name: shown[0].get("value", "") for name, shown in page.fields.items()}
+    assert (sent["molds"], sent["how"], sent["id"]) == ("1", "dropped", "x-2")
+
+    gone_on = here.post("/do/destroy", sent)
+    assert gone_on.status_code == 303
+    assert ASKED in unescape(here.get("/records/3").text)
+
+
+def test_a_tap_that_is_asked_about_is_told_to_the_phone(here):
+    here.post("/do/pour", {"id": "x-1", "count": "1"})
+    tap = {"do": "destroy", "id": "t-1", "molds": "1"}
+    asked = here.post("/api/commands", json=tap)
+
+    assert (asked.status_code, asked.json()["asks"]) == (422, True)
+    assert asked.json()["refused"] == [ASKED]
+    assert here.post("/api/commands", json=tap | {"go_on": True}).json()["findings"] == [ASKED]

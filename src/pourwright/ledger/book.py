@@ -11,7 +11,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from pourwright.errors import BadInput, Complaint, Refused, StudioError, as_written
+from msgspec import UNSET
+
+from pourwright.errors import Asks, BadInput, Complaint, Refused, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text, read_answer
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
@@ -24,7 +26,7 @@ from pourwright.ledger.corrections import (
     scope_corrected,
 )
 from pourwright.ledger.documents import PhotoDoc
-from pourwright.ledger.entry import STUDIO, Draft, Entry
+from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in
 from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head, Reading, Writing
@@ -33,6 +35,7 @@ from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
+from pourwright.ledger.rules.questions import Asking, asked_of
 from pourwright.ledger.rules.table import refusals
 from pourwright.ledger.state.apply import count_labels, counters
 from pourwright.ledger.state.record import photo_id
@@ -49,6 +52,7 @@ class _Command:
     at: str
     zone: str
     by: str
+    go_on: bool
     fields: Fields
 
 
@@ -63,12 +67,22 @@ class Book:
         The studio's time zone.
     prefer : {"us", "imperial"}, optional
         Whose pint a pint is.
+    dry_days : int, optional
+        How soon a mold is dry in this studio, at the soonest; without it the book asks of no
+        mold whether it can be dry. [days]
     """
 
-    def __init__(self, store: Store, zone: str = "UTC", prefer: str | None = None) -> None:
+    def __init__(
+        self,
+        store: Store,
+        zone: str = "UTC",
+        prefer: str | None = None,
+        dry_days: int | None = None,
+    ) -> None:
         self.store = store
         self.zone = zone
         self.prefer = prefer
+        self.dry_days = dry_days
 
     def do(self, command: object, now: datetime) -> BookAnswer:
         """Keep what a command says, once, or refuse it whole.
@@ -85,7 +99,8 @@ class Book:
         BadInput
             If the command cannot be read.
         Refused
-            If a rule stands against it. Nothing was written in either case.
+            If a rule stands against it, or, as `Asks`, if the book asks first and the command
+            does not say to go on. Nothing was written in any of these cases.
         """
         try:
             read = self._read(command, now)
@@ -145,7 +160,7 @@ class Book:
             )
         kind = kind_of(command.get("do"))
         complaints: list[Complaint] = []
-        found: dict[str, str] = {}
+        found: Fields = {}
         try:
             fields = read_fields(kind, command, self.prefer)
         except BadInput as wrong:
@@ -153,13 +168,13 @@ class Book:
         for one in ENVELOPE:
             value = command.get(one.name)
             if (
-                one.name not in ("id", "by", "edition")
+                one.name not in ("id", "by", "edition", "go_on")
                 or value is None
                 or (one.name == "edition" and kind.scope == "studio")
             ):
                 continue
             try:
-                found[one.name] = str(read_value(one, value))
+                found[one.name] = read_value(one, value)
             except BadInput as wrong:
                 complaints += wrong.complaints
         if command.get("id") is None:
@@ -176,7 +191,14 @@ class Book:
         if "edition" in found:
             fields["edition"] = found["edition"]
         return _Command(
-            kind, found["id"], digest_of(command), at, zone, found.get("by", ""), fields
+            kind=kind,
+            id=str(found["id"]),
+            digest=digest_of(command),
+            at=at,
+            zone=zone,
+            by=str(found.get("by", "")),
+            go_on=bool(found.get("go_on")),
+            fields=fields,
         )
 
     def _keep(self, writing: Writing, read: _Command, now: datetime) -> BookAnswer:
@@ -185,6 +207,12 @@ class Book:
         against = refusals(view, read.kind.kind, body)
         if against:
             raise Refused((said for _, said in against), (name for name, _ in against))
+        asking = Asking(day_in(read.at, read.zone), self.dry_days)
+        asked = asked_of(view, read.kind.kind, body, asking)
+        if asked and not read.go_on:
+            raise Asks((said for _, said in asked), (name for name, _ in asked))
+        if asked:
+            body["asked"] = [said for _, said in asked]
         entry = writing.append(_draft(read, body), now)
         said, findings = take_in(writing.things, entry, view)
         count_labels(writing.things, entry.kind, body)
@@ -269,9 +297,10 @@ class Book:
 def digest_of(command: Mapping[str, object]) -> str:
     """Return what tells a command from another with the same id.
 
-    A tap that is sent again has grown older; so its age is left out.
+    A tap that is sent again has grown older, and a question may have been answered meanwhile;
+    so both are left out.
     """
-    content = {key: value for key, value in command.items() if key != "age_s"}
+    content = {key: value for key, value in command.items() if key not in ("age_s", "go_on")}
     text = json.dumps(content, sort_keys=True, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -280,7 +309,9 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
-    return BookRefusal(id=given if isinstance(given, str) else None, refused=sentences)
+    asks = True if isinstance(error, Asks) else UNSET
+    told_id = given if isinstance(given, str) else None
+    return BookRefusal(id=told_id, refused=sentences, asks=asks)
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:

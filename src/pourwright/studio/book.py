@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 
 from msgspec.structs import replace
 
+from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal
@@ -29,6 +30,10 @@ from pourwright.ledger.file.store import Store
 from pourwright.ledger.replaying import replay
 
 BOOK_FILE, COPIES = "book.db", "copies"
+SOONEST_DRY_DAYS = int(
+    str(next(one.default for one in STUDIO_FIELDS if one.name == "drying.days_low"))
+)
+"""How soon a mold is dry where no studio's file says it. [days]"""
 
 
 def book_path(where: Path) -> Path:
@@ -69,8 +74,8 @@ def open_book(where: Path | str, *, create: bool = True) -> Book:
         raise NotDoable(
             f"There is no book in {path.parent}. The first entry makes one: pourwright book plan-edition."
         )
-    zone, prefer = _customs(path.with_name(STUDIO_FILE))
-    return Book(Store.open(path, create=create), zone, prefer)
+    zone, prefer, dry_days = _customs(path.with_name(STUDIO_FILE))
+    return Book(Store.open(path, create=create), zone, prefer, dry_days)
 
 
 OLDER = (
@@ -95,12 +100,13 @@ def bring_book_up_to_date(where: Path) -> None:
     open_book(where, create=False).store.close()
 
 
-def _customs(studio: Path) -> tuple[str, str | None]:
-    """Return the zone of the studio beside a book, and whose pints are meant."""
-    if not studio.is_file():
-        return "UTC", None
-    about = read_studio(studio, datetime.now().astimezone().date()).studio
-    return about.zone, "us" if about.units == "us" else None
+def _customs(file: Path) -> tuple[str, str | None, int]:
+    """Return the zone of the studio beside a book, whose pints are meant, and how soon a mold is dry."""
+    if not file.is_file():
+        return "UTC", None, SOONEST_DRY_DAYS
+    studio = read_studio(file, datetime.now().astimezone().date())
+    about = studio.studio
+    return about.zone, "us" if about.units == "us" else None, studio.drying.days_low
 
 
 def do(book: Book, command: Mapping[str, object], now: datetime) -> BookAnswer:

@@ -224,8 +224,12 @@ def _refusal() -> Schema:
         "id": {"type": ["string", "null"]},
         "refused": {"type": "array", "items": _TEXT, "minItems": 1},
         "line": {"type": "integer", "minimum": 1, "description": "The line of the file."},
+        "asks": {
+            "const": True,
+            "description": "It is a question: sent again with go_on, the command is written.",
+        },
     }
-    return _object_of(fields)
+    return _object_of(fields) | {"required": ["ok", "id", "refused"]}
 
 
 def _object_of(fields: Schema) -> Schema:

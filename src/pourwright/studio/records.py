@@ -27,7 +27,7 @@ from pourwright.studio.lines import EntryLine
 AT_ONCE = 30
 SIGNS_WITHIN = 5_000
 """How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
-WORKED_OUT = {"made": "Labels given", "book": "By the book"}
+WORKED_OUT = {"made": "Labels given", "book": "By the book", "asked": "Asked before"}
 """What the book itself adds to an entry."""
 
 

@@ -13,7 +13,7 @@ from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 
 from pourwright.errors import BadInput, Complaint
-from pourwright.web.refused import sentence_of
+from pourwright.web.refused import GO_ON, sentence_of
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
@@ -147,6 +147,8 @@ class Form:
     def marked(self, errors: Sequence[Complaint]) -> Form:
         """Return the form with each error beside the field that it is about, named by its label.
 
+        If the book only asked, its button goes on all the same.
+
         Examples
         --------
         >>> form = Form(action="/", submit="Go", first=(Shown("good", "Good casts"),))
@@ -166,7 +168,10 @@ class Form:
             return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
 
         first, rest = with_errors(self.first), with_errors(self.rest)
-        return replace(self, first=first, rest=rest, errors=tuple(told_all))
+        form = replace(self, first=first, rest=rest, errors=tuple(told_all))
+        if not any(one.path == GO_ON for one in errors):
+            return form
+        return replace(form, first=(*first, hidden(GO_ON, "yes")), submit="Go on all the same")
 
 
 async def read_typed(request: Request) -> AsyncIterator[Typed]:

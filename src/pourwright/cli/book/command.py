@@ -10,11 +10,12 @@ import click
 
 from pourwright.cli.book.files import (
     FILES,
+    GO_ON,
     RUN,
+    answered,
     folder_option,
     now_at,
     opened,
-    sent,
 )
 from pourwright.cli.book.show import show_group
 
@@ -63,7 +64,14 @@ def _command(kind: Kind) -> click.Command:
     """Return the command of a verb: its fields as options, then those of every command."""
     return click.Command(
         kind.verb,
-        params=[*map(_option, kind.fields), *_usual(kind), folder_option(), _json(), _clock()],
+        params=[
+            *map(_option, kind.fields),
+            *_usual(kind),
+            _go_on(),
+            folder_option(),
+            _json(),
+            _clock(),
+        ],
         callback=lambda **typed: _do(kind.verb, typed),
         help=kind.meaning,
         epilog=f"\b\nExample:\n  {example(kind)}\n",
@@ -101,7 +109,7 @@ def _usual(kind: Kind) -> list[click.Option]:
     from pourwright.ledger.kinds.table import USUAL
 
     own = {field.name for field in kind.fields}
-    left_out = {"do", "age_s", *own, *(("edition",) if kind.scope == "studio" else ())}
+    left_out = {"do", "age_s", "go_on", *own, *(("edition",) if kind.scope == "studio" else ())}
     return [
         click.Option(
             [f"--{one.name}", one.name],
@@ -112,6 +120,15 @@ def _usual(kind: Kind) -> list[click.Option]:
         for one in USUAL
         if one.name not in left_out
     ]
+
+
+def _go_on() -> click.Option:
+    return click.Option(
+        [GO_ON, "go_on"],
+        is_flag=True,
+        default=None,
+        help="Write it although the book asks. Without it: a terminal is asked, a script is refused.",
+    )
 
 
 def _json() -> click.Option:
@@ -135,7 +152,7 @@ def _do(verb: str, typed: dict[str, Any]) -> None:
     command = {"id": f"typed-{secrets.token_hex(8)}", **told, "do": verb}
     book = opened(folder, create=verb in ("plan-edition", "mix-lot", "note"))
     with book.store:
-        answer = sent(book, command, now_at(today, book.zone))
+        answer = answered(book, command, now_at(today, book.zone))
     if as_json:
         from pourwright.ledger.answer import answer_text
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import sys
 from collections.abc import Iterator
 from datetime import datetime, time
 from pathlib import Path
@@ -50,11 +51,30 @@ def say_if_older(folder: Path) -> None:
         click.echo(words, err=True)
 
 
-def sent(book: Book, command: dict[str, object], now: datetime) -> BookAnswer:
-    """Have the book keep a command, and return its answer."""
+GO_ON = "--go-on"
+
+
+def answered(book: Book, command: dict[str, object], now: datetime) -> BookAnswer:
+    """Have the book keep a command, and return its answer; what it asks is asked at the terminal.
+
+    Raises
+    ------
+    StudioError
+        If it is refused, or the book asks and nobody is there to answer.
+    """
+    from pourwright.errors import Asks
     from pourwright.studio.book import do
 
-    return do(book, command, now)
+    try:
+        return do(book, command, now)
+    except Asks as asks:
+        if not sys.stdin.isatty():
+            hint = f"Nothing is written. To go on all the same, add {GO_ON}."
+            raise Asks([*asks.sentences, hint], asks.rules) from None
+        for sentence in asks.sentences:
+            click.echo(sentence, err=True)
+        click.confirm("Go on all the same?", abort=True, err=True)
+    return do(book, {**command, "go_on": True}, now)
 
 
 def now_at(today: str | None, zone: str) -> datetime:

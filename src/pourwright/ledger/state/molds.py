@@ -15,7 +15,7 @@ from pourwright.ledger.documents import (
     Verdict,
     as_quantity,
 )
-from pourwright.ledger.entry import Entry
+from pourwright.ledger.entry import Entry, day_in
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.edition import destroy, edition_of
 from pourwright.ledger.things import Things
@@ -48,6 +48,20 @@ def molds_cast(things: Things, entry: Entry) -> dict[str, MoldDoc]:
 def is_complete(mold: MoldDoc) -> bool:
     """Return whether no part of a mold is broken."""
     return not any(part.broken for part in mold.parts.values())
+
+
+def stopped_losing(mold: MoldDoc, zone: str) -> bool:
+    """Return whether the last two weighings, on two days, are the same.
+
+    They are if they agree within five parts in a thousand; common practice, no source.
+    """
+    if len(mold.weighings) < 2:
+        return False
+    before, last = mold.weighings[-2:]
+    if day_in(before.at, zone) >= day_in(last.at, zone) or before.strapped != last.strapped:
+        return False
+    before_kg, last_kg = float(before.mass.value), float(last.mass.value)
+    return abs(last_kg - before_kg) <= 0.005 * before_kg
 
 
 def molds_poured(things: Things, entry: Entry) -> str:

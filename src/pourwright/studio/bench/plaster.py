@@ -352,6 +352,7 @@ def written_down(
         The batch.
     typed : mapping
         ``came_out`` (complete molds), ``lot``, ``water_temperature``; what is typed counts.
+        ``go_on`` if the book asked and it is to be written all the same.
     command_id : str
         The id of the first command; the others are made from it.
 
@@ -371,6 +372,7 @@ def written_down(
             "plaster": f"{batch.plaster_kg:g} kg",
         }
     base = {"edition": card.edition}
+    told |= {"go_on": True} if typed.get("go_on") else {}
     commands: list[dict[str, object]] = []
     if batch is not None and not batch.whole_molds:
         for name, count in batch.parts:

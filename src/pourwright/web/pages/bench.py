@@ -91,7 +91,7 @@ def cast_command(typed: Typed) -> dict[str, object]:
         "edition": typed.get("edition"),
     }
     command["molds"] = f"all except {', '.join(left)}" if left else "all"
-    return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note"))
+    return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note", "go_on"))
 
 
 def _told(typed: Typed, names: Iterable[str]) -> dict[str, object]:

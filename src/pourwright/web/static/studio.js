@@ -47,9 +47,10 @@ function refusedTap(tap) {
     if (name !== "do") fields.set(name, Array.isArray(value) ? value.join(", ") : value);
   }
   return make("div", { class: "kept no", role: "alert" },
-    make("p", {}, make("strong", {}, `Not written down: ${tap.words || tap.command.do}`)),
+    make("p", {}, make("strong", {}, `Not written down${tap.asks ? " yet" : ""}: ${tap.words || tap.command.do}`)),
     ...tap.sentences.map(sentence => make("p", {}, sentence)),
     make("p", { class: "row" },
+      ...(tap.asks ? [make("button", { type: "button", class: "button", click: () => outbox.goOn(tap) }, "Go on all the same")] : []),
       make("a", { class: "button quiet", href: `/do/${encodeURIComponent(tap.command.do)}?${fields}` }, "Write it by hand"),
       make("button", { type: "button", class: "button quiet", click: () => outbox.forget(tap.id) }, "Leave it out")));
 }

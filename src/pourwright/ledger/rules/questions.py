@@ -1,0 +1,133 @@
+"""What the book asks before it writes: the promise may stand in doubt, or a hand may have slipped.
+
+A question is no rule. It is put to a command as it comes in and never to an entry that is in a
+book, so no old book and no correction is refused by one. What was asked of a command that went
+on all the same is kept in its entry, and is a finding for ever.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from pourwright.ledger.documents import EditionDoc, FormDoc, MoldDoc, RemakingDoc, SpareDoc
+from pourwright.ledger.entry import Body, day_in
+from pourwright.ledger.rules.edition import edition_named
+from pourwright.ledger.said import many, names_said
+from pourwright.ledger.state.molds import mold_of, stopped_losing
+from pourwright.ledger.state.promise import open_numbers, open_said
+from pourwright.ledger.things import Things, told_day
+
+Questions = Iterator[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What a question is judged by beside the state.
+
+    Parameters
+    ----------
+    day : str
+        The day on which it happened, by the studio's calendar.
+    dry_days : int or None
+        How soon a mold is dry in this studio, at the soonest. [days]
+    """
+
+    day: str
+    dry_days: int | None
+
+
+def asks_before_the_form_is_lost(things: Things, body: Body, asking: Asking) -> Questions:
+    """Ask before something is destroyed that could still make a number that is owed to somebody."""
+    edition = edition_named(things, body)
+    still = open_said(edition, open_numbers(things, edition, asking.day))
+    if still:
+        names = names_said(name for name, _ in _destroyed(things, body))
+        yield f"{names} could still make {edition.edition}: {'; '.join(still)}."
+
+
+def asks_after_closing(things: Things, body: Body, asking: Asking) -> Questions:
+    """Ask before something is destroyed that was declared kept when the edition was closed."""
+    closed = edition_named(things, body).closed
+    if closed is None:
+        return
+    day = told_day(things, closed.at)
+    for name, doc in _destroyed(things, body):
+        where = f" ({doc.kept.where})" if doc.kept else ""
+        yield f"{name} was declared kept{where} when {body['edition']} was closed on {day}."
+
+
+def _destroyed(things: Things, body: Body) -> list[tuple[str, RemakingDoc]]:
+    named: tuple[tuple[str, type[RemakingDoc]], ...] = (
+        ("forms", FormDoc),
+        ("molds", MoldDoc),
+        ("spares", SpareDoc),
+    )
+    found = [(name, things.get(kind, name)) for key, kind in named for name in body.get(key, ())]
+    return [(name, doc) for name, doc in found if doc is not None]
+
+
+def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Questions:
+    """Ask before plaster is poured for a part whose master is gone, in a book that knows masters."""
+    edition = edition_named(things, body)
+    forms = things.of(FormDoc, edition.edition)
+    masters = [(name, form) for name, form in forms if form.what == "master"]
+    living = {form.part for _, form in masters if form.state == "here"}
+    if not masters or None in living:  # a master that names no part may be for any
+        return
+    parts = [body["part"]] if "part" in body else edition.parts
+    for part in parts:
+        if part not in living:
+            yield f"{part} has no master: {_last_master(things, masters, part)}."
+
+
+def _last_master(things: Things, masters: list[tuple[str, FormDoc]], part: str) -> str:
+    gone = [(name, form) for name, form in masters if form.part in (part, None)]
+    if not gone:
+        return "none of it is in the book, enter it with make-form"
+    name, form = gone[-1]
+    return f"{name} was destroyed on {told_day(things, str(form.destroyed_at))}"
+
+
+def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Questions:
+    """Ask before a mold is called dry sooner than any mold dries here, unless it was weighed dry."""
+    if asking.dry_days is None:
+        return
+    for name in body["molds"]:
+        mold = mold_of(things, name)
+        poured = day_in(poured_last(things, mold), things.zone)
+        days = (date.fromisoformat(asking.day) - date.fromisoformat(poured)).days
+        if 0 <= days < asking.dry_days and not stopped_losing(mold, things.zone):
+            yield (
+                f"{name} was poured on {poured}, {many(days, 'day')} before, and molds dry in "
+                f"{many(asking.dry_days, 'day')} here at the soonest; a mold is dry when two "
+                "weighings a day apart are the same."
+            )
+
+
+def poured_last(things: Things, mold: MoldDoc) -> str:
+    """Return when the last part of a mold was poured."""
+    spares = [things.get(SpareDoc, part.spare) for part in mold.parts.values() if part.spare]
+    return max([mold.poured_at, *(spare.poured_at for spare in spares if spare is not None)])
+
+
+Question = Callable[[Things, Body, Asking], Questions]
+
+QUESTIONS: dict[str, tuple[Question, ...]] = {
+    "form-destroyed": (asks_before_the_form_is_lost, asks_after_closing),
+    "mold-destroyed": (asks_before_the_form_is_lost, asks_after_closing),
+    "molds-poured": (asks_for_a_living_master,),
+    "part-poured": (asks_for_a_living_master,),
+    "mold-dried": (asks_before_it_can_be_dry,),
+}
+"""What is asked, by kind; what was asked of an entry is kept in it."""
+
+
+def asked_of(things: Things, kind: str, body: Body, asking: Asking) -> list[tuple[str, str]]:
+    """Return what the book asks of an entry, by the state before it: each question's name and sentence."""
+    return [
+        (ask.__name__, said)
+        for ask in QUESTIONS.get(kind, ())
+        for said in ask(things, body, asking)
+    ]

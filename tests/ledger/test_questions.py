@@ -1,0 +1,178 @@
+"""What the book asks: nothing is written until the command says to go on, and then it stays found."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from pourwright.errors import Asks
+from pourwright.ledger.replaying import replay
+from pourwright.ledger.rules.questions import QUESTIONS
+from tests.ledger.desk import Desk, docs_of, with_finished, with_molds
+from tests.ledger.test_findings import sent
+from tests.ledger.test_rules import E, c
+
+MASTERS = [c("make-form", **E, what="master", part=part) for part in ("left half", "right half")]
+GONE = [*MASTERS, c("destroy-form", forms="2", go_on=True, how="shredded")]
+ALL_MADE = [c("change-size", pieces=3), c("mark", numbers="1-3"), c("surplus", fate="destroyed", count=6)]  # fmt: skip
+SENT = [*ALL_MADE, c("ship", pieces="1-3")]
+KEPT = [*SENT, c("destroy", molds="2, 3"), c("keep-form", molds="1", where="archive shelf")]
+CLOSED = [*KEPT, c("close", **E, nothing_else=True)]
+
+
+def quick_room(folder: Path) -> Desk:
+    """Return a desk in a studio whose molds dry in six days at the soonest."""
+    desk = with_molds(folder)
+    desk.book.dry_days = 6
+    return desk
+
+
+def with_claims(folder: Path) -> Desk:
+    return with_finished(folder, claim_days=30)
+
+
+# The question, where it begins, what is done before, what is asked about, and the sentence.
+CASES = [
+    (
+        "asks_before_the_form_is_lost", with_finished, [c("mark", numbers="1-3"), c("lose", pieces="2", cause="chip")],
+        c("destroy", molds="1"),
+        "M-001 could still make tide-cup: 4-12 of 12 are not made; 2 of 12 is owed; 1 and 3 of 12 have not left the studio.",
+    ),
+    (
+        "asks_before_the_form_is_lost", with_molds, [*MASTERS, c("make-form", **E, what="model file")],
+        c("destroy-form", forms="1, 3"),
+        "F-001 and F-003 could still make tide-cup: 1-12 of 12 are not made.",
+    ),
+    (
+        "asks_before_the_form_is_lost", with_claims, [c("pour-part", **E, part="left half"), *SENT],
+        c("destroy", spares="1", at="2027-03-31"),
+        "T-001 could still make tide-cup: 1-3 of 3 may be claimed until 2027-03-31.",
+    ),
+    (
+        "asks_before_the_form_is_lost", with_finished,
+        [*ALL_MADE, c("ship", pieces="1-3"), c("return", pieces="2"), c("break", pieces="2")],
+        c("destroy", molds="all"),
+        "M-001, M-002 and M-003 could still make tide-cup: 2 of 3 is owed.",
+    ),
+    (
+        "asks_after_closing", with_finished, CLOSED,
+        c("destroy", molds="1"),
+        "M-001 was declared kept (archive shelf) when tide-cup was closed on 2027-03-01.",
+    ),
+    (
+        "asks_for_a_living_master", with_molds, GONE,
+        c("pour", **E, count=2),
+        "right half has no master: F-002 was destroyed on 2027-03-01.",
+    ),
+    (
+        "asks_for_a_living_master", with_molds, MASTERS[:1],
+        c("pour-part", **E, part="right half"),
+        "right half has no master: none of it is in the book, enter it with make-form.",
+    ),
+    (
+        "asks_before_it_can_be_dry", quick_room, [c("pour", count=1)],
+        c("dry", molds="4"),
+        "M-004 was poured on 2027-03-01, 0 days before, and molds dry in 6 days here at the soonest; "
+        "a mold is dry when two weighings a day apart are the same.",
+    ),
+]  # fmt: skip
+NOT_ASKED = [
+    ("all numbers are sent", with_finished, SENT, c("destroy", molds="all")),
+    ("the claims are over", lambda p: with_claims(p), [*SENT, c("note", text="april")], c("destroy", molds="1", late=32)),
+    ("settled for ever", with_finished, [*ALL_MADE, c("ship", pieces="1, 2"), c("lose", pieces="3", cause="chip"), c("settle", numbers="3", why="none is left")], c("destroy", molds="1")),
+    ("no master was ever entered", with_molds, [], c("pour", **E, count=1)),
+    ("every part has its master", with_molds, MASTERS, c("pour", **E, count=1)),
+    ("a master that names no part", with_molds, [c("make-form", **E, what="master"), *GONE[:-1], c("destroy-form", forms="3", go_on=True)], c("pour", **E, count=1)),
+    ("the other part is poured", with_molds, GONE, c("pour-part", **E, part="left half")),
+    ("six days on", quick_room, [c("pour", count=1)], c("dry", molds="4", late=6)),
+    ("weighed dry", quick_room, [c("pour", count=1), c("weigh", mold=4, mass="6.41 kg"), c("weigh", mold=4, mass="6.40 kg", late=1)], c("dry", molds="4")),
+]  # fmt: skip
+
+
+def did(desk: Desk, command: dict[str, object]) -> dict[str, object]:
+    """Send a command, some days later if it says so."""
+    from datetime import timedelta
+
+    desk.now += timedelta(days=int(str(command.get("late", 0))))
+    return sent(desk, {key: value for key, value in command.items() if key != "late"})
+
+
+@pytest.mark.parametrize(
+    ("question", "start", "before", "command", "said"), CASES, ids=[one[4][:40] for one in CASES]
+)
+def test_the_book_asks_and_what_was_asked_is_a_finding_for_ever(
+    tmp_path, question, start, before, command, said
+):
+    desk = start(tmp_path)
+    for one in before:
+        did(desk, one)
+    fields = {key: value for key, value in command.items() if key != "do"}
+    if "at" in fields:  # what is dated in a month is typed in then
+        desk.now = desk.now.replace(month=3, day=31)
+        del fields["at"]
+
+    refused = desk.refused(command["do"], **fields)
+    assert isinstance(refused, Asks)
+    assert (refused.rules, refused.sentences) == ((question,), (said,))
+
+    answer = desk.do(command["do"], **fields, go_on=True)
+    assert answer["findings"] == [said]
+    kept = [doc for _, doc in docs_of(desk, "finding") if doc["entry"] == answer["entry"]]
+    assert [(one["what"], one["said"]) for one in kept] == [("gone_on_when_asked", said)]
+    assert desk.book.verify() == []
+
+
+@pytest.mark.parametrize(
+    ("why", "start", "before", "command"), NOT_ASKED, ids=[one[0] for one in NOT_ASKED]
+)
+def test_what_harms_nobody_is_not_asked(tmp_path, why, start, before, command):
+    desk = start(tmp_path)
+    for one in before:
+        did(desk, one)
+
+    assert did(desk, command)["findings"] == []
+
+
+def test_every_question_has_a_test():
+    asked = {one.__name__ for table in QUESTIONS.values() for one in table}
+
+    assert asked == {one[0] for one in CASES}
+
+
+def test_a_book_from_before_the_questions_is_replayed_and_corrected_unasked(tmp_path):
+    """Its entries carry no answer; none is refused, and a correction judges none of them anew."""
+    desk = with_finished(tmp_path)
+    cast = desk.do("cast", molds="1", good=1)
+    desk.do("make-form", **E, what="master", part="foot")
+    desk.do("destroy", molds="1-3", go_on=True)
+    with desk.book.reading() as reading:
+        entries = [
+            entry for entry in reading.entries() if not entry.body.pop("asked", None) or True
+        ]
+    things = replay(entries)
+
+    assert [row for row in things.rows() if row[0] == "finding"] == []
+    desk.do("correct", entry=cast["seq"], changes={"good": 0})
+    assert desk.book.verify() == []
+
+
+def test_what_was_asked_stays_found_when_the_entry_is_corrected(tmp_path):
+    desk = with_finished(tmp_path)
+    told = desk.do("destroy", molds="1", go_on=True, how="dropped")
+    desk.do("correct", entry=told["seq"], changes={"how": "broken up"})
+
+    assert [doc["said"] for _, doc in docs_of(desk, "finding")] == told["findings"]
+    assert desk.get("mold", "M-001")["how"] == "broken up"
+    assert desk.book.verify() == []
+
+
+def test_the_answer_to_a_question_is_no_other_command(tmp_path):
+    """The first press was asked, the second went on, and the first comes again from a slow phone."""
+    desk = with_finished(tmp_path)
+    first = {"do": "destroy", "id": "phone-1", "molds": "1"}
+    with pytest.raises(Asks):
+        desk.send(first)
+    gone_on = desk.send({**first, "go_on": True})
+
+    assert desk.send(first) == gone_on
