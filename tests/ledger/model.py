@@ -423,10 +423,13 @@ class Edition:
         need(c.get("count") or c.get("pieces"))
         for label in c.get("pieces", []):
             piece = self.free(label)
-            need(piece.number is None and not piece.declared)
+            disliked = piece.kind == "proof" and c["fate"] == "destroyed" and not piece.sold
+            need((piece.number is None or disliked) and not piece.declared)
             need(c["fate"] == "destroyed" or piece.stage == "finished")
             piece.declared = True
             piece.state = "destroyed" if c["fate"] == "destroyed" else "here"
+            if piece.number is not None:
+                self.settled.add((piece.kind, piece.number))
         if c.get("count"):
             need(c["fate"] == "destroyed" or c["stage"] == "finished")
             self.take(c["stage"], c["count"])

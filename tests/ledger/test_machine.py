@@ -492,7 +492,8 @@ class BookAgainstModel(RuleBasedStateMachine):
         stage = self.stage(name, stage, is_wild)
         count = self.up_to(name, stage, count, is_wild)
         told = self._in_load(name, count, which, False)
-        fit = [label for label, one in self.model.now[name].pieces.items() if one.number is None]
+        pieces = self.model.now[name].pieces
+        fit = [label for label, one in pieces.items() if one.kind != "numbered"]
         told |= {"pieces": self.some(fit, which)} if named and fit else {}
         self.send("surplus", edition=name, fate=fate, stage=stage, **told)
 

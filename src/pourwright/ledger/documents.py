@@ -262,6 +262,8 @@ class FormDoc(RemakingDoc, kw_only=True):
     lot: str | None
     cure_test: bool | None
     made_at: str
+    filler: Quantity | UnsetType = UNSET
+    """Its rubber that went on as filler, and that of what was shredded with it."""
     approved: Approval | None = None
     tests: TestedCasts = field(default_factory=TestedCasts)
 

@@ -375,8 +375,7 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
         *_of_numbers(things, doc),
         *_of_pieces(doc),
         ("Surplus", _to("surplus", edition), "quiet"),
-        *_of_the_form(things, doc),
-        ("Close it", _to("close", edition), "grave"),
+        ("Its end", f"/editions/{edition}/end", "grave"),
     ]
 
 
@@ -419,11 +418,17 @@ def _run(numbers: list[str]) -> str:
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else run[0] for run in runs)
 
 
-def _of_the_form(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
-    """Yield what is left to do with all that could remake the form, once every number is made."""
-    edition = doc.edition
-    if any(_to_make(things, edition, kind) for kind in ("numbered", "proof")):
-        return
+def end_steps(
+    things: Things, edition: str, *, may_destroy: bool, may_close: bool
+) -> list[tuple[str, str, str]]:
+    """Return what leads an edition to its end, as :func:`next_steps` returns it."""
+    form = _of_the_form(things, edition) if may_destroy else ()
+    close = [("Close it", _to("close", edition, nothing_else="yes"), "grave")] if may_close else []
+    return [*form, *close]
+
+
+def _of_the_form(things: Things, edition: str) -> Iterator[tuple[str, str, str]]:
+    """Yield what is left to do with all that could remake the form."""
     left = could_remake(things, edition)
     molds = [name for name, one in left if isinstance(one, MoldDoc)]
     spares = [name for name, one in left if isinstance(one, SpareDoc)]

@@ -129,6 +129,8 @@ def _steps(edition: str, foot: Foot, story: NumberStory) -> Iterator[tuple[str, 
     }.get(foot.word, ())
     for at, (word, verb) in enumerate(verbs):
         yield word, _do(verb, edition, foot, piece), "quiet" if at else ""
+    if " " in foot.label and foot.word == "here":
+        yield "Destroy it", _do("surplus", edition, foot, piece | {"fate": "destroyed"}), "quiet"
 
 
 def _numbers(foot: Foot) -> dict[str, str]:

@@ -152,11 +152,15 @@ def form_approved(things: Things, entry: Entry) -> str:
 
 def form_destroyed(things: Things, entry: Entry) -> str:
     """Take in ``form-destroyed``: a form is destroyed."""
-    for name in entry.body["forms"]:
+    body = entry.body
+    for name in body["forms"]:
         form = _form(things, name)
         destroy(form, entry)
+        if "filler" in body and name == body["forms"][0]:  # weighed together, so counted once
+            form.filler = as_quantity(body["filler"])
         things.put(name, form)
-    return f"{names_said(entry.body['forms'])} destroyed."
+    filler = f", {body['filler']['typed']} of rubber go on as filler" if "filler" in body else ""
+    return f"{names_said(body['forms'])} destroyed{filler}."
 
 
 def destroy(doc: RemakingDoc, entry: Entry) -> None:

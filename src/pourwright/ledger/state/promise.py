@@ -56,26 +56,28 @@ def open_numbers(things: Things, edition: EditionDoc, day: str) -> OpenNumbers:
         )
     all_borne = [number for _, number in things.of(NumberDoc, edition.edition)]
     borne = [number for number in all_borne if number.kind == "numbered"]
-    states = dict.fromkeys(one.n for one in borne)
-    for one in borne:
-        piece = things.get(PieceDoc, one.living) if one.living else None
-        states[one.n] = piece.state if piece else one.status
+    here = unshipped(things, edition.edition)
+    standing = {one.n: one.status for one in borne}
+    gone = [n for n, status in standing.items() if status in ("living", "gone") and n not in here]
     in_time = ends is not None and day <= ends
-    away = [n for n, state in states.items() if state in ("away", "gone")]
     return OpenNumbers(
-        unmade=tuple(n for n in range(1, edition.pieces + 1) if n not in states),
-        owed=_those(states, "owed"),
+        unmade=tuple(n for n in range(1, edition.pieces + 1) if n not in standing),
+        owed=tuple(sorted(n for n, status in standing.items() if status == "owed")),
         owed_proofs=tuple(
             sorted(one.n for one in all_borne if one.kind == "proof" and one.status == "owed")
         ),
-        here=_those(states, "here"),
-        claimable=tuple(sorted(away)) if in_time else (),
+        here=here,
+        claimable=tuple(sorted(gone)) if in_time else (),
         claim_ends=ends,
     )
 
 
-def _those(states: dict[int, str | None], state: str) -> tuple[int, ...]:
-    return tuple(sorted(n for n, its in states.items() if its == state))
+def unshipped(things: Things, edition: str) -> tuple[int, ...]:
+    """Return the numbers whose piece has not left the studio, in a closed edition too."""
+    pieces = dict(things.of(PieceDoc, edition))
+    numbers = [number for _, number in things.of(NumberDoc, edition) if number.kind == "numbered"]
+    living = [(one.n, pieces[one.living]) for one in numbers if one.living]
+    return tuple(sorted(n for n, piece in living if piece.state == "here"))
 
 
 def open_said(edition: EditionDoc, still: OpenNumbers) -> list[str]:
