@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import json
 import re
+import shlex
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -123,18 +125,61 @@ def test_no_book_is_a_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str
 def test_the_guide_s_day_is_five_entries_that_the_book_takes(root: Path, tmp_path: Path) -> None:
     """Every command in the guide's boxes is done, in order, in a studio with two dry molds."""
     page = (root / "docs" / "guide" / "book.md").read_text(encoding="utf-8")
-    day = page.split("## A day")[1].split("## ")[0]
-    commands = [
-        line.strip() for line in day.splitlines() if line.startswith("    pourwright book ")
-    ]
+    commands = commands_of(page, "A day")
     assert len(commands) == 5
-    lines = page.split("```")[1].removeprefix("json\n").splitlines()
-    file = tmp_path / "before.jsonl"
-    file.write_text("\n".join(lines))
-    assert book(tmp_path, "run", str(file)) == 0
+    begun(page, tmp_path)
     for command in commands:
-        words = [one.strip('"') for one in re.findall(r'"[^"]*"|\S+', command)]
-        assert run([*words[1:], "--folder", str(tmp_path)]) == 0, command
+        assert run([*command, "--folder", str(tmp_path)]) == 0, command
+
+
+def commands_of(page: str, section: str) -> list[list[str]]:
+    """Return the words of the commands in the boxes of a section of the guide."""
+    told = page.split(f"## {section}\n")[1].split("\n## ")[0].splitlines()
+    boxes = [line.strip() for line in told if line.startswith("    pourwright book ")]
+    assert all(len(line) < 80 for line in boxes)
+    return [shlex.split(line)[1:] for line in boxes]
+
+
+def begun(page: str, folder: Path) -> None:
+    """Write what the guide's beginning says into a new book."""
+    file = folder / "before.jsonl"
+    file.write_text(page.split("```")[1].removeprefix("json\n"))
+    assert book(folder, "run", str(file)) == 0
+
+
+def test_the_guide_s_week_is_25_short_commands_and_none_is_refused(
+    root: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Delivery, a failed batch, weighings, casts, a crack, numbers, a sale, a parcel, a mistake."""
+    page = (root / "docs" / "guide" / "book.md").read_text(encoding="utf-8")
+    begun(page, tmp_path)
+    for command in commands_of(page, "A day"):
+        assert run([*command, "--today", "2026-03-28", "--folder", str(tmp_path)]) == 0, command
+    week = page.split("## A week\n")[1].split("\n## ")[0]
+    days = [part.split("**") for part in re.split(r"\n(?=\*\*[A-Z])", week)[1:]]
+    assert [name for _, name, *_ in days] == ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"]  # fmt: skip
+    commands = commands_of(page, "A week")
+    assert len(commands) <= 25
+    said = {}
+    for place, (_, name, told) in enumerate(days):
+        day = date(2026, 3, 30) + timedelta(days=place)
+        for line in re.findall(r"^    pourwright (.+)$", told, re.MULTILINE):
+            words = shlex.split(line)
+            when = [] if words[1] == "last" else ["--today", day.isoformat()]
+            capsys.readouterr()
+            assert run([*words, *when, "--folder", str(tmp_path)]) == 0, line
+            answer = capsys.readouterr()
+            said[name, words[1]] = answer.out
+            assert "Odd" not in answer.out, line
+    assert said["Monday", "pour"] == "2 molds poured: M-007 and M-008, lost 1 failed batch.\n"
+    assert "M-006: Two weighings a day apart are the same" in said["Wednesday", "weigh"]
+    assert said["Wednesday", "cast"] == "5 casts: 3 good, lost 2 break.\n"
+    assert "Entry 33" in said["Friday", "last"]
+    assert said["Friday", "change"] == "Entry 33 (cast) is corrected.\n"
+    book(tmp_path, "show", "stages")
+    # 9 before the week, 3 good on Wednesday, 10 into the bisque, 3 good on Friday
+    assert "greenware: 4\n" in capsys.readouterr().out
+    assert book(tmp_path, "verify") == 0
 
 
 # --- what the book asks

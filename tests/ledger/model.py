@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import copy
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime, timedelta
 from typing import Any
 
 AFTER = {"bisque": "bisque", "glaze": "fired", "third": "third-fired"}
@@ -20,6 +20,8 @@ FIRINGS = {
 
 DRY_DAYS = 1
 """How soon a mold is dry in the machine's studio."""
+TWICE_WITHIN = timedelta(minutes=10)
+LAST_LOOKED_AT = 30
 
 
 def _days(before: str, after: str) -> int:
@@ -443,21 +445,36 @@ class Model:
         self.fresh: dict[str, Edition] = {}
         self.now: dict[str, Edition] = {}
         self.log: dict[str, list[list[Any]]] = {}
+        self.recent: dict[int, tuple[datetime, dict[str, Any]]] = {}
+
+    def asks_twice(self, command: dict[str, Any], now: datetime, head: int) -> bool:
+        """Return whether the same was said within minutes, among the last entries of the book."""
+        return any(
+            _said(told) == _said(command)
+            for seq, (when, told) in self.recent.items()
+            if seq > head - LAST_LOOKED_AT and abs(now - when) <= TWICE_WITHIN
+        )
 
     def plan(self, name: str, edition: Edition) -> None:
         self.fresh[name] = edition
         self.now[name] = copy.deepcopy(edition)
         self.log[name] = []
 
-    def after(self, command: dict[str, Any], made: list[str]) -> Edition | None:
-        """Return the edition after a command, or None if it is refused."""
+    def after(
+        self, command: dict[str, Any], made: list[str], now: datetime, head: int
+    ) -> Edition | None:
+        """Return the edition after a command, or None if it is refused or asked about."""
         edition = copy.deepcopy(self.now[command["edition"]])
-        if edition.asks(command) and not command.get("go_on"):
-            return None
+        if not command.get("go_on"):
+            if edition.asks(command) or self.asks_twice(command, now, head):
+                return None
         return edition if _taken(edition, [[command, made]]) else None
 
-    def take(self, command: dict[str, Any], made: list[str], seq: int, edition: Edition) -> None:
+    def take(
+        self, command: dict[str, Any], made: list[str], seq: int, edition: Edition, now: datetime
+    ) -> None:
         self.now[command["edition"]] = edition
+        self.recent[seq] = now, command
         self.log[command["edition"]].append([command, made, seq])
 
     def without(self, name: str, seq: int) -> Edition | None:
@@ -468,7 +485,12 @@ class Model:
 
     def void(self, name: str, seq: int, edition: Edition) -> None:
         self.now[name] = edition
+        self.recent.pop(seq)
         self.log[name] = [one for one in self.log[name] if one[2] != seq]
+
+
+def _said(command: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in command.items() if key not in ("go_on", "day")}
 
 
 def _taken(edition: Edition, commands: list[list[Any]]) -> bool:

@@ -94,6 +94,7 @@ class BookAgainstModel(RuleBasedStateMachine):
         taken["steps"] += 1
         command = {"do": verb, **fields}
         before = self.desk.picture()
+        head = before[0].seq
         self.desk.count += 1
         self.desk.now += timedelta(minutes=1)
         whole = {"id": f"desk-{self.desk.count}", **command}
@@ -101,13 +102,13 @@ class BookAgainstModel(RuleBasedStateMachine):
         command["day"] = self.desk.now.date().isoformat()
         if answer is None:
             made = [f"X-{i}" for i in range(_needed(command))]
-            assert self.model.after(command, made) is None, f"{command} was refused: {refused}"
+            assert self.model.after(command, made, self.desk.now, head) is None, f"{command} was refused: {refused}"
             assert self.desk.picture() == before
             taken["refused"] += 1
             return
-        edition = self.model.after(command, answer["made"])
+        edition = self.model.after(command, answer["made"], self.desk.now, head)
         assert edition is not None, f"{command} was kept: {answer['said']}"
-        self.model.take(command, answer["made"], answer["seq"], edition)
+        self.model.take(command, answer["made"], answer["seq"], edition, self.desk.now)
         self.sent.append((whole, answer))
         taken["kept"] += 1
 

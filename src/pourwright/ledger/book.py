@@ -35,11 +35,22 @@ from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
-from pourwright.ledger.rules.questions import Asking, asked_of
+from pourwright.ledger.rules.questions import (
+    UNASKED,
+    Asking,
+    asked_of,
+    same_before,
+    slips_of,
+    twice_said,
+)
 from pourwright.ledger.rules.table import refusals
 from pourwright.ledger.state.apply import count_labels, counters
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
+
+
+LAST_LOOKED_AT = 30
+"""How many of the last entries are looked at for one that says the same. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,8 +220,11 @@ class Book:
             raise Refused((said for _, said in against), (name for name, _ in against))
         asking = Asking(day_in(read.at, read.zone), self.dry_days)
         asked = asked_of(view, read.kind.kind, body, asking)
-        if asked and not read.go_on:
-            raise Asks((said for _, said in asked), (name for name, _ in asked))
+        if not read.go_on:
+            slips = slips_of(view, read.kind.kind, body, asking)
+            questions = [*asked, *slips, *_twice(writing, read, body, now)]
+            if questions:
+                raise Asks((said for _, said in questions), (name for name, _ in questions))
         if asked:
             body["asked"] = [said for _, said in asked]
         entry = writing.append(_draft(read, body), now)
@@ -292,6 +306,19 @@ class Book:
             if differ:
                 writing.things.replace(None, again)
         return [" ".join(key) for key in differ]
+
+
+def _twice(
+    writing: Writing, read: _Command, body: Fields, now: datetime
+) -> list[tuple[str, str]]:
+    """Return the question whether the same thing happened twice, if it was just written down."""
+    kind = read.kind.kind
+    if kind in UNASKED:
+        return []
+    after = writing.head().seq - LAST_LOOKED_AT
+    recent = writing.entries(after=after, kinds=(kind, CORRECTED))
+    before = same_before(kind, body, read.at, read.zone, now, recent)
+    return [] if before is None else [("asks_whether_it_happened_twice", twice_said(before, read.zone))]
 
 
 def digest_of(command: Mapping[str, object]) -> str:

@@ -167,6 +167,8 @@ class CountersDoc(Document, kw_only=True):
     KIND = "counter"
 
     editions: list[str] = field(default_factory=list)
+    causes: list[str] | UnsetType = UNSET
+    """Causes of loss that the studio has added."""
     M: int | UnsetType = UNSET
     P: int | UnsetType = UNSET
     L: int | UnsetType = UNSET

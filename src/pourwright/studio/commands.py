@@ -20,10 +20,6 @@ from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
 from pourwright.studio.book import BOOK_FILE
 from pourwright.studio.editions import known_editions
 
-LOSS_CAUSES = CAUSES
-"""Why a piece is lost."""
-
-
 def verbs() -> tuple[Kind, ...]:
     """Return every verb, in the order of the guide."""
     return KINDS
@@ -123,6 +119,7 @@ _COUNTS: Schema = {
     "anyOf": [_TEXT, {"type": "object", "additionalProperties": {"type": "integer"}}]
 }
 _TYPES: dict[str, Schema] = {
+    "cause": _TEXT,
     "causes": _COUNTS,
     "changes": {"type": "object", "minProperties": 1},
     "counts": _COUNTS,
@@ -133,6 +130,7 @@ _TYPES: dict[str, Schema] = {
     "label": {"type": ["string", "integer"]},
     "labels": _LIST,
     "long text": _TEXT,
+    "masses": {"type": ["string", "object"]},
     "money": _TEXT,
     "names": {"type": ["string", "array"]},
     "numbers": _LIST,
@@ -193,7 +191,7 @@ def _field(field: BookField) -> Schema:
     if field.kind == "choice":
         return {"description": about, "enum": list(field.choices)}
     shape: Schema = {"description": about, **_TYPES[field.kind]}
-    if field.kind in ("causes", "piece causes"):
+    if field.kind in ("cause", "causes", "piece causes"):
         shape["description"] += f" Causes: {', '.join(CAUSES)}."
     if field.kind == "quantity":
         shape["description"] += f" A {field.dimension} with its unit."

@@ -364,7 +364,7 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
     if doc.state == "closed":
         which = owed(things, edition).numbers.which
         settle = [(f"Settle {n}", _to("settle", edition, numbers=n), "quiet") for n in which[:3]]
-        return [*_of_pieces(doc), *settle]
+        return [*_of_pieces(doc), *settle, ("Its end", f"/editions/{edition}/end", "quiet")]
     if doc.state == "planned":
         size = {"pieces": doc.pieces, "proofs": doc.proofs}
         return [

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from pourwright.briefs.folder import BriefHere
+from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Studio
 from pourwright.errors import NotDoable, StudioError
+from pourwright.ledger.book import Book
 from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc, or_none, present
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
-from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.state.molds import is_complete, stopped_losing
+from pourwright.ledger.state.molds import weighed as weighed_in
 from pourwright.ledger.things import Things
 from pourwright.materials.drying.dryness import MoldState, dryness
 from pourwright.materials.drying.weighings import forecast_from_weighings
@@ -250,10 +253,30 @@ def weighed_of(reading: Reading, edition: str, label: str) -> list[WeighedMold]:
     """Return the weighings of a mold with its strap on, all that still hold, the first in front."""
     entries = reading.entries(edition, kinds=("mold-weighed", CORRECTED))
     return [
-        WeighedMold(entry.at, float(entry.body["mass"]["value"]))
+        WeighedMold(entry.at, float(weighed_in(entry.body)[label]["value"]))
         for entry in effective(entries)
-        if entry.body["mold"] == label and entry.body.get("strapped", True)
+        if label in weighed_in(entry.body) and entry.body.get("strapped", True)
     ]
+
+
+def verdicts_of(
+    reading: Reading, folder: Path, seq: int, book: Book, now: datetime
+) -> list[str]:
+    """Return what their weighings say of the molds that an entry weighed, a sentence each."""
+    entry = reading.entry(seq)
+    if entry is None:
+        return []
+    here = brief_here(folder, entry.scope, now.date())
+    units = "us" if book.prefer == "us" else "metric"
+    told = []
+    for label in weighed_in(entry.body):
+        drying = drying_of(weighed_of(reading, entry.scope, label), here, units, book.zone)
+        mold = reading.things.get(MoldDoc, label)
+        says = drying.says
+        if mold is not None and drying.ready is None and stopped_losing(mold, book.zone):
+            says = "Two weighings a day apart are the same: it has stopped losing water."
+        told.append(f"{label}: {says}")
+    return told
 
 
 def drying_of(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-import secrets
+from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -13,13 +14,16 @@ from pourwright.cli.book.files import (
     GO_ON,
     RUN,
     answered,
+    clock_option,
     folder_option,
     now_at,
     opened,
 )
+from pourwright.cli.book.mending import MENDING, typed_id
 from pourwright.cli.book.show import show_group
 
 if TYPE_CHECKING:
+    from pourwright.ledger.book import Book
     from pourwright.ledger.kinds.fields import BookField, Kind
 
 
@@ -28,9 +32,19 @@ class Verbs(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the verbs in the order of the work, then what is done with the book as a whole."""
-        from pourwright.ledger.kinds.table import verb_names
+        grouped = [name for _, names in _groups() for name in names]
+        return [*grouped, *(name for name in super().list_commands(ctx) if name not in grouped)]
 
-        return [*verb_names(), *super().list_commands(ctx)]
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the commands in groups, each under the work that it belongs to."""
+        groups = _groups()
+        grouped = {name for _, names in groups for name in names}
+        groups[-1][1].extend(name for name in self.list_commands(ctx) if name not in grouped)
+        for title, names in groups:
+            commands = ((name, self.get_command(ctx, name)) for name in names)
+            rows = [(name, one.get_short_help_str(70)) for name, one in commands if one is not None]
+            with formatter.section(title):
+                formatter.write_dl(rows)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return the command of a verb, None if there is none."""
@@ -38,6 +52,27 @@ class Verbs(click.Group):
 
         own, verb = super().get_command(ctx, cmd_name), verb_named(cmd_name)
         return _command(verb) if own is None and verb is not None else own
+
+
+_KEEPING = {
+    "What the book says": ("show", "last"),
+    "Putting right what was written": ("undo", "change", "correct"),
+    "Keeping the book itself": ("backup", "verify", "restore", "run", "export", "import"),
+}
+"""What is no work at the bench, each group under what it is about; the book itself comes last."""
+
+
+def _groups() -> list[tuple[str, list[str]]]:
+    """Return every command under the work that it belongs to."""
+    from pourwright.ledger.kinds.table import GROUPS
+
+    elsewhere = {name for names in _KEEPING.values() for name in names}
+    verbs = [
+        (title, [kind.verb for kind in kinds if kind.verb not in elsewhere])
+        for title, kinds in GROUPS
+    ]
+    verbs[-1][1].append("keep-photo")
+    return [*verbs, *((title, list(names)) for title, names in _KEEPING.items())]
 
 
 @click.group(
@@ -56,7 +91,7 @@ def book_command() -> None:
     """
 
 
-for _one in (RUN, *FILES, show_group):
+for _one in (RUN, *FILES, *MENDING, show_group):
     book_command.add_command(_one)
 
 
@@ -70,7 +105,7 @@ def _command(kind: Kind) -> click.Command:
             _go_on(),
             folder_option(),
             _json(),
-            _clock(),
+            clock_option(),
         ],
         callback=lambda **typed: _do(kind.verb, typed),
         help=kind.meaning,
@@ -96,10 +131,11 @@ def _option(field: BookField) -> click.Option:
     such = "yes" if such is True else such
     among = f" One of: {', '.join(field.choices)}." if field.kind == "choice" else ""
     without = f" [default: {field.source}]" if field.source else ""
+    needed = " Needed, unless the brief in the folder tells it." if field.name == "pieces" else ""
     return click.Option(
         [f"--{field.name.replace('_', '-')}", field.name],
         metavar="TEXT",
-        required=field.required,
+        required=field.required and not needed,
         help=f"{field.meaning}{among} Such as {such}.{without}",
     )
 
@@ -137,30 +173,46 @@ def _json() -> click.Option:
     )
 
 
-def _clock() -> click.Option:
-    return click.Option(
-        ["--today", "today"],
-        metavar="DATE",
-        help="Write as if it were this day, for trials only. Without it: the day it is.",
-    )
-
-
 def _do(verb: str, typed: dict[str, Any]) -> None:
     """Send one command, and print what the book answers."""
     folder, as_json, today = typed.pop("folder"), typed.pop("as_json"), typed.pop("today")
     told = {name: _typed(name, text) for name, text in typed.items() if text is not None}
-    command = {"id": f"typed-{secrets.token_hex(8)}", **told, "do": verb}
+    command = {"id": typed_id(), **told, "do": verb}
+    if verb == "plan-edition":
+        command = _filled(command, folder)
     book = opened(folder, create=verb in ("plan-edition", "mix-lot", "note"))
     with book.store:
-        answer = answered(book, command, now_at(today, book.zone))
+        now = now_at(today, book.zone)
+        answer = answered(book, command, now)
+        verdicts = _verdicts(book, folder, answer.seq, now) if verb == "weigh" else ()
     if as_json:
         from pourwright.ledger.answer import answer_text
 
         click.echo(answer_text(answer))
         return
     click.echo(answer.said)
+    for verdict in verdicts:
+        click.echo(verdict)
     for finding in answer.findings:
         click.echo(f"Odd: {finding}")
+
+
+def _filled(command: dict[str, Any], folder: Path) -> dict[str, Any]:
+    """Return what plans an edition, with what it lacks taken from its brief, and say so."""
+    from pourwright.studio.begin import filled_from_brief
+
+    told, words = filled_from_brief(command, folder, datetime.now().astimezone().date())
+    if words:
+        click.echo(words, err=True)
+    return told
+
+
+def _verdicts(book: Book, folder: Path, seq: int, now: datetime) -> list[str]:
+    """Return what the weighings of the molds that were weighed say."""
+    from pourwright.studio.shelf import verdicts_of
+
+    with book.reading() as reading:
+        return verdicts_of(reading, folder, seq, book, now)
 
 
 def _typed(name: str, text: str) -> object:

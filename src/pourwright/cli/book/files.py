@@ -29,6 +29,15 @@ def folder_option() -> click.Option:
     )
 
 
+def clock_option() -> click.Option:
+    """Return the option that writes as if it were another day."""
+    return click.Option(
+        ["--today", "today"],
+        metavar="DATE",
+        help="Write as if it were this day, for trials only. Without it: the day it is.",
+    )
+
+
 def with_folder(command: click.Command) -> click.Command:
     """Return a command with the option of the folder."""
     command.params.append(folder_option())

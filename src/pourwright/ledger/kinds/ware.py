@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.kinds.edition import NOTE
 from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.molds import mold, molds
@@ -169,8 +168,7 @@ WARE_KINDS = (
             COUNT,
             BookField(
                 name="cause",
-                kind="choice",
-                choices=CAUSES,
+                kind="cause",
                 example="warp",
                 meaning="The cause, with count or pieces.",
             ),

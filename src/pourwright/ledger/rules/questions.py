@@ -7,14 +7,17 @@ on all the same is kept in its entry, and is a finding for ever.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, timedelta
 
-from pourwright.ledger.documents import EditionDoc, FormDoc, MoldDoc, RemakingDoc, SpareDoc
-from pourwright.ledger.entry import Body, day_in
+from pourwright.errors import did_you_mean
+from pourwright.ledger.causes import CAUSES, new_causes
+from pourwright.ledger.documents import FormDoc, MoldDoc, RemakingDoc, SpareDoc, or_none
+from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
+from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import mold_of, stopped_losing
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
@@ -124,10 +127,98 @@ QUESTIONS: dict[str, tuple[Question, ...]] = {
 """What is asked, by kind; what was asked of an entry is kept in it."""
 
 
+def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Questions:
+    """Ask before a word becomes a cause of loss; from then on it is one."""
+    added = list(new_causes(body))
+    own = or_none(counters(things).causes) or [] if added else []
+    for cause in added:
+        if cause not in own:
+            hint = did_you_mean(cause, [*CAUSES, *own])
+            said = f"{cause} is no cause of loss yet; it is one from now on if you go on. {hint}"
+            yield said.rstrip()
+
+
+SLIPS: dict[str, tuple[Question, ...]] = dict.fromkeys(
+    (
+        "casts-tested",
+        "molds-poured",
+        "casts-made",
+        "casts-counted",
+        "ware-lost",
+        "load-opened",
+        "load-fired",
+        "ware-finished",
+    ),
+    (asks_about_a_new_cause,),
+)
+"""What is asked because a hand may have slipped; nothing of it is kept."""
+UNASKED = ("step-started", "step-ended", "entry-corrected")
+"""Kinds that are never asked about for coming twice: a clock's rules see to that."""
+TWICE_WITHIN = timedelta(minutes=10)
+_WORKED_OUT = ("made", "book", "asked")
+
+
+def same_before(kind: str, body: Body, at: str, zone: str, now: datetime, recent: Iterable[Entry]) -> Entry | None:
+    """Return an entry that says the same and was written within minutes, None if there is none.
+
+    Parameters
+    ----------
+    kind, body : str, mapping
+        What is to be written.
+    at, zone : str
+        When it happened, and in which zone.
+    now : datetime
+        The studio's clock.
+    recent : iterable of Entry
+        The last entries of the kind, and corrections; one that was corrected since counts for
+        nothing.
+    """
+    entries = list(recent)
+    corrected = {entry.corrects for entry in entries if entry.corrects}
+    told = _told(body)
+    for entry in reversed(entries):
+        if (
+            entry.kind == kind
+            and entry.id not in corrected
+            and now - instant(entry.recorded) <= TWICE_WITHIN
+            and _told(entry.body) == told
+            and _is_one_time(entry, at, zone)
+        ):
+            return entry
+    return None
+
+
+def _told(body: Body) -> dict[str, object]:
+    return {key: value for key, value in body.items() if key not in _WORKED_OUT}
+
+
+def _is_one_time(entry: Entry, at: str, zone: str) -> bool:
+    """Return whether two moments may be one: the same day, and as instants within minutes."""
+    if len(at) == len(entry.at) > len("2027-03-01"):
+        return abs(instant(at) - instant(entry.at)) <= TWICE_WITHIN
+    return day_in(at, zone) == day_in(entry.at, zone)
+
+
+def twice_said(entry: Entry, zone: str) -> str:
+    """Return the question whether something really happened a second time."""
+    made = f" ({names_said(entry.body['made'])})" if entry.body.get("made") else ""
+    when = moment_in(entry.recorded, zone)[: len("2027-03-01 09:30")]
+    return f"The same was written down at {when[-5:]}, entry {entry.seq}{made}. Did it happen twice?"
+
+
+def slips_of(things: Things, kind: str, body: Body, asking: Asking) -> list[tuple[str, str]]:
+    """Return what the book asks because a hand may have slipped: name and sentence."""
+    return _asked(SLIPS, things, kind, body, asking)
+
+
 def asked_of(things: Things, kind: str, body: Body, asking: Asking) -> list[tuple[str, str]]:
     """Return what the book asks of an entry, by the state before it: each question's name and sentence."""
+    return _asked(QUESTIONS, things, kind, body, asking)
+
+
+def _asked(
+    table: dict[str, tuple[Question, ...]], things: Things, kind: str, body: Body, asking: Asking
+) -> list[tuple[str, str]]:
     return [
-        (ask.__name__, said)
-        for ask in QUESTIONS.get(kind, ())
-        for said in ask(things, body, asking)
+        (ask.__name__, said) for ask in table.get(kind, ()) for said in ask(things, body, asking)
     ]
