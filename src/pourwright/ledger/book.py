@@ -337,8 +337,17 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
     asks = True if isinstance(error, Asks) else UNSET
-    told_id = given if isinstance(given, str) else None
-    return BookRefusal(id=told_id, refused=sentences, asks=asks)
+    is_there = isinstance(error, Refused) and error.rules in _ALREADY
+    return BookRefusal(
+        id=given if isinstance(given, str) else None,
+        refused=sentences,
+        asks=asks,
+        already=True if is_there else UNSET,
+    )
+
+
+_ALREADY = (("rule_step_is_not_running",), ("rule_step_is_running",))
+"""What refuses a tap that another phone has made before."""
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:

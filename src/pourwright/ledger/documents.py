@@ -466,9 +466,16 @@ class PhotoDoc(Document, kw_only=True):
 
     at: str
     about: str | None
+    also: list[str] | UnsetType = UNSET
+    """What else it shows, by later entries."""
     erased: str | None = None
     why: str | UnsetType | None = UNSET
     """Why it was erased."""
+
+    @property
+    def shows(self) -> list[str]:
+        """Everything that it is of."""
+        return [*([self.about] if self.about else []), *(or_none(self.also) or [])]
 
 
 class StepDoc(Document, kw_only=True):

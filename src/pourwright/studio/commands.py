@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -90,8 +91,17 @@ MOST_CHOICES = 40
 """Editions that a form offers; more are no choice but a list."""
 
 
-def offered_editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]], str]:
-    """Return ids and names of the editions that a form offers, and what is said of the others.
+@dataclass(frozen=True, slots=True)
+class OfferedEditions:
+    """Ids and names of the editions that a form offers, what is said of others, whether one is open."""
+
+    choices: list[tuple[str, str]]
+    words: str
+    only: bool
+
+
+def offered_editions(book: Book, meant: str = "") -> OfferedEditions:
+    """Return the editions that a form offers.
 
     Those that are open come first, the newest in front. One is offered in any case: the one that
     the address or the form means.
@@ -107,7 +117,8 @@ def offered_editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]]
             f"The {len(offered)} offered here are the open ones and the newest of {len(known)}. "
             "For an older one begin at its page under Editions."
         )
-    return [(one.edition, one.name) for one in offered], words
+    choices = [(one.edition, one.name) for one in offered]
+    return OfferedEditions(choices, words, sum(one.state != "closed" for one in known) < 2)
 
 
 # --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12
@@ -225,6 +236,10 @@ def _refusal() -> Schema:
         "asks": {
             "const": True,
             "description": "It is a question: sent again with go_on, the command is written.",
+        },
+        "already": {
+            "const": True,
+            "description": "A step of the bench that somebody else has started or ended before.",
         },
     }
     return _object_of(fields) | {"required": ["ok", "id", "refused"]}

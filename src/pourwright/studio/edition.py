@@ -390,7 +390,7 @@ def _of_numbers(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, str
         run = _run([one.rpartition(" ")[2] for one in proofs[: there - len(numbers)]])
         to = _to("mark", edition, numbers=run, kind="proof")
         yield f"Mark {doc.proof_kind} {run}", to, "quiet" if numbers else ""
-    for n in owed(things, edition).numbers.which[:3]:
+    for n in owed(things, edition).numbers.which[:3] if there else ():
         evidence = _evidence(things, doc, n)
         yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=evidence), "quiet"
     if pieces_at(doc, last_stage(doc.route)):
@@ -461,5 +461,6 @@ def _of_pieces(doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
 
 
 def _to(verb: str, edition: str, **fields: object) -> str:
-    told = {name: value for name, value in fields.items() if value != ""}
+    # evidence that nobody told is asked for
+    told = {name: value for name, value in fields.items() if value != "" or name == "evidence"}
     return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': f'/editions/{edition}'})}"

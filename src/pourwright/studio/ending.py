@@ -171,9 +171,9 @@ def _destroyed(
 ) -> Iterator[Destroyed]:
     photos: dict[str, date] = {}
     for _, photo in things.of(PhotoDoc, edition):
-        if photo.about and not photo.erased:
-            taken = day_of(photo.at, zone)
-            photos[photo.about] = max(taken, photos.get(photo.about, taken))
+        taken = day_of(photo.at, zone)
+        for about in photo.shows if not photo.erased else ():
+            photos[about] = max(taken, photos.get(about, taken))
     for name, doc in all_of_it:
         if doc.state == "destroyed":
             when = day_of(present(doc.destroyed_at), zone)

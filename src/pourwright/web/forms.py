@@ -280,19 +280,19 @@ def field_of(complaint: Complaint) -> str:
 
 
 def verb_fields(
-    kind: Kind, editions: Sequence[Choice], others: str = ""
+    kind: Kind, editions: Sequence[Choice], others: str = "", *, only: bool = True
 ) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
-    ``others`` is what is said of editions that are not offered.
+    ``others`` is what is said of editions that are not offered, ``only`` whether just one is open.
     """
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
     if kind.verb == "plan-edition":
         named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION, required=True)
         first.insert(0, named)
-    elif kind.scope != "studio":
-        first.insert(0, _edition_field(editions, others, is_open=kind.scope == "either"))
+    elif kind.scope != "studio" and kind.verb != "correct":  # a correction is of its entry's edition
+        first.insert(0, _edition_field(kind, editions, others, only=only))
     rest.append(Shown("at", "When it happened", kind="code", hint=_DATE_WORDS))
     rest.append(Shown("by", "Who writes it down"))
     return first, rest
@@ -302,8 +302,19 @@ def _is_first(kind: Kind, field: BookField) -> bool:
     return field.required or field.name in kind.example or len(kind.fields) < MANY_CHOICES
 
 
-def _edition_field(editions: Sequence[Choice], others: str, *, is_open: bool) -> Shown:
-    empty = "The studio as a whole" if is_open else "The only one that is open"
+_NAMED = frozenset({"label", "labels", "selection", "masses"})
+"""Kinds of fields that name things by label, and so tell the edition."""
+
+
+def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only: bool) -> Shown:
+    if kind.scope == "either":
+        empty = "The studio as a whole"
+    elif only:
+        empty = "The only one that is open"
+    elif any(one.kind in _NAMED and one.letter not in "SGBRC" for one in kind.fields):
+        empty = "As the labels below say"
+    else:
+        empty = "Choose one"
     choices = (("", empty), *editions)
     return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
 

@@ -38,7 +38,7 @@ EVIDENCE = BookField(
     kind="text",
     high=300,
     example="shard in box 2",
-    meaning="The photo or shard that shows the loss.",
+    meaning="The photo or shard that shows the loss; without it a number is not given again.",
 )
 SLIP = BookField(name="lot", kind="label", letter="S", example="S-003", meaning="The slip's lot.")
 CONES = BookField(

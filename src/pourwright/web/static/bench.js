@@ -6,7 +6,6 @@ import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alar
 import * as outbox from "./outbox.js";
 
 const SETTLE_MS = 600;
-const LEFT_OUT = "all except ";
 const before = new Map();
 const hushed = new Set();
 let settles = 0;
@@ -61,7 +60,7 @@ function turn(tap) {
   before.set(tap.id, was);
   hushed.delete(tap.card);
   lastCard = tap.card;
-  if (verb === "cast") show(card, "done", "");
+  if (verb === "cast") show(card, tap.command.lost ? "idle" : "done", "");
   else if (verb === "end-step") show(card, "idle", "");
   else if (step.startsWith("top up ")) topUp(card, Number(step.slice(7)));
   else if (verb === "start-step") {
@@ -78,8 +77,15 @@ function turnBack(tap) {
   redraw();
 }
 
-document.addEventListener("studio:tapped", event => turn(event.detail));
-document.addEventListener("studio:undone", event => turnBack(event.detail));
+// An offered batch is started once; its button comes back if that is undone.
+function offer(tap, isOpen) {
+  if (!tap.card.startsWith("start-")) return;
+  const button = document.querySelector(`article[data-card="${CSS.escape(tap.card)}"] button`);
+  if (button) button.disabled = !isOpen;
+}
+
+document.addEventListener("studio:tapped", event => { turn(event.detail); offer(event.detail, false); });
+document.addEventListener("studio:undone", event => { turnBack(event.detail); offer(event.detail, true); });
 for (const tap of outbox.waiting()) turn(tap); // kept from before a reload
 
 // --- cards that have just changed places take no tap, so that none is meant for another mold
@@ -154,7 +160,9 @@ document.addEventListener("submit", event => {
   const out = [...form.querySelectorAll('[name="out"]:checked')].map(box => box.value);
   const lost = [...form.querySelectorAll("[data-cause]")].filter(field => field.value.trim())
     .map(field => `${field.value.trim()} ${field.dataset.cause}`);
-  const command = { do: "cast", edition: form.dataset.edition, molds: out.length ? LEFT_OUT + out.join(", ") : "all" };
+  const molds = form.querySelector('[name="of"]').value.split(", ").filter(label => !out.includes(label));
+  if (!molds.length) return;
+  const command = { do: "cast", edition: form.dataset.edition, molds: molds.join(", ") };
   const lot = form.querySelector('[name="lot"]')?.value;
   if (lot) command.lot = lot;
   if (lost.length) command.lost = lost.join(", ");

@@ -173,9 +173,10 @@ function bodyOf(tap) {
 
 function settle(tap, answer) {
   const { n, id, command, card, words } = tap;
+  // What another phone has tapped before is neither missing nor wrong.
   if (answer.ok) {
     put(DONE + id, { n, id, ok: true, entry: answer.entry, seq: answer.seq, said: answer.said });
-  } else {
+  } else if (!answer.already) {
     const sentences = answer.refused ?? ["The studio could not read this."];
     const made = tap.stamp.server ?? tap.stamp.date;
     put(NO + id, { n, id, command, card, words, sentences, made, asks: answer.asks === true });
