@@ -22,6 +22,7 @@ DRY_DAYS = 1
 """How soon a mold is dry in the machine's studio."""
 TWICE_WITHIN = timedelta(minutes=10)
 LAST_LOOKED_AT = 30
+NEVER_TWICE = ("sell", "ship", "give", "return", "break", "settle")
 
 
 def _days(before: str, after: str) -> int:
@@ -449,6 +450,8 @@ class Model:
 
     def asks_twice(self, command: dict[str, Any], now: datetime, head: int) -> bool:
         """Return whether the same was said within minutes, among the last entries of the book."""
+        if command["do"] in NEVER_TWICE or "numbers" in command:
+            return False
         return any(
             _said(told) == _said(command)
             for seq, (when, told) in self.recent.items()
@@ -465,9 +468,9 @@ class Model:
     ) -> Edition | None:
         """Return the edition after a command, or None if it is refused or asked about."""
         edition = copy.deepcopy(self.now[command["edition"]])
-        if not command.get("go_on"):
-            if edition.asks(command) or self.asks_twice(command, now, head):
-                return None
+        asks = edition.asks(command) or self.asks_twice(command, now, head)
+        if asks and not command.get("go_on"):
+            return None
         return edition if _taken(edition, [[command, made]]) else None
 
     def take(

@@ -59,6 +59,7 @@ def eventful(folder: Path) -> Desk:
     desk.do("erase-photo", edition="tide-cup", digest="cd" * 32)
     desk.do("start-step", edition="tide-cup", what="batch 1", step="soak", target="2 min")
     desk.do("end-step", edition="tide-cup", what="batch 1", step="soak")
+    desk.do("photo", about="2", edition="tide-cup", digest="ab" * 32)
     return desk
 
 

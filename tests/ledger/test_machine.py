@@ -27,7 +27,13 @@ pytestmark = pytest.mark.rounds
 
 TIDE, REED, MOTH = "tide-cup", "reed-cup", "moth-cup"
 BRIEFS: dict[str, dict[str, Any]] = {
-    TIDE: {"pieces": 6, "proofs": 2, "route": "bisque and glaze", "conditioning": 1, "claim_days": 2},
+    TIDE: {
+        "pieces": 6,
+        "proofs": 2,
+        "route": "bisque and glaze",
+        "conditioning": 1,
+        "claim_days": 2,
+    },
     REED: {"pieces": 4, "proofs": 1, "route": "once", "conditioning": 2},
     MOTH: {"pieces": 3, "proofs": 0, "route": "bisque, glaze and third", "conditioning": 0},
 }
@@ -58,6 +64,8 @@ class BookAgainstModel(RuleBasedStateMachine):
             model = Edition(brief["pieces"], brief["proofs"], brief["route"], brief["conditioning"], PARTS, claim_days=brief.get("claim_days", 0))  # fmt: skip
             self.model.plan(name, model)
             self.send("pour", edition=name, count=2)
+            for part in PARTS:
+                self.send("make-form", edition=name, what="master", part=part)
         for name in (TIDE, REED):
             self.send("declare", edition=name)
             self.send("cast", edition=name, molds=list(self.model.now[name].molds), each=6)
@@ -102,7 +110,9 @@ class BookAgainstModel(RuleBasedStateMachine):
         command["day"] = self.desk.now.date().isoformat()
         if answer is None:
             made = [f"X-{i}" for i in range(_needed(command))]
-            assert self.model.after(command, made, self.desk.now, head) is None, f"{command} was refused: {refused}"
+            assert self.model.after(command, made, self.desk.now, head) is None, (
+                f"{command} was refused: {refused}"
+            )
             assert self.desk.picture() == before
             taken["refused"] += 1
             return
@@ -202,10 +212,11 @@ class BookAgainstModel(RuleBasedStateMachine):
         told = {"part": part} if part else {}
         self.send("make-form", edition=name, what="master", **told)
 
-    @precondition(lambda self: self.desk.count % 3 == 1)
     @rule(name=names, which=picks, go_on=maybe)
     def destroy_master(self, name: str, which: list[int], go_on: bool) -> None:
-        masters = self.some(self.model.now[name].masters, which[:1]) or ["F-999"]
+        known = self.model.now[name].masters
+        living = [label for label, (_, state) in known.items() if state == "here"]
+        masters = self.some(living or known, which[:1]) or ["F-999"]
         self.send("destroy-form", edition=name, forms=masters, go_on=go_on)
 
     @rule(name=names, which=picks, part=st.sampled_from(PARTS))

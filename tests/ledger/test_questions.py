@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from pourwright.errors import Asks
 from pourwright.ledger.replaying import replay
 from pourwright.ledger.rules.questions import QUESTIONS
-from tests.ledger.desk import Desk, docs_of, with_finished, with_molds
+from tests.ledger.desk import Desk, docs_of, with_finished, with_molds, with_ware
 from tests.ledger.test_findings import sent
 from tests.ledger.test_rules import E, c
 
@@ -73,8 +74,7 @@ CASES = [
     (
         "asks_before_it_can_be_dry", quick_room, [c("pour", count=1)],
         c("dry", molds="4"),
-        "M-004 was poured on 2027-03-01, 0 days before, and molds dry in 6 days here at the soonest; "
-        "a mold is dry when two weighings a day apart are the same.",
+        "M-004 was poured on 2027-03-01, 0 days before, and molds dry in 6 days here at the soonest; a mold is dry when two weighings a day apart are the same.",
     ),
 ]  # fmt: skip
 NOT_ASKED = [
@@ -92,8 +92,6 @@ NOT_ASKED = [
 
 def did(desk: Desk, command: dict[str, object]) -> dict[str, object]:
     """Send a command, some days later if it says so."""
-    from datetime import timedelta
-
     desk.now += timedelta(days=int(str(command.get("late", 0))))
     return sent(desk, {key: value for key, value in command.items() if key != "late"})
 
@@ -144,7 +142,6 @@ def test_a_book_from_before_the_questions_is_replayed_and_corrected_unasked(tmp_
     """Its entries carry no answer; none is refused, and a correction judges none of them anew."""
     desk = with_finished(tmp_path)
     cast = desk.do("cast", molds="1", good=1)
-    desk.do("make-form", **E, what="master", part="foot")
     desk.do("destroy", molds="1-3", go_on=True)
     with desk.book.reading() as reading:
         entries = [
@@ -176,3 +173,120 @@ def test_the_answer_to_a_question_is_no_other_command(tmp_path):
     gone_on = desk.send({**first, "go_on": True})
 
     assert desk.send(first) == gone_on
+
+
+# --- what is asked because a hand may have slipped, and of which nothing is kept
+
+
+def test_the_same_twice_within_minutes_is_asked_about(tmp_path):
+    desk = with_molds(tmp_path)
+    desk.do("pour", count=2, lot="B-001")
+    asked = desk.refused("pour", lot="B-001", count="2")
+    assert isinstance(asked, Asks)
+    assert asked.sentences == (
+        "The same was written down at 09:07, entry 7 (M-004 and M-005). Did it happen twice?",
+    )
+
+    assert desk.do("pour", count=2, lot="B-001", go_on=True)["findings"] == []
+
+
+@pytest.mark.parametrize(
+    ("why", "late", "fields"),
+    [
+        ("eleven minutes later", timedelta(minutes=11), {}),
+        ("another count", timedelta(), {"count": 3}),
+        ("of another day", timedelta(), {"at": "2027-02-28"}),
+        ("a tap of an hour before", timedelta(), {"age_s": 3600}),
+    ],
+)
+def test_what_only_looks_alike_is_not_asked_about(tmp_path, why, late, fields):
+    desk = with_molds(tmp_path)
+    desk.do("pour", count=2)
+    desk.now += late
+
+    desk.do("pour", **{"count": 2, **fields})
+
+
+def test_what_was_taken_back_is_written_anew_unasked(tmp_path):
+    desk = with_molds(tmp_path)
+    told = desk.do("pour", count=2)
+    desk.do("correct", entry=told["seq"], void=True)
+
+    assert desk.do("pour", count=2)["made"] == ["M-006", "M-007"]
+
+
+def test_a_note_that_is_sent_twice_is_asked_about(tmp_path):
+    desk = with_molds(tmp_path)
+    desk.do("note", about="M-001", text="a chip beside the key")
+
+    desk.refused("note", about="M-001", text="a chip beside the key")
+    desk.do("note", about="M-002", text="a chip beside the key")
+
+
+def test_a_cause_of_the_studio_is_asked_about_once_and_known_from_then_on(tmp_path):
+    desk = with_ware(tmp_path)
+    asked = desk.refused("lose", stage="greenware", lost="1 handle crak")
+    assert asked.rules == ("asks_about_a_new_cause",)
+    assert asked.sentences[0].endswith("Did you mean handle crack?")
+
+    added = desk.do("lose", stage="greenware", lost="1 glaze drip", go_on=True)
+    desk.do("correct", entry=added["seq"], void=True)
+    desk.do("lose", stage="greenware", lost="2 Glaze  drip")
+
+    assert desk.edition()["lost"]["greenware"] == {"glaze drip": 2}
+    assert list(docs_of(desk, "finding")) == []
+    assert desk.book.verify() == []
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [("2 broken", {"break": 2}), ("1 crack, 1 dunted", {"crack": 1, "dunt": 1}), ("1 failed batch", {"failed batch": 1}), ("3 chips", {"chip": 3})],
+)  # fmt: skip
+def test_causes_are_said_as_makers_say_them(tmp_path, said, meant):
+    desk = with_ware(tmp_path)
+    desk.do("lose", stage="greenware", lost=said)
+
+    assert desk.edition()["lost"]["greenware"] == meant
+
+
+def test_a_piece_is_lost_to_a_cause_of_the_studio(tmp_path):
+    desk = with_ware(tmp_path)
+    desk.do("mark", numbers="1, 2", stage="greenware")
+    desk.do("load", firing="bisque", pieces="1, 2")
+    desk.do("unload", lost_pieces="1 glaze drip, P-00002 cracked", go_on=True)
+
+    assert desk.get("piece", "P-00001")["cause"] == "glaze drip"
+    assert desk.get("piece", "P-00002")["cause"] == "crack"
+
+
+def test_several_molds_are_weighed_at_once(tmp_path):
+    desk = with_molds(tmp_path)
+    told = desk.do("weigh", masses="1 6.41 kg, M-2: 6.38 kg; 3 = 14 lb 1 oz")
+    assert told["said"] == "M-001 weighs 6.41 kg, M-002 weighs 6.38 kg, M-003 weighs 14 lb 1 oz."
+    desk.refused("weigh", masses="1 6.4 kg, 9 6 kg")
+
+    assert desk.get("mold", "M-002")["weighings"][0]["mass"]["value"] == "6.38"
+    desk.do("correct", entry=told["seq"], changes={"masses": "1 6.40 kg"})
+    assert desk.get("mold", "M-002")["weighings"] == []
+    assert desk.book.verify() == []
+
+
+def test_all_molds_means_those_that_were_called_dry(tmp_path):
+    desk = with_molds(tmp_path)
+    desk.do("pour", count=2)
+
+    assert desk.do("cast", molds="all")["said"] == "3 casts: 0 good, 3 thrown away as conditioning."
+    desk.do("break-part", mold=1, part="left half")
+    desk.do("pour-part", **E, part="left half")
+    desk.do("swap-part", mold=1, part="left half")
+    assert desk.do("cast", molds="all")["said"] == "2 casts: 2 good."
+    assert desk.do("cast", molds="4")["findings"] == ["M-004 is cast, and no entry says dry."]
+
+
+def test_a_batch_that_failed_gives_no_mold(tmp_path):
+    desk = with_molds(tmp_path)
+    told = desk.do("pour", count=0, lost="2 failed batch")
+
+    assert (told["said"], told["made"]) == ("0 molds poured, lost 2 failed batch.", [])
+    assert desk.edition()["molds"] == 3
+    assert desk.book.verify() == []

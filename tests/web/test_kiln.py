@@ -57,7 +57,7 @@ def test_ware_cast_today_is_damp_and_does_not_go_in(own):
 
 def test_a_full_load_and_what_is_left_over(own):
     for _ in range(4):
-        own.do("cast", edition="fern-jug", molds="4-6", at="2026-01-05")
+        own.do("cast", edition="fern-jug", molds="4-6", at="2026-01-05", go_on=True)
     page = own.get("/kiln").text
 
     assert "A full load of 16, and 6 left over" in page

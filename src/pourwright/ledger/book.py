@@ -26,7 +26,7 @@ from pourwright.ledger.corrections import (
     scope_corrected,
 )
 from pourwright.ledger.documents import PhotoDoc
-from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in
+from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in, written_instant
 from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head, Reading, Writing
@@ -36,6 +36,7 @@ from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
 from pourwright.ledger.rules.questions import (
+    TWICE_WITHIN,
     UNASKED,
     Asking,
     asked_of,
@@ -47,7 +48,6 @@ from pourwright.ledger.rules.table import refusals
 from pourwright.ledger.state.apply import count_labels, counters
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
-
 
 LAST_LOOKED_AT = 30
 """How many of the last entries are looked at for one that says the same. [-]"""
@@ -308,17 +308,20 @@ class Book:
         return [" ".join(key) for key in differ]
 
 
-def _twice(
-    writing: Writing, read: _Command, body: Fields, now: datetime
-) -> list[tuple[str, str]]:
+def _twice(writing: Writing, read: _Command, body: Fields, now: datetime) -> list[tuple[str, str]]:
     """Return the question whether the same thing happened twice, if it was just written down."""
     kind = read.kind.kind
-    if kind in UNASKED:
+    if kind in UNASKED or "numbers" in body:
         return []
-    after = writing.head().seq - LAST_LOOKED_AT
-    recent = writing.entries(after=after, kinds=(kind, CORRECTED))
-    before = same_before(kind, body, read.at, read.zone, now, recent)
-    return [] if before is None else [("asks_whether_it_happened_twice", twice_said(before, read.zone))]
+    since = written_instant(now - TWICE_WITHIN)
+    head = writing.head()
+    if head.recorded < since:  # nothing at all was written so lately
+        return []
+    lately = writing.lately(kind, head.seq - LAST_LOOKED_AT, since)
+    before = same_before(body, read.at, read.zone, lately)
+    if before is None or writing.corrections([before.id]):
+        return []
+    return [("asks_whether_it_happened_twice", twice_said(before, read.zone))]
 
 
 def digest_of(command: Mapping[str, object]) -> str:
@@ -336,12 +339,11 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
-    asks = True if isinstance(error, Asks) else UNSET
     is_there = isinstance(error, Refused) and error.rules in _ALREADY
     return BookRefusal(
         id=given if isinstance(given, str) else None,
         refused=sentences,
-        asks=asks,
+        asks=True if isinstance(error, Asks) else UNSET,
         already=True if is_there else UNSET,
     )
 

@@ -21,6 +21,7 @@ from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
 from pourwright.studio.book import BOOK_FILE
 from pourwright.studio.editions import known_editions
 
+
 def verbs() -> tuple[Kind, ...]:
     """Return every verb, in the order of the guide."""
     return KINDS

@@ -370,6 +370,7 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
         return [
             ("Declare it", _to("declare", edition, **size), ""),
             ("Change its size", _to("change-size", edition, **size), "quiet"),
+            ("Its end", f"/editions/{edition}/end", "quiet"),
         ]
     return [
         *_of_numbers(things, doc),
@@ -423,7 +424,9 @@ def end_steps(
 ) -> list[tuple[str, str, str]]:
     """Return what leads an edition to its end, as :func:`next_steps` returns it."""
     form = _of_the_form(things, edition) if may_destroy else ()
-    close = [("Close it", _to("close", edition, nothing_else="yes"), "grave")] if may_close else []
+    close = (
+        [("Close it", _to_end("close", edition, nothing_else="yes"), "grave")] if may_close else []
+    )
     return [*form, *close]
 
 
@@ -433,16 +436,16 @@ def _of_the_form(things: Things, edition: str) -> Iterator[tuple[str, str, str]]
     molds = [name for name, one in left if isinstance(one, MoldDoc)]
     spares = [name for name, one in left if isinstance(one, SpareDoc)]
     if molds or spares:
-        to = _to("destroy", edition, molds=", ".join(molds), spares=", ".join(spares))
+        to = _to_end("destroy", edition, molds=", ".join(molds), spares=", ".join(spares))
         yield "Destroy the molds", to, "quiet"
     forms = [(name, one.what in _KEPT_OFTEN) for name, one in left if isinstance(one, FormDoc)]
     to_destroy = [name for name, is_kept_often in forms if not is_kept_often]
     if to_destroy:
-        to = _to("destroy-form", edition, forms=", ".join(to_destroy))
+        to = _to_end("destroy-form", edition, forms=", ".join(to_destroy))
         yield f"Destroy {names_said(to_destroy)}", to, "quiet"
     to_keep = [name for name, is_kept_often in forms if is_kept_often]
     if to_keep:
-        to = _to("keep-form", edition, forms=", ".join(to_keep))
+        to = _to_end("keep-form", edition, forms=", ".join(to_keep))
         yield f"Declare {names_said(to_keep)} kept", to, "quiet"
 
 
@@ -461,6 +464,14 @@ def _of_pieces(doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
 
 
 def _to(verb: str, edition: str, **fields: object) -> str:
+    return _address(verb, edition, fields, back=f"/editions/{edition}")
+
+
+def _to_end(verb: str, edition: str, **fields: object) -> str:
+    return _address(verb, edition, fields, back=f"/editions/{edition}/end")
+
+
+def _address(verb: str, edition: str, fields: Mapping[str, object], back: str) -> str:
     # evidence that nobody told is asked for
     told = {name: value for name, value in fields.items() if value != "" or name == "evidence"}
-    return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': f'/editions/{edition}'})}"
+    return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': back})}"

@@ -183,7 +183,9 @@ def _destroyed(
 
 def _closed(doc: EditionDoc, zone: str) -> str | None:
     closed = doc.closed
-    return closed and f"{closed.made} of {closed.of} on {day(day_of(closed.at, zone))}"
+    if closed is None:
+        return None
+    return f"{closed.made} of {closed.of} on {day(day_of(closed.at, zone))}"
 
 
 def _against(things: Things, doc: EditionDoc) -> Iterator[str]:

@@ -259,9 +259,7 @@ def weighed_of(reading: Reading, edition: str, label: str) -> list[WeighedMold]:
     ]
 
 
-def verdicts_of(
-    reading: Reading, folder: Path, seq: int, book: Book, now: datetime
-) -> list[str]:
+def verdicts_of(reading: Reading, folder: Path, seq: int, book: Book, now: datetime) -> list[str]:
     """Return what their weighings say of the molds that an entry weighed, a sentence each."""
     entry = reading.entry(seq)
     if entry is None:
@@ -270,13 +268,29 @@ def verdicts_of(
     units = "us" if book.prefer == "us" else "metric"
     told = []
     for label in weighed_in(entry.body):
-        drying = drying_of(weighed_of(reading, entry.scope, label), here, units, book.zone)
+        rows = weighed_of(reading, entry.scope, label)
+        drying = drying_of(rows, here, units, book.zone)
         mold = reading.things.get(MoldDoc, label)
         says = drying.says
         if mold is not None and drying.ready is None and stopped_losing(mold, book.zone):
-            says = "Two weighings a day apart are the same: it has stopped losing water."
+            says = "two weighings a day apart are the same: it has stopped losing water."
+        elif drying.dry_kg is None:
+            says = _loss_said(rows, units, book.zone)
         told.append(f"{label}: {says}")
     return told
+
+
+def _loss_said(weighed: Sequence[WeighedMold], units: str, zone: str) -> str:
+    """Return what weighings say of a mold whose volume no brief tells."""
+    rows = sorted(weighed, key=lambda one: _moment(one.at, zone))
+    if len(rows) < 2:
+        return "weigh it again in a day; it is dry when two weighings a day apart are the same."
+    before, last = rows[-2:]
+    loss_kg = before.mass_kg - last.mass_kg
+    if loss_kg <= 0:
+        return "it weighs no less than before; weigh it again in a day."
+    hours = (_moment(last.at, zone) - _moment(before.at, zone)).total_seconds() / 3600
+    return f"it lost {show(loss_kg, 'mass', units)} in {hours:.0f} h, so it still dries."
 
 
 def drying_of(

@@ -291,7 +291,9 @@ def verb_fields(
     if kind.verb == "plan-edition":
         named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION, required=True)
         first.insert(0, named)
-    elif kind.scope != "studio" and kind.verb != "correct":  # a correction is of its entry's edition
+    elif (
+        kind.scope != "studio" and kind.verb != "correct"
+    ):  # a correction is of its entry's edition
         first.insert(0, _edition_field(kind, editions, others, only=only))
     rest.append(Shown("at", "When it happened", kind="code", hint=_DATE_WORDS))
     rest.append(Shown("by", "Who writes it down"))

@@ -42,7 +42,9 @@ class Verbs(click.Group):
         groups[-1][1].extend(name for name in self.list_commands(ctx) if name not in grouped)
         for title, names in groups:
             commands = ((name, self.get_command(ctx, name)) for name in names)
-            rows = [(name, one.get_short_help_str(70)) for name, one in commands if one is not None]
+            rows = [
+                (name, one.get_short_help_str(140)) for name, one in commands if one is not None
+            ]
             with formatter.section(title):
                 formatter.write_dl(rows)
 

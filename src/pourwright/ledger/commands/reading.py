@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -192,9 +193,7 @@ def _masses(value: object, field: BookField, path: str, sheet: Sheet) -> dict[st
     else:
         raise refusal(path, value, right)
     told: dict[str, object] = {}
-    one = BookField(
-        name=path, kind="quantity", dimension="mass", low=field.low, high=field.high, meaning=""
-    )
+    one = replace(field, name=path, kind="quantity", dimension="mass", example="6.4 kg")
     for name, mass in pairs:
         label_of = read_label(name, "M")
         if label_of is None or label_of in told or len(told) >= MOST:

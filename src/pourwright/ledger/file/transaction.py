@@ -165,6 +165,11 @@ class Reading:
         for block in texts.partitions(_ROWS_AT_ONCE):
             yield from map(_entry, block)
 
+    def lately(self, kind: str, after: int, since: str) -> list[Entry]:
+        """Return the entries of a kind that were written behind a place and since an instant."""
+        told = {"kind": kind, "after": after, "since": since}
+        return [_entry(text) for text in self.connection.execute(_LATELY, told).scalars()]
+
     def latest(
         self,
         most: int,
@@ -365,6 +370,13 @@ _PLACE: ColumnElement[int] = literal_column("entry_word.rowid", Integer)
 _HEAD = select(tables.head.c.seq, tables.head.c.digest, tables.head.c.recorded)
 _ANSWER = select(tables.entry.c.command, tables.entry.c.answer).where(
     tables.entry.c.command_id == bindparam("command_id")
+)
+_LATELY = (
+    select(tables.entry.c.text)
+    .where(tables.entry.c.kind == bindparam("kind"))
+    .where(tables.entry.c.seq > bindparam("after"))
+    .where(tables.entry.c.recorded >= bindparam("since"))
+    .order_by(tables.entry.c.seq)
 )
 _APPEND = insert(tables.entry)
 _MOVE_HEAD = (

@@ -21,10 +21,9 @@ def rule_something_is_poured(_: Things, body: Body) -> Refusals:
 
 def rule_weighing_is_whole(_: Things, body: Body) -> Refusals:
     """Hold that a weighing tells one mold and its mass, or several with theirs."""
-    one = ("mold" in body) + ("mass" in body)
-    if one == 2 and "masses" not in body or one == 0 and "masses" in body:
-        return
-    yield "Write mold and mass for one mold, or masses for several, such as 4 6.41 kg, 5 6.38 kg."
+    told = ["masses" in body, "mold" in body, "mass" in body]
+    if told not in ([True, False, False], [False, True, True]):
+        yield "Write mold and mass for one mold, or masses for several, such as 4 6.41 kg, 5 6.38 kg."
 
 
 def rule_mold_is_not_destroyed(things: Things, body: Body) -> Refusals:

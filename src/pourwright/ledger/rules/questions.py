@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from pourwright.errors import did_you_mean
 from pourwright.ledger.causes import CAUSES, new_causes
@@ -21,8 +21,6 @@ from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import mold_of, stopped_losing
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
-
-Questions = Iterator[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +39,7 @@ class Asking:
     dry_days: int | None
 
 
-def asks_before_the_form_is_lost(things: Things, body: Body, asking: Asking) -> Questions:
+def asks_before_the_form_is_lost(things: Things, body: Body, asking: Asking) -> Iterator[str]:
     """Ask before something is destroyed that could still make a number that is owed to somebody."""
     edition = edition_named(things, body)
     still = open_said(edition, open_numbers(things, edition, asking.day))
@@ -50,7 +48,7 @@ def asks_before_the_form_is_lost(things: Things, body: Body, asking: Asking) -> 
         yield f"{names} could still make {edition.edition}: {'; '.join(still)}."
 
 
-def asks_after_closing(things: Things, body: Body, asking: Asking) -> Questions:
+def asks_after_closing(things: Things, body: Body, asking: Asking) -> Iterator[str]:
     """Ask before something is destroyed that was declared kept when the edition was closed."""
     closed = edition_named(things, body).closed
     if closed is None:
@@ -71,7 +69,7 @@ def _destroyed(things: Things, body: Body) -> list[tuple[str, RemakingDoc]]:
     return [(name, doc) for name, doc in found if doc is not None]
 
 
-def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Questions:
+def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iterator[str]:
     """Ask before plaster is poured for a part whose master is gone, in a book that knows masters."""
     edition = edition_named(things, body)
     forms = things.of(FormDoc, edition.edition)
@@ -93,7 +91,7 @@ def _last_master(things: Things, masters: list[tuple[str, FormDoc]], part: str) 
     return f"{name} was destroyed on {told_day(things, str(form.destroyed_at))}"
 
 
-def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Questions:
+def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Iterator[str]:
     """Ask before a mold is called dry sooner than any mold dries here, unless it was weighed dry."""
     if asking.dry_days is None:
         return
@@ -115,9 +113,9 @@ def poured_last(things: Things, mold: MoldDoc) -> str:
     return max([mold.poured_at, *(spare.poured_at for spare in spares if spare is not None)])
 
 
-Question = Callable[[Things, Body, Asking], Questions]
+_Question = Callable[[Things, Body, Asking], Iterator[str]]
 
-QUESTIONS: dict[str, tuple[Question, ...]] = {
+QUESTIONS: dict[str, tuple[_Question, ...]] = {
     "form-destroyed": (asks_before_the_form_is_lost, asks_after_closing),
     "mold-destroyed": (asks_before_the_form_is_lost, asks_after_closing),
     "molds-poured": (asks_for_a_living_master,),
@@ -127,7 +125,7 @@ QUESTIONS: dict[str, tuple[Question, ...]] = {
 """What is asked, by kind; what was asked of an entry is kept in it."""
 
 
-def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Questions:
+def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Iterator[str]:
     """Ask before a word becomes a cause of loss; from then on it is one."""
     added = list(new_causes(body))
     own = or_none(counters(things).causes) or [] if added else []
@@ -138,7 +136,7 @@ def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Questions:
             yield said.rstrip()
 
 
-SLIPS: dict[str, tuple[Question, ...]] = dict.fromkeys(
+SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     (
         "casts-tested",
         "molds-poured",
@@ -152,40 +150,38 @@ SLIPS: dict[str, tuple[Question, ...]] = dict.fromkeys(
     (asks_about_a_new_cause,),
 )
 """What is asked because a hand may have slipped; nothing of it is kept."""
-UNASKED = ("step-started", "step-ended", "entry-corrected")
-"""Kinds that are never asked about for coming twice: a clock's rules see to that."""
+UNASKED = (
+    "step-started",
+    "step-ended",
+    "piece-sold",
+    "piece-shipped",
+    "piece-given",
+    "piece-returned",
+    "piece-broken",
+    "number-settled",
+)
+"""Kinds that are never asked about for coming twice: their rules see to that, as for numbers."""
 TWICE_WITHIN = timedelta(minutes=10)
 _WORKED_OUT = ("made", "book", "asked")
 
 
-def same_before(kind: str, body: Body, at: str, zone: str, now: datetime, recent: Iterable[Entry]) -> Entry | None:
-    """Return an entry that says the same and was written within minutes, None if there is none.
+def same_before(body: Body, at: str, zone: str, lately: Iterable[Entry]) -> Entry | None:
+    """Return the last of some entries that says the same, None if none does.
 
     Parameters
     ----------
-    kind, body : str, mapping
+    body : mapping
         What is to be written.
     at, zone : str
         When it happened, and in which zone.
-    now : datetime
-        The studio's clock.
-    recent : iterable of Entry
-        The last entries of the kind, and corrections; one that was corrected since counts for
-        nothing.
+    lately : iterable of Entry
+        Entries of its kind that were written within minutes.
     """
-    entries = list(recent)
-    corrected = {entry.corrects for entry in entries if entry.corrects}
     told = _told(body)
-    for entry in reversed(entries):
-        if (
-            entry.kind == kind
-            and entry.id not in corrected
-            and now - instant(entry.recorded) <= TWICE_WITHIN
-            and _told(entry.body) == told
-            and _is_one_time(entry, at, zone)
-        ):
-            return entry
-    return None
+    same = (
+        entry for entry in lately if _told(entry.body) == told and _is_one_time(entry, at, zone)
+    )
+    return max(same, key=lambda entry: entry.seq, default=None)
 
 
 def _told(body: Body) -> dict[str, object]:
@@ -203,7 +199,9 @@ def twice_said(entry: Entry, zone: str) -> str:
     """Return the question whether something really happened a second time."""
     made = f" ({names_said(entry.body['made'])})" if entry.body.get("made") else ""
     when = moment_in(entry.recorded, zone)[: len("2027-03-01 09:30")]
-    return f"The same was written down at {when[-5:]}, entry {entry.seq}{made}. Did it happen twice?"
+    return (
+        f"The same was written down at {when[-5:]}, entry {entry.seq}{made}. Did it happen twice?"
+    )
 
 
 def slips_of(things: Things, kind: str, body: Body, asking: Asking) -> list[tuple[str, str]]:
@@ -217,7 +215,7 @@ def asked_of(things: Things, kind: str, body: Body, asking: Asking) -> list[tupl
 
 
 def _asked(
-    table: dict[str, tuple[Question, ...]], things: Things, kind: str, body: Body, asking: Asking
+    table: dict[str, tuple[_Question, ...]], things: Things, kind: str, body: Body, asking: Asking
 ) -> list[tuple[str, str]]:
     return [
         (ask.__name__, said) for ask in table.get(kind, ()) for said in ask(things, body, asking)

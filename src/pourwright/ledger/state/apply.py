@@ -45,13 +45,14 @@ def count_labels(things: Things, kind: str, body: Body) -> None:
     """
     made = body.get("made")
     added = list(new_causes(body))
-    if not made and not added and kind != "edition-planned":
+    is_new = kind == "edition-planned" and "edition" in body  # it is not, if it did not happen
+    if not made and not added and not is_new:
         return
     counted = counters(things)
     if added:
         counted.causes = list(dict.fromkeys([*(counted.causes or ()), *added]))
     for name in made or ():
         counted.count_up(name[0], number_of(name))
-    if kind == "edition-planned" and body["edition"] not in counted.editions:
+    if is_new and body["edition"] not in counted.editions:
         counted.editions.append(body["edition"])
     things.put("labels", counted)

@@ -367,9 +367,7 @@ class _Made:
         return fields | ({"target": f"{target} s"} if target else {})
 
 
-def may_fettle(
-    card: SlipCard, things: Things, lost: Collection[str] = ()
-) -> dict[str, str] | None:
+def may_fettle(card: SlipCard, things: Things, lost: Collection[str] = ()) -> dict[str, str] | None:
     """Return what starts the fettling of the cast that a mold gave today.
 
     None if it was begun, or the mold is among those whose cast was lost.

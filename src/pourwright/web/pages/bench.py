@@ -81,7 +81,6 @@ def cast_command(typed: Typed) -> dict[str, object]:
     """
     out = typed.get("out", [])
     left = [out] if isinstance(out, str) else list(out)
-    molds = [one for one in str(typed.get("of", "")).split(", ") if one and one not in left]
     causes = {cause: str(typed.get(f"lost-{_slug(cause)}", "0")) for cause in CASTING_CAUSES}
     for cause, count in causes.items():
         if not (count.isascii() and count.isdecimal() and len(count) < 5):
@@ -93,10 +92,18 @@ def cast_command(typed: Typed) -> dict[str, object]:
         "id": typed.get("id") or new_id(),
         "edition": typed.get("edition"),
     }
+    command["molds"] = _molds_of(str(typed.get("of", "")), left)
+    return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note", "go_on"))
+
+
+def _molds_of(shown: str, left: list[str]) -> str:
+    """Return the molds that were cast: those that the form showed, but for those left out."""
+    if not shown:
+        return f"all except {', '.join(left)}" if left else "all"
+    molds = [one for one in shown.split(", ") if one not in left]
     if not molds:
         raise BadInput.one("out", "every mold", "leave at least one that was cast unticked")
-    command["molds"] = ", ".join(molds)
-    return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note", "go_on"))
+    return ", ".join(molds)
 
 
 def _told(typed: Typed, names: Iterable[str]) -> dict[str, object]:

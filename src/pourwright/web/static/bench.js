@@ -155,13 +155,13 @@ ringOrNot();
 document.addEventListener("submit", event => {
   const form = event.target;
   if (!form.matches("form.cast-all")) return;
+  const out = [...form.querySelectorAll('[name="out"]:checked')].map(box => box.value);
+  const molds = form.querySelector('[name="of"]').value.split(", ").filter(label => !out.includes(label));
+  if (!molds.length) return; // the studio says what is missing
   event.preventDefault();
   event.stopPropagation();
-  const out = [...form.querySelectorAll('[name="out"]:checked')].map(box => box.value);
   const lost = [...form.querySelectorAll("[data-cause]")].filter(field => field.value.trim())
     .map(field => `${field.value.trim()} ${field.dataset.cause}`);
-  const molds = form.querySelector('[name="of"]').value.split(", ").filter(label => !out.includes(label));
-  if (!molds.length) return;
   const command = { do: "cast", edition: form.dataset.edition, molds: molds.join(", ") };
   const lot = form.querySelector('[name="lot"]')?.value;
   if (lot) command.lot = lot;
