@@ -131,7 +131,7 @@ def closed(maker):
     maker.write("F-001", "form-kept")
 
     maker.follow("^Close it")
-    maker.page.get_by_role("group", name="Nothing else").get_by_text("Yes").click()
+    maker.page.get_by_role("group", name="Nothing else").get_by_role("radio", name="Yes").check()
     assert maker.write("closed", "edition-closed")["nothing_else"] is True
     maker.open(f"/editions/{EDITION}")
     assert f"Closed at {PIECES} of {PIECES}" in maker.words(".head")
