@@ -116,3 +116,12 @@ def test_a_load_that_is_refused_keeps_what_was_pressed(own):
     assert answer.status_code == 422
     assert 'value="6 down"' in answer.text
     assert own.entries("load-opened")[-1].get("load") != "L-010"
+
+
+def test_a_load_may_be_lost_to_a_crack_and_to_a_cause_of_the_studio(own):
+    own.do("lose", edition="fern-jug", stage="greenware", lost="1 glaze drip", go_on=True)
+    page = own.get("/kiln/L-010").text
+    offered = re.findall(r'<option value="([^"]+)"', page)
+
+    assert {"crack", "dunt", "break", "glaze drip"} <= set(offered)
+    assert "stuck" not in offered

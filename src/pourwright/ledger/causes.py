@@ -44,6 +44,9 @@ CASTING_CAUSES = (
 )
 """Those that show when a mold is opened."""
 
+FIRING_CAUSES = CAUSES[CAUSES.index("seam ghost") :]
+"""Those that show when a load is opened; the last is for whatever else."""
+
 _SAID = {
     "batch failed": "failed batch",
     "broke": "break",
