@@ -113,7 +113,7 @@ def now_at(today: str | None, zone: str) -> datetime:
     "For examples and trials: in a real book the studio's own clock says when an entry was written.",
 )
 def run_command(file: IO[str], folder: Path, *, clock_in_file: bool) -> int:
-    """Do the commands of FILE, one JSON object a line; "-" reads from standard input.
+    """Write down what FILE says, an entry a line as JSON; "-" reads from standard input.
 
     Prints one answer a line as JSON. A command that is refused changes nothing and does
     not keep the next from being done; then the exit status is 2.
@@ -204,7 +204,7 @@ def verify_command(folder: Path, checkpoints: tuple[str, ...]) -> int:
     help="Where copies are kept. Without it: copies, in the studio's folder.",
 )
 def backup_command(folder: Path, into: Path | None) -> None:
-    """Make a verified copy of the book, and let older copies go by the rotation."""
+    """Copy the book, check the copy, and let old copies go."""
     from pourwright.studio.book import back_up_book
 
     say_if_older(folder)
