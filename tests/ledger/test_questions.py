@@ -72,9 +72,9 @@ CASES = [
         "right half has no master: none of it is in the book, enter it with make-form.",
     ),
     (
-        "asks_before_it_can_be_dry", quick_room, [c("pour", count=1)],
-        c("dry", molds="4"),
-        "M-004 was poured on 2027-03-01, 0 days before, and molds dry in 6 days here at the soonest; a mold is dry when two weighings a day apart are the same.",
+        "asks_before_it_can_be_dry", quick_room, [c("pour", count=2)],
+        c("dry", molds="4, 5"),
+        "M-004 and M-005 were poured on 2027-03-01, the same day, and molds dry in 6 days here at the soonest; a mold is dry when two weighings a day apart are the same.",
     ),
 ]  # fmt: skip
 NOT_ASKED = [

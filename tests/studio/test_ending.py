@@ -45,6 +45,10 @@ def test_nothing_may_be_destroyed_while_a_number_is_open(tmp_path):
     assert "none of it may be destroyed yet" in ending_text(end)
 
 
+def test_masters_that_were_never_entered_are_asked_for(tmp_path):
+    assert "no master is in the book" in ending_text(ending(with_finished(tmp_path)))
+
+
 def test_a_claim_window_ends_on_its_day(tmp_path):
     desk = half_way(tmp_path)
     desk.do("ship", pieces="1-3")

@@ -78,6 +78,8 @@ class Ending:
         Whether that day has passed, or nobody can claim.
     could_remake : tuple of Remaking
         What could remake the form, neither destroyed nor declared kept.
+    knows_masters : bool
+        Whether a master was ever entered; molds come from one.
     may_be_destroyed : bool
         Whether all of it may be destroyed now.
     kept : tuple of Kept
@@ -103,6 +105,7 @@ class Ending:
     claim_ends: date | None
     claims_over: bool
     could_remake: tuple[Remaking, ...]
+    knows_masters: bool
     may_be_destroyed: bool
     kept: tuple[Kept, ...]
     destroyed: tuple[Destroyed, ...]
@@ -140,6 +143,9 @@ def ending_of(things: Things, edition: str, today: date, zone: str) -> Ending:
         claim_ends=ends,
         claims_over=not doc.claim_days or (ends is not None and today > ends),
         could_remake=tuple(Remaking(name, _what(one)) for name, one in left),
+        knows_masters=any(
+            isinstance(one, FormDoc) and one.what == "master" for _, one in all_of_it
+        ),
         may_be_destroyed=bool(left) and not told,
         kept=tuple(_kept(all_of_it)),
         destroyed=tuple(_destroyed(things, edition, all_of_it, zone)),
@@ -227,9 +233,12 @@ def _remaking(end: Ending) -> tuple[str, str]:
     if not end.could_remake:
         return "nothing that the book knows", ""
     told = ", ".join(f"{one.label} ({one.what})" for one in end.could_remake)
+    note = "none of it may be destroyed yet: numbers are open"
     if end.may_be_destroyed:
-        return told, "all of it may be destroyed now, or declared kept"
-    return told, "none of it may be destroyed yet: numbers are open"
+        note = "all of it may be destroyed now, or declared kept"
+    if not end.knows_masters:
+        note += "; no master is in the book, enter what there is with make-form"
+    return told, note
 
 
 def _gone(end: Ending) -> tuple[str, str]:

@@ -95,13 +95,18 @@ def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Ite
     """Ask before a mold is called dry sooner than any mold dries here, unless it was weighed dry."""
     if asking.dry_days is None:
         return
+    by_day: dict[str, list[str]] = {}
     for name in body["molds"]:
         mold = mold_of(things, name)
-        poured = day_in(poured_last(things, mold), things.zone)
+        if not stopped_losing(mold, things.zone):
+            by_day.setdefault(day_in(poured_last(things, mold), things.zone), []).append(name)
+    for poured, names in by_day.items():
         days = (date.fromisoformat(asking.day) - date.fromisoformat(poured)).days
-        if 0 <= days < asking.dry_days and not stopped_losing(mold, things.zone):
+        if 0 <= days < asking.dry_days:
+            were = "was" if len(names) == 1 else "were"
+            ago = f"{many(days, 'day')} before" if days else "the same day"
             yield (
-                f"{name} was poured on {poured}, {many(days, 'day')} before, and molds dry in "
+                f"{names_said(names)} {were} poured on {poured}, {ago}, and molds dry in "
                 f"{many(asking.dry_days, 'day')} here at the soonest; a mold is dry when two "
                 "weighings a day apart are the same."
             )
