@@ -90,6 +90,7 @@ def test_the_way_to_the_end_is_told_step_by_step(tmp_path):
     assert "  pourwright book close --edition tide-cup --nothing-else yes" in told
 
     desk.do("close", **E, nothing_else=True)
+    assert "Numbers: nothing more is made of it\n" in ending_text(ending(desk))
     assert "Closing: closed at 3 of 3 on" in ending_text(ending(desk))
 
 

@@ -217,7 +217,9 @@ def _numbers(end: Ending) -> tuple[str, str]:
     if end.open:
         return "; ".join(end.open), ""
     here = f"not sent yet: {numbers_said(end.unshipped)}" if end.unshipped else ""
-    return "every number is made, sent and past its claims, or settled", here
+    if end.closed_at:
+        return "nothing more is made of it", here
+    return "every number is made, sent and past its claims, or settled", ""
 
 
 def _claims(end: Ending) -> tuple[str, str]:
