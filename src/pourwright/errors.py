@@ -13,6 +13,7 @@
         ├── Refused            the book's rules do not let it be written
         └── BookTrouble        the book's file cannot be read or written now (ledger.file.trouble)
             ├── BookBusy       another program is writing and does not end
+            ├── BookExchanged  the file at its path is not the one that was opened
             └── NewerBook      a newer Pourwright wrote it; it is left untouched
 
 Anything else that leaves a module is a fault of ours.

@@ -29,6 +29,7 @@ from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
+from pourwright.ledger.file.witness import seen_before, witness_faults
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
@@ -67,6 +68,7 @@ class Book:
 
     def __init__(self, store: Store, zone: str = "UTC", prefer: str | None = None) -> None:
         self.store = store
+        store.replay = replay
         self.zone = zone
         self.prefer = prefer
 
@@ -87,6 +89,7 @@ class Book:
         Refused
             If a rule stands against it. Nothing was written in either case.
         """
+        _refuse_half_characters(command)
         try:
             read = self._read(command, now)
         except BadInput:
@@ -241,10 +244,11 @@ class Book:
         Parameters
         ----------
         checkpoints : sequence of Checkpoint
-            Known from elsewhere.
+            Known from elsewhere; what this computer last saw in the book is compared in any case.
         """
+        seen = seen_before(self.store.path) if self.store.path else None
         with self.store.reading() as reading:
-            return verify(reading, checkpoints, replay)
+            return verify(reading, checkpoints, replay) + witness_faults(seen, reading)
 
     def rebuild(self) -> list[str]:
         """Work every document out again from the entries, and return what was otherwise before.
@@ -266,6 +270,26 @@ class Book:
         return [" ".join(key) for key in differ]
 
 
+def _refuse_half_characters(command: object) -> None:
+    """Refuse half of a pair of surrogates, which is no character and cannot be written down.
+
+    It comes from a terminal that is not in UTF-8, or from a program that cuts a pair in two.
+    """
+    if not isinstance(command, Mapping) or _is_text(command):
+        return
+    fields = (name for name, value in command.items() if _is_text(name) and not _is_text(value))
+    name = next(fields, "a field's name")
+    raise BadInput.one(name, "not all text", "it holds half a character; type it again")
+
+
+def _is_text(value: object) -> bool:
+    try:
+        json.dumps(value, ensure_ascii=False, default=str).encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def digest_of(command: Mapping[str, object]) -> str:
     """Return what tells a command from another with the same id.
 
@@ -280,7 +304,8 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
-    return BookRefusal(id=given if isinstance(given, str) else None, refused=sentences)
+    known = given if isinstance(given, str) and _is_text(given) else None
+    return BookRefusal(id=known, refused=sentences)
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:

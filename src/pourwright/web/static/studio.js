@@ -23,7 +23,7 @@ function sayStep() {
   if (state === "ended") {
     line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
   } else if (state === "away") {
-    line.textContent = `No wifi. Timers go on.${keep || " Nothing is lost."}`;
+    line.textContent = `${stream.why || "No wifi. Timers go on."}${keep || (stream.why ? "" : " Nothing is lost.")}`;
   } else if (state === "step") {
     line.textContent = count ? `Writing down ${taps(count)}.` : "In step with the studio";
   } else {
