@@ -254,6 +254,7 @@ SHOTS = (
     Shot("brief-refused", SAMPLE, "/editions/fern-jug/brief/firing", pressed("Keep it", glaze_load="none")),
     Shot("part", SAMPLE, "/editions/fern-jug/brief/parts/2"),
     Shot("kiln", SAMPLE, "/kiln"),
+    Shot("kiln-load", SAMPLE, "/kiln/L-010"),
     Shot("lots", SAMPLE, "/lots"),
     Shot("lot", SAMPLE, "/lots/S-003?volume=18+l"),
     Shot("records", SAMPLE, "/records"),

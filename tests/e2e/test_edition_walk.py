@@ -111,7 +111,7 @@ def closed(maker):
     assert {word for _, word in tray(maker)} == {"left"}
 
     maker.follow("^Close it")  # too early: what is left to do is said, and nothing is written
-    maker.page.get_by_role("group", name="Nothing else").get_by_text("Yes").click()
+    maker.page.get_by_role("group", name="Nothing else").get_by_role("radio", name="Yes").check()
     maker.refused("1 at finished", "could remake the form")
     maker.open(f"/editions/{EDITION}")
     maker.follow("^Surplus")
@@ -129,7 +129,7 @@ def closed(maker):
     maker.write("F-001", "form-kept")
 
     maker.follow("^Close it")
-    maker.page.get_by_role("group", name="Nothing else").get_by_text("Yes").click()
+    maker.page.get_by_role("group", name="Nothing else").get_by_role("radio", name="Yes").check()
     assert maker.write("closed", "edition-closed")["nothing_else"] is True
     assert f"Closed at {PIECES} of {PIECES}" in maker.words(".head")
 

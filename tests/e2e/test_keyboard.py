@@ -158,15 +158,15 @@ def test_a_mold_is_filled_drained_and_undone_and_a_note_written_without_a_mouse(
     mold = page.locator("button", has_text="Fill M-").first.inner_text().split()[-1]
     tab_to(page, f"Fill {mold}")
     page.keyboard.press("Enter")
-    page.get_by_role("button", name=f"Drain {mold}").wait_for()
+    page.get_by_role("button", name=f"Drain {mold}", exact=True).wait_for()
     page.wait_for_timeout(BETWEEN_TAPS_MS)
     tab_to(page, f"Drain {mold}")
     page.keyboard.press("Space")
-    page.get_by_role("button", name=f"Stiffen {mold}").wait_for()
+    page.get_by_role("button", name=f"Stiffen {mold}", exact=True).wait_for()
     page.get_by_text("In step").wait_for()
     tab_to(page, "Undo")
     page.keyboard.press("Enter")
-    page.get_by_role("button", name=f"Drain {mold}").wait_for()
+    page.get_by_role("button", name=f"Drain {mold}", exact=True).wait_for()
 
     tab_to(page, "Records")  # in the menu
     page.keyboard.press("Enter")

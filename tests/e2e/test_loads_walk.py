@@ -41,9 +41,10 @@ def test_loads_from_the_shelf_to_the_inspection(maker):
     assert "bisque, 12 pieces, the small kiln" in maker.words(".chamber")
 
     studio.pass_s(2 * DAY_S)
-    assert maker.next()[0] == "Unload L-001"
-    maker.follow("^Unload L-001")
-    maker.fill(lost="1 bisque crack", cones="04 down, 03 soft")
+    assert maker.next()[0] == "Open L-001"
+    maker.follow("^Open L-001")
+    maker.page.select_option('[name="unmarked 1"]', "bisque crack")
+    maker.fill(cones="04 down, 03 soft")
     opened = maker.write("L-001", "load-opened")
     assert (opened["lost"], opened["cones"]) == ({"bisque crack": 1}, "04 down, 03 soft")
 
@@ -56,7 +57,8 @@ def test_loads_from_the_shelf_to_the_inspection(maker):
     studio.pass_s(DAY_S)
     maker.open("/kiln")
     maker.follow("^Open L-002")
-    maker.fill(lost="1 crawl", cones="6 down")
+    maker.page.select_option('[name="unmarked 1"]', "crawl")
+    maker.fill(cones="6 down")
     maker.write("L-002", "load-opened")
 
     maker.follow("^Inspect it")

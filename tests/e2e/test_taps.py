@@ -155,17 +155,19 @@ def test_a_minute_without_wifi_loses_nothing(served, open_page):
 
     page.context.set_offline(True)
     second = tap(page, "M-002", served)
-    expect(page.locator("#step-line")).to_contain_text("No wifi. Timers go on.")
+    expect(page.locator("#step-line")).to_contain_text(
+        "The studio's computer does not answer. Clocks go on."
+    )
     expect(page.locator("#undo")).to_contain_text("kept on this phone")
     served.pass_s(60)
     page.evaluate("trial.pass(60000)")
     third = tap(page, "M-003", served)
-    expect(page.locator("#step-line")).to_contain_text("2 taps kept here")
+    expect(page.locator("#step-line")).to_contain_text("Kept on this phone: 2 taps")
     page.wait_for_timeout(300)
     assert is_right(page, served, "M-001", first)
 
     page.context.set_offline(False)
-    expect(page.locator("#step-line")).to_have_text("In step with the studio", timeout=5000)
+    expect(page.locator("#step-line")).to_have_text("In step", timeout=5000)
     expect(page.locator("#card-M-003 .count")).to_have_text("1")
     assert len(served.entries("step-started")) == 3
     for mold, began in (("M-001", first), ("M-002", second), ("M-003", third)):
@@ -284,12 +286,14 @@ def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
 
     served.kill()
-    expect(page.locator("#step-line")).to_contain_text("No wifi", timeout=8000)
+    expect(page.locator("#step-line")).to_contain_text(
+        "The studio's computer does not answer", timeout=8000
+    )
     second = tap(page, "M-002", served)
     page.wait_for_timeout(1500)
     served.start()
 
-    expect(page.locator("#step-line")).to_have_text("In step with the studio", timeout=10000)
+    expect(page.locator("#step-line")).to_have_text("In step", timeout=10000)
     expect(page.locator("#card-M-002 .count")).to_have_text("1")
     assert is_right(page, served, "M-001", began)
     assert is_right(page, served, "M-002", second)
@@ -307,7 +311,7 @@ def test_a_phone_that_is_turned_away_says_so_and_keeps_its_taps(served, open_pag
     laptop.get_by_role("button", name="Turn away wheel room phone").click()
     expect(page.locator("#step-line")).to_contain_text("no longer paired", timeout=5000)
     tap(page, "M-002", served)
-    expect(page.locator("#step-line")).to_contain_text("1 tap kept here")
+    expect(page.locator("#step-line")).to_contain_text("Kept on this phone: 1 tap")
     assert len(served.entries("step-started")) == 1
 
     pair(laptop, context, served)
@@ -376,7 +380,7 @@ def test_an_undo_without_wifi_follows_its_tap(served, open_page):
     page.context.set_offline(True)
     tap(page, "M-005", served)
     page.get_by_role("button", name="Undo").click()
-    expect(page.locator("#step-line")).to_contain_text("2 taps kept here")
+    expect(page.locator("#step-line")).to_contain_text("Kept on this phone: 2 taps")
     page.context.set_offline(False)
 
     wait_until(lambda: kept(page) == 0)
@@ -455,12 +459,12 @@ def test_a_tap_outlives_a_book_that_was_removed_and_the_page_says_what_to_do(ser
     line = page.locator("#step-line")
     expect(line).to_contain_text("no longer the file that was opened", timeout=10_000)
     expect(line).to_contain_text("pourwright book restore book-")
-    expect(line).to_contain_text("1 tap kept here")
+    expect(line).to_contain_text("Kept on this phone: 1 tap")
 
     served.stop()
     (kept,) = served.folder.glob("book-2*.db")
     assert run(["book", "restore", str(kept), "--folder", str(served.folder)]) == 0
     served.start()
     expect(line).to_have_attribute("data-state", "step", timeout=20_000)
-    expect(line).to_have_text("In step with the studio", timeout=20_000)
+    expect(line).to_have_text("In step", timeout=20_000)
     assert len(served.entries("step-started")) == 1

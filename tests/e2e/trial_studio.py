@@ -21,7 +21,6 @@ MOLDS = tuple(f"M-{number:03d}" for number in range(1, 7))
 PAGE = """{% extends "base.html" %}
 {% block room %}bench{% endblock %}
 {% block scheme %}dark{% endblock %}
-{% block styles %}<link rel="stylesheet" href="{{ static('bench.css') }}">{% endblock %}
 {% block main %}
 {{ m.head(title) }}
 <div data-live="cards" class="cards-grid">

@@ -109,7 +109,7 @@ def test_a_mold_at_rest_will_stand_as_its_test_cast_says(book, folder, molds):
 def test_starting_the_next_phase_ends_the_one_before(book, folder, do, molds):
     step(do, "M-002 cast 1", "fill", 20, "750 s")
     step(do, "M-002 cast 1", "drain", 5)
-    card = cards(book, folder)[0]
+    card = cards(book, folder)[1]
 
     assert (card.label, card.phase, card.due) == ("M-002", "drain", "")
     assert panel(card, "drain").start_ms == (NOW - timedelta(minutes=5)).timestamp() * 1000
@@ -117,14 +117,14 @@ def test_starting_the_next_phase_ends_the_one_before(book, folder, do, molds):
     assert panel(card, "drain").press == "Stiffen M-002"
 
 
-def test_cards_follow_their_clocks(book, folder, do, molds):
+def test_cards_keep_their_places_whatever_their_clocks_say(book, folder, do, molds):
     step(do, "M-001 cast 1", "fill", 2, "750 s")
     step(do, "M-002 cast 1", "fill", 14, "750 s")
     shown = cards(book, folder)
 
     assert [(one.label, one.due) for one in shown] == [
-        ("M-002", "late"),
         ("M-001", ""),
+        ("M-002", "late"),
         ("M-003", ""),
     ]
 
@@ -253,7 +253,7 @@ def test_two_taps_in_one_second_are_in_the_order_of_the_phases(book, folder, do,
     for name in ("fill", "drain", "stiffen"):
         step(do, "M-002 cast 1", name, 5)
 
-    assert cards(book, folder)[0].phase == "stiffen"
+    assert cards(book, folder)[1].phase == "stiffen"
 
 
 def test_own_times_are_of_the_latest_ten(book, do, molds):

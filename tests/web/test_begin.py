@@ -89,7 +89,7 @@ def test_every_answer_that_cannot_be_used_is_told_at_its_field(empty):
 
     assert answer.status_code == 422
     for name in ("name", "pieces", "water", "glaze_load", "loads_a_week", "life"):
-        assert f'href="#f-{name}"' in answer.text
+        assert f'id="e-{name}"' in answer.text
     assert HOSTILE not in answer.text
     assert list(folder_of(empty).glob("*.toml")) == []
 
@@ -99,7 +99,7 @@ def test_a_studio_that_cannot_be_is_refused_and_nothing_is_written(field, text, 
     answer = empty.post("/begin", ANSWERS | {field: text})
 
     assert answer.status_code == 422
-    assert f'href="#f-{field}"' in answer.text
+    assert f'id="e-{field}"' in answer.text
     assert [one.name for one in folder_of(empty).rglob("*.toml")] == []
     assert empty.entries("edition-planned") == []
 
@@ -241,8 +241,8 @@ def test_a_brief_that_could_not_be_read_is_not_written(own):
     answer = own.post("/editions/fern-jug/brief/firing", sent | {"glaze_load": HOSTILE, "glaze_cone": "hot"})  # fmt: skip
 
     assert answer.status_code == 422
-    assert 'href="#f-glaze_load"' in answer.text
-    assert 'href="#f-glaze_cone"' in answer.text
+    assert 'id="e-glaze_load"' in answer.text
+    assert 'id="e-glaze_cone"' in answer.text
     assert HOSTILE not in answer.text
     assert path.read_bytes() == before
 
@@ -294,7 +294,7 @@ def test_a_part_that_cannot_be_read_is_not_written(sent, field, own):
 
     assert answer.status_code == 422
     assert HOSTILE not in answer.text
-    assert (f'href="#f-{field}"' if field else "tell it in one way: water, volume") in answer.text
+    assert (f'id="e-{field}"' if field else "tell it in one way: water, volume") in answer.text
     assert path.read_bytes() == before
 
 

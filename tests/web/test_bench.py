@@ -123,7 +123,7 @@ def test_a_wall_that_cannot_be_read_is_told_beside_its_field(bench, wall):
     answer = bench.post("/bench/slip/wall", {"cut": "M-001", "wall": wall})
 
     assert answer.status_code == 422
-    assert 'href="#f-wall"' in answer.text
+    assert 'id="e-wall"' in answer.text
     assert HOSTILE not in answer.text
     assert "Drain M-001" in answer.text
 

@@ -62,7 +62,7 @@ def test_what_is_no_page_is_none(sample):
     """Else a page could hide from the guide among them."""
     kinds = {
         path: sample.get(path).headers["content-type"].partition(";")[0]
-        for path in ("/health", "/static/any/base.css", "/api/clock", "/api/openapi.json",
+        for path in ("/health", "/static/any/look.css", "/api/clock", "/api/openapi.json",
                      "/settings/studio.toml", "/shelf/M-004/weighings.svg", "/editions/fern-jug/brief.toml")
     }  # fmt: skip
 

@@ -189,7 +189,7 @@ def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
     assert HOSTILE not in answer.text
     assert 'value="2020-01-01"' in answer.text
     assert "it must be after today" in answer.text
-    assert 'href="#f-hours"' in answer.text
+    assert 'id="e-hours"' in answer.text
 
 
 def test_what_if_keeps_to_what_stands_already(sample):

@@ -136,7 +136,7 @@ def send(browser, data):
 def check_refused(answer, took_s, browser):
     assert answer.status_code == 422
     assert took_s < PROCESSOR_S
-    assert 'href="#f-photo"' in answer.text, plain(answer.text)[:600]
+    assert 'id="e-photo"' in answer.text, plain(answer.text)[:600]
     assert left(browser.app.state.desk.folder) == []
     assert browser.entries("photo-kept") == []
 

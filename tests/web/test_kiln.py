@@ -90,3 +90,29 @@ def test_fired_ware_leads_to_its_inspection_and_bisque_to_its_glazing(own):
     assert told["pieces"] == "14, 15"
     assert own.post("/do/finish", told | {"id": "f-1"}).status_code == 303
     assert "To inspect" not in own.get("/kiln").text
+
+
+def test_a_load_is_opened_piece_by_piece(own):
+    page = own.get("/kiln/L-010").text
+    names = re.findall(r'<select name="([^"]+)"', page)
+    answer = own.post("/kiln/L-010", {"id": "o-1", names[0]: "crawl", "cones": "6 down"})
+
+    assert len(names) == 6
+    assert answer.status_code == 303
+    body = own.entries("load-opened")[-1]
+    assert [*body["lost_pieces"].values(), body["cones"]] == ["crawl", "6 down"]
+    assert (
+        own.post("/kiln/L-010", {"id": "o-1", names[0]: "crawl", "cones": "6 down"}).status_code
+        == 303
+    )
+    assert len(own.entries("load-opened")) == len({*map(str, own.entries("load-opened"))})
+    assert "L-010 was opened already" in plain(own.get("/kiln/L-010", follow_redirects=True).text)
+
+
+def test_a_load_that_is_refused_keeps_what_was_pressed(own):
+    (name, *_) = re.findall(r'<select name="([^"]+)"', own.get("/kiln/L-010").text)
+    answer = own.post("/kiln/L-010", {"id": "o-1", name: "dropped by the cat", "cones": "6 down"})
+
+    assert answer.status_code == 422
+    assert 'value="6 down"' in answer.text
+    assert own.entries("load-opened")[-1].get("load") != "L-010"

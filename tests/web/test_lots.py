@@ -55,7 +55,7 @@ def test_a_volume_that_is_none_is_refused_and_kept(volume, sample):
 
     assert answer.status_code == 422
     assert HOSTILE not in answer.text
-    assert 'href="#f-volume"' in answer.text
+    assert 'id="e-volume"' in answer.text
 
 
 def test_a_slip_that_was_never_weighed_is_read_first(own):

@@ -81,7 +81,7 @@ def check_ours(answer, about):
             assert told["ok"] is False, about
             assert all(map(is_sentence, told["refused"])), (about, told)
         elif "html" in kind:
-            assert "base.css" in answer.text, about
+            assert "look.css" in answer.text, about
             assert Page(answer.text).headings, about
         else:
             assert kind.startswith("text/plain"), about
@@ -307,7 +307,7 @@ def test_a_page_that_turns_away_has_our_words_and_look(status, app, monkeypatch)
 
     assert answer.status_code == status
     assert answer.headers["content-type"] == "text/html; charset=utf-8"
-    assert "base.css" in answer.text
+    assert "look.css" in answer.text
     assert (page.title, len(page.headings)) == (page.headings[0], 1)
     assert page.links == (["/pair"] if status == 401 else ["/"])
     assert not not_ours(answer.text)

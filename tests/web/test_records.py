@@ -154,7 +154,7 @@ def test_a_correction_that_cannot_be_read_or_cannot_stand_is_refused_with_what_w
     stands = own.post(f"/records/{seq}/correct", sent | {"molds": "M-004"})
 
     assert wrong.status_code == stands.status_code == 422
-    assert 'href="#f-lost"' in wrong.text
+    assert 'id="e-lost"' in wrong.text
     assert HOSTILE not in wrong.text
     assert "&lt;script&gt;" in wrong.text
     assert own.entries("entry-corrected") == []
@@ -196,7 +196,7 @@ def test_a_stocktake_refuses_what_is_no_count(own):
 
     assert nothing.status_code == wrong.status_code == 422
     assert "write at least one number" in nothing.text
-    assert 'href="#f-bisque"' in wrong.text
+    assert 'id="e-bisque"' in wrong.text
     assert HOSTILE not in wrong.text
     assert own.get("/records/stocktake/none-such").status_code == 404
 

@@ -39,7 +39,7 @@ class Row:
 
 TABLE = (
     Row("/health", "GET", OPEN),
-    Row("/static/{digest}/{name}", "GET", OPEN, "/static/any/base.css"),
+    Row("/static/{digest}/{name}", "GET", OPEN, "/static/any/look.css"),
     Row("/pair", "GET POST", OPEN),
     Row("/settings", "GET"),
     Row("/settings/studio.toml", "GET", lacks=True),
@@ -79,6 +79,7 @@ TABLE = (
     Row("/editions/{edition}/what-if", "GET", filled="/editions/tide-cup/what-if"),
     Row("/editions/{edition}/numbers/{n}", "GET", filled="/editions/tide-cup/numbers/7"),
     Row("/kiln", "GET"),
+    Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),
     Row("/lots", "GET"),
     Row("/lots/{label}", "GET", filled="/lots/S-001", lacks=True),
     Row("/records", "GET"),

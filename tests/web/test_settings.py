@@ -76,7 +76,7 @@ def test_what_cannot_be_is_refused_with_what_was_typed(own):
 
     assert answer.status_code == 422
     for name in ("consistency", "bag", "bucket"):
-        assert f'href="#f-{name}"' in answer.text
+        assert f'id="e-{name}"' in answer.text
     assert HOSTILE not in answer.text
     assert studio_file(own).read_bytes() == before
 
@@ -128,7 +128,7 @@ def test_own_words_are_text_and_not_too_long(own):
 
     assert HOSTILE not in page
     assert long.status_code == 422
-    assert 'href="#f-slip"' in long.text
+    assert 'id="e-slip"' in long.text
 
 
 @pytest.mark.parametrize("work", ALL_WORK)

@@ -152,7 +152,7 @@ def test_a_page_is_light_for_a_phone_that_was_never_here(sample, path):
 
 
 def test_a_page_for_a_client_that_cannot_unpack_is_not_packed(sample):
-    style = re.search(r"/static/[^\"]+base.css", sample.get("/shelf").text)[0]
+    style = re.search(r"/static/[^\"]+look.css", sample.get("/shelf").text)[0]
     answer, packed = (
         sample.get(style, headers={"Accept-Encoding": one}) for one in ("identity", "gzip")
     )

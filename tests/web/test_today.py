@@ -78,7 +78,7 @@ def test_what_spoils_first_stands_first(bench):
 
     assert lines(page) == [
         "Drain M-001", "Drain M-002", "Soaks: batch 1: 1 mold",
-        "Unload L-001", "Cast M-003", "Weigh M-004, strapped", "Hold a cast of M-003 beside the reference piece",
+        "Open L-001", "Cast M-003", "Weigh M-004, strapped", "Hold a cast of M-003 beside the reference piece",
         "Buy 1 bag of plaster",
     ]  # fmt: skip
     assert page.count("Late") == 1

@@ -94,6 +94,11 @@ def days_in_words(days: tuple[PlanDay, ...], first: date, last: date) -> tuple[F
     return tuple(_rows(said, alike=False))
 
 
+def doing_words(entry: PlanDay) -> str:
+    """Return what hands do on a day, empty if nothing."""
+    return "; ".join(_phrase(one) for one in entry.doing)
+
+
 @dataclass(frozen=True, slots=True)
 class _Day:
     """One day as it is said: ``doing`` is empty on a closed day without a reason."""
@@ -124,7 +129,7 @@ def _monday(when: date) -> date:
 
 def _said(entry: PlanDay) -> _Day:
     """Return one day of the plan in words."""
-    doing = "; ".join(_phrase(one) for one in entry.doing)
+    doing = doing_words(entry)
     if not doing and entry.open:
         doing = WAITING
     if not entry.open and entry.why:

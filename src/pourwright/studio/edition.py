@@ -40,7 +40,7 @@ from pourwright.studio.lines import EntryLine
 
 Fact = tuple[str, str, str]
 
-AT_ONCE = 12
+AT_ONCE = 8
 """Trays on one page."""
 
 NOT_MADE = ("none", "to make")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
+from pourwright.ledger.causes import CASTING_CAUSES, CAUSES
 from pourwright.ledger.documents import EditionDoc, LoadDoc, NumberDoc, PieceDoc, TallyDoc, or_zero
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import causes, many, names_said
@@ -140,13 +142,100 @@ def _marked(things: Things, edition: EditionDoc, stage: str) -> list[str]:
     """Return the marked pieces at a stage that are in no kiln, as they are written."""
     if not edition.named[stage]:
         return []
-    names = []
-    for label, piece in things.of(PieceDoc, edition.edition):
-        if piece.state == "here" and piece.stage == stage and not piece.load:
-            number = things.get(NumberDoc, piece.number) if piece.number else None
-            letters = f"{edition.proof_kind} " if number and number.kind == "proof" else ""
-            names.append(f"{letters}{number.n}" if number else label)
-    return names
+    return [
+        _written(things, edition, label, piece)
+        for label, piece in things.of(PieceDoc, edition.edition)
+        if piece.state == "here" and piece.stage == stage and not piece.load
+    ]
+
+
+def _written(things: Things, edition: EditionDoc, label: str, piece: PieceDoc) -> str:
+    """Return how a marked piece is written: its number, or its label if it bears none."""
+    number = things.get(NumberDoc, piece.number) if piece.number else None
+    letters = f"{edition.proof_kind} " if number and number.kind == "proof" else ""
+    return f"{letters}{number.n}" if number else label
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadPieces:
+    """A load piece by piece, as it is opened.
+
+    Parameters
+    ----------
+    label, edition, name : str
+        The load, and whose ware it holds.
+    words : str
+        The firing, and since when it is closed.
+    marked : tuple of str
+        The marked pieces in it, as they are written.
+    unmarked : int
+        How many more are in it. [-]
+    causes : tuple of str
+        Why a piece may be lost in this firing.
+    is_closed : bool
+        Whether it still stands in the kiln.
+    """
+
+    label: str
+    edition: str
+    name: str
+    words: str
+    marked: tuple[str, ...]
+    unmarked: int
+    causes: tuple[str, ...]
+    is_closed: bool = True
+
+    @property
+    def feet(self) -> tuple[tuple[str, str], ...]:
+        """Every piece: what its field is called, and its number; empty if it bears none."""
+        marked = tuple((name, name) for name in self.marked)
+        return marked + tuple((f"unmarked {n}", "") for n in range(1, self.unmarked + 1))
+
+
+def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
+    """Return a load piece by piece, None if there is none of that label."""
+    load = things.get(LoadDoc, label)
+    edition = things.get(EditionDoc, load.edition) if load else None
+    if load is None or edition is None:
+        return None
+    found = ((name, things.get(PieceDoc, name)) for name in load.pieces)
+    return LoadPieces(
+        label=label,
+        edition=edition.edition,
+        name=edition.name,
+        words=f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}",
+        marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
+        unmarked=load.count,
+        causes=tuple(one for one in CAUSES if one == "other" or one not in CASTING_CAUSES),
+        is_closed=load.state == "closed",
+    )
+
+
+def opened_command(load: LoadPieces, typed: Mapping[str, object]) -> dict[str, object]:
+    """Return the book's command for a load that was opened, piece by piece.
+
+    ``typed`` has the cause under the name of each piece that was lost.
+
+    Examples
+    --------
+    >>> load = LoadPieces(label="L-001", edition="e", name="E", words="", marked=("7", "8"),
+    ...                   unmarked=2, causes=("warp", "chip"))
+    >>> told = opened_command(load, {"8": "warp", "unmarked 1": "chip"})
+    >>> told["lost_pieces"], told["lost"]
+    ('8 warp', '1 chip')
+    """
+    lost = {name: str(typed[name]) for name, _ in load.feet if typed.get(name)}
+    marked = ", ".join(f"{name} {lost[name]}" for name in load.marked if name in lost)
+    unmarked = Counter(cause for name, cause in lost.items() if name not in load.marked)
+    command = {
+        "do": "unload",
+        "load": load.label,
+        "edition": load.edition,
+        "lost_pieces": marked,
+        "lost": ", ".join(f"{count} {cause}" for cause, count in unmarked.items()),
+        **{name: typed.get(name, "") for name in ("id", "cones", "note")},
+    }
+    return {name: value for name, value in command.items() if value}
 
 
 WARE_DRY_DAYS = 5

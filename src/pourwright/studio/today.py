@@ -233,9 +233,9 @@ class _Edition:
             if out <= self.today:
                 pieces = many(load.pieces, "piece")
                 yield TaskLine(
-                    words=f"Unload {load.load}",
+                    words=f"Open {load.load}",
                     note=f"{self.of}{load.firing}, {pieces}; only ware that has cooled",
-                    to=_do("unload", edition=self.id, load=load.load),
+                    to=f"/kiln/{load.load}",
                     kind="soon",
                     word="Due",
                     rank=10,

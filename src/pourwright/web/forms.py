@@ -153,7 +153,8 @@ class Form:
         >>> form.marked([Complaint("good", '"x"', "write a whole number")]).first[0].error
         'Good casts is "x"; write a whole number.'
         """
-        labels = {one.name: one.label for one in (*self.first, *self.rest)}
+        fields = (*self.first, *self.rest)
+        labels = {one.name: one.label for one in fields if one.kind != "hidden"}
         told: dict[str, list[str]] = {}
         told_all: list[tuple[str, str]] = []
         for one in errors:

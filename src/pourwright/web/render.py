@@ -23,14 +23,14 @@ from pourwright.web.desk import desk_of
 MENU: Final = (
     ("today", "/", "Today"),
     ("bench", "/bench", "Bench"),
+    ("kiln", "/kiln", "Kiln"),
     ("shelf", "/shelf", "Shelf"),
     ("editions", "/editions", "Editions"),
-    ("records", "/records", "Records"),
 )
 """The five words of the menu: key, address, word."""
 
 MORE: Final = (
-    ("kiln", "/kiln", "Kiln"),
+    ("records", "/records", "Records"),
     ("lots", "/lots", "Slip, glaze, clay"),
     ("figures", "/figures", "Figures"),
     ("settings", "/settings", "Settings"),

@@ -75,7 +75,7 @@ def test_the_fan_draws_every_row_it_was_given():
 def test_the_bands_of_the_fan_end_on_its_rows():
     rows = fan_rows(80, 33)
     drawing = fan_chart(rows, DESKTOP, wanted=33)
-    (wide,), (narrow,) = (grounds(drawing, fill) for fill in ("celadon-pale", "celadon-mid"))
+    (wide,), (narrow,) = (grounds(drawing, fill) for fill in ("glaze-pale", "glaze-mid"))
     level = {y for mark in lines(drawing, "hair") for _, y in mark.points}
     top, bottom = min(level), max(level)
 
@@ -116,7 +116,7 @@ def test_the_deadline_stands_at_its_day():
     """Half way between two days that are 28 days apart."""
     rows = [MoldsFinish(1, day(0), day(14), day(28))]
     drawing = molds_chart(rows, DESKTOP, deadline=Deadline(day(14)))
-    (bar,), (line,) = grounds(drawing, "celadon-pale"), lines(drawing, "iron")
+    (bar,), (line,) = grounds(drawing, "glaze-pale"), lines(drawing, "iron")
 
     assert line.points[0][0] == pytest.approx(sum(ends(bar)) / 2)
 
@@ -159,7 +159,7 @@ def test_the_rows_of_molds_keep_their_order_and_their_word():
     words = {word.text: word.y_px for word in drawing.words}
 
     assert words["1"] < words["2 this plan"] < words["3"]
-    assert len(grounds(drawing, "celadon-mid")) == 1
+    assert len(grounds(drawing, "glaze-mid")) == 1
 
 
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
@@ -202,7 +202,7 @@ def test_drying_is_dashed_and_each_load_a_block():
     dashed = [mark for mark in drawing.marks if not isinstance(mark, Disc) and mark.dashed]
 
     assert len(grounds(drawing, "ochre")) == len(STAGES[-1].spells)
-    assert [mark.fill for mark in dashed] == ["plaster"]
+    assert [mark.fill for mark in dashed] == ["sheet"]
 
 
 def test_a_bar_includes_its_last_day():

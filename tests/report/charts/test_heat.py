@@ -57,7 +57,7 @@ def test_every_reading_lies_on_the_image(readings, told, look):
 def test_the_law_goes_through_the_middle_of_its_range():
     drawing = heat_chart(READ, PHONE, law=LAW, room=18.0, marks=MARKS)
     (band,) = marks_of(drawing, Ground)
-    (line,) = [one for one in marks_of(drawing, LineMark) if one.color == "celadon"]
+    (line,) = [one for one in marks_of(drawing, LineMark) if one.color == "glaze"]
     low, high = band.points[: len(LAW)], band.points[: len(LAW) - 1 : -1]
 
     assert len(line.points) == len(LAW)
@@ -109,8 +109,8 @@ def test_the_image_has_a_title_and_words_and_the_colors_of_its_page(scheme):
 
 
 def test_the_benchs_colors_are_those_of_its_page(root):
-    style = (root / "src/pourwright/web/static/base.css").read_text(encoding="utf-8")
-    bench = style[style.index(".bench {") :].partition("}")[0]
-    told = {name: color for name, color in BENCH.items() if not name.startswith("celadon-")}
+    style = (root / "src/pourwright/web/static/look.css").read_text(encoding="utf-8")
+    bench = style[style.index(".bench, .slate {") :].partition("}")[0]
+    told = {name: color for name, color in BENCH.items() if not name.startswith("glaze-")}
 
     assert [name for name, color in told.items() if f"--{name}: {color};" not in bench] == []

@@ -31,18 +31,18 @@ def test_the_contrast_is_that_of_the_standard():
     assert contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.005)
 
 
-WORDS = ("ink", "soft", "celadon", "iron", "ochre")
-GROUNDS = ("slip", "plaster")
+WORDS = ("ink", "soft", "glaze", "iron", "ochre")
+GROUNDS = ("plaster", "sheet")
 LINES = [
     # what is drawn, and over what it may lie
-    ("ink", ("slip", "celadon-pale", "celadon-mid")),
-    ("celadon", ("slip", "celadon-pale", "celadon-mid")),
-    ("iron", ("slip", "plaster", "celadon-pale", "celadon-mid")),
-    ("ochre", ("slip", "plaster", "celadon-pale")),
-    ("soft", ("slip", "plaster")),
-    ("line", ("slip", "plaster")),
+    ("ink", ("plaster", "glaze-pale", "glaze-mid")),
+    ("glaze", ("plaster", "glaze-pale", "glaze-mid")),
+    ("iron", ("plaster", "sheet", "glaze-pale", "glaze-mid")),
+    ("ochre", ("plaster", "sheet", "glaze-pale")),
+    ("soft", ("plaster", "sheet")),
+    ("line", ("plaster", "sheet")),
 ]
-BANDS = [("slip", "celadon-pale"), ("celadon-pale", "celadon-mid")]
+BANDS = [("plaster", "glaze-pale"), ("glaze-pale", "glaze-mid")]
 
 
 @pytest.mark.parametrize("scheme", SCHEMES)
@@ -80,7 +80,7 @@ def test_bands_step_in_gray(scheme):
 
 
 def test_what_is_alike_in_gray_differs_in_shape():
-    """Iron, ochre and celadon have one lightness; bars that touch differ in height or edge."""
+    """Iron, ochre and glaze have one lightness; bars that touch differ in height or edge."""
     for one, other in combinations(STYLES.values(), 2):
         same_gray = contrast(LIGHT[one[0]], LIGHT[other[0]]) < 1.3
         assert not same_gray or one[1:] != other[1:]
@@ -102,4 +102,4 @@ def test_a_drawing_in_a_page_finds_its_colors_there(root):
     for name, color in LIGHT.items():
         assert found[name][0] == color
         assert found[name][1] == DARK[name]
-        assert found[name][-1] == ("#fff" if name == "slip" else color)
+        assert found[name][-1] == ("#fff" if name == "plaster" else color)

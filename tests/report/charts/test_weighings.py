@@ -45,7 +45,7 @@ def test_the_way_to_dry_ends_on_the_dry_weight_at_both_ends():
     dry = (FIRST + timedelta(days=6), FIRST + timedelta(days=10))
     drawing = weighings_chart(rows, PHONE, dry_kg=3.5, dry=dry)
     (band,) = marks_of(drawing, Ground)
-    (dry_line,) = [one for one in marks_of(drawing, LineMark) if one.color == "celadon"]
+    (dry_line,) = [one for one in marks_of(drawing, LineMark) if one.color == "glaze"]
     last = marks_of(drawing, Disc)[-1].middle
     fast, slow = band.points[:3], band.points[:2:-1]
     bottom, top = dry_line.points[0][1], last[1]

@@ -48,10 +48,10 @@ def fan_chart(
     marks: list[Mark] = [
         *grid,
         *(level(sheet, count, "hair") for count in [*steps, wanted]),
-        band(sheet, [(row.date, row.p10, row.p90) for row in rows], "celadon-pale"),
-        band(sheet, [(row.date, row.p25, row.p75) for row in rows], "celadon-mid"),
-        curve(sheet, _until_full(rows, _p90), "celadon", 1.5, dashed=True),
-        curve(sheet, _until_full(rows, _p10), "celadon", 1.5, dashed=True),
+        band(sheet, [(row.date, row.p10, row.p90) for row in rows], "glaze-pale"),
+        band(sheet, [(row.date, row.p25, row.p75) for row in rows], "glaze-mid"),
+        curve(sheet, _until_full(rows, _p90), "glaze", 1.5, dashed=True),
+        curve(sheet, _until_full(rows, _p10), "glaze", 1.5, dashed=True),
         *line,
         curve(sheet, _until_full(rows, lambda row: row.p50), "ink", 2.5),
         *_finish_marks(sheet, finish, wanted),
@@ -127,7 +127,7 @@ def _finish_marks(sheet: ChartSheet[date], finish: FinishRange | None, wanted: i
     if finish is None:
         return []
     return [
-        disc(sheet, finish.p90, wanted, "celadon", open_=True),
+        disc(sheet, finish.p90, wanted, "glaze", open_=True),
         disc(sheet, finish.p50, wanted, "ink"),
     ]
 
@@ -141,7 +141,7 @@ def _finish_words(sheet: ChartSheet[date], finish: FinishRange | None) -> list[W
         sheet.at_px(finish.p50) + 6, y, f"half by {short_day(finish.p50)}", "right", bold=True
     )
     nine = Word(
-        sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {short_day(finish.p90)}", color="celadon"
+        sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {short_day(finish.p90)}", color="glaze"
     )
     return [within(half, sheet.look), within(nine, sheet.look)]
 
@@ -157,8 +157,8 @@ def _edges(sheet: ChartSheet[date], rows: Sequence[FanDay], wanted: int) -> list
         return []
     y_fast, y_slow = sheet.up_px(FAST_AT * wanted), sheet.up_px(SLOW_AT * wanted)
     return [
-        Word(fast - 8, y_fast, "1 in 10 ahead", "right", "celadon"),
-        Word(slow + 8, y_slow, "1 in 10 behind", "left", "celadon"),
+        Word(fast - 8, y_fast, "1 in 10 ahead", "right", "glaze"),
+        Word(slow + 8, y_slow, "1 in 10 behind", "left", "glaze"),
     ]
 
 

@@ -73,8 +73,8 @@ def heat_chart(
     shapes: list[Mark] = [upright(sheet, minute, "hair") for minute in minutes]
     shapes += [level(sheet, one, "hair") for one in levels]
     if law:
-        shapes.append(band(sheet, [(one.minute, one.low, one.high) for one in law], "celadon-mid"))
-        shapes.append(curve(sheet, [(one.minute, one.degrees) for one in law], "celadon"))
+        shapes.append(band(sheet, [(one.minute, one.low, one.high) for one in law], "glaze-mid"))
+        shapes.append(curve(sheet, [(one.minute, one.degrees) for one in law], "glaze"))
     if room is not None:
         shapes.append(level(sheet, room, "soft"))
     shapes += [_upright(sheet, one) for one in marks]

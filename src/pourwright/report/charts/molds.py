@@ -42,8 +42,8 @@ def molds_chart(
             row.p10,
             row.p90,
             y,
-            "celadon-mid" if row.word else "celadon-pale",
-            "celadon",
+            "glaze-mid" if row.word else "glaze-pale",
+            "glaze",
             thick_px=BAR_PX + 2 if row.word else BAR_PX,
         )
         for row, y in zip(rows, heights, strict=True)

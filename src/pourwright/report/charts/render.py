@@ -48,7 +48,9 @@ def svg_image(
     """
     colors = SCHEMES[scheme]
     root = _svg(drawing, colors.__getitem__)
-    root.insert(0, ET.Element("rect", {"width": "100%", "height": "100%", "fill": colors["slip"]}))
+    root.insert(
+        0, ET.Element("rect", {"width": "100%", "height": "100%", "fill": colors["plaster"]})
+    )
     said = [(tag, text) for tag, text in (("title", title), ("desc", alt)) if text]
     for place, (tag, text) in enumerate(said):
         element = ET.Element(tag)
@@ -76,7 +78,7 @@ def _svg(drawing: Drawing, paint: Paint) -> ET.Element:
         "g",
         {
             "font-size": f"{drawing.look.text_px}px",
-            "stroke": paint("slip"),
+            "stroke": paint("plaster"),
             "stroke-width": str(HALO_PX),
             "paint-order": "stroke",  # the letters lie over their edge
         },
@@ -102,7 +104,7 @@ def _disc(mark: Disc, paint: Paint) -> ET.Element:
     place = {"cx": _px(x), "cy": _px(y), "r": _px(mark.radius_px)}
     if mark.open_:
         ring = _stroke(mark.color, LINE_PX, paint, dashed=False)
-        return ET.Element("circle", {**place, "fill": paint("slip"), **ring})
+        return ET.Element("circle", {**place, "fill": paint("plaster"), **ring})
     return ET.Element("circle", {**place, "fill": paint(mark.color)})
 
 

@@ -53,10 +53,10 @@ def risks_chart(
     sheet = _sheet(placed, look, middle, deadline)
     grid, names = calendar_marks(sheet)
     line, due = deadline_marks(sheet, deadline)
-    bars = [bar(sheet, *row.risk.days, row.bar, "celadon-mid", thick_px=BAR_PX) for row in placed]
-    highs = [disc(sheet, row.risk.finish_high, row.bar, "celadon", HIGH_PX) for row in placed]
+    bars = [bar(sheet, *row.risk.days, row.bar, "glaze-mid", thick_px=BAR_PX) for row in placed]
+    highs = [disc(sheet, row.risk.finish_high, row.bar, "glaze", HIGH_PX) for row in placed]
     lows = [
-        disc(sheet, row.risk.finish_low, row.bar, "celadon", LOW_PX, open_=True) for row in placed
+        disc(sheet, row.risk.finish_low, row.bar, "glaze", LOW_PX, open_=True) for row in placed
     ]
     marks: list[Mark] = [
         *grid,
@@ -148,7 +148,7 @@ def _behind_names(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Gr
         return []
     beside = (sheet.right_px - sheet.left_px) / 50
     left, right = sheet.left_px - beside, sheet.right_px + beside
-    return [box(left, row.top - 5, right, row.bottom, "slip") for row in placed]
+    return [box(left, row.top - 5, right, row.bottom, "plaster") for row in placed]
 
 
 def _dates(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Word]:

@@ -30,10 +30,10 @@ from pourwright.report.charts.sheet import ChartSheet, rows_sheet
 from pourwright.report.charts.words import Word, shortened, width_px
 
 STYLES: dict[Kind, tuple[Token, Token | None, float, bool]] = {
-    "prepare": ("slip", "soft", 8.0, False),
+    "prepare": ("plaster", "soft", 8.0, False),
     "hands": ("soft", None, 8.0, False),
-    "dry": ("plaster", "line", 8.0, True),
-    "fire": ("ochre", "slip", 14.0, False),
+    "dry": ("sheet", "line", 8.0, True),
+    "fire": ("ochre", "plaster", 14.0, False),
 }
 """Fill, edge, height [px] and whether the edge is dashed: told apart without color."""
 ROW_PX = 25.0
@@ -154,7 +154,7 @@ def _finish_marks(sheet: ChartSheet[date], finish: Finish, y: float) -> list[Mar
     if finish.spell is None:
         return [as_planned]
     first, last = finish.spell
-    return [bar(sheet, first, day_after(last), y, "celadon-mid", "celadon"), as_planned]
+    return [bar(sheet, first, day_after(last), y, "glaze-mid", "glaze"), as_planned]
 
 
 def _mold_bars(
@@ -164,7 +164,7 @@ def _mold_bars(
     marks = []
     for mold, y in zip(molds, heights, strict=True):
         dry = mold.used[0] if mold.used else day_after(mold.poured)
-        marks.append(bar(sheet, mold.poured, dry, y, "plaster", "line", thick_px=8, dashed=True))
+        marks.append(bar(sheet, mold.poured, dry, y, "sheet", "line", thick_px=8, dashed=True))
         if mold.used:
             first, until = mold.used[0], day_after(mold.used[1])
             marks.append(bar(sheet, first, until, y, "soft", thick_px=8))
@@ -180,7 +180,7 @@ def _closed(sheet: ChartSheet[date], closed: Sequence[Days]) -> list[Ground]:
             sheet.top_px,
             sheet.at_px(min(day_after(last), sheet.last)),
             sheet.bottom_px,
-            "plaster",
+            "sheet",
         )
         for first, last in closed
         if first < sheet.last and last > sheet.first

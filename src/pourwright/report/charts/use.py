@@ -46,7 +46,7 @@ def use_chart(
     marks: list[Mark] = [
         *grid,
         *(level(sheet, value, "hair") for value in values),
-        band(sheet, ends, "celadon-pale", stepped=True),
+        band(sheet, ends, "glaze-pale", stepped=True),
         *line,
         curve(sheet, [(row.date, row.p50) for row in rows], "ink", 2.5, stepped=True),
     ]

@@ -36,9 +36,9 @@ def weighings_chart(
     values = [low + n * step for n in range(round((high - low) / step) + 1)]
     marks: list[Mark] = [*grid, *(level(sheet, value, "hair") for value in values)]
     if ahead:
-        marks.append(band(sheet, ahead, "celadon-pale"))
+        marks.append(band(sheet, ahead, "glaze-pale"))
     if dry_kg is not None:
-        marks.append(level(sheet, dry_kg, "celadon"))
+        marks.append(level(sheet, dry_kg, "glaze"))
     marks.append(curve(sheet, [(row.day, row.kg) for row in rows], "ink"))
     marks += [disc(sheet, row.day, row.kg, "ink") for row in rows]
     return drawing(sheet, marks, [*_dry_word(sheet, dry_kg, dry), *_masses(sheet, values), *names])
@@ -85,5 +85,5 @@ def _dry_word(sheet: ChartSheet[date], dry_kg: float | None, dry: Days | None) -
         return []
     when = f", {short_day(dry[0])} to {short_day(dry[1])}" if dry and dry[0] < dry[1] else ""
     y = sheet.up_px(dry_kg) - sheet.look.line_px * 0.6
-    word = Word(sheet.right_px, y, f"dry{when}", "right", "celadon", bold=True, must=True)
+    word = Word(sheet.right_px, y, f"dry{when}", "right", "glaze", bold=True, must=True)
     return [within(word, sheet.look)]

@@ -57,7 +57,6 @@ _WORDS = {
     FETTLE: "Fettling",
 }
 """What goes on in a phase."""
-_ORDER = {"late": 0, "soon": 1, "": 2}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +120,7 @@ class SlipCard:
 def slip_cards(
     things: Things, edition: str, brief: Brief | None, now: datetime, *, whole: bool = True
 ) -> tuple[SlipCard, ...]:
-    """Return a card for each mold that can be cast, in the order of their clocks.
+    """Return a card for each mold that can be cast, in the order of their labels: places never move.
 
     Parameters
     ----------
@@ -139,8 +138,7 @@ def slip_cards(
     Returns
     -------
     tuple of SlipCard
-        Late ones first, then those with the least time left, those that count up, and
-        at the end those at rest: dry ones before wet ones.
+        One a mold, by label.
     """
     doc, steps = edition_doc(things, edition), steps_of(things, edition)
     times, today = _Times(brief, steps), now.date()
@@ -151,7 +149,7 @@ def slip_cards(
         if mold.state == "in use" and is_complete(mold)
     )
     cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
-    return tuple(sorted(cards, key=order_of))
+    return tuple(sorted(cards, key=lambda card: card.label))
 
 
 def _clocked(
@@ -162,12 +160,6 @@ def _clocked(
         return card
     left_min = _left(running, target_min, now)
     return replace(card, left_min=left_min, due=due_of(left_min))
-
-
-def order_of(card: SlipCard) -> tuple[bool, int, float, bool, str]:
-    """Return what cards are ordered by."""
-    left = 1e9 if card.left_min is None else card.left_min
-    return not card.is_running, _ORDER[card.due], left, not card.dry, card.label
 
 
 class _Times:

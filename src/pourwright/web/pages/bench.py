@@ -12,7 +12,7 @@ from pourwright.errors import BadInput, as_written
 from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.studio.bench.clocks import shown_clock
 from pourwright.studio.bench.plaster import plaster_bench
-from pourwright.studio.bench.slip import order_of, retimed, slip_bench
+from pourwright.studio.bench.slip import retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
@@ -42,7 +42,7 @@ def bench(request: Request) -> Response:
 
 @router.get("/bench/slip")
 def slip(request: Request) -> Response:
-    """Show a card for each mold, in the order of their clocks."""
+    """Show a tile for each mold at its place, and which of them spoils first."""
     return page(request, "bench_slip.html", **_slip_shown(request, {}))
 
 
@@ -122,7 +122,7 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         "title": "Slip",
         "here": "bench",
         "benches": benches,
-        "cards": _in_order(cards),
+        "cards": cards,
         "causes": [(one, _slug(one)) for one in CASTING_CAUSES],
         "wall": _wall_form(standing, benches, typed) if standing else None,
         "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)),
@@ -132,11 +132,6 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         "now_ms": desk_of(request).clock.now_ms(),
         "fettle": {label: start for one in benches for label, start in one.fettle.items()},
     }
-
-
-def _in_order(cards: list[SlipCard]) -> list[SlipCard]:
-    """Return the cards of all editions in the order of their clocks."""
-    return sorted(cards, key=order_of)
 
 
 def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed) -> Form:

@@ -10,6 +10,7 @@ from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
 from pourwright.studio.plans import NoPlan, Offer, offer_of
 from pourwright.studio.today import first_words, name_of, slate
+from pourwright.studio.week import week_ahead
 from pourwright.web.desk import desk_of
 from pourwright.web.kept_fits import plaster_heat
 from pourwright.web.render import page
@@ -28,14 +29,18 @@ def today(request: Request) -> Response:
         windows = plaster_heat(desk).windows
         with desk.book.reading() as reading:
             found = slate(reading, desk.folder, now, desk.units, windows)
-    offers = [(one, name, _offer(desk.plan_kept(one))) for one, name in found.open_editions]
+    plans = [(one, name, desk.plan_kept(one)) for one, name in found.open_editions]
+    week = week_ahead(
+        [(name, plan) for _, name, plan in plans if isinstance(plan, Plan)], now.date()
+    )
     return page(
         request,
         "today.html",
         title="Today",
         here="today",
         slate=found,
-        offers=offers,
+        offers=[(one, name, _offer(plan)) for one, name, plan in plans],
+        week=week,
         day=day(now.date()),
         sub=first_words(found.now),
     )

@@ -3,22 +3,16 @@
 
 import { ageOf, now, redraw } from "./clock.js";
 import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alarm.js";
+import { make } from "./page.js";
 import * as outbox from "./outbox.js";
 
-const SETTLE_MS = 600;
 const LEFT_OUT = "all except ";
 const before = new Map();
 const hushed = new Set();
-let settles = 0;
 let lastCard = "";
-let order = places();
 
 const cardOf = name => document.getElementById(`card-${name}`);
 const panelOf = (card, phase) => card.querySelector(`:scope > .phase[data-phase="${CSS.escape(phase)}"]`);
-
-function places() {
-  return [...document.querySelectorAll(".bench-cards > [data-card]")].map(card => card.dataset.card).join();
-}
 
 // --- a tap turns the card
 
@@ -82,30 +76,67 @@ document.addEventListener("studio:tapped", event => turn(event.detail));
 document.addEventListener("studio:undone", event => turnBack(event.detail));
 for (const tap of outbox.waiting()) turn(tap); // kept from before a reload
 
-// --- cards that have just changed places take no tap, so that none is meant for another mold
-
 document.addEventListener("studio:refreshed", () => {
-  const now = places();
-  if (now !== order) settle();
-  order = now;
   ringOrNot();
   if (document.activeElement === document.body && lastCard) {
     cardOf(lastCard)?.querySelector(".phase:not([hidden]) button")?.focus({ preventScroll: true });
   }
 });
-function settle() {
-  const row = document.querySelector(".bench-cards");
-  row.dataset.settling = "";
-  clearTimeout(settles);
-  settles = setTimeout(() => { delete row.dataset.settling; }, SETTLE_MS);
+
+// --- what spoils first is said in the head and offered at the thumb, and the next mold to fill
+
+const dock = document.getElementById("dock");
+const firstLine = document.getElementById("first");
+
+const actOf = card => card.querySelector(".phase:not([hidden]) .act");
+
+/** What is left on a tile's clock; later still where it has no target. [s] */
+function leftOf(card) {
+  const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock[data-start]");
+  if (!clock) return null;
+  const target = Number(clock.dataset.targetS);
+  return target > 0 ? Number(clock.dataset.start) / 1000 + target - now() / 1000 : 1e9 - Number(clock.dataset.start) / 1e6;
 }
 
-document.addEventListener("click", event => {
-  if (event.target.closest(".bench-cards[data-settling] > [data-card]")) {
-    event.preventDefault();
-    event.stopPropagation();
+function offer(button, card, note) {
+  button.hidden = !card;
+  const said = card ? actOf(card)?.textContent.trim() ?? "" : "";
+  if (!card || button.dataset.said === said) return;
+  button.replaceChildren(make("span", {}, said, make("small", {}, note)));
+  button.dataset.said = said;
+  button.dataset.for = card.dataset.card;
+}
+
+function sayFirst() {
+  const tiles = [...document.querySelectorAll(".tiles > [data-card]")];
+  const open = tiles.filter(card => card.dataset.phase === "open");
+  const timed = tiles.filter(card => leftOf(card) !== null).sort((one, other) => leftOf(one) - leftOf(other));
+  const first = timed[0] && leftOf(timed[0]) < 1e8 ? timed[0] : open[0] ?? timed[0];
+  const next = tiles.find(card => card.dataset.phase === "idle" && card.hasAttribute("data-ready"));
+  firstLine.hidden = !first;
+  dock.hidden = !first && !next;
+  offer(document.getElementById("first-act"), first, "spoils first");
+  offer(document.getElementById("next-act"), next, "next to fill");
+  if (!first) return;
+  const clock = panelOf(first, first.dataset.phase)?.querySelector(".clock[data-start]");
+  const words = actOf(first)?.textContent.trim() ?? "";
+  const said = timed[1] && timed[1] !== first ? `then ${actOf(timed[1])?.textContent.trim()}` : "";
+  for (const [id, text] of [["first-words", words], ["first-clock", clock?.textContent ?? ""], ["then-words", said]]) {
+    const place = document.getElementById(id);
+    if (place.textContent !== text) place.textContent = text;
   }
-}, true);
+  firstLine.dataset.due = first.dataset.due;
+}
+
+if (dock) {
+  dock.addEventListener("click", event => {
+    const name = event.target.closest("[data-for]")?.dataset.for;
+    if (name) actOf(cardOf(name))?.click();
+  });
+  setInterval(sayFirst, 250);
+  for (const moment of ["studio:tapped", "studio:undone", "studio:refreshed"]) document.addEventListener(moment, sayFirst);
+  sayFirst();
+}
 
 // --- the room's alarm
 

@@ -11,6 +11,8 @@ export const life = Math.random().toString(36).slice(2);
 
 const told = JSON.parse(document.getElementById("studio-data").textContent);
 const loaded = performance.getEntriesByType("navigation")[0];
+/** Whether this is the studio's own computer, which needs no wifi. */
+export const isHere = told.here;
 /** Who taps here, and in which zone: they stay with a tap, whatever the phone is called later. */
 export const tapped = told.by ? { by: told.by, zone: told.zone } : {};
 

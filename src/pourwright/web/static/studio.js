@@ -1,7 +1,7 @@
 // What every page does: says whether it is in step, keeps taps, offers to undo, shows what
 // was refused, and exchanges its living parts when something changed.
 
-import { ask as askTime, redraw } from "./clock.js";
+import { ask as askTime, isHere, redraw } from "./clock.js";
 import { unlock } from "./alarm.js";
 import { make, refresh } from "./page.js";
 import * as outbox from "./outbox.js";
@@ -19,13 +19,14 @@ function sayStep() {
   const count = outbox.waiting().length;
   const state = stream.state === "ended" || outbox.state === "ended" ? "ended" : stream.state;
   line.dataset.state = state;
-  const keep = count ? ` ${taps(count)} kept here.` : "";
+  const keep = count ? ` Kept on this phone: ${taps(count)}.` : "";
   if (state === "ended") {
     line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
   } else if (state === "away") {
-    line.textContent = `${stream.why || "No wifi. Timers go on."}${keep || (stream.why ? "" : " Nothing is lost.")}`;
+    const away = isHere || navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
+    line.textContent = `${stream.why || `${away} Clocks go on.`}${keep}`;
   } else if (state === "step") {
-    line.textContent = count ? `Writing down ${taps(count)}.` : "In step with the studio";
+    line.textContent = count ? `Writing down ${taps(count)}` : "In step";
   } else {
     line.textContent = "";
   }
@@ -140,4 +141,5 @@ outbox.send();
 askTime().catch(() => {});
 sayStep();
 showRefused();
-document.getElementById("faults")?.focus();
+const wrong = document.querySelector("[aria-invalid]");
+(document.getElementById("faults") ?? wrong?.querySelector("input") ?? wrong)?.focus();

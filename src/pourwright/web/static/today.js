@@ -14,4 +14,10 @@ async function fill(place) {
 }
 
 // one after the other: the worker does one thing at a time
-for (const place of document.querySelectorAll("[data-offer]")) await fill(place);
+const places = [...document.querySelectorAll("[data-offer]")].filter(one => one.querySelector("[data-wait]"));
+for (const place of places) await fill(place);
+// the plans are there now, and with them the week
+if (places.length) {
+  const week = (await fetchPage("/", 60000).catch(() => null))?.querySelector("#week");
+  if (week) document.getElementById("week")?.replaceWith(week);
+}

@@ -1,0 +1,45 @@
+"""The week ahead, all editions together."""
+
+from datetime import date, timedelta
+
+from pourwright.studio.week import week_ahead
+from tests.plans import as_data, as_plan, sample_plan
+
+MONDAY = date(2026, 9, 7)
+
+
+def plan_with(*days):
+    """Return a plan with these days: the day, its hands-on minutes, what is done, why it is closed."""
+    data = as_data(sample_plan())
+    data["calendar"] = [
+        {
+            "date": (MONDAY + timedelta(days=after)).isoformat(),
+            "open": not why,
+            "minutes": 0 if why else 240,
+            "used_min": used_min,
+            "doing": doing,
+            "why": why,
+        }
+        for after, used_min, doing, why in days
+    ]
+    return as_plan(data)
+
+
+def test_two_editions_share_a_day():
+    jug = plan_with((0, 90, [{"stage": "cast", "count": 3}], ""), (1, 0, [], "holiday"))
+    flask = plan_with((0, 60, [{"stage": "glaze", "count": 8}], ""))
+    first, second, *rest = week_ahead([("Jug", jug), ("Flask", flask)], MONDAY)
+
+    assert (first.words, first.hours) == ("Jug: cast 3; Flask: glaze 8", "2:30")
+    assert first.share == 150 / 240
+    assert (second.words, second.hours) == ("Holiday", "")
+    assert [one.date for one in (first, second, *rest)] == [
+        MONDAY + timedelta(days=after) for after in range(7)
+    ]
+
+
+def test_a_week_without_work_is_not_shown():
+    assert (
+        week_ahead([("Jug", plan_with((9, 90, [{"stage": "cast", "count": 3}], "")))], MONDAY) == ()
+    )
+    assert week_ahead([], MONDAY) == ()
