@@ -25,30 +25,28 @@ class PatientProtocol(H11Protocol):
     def __init__(self, *given: Any, **named: Any) -> None:
         super().__init__(*given, **named)
         self._silence: asyncio.TimerHandle | None = None
+        self.elsewhere = ""
+        """The address of another computer, empty for this one."""
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Take a connection in, unless its address has too many."""
         super().connection_made(transport)
+        if self.client and not ipaddress.ip_address(self.client[0]).is_loopback:
+            self.elsewhere = self.client[0]
         if self._is_one_too_many():
             transport.abort()
         else:
             self._wait_for_request()
 
     def _is_one_too_many(self) -> bool:
-        mine = self.from_elsewhere()
-        if not mine:
+        if not self.elsewhere:
             return False
         all_of_them = [
-            one.from_elsewhere() for one in self.connections if isinstance(one, PatientProtocol)
+            one.elsewhere for one in self.connections if isinstance(one, PatientProtocol)
         ]
-        elsewhere = [one for one in all_of_them if one]
-        return elsewhere.count(mine) > MOST_FROM_ONE or len(elsewhere) > MOST_FROM_ELSEWHERE
-
-    def from_elsewhere(self) -> str:
-        """Return the address of another computer, empty for this one."""
-        if self.client is None or ipaddress.ip_address(self.client[0]).is_loopback:
-            return ""
-        return self.client[0]
+        from_others = len(all_of_them) - all_of_them.count("")
+        same = all_of_them.count(self.elsewhere)
+        return same > MOST_FROM_ONE or from_others > MOST_FROM_ELSEWHERE
 
     def data_received(self, data: bytes) -> None:
         """Take in what was sent; a head must be whole within ten seconds of its first byte."""
