@@ -28,6 +28,8 @@ def benchmarks() -> Iterator[tuple[str, Callable[[], float]]]:
     for path in sorted(FOLDER.glob("*.py")):
         if path.stem in {
             "__init__",
+            "coverage",
+            "coverage_page",
             "page_client",
             "run",
             "studio_server",

@@ -187,11 +187,11 @@ def test_the_page_shows_one_drawing_in_its_own_colors(plan_page_open):
     """Paper gets the wide drawing, light, whatever the device prefers."""
     page = plan_page_open
     for width, media, scheme, shown, halo in (
-        (360, "screen", "light", "360", "rgb(250, 247, 241)"),
-        (320, "screen", "dark", "360", "rgb(18, 23, 30)"),
-        (600, "screen", "light", "360", "rgb(250, 247, 241)"),
-        (1280, "screen", "light", "720", "rgb(250, 247, 241)"),
-        (1280, "screen", "dark", "720", "rgb(18, 23, 30)"),
+        (360, "screen", "light", "360", "rgb(233, 233, 228)"),
+        (320, "screen", "dark", "360", "rgb(27, 26, 27)"),
+        (600, "screen", "light", "360", "rgb(233, 233, 228)"),
+        (1280, "screen", "light", "720", "rgb(233, 233, 228)"),
+        (1280, "screen", "dark", "720", "rgb(27, 26, 27)"),
         (680, "print", "dark", "720", "rgb(255, 255, 255)"),
     ):
         page.set_viewport_size({"width": width, "height": 800})

@@ -11,7 +11,9 @@ from typing import Any
 import msgspec
 import pytest
 
+from pourwright.briefs.reading import read_brief
 from pourwright.plan.beside import case_beside
+from pourwright.plan.case import route_of
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
 from pourwright.plan.odds import Effort
@@ -24,8 +26,12 @@ from pourwright.plan.plan import (
     StandingWare,
 )
 from pourwright.plan.standing import (
+    Learned,
     OwnRecord,
+    Prior,
     Standing,
+    brief_from_here,
+    studio_from_here,
 )
 from pourwright.plan.violations import Limits, violations
 from pourwright.report.sections import plan_sections
@@ -34,6 +40,7 @@ from tests.plans import as_data, as_plan, to_plan
 EXAMPLE = Path(__file__).parents[2] / "examples" / "metric-bowl" / "edition.toml"
 PLANNED, NOW = date(2036, 1, 7), date(2036, 3, 10)
 RUNS = 200
+PRIOR = Prior(30, 0.2, 0.45, 60.0, spoiled_chance=0.03, spoiled_passed=0.2)
 MOLDS = (
     StandingMold("M-001", 14, PLANNED + timedelta(8), dry=True),
     StandingMold("M-002", 12, PLANNED + timedelta(8), dry=True),
@@ -63,11 +70,13 @@ HALFWAY = replace(
     finished=8,
     week_loads=1,
     own=OwnRecord(
-        {"casting": (30, 37), "glaze": (9, 9)},
-        (22,),
-        (14, 12),
-        (11.0, 12.0),
-        {"fettle": (26.0, 30.0)},
+        yields={"casting": (30, 37), "glaze": (9, 9)},
+        loads={"glaze": ((4, 4), (5, 5))},
+        retired_at=(22,),
+        holding_at=(14, 12),
+        mold_days=(11.0, 12.0),
+        still_drying=(4.0,),
+        minutes={"fettle": (26.0, 30.0)},
     ),
 )
 
@@ -103,12 +112,38 @@ def test_new_molds_are_called_after_the_last_label(halfway: Plan) -> None:
 
 def test_the_studio_s_own_counts_are_named(halfway: Plan) -> None:
     own = {row.field: row for row in halfway.sources if row.kind == "book"}
-    assert own["losses.casting"].source == "studio's own, n = 37 casts"
-    assert own["losses.glaze"].source == "brief and studio's own, n = 9 pieces"
-    assert own["drying.days_low"].source == "brief and studio's own, n = 2 molds"
-    assert own["work.fettle"].source == "brief and studio's own, n = 2 timings"
-    assert "1 worn molds and 2 that held" in own["mold.life"].source
+    assert own["losses.casting"].source == "37 casts of yours, weight 38 %"  # 37 of 60 + 37
+    glaze = re.fullmatch(
+        r"9 pieces of yours in 2 loads, weight (\d+) %", own["losses.glaze"].source
+    )
+    assert glaze is not None
+    assert 1 <= int(glaze[1]) < 13  # 9 of 60 + 9, if they had not shared two fires
+    days = own["drying.days_low"].source
+    assert (
+        days == "2 molds of yours timed and 1 not dry yet, weight 89 %"
+    )  # 2 / 0.2 of that and 1 / 0.8
+    assert own["work.fettle"].source == "2 timings of yours, weight 67 %"
+    assert own["mold.life"].source.startswith("1 mold of yours worn and 2 that held, weight ")
     assert halfway.odds.own_casts == 37
+
+
+@pytest.mark.parametrize(("of", "said"), [(530, "weight 90"), (550, "studio's own: 550 casts")])
+def test_a_figure_is_the_studio_s_own_only_when_it_is(of: int, said: str) -> None:
+    """Of 60 + 530 casts of experience the studio counted 89.8 %, of 60 + 550 it counted 90.2 %."""
+    brief, _ = read_brief(EXAMPLE, NOW)
+    standing = replace(START, own=OwnRecord(yields={"casting": (of - 20, of)}))
+    learned, _ = brief_from_here(brief, standing, route_of(brief), PRIOR)
+    assert said in learned.origins["losses.casting"].source
+
+
+def test_molds_that_still_dry_are_told_only_when_they_say_something() -> None:
+    """Wet after three days is what everybody expects of seven to fourteen; wet after thirteen is not."""
+    _, studio = read_brief(EXAMPLE, NOW)
+    for days, moved in ((3.0, False), (13.0, True)):
+        standing = replace(START, own=OwnRecord(still_drying=(days,) * 6))
+        after, learned = studio_from_here(studio, Learned((), 0.2), standing)
+        assert (after.origins["drying.days_low"].kind == "book") == moved
+        assert (learned.mold_days > (studio.drying.days_low, studio.drying.days_high)) or not moved
 
 
 def test_everything_cast_leaves_only_fire_and_hands() -> None:

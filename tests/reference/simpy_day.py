@@ -16,7 +16,7 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Generator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import simpy
 
@@ -168,7 +168,7 @@ class Line:
         self.luck = Luck(draws, row)
         limits = policy.capacity_limits or tuple(f.capacity for f in edition.firings)
         self.queues = [
-            FiringQueue(f, k, min(f.capacity, int(limit)))
+            FiringQueue(self.as_quick(f, k), k, min(f.capacity, int(limit)))
             for k, (f, limit) in enumerate(zip(edition.firings, limits, strict=True))
         ]
         self.molds: list[Mold] = []
@@ -181,10 +181,21 @@ class Line:
         self.cast_min = self.luck.number(draws.cast_min)
         self.fettle_min = self.luck.number(draws.fettle_min)
         self.finish_min = self.luck.number(draws.finish_min)
+        self.setup_min = self.luck.number(draws.setup_min)
+        self.set_min = self.luck.number(draws.set_min)
         self.pour_from = self.luck.number(draws.pour_from)
         self.ware_days = max(self.luck.number(draws.ware_dry_days), 1)
         self.loads_before = [0] * len(self.queues)
         self.begin()
+
+    def as_quick(self, firing: Firing, k: int) -> Firing:
+        """Return a firing with the minutes that this run's hands take."""
+        draws = self.luck.draws
+        return replace(
+            firing,
+            prep_min=self.luck.number(draws.prep_min, k),
+            handling_min=self.luck.number(draws.handling_min, k),
+        )
 
     def begin(self) -> None:
         """Set out what is there on day 0."""
@@ -347,12 +358,12 @@ class Line:
 
     def session(self, spots: list[Place], count: int) -> None:
         """Set up and pour as many of ``count`` molds as the hands have minutes for."""
-        left = self.room.hands - self.edition.setup_min
-        while count > 0 and left < count * self.edition.set_min:
+        left = self.room.hands - self.setup_min
+        while count > 0 and left < count * self.set_min:
             count -= 1
         if count <= 0 or left < 0:
             return
-        self.room.spend(self.edition.setup_min + count * self.edition.set_min)
+        self.room.spend(self.setup_min + count * self.set_min)
         for place in spots[:count]:
             mold = self.new_mold()
             if place.mold is None:

@@ -25,7 +25,7 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Generator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import simpy
 
@@ -151,7 +151,15 @@ class Line:
             shop, shop.env, edition, policy, draws,
         )  # fmt: skip
         self.row = row
-        self.shelves = [Shelf(f, f.capacity) for f in edition.firings]
+        own = zip(
+            draws.prep_min[row % len(draws.prep_min)],
+            draws.handling_min[row % len(draws.handling_min)],
+            strict=True,
+        )
+        self.shelves = [
+            Shelf(replace(f, prep_min=int(prep), handling_min=int(handling)), f.capacity)
+            for f, (prep, handling) in zip(edition.firings, own, strict=True)
+        ]
         self.places = [Place() for _ in range(int(policy.molds))]
         self.run = MinuteRun()
         self.in_hand = self.drying = self.dried = self.fired = self.finished = 0
@@ -161,6 +169,9 @@ class Line:
                 draws.cast_min, draws.fettle_min, draws.finish_min, draws.pour_from, draws.ware_dry_days,
             )
         )  # fmt: skip
+        self.setup_min, self.set_min = (
+            int(table[row % len(table)]) for table in (draws.setup_min, draws.set_min)
+        )
 
     def passes(self, table: object, number: int) -> bool:
         counts = table[self.row % len(table)]  # type: ignore[index,arg-type]
@@ -272,7 +283,7 @@ class Line:
             self.replace_worn()
             if hands.day < self.pour_from or not self.molds_wanted()[1]:
                 continue
-            setup, each = self.edition.setup_min, self.edition.set_min
+            setup, each = self.setup_min, self.set_min
             turn = yield from hands.asked(POUR, setup + each)
             self.replace_worn()
             spots, count = self.molds_wanted()

@@ -243,6 +243,10 @@ def test_accidents_cut_lives_short_as_a_geometric_distribution_does() -> None:
         ("ware_drying", "ware_dry_days", 20_000, 0.15),
         ("preparation", "pour_from", 40_000, 0.3),
         ("work", "cast_min", 10_000, 0.2),
+        ("work", "prep_min", 11_000, 0.2),
+        ("work", "handling_min", 12_000, 0.2),
+        ("work", "setup_min", 13_000, 0.2),
+        ("work", "set_min", 14_000, 0.2),
     ],
 )
 def test_days_and_minutes_are_lognormal_around_what_is_expected(
@@ -250,14 +254,29 @@ def test_days_and_minutes_are_lognormal_around_what_is_expected(
 ) -> None:
     """Half of the runs have less; the logarithm's standard deviation is the belief's."""
     belief = Belief(ware_spread=0.15, preparation_spread=0.3, work_spread=0.2)
-    edition = replace(BOWL, ware_dry_days=20_000, pour_from=40_000, cast_min=10_000)
-    drawn = getattr(Chance(edition, belief, seed=8).draws(0, 5000, 1, 1), table)
+    glaze = replace(FIRINGS[1], prep_min=11_000, handling_min=12_000)
+    edition = replace(
+        BOWL, firings=(glaze,), ware_dry_days=20_000, pour_from=40_000, cast_min=10_000,
+        setup_min=13_000, set_min=14_000,
+    )  # fmt: skip
+    drawn = getattr(Chance(edition, belief, seed=8).draws(0, 5000, 1, 1), table).ravel()
     believed = stats.lognorm(spread, scale=expected)
 
     assert stats.kstest(drawn, believed.cdf).pvalue > 0.01
     for level in (0.1, 0.5, 0.9):
         held = getattr(Chance(edition, belief).holding(name, level).draws(0, 2, 1, 1), table)
         assert_allclose(held, believed.ppf(level), atol=0.51)
+
+
+def test_no_work_is_drawn_longer_than_the_longest_day() -> None:
+    """A session of 220 min in a day of 240: slow hands fill the day, and pour; none has nothing to do."""
+    edition = replace(BOWL, cast_min=100, fettle_min=130, setup_min=180, set_min=40, finish_min=1)
+    draws = Chance(edition, Belief(work_spread=0.6), longest_day_min=240).draws(0, 500, 1, 1)
+
+    for both in (draws.cast_min + draws.fettle_min, draws.setup_min + draws.set_min):
+        assert both.max() == 240
+        assert both.min() < 150
+    assert draws.finish_min.min() == 1
 
 
 def test_a_molds_drying_keeps_its_span_in_eight_of_ten_runs() -> None:
@@ -272,6 +291,17 @@ def test_a_molds_drying_keeps_its_span_in_eight_of_ten_runs() -> None:
     assert stats.kstest(days[:, 0], believed.cdf).pvalue > 0.01
     together = np.corrcoef(np.log(days), rowvar=False)[0, 1]
     assert together == pytest.approx(0.8, abs=3 * (1 - 0.8**2) / 6000**0.5)
+
+
+def test_molds_of_a_room_that_is_known_differ_by_themselves() -> None:
+    """With a tenth of the variance in common, that is how alike two molds of a run are."""
+    belief = Belief(mold_days=(700.0, 1400.0), mold_days_shared=0.1)
+    days = Chance(BOWL, belief, seed=9).draws(0, 6000, 1, 2).mold_dry_days
+    deviation = np.log(2) / (2 * stats.norm.ppf(0.9))
+
+    assert stats.kstest(days[:, 0], stats.lognorm(deviation, scale=980_000**0.5).cdf).pvalue > 0.01
+    together = np.corrcoef(np.log(days), rowvar=False)[0, 1]
+    assert together == pytest.approx(0.1, abs=3 / 6000**0.5)
 
 
 def test_a_spoiled_share_of_loads_keeps_what_it_keeps() -> None:

@@ -228,6 +228,25 @@ def test_the_jugs_load_keeps_the_kiln_from_the_dish(halfway: Path) -> None:
     assert [(one.label, one.dry) for one in there.molds] == [("M-005", False), ("M-006", False)]
 
 
+def test_loads_and_molds_not_dry_yet_are_counted_from_the_book(halfway: Path) -> None:
+    """As the lines of the file say: one bisque crack of 18; all four, and one of twelve when the relay stuck."""
+    from datetime import date
+
+    book = open_book(halfway, create=False)
+    own = {}
+    with book.store, book.reading() as reading:
+        for edition, brief, start in (
+            (JUG, "edition.toml", date(2031, 1, 6)),
+            (DISH, "dish.toml", date(2031, 4, 7)),
+        ):
+            files = read_brief(halfway / brief, start)
+            own[edition] = standing_from_book(reading.things, *files, date(2031, 4, 23)).own
+    assert own[JUG].loads == {"bisque": ((17, 18),), "glaze": ((4, 4), (1, 12))}
+    assert own[JUG].yields["glaze"] == (5, 16)
+    assert (own[JUG].still_drying, own[DISH].mold_days) == ((), ())
+    assert own[DISH].still_drying == (13.0, 13.0)  # poured on the 10th
+
+
 @pytest.mark.whole
 def test_the_dish_is_planned_on_beside_the_jug(halfway: Path) -> None:
     """The jug's load is in the one kiln, whether the jug is named beside the dish or not."""

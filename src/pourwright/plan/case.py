@@ -59,6 +59,8 @@ LIFE_SPREAD, UNKNOWN_LIFE_SPREAD = 0.2, 0.45
 """Spread of the mean life, as a share of it, where the maker knows it and where not."""
 YIELD_EXPERIENCE = 60.0
 """Casts that a loss in the brief is worth as experience, until the studio counts its own."""
+SPOILED_LOAD_KEEPS = 0.2
+"""Share of a spoiled load that can still be sold as good; an assumption, no source."""
 _MOST_YEARS = 10
 _ROUTES = {
     "bisque and glaze": ("bisque", "glaze"),
@@ -229,7 +231,14 @@ def mold_label(number: int) -> str:
 
 def from_here(brief: Brief, studio: Studio, standing: Standing) -> tuple[Brief, Studio, Learned]:
     """Return brief and studio with what is true now and what the studio has counted itself."""
-    prior = Prior(LIFE_IF_UNKNOWN, LIFE_SPREAD, UNKNOWN_LIFE_SPREAD, YIELD_EXPERIENCE)
+    prior = Prior(
+        life=LIFE_IF_UNKNOWN,
+        life_spread=LIFE_SPREAD,
+        unknown_life_spread=UNKNOWN_LIFE_SPREAD,
+        experience=YIELD_EXPERIENCE,
+        spoiled_chance=studio.kiln.spoiled_loads,
+        spoiled_passed=SPOILED_LOAD_KEEPS,
+    )
     brief, learned = brief_from_here(brief, standing, route_of(brief), prior)
     studio, learned = studio_from_here(studio, learned, standing)
     return brief, studio, learned

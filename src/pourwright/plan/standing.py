@@ -5,7 +5,6 @@ The book fills these records; the plan reads them. Neither knows the other.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -13,16 +12,21 @@ from types import MappingProxyType
 
 from pourwright.briefs.records import Brief, Origin, Preparation, Studio
 from pourwright.plan.plan import StandingLoad, StandingMold
+from pourwright.simulation.chance import MOLD_DAYS_SHARED
 from pourwright.simulation.learning import (
     days_after,
     life_after,
+    likeness_of_a_load,
     minutes_after,
+    pieces_as_one,
     share_after,
+    unknown_of_days,
+    weight_of_count,
 )
 from pourwright.simulation.problem import Already, LoadInside, OldMold
 
-OWN_CASTS_FOR_NUMBERS = 30
-"""From so many of the studio's own on, a figure is called the studio's."""
+OWN_WEIGHT = 0.9
+"""From this weight of its own counts on, a figure is called the studio's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,19 +37,23 @@ class OwnRecord:
     ----------
     yields : mapping of str to (int, int)
         Good of how many, by ``casting``, ``drying`` and each firing. [-]
+    loads : mapping of str to tuple of (int, int)
+        Good of how many in each load that was opened, by firing. [-]
     retired_at, holding_at : tuple of int
         Casts of worn-out molds, and of those that hold or were lost otherwise. [-]
-    mold_days : tuple of float
-        Days from pouring to dry. [days]
+    mold_days, still_drying : tuple of float
+        Days from pouring to dry, and days so far of the molds that still dry. [days]
     minutes : mapping of str to tuple of float
         Minutes a piece that the bench clock took, by ``fettle``, ``glaze``,
         ``third`` and ``mark_and_pack``. [min]
     """
 
     yields: Mapping[str, tuple[int, int]] = field(default_factory=dict)
+    loads: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
     retired_at: tuple[int, ...] = ()
     holding_at: tuple[int, ...] = ()
     mold_days: tuple[float, ...] = ()
+    still_drying: tuple[float, ...] = ()
     minutes: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
 
     @property
@@ -116,6 +124,8 @@ class Prior:
     life_spread: float
     unknown_life_spread: float
     experience: float
+    spoiled_chance: float
+    spoiled_passed: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +134,8 @@ class Learned:
 
     pieces_behind: tuple[float, ...]
     life_spread: float
-    mold_days: tuple[float, float]
+    mold_days: tuple[float, float] = (0.0, 0.0)
+    mold_days_shared: float = MOLD_DAYS_SHARED
 
 
 def already_of(
@@ -170,21 +181,21 @@ def brief_from_here(
     losses, behind = {}, []
     experience = max(prior.experience, float(brief.losses.from_casts))
     for name in ("casting", "drying", *route):
-        good, of = own.yields.get(name, (0, 0))
-        mean = 1 - getattr(brief.losses, name)
-        after, weight = share_after(mean, experience, good, of) if of else (mean, experience)
+        after, weight = _share_of_step(
+            own, name, 1 - getattr(brief.losses, name), experience, prior
+        )
         losses[name] = 1 - after
         behind.append(weight)
-        if of:
-            unit = "casts" if name == "casting" else "pieces"
-            origins[f"losses.{name}"] = _own(f"{100 * (1 - after):.1f} %", of, unit)
-    spread = prior.life_spread if brief.mold.life else prior.unknown_life_spread
+        if name in own.yields:
+            shown = f"{100 * (1 - after):.1f} %"
+            origins[f"losses.{name}"] = _own(shown, 1 - experience / weight, *_counted(own, name))
+    told_spread = prior.life_spread if brief.mold.life else prior.unknown_life_spread
     believed = float(brief.mold.life or prior.life)
-    life, spread = life_after(believed, spread, own.retired_at, own.holding_at)
+    life, spread = life_after(believed, told_spread, own.retired_at, own.holding_at)
     if own.retired_at or own.holding_at:
-        counted = f"{len(own.retired_at)} worn molds and {len(own.holding_at)} that held"
-        kept = f"brief and studio's own, {counted}"
-        origins["mold.life"] = Origin("book", f"{life:.0f}", kept)
+        weight = weight_of_count(told_spread**2, spread**2)
+        counted = _both(len(own.retired_at), "worn", len(own.holding_at), "that held")
+        origins["mold.life"] = _own(f"{life:.0f}", weight, *counted)
     terms = replace(
         brief.edition,
         start=standing.as_of,
@@ -197,7 +208,8 @@ def brief_from_here(
     for name, timed in own.minutes.items():
         before = getattr(brief.work, f"{name}_min")
         work[f"{name}_min"] = minutes_after(before, timed)
-        origins[f"work.{name}"] = _own(f"{work[f'{name}_min']:.0f} min", len(timed), "timings")
+        shown, weight = f"{work[f'{name}_min']:.0f} min", len(timed) / (1 + len(timed))
+        origins[f"work.{name}"] = _own(shown, weight, _many(len(timed), "timing"))
     known = brief.mold.life is not None or bool(own.retired_at)
     brief = replace(
         brief,
@@ -208,25 +220,65 @@ def brief_from_here(
         losses=replace(brief.losses, **losses, from_casts=max(brief.losses.from_casts, own.casts)),
         origins=MappingProxyType(origins),
     )
-    return brief, Learned(tuple(behind), spread, (0.0, 0.0))
+    return brief, Learned(tuple(behind), spread)
+
+
+def _share_of_step(
+    own: OwnRecord, step: str, mean: float, experience: float, prior: Prior
+) -> tuple[float, float]:
+    """Return the share that passes a step and the pieces behind it, after what was counted there.
+
+    What was lost after a load was opened counts with the rest of the firing, not with its load.
+    """
+    good, of = own.yields.get(step, (0, 0))
+    kept = min(prior.spoiled_passed, mean)
+    likeness = likeness_of_a_load(mean, prior.spoiled_chance, kept)
+    as_one = pieces_as_one(mean, experience, own.loads.get(step, ()), likeness)
+    return share_after(mean, experience, good, of, as_one)
+
+
+def _counted(own: OwnRecord, step: str) -> tuple[str, str]:
+    """Return what was counted at a step, and in how many loads, in words."""
+    _, of = own.yields[step]
+    loads = own.loads.get(step, ())
+    counted = _many(of, "cast" if step == "casting" else "piece")
+    return counted, f" in {_many(len(loads), 'load')}" if loads else ""
 
 
 def studio_from_here(
     studio: Studio, learned: Learned, standing: Standing
 ) -> tuple[Studio, Learned]:
-    """Return the studio with the drying that it has timed itself."""
-    span, timed = studio.drying, standing.own.mold_days
-    low, high = days_after(float(span.days_low), float(span.days_high), timed)
-    learned = replace(learned, mold_days=(low, high))
-    if not timed:
+    """Return the studio with the drying that it has timed itself; molds not dry yet count as such."""
+    span, own = studio.drying, standing.own
+    told = float(span.days_low), float(span.days_high), learned.mold_days_shared
+    # nobody may have written down that a mold is dry: it tells no more than the longest usual days
+    still = [min(days, told[1]) for days in own.still_drying]
+    low, high, shared = days_after(*told, own.mold_days, still)
+    learned = replace(learned, mold_days=(low, high), mold_days_shared=shared)
+    days = replace(span, days_low=max(round(low), 1), days_high=max(round(high), 1))
+    if not own.mold_days and days == span:  # those that still dry have said nothing yet
         return studio, learned
-    days = replace(span, days_low=max(math.floor(low), 1), days_high=math.ceil(high))
+    weight = weight_of_count(unknown_of_days(*told), unknown_of_days(low, high, shared))
+    counted = _both(len(own.mold_days), "timed", len(still), "not dry yet")
     origins = dict(studio.origins)
     for name in ("days_low", "days_high"):
-        origins[f"drying.{name}"] = _own(f"{getattr(days, name)}", len(timed), "molds")
+        origins[f"drying.{name}"] = _own(f"{getattr(days, name)}", weight, *counted)
     return replace(studio, drying=days, origins=MappingProxyType(origins)), learned
 
 
-def _own(value: str, count: int, unit: str) -> Origin:
-    whose = "studio's own" if count >= OWN_CASTS_FOR_NUMBERS else "brief and studio's own"
-    return Origin("book", value, f"{whose}, n = {count} {unit}")
+def _own(value: str, weight: float, counted: str, more: str = "") -> Origin:
+    """Return where a figure comes from that the studio's own counts have a part in."""
+    if weight >= OWN_WEIGHT:
+        return Origin("book", value, f"studio's own: {counted}{more}")
+    return Origin("book", value, f"{counted} of yours{more}, weight {100 * weight:.0f} %")
+
+
+def _both(first: int, what: str, second: int, other: str) -> tuple[str, str]:
+    """Return molds of two sorts in words; a sort of which there are none is left out."""
+    if not first:
+        return _many(second, "mold"), f" {other}"
+    return _many(first, "mold"), f" {what}" + (f" and {second} {other}" if second else "")
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"

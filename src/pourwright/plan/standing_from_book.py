@@ -245,18 +245,31 @@ class _Reader:
         """Return what the studio has counted of this edition."""
         worn = [m for _, m in self.molds if is_worn(m)]
         held = [m for _, m in self.molds if not is_worn(m)]
-        timed = [
-            float((self.day(m.dry_at) - self.day(m.poured_at)).days)
-            for _, m in self.molds
-            if m.dry_at and not any(part.spare for part in m.parts.values())
+        whole = [m for _, m in self.molds if not any(part.spare for part in m.parts.values())]
+        timed = [(self.day(m.dry_at) - self.day(m.poured_at)).days for m in whole if m.dry_at]
+        still = [
+            (self.as_of - self.day(m.poured_at)).days
+            for m in whole
+            if m.wet and not m.dry_at and m.state == "in use"
         ]
         return OwnRecord(
             yields=yields_of(self.edition),
+            loads=self.opened(),
             retired_at=tuple(m.casts for m in worn if m.casts),
             holding_at=tuple(m.casts for m in held if m.casts),
-            mold_days=tuple(days for days in timed if days > 0),
+            mold_days=tuple(float(days) for days in timed if days > 0),
+            still_drying=tuple(float(days) for days in still if days > 0),
             minutes=self.minutes(),
         )
+
+    def opened(self) -> dict[str, tuple[tuple[int, int], ...]]:
+        """Return good of how many in each load that was opened, by firing."""
+        counts: dict[str, list[tuple[int, int]]] = {}
+        for load in self.loads:
+            if load.state == "opened":
+                lost = sum(load.lost.values()) + len(load.lost_pieces)
+                counts.setdefault(load.firing, []).append((load.size - lost, load.size))
+        return {firing: tuple(loads) for firing, loads in counts.items()}
 
     def minutes(self) -> dict[str, tuple[float, ...]]:
         """Return the minutes a piece that the bench clock has taken."""

@@ -18,7 +18,7 @@ from statistics import NormalDist
 import numpy as np
 
 from pourwright.simulation.draws import Draws
-from pourwright.simulation.problem import Edition, Floats, Ints
+from pourwright.simulation.problem import NEVER, Edition, Floats, Ints
 
 CAST, DRY, FIRED, SPOILED, LIFE, ACCIDENT, MOLD_DRYING, BELIEF = 1, 2, 10, 20, 3, 4, 5, 40
 """Streams; ``FIRED`` and ``SPOILED`` are counted on by the firing, ``BELIEF`` by the parameter."""
@@ -33,6 +33,10 @@ PARAMETERS = (
     "preparation",
     "work",
 )
+
+MOLD_DAYS_SHARED = 0.8
+"""What the room and the season have in the doubt of molds' drying before any was timed; common
+practice, no source."""
 
 
 def uniforms(seed: int, runs: Ints, stream: int, places: int) -> Floats:
@@ -85,6 +89,9 @@ class Belief:
         Chance that a mold breaks at any one cast. [-]
     mold_days : tuple of float
         The span that a mold's drying keeps in eight of ten runs. [days]
+    mold_days_shared : float
+        Share of the variance of its logarithm that all molds of a run have in common:
+        what is unknown of the room and the season. The rest is each mold's own. [-]
     ware_spread, preparation_spread, work_spread : float
         Standard deviations of the logarithms of ware drying, of the days before
         the first pour and of hands' minutes. [-]
@@ -95,6 +102,7 @@ class Belief:
     life_shape: float = 4.0
     accident: float = 0.003
     mold_days: tuple[float, float] = (7.0, 14.0)
+    mold_days_shared: float = MOLD_DAYS_SHARED
     ware_spread: float = 0.15
     preparation_spread: float = 0.15
     work_spread: float = 0.15
@@ -119,7 +127,9 @@ class Chance:
 
     ``fixed`` holds parameters at a quantile of their belief in every run; that
     is how one parameter's part in the risk is told. ``line`` keeps the streams
-    of several editions apart.
+    of several editions apart. However slow the hands of a run are, a cast with its
+    fettling, a load, or the pouring of one mold takes no more than
+    ``longest_day_min``: who is that slow works longer for once. [min]
     """
 
     edition: Edition
@@ -127,6 +137,7 @@ class Chance:
     seed: int = 1
     line: int = 0
     fixed: Mapping[str, float] | None = None
+    longest_day_min: int = NEVER
 
     def holding(self, parameter: str, quantile: float) -> Chance:
         """Return the same chances with one parameter held at a quantile."""
@@ -151,7 +162,6 @@ class Chance:
         edition = self.edition
         shares = [at.share("fired_passed", f.passed, 2 + k) for k, f in enumerate(edition.firings)]
         good, bad = at.fired(shares, pieces)
-        work = at.factor("work", self.belief.work_spread, 13)
         life = at.lives(molds)
         return Draws(
             cast_good=at.passes(at.share("cast_passed", edition.cast_passed, 0), CAST, pieces),
@@ -167,10 +177,8 @@ class Chance:
             pour_from=at.whole(
                 edition.pour_from, at.factor("preparation", self.belief.preparation_spread, 12)
             ),
-            cast_min=at.whole(edition.cast_min, work),
-            fettle_min=at.whole(edition.fettle_min, work),
-            finish_min=at.whole(edition.finish_min, work),
             casts_left=expected_casts_left(edition.life, self.belief),
+            **at.hands_min(),
         )
 
 
@@ -221,6 +229,26 @@ class _Rows:
 
     def whole(self, expected: int, factor: Floats) -> Ints:
         return np.rint(expected * factor).astype(np.int64)
+
+    def hands_min(self) -> dict[str, Ints]:
+        """Draw the minutes of all that hands do: in each run they are as quick at one thing as at another."""
+        edition, most = self.chance.edition, self.chance.longest_day_min
+        factor = self.factor("work", self.chance.belief.work_spread, 13)
+
+        def drawn(expected: int) -> Ints:
+            minutes = np.maximum(self.whole(expected, factor), min(expected, 1))
+            return np.asarray(np.minimum(minutes, most))
+
+        cast, one_mold = drawn(edition.cast_min), drawn(edition.set_min)
+        return {
+            "cast_min": cast,
+            "fettle_min": np.minimum(drawn(edition.fettle_min), most - cast),
+            "finish_min": drawn(edition.finish_min),
+            "prep_min": np.stack([drawn(f.prep_min) for f in edition.firings], axis=1),
+            "handling_min": np.stack([drawn(f.handling_min) for f in edition.firings], axis=1),
+            "setup_min": np.minimum(drawn(edition.setup_min), most - one_mold),
+            "set_min": one_mold,
+        }
 
     def passes(self, share: Floats, stream: int, pieces: int) -> Ints:
         """Count how many of the first n pieces pass."""
@@ -283,10 +311,11 @@ class _Rows:
         from scipy import special
 
         low, high = self.chance.belief.mold_days
+        shared = self.chance.belief.mold_days_shared
         spread = np.log(high / low) / (2 * _TEN_PERCENT)
-        middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(0.8), 14)
+        middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(shared), 14)
         level = np.clip(self.uniform(MOLD_DRYING, molds), 1e-12, 1 - 1e-12)
-        own = np.exp(spread * np.sqrt(0.2) * special.ndtri(level))
+        own = np.exp(spread * np.sqrt(1 - shared) * special.ndtri(level))
         return np.asarray(np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64))
 
 

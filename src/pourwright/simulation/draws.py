@@ -42,6 +42,10 @@ class Draws:
         Days until ware may be fired; first day of pouring. [days]
     cast_min, fettle_min, finish_min : ndarray of int, (rows,)
         Hands' minutes a piece. [min]
+    prep_min, handling_min : ndarray of int, (rows, firings)
+        Hands' minutes to prepare a piece for each firing, and for one load of it. [min]
+    setup_min, set_min : ndarray of int, (rows,)
+        Hands' minutes of a pouring session, and of each mold in it. [min]
     casts_left : ndarray of float, (casts + 1,)
         Casts a mold is expected to give yet, by the casts it has given: what
         the maker believes, not what the mold holds in store.
@@ -59,6 +63,10 @@ class Draws:
     cast_min: Ints
     fettle_min: Ints
     finish_min: Ints
+    prep_min: Ints
+    handling_min: Ints
+    setup_min: Ints
+    set_min: Ints
     casts_left: Floats
 
     def __post_init__(self) -> None:
@@ -104,6 +112,10 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
         cast_min=np.array([edition.cast_min]),
         fettle_min=np.array([edition.fettle_min]),
         finish_min=np.array([edition.finish_min]),
+        prep_min=np.array([[firing.prep_min for firing in edition.firings]]),
+        handling_min=np.array([[firing.handling_min for firing in edition.firings]]),
+        setup_min=np.array([edition.setup_min]),
+        set_min=np.array([edition.set_min]),
         casts_left=(edition.life - ages).astype(np.float64),
     )
 

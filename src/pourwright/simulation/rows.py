@@ -48,8 +48,6 @@ class LineRow:
     days: int
     conditioning: int
     casts_a_day: int
-    setup_min: int
-    set_min: int
     sets_a_session: int
     begun: int
     dry_passed: float
@@ -71,6 +69,8 @@ class LineRow:
     cast_min: int
     fettle_min: int
     finish_min: int
+    setup_min: int
+    set_min: int
     pieces_at: int
     pieces_last: int
     molds_at: int
@@ -195,8 +195,6 @@ _OF_EDITION = (
     "need",
     "conditioning",
     "casts_a_day",
-    "setup_min",
-    "set_min",
     "sets_a_session",
     "dry_passed",
     "passed",
@@ -212,8 +210,17 @@ _OF_POLICY = (
     "hold_from",
     "hold_day",
 )
-_OF_DRAWS = ("ware_dry_days", "pour_from", "cast_min", "fettle_min", "finish_min")
-_OF_FIRING = ("cycle_days", "prep_min", "handling_min", "gate")
+_OF_DRAWS = (
+    "ware_dry_days",
+    "pour_from",
+    "cast_min",
+    "fettle_min",
+    "finish_min",
+    "setup_min",
+    "set_min",
+)
+_OF_FIRING = ("cycle_days", "gate")
+_OF_FIRING_DRAWS = ("prep_min", "handling_min")
 
 
 @dataclass(frozen=True, slots=True)
@@ -399,6 +406,8 @@ def _lay_firings(firings: np.ndarray, part: Part, number: int, tables: _Tables) 
         own = firings[:, k]
         for name in _OF_FIRING:
             own[name] = getattr(firing, name)
+        for name in _OF_FIRING_DRAWS:
+            own[name] = _each(getattr(draws, name)[:, k], part.runs)
         own["capacity"] = np.minimum(_each(limits[k], part.runs), firing.capacity)
         own["may_spoil"], own["share"] = firing.spoiled_chance > 0, shares[k]
         good, spoiled = draws.fired_good[k], draws.spoiled[k]
