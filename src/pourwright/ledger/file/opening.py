@@ -65,6 +65,8 @@ def marks_of(path: Path) -> Marks:
     BookTrouble
         If it cannot be read or is no database.
     """
+    if path.is_dir():
+        raise BookTrouble(f"{path.name} cannot be read: it is a folder.")
     try:
         with closing(sqlite3.connect(address_of(path, READ_ONLY), uri=True)) as file:
             # A file whose end is still in the log is as good as any: its head alone is looked at.
@@ -73,15 +75,13 @@ def marks_of(path: Path) -> Marks:
             (schema,) = file.execute("pragma user_version").fetchone()
     except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         if getattr(error, "sqlite_errorname", "") == "SQLITE_CANTOPEN":
-            raise BookTrouble(f"{path.name} cannot be read: {_why_not(path)}.") from error
+            raise BookTrouble(
+                f"{path.name} cannot be read: it is not there or belongs to somebody else."
+            ) from error
         raise BookTrouble(
             f"{path.name} is not a book of this program; it is left as it is."
         ) from error
     return Marks(application, schema)
-
-
-def _why_not(path: Path) -> str:
-    return "it is a folder" if path.is_dir() else "it belongs to somebody else"
 
 
 def is_older(path: Path) -> bool:
