@@ -77,9 +77,10 @@ def test_what_was_acknowledged_is_restored(swapped, folder):
 
 def test_what_could_be_read_in_two_ways_is_refused_with_a_sentence(app, here):
     for body, said in (
-        (b'{"do": "note", "id": "\\ud800", "text": "x"}', "id is not all text; it holds half a"),
-        (b'{"do": "note", "id": "n", "text": "\\udfff"}', "text is not all text"),
-        (b'{"do": "note", "id": "n", "text": ["\\ud800"]}', "text is not all text"),
+        (b'{"do": "note", "id": "\\ud800", "text": "x"}', "id is "),
+        (b'{"do": "note", "id": "n", "text": "\\udfff"}', "control"),
+        (b'{"do": "note", "id": "n", "text": ["\\ud800"]}', "text is "),
+        (b'{"do": "cast", "id": "n", "molds": ["\\ud800"]}', "molds is "),
         (b'{"do": "note", "id": "n", "\\ud800": "x"}', "a field's name is not all text"),
         (b'{"do": "note", "id": "n", "id": "m", "text": "x"}', "each field once"),
         (b'{"do": "note", "id": "n", "text": "x", "zone": "localtime"}', "zone is"),

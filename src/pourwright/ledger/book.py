@@ -89,7 +89,8 @@ class Book:
         Refused
             If a rule stands against it. Nothing was written in either case.
         """
-        _refuse_half_characters(command)
+        fields = command if isinstance(command, Mapping) else {}
+        _refuse_half_characters(fields, values=False)
         try:
             read = self._read(command, now)
         except BadInput:
@@ -97,6 +98,7 @@ class Book:
             if known is None:
                 raise
             return known
+        _refuse_half_characters(fields, values=True)  # what no field's own reading minds
         with self.store.writing() as writing:
             answer = self._kept_or_new(writing, read, now)
         if read.kind.verb == "erase-photo" and self.store.path is not None:
@@ -270,16 +272,17 @@ class Book:
         return [" ".join(key) for key in differ]
 
 
-def _refuse_half_characters(command: object) -> None:
+def _refuse_half_characters(command: Mapping[str, object], *, values: bool) -> None:
     """Refuse half of a pair of surrogates, which is no character and cannot be written down.
 
     It comes from a terminal that is not in UTF-8, or from a program that cuts a pair in two.
     """
-    if not isinstance(command, Mapping) or _is_text(command):
-        return
-    fields = (name for name, value in command.items() if _is_text(name) and not _is_text(value))
-    name = next(fields, "a field's name")
-    raise BadInput.one(name, "not all text", "it holds half a character; type it again")
+    right = "it holds half a character; type it again"
+    for name, value in command.items():
+        if not _is_text(name):
+            raise BadInput.one("a field's name", "not all text", right)
+        if values and not _is_text(value):
+            raise BadInput.one(name, "not all text", right)
 
 
 def _is_text(value: object) -> bool:
