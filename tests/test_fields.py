@@ -26,7 +26,7 @@ from pourwright.ledger.kinds.table import KINDS
 from pourwright.reading import READERS, Sheet, read_one
 
 TODAY = date(2031, 3, 3)
-NUMBERS = ("quantity", "number", "whole")
+NUMBERS = ("quantity", "number", "whole", "loads a week", "slip weight", "water")
 
 
 @dataclass(frozen=True)
@@ -98,14 +98,14 @@ def test_a_field_says_what_it_is_and_what_holds_without_it(table):
             assert one.low is not None, f"{one.name} has no limits"
             assert one.low < (one.high or one.below or math.inf)
         assert bool(one.choices) == (one.kind in ("choice", "counts"))
-        assert bool(one.dimension) == (one.kind in ("quantity", "box"))
+        assert bool(one.dimension) == (one.kind in ("quantity", "box", "slip weight", "water"))
 
 
 @every_table
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_examples_and_defaults_can_be_read(table, units):
     for one in table.fields:
-        for value in (one.example_for(units), one.default):
+        for value in (one.example_for(units), one.default_for(units)):
             if value is not None:
                 table.read(one, value, units)
 

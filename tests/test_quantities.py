@@ -98,7 +98,7 @@ def test_a_us_studio_means_us_pints_and_a_metric_one_is_asked():
     assert read("1 pint", "volume", prefer="us") == approx(0.473176473, rel=1e-12)
     assert read("1 imperial pint", "volume", prefer="us") == approx(0.56826125, rel=1e-12)
     for text, us, imperial in (
-        ("2 qt", "2 US qt", "2 imperial qt"),
+        ("2 gal", "2 US gal", "2 imperial gal"),
         ("1 pint", "1 US pint", "1 imperial pint"),
         ("12 fl oz", "12 US fl oz", "12 imperial fl oz"),
     ):
@@ -107,6 +107,14 @@ def test_a_us_studio_means_us_pints_and_a_metric_one_is_asked():
         assert us in str(caught.value)
         assert imperial in str(caught.value)
         assert read(us, "volume") != read(imperial, "volume")
+
+
+def test_a_quart_is_the_us_one_and_a_bare_number_for_slip_its_specific_gravity():
+    assert read("2 qt", "volume") == approx(2 * 0.946352946, rel=1e-12)
+    assert read("1.75", "liter weight") == read(1.75, "liter weight") == 1750.0
+    for wrong in ("0.9", "175", 1750):
+        with pytest.raises(BadInput, match="a number alone is a specific gravity"):
+            read(wrong, "liter weight")
 
 
 @pytest.mark.parametrize(
@@ -326,8 +334,16 @@ def test_weights_are_shown_on_the_scales_step():
     assert show(2.8066, "mass", "us", step=0.02) == "6 lb 3 oz"
 
 
-def test_a_wall_can_be_shown_finer_than_a_sixteenth():
-    assert show(4.0, "length", "us", step=0.5) == "5/32 in"
+def test_a_tape_shows_sixteenths_and_a_caliper_decimals_of_an_inch():
+    assert show(4.0, "length", "us", step=0.5) == "0.16 in"
+    assert show(165.5, "length", "us", step=0.1) == "6.52 in"
+    assert show(165.5, "length", "us") == "6 1/2 in"
+
+
+def test_ounces_have_the_decimals_of_their_scale():
+    """A scale of gram steps shows tenths of an ounce: 1.21 kg are 2 lb 10.7 oz."""
+    assert show(1.21, "mass", "us", step=0.001) == "2 lb 10.7 oz"
+    assert show(1.21, "mass", "us", step=0.005) == "2 lb 10.6 oz"
 
 
 @given(

@@ -22,6 +22,7 @@ class CareText:
 
     ``step`` is the section of the plan beside which it stands, ``work`` what must
     be in the plan for it to be shown, and ``source`` where its figures were read.
+    ``text_us`` is the text for a studio that reads °F, where it holds a temperature.
     """
 
     step: str
@@ -29,6 +30,11 @@ class CareText:
     title: str
     text: str
     source: str
+    text_us: str = ""
+
+    def said(self, units: str) -> str:
+        """Return the text with the temperatures of the studio's own scale first."""
+        return self.text_us if units == "us" and self.text_us else self.text
 
 
 CAUTIONS: tuple[CareText, ...] = (
@@ -69,6 +75,9 @@ CAUTIONS: tuple[CareText, ...] = (
         "call safe to touch. For a burn, the bag's safety sheet and a doctor decide.",
         "Court report of a 2007 school accident, in the press of October 2009 (up to 60 °C); "
         "Hutchinson and Hutchinson 2008, J. Orthop. Surg. Res. 3:10 (burns above 49 °C)",
+        "A large pour reaches about 140 °F (60 °C). Above 120 °F (49 °C) skin burns within minutes. "
+        "Never put a hand, a foot or a face into plaster that sets; there is no moment we would "
+        "call safe to touch. For a burn, the bag's safety sheet and a doctor decide.",
     ),
     CareText(
         "pour-list",
@@ -106,6 +115,9 @@ CAUTIONS: tuple[CareText, ...] = (
         "left alone; its manual and the local fire code decide.",
         "A plaster maker's bulletin (43 to 49 °C for molding and pottery plasters), read second "
         "hand; Holmstrom 2001 (49 °C for any mold)",
+        "Keep the air at 110 °F (43 °C) or cooler, and never above 120 °F (49 °C): past that, and in "
+        "very dry air even before, the plaster itself loses water and softens. A heater is not "
+        "left alone; its manual and the local fire code decide.",
     ),
     CareText(
         "casting",

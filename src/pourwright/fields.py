@@ -40,7 +40,8 @@ class Field:
         which an option spells ``--kebab-case``.
     kind : str
         How it is read: ``"quantity"``, ``"number"``, ``"whole"``, ``"text"``, ``"choice"``,
-        ``"yes or no"``, ``"date"``, ``"money"``, or a kind that its room alone has.
+        ``"yes or no"``, ``"date"``, ``"money"``, ``"water"`` (weighed or measured), or a kind that
+        its room alone has.
     meaning : str
         What it is, one sentence.
     example : object
@@ -55,6 +56,8 @@ class Field:
         What a price is for, such as ``"kg"``.
     default : object
         As it would be written; None for none.
+    default_us : object
+        The default where US units are used; empty if it is the same.
     source : str
         Where the default comes from; without a default, what holds then.
     low, high : float or None
@@ -80,6 +83,7 @@ class Field:
     unit: str = ""
     per: str = ""
     default: object = None
+    default_us: object = None
     source: str = ""
     low: float | None = None
     high: float | None = None
@@ -102,6 +106,10 @@ class Field:
     def example_for(self, units: str) -> object:
         """Return the example in these units."""
         return self.example_us if units == "us" and self.example_us is not None else self.example
+
+    def default_for(self, units: str) -> object:
+        """Return the default in these units."""
+        return self.default_us if units == "us" and self.default_us is not None else self.default
 
     def allowed(self, units: str = "metric") -> str:
         """Return its limits in words, empty if it has none.
@@ -159,5 +167,6 @@ def _without(field: Field, written: Callable[[object], str]) -> str:
         return "it must be told"
     if field.default in (None, []):
         return field.source.removeprefix("not given: ")
+    in_us = f" (US `{written(field.default_us)}`)" if field.default_us is not None else ""
     source = f"; {field.source}" if field.source else ""
-    return f"`{written(field.default)}`{source}"
+    return f"`{written(field.default)}`{in_us}{source}"

@@ -8,7 +8,7 @@ The grammar: a number (``2``, ``2.5``, ``1/2``, ``1 1/2``, ``1½``) and its unit
 or several such pairs of one kind, each smaller than the one before
 (``6 lb 3 oz``, ``1 h 30 min``). A quotient is ``g/l`` or ``oz per US pint``.
 A comma is never guessed at, and neither is a pint: in a studio that works in
-US units it is the US one, anywhere else we ask.
+US units it is the US one, anywhere else we ask. A quart is the US one everywhere.
 """
 
 from __future__ import annotations
@@ -26,6 +26,8 @@ from pourwright.units import DIMENSIONS, KINDS, Unit, find_unit, is_ambiguous, p
 LONGEST_TEXT = 80
 """Characters; no quantity needs more."""
 LARGEST = 1e300
+HEAVIEST_SPECIFIC_GRAVITY = Fraction("2.6")
+"""Of clay itself; no slip or glaze is as heavy."""
 
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+ +[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+)")
 _UNIT = re.compile(
@@ -65,8 +67,8 @@ def read(value: object, dimension: str, *, prefer: str | None = None, path: str 
     dimension : str
         One of ``DIMENSIONS``, such as ``"mass"`` or ``"liter weight"``.
     prefer : {"us", "imperial"}, optional
-        Whose pint, quart, gallon, cup and fluid ounce is meant without a
-        country; without it they are asked about.
+        Whose pint, gallon, cup and fluid ounce is meant without a country;
+        without it they are asked about.
     path : str, optional
         The field, for the sentence of a refusal.
 
@@ -88,6 +90,8 @@ def read(value: object, dimension: str, *, prefer: str | None = None, path: str 
     2.8066
     >>> read("68 F", "temperature")
     20.0
+    >>> read("1.75", "liter weight")
+    1750.0
     """
     return float(read_exactly(value, dimension, prefer=prefer, path=path))
 
@@ -102,9 +106,25 @@ def read_exactly(
     if not isinstance(value, str):
         return _bare(typed, value)
     pairs = _pairs(typed, value)
+    if dimension == "liter weight" and len(pairs) == 1 and not pairs[0][1]:
+        return _specific_gravity(typed, pairs[0][0])
     if dimension == "fraction" and len(pairs) == 1 and not pairs[0][1]:
         return _share(typed, pairs[0][0])
     return _total(typed, pairs)
+
+
+def measures(value: object, dimension: str, prefer: str | None = None) -> bool:
+    """Return whether a text ends in a unit of this dimension, whichever country's.
+
+    Examples
+    --------
+    >>> measures("2 pints", "volume"), measures("4 lb", "volume")
+    (True, False)
+    """
+    text = _plain_characters(value) if isinstance(value, str) else ""
+    word = re.search(r"[^\W\d][^0-9]*[23]?$", text)  # the last one, such as "US qt" or "cm3"
+    unit = find_unit(word[0], prefer or "us") if word else None
+    return unit is not None and unit.kind == DIMENSIONS[dimension].kind
 
 
 def _bare(typed: _Typed, number: float) -> Fraction:
@@ -113,12 +133,24 @@ def _bare(typed: _Typed, number: float) -> Fraction:
         raise typed.refusal(f"it must be {typed.article}, such as {typed.example}")
     if typed.dimension == "fraction":
         return _share(typed, Fraction(str(number)))
+    if typed.dimension == "liter weight":
+        return _specific_gravity(typed, Fraction(str(number)))
     written = f"{number:.12g}"
     unit = typed.example.strip('"').rsplit(" ", 1)[-1] if " per " not in typed.example else ""
     raise typed.refusal(
         f"a number alone does not say which unit; write {typed.article} such as {typed.example}",
         f'For {unit} write "{written} {unit}".' if len(written) < 13 else "",
     )
+
+
+def _specific_gravity(typed: _Typed, number: Fraction) -> Fraction:
+    """Return what a liter weighs of what is so many times as heavy as water. [g/l]"""
+    if not 1 < number <= HEAVIEST_SPECIFIC_GRAVITY:
+        raise typed.refusal(
+            f"a number alone is a specific gravity between 1 and {float(HEAVIEST_SPECIFIC_GRAVITY):g}; "
+            f"write {typed.article} such as {typed.example}"
+        )
+    return number * 1000
 
 
 def _share(typed: _Typed, number: Fraction) -> Fraction:
@@ -351,8 +383,11 @@ _EVERYWHERE: dict[str, tuple[_Scale, ...]] = {
         _Scale("", "%", "percent", "0.1"),
     ),
 }
-_US_STEPS = tuple(Fraction(one) for one in "1/100 1/20 1/10 1/4 1/2 1 2 4 8 16".split())
-_INCHES = tuple(Fraction(one) for one in "1/64 1/32 1/16 1/8 1/4 1/2 1".split())
+_US_STEPS = tuple(Fraction(one) for one in "1/100 1/10 1/5 1/2 1 2 4 8 16".split())
+"""Steps of a scale that shows ounces."""
+_SIXTEENTH = Fraction(1, 16)
+_INCHES = tuple(Fraction(one) for one in "1/1000 1/100 1/50 1/16 1/8 1/4 1/2 1".split())
+"""A caliper shows decimals of an inch, a tape sixteenths."""
 
 
 def show(value: float, dimension: str, units: str = "metric", step: float | None = None) -> str:
@@ -443,7 +478,7 @@ def _written(amount: Fraction, step: Fraction, scale: _Scale) -> str:
         pairs = [f"{whole} {scale.word}"] if whole else []
         pairs += [f"{_decimal(rest, step)} {scale.part[0]}"] if rest or not whole else []
         return " ".join(pairs)
-    if scale.name == "inch":
+    if scale.name == "inch" and step >= _SIXTEENTH:
         return f"{_mixed(amount)} in"
     number = _decimal(amount, step)
     if scale.word in ("days", "%") and "." in number:

@@ -16,13 +16,17 @@ from typing import Any, TypeAlias
 from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
 from pourwright.fields import Field
 from pourwright.money import CURRENCIES, read_money
-from pourwright.quantities import LARGEST, read
+from pourwright.quantities import LARGEST, measures, read
 
 LONGEST_TEXT = 80
+CASTING_SLIP_G_PER_L = (1650.0, 1980.0)
+"""Lightest and heaviest casting slip in suppliers' and makers' sheets."""
 MOST_ENTRIES = 60
 
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)", re.ASCII)
 _WHOLE = re.compile(r"[-+]?[0-9]{1,9}", re.ASCII)
+_SPAN = re.compile(r"([0-9]{1,6}) *(?:-|\u2013|to) *([0-9]{1,6})", re.ASCII)
+_A_WEEK = re.compile(r"([0-9]{1,3}(?:\.[0-9]+)?) *(?:loads? *)?(?:/|per|a) *week", re.ASCII)
 _ID = re.compile(r"[a-z0-9](?:[a-z0-9-]*[a-z0-9])?")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 _AHEAD = re.compile(r"in ([0-9]{1,4}) (day|week)s?")
@@ -228,6 +232,35 @@ def _quantity(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
     return read(raw, spec.dimension, prefer=sheet.prefer, path=path)
 
 
+def _water(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
+    """Return the mass of water, weighed or measured: a liter counts as a kilogram. [kg]
+
+    From 4 to 30 degC a liter is between 0.996 and 1 kg.
+    """
+    if measures(raw, "volume", sheet.prefer):
+        return read(raw, "volume", prefer=sheet.prefer, path=path)
+    return read(raw, "mass", prefer=sheet.prefer, path=path)
+
+
+def _slip_weight(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
+    """Return what a liter of casting slip weighs; a bare pint is the one that makes it a slip. [g/l]
+
+    An imperial pint is a fifth more than a US one, and so is the heaviest casting slip
+    than the lightest: only one of the two can be meant.
+    """
+    found = set()
+    for country in ("us", "imperial"):
+        try:
+            found.add(read(raw, spec.dimension, prefer=country, path=path))
+        except BadInput:
+            break  # what is wrong with it is said below
+    low, high = CASTING_SLIP_G_PER_L
+    slips = [one for one in found if low <= one <= high]
+    if sheet.prefer is None and len(found) == 2 and len(slips) == 1:
+        return slips[0]
+    return read(raw, spec.dimension, prefer=sheet.prefer, path=path)
+
+
 def _money(raw: object, spec: Field, path: str, sheet: Sheet) -> object:
     words = re.findall(r"[A-Za-z]{3}", raw.upper()) if isinstance(raw, str) else []
     currency = sheet.currency or next((one for one in words if one in CURRENCIES), "")
@@ -259,12 +292,46 @@ def _whole(raw: object, spec: Field, path: str, sheet: Sheet) -> int:
     is_whole = isinstance(raw, str) and bool(_WHOLE.fullmatch(raw.strip()))
     if is_whole and not sheet.file:
         return int(str(raw))
-    hint = "Leave out the quotes." if is_whole else ""
+    hint = "Leave out the quotes." if is_whole else _one_number(raw)
     if isinstance(raw, float) and raw.is_integer() and abs(raw) < 1e15:
         hint = f"Write {raw:.0f}."
     span = "" if spec.low is None or spec.high is None else f" from {spec.low:g} to {spec.high:g}"
     right = f"it must be a whole number{span}, such as {such_as(spec, sheet)}"
     raise refusal(path, raw, right, hint)
+
+
+def span_of(raw: object) -> tuple[int, int] | None:
+    """Return the two ends of what was told as a range, None if it is none.
+
+    Examples
+    --------
+    >>> span_of("25-30"), span_of("25 to 30"), span_of("30-25")
+    ((25, 30), (25, 30), None)
+    """
+    found = _SPAN.fullmatch(raw.strip()) if isinstance(raw, str) else None
+    if found is None or int(found[1]) > int(found[2]):
+        return None
+    return int(found[1]), int(found[2])
+
+
+def _one_number(raw: object) -> str:
+    """Return which number may be meant where a range was told."""
+    span = span_of(raw)
+    return "" if span is None else f"Write one number, such as the middle, {sum(span) // 2}."
+
+
+def _loads_a_week(raw: object, spec: Field, path: str, sheet: Sheet) -> int:
+    """Return the loads of a week; half a load is asked about."""
+    said = _A_WEEK.fullmatch(raw.strip()) if isinstance(raw, str) else None
+    if said is not None:
+        raw = float(said[1]) if "." in said[1] else int(said[1])
+    elif isinstance(raw, str) and not sheet.file and _NUMBER.fullmatch(raw.strip()):
+        raw = float(raw) if "." in raw else int(raw)
+    if isinstance(raw, float) and not raw.is_integer() and 0 < raw < 100:
+        less = max(int(raw), 1)
+        right = f"a week is planned in whole loads; write {less}, or {less + 1} if it can be had"
+        raise refusal(path, raw, right)
+    return _whole(raw, spec, path, sheet)
 
 
 def _text(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
@@ -311,10 +378,13 @@ READERS: dict[str, Reader] = {
     "choice": _choice,
     "date": _date,
     "id": _id,
+    "loads a week": _loads_a_week,
     "money": _money,
     "number": _number,
     "quantity": _quantity,
+    "slip weight": _slip_weight,
     "text": _text,
+    "water": _water,
     "whole": _whole,
     "yes or no": _yes_or_no,
 }

@@ -149,11 +149,9 @@ def plain_word(word: str) -> str:
 
 
 def is_ambiguous(word: str, prefer: str | None) -> bool:
-    """Whether the word is a liquid measure whose country nobody has told."""
-    return any(one in _LIQUIDS for one in _sides(plain_word(word))) and prefer not in (
-        "us",
-        "imperial",
-    )
+    """Whether the word is a liquid measure whose country nobody has told; a quart is the US one."""
+    names = [_LIQUIDS.get(one, "quart") for one in _sides(plain_word(word))]
+    return any(name != "quart" for name in names) and prefer not in ("us", "imperial")
 
 
 def find_unit(word: str, prefer: str | None = None) -> Unit | None:
@@ -163,8 +161,8 @@ def find_unit(word: str, prefer: str | None = None) -> Unit | None:
     --------
     >>> find_unit("oz per imperial pint")
     Unit(kind='mass/volume', name='ounce/imperial_pint')
-    >>> find_unit("quart") is None
-    True
+    >>> find_unit("pint") is None, find_unit("quart")
+    (True, Unit(kind='volume', name='quart'))
     """
     sides = [_find_simple(side, prefer) for side in _sides(plain_word(word))]
     known = [side for side in sides if side is not None]
@@ -186,7 +184,11 @@ def _find_simple(word: str, prefer: str | None) -> Unit | None:
 
 
 def _liquid(word: str, country: str | None) -> Unit | None:
-    if word not in _LIQUIDS or country not in ("us", "imperial"):
+    if word not in _LIQUIDS:
+        return None
+    if country is None and _LIQUIDS[word] == "quart":
+        country = "us"  # nobody measures by the imperial quart any more
+    if country not in ("us", "imperial"):
         return None
     if _LIQUIDS[word] == "cup":  # no law defines an imperial one
         return Unit("volume", "cup") if country == "us" else None

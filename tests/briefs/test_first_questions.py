@@ -138,7 +138,11 @@ def test_lines_are_short_and_the_files_end_in_one_line_end():
 
 def test_the_defaults_as_shown_are_the_defaults(tmp_path):
     """Taking the # from every line that shows a default reads as before."""
-    written, studio_path = write_brief(DRY, tmp_path / "reed-cup")
+    written, studio_path = tmp_path / "edition.toml", tmp_path / "studio.toml"
+    for path, text in zip(
+        (written, studio_path), brief_texts(DRY, edition_id="reed-cup"), strict=True
+    ):
+        path.write_text(text)
     before = read_brief(written, TODAY)
     for path, fields in ((written, edition_fields.FIELDS), (studio_path, studio_fields.FIELDS)):
         text = path.read_text()

@@ -52,7 +52,7 @@ def read(
 RECORDS = {
     "studio": records.About, "time": records.WorkTime, "plaster": records.PlasterStock,
     "pouring": records.Pouring, "drying": records.MoldDrying, "kiln": records.Kiln, "slip": records.SlipStock,
-    "prices": records.Prices, "edition": records.EditionTerms, "preparation": records.PreparationTerms,
+    "shop": records.Shop, "prices": records.Prices, "edition": records.EditionTerms, "preparation": records.PreparationTerms,
     "mold": records.MoldTerms, "mold.parts[]": records.Part, "casting": records.CastingTerms,
     "casting.test": records.CastTest, "work": records.WorkTerms, "losses": records.LossTerms,
     "firing": records.FiringTerms, "glaze": records.GlazeTerms, "dimensions": records.DimensionTerms,
@@ -125,6 +125,44 @@ def test_the_smallest_brief_reads_and_says_what_was_assumed(tmp_path):
     assert brief.origins["firing.bisque_load"].kind == "worked out"
     assert studio.origins["kiln.loads_a_week"] == Origin("studio", "2", "")
     assert studio.origins["time.public_holidays"].kind == "worked out"
+
+
+def test_a_mold_told_by_its_recipe_takes_the_plaster_that_the_recipe_does(tmp_path):
+    """By hand: 2 US quarts are 1.893 kg of water and 2.704 kg of plaster at 70; three batches
+    fill 3 x 2.704 x (1/2.680 + 0.7/0.9982) l with 5 % spare in them."""
+    mix_l = 1.892706 / 0.7 * (1 / 2.680 + 0.7 / 0.9982)
+    recipe = 'mix_water = "2 qt"\nbatches = 3'
+    brief, _ = read(tmp_path, MINIMAL_EDITION.replace('dry_mass = "4.8 kg"', recipe))
+    [whole] = brief.mold.parts
+    halves = MINIMAL_EDITION.replace(
+        '[mold]\ndry_mass = "4.8 kg"', f"[[mold.parts]]\n{recipe}\n" * 2
+    )
+    parts = read(tmp_path, halves)[0].mold.parts
+
+    assert (whole.told_as, whole.volume_l) == ("recipe", pytest.approx(3 * mix_l / 1.05))
+    assert [(one.told_as, one.volume_l) for one in parts] == [("recipe", whole.volume_l)] * 2
+
+
+def test_what_people_say_is_read_and_it_is_said_how(tmp_path):
+    """A range of casts is planned with its middle, rounded down; a bare number for slip is its
+    specific gravity."""
+    edition = MINIMAL_EDITION.replace('"4.8 kg"', '"4.8 kg"\nlife = "25-30"')
+    studio = 'version = 1\n[kiln]\nloads_a_week = "2 a week"\n[slip]\nliter_weight = 1.75\n'
+    brief, room = read(tmp_path, edition, studio)
+
+    assert brief.mold.life == 27
+    assert brief.origins["mold.life"].typed == "25-30, planned with the middle, 27"
+    assert (room.kiln.loads_a_week, room.slip.liter_weight_g_per_l) == (2, 1750.0)
+
+
+def test_a_us_studio_has_defaults_of_its_own(tmp_path):
+    _, room = read(
+        tmp_path, MINIMAL_EDITION, 'version = 1\n[studio]\nunits = "us"\n[kiln]\nloads_a_week = 2\n'
+    )
+
+    assert room.plaster.bag_kg == approx(50 * 0.45359237)
+    assert room.studio.currency == "USD"
+    assert room.origins["plaster.bag"].typed == "50 lb"
 
 
 def test_every_field_has_an_origin(tmp_path):

@@ -64,8 +64,11 @@ def test_full_air_takes_nothing():
     )
 
 
-def test_a_face_that_would_freeze_is_refused():
-    from pourwright.errors import OutOfRange
+def test_air_in_which_a_face_freezes_is_told_with_what_can_be_told():
+    """5 degC at 30 % has a wet bulb of -0.2 degC; its pressures and its heat are known all the same."""
+    cold = figures(temperature="5 C", humidity="30 %")
+    _, frost = ask("air", {"temperature": "3 C", "humidity": "5 %"}, today=THE_DAY)
 
-    with pytest.raises(OutOfRange, match="ice|freeze"):
-        figures(temperature="3 C", humidity="5 %")
+    assert cold["wet_bulb_c"].text == "below freezing"
+    assert cold["vapor_pa"].value == approx(0.3 * 872.6, rel=1e-3)  # IAPWS: 872.6 Pa at 5 degC
+    assert "warm the room first" in frost.says

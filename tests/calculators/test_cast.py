@@ -170,3 +170,13 @@ def test_walls_that_do_not_grow_with_the_root_of_time_are_told():
 def test_what_is_missing_or_cannot_be_is_said(typed, said):
     with pytest.raises(StudioError, match=re.escape(said)):
         answered(**typed)
+
+
+def test_a_wall_far_beyond_any_that_was_tested_is_warned_of():
+    """50 mm from a test of 4 mm: 12.5 times as thick, 156 times as long."""
+    far = answered(wall="50 mm", test="4 mm in 6 min")
+    near = answered(wall="5 mm", test="4 mm in 6 min")
+
+    assert "12 times as thick as your test's 4.0 mm" in far.says
+    assert "cast a test nearer to it first" in far.says
+    assert "cast a test" not in near.says

@@ -80,12 +80,18 @@ def test_beyond_the_printed_rates_heat_work_answers_with_its_error():
     )
 
 
-def test_every_printed_figure_of_the_cone_is_listed_with_its_grade():
-    """Cone 06 is printed as 981, 998 and 1013, 995 and 1011, 999 and 1023 degC."""
-    rows = answered(cone="06").tables[0].rows
+def test_the_table_is_of_the_cone_and_its_neighbors_at_the_makers_own_rate():
+    """The US maker's chart prints cone 6 at 1185, 1222 and 1243 degC for 15, 60 and 150 degC/h."""
+    answer = answered(cone="6", rate="60 C/h")
+    [table] = answer.tables
+    at = {row[0]: row[1:] for row in table.rows}
 
-    assert {row[3] for row in rows} >= {998, 1013, 995, 1011, 999}
-    assert [row[4] for row in rows if row[3] == 981] == ["from memory"]
+    assert list(at)[2] == "6"
+    assert at["6"][1] == answer.figures[0].value == approx(1222, abs=1)
+    for column in zip(*at.values(), strict=True):
+        known = [one for one in column if one is not None]
+        assert known == sorted(known)
+    assert 1185 < at["6"][0] < at["6"][1] < at["6"][2] < 1243
 
 
 def test_a_hold_does_the_last_degrees_and_back():

@@ -63,3 +63,16 @@ def test_a_series_without_a_turn_gives_no_dose(times, words):
 def test_what_cannot_be_a_series_is_refused(typed, said):
     with pytest.raises(StudioError, match=re.escape(said)):
         answered(**typed)
+
+
+def test_the_range_reaches_to_the_doses_tried_on_either_side_of_the_fastest():
+    """A steep fall and a slow rise, least at 0.33 %: a parabola alone puts it lower, and is sure."""
+    doses = (0.20, 0.25, 0.30, 0.35, 0.40)
+    times = [40 * np.exp(20 * max(0.33 - x, 0) ** 1.5 + 4 * max(x - 0.33, 0)) for x in doses]
+    found = answered(
+        drained=[f"{x} % in {time:.2f} s" for x, time in zip(doses, times, strict=True)]
+    ).figures[0]
+
+    assert found.low <= 0.0030
+    assert found.low <= 0.0033 <= found.high
+    assert found.high >= 0.0035

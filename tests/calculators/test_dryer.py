@@ -98,8 +98,8 @@ def test_the_wet_mass_and_the_volume_tell_the_same_water():
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        (CABINET | {"dryer_temperature": "60 C"}, "Above 49 degC plaster loses its crystal water"),
-        (CABINET | {"dryer_temperature": "20 C"}, "above the room's and at most 49"),
+        (CABINET | {"dryer_temperature": "80 C"}, "Above 49 degC a dry mold loses its crystal water"),
+        (CABINET | {"dryer_temperature": "20 C"}, "above the room's and at most 70"),
         (CABINET | {"room_humidity": "100 %", "dryer_temperature": "22 C", "leaving_humidity": "30 %"},
          "The air is more humid when it enters"),
         ({"time": "48 h"}, "--water, --volume or --wet-mass is missing"),
@@ -114,3 +114,10 @@ def test_what_is_wrong_is_said(typed, said):
 
 def test_a_dryer_at_its_limit_is_warned_of():
     assert "Too hot for any mold" in answered(**CABINET | {"dryer_temperature": "49 C"}).notes[0]
+
+
+def test_hotter_air_is_for_wet_molds_only():
+    hot, usual = answered(**CABINET | {"dryer_temperature": "60 C"}), answered(**CABINET)
+
+    assert "turn it down to 49 °C before the first edge is dry" in hot.notes[0]
+    assert not any("turn it down" in one for one in usual.notes)

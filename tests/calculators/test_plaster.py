@@ -5,9 +5,12 @@ import re
 import pytest
 from pytest import approx
 
+from pourwright.briefs.reading import read_brief
 from pourwright.calculators.guide import THE_DAY
 from pourwright.calculators.table import ask
 from pourwright.errors import BadInput, StudioError
+from pourwright.plan.case import build_case
+from pourwright.simulation.pours import pour_list
 
 LB_KG, US_QT_L, IN3_L, LB_PER_FT3 = 0.45359237, 0.946352946, 0.016387064, 0.0160184634
 
@@ -59,7 +62,7 @@ def test_five_pounds_at_seventy_take_three_and_a_half_pounds_of_water():
 
 def test_two_quarts_at_seventy():
     """The same densities turned around: 99.0 lb/ft3, of which 70/170 is water."""
-    found = figures(volume="2 US qt", consistency="70")
+    found = figures(volume="2 US qt", consistency="70", spare="0 %")
     mix_kg = 99.0 * LB_PER_FT3 * 2 * US_QT_L
 
     assert found["water_kg"].value == approx(mix_kg * 70 / 170, rel=0.01)
@@ -87,26 +90,26 @@ def test_growth_spans_the_printed_values():
 def test_a_weighed_fill_of_water_is_its_volume_at_its_temperature():
     """Water at 20 and 40 degC: 0.998207 and 0.992216 kg/l (IAPWS-95)."""
     for typed, density in (("20 C", 0.998207), ("40 C", 0.992216)):
-        found = figures(water_fill="3.2 kg", water_temperature=typed)
+        found = figures(water_fill="3.2 kg", water_temperature=typed, spare="0 %")
         assert found["volume_l"].value == approx(3.2 / density, rel=1e-4)
 
 
 def test_a_studios_own_batches_take_the_place_of_the_computed_yield():
-    found = figures(volume="3.2 l", own_batch=["3 kg fills 3.3 l", "2 kg fills 2.2 l"])
+    found = figures(volume="3.2 l", spare="0 %", own_batch=["3 kg fills 3.3 l", "2 kg fills 2.2 l"])
 
     assert found["yield_l_per_kg"].value == approx(1.1)
     assert found["plaster_kg"].value == approx(3.2 / 1.1, rel=1e-4)
 
 
 def test_spare_is_mixed_and_is_no_part_of_the_mold():
-    bare, spare = figures(volume="3.2 l"), figures(volume="3.2 l", spare="5 %")
+    bare, spare = figures(volume="3.2 l", spare="0 %"), figures(volume="3.2 l", spare="5 %")
 
     assert spare["plaster_kg"].value == approx(1.05 * bare["plaster_kg"].value)
     assert spare["wet_kg"].value == approx(bare["wet_kg"].value)
 
 
 def test_mass_is_kept():
-    found = figures(volume="3.2 l", consistency="82")
+    found = figures(volume="3.2 l", consistency="82", spare="0 %")
 
     assert found["wet_kg"].value == approx(found["mix_kg"].value)
     assert found["water_kg"].value + found["plaster_kg"].value == approx(found["mix_kg"].value)
@@ -151,8 +154,12 @@ def test_several_batches_show_how_far_they_lie_apart():
 
 def test_a_coarse_scale_shifts_a_small_mix_and_says_so():
     """By hand: 65 g of water give or take 5, over 93 g of plaster, is 61 to 80."""
-    _, coarse = ask("plaster", {"volume": "100 ml", "scale_step": "10 g"}, today=THE_DAY)
-    _, fine = ask("plaster", {"volume": "100 ml", "scale_step": "1 g"}, today=THE_DAY)
+    _, coarse = ask(
+        "plaster", {"volume": "100 ml", "spare": "0 %", "scale_step": "10 g"}, today=THE_DAY
+    )
+    _, fine = ask(
+        "plaster", {"volume": "100 ml", "spare": "0 %", "scale_step": "1 g"}, today=THE_DAY
+    )
 
     assert "anywhere from consistency 61 to 80" in coarse.notes[-1]
     assert "anywhere" not in fine.notes[-1]
@@ -162,3 +169,67 @@ def test_spare_out_of_the_rest_of_a_bag_is_left_out_of_the_mold():
     found = figures(plaster_left="4 kg", spare="5 %")
 
     assert found["mix_kg"].value == approx(1.05 * found["wet_kg"].value)
+
+
+def test_two_quarts_of_mixing_water_take_what_a_pencil_says_and_thirty_of_them():
+    """A pint is 1.043 lb: 4 of them over 0.70 are 5.96 lb, and thirty times that 179 lb."""
+    found = figures(mix_water="2 qt", batches="30")
+    _, answer = ask("plaster", {"mix_water": "2 qt", "batches": "30"}, today=THE_DAY)
+
+    assert found["plaster_kg"].value / LB_KG == approx(5.96, abs=0.005)
+    assert found["all_plaster_kg"].value / LB_KG == approx(179, abs=0.5)
+    assert "30 of them take 179 lb of plaster" in answer.says
+    assert "of water (2 qt) and" in answer.says
+    assert "with 5 % spare in it" in answer.says
+
+
+def test_a_recipe_and_the_volume_it_fills_lead_to_one_another():
+    recipe = figures(mix_water="2 l", batches="3")
+    back = figures(volume=f"{3 * recipe['volume_l'].value / 1.05:.6f} l")
+
+    assert back["water_kg"].value == approx(6.0, rel=1e-5)
+    assert back["wet_kg"].value == approx(recipe["wet_kg"].value, rel=1e-5)
+
+
+def test_ice_starts_a_mix_colder_by_what_it_melts_with():
+    """By hand, for 100 g of plaster: 70 g at 15 degC, of which a tenth is ice that takes 334 J/g."""
+    warm = figures(mix_water="2 l", water_temperature="15 C")
+    cold = figures(mix_water="2 l", water_temperature="15 C", ice="200 g")
+    joule = 82.3 * 20 + 63 * 4.181 * 15 - 7 * 333.55
+
+    assert cold["starts_c"].value == approx(joule / (82.3 + 70 * 4.181), abs=0.05)
+    assert cold["ceiling_c"].value - cold["starts_c"].value == approx(
+        warm["ceiling_c"].value - warm["starts_c"].value
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"volume": "2 l", "ice": "1 kg"}, "--ice is 1 kg; it needs --mix-water too"),
+        ({"mix_water": "2 l", "ice": "3 kg"}, "it is part of the mixing water, 2 l"),
+        ({"mix_water": "2 l", "ice": "1 kg"}, "Take less ice, or wait until it has melted."),
+        ({"mix_water": "2 pt"}, 'say which: "2 US pt" or "2 imperial pt"'),
+    ],
+)
+def test_a_recipe_that_cannot_be_is_asked_about(typed, said):
+    with pytest.raises(StudioError, match=re.escape(said)):
+        figures(**typed)
+
+
+def test_the_bench_and_the_pour_list_mix_the_same(tmp_path):
+    """Whoever weighs a master's water gets the batch that the plan lists for it."""
+    (tmp_path / "studio.toml").write_text(
+        'version = 1\n[plaster]\nscale_step = "1 g"\n[kiln]\nloads_a_week = 2\n'
+    )
+    brief = tmp_path / "edition.toml"
+    brief.write_text(
+        'version = 1\n[edition]\nid = "one-cup"\npieces = 6\nmolds = 1\n[mold]\nlife = 20\n'
+        '[[mold.parts]]\nwater = "2 kg"\n[firing]\nglaze_load = 6\n'
+    )
+    case = build_case(*read_brief(brief, THE_DAY), THE_DAY)
+    pour = pour_list((case.session,), ["part 1"], case.mix).pours[0]
+    bench = figures(water_fill="2 kg", scale_step="1 g")
+
+    assert pour.water_kg == approx(bench["water_kg"].value, abs=0.002)
+    assert pour.plaster_kg == approx(bench["plaster_kg"].value, abs=0.002)

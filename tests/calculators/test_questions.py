@@ -154,6 +154,19 @@ def test_an_answer_is_drawn(question):
         assert "nan" not in repr(sections).lower().split(), example
 
 
+METRIC = r"\d ?(?:kg|g|l|ml|mm|cm|m2|m3)\b(?!/kg)|: [0-9]+ °C|\b(?:liter|kilogram)\b"
+
+
+@each_question
+def test_a_us_answer_reads_us(question):
+    """Weights, volumes, sizes and degrees; where a law holds, and others' limits, are in theirs."""
+    for example, units, _, answer in answers(question.id):
+        if units == "us" and question.id != "limits":
+            shown = [f"{one.label}: {figure_text(one, units)}" for one in answer.figures]
+            for text in (answer.says, *answer.notes, *shown):
+                assert not re.search(METRIC, text), (example, text)
+
+
 @each_question
 def test_an_answer_never_calls_anything_safe_to_touch(question):
     for _, _, given, answer in answers(question.id):
@@ -168,10 +181,10 @@ def test_an_answer_never_calls_anything_safe_to_touch(question):
 @pytest.mark.parametrize(
     ("question_id", "typed", "said"),
     [
-        ("plaster", {}, "--volume, --water-fill, --plaster-left or --dry-mass is missing; give one of them."),
+        ("plaster", {}, "--volume, --water-fill, --plaster-left, --dry-mass or --mix-water is missing; give one of them."),
         ("plaster", {"volume": "2 l", "dry_mass": "3 kg"}, "--volume is told beside --dry-mass; give one of"),
         ("plaster", {"volume": "2"}, '--volume is "2"; a number alone does not say which unit'),
-        ("plaster", {"volume": "2 qt"}, 'say which: "2 US qt" or "2 imperial qt"'),
+        ("plaster", {"volume": "2 pt"}, 'say which: "2 US pt" or "2 imperial pt"'),
         ("plaster", {"volume": "2,5 l"}, 'a comma can be read in two ways; write "2.5 l" or "2500 l"'),
         ("plaster", {"volume": "2 kg"}, "that is a mass, and a volume belongs here"),
         ("plaster", {"volum": "2 l"}, 'volum is "2 l"; nothing of that name is asked. Did you mean volume?'),
@@ -240,7 +253,7 @@ def test_the_answer_is_shown_in_the_units_that_were_typed(typed, units):
 
 def test_a_bare_pint_is_never_taken_for_a_us_one_because_of_a_pound_beside_it():
     with pytest.raises(BadInput, match="say which"):
-        ask("plaster", {"volume": "2 qt", "scale_step": "1 oz"}, today=THE_DAY)
+        ask("plaster", {"volume": "2 pt", "scale_step": "1 oz"}, today=THE_DAY)
 
 
 # --- readers
@@ -282,7 +295,7 @@ def test_each_kind_is_read(one, typed, value):
         (16.547, "MPa", "2400 psi"),  # a US supplier prints 2400 psi, its maker 16.5 MPa
         (1.699, "m3/h", "1.00 cu ft/min"),
         (2326.0, "kJ/kg of water", "1000 Btu/lb of water"),
-        (2.0864, "l/kg", "1.00 US qt/lb"),
+        (2.0864, "l/kg", "1.00 qt/lb"),
         (1000.0, "hPa", "1000 hPa"),
     ],
 )

@@ -7,6 +7,7 @@ from pytest import approx
 
 from pourwright.calculators.guide import THE_DAY
 from pourwright.calculators.table import ask
+from pourwright.calculators.words import figure_text
 from pourwright.errors import StudioError
 
 OZ_KG, PINT_L = 0.028349523125, 0.56826125
@@ -131,8 +132,8 @@ def test_a_slip_that_weighs_less_than_what_went_in_is_refused():
         ({"liter_weight": "180 g/l"}, "Was it weighed in a 100 ml cup? Then write 1800 g/l."),
         ({"weighed": "18 g in 100 ml"}, "Was it weighed in a 100 ml cup?"),
         ({"liter_weight": "36 oz/US pint"}, "and the imperial one? Then it is 1796 g/l."),
-        ({"liter_weight": "36 oz/pint"}, 'say which: "36 oz/US pint" or "36 oz/imperial pint"'),
-        ({"liter_weight": "1750"}, "a number alone does not say which unit"),
+        ({"liter_weight": "24 oz/pint"}, 'say which: "24 oz/US pint" or "24 oz/imperial pint"'),
+        ({"liter_weight": "1750"}, "a number alone is a specific gravity between 1 and 2.6"),
         ({"liter_weight": "1,75 kg/l"}, "a comma can be read in two ways"),
         ({}, 'the slip is missing; tell its weight such as --liter-weight "1750 g/l"'),
         ({"liter_weight": "1750 g/l", "volume": "3 l"}, "--target is missing"),
@@ -174,3 +175,27 @@ def test_a_studio_tells_its_solids_and_what_its_slip_is_to_weigh(tmp_path):
     # what the slip weighs today is never taken from the file
     with pytest.raises(StudioError, match="the slip is missing"):
         ask("slip", {"volume": "20 l"}, today=THE_DAY, studio=path)
+
+
+@pytest.mark.parametrize(
+    ("typed", "weight", "said"),
+    [
+        # an ounce is 28.3495 g, a US pint 0.473176 l, an imperial one 0.568261 l
+        ("30 oz/pint", 1797.4, "The pint was read as the US one."),
+        ("36 oz/pint", 1796.0, "The pint was read as the imperial one."),
+        ("1.75", 1750.0, ""),
+    ],
+)
+def test_the_pint_that_makes_a_casting_slip_is_meant_and_named(typed, weight, said):
+    answer = answered(liter_weight=typed)
+
+    assert answer.figures[0].value == approx(weight, abs=0.1)
+    assert said in " ".join(answer.notes)
+
+
+def test_a_small_dose_is_shown_to_a_tenth_of_a_gram_and_an_addition_is_weighed_too():
+    """By hand: 0.3 % of 5.447 kg is 16.34 g, and 5 % of it 272.35 g."""
+    found = figures(clay="5.447 kg", target="1750 g/l", deflocculant="0.3 %", addition="5 %")
+
+    assert figure_text(found["deflocculant_kg"], "metric") == "16.3 g"
+    assert found["addition_kg"].value == approx(0.27235)

@@ -2,10 +2,15 @@
 
 import io
 import tomllib
+from datetime import datetime
+from decimal import Decimal
 
 import pytest
 
+from pourwright.briefs import edition_fields, studio_fields
+from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
+from pourwright.money import Money
 
 ANSWERS = [
     "--pieces",
@@ -17,6 +22,10 @@ ANSWERS = [
     "--loads-a-week",
     "2",
 ]
+
+
+SKIPPED = [""] * 5
+"""Enter at name, date, country, kiln and hour."""
 
 
 class Terminal(io.StringIO):
@@ -52,7 +61,7 @@ def test_options_alone_write_both_files(tmp_path, monkeypatch, capsys):
 
 
 def test_a_conversation_asks_only_what_is_missing(tmp_path, monkeypatch, capsys):
-    typing(monkeypatch, "18", "2", "don't know")
+    typing(monkeypatch, "18", "2", "don't know", *SKIPPED)
 
     assert run(["ask", str(tmp_path / "cup"), "--pieces", "36", "--dry-mass", "4.8 kg"]) == 0
     told = capsys.readouterr().out
@@ -66,7 +75,7 @@ def test_a_conversation_asks_only_what_is_missing(tmp_path, monkeypatch, capsys)
 def test_a_whole_conversation_goes_from_water_to_dry_mass_when_water_is_not_known(
     tmp_path, monkeypatch
 ):
-    typing(monkeypatch, "24", "", "10 lb 9 oz", "12", "3", "", terminal=False)
+    typing(monkeypatch, "24", "", "10 lb 9 oz", "12", "3", "", *SKIPPED, terminal=False)
 
     assert run(["ask", str(tmp_path / "pitcher")]) == 0
     brief = brief_in(tmp_path / "pitcher")
@@ -75,7 +84,7 @@ def test_a_whole_conversation_goes_from_water_to_dry_mass_when_water_is_not_know
 
 
 def test_an_answer_that_will_not_do_is_told_and_asked_again(tmp_path, monkeypatch, capsys):
-    typing(monkeypatch, "many", "0", "24", "2,5 kg", "2.5 kg", "12", "3", "30")
+    typing(monkeypatch, "many", "0", "24", "2,5 kg", "2.5 kg", "12", "3", "30", *SKIPPED)
 
     assert run(["ask", str(tmp_path / "cup")]) == 0
     told = capsys.readouterr().out
@@ -132,3 +141,34 @@ def test_leaving_in_the_middle_writes_nothing(tmp_path, monkeypatch, capsys):
     assert run(["ask", str(tmp_path / "cup")]) == 130
     assert "Stopped." in capsys.readouterr().err
     assert not (tmp_path / "cup").exists()
+
+
+def test_what_may_be_skipped_is_asked_too_and_told_in_pounds_and_dollars(tmp_path, monkeypatch):
+    told = ["Marsh pitcher", "soon", "in 26 weeks", "us", "7 cu ft, 9 kW", "$32"]
+    typing(monkeypatch, "24", "4 lb 3 oz", "12", "3", "25-30", *told)
+    folder = tmp_path / "pitcher"
+
+    assert run(["ask", str(folder)]) == 0
+    texts = [(folder / name).read_text() for name in ("edition.toml", "studio.toml")]
+    brief, studio = read_brief(folder / "edition.toml", datetime.now().astimezone().date())
+
+    assert (brief.edition.name, brief.mold.life) == ("Marsh pitcher", 27)
+    assert brief.edition.deadline is not None
+    assert (studio.studio.country, studio.studio.currency) == ("US", "USD")
+    assert (studio.kiln.volume_l, studio.kiln.power_kw) == (pytest.approx(198.2, abs=0.1), 9.0)
+    assert studio.prices.labor_per_h == Money(Decimal(32), "USD")
+    assert sum(text.count("\n") for text in texts) <= 120
+    for metric in (" kg", ' l"', ' g"', "EUR", "DKK", " mm"):
+        assert not any(metric in text for text in texts), metric
+
+
+def test_every_field_is_printed_and_nothing_written(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+
+    assert run(["ask", "--every-field", "--units", "us"]) == 0
+    told = capsys.readouterr().out
+
+    for one in (*edition_fields.FIELDS, *studio_fields.FIELDS):
+        assert f"\n#{one.key} = " in told or one.name == "version", one.name
+    assert '#bag = "50 lb"' in told
+    assert not list(tmp_path.iterdir())

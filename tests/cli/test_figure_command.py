@@ -20,7 +20,9 @@ def test_an_answer_is_printed_in_words_with_what_it_rests_on(capsys):
     assert run(["figure", "plaster", "--volume", "2 US qt", "--consistency", "70"]) == 0
     told = capsys.readouterr()
 
-    assert "Weigh 2 lb 11.5 oz of water and 3 lb 14.0 oz of plaster: they fill 2 qt." in told.out
+    assert (
+        "Weigh 2 lb 13.5 oz of water (1 qt 12 fl oz) and 4 lb 1.0 oz of plaster: they" in told.out
+    )
     assert re.search(r"^volume +2 US qt +as you told it$", told.out, re.MULTILINE)
     assert "Sources:" in told.out
     assert "Setting plaster burns." in told.out
@@ -57,16 +59,34 @@ def test_a_studio_file_tells_what_is_not_typed(tmp_path, capsys):
     assert re.search(r"^consistency +78 +the studio's file$", capsys.readouterr().out, re.MULTILINE)
 
 
+def test_a_studio_file_in_the_folder_is_used_and_named(tmp_path, monkeypatch, capsys):
+    (tmp_path / "studio.toml").write_text(
+        "version = 1\n[plaster]\nconsistency = 78\n[kiln]\nloads_a_week = 2\n"
+    )
+    monkeypatch.chdir(tmp_path)
+
+    assert run(["figure", "plaster", "--volume", "1 l"]) == 0
+    told = capsys.readouterr().out
+    assert "From studio.toml: consistency 78." in told
+    assert run(["figure", "cone", "--cone", "6"]) == 0
+    assert "From studio.toml: the units." in capsys.readouterr().out
+    (tmp_path / "studio.toml").write_text("version = 1\n[plaster]\nconsistency = 0.7\n")
+    assert run(["figure", "plaster", "--volume", "1 l"]) == 0
+    told = capsys.readouterr()
+    assert "studio.toml in this folder is not used." in told.err
+    assert "From studio.toml" not in told.out
+
+
 def test_units_say_whose_pint_it_is(capsys):
-    assert run(["figure", "plaster", "--volume", "2 qt", "--units", "us"]) == 0
-    assert "they fill 2 qt" in capsys.readouterr().out
+    assert run(["figure", "plaster", "--volume", "2 pt", "--spare", "0 %", "--units", "us"]) == 0
+    assert "they fill 1 qt, with no spare in it" in " ".join(capsys.readouterr().out.split())
 
 
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["plaster", "--volume", "2 qt"], 'say which: "2 US qt" or "2 imperial qt".'),
-        (["plaster"], "--volume, --water-fill, --plaster-left or --dry-mass is missing; give one of them."),
+        (["plaster", "--volume", "2 pt"], 'say which: "2 US pt" or "2 imperial pt".'),
+        (["plaster"], "--volume, --water-fill, --plaster-left, --dry-mass or --mix-water is missing; give one"),
         (["plaster", "--volume", ""], '--volume is ""; write a volume as a number and its unit'),
         (["plaster", "--volume", "1 l", "--studio", "nowhere.toml"], "there is no such file"),
         (["plastr"], "No such command"),

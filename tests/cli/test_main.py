@@ -114,7 +114,7 @@ def test_python_m_runs_it_too():
 
 
 @pytest.mark.parametrize(
-    "arguments", [["plan"], ["paln"], ["plan", "a.toml", "--tody", "x"], ["plan", "a", "b"]]
+    "arguments", [["paln"], ["plan", "a.toml", "--tody", "x"], ["plan", "a", "b"]]
 )
 def test_a_wrong_command_line_is_told_and_ends_with_2(arguments, capsys):
     assert run(arguments) == 2

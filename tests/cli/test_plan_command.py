@@ -38,7 +38,7 @@ def test_an_example_is_planned_to_the_same_bytes_again(example, elsewhere, capsy
     assert {path.name for path in elsewhere.iterdir()} == {"plan.json", "plan.html", "plan.ics"}
     assert (elsewhere / "plan.json").read_text(encoding="utf-8") == plan_json(plan)
     page = (elsewhere / "plan.html").read_bytes()
-    assert page.count(b"<svg") == 10
+    assert page.count(b"<svg") == 12
     assert b"\r" not in page
     assert told.endswith("Written: plan.json, plan.html and plan.ics\n")
     assert max(map(len, told.splitlines())) <= 80

@@ -153,6 +153,7 @@ def test_larger_text_spacing_loses_nothing(opened):
 
 def test_keys_alone_reach_everything_and_are_seen_there(opened):
     page = opened("dated", SIZES["phone"])
+    page.evaluate("document.querySelectorAll('.fold').forEach(one => { one.open = true })")
     page.keyboard.press("Tab")
 
     assert page.evaluate("document.activeElement.textContent") == "Skip to the answer"
@@ -168,7 +169,9 @@ def test_keys_alone_reach_everything_and_are_seen_there(opened):
             }"""
         )
         reached[what] = width
-    sections = page.eval_on_selector_all("section", "all => all.map(s => '#' + s.id)")
+    sections = page.eval_on_selector_all(
+        "section[id], .fold > div", "all => all.map(s => '#' + s.id)"
+    )
     frames = page.eval_on_selector_all(
         ".scroll", "all => all.map(s => s.getAttribute('aria-labelledby'))"
     )

@@ -23,7 +23,7 @@ def a_studio(country: str | None, region: str | None = None, **time: object) -> 
     """Return a studio of which only place and time matter here."""
     about = About("a studio", country, region, "UTC", "EUR", "metric")
     work = WorkTime((0, 1, 2, 3, 4), 1, 360.0, country is not None, ())
-    others = dict.fromkeys(("plaster", "pouring", "drying", "kiln", "slip", "prices"))
+    others = dict.fromkeys(("plaster", "pouring", "drying", "kiln", "slip", "shop", "prices"))
     return Studio(studio=about, time=replace(work, **time), origins={}, **others)  # type: ignore[arg-type]
 
 

@@ -12,18 +12,25 @@ def rows(plan: Plan) -> dict[str, FactRow]:
     return {row[0]: row for block in facts for row in block.rows}
 
 
-def test_a_block_mold_that_is_still_to_be_made_is_bought_for() -> None:
-    """By pencil: 49 kg for the molds are two bags of 25 kg; with 3 kg for the block mold three."""
-    plan = as_data(sample_plan(plaster={"total_plaster_kg": 49.0, "bag_kg": 25.0, "bags": 2}))
-    plan["plaster"]["per_mold"]["plaster_kg"] = 3.0
-    plan["stages"] = [{"name": "pour", "starts": "2026-09-03", "ends": "2026-09-03", "note": ""}]
-    made = rows(as_plan(plan))["To buy"]
-    plan["stages"][0]["name"] = "block mold"
-    wanted = rows(as_plan(plan))["To buy"]
+def test_what_is_used_first_is_bought_now_and_the_rest_may_wait() -> None:
+    buy = {"there": 0.0, "unit": "kg", "holds": 25.0, "shop_unit": "bag", "count": 2}
+    plan = as_data(sample_plan())
+    plan["to_buy"] = [
+        buy | {"what": "plaster", "by": plan["as_of"], "need": 49.0},
+        buy
+        | {
+            "what": "boxes",
+            "by": "2036-12-01",
+            "need": 12,
+            "unit": "",
+            "holds": 1,
+            "shop_unit": "box",
+        },
+    ]
+    told = rows(as_plan(plan))
 
-    assert made[1] == "2 bags of plaster"
-    assert wanted[1] == "3 bags of plaster"
-    assert "the block mold" in wanted[2]
+    assert told["To buy"][1] == "2 bags of plaster, 25 kg each"
+    assert told["Buy later"][1] == "boxes by Mon 1 Dec"
 
 
 def test_molds_that_may_wear_out_too_soon_are_told_where_none_is_planned_for() -> None:

@@ -54,7 +54,7 @@ def test_the_number_stands_in_the_detail():
 def test_the_two_assumptions_that_carry_the_range_are_named():
     plan = sample_plan()
     facts = next(block for block in odds_words(plan).blocks if isinstance(block, Facts))
-    carried = next(value for label, value, _ in facts.rows if label == "Carried by")
+    carried = next(value for label, value, _ in facts.rows if label == "Most depends on")
 
     assert all(one in carried for one in plan.odds.carried_by)
 

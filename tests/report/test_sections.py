@@ -73,8 +73,8 @@ def test_every_section_is_there_and_says_something(plan):
     sections = plan_sections(plan)
 
     assert [s.id for s in sections] == [
-        "answer", "first", "odds", "molds", "stages", "plaster", "drying", "casting", "kiln", "glaze", "numbers",
-        "cost", "dimensions", "pour-list", "calendar", "sources",
+        "answer", "first", "calendar", "pour-list", "to-buy", "molds", "stages", "plaster", "drying", "casting",
+        "kiln", "glaze", "numbers", "cost", "dimensions", "odds", "sources",
     ]  # fmt: skip
     # the answer and the week; without a book there is nothing to say of one
     assert len(sections) == len(SECTIONS) + 2
@@ -121,7 +121,7 @@ def test_the_first_look_answers_in_seven_lines(plan):
     ("make", "tone", "words"),
     [
         (sample_plan, "holds", "Your date, 18 Dec 2026, is likely to hold."),
-        (late_us_plan, "late", "Your date, 1 Oct 2026, is unlikely to hold."),
+        (late_us_plan, "late", "Your date, Oct 1, 2026, is unlikely to hold."),
         (
             undated_plan,
             "open",
@@ -226,12 +226,18 @@ def test_what_was_left_open_says_what_follows():
 
 def test_every_batch_stands_in_the_pour_list_with_its_weights(plan):
     section = next(s for s in plan_sections(plan) if s.id == "pour-list")
-    rows = [row for block in section.blocks if isinstance(block, Table) for row in block.rows]
-
-    assert len(rows) == len(plan.plaster.batches)
+    tables = [block for block in section.blocks if isinstance(block, Table)]
     step, say = plan.plaster.scale_step_kg, Say.of(plan)
-    for row, batch in zip(rows, plan.plaster.batches, strict=True):
-        assert row[2:4] == (say.mass(batch.water_kg, step), say.mass(batch.plaster_kg, step))
+    wanted = [
+        (say.water(one.water_kg, step), say.mass(one.plaster_kg, step))
+        for one in plan.plaster.batches
+    ]
+    told = []
+    for table in tables:  # sessions that weigh alike are one table, named for all their days
+        days = len(re.findall(r"\b(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b", table.caption))
+        told += [row[2:4] for _ in range(max(days, 1)) for row in table.rows]
+
+    assert told == wanted
 
 
 def test_weights_of_a_batch_show_the_scales_every_step():
@@ -314,7 +320,7 @@ def test_days_alike_stand_in_one_line():
 def test_weeks_alike_stand_once_with_the_last_count():
     (week,) = weeks_of(run_of_days("2026-08-03", 14, ("cast", 3)))
 
-    assert week.title == "2 weeks alike, 3 Aug 2026 to 16 Aug 2026"
+    assert week.title == "2 weeks alike, 3 Aug to 16 Aug 2026"
     assert week.rows == (("Mon to Fri", "Cast 3", "1:30"),)
     assert week.note == "30 of 40 cast"
 
@@ -324,7 +330,9 @@ def test_a_week_that_only_waits_says_so_and_busy_weeks_leave_waiting_out():
         [*run_of_days("2026-08-03", 7), day("2026-08-10"), day("2026-08-11", ("load bisque", 8))]
     )
 
-    assert waiting.rows == (("Mon 3 to Fri 7 Aug", "Nothing for hands; drying and kiln go on", ""),)
+    assert waiting.rows == (
+        ("Mon 3 to Fri 7 Aug", "Nothing to do by hand; drying and the kiln go on", ""),
+    )
     assert busy.rows == (("Tue 11 Aug", "Load the bisque firing: 8 pieces", "1:30"),)
 
 
@@ -422,3 +430,15 @@ def test_the_sheet_around_the_sections_names_edition_and_day():
     assert sheet.title == "Harbor cup"
     assert "Mon 3 Aug 2026" in sheet.subtitle
     assert sheet.foot.startswith("harbor-cup")
+
+
+def test_a_us_plan_tells_days_and_weights_as_a_us_studio_reads_them():
+    """The month first, °F first, and no metric weight, size or volume but in limits and sources."""
+    shown = [s for s in plan_sections(example_plan("us-pitcher")) if s.id != "sources"]
+    text = "\n".join(words_of(section) for section in shown)
+    months = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
+
+    assert re.search(rf"\b(?:{months}) \d{{1,2}}, 2026\b", text)
+    assert not re.search(rf"\b\d{{1,2}} (?:{months})\b", text)
+    assert not re.findall(r"\d ?(?:kg|g|ml|mm|cm)\b(?!²)", text)
+    assert "140 °F (60 °C)" in text

@@ -12,6 +12,7 @@ from pourwright.studio.deliveries import (
     EditionToPour,
     plaster_need,
     plaster_of_a_mold_kg,
+    there_by_the_book,
 )
 from tests.bench_studio import BRIEF, lay_out, planned
 
@@ -89,3 +90,17 @@ def test_nothing_is_bought_when_all_molds_are_poured(studio):
         book.do({"do": "pour", "id": f"p-{edition}", "edition": edition, "count": 6}, NOW)
 
     assert need(studio) is None
+
+
+def test_a_plan_buys_less_by_the_plaster_and_the_rubber_that_lie_there(studio):
+    """Of a lot of 25 kg the edition's own six molds are taken off; a kit of rubber is whole."""
+    folder, book = studio
+    told = read_brief(folder / "editions" / "reed-bowl.toml", NOW.date())
+    taken_kg = 6 * SPARE * plaster_of_a_mold_kg(*told)
+    book.do({"do": "mix-lot", "id": "bag", "what": "plaster", "mass": "25 kg"}, NOW)
+    book.do({"do": "mix-lot", "id": "kit", "what": "rubber", "mass": "4 kg"}, NOW)
+    book.do({"do": "pour", "id": "p", "edition": "reed-bowl", "count": 6, "lot": "B-001"}, NOW)
+    with book.reading() as reading:
+        there = there_by_the_book(reading.things, "reed-bowl", *told)
+
+    assert there == {"plaster": approx(25 - taken_kg), "rubber": 4.0}

@@ -166,7 +166,7 @@ def test_the_fan_is_drawn_with_title_words_and_table(sample):
     answer = sample.get(JUG + "/charts/fan.svg?width=desktop&scheme=dark")
 
     assert answer.headers["content-type"] == "image/svg+xml"
-    assert "half of the runs" in alt
+    assert "half of the time" in alt
     assert "<title" in answer.text
     assert "The same in numbers" in page or "the same in numbers" in page
     assert sample.get(JUG + "/charts/fan.svg?width=huge").status_code == 404

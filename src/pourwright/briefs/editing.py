@@ -112,7 +112,7 @@ def typed_value(field: FileField, typed: object) -> object:
         return text == "yes"
     if field.many or field.kind in _LISTS:
         return [_number(one) for one in re.split(r"[,;\n]", text) if one.strip()] or None
-    return _number(text) if field.kind in ("whole", "number", "life") else text
+    return _number(text) if field.kind in ("whole", "loads a week", "number", "life") else text
 
 
 def _number(text: str) -> object:

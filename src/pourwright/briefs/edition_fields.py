@@ -13,8 +13,8 @@ TABLES = (
     FileTable("mold", "The mold and how long it lasts."),
     FileTable(
         "mold.parts[]",
-        "One plaster piece of the mold, once for each; instead of mold.dry_mass. "
-        "Tell it in one way: water, volume, box with displaced, or dry_mass.",
+        "One plaster piece of the mold, once for each; instead of mold.dry_mass or mold.mix_water. "
+        "Tell it in one way: water, volume, box with displaced, dry_mass, or mix_water with batches.",
     ),
     FileTable("casting", "The cast."),
     FileTable("casting.test", "A test cast of this slip in this mold; casting times need one."),
@@ -107,7 +107,7 @@ FIELDS = (
         low=1,
         high=10_000,
         example=48,
-        meaning="Numbered pieces, the N of n/N.",
+        meaning="Numbered pieces: so many, and never one more.",
         source="asked: you declare it",
     ),
     FileField(
@@ -263,7 +263,28 @@ FIELDS = (
         meaning="Working days to make the masters and their jackets.",
         source=COMMON,
     ),
+    FileField(
+        name="preparation.rubber",
+        kind="quantity",
+        dimension="mass",
+        low=0,
+        high=2000,
+        example="4.2 kg",
+        example_us="9 lb",
+        meaning="Rubber to buy for all masters, what old rubber fills taken off.",
+        source="not given: rubber is neither bought nor priced; pourwright figure rubber works it out",
+    ),
     # mold
+    FileField(
+        name="mold.straps",
+        kind="whole",
+        default=2,
+        low=0,
+        high=20,
+        example=3,
+        meaning="Straps around one mold of several parts.",
+        source=COMMON,
+    ),
     FileField(
         name="mold.dry_mass",
         kind="quantity",
@@ -276,13 +297,33 @@ FIELDS = (
         source="not given: the parts are told",
     ),
     FileField(
+        name="mold.mix_water",
+        kind="water",
+        dimension="mass",
+        low=0.005,
+        high=150,
+        example="2 l",
+        example_us="2 qt",
+        meaning="Mixing water of one batch of your recipe, measured or weighed, if one complete mold is told so.",
+        source="not given: the mold is told in another way",
+    ),
+    FileField(
+        name="mold.batches",
+        kind="number",
+        low=0.05,
+        high=200,
+        example=3,
+        meaning="How many batches of mix_water one complete mold takes, the spare you mix in them.",
+        source="not given: one batch, where mix_water is told",
+    ),
+    FileField(
         name="mold.life",
         kind="life",
         default="unknown",
         low=1,
         high=500,
         example=25,
-        meaning='Casts a mold gives before it is retired, or "unknown".',
+        meaning='Casts a mold gives before it is retired, a range such as "25-30", or "unknown".',
         source='"unknown": 15, 30 and 60 are shown and 30 is planned with; ' + COMMON,
     ),
     FileField(
@@ -392,7 +433,26 @@ FIELDS = (
         meaning="Its mass when dry.",
         source=TOLD,
     ),
-    # casting
+    FileField(
+        name="mold.parts[].mix_water",
+        kind="water",
+        dimension="mass",
+        low=0.005,
+        high=150,
+        example="2 l",
+        example_us="2 qt",
+        meaning="Mixing water of one batch of your recipe, measured or weighed, if the part is told so.",
+        source=TOLD,
+    ),
+    FileField(
+        name="mold.parts[].batches",
+        kind="number",
+        low=0.05,
+        high=200,
+        example=3,
+        meaning="How many batches of mix_water the part takes, the spare you mix in them.",
+        source="not given: one batch, where mix_water is told",
+    ),
     FileField(
         name="mold.parts[].open",
         kind="quantity",
@@ -413,6 +473,7 @@ FIELDS = (
         meaning="Cleaning, resetting and beveling this part's master; with open.",
         source="not given: pouring.turnaround of the studio",
     ),
+    # casting
     FileField(
         name="casting.fill",
         kind="quantity",

@@ -1,25 +1,28 @@
-"""The four first questions, and the two files that their answers make.
+"""The four first questions, five more that may be skipped, and the two files that they make.
 
 A page and a command ask the same questions: each has its words, its help, and a
 function that reads what was typed. :func:`write_brief` then writes
-``studio.toml`` and ``edition.toml`` with every field in them, most commented
-out.
+``studio.toml`` and ``edition.toml`` with what was told and the fields that a maker
+sets next; :func:`brief_texts` has every field, most commented out.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from types import ModuleType
+from typing import TypeAlias
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import FileField
 from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
-from pourwright.reading import Sheet
+from pourwright.quantities import measures
+from pourwright.reading import Sheet, span_of
 
 UNKNOWN = "don't know"
 _UNKNOWN_WORDS = frozenset(("don't know", "dont know", "do not know", "unknown", "?", ""))
@@ -27,6 +30,46 @@ _SPEC: dict[str, FileField] = {
     one.name: one for one in (*studio_fields.FIELDS, *edition_fields.FIELDS)
 }
 _HOW_TO_SET = "A line such as #name = ... is left out; take its # away to set it."
+_HOW_TO_SEE_ALL = "Every field, with what holds without it: pourwright ask --every-field"
+FIRST_FIELDS = frozenset(
+    (
+        "version",
+        "edition.id",
+        "edition.name",
+        "edition.pieces",
+        "edition.proofs",
+        "edition.deadline",
+        "preparation.have",
+        "mold.life",
+        "mold.parts[].name",
+        "mold.parts[].water",
+        "casting.fill",
+        "casting.wall",
+        "firing.glaze_load",
+        "firing.bisque_load",
+        "studio.name",
+        "studio.country",
+        "studio.units",
+        "studio.currency",
+        "time.working_days",
+        "time.people",
+        "time.hours_a_day",
+        "plaster.consistency",
+        "plaster.bag",
+        "plaster.bag_price",
+        "plaster.bucket",
+        "plaster.scale_step",
+        "pouring.session",
+        "drying.days_low",
+        "drying.days_high",
+        "kiln.loads_a_week",
+        "kiln.volume",
+        "kiln.power",
+        "slip.liter_weight",
+        "prices.labor",
+    )
+)
+"""What a maker tells first, or sets next; what the brief holds without being told stays out of sight."""
 _ANY_DAY = date.min  # no answer depends on the day
 
 
@@ -44,8 +87,8 @@ class Answers:
         Mass of the water that fills each master, one a part.
     dry_mass : str or None
         Dry mass of one complete mold, if the water was not weighed.
-    life : int or None
-        Casts from a mold; None for "don't know".
+    life : int, str or None
+        Casts from a mold; a range stays as it was typed; None for "don't know".
     """
 
     pieces: int
@@ -53,7 +96,7 @@ class Answers:
     loads_a_week: int
     water: tuple[str, ...] = ()
     dry_mass: str | None = None
-    life: int | None = None
+    life: int | str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,18 +159,25 @@ def _dry_mass(text: str, units: str) -> str | None:
     return _mass(text, "mold.dry_mass", "dry mass of a mold", units) if text.strip() else None
 
 
-def _life(text: str, units: str) -> int | None:
+def _life(text: str, units: str) -> int | str | None:
     if text.strip().lower().replace("\u2019", "'") in _UNKNOWN_WORDS:
         return None
+    if span_of(text):
+        read_file_value(text, _SPEC["mold.life"], "casts from a mold", _sheet(units))
+        return text.strip()
     return _whole("mold.life", "casts from a mold")(text, units)
 
+
+Lists: TypeAlias = Mapping[str, Sequence[Mapping[str, object]]]
+Told: TypeAlias = dict[str, object]
+"""What an answer tells, by the field's path."""
 
 QUESTIONS: tuple[FirstQuestion, ...] = (
     FirstQuestion(
         "pieces",
         1,
         "How many pieces?",
-        "The N of n/N: the numbered pieces, proofs not among them.",
+        "The numbered pieces, proofs not among them.",
         {"metric": "36", "us": "36"},
         _whole("edition.pieces", "pieces"),
     ),
@@ -176,6 +226,114 @@ QUESTIONS: tuple[FirstQuestion, ...] = (
         optional=True,
     ),
 )
+
+
+def _name(text: str, units: str) -> Told:
+    return {"edition.name": read_file_value(text, _SPEC["edition.name"], "name", _sheet(units))}
+
+
+def _country(text: str, units: str) -> Told:
+    code = read_file_value(text.upper(), _SPEC["studio.country"], "country", _sheet(units))
+    return {"studio.country": code}
+
+
+def _deadline(text: str, units: str) -> Told:
+    read_file_value(text, _SPEC["edition.deadline"], "date", _sheet(units))
+    return {"edition.deadline": text}
+
+
+def _kiln(text: str, units: str) -> Told:
+    """Return the kiln's space and power, whichever was told."""
+    told: dict[str, object] = {}
+    for entry in filter(None, (one.strip() for one in re.split(r"[,;]| and ", text))):
+        path = "kiln.volume" if measures(entry, "volume") else "kiln.power"
+        read_file_value(entry, _SPEC[path], "kiln", _sheet(units))
+        told[path] = entry
+    return told
+
+
+_SIGN = {"$": "USD", "\u20ac": "EUR", "\u00a3": "GBP"}
+
+
+def _hour(text: str, units: str) -> Told:
+    """Return the price of an hour, and the currency of all prices with it."""
+    found = re.search(r"\b[A-Za-z]{3}\b", text)
+    code = found[0].upper() if found else next((_SIGN[one] for one in _SIGN if one in text), "")
+    amount = re.search(r"[0-9]+(?:\.[0-9]+)?", text)
+    price = f"{amount[0]} {code}/h" if amount and code else text
+    sheet = Sheet("", _ANY_DAY, units, code or "EUR")
+    read_file_value(price, _SPEC["prices.labor"], "price of an hour", sheet)
+    return {"studio.currency": code, "prices.labor": price}
+
+
+FURTHER: tuple[FirstQuestion, ...] = (
+    FirstQuestion(
+        "name",
+        5,
+        "What is the edition called?",
+        "Its name on the plan and the papers.",
+        {"metric": "Tide cup", "us": "Tide cup"},
+        _name,
+        optional=True,
+    ),
+    FirstQuestion(
+        "deadline",
+        6,
+        "By when must the last piece be packed?",
+        "A date, or how far ahead.",
+        {"metric": "2027-09-30, or in 26 weeks", "us": "2027-09-30, or in 26 weeks"},
+        _deadline,
+        optional=True,
+    ),
+    FirstQuestion(
+        "country",
+        7,
+        "In which country do you work?",
+        "Two letters, for its public holidays.",
+        {"metric": "DK", "us": "US"},
+        _country,
+        optional=True,
+    ),
+    FirstQuestion(
+        "kiln",
+        8,
+        "How large is the kiln, and what does it draw?",
+        "For the energy of a firing: its space, its power, or both.",
+        {"metric": "180 l, 9 kW", "us": "7 cu ft, 9 kW"},
+        _kiln,
+        optional=True,
+    ),
+    FirstQuestion(
+        "hour",
+        9,
+        "What is an hour of your work worth?",
+        "For the cost of a piece, and for which plan is the cheapest.",
+        {"metric": "28 EUR", "us": "32 USD"},
+        _hour,
+        optional=True,
+    ),
+)
+"""Asked in a conversation after the four; each returns what it tells by the field's path."""
+
+
+def further_from(typed: Mapping[str, str], units: str = "metric") -> dict[str, object]:
+    """Return what the further answers tell, by the field's path; see :func:`answers_from`."""
+    told: dict[str, object] = {}
+    complaints: list[Complaint] = []
+    for question in FURTHER:
+        text = typed.get(question.key, "").strip()
+        if not text:
+            continue
+        try:
+            answer = question.parse(text, units)
+        except BadInput as error:
+            complaints += error.complaints
+            continue
+        if isinstance(answer, dict):
+            told |= answer
+    if complaints:
+        raise BadInput(complaints)
+    return told
 
 
 def answers_from(typed: Mapping[str, str], units: str = "metric") -> Answers:
@@ -259,7 +417,7 @@ def write_brief(
     Returns
     -------
     tuple of Path
-        The brief and the studio's file.
+        The brief and the studio's file, at most 120 lines for a mold of some parts.
 
     Raises
     ------
@@ -267,8 +425,9 @@ def write_brief(
         If one of the files is there already, or cannot be written.
     """
     folder = Path(folder)
+    edition_id = edition_id_from(folder)
     texts = brief_texts(
-        checked(answers), edition_id=edition_id_from(folder), units=units, more=more
+        checked(answers), edition_id=edition_id, units=units, more=more, every_field=False
     )
     paths = (folder / "edition.toml", folder / "studio.toml")
     for path in paths:
@@ -301,6 +460,7 @@ def brief_texts(
     edition_id: str,
     units: str = "metric",
     more: Mapping[str, object] | None = None,
+    every_field: bool = True,
 ) -> tuple[str, str]:
     """Return the text of ``edition.toml`` and of ``studio.toml``; see :func:`write_brief`."""
     given: dict[str, object] = {
@@ -317,23 +477,37 @@ def brief_texts(
     parts = [
         {"name": f"part {number}", "water": water} for number, water in enumerate(answers.water, 1)
     ]
-    edition = file_text(
-        f"One edition. {_HOW_TO_SET}",
-        edition_fields.FIELDS,
-        edition_fields.TABLES,
-        given,
-        {"mold.parts": parts},
-        units,
+    how = _HOW_TO_SET if every_field else f"{_HOW_TO_SET} {_HOW_TO_SEE_ALL}"
+    about: tuple[tuple[str, ModuleType, Lists], ...] = (
+        ("One edition.", edition_fields, {"mold.parts": parts}),
+        ("The studio, which editions share.", studio_fields, {}),
     )
-    studio = file_text(
-        f"The studio, which editions share. {_HOW_TO_SET}",
-        studio_fields.FIELDS,
-        studio_fields.TABLES,
-        given,
-        {},
-        units,
+    edition, studio = (
+        file_text(
+            f"{heading} {how}",
+            [one for one in file.FIELDS if every_field or _is_first(one, given)],
+            file.TABLES,
+            given,
+            lists,
+            units,
+            short=not every_field,
+        )
+        for heading, file, lists in about
     )
     return edition, studio
+
+
+def every_field_text(units: str = "metric") -> str:
+    """Return both files with every field in them and nothing told, for reading."""
+    nothing: dict[str, object] = {"version": FORMAT_VERSION}
+    return "\n".join(
+        file_text(f"{name}:", file.FIELDS, file.TABLES, nothing, {}, units)
+        for name, file in (("edition.toml", edition_fields), ("studio.toml", studio_fields))
+    )
+
+
+def _is_first(field: FileField, given: Mapping[str, object]) -> bool:
+    return field.name in FIRST_FIELDS or given.get(field.name) is not None
 
 
 def edition_id_from(folder: Path) -> str:
@@ -350,12 +524,14 @@ def edition_id_from(folder: Path) -> str:
 
 # --- what a conversation needs beside the questions: which to ask, and why an answer will not do
 
-_US_WORDS = re.compile(r"\b(?:lbs?|oz|pounds?|ounces?)\b", re.IGNORECASE)
+_US_WORDS = re.compile(r"\b(?:lbs?|oz|pounds?|ounces?|qts?|quarts?)\b", re.IGNORECASE)
 _EITHER = {"water": "dry_mass", "dry_mass": "water"}
 
 
 def why_refused(question: FirstQuestion, typed: str, units: str) -> str:
     """Return why an answer cannot be used, as a sentence; nothing if it can."""
+    if question in FURTHER and not typed.strip():
+        return ""
     try:
         question.parse(typed, units)
     except BadInput as refused:

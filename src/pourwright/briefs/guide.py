@@ -15,7 +15,7 @@ _HEAD = """\
 
 A plan is made from two files.
 `edition.toml` is the brief of one edition; `studio.toml` is the room, the kiln, the people and the prices that editions share.
-`pourwright ask` asks the four first questions and writes both, with every field in them.
+`pourwright ask` asks the first questions and writes both, with what was told and the fields that are set next; `pourwright ask --every-field` prints every field.
 
 Both are TOML: a table's name in brackets, then `name = value`, one to a line; text and quantities in quotes; what follows a `#` is not read.
 A name that is not on this page is refused, and the nearest one is told.
@@ -33,7 +33,8 @@ Everything that is wrong in both files is told at once.
 
 - A quantity is a number and its unit, or several: `"6 lb 3 oz"`, `"1 h 30 min"`, `"4 3/4 in"`. A number alone is refused.
 - A comma is refused, since it can be read in two ways: write `"2.5 l"` or `"2500 l"`.
-- A bare pint, quart, gallon, cup or fluid ounce is the US one in a studio with `units = "us"`; in a metric studio say which: `"2 US qt"`, `"1 imperial pint"`.
+- A bare pint, gallon, cup or fluid ounce is the US one in a studio with `units = "us"`; in a metric studio say which: `"2 US gal"`, `"1 imperial pint"`. A quart is the US one.
+- What slip or glaze weighs may be its specific gravity: `"1.75"` is 1750 g/l. Mixing water is weighed or measured: `"4 lb 3 oz"` or `"2 qt"`.
 - A share is `"6 %"` or `0.06`; `6` is refused.
 - A price names its currency and what it is for: `"18 EUR/kg"`, `"0.31 EUR per kWh"`. It is always the studio's currency.
 - A day is `"2027-03-01"`, `"today"`, `"in 10 days"` or `"in 26 weeks"`, counted from the day of the plan.

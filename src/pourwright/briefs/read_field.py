@@ -21,6 +21,7 @@ from pourwright.reading import (
     one_of,
     read_one,
     refusal,
+    span_of,
     such_as,
 )
 
@@ -75,11 +76,13 @@ def _box(raw: object, spec: Field, path: str, sheet: Sheet) -> object:
 def _life(raw: object, spec: Field, path: str, sheet: Sheet) -> object:
     if raw == "unknown":
         return None
+    if (span := span_of(raw)) is not None:
+        return sum(span) // 2
     try:
         return READERS["whole"](raw, spec, path, sheet)
     except BadInput:
         hint = did_you_mean(raw, ("unknown",)) if isinstance(raw, str) else ""
-        right = 'it must be a whole number of casts, or "unknown"'
+        right = 'it must be a whole number of casts, a range such as "25-30", or "unknown"'
         raise refusal(path, raw, right, hint) from None
 
 

@@ -12,7 +12,7 @@ from pourwright.briefs.fields import FileField
 from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
 from pourwright.briefs.records import Origin, OriginKind
 from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
-from pourwright.reading import MOST_ENTRIES, Sheet, missing
+from pourwright.reading import MOST_ENTRIES, Sheet, missing, span_of
 
 Schema: TypeAlias = dict[str, Any]
 """Key to a field, to a Schema (a table), or to a list with one Schema (a list of tables)."""
@@ -169,7 +169,7 @@ def _read_one(
         values.failed.add(path)
         sheet.complaints.append(missing(spec, path, sheet))
         return
-    raw = data[spec.key] if written else spec.default
+    raw = data[spec.key] if written else spec.default_for(sheet.units)
     if raw is None:
         values.by_path[path] = None
         values.origins[path] = Origin("default", None, spec.source)
@@ -181,6 +181,8 @@ def _read_one(
         sheet.complaints += [one.at(one.path or path, sheet.file) for one in error.complaints]
         return
     typed = _typed(raw)
+    if spec.kind == "life" and span_of(raw):
+        typed = f"{raw}, planned with the middle, {values.by_path[path]}"
     values.origins[path] = (
         Origin(kind, typed, "") if written else Origin("default", typed, spec.source)
     )

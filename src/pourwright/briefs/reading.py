@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from pourwright.briefs import records
-from pourwright.briefs.checks import CHECKS, check_parts, told_as
+from pourwright.briefs.checks import CHECKS, check_parts, recipe_volume_l, told_as
 from pourwright.briefs.edition_fields import FIELDS
 from pourwright.briefs.read_tables import (
     Values,
@@ -19,7 +19,12 @@ from pourwright.briefs.read_tables import (
     schema_of,
 )
 from pourwright.briefs.records import Brief, Studio
-from pourwright.briefs.studio_file import STUDIO_FILE, build_studio, studio_values
+from pourwright.briefs.studio_file import (
+    STUDIO_FILE,
+    build_studio,
+    plaster_told,
+    studio_values,
+)
 from pourwright.briefs.toml_file import load, tables_of
 from pourwright.errors import BadInput
 from pourwright.reading import Sheet
@@ -84,7 +89,7 @@ class BriefFile:
             check_parts(values, sheet, studio)
         raise_if_any(sheet.complaints + studio_sheet.complaints)
         assert studio is not None  # noqa: S101 - without it there is a complaint
-        return _build_brief(values), build_studio(studio)
+        return _build_brief(values, studio), build_studio(studio)
 
     def with_text(self, text: str) -> BriefFile:
         """Return the same brief as another text has it, in the studio as it is now."""
@@ -188,11 +193,11 @@ def _work_out(values: Values) -> None:
             values.set_worked_out(path, pieces, values.origins[path].source)
 
 
-def _build_brief(values: Values) -> Brief:
+def _build_brief(values: Values, studio: Values) -> Brief:
     return Brief(
         edition=records.EditionTerms(**values.record("edition")),
         preparation=records.PreparationTerms(**values.record("preparation")),
-        mold=_mold(values),
+        mold=_mold(values, studio),
         casting=records.CastingTerms(test=_test_cast(values), **values.record("casting")),
         work=records.WorkTerms(**values.record("work")),
         losses=records.LossTerms(**values.record("losses")),
@@ -208,17 +213,29 @@ def _build_brief(values: Values) -> Brief:
     )
 
 
-def _mold(values: Values) -> records.MoldTerms:
-    whole = values.get("mold.dry_mass")
-    if whole is not None:
-        only = records.Part(WHOLE_MOLD, 1, "dry mass", None, None, None, None, whole)
-        return records.MoldTerms(parts=(only,), **values.record("mold"))
-    parts = (_part(values, number) for number in range(1, values.lists["mold.parts"] + 1))
-    return records.MoldTerms(parts=tuple(parts), **values.record("mold"))
+def _mold(values: Values, studio: Values) -> records.MoldTerms:
+    terms = values.record("mold")
+    if not values.lists.get("mold.parts"):
+        told, dry_kg = told_as(values, "mold"), values.get("mold.dry_mass")
+        volume_l = _recipe_l(values, "mold", studio)
+        only = records.Part(WHOLE_MOLD, 1, told, None, volume_l, None, None, dry_kg)
+        return records.MoldTerms(parts=(only,), **terms)
+    parts = (_part(values, number, studio) for number in range(1, values.lists["mold.parts"] + 1))
+    return records.MoldTerms(parts=tuple(parts), **terms)
 
 
-def _part(values: Values, number: int) -> records.Part:
+def _recipe_l(values: Values, path: str, studio: Values) -> float | None:
+    """Return the volume that a recipe gives; None where none is told. [l]"""
+    plaster = plaster_told(studio)
+    if plaster is None or values.get(f"{path}.mix_water") is None:
+        return None
+    return recipe_volume_l(values, path, plaster, studio.get("plaster.spare"))
+
+
+def _part(values: Values, number: int, studio: Values) -> records.Part:
     path = f"mold.parts[{number}]"
+    if (volume_l := _recipe_l(values, path, studio)) is not None:
+        values.set_worked_out(f"{path}.volume", volume_l, "its batches, the spare taken off")
     if values.get(f"{path}.name") is None:
         values.set_worked_out(f"{path}.name", f"part {number}", "its place in the list")
     return records.Part(told_as=told_as(values, path), **values.record(path))

@@ -19,7 +19,7 @@ OriginKind = Literal["brief", "studio", "default", "worked out", "book"]
 Preparation = Literal["nothing", "original", "block mold", "approved", "masters"]
 Route = Literal["bisque and glaze", "once", "bisque, glaze and third"]
 Prefer = Literal["cheapest", "soonest", "fewest molds"]
-ToldAs = Literal["water", "volume", "box", "dry mass"]
+ToldAs = Literal["water", "volume", "box", "dry mass", "recipe"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +151,15 @@ class SlipStock:
 
 
 @dataclass(frozen=True, slots=True)
+class Shop:
+    """What is bought at a time: a pail of slip, a kit of rubber, a bag of glaze."""
+
+    slip_l: float
+    rubber_kg: float
+    glaze_kg: float
+
+
+@dataclass(frozen=True, slots=True)
 class Prices:
     """What things cost; what has no price is said to have none."""
 
@@ -172,6 +181,7 @@ class Studio:
     drying: MoldDrying
     kiln: Kiln
     slip: SlipStock
+    shop: Shop
     prices: Prices
     origins: Mapping[str, Origin]
 
@@ -205,15 +215,17 @@ class PreparationTerms:
     test_casts: int  # working days
     approval_days: int
     masters_days: int
+    rubber_kg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One plaster piece of a mold, told in one of four ways.
+    """One plaster piece of a mold, told in one of five ways.
 
     ``told_as`` says which of the others is given: the water that fills its
-    master, its volume, a box less what the original takes up in it, or its dry
-    mass.
+    master, its volume, a box less what the original takes up in it, its dry
+    mass, or a recipe, ``batches`` of ``mix_water_kg`` with the spare in them,
+    which gives ``volume_l``.
     """
 
     name: str
@@ -226,15 +238,17 @@ class Part:
     dry_mass_kg: float | None
     open_min: float | None = None
     reset_min: float | None = None
+    mix_water_kg: float | None = None
+    batches: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class MoldTerms:
     """The mold and its life.
 
-    ``dry_mass_kg`` is that of one complete mold, given when its parts are not:
-    ``parts`` then holds one part, the whole mold. ``life`` is None when the
-    brief says ``"unknown"``.
+    ``dry_mass_kg`` is that of one complete mold, or ``mix_water_kg`` and
+    ``batches`` its recipe, given when its parts are not: ``parts`` then holds one
+    part, the whole mold. ``life`` is None when the brief says ``"unknown"``.
     """
 
     dry_mass_kg: float | None
@@ -243,6 +257,9 @@ class MoldTerms:
     conditioning: int
     casts_a_day: int
     accident: float
+    mix_water_kg: float | None = None
+    batches: float | None = None
+    straps: int = 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,6 +73,7 @@ def build_studio(values: Values) -> Studio:
         drying=records.MoldDrying(**values.record("drying")),
         kiln=records.Kiln(**values.record("kiln")),
         slip=records.SlipStock(**values.record("slip")),
+        shop=records.Shop(**values.record("shop")),
         prices=records.Prices(**values.record("prices")),
         origins=MappingProxyType(values.origins),
     )

@@ -8,17 +8,13 @@ from __future__ import annotations
 
 import json
 import textwrap
-from collections.abc import Mapping, Sequence
-from datetime import date
+from collections.abc import Callable, Mapping, Sequence
+from typing import TypeAlias
 
 from pourwright.briefs.fields import FileField, FileTable
-from pourwright.briefs.read_field import read_file_value
-from pourwright.quantities import show
-from pourwright.reading import Sheet
 
 _WIDTH = 96
-_ANY_DAY = date.min  # no quantity depends on it
-_SHOWN_IN_US = ("mass", "volume", "length", "area", "liter weight", "coat")
+LinesOf: TypeAlias = Callable[[FileField, object, str], list[str]]
 
 
 def file_text(
@@ -28,6 +24,8 @@ def file_text(
     given: Mapping[str, object],
     lists: Mapping[str, Sequence[Mapping[str, object]]],
     units: str,
+    *,
+    short: bool = False,
 ) -> str:
     """Return a commented file that reads back to what is given.
 
@@ -43,23 +41,30 @@ def file_text(
         Entries of each list of tables, by its path without the brackets.
     units : {"metric", "us"}
         The studio's units, for the examples.
+    short : bool
+        Whether a field is told in two lines, without what holds if it is left out.
 
     Returns
     -------
     str
         TOML.
     """
+    lines_of = _short_lines if short else _field_lines
     lines = [*_comment(heading), ""]
     for one in _in_table(fields, ""):
-        lines += _field_lines(one, given.get(one.name), units)
+        lines += lines_of(one, given.get(one.name), units)
     for table in tables:
         inside = _in_table(fields, table.name)
+        entries = lists.get(table.name[:-2], ())
+        if not inside or (short and table.name.endswith("[]") and not entries):
+            continue
         if table.name.endswith("[]"):
-            lines += _list_lines(table, inside, lists.get(table.name[:-2], ()), units)
+            lines += _list_lines(table, inside, entries, units, lines_of)
         else:
-            lines += ["", *_comment(table.about), f"[{table.name}]", ""]
+            lines += ["", *([] if short else _comment(table.about)), f"[{table.name}]"]
+            lines += [] if short else [""]
             for one in inside:
-                lines += _field_lines(one, given.get(one.name), units)
+                lines += lines_of(one, given.get(one.name), units)
     return "\n".join(lines).rstrip() + "\n"
 
 
@@ -86,25 +91,38 @@ def _list_lines(
     fields: Sequence[FileField],
     entries: Sequence[Mapping[str, object]],
     units: str,
+    lines_of: LinesOf,
 ) -> list[str]:
     name = f"[[{table.name[:-2]}]]"
     lines = ["", *_comment(table.about)]
     for entry in entries:
-        lines += [name, ""]
+        lines += [name] if lines_of is _short_lines else [name, ""]
         for one in fields:
-            lines += _field_lines(one, entry.get(one.key), units)
+            lines += lines_of(one, entry.get(one.key), units)
     if not entries:
         lines += [f"#{name}", ""]
         for one in fields:
-            lines += _field_lines(one, None, units)
+            lines += lines_of(one, None, units)
     return lines
+
+
+def _short_lines(spec: FileField, value: object, units: str) -> list[str]:
+    """Return a field in two lines; a part's in one, since each part has it again."""
+    if value is not None:
+        line = f"{spec.key} = {toml_value(value)}"
+    else:
+        default = spec.default_for(units)
+        shown = default if default not in (None, []) else spec.example_for(units)
+        line = f"#{spec.key} = {toml_value(shown)}"
+    return [line] if "[]" in spec.name else [*_comment(spec.meaning), line]
 
 
 def _field_lines(spec: FileField, value: object, units: str) -> list[str]:
     about = [*_comment(spec.meaning), *_comment(_left_out(spec, units))]
     if value is not None:
         return [*about, f"{spec.key} = {toml_value(value)}", ""]
-    shown = spec.default if spec.default not in (None, []) else spec.example_for(units)
+    default = spec.default_for(units)
+    shown = default if default not in (None, []) else spec.example_for(units)
     return [*about, f"#{spec.key} = {toml_value(shown)}", ""]
 
 
@@ -112,16 +130,10 @@ def _left_out(spec: FileField, units: str) -> str:
     """Return what holds without the line, and where that comes from."""
     if spec.required:
         return "It must be there."
-    if spec.default in (None, []):
+    default = spec.default_for(units)
+    if default in (None, []):
         return f"Without this line: {spec.source.removeprefix('not given: ')}."
-    return f"Without this line: {toml_value(spec.default)}{_in_us(spec, units)}; {spec.source}."
-
-
-def _in_us(spec: FileField, units: str) -> str:
-    if units != "us" or spec.dimension not in _SHOWN_IN_US:
-        return ""
-    value = read_file_value(spec.default, spec, spec.name, Sheet("", _ANY_DAY, "us"))
-    return f" ({show(value, spec.dimension, 'us')})" if isinstance(value, float) else ""
+    return f"Without this line: {toml_value(default)}; {spec.source}."
 
 
 def _comment(text: str) -> list[str]:

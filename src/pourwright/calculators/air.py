@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 from pourwright.calculators.question import (
     Answer,
     AnswerFigure,
@@ -12,6 +15,9 @@ from pourwright.calculators.question import (
     quantity,
 )
 from pourwright.errors import OutOfRange
+
+if TYPE_CHECKING:
+    from pourwright.materials.ranges import Floats
 
 _SOURCES = (
     "Saturation pressure and dew point: IAPWS R7-97(2012), region 4.",
@@ -83,44 +89,19 @@ def answer(given: Given) -> Answer:
     temperature, humidity = given[TEMPERATURE], given[HUMIDITY]
     pressure = given[PRESSURE] * 100
     water = air.humidity_ratio(temperature, humidity, pressure)
-    bulb = air.wet_bulb(temperature, humidity, pressure)
     face = _face(given, pressure)
-    low, likely, high = (given.show(rate / 1000, "mass") for rate in face[1:])
     return Answer(
-        says=f"A wet face comes to about {given.show(face[0], 'temperature', 0.1)} in this air and gives "
-        f"{likely} of water an hour from a square meter, {low} to {high}.",
+        says=_says(given, face),
         figures=(
-            quantity("wet_bulb_c", "wet bulb", bulb, "temperature", step=0.1),
-            _dew_point(given),
-            number("water_g_per_kg", "water in the air", water * 1000, "g/kg dry air"),
-            number(
-                "vapor_pa",
-                "pressure of its vapor",
-                air.vapor_pressure(temperature, humidity),
-                "Pa",
-                digits=4,
-            ),
-            number(
-                "deficit_pa",
-                "what it lacks to saturation",
-                air.saturation_pressure(temperature) - air.vapor_pressure(temperature, humidity),
-                "Pa",
-                digits=4,
-            ),
-            number(
-                "air_m3_per_kg",
-                "volume",
-                air.air_volume(temperature, water, pressure),
-                "m3/kg dry air",
-            ),
-            number(
-                "heat_kj_per_kg", "heat in it", air.enthalpy(temperature, water), "kJ/kg dry air"
-            ),
-            *_given_off(given, face),
+            *_state(given, water, pressure),
+            *(() if face is None else _given_off(given, face)),
         ),
         sources=_SOURCES,
         ranges=(
-            "Air 2 to 70 degC above freezing, 600 to 1100 hPa; moist air as an ideal gas, half a percent.",
+            (
+                f"Air of {given.show(2.0, 'temperature')} to {given.show(70.0, 'temperature')}, 600 to 1100 hPa; moist "
+                "air as an ideal gas, half a percent."
+            ),
             "A wet face in the open; edges, molds in each other's lee, sunshine and salts are left out.",
         ),
         notes=(
@@ -129,30 +110,82 @@ def answer(given: Given) -> Answer:
     )
 
 
-def _dew_point(given: Given) -> AnswerFigure:
-    from pourwright.materials.drying.air import dew_point, vapor_pressure
+def _state(given: Given, water: Floats, pressure: float) -> tuple[AnswerFigure, ...]:
+    """Return what the air is like: its wet bulb, dew point, water, vapor, volume and heat."""
+    from pourwright.materials.drying import air
 
+    temperature, humidity = given[TEMPERATURE], given[HUMIDITY]
+    return (
+        _above_freezing(
+            "wet_bulb_c", "wet bulb", lambda: air.wet_bulb(temperature, humidity, pressure)
+        ),
+        _above_freezing(
+            "dew_point_c",
+            "dew point",
+            lambda: air.dew_point(air.vapor_pressure(temperature, humidity)),
+        ),
+        number("water_g_per_kg", "water in the air", water * 1000, "g/kg dry air"),
+        number(
+            "vapor_pa",
+            "pressure of its vapor",
+            air.vapor_pressure(temperature, humidity),
+            "Pa",
+            digits=4,
+        ),
+        number(
+            "deficit_pa",
+            "what it lacks to saturation",
+            air.saturation_pressure(temperature) - air.vapor_pressure(temperature, humidity),
+            "Pa",
+            digits=4,
+        ),
+        number(
+            "air_m3_per_kg",
+            "volume",
+            air.air_volume(temperature, water, pressure),
+            "m3/kg dry air",
+        ),
+        number("heat_kj_per_kg", "heat in it", air.enthalpy(temperature, water), "kJ/kg dry air"),
+    )
+
+
+def _says(given: Given, face: tuple[float, float, float, float] | None) -> str:
+    """Return what a wet face does in this air."""
+    if face is None:
+        return "A wet face freezes in this air, and frost breaks a wet mold: warm the room first."
+    low, likely, high = (given.show(rate / 1000, "mass") for rate in face[1:])
+    return (
+        f"A wet face comes to about {given.show(face[0], 'temperature', 0.1)} in this air and gives "
+        f"{likely} of water an hour from a square meter, {low} to {high}."
+    )
+
+
+def _above_freezing(name: str, label: str, law: Callable[[], Floats]) -> AnswerFigure:
+    """Return a temperature whose law knows no ice."""
     try:
-        dew_c = dew_point(vapor_pressure(given[TEMPERATURE], given[HUMIDITY]))
+        return quantity(name, label, law(), "temperature", step=0.1)
     except OutOfRange:
-        return AnswerFigure(
-            name="dew_point_c", label="dew point", value=None, unit="degC", text="below freezing"
-        )
-    return quantity("dew_point_c", "dew point", dew_c, "temperature", step=0.1)
+        return AnswerFigure(name=name, label=label, value=None, unit="degC", text="below freezing")
 
 
-def _face(given: Given, pressure_pa: float) -> tuple[float, float, float, float]:
-    """Return a face's likely temperature, and its low, likely and high water. [degC], [g/(m2 h)]"""
+def _face(given: Given, pressure_pa: float) -> tuple[float, float, float, float] | None:
+    """Return a face's likely temperature, and its low, likely and high water; None if it freezes.
+
+    [degC], [g/(m2 h)]
+    """
     from pourwright.materials.drying.days import USUAL_AIR_SPEED_M_PER_S
     from pourwright.materials.drying.evaporation import heat_transfer, wet_face
 
     speed = given.get(AIR_SPEED)
     fast, likely, slow = USUAL_AIR_SPEED_M_PER_S if speed is None else (speed, speed, speed)
     coefficients = (heat_transfer(slow).low, heat_transfer(likely).likely, heat_transfer(fast).high)
-    faces = [
-        wet_face(given[TEMPERATURE], given[HUMIDITY], heat, pressure_pa=pressure_pa)
-        for heat in coefficients
-    ]
+    try:
+        faces = [
+            wet_face(given[TEMPERATURE], given[HUMIDITY], heat, pressure_pa=pressure_pa)
+            for heat in coefficients
+        ]
+    except OutOfRange:
+        return None
     low, middle, high = (max(float(face.water_g_per_m2_h), 0.0) for face in faces)
     return float(faces[1].surface_c), low, middle, high
 

@@ -32,6 +32,8 @@ _SOURCES = (
     "Warmer slip: viscosity of water, IAPWS SR6-08.",
     "Water balance of slip, cast and mold: mass; a fresh cast's 18 to 22 % is practice and agrees with a UK ball-clay producer's booklet.",
 )
+FAR = 1.6
+"""A wall this many times as thick as a test's takes 2.6 times as long; beyond it a test is asked for."""
 _STEP = 0.5
 """What short times are rounded to. [min]"""
 _ROW = ("length", "in", "duration")
@@ -409,7 +411,8 @@ def _untested(given: Given) -> AnswerPart:
     ends = f"{given.show(low, 'duration')} to {given.show(high, 'duration')}"
     says = f"Published rates give {ends} for {given.show(given[WALL], 'length')}; no single time is honest before a test cast."
     note = (
-        'Cast one, cut it, and tell it: --test "4 mm in 6 min". Each further one narrows the range.'
+        f'Cast one, cut it, and tell it: --test "{TEST.example_for(given.units)}". '
+        "Each further one narrows the range."
     )
     return AnswerPart(says=(says,), figures=(time,), notes=(note,))
 
@@ -448,7 +451,26 @@ def _tested(given: Given, rate: FittedRate) -> AnswerPart:
         low=rate.low_mm2_per_min,
         high=rate.high_mm2_per_min,
     )
-    return AnswerPart(says=(says,), figures=(stand, speed), notes=_doubts(given, rate))
+    return AnswerPart(
+        says=(says, *_far_from_tests(given)), figures=(stand, speed), notes=_doubts(given, rate)
+    )
+
+
+def _far_from_tests(given: Given) -> tuple[str, ...]:
+    """Return a warning if the wall is far thicker or thinner than any that was tested."""
+    walls = [wall for ask in (TEST, SECOND_TEST, THIRD_TEST) for wall, _ in given.get(ask) or ()]
+    thinnest, thickest = min(walls), max(walls)
+    if thinnest / FAR <= given[WALL] <= thickest * FAR:
+        return ()
+    nearest = min((thinnest, thickest), key=lambda wall: abs(wall - given[WALL]))
+    times = max(given[WALL] / nearest, nearest / given[WALL])
+    size = "thick" if given[WALL] > nearest else "thin"
+    return (
+        (
+            f"That wall is {times:.2g} times as {size} as your test's {given.show(nearest, 'length')}, "
+            "and nothing shows that the law goes so far: cast a test nearer to it first."
+        ),
+    )
 
 
 def _doubts(given: Given, rate: FittedRate) -> tuple[str, ...]:
@@ -613,7 +635,7 @@ def _moved(given: Given, made: WaterBalance) -> tuple[AnswerFigure, ...]:
         ),
         number(
             "water_per_cast_l",
-            "water, of a liter of cast",
+            "water, of the cast's volume",
             made.water_to_mold_kg / made.cast_l,
             "kg/l",
         ),

@@ -15,7 +15,6 @@ from pourwright.calculators.question import (
     Given,
     Question,
     Rows,
-    Value,
     joined,
     number,
     quantity,
@@ -83,6 +82,7 @@ RATE: Ask[float] = Ask(
     low=10,
     high=400,
     default="60 C/h",
+    default_us="108 F/h",
     meaning="Heating rate over the last 100 °C (180 °F).",
     example="60 C/h",
     example_us="108 F/h",
@@ -154,6 +154,8 @@ LOG: Ask[tuple[tuple[float, float], ...]] = Ask(
     example="1222 C after 1202 min",
     example_us="2232 F after 1202 min",
 )
+NEIGHBORS = 2
+"""Cones shown to either side of the one that is asked about."""
 ASKS = (CONE, RATE, KIND, CHART, STOP_AT, HOLD, SHOWN, DOWN, STANDING, LOG)
 
 
@@ -166,7 +168,10 @@ def answer(given: Given) -> Answer:
         figures=whole.figures,
         sources=_SOURCES,
         ranges=(
-            "A temperature belongs to one chart, one kind of cone and one rate over the last 100 °C (180 °F).",
+            (
+                "A temperature belongs to one chart, one kind of cone and one rate over the last "
+                f"{show_difference(100, given.units)}."
+            ),
             "Heat work: cones 019 to 10, self-supporting and large; long holds are good to half a cone.",
         ),
         tables=_tables(given),
@@ -176,7 +181,7 @@ def answer(given: Given) -> Answer:
 
 def _goes_down(given: Given) -> AnswerPart:
     """Return where the cone goes down, by heat work where the chart ends."""
-    found, carried = _temperature(given)
+    found, carried = _temperature(given[CONE], given[RATE], given[KIND], given[CHART])
     notes = [
         "The kiln's own thermocouple is often further off than any two charts: set witness cones, and tell what they did."
     ]
@@ -186,18 +191,18 @@ def _goes_down(given: Given) -> AnswerPart:
         )
     heat = given.show(found.temperature_degc, "temperature")
     rate = show_rate(given[RATE], given.units)
-    says = f"Cone {found.cone}, {found.kind}, goes down at {heat} when the last 100 °C (180 °F) climb at {rate}."
+    last = show_difference(100, given.units)
+    says = f"Cone {found.cone}, {found.kind}, goes down at {heat} when the last {last} climb at {rate}."
     return AnswerPart(
         says=(says,), figures=(_end(given, found, carried=carried),), notes=tuple(notes)
     )
 
 
-def _temperature(given: Given) -> tuple[ConeTemperature, bool]:
+def _temperature(cone: str, rate: float, kind: Kind, chart: Chart) -> tuple[ConeTemperature, bool]:
     """Return the cone's temperature, and whether heat work carries it beyond the chart."""
     from pourwright.materials.kiln.cones import cone_temperature
     from pourwright.materials.kiln.heat_work import end_temperature_degc
 
-    cone, rate, kind, chart = given[CONE], given[RATE], given[KIND], given[CHART]
     try:
         return cone_temperature(cone, rate, kind, chart), False
     except OutOfRange:
@@ -340,41 +345,43 @@ def _logged(given: Given) -> AnswerPart:
 
 
 def _tables(given: Given) -> tuple[Rows, ...]:
-    """Return what every chart of ours prints for the cone."""
-    from pourwright.materials.kiln.cones import printed_temperatures
+    """Return the cone and its neighbors at the maker's own rate, at half of it and at twice."""
+    from pourwright.materials.kiln.cones import cone_name, cone_names
 
-    rows: list[tuple[Value, ...]] = []
-    for chart in _CHARTS:
-        for kind in _KINDS:
-            try:
-                figures = printed_temperatures(given[CONE], kind, chart)
-            except NotDoable:
-                continue
-            rows += [
-                (
-                    kind,
-                    chart,
-                    one.rate_degc_per_h,
-                    one.temperature_degc,
-                    "" if one.grade == "read" else "from memory",
-                )
-                for one in figures
-            ]
+    names, rate = cone_names(given[KIND], given[CHART]), given[RATE]
+    at = names.index(cone_name(given[CONE]))
+    near = names[max(at - NEIGHBORS, 0) : at + NEIGHBORS + 1]
+    rates = (rate / 2, rate, 2 * rate)
+    words = ("half as fast", "your rate", "twice as fast")
     columns = (
-        Column(name="kind", label="Cone"),
-        Column(name="chart", label="Chart"),
-        Column(name="rate_degc_per_h", label="Last 100 °C (180 °F)", unit="degC/h"),
-        Column(name="end_c", label="Goes down at", dimension="temperature"),
-        Column(name="grade", label="Grade"),
-    )
-    return (
-        Rows(
-            name="printed",
-            caption=f"What charts print for cone {given[CONE]}",
-            columns=columns,
-            rows=tuple(rows),
+        Column(name="cone", label="Cone"),
+        *(
+            Column(
+                name=f"{word.replace(' ', '_')}_c",
+                label=f"{word}, {show_rate(one, given.units)}",
+                dimension="temperature",
+            )
+            for word, one in zip(words, rates, strict=True)
         ),
     )
+    rows = tuple((name, *(_goes_down_at(given, name, one) for one in rates)) for name in near)
+    return (
+        Rows(
+            name="near",
+            caption=f"Cone {given[CONE]} and its neighbors, by how fast the last degrees climb",
+            columns=columns,
+            rows=rows,
+        ),
+    )
+
+
+def _goes_down_at(given: Given, cone: str, rate_degc_per_h: float) -> float | None:
+    """Return where another cone goes down at another rate, None where nothing tells it. [degC]"""
+    try:
+        found, _ = _temperature(cone, rate_degc_per_h, given[KIND], given[CHART])
+    except (NotDoable, OutOfRange):
+        return None
+    return float(found.temperature_degc)
 
 
 QUESTION = Question(

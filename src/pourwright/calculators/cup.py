@@ -14,6 +14,7 @@ from pourwright.calculators.question import (
     Rows,
     number,
 )
+from pourwright.calculators.rates import show_difference
 from pourwright.errors import BadInput, did_you_mean
 
 if TYPE_CHECKING:
@@ -224,7 +225,7 @@ def _notes(given: Given, read: FlowReading) -> tuple[str, ...]:
     elif read.mm2_per_s is None:
         notes.append("Take a smaller opening if it was quick, a larger one if it was slow.")
     notes.append(
-        "A slip 10 °C (18 °F) warmer drains in about four fifths of the time: note its temperature."
+        f"A slip {show_difference(10, given.units)} warmer drains in about four fifths of the time: note its temperature."
     )
     return (*notes, *_thickening_note(given))
 

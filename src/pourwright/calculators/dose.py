@@ -14,6 +14,7 @@ from pourwright.calculators.question import (
     Rows,
     quantity,
 )
+from pourwright.calculators.shared import dose_step
 
 if TYPE_CHECKING:
     from pourwright.materials.slip.deflocculation import BestDose
@@ -109,7 +110,15 @@ def _figures(given: Given, found: BestDose) -> tuple[AnswerFigure, ...]:
             for end in (found.dose, found.low, found.high)
         )
         figures.append(
-            quantity("deflocculant_kg", "to weigh in all", best, "mass", low=low, high=high)
+            quantity(
+                "deflocculant_kg",
+                "to weigh in all",
+                best,
+                "mass",
+                low=low,
+                high=high,
+                step=dose_step(best),
+            )
         )
     return tuple(figures)
 

@@ -92,6 +92,7 @@ ROOM_TEMPERATURE: Ask[float] = Ask(
     low=0,
     high=45,
     default="20 C",
+    default_us="68 F",
     example="18 C",
     example_us="64 F",
     meaning="Air that the cabinet draws in.",
@@ -111,13 +112,14 @@ DRYER_TEMPERATURE: Ask[float] = Ask(
     name="dryer_temperature",
     dimension="temperature",
     low=5,
-    high=49,
+    high=70,
     default="45 C",
+    default_us="113 F",
     example="43 C",
     example_us="110 F",
     meaning="Temperature of the heated air.",
     source="makers advise 43 to 49 degC",
-    hint="Above 49 degC plaster loses its crystal water and goes soft.",
+    hint="Above 49 degC a dry mold loses its crystal water and goes soft.",
 )
 LEAVING_HUMIDITY: Ask[float] = Ask(
     name="leaving_humidity",
@@ -205,10 +207,13 @@ def answer(given: Given) -> Answer:
         figures=(*_sizes(given, water_kg, cabinet), *pace),
         sources=_SOURCES,
         ranges=(
-            "Heated air up to 49 degC; it leaves at 30 to 90 % humidity. Power is the mean: the first hours take more.",
+            (
+                f"Heated air up to {given.show(70.0, 'temperature')}, above {given.show(49.0, 'temperature')} only on "
+                "wet molds; it leaves at 30 to 90 % humidity. Power is the mean: the first hours take more."
+            ),
             "A stack of molds is no flat plate, so the drying time is a range; weigh a mold (pourwright figure drying).",
         ),
-        notes=(_safe(given),),
+        notes=(*_too_hot_when_dry(given), _safe(given)),
     )
 
 
@@ -313,6 +318,21 @@ def _verdict(given: Given, pace: tuple[AnswerFigure, ...]) -> str:
     if given[TIME] < pace[-1].high:
         return " Whether the plaster gives it up that fast is open: weigh a mold."
     return " The plaster gives it up in less than that."
+
+
+def _too_hot_when_dry(given: Given) -> tuple[str, ...]:
+    """Return that air this hot is for wet molds only."""
+    from pourwright.materials.drying.room import HOTTEST_DRY_C
+
+    if given[DRYER_TEMPERATURE] <= HOTTEST_DRY_C:
+        return ()
+    most = given.show(HOTTEST_DRY_C, "temperature")
+    return (
+        (
+            f"So hot only while the molds are wet and cool to the hand: turn it down to {most} before "
+            "the first edge is dry."
+        ),
+    )
 
 
 def _safe(given: Given) -> str:

@@ -128,6 +128,7 @@ SCALE_STEP: Ask[float] = Ask(
     low=0.0001,
     high=1,
     default="10 g",
+    default_us="1/2 oz",
     example="5 g",
     example_us="1 oz",
     meaning="Step of the scale.",
@@ -227,6 +228,7 @@ OUTSIDE_TEMPERATURE: Ask[float] = Ask(
     low=0,
     high=50,
     default="10 C",
+    default_us="50 F",
     example="5 C",
     example_us="41 F",
     meaning="Temperature outside; at frost give 0 C.",
@@ -541,7 +543,8 @@ def _risk(given: Given, mold: _Mold, log: _Log | None) -> AnswerPart:
         "fraction",
         low=max(limit - 0.08, 0.0),
         high=min(limit + 0.08, 1.0),
-        note="relative humidity at this temperature; below 40 °C it is too slow to matter",
+        note="relative humidity at this temperature; "
+        f"below {given.show(40.0, 'temperature')} it is too slow to matter",
     )
     says = f"The air{guessed}, for the mold {stage}: {says[0].lower()}{says[1:]}"
     return AnswerPart(says=(says,), figures=(figure,))

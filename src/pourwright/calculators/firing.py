@@ -19,7 +19,7 @@ from pourwright.calculators.question import (
     number,
     quantity,
 )
-from pourwright.calculators.rates import read_rate, show_rate
+from pourwright.calculators.rates import read_rate, show_difference, show_rate
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import read
 
@@ -68,6 +68,7 @@ START: Ask[float] = Ask(
     low=-10,
     high=300,
     default="20 C",
+    default_us="68 F",
     meaning="Temperature of the kiln at the start.",
     example="15 C",
     example_us="59 F",
@@ -316,7 +317,7 @@ def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]
     figures = (
         quantity("whole_min", "takes in all", minutes, "duration"),
         quantity("top_c", "top", top, "temperature"),
-        *_last_climb(firing),
+        *_last_climb(given, firing),
         *_work(given, firing),
         *_foot(given, firing),
     )
@@ -329,7 +330,7 @@ def _schedule(given: Given, firing: Course | None, segments: tuple[Segment, ...]
     )
 
 
-def _last_climb(firing: Course) -> tuple[AnswerFigure, ...]:
+def _last_climb(given: Given, firing: Course) -> tuple[AnswerFigure, ...]:
     """Return the rate by which cones are charted, if the schedule climbs so far."""
     from pourwright.materials.kiln.schedule import last_climb_degc_per_h
 
@@ -339,7 +340,7 @@ def _last_climb(firing: Course) -> tuple[AnswerFigure, ...]:
     return (
         number(
             "last_climb_degc_per_h",
-            "rate over the last 100 °C (180 °F)",
+            f"rate over the last {show_difference(100, given.units)}",
             rate,
             "degC/h",
             note="by which cones are charted",
@@ -367,12 +368,13 @@ def _foot(given: Given, firing: Course) -> tuple[AnswerFigure, ...]:
     slow, quick = (
         lag_when_face_is_at_degc(firing, QUARTZ_DEGC, depth, one) for one in DIFFUSIVITY_MM2_PER_S
     )
+    quartz = given.show(QUARTZ_DEGC, "temperature")
     grade = "weak: heat spreads in clay by a factor of three; compare schedules only"
     heating, cooling = (sorted((abs(quick[way]), abs(slow[way]))) for way in (0, 1))
     figures = (
         number(
             "lag_up_degc",
-            "foot's core behind at 573 °C (1063 °F), heating",
+            f"foot's core behind at {quartz}, heating",
             None,
             "degC",
             low=heating[0],
@@ -381,7 +383,7 @@ def _foot(given: Given, firing: Course) -> tuple[AnswerFigure, ...]:
         ),
         number(
             "lag_down_degc",
-            "foot's core ahead at 573 °C (1063 °F), cooling",
+            f"foot's core ahead at {quartz}, cooling",
             None,
             "degC",
             low=cooling[0],
@@ -460,8 +462,11 @@ def _notes(given: Given) -> tuple[str, ...]:
             "A schedule to start from: the kiln's manual and the clay's supplier go before it."
         )
     if FOOT in given:
+        from pourwright.materials.kiln.bands import QUARTZ_DEGC
+
         notes.append(
-            "While only one of face and core has passed 573 °C (1063 °F), they differ by 0.45 % of length."
+            f"While only one of face and core has passed {given.show(QUARTZ_DEGC, 'temperature')}, "
+            "they differ by 0.45 % of length."
         )
     return tuple(notes)
 

@@ -16,6 +16,7 @@ from pourwright.calculators.question import (
     number,
     quantity,
 )
+from pourwright.calculators.shared import in_a_measure, measure_of
 from pourwright.errors import BadInput
 
 _SOURCES = (
@@ -279,10 +280,26 @@ def _content(given: Given) -> AnswerPart:
     dry, water = (
         float(law(given[LITER_WEIGHT], given[SOLIDS])) for law in (dry_kg_per_l, water_kg_per_l)
     )
-    said = f"A liter of slurry holds {given.show(dry, 'mass', 0.001)} of dry glaze in {given.show(water, 'mass', 0.001)} of water."
+    measure, liters = measure_of(given)
+    held, wet = (given.show(one * liters, "mass", 0.001) for one in (dry, water))
+    said = f"A {measure} of slurry holds {held} of dry glaze in {wet} of water."
     figures = (
-        number("dry_kg_per_l", "dry glaze in a liter", dry, "kg/l", digits=4),
-        number("water_kg_per_l", "water in a liter", water, "kg/l", digits=4),
+        number(
+            "dry_kg_per_l",
+            f"dry glaze in a {measure}",
+            dry,
+            "kg/l",
+            digits=4,
+            text=in_a_measure(given, dry),
+        ),
+        number(
+            "water_kg_per_l",
+            f"water in a {measure}",
+            water,
+            "kg/l",
+            digits=4,
+            text=in_a_measure(given, water),
+        ),
         number("dry_to_water", "dry glaze over water", dry / water, digits=4),
     )
     return AnswerPart(says=(said,), figures=figures)
@@ -390,7 +407,7 @@ def _notes(given: Given) -> tuple[str, ...]:
     notes = []
     if COAT_THICKNESS in given:
         notes.append(
-            "A pin reads 0.1 mm (0.004 in), a fifth of a usual coat: weigh a piece where it matters."
+            f"A pin reads {'0.004 in' if given.units == 'us' else '0.1 mm'}, a fifth of a usual coat: weigh a piece where it matters."
         )
     if WALL in given:
         notes.append("Let the wall dry after a first coat, or the second does not take.")

@@ -23,13 +23,13 @@ What an answer rests on stands below it: what you told, what was assumed and why
 A figure that is not known to a point comes with its range, and a weak one says so.
 
 Quantities are written as [in the brief](brief.md#how-things-are-written): `"2.5 l"`, `"6 lb 3 oz"`, `"6 %"`.
-A bare pint or quart is asked about, unless `--units us` or your studio's file says whose it is.
+A bare pint is asked about, unless `--units us` or your studio's file says whose it is, or only one of the two makes a casting slip; a quart is the US one.
 An option that may be told more than once may also be told once with semicolons: `"5 mm in 12 min; 6 mm in 17 min"`.
 
 | Option of every subject | What it does |
 | --- | --- |
 | `--units` | `metric` or `us`: what the answer is shown in, and whose pint a bare pint is. Without it: the studio's, or those of what you type. |
-| `--studio FILE` | A `studio.toml` that tells what you do not: your consistency, scale, slip. |
+| `--studio FILE` | A `studio.toml` that tells what you do not: your consistency, scale, slip. Without it the one in the folder you are in, and the answer says so. |
 | `--json` | The answer as JSON and nothing else ([its schema](commands.md#pourwright-schema)); numbers are in the unit beside them. |
 
 | Subject | What it answers |

@@ -14,6 +14,9 @@ from pourwright.calculators.question import (
     quantity,
     ranged,
 )
+from pourwright.calculators.shared import heat_ceiling
+from pourwright.errors import BadInput
+from pourwright.quantities import round_to_step
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster.mix import Batch, Plaster
@@ -72,6 +75,35 @@ DRY_MASS: Ask[float] = Ask(
     example="3.5 kg",
     example_us="7 lb 12 oz",
 )
+MIX_WATER: Ask[float] = Ask(
+    name="mix_water",
+    kind="water",
+    dimension="mass",
+    low=0.005,
+    high=5000,
+    meaning="Or the mixing water of a batch, measured or weighed, ice in it counted.",
+    example="2 l",
+    example_us="2 qt",
+)
+BATCHES: Ask[int] = Ask(
+    name="batches",
+    kind="whole",
+    low=1,
+    high=10_000,
+    meaning="How many batches of that water.",
+    example="30",
+    source="one",
+)
+ICE: Ask[float] = Ask(
+    name="ice",
+    dimension="mass",
+    low=0.001,
+    high=2000,
+    meaning="How much of the mixing water is ice.",
+    example="300 g",
+    example_us="10 oz",
+    source="not given: no ice",
+)
 CONSISTENCY: Ask[float] = Ask(
     name="consistency",
     kind="number",
@@ -89,10 +121,10 @@ SPARE: Ask[float] = Ask(
     dimension="fraction",
     low=0,
     high=0.5,
-    default="0 %",
-    example="5 %",
+    default="5 %",
+    example="8 %",
     meaning="Mixed beyond the volume, so that the batch does not run short.",
-    source="nothing added; teaching rules build in 3 to 10 %",
+    source="as in a plan; inside the 3 to 10 % that teaching rules and charts for a batch build in",
     studio="plaster.spare",
 )
 SCALE_STEP: Ask[float] = Ask(
@@ -101,6 +133,7 @@ SCALE_STEP: Ask[float] = Ask(
     low=0.0001,
     high=1,
     default="10 g",
+    default_us="1/2 oz",
     example="5 g",
     example_us="1 oz",
     meaning="Step of the scale; weights are rounded to it.",
@@ -113,10 +146,23 @@ WATER_TEMPERATURE: Ask[float] = Ask(
     low=0,
     high=60,
     default="20 C",
+    default_us="68 F",
     example="20 C",
     example_us="68 F",
-    meaning="Temperature of the water that filled the master.",
+    meaning="Temperature of the water: of what filled the master, or of the mixing water.",
     source="a room; 40 degC changes the volume by less than 1 %",
+)
+ROOM_TEMPERATURE: Ask[float] = Ask(
+    name="room_temperature",
+    dimension="temperature",
+    low=2,
+    high=45,
+    default="20 C",
+    default_us="68 F",
+    example="18 C",
+    example_us="64 F",
+    meaning="Temperature of the room, and so of the dry plaster.",
+    source="a room",
 )
 YIELD: Ask[float] = Ask(
     name="yield",
@@ -153,10 +199,14 @@ ASKS = (
     WATER_FILL,
     PLASTER_LEFT,
     DRY_MASS,
+    MIX_WATER,
+    BATCHES,
+    ICE,
     CONSISTENCY,
     SPARE,
     SCALE_STEP,
     WATER_TEMPERATURE,
+    ROOM_TEMPERATURE,
     YIELD,
     OWN_BATCH,
     LOW_EXPANSION,
@@ -165,18 +215,55 @@ ASKS = (
 
 def answer(given: Given) -> Answer:
     """Return what to weigh, and what the mold is like wet and dry."""
+    _refuse_without_mix_water(given)
     plaster = _plaster(given)
     batch = _batch(given, plaster)
-    step = given[SCALE_STEP]
-    water, dry = (given.show(mass, "mass", step) for mass in (batch.water_kg, batch.plaster_kg))
-    filled = given.show(batch.volume_l, "volume")
     return Answer(
-        says=f"Weigh {water} of water and {dry} of plaster: they fill {filled}.",
-        figures=(*_weights(batch, step), *_mold(given, plaster, batch)),
+        says=_says(given, batch),
+        figures=(
+            *_weights(given, batch),
+            *_heat(given, plaster),
+            *_mold(given, plaster, batch),
+        ),
         sources=_SOURCES,
         ranges=_ranges(given, plaster),
         notes=(*_notes(given), *_scale_note(given, batch)),
     )
+
+
+def _refuse_without_mix_water(given: Given) -> None:
+    """Refuse what belongs to a recipe where none is told, and more ice than water."""
+    for one in (BATCHES, ICE):
+        if one in given and MIX_WATER not in given:
+            raise BadInput.one(one.option, given.typed(one), "it needs --mix-water too")
+    if ICE in given and given[ICE] > given[MIX_WATER]:
+        right = f"it is part of the mixing water, {given.typed(MIX_WATER)}"
+        raise BadInput.one(ICE.option, given.typed(ICE), right)
+
+
+def _measured(given: Given, batch: Batch) -> str:
+    """Return the water as a jug shows it: what the scale does, a kilogram a liter."""
+    weighed = round_to_step(float(batch.water_kg), given[SCALE_STEP])
+    return given.show(weighed or batch.water_kg, "volume")
+
+
+def _says(given: Given, batch: Batch) -> str:
+    """Return what to weigh, what it fills and what spare is in it."""
+    step, spare = given[SCALE_STEP], given[SPARE]
+    water, dry = (given.show(mass, "mass", step) for mass in (batch.water_kg, batch.plaster_kg))
+    measured = _measured(given, batch)
+    held = f"{given.show(spare, 'fraction')} spare" if spare else "no spare"
+    says = (
+        f"Weigh {water} of water ({measured}) and {dry} of plaster: they fill "
+        f"{given.show(batch.volume_l, 'volume')}, with {held} in it."
+    )
+    count = given.get(BATCHES, 1)
+    if count == 1:
+        return says
+    all_water, all_dry = (
+        given.show(mass * count, "mass") for mass in (batch.water_kg, batch.plaster_kg)
+    )
+    return f"{says} {count} of them take {all_dry} of plaster and {all_water} of water."
 
 
 def _plaster(given: Given) -> Plaster:
@@ -195,12 +282,18 @@ def _plaster(given: Given) -> Plaster:
 
 
 def _batch(given: Given, plaster: Plaster) -> Batch:
-    from pourwright.materials.plaster.mix import batch_for_volume, batch_from_plaster
+    from pourwright.materials.plaster.mix import (
+        batch_for_volume,
+        batch_from_plaster,
+        batch_from_water,
+    )
     from pourwright.materials.plaster.volumes import (
         volume_from_dry_mass,
         volume_from_water_fill,
     )
 
+    if MIX_WATER in given:
+        return batch_from_water(given[MIX_WATER], plaster)
     if PLASTER_LEFT in given:
         return batch_from_plaster(given[PLASTER_LEFT], plaster)
     if VOLUME in given:
@@ -212,10 +305,13 @@ def _batch(given: Given, plaster: Plaster) -> Batch:
     return batch_for_volume(volume_l, plaster, given[SPARE])
 
 
-def _weights(batch: Batch, step: float) -> tuple[AnswerFigure, ...]:
-    both = batch.water_kg + batch.plaster_kg
+def _weights(given: Given, batch: Batch) -> tuple[AnswerFigure, ...]:
+    both, step = batch.water_kg + batch.plaster_kg, given[SCALE_STEP]
+    measured = _measured(given, batch)
+    count = given.get(BATCHES, 1)
+    in_all = quantity("all_plaster_kg", "plaster in all", batch.plaster_kg * count, "mass")
     return (
-        quantity("water_kg", "water", batch.water_kg, "mass", step=step),
+        quantity("water_kg", "water", batch.water_kg, "mass", step=step, note=measured),
         quantity(
             "plaster_kg",
             "plaster",
@@ -228,6 +324,25 @@ def _weights(batch: Batch, step: float) -> tuple[AnswerFigure, ...]:
             "mix_kg", "mix", both, "mass", step=step, note="what the bucket and the mixer carry"
         ),
         quantity("volume_l", "fills", batch.volume_l, "volume"),
+        *((in_all,) if count > 1 else ()),
+    )
+
+
+def _heat(given: Given, plaster: Plaster) -> tuple[AnswerFigure, ...]:
+    """Return the temperature that a recipe starts at, and what it cannot pass."""
+    from pourwright.materials.plaster.setting import mix_temperature
+
+    if MIX_WATER not in given:
+        return ()
+    start_c = mix_temperature(
+        plaster,
+        given[WATER_TEMPERATURE],
+        given[ROOM_TEMPERATURE],
+        given.get(ICE, 0.0) / given[MIX_WATER],
+    )
+    return (
+        quantity("starts_c", "the mix starts at", start_c, "temperature"),
+        heat_ceiling(plaster, start_c),
     )
 
 
@@ -235,7 +350,7 @@ def _mold(given: Given, plaster: Plaster, batch: Batch) -> tuple[AnswerFigure, .
     from pourwright.materials.plaster import hardened, mix
     from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 
-    volume_l = float(batch.volume_l) / (1 + given[SPARE])
+    volume_l = float(batch.volume_l) * given.get(BATCHES, 1) / (1 + given[SPARE])
     wet, dry = wet_mass(volume_l, plaster), dry_mass(volume_l, plaster)
     growth = hardened.setting_expansion(plaster, low_expansion=given[LOW_EXPANSION])
     return (
@@ -279,10 +394,10 @@ def _yield(given: Given, plaster: Plaster) -> AnswerFigure:
     several = len(own) > 1
     return number(
         "yield_l_per_kg",
-        "mix from a kilogram of plaster",
+        f"mix from a {'pound' if given.units == 'us' else 'kilogram'} of plaster",
         mix_yield(plaster),
         "l/kg",
-        digits=4,
+        digits=3 if given.units == "us" else 4,
         low=min(own) if several else None,
         high=max(own) if several else None,
     )
@@ -294,7 +409,16 @@ def _ranges(given: Given, plaster: Plaster) -> tuple[str, ...]:
     held = "Consistency 25 to 120; densities are published for 32 to 74 and agree there within 2 %."
     if beyond_published(plaster):
         held += " This mix lies beyond them: the law is carried on from the chemistry alone."
-    return (held, "Entrained air and impure or damp plaster lower every density.")
+    cold, warm = (given.show(one, "temperature") for one in (4.0, 30.0))
+    measured = (
+        "Measured water counts as a kilogram a liter (2.09 lb a quart), which it is within 0.5 % "
+        f"from {cold} to {warm}."
+    )
+    return (
+        held,
+        "Entrained air and impure or damp plaster lower every density.",
+        *((measured,) if MIX_WATER in given else ()),
+    )
 
 
 def _notes(given: Given) -> tuple[str, ...]:
@@ -331,12 +455,15 @@ QUESTION = Question(
     id="plaster",
     title="Plaster and water",
     words="What to weigh for a volume of plaster, and what the mold weighs wet and dry. "
-    "Tell the volume, the water that fills the master, the plaster that is left, or a dry mold's mass.",
+    "Tell the volume, the water that fills the master, the plaster that is left, a dry mold's mass, or the "
+    "mixing water of your recipe and how many batches.",
     asks=ASKS,
     answer=answer,
     examples=(
         {"volume": "3.2 l", "consistency": "70"},
         {"volume": "2 US qt", "consistency": "70"},
+        {"mix_water": "2 qt", "batches": "30"},
+        {"mix_water": "2 l", "ice": "300 g", "water_temperature": "15 C"},
         {"plaster_left": "4 kg"},
         {
             "water_fill": "3.2 kg",
@@ -345,6 +472,6 @@ QUESTION = Question(
         },
     ),
     cautions=("Plaster dust", "Setting plaster burns", "Mixer and bucket", "Plaster waste"),
-    one_of=((VOLUME, WATER_FILL, PLASTER_LEFT, DRY_MASS),),
+    one_of=((VOLUME, WATER_FILL, PLASTER_LEFT, DRY_MASS, MIX_WATER),),
     at_most_one=((YIELD, OWN_BATCH),),
 )

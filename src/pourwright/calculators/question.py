@@ -80,11 +80,14 @@ class Given:
         What the answer is shown in.
     today : date
         The day it is.
+    studio : str
+        The name of the studio's file, if one was read.
     """
 
     told: Mapping[str, Told]
     units: Units
     today: date
+    studio: str = ""
 
     def __contains__(self, ask: Ask[object]) -> bool:
         """Whether it was told, or has a default."""

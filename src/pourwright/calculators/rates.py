@@ -63,7 +63,9 @@ def show_difference(degc: float, units: str, *, sign: bool = False) -> str:
 
 _US = {
     "MPa": ("psi", "megapascal", "pound_force_per_square_inch"),
-    "l/kg": ("US qt/lb", "liter/kilogram", "quart/pound"),
+    "kg/l": ("lb/qt", "kilogram/liter", "pound/quart"),
+    "l/kg": ("qt/lb", "liter/kilogram", "quart/pound"),
+    "m3/kg dry air": ("cu ft/lb dry air", "meter**3/kilogram", "foot**3/pound"),
     "m3/h": ("cu ft/min", "meter**3/hour", "foot**3/minute"),
     "g/m2 h": ("oz/sq ft h", "gram/meter**2", "ounce/foot**2"),
     "kJ/kg of water": ("Btu/lb of water", "kilojoule/kilogram", "Btu_it/pound"),

@@ -89,7 +89,7 @@ def read_given(
     complaints += _missing(question, {*typed, *known}, sheet) + _groups(question, set(typed))
     if complaints:
         raise BadInput(complaints)
-    return Given(told, shown_in, today)
+    return Given(told, shown_in, today, "" if studio is None else studio.name)
 
 
 def _looks_us(typed: Mapping[str, object]) -> bool:
@@ -181,7 +181,7 @@ def _told(ask: Ask[object], raw: object, known: str | None, sheet: Sheet) -> Tol
     elif known is not None:
         text, by = known, "studio"
     elif ask.default is not None:
-        text, by = ask.default, "default"
+        text, by = ask.default_for(sheet.example_units or sheet.units), "default"
     else:
         return None
     return Told(ask, _text_of(text), read_one(text, ask, ask.option, sheet, OWN_KINDS), by)

@@ -89,6 +89,7 @@ SCALE_STEP: Ask[float] = Ask(
     low=0.0001,
     high=0.1,
     default="1 g",
+    default_us="1/10 oz",
     example="1 g",
     meaning="Step of the scale.",
     source="common practice, no source",

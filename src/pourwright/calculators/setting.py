@@ -14,7 +14,7 @@ from pourwright.calculators.question import (
     Rows,
     quantity,
 )
-from pourwright.calculators.shared import CONSISTENCY
+from pourwright.calculators.shared import CONSISTENCY, heat_ceiling
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster.heat import (
@@ -58,6 +58,7 @@ MIX_TEMPERATURE: Ask[float] = Ask(
     low=2,
     high=45,
     default="20 C",
+    default_us="68 F",
     example="20 C",
     example_us="68 F",
     meaning="Temperature of the mix as it is poured.",
@@ -69,6 +70,7 @@ ROOM_TEMPERATURE: Ask[float] = Ask(
     low=2,
     high=45,
     default="20 C",
+    default_us="68 F",
     example="18 C",
     example_us="64 F",
     meaning="Temperature of the room.",
@@ -237,24 +239,9 @@ def _opening(hottest_min: float | None) -> AnswerFigure:
 
 
 def _ceiling(given: Given) -> AnswerFigure:
-    """Return the highest temperature that the mix can come to, losing no heat."""
     from pourwright.materials.plaster.mix import Plaster
-    from pourwright.materials.plaster.setting import HEAT_OF_SETTING, adiabatic_rise
 
-    plaster = Plaster("plaster", given[CONSISTENCY], "told")
-    low, likely, high = (
-        given[MIX_TEMPERATURE] + adiabatic_rise(plaster, heat)
-        for heat in (HEAT_OF_SETTING.low, HEAT_OF_SETTING.likely, HEAT_OF_SETTING.high)
-    )
-    return quantity(
-        "ceiling_c",
-        "no hotter than, in a large mass",
-        likely,
-        "temperature",
-        low=low,
-        high=high,
-        grade="a ceiling, not a forecast",
-    )
+    return heat_ceiling(Plaster("plaster", given[CONSISTENCY], "told"), given[MIX_TEMPERATURE])
 
 
 def _part(given: Given, thickness_mm: float) -> SettingPart:

@@ -1,8 +1,14 @@
-"""Asks that several subjects share."""
+"""Asks and figures that several subjects share."""
 
 from __future__ import annotations
 
-from pourwright.calculators.question import Ask
+from typing import TYPE_CHECKING
+
+from pourwright.calculators.question import AnswerFigure, Ask, Given, quantity
+
+if TYPE_CHECKING:
+    from pourwright.materials.plaster.mix import Plaster
+    from pourwright.materials.ranges import Floats
 
 CONSISTENCY: Ask[float] = Ask(
     name="consistency",
@@ -27,3 +33,42 @@ SOLIDS: Ask[float] = Ask(
     source="two handbooks: clays 2.5, with glaze materials to 2.6",
     studio="slip.solids_density",
 )
+
+
+US_PINT_L = 0.473176473
+"""By definition."""
+
+
+def measure_of(given: Given) -> tuple[str, float]:
+    """Return the measure that slip and slurry are weighed in, and its volume. [l]"""
+    return ("US pint", US_PINT_L) if given.units == "us" else ("liter", 1.0)
+
+
+def in_a_measure(given: Given, kg_per_l: float) -> str:
+    """Return what a US pint holds, as it is read; nothing where a liter is the measure."""
+    name, liters = measure_of(given)
+    return "" if name == "liter" else given.show(kg_per_l * liters, "mass", 0.001)
+
+
+def dose_step(mass_kg: Floats) -> float:
+    """Return the step that a small dose is weighed on: a tenth of a gram up to 100 g. [kg]"""
+    return 0.0001 if mass_kg < 0.1 else 0.001
+
+
+def heat_ceiling(plaster: Plaster, start_c: Floats) -> AnswerFigure:
+    """Return the highest temperature that a mix can come to, losing no heat. [degC]"""
+    from pourwright.materials.plaster.setting import HEAT_OF_SETTING, adiabatic_rise
+
+    low, likely, high = (
+        start_c + adiabatic_rise(plaster, heat)
+        for heat in (HEAT_OF_SETTING.low, HEAT_OF_SETTING.likely, HEAT_OF_SETTING.high)
+    )
+    return quantity(
+        "ceiling_c",
+        "no hotter than, in a large mass",
+        likely,
+        "temperature",
+        low=low,
+        high=high,
+        grade="a ceiling, not a forecast",
+    )

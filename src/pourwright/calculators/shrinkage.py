@@ -452,7 +452,7 @@ def _ware(given: Given) -> AnswerPart:
     if WEIGHED in given:
         figures += _tested(given)
         notes.append(
-            "The test asks for five unglazed pieces of 50 g (1.8 oz) or more, boiled five hours and soaked a day (ASTM C373)."
+            f"The test asks for five unglazed pieces of {given.show(0.05, 'mass')} or more, boiled five hours and soaked a day (ASTM C373)."
         )
     return AnswerPart(figures=tuple(figures), notes=tuple(notes))
 

@@ -16,8 +16,10 @@ from pourwright.calculators.question import (
     number,
     quantity,
 )
-from pourwright.calculators.shared import SOLIDS
+from pourwright.calculators.shared import SOLIDS, dose_step, in_a_measure, measure_of
 from pourwright.errors import BadInput, as_written
+from pourwright.quantities import read
+from pourwright.reading import CASTING_SLIP_G_PER_L
 
 if TYPE_CHECKING:
     from pourwright.materials.slip.mixing import Adjustment
@@ -28,8 +30,8 @@ _SOURCES = (
     "Pint and ounce: exact by definition. Twaddell: a US chemist's handbook.",
     "Degrees Baume, the US scale for heavy liquids: Marks' Standard Handbook for Mechanical Engineers.",
 )
-_CASTING_SLIPS = (1650.0, 1980.0)
-"""Lightest and heaviest casting slip in suppliers' and makers' sheets. [g/l]"""
+_PINT = re.compile(r"\b(?:pint|pints|pt)\b", re.IGNORECASE)
+_COUNTRY = re.compile(r"\b(?:us|imp|imperial|uk)\b", re.IGNORECASE)
 HEAVIEST = 2100.0
 """Nothing heavier is taken for a slip: the heaviest in print, of fireclay, weighs 1980. [g/l]"""
 
@@ -40,18 +42,19 @@ def _hint(value: float) -> str:
     from pourwright.materials.slip.scales import PINT_L
 
     imperial = value * PINT_L["US"] / PINT_L["imperial"]
-    if value > HEAVIEST and _CASTING_SLIPS[0] <= imperial <= _CASTING_SLIPS[1]:
+    if value > HEAVIEST and CASTING_SLIP_G_PER_L[0] <= imperial <= CASTING_SLIP_G_PER_L[1]:
         return f"Was it a pint, and the imperial one? Then it is {imperial:.0f} g/l."
     return likely_slip_of_hand(value)
 
 
 LITER_WEIGHT: Ask[float] = Ask(
     name="liter_weight",
+    kind="slip weight",
     dimension="liter weight",
     low=1001,
     high=HEAVIEST,
     hint=_hint,
-    meaning="What the slip weighs, a liter or a pint of it.",
+    meaning="What the slip weighs, a liter or a pint of it, or its specific gravity.",
     example="1750 g/l",
     example_us="29.2 oz/US pint",
 )
@@ -84,6 +87,7 @@ TWADDELL: Ask[float] = Ask(
 )
 TARGET: Ask[float] = Ask(
     name="target",
+    kind="slip weight",
     dimension="liter weight",
     low=1001,
     high=2600,
@@ -142,6 +146,7 @@ RETURNS: Ask[float] = Ask(
 )
 RETURNS_WEIGHT: Ask[float] = Ask(
     name="returns_weight",
+    kind="slip weight",
     dimension="liter weight",
     low=1001,
     high=2600,
@@ -159,6 +164,15 @@ DEFLOCCULANT: Ask[float] = Ask(
     meaning="Deflocculant, of the dry clay: the supplier's dose, or that of your own series.",
     example="0.3 %",
     source="not weighed out; a dose is never taken from another body",
+)
+ADDITION: Ask[float] = Ask(
+    name="addition",
+    dimension="fraction",
+    low=0,
+    high=0.5,
+    meaning="Anything else that is weighed by the dry clay, such as a stain, grog or bentonite.",
+    example="5 %",
+    source="not weighed out",
 )
 MIXED: Ask[tuple[float, float]] = Ask(
     name="mixed",
@@ -184,6 +198,7 @@ ASKS = (
     RETURNS,
     RETURNS_WEIGHT,
     DEFLOCCULANT,
+    ADDITION,
     MIXED,
 )
 READINGS = (LITER_WEIGHT, WEIGHED, BAUME, TWADDELL)
@@ -244,12 +259,13 @@ def _of_a_measure(mass_kg: float, volume_l: float, given: Given) -> float:
 def _says(given: Given, weight: float) -> str:
     from pourwright.materials.slip import liter_weight as slip
 
+    measure, liters = measure_of(given)
     dry, water = (
-        given.show(float(law(weight, given[SOLIDS])), "mass", 0.001)
+        given.show(liters * float(law(weight, given[SOLIDS])), "mass", 0.001)
         for law in (slip.dry_kg_per_l, slip.water_kg_per_l)
     )
     share = given.show(float(slip.water_to_dry(weight, given[SOLIDS])), "fraction")
-    return f"A liter holds {dry} of dry clay and {water} of water: the water is {share} of the dry clay."
+    return f"A {measure} holds {dry} of dry clay and {water} of water: the water is {share} of the dry clay."
 
 
 def _content(given: Given, weight: float) -> AnswerPart:
@@ -258,31 +274,37 @@ def _content(given: Given, weight: float) -> AnswerPart:
         says=(_says(given, weight),),
         figures=(
             quantity("liter_weight_g_per_l", "weighs", weight, "liter weight"),
-            *_shares(weight, given[SOLIDS]),
+            *_shares(weight, given),
             *_by_every_scale(weight),
         ),
         notes=_notes(given, weight),
     )
 
 
-def _shares(weight: float, solids: float) -> tuple[AnswerFigure, ...]:
-    """Return what of a liter is clay and what is water."""
+def _shares(weight: float, given: Given) -> tuple[AnswerFigure, ...]:
+    """Return what of a liter, or of a US pint, is clay and what is water."""
     from pourwright.materials.slip import liter_weight as slip
 
+    solids = given[SOLIDS]
+    dry = float(slip.dry_kg_per_l(weight, solids))
+    water = float(slip.water_kg_per_l(weight, solids))
+    measure, _ = measure_of(given)
     return (
         number(
             "dry_kg_per_l",
-            "dry clay in a liter",
-            slip.dry_kg_per_l(weight, solids),
+            f"dry clay in a {measure}",
+            dry,
             "kg/l",
             digits=4,
+            text=in_a_measure(given, dry),
         ),
         number(
             "water_kg_per_l",
-            "water in a liter",
-            slip.water_kg_per_l(weight, solids),
+            f"water in a {measure}",
+            water,
             "kg/l",
             digits=4,
+            text=in_a_measure(given, water),
         ),
         quantity(
             "water_of_slip",
@@ -340,12 +362,21 @@ def _by_every_scale(weight: float) -> tuple[AnswerFigure, ...]:
 
 
 def _notes(given: Given, weight: float) -> tuple[str, ...]:
-    """Return what a weight out of the usual was probably meant to be."""
-    if _CASTING_SLIPS[0] <= weight <= _CASTING_SLIPS[1]:
-        return ()
-    low, high = (given.show(end, "liter weight") for end in _CASTING_SLIPS)
+    """Return whose pint was meant, and what a weight out of the usual was probably meant to be."""
+    if CASTING_SLIP_G_PER_L[0] <= weight <= CASTING_SLIP_G_PER_L[1]:
+        return _whose_pint(given, weight)
+    low, high = (given.show(end, "liter weight") for end in CASTING_SLIP_G_PER_L)
     said = f"Casting slips in print weigh {low} to {high}; this one lies outside."
     return (f"{said} {_other_pint(given, weight)}".rstrip(),)
+
+
+def _whose_pint(given: Given, weight: float) -> tuple[str, ...]:
+    """Return which pint a bare one was read as."""
+    typed = given.typed(LITER_WEIGHT) if LITER_WEIGHT in given else ""
+    if not _PINT.search(typed) or _COUNTRY.search(typed):
+        return ()
+    is_us = abs(read(typed, "liter weight", prefer="us") - weight) < 0.01
+    return (f"The pint was read as the {'US' if is_us else 'imperial'} one.",)
 
 
 def _other_pint(given: Given, weight: float) -> str:
@@ -354,10 +385,7 @@ def _other_pint(given: Given, weight: float) -> str:
 
     typed = " ".join(given.typed(ask) for ask in READINGS if ask in given).lower()
     us = weight * PINT_L["imperial"] / PINT_L["US"]
-    if (
-        not re.search(r"\b(pint|pints|pt)\b", typed)
-        or not _CASTING_SLIPS[0] <= us <= _CASTING_SLIPS[1]
-    ):
+    if not _PINT.search(typed) or not CASTING_SLIP_G_PER_L[0] <= us <= CASTING_SLIP_G_PER_L[1]:
         return ""
     return f"Was it the US pint? Then it is {us:.0f} g/l."
 
@@ -444,15 +472,23 @@ def _figures(added: Adjustment) -> tuple[AnswerFigure, ...]:
 
 
 def _dose(given: Given, made: Adjustment) -> tuple[AnswerFigure, ...]:
-    """Return the deflocculant for the dry clay that goes in."""
+    """Return the deflocculant, and another addition, for the dry clay that goes in."""
     from pourwright.materials.slip.batches import deflocculant_kg
 
     dry_kg = float(made.clay_kg) * (1 - given[CLAY_MOISTURE])
-    if DEFLOCCULANT not in given or dry_kg <= 0:
+    if dry_kg <= 0:
         return ()
-    dose = deflocculant_kg(dry_kg, given[DEFLOCCULANT])
+    weighed = []
+    if DEFLOCCULANT in given:
+        dose = deflocculant_kg(dry_kg, given[DEFLOCCULANT])
+        weighed.append(("deflocculant_kg", "deflocculant", float(dose)))
+    if ADDITION in given:
+        weighed.append(("addition_kg", "addition", dry_kg * given[ADDITION]))
     note = "for the clay that goes in; returns and plastic clay bring their own"
-    return (quantity("deflocculant_kg", "deflocculant", dose, "mass", note=note),)
+    return tuple(
+        quantity(name, label, kg, "mass", step=dose_step(kg), note=note)
+        for name, label, kg in weighed
+    )
 
 
 def _judged(given: Given, weight: float | None) -> AnswerPart:

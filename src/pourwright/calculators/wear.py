@@ -120,6 +120,7 @@ TEMPERATURE: Ask[float] = Ask(
     low=0,
     high=50,
     default="25 C",
+    default_us="77 F",
     meaning="Temperature of the slip.",
     example="20 C",
     example_us="68 F",

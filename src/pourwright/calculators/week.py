@@ -75,6 +75,7 @@ LITER_WEIGHT: Ask[float] = Ask(
     low=1200,
     high=2200,
     default="1750 g/l",
+    default_us="29.2 oz/US pint",
     example="1780 g/l",
     example_us="29 oz/US pint",
     meaning="Of the slip.",

@@ -38,7 +38,7 @@ def as_sections(question: Question, given: Given, answer: Answer) -> tuple[Secti
     return (
         Section("answer", question.title, _answer_blocks(given, answer)),
         Section("rests-on", "What it rests on", _ground_blocks(given, answer)),
-        *_care_sections(cautions_of(question, answer)),
+        *_care_sections(cautions_of(question, answer), given.units),
     )
 
 
@@ -55,8 +55,16 @@ def _answer_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
     blocks: list[Block] = [Text(answer.says, "lead")]
     blocks += [Facts(rows)] if rows else []
     blocks += [table_of(one, given.units) for one in answer.tables]
-    blocks += [Text(one, "note") for one in answer.notes]
+    blocks += [Text(one, "note") for one in (*answer.notes, *_of_the_studio(given))]
     return tuple(blocks)
+
+
+def _of_the_studio(given: Given) -> tuple[str, ...]:
+    """Return what the studio's file has told."""
+    if not given.studio:
+        return ()
+    told = [f"{name} {one.typed}" for name, one in given.told.items() if one.by == "studio"]
+    return (f"From {given.studio}: {', '.join(told).replace('_', ' ') or 'the units'}.",)
 
 
 def _ground_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
@@ -69,10 +77,10 @@ def _ground_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def _care_sections(cautions: tuple[CareText, ...]) -> tuple[Section, ...]:
+def _care_sections(cautions: tuple[CareText, ...], units: str) -> tuple[Section, ...]:
     if not cautions:
         return ()
-    blocks = tuple(Caution(one.text, one.title) for one in cautions)
+    blocks = tuple(Caution(one.said(units), one.title) for one in cautions)
     return (Section("care", "Take care", blocks),)
 
 

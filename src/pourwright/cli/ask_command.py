@@ -1,19 +1,25 @@
-"""``pourwright ask``: the four first questions, and a brief to refine."""
+"""``pourwright ask``: the first questions, and a brief to refine."""
 
 from __future__ import annotations
 
 import sys
+from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from pourwright.briefs.first_questions import FirstQuestion
 
 EXAMPLES = """\b
 Examples:
   pourwright ask harbor-cup
   pourwright ask harbor-cup --pieces 36 --water "1.9 kg; 640 g" \\
-    --glaze-load 18 --loads-a-week 2 --life 30
+    --glaze-load 18 --loads-a-week 2 --life 30 --deadline "in 26 weeks"
   pourwright ask pitcher --units us --pieces 24 --dry-mass "10 lb 9 oz" \\
-    --glaze-load 12 --loads-a-week 3
+    --glaze-load 12 --loads-a-week 3 --country US --hour "32 USD"
+  pourwright ask --every-field
 """
 
 
@@ -24,42 +30,84 @@ Examples:
 @click.option("--dry-mass", help="Dry weight of one whole mold, if the water was not weighed.")
 @click.option("--glaze-load", help="Pieces that a glaze load holds.")
 @click.option("--loads-a-week", help="Loads of any kind a week.")
-@click.option("--life", help='Casts that a mold gives, or "don\'t know".')
+@click.option("--life", help='Casts that a mold gives, a range, or "don\'t know".')
+@click.option("--name", help="What the edition is called.")
+@click.option("--deadline", help="Day by which the last piece must be packed.")
+@click.option("--country", help="Two letters, for the public holidays.")
+@click.option("--kiln", help='Its space and its power, such as "180 l, 9 kW".')
+@click.option("--hour", help='What an hour of work is worth, such as "28 EUR".')
 @click.option(
     "--units",
     type=click.Choice(["metric", "us"]),
     help="Units the plan is shown in. Without it: those of the weights you give.",
 )
-def ask_command(folder: Path, units: str | None, **given: str | None) -> None:
+@click.option(
+    "--every-field",
+    is_flag=True,
+    help="Print every field that the two files may hold, with what holds without it, and write nothing.",
+)
+def ask_command(folder: Path, units: str | None, *, every_field: bool, **given: str | None) -> None:
     """Ask the first questions and write edition.toml and studio.toml into FOLDER.
 
-    What is not given as an option is asked. Every other field stands in the
-    files as a comment: what it means, what is assumed, and where that comes
-    from. Nothing is overwritten.
+    What is not given as an option is asked; Enter skips what need not be told. The
+    files hold what was told and the fields that are set next. Nothing is overwritten.
     """
-    from pourwright.briefs.first_questions import answers_from, units_of, write_brief
+    from pourwright.briefs.first_questions import (
+        answers_from,
+        further_from,
+        units_of,
+        write_brief,
+    )
 
+    if every_field:
+        _print_every_field(units or "metric")
+        return
     typed = {key: text for key, text in given.items() if text is not None}
     if not typed or sys.stdin.isatty():
         _ask_the_rest(typed, units)
     shown_in = units or units_of(*typed.values())
-    brief, studio = write_brief(answers_from(typed, shown_in), folder, units=shown_in)
+    answers, more = answers_from(typed, shown_in), further_from(typed, shown_in)
+    brief, studio = write_brief(answers, folder, units=shown_in, more=_dated(more))
     click.echo(f"Written: {brief} and {studio}")
+    click.echo("Every other field that they may hold: pourwright ask --every-field")
     click.echo(f"Next: pourwright plan {brief}")
+
+
+def _dated(more: dict[str, object]) -> dict[str, object]:
+    """Return what was told with the deadline as a date, which is the same tomorrow."""
+    from pourwright.reading import read_day
+
+    if "edition.deadline" not in more:
+        return more
+    today = datetime.now().astimezone().date()
+    day = read_day(more["edition.deadline"], today, "date")
+    return more | {"edition.deadline": day.isoformat()}
+
+
+def _print_every_field(units: str) -> None:
+    from pourwright.briefs.first_questions import every_field_text
+
+    click.echo(every_field_text(units), nl=False)
 
 
 def _ask_the_rest(typed: dict[str, str], units: str | None) -> None:
     """Ask each question that is open until its answer will do; ``typed`` is filled in."""
-    from pourwright.briefs.first_questions import QUESTIONS, is_asked, units_of, why_refused
+    from pourwright.briefs.first_questions import FURTHER, QUESTIONS, is_asked, units_of
 
-    for question in QUESTIONS:
-        if not is_asked(question, [key for key, text in typed.items() if text.strip()]):
-            continue
-        now = units or units_of(*typed.values())
-        click.echo(f"\n{question.text}\n  {question.help}\n  Such as: {question.example[now]}")
-        while why := why_refused(question, answer := _prompt(), now):
-            click.echo(f"  {why}")
-        typed[question.key] = answer
+    for question in (*QUESTIONS, *FURTHER):
+        if is_asked(question, [key for key, text in typed.items() if text.strip()]):
+            typed[question.key] = _asked(question, units or units_of(*typed.values()))
+
+
+def _asked(question: FirstQuestion, units: str) -> str:
+    """Return an answer that will do."""
+    from pourwright.briefs.first_questions import why_refused
+
+    skip = " Enter skips it." if question.optional else ""
+    click.echo(f"\n{question.text}\n  {question.help}{skip}\n  Such as: {question.example[units]}")
+    while why := why_refused(question, answer := _prompt(), units):
+        click.echo(f"  {why}")
+    return answer
 
 
 def _prompt() -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +10,10 @@ import click
 
 if TYPE_CHECKING:
     from pourwright.calculators.question import Ask, Question
+
+
+STUDIO_FILE = "studio.toml"
+"""As :data:`pourwright.briefs.studio_file.STUDIO_FILE`, which brings NumPy."""
 
 
 class Figures(click.Group):
@@ -85,7 +89,7 @@ def _door_options() -> list[click.Option]:
             ["--studio", "studio"],
             metavar="FILE",
             type=click.Path(path_type=Path),
-            help="A studio.toml that tells what you do not.",
+            help="A studio.toml that tells what you do not. Without it: the one in this folder, if there is one.",
         ),
         click.Option(
             ["--json", "wants_json"],
@@ -103,6 +107,8 @@ def _answer(question: Question, options: dict[str, Any]) -> None:
     wants_json = options.pop("wants_json")
     told = {name: _listed(text) for name, text in options.items() if text not in (None, ())}
     today = datetime.now().astimezone().date()
+    if studio is None and Path(STUDIO_FILE).is_file():
+        studio = _studio_here(today)
     given, answer = ask(question.id, told, units, today=today, studio=studio)
     if wants_json:
         from pourwright.calculators.schema import json_text
@@ -117,6 +123,17 @@ def _answer(question: Question, options: dict[str, Any]) -> None:
         question.words.split(". ")[0].rstrip(".") + ".",
         as_sections(question, given, answer),
     )
+
+
+def _studio_here(today: date) -> Path | None:
+    """Return the studio's file of this folder; one with a fault is named and left aside."""
+    from pourwright.briefs.studio_file import studio_now
+
+    _, fault = studio_now(Path(STUDIO_FILE), today)
+    if not fault:
+        return Path(STUDIO_FILE)
+    click.echo(f"{STUDIO_FILE} in this folder is not used. {fault}", err=True)
+    return None
 
 
 def _listed(text: object) -> object:

@@ -24,7 +24,7 @@ Examples:
 
 
 @click.command("plan", epilog=EXAMPLES)
-@click.argument("brief", type=click.Path(path_type=Path))
+@click.argument("brief", type=click.Path(path_type=Path), default=Path("edition.toml"))
 @click.option(
     "--today",
     metavar="DATE",
@@ -55,7 +55,7 @@ Examples:
     type=click.IntRange(100, 200_000),
     default=10_000,
     show_default=True,
-    help="Runs of chance behind the odds.",
+    help="How many ways it may go are played through for the odds.",
 )
 @click.option(
     "--all", "whole", is_flag=True, help="Print the whole plan; without it: the first look."
@@ -87,7 +87,7 @@ def plan_command(
     whole: bool,
     as_json: bool,
 ) -> None:
-    """Plan an edition from its BRIEF, a file such as edition.toml.
+    """Plan an edition from its BRIEF; without one, from edition.toml in this folder.
 
     Prints what to look at first and writes the whole as plan.json, plan.html and plan.ics.
     The studio's own file is named in the brief.

@@ -165,6 +165,9 @@ def _steps(block: Steps) -> RenderableType:
 
 def _weeks(block: Weeks, width: int) -> RenderableType:
     """Return a calendar by week, its columns alike from week to week."""
+    if len(block.weeks) == 1:  # the caption and the week's title in one line
+        [week] = block.weeks
+        return Group(Line.assemble((f"{block.caption}, {week.title}", "bold")), _week(week, width))
     lines: list[RenderableType] = [Line(f"{block.caption} ({', '.join(block.columns).lower()})")]
     for week in block.weeks:
         note = (f", {week.note}", "dim") if week.note else ""

@@ -58,7 +58,7 @@ def cost_of_plan(case: Case, use: Use) -> Cost:
     needs = Needs(
         plaster_bags=bags_needed(_plaster_kg(case, use), case.studio.plaster.bag_kg),
         masters=_masters(case),
-        rubber_kg=None if _masters(case) and case.studio.prices.master is None else 0.0,
+        rubber_kg=_rubber_kg(case),
         slip_l=_slip_l(case, use),
         glaze_kg=_glaze_kg(case, use),
         energy_kwh=_energy_kwh(case, use),
@@ -113,6 +113,13 @@ def _masters(case: Case) -> int:
     if case.brief.preparation.have == "masters":
         return 0
     return sum(part.masters for part in case.brief.mold.parts)
+
+
+def _rubber_kg(case: Case) -> float | None:
+    """Return the rubber to buy; nothing where masters are there or bought. [kg]"""
+    if not _masters(case) or case.studio.prices.master is not None:
+        return 0.0
+    return case.brief.preparation.rubber_kg
 
 
 def _slip_l(case: Case, use: Use) -> float | None:

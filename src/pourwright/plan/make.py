@@ -16,6 +16,7 @@ from pourwright.briefs.records import Origin, Prefer
 from pourwright.cautions import cautions_for
 from pourwright.errors import NotDoable
 from pourwright.plan.beside import beside_section, case_beside
+from pourwright.plan.buying import to_buy
 from pourwright.plan.case import LIVES_IF_UNKNOWN, Case, ToPlan, build_case
 from pourwright.plan.choice import Way, best_at, in_time
 from pourwright.plan.cost import cost_section
@@ -104,6 +105,9 @@ def make_plan(
     sessions, pours = pours_of(case, notes)
     cost = look.cost_of(choice.chosen)
     kiln = kiln_section(case, notes)
+    plaster = plaster_section(case, notes, sessions, pours)
+    casting = casting_section(case, choice.chosen)
+    calendar, glaze = calendar_section(case, notes), glaze_section(case, kiln)
     limit, relief = limit_and_cure(case, choice)
     plan = Plan(
         version=1,
@@ -120,20 +124,21 @@ def make_plan(
         sizes=_sizes(look),
         lives=_lives(look) if brief.mold.life is None and not begun else (),
         odds=odds_section(look, limit),
-        plaster=plaster_section(case, notes, sessions, pours),
+        plaster=plaster,
         drying=drying_section(case),
-        casting=casting_section(case, choice.chosen),
+        casting=casting,
         stages=stages_section(case, notes),
-        calendar=calendar_section(case, notes),
+        calendar=calendar,
         kiln=kiln,
-        glaze=glaze_section(case, kiln),
+        glaze=glaze,
         numbers=numbers_section(case),
         surplus=surplus_section(case, notes),
         cost=cost_section(cost, begun=begun),
         dimensions=dimensions_section(case),
-        cautions=_cautions(_work(case, poured=bool(sessions))),
+        cautions=_cautions(_work(case, poured=bool(sessions)), studio.studio.units),
         sources=(*_sources(brief.origins), *_sources(studio.origins)),
         violations=(),
+        to_buy=to_buy(case, choice.chosen.molds, plaster, casting, glaze, calendar),
     )
     if found := violations(limits_for_violations(case), plan):
         raise NotDoable(_broken(found))
@@ -299,9 +304,9 @@ def _work(case: Case, *, poured: bool) -> set[str]:
     return work if case.brief.preparation.have == "masters" else work | {"rubber"}
 
 
-def _cautions(work: set[str]) -> tuple[PlanCaution, ...]:
+def _cautions(work: set[str], units: str) -> tuple[PlanCaution, ...]:
     return tuple(
-        PlanCaution(one.step, one.title, one.text, one.source) for one in cautions_for(work)
+        PlanCaution(one.step, one.title, one.said(units), one.source) for one in cautions_for(work)
     )
 
 

@@ -352,6 +352,14 @@ class Odds(Record, frozen=True):
     molds_in_use: tuple[MoldsDay, ...]
     bias_days: Annotated[float, about("Days that the dates were put later by, on average.")]
     bias_note: str
+    ten_ways: Annotated[
+        tuple[Day, ...],
+        Meta(
+            min_length=10,
+            max_length=10,
+            description="Finish of ten equally likely ways it may go, the soonest first.",
+        ),
+    ]
 
 
 class MoldPart(Record, frozen=True):
@@ -647,6 +655,19 @@ class FromBook(Record, frozen=True):
     days_later: Days | None
 
 
+class ToBuy(Record, frozen=True):
+    """Something to buy: what is needed of it, what is there, and how many bags, pails or pieces."""
+
+    what: str
+    by: Annotated[Day, about("The day on which it is first used.")]
+    need: Annotated[Amount, about("In the unit.")]
+    there: Annotated[Amount, about("What the book says is there, in the unit.")]
+    unit: Annotated[str, about("kg, l, or nothing for pieces.")]
+    holds: Annotated[float, Meta(gt=0, description="What one of the shop's units holds.")]
+    shop_unit: Annotated[str, about("What it is sold in, such as a bag.")]
+    count: Annotated[Count, about("How many of the shop's units to buy.")]
+
+
 class Plan(Record, frozen=True, omit_defaults=True):
     """The plan of one edition. Quantities are in the unit that their name ends in."""
 
@@ -679,6 +700,7 @@ class Plan(Record, frozen=True, omit_defaults=True):
     surplus: Surplus
     cost: CostPlan
     dimensions: Dimensions
+    to_buy: Annotated[tuple[ToBuy, ...], about("The soonest first.")]
     cautions: Annotated[tuple[PlanCaution, ...], Meta(min_length=1)]
     sources: Annotated[tuple[NumberSource, ...], Meta(min_length=1)]
     violations: Annotated[

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from pourwright.plan.plan import FromBook, Plan, PlanWay
-from pourwright.report.blocks import Align, FactRow, Glance, Row, Section, Table, Text
+from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
-from pourwright.report.odds import odds_word, percent, short_span
-from pourwright.report.saying import Say, count, day, listed, priced_at, sentence
+from pourwright.report.odds import odds_word, percent
+from pourwright.report.plan_charts import ways_figure
+from pourwright.report.saying import Say, count, listed, priced_at, sentence
 
 LIMITS = {
     "molds": "the molds",
@@ -34,7 +35,9 @@ def answer_words(plan: Plan) -> Section:
     ways = (_ways(plan, say),) if len(plan.ways) > 1 else ()
     broken = (Text(_breaks(plan)),) if plan.answer.breaks else ()
     note = Text(_honest(plan), "note")
-    return Section("answer", "The answer", (glance, *first, *ways, *broken, note))
+    return Section(
+        "answer", "The answer", (glance, ways_figure(plan), *first, *ways, *broken, note)
+    )
 
 
 def _breaks(plan: Plan) -> str:
@@ -48,43 +51,34 @@ def _breaks(plan: Plan) -> str:
 
 def _ways(plan: Plan, say: Say) -> Table:
     """Return the plans that cannot be beaten, side by side."""
-    dated = plan.answer.deadline is not None
-    priced = any(way.cost is not None for way in plan.ways)
-    columns: tuple[tuple[str, Align], ...] = (
-        ("Plan", "left"),
-        ("In use", "right"),
-        ("Poured", "right"),
-        ("Even odds by", "left"),
-        *((("Your date", "left"),) if dated else ()),
-        *(((f"Cost, {say.currency}", "right"),) if priced else ()),
-    )
+    ways = plan.ways
+    rows: list[Row] = [
+        ("Molds in use", *(str(way.molds) for way in ways)),
+        ("Molds poured", *(str(way.molds_poured) for way in ways)),
+        ("Even odds by", *(say.day(way.finish.p50, weekday=False) for way in ways)),
+    ]
+    if plan.answer.deadline is not None:
+        rows.append(("Your date", *(odds_word(plan, way.chance) for way in ways)))
+    if any(way.cost is not None for way in ways):
+        rows.append((f"Cost, {say.currency}", *(priced_at(way.cost) for way in ways)))
     return Table(
         caption="Plans that no other beats in cost, finish and molds at once",
-        columns=columns,
-        rows=tuple(_way(plan, way, dated=dated, priced=priced) for way in plan.ways),
-        marked=tuple(at for at, way in enumerate(plan.ways) if way.recommended),
-        mark_word="this plan",
-        narrow="cards",
+        columns=(("Plan", "left"), *((_name(way), "left") for way in ways)),
+        rows=tuple(rows),
+        strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
+        narrow="scroll",
     )
 
 
-def _way(plan: Plan, way: PlanWay, *, dated: bool, priced: bool) -> Row:
-    cells = [
-        sentence(listed(way.names))[:-1] if way.names else "As asked",
-        str(way.molds),
-        str(way.molds_poured),
-        day(way.finish.p50, weekday=False),
-    ]
-    if dated:
-        cells.append(odds_word(plan, way.chance))
-    if priced:
-        cells.append(priced_at(way.cost))
-    return tuple(cells)
+def _name(way: PlanWay) -> str:
+    """Return what a plan is best at, and whether it is this one."""
+    name = sentence(listed(way.names))[:-1] if way.names else "As asked"
+    return f"{name} (this plan)" if way.recommended else name
 
 
 def _first_claims(plan: Plan) -> str:
     """Return which editions have the first claim on the room, and until when."""
-    others = (f"{one.name}, until {day(one.finish)}" for one in plan.beside)
+    others = (f"{one.name}, until {Say.of(plan).day(one.finish)}" for one in plan.beside)
     return f"Before it on kiln and hands: {'; '.join(others)}."
 
 
@@ -104,15 +98,15 @@ def wanted(plan: Plan) -> str:
 
 def _sentence(plan: Plan) -> str:
     """Return the answer as one sentence."""
-    odds, deadline = plan.odds, plan.answer.deadline
-    sure, by = percent(odds.confidence), day(odds.surely, weekday=False)
+    odds, deadline, say = plan.odds, plan.answer.deadline, Say.of(plan)
+    sure, by = percent(odds.confidence), say.day(odds.surely, weekday=False)
     done = f"{wanted(plan)} by {by}, at {sure}"
     if deadline is None or odds.word is None:
         return f"{done}."
-    held = f"{done}. Your date, {day(deadline, weekday=False)}, {VERDICTS[odds.word]}"
+    held = f"{done}. Your date, {say.day(deadline, weekday=False)}, {VERDICTS[odds.word]}"
     if odds.first_date is None:
         return f"{held}."
-    return f"{held}; the first that can is {day(odds.first_date, weekday=False)}."
+    return f"{held}; the first that can is {say.day(odds.first_date, weekday=False)}."
 
 
 def _doing(plan: Plan) -> tuple[FactRow, ...]:
@@ -122,7 +116,9 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
         return _doing_on(plan, plan.book)
     poured, at_once, thrown = answer.molds_poured, answer.molds, answer.conditioning_casts
     more = f" and {poured - at_once} more as they wear" if poured > at_once else ""
-    first = "" if answer.first_pour is None else f"the first on {day(answer.first_pour)}"
+    first = (
+        "" if answer.first_pour is None else f"the first on {Say.of(plan).day(answer.first_pour)}"
+    )
     need = plan.edition.pieces + plan.edition.proofs
     casts = f"for {need} good ones"
     if thrown:
@@ -136,7 +132,11 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
 def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
     """Return what is still to be poured and cast when the book says what is there."""
     answer, there = plan.answer, book.molds
-    when = "none needed" if answer.first_pour is None else f"first on {day(answer.first_pour)}"
+    when = (
+        "none needed"
+        if answer.first_pour is None
+        else f"first on {Say.of(plan).day(answer.first_pour)}"
+    )
     thrown = answer.conditioning_casts
     casts = f"beyond what is in work, so that {wanted(plan)} come out, losses counted"
     return (
@@ -153,11 +153,11 @@ def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
 def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return finish, last safe pour, what limits, and cost."""
     answer = plan.answer
-    rows = [("Even odds by", day(plan.odds.finish.p50), _finish_note(plan))]
+    rows = [("Even odds by", say.day(plan.odds.finish.p50), _finish_note(plan))]
     if answer.last_safe_pour is not None:
-        rows.append(("Last safe pour", day(answer.last_safe_pour), _pour_note(plan)))
+        rows.append(("Last safe pour", say.day(answer.last_safe_pour), _pour_note(plan)))
     offer = plan.odds.safe_to_offer
-    when = "by your date" if answer.deadline else f"by {day(plan.odds.finish.p90)}"
+    when = "by your date" if answer.deadline else f"by {say.day(plan.odds.finish.p90)}"
     rows.append(
         (
             "Safe to promise",
@@ -177,7 +177,7 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
 
 def _finish_note(plan: Plan) -> str:
     """Return the range of the finish."""
-    return f"eight times in ten {short_span(plan.odds.finish.p10, plan.odds.finish.p90)}"
+    return f"eight times in ten {Say.of(plan).span(plan.odds.finish.p10, plan.odds.finish.p90)}"
 
 
 def _pour_note(plan: Plan) -> str:
@@ -222,7 +222,7 @@ def _honest(plan: Plan) -> str:
         else "It is the best plan found; a better one may exist."
     )
     return (
-        f"The calendar is the course without chance, which ends on {day(plan.answer.finish)}: losses "
-        "at their average, molds dry when they usually are. "
-        f"What chance does to it, and what moves it, stands under The odds. {proof}"
+        "The calendar shows one way it may go, losses at their average and molds dry when they usually "
+        f"are; it ends on {Say.of(plan).day(plan.answer.finish)}. What chance does to it, and what it "
+        f"depends on, stands under The odds. {proof}"
     )

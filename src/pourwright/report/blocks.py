@@ -151,10 +151,12 @@ class Section:
     """A titled part of a sheet; ``id`` is its anchor.
 
     ``fresh_page`` starts it on a page of its own when printed, so that it can be
-    pinned up by itself.
+    pinned up by itself. ``folded`` shows only its title until it is opened, and is
+    printed only then.
     """
 
     id: str
     title: str
     blocks: tuple[Block, ...]
     fresh_page: bool = False
+    folded: bool = False

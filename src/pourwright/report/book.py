@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pourwright.plan.plan import Forecast, FromBook
 from pourwright.report.blocks import Align, Block, Facts, Section, Table, Text
-from pourwright.report.odds import short_span
-from pourwright.report.saying import count, day
+from pourwright.report.saying import Say, count
 
 _FIELDS = {
     "losses.casting": "Lost in casting",
@@ -19,14 +18,14 @@ _FIELDS = {
 }
 
 
-def book_words(book: FromBook) -> Section:
+def book_words(book: FromBook, say: Say) -> Section:
     """Return the new forecast beside the first, what is there, and what the studio has counted."""
     blocks: list[Block] = [Text(_lead(book))]
     if book.first_plan is not None:
-        blocks.append(_beside(book, book.first_plan))
-    blocks.append(Facts(_facts(book)))
+        blocks.append(_beside(book, book.first_plan, say))
+    blocks.append(Facts(_facts(book, say)))
     if book.molds:
-        blocks.append(_molds(book))
+        blocks.append(_molds(book, say))
     blocks.append(_own(book) if book.own else Text("Nothing counted yet stands behind the plan."))
     return Section("book", "From the book", tuple(blocks))
 
@@ -42,18 +41,18 @@ def _lead(book: FromBook) -> str:
     return f"{now}, and ends {count(abs(later), 'day')} {how} than the first plan said."
 
 
-def _beside(book: FromBook, first: Forecast) -> Table:
+def _beside(book: FromBook, first: Forecast, say: Say) -> Table:
     columns: tuple[tuple[str, Align], ...] = (
         ("Plan", "left"),
         ("Finish", "left"),
-        ("Eight of ten runs end", "left"),
+        ("End, eight times in ten", "left"),
         ("Your date", "left"),
     )
     rows = tuple(
         (
-            f"{name}, {day(one.as_of, weekday=False)}",
-            day(one.finish, weekday=False),
-            short_span(one.p10, one.p90),
+            f"{name}, {say.day(one.as_of, weekday=False)}",
+            say.day(one.finish, weekday=False),
+            say.span(one.p10, one.p90),
             one.word or "none given",
         )
         for name, one in (("First", first), ("Now", book.now))
@@ -63,17 +62,17 @@ def _beside(book: FromBook, first: Forecast) -> Table:
     )
 
 
-def _facts(book: FromBook) -> tuple[tuple[str, str, str], ...]:
+def _facts(book: FromBook, say: Say) -> tuple[tuple[str, str, str], ...]:
     rows = [("Finished", str(book.finished), "inspected and good")]
     rows += [(one.stage.capitalize(), str(one.count), "") for one in book.stages]
     if (load := book.load) is not None:
-        since = f"since {day(load.since)}"
+        since = f"since {say.day(load.since)}"
         rows.append((f"In the kiln, {load.firing}", str(load.pieces), since))
     rows.append(("Still to be cast for", str(book.wanted), "wanted beyond all of these"))
     return tuple(rows)
 
 
-def _molds(book: FromBook) -> Table:
+def _molds(book: FromBook, say: Say) -> Table:
     return Table(
         caption="Molds in use",
         columns=(("Mold", "left"), ("Casts given", "right"), ("Poured", "left"), ("Dry", "left")),
@@ -81,7 +80,7 @@ def _molds(book: FromBook) -> Table:
             (
                 m.label,
                 str(m.casts),
-                day(m.poured, weekday=False),
+                say.day(m.poured, weekday=False),
                 "yes" if m.dry else "not yet",
             )
             for m in book.molds

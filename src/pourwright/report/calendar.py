@@ -18,7 +18,7 @@ from pourwright.report.blocks import (
     Weeks,
 )
 from pourwright.report.plan_charts import plan_figures
-from pourwright.report.saying import count, day, day_in_week, listed, sentence
+from pourwright.report.saying import Say, count, listed, sentence
 
 DOING = {
     "original": "work on the original",
@@ -39,13 +39,15 @@ DOING = {
 
 FIRINGS = {"third": "third firing"}
 
-WAITING = "nothing for hands; drying and kiln go on"
+WAITING = "nothing to do by hand; drying and the kiln go on"
 
 
 def stages_words(plan: Plan) -> Section:
     """Return the stages with their first and last day."""
+    say = Say.of(plan)
     rows = tuple(
-        (_stage(s), day(s.starts, weekday=False), day(s.ends, weekday=False)) for s in plan.stages
+        (_stage(s), say.day(s.starts, weekday=False), say.day(s.ends, weekday=False))
+        for s in plan.stages
     )
     table = Table(
         caption="Stages, first and last day",
@@ -75,7 +77,7 @@ def _makes_masters(plan: Plan) -> bool:
 
 def calendar_words(plan: Plan) -> Section:
     """Return the calendar, week by week, closed days without a reason left out."""
-    weeks = tuple(_weeks(plan.calendar, plan.answer.casts))
+    weeks = tuple(_weeks(plan.calendar, plan.answer.casts, Say.of(plan)))
     text = Text(
         "Hours are hands-on time. Days alike stand in one line; days without hands' work are "
         "left out. Drying and the kiln go on by themselves."
@@ -88,10 +90,12 @@ def calendar_words(plan: Plan) -> Section:
     )
 
 
-def days_in_words(days: tuple[PlanDay, ...], first: date, last: date) -> tuple[FactRow, ...]:
+def days_in_words(
+    days: tuple[PlanDay, ...], first: date, last: date, say: Say
+) -> tuple[FactRow, ...]:
     """Return what is done from a day to a day, days alike in one line."""
     said = [_said(entry) for entry in days if first <= entry.date <= last]
-    return tuple(_rows(said, alike=False))
+    return tuple(_rows(said, say, alike=False))
 
 
 def doing_words(entry: PlanDay) -> str:
@@ -109,7 +113,7 @@ class _Day:
     cast: int
 
 
-def _weeks(days: tuple[PlanDay, ...], casts: int) -> Iterable[Week]:
+def _weeks(days: tuple[PlanDay, ...], casts: int, say: Say) -> Iterable[Week]:
     """Yield the weeks, with weeks of one pattern that follow each other as one."""
     said = (_said(entry) for entry in days)
     by_week = [list(w) for _, w in groupby(said, key=lambda d: _monday(d.when))]
@@ -119,7 +123,7 @@ def _weeks(days: tuple[PlanDay, ...], casts: int) -> Iterable[Week]:
         run = list(alike)
         done += sum(d.cast for week in run for d in week)
         note = f"{done} of {casts} cast" if any(d.cast for d in run[-1]) else ""
-        yield Week(_title(run), tuple(_rows(run[-1], alike=len(run) > 1)), note)
+        yield Week(_title(run, say), tuple(_rows(run[-1], say, alike=len(run) > 1)), note)
 
 
 def _monday(when: date) -> date:
@@ -165,22 +169,19 @@ def _pattern(week: list[_Day]) -> tuple[tuple[int, str], ...]:
     return tuple((d.when.weekday(), d.doing) for d in _worth_saying(week))
 
 
-def _title(run: list[list[_Day]]) -> str:
+def _title(run: list[list[_Day]], say: Say) -> str:
     """Return the title of a week, or of several alike."""
     first, last = _monday(run[0][0].when), _monday(run[-1][0].when)
     if first == last:
-        return f"Week of {day(first, weekday=False)}"
-    return (
-        f"{len(run)} weeks alike, {day(first, weekday=False)} "
-        f"to {day(last + timedelta(days=6), weekday=False)}"
-    )
+        return f"Week of {say.day(first, weekday=False)}"
+    return f"{len(run)} weeks alike, {say.span(first, last + timedelta(days=6))}"
 
 
-def _rows(week: list[_Day], *, alike: bool) -> Iterable[FactRow]:
+def _rows(week: list[_Day], say: Say, *, alike: bool) -> Iterable[FactRow]:
     """Yield the lines of a week, days alike in one line."""
     for doing, group in groupby(_worth_saying(week), key=lambda d: d.doing):
         run = list(group)
-        yield _span(run, month=not alike), sentence(doing)[:-1], _hours(run)
+        yield _span(run, say, month=not alike), sentence(doing)[:-1], _hours(run)
 
 
 def _worth_saying(week: list[_Day]) -> list[_Day]:
@@ -190,15 +191,18 @@ def _worth_saying(week: list[_Day]) -> list[_Day]:
     return busy or said
 
 
-def _span(run: list[_Day], *, month: bool) -> str:
+def _span(run: list[_Day], say: Say, *, month: bool) -> str:
     """Return the days of a line; weeks alike name weekdays only."""
     first, last = run[0].when, run[-1].when
     if not month:
-        names = [day_in_week(when)[:3] for when in (first, last)]
+        names = [say.day_in_week(when)[:3] for when in (first, last)]
         return names[0] if first == last else f"{names[0]} to {names[1]}"
     if first == last:
-        return day_in_week(first)
-    return f"{day_in_week(first, month=first.month != last.month)} to {day_in_week(last)}"
+        return say.day_in_week(first)
+    months = first.month != last.month
+    if say.units == "us":  # the month is told by the first day that has it
+        return f"{say.day_in_week(first)} to {say.day_in_week(last, month=months)}"
+    return f"{say.day_in_week(first, month=months)} to {say.day_in_week(last)}"
 
 
 def _hours(run: list[_Day]) -> str:

@@ -16,13 +16,17 @@ from pourwright.report.blocks import (
 from pourwright.report.saying import Say, sentence
 
 TEST_BAR = (
-    "Cast at least ten bars about 19 mm thick and 127 mm long, fed so that they stay solid.",
-    "While they are soft, scratch two marks 100 mm apart on each.",
+    "Cast at least ten bars about {thick} thick and {long} long, fed so that they stay solid.",
+    "While they are soft, scratch two marks {apart} apart on each.",
     "Dry them fully and measure between the marks.",
     "Fire them with the ware, to its cone, and measure again.",
     "Write both as shares in the brief, and say whether the second is of the dry or of the wet length.",
 )
 """After ASTM C326, which asks for ten bars of about 19 x 127 mm with marks 102 mm apart."""
+BAR = {
+    "metric": {"thick": "19 mm", "long": "127 mm", "apart": "100 mm"},
+    "us": {"thick": "3/4 in", "long": "5 in", "apart": "4 in"},
+}
 
 
 def casting_words(plan: Plan) -> Section:
@@ -100,7 +104,7 @@ def dimensions_words(plan: Plan) -> Section:
                 "No sizes are shown, because no shrinkage test is given and a guessed shrinkage "
                 "makes a wrong original. A test bar settles it:"
             ),
-            Steps(TEST_BAR),
+            Steps(tuple(step.format(**BAR[plan.studio.units]) for step in TEST_BAR)),
         ]
     if dimensions.note:
         blocks.append(Text(sentence(dimensions.note), "note"))

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
-from datetime import timedelta
+from datetime import date, timedelta
+from itertools import groupby
 
 from pourwright.plan.plan import Plan, PourBatch, PourSession
 from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
+from pourwright.report.buying import bought
 from pourwright.report.calendar import days_in_words
 from pourwright.report.odds import percent
-from pourwright.report.saying import Say, count, day, sentence
+from pourwright.report.saying import Say, count, sentence
 
 
 def first_words(plan: Plan) -> Section:
     """Return the week ahead, and what it takes."""
     say = Say.of(plan)
     week = _week(plan)
-    blocks: list[Block] = [Weeks("What is done when", (week,))] if week.rows else []
+    blocks: list[Block] = [Weeks("The next seven days", (week,))] if week.rows else []
     need = (
         *_next_pour(plan, say),
         *_to_buy(plan, say),
@@ -31,10 +32,16 @@ def first_words(plan: Plan) -> Section:
 
 def _week(plan: Plan) -> Week:
     """Return what is done in the seven days from the first on which something is."""
+    first = _first_busy(plan)
+    say = Say.of(plan)
+    days = days_in_words(plan.calendar, first, first + timedelta(days=6), say)
+    return Week(say.span(first, first + timedelta(days=6)), days)
+
+
+def _first_busy(plan: Plan) -> date:
+    """Return the first day on which something is done."""
     busy = (entry.date for entry in plan.calendar if entry.doing and entry.date >= plan.as_of)
-    first = next(busy, plan.as_of)
-    days = days_in_words(plan.calendar, first, first + timedelta(days=6))
-    return Week(f"Seven days from {day(first, weekday=False)}", days)
+    return next(busy, plan.as_of)
 
 
 def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
@@ -45,7 +52,7 @@ def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     batches = [one for one in plan.plaster.batches if one.session == session.number]
     alike = Counter(_weights(one, plan, say) for one in batches)
     molds = count(session.molds, "mold")
-    value = f"{day(session.date)}, {molds} in {count(len(batches), 'batch', 'batches')}"
+    value = f"{say.day(session.date)}, {molds} in {count(len(batches), 'batch', 'batches')}"
     weights = "; ".join(
         f"{number} batches of {weights} each" if number > 1 else weights
         for weights, number in alike.items()
@@ -59,26 +66,29 @@ def _next_session(plan: Plan) -> PourSession | None:
 
 def _weights(batch: PourBatch, plan: Plan, say: Say) -> str:
     step = plan.plaster.scale_step_kg
-    water, plaster = say.mass(batch.water_kg, step), say.mass(batch.plaster_kg, step)
+    water, plaster = say.water(batch.water_kg, step), say.mass(batch.plaster_kg, step)
     return f"{water} of water and {plaster} of plaster"
 
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
-    """Return the plaster to buy, for the next session and for all that is still to be poured.
-
-    A block mold that is still to be made is taken to need what one mold does.
-    """
-    plaster, session = plan.plaster, _next_session(plan)
-    if session is None:
+    """Return what to buy for the next two weeks of work, and until when the rest may wait."""
+    if not plan.to_buy:
         return ()
-    next_kg = sum(one.plaster_kg for one in plaster.batches if one.session == session.number)
-    bag = say.mass(plaster.bag_kg).replace(".0 ", " ")
-    bags, what = plaster.bags, "all molds"
-    if any(stage.name == "block mold" for stage in plan.stages):
-        whole_kg = plaster.total_plaster_kg + plaster.per_mold.plaster_kg
-        bags, what = math.ceil(whole_kg / plaster.bag_kg - 1e-9), "all molds and the block mold"
-    note = f"of {bag}, for {what}; the next pour takes {say.mass(next_kg)} of it"
-    return (("To buy", f"{count(bags, 'bag')} of plaster", note),)
+    soon = max(plan.to_buy[0].by, _first_busy(plan) + timedelta(days=14))
+    now = [one for one in plan.to_buy if one.by <= soon]
+    later = plan.to_buy[len(now) :]
+    rows = [
+        (
+            "To buy",
+            "; ".join(bought(one, say) for one in alike),
+            f"first used on {say.day(day, weekday=False)}",
+        )
+        for day, alike in groupby(now, key=lambda one: one.by)
+    ]
+    if later:
+        wait = ", ".join(f"{one.what} by {say.day_in_week(one.by)}" for one in later)
+        rows.append(("Buy later", wait, "how much stands under To buy"))
+    return tuple(rows)
 
 
 def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
@@ -95,8 +105,11 @@ def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
 
 
 def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
-    """Return what to test next: what moves the finish most."""
+    """Return what to test next: what the date depends on most."""
     if not plan.odds.risks:
         return ()
-    risk = plan.odds.risks[0]
-    return (("Settle next", sentence(risk.what)[:-1], risk.measure),)
+    risk, pour = plan.odds.risks[0], plan.answer.first_pour
+    until = (
+        "" if pour is None else f"; best before the first pour, {Say.of(plan).day_in_week(pour)}"
+    )
+    return (("Settle next", sentence(risk.what)[:-1], f"{risk.measure}{until}"),)

@@ -13,7 +13,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from pourwright.plan.plan import Plan
-from pourwright.report.saying import count, day, listed
+from pourwright.report.saying import Say, count, listed
 
 MAKER = "-//Pourwright//Edition plan 1//EN"
 HOST = "pourwright.invalid"
@@ -82,7 +82,7 @@ def _event(plan: Plan, milestone: Milestone, zone: str) -> Any:
     event.add("dtstart", milestone.day)
     event.add("dtend", milestone.day + timedelta(days=1))  # RFC 5545: the end is not taken in
     event.add("summary", f"{plan.edition.name}: {milestone.words}")
-    planned = f"Planned on {day(as_of)}; a forecast, not a promise."
+    planned = f"Planned on {Say.of(plan).day(as_of)}; a forecast, not a promise."
     event.add("description", f"{milestone.about} {planned}".strip())
     event.add("transp", "TRANSPARENT")
     return event

@@ -13,8 +13,8 @@ COAT_TEST = (
 )
 
 MARKED = {
-    "leather-hard": "when leather-hard; a marked piece that fails leaves its number owed",
-    "before glaze": "before glazing; a marked piece that fails leaves its number owed",
+    "leather-hard": "when leather-hard; a marked piece that fails leaves its number to be made again",
+    "before glaze": "before glazing; a marked piece that fails leaves its number to be made again",
     "end": "at the end, so no number is ever lost",
 }
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from pourwright.plan.plan import MoldCount, Plan
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
-from pourwright.report.saying import Say, count, day, priced_at, sentence
+from pourwright.report.saying import Say, count, priced_at, sentence
 
 Columns = tuple[tuple[str, Align], ...]
 
@@ -61,7 +61,7 @@ def _counts(plan: Plan, say: Say) -> Table:
         caption="Finish by number of molds in use",
         columns=columns,
         rows=tuple(
-            _count_row(row, words[at : at + 1], priced=priced) for at, row in enumerate(rows)
+            _count_row(row, words[at : at + 1], say, priced=priced) for at, row in enumerate(rows)
         ),
         marked=tuple(i for i, row in enumerate(rows) if row.chosen),
         mark_word="this plan",
@@ -69,11 +69,11 @@ def _counts(plan: Plan, say: Say) -> Table:
     )
 
 
-def _count_row(row: MoldCount, words: list[str], *, priced: bool) -> Row:
+def _count_row(row: MoldCount, words: list[str], say: Say, *, priced: bool) -> Row:
     """Return the cells for one number of molds, with the word for the date if there is one."""
     cells = [
         str(row.count),
-        day(row.finish, weekday=False),
+        say.day(row.finish, weekday=False),
         str(row.working_days),
         f"{row.casts_per_mold:g} of {row.life}",
         str(row.replaced),
@@ -149,7 +149,7 @@ def _ladder(plan: Plan) -> Table:
         rows=tuple(
             (
                 sentence(step.step)[:-1],
-                day(step.finish, weekday=False),
+                Say.of(plan).day(step.finish, weekday=False),
                 _added(step.days_added) if index else "",
             )
             for index, step in enumerate(plan.ladder)
@@ -185,7 +185,7 @@ def _sizes(plan: Plan, say: Say) -> Table:
                 str(row.molds),
                 str(row.molds_poured),
                 str(row.casts),
-                day(row.finish, weekday=False),
+                say.day(row.finish, weekday=False),
                 *((priced_at(row.cost),) if priced else ()),
             )
             for row in plan.sizes
@@ -220,7 +220,7 @@ def _lives(plan: Plan) -> Table:
                 str(row.life),
                 str(row.molds),
                 str(row.replaced),
-                day(row.finish, weekday=False),
+                Say.of(plan).day(row.finish, weekday=False),
             )
             for row in plan.lives
         ),

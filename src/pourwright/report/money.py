@@ -83,7 +83,8 @@ def _line(line: PricedLine, say: Say) -> Row:
     quantity, unit = line.quantity, line.unit
     if unit in SHOWN_AS:
         dimension, factor = SHOWN_AS[unit]
-        shown = say.quantity(float(quantity) * factor, dimension)
+        amount = float(quantity) * factor
+        shown = say.bulk(amount) if unit == "l" else say.quantity(amount, dimension)
     else:
         shown = count(float(quantity), unit)
     return sentence(line.name)[:-1], shown, _price(line, say), str(line.amount)
@@ -119,7 +120,8 @@ def sources_words(plan: Plan) -> Section:
     )
     sources = [one for one in plan.sources if not _is_untold_part(one)]
     tables = (_origin(kind, [s for s in sources if _kind(s) == kind]) for kind in ORIGINS)
-    return Section("sources", "Where each number came from", (text, *filter(None, tables)))
+    title = "Where each number came from"
+    return Section("sources", title, (text, *filter(None, tables)), folded=True)
 
 
 def _kind(source: NumberSource) -> str:

@@ -1,8 +1,6 @@
-"""The odds in words: dates as ranges, molds for a chance, what may be promised, what carries the risk."""
+"""The odds in words: dates as ranges, molds for a chance, what may be promised, what the date depends on."""
 
 from __future__ import annotations
-
-from datetime import date
 
 from pourwright.plan.plan import MoldsRow, Plan, Replacement, RiskRow, word_for
 from pourwright.report.blocks import (
@@ -16,11 +14,11 @@ from pourwright.report.blocks import (
     Text,
 )
 from pourwright.report.plan_charts import plan_figures
-from pourwright.report.saying import Say, count, day, listed, priced_at
+from pourwright.report.saying import Say, count, listed, priced_at
 
 OWN_CASTS_FOR_NUMBERS = 30
 """Casts of the studio's own before a chance is shown as a number."""
-COST_NOTE = "Cost is what the runs use on average."
+COST_NOTE = "Cost is the average of all the ways it may go."
 SURPLUS = {
     "destroy": "what is over is destroyed",
     "seconds": "what is over is sold as seconds",
@@ -49,7 +47,7 @@ def odds_words(plan: Plan) -> Section:
     blocks += [Text(_risk_lead())]
     blocks += [figures["risks"]] if "risks" in figures else []
     blocks += [_risks(plan), figures["use"], Text(_detail(plan), "note")]
-    return Section("odds", "The odds", tuple(blocks))
+    return Section("odds", "The odds", tuple(blocks), folded=True)
 
 
 def odds_word(plan: Plan, chance: float | None) -> str:
@@ -60,23 +58,6 @@ def odds_word(plan: Plan, chance: float | None) -> str:
     if odds.own_casts >= OWN_CASTS_FOR_NUMBERS:
         return f"{100 * chance:.0f} %"
     return word_for(chance, odds.confidence)
-
-
-def span(first: date, last: date) -> str:
-    """Return a first and a last date."""
-    return f"{day(first, weekday=False)} to {day(last, weekday=False)}"
-
-
-def short_span(first: date, last: date) -> str:
-    """Return the same, the year told once where it is the same.
-
-    Examples
-    --------
-    >>> short_span(date(2036, 2, 26), date(2036, 3, 19))
-    '26 Feb to 19 Mar 2036'
-    """
-    low, high = day(first, weekday=False), day(last, weekday=False)
-    return f"{low[:-5] if low[-4:] == high[-4:] else low} to {high}"
 
 
 def percent(share: float) -> str:
@@ -93,26 +74,34 @@ def percent(share: float) -> str:
 def _lead(plan: Plan) -> str:
     odds, answer = plan.odds, plan.answer
     expected = (
-        "The expected date is missed about half the time, so here is what chance does to it: "
-        "losses that come in whole loads, molds that soften early, plaster that dries when it likes."
+        "The date of the calendar is missed about half the time, so here is what chance does to it: "
+        "losses that come in whole loads, molds that soften early, plaster that dries fast or slowly."
     )
     if answer.deadline is None:
         return expected
     word = odds_word(plan, odds.chance)
-    return f"With {count(answer.molds, 'mold')} your date, {day(answer.deadline)}, is {word}. {expected}"
+    return f"With {count(answer.molds, 'mold')} your date, {Say.of(plan).day(answer.deadline)}, is {word}. {expected}"
 
 
 def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     odds, finish = plan.odds, plan.odds.finish
     casts, offer = odds.casts, odds.safe_to_offer
     rows: list[FactRow] = [
-        ("Finish", span(finish.p10, finish.p90), "eight of ten runs end between these dates"),
+        (
+            "Finish",
+            say.span(finish.p10, finish.p90),
+            "eight times in ten it ends between these dates",
+        ),
         (
             "Even odds by",
-            day(finish.p50),
-            f"the expected course ends on {day(odds.expected_finish)}",
+            say.day(finish.p50),
+            f"the calendar ends on {say.day(odds.expected_finish)}",
         ),
-        ("Carried by", listed(odds.carried_by), "the two assumptions that move the date most"),
+        (
+            "Most depends on",
+            listed(odds.carried_by),
+            "the two assumptions that change the date most",
+        ),
         (
             "Safe to promise",
             count(offer.today, "piece"),
@@ -137,8 +126,8 @@ def _replacement(one: Replacement, say: Say) -> FactRow:
     cost = "" if one.session_cost is None else f", for {say.money(one.session_cost)} of hands"
     return (
         "Replacement pour",
-        span(one.pour_p10, one.pour_p90),
-        f"a session for {count(one.molds, 'mold')}{cost}; needed in {percent(one.chance_needed)} of the runs",
+        say.span(one.pour_p10, one.pour_p90),
+        f"a session for {count(one.molds, 'mold')}{cost}; needed {percent(one.chance_needed)} of the time",
     )
 
 
@@ -148,7 +137,7 @@ def _molds(plan: Plan, say: Say) -> Table:
     priced = any(row.cost is not None for row in rows)
     columns: Columns = (
         ("Molds", "left"),
-        ("Eight of ten runs finish", "left"),
+        ("Finish, eight times in ten", "left"),
         *((("Your date", "left"),) if dated else ()),
         *(((f"Cost, {say.currency}", "right"), ("One more mold", "right")) if priced else ()),
     )
@@ -168,7 +157,7 @@ def _molds(plan: Plan, say: Say) -> Table:
 
 
 def _mold_row(plan: Plan, row: MoldsRow, *, dated: bool, priced: bool) -> Row:
-    cells = [str(row.molds), span(row.p10, row.p90)]
+    cells = [str(row.molds), Say.of(plan).span(row.p10, row.p90)]
     if dated:
         cells.append(odds_word(plan, row.chance))
     if priced:
@@ -214,25 +203,25 @@ def _offer(plan: Plan) -> Table:
     return Table(
         caption=f"Pieces that may be promised, at {percent(offer.confidence)}",
         columns=(("By", "left"), ("Pieces", "right")),
-        rows=tuple((day(row.date), str(row.pieces)) for row in offer.by_date),
+        rows=tuple((Say.of(plan).day(row.date), str(row.pieces)) for row in offer.by_date),
         narrow="fit",
     )
 
 
 def _risk_lead() -> str:
     return (
-        "What carries the risk. Each input goes over its plausible range, the others left to chance; "
-        "beside it stands the cheap measurement that would narrow it."
+        "What the date depends on. Each thing goes from one end of what is likely to the other, the "
+        "rest left to chance; beside it stands the cheap measurement that would settle it."
     )
 
 
 def _risks(plan: Plan) -> Table:
     return Table(
-        caption="What moves the finish, the most first",
+        caption="What changes the date, the most first",
         columns=(
-            ("Input", "left"),
+            ("What", "left"),
             ("From and to", "left"),
-            ("Moves the finish", "right"),
+            ("Changes the date by", "right"),
             ("Settle it", "left"),
         ),
         rows=tuple(_risk_row(row) for row in plan.odds.risks),
@@ -256,5 +245,5 @@ def _detail(plan: Plan) -> str:
         else "The losses are not yet counted in your own studio, so the chance is said in words above: "
         f"after {OWN_CASTS_FOR_NUMBERS} casts of your own (losses.from_casts) it is shown as a number."
     )
-    runs = f"In detail: {odds.runs:,} runs of chance.".replace(",", " ")
+    runs = f"In detail: {odds.runs:,} ways it may go were played through.".replace(",", " ")
     return f"{runs}{chance} {trust} {odds.bias_note}"

@@ -99,9 +99,9 @@ def _kind(block: Block) -> str:
 _LOOSE = re.compile(
     r"(?<=\d) (?=(?:kg|g|lb|oz|l|ml|qt|pt|fl|gal|mm|cm|m|in|ft|°C|°F|kWh|h|min|days?|[A-Z]{3})\b"
     r"|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b|%)"
-    r"|(?<=Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) (?=\d{4}\b)"
-    r"|(?<=\d) (?=of \d)|(?<=of) (?=\d)"
-    r"|(?<=Mon|Tue|Wed|Thu|Fri|Sat|Sun) (?=\d)"
+    r"|(?<=Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) (?=\d)|(?<=\d,) (?=\d{4}\b)"
+    r"|(?<=\d fl) (?=oz\b)|(?<=\d) (?=of \d)|(?<=of) (?=\d)"
+    r"|(?<=Mon|Tue|Wed|Thu|Fri|Sat|Sun) (?=\d|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"
 )
 
 

@@ -34,7 +34,8 @@ from pourwright.report.charts.render import svg_image, svg_in_page
 from pourwright.report.charts.risks import risks_chart
 from pourwright.report.charts.timeline import timeline_chart
 from pourwright.report.charts.use import use_chart
-from pourwright.report.saying import count, day
+from pourwright.report.charts.ways import ways_chart
+from pourwright.report.saying import Say, count
 
 Days = TypeVar("Days", FanDay, MoldsDay)
 MOST_ROWS = 12
@@ -45,13 +46,13 @@ def fan_figure(plan: Plan) -> Figure:
     """Return the words of the fan of pieces finished over time."""
     rows = _moving(plan.odds.fan, lambda day: day.p90, lambda day: day.p10)
     table = Table(
-        caption="Pieces finished: so many of a hundred runs have no more",
+        caption="Pieces finished: no more than these, so many times in a hundred",
         columns=(
             ("By", "left"),
             *((f"{n} %", "right") for n in (10, 25, 50, 75, 90)),
         ),
         rows=tuple(
-            (_said(row.date), *map(str, (row.p10, row.p25, row.p50, row.p75, row.p90)))
+            (_said(plan, row.date), *map(str, (row.p10, row.p25, row.p50, row.p75, row.p90)))
             for row in thinned(rows, MOST_ROWS)
         ),
         narrow="fit",
@@ -61,7 +62,7 @@ def fan_figure(plan: Plan) -> Figure:
         "Pieces finished over time (pieces, proofs among them)",
         _fan_alt(plan),
         table,
-        key="Dark band: half of all runs. Pale band: eight in ten. Line: the middle run.",
+        key="Dark band: half of the time. Pale band: eight times in ten. Line: the middle.",
     )
 
 
@@ -69,16 +70,16 @@ def _fan_alt(plan: Plan) -> str:
     """Return what the fan shows."""
     ends, wanted = plan.odds.finish, _wanted(plan)
     shown = (
-        f"A fan of curves: half of the runs have all {count(wanted, 'piece')} by "
-        f"{_said(ends.p50)}, nine in ten by {_said(ends.p90)}"
+        f"A fan of curves: half of the time all {count(wanted, 'piece')} are done by "
+        f"{_said(plan, ends.p50)}, nine times in ten by {_said(plan, ends.p90)}"
     )
     deadline = plan.answer.deadline
     if deadline is None:
         return f"{shown}."
     then = _at(plan.odds.fan, deadline)
     return (
-        f"{shown}; on your date, {_said(deadline)}, the middle run has {then.p50} "
-        f"and one in ten has {then.p10} or fewer."
+        f"{shown}; on your date, {_said(plan, deadline)}, {then.p50} are done in the middle of all cases "
+        f"and {then.p10} or fewer one time in ten."
     )
 
 
@@ -87,11 +88,34 @@ def _at(rows: Sequence[FanDay], day: date) -> FanDay:
     return next((row for row in reversed(rows) if row.date <= day), rows[0])
 
 
+def ways_figure(plan: Plan) -> Figure:
+    """Return the words of the ten ways it may go."""
+    days = plan.odds.ten_ways
+    table = Table(
+        caption="Finished, one line for each",
+        columns=(("Way", "left"), ("Finished", "left")),
+        rows=tuple((str(n), _said(plan, day)) for n, day in enumerate(days, 1)),
+        narrow="fit",
+    )
+    alt = (
+        f"Ten discs along the calendar: the soonest is finished on {_said(plan, days[0])}, half of "
+        f"them by {_said(plan, days[4])}, nine by {_said(plan, days[8])}, the last on "
+        f"{_said(plan, days[9])}."
+    )
+    return Figure(
+        "ways",
+        "Ten ways it may go, each as likely (last piece packed)",
+        alt,
+        table,
+        key="A disc: the day on which the last piece is packed.",
+    )
+
+
 def use_figure(plan: Plan) -> Figure:
     """Return the words of the molds in use and worn."""
     rows = _moving(plan.odds.molds_in_use, lambda day: day.p90, lambda day: day.p90, falling=True)
     table = Table(
-        caption="Molds in use: so many of a hundred runs have no more. Worn: the middle run",
+        caption="Molds in use: no more than these, so many times in a hundred. Worn: the middle",
         columns=(
             ("On", "left"),
             ("10 %", "right"),
@@ -100,7 +124,7 @@ def use_figure(plan: Plan) -> Figure:
             ("Worn", "right"),
         ),
         rows=tuple(
-            (_said(row.date), *map(str, (row.p10, row.p50, row.p90, row.worn_p50)))
+            (_said(plan, row.date), *map(str, (row.p10, row.p50, row.p90, row.worn_p50)))
             for row in thinned(rows, MOST_ROWS)
         ),
         narrow="fit",
@@ -110,7 +134,7 @@ def use_figure(plan: Plan) -> Figure:
         "Molds in use, and worn by then (molds)",
         _use_alt(plan),
         table,
-        key="Solid line: dry and not worn, in the middle run; band: eight runs in ten. "
+        key="Solid line: dry and not worn, the middle; band: eight times in ten. "
         "Dashed line: worn, a diamond for each change.",
     )
 
@@ -123,8 +147,8 @@ def _use_alt(plan: Plan) -> str:
     last = next((r.date for r in reversed(rows) if r.p50 > 0), rows[-1].date)
     worn = rows[-1].worn_p50
     return (
-        f"A stepped curve: in the middle run up to {count(most, 'mold')} can be cast in from "
-        f"{_said(first)}, the last until about {_said(last)}, and {worn or 'none'} of them "
+        f"A stepped curve: in the middle of all cases up to {count(most, 'mold')} can be cast in from "
+        f"{_said(plan, first)}, the last until about {_said(plan, last)}, and {worn or 'none'} of them "
         f"{'wears' if worn == 1 else 'wear'} out."
     )
 
@@ -132,7 +156,7 @@ def _use_alt(plan: Plan) -> str:
 def timeline_figure(plan: Plan) -> Figure:
     """Return the words of the calendar of stages and molds."""
     life = life_of(plan)
-    rows = tuple(_mold_row(use, life) for use in mold_uses(plan))
+    rows = tuple(_mold_row(plan, use, life) for use in mold_uses(plan))
     table = Table(
         caption="Molds: poured, first and last cast, casts in all",
         columns=(
@@ -152,17 +176,19 @@ def timeline_figure(plan: Plan) -> Figure:
         _timeline_alt(plan),
         table,
         key="Open bar: preparation. Dashed bar: drying. Solid bar: by hand. Block: a kiln load. "
-        "Diamond: worn. Green bar: the finish in eight runs of ten, its disc as planned.",
+        "Diamond: worn. Green bar: the finish eight times in ten, its disc as in the calendar.",
     )
 
 
-def _mold_row(use: MoldUse, life: int) -> Row:
+def _mold_row(plan: Plan, use: MoldUse, life: int) -> Row:
     """Return one mold's line."""
     casts = use.casts
     worn = " (worn)" if use.given + len(casts) >= life else ""
-    first, last = (_said(casts[0]), _said(casts[-1])) if casts else ("not used", "not used")
+    first, last = (
+        (_said(plan, casts[0]), _said(plan, casts[-1])) if casts else ("not used", "not used")
+    )
     before = f"{use.given} + " if use.given else ""
-    return use.label, _said(use.poured), first, last, f"{before}{len(casts)}{worn}"
+    return use.label, _said(plan, use.poured), first, last, f"{before}{len(casts)}{worn}"
 
 
 def _timeline_alt(plan: Plan) -> str:
@@ -171,10 +197,10 @@ def _timeline_alt(plan: Plan) -> str:
     worn = sum(use.given + len(use.casts) >= life for use in uses)
     answer = plan.answer
     start = min(stage.starts for stage in plan.stages)
-    poured = "" if answer.first_pour is None else f" poured from {_said(answer.first_pour)}"
-    cast = "" if answer.first_cast is None else f", cast from {_said(answer.first_cast)}"
+    poured = "" if answer.first_pour is None else f" poured from {_said(plan, answer.first_pour)}"
+    cast = "" if answer.first_cast is None else f", cast from {_said(plan, answer.first_cast)}"
     return (
-        f"Bars along the calendar: work from {_said(start)} to {_said(answer.finish)}, "
+        f"Bars along the calendar: work from {_said(plan, start)} to {_said(plan, answer.finish)}, "
         f"{count(len(uses), 'mold')}{poured}{cast}, {worn or 'none'} of them worn before the end."
     )
 
@@ -183,10 +209,11 @@ def molds_figure(plan: Plan) -> Figure:
     """Return the words of the curve of finishes over the number of molds."""
     rows = plan.odds.molds_for_chance.rows
     table = Table(
-        caption="Finish: so many of a hundred runs are done by",
+        caption="Finished by then, so many times in a hundred",
         columns=(("Molds", "left"), ("10 %", "left"), ("50 %", "left"), ("90 %", "left")),
         rows=tuple(
-            (str(row.molds), _said(row.p10), _said(row.p50), _said(row.p90)) for row in rows
+            (str(row.molds), _said(plan, row.p10), _said(plan, row.p50), _said(plan, row.p90))
+            for row in rows
         ),
         marked=tuple(i for i, row in enumerate(rows) if mold_word(plan, row) == "this plan"),
         mark_word="this plan",
@@ -197,7 +224,7 @@ def molds_figure(plan: Plan) -> Figure:
         "Finish by number of molds (date)",
         _molds_alt(plan, rows),
         table,
-        key="Bar: eight runs in ten. Disc: the middle run.",
+        key="Bar: eight times in ten. Disc: the middle.",
     )
 
 
@@ -205,18 +232,18 @@ def _molds_alt(plan: Plan, rows: Sequence[MoldsRow]) -> str:
     """Return what the curve over molds shows."""
     fewest, most = rows[0], rows[-1]
     shown = (
-        f"A curve over the number of molds: with {count(fewest.molds, 'mold')} eight runs in ten "
-        f"finish from {_said(fewest.p10)} to {_said(fewest.p90)}"
+        f"A curve over the number of molds: with {count(fewest.molds, 'mold')} it is finished, eight times "
+        f"in ten, from {_said(plan, fewest.p10)} to {_said(plan, fewest.p90)}"
     )
     if fewest is not most:
-        shown += f", with {most.molds} from {_said(most.p10)} to {_said(most.p90)}"
+        shown += f", with {most.molds} from {_said(plan, most.p10)} to {_said(plan, most.p90)}"
     if plan.answer.deadline is None:
         return f"{shown}."
     found, asked = plan.odds.molds_for_chance, f"{plan.odds.confidence:.0%}"
     least = found.molds
-    does = "none of them" if least is None else f"{count(least, 'mold')} or more"
+    does = "none of them" if least is None else f"{least} or more molds"
     keep = "keeps" if least is None else "keep"
-    return f"{shown}; {does} {keep} your date in {asked.replace('%', ' %')} of the runs."
+    return f"{shown}; {does} {keep} your date {asked.replace('%', ' %')} of the time."
 
 
 def risks_figure(plan: Plan) -> Figure | None:
@@ -225,31 +252,32 @@ def risks_figure(plan: Plan) -> Figure | None:
     if not rows:
         return None
     table = Table(
-        caption="Each input at either end, and by when half of the runs are then finished",
+        caption="Each thing at either end, and by when it is then finished half of the time",
         columns=(
-            ("Input", "left"),
+            ("What", "left"),
             ("Low end", "left"),
             ("Finish", "left"),
             ("High end", "left"),
             ("Finish", "left"),
         ),
         rows=tuple(
-            (r.what, r.low, _said(r.finish_low), r.high, _said(r.finish_high)) for r in rows
+            (r.what, r.low, _said(plan, r.finish_low), r.high, _said(plan, r.finish_high))
+            for r in rows
         ),
         narrow="cards",
     )
     first = rows[0]
     alt = (
-        f"Bars, the longest first: {first.what} moves the date by which half of the runs are "
-        f"finished from {_said(min(first.finish_low, first.finish_high))} to "
-        f"{_said(max(first.finish_low, first.finish_high))}, more than any other input."
+        f"Bars, the longest first: {first.what} changes the date that is kept half of the time "
+        f"from {_said(plan, min(first.finish_low, first.finish_high))} to "
+        f"{_said(plan, max(first.finish_low, first.finish_high))}, more than anything else."
     )
     return Figure(
         "risks",
-        "What moves the finish (date by which half of the runs are done)",
+        "What changes the date (finished half of the time by)",
         alt,
         table,
-        key="Ring: the input at its low end. Disc: at its high end.",
+        key="Ring: at its low end. Disc: at its high end.",
     )
 
 
@@ -272,14 +300,15 @@ def _wanted(plan: Plan) -> int:
     return plan.edition.pieces + plan.edition.proofs
 
 
-def _said(when: date) -> str:
+def _said(plan: Plan, when: date) -> str:
     """Return a date as it is said."""
-    return day(when, weekday=False)
+    return Say.of(plan).day(when, weekday=False)
 
 
 def plan_figures(plan: Plan) -> dict[str, Figure]:
     """Return the figures of a plan in words, by name; one that has nothing to show is left out."""
     made = (
+        ways_figure(plan),
         fan_figure(plan),
         use_figure(plan),
         timeline_figure(plan),
@@ -324,12 +353,16 @@ def chart_files(plan: Plan) -> dict[str, bytes]:
 
 def chart(plan: Plan, name: str, look: Look) -> Drawing:
     """Return a chart of a plan by its name, such as "fan"."""
-    return _CHARTS[name](plan, look)
+    return _CHARTS[name](plan, replace(look, month_first=plan.studio.units == "us"))
 
 
 def _fan(plan: Plan, look: Look) -> Drawing:
     deadline, finish = deadline_of(plan), plan.odds.finish
     return fan_chart(plan.odds.fan, look, wanted=_wanted(plan), deadline=deadline, finish=finish)
+
+
+def _ways(plan: Plan, look: Look) -> Drawing:
+    return ways_chart(plan.odds.ten_ways, look, deadline=deadline_of(plan))
 
 
 def _use(plan: Plan, look: Look) -> Drawing:
@@ -358,6 +391,7 @@ def _risks(plan: Plan, look: Look) -> Drawing:
 
 
 _CHARTS: dict[str, Callable[[Plan, Look], Drawing]] = {
+    "ways": _ways,
     "fan": _fan,
     "use": _use,
     "timeline": _timeline,

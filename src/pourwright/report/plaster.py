@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import groupby
+
+from msgspec.structs import replace
 
 from pourwright.plan.plan import BatchPart, Plan, PlasterPlan, PourBatch, PourSession
 from pourwright.report.blocks import (
@@ -16,13 +19,14 @@ from pourwright.report.blocks import (
     Table,
     Text,
 )
-from pourwright.report.saying import Say, count, day, listed, range_of
+from pourwright.report.saying import Say, count, listed, range_of
 
 TOLD_AS = {
     "water": "water that fills its master",
     "volume": "volume given",
     "box": "box less what the original fills",
     "dry mass": "weight of the dry mold",
+    "recipe": "batches of your recipe",
 }
 
 MIXING = (
@@ -54,10 +58,14 @@ def _mix(plan: Plan, say: Say) -> Facts:
                 f"{plaster.consistency:g}",
                 "parts of water to 100 of plaster, by weight",
             ),
-            ("Water for a mold", say.mass(mold.water_kg), fills),
+            ("Water for a mold", say.water(mold.water_kg), fills),
             ("Plaster for a mold", say.mass(mold.plaster_kg), "with that water"),
             ("Plaster in all", say.mass(plaster.total_plaster_kg), bags),
-            ("Water in all", say.mass(plaster.total_water_kg), "weighed, not measured by eye"),
+            (
+                "Water in all",
+                say.water(plaster.total_water_kg),
+                "weigh it; a measure is for a check",
+            ),
             ("Batches", str(len(plaster.batches)), _bound(plaster)),
             ("Sessions", str(plaster.sessions), _round(plaster, say)),
             *_idle_masters(plaster),
@@ -95,7 +103,7 @@ def _parts(plan: Plan, say: Say) -> Table:
             ("Volume", "right"),
             ("Water", "right"),
             ("Plaster", "right"),
-            ("Told as", "left"),
+            ("Known from", "left"),
         ),
         rows=tuple(
             (
@@ -126,9 +134,7 @@ def pour_list_words(plan: Plan) -> Section:
     if len(sessions) == len(plaster.batches) > 1:
         blocks.append(_one_batch_each(sessions, plaster, say))
     else:
-        for number, session in sessions.items():
-            mine = [b for b in plaster.batches if b.session == number]
-            blocks.append(_session(session, mine, plaster, say))
+        blocks += [_sessions(run, plaster, say) for run in _alike(sessions, plaster)]
     blocks += [Text("Left over: " + _left_over(plaster, say), "note"), Steps(MIXING)]
     return Section("pour-list", "Pour list", tuple(blocks), fresh_page=True)
 
@@ -142,16 +148,50 @@ POUR_COLUMNS: tuple[tuple[str, Align], ...] = (
 )
 
 
-def _session(
-    session: PourSession, batches: list[PourBatch], plaster: PlasterPlan, say: Say
-) -> Table:
-    """Return the batches of one session."""
-    when = f"Session {session.number}, {day(session.date)}"
+def _alike(sessions: dict[int, PourSession], plaster: PlasterPlan) -> list[list[PourSession]]:
+    """Return the sessions in their order, those that follow each other and weigh alike together."""
+    alike = groupby(sessions.values(), key=lambda session: _weighed(session, plaster))
+    return [list(run) for _, run in alike]
+
+
+def _weighed(session: PourSession, plaster: PlasterPlan) -> list[tuple[object, ...]]:
+    """Return what makes two sessions alike: the batches, their parts counted from the first mold."""
+    return [
+        (one.starts_min, one.water_kg, one.plaster_kg, one.leftover_l, one.parts)
+        for one in _batches_of(session, plaster, of_the_day=True)
+    ]
+
+
+def _batches_of(session: PourSession, plaster: PlasterPlan, *, of_the_day: bool) -> list[PourBatch]:
+    """Return a session's batches, its molds counted from the first of the day or of the edition."""
+    mine = [one for one in plaster.batches if one.session == session.number]
+    before = min(part.mold for one in mine for part in one.parts) - 1 if of_the_day else 0
+    return [
+        replace(one, parts=tuple(replace(p, mold=p.mold - before) for p in one.parts))
+        for one in mine
+    ]
+
+
+def _sessions(run: list[PourSession], plaster: PlasterPlan, say: Say) -> Table:
+    """Return the batches of one session, or of several alike."""
+    session, several = run[0], len(run) > 1
+    batches = _batches_of(session, plaster, of_the_day=several)
     what = f"{count(session.molds, 'mold')} in {count(len(batches), 'batch', 'batches')}"
+    when = f"Session {session.number}, {say.day(session.date)}"
+    if several:
+        numbers = range_of([one.number for one in run])
+        days = listed(say.day_in_week(one.date) for one in run)
+        when, what = (
+            f"Sessions {numbers}, {days}",
+            f"each {what}, molds counted from the day's first",
+        )
     return Table(
         caption=f"{when}: {what}",
         columns=(("Batch", "left"), *POUR_COLUMNS),
-        rows=tuple((f"Batch {b.number}", *_batch(b, plaster, say)) for b in batches),
+        rows=tuple(
+            (f"Batch {at if several else b.number}", *_batch(b, plaster, say))
+            for at, b in enumerate(batches, 1)
+        ),
         strong=(2, 3),
         narrow="cards",
         tick=True,
@@ -164,7 +204,7 @@ def _one_batch_each(sessions: dict[int, PourSession], plaster: PlasterPlan, say:
         caption=f"{len(sessions)} sessions, one batch in each",
         columns=(("Session", "left"), *POUR_COLUMNS),
         rows=tuple(
-            (day(sessions[b.session].date), *_batch(b, plaster, say)) for b in plaster.batches
+            (say.day(sessions[b.session].date), *_batch(b, plaster, say)) for b in plaster.batches
         ),
         strong=(2, 3),
         narrow="cards",
@@ -177,7 +217,7 @@ def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
     step = plaster.scale_step_kg
     return (
         f"+{_clock(batch.starts_min)}",
-        say.mass(batch.water_kg, step),
+        say.water(batch.water_kg, step),
         say.mass(batch.plaster_kg, step),
         _for(batch.parts),
         say.volume(batch.leftover_l),
@@ -232,7 +272,7 @@ def drying_words(plan: Plan) -> Section:
     days = f"{drying.days_low} to {drying.days_high} days"
     rows = (
         ("A mold when opened", say.mass(drying.wet_kg), "all parts, strapped"),
-        ("The same mold dry", say.mass(drying.dry_kg), "as chemistry has it; weigh to know"),
+        ("The same mold dry", say.mass(drying.dry_kg), "worked out; weigh one to know"),
         ("Water to lose", say.mass(drying.water_to_lose_kg), "for each mold"),
         ("Days", days, "a range, because rooms differ"),
     )

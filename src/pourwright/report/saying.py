@@ -17,6 +17,16 @@ _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
+GALLON_L = 3.785411784
+"""A US gallon, by definition."""
+
+
+def _plain(text: str) -> str:
+    """Return an amount without the noughts that only tell its rounding."""
+    number, _, unit = text.partition(" ")
+    return f"{number.rstrip('0').rstrip('.')} {unit}" if "." in number else text
+
+
 @dataclass(frozen=True, slots=True)
 class Say:
     """The studio's units and currency; each method turns one number into words.
@@ -44,9 +54,37 @@ class Say:
         """Return a volume. [l]"""
         return self.quantity(volume_l, "volume")
 
+    def bulk(self, volume_l: float) -> str:
+        """Return a volume as it is bought: in gallons from one on in a US studio. [l]"""
+        gallons = volume_l / GALLON_L
+        if self.units != "us" or gallons < 1:
+            return _plain(self.volume(volume_l))
+        return f"{round(gallons, 1):g} gal"
+
+    def bought(self, mass_kg: float) -> str:
+        """Return a mass as it is bought, without the noughts that only tell its rounding. [kg]"""
+        return _plain(self.mass(mass_kg))
+
+    def water(self, water_kg: float, step_kg: float | None = None) -> str:
+        """Return mixing water by weight, and as it is measured: a kilogram a liter. [kg]"""
+        return f"{self.mass(water_kg, step_kg)} ({self.volume(water_kg)})"
+
     def duration(self, duration_min: float | None) -> str:
         """Return a length of time. [min]"""
         return self.quantity(duration_min, "duration")
+
+    def day(self, when: date, *, weekday: bool = True) -> str:
+        """Return a date, the month first in a US studio."""
+        return day(when, weekday=weekday, units=self.units)
+
+    def day_in_week(self, when: date, *, month: bool = True) -> str:
+        """Return a date without its year."""
+        return day_in_week(when, month=month, units=self.units)
+
+    def span(self, first: date, last: date) -> str:
+        """Return a first and a last date, the year told once where it is the same."""
+        low, high = self.day(first, weekday=False), self.day(last, weekday=False)
+        return f"{low[:-5].rstrip(',') if first.year == last.year else low} to {high}"
 
     def money(self, amount: Decimal | None) -> str:
         """Return an amount of the studio's money. [currency]"""
@@ -58,19 +96,22 @@ def priced_at(amount: Decimal | None) -> str:
     return "not priced" if amount is None else str(amount)
 
 
-def day(when: date, *, weekday: bool = True) -> str:
-    """Return a date that reads alike on both sides of the ocean.
+def day(when: date, *, weekday: bool = True, units: str = "metric") -> str:
+    """Return a date, the month in letters and in front where US units are used.
 
     Examples
     --------
     >>> day(date(2036, 8, 5)), day(date(2036, 8, 5), weekday=False)
     ('Tue 5 Aug 2036', '5 Aug 2036')
+    >>> day(date(2036, 8, 5), units="us")
+    'Tue Aug 5, 2036'
     """
-    text = f"{when.day} {_MONTHS[when.month - 1]} {when.year}"
+    comma = "," if units == "us" else ""
+    text = f"{_day_and_month(when, units)}{comma} {when.year}"
     return f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
 
 
-def day_in_week(when: date, *, month: bool = True) -> str:
+def day_in_week(when: date, *, month: bool = True, units: str = "metric") -> str:
     """Return a date without its year.
 
     Examples
@@ -78,8 +119,13 @@ def day_in_week(when: date, *, month: bool = True) -> str:
     >>> day_in_week(date(2036, 8, 5)), day_in_week(date(2036, 8, 5), month=False)
     ('Tue 5 Aug', 'Tue 5')
     """
-    text = f"{_WEEKDAYS[when.weekday()]} {when.day}"
-    return f"{text} {_MONTHS[when.month - 1]}" if month else text
+    text = _day_and_month(when, units) if month else str(when.day)
+    return f"{_WEEKDAYS[when.weekday()]} {text}"
+
+
+def _day_and_month(when: date, units: str) -> str:
+    month = _MONTHS[when.month - 1]
+    return f"{month} {when.day}" if units == "us" else f"{when.day} {month}"
 
 
 def count(number: float, one: str, many: str = "") -> str:

@@ -8,8 +8,9 @@ from dataclasses import replace
 from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words
-from pourwright.report.blocks import Block, Caution, Section, Text
+from pourwright.report.blocks import Block, Caution, Figure, Section, Text
 from pourwright.report.book import book_words
+from pourwright.report.buying import buying_words
 from pourwright.report.calendar import calendar_words, stages_words
 from pourwright.report.casting import casting_words, dimensions_words
 from pourwright.report.first import first_words
@@ -19,10 +20,12 @@ from pourwright.report.money import cost_words, sources_words
 from pourwright.report.odds import odds_words
 from pourwright.report.page import PageSheet
 from pourwright.report.plaster import drying_words, plaster_words, pour_list_words
-from pourwright.report.saying import day
+from pourwright.report.saying import Say
 
 SECTIONS = (
-    odds_words,
+    calendar_words,
+    pour_list_words,
+    buying_words,
     molds_words,
     stages_words,
     plaster_words,
@@ -33,11 +36,10 @@ SECTIONS = (
     numbers_words,
     cost_words,
     dimensions_words,
-    pour_list_words,
-    calendar_words,
+    odds_words,
     sources_words,
 )
-"""After the answer: how the work goes, the two sheets for the wall, and the proof of it all."""
+"""After the first look: the two sheets for the wall, how the work goes, and the proof of it all."""
 
 
 COLOPHON = (
@@ -62,7 +64,7 @@ def _sections(plan: Plan) -> Iterator[Section]:
     yield answer_words(plan)
     yield first_words(plan)
     if plan.book is not None:
-        yield book_words(plan.book)
+        yield book_words(plan.book, Say.of(plan))
     for words in SECTIONS:
         if plan.plaster.batches or words not in (plaster_words, pour_list_words):
             yield words(plan)
@@ -90,9 +92,13 @@ def chosen_sections(plan: Plan, names: Sequence[str], *, whole: bool) -> tuple[S
 
 
 def _without_notes(section: Section) -> Section:
-    """Return a section without its softer notes, which stand in the whole."""
-    blocks = (one for one in section.blocks if not (isinstance(one, Text) and one.tone == "note"))
+    """Return a section without its softer notes and its picture, which stand in the whole."""
+    blocks = (one for one in section.blocks if not _is_soft(one))
     return replace(section, blocks=tuple(blocks))
+
+
+def _is_soft(block: Block) -> bool:
+    return isinstance(block, Figure) or (isinstance(block, Text) and block.tone == "note")
 
 
 FIRST_LOOK = ("answer", "first")
@@ -101,7 +107,7 @@ FIRST_LOOK = ("answer", "first")
 
 def plan_sheet(plan: Plan) -> PageSheet:
     """Return the words around the sections: title, date, foot and colophon."""
-    edition, as_of = plan.edition, day(plan.as_of)
+    edition, as_of = plan.edition, Say.of(plan).day(plan.as_of)
     return PageSheet(
         kicker="Edition plan",
         title=edition.name,

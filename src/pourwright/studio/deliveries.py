@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -74,14 +74,35 @@ def plaster_need(things: Things, pouring: Sequence[EditionToPour]) -> PlasterNee
             used[lot] = used.get(lot, 0.0) + a_mold_kg
     if not still:
         return None
-    there_kg = sum(
-        max(float(lot.mass.value) - used.get(label, 0.0), 0.0)
-        for label, lot in last_lots(things, "plaster")
-        if lot.mass
-    )
+    there_kg = _left_of_lots(things, "plaster", used)
     bag_kg = pouring[0].studio.plaster.bag_kg
     bags = math.ceil(max(need_kg - there_kg, 0.0) / bag_kg - 1e-9)
     return PlasterNeed(tuple(still), need_kg, there_kg, bags, bag_kg) if bags > 0 else None
+
+
+def there_by_the_book(
+    things: Things, edition: str, brief: Brief, studio: Studio
+) -> dict[str, float]:
+    """Return the plaster and the rubber that lie in the studio, for a plan of one edition. [kg]
+
+    Of plaster, what this edition's molds took is taken off; rubber is counted while no
+    master is made of it.
+    """
+    a_mold_kg = plaster_of_a_mold_kg(brief, studio) * (1 + studio.plaster.spare)
+    used: dict[str, float] = {}
+    for lot in _lots_of_molds(things, edition):
+        used[lot] = used.get(lot, 0.0) + a_mold_kg
+    there = {"plaster": _left_of_lots(things, "plaster", used)}
+    return there | {"rubber": _left_of_lots(things, "rubber", {})}
+
+
+def _left_of_lots(things: Things, what: str, used: Mapping[str, float]) -> float:
+    """Return what is left of the lots whose mass the book knows. [kg]"""
+    return sum(
+        max(float(lot.mass.value) - used.get(label, 0.0), 0.0)
+        for label, lot in last_lots(things, what)
+        if lot.mass
+    )
 
 
 def plaster_of_a_mold_kg(brief: Brief, studio: Studio) -> float:

@@ -16,6 +16,7 @@ from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import effective
 from pourwright.plan.beside import case_beside
+from pourwright.plan.buying import less_what_is_there
 from pourwright.plan.case import ToPlan
 from pourwright.plan.make import make_plan
 from pourwright.plan.odds import RUNS, Effort, best_outlook, plan_outlook
@@ -40,6 +41,7 @@ from pourwright.report.charts.records import LOOKS
 from pourwright.report.charts.render import svg_image
 from pourwright.report.plan_charts import chart, plan_figures
 from pourwright.studio.book import BOOK_FILE, open_book
+from pourwright.studio.deliveries import there_by_the_book
 
 STAGE_BEFORE = {"bisque": "greenware", "glaze": "bisque", "third": "fired"}
 """What waits before a firing is called, where the firing is not the first."""
@@ -82,7 +84,10 @@ def plan_from_book(
         plan = make_plan(own, today, runs, others)
         assert own.standing is not None  # noqa: S101 - the book has the edition
         first = first_plan(reading, own_file, own.standing.planned_on, Effort(runs))
-        return replace(plan, book=from_book(reading, plan, own.standing, first))
+        there = there_by_the_book(reading.things, own_file.edition_id, own.brief, own.studio)
+        bought = less_what_is_there(plan.to_buy, there)
+        known = from_book(reading, plan, own.standing, first)
+        return replace(plan, to_buy=bought, book=known)
 
 
 def read_edition(file: BriefFile, today: date, reading: Reading, zone: str) -> ToPlan:

@@ -173,7 +173,7 @@ def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:
         ("Hands-on hours a day", lambda one: show(one.minutes, "duration")),
         ("Casts still to make", lambda one: str(one.casts)),
         ("Kiln loads still to fire", lambda one: str(one.loads)),
-        ("Half of all runs are done by", lambda one: day(one.forecast.p50)),
+        ("Even odds by", lambda one: day(one.forecast.p50)),
         ("Eight in ten between", _eight_in_ten),
         ("Cost", lambda one: "not priced" if one.cost is None else f"{one.cost} {one.currency}"),
     )

@@ -22,6 +22,7 @@ TITLES = {
     "drying": "Drying",
     "kiln": "Kiln",
     "slip": "Slip",
+    "shop": "What is bought at a time",
     "prices": "Costs",
     "edition": "What is declared",
     "preparation": "Before the molds",
@@ -82,7 +83,13 @@ def _shown(field: FileField, units: str) -> Shown:
     example = field.example_for(units)
     such = ", ".join(map(str, example)) if isinstance(example, list) else str(example)
     # a list is written with commas, which a number pad may not have
-    mode = "" if field.many else {"whole": "numeric", "number": "decimal"}.get(field.kind, "")
+    mode = (
+        ""
+        if field.many
+        else {"whole": "numeric", "loads a week": "numeric", "number": "decimal"}.get(
+            field.kind, ""
+        )
+    )
     hint = f"{field.meaning} Such as: {such}. {_empty_means(field)}"
     return replace(shown, hint=hint, inputmode=mode)
 

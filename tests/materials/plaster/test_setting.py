@@ -17,6 +17,7 @@ from pourwright.materials.plaster.setting import (
     heat_from_enthalpies,
     minutes_to,
     mix_heat_capacity,
+    mix_temperature,
     opening_minutes,
     setting_times,
 )
@@ -153,3 +154,20 @@ def test_a_slow_plaster_creams_later_in_proportion() -> None:
 
     assert slow.creams_min == pytest.approx(2 * fast.creams_min)
     assert slow.ends_min == pytest.approx(2 * fast.ends_min)
+
+
+def test_ice_takes_up_what_old_calorimetry_says() -> None:
+    """A gram of ice takes up 79.7 calories (handbooks): water as far above freezing melts its own
+    mass of ice and ends at 0 degC, and dry plaster at 0 degC changes nothing."""
+    assert mix_temperature(mix(70), 79.7 * 0.75, 0.0, 0.4283) == pytest.approx(0, abs=0.1)
+    with pytest.raises(OutOfRange, match="little enough to melt in the rest of the water"):
+        mix_temperature(mix(70), 20.0, 0.0, 0.5)
+
+
+@given(st.floats(30, 110), st.floats(1, 59), st.floats(1, 59))
+def test_a_mix_starts_between_its_water_and_its_powder(
+    consistency: float, water_c: float, powder_c: float
+) -> None:
+    low, high = sorted((water_c, powder_c))
+
+    assert low - 1e-9 <= mix_temperature(mix(consistency), water_c, powder_c) <= high + 1e-9

@@ -19,6 +19,7 @@ from pourwright.report.charts.records import (
 from pourwright.report.charts.risks import risks_chart
 from pourwright.report.charts.timeline import timeline_chart
 from pourwright.report.charts.use import use_chart
+from pourwright.report.charts.ways import ways_chart
 
 START = date(2036, 2, 20)  # the last week of a leap February
 LEVELS = ("p10", "p25", "p50", "p75", "p90")
@@ -135,6 +136,10 @@ CASES: dict[str, Callable[[Look], Drawing]] = {
     "fan-one-piece": fan(fan_rows(30, 1), 1, deadline=on(29)),
     "fan-many-pieces": fan(fan_rows(900, 98765, step=9), 98765, deadline=on(880), finish=FinishRange(day(700), day(700), day(700))),
     "fan-all-at-once": fan([even(0, 0), even(1, 9)], 9),
+    "ways": lambda look: ways_chart([day(i) for i in (50, 52, 53, 53, 54, 54, 55, 58, 61, 70)], look, deadline=on(66)),
+    "ways-one-day": lambda look: ways_chart([day(5)] * 10, look),
+    "ways-date-far-off": lambda look: ways_chart([day(i) for i in range(10)], look, deadline=on(4000)),
+    "ways-years": lambda look: ways_chart([day(300 * i) for i in range(10)], look, deadline=on(-5)),
     "use": lambda look: use_chart(use_rows(60, 3, worn=2), look, pours=[day(0), day(30)], deadline=on(55)),
     "use-one-day": lambda look: use_chart(use_rows(1, 1), look, pours=[day(0)], deadline=on(0)),
     "use-none": lambda look: use_chart([MoldsDay(day(i), 0, 0, 0, 0) for i in range(9)], look),

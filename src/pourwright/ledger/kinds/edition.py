@@ -11,7 +11,7 @@ PIECES = BookField(
     low=1,
     high=10_000,
     example=48,
-    meaning="Numbered pieces, the N of n/N.",
+    meaning="Numbered pieces: so many, and never one more.",
 )
 PROOFS = BookField(
     name="proofs",
@@ -74,7 +74,7 @@ EDITION_KINDS = (
                 low=1,
                 high=10_000,
                 example=48,
-                meaning="Numbered pieces, the N of n/N.",
+                meaning="Numbered pieces: so many, and never one more.",
             ),
             PROOFS,
             BookField(

@@ -45,7 +45,7 @@ RISK_SAYS = {
     DehydrationRisk.NONE: "The mold is safe in this air.",
     DehydrationRisk.WATCH: "Warm, dry air and a nearly dry mold: take it out once its weight stands still.",
     DehydrationRisk.HIGH: "The plaster can lose crystal water and go soft and chalky: lower the heat now.",
-    DehydrationRisk.STOP: "Too hot for any mold: below 49 degC, better 43 to 45.",
+    DehydrationRisk.STOP: "Too hot for any mold: below 49 °C (120 °F), better 43 to 45 °C (110 °F).",
 }
 
 

@@ -26,8 +26,10 @@ from pourwright.materials.ranges import (
     require_more_than,
 )
 
-HOTTEST_DRYER_C = 49.0
+HOTTEST_DRY_C = 49.0
 """A plaster maker's limit for pottery plaster; see `pourwright.materials.drying.dehydration`."""
+HOTTEST_DRYER_C = 70.0
+"""Of the air that meets wet molds, which their own evaporation keeps cooler; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +177,8 @@ def dryer(
     room_humidity : float or array
         Relative humidity of the room. [-]
     dryer_c : float or array
-        Temperature of the heated air, above the room's and at most 49. [degC]
+        Temperature of the heated air, above the room's and at most 70; above 49 only
+        while the molds are wet. [degC]
     leaving_humidity : float or array
         Relative humidity of the air that leaves: 0.3 to 0.9. A cabinet that
         recirculates leaves at more, and needs less heat. [-]
@@ -217,7 +220,7 @@ def dryer(
         "degC",
         f"above the room's and at most {HOTTEST_DRYER_C:g}",
         (np.asarray(dryer_c) > room_c) & (np.asarray(dryer_c) <= HOTTEST_DRYER_C),
-        "Hotter or drier air takes the crystal water out of the plaster.",
+        "Hotter air takes the crystal water out of the plaster.",
     )
     entering = np.asarray(humidity_ratio(room_c, room_humidity))
     heat = np.asarray(enthalpy(dryer_c, entering))

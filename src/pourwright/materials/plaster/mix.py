@@ -421,6 +421,38 @@ def batch_from_plaster(plaster_kg: Floats, plaster: Plaster) -> Batch:
     return Batch(plaster.water_ratio * plaster_kg, plaster_kg, mix_yield(plaster) * plaster_kg)
 
 
+def batch_from_water(water_kg: Floats, plaster: Plaster) -> Batch:
+    """Return the plaster for a weight of water, and the volume they fill.
+
+    ``plaster = water/w``, ``volume = V plaster``: the recipe of a maker who measures water.
+
+    Parameters
+    ----------
+    water_kg : float or array
+        Mixing water, ice in it counted. [kg]
+    plaster : Plaster
+        The mix.
+
+    Returns
+    -------
+    Batch
+        Water, plaster and the volume they make. [kg, l]
+
+    Raises
+    ------
+    OutOfRange
+        If the weight is not more than zero.
+
+    Examples
+    --------
+    >>> batch = batch_from_water(2.8, Plaster("pottery plaster", 70, "the bag"))
+    >>> f"{batch.plaster_kg:.2f} kg plaster, {batch.volume_l:.2f} l"
+    '4.00 kg plaster, 4.30 l'
+    """
+    require_more_than("mixing water", water_kg, "kg")
+    return batch_from_plaster(water_kg / plaster.water_ratio, plaster)
+
+
 def own_yield(plaster: Plaster, plaster_kg: Floats, volume_l: Floats) -> Plaster:
     """Return the plaster with the yield of a batch that the studio weighed and measured.
 

@@ -43,6 +43,8 @@ GYPSUM_J_PER_KG_K = 1082.0
 """Thermoddem, BRGM, sheets "Bassanite" and "Gypsum"."""
 WATER_J_PER_KG_K = 4181.0
 """IAPWS, 25 degC."""
+ICE_MELT_J_PER_KG = 333_550.0
+"""Heat that melting ice takes up (handbooks of physics: 333.55 kJ/kg; 79.7 cal/g), from memory."""
 
 OPEN_AFTER_MIN = 60.0
 """After pouring: past its hottest and firm (a handbook of slip casting and others: about an hour)."""
@@ -254,6 +256,57 @@ def adiabatic_rise(plaster: Plaster, heat_j_per_g: Floats = 118.0) -> Floats:
     """
     require_between("heat of setting", heat_j_per_g, "J/g", 80.0, 140.0)
     return heat_j_per_g * 1000 / mix_heat_capacity(plaster, 1.0)
+
+
+def mix_temperature(
+    plaster: Plaster, water_c: Floats, powder_c: Floats = 20.0, ice_fraction: Floats = 0.0
+) -> Floats:
+    """Return the temperature at which a mix starts: water, powder and melting ice shared out.
+
+    Heat is kept: ``(cp_plaster T_powder + w cp_water (1 - i) T_water - w i L)`` over
+    ``cp_plaster + w cp_water``, ice at 0 degC. The heat of wetting is left out.
+
+    Parameters
+    ----------
+    plaster : Plaster
+        The mix.
+    water_c, powder_c : float or array
+        Temperature of the liquid water, and of the dry plaster, 0 to 60. [degC]
+    ice_fraction : float or array
+        Ice in the mixing water, of its whole mass, 0 to 1. [-]
+
+    Returns
+    -------
+    float or array
+        Temperature of the mix before it sets. [degC]
+
+    Raises
+    ------
+    OutOfRange
+        If a figure is outside its range, or not all of the ice would melt.
+
+    Examples
+    --------
+    >>> round(mix_temperature(Plaster("pottery plaster", 70, "the bag"), 20.0, ice_fraction=0.1), 1)
+    12.2
+
+    """
+    require_between("temperature of the water", water_c, "degC", 0.0, 60.0)
+    require_between("temperature of the plaster", powder_c, "degC", 0.0, 60.0)
+    require_between("ice in the water", ice_fraction, "of it", 0.0, 1.0)
+    ice = np.asarray(ice_fraction)
+    water = plaster.water_ratio * WATER_J_PER_KG_K
+    had = PLASTER_J_PER_KG_K * powder_c + water * (1 - ice) * water_c
+    start = (had - plaster.water_ratio * ice * ICE_MELT_J_PER_KG) / (PLASTER_J_PER_KG_K + water)
+    require(
+        "ice",
+        ice_fraction,
+        "of the water",
+        "little enough to melt in the rest",
+        np.asarray(start) >= 0,
+        "Take less ice, or wait until it has melted.",
+    )
+    return plain(start)
 
 
 def heat_from_enthalpies(

@@ -25,15 +25,16 @@ class Tick:
     year: str
 
 
-def short_day(day: date) -> str:
+def short_day(day: date, *, month_first: bool = False) -> str:
     """Return a day without its year.
 
     Examples
     --------
-    >>> short_day(date(2036, 8, 5))
-    '5 Aug'
+    >>> short_day(date(2036, 8, 5)), short_day(date(2036, 8, 5), month_first=True)
+    ('5 Aug', 'Aug 5')
     """
-    return f"{day.day} {MONTHS[day.month - 1]}"
+    month = MONTHS[day.month - 1]
+    return f"{month} {day.day}" if month_first else f"{day.day} {month}"
 
 
 def reach(
@@ -75,7 +76,7 @@ def reach(
     return first, last
 
 
-def ticks(first: date, last: date, room: float) -> list[Tick]:
+def ticks(first: date, last: date, room: float, *, month_first: bool = False) -> list[Tick]:
     """Return the days to be named between two days, where so many labels have room.
 
     Days, weeks, months or years, as fine as has room; the year is said once, and again
@@ -87,17 +88,18 @@ def ticks(first: date, last: date, room: float) -> list[Tick]:
     ['Sep', 'Oct', 'Nov']
     """
     span = (last - first).days
-    if span < room:
-        return _named([first + timedelta(days=i) for i in range(span + 1)], months=False)
     if span / 7 + 1 <= room:
-        to_monday = -first.weekday() % 7
-        return _named(
-            [first + timedelta(days=i) for i in range(to_monday, span + 1, 7)], months=False
-        )
+        start, step = (0, 1) if span < room else (-first.weekday() % 7, 7)  # days, or Mondays
+        days = [first + timedelta(days=i) for i in range(start, span + 1, step)]
+        return _named([(day, short_day(day, month_first=month_first)) for day in days])
     starts = list(_month_starts(first, last))
     step = next((s for s in STEPS if len(starts) <= s * room), STEPS[-1])
     return _named(
-        [day for day in starts if (12 * day.year + day.month - 1) % step == 0], months=True
+        [
+            (day, MONTHS[day.month - 1])
+            for day in starts
+            if (12 * day.year + day.month - 1) % step == 0
+        ]
     )
 
 
@@ -114,11 +116,10 @@ def _next_month(day: date) -> date:
     return (day.replace(day=1) + timedelta(days=32)).replace(day=1)
 
 
-def _named(days: list[date], *, months: bool) -> list[Tick]:
+def _named(days: list[tuple[date, str]]) -> list[Tick]:
     """Return days with their labels, and the year where it is new."""
     named, year = [], 0
-    for day in days:
-        label = MONTHS[day.month - 1] if months else short_day(day)
+    for day, label in days:
         named.append(Tick(day, label, "" if day.year == year else str(day.year)))
         year = day.year
     return named

@@ -137,12 +137,11 @@ def _finish_words(sheet: ChartSheet[date], finish: FinishRange | None) -> list[W
     if finish is None:
         return []
     y = sheet.look.head_px[1]
-    half = Word(
-        sheet.at_px(finish.p50) + 6, y, f"half by {short_day(finish.p50)}", "right", bold=True
+    p50, p90 = (
+        short_day(one, month_first=sheet.look.month_first) for one in (finish.p50, finish.p90)
     )
-    nine = Word(
-        sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {short_day(finish.p90)}", color="glaze"
-    )
+    half = Word(sheet.at_px(finish.p50) + 6, y, f"half by {p50}", "right", bold=True)
+    nine = Word(sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {p90}", color="glaze")
     return [within(half, sheet.look), within(nine, sheet.look)]
 
 

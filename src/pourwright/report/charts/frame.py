@@ -36,7 +36,8 @@ def calendar_marks(
     """Return the uprights of named days, and their names some way below the chart."""
     look = sheet.look
     widest = width_px("30 Sep", look.text_px) + 10
-    named = ticks(sheet.first, sheet.last, (sheet.right_px - sheet.left_px) / widest)
+    room = (sheet.right_px - sheet.left_px) / widest
+    named = ticks(sheet.first, sheet.last, room, month_first=look.month_first)
     y = sheet.bottom_px + look.line_px * 0.7 + free_px
     words = []
     for tick in named:
@@ -61,13 +62,15 @@ def deadline_marks(
     """
     if deadline is None:
         return [], []
-    text, day = f"{deadline.word} {short_day(deadline.day)}", deadline.day
+    day = deadline.day
+    text = f"{deadline.word} {short_day(day, month_first=sheet.look.month_first)}"
     y_px = sheet.look.head_px[0]
     left, right = sheet.look.edge_px, sheet.right_px
+    dated = f"{text}, {day.year}" if sheet.look.month_first else f"{text} {day.year}"
     if day < sheet.first:
-        return [], [_iron(left, y_px, f"← {text} {day.year}", "left")]
+        return [], [_iron(left, y_px, f"← {dated}", "left")]
     if day > sheet.last:
-        return [], [_iron(right, y_px, f"{text} {day.year} →", "right")]
+        return [], [_iron(right, y_px, f"{dated} →", "right")]
     word = _iron(sheet.at_px(day), y_px, text, "center")
     return [upright(sheet, day, "iron", LINE_PX)], [within(word, sheet.look)]
 

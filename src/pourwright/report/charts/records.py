@@ -18,13 +18,14 @@ class Look:
     """The size a chart is drawn in.
 
     ``edge_px`` is kept free on the left and right: on a phone the image reaches
-    from edge to edge of the screen.
+    from edge to edge of the screen. ``month_first`` tells how its days are written.
     """
 
     name: Literal["phone", "desktop"]
     width_px: int
     text_px: int
     edge_px: int
+    month_first: bool = False
 
     @property
     def line_px(self) -> float:

@@ -67,9 +67,8 @@ def risks_chart(
         *highs,
         *lows,
     ]
-    word = Word(
-        sheet.at_px(middle), look.head_px[1], f"half by {short_day(middle)}", "center", bold=True
-    )
+    half = f"half by {short_day(middle, month_first=look.month_first)}"
+    word = Word(sheet.at_px(middle), look.head_px[1], half, "center", bold=True)
     return drawing(
         sheet,
         marks,
@@ -156,7 +155,8 @@ def _dates(sheet: ChartSheet[date], placed: Sequence[_Placed]) -> list[Word]:
     words = []
     for row in placed:
         first, last = row.risk.days
-        words.append(Word(sheet.at_px(last) + BESIDE_PX, row.bar, short_day(last)))
+        early, late = (short_day(one, month_first=sheet.look.month_first) for one in (first, last))
+        words.append(Word(sheet.at_px(last) + BESIDE_PX, row.bar, late))
         if first != last:
-            words.append(Word(sheet.at_px(first) - BESIDE_PX, row.bar, short_day(first), "right"))
+            words.append(Word(sheet.at_px(first) - BESIDE_PX, row.bar, early, "right"))
     return words

@@ -1,0 +1,54 @@
+"""What is to be bought, by day and as the shop sells it."""
+
+from __future__ import annotations
+
+from pourwright.plan.plan import Plan, ToBuy
+from pourwright.report.blocks import Section, Table, Text
+from pourwright.report.saying import Say, count
+
+PLURAL = {"box": "boxes"}
+NOT_SEEN = "Nothing to buy can be worked out: tell casting.fill, glaze.area and preparation.rubber."
+
+
+def buying_words(plan: Plan) -> Section:
+    """Return everything to buy, the soonest first."""
+    say = Say.of(plan)
+    if not plan.to_buy:
+        return Section("to-buy", "To buy", (Text(NOT_SEEN),))
+    there = any(row.there for row in plan.to_buy)
+    table = Table(
+        caption="To buy, the soonest first",
+        columns=(
+            ("First used", "left"),
+            ("Buy", "left"),
+            ("Needed", "right"),
+            *((("There", "right"),) if there else ()),
+        ),
+        rows=tuple(
+            (
+                say.day(row.by, weekday=False),
+                bought(row, say),
+                amount(row, row.need, say),
+                *((amount(row, row.there, say) if row.there else "",) if there else ()),
+            )
+            for row in plan.to_buy
+        ),
+        note="Losses are counted in. What is sold otherwise at your shop belongs in the studio file.",
+        narrow="fit",
+    )
+    return Section("to-buy", "To buy", (table,))
+
+
+def bought(row: ToBuy, say: Say) -> str:
+    """Return what to ask for in the shop, such as "3 bags of plaster, 50 lb each"."""
+    if not row.unit:
+        return count(row.count, row.shop_unit, PLURAL.get(row.shop_unit, ""))
+    each = " each" if row.count > 1 else ""
+    return f"{count(row.count, row.shop_unit)} of {row.what}, {amount(row, row.holds, say)}{each}"
+
+
+def amount(row: ToBuy, quantity: float, say: Say) -> str:
+    """Return how much of it, in the studio's units."""
+    if not row.unit:
+        return f"{quantity:g}"
+    return say.bulk(quantity) if row.unit == "l" else say.bought(quantity)

@@ -1,0 +1,100 @@
+"""What is to be bought: by pencil, from a small brief."""
+
+from dataclasses import replace
+from datetime import date
+
+from msgspec.structs import replace as changed
+from pytest import approx
+
+from pourwright.briefs.reading import read_brief
+from pourwright.plan.buying import less_what_is_there, to_buy
+from pourwright.plan.case import build_case
+from pourwright.plan.plan import Doing, PlanDay
+from tests.plans import sample_plan
+
+TODAY = date(2031, 3, 3)
+STUDIO = """\
+version = 1
+[shop]
+slip = "20 l"
+rubber = "1 kg"
+glaze = "2 kg"
+[kiln]
+loads_a_week = 2
+"""
+EDITION = """\
+version = 1
+[edition]
+id = "reed-cup"
+pieces = 10
+proofs = 2
+[preparation]
+rubber = "4.2 kg"
+[[mold.parts]]
+water = "1 kg"
+[[mold.parts]]
+water = "1 kg"
+[firing]
+glaze_load = 6
+"""
+
+
+def days(**first):
+    """Return a calendar in which each kind of work, its spaces as underscores, is done on one day."""
+    return tuple(
+        PlanDay(date(2031, 3, day), True, 360, 60, (Doing(stage.replace("_", " "), 1),))
+        for stage, day in first.items()
+    )
+
+
+def bought(tmp_path, calendar, **plaster):
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    (tmp_path / "edition.toml").write_text(EDITION)
+    case = build_case(*read_brief(tmp_path / "edition.toml", TODAY), TODAY)
+    plan = sample_plan()
+    casting = changed(plan.casting, slip_for_edition_l=18.0, drained_l=0.6)
+    mixes = changed(plan.plaster, bag_kg=25.0, **plaster)
+    glaze = changed(plan.glaze, dry_kg=3.1)
+    return {one.what: one for one in to_buy(case, 3, mixes, casting, glaze, calendar)}
+
+
+def test_everything_is_bought_in_whole_units_by_the_day_it_is_first_used(tmp_path):
+    """49 kg of plaster are 2 bags; 18 l kept and 3 x 0.6 l drained are 19.8 l, one pail; 3 molds
+    of 2 straps; 4.2 kg of rubber are 5 kits; 3.1 kg of glaze 2 bags; 10 pieces and 2 proofs."""
+    calendar = days(masters=4, pour=10, cast=20, glaze=25, finish=30)
+    rows = bought(tmp_path, calendar, total_plaster_kg=49.0)
+
+    assert [(name, row.by.day, row.count) for name, row in rows.items()] == [
+        ("rubber", 4, 5),
+        ("plaster", 10, 2),
+        ("straps", 10, 6),
+        ("slip", 20, 1),
+        ("glaze", 25, 2),
+        ("boxes", 30, 12),
+    ]
+    assert rows["slip"].need == approx(19.8)
+
+
+def test_a_block_mold_takes_plaster_and_what_is_there_is_not_bought_again(tmp_path):
+    """49 kg and 3 kg for the block mold are 3 bags; 30 kg in the studio leave one to buy."""
+    plan = sample_plan()
+    calendar = days(block_mold=3, pour=10)
+    one_mold = changed(plan.plaster.per_mold, plaster_kg=3.0)
+    rows = bought(tmp_path, calendar, total_plaster_kg=49.0, per_mold=one_mold)
+    left = less_what_is_there(tuple(rows.values()), {"plaster": 30.0})
+
+    assert (rows["plaster"].by.day, rows["plaster"].count) == (3, 3)
+    assert {row.what: row.count for row in left}["plaster"] == 1
+    assert "plaster" not in {row.what for row in less_what_is_there(left, {"plaster": 60.0})}
+
+
+def test_rubber_has_its_price_only_where_it_is_told_and_masters_are_made(tmp_path):
+    from pourwright.plan.cost import _rubber_kg
+
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    (tmp_path / "edition.toml").write_text(EDITION)
+    case = build_case(*read_brief(tmp_path / "edition.toml", TODAY), TODAY)
+    there = replace(case.brief, preparation=replace(case.brief.preparation, have="masters"))
+
+    assert _rubber_kg(case) == 4.2
+    assert _rubber_kg(replace(case, brief=there)) == 0.0
