@@ -14,6 +14,7 @@
         │   └── Asks           the book asks first; the command is written once it says to go on
         └── BookTrouble        the book's file cannot be read or written now (ledger.file.trouble)
             ├── BookBusy       another program is writing and does not end
+            ├── BookExchanged  the file at its path is not the one that was opened
             └── NewerBook      a newer Pourwright wrote it; it is left untouched
 
 Anything else that leaves a module is a fault of ours.

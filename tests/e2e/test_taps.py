@@ -12,6 +12,7 @@ from contextlib import suppress
 import pytest
 from playwright.sync_api import Error, expect
 
+from pourwright.cli.main import run
 from tests.e2e.serving import Served
 from tests.e2e.trial_studio import MOLDS, TARGET_S
 
@@ -478,3 +479,21 @@ def _unlucky(route, draw):
 
 def test_the_molds_of_the_trial_are_labels():
     assert all(re.fullmatch(r"M-\d{3}", mold) for mold in MOLDS)
+
+
+def test_a_tap_outlives_a_book_that_was_removed_and_the_page_says_what_to_do(served, open_page):
+    page = open_page()
+    (served.folder / "book.db").unlink()
+    tap(page, MOLDS[0], served)
+    line = page.locator("#step-line")
+    expect(line).to_contain_text("no longer the file that was opened", timeout=10_000)
+    expect(line).to_contain_text("pourwright book restore book-")
+    expect(line).to_contain_text("Kept on this phone: 1 tap")
+
+    served.stop()
+    (kept,) = served.folder.glob("book-2*.db")
+    assert run(["book", "restore", str(kept), "--folder", str(served.folder)]) == 0
+    served.start()
+    expect(line).to_have_attribute("data-state", "step", timeout=20_000)
+    expect(line).to_have_text("In step", timeout=20_000)
+    assert len(served.entries("step-started")) == 1

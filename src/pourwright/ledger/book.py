@@ -31,6 +31,7 @@ from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
+from pourwright.ledger.file.witness import seen_before, witness_faults
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
@@ -91,6 +92,7 @@ class Book:
         dry_days: int | None = None,
     ) -> None:
         self.store = store
+        store.replay = replay
         self.zone = zone
         self.prefer = prefer
         self.dry_days = dry_days
@@ -113,6 +115,8 @@ class Book:
             If a rule stands against it, or, as `Asks`, if the book asks first and the command
             does not say to go on. Nothing was written in any of these cases.
         """
+        fields = command if isinstance(command, Mapping) else {}
+        _refuse_half_characters(fields, values=False)
         try:
             read = self._read(command, now)
         except BadInput:
@@ -120,6 +124,7 @@ class Book:
             if known is None:
                 raise
             return known
+        _refuse_half_characters(fields, values=True)  # what no field's own reading minds
         with self.store.writing() as writing:
             answer = self._kept_or_new(writing, read, now)
         if read.kind.verb == "erase-photo" and self.store.path is not None:
@@ -283,10 +288,11 @@ class Book:
         Parameters
         ----------
         checkpoints : sequence of Checkpoint
-            Known from elsewhere.
+            Known from elsewhere; what this computer last saw in the book is compared in any case.
         """
+        seen = seen_before(self.store.path) if self.store.path else None
         with self.store.reading() as reading:
-            return verify(reading, checkpoints, replay)
+            return verify(reading, checkpoints, replay) + witness_faults(seen, reading)
 
     def rebuild(self) -> list[str]:
         """Work every document out again from the entries, and return what was otherwise before.
@@ -324,6 +330,27 @@ def _twice(writing: Writing, read: _Command, body: Fields, now: datetime) -> lis
     return [("asks_whether_it_happened_twice", twice_said(before, read.zone))]
 
 
+def _refuse_half_characters(command: Mapping[str, object], *, values: bool) -> None:
+    """Refuse half of a pair of surrogates, which is no character and cannot be written down.
+
+    It comes from a terminal that is not in UTF-8, or from a program that cuts a pair in two.
+    """
+    right = "it holds half a character; type it again"
+    for name, value in command.items():
+        if not _is_text(name):
+            raise BadInput.one("a field's name", "not all text", right)
+        if values and not _is_text(value):
+            raise BadInput.one(name, "not all text", right)
+
+
+def _is_text(value: object) -> bool:
+    try:
+        json.dumps(value, ensure_ascii=False, default=str).encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def digest_of(command: Mapping[str, object]) -> str:
     """Return what tells a command from another with the same id.
 
@@ -339,9 +366,10 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
+    known = given if isinstance(given, str) and _is_text(given) else None
     is_there = isinstance(error, Refused) and error.rules in _ALREADY
     return BookRefusal(
-        id=given if isinstance(given, str) else None,
+        id=known,
         refused=sentences,
         asks=True if isinstance(error, Asks) else UNSET,
         already=True if is_there else UNSET,

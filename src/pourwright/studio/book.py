@@ -5,8 +5,7 @@ Page and command call these; neither knows the ledger.
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import count
@@ -22,11 +21,16 @@ from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal_of
-from pourwright.ledger.file.backup import back_up, restore
-from pourwright.ledger.file.chain import read_checkpoint
+from pourwright.ledger.file.backup import back_up
+from pourwright.ledger.file.chain import REBUILD, Fault, read_checkpoint
 from pourwright.ledger.file.exporting import export_to, import_from
 from pourwright.ledger.file.opening import is_older
+from pourwright.ledger.file.places import doubt_about
+from pourwright.ledger.file.putting_back import rebuild, restore
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import Head
+from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.one_json import one_json
 from pourwright.ledger.replaying import replay
 
 BOOK_FILE, COPIES = "book.db", "copies"
@@ -87,6 +91,11 @@ OLDER = (
 def said_before_opening(where: Path) -> str:
     """Return what is said before a book of an older version is opened; empty if it is of this one."""
     return OLDER if is_older(book_path(where)) else ""
+
+
+def said_of_place(where: Path) -> str:
+    """Return what is said where a book lies in a folder that may harm it; else nothing."""
+    return doubt_about(book_path(where).parent)
 
 
 def bring_book_up_to_date(where: Path) -> None:
@@ -169,12 +178,12 @@ def do_lines(
 def _read_line(number: int, line: str) -> dict[str, Any]:
     """Read a line; one value that JSON has twice, or a number that is none, is no command."""
     try:
-        command = json.loads(line)
-    except (ValueError, RecursionError):
+        command = one_json(line)
+    except ValueError:
         raise BadInput.one(
             f"line {number}",
             as_written(line.strip()),
-            'write one command, such as {"do": "cast", "id": "1"}',
+            'write one command, each field once, such as {"do": "cast", "id": "1"}',
         ) from None
     if not isinstance(command, dict):
         raise BadInput.one(
@@ -196,11 +205,12 @@ def _clock(number: int, written: object, zone: str) -> datetime:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What a verification found, and the checkpoint of the book as it is now."""
+    """What a verification found, what mends it, and the checkpoint of the book as it is now."""
 
     entries: int
     checkpoint: str
     faults: tuple[str, ...]
+    mend: str = ""
 
 
 def verify_book(book: Book, checkpoints: Iterable[str] = ()) -> Checked:
@@ -212,9 +222,25 @@ def verify_book(book: Book, checkpoints: Iterable[str] = ()) -> Checked:
         If a checkpoint cannot be read.
     """
     known = [read_checkpoint(text) for text in checkpoints]
-    faults = tuple(str(fault) for fault in book.verify(known))
-    head = book.head()
-    return Checked(head.seq, head.short_checkpoint, faults)
+    faults = book.verify(known)
+    with book.reading() as reading:
+        head = reading.head_if_there() or Head()
+    return Checked(head.seq, head.short_checkpoint, tuple(map(str, faults)), mend_of(faults))
+
+
+def mend_of(faults: Sequence[Fault]) -> str:
+    """Return what mends some faults, empty if there are none."""
+    if not faults:
+        return ""
+    if all(fault.mend == REBUILD for fault in faults):
+        return (
+            "The entries are as they were written. End whatever has the book open, then run: "
+            "pourwright book rebuild. It works out everything else from them anew."
+        )
+    return (
+        "The entries themselves are not all as they were written. Verify the copies, newest first, "
+        "and put one back with: pourwright book restore COPY."
+    )
 
 
 def back_up_book(where: Path, into: Path | None, now: datetime) -> tuple[Path, int]:
@@ -230,10 +256,33 @@ def back_up_book(where: Path, into: Path | None, now: datetime) -> tuple[Path, i
 def restore_book(copy: Path, where: Path, now: datetime) -> tuple[int, Path | None]:
     """Put a copy in the book's place; return its entries, and where the book before is kept."""
     path = book_path(where)
-    aside = None
-    if path.exists():
-        aside = path.with_name(f"{path.stem}-before-{now.strftime('%Y%m%dT%H%M%S')}.db")
-    return restore(copy, path, aside).seq, aside
+    aside = _aside(path, now) if path.exists() else None
+    return restore(copy, path, aside, replay).seq, aside
+
+
+def _aside(path: Path, now: datetime) -> Path:
+    return path.with_name(f"{path.stem}-before-{now.strftime('%Y%m%dT%H%M%S')}.db")
+
+
+def rebuild_book(where: Path, now: datetime) -> tuple[int, list[str], Path]:
+    """Work out everything but the entries anew.
+
+    Returns
+    -------
+    tuple of int, list of str and Path
+        The entries, what was otherwise before, and where the book before is kept if anything was.
+
+    Raises
+    ------
+    StudioError
+        If an entry was altered, or a program has the book open.
+    """
+    path = book_path(where)
+    if not path.exists():
+        raise BookTrouble(f"There is no book in {path.parent}.")
+    aside = _aside(path, now)
+    head, otherwise = rebuild(path, aside, replay)
+    return head.seq, otherwise, aside
 
 
 def export_book(where: Path, to: Path) -> int:

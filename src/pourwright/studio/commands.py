@@ -14,6 +14,7 @@ from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal_of
 from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.fields import Kind as Kind
@@ -69,10 +70,17 @@ def answered(
         Fields that hold where the command does not say otherwise.
     now : datetime
         The instant.
+
+    Raises
+    ------
+    BookTrouble
+        If the file cannot be used: that is no refusal, and the command may be sent again.
     """
     try:
         named = {**usual, **command} if isinstance(command, dict) else command
         return book.do(named, now)
+    except BookTrouble:
+        raise
     except StudioError as refused:
         return refusal_of(command, refused)
 

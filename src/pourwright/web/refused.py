@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import Scope
 
 from pourwright.errors import Asks, BadInput, Complaint, StudioError
+from pourwright.ledger.file.trouble import BookExchanged, BookTrouble
 from pourwright.web.door import TURNED_AWAY, Refusal
 from pourwright.web.pairing import TooManyTries
 from pourwright.web.render import environment, page
@@ -41,6 +42,7 @@ TITLES = {
     421: "Another name",
     429: "Too often",
     500: "Our fault",
+    503: "The book's file was exchanged",
 }
 
 
@@ -99,8 +101,12 @@ def sentences_of(error: Exception) -> list[str]:
 
 async def _studio_error(request: Request, error: Exception) -> Response:
     status = 429 if isinstance(error, TooManyTries) else 422
+    if isinstance(error, BookTrouble):
+        status = 503  # a phone keeps its taps, and sends them again
     if _wants_json(request.scope):
         return JSONResponse({"ok": False, "refused": sentences_of(error)}, status)
+    if isinstance(error, BookExchanged):  # no page knows what is true, so none is shown
+        return _plain(request.scope, status, str(error))
     kept = getattr(request.state, "again", None)
     template, shown = kept or ("refused.html", {"title": "Not done", "here": ""})
     return page(request, template, status=status, errors=complaints_of(error), **shown)

@@ -181,19 +181,42 @@ def keep_photo_command(
     help="What the book's end was once, from a printed page or a copy's name. May be given more than once.",
 )
 def verify_command(folder: Path, checkpoints: tuple[str, ...]) -> int:
-    """Check that the book is as it was written: file, chain, and all that follows from it."""
-    from pourwright.studio.book import verify_book
+    """Check that the book is as it was written: file, chain, and all that follows from it.
+
+    What this computer last saw in the book is compared too. At the end stands what mends it.
+    """
+    from pourwright.studio.book import said_of_place, verify_book
 
     book = opened(folder)
     with book.store:
         found = verify_book(book, checkpoints)
+    if doubt := said_of_place(folder):
+        click.echo(doubt, err=True)
     for fault in found.faults:
         click.echo(fault, err=True)
     if found.faults:
-        click.echo(f"{len(found.faults)} faults in {found.entries} entries.", err=True)
+        click.echo(f"{len(found.faults)} faults in {found.entries} entries. {found.mend}", err=True)
         return REFUSED_STATUS
     click.echo(f"{found.entries} entries, all as written. Checkpoint {found.checkpoint}")
     return 0
+
+
+@click.command("rebuild", epilog="\b\nExample:\n  pourwright book rebuild --folder pottery\n")
+def rebuild_command(folder: Path) -> None:
+    """Work out everything but the entries anew, and say what was otherwise.
+
+    The entries are checked one by one and put into a new file; documents, tables, guards and the
+    index of words are made from them. The book that is there is kept beside it.
+    """
+    from pourwright.studio.book import rebuild_book
+
+    entries, otherwise, aside = rebuild_book(folder, datetime.now().astimezone())
+    for one in otherwise:
+        click.echo(one)
+    if otherwise:
+        click.echo(f"All of this is mended. {entries} entries. The book before is kept: {aside}")
+    else:
+        click.echo(f"{entries} entries, and nothing was otherwise. Nothing was changed.")
 
 
 @click.command("backup", epilog="\b\nExample:\n  pourwright book backup --into /media/stick/book\n")
@@ -249,6 +272,7 @@ FILES = tuple(
         (
             keep_photo_command,
             verify_command,
+            rebuild_command,
             backup_command,
             restore_command,
             export_command,

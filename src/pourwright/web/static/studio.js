@@ -23,8 +23,8 @@ function sayStep() {
   if (state === "ended") {
     line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
   } else if (state === "away") {
-    const why = isHere || navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
-    line.textContent = `${why} Clocks go on.${keep}`;
+    const away = isHere || navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
+    line.textContent = `${stream.why || `${away} Clocks go on.`}${keep}`;
   } else if (state === "step") {
     line.textContent = count ? `Writing down ${taps(count)}` : "In step";
   } else {
