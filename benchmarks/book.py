@@ -27,7 +27,8 @@ from pourwright.ledger.book import Book
 from pourwright.ledger.documents import NumberDoc, PieceDoc
 from pourwright.ledger.entry import GENESIS, digest, read_entry
 from pourwright.ledger.file import tables
-from pourwright.ledger.file.store import PRAGMAS, Store
+from pourwright.ledger.file.connecting import PRAGMAS
+from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import seal
 from pourwright.ledger.file.verify import things_faults, verify
 from pourwright.ledger.replaying import replay
@@ -224,7 +225,7 @@ def bench_a_command_against_a_bare_synced_transaction() -> float:
     """
     book = Book(Store.open(folder() / "commands.db"))
     bare = sqlite3.connect(folder() / "bare.db", isolation_level=None)
-    for pragma in ("journal_mode=wal", *PRAGMAS):
+    for pragma in ("journal_mode=wal", *PRAGMAS, "wal_autocheckpoint=1000"):
         bare.execute(f"pragma {pragma}")
     bare.execute("CREATE TABLE entry (seq INTEGER PRIMARY KEY, text)")
 

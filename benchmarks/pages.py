@@ -27,7 +27,7 @@ from typing import Any
 
 from benchmarks import book, ten_years
 from benchmarks.yardstick import NOMINAL_S, seconds, workload
-from pourwright.ledger.file.store import PRAGMAS
+from pourwright.ledger.file.connecting import PRAGMAS
 
 LARGE, SMALL = 380, 80
 """Editions of each size: 100,000 pieces and 313,000 entries."""
@@ -215,7 +215,7 @@ def commands() -> tuple[float, float]:
     studio = served()
     lot = {"do": "read-lot", "lot": "S-001", "liter_weight": "1750 g/l"}
     bare = sqlite3.connect(_folder() / "bare.db", isolation_level=None)
-    for pragma in ("journal_mode=wal", *PRAGMAS):
+    for pragma in ("journal_mode=wal", *PRAGMAS, "wal_autocheckpoint=1000"):
         bare.execute(f"pragma {pragma}")
     bare.execute("CREATE TABLE entry (seq INTEGER PRIMARY KEY, text)")
 

@@ -11,8 +11,10 @@
         ├── NotDoable          every number is fine, but together they cannot be done
         ├── MissingExtra       a library that this answer needs is not installed
         ├── Refused            the book's rules do not let it be written
+        │   └── Asks           the book asks first; the command is written once it says to go on
         └── BookTrouble        the book's file cannot be read or written now (ledger.file.trouble)
             ├── BookBusy       another program is writing and does not end
+            ├── BookExchanged  the file at its path is not the one that was opened
             └── NewerBook      a newer Pourwright wrote it; it is left untouched
 
 Anything else that leaves a module is a fault of ours.
@@ -210,3 +212,13 @@ class Refused(StudioError):
         self.sentences = tuple(sentences)
         self.rules = tuple(rules)
         super().__init__("\n".join(self.sentences))
+
+
+class Asks(Refused):
+    """The book asks before it writes; the same command is written once it says to go on.
+
+    Examples
+    --------
+    >>> print(Asks(["left half has no master any more."]))
+    left half has no master any more.
+    """

@@ -172,7 +172,7 @@ def test_six_molds_of_slip_at_once(walk):
     studio.do(
         planned(conditioning=0),
         {"do": "pour", "id": "p", "edition": EDITION, "count": 6},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all"},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
         {"do": "mix-lot", "id": "s", "what": "slip"},
     )
     walk.open("/bench/slip")
@@ -250,7 +250,7 @@ def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
     studio.do(
         planned(),
         {"do": "pour", "id": "p", "edition": EDITION, "count": 2},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all"},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
     )
     walk.open("/bench/slip")
     page.context.set_offline(True)
@@ -313,7 +313,7 @@ def test_all_but_some_are_cast_by_one_tap(walk):
     studio.do(
         planned(conditioning=0),
         {"do": "pour", "id": "p", "edition": EDITION, "count": 4},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "1-3"},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "1-3", "go_on": True},
     )
     walk.open("/bench/slip")
     expect(

@@ -110,15 +110,17 @@ def closed(maker):
     maker.write("P-00001", "piece-shipped")
     assert {word for _, word in tray(maker)} == {"left"}
 
-    maker.follow("^Close it")  # too early: what is left to do is said, and nothing is written
-    maker.page.get_by_role("group", name="Nothing else").get_by_role("radio", name="Yes").check()
-    maker.refused("1 at finished", "could remake the form")
+    maker.follow("^Its end")  # too early to close: what is left to do is said
+    assert "cannot be closed yet" in maker.words()
+    assert "1 at finished" in maker.words()
+    assert maker.page.get_by_role("link", name="Close it").count() == 0
     maker.open(f"/editions/{EDITION}")
     maker.follow("^Surplus")
     maker.choose("destroyed")
     maker.fill(count="1")
     maker.write("1 piece", "surplus-declared")
 
+    maker.follow("^Its end")
     maker.follow("^Destroy the molds")
     maker.fill(how="broken up, gypsum waste")
     assert len(maker.write("M-001", "mold-destroyed")["molds"]) == 4
@@ -131,6 +133,7 @@ def closed(maker):
     maker.follow("^Close it")
     maker.page.get_by_role("group", name="Nothing else").get_by_role("radio", name="Yes").check()
     assert maker.write("closed", "edition-closed")["nothing_else"] is True
+    maker.open(f"/editions/{EDITION}")
     assert f"Closed at {PIECES} of {PIECES}" in maker.words(".head")
 
 

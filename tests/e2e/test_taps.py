@@ -12,6 +12,7 @@ from contextlib import suppress
 import pytest
 from playwright.sync_api import Error, expect
 
+from pourwright.cli.main import run
 from tests.e2e.serving import Served
 from tests.e2e.trial_studio import MOLDS, TARGET_S
 
@@ -374,6 +375,35 @@ def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, o
     expect(said).to_be_hidden()
 
 
+def send_from(page, command):
+    """Let a page keep and send a tap that it has no button for."""
+    page.evaluate(
+        "async command => (await import(document.querySelector('script[src*=studio]').src"
+        ".replace('studio.js', 'outbox.js'))).add(command, {words: 'A tap'})",
+        command,
+    )
+
+
+def test_a_tap_that_the_book_asks_about_is_written_by_a_second_press(served, open_page):
+    """And a step that another phone has started is nothing to be read."""
+    served.do({"do": "pour", "id": "p", "edition": "tide-cup", "count": 1})
+    page = open_page()
+    send_from(page, {"do": "destroy", "molds": "M-001"})
+    said = page.locator("#kept")
+    expect(said).to_contain_text("M-001 could still make tide-cup: 1-24 of 24 are not made.")
+    page.reload()
+    said.get_by_role("button", name="Go on all the same").click()
+    expect(said).to_be_hidden()
+    wait_until(lambda: served.entries()[-1]["kind"] == "mold-destroyed")
+    assert served.entries()[-1]["body"]["asked"]
+
+    step = {"do": "start-step", "edition": "tide-cup", "what": "M-002", "step": "soak"}
+    served.do(step | {"id": "other-phone"})
+    send_from(page, step)
+    wait_until(lambda: kept(page) == 0)
+    assert refused(page) == 0
+
+
 def test_an_undo_without_wifi_follows_its_tap(served, open_page):
     page = open_page()
     page.context.set_offline(True)
@@ -449,3 +479,21 @@ def _unlucky(route, draw):
 
 def test_the_molds_of_the_trial_are_labels():
     assert all(re.fullmatch(r"M-\d{3}", mold) for mold in MOLDS)
+
+
+def test_a_tap_outlives_a_book_that_was_removed_and_the_page_says_what_to_do(served, open_page):
+    page = open_page()
+    (served.folder / "book.db").unlink()
+    tap(page, MOLDS[0], served)
+    line = page.locator("#step-line")
+    expect(line).to_contain_text("no longer the file that was opened", timeout=10_000)
+    expect(line).to_contain_text("pourwright book restore book-")
+    expect(line).to_contain_text("Kept on this phone: 1 tap")
+
+    served.stop()
+    (kept,) = served.folder.glob("book-2*.db")
+    assert run(["book", "restore", str(kept), "--folder", str(served.folder)]) == 0
+    served.start()
+    expect(line).to_have_attribute("data-state", "step", timeout=20_000)
+    expect(line).to_have_text("In step", timeout=20_000)
+    assert len(served.entries("step-started")) == 1

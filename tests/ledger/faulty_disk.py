@@ -21,7 +21,8 @@ from pathlib import Path
 import apsw
 from sqlalchemy import StaticPool
 
-from pourwright.ledger.file.store import Store, sqlite_engine
+from pourwright.ledger.file.connecting import sqlite_engine
+from pourwright.ledger.file.store import Store
 
 SECTOR = 512
 NAMES = {
@@ -225,13 +226,12 @@ class Connection:
 
     isolation_level = None
 
-    def __init__(self, disk: Disk, name: str, pragmas: tuple[str, ...]) -> None:
+    def __init__(self, disk: Disk, name: str) -> None:
         self.disk = disk
         with as_the_driver_says():
             self.apsw = apsw.Connection(name, vfs=disk.name)
             try:
-                for pragma in ("locking_mode=exclusive", *pragmas):
-                    self.apsw.execute(f"pragma {pragma}").fetchall()
+                self.apsw.execute("pragma locking_mode=exclusive").fetchall()
             except apsw.Error:
                 self.close()
                 raise
@@ -276,12 +276,14 @@ def as_the_driver_says() -> Iterator[None]:
         raise told from error
 
 
-def store_on(disk: Disk, *, synchronous: str = "full", pragmas: tuple[str, ...] = ()) -> Store:
+def store_on(disk: Disk, *, synchronous: str = "full", commits_a_checkpoint: int = 100) -> Store:
     """Return the book in the file "book.db" of a faulty disk."""
 
     def connect() -> Connection:
-        connection = Connection(disk, "book.db", pragmas)
+        connection = Connection(disk, "book.db")
         connection.synchronous = synchronous
         return connection
 
-    return Store(sqlite_engine(Path("book.db"), creator=connect, poolclass=StaticPool))
+    store = Store(sqlite_engine(Path("book.db"), creator=connect, poolclass=StaticPool))
+    store.commits_a_checkpoint = commits_a_checkpoint
+    return store

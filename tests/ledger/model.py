@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import copy
 from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
 from typing import Any
 
 AFTER = {"bisque": "bisque", "glaze": "fired", "third": "third-fired"}
@@ -15,6 +16,17 @@ FIRINGS = {
     "bisque and glaze": ["bisque", "glaze"],
     "bisque, glaze and third": ["bisque", "glaze", "third"],
 }
+
+
+DRY_DAYS = 1
+"""How soon a mold is dry in the machine's studio."""
+TWICE_WITHIN = timedelta(minutes=10)
+LAST_LOOKED_AT = 30
+NEVER_TWICE = ("sell", "ship", "give", "return", "break", "settle")
+
+
+def _days(before: str, after: str) -> int:
+    return (date.fromisoformat(after) - date.fromisoformat(before)).days if before else -1
 
 
 class No(Exception):
@@ -37,6 +49,13 @@ class Mold:
     state: str = "in use"
     casts: int = 0
     kept: bool = False
+    poured_first: str = ""
+    spares: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def poured(self) -> str:
+        """The day on which its last part was poured."""
+        return max([self.poured_first, *self.spares.values()])
 
 
 @dataclass
@@ -79,6 +98,9 @@ class Edition:
     pieces: dict[str, Piece] = field(default_factory=dict)
     bearers: dict[tuple[str, int], list[str]] = field(default_factory=dict)
     settled: set[tuple[str, int]] = field(default_factory=set)
+    masters: dict[str, list[Any]] = field(default_factory=dict)
+    claim_days: int = 0
+    last_away: str = ""
 
     def __post_init__(self) -> None:
         self.ware = dict.fromkeys(self.stages, 0)
@@ -145,12 +167,55 @@ class Edition:
                 need(piece.kind != "surplus" or piece.declared)
         need(all(mold.state == "destroyed" or mold.kept for mold in self.molds.values()))
         need(all(spare[1] != "spare" for spare in self.spares.values()))
+        need(all(master[1] != "here" for master in self.masters.values()))
         self.state = "closed"
 
-    def do_pour(self, _: dict[str, Any], made: list[str]) -> None:
+    # --- what is asked of a command before it is kept, and of no command that is kept already
+
+    def asks(self, c: dict[str, Any]) -> bool:
+        """Return whether the book asks before it keeps a command."""
+        if c["do"] in ("destroy", "destroy-form"):
+            return self.state == "closed" or self.form_is_needed(c["day"])
+        if c["do"] in ("pour", "pour-part") and self.masters:
+            living = [part for part, state in self.masters.values() if state == "here"]
+            parts = [c["part"]] if "part" in c else self.parts
+            return None not in living and not set(parts) <= set(living)
+        if c["do"] == "dry":
+            days = [_days(self.molds[label].poured, c["day"]) for label in c["molds"] if label in self.molds]  # fmt: skip
+            return any(0 <= one < DRY_DAYS for one in days)
+        return False
+
+    def form_is_needed(self, day: str) -> bool:
+        """Return whether a number is unmade, lost, here, or away within its claim days."""
+        for number in range(1, self.size + 1):
+            standing = self.standing("numbered", number)
+            if standing in ("free", "owed"):
+                return True
+            away = standing == "gone"
+            if standing == "living":
+                piece = self.pieces[self.bearers["numbered", number][-1]]
+                if piece.state == "here":
+                    return True
+                away = True
+            ends = self.claim_days and _days(self.last_away, day) <= self.claim_days
+            if away and self.claim_days and ends:
+                return True
+        return any(self.standing(*key) == "owed" for key in self.bearers if key[0] == "proof")
+
+    def do_make_form(self, c: dict[str, Any], made: list[str]) -> None:
+        self.is_open()
+        self.masters[made[0]] = [c.get("part"), "here"]
+
+    def do_destroy_form(self, c: dict[str, Any], _: list[str]) -> None:
+        for label in c["forms"]:
+            need(self.masters.get(label, [None, "none"])[1] == "here")
+        for label in c["forms"]:
+            self.masters[label][1] = "destroyed"
+
+    def do_pour(self, c: dict[str, Any], made: list[str]) -> None:
         self.is_open()
         for label in made:
-            self.molds[label] = Mold(dict.fromkeys(self.parts, True))
+            self.molds[label] = Mold(dict.fromkeys(self.parts, True), poured_first=c["day"])
 
     def mold(self, label: str) -> Mold:
         need(label in self.molds and self.molds[label].state != "destroyed")
@@ -159,7 +224,7 @@ class Edition:
     def do_pour_part(self, c: dict[str, Any], made: list[str]) -> None:
         self.is_open()
         for label in made:
-            self.spares[label] = [c["part"], "spare"]
+            self.spares[label] = [c["part"], "spare", c["day"]]
 
     def do_break_part(self, c: dict[str, Any], _: list[str]) -> None:
         mold = self.mold(c["mold"])
@@ -169,8 +234,9 @@ class Edition:
     def do_swap_part(self, c: dict[str, Any], _: list[str]) -> None:
         self.is_open()
         mold = self.mold(c["mold"])
-        need(self.spares.get(c["spare"]) == [c["part"], "spare"])
+        need(self.spares.get(c["spare"], [])[:2] == [c["part"], "spare"])
         self.spares[c["spare"]][1] = "in use"
+        mold.spares[c["part"]] = self.spares[c["spare"]][2]
         mold.parts[c["part"]] = True
 
     def do_dry(self, c: dict[str, Any], _: list[str]) -> None:
@@ -328,12 +394,14 @@ class Edition:
     def do_ship(self, c: dict[str, Any], _: list[str]) -> None:
         for label in c["pieces"]:
             self.free(label, "finished").state = "away"
+        self.last_away = max(self.last_away, c["day"])
 
     def do_give(self, c: dict[str, Any], _: list[str]) -> None:
         for label in c["pieces"]:
             piece = self.free(label, "finished")
             need(not piece.sold)
             piece.state, piece.given = "away", True
+        self.last_away = max(self.last_away, c["day"])
 
     def do_return(self, c: dict[str, Any], _: list[str]) -> None:
         for label in c["pieces"]:
@@ -358,10 +426,13 @@ class Edition:
         need(c.get("count") or c.get("pieces"))
         for label in c.get("pieces", []):
             piece = self.free(label)
-            need(piece.number is None and not piece.declared)
+            disliked = piece.kind == "proof" and c["fate"] == "destroyed" and not piece.sold
+            need((piece.number is None or disliked) and not piece.declared)
             need(c["fate"] == "destroyed" or piece.stage == "finished")
             piece.declared = True
             piece.state = "destroyed" if c["fate"] == "destroyed" else "here"
+            if piece.number is not None:
+                self.settled.add((piece.kind, piece.number))
         if c.get("count"):
             need(c["fate"] == "destroyed" or c["stage"] == "finished")
             self.take(c["stage"], c["count"])
@@ -375,19 +446,38 @@ class Model:
         self.fresh: dict[str, Edition] = {}
         self.now: dict[str, Edition] = {}
         self.log: dict[str, list[list[Any]]] = {}
+        self.recent: dict[int, tuple[datetime, dict[str, Any]]] = {}
+
+    def asks_twice(self, command: dict[str, Any], now: datetime, head: int) -> bool:
+        """Return whether the same was said within minutes, among the last entries of the book."""
+        if command["do"] in NEVER_TWICE or "numbers" in command:
+            return False
+        return any(
+            _said(told) == _said(command)
+            for seq, (when, told) in self.recent.items()
+            if seq > head - LAST_LOOKED_AT and abs(now - when) <= TWICE_WITHIN
+        )
 
     def plan(self, name: str, edition: Edition) -> None:
         self.fresh[name] = edition
         self.now[name] = copy.deepcopy(edition)
         self.log[name] = []
 
-    def after(self, command: dict[str, Any], made: list[str]) -> Edition | None:
-        """Return the edition after a command, or None if it is refused."""
+    def after(
+        self, command: dict[str, Any], made: list[str], now: datetime, head: int
+    ) -> Edition | None:
+        """Return the edition after a command, or None if it is refused or asked about."""
         edition = copy.deepcopy(self.now[command["edition"]])
+        asks = edition.asks(command) or self.asks_twice(command, now, head)
+        if asks and not command.get("go_on"):
+            return None
         return edition if _taken(edition, [[command, made]]) else None
 
-    def take(self, command: dict[str, Any], made: list[str], seq: int, edition: Edition) -> None:
+    def take(
+        self, command: dict[str, Any], made: list[str], seq: int, edition: Edition, now: datetime
+    ) -> None:
         self.now[command["edition"]] = edition
+        self.recent[seq] = now, command
         self.log[command["edition"]].append([command, made, seq])
 
     def without(self, name: str, seq: int) -> Edition | None:
@@ -398,7 +488,12 @@ class Model:
 
     def void(self, name: str, seq: int, edition: Edition) -> None:
         self.now[name] = edition
+        self.recent.pop(seq)
         self.log[name] = [one for one in self.log[name] if one[2] != seq]
+
+
+def _said(command: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in command.items() if key not in ("go_on", "day")}
 
 
 def _taken(edition: Edition, commands: list[list[Any]]) -> bool:

@@ -1,7 +1,10 @@
 """Copies: sound or not kept, let go by the rotation, and the way back from one."""
 
 import random
+import shutil
 import sqlite3
+import subprocess
+import sys
 import threading
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
@@ -15,9 +18,9 @@ from pourwright.ledger.file.backup import (
     back_up,
     copies_in,
     copy_verified,
-    restore,
     to_let_go,
 )
+from pourwright.ledger.file.putting_back import restore
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.trouble import BookTrouble, NewerBook
 from pourwright.ledger.file.verify import verify
@@ -230,3 +233,100 @@ def test_what_is_no_book_is_not_restored(copied):
         newer.execute("PRAGMA user_version = 9")
     with pytest.raises(NewerBook):
         restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
+
+
+# --- all that belongs to a copy
+
+
+@pytest.fixture
+def killed(tmp_path):
+    """A book whose program was killed: what was written last is in the log alone."""
+    book_of(tmp_path / "book.db", given=3)
+    with Store.open(tmp_path / "book.db") as store:
+        for i in range(3):
+            give(store, "cup", f"in the log {i}")
+        live = tmp_path / "live"
+        live.mkdir()
+        for end in ("", "-wal"):
+            shutil.copyfile(tmp_path / f"book.db{end}", live / f"book.db{end}")
+    return live
+
+
+def test_what_is_in_the_log_beside_a_copy_is_restored_with_it(killed, tmp_path):
+    before = {one.name: one.read_bytes() for one in killed.iterdir()}
+    assert restore(killed / "book.db", tmp_path / "new.db").seq == 7
+    assert seq_of(tmp_path / "new.db") == 7
+    assert {one.name: one.read_bytes() for one in killed.iterdir()} == before
+
+
+@pytest.mark.parametrize("at", [5, 20, 28, 40, 60, 3000, 9000, -3000])
+def test_a_log_that_is_damaged_is_refused_and_not_passed_over(killed, tmp_path, at):
+    log = bytearray((killed / "book.db-wal").read_bytes())
+    log[at] ^= 1
+    (killed / "book.db-wal").write_bytes(log)
+
+    with pytest.raises(BookTrouble, match="book.db-wal is damaged"):
+        restore(killed / "book.db", tmp_path / "new.db")
+    assert not (tmp_path / "new.db").exists()
+
+
+def test_the_log_of_another_book_is_refused(killed, tmp_path):
+    book_of(tmp_path / "other.db", given=40)
+    shutil.copyfile(tmp_path / "other.db", killed / "book.db")
+
+    with pytest.raises(BookTrouble):
+        restore(killed / "book.db", tmp_path / "new.db")
+    assert not (tmp_path / "new.db").exists()
+
+
+def test_a_copy_that_a_program_has_open_is_not_restored(copied):
+    with Store.open(copied / "book.db"), pytest.raises(BookTrouble, match="has book.db open"):
+        restore(copied / "book.db", copied / "new.db")
+
+
+def test_another_program_that_has_the_book_open_is_noticed(copied):
+    """By the lock that SQLite itself sets as long as a file is open."""
+    wait = "import sqlite3, sys; c = sqlite3.connect(sys.argv[1]); c.execute('select * from head').fetchall(); print(flush=True); sys.stdin.read()"
+    with Store.open(copied / "book.db"):
+        pass
+    with subprocess.Popen(
+        [sys.executable, "-S", "-c", wait, str(copied / "book.db")],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+    ) as other:  # fmt: skip
+        other.stdout.readline()
+        with pytest.raises(BookTrouble, match="has book.db open"):
+            restore(copied / "copy.db", copied / "book.db", copied / "aside.db")
+        other.communicate()
+    assert restore(copied / "copy.db", copied / "book.db", copied / "aside.db").seq == 5
+
+
+def test_a_copy_that_is_not_what_its_name_says_is_refused(copied):
+    named = back_up(copied / "book.db", copied / "copies", NOW, replay).path
+    for other in (
+        named.name.replace("-6-", "-7-"),
+        named.name[:-4] + "f.db",
+        named.name[:-4] + "0.db",
+    ):
+        (copied / other).write_bytes(named.read_bytes())
+        if other != named.name:
+            with pytest.raises(BookTrouble, match="not what its name says"):
+                restore(copied / other, copied / "new.db")
+    assert restore(named, copied / "new.db").seq == 6
+
+
+def test_forged_documents_are_not_restored(copied):
+    with closing(sqlite3.connect(copied / "copy.db")) as hand:
+        hand.execute("UPDATE thing SET doc = replace(doc, 'given\":4', 'given\":1')")
+        hand.commit()
+
+    with pytest.raises(BookTrouble, match="edition cup is not what the entries lead to"):
+        restore(copied / "copy.db", copied / "new.db", replay=replay)
+
+
+def test_what_is_put_aside_opens_again_as_it_was(killed, tmp_path):
+    copy_verified(tmp_path / "book.db", tmp_path / "copy.db", replay)
+    restore(tmp_path / "copy.db", killed / "book.db", killed / "aside.db")
+
+    assert seq_of(killed / "aside.db") == 7
+    assert seq_of(killed / "book.db") == 7
+    assert not (killed / "book.db-wal").exists()

@@ -75,7 +75,7 @@ def test_labels_are_never_given_twice(tmp_path):
     desk.do("correct", entry=more["seq"], changes={"count": 3})
     assert desk.get("mold", "M-007")["state"] == "in use", "two labels stay and one is new"
     desk.do("correct", entry=more["seq"], changes={"count": 1})
-    assert desk.do("pour", count=1)["made"] == ["M-008"]
+    assert desk.do("pour", count=1, go_on=True)["made"] == ["M-008"]
     assert desk.book.verify() == []
 
 

@@ -25,7 +25,7 @@ def eventful(folder: Path) -> Desk:
     desk.do("make-form", edition="tide-cup", what="block mold")
     desk.do("test-cast", form=2, count=3, lost="1 torn opening")
     desk.do("approve", form=2, height="109 mm")
-    desk.do("destroy-form", edition="tide-cup", forms="F-002")
+    desk.do("destroy-form", edition="tide-cup", forms="F-002", filler="1.2 kg", go_on=True)
     desk.do("keep-form", edition="tide-cup", forms="F-001", where="shelf", why="shown")
     desk.do("pour-part", edition="tide-cup", part="left half", count=2, lot="B-001")
     desk.do("break-part", mold=1, part="left half")
@@ -35,7 +35,7 @@ def eventful(folder: Path) -> Desk:
     desk.do("judge", molds="1", verdict="softer")
     desk.do("retire", molds="1")
     desk.do("retire", molds="2", why="seam is soft")
-    desk.do("destroy", molds="2", spares="T-002", how="broken up")
+    desk.do("destroy", molds="2", spares="T-002", how="broken up", go_on=True)
     desk.do("cast", molds="3", each=6, lot="S-001")
     desk.do("lose", stage="greenware", lost="1 warp", lot="S-001")
     desk.do("mix-lot", what="glaze", mass="5 kg", water="4.2 kg")
@@ -59,6 +59,7 @@ def eventful(folder: Path) -> Desk:
     desk.do("erase-photo", edition="tide-cup", digest="cd" * 32)
     desk.do("start-step", edition="tide-cup", what="batch 1", step="soak", target="2 min")
     desk.do("end-step", edition="tide-cup", what="batch 1", step="soak")
+    desk.do("photo", about="2", edition="tide-cup", digest="ab" * 32)
     return desk
 
 
@@ -77,7 +78,7 @@ def test_every_field_of_the_documents_is_in_the_story():
     fields = {kind: set(told_of.__struct_encode_fields__) for kind, told_of in KINDS.items()}
 
     assert fields.keys() - told.keys() == {"finding", "heat", "note", "reading", "stocktake"}
-    assert fields["counter"] - told["counter"] == {"C", "R"}
+    assert fields["counter"] - told["counter"] == {"C", "R", "causes"}
     assert {kind: fields[kind] - told[kind] for kind in told if kind != "counter"} == {
         kind: set() for kind in told if kind != "counter"
     }

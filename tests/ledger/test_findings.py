@@ -10,7 +10,7 @@ from pourwright.ledger.findings import FINDINGS, OF_CASTS
 from tests.ledger.desk import Desk, docs_of, planned, with_finished, with_molds, with_ware
 from tests.ledger.test_rules import Commands, E, Start, c
 
-CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all")]
+CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all", go_on=True)]
 
 CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("finding_retired_mold_is_cast", with_ware, [c("retire", molds="1")], c("cast", molds="1"), "M-001 was retired on 2027-03-01 and is cast."),
@@ -19,7 +19,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("finding_cast_is_dated_before_the_mold", with_molds, [], c("cast", molds="1", at="2027-02-20"), "M-001 was poured on 2027-03-01 and is cast on 2027-02-20."),
     ("finding_count_shrank", with_ware, [], c("count-casts", mold=1, casts=3), "M-001: 3 casts told, and the book has 4; the book's count stays. Correct the entry that is wrong."),
     (
-        "finding_plaster_lots_are_mixed", with_molds, [c("mix-lot", what="plaster"), c("pour-part", **E, part="left half", lot="B-002")],
+        "finding_plaster_lots_are_mixed", with_molds, [c("mix-lot", what="plaster", name="new"), c("pour-part", **E, part="left half", lot="B-002")],
         c("swap-part", mold=1, part="left half"), "M-001 has parts of B-001 and B-002: mixed plaster wears and drinks unevenly.",
     ),
     ("finding_lot_is_not_entered", with_molds, [], c("cast", molds="1", lot="S-009"), "S-009 is used and not in the book; enter it with mix-lot."),
@@ -27,6 +27,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("finding_master_is_made_before_approval", planned, [], c("make-form", **E, what="master"), "A master is made, and no test casts have been approved."),
     ("finding_rubber_did_not_cure", planned, [], c("make-form", **E, what="master", cure_test=False), "The test patch did not cure, and a master is made."),
     ("finding_marked_at_another_stage", with_ware, [], c("mark", numbers="1", stage="greenware"), "Marked at greenware; the brief says end, which is finished."),
+    ("finding_gone_on_when_asked", with_molds, [], c("destroy", molds="1", go_on=True), "M-001 could still make tide-cup: 1-12 of 12 are not made."),
     (
         "finding_closed_within_the_claim_days", lambda p: with_finished(p, claim_days=30), [c("mark", numbers="1"), c("ship", pieces="1"), *CLOSE],
         c("close", short=True, nothing_else=True), "The last piece left on 2027-03-01 and its claim window ends on 2027-03-31; the edition is closed before.",

@@ -59,8 +59,8 @@ HOSTILE: list[tuple[str, Any, str]] = [
     ("labels of its own", {"do": "pour", "count": 1, "made": ["M-001"]}, "no field of that name"),
     # values
     ("a count that is text", {"do": "pour", "count": "three"}, "whole number"),
-    ("a count that is negative", {"do": "pour", "count": -3}, "between 1 and 100"),
-    ("a count that is nothing", {"do": "pour", "count": 0}, "between 1 and 100"),
+    ("a count that is negative", {"do": "pour", "count": -3}, "between 0 and 100"),
+    ("a count that is nothing", {"do": "pour", "edition": "tide-cup", "count": 0}, "No mold is told"),
     ("a count that is a fraction", {"do": "pour", "count": 2.5}, "whole number"),
     ("a count that is whole but a float", {"do": "pour", "count": 2.0}, "whole number"),
     ("a count that is no number", {"do": "pour", "count": NAN}, "whole number"),
@@ -94,8 +94,8 @@ HOSTILE: list[tuple[str, Any, str]] = [
     ("a choice that is a list", {"do": "load", "firing": ["bisque"], "count": 1}, "must be one of"),
     ("yes that is a number", {"do": "close", "nothing_else": 1}, '"yes" or "no"'),
     ("yes in another language", {"do": "close", "nothing_else": "ja"}, '"yes" or "no"'),
-    ("a cause that is none", {"do": "lose", "stage": "finished", "lost": "1 bad luck"}, "counts such as"),
-    ("a cause misspelled", {"do": "lose", "stage": "finished", "lost": {"wrap": 1}}, "Did you mean warp?"),
+    ("a cause that is none", {"do": "lose", "edition": "tide-cup", "stage": "finished", "lost": "1 bad luck"}, "no cause of loss yet"),
+    ("a cause misspelled", {"do": "lose", "edition": "tide-cup", "stage": "finished", "lost": {"wrap": 1}}, "Did you mean warp?"),
     ("a cause below nothing", {"do": "lose", "stage": "finished", "lost": {"warp": -1}}, "whole number"),
     ("a cause by half", {"do": "lose", "stage": "finished", "lost": {"warp": 0.5}}, "whole number"),
     ("a cause told twice", {"do": "lose", "stage": "finished", "lost": "1 warp, 2 warp"}, "once"),
@@ -246,7 +246,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     desk.do("settle", numbers="4", why="the molds are worn out")
     desk.do("cast", molds="1, 2")
     desk.do("pour", count=1)
-    desk.do("destroy", molds="M-004")
+    desk.do("destroy", molds="M-004", go_on=True)
     desk.do("break-part", mold=3, part="left half")
     desk.do("make-form", what="block mold")
     desk.do("make-form", what="master")
@@ -259,7 +259,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     desk.do("fire", edition="reed-cup", firing="glaze", count=1)
     desk.do("finish", edition="reed-cup", count=1)
     desk.do("mark", edition="reed-cup", numbers="1")
-    desk.do("destroy", molds="M-006")
+    desk.do("destroy", molds="M-006", go_on=True)
     desk.do("close", edition="reed-cup", short=True, nothing_else=True)
     yield desk
     assert desk.book.verify() == []

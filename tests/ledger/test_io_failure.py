@@ -83,7 +83,7 @@ def test_a_failure_while_the_log_is_brought_into_the_file_loses_nothing(fresh, t
     for n in FAILURES:
         disk = Disk({"book.db": fresh})
         disk.fails_at, disk.for_good, disk.error = n, n % 2 == 0, error
-        store = store_on(disk, pragmas=("wal_autocheckpoint=4",))
+        store = store_on(disk, commits_a_checkpoint=1)
         acknowledged, _ = send_all(store)
         close(store, disk)
         folder = tmp_path / str(n)

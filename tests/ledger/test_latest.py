@@ -15,7 +15,7 @@ def written(folder):
     for edition in ("tide-cup", "moth-cup"):
         desk.do("plan-edition", edition=edition, pieces=12)
         desk.do("pour", edition=edition, count=2)
-        desk.do("cast", edition=edition, molds="all")
+        desk.do("cast", edition=edition, molds="1, 2" if edition == "tide-cup" else "3, 4")
     desk.do("mix-lot", what="slip", name="50 % white_slip")
     desk.do("note", edition="tide-cup", text="The LIP leans; 50 % of them")
     return desk.book
@@ -103,7 +103,7 @@ def test_words_are_looked_up_within_a_scope_and_kinds(book):
 def test_corrections_are_looked_up_by_what_they_correct(tmp_path):
     book = written(tmp_path)
     now = datetime(2027, 3, 2, tzinfo=UTC)
-    said = [book.do({"do": "note", "id": f"n{n}", "text": "x"}, now) for n in range(3)]
+    said = [book.do({"do": "note", "id": f"n{n}", "text": f"x{n}"}, now) for n in range(3)]
     change = {"do": "correct", "id": "a", "entry": said[1].seq, "changes": {"text": "y"}}
     first = book.do(change, now)
     book.do({"do": "correct", "id": "b", "entry": first.seq, "void": True}, now)

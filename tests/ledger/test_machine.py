@@ -16,7 +16,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from pourwright.errors import Refused, StudioError
 from pourwright.ledger.documents import MoldDoc, NumberDoc
 from tests.ledger.desk import START, Desk, held
-from tests.ledger.model import FIRINGS, Edition, Model
+from tests.ledger.model import DRY_DAYS, FIRINGS, Edition, Model
 from tests.ledger.toy import rounds
 
 STEPS = 50
@@ -27,7 +27,13 @@ pytestmark = pytest.mark.rounds
 
 TIDE, REED, MOTH = "tide-cup", "reed-cup", "moth-cup"
 BRIEFS: dict[str, dict[str, Any]] = {
-    TIDE: {"pieces": 6, "proofs": 2, "route": "bisque and glaze", "conditioning": 1},
+    TIDE: {
+        "pieces": 6,
+        "proofs": 2,
+        "route": "bisque and glaze",
+        "conditioning": 1,
+        "claim_days": 2,
+    },
     REED: {"pieces": 4, "proofs": 1, "route": "once", "conditioning": 2},
     MOTH: {"pieces": 3, "proofs": 0, "route": "bisque, glaze and third", "conditioning": 0},
 }
@@ -50,13 +56,16 @@ class BookAgainstModel(RuleBasedStateMachine):
     def begin(self) -> None:
         self.folder = Path(tempfile.mkdtemp())
         self.desk = Desk(self.folder)
+        self.desk.book.dry_days = DRY_DAYS
         self.model = Model()
         self.sent: list[tuple[dict[str, Any], dict[str, Any]]] = []
         for name, brief in BRIEFS.items():
             self.desk.do("plan-edition", edition=name, parts=PARTS, **brief)
-            model = Edition(brief["pieces"], brief["proofs"], brief["route"], brief["conditioning"], PARTS)  # fmt: skip
+            model = Edition(brief["pieces"], brief["proofs"], brief["route"], brief["conditioning"], PARTS, claim_days=brief.get("claim_days", 0))  # fmt: skip
             self.model.plan(name, model)
             self.send("pour", edition=name, count=2)
+            for part in PARTS:
+                self.send("make-form", edition=name, what="master", part=part)
         for name in (TIDE, REED):
             self.send("declare", edition=name)
             self.send("cast", edition=name, molds=list(self.model.now[name].molds), each=6)
@@ -93,19 +102,23 @@ class BookAgainstModel(RuleBasedStateMachine):
         taken["steps"] += 1
         command = {"do": verb, **fields}
         before = self.desk.picture()
+        head = before[0].seq
         self.desk.count += 1
         self.desk.now += timedelta(minutes=1)
         whole = {"id": f"desk-{self.desk.count}", **command}
         answer, refused = self._sent(whole)
+        command["day"] = self.desk.now.date().isoformat()
         if answer is None:
             made = [f"X-{i}" for i in range(_needed(command))]
-            assert self.model.after(command, made) is None, f"{command} was refused: {refused}"
+            assert self.model.after(command, made, self.desk.now, head) is None, (
+                f"{command} was refused: {refused}"
+            )
             assert self.desk.picture() == before
             taken["refused"] += 1
             return
-        edition = self.model.after(command, answer["made"])
+        edition = self.model.after(command, answer["made"], self.desk.now, head)
         assert edition is not None, f"{command} was kept: {answer['said']}"
-        self.model.take(command, answer["made"], answer["seq"], edition)
+        self.model.take(command, answer["made"], answer["seq"], edition, self.desk.now)
         self.sent.append((whole, answer))
         taken["kept"] += 1
 
@@ -177,18 +190,34 @@ class BookAgainstModel(RuleBasedStateMachine):
                 self.send("surplus", edition=name, fate="destroyed", stage=stage, count=count)
         for label, mold in list(self.model.now[name].molds.items()):
             if mold.state != "destroyed":
-                self.send("destroy", edition=name, molds=[label])
+                self.send("destroy", edition=name, molds=[label], go_on=True)
+        for label, (_, state) in list(self.model.now[name].masters.items()):
+            if state == "here":
+                self.send("destroy-form", edition=name, forms=[label], go_on=True)
         self.send("close", edition=name, short=True, nothing_else=True)
 
     # --- molds
 
-    @rule(name=names, count=st.integers(1, 2))
-    def pour(self, name: str, count: int) -> None:
-        self.send("pour", edition=name, count=count)
+    @rule(name=names, count=st.integers(1, 2), go_on=maybe)
+    def pour(self, name: str, count: int, go_on: bool) -> None:
+        self.send("pour", edition=name, count=count, go_on=go_on)
 
-    @rule(name=names, part=st.sampled_from(PARTS))
-    def pour_part(self, name: str, part: str) -> None:
-        self.send("pour-part", edition=name, part=part, count=1)
+    @rule(name=names, part=st.sampled_from(PARTS), go_on=maybe)
+    def pour_part(self, name: str, part: str, go_on: bool) -> None:
+        self.send("pour-part", edition=name, part=part, count=1, go_on=go_on)
+
+    @precondition(lambda self: self.desk.count % 3 == 1)
+    @rule(name=names, part=st.sampled_from([*PARTS, None]))
+    def make_master(self, name: str, part: str | None) -> None:
+        told = {"part": part} if part else {}
+        self.send("make-form", edition=name, what="master", **told)
+
+    @rule(name=names, which=picks, go_on=maybe)
+    def destroy_master(self, name: str, which: list[int], go_on: bool) -> None:
+        known = self.model.now[name].masters
+        living = [label for label, (_, state) in known.items() if state == "here"]
+        masters = self.some(living or known, which[:1]) or ["F-999"]
+        self.send("destroy-form", edition=name, forms=masters, go_on=go_on)
 
     @rule(name=names, which=picks, part=st.sampled_from(PARTS))
     def break_part(self, name: str, which: list[int], part: str) -> None:
@@ -197,7 +226,7 @@ class BookAgainstModel(RuleBasedStateMachine):
     @rule(name=names, which=picks, part=st.sampled_from(PARTS))
     def swap_part(self, name: str, which: list[int], part: str) -> None:
         spares = self.model.now[name].spares
-        ready = [label for label, (_, state) in spares.items() if state == "spare"]
+        ready = [label for label, (_, state, _) in spares.items() if state == "spare"]
         spare = (self.some(ready or spares, which) or ["T-999"])[0]
         if spare in spares and which[0] % 4:
             part = spares[spare][0]
@@ -205,9 +234,9 @@ class BookAgainstModel(RuleBasedStateMachine):
             "swap-part", edition=name, mold=self.molds(name, which)[0], part=part, spare=spare
         )
 
-    @rule(name=names, which=picks)
-    def dry(self, name: str, which: list[int]) -> None:
-        self.send("dry", edition=name, molds=self.molds(name, which))
+    @rule(name=names, which=picks, go_on=maybe)
+    def dry(self, name: str, which: list[int], go_on: bool) -> None:
+        self.send("dry", edition=name, molds=self.molds(name, which), go_on=go_on)
 
     @precondition(lambda self: self.desk.count % 3 == 0)
     @rule(name=names, which=picks)
@@ -215,11 +244,11 @@ class BookAgainstModel(RuleBasedStateMachine):
         self.send("retire", edition=name, molds=self.molds(name, which)[:1])
 
     @precondition(lambda self: self.desk.count % 4 == 2)
-    @rule(name=names, which=picks, is_spare=maybe)
-    def destroy(self, name: str, which: list[int], is_spare: bool) -> None:
+    @rule(name=names, which=picks, is_spare=maybe, go_on=maybe)
+    def destroy(self, name: str, which: list[int], is_spare: bool, go_on: bool) -> None:
         spares = self.some(self.model.now[name].spares, which) if is_spare else []
         named = {"spares": spares} if spares else {"molds": self.molds(name, which)[:1]}
-        self.send("destroy", edition=name, **named)
+        self.send("destroy", edition=name, **named, go_on=go_on)
 
     @rule(name=names, which=picks)
     def keep(self, name: str, which: list[int]) -> None:
@@ -475,7 +504,8 @@ class BookAgainstModel(RuleBasedStateMachine):
         stage = self.stage(name, stage, is_wild)
         count = self.up_to(name, stage, count, is_wild)
         told = self._in_load(name, count, which, False)
-        fit = [label for label, one in self.model.now[name].pieces.items() if one.number is None]
+        pieces = self.model.now[name].pieces
+        fit = [label for label, one in pieces.items() if one.kind != "numbered"]
         told |= {"pieces": self.some(fit, which)} if named and fit else {}
         self.send("surplus", edition=name, fate=fate, stage=stage, **told)
 

@@ -25,8 +25,8 @@ def acknowledged_until_the_cut(disk: Disk, synchronous: str, luck: random.Random
     """Give numbers until the disk stops at a random write, or all are given."""
     disk.fails_at, disk.for_good = luck.randint(1, 25 * COMMANDS), True
     # Small logs are brought into the file often, so that the cut meets that too.
-    pragma = f"wal_autocheckpoint={luck.choice([4, 16, 1000])}"
-    store = store_on(disk, synchronous=synchronous, pragmas=(pragma,))
+    commits = luck.choice([1, 3, 100])
+    store = store_on(disk, synchronous=synchronous, commits_a_checkpoint=commits)
     acknowledged: list[str] = []
     try:
         for i in range(COMMANDS):

@@ -28,7 +28,7 @@ MARKED = [c("mark", numbers="1-3")]
 LOST = [*MARKED, c("lose", pieces="3", cause="chip")]
 FORM = [c("make-form", what="block mold", **E)]
 CLOSE = c("close", **E, short=True, nothing_else=True)
-CLEARED = [c("destroy", molds="all", **E)]
+CLEARED = [c("destroy", molds="all", go_on=True, **E)]
 CLOSED = [c("surplus", fate="destroyed", count=9), *CLEARED, CLOSE]
 
 SIX = "3 min 21.5 C; 6 min 24 C"
@@ -52,11 +52,11 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ),
     ("rule_every_form_is_told", with_finished, [c("surplus", fate="destroyed", count=9)], CLOSE, "M-001, M-002 and M-003"),
     ("rule_nothing_else_could_remake_it", planned, [c("declare", **E)], {**CLOSE, "nothing_else": False}, "enter what else"),
-    ("rule_form_is_here", planned, [*FORM, c("destroy-form", forms="1")], c("approve", form=1), "was destroyed"),
+    ("rule_form_is_here", planned, [*FORM, c("destroy-form", forms="1", go_on=True)], c("approve", form=1), "was destroyed"),
     ("rule_test_casts_come_from_a_block_mold", planned, [c("make-form", what="original", **E)], c("test-cast", form=1, count=1), "is the original"),
     ("rule_no_more_good_tests_than_cast", planned, FORM, c("test-cast", form=1, count=2, good=1, lost="2 stuck"), "2 were cast"),
     ("rule_something_is_named", planned, [], c("destroy", **E), "Nothing is named"),
-    ("rule_mold_is_not_destroyed", with_molds, [c("destroy", molds="1")], c("cast", molds="1"), "was destroyed"),
+    ("rule_mold_is_not_destroyed", with_molds, [c("destroy", molds="1", go_on=True)], c("cast", molds="1"), "was destroyed"),
     ("rule_cast_mold_is_complete", with_molds, [c("break-part", mold=1, part="left half")], c("cast", molds="1"), "incomplete"),
     ("rule_mold_is_not_retired_yet", with_molds, [c("retire", molds="1")], c("retire", molds="1"), "already"),
     ("rule_part_is_one_of_the_molds", with_molds, [], c("pour-part", **E, part="lid"), "left half"),
@@ -104,6 +104,10 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_thermometer_stood_in_something", planned, [], c("log-thermometer", **E, readings=SIX, thickness="60 mm"), "write batch, mold or spare"),
     ("rule_clock_readings_have_a_start", planned, [], c("log-thermometer", **E, readings="14:05 21.5 C; 14:08 24 C", thickness="60 mm", batch="b"), "write contact"),
     ("rule_photo_is_new", planned, [c("photo", **E, digest="ab" * 32)], c("photo", **E, digest="ab" * 32), "already"),
+    ("rule_photo_is_new", planned, [c("photo", **E, digest="ab" * 32), c("erase-photo", **E, digest="ab" * 32)], c("photo", **E, digest="ab" * 32, about="M-001"), "already"),
+    ("rule_something_is_poured", planned, [], c("pour", **E, count=0), "No mold is told"),
+    ("rule_weighing_is_whole", with_molds, [], c("weigh", **E, mold=1), "mold and mass"),
+    ("rule_weighing_is_whole", with_molds, [], c("weigh", mold=1, mass="6 kg", masses="2 6.1 kg"), "mold and mass"),
     ("rule_photo_is_known", planned, [], c("erase-photo", **E, digest="ab" * 32), "no photo"),
     ("rule_step_is_not_running", planned, [c("start-step", what="b", step="soak")], c("start-step", what="b", step="soak"), "running since"),
     ("rule_step_is_running", planned, [], c("end-step", what="b", step="soak"), "not running"),
@@ -173,6 +177,19 @@ def test_a_photo_of_the_lost_piece_is_evidence(tmp_path):
     assert desk.do("mark", numbers="3")["made"] == ["P-00002"]
 
 
+def test_one_photo_shows_two_pieces(tmp_path):
+    desk = with_finished(tmp_path)
+    desk.do("mark", numbers="1-3")
+    desk.do("lose", pieces="1, 2", cause="break")
+    desk.do("photo", about="1", digest="cd" * 32, **E)
+    desk.do("photo", about="2", digest="cd" * 32, **E)
+    desk.refused("photo", about="2", digest="cd" * 32, **E)
+
+    assert desk.do("mark", numbers="1, 2")["made"] == ["P-00004", "P-00005"]
+    assert desk.get("photo", f"tide-cup/{'cd' * 32}")["also"] == ["P-00002"]
+    assert desk.book.verify() == []
+
+
 def test_n_is_free_until_the_first_number_is_marked(tmp_path):
     desk = with_finished(tmp_path)
     desk.do("change-size", pieces=36)
@@ -193,7 +210,7 @@ def test_an_edition_closes_short_and_says_so(tmp_path):
     desk.do("mark", numbers="1-7")
     desk.do("surplus", fate="seconds", count=2)
     desk.do("keep-form", molds="M-001", where="archive shelf", why="shown beside piece 1")
-    desk.do("destroy", molds="2, 3")
+    desk.do("destroy", molds="2, 3", go_on=True)
     desk.refused("close", nothing_else=True)
 
     assert (
@@ -229,7 +246,7 @@ def test_a_returned_piece_that_breaks_is_owed(tmp_path):
 def test_undeclared_surplus_pieces_hold_the_closing(tmp_path):
     desk = with_finished(tmp_path)
     desk.do("mark", kind="surplus", count=9)
-    desk.do("destroy", molds="all")
+    desk.do("destroy", molds="all", go_on=True)
     refused = desk.refused("close", nothing_else=True, short=True)
     assert any("9 surplus pieces" in one for one in refused.sentences)
     desk.do("surplus", fate="kept unsigned", pieces="P-00001, P-00002, P-00003, P-00004, P-00005")

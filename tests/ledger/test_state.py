@@ -135,7 +135,7 @@ def test_a_note_is_about_what_was_meant(tmp_path):
     desk = with_finished(tmp_path)
     desk.do("mark", numbers="7")
     for about in ("7", "m-2", "P-1", "the wheel room"):
-        desk.do("note", edition="tide-cup", about=about, text="look here")
+        desk.do("note", edition="tide-cup", about=about, text="look here", go_on=True)
 
     assert sorted(doc["about"] for _, doc in docs_of(desk, "note")) == [
         "M-002", "P-00001", "P-00001", "the wheel room",
@@ -147,7 +147,7 @@ def test_a_note_is_about_what_was_meant(tmp_path):
 def test_a_number_that_breaks_after_closing_can_be_settled(tmp_path):
     desk = with_finished(tmp_path)
     desk.do("mark", numbers="1-9")
-    desk.do("destroy", molds="all")
+    desk.do("destroy", molds="all", go_on=True)
     desk.do("close", short=True, nothing_else=True)
     desk.do("break", pieces="9", evidence="shard")
     desk.refused("mark", numbers="9")
@@ -185,7 +185,7 @@ def test_a_clock_set_back_never_turns_the_book_round(tmp_path):
     desk = with_molds(tmp_path)
     desk.now = START - timedelta(days=30)
     desk.do("cast", molds="1")
-    desk.do("cast", molds="1")
+    desk.do("cast", molds="1", go_on=True)
 
     recorded = [one.recorded for one in desk.book.entries()]
     assert recorded == sorted(recorded)
@@ -201,6 +201,7 @@ def test_commands_in_any_order_keep_every_cast(tmp_path):
             "edition": "tide-cup",
             "molds": [n % 3 + 1],
             "conditioned": 0,
+            "go_on": True,
         }
         for n in range(12)
     ]
@@ -267,10 +268,11 @@ def test_the_edition_stays_small_and_a_cast_of_ten_molds_touches_few_documents(t
     desk = planned(tmp_path, pieces=250, parts="left half, right half, foot")
     desk.do("declare")
     desk.do("pour", count=10)
+    desk.do("dry", molds="all")
     for _ in range(6):
-        desk.do("cast", molds="all", each=6, lot="S-001")
+        desk.do("cast", molds="all", each=6, lot="S-001", go_on=True)
     before = {row[:2]: row[3] for row in desk.picture()[1]}
-    desk.do("cast", molds="all", each=6, lot="S-001")
+    desk.do("cast", molds="all", each=6, lot="S-001", go_on=True)
     after = {row[:2]: row[3] for row in desk.picture()[1]}
 
     changed = {key for key in after if after[key] != before.get(key)}

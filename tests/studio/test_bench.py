@@ -117,6 +117,27 @@ def test_starting_the_next_phase_ends_the_one_before(book, folder, do, molds):
     assert panel(card, "drain").press == "Stiffen M-002"
 
 
+def test_a_phone_that_comes_back_does_not_jam_the_card(book, folder, do, molds):
+    """One phone tapped Stiffen offline; the other tapped Drain four seconds after that."""
+    step(do, "M-002 cast 1", "fill", 20, "750 s")
+    step(do, "M-002 cast 1", "drain", 5)
+    step(do, "M-002 cast 1", "stiffen", 5 + 4 / 60)
+    card = next(one for one in cards(book, folder) if one.label == "M-002")
+
+    assert card.phase == "stiffen"
+    assert panel(card, "stiffen").press == "Open M-002"
+
+
+def test_a_cast_that_was_lost_is_not_fettled(book, folder, do, molds):
+    do("cast", edition=EDITION, molds="1, 2")
+    do("cast", edition=EDITION, molds="1", lost="1 stuck")
+    do("cast", edition=EDITION, molds="2, 3", lost="1 stuck", lost_molds="3")
+    with book.reading() as reading:
+        (bench,) = slip_bench(reading, folder, NOW)
+
+    assert {label for label, start in bench.fettle.items() if start} == {"M-002"}
+
+
 def test_cards_keep_their_places_whatever_their_clocks_say(book, folder, do, molds):
     step(do, "M-001 cast 1", "fill", 2, "750 s")
     step(do, "M-002 cast 1", "fill", 14, "750 s")
@@ -279,6 +300,16 @@ def test_a_clock_is_due_soon_in_its_last_minute():
 
 
 # --- plaster
+
+
+def test_a_batch_whose_steps_came_out_of_order_goes_on(book, folder, do, molds):
+    for name, ago_min in (("weigh", 30), ("sift", 20), ("mix", 10), ("soak", 9.9)):
+        step(do, "batch 1: 2 molds", name, ago_min)
+    here = brief_of(folder)
+    with book.reading() as reading:
+        (card,) = plaster_cards(reading.things, EDITION, here.brief, here.studio, NOW)
+
+    assert card.phase == "mix"
 
 
 @pytest.fixture

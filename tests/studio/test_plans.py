@@ -7,10 +7,13 @@ from pathlib import Path
 import pytest
 
 from pourwright.briefs import toml_file
+from pourwright.briefs.reading import open_brief
 from pourwright.plan import make
 from pourwright.plan.plan import Plan
-from pourwright.studio.plans import plan_from_book
+from pourwright.studio.book import open_book
+from pourwright.studio.plans import plan_from_book, read_edition
 from pourwright.studio.sample import lay_out_sample
+from tests.bench_studio import EDITION, lay_out
 
 WEDNESDAY = date(2026, 11, 25)
 
@@ -39,3 +42,22 @@ def test_each_file_is_opened_once_and_none_while_planning(
     plan_from_book(editions / "fern-jug.toml", WEDNESDAY, 100, [editions / "gale-flask.toml"])
 
     assert opened == {"fern-jug.toml": 1, "gale-flask.toml": 1, "studio.toml": 2}
+
+
+def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> None:
+    """A plan goes on from the book; what was never typed there is taken from the brief, and said."""
+    lay_out(tmp_path)
+    file = open_brief(tmp_path / "editions" / "reed-bowl.toml")
+    book = open_book(tmp_path)
+    now = datetime(2026, 11, 25, 12, tzinfo=UTC)
+    with book.store:
+        book.do({"do": "plan-edition", "id": "p", "edition": EDITION, "pieces": 24}, now)
+        with book.reading() as reading:
+            own = read_edition(file, now.date(), reading, book.zone)
+        assert own.standing is not None
+        assert (own.standing.proofs, own.standing.from_brief) == (2, ("2 proofs",))
+        book.do({"do": "declare", "id": "d", "edition": EDITION, "proofs": 0}, now)
+        with book.reading() as reading:
+            own = read_edition(file, now.date(), reading, book.zone)
+        assert own.standing is not None
+        assert (own.standing.proofs, own.standing.from_brief) == (0, ())

@@ -146,3 +146,13 @@ def test_no_generated_command_is_our_fault(mode, app, here):
     send_one()
     assert sum(counted.values()) >= CASES
     assert counted[200] > 0 or mode is GenerationMode.NEGATIVE
+
+
+def test_a_step_that_another_phone_has_started_is_no_fault(here):
+    tap = {"do": "start-step", "edition": "tide-cup", "what": "batch 1", "step": "soak"}
+    assert here.post("/api/commands", json=tap | {"id": "a-1"}).status_code == 200
+    second = here.post("/api/commands", json=tap | {"id": "b-1"})
+
+    assert (second.status_code, second.json()["already"]) == (422, True)
+    other = here.post("/api/commands", json={"do": "cast", "id": "b-2", "molds": "7"})
+    assert "already" not in other.json()

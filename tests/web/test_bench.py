@@ -253,7 +253,7 @@ def test_cautions_stand_at_the_step(bench):
 
 def test_a_closed_edition_leaves_the_bench(bench):
     bench.do("declare", edition=EDITION)
-    bench.do("destroy", edition=EDITION, molds="all")
+    bench.do("destroy", edition=EDITION, molds="all", go_on=True)
     bench.do("close", edition=EDITION, short=True, nothing_else=True)
 
     assert "No open edition" in bench.get("/bench/slip").text

@@ -213,3 +213,35 @@ def test_hostile_names_are_text(own):
         page = own.get(path).text
         assert HOSTILE not in page
         assert "&lt;script&gt;" in page
+
+
+def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
+    told = {"edition": "odd-one"}
+    own.do("plan-edition", **told, pieces=3, marked="leather-hard")
+    own.do("declare", **told)
+    own.do("pour", **told, count=1)
+    with own.app.state.desk.book.reading() as reading:
+        (label,) = [entry.body["made"][0] for entry in reading.latest(1, kinds=("molds-poured",))]
+    own.do("cast", **told, molds=label, each=2, conditioned=0)
+    own.do("mark", **told, numbers="1")
+    own.do("lose", **told, pieces="1", cause="break")
+    to = re.search(r'href="(/do/mark\?[^"]*)">Make it again<', own.get("/editions/odd-one/numbers/1").text)  # fmt: skip
+    form = own.get(to[1].replace("&amp;", "&")).text
+    assert "Replace 1" in own.get("/editions/odd-one").text
+    assert form.index('name="evidence"') < form.index("<details")
+
+    own.do("mark", **told, numbers="2")
+    assert "Make it again" not in own.get("/editions/odd-one/numbers/1").text
+    assert "Replace 1" not in own.get("/editions/odd-one").text
+
+
+def test_the_end_of_an_edition_stands_on_one_page(own):
+    assert f'href="{JUG}/end">Its end<' in own.get(JUG).text
+    page = plain(own.get(JUG + "/end").text)
+    assert "none of it may be destroyed yet" in page
+    assert "cannot be closed yet" in page
+    assert "Destroy the molds" not in page
+
+    closed = plain(own.get("/editions/moth-dish/end").text)
+    assert "closed at 24 of 24" in closed
+    assert "a photo that it cannot be used again is missing of" in closed

@@ -11,6 +11,7 @@ from pourwright.errors import Complaint
 from pourwright.studio.commands import verbs
 from pourwright.web.forms import Form, Shown, field_of, filled
 from pourwright.web.pages.do import way_back
+from tests.web.sample import plain
 from tests.web.sample import sample as sample
 
 # What Pydantic and Starlette say of bad input, from their published lists of messages
@@ -211,3 +212,51 @@ def test_several_values_are_kept():
     field = Shown("causes", "Causes", kind="choices", choices=(("a", "A"), ("b", "B")))
 
     assert filled([field], {"causes": ["a", "b"]})[0].values == ("a", "b")
+
+
+# --- what the book asks is asked on the page, in the same words
+
+ASKED = "M-001 could still make tide-cup: 1-24 of 24 are not made."
+
+
+def test_a_second_press_goes_on_where_the_book_asked(here):
+    here.post("/do/pour", {"id": "x-1", "count": "1"})
+    asked = here.post("/do/destroy", {"id": "x-2", "molds": "1", "how": "dropped"})
+    page = Page(asked.text)
+
+    assert asked.status_code == 422
+    assert ASKED in unescape(asked.text)
+    assert "Go on all the same" in asked.text
+    sent = {name: shown[0].get("value", "") for name, shown in page.fields.items()}
+    assert (sent["molds"], sent["how"], sent["id"]) == ("1", "dropped", "x-2")
+
+    gone_on = here.post("/do/destroy", sent)
+    assert gone_on.status_code == 303
+    assert ASKED in plain(here.get("/records/3").text)
+
+
+def test_a_tap_that_is_asked_about_is_told_to_the_phone(here):
+    here.post("/do/pour", {"id": "x-1", "count": "1"})
+    tap = {"do": "destroy", "id": "t-1", "molds": "1"}
+    asked = here.post("/api/commands", json=tap)
+
+    assert (asked.status_code, asked.json()["asks"]) == (422, True)
+    assert asked.json()["refused"] == [ASKED]
+    assert here.post("/api/commands", json=tap | {"go_on": True}).json()["findings"] == [ASKED]
+
+
+# --- which edition is meant
+
+
+def edition_words(page):
+    return re.search(r'<option value=""[^>]*>([^<]+)</option>', page)[1]
+
+
+def test_a_default_that_would_be_refused_is_not_offered(here):
+    assert edition_words(here.get("/do/pour").text) == "The only one that is open"
+    here.app.state.desk.do({"do": "plan-edition", "id": "p-2", "edition": "reed-cup", "pieces": 3})
+
+    assert edition_words(here.get("/do/pour").text) == "Choose one"
+    assert edition_words(here.get("/do/weigh").text) == "As the labels below say"
+    assert edition_words(here.get("/do/note").text) == "The studio as a whole"
+    assert 'name="edition"' not in here.get("/do/correct?entry=1&void=yes").text

@@ -57,7 +57,7 @@ def test_ware_cast_today_is_damp_and_does_not_go_in(own):
 
 def test_a_full_load_and_what_is_left_over(own):
     for _ in range(4):
-        own.do("cast", edition="fern-jug", molds="4-6", at="2026-01-05")
+        own.do("cast", edition="fern-jug", molds="4-6", at="2026-01-05", go_on=True)
     page = own.get("/kiln").text
 
     assert "A full load of 16, and 6 left over" in page
@@ -116,3 +116,12 @@ def test_a_load_that_is_refused_keeps_what_was_pressed(own):
     assert answer.status_code == 422
     assert 'value="6 down"' in answer.text
     assert own.entries("load-opened")[-1].get("load") != "L-010"
+
+
+def test_a_load_may_be_lost_to_a_crack_and_to_a_cause_of_the_studio(own):
+    own.do("lose", edition="fern-jug", stage="greenware", lost="1 glaze drip", go_on=True)
+    page = own.get("/kiln/L-010").text
+    offered = re.findall(r'<option value="([^"]+)"', page)
+
+    assert {"crack", "dunt", "break", "glaze drip"} <= set(offered)
+    assert "stuck" not in offered

@@ -74,6 +74,7 @@ TABLE = (
     Row("/editions/{edition}/brief/parts/{place}/drop", "POST", filled="/editions/tide-cup/brief/parts/1/drop", lacks=True),
     Row("/editions", "GET"),
     Row("/editions/{edition}", "GET", filled="/editions/tide-cup"),
+    Row("/editions/{edition}/end", "GET", filled="/editions/tide-cup/end"),
     Row("/editions/{edition}/plan", "GET", filled="/editions/tide-cup/plan"),
     Row("/editions/{edition}/charts/{name}.svg", "GET", filled="/editions/tide-cup/charts/fan.svg", lacks=True),
     Row("/editions/{edition}/what-if", "GET", filled="/editions/tide-cup/what-if"),

@@ -144,7 +144,7 @@ def test_hostile_names_show_as_text(bench):
 
 def test_destroyed_molds_stay_on_the_record(bench):
     bench.do("retire", edition=EDITION, molds="all")
-    bench.do("destroy", edition=EDITION, molds="all")
+    bench.do("destroy", edition=EDITION, molds="all", go_on=True)
 
     page = bench.get("/shelf").text
     assert "No mold in use." in page

@@ -69,7 +69,7 @@ def statements(browser, path):
 )  # fmt: skip
 def test_a_page_asks_little_of_a_book_with_very_many_open_editions(crowded, path):
     first = statements(crowded, path)
-    crowded.do("note", edition="cup-0007", text="one more entry", id=f"n{path}")
+    crowded.do("note", edition="cup-0007", text=f"one more entry, {path}", id=f"n{path}")
 
     assert first < MOST_STATEMENTS
     assert statements(crowded, path) < MOST_STATEMENTS

@@ -52,12 +52,18 @@ class BookRefusal(Struct, kw_only=True, frozen=True):
         Sentences.
     line : int, optional
         The line of a file that it stood in.
+    asks : bool, optional
+        Whether it is a question: the same command is written once it says to go on.
+    already : bool, optional
+        Whether somebody else has tapped the same at the bench before, so that nothing is missing.
     """
 
     ok: Literal[False] = False
     id: str | None
     refused: tuple[str, ...]
     line: int | UnsetType = UNSET
+    asks: Literal[True] | UnsetType = UNSET
+    already: Literal[True] | UnsetType = UNSET
 
 
 def answer_text(answer: BookAnswer | BookRefusal) -> str:

@@ -11,7 +11,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from pourwright.errors import BadInput, Complaint, Refused, StudioError, as_written
+from msgspec import UNSET
+
+from pourwright.errors import Asks, BadInput, Complaint, Refused, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text, read_answer
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
@@ -24,19 +26,32 @@ from pourwright.ledger.corrections import (
     scope_corrected,
 )
 from pourwright.ledger.documents import PhotoDoc
-from pourwright.ledger.entry import STUDIO, Draft, Entry
+from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in, written_instant
 from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
+from pourwright.ledger.file.witness import seen_before, witness_faults
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
 from pourwright.ledger.replaying import CORRECTED, View, replay, take_in
+from pourwright.ledger.rules.questions import (
+    TWICE_WITHIN,
+    UNASKED,
+    Asking,
+    asked_of,
+    same_before,
+    slips_of,
+    twice_said,
+)
 from pourwright.ledger.rules.table import refusals
 from pourwright.ledger.state.apply import count_labels, counters
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
+
+LAST_LOOKED_AT = 30
+"""How many of the last entries are looked at for one that says the same. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +64,7 @@ class _Command:
     at: str
     zone: str
     by: str
+    go_on: bool
     fields: Fields
 
 
@@ -63,12 +79,23 @@ class Book:
         The studio's time zone.
     prefer : {"us", "imperial"}, optional
         Whose pint a pint is.
+    dry_days : int, optional
+        How soon a mold is dry in this studio, at the soonest; without it the book asks of no
+        mold whether it can be dry. [days]
     """
 
-    def __init__(self, store: Store, zone: str = "UTC", prefer: str | None = None) -> None:
+    def __init__(
+        self,
+        store: Store,
+        zone: str = "UTC",
+        prefer: str | None = None,
+        dry_days: int | None = None,
+    ) -> None:
         self.store = store
+        store.replay = replay
         self.zone = zone
         self.prefer = prefer
+        self.dry_days = dry_days
 
     def do(self, command: object, now: datetime) -> BookAnswer:
         """Keep what a command says, once, or refuse it whole.
@@ -85,8 +112,11 @@ class Book:
         BadInput
             If the command cannot be read.
         Refused
-            If a rule stands against it. Nothing was written in either case.
+            If a rule stands against it, or, as `Asks`, if the book asks first and the command
+            does not say to go on. Nothing was written in any of these cases.
         """
+        fields = command if isinstance(command, Mapping) else {}
+        _refuse_half_characters(fields, values=False)
         try:
             read = self._read(command, now)
         except BadInput:
@@ -94,6 +124,7 @@ class Book:
             if known is None:
                 raise
             return known
+        _refuse_half_characters(fields, values=True)  # what no field's own reading minds
         with self.store.writing() as writing:
             answer = self._kept_or_new(writing, read, now)
         if read.kind.verb == "erase-photo" and self.store.path is not None:
@@ -145,7 +176,7 @@ class Book:
             )
         kind = kind_of(command.get("do"))
         complaints: list[Complaint] = []
-        found: dict[str, str] = {}
+        found: Fields = {}
         try:
             fields = read_fields(kind, command, self.prefer)
         except BadInput as wrong:
@@ -153,13 +184,13 @@ class Book:
         for one in ENVELOPE:
             value = command.get(one.name)
             if (
-                one.name not in ("id", "by", "edition")
+                one.name not in ("id", "by", "edition", "go_on")
                 or value is None
                 or (one.name == "edition" and kind.scope == "studio")
             ):
                 continue
             try:
-                found[one.name] = str(read_value(one, value))
+                found[one.name] = read_value(one, value)
             except BadInput as wrong:
                 complaints += wrong.complaints
         if command.get("id") is None:
@@ -176,7 +207,14 @@ class Book:
         if "edition" in found:
             fields["edition"] = found["edition"]
         return _Command(
-            kind, found["id"], digest_of(command), at, zone, found.get("by", ""), fields
+            kind=kind,
+            id=str(found["id"]),
+            digest=digest_of(command),
+            at=at,
+            zone=zone,
+            by=str(found.get("by", "")),
+            go_on=bool(found.get("go_on")),
+            fields=fields,
         )
 
     def _keep(self, writing: Writing, read: _Command, now: datetime) -> BookAnswer:
@@ -185,6 +223,15 @@ class Book:
         against = refusals(view, read.kind.kind, body)
         if against:
             raise Refused((said for _, said in against), (name for name, _ in against))
+        asking = Asking(day_in(read.at, read.zone), self.dry_days)
+        asked = asked_of(view, read.kind.kind, body, asking)
+        if not read.go_on:
+            slips = slips_of(view, read.kind.kind, body, asking)
+            questions = [*asked, *slips, *_twice(writing, read, body, now)]
+            if questions:
+                raise Asks((said for _, said in questions), (name for name, _ in questions))
+        if asked:
+            body["asked"] = [said for _, said in asked]
         entry = writing.append(_draft(read, body), now)
         said, findings = take_in(writing.things, entry, view)
         count_labels(writing.things, entry.kind, body)
@@ -241,10 +288,11 @@ class Book:
         Parameters
         ----------
         checkpoints : sequence of Checkpoint
-            Known from elsewhere.
+            Known from elsewhere; what this computer last saw in the book is compared in any case.
         """
+        seen = seen_before(self.store.path) if self.store.path else None
         with self.store.reading() as reading:
-            return verify(reading, checkpoints, replay)
+            return verify(reading, checkpoints, replay) + witness_faults(seen, reading)
 
     def rebuild(self) -> list[str]:
         """Work every document out again from the entries, and return what was otherwise before.
@@ -266,12 +314,50 @@ class Book:
         return [" ".join(key) for key in differ]
 
 
+def _twice(writing: Writing, read: _Command, body: Fields, now: datetime) -> list[tuple[str, str]]:
+    """Return the question whether the same thing happened twice, if it was just written down."""
+    kind = read.kind.kind
+    if kind in UNASKED or "numbers" in body:
+        return []
+    since = written_instant(now - TWICE_WITHIN)
+    head = writing.head()
+    if head.recorded < since:  # nothing at all was written so lately
+        return []
+    lately = writing.lately(kind, head.seq - LAST_LOOKED_AT, since)
+    before = same_before(body, read.at, read.zone, lately)
+    if before is None or writing.corrections([before.id]):
+        return []
+    return [("asks_whether_it_happened_twice", twice_said(before, read.zone))]
+
+
+def _refuse_half_characters(command: Mapping[str, object], *, values: bool) -> None:
+    """Refuse half of a pair of surrogates, which is no character and cannot be written down.
+
+    It comes from a terminal that is not in UTF-8, or from a program that cuts a pair in two.
+    """
+    right = "it holds half a character; type it again"
+    for name, value in command.items():
+        if not _is_text(name):
+            raise BadInput.one("a field's name", "not all text", right)
+        if values and not _is_text(value):
+            raise BadInput.one(name, "not all text", right)
+
+
+def _is_text(value: object) -> bool:
+    try:
+        json.dumps(value, ensure_ascii=False, default=str).encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def digest_of(command: Mapping[str, object]) -> str:
     """Return what tells a command from another with the same id.
 
-    A tap that is sent again has grown older; so its age is left out.
+    A tap that is sent again has grown older, and a question may have been answered meanwhile;
+    so both are left out.
     """
-    content = {key: value for key, value in command.items() if key != "age_s"}
+    content = {key: value for key, value in command.items() if key not in ("age_s", "go_on")}
     text = json.dumps(content, sort_keys=True, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -280,7 +366,18 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     """Return the answer that a door gives when a command is refused."""
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
-    return BookRefusal(id=given if isinstance(given, str) else None, refused=sentences)
+    known = given if isinstance(given, str) and _is_text(given) else None
+    is_there = isinstance(error, Refused) and error.rules in _ALREADY
+    return BookRefusal(
+        id=known,
+        refused=sentences,
+        asks=True if isinstance(error, Asks) else UNSET,
+        already=True if is_there else UNSET,
+    )
+
+
+_ALREADY = (("rule_step_is_not_running",), ("rule_step_is_running",))
+"""What refuses a tap that another phone has made before."""
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:

@@ -167,6 +167,8 @@ class CountersDoc(Document, kw_only=True):
     KIND = "counter"
 
     editions: list[str] = field(default_factory=list)
+    causes: list[str] | UnsetType = UNSET
+    """Causes of loss that the studio has added."""
     M: int | UnsetType = UNSET
     P: int | UnsetType = UNSET
     L: int | UnsetType = UNSET
@@ -262,6 +264,8 @@ class FormDoc(RemakingDoc, kw_only=True):
     lot: str | None
     cure_test: bool | None
     made_at: str
+    filler: Quantity | UnsetType = UNSET
+    """Its rubber that went on as filler, and that of what was shredded with it."""
     approved: Approval | None = None
     tests: TestedCasts = field(default_factory=TestedCasts)
 
@@ -462,9 +466,16 @@ class PhotoDoc(Document, kw_only=True):
 
     at: str
     about: str | None
+    also: list[str] | UnsetType = UNSET
+    """What else it shows, by later entries."""
     erased: str | None = None
     why: str | UnsetType | None = UNSET
     """Why it was erased."""
+
+    @property
+    def shows(self) -> list[str]:
+        """Everything that it is of."""
+        return [*([self.about] if self.about else []), *(or_none(self.also) or [])]
 
 
 class StepDoc(Document, kw_only=True):

@@ -165,9 +165,14 @@ def read_entry(text: str) -> Entry:
     ValueError
         If it is no entry, or one of a version that is not known here.
     """
-    fields = json.loads(str(text))
+    try:
+        fields = json.loads(str(text))
+    except RecursionError:
+        raise ValueError("no entry: brackets without end") from None
     if not isinstance(fields, dict) or fields.get("v") != VERSION:
         raise ValueError("no entry of a version that is known here")
+    if not isinstance(fields.get("body"), dict):
+        raise ValueError("no entry: its body is no table of fields")
     try:
         return Entry(**fields)
     except TypeError as wrong:

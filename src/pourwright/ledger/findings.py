@@ -132,6 +132,11 @@ def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterat
             yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
 
 
+def finding_gone_on_when_asked(_: Things, entry: Entry) -> Iterator[str]:
+    """Notice what the book asked before it wrote the entry."""
+    yield from entry.body.get("asked", ())
+
+
 OF_CASTS: tuple[CastLook, ...] = (
     finding_retired_mold_is_cast,
     finding_mold_is_cast_before_dry,
@@ -144,8 +149,11 @@ FINDINGS: dict[str, tuple[Look, ...]] = {
     "casts-made": (finding_lot_is_not_entered,),
     "casts-counted": (finding_lot_is_not_entered, finding_count_shrank),
     "part-swapped": (finding_plaster_lots_are_mixed,),
-    "molds-poured": (finding_lot_is_not_entered,),
-    "part-poured": (finding_lot_is_not_entered,),
+    "molds-poured": (finding_lot_is_not_entered, finding_gone_on_when_asked),
+    "part-poured": (finding_lot_is_not_entered, finding_gone_on_when_asked),
+    "mold-dried": (finding_gone_on_when_asked,),
+    "mold-destroyed": (finding_gone_on_when_asked,),
+    "form-destroyed": (finding_gone_on_when_asked,),
     "ware-lost": (finding_lot_is_not_entered,),
     "ware-glazed": (finding_lot_is_not_entered,),
     "form-made": (

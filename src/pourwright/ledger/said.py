@@ -35,6 +35,27 @@ def names_said(names: Iterable[object], most: int = 8) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
+def numbers_said(numbers: Iterable[int]) -> str:
+    """Return numbers as a sentence has them, those in a row as a span.
+
+    Examples
+    --------
+    >>> numbers_said([1, 2, 3, 7, 9, 10])
+    '1-3, 7, 9 and 10'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return names_said(
+        word
+        for run in runs
+        for word in ([f"{run[0]}-{run[-1]}"] if len(run) > 2 else map(str, run))
+    )
+
+
 def causes(lost: Mapping[str, int]) -> str:
     """Return losses as a sentence has them.
 

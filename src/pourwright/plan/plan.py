@@ -677,6 +677,9 @@ class FromBook(Record, frozen=True):
     first_plan: Forecast | None
     now: Forecast
     days_later: Days | None
+    from_brief: Annotated[
+        tuple[str, ...], about("What the book does not tell and the brief does.")
+    ] = ()
 
 
 class ToBuy(Record, frozen=True):

@@ -95,6 +95,8 @@ class Standing:
         Loads that have gone in since Monday. [-]
     to_finish, finished : int
         Pieces through the last firing, and those found good. [-]
+    from_brief : tuple of str
+        What the book does not tell and the brief does, such as "6 proofs".
     """
 
     as_of: date
@@ -114,6 +116,7 @@ class Standing:
     to_finish: int = 0
     finished: int = 0
     own: OwnRecord = field(default_factory=OwnRecord)
+    from_brief: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,9 @@ _FIELDS = {
 def book_words(book: FromBook, say: Say) -> Section:
     """Return the new forecast beside the first, what is there, and what the studio has counted."""
     blocks: list[Block] = [Text(_lead(book))]
+    if book.from_brief:
+        told = ", ".join(book.from_brief)
+        blocks.append(Text(f"Taken from the brief, because the book does not tell it: {told}."))
     if book.first_plan is not None:
         blocks.append(_beside(book, book.first_plan, say))
     blocks.append(Facts(_facts(book, say)))

@@ -20,7 +20,6 @@ from pourwright.ledger.documents import (
     FindingDoc,
     LoadDoc,
     MoldDoc,
-    MoldWeighing,
     NumberDoc,
     SpareDoc,
     TallyDoc,
@@ -29,7 +28,7 @@ from pourwright.ledger.documents import (
 )
 from pourwright.ledger.stages import firings_of, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.state.molds import is_complete, stopped_losing
 from pourwright.ledger.state.numbers import number_id
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mold_life import mold_survival
@@ -570,7 +569,7 @@ def _drying(things: Things, label: str, mold: MoldDoc, today: date, zone: str) -
     since = max(day_of(one, zone) for one in poured)
     weighings = mold.weighings
     days = [day_of(one.at, zone) for one in weighings]
-    stopped = len(days) > 1 and days[-1] > days[-2] and _same(weighings[-1], weighings[-2])
+    stopped = stopped_losing(mold, zone)
     return Drying(
         label=label,
         days=(today - since).days,
@@ -578,12 +577,6 @@ def _drying(things: Things, label: str, mold: MoldDoc, today: date, zone: str) -
         stopped_losing=stopped,
         weigh=not stopped and (not days or days[-1] < today),
     )
-
-
-def _same(one: MoldWeighing, other: MoldWeighing) -> bool:
-    """Return whether two weighings agree within five parts in a thousand; common practice, no source."""
-    last_kg, before_kg = float(one.mass.value), float(other.mass.value)
-    return one.strapped == other.strapped and abs(last_kg - before_kg) <= 0.005 * before_kg
 
 
 def _loads_that_can_go_in(edition: EditionDoc) -> Iterable[LoadToBuild]:

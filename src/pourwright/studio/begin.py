@@ -16,11 +16,11 @@ from pourwright.briefs.first_questions import (
     brief_texts,
     checked,
 )
-from pourwright.briefs.folder import brief_path
+from pourwright.briefs.folder import brief_path, briefs
 from pourwright.briefs.reading import read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
-from pourwright.errors import BadInput, Complaint, as_written
+from pourwright.errors import BadInput, Complaint, StudioError, as_written
 from pourwright.files import write_whole
 from pourwright.ledger.answer import read_answer
 from pourwright.ledger.documents import EditionDoc
@@ -236,6 +236,60 @@ def plan_edition_command(path: Path, today: date) -> dict[str, object]:
         fields["parts"] = [one.name for one in mold.parts]
     told = {name: value for name, value in fields.items() if value is not None}
     return {"do": "plan-edition", **told}
+
+
+_TOLD_OF = ("pieces", "proofs", "route", "marked", "conditioning", "life", "molds", "fate", "parts")
+
+
+def filled_from_brief(
+    told: Mapping[str, object], folder: Path, today: date
+) -> tuple[dict[str, object], str]:
+    """Return what plans an edition, with what it does not tell taken from the brief, and that in words.
+
+    Parameters
+    ----------
+    told : mapping
+        The fields of ``plan-edition`` as they were typed; ``brief`` may be a file's name or its
+        text. Without one the brief of the edition in the folder is taken, or the only one there.
+    folder : Path
+        The studio's.
+    today : date
+        The day it is.
+    """
+    given = str(told.get("brief", ""))
+    text = given if "\n" in given else ""
+    path = folder / ".brief.trial" if text else _brief_meant(given, told.get("edition"), folder)
+    if path is None:
+        return dict(told), ""
+    name = "the brief" if text else path.name
+    try:
+        if text:
+            path.write_text(text, encoding="utf-8")
+        found = plan_edition_command(path, today)
+    except StudioError as fault:  # the edition can be planned all the same, by what is typed
+        kept = {} if text or not path.is_file() else {"brief": text_of(path)}
+        return {**told, **kept}, f"Nothing is taken from {name}: {fault}"
+    finally:
+        if text:
+            path.unlink(missing_ok=True)
+    taken = {key: found[key] for key in _TOLD_OF if key in found and key not in told}
+    words = ", ".join(f"{key} {_in_words(value)}" for key, value in taken.items())
+    filled = {**found, **told, "brief": found["brief"]}
+    return filled, f"Taken from {name}: {words}." if words else ""
+
+
+def _in_words(value: object) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def _brief_meant(given: str, edition: object, folder: Path) -> Path | None:
+    """Return the file of the brief that is meant, None if there is none."""
+    if given:
+        return next((one for one in (Path(given), folder / given) if one.is_file()), None)
+    if edition:
+        return brief_path(folder, str(edition))
+    there = briefs(folder)
+    return there[0] if len(there) == 1 else None
 
 
 # --- files from elsewhere

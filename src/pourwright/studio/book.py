@@ -5,8 +5,7 @@ Page and command call these; neither knows the ledger.
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import count
@@ -16,19 +15,29 @@ from zoneinfo import ZoneInfo
 
 from msgspec.structs import replace
 
+from pourwright.briefs.studio_fields import FIELDS as STUDIO_FIELDS
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal_of
-from pourwright.ledger.file.backup import back_up, restore
-from pourwright.ledger.file.chain import read_checkpoint
+from pourwright.ledger.file.backup import back_up
+from pourwright.ledger.file.chain import REBUILD, Fault, read_checkpoint
 from pourwright.ledger.file.exporting import export_to, import_from
 from pourwright.ledger.file.opening import is_older
+from pourwright.ledger.file.places import doubt_about
+from pourwright.ledger.file.putting_back import rebuild, restore
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import Head
+from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.one_json import one_json
 from pourwright.ledger.replaying import replay
 
 BOOK_FILE, COPIES = "book.db", "copies"
+SOONEST_DRY_DAYS = int(
+    str(next(one.default for one in STUDIO_FIELDS if one.name == "drying.days_low"))
+)
+"""How soon a mold is dry where no studio's file says it. [days]"""
 
 
 def book_path(where: Path) -> Path:
@@ -69,8 +78,8 @@ def open_book(where: Path | str, *, create: bool = True) -> Book:
         raise NotDoable(
             f"There is no book in {path.parent}. The first entry makes one: pourwright book plan-edition."
         )
-    zone, prefer = _customs(path.with_name(STUDIO_FILE))
-    return Book(Store.open(path, create=create), zone, prefer)
+    zone, prefer, dry_days = _customs(path.with_name(STUDIO_FILE))
+    return Book(Store.open(path, create=create), zone, prefer, dry_days)
 
 
 OLDER = (
@@ -84,6 +93,11 @@ def said_before_opening(where: Path) -> str:
     return OLDER if is_older(book_path(where)) else ""
 
 
+def said_of_place(where: Path) -> str:
+    """Return what is said where a book lies in a folder that may harm it; else nothing."""
+    return doubt_about(book_path(where).parent)
+
+
 def bring_book_up_to_date(where: Path) -> None:
     """Bring a book of an older version up to date, as every opening of it does.
 
@@ -95,12 +109,13 @@ def bring_book_up_to_date(where: Path) -> None:
     open_book(where, create=False).store.close()
 
 
-def _customs(studio: Path) -> tuple[str, str | None]:
-    """Return the zone of the studio beside a book, and whose pints are meant."""
-    if not studio.is_file():
-        return "UTC", None
-    about = read_studio(studio, datetime.now().astimezone().date()).studio
-    return about.zone, "us" if about.units == "us" else None
+def _customs(file: Path) -> tuple[str, str | None, int]:
+    """Return the zone of the studio beside a book, whose pints are meant, and how soon a mold is dry."""
+    if not file.is_file():
+        return "UTC", None, SOONEST_DRY_DAYS
+    studio = read_studio(file, datetime.now().astimezone().date())
+    about = studio.studio
+    return about.zone, "us" if about.units == "us" else None, studio.drying.days_low
 
 
 def do(book: Book, command: Mapping[str, object], now: datetime) -> BookAnswer:
@@ -163,12 +178,12 @@ def do_lines(
 def _read_line(number: int, line: str) -> dict[str, Any]:
     """Read a line; one value that JSON has twice, or a number that is none, is no command."""
     try:
-        command = json.loads(line)
-    except (ValueError, RecursionError):
+        command = one_json(line)
+    except ValueError:
         raise BadInput.one(
             f"line {number}",
             as_written(line.strip()),
-            'write one command, such as {"do": "cast", "id": "1"}',
+            'write one command, each field once, such as {"do": "cast", "id": "1"}',
         ) from None
     if not isinstance(command, dict):
         raise BadInput.one(
@@ -190,11 +205,12 @@ def _clock(number: int, written: object, zone: str) -> datetime:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What a verification found, and the checkpoint of the book as it is now."""
+    """What a verification found, what mends it, and the checkpoint of the book as it is now."""
 
     entries: int
     checkpoint: str
     faults: tuple[str, ...]
+    mend: str = ""
 
 
 def verify_book(book: Book, checkpoints: Iterable[str] = ()) -> Checked:
@@ -206,9 +222,25 @@ def verify_book(book: Book, checkpoints: Iterable[str] = ()) -> Checked:
         If a checkpoint cannot be read.
     """
     known = [read_checkpoint(text) for text in checkpoints]
-    faults = tuple(str(fault) for fault in book.verify(known))
-    head = book.head()
-    return Checked(head.seq, head.short_checkpoint, faults)
+    faults = book.verify(known)
+    with book.reading() as reading:
+        head = reading.head_if_there() or Head()
+    return Checked(head.seq, head.short_checkpoint, tuple(map(str, faults)), mend_of(faults))
+
+
+def mend_of(faults: Sequence[Fault]) -> str:
+    """Return what mends some faults, empty if there are none."""
+    if not faults:
+        return ""
+    if all(fault.mend == REBUILD for fault in faults):
+        return (
+            "The entries are as they were written. End whatever has the book open, then run: "
+            "pourwright book rebuild. It works out everything else from them anew."
+        )
+    return (
+        "The entries themselves are not all as they were written. Verify the copies, newest first, "
+        "and put one back with: pourwright book restore COPY."
+    )
 
 
 def back_up_book(where: Path, into: Path | None, now: datetime) -> tuple[Path, int]:
@@ -224,10 +256,33 @@ def back_up_book(where: Path, into: Path | None, now: datetime) -> tuple[Path, i
 def restore_book(copy: Path, where: Path, now: datetime) -> tuple[int, Path | None]:
     """Put a copy in the book's place; return its entries, and where the book before is kept."""
     path = book_path(where)
-    aside = None
-    if path.exists():
-        aside = path.with_name(f"{path.stem}-before-{now.strftime('%Y%m%dT%H%M%S')}.db")
-    return restore(copy, path, aside).seq, aside
+    aside = _aside(path, now) if path.exists() else None
+    return restore(copy, path, aside, replay).seq, aside
+
+
+def _aside(path: Path, now: datetime) -> Path:
+    return path.with_name(f"{path.stem}-before-{now.strftime('%Y%m%dT%H%M%S')}.db")
+
+
+def rebuild_book(where: Path, now: datetime) -> tuple[int, list[str], Path]:
+    """Work out everything but the entries anew.
+
+    Returns
+    -------
+    tuple of int, list of str and Path
+        The entries, what was otherwise before, and where the book before is kept if anything was.
+
+    Raises
+    ------
+    StudioError
+        If an entry was altered, or a program has the book open.
+    """
+    path = book_path(where)
+    if not path.exists():
+        raise BookTrouble(f"There is no book in {path.parent}.")
+    aside = _aside(path, now)
+    head, otherwise = rebuild(path, aside, replay)
+    return head.seq, otherwise, aside
 
 
 def export_book(where: Path, to: Path) -> int:

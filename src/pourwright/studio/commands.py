@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -13,15 +14,13 @@ from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal_of
 from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.fields import Kind as Kind
 from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
 from pourwright.studio.book import BOOK_FILE
 from pourwright.studio.editions import known_editions
-
-LOSS_CAUSES = CAUSES
-"""Why a piece is lost."""
 
 
 def verbs() -> tuple[Kind, ...]:
@@ -71,10 +70,17 @@ def answered(
         Fields that hold where the command does not say otherwise.
     now : datetime
         The instant.
+
+    Raises
+    ------
+    BookTrouble
+        If the file cannot be used: that is no refusal, and the command may be sent again.
     """
     try:
         named = {**usual, **command} if isinstance(command, dict) else command
         return book.do(named, now)
+    except BookTrouble:
+        raise
     except StudioError as refused:
         return refusal_of(command, refused)
 
@@ -94,8 +100,17 @@ MOST_CHOICES = 40
 """Editions that a form offers; more are no choice but a list."""
 
 
-def offered_editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]], str]:
-    """Return ids and names of the editions that a form offers, and what is said of the others.
+@dataclass(frozen=True, slots=True)
+class OfferedEditions:
+    """Ids and names of the editions that a form offers, what is said of others, whether one is open."""
+
+    choices: list[tuple[str, str]]
+    words: str
+    only: bool
+
+
+def offered_editions(book: Book, meant: str = "") -> OfferedEditions:
+    """Return the editions that a form offers.
 
     Those that are open come first, the newest in front. One is offered in any case: the one that
     the address or the form means.
@@ -111,7 +126,8 @@ def offered_editions(book: Book, meant: str = "") -> tuple[list[tuple[str, str]]
             f"The {len(offered)} offered here are the open ones and the newest of {len(known)}. "
             "For an older one begin at its page under Editions."
         )
-    return [(one.edition, one.name) for one in offered], words
+    choices = [(one.edition, one.name) for one in offered]
+    return OfferedEditions(choices, words, sum(one.state != "closed" for one in known) < 2)
 
 
 # --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12
@@ -123,6 +139,7 @@ _COUNTS: Schema = {
     "anyOf": [_TEXT, {"type": "object", "additionalProperties": {"type": "integer"}}]
 }
 _TYPES: dict[str, Schema] = {
+    "cause": _TEXT,
     "causes": _COUNTS,
     "changes": {"type": "object", "minProperties": 1},
     "counts": _COUNTS,
@@ -133,6 +150,7 @@ _TYPES: dict[str, Schema] = {
     "label": {"type": ["string", "integer"]},
     "labels": _LIST,
     "long text": _TEXT,
+    "masses": {"type": ["string", "object"]},
     "money": _TEXT,
     "names": {"type": ["string", "array"]},
     "numbers": _LIST,
@@ -193,7 +211,7 @@ def _field(field: BookField) -> Schema:
     if field.kind == "choice":
         return {"description": about, "enum": list(field.choices)}
     shape: Schema = {"description": about, **_TYPES[field.kind]}
-    if field.kind in ("causes", "piece causes"):
+    if field.kind in ("cause", "causes", "piece causes"):
         shape["description"] += f" Causes: {', '.join(CAUSES)}."
     if field.kind == "quantity":
         shape["description"] += f" A {field.dimension} with its unit."
@@ -224,8 +242,16 @@ def _refusal() -> Schema:
         "id": {"type": ["string", "null"]},
         "refused": {"type": "array", "items": _TEXT, "minItems": 1},
         "line": {"type": "integer", "minimum": 1, "description": "The line of the file."},
+        "asks": {
+            "const": True,
+            "description": "It is a question: sent again with go_on, the command is written.",
+        },
+        "already": {
+            "const": True,
+            "description": "A step of the bench that somebody else has started or ended before.",
+        },
     }
-    return _object_of(fields)
+    return _object_of(fields) | {"required": ["ok", "id", "refused"]}
 
 
 def _object_of(fields: Schema) -> Schema:

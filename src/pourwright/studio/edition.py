@@ -364,19 +364,19 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
     if doc.state == "closed":
         which = owed(things, edition).numbers.which
         settle = [(f"Settle {n}", _to("settle", edition, numbers=n), "quiet") for n in which[:3]]
-        return [*_of_pieces(doc), *settle]
+        return [*_of_pieces(doc), *settle, ("Its end", f"/editions/{edition}/end", "quiet")]
     if doc.state == "planned":
         size = {"pieces": doc.pieces, "proofs": doc.proofs}
         return [
             ("Declare it", _to("declare", edition, **size), ""),
             ("Change its size", _to("change-size", edition, **size), "quiet"),
+            ("Its end", f"/editions/{edition}/end", "quiet"),
         ]
     return [
         *_of_numbers(things, doc),
         *_of_pieces(doc),
         ("Surplus", _to("surplus", edition), "quiet"),
-        *_of_the_form(things, doc),
-        ("Close it", _to("close", edition), "grave"),
+        ("Its end", f"/editions/{edition}/end", "grave"),
     ]
 
 
@@ -391,7 +391,7 @@ def _of_numbers(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, str
         run = _run([one.rpartition(" ")[2] for one in proofs[: there - len(numbers)]])
         to = _to("mark", edition, numbers=run, kind="proof")
         yield f"Mark {doc.proof_kind} {run}", to, "quiet" if numbers else ""
-    for n in owed(things, edition).numbers.which[:3]:
+    for n in owed(things, edition).numbers.which[:3] if there else ():
         evidence = _evidence(things, doc, n)
         yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=evidence), "quiet"
     if pieces_at(doc, last_stage(doc.route)):
@@ -419,25 +419,33 @@ def _run(numbers: list[str]) -> str:
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else run[0] for run in runs)
 
 
-def _of_the_form(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
-    """Yield what is left to do with all that could remake the form, once every number is made."""
-    edition = doc.edition
-    if any(_to_make(things, edition, kind) for kind in ("numbered", "proof")):
-        return
+def end_steps(
+    things: Things, edition: str, *, may_destroy: bool, may_close: bool
+) -> list[tuple[str, str, str]]:
+    """Return what leads an edition to its end, as :func:`next_steps` returns it."""
+    form = _of_the_form(things, edition) if may_destroy else ()
+    close = (
+        [("Close it", _to_end("close", edition, nothing_else="yes"), "grave")] if may_close else []
+    )
+    return [*form, *close]
+
+
+def _of_the_form(things: Things, edition: str) -> Iterator[tuple[str, str, str]]:
+    """Yield what is left to do with all that could remake the form."""
     left = could_remake(things, edition)
     molds = [name for name, one in left if isinstance(one, MoldDoc)]
     spares = [name for name, one in left if isinstance(one, SpareDoc)]
     if molds or spares:
-        to = _to("destroy", edition, molds=", ".join(molds), spares=", ".join(spares))
+        to = _to_end("destroy", edition, molds=", ".join(molds), spares=", ".join(spares))
         yield "Destroy the molds", to, "quiet"
     forms = [(name, one.what in _KEPT_OFTEN) for name, one in left if isinstance(one, FormDoc)]
     to_destroy = [name for name, is_kept_often in forms if not is_kept_often]
     if to_destroy:
-        to = _to("destroy-form", edition, forms=", ".join(to_destroy))
+        to = _to_end("destroy-form", edition, forms=", ".join(to_destroy))
         yield f"Destroy {names_said(to_destroy)}", to, "quiet"
     to_keep = [name for name, is_kept_often in forms if is_kept_often]
     if to_keep:
-        to = _to("keep-form", edition, forms=", ".join(to_keep))
+        to = _to_end("keep-form", edition, forms=", ".join(to_keep))
         yield f"Declare {names_said(to_keep)} kept", to, "quiet"
 
 
@@ -456,5 +464,14 @@ def _of_pieces(doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
 
 
 def _to(verb: str, edition: str, **fields: object) -> str:
-    told = {name: value for name, value in fields.items() if value != ""}
-    return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': f'/editions/{edition}'})}"
+    return _address(verb, edition, fields, back=f"/editions/{edition}")
+
+
+def _to_end(verb: str, edition: str, **fields: object) -> str:
+    return _address(verb, edition, fields, back=f"/editions/{edition}/end")
+
+
+def _address(verb: str, edition: str, fields: Mapping[str, object], back: str) -> str:
+    # evidence that nobody told is asked for
+    told = {name: value for name, value in fields.items() if value != "" or name == "evidence"}
+    return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': back})}"

@@ -10,11 +10,20 @@ from pathlib import Path
 from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
-from pourwright.ledger.causes import CASTING_CAUSES, CAUSES
-from pourwright.ledger.documents import EditionDoc, LoadDoc, NumberDoc, PieceDoc, TallyDoc, or_zero
+from pourwright.ledger.causes import FIRING_CAUSES
+from pourwright.ledger.documents import (
+    EditionDoc,
+    LoadDoc,
+    NumberDoc,
+    PieceDoc,
+    TallyDoc,
+    or_none,
+    or_zero,
+)
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import causes, many, names_said
 from pourwright.ledger.stages import firings_of, last_stage
+from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day
@@ -206,9 +215,15 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
         words=f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}",
         marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
         unmarked=load.count,
-        causes=tuple(one for one in CAUSES if one == "other" or one not in CASTING_CAUSES),
+        causes=_causes_in_a_load(things),
         is_closed=load.state == "closed",
     )
+
+
+def _causes_in_a_load(things: Things) -> tuple[str, ...]:
+    """Return what may be said of a piece that comes out of the kiln, the studio's own words among it."""
+    own = or_none(counters(things).causes) or []
+    return (*FIRING_CAUSES[:-1], *own, FIRING_CAUSES[-1])
 
 
 def opened_command(load: LoadPieces, typed: Mapping[str, object]) -> dict[str, object]:

@@ -11,6 +11,8 @@ from msgspec import Struct
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import names_said
+from pourwright.ledger.stages import stage_when_marked
+from pourwright.plan.standing_from_book import edition_doc
 from pourwright.report.saying import day
 from pourwright.studio.answers import number_written
 from pourwright.studio.edition import KEY, Fact, Foot, feet
@@ -73,6 +75,7 @@ def number_shown(reading: Reading, edition: str, written: str, zone: str) -> Num
         mark = ("Mark it", _do("mark", edition, foot, _numbers(foot)), "")
         return NumberShown(foot=foot, number=foot.label, standing=KEY[foot.word], steps=(mark,))
     story = number_story(reading, edition, foot.label, zone)
+    doc = edition_doc(reading.things, edition)
     return NumberShown(
         foot=foot,
         number=story.number,
@@ -81,7 +84,7 @@ def number_shown(reading: Reading, edition: str, written: str, zone: str) -> Num
         bearers=tuple(_bearer(one) for one in story.bearers),
         is_borne=story.status == "living",
         entries=tuple(_entry_line(one) for one in story.entries),
-        steps=tuple(_steps(edition, foot, story)),
+        steps=tuple(_steps(edition, foot, story, doc.ware[stage_when_marked(doc)])),
     )
 
 
@@ -113,11 +116,15 @@ def _bearer(one: Bearer) -> BearerShown:
     return BearerShown(one.piece, words, (*days, *(fact for fact in facts if fact[1])))
 
 
-def _steps(edition: str, foot: Foot, story: NumberStory) -> Iterator[tuple[str, str, str]]:
+def _steps(
+    edition: str, foot: Foot, story: NumberStory, there: int
+) -> Iterator[tuple[str, str, str]]:
+    """Yield what can be done with a number; ``there`` unmarked pieces may take it."""
     if story.status == "owed":
-        evidence = next((one.evidence for one in reversed(story.bearers) if one.evidence), None)
-        again = _numbers(foot) | ({"evidence": evidence} if evidence else {})
-        yield "Make it again", _do("mark", edition, foot, again), ""
+        last = story.bearers[-1]
+        again = _numbers(foot) | ({} if last.photos else {"evidence": last.evidence or ""})
+        if there:
+            yield "Make it again", _do("mark", edition, foot, again), ""
         yield "Settle it", _do("settle", edition, foot, _numbers(foot)), "quiet"
         return
     piece = {"pieces": foot.label}
@@ -129,6 +136,8 @@ def _steps(edition: str, foot: Foot, story: NumberStory) -> Iterator[tuple[str, 
     }.get(foot.word, ())
     for at, (word, verb) in enumerate(verbs):
         yield word, _do(verb, edition, foot, piece), "quiet" if at else ""
+    if " " in foot.label and foot.word == "here":
+        yield "Destroy it", _do("surplus", edition, foot, piece | {"fate": "destroyed"}), "quiet"
 
 
 def _numbers(foot: Foot) -> dict[str, str]:

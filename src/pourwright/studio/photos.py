@@ -29,6 +29,7 @@ from pourwright.ledger.photo_files import (
     read_photo,
     read_small,
 )
+from pourwright.ledger.said import names_said
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
 from pourwright.studio.photo_child import SMALL, WHOLE
@@ -191,10 +192,10 @@ def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[PhotoS
             digest=key.rpartition("/")[2],
             at=photo.at,
             day=day_in(photo.at, zone),
-            about=photo.about or "",
+            about=names_said(photo.shows),
         )
         for key, photo in things.of(PhotoDoc, scope)
-        if photo.about in about and not photo.erased
+        if set(photo.shows) & set(about) and not photo.erased
     ]
     return sorted(found, key=lambda one: one.at, reverse=True)[:_SHOWN]
 

@@ -14,7 +14,7 @@ from pourwright.briefs.reading import BriefFile, open_brief, open_briefs
 from pourwright.errors import StudioError
 from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.replaying import effective
+from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.plan.beside import case_beside
 from pourwright.plan.buying import less_what_is_there
 from pourwright.plan.case import ToPlan
@@ -33,13 +33,13 @@ from pourwright.plan.standing import Standing, in_order
 from pourwright.plan.standing_from_book import (
     day_of,
     edition_doc,
-    need_of,
     standing_from_book,
 )
 from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS
 from pourwright.report.charts.render import svg_image
 from pourwright.report.plan_charts import chart, plan_figures
+from pourwright.report.saying import count
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.deliveries import there_by_the_book
 
@@ -103,7 +103,18 @@ def read_edition(file: BriefFile, today: date, reading: Reading, zone: str) -> T
     brief, studio = file.read(planned_on)
     standing = standing_from_book(reading.things, brief, studio, today)
     standing = dataclasses.replace(standing, planned_on=planned_on)
+    if brief.edition.proofs and not _tells_proofs(reading, file.edition_id):
+        proofs = brief.edition.proofs
+        said = (count(proofs, "proof"),)
+        standing = dataclasses.replace(standing, proofs=proofs, from_brief=said)
     return ToPlan(brief, studio, standing, file.path.name)
+
+
+def _tells_proofs(reading: Reading, edition: str) -> bool:
+    """Return whether an entry of an edition tells how many proofs it has, none among them."""
+    kinds = ("edition-planned", "edition-declared", "edition-resized", CORRECTED)
+    entries = effective(reading.entries(edition, kinds=kinds))
+    return any("proofs" in entry.body for entry in entries)
 
 
 def first_plan(
@@ -153,7 +164,7 @@ def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast 
         stages=stages,
         load=standing.load,
         finished=standing.finished,
-        wanted=max(need_of(edition) - there, 0),
+        wanted=max(standing.pieces + standing.proofs - there, 0),
         own=tuple(
             OwnFigure(row.field, row.value, row.source)
             for row in plan.sources
@@ -162,6 +173,7 @@ def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast 
         first_plan=first,
         now=now,
         days_later=None if first is None else (now.finish - first.finish).days,
+        from_brief=standing.from_brief,
     )
 
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from msgspec import Struct
 
-from pourwright.errors import BadInput
+from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.answer import BookAnswer
-from pourwright.ledger.entry import STUDIO, Body, Entry, moment_in
+from pourwright.ledger.entry import STUDIO, Body, Entry, instant, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.table import BY_KIND
@@ -27,7 +27,7 @@ from pourwright.studio.lines import EntryLine
 AT_ONCE = 30
 SIGNS_WITHIN = 5_000
 """How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
-WORKED_OUT = {"made": "Labels given", "book": "By the book"}
+WORKED_OUT = {"made": "Labels given", "book": "By the book", "asked": "Asked before"}
 """What the book itself adds to an entry."""
 
 
@@ -113,6 +113,53 @@ def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
         to=f"/records/{entry.seq}",
         kind=mark,
         word=about,
+    )
+
+
+def last_lines(reading: Reading, zone: str, count: int, edition: str | None) -> list[str]:
+    """Return the newest entries as lines of text, the newest last, each with its number."""
+    entries = reading.latest(count, scope=edition)
+    lines = []
+    for one in _rows(reading, entries, zone):
+        mark = f" [{one.word}]" if one.word else ""
+        lines.append(f"{one.note}: {one.words}{mark}")
+    return lines[::-1]
+
+
+LATEST_LOOKED_AT = 500
+SINCE_LAST = timedelta(hours=24)
+"""What was written longer ago is taken back by its number only."""
+
+
+def last_by(reading: Reading, prefix: str, now: datetime) -> int:
+    """Return the place of the last entry of a terminal that still counts.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    prefix : str
+        What the ids of its commands begin with.
+    now : datetime
+        The studio's clock.
+
+    Raises
+    ------
+    NotDoable
+        If there is none that was written since yesterday at this time.
+    """
+    voided: set[str] = set()
+    for entry in reading.latest(LATEST_LOOKED_AT):
+        if now - instant(entry.recorded) > SINCE_LAST:
+            break
+        if entry.kind == CORRECTED and entry.body["void"] and entry.id not in voided:
+            voided.add(str(entry.corrects))
+            continue
+        if entry.command_id.startswith(prefix) and entry.id not in voided:
+            return entry.seq
+    raise NotDoable(
+        "Nothing that was typed at this terminal today is left to take back. "
+        "pourwright book last shows the newest entries; pourwright book undo 41 takes back one of them."
     )
 
 
@@ -291,6 +338,8 @@ def typed_text(field: BookField, value: Any) -> str:
         return str(value["typed"])
     if field.kind in ("causes", "counts"):
         return ", ".join(f"{count} {name}" for name, count in value.items())
+    if field.kind == "masses":
+        return ", ".join(f"{label} {mass['typed']}" for label, mass in value.items())
     if field.kind == "piece causes":
         return ", ".join(f"{label} {cause}" for label, cause in value.items())
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -260,8 +260,15 @@ _DISH_STORY: tuple[Told, ...] = (
     _dish(131, "ship", pieces="5"),
     _dish(120, "break", pieces="17", evidence="photo from the buyer", note="fell from a wall"),
     _dish(92, "surplus", fate="destroyed", count=1),
-    _dish(91, "destroy", molds="all", how="broken up, gypsum waste"),
-    _dish(91, "destroy-form", forms="F-002, F-003", how="broken up; the rubber shredded"),
+    _dish(91, "destroy", molds="all", how="broken up, gypsum waste", go_on=True),
+    _dish(
+        91,
+        "destroy-form",
+        forms="F-002, F-003",
+        how="broken up; the rubber shredded",
+        filler="1.9 kg",
+        go_on=True,
+    ),
     _dish(
         91, "keep-form", forms="F-001", where="the loft's wall", why="shown beside the first proof"
     ),

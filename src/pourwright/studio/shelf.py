@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from pourwright.briefs.folder import BriefHere
+from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Studio
 from pourwright.errors import NotDoable, StudioError
+from pourwright.ledger.book import Book
 from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc, or_none, present
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
-from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.state.molds import is_complete, stopped_losing
+from pourwright.ledger.state.molds import weighed as weighed_in
 from pourwright.ledger.things import Things
 from pourwright.materials.drying.dryness import MoldState, dryness
 from pourwright.materials.drying.weighings import forecast_from_weighings
@@ -250,10 +253,44 @@ def weighed_of(reading: Reading, edition: str, label: str) -> list[WeighedMold]:
     """Return the weighings of a mold with its strap on, all that still hold, the first in front."""
     entries = reading.entries(edition, kinds=("mold-weighed", CORRECTED))
     return [
-        WeighedMold(entry.at, float(entry.body["mass"]["value"]))
+        WeighedMold(entry.at, float(weighed_in(entry.body)[label]["value"]))
         for entry in effective(entries)
-        if entry.body["mold"] == label and entry.body.get("strapped", True)
+        if label in weighed_in(entry.body) and entry.body.get("strapped", True)
     ]
+
+
+def verdicts_of(reading: Reading, folder: Path, seq: int, book: Book, now: datetime) -> list[str]:
+    """Return what their weighings say of the molds that an entry weighed, a sentence each."""
+    entry = reading.entry(seq)
+    if entry is None:
+        return []
+    here = brief_here(folder, entry.scope, now.date())
+    units = "us" if book.prefer == "us" else "metric"
+    told = []
+    for label in weighed_in(entry.body):
+        rows = weighed_of(reading, entry.scope, label)
+        drying = drying_of(rows, here, units, book.zone)
+        mold = reading.things.get(MoldDoc, label)
+        says = drying.says
+        if mold is not None and drying.ready is None and stopped_losing(mold, book.zone):
+            says = "two weighings a day apart are the same: it has stopped losing water."
+        elif drying.dry_kg is None:
+            says = _loss_said(rows, units, book.zone)
+        told.append(f"{label}: {says}")
+    return told
+
+
+def _loss_said(weighed: Sequence[WeighedMold], units: str, zone: str) -> str:
+    """Return what weighings say of a mold whose volume no brief tells."""
+    rows = sorted(weighed, key=lambda one: _moment(one.at, zone))
+    if len(rows) < 2:
+        return "weigh it again in a day; it is dry when two weighings a day apart are the same."
+    before, last = rows[-2:]
+    loss_kg = before.mass_kg - last.mass_kg
+    if loss_kg <= 0:
+        return "it weighs no less than before; weigh it again in a day."
+    hours = (_moment(last.at, zone) - _moment(before.at, zone)).total_seconds() / 3600
+    return f"it lost {show(loss_kg, 'mass', units)} in {hours:.0f} h, so it still dries."
 
 
 def drying_of(

@@ -5,7 +5,6 @@ The taps of a phone come this way, and a studio's own scripts.
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -16,6 +15,7 @@ from starlette.responses import JSONResponse
 from pourwright.errors import BadInput
 from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.kinds.table import verb_names
+from pourwright.ledger.one_json import one_json
 from pourwright.studio.commands import answered, book_schema
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.refused import WORDS
@@ -47,6 +47,7 @@ _ANSWERS: dict[int | str, dict[str, Any]] = {
     413: {"description": "Too large."},
     415: {"description": "Not JSON."},
     422: {"description": "Refused, with the sentences that say why."},
+    503: {"description": "The book's file cannot be used now; send it again later."},
 }
 
 
@@ -83,10 +84,10 @@ def read_commands(body: bytes) -> dict[str, Any] | list[Any]:
     {'do': 'note'}
     """
     try:
-        sent = json.loads(body, parse_constant=_refuse_constant)
-    except (ValueError, RecursionError):
+        sent = one_json(body)
+    except ValueError:
         raise BadInput.one(
-            "the body", "not readable", "write one command or a list as JSON"
+            "the body", "not readable", "write one command or a list as JSON, each field once"
         ) from None
     if isinstance(sent, dict):
         return sent
@@ -94,10 +95,6 @@ def read_commands(body: bytes) -> dict[str, Any] | list[Any]:
         return sent
     right = f"write one command, or a list of 1 to {MOST_COMMANDS}"
     raise BadInput.one("the body", "neither", right)
-
-
-def _refuse_constant(name: str) -> None:
-    raise ValueError(name)  # NaN and Infinity are no JSON
 
 
 def _do_all(request: Request, sent: list[Any]) -> list[BookAnswer | BookRefusal]:

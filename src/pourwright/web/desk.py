@@ -13,6 +13,7 @@ from fastapi import Request
 
 from pourwright.briefs.folder import brief_path, file_digests
 from pourwright.briefs.studio_file import studio_now
+from pourwright.studio.book import SOONEST_DRY_DAYS
 from pourwright.studio.commands import open_studio_book
 from pourwright.web import heavy
 from pourwright.web.clock import Clock
@@ -57,7 +58,9 @@ class Desk:
     def book(self) -> Book:
         """The book, opened at the first use; it reads quantities as the studio does."""
         book = self._book
+        studio = self.studio
         book.zone, book.prefer = self.zone.key, "us" if self.units == "us" else None
+        book.dry_days = studio.drying.days_low if studio else SOONEST_DRY_DAYS
         return book
 
     @cached_property

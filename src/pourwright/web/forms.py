@@ -13,7 +13,7 @@ from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 
 from pourwright.errors import BadInput, Complaint
-from pourwright.web.refused import sentence_of
+from pourwright.web.refused import GO_ON, sentence_of
 from pourwright.web.render import in_label_words
 
 if TYPE_CHECKING:
@@ -147,6 +147,8 @@ class Form:
     def marked(self, errors: Sequence[Complaint]) -> Form:
         """Return the form with each error beside the field that it is about, named by its label.
 
+        If the book only asked, its button goes on all the same.
+
         Examples
         --------
         >>> form = Form(action="/", submit="Go", first=(Shown("good", "Good casts"),))
@@ -167,7 +169,10 @@ class Form:
             return tuple(replace(one, error=" ".join(told.get(one.name, ()))) for one in fields)
 
         first, rest = with_errors(self.first), with_errors(self.rest)
-        return replace(self, first=first, rest=rest, errors=tuple(told_all))
+        form = replace(self, first=first, rest=rest, errors=tuple(told_all))
+        if not any(one.path == GO_ON for one in errors):
+            return form
+        return replace(form, first=(*first, hidden(GO_ON, "yes")), submit="Go on all the same")
 
 
 async def read_typed(request: Request) -> AsyncIterator[Typed]:
@@ -276,19 +281,21 @@ def field_of(complaint: Complaint) -> str:
 
 
 def verb_fields(
-    kind: Kind, editions: Sequence[Choice], others: str = ""
+    kind: Kind, editions: Sequence[Choice], others: str = "", *, only: bool = True
 ) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
-    ``others`` is what is said of editions that are not offered.
+    ``others`` is what is said of editions that are not offered, ``only`` whether just one is open.
     """
     first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
     if kind.verb == "plan-edition":
         named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION, required=True)
         first.insert(0, named)
-    elif kind.scope != "studio":
-        first.insert(0, _edition_field(editions, others, is_open=kind.scope == "either"))
+    elif (
+        kind.scope != "studio" and kind.verb != "correct"
+    ):  # a correction is of its entry's edition
+        first.insert(0, _edition_field(kind, editions, others, only=only))
     rest.append(Shown("at", "When it happened", kind="code", hint=_DATE_WORDS))
     rest.append(Shown("by", "Who writes it down"))
     return first, rest
@@ -298,8 +305,19 @@ def _is_first(kind: Kind, field: BookField) -> bool:
     return field.required or field.name in kind.example or len(kind.fields) < MANY_CHOICES
 
 
-def _edition_field(editions: Sequence[Choice], others: str, *, is_open: bool) -> Shown:
-    empty = "The studio as a whole" if is_open else "The only one that is open"
+_NAMED = frozenset({"label", "labels", "selection", "masses"})
+"""Kinds of fields that name things by label, and so tell the edition."""
+
+
+def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only: bool) -> Shown:
+    if kind.scope == "either":
+        empty = "The studio as a whole"
+    elif only:
+        empty = "The only one that is open"
+    elif any(one.kind in _NAMED and one.letter not in "SGBRC" for one in kind.fields):
+        empty = "As the labels below say"
+    else:
+        empty = "Choose one"
     choices = (("", empty), *editions)
     return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
 

@@ -11,7 +11,8 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import Scope
 
-from pourwright.errors import BadInput, Complaint, StudioError
+from pourwright.errors import Asks, BadInput, Complaint, StudioError
+from pourwright.ledger.file.trouble import BookExchanged, BookTrouble
 from pourwright.web.door import TURNED_AWAY, Refusal
 from pourwright.web.pairing import TooManyTries
 from pourwright.web.render import environment, page
@@ -28,6 +29,8 @@ WORDS = {
     "What you typed is still on the page before: go back, and nothing is lost.",
 }
 NOT_A_FORM = "This page takes what its own form sends, and this was sent as something else."
+GO_ON = "go_on"
+"""The field that answers what the book asks; a form has it once it was asked."""
 TITLES = {
     400: "Not readable",
     401: "Not paired",
@@ -39,6 +42,7 @@ TITLES = {
     421: "Another name",
     429: "Too often",
     500: "Our fault",
+    503: "The book's file was exchanged",
 }
 
 
@@ -74,18 +78,19 @@ def complaints_of(error: Exception) -> tuple[Complaint, ...]:
     if isinstance(error, BadInput):
         return error.complaints
     sentences = getattr(error, "sentences", None) or str(error).splitlines()
-    return tuple(Complaint("", None, sentence) for sentence in sentences)
+    path = GO_ON if isinstance(error, Asks) else ""
+    return tuple(Complaint(path, None, sentence) for sentence in sentences)
 
 
 def sentence_of(complaint: Complaint) -> str:
-    """Return a complaint as a sentence; one without a field is a sentence already.
+    """Return a complaint as a sentence; one without a field, or a question, is a sentence already.
 
     Examples
     --------
     >>> sentence_of(Complaint("", None, "There is no mold M-071."))
     'There is no mold M-071.'
     """
-    is_whole = not complaint.path and complaint.value is None
+    is_whole = complaint.path in ("", GO_ON) and complaint.value is None
     return complaint.right if is_whole else complaint.sentence()
 
 
@@ -96,8 +101,12 @@ def sentences_of(error: Exception) -> list[str]:
 
 async def _studio_error(request: Request, error: Exception) -> Response:
     status = 429 if isinstance(error, TooManyTries) else 422
+    if isinstance(error, BookTrouble):
+        status = 503  # a phone keeps its taps, and sends them again
     if _wants_json(request.scope):
         return JSONResponse({"ok": False, "refused": sentences_of(error)}, status)
+    if isinstance(error, BookExchanged):  # no page knows what is true, so none is shown
+        return _plain(request.scope, status, str(error))
     kept = getattr(request.state, "again", None)
     template, shown = kept or ("refused.html", {"title": "Not done", "here": ""})
     return page(request, template, status=status, errors=complaints_of(error), **shown)

@@ -6,6 +6,7 @@ import contextlib
 import ctypes
 import gc
 import ipaddress
+import os
 import socket
 import threading
 import webbrowser
@@ -17,16 +18,16 @@ from types import FrameType
 import uvicorn
 
 from pourwright.errors import NotDoable
-from pourwright.studio.book import said_before_opening
+from pourwright.studio.book import said_before_opening, said_of_place
 from pourwright.web import heavy
 from pourwright.web.app import make_app
+from pourwright.web.patience import PatientProtocol
 from pourwright.web.stream import Watch
 from pourwright.web.worker import Worker
 
 HERE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104 - what --lan asks for
 _STOP_S = 2
-_MOST_CONNECTIONS = 200
 _UPGRADE_MB, _UPGRADE_MIN = 6000, 60
 """What bringing an old book up to date may take: memory [MB] and time [min]."""
 _ARENA_MAX, _ARENAS = -8, 2
@@ -50,11 +51,18 @@ def serve(
     Raises
     ------
     NotDoable
-        If the port is taken.
+        If the port is taken, or nothing may be written into the folder.
     """
+    if not os.access(folder, os.W_OK):
+        raise NotDoable(
+            f"The folder {folder.name} may only be read, and the studio writes into it. Copy it to "
+            "where it can be written to; pourwright book show and verify work here as well."
+        )
     listening = _listen(EVERYWHERE if lan else HERE, port)
     port = listening.getsockname()[1]
     _bring_up_to_date(folder, say)
+    if doubt := said_of_place(folder):
+        say(doubt)
     called = (*names, *network_names()) if lan else names
     app = make_app(folder, lan=lan, names=called, port=port, today=today)
     here = f"http://localhost:{port}"
@@ -73,7 +81,7 @@ def serve(
         log_level="warning",
         access_log=False,
         timeout_graceful_shutdown=_STOP_S,
-        limit_concurrency=_MOST_CONNECTIONS,
+        http=PatientProtocol,
         server_header=False,
         proxy_headers=False,
         ws="none",

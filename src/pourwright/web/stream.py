@@ -14,6 +14,7 @@ from fastapi import APIRouter, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import JSONResponse, Response, StreamingResponse
 
+from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.devices import Who
 from pourwright.web.door import COOKIE
@@ -34,12 +35,13 @@ class Watch:
         self._looking: asyncio.Task[None] | None = None
         self.listeners = 0
         self.seq = -1
-        self.is_ending = False
+        self.is_ending = self.is_broken = False
 
     async def start(self) -> None:
         """Count a listener in; the first one starts the looking."""
-        self.listeners += 1
         self.seq = await self._look()
+        self.is_broken = False
+        self.listeners += 1
         if self._looking is None or self._looking.done():
             self._looking = asyncio.create_task(self._keep_looking())
 
@@ -55,7 +57,12 @@ class Watch:
     async def _keep_looking(self) -> None:
         while self.listeners > 0 and not self.is_ending:
             await asyncio.sleep(LOOK_S)
-            self.seq = await self._look()
+            try:
+                self.seq = await self._look()
+            except BookTrouble:
+                # Every stream ends; the page then asks for the time, and is told why.
+                self.is_broken = True
+                return
 
     async def _look(self) -> int:
         head = await run_in_threadpool(self._desk.book.head)
@@ -68,6 +75,7 @@ async def stream(request: Request) -> Response:
     watch: Watch = request.app.state.watch
     if watch.listeners >= MOST_STREAMS:
         return Response(status_code=503, headers={"retry-after": "5"})
+    await run_in_threadpool(desk_of(request).book.head)  # what cannot be read is told at once
     headers = {"cache-control": "no-store", "x-accel-buffering": "no"}
     return StreamingResponse(_said(request, watch), headers=headers, media_type="text/event-stream")
 
@@ -79,7 +87,7 @@ async def _said(request: Request, watch: Watch) -> AsyncIterator[str]:
     try:
         shown, spoke = watch.seq, loop.time()
         yield "retry: 1000\n" + _event(desk, shown)
-        while not (watch.is_ending or await request.is_disconnected()):
+        while not (watch.is_ending or watch.is_broken or await request.is_disconnected()):
             await asyncio.sleep(LOOK_S)
             if not _is_let_in(desk, who, token):
                 yield "event: unpaired\ndata: {}\n\n"

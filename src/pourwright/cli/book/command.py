@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 import json
-import secrets
+from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from pourwright.cli.book.files import (
     FILES,
+    GO_ON,
     RUN,
+    answered,
+    clock_option,
     folder_option,
     now_at,
     opened,
-    sent,
 )
+from pourwright.cli.book.mending import MENDING, typed_id
 from pourwright.cli.book.show import show_group
 
 if TYPE_CHECKING:
+    from pourwright.ledger.book import Book
     from pourwright.ledger.kinds.fields import BookField, Kind
 
 
@@ -27,9 +32,21 @@ class Verbs(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the verbs in the order of the work, then what is done with the book as a whole."""
-        from pourwright.ledger.kinds.table import verb_names
+        grouped = [name for _, names in _groups() for name in names]
+        return [*grouped, *(name for name in super().list_commands(ctx) if name not in grouped)]
 
-        return [*verb_names(), *super().list_commands(ctx)]
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the commands in groups, each under the work that it belongs to."""
+        groups = _groups()
+        grouped = {name for _, names in groups for name in names}
+        groups[-1][1].extend(name for name in self.list_commands(ctx) if name not in grouped)
+        for title, names in groups:
+            commands = ((name, self.get_command(ctx, name)) for name in names)
+            rows = [
+                (name, one.get_short_help_str(140)) for name, one in commands if one is not None
+            ]
+            with formatter.section(title):
+                formatter.write_dl(rows)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return the command of a verb, None if there is none."""
@@ -37,6 +54,27 @@ class Verbs(click.Group):
 
         own, verb = super().get_command(ctx, cmd_name), verb_named(cmd_name)
         return _command(verb) if own is None and verb is not None else own
+
+
+_KEEPING = {
+    "What the book says": ("show", "last"),
+    "Putting right what was written": ("undo", "change", "correct"),
+    "Keeping the book itself": ("backup", "verify", "restore", "run", "export", "import"),
+}
+"""What is no work at the bench, each group under what it is about; the book itself comes last."""
+
+
+def _groups() -> list[tuple[str, list[str]]]:
+    """Return every command under the work that it belongs to."""
+    from pourwright.ledger.kinds.table import GROUPS
+
+    elsewhere = {name for names in _KEEPING.values() for name in names}
+    verbs = [
+        (title, [kind.verb for kind in kinds if kind.verb not in elsewhere])
+        for title, kinds in GROUPS
+    ]
+    verbs[-1][1].append("keep-photo")
+    return [*verbs, *((title, list(names)) for title, names in _KEEPING.items())]
 
 
 @click.group(
@@ -55,7 +93,7 @@ def book_command() -> None:
     """
 
 
-for _one in (RUN, *FILES, show_group):
+for _one in (RUN, *FILES, *MENDING, show_group):
     book_command.add_command(_one)
 
 
@@ -63,7 +101,14 @@ def _command(kind: Kind) -> click.Command:
     """Return the command of a verb: its fields as options, then those of every command."""
     return click.Command(
         kind.verb,
-        params=[*map(_option, kind.fields), *_usual(kind), folder_option(), _json(), _clock()],
+        params=[
+            *map(_option, kind.fields),
+            *_usual(kind),
+            _go_on(),
+            folder_option(),
+            _json(),
+            clock_option(),
+        ],
         callback=lambda **typed: _do(kind.verb, typed),
         help=kind.meaning,
         epilog=f"\b\nExample:\n  {example(kind)}\n",
@@ -88,10 +133,11 @@ def _option(field: BookField) -> click.Option:
     such = "yes" if such is True else such
     among = f" One of: {', '.join(field.choices)}." if field.kind == "choice" else ""
     without = f" [default: {field.source}]" if field.source else ""
+    needed = " Needed, unless the brief in the folder tells it." if field.name == "pieces" else ""
     return click.Option(
         [f"--{field.name.replace('_', '-')}", field.name],
         metavar="TEXT",
-        required=field.required,
+        required=field.required and not needed,
         help=f"{field.meaning}{among} Such as {such}.{without}",
     )
 
@@ -101,7 +147,7 @@ def _usual(kind: Kind) -> list[click.Option]:
     from pourwright.ledger.kinds.table import USUAL
 
     own = {field.name for field in kind.fields}
-    left_out = {"do", "age_s", *own, *(("edition",) if kind.scope == "studio" else ())}
+    left_out = {"do", "age_s", "go_on", *own, *(("edition",) if kind.scope == "studio" else ())}
     return [
         click.Option(
             [f"--{one.name}", one.name],
@@ -114,17 +160,18 @@ def _usual(kind: Kind) -> list[click.Option]:
     ]
 
 
-def _json() -> click.Option:
+def _go_on() -> click.Option:
     return click.Option(
-        ["--json", "as_json"], is_flag=True, help="Print the answer as JSON and nothing else."
+        [GO_ON, "go_on"],
+        is_flag=True,
+        default=None,
+        help="Write it although the book asks. Without it: a terminal is asked, a script is refused.",
     )
 
 
-def _clock() -> click.Option:
+def _json() -> click.Option:
     return click.Option(
-        ["--today", "today"],
-        metavar="DATE",
-        help="Write as if it were this day, for trials only. Without it: the day it is.",
+        ["--json", "as_json"], is_flag=True, help="Print the answer as JSON and nothing else."
     )
 
 
@@ -132,18 +179,42 @@ def _do(verb: str, typed: dict[str, Any]) -> None:
     """Send one command, and print what the book answers."""
     folder, as_json, today = typed.pop("folder"), typed.pop("as_json"), typed.pop("today")
     told = {name: _typed(name, text) for name, text in typed.items() if text is not None}
-    command = {"id": f"typed-{secrets.token_hex(8)}", **told, "do": verb}
+    command = {"id": typed_id(), **told, "do": verb}
+    if verb == "plan-edition":
+        command = _filled(command, folder)
     book = opened(folder, create=verb in ("plan-edition", "mix-lot", "note"))
     with book.store:
-        answer = sent(book, command, now_at(today, book.zone))
+        now = now_at(today, book.zone)
+        answer = answered(book, command, now)
+        verdicts = _verdicts(book, folder, answer.seq, now) if verb == "weigh" else ()
     if as_json:
         from pourwright.ledger.answer import answer_text
 
         click.echo(answer_text(answer))
         return
     click.echo(answer.said)
+    for verdict in verdicts:
+        click.echo(verdict)
     for finding in answer.findings:
         click.echo(f"Odd: {finding}")
+
+
+def _filled(command: dict[str, Any], folder: Path) -> dict[str, Any]:
+    """Return what plans an edition, with what it lacks taken from its brief, and say so."""
+    from pourwright.studio.begin import filled_from_brief
+
+    told, words = filled_from_brief(command, folder, datetime.now().astimezone().date())
+    if words:
+        click.echo(words, err=True)
+    return told
+
+
+def _verdicts(book: Book, folder: Path, seq: int, now: datetime) -> list[str]:
+    """Return what the weighings of the molds that were weighed say."""
+    from pourwright.studio.shelf import verdicts_of
+
+    with book.reading() as reading:
+        return verdicts_of(reading, folder, seq, book, now)
 
 
 def _typed(name: str, text: str) -> object:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import sys
 from collections.abc import Iterator
 from datetime import datetime, time
 from pathlib import Path
@@ -28,6 +29,15 @@ def folder_option() -> click.Option:
     )
 
 
+def clock_option() -> click.Option:
+    """Return the option that writes as if it were another day."""
+    return click.Option(
+        ["--today", "today"],
+        metavar="DATE",
+        help="Write as if it were this day, for trials only. Without it: the day it is.",
+    )
+
+
 def with_folder(command: click.Command) -> click.Command:
     """Return a command with the option of the folder."""
     command.params.append(folder_option())
@@ -50,11 +60,30 @@ def say_if_older(folder: Path) -> None:
         click.echo(words, err=True)
 
 
-def sent(book: Book, command: dict[str, object], now: datetime) -> BookAnswer:
-    """Have the book keep a command, and return its answer."""
+GO_ON = "--go-on"
+
+
+def answered(book: Book, command: dict[str, object], now: datetime) -> BookAnswer:
+    """Have the book keep a command, and return its answer; what it asks is asked at the terminal.
+
+    Raises
+    ------
+    StudioError
+        If it is refused, or the book asks and nobody is there to answer.
+    """
+    from pourwright.errors import Asks
     from pourwright.studio.book import do
 
-    return do(book, command, now)
+    try:
+        return do(book, command, now)
+    except Asks as asks:
+        if not sys.stdin.isatty():
+            hint = f"Nothing is written. To go on all the same, add {GO_ON}."
+            raise Asks([*asks.sentences, hint], asks.rules) from None
+        for sentence in asks.sentences:
+            click.echo(sentence, err=True)
+        click.confirm("Go on all the same?", abort=True, err=True)
+    return do(book, {**command, "go_on": True}, now)
 
 
 def now_at(today: str | None, zone: str) -> datetime:
@@ -84,7 +113,7 @@ def now_at(today: str | None, zone: str) -> datetime:
     "For examples and trials: in a real book the studio's own clock says when an entry was written.",
 )
 def run_command(file: IO[str], folder: Path, *, clock_in_file: bool) -> int:
-    """Do the commands of FILE, one JSON object a line; "-" reads from standard input.
+    """Write down what FILE says, an entry a line as JSON; "-" reads from standard input.
 
     Prints one answer a line as JSON. A command that is refused changes nothing and does
     not keep the next from being done; then the exit status is 2.
@@ -152,19 +181,42 @@ def keep_photo_command(
     help="What the book's end was once, from a printed page or a copy's name. May be given more than once.",
 )
 def verify_command(folder: Path, checkpoints: tuple[str, ...]) -> int:
-    """Check that the book is as it was written: file, chain, and all that follows from it."""
-    from pourwright.studio.book import verify_book
+    """Check that the book is as it was written: file, chain, and all that follows from it.
+
+    What this computer last saw in the book is compared too. At the end stands what mends it.
+    """
+    from pourwright.studio.book import said_of_place, verify_book
 
     book = opened(folder)
     with book.store:
         found = verify_book(book, checkpoints)
+    if doubt := said_of_place(folder):
+        click.echo(doubt, err=True)
     for fault in found.faults:
         click.echo(fault, err=True)
     if found.faults:
-        click.echo(f"{len(found.faults)} faults in {found.entries} entries.", err=True)
+        click.echo(f"{len(found.faults)} faults in {found.entries} entries. {found.mend}", err=True)
         return REFUSED_STATUS
     click.echo(f"{found.entries} entries, all as written. Checkpoint {found.checkpoint}")
     return 0
+
+
+@click.command("rebuild", epilog="\b\nExample:\n  pourwright book rebuild --folder pottery\n")
+def rebuild_command(folder: Path) -> None:
+    """Work out everything but the entries anew, and say what was otherwise.
+
+    The entries are checked one by one and put into a new file; documents, tables, guards and the
+    index of words are made from them. The book that is there is kept beside it.
+    """
+    from pourwright.studio.book import rebuild_book
+
+    entries, otherwise, aside = rebuild_book(folder, datetime.now().astimezone())
+    for one in otherwise:
+        click.echo(one)
+    if otherwise:
+        click.echo(f"All of this is mended. {entries} entries. The book before is kept: {aside}")
+    else:
+        click.echo(f"{entries} entries, and nothing was otherwise. Nothing was changed.")
 
 
 @click.command("backup", epilog="\b\nExample:\n  pourwright book backup --into /media/stick/book\n")
@@ -175,7 +227,7 @@ def verify_command(folder: Path, checkpoints: tuple[str, ...]) -> int:
     help="Where copies are kept. Without it: copies, in the studio's folder.",
 )
 def backup_command(folder: Path, into: Path | None) -> None:
-    """Make a verified copy of the book, and let older copies go by the rotation."""
+    """Copy the book, check the copy, and let old copies go."""
     from pourwright.studio.book import back_up_book
 
     say_if_older(folder)
@@ -220,6 +272,7 @@ FILES = tuple(
         (
             keep_photo_command,
             verify_command,
+            rebuild_command,
             backup_command,
             restore_command,
             export_command,

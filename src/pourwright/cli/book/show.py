@@ -146,6 +146,19 @@ def _year(reading: Reading, edition: str, _: object, zone: str) -> tuple[object,
     return {"edition": edition, "text": text}, text
 
 
+@_question(
+    "end",
+    "Show the end of an edition: open numbers, claims, what could remake the form, what was destroyed.",
+)
+def _end(reading: Reading, edition: str, now: datetime, zone: str) -> tuple[object, str]:
+    from zoneinfo import ZoneInfo
+
+    from pourwright.studio.ending import ending_of, ending_text
+
+    data = ending_of(reading.things, edition, now.astimezone(ZoneInfo(zone)).date(), zone)
+    return data, ending_text(data)
+
+
 @_question("findings", "Show what is odd, and was kept all the same.")
 def _findings(reading: Reading, edition: str, _: object, zone: str) -> tuple[object, str]:
     from pourwright.studio.answers import findings

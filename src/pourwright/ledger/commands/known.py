@@ -37,7 +37,7 @@ def labels_in(kind: Kind, body: Body) -> list[str]:
             continue
         if field.kind in ("label", "piece") or field.name == "about":
             found.append(value)
-        elif field.kind in ("labels", "pieces", "piece causes"):
+        elif field.kind in ("labels", "pieces", "piece causes", "masses"):
             found += list(value)
         elif field.kind == "selection":
             found += value["some"] if isinstance(value, dict) and "some" in value else []

@@ -15,6 +15,9 @@ AHEAD = timedelta(minutes=5)
 EARLIEST = date(2000, 1, 1)
 OLDEST_TAP_S = 43_200
 
+OF_ONE_COMPUTER = frozenset({"localtime", "posixrules", "posix", "right", "Factory"})
+"""Names that lie beside the zones on some computers, and mean another zone on each or nothing."""
+
 _RIGHT = 'write a date such as "2027-03-01", or an instant such as "2027-03-01T09:30:00+01:00"'
 
 
@@ -28,8 +31,10 @@ def read_zone(value: object, usual: str) -> str:
     """
     if value is None:
         return usual
-    if isinstance(value, str) and re.fullmatch(
-        r"[A-Za-z][A-Za-z0-9_+\-]*(?:/[A-Za-z0-9_+\-]+)*", value
+    if (
+        isinstance(value, str)
+        and re.fullmatch(r"[A-Za-z][A-Za-z0-9_+\-]*(?:/[A-Za-z0-9_+\-]+)*", value)
+        and value.partition("/")[0] not in OF_ONE_COMPUTER
     ):
         try:
             return ZoneInfo(value).key

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from pourwright.errors import BadInput, Complaint, as_written, did_you_mean
-from pourwright.ledger.causes import CAUSES
+from pourwright.ledger.causes import CAUSES, read_cause
 from pourwright.ledger.kinds.fields import ENVELOPE, BookField, Kind
 from pourwright.ledger.labels import (
     MOST,
@@ -119,7 +120,9 @@ def _counts(value: object, field: BookField, path: str, sheet: Sheet) -> dict[st
     found: dict[str, int] = {}
     for word, count in pairs or []:
         key = " ".join(str(word).split()).lower()
-        if key not in keys:
+        if field.kind == "causes":
+            key = read_cause(key) or ""
+        if not key or (field.kind == "counts" and key not in keys):
             raise refusal(path, value, shown, did_you_mean(key, keys))
         if isinstance(count, bool) or not isinstance(count, int) or not 0 <= count <= 100_000:
             raise refusal(path, value, f"{shown}; each count is a whole number")
@@ -158,18 +161,44 @@ def _piece_causes(value: object, field: BookField, path: str, sheet: Sheet) -> d
         pairs = [(str(piece), cause) for piece, cause in value.items()]
     elif isinstance(value, str) and value.strip() and len(value) < 8000:
         parts = re.split(r" *[,;] *", value.strip())
-        words = "|".join(map(re.escape, CAUSES))
-        found = [re.fullmatch(rf"(.+?) +({words})", part, re.IGNORECASE) for part in parts]
+        found = [re.fullmatch(r"(.*?[0-9][0-9/]*) +([^0-9]+)", part) for part in parts]
         pairs = [(one[1], one[2]) if one else ("", "") for one in found]
     else:
         raise refusal(path, value, right)
     told: dict[str, str] = {}
     for piece, cause in pairs:
-        name = read_piece(piece)
-        word = cause.lower().strip() if isinstance(cause, str) else ""
-        if name is None or word not in CAUSES or name in told or len(told) >= MOST:
+        name, word = read_piece(piece), read_cause(cause)
+        if name is None or word is None or name in told or len(told) >= MOST:
             raise refusal(path, value, f"{right}; the causes are {', '.join(CAUSES)}")
         told[name] = word
+    return told
+
+
+def _cause(value: object, field: BookField, path: str, sheet: Sheet) -> str:
+    found = read_cause(value)
+    if found is None:
+        raise refusal(path, value, f"write one of {', '.join(CAUSES)}")
+    return found
+
+
+def _masses(value: object, field: BookField, path: str, sheet: Sheet) -> dict[str, object]:
+    """Read ``{"M-004": "6.41 kg"}`` or ``"4 6.41 kg, 5 6.38 kg"``."""
+    right = f"write molds and what each weighs, such as {as_written(field.example)}"
+    if isinstance(value, Mapping):
+        pairs = [(str(name), one) for name, one in value.items()]
+    elif isinstance(value, str) and value.strip() and len(value) < 8000:
+        parts = re.split(r" *(?:;|\n|,(?![0-9])|(?<=[a-zA-Z]),) *", value.strip().rstrip(","))
+        found = [re.fullmatch(r"([mM][- ]?[0-9]+|[0-9]+)(?: *[:=] *| +)(.+)", one) for one in parts]
+        pairs = [(one[1], one[2]) if one else ("", "") for one in found]
+    else:
+        raise refusal(path, value, right)
+    told: dict[str, object] = {}
+    one = replace(field, name=path, kind="quantity", dimension="mass", example="6.4 kg")
+    for name, mass in pairs:
+        label_of = read_label(name, "M")
+        if label_of is None or label_of in told or len(told) >= MOST:
+            raise refusal(path, value, right)
+        told[label_of] = read_value(one, mass, sheet.prefer)
     return told
 
 
@@ -247,6 +276,7 @@ def _plain(number: Decimal) -> str:
 
 OWN: dict[str, Reader] = {
     "quantity": _quantity,
+    "cause": _cause,
     "causes": _counts,
     "changes": _changes,
     "counts": _counts,
@@ -255,6 +285,7 @@ OWN: dict[str, Reader] = {
     "label": _label,
     "labels": _labels,
     "long text": _long_text,
+    "masses": _masses,
     "names": _names,
     "numbers": lambda value, field, path, sheet: read_numbers(value, path),
     "piece": _piece,

@@ -150,7 +150,8 @@ def _molds(
     molds = things.of(MoldDoc, edition.edition)
     chosen = [name for name, mold in molds if is_meant(mold) and name not in told["all_except"]]
     if not chosen and not wrong:
-        wrong.append(f"{edition.edition} has no mold of which that can be said.")
+        why = "dry, whole and in use" if kind == "casts-made" else "of which that can be said"
+        wrong.append(f"{edition.edition} has no mold {why}; name those that are meant.")
     return chosen
 
 
@@ -159,7 +160,8 @@ def _is_there(mold: MoldDoc) -> bool:
 
 
 _IS_MEANT: dict[str, Callable[[MoldDoc], bool]] = {
-    "casts-made": lambda mold: mold.state == "in use" and is_complete(mold),
+    # what nobody has called dry is cast only by name
+    "casts-made": lambda mold: mold.state == "in use" and is_complete(mold) and not mold.wet,
     "mold-retired": lambda mold: mold.state == "in use",
 }
 

@@ -9,15 +9,20 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import NamedTuple
 
 from pourwright.errors import BadInput, as_written
-from pourwright.ledger.entry import GENESIS, VERSION, Entry, digest, read_entry, scope_of
-from pourwright.ledger.file.transaction import Head, seal
+from pourwright.ledger.entry import VERSION, Entry, digest, read_entry, scope_of
+from pourwright.ledger.file.transaction import Head, Writing, seal
+from pourwright.ledger.file.trouble import BookTrouble
 
 _FIELDS = {field.name for field in fields(Entry)}
 _CHECKPOINT = re.compile(r"([0-9]{1,15}):([0-9a-f]{8,64})(?:\.\.\.|…)?")
+
+
+RESTORE, REBUILD = "restore", "rebuild"
+"""What mends a fault: a copy in the book's place, or all but the entries worked out anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +35,13 @@ class Fault:
         The entry's place; 0 if it is about no single entry.
     what : str
         What is wrong, as the second half of a sentence.
+    mend : str
+        What mends it: ``RESTORE``, or ``REBUILD`` where no entry is touched.
     """
 
     seq: int
     what: str
+    mend: str = RESTORE
 
     def __str__(self) -> str:
         """Return it as a maker reads it."""
@@ -48,7 +56,7 @@ class Checkpoint(NamedTuple):
 
 
 class Row(NamedTuple):
-    """An entry as the table holds it; :data:`ROW` names the columns."""
+    """An entry as the table holds it, column by column."""
 
     seq: int
     text: str
@@ -87,7 +95,7 @@ def read_checkpoint(text: str) -> Checkpoint:
 
 
 def chain_faults(
-    rows: Iterable[Row], head: Head, checkpoints: Sequence[Checkpoint] = ()
+    rows: Iterable[Row], head: Head | None, checkpoints: Sequence[Checkpoint] = ()
 ) -> Iterator[Fault]:
     """Yield what is wrong with the entries of a whole book.
 
@@ -95,8 +103,8 @@ def chain_faults(
     ----------
     rows : iterable of Row
         All of them, in order.
-    head : Head
-        Where the book says that it ends.
+    head : Head or None
+        Where the book says that it ends; None if it does not say.
     checkpoints : sequence of Checkpoint
         Known from elsewhere.
     """
@@ -109,10 +117,16 @@ def chain_faults(
             yield from row_faults(row, last)
         last = Head(row.seq, str(row.digest), str(row.recorded))
         yield from _checked(open_ones, last)
-    if last != head:
-        yield Fault(0, f"it ends at entry {last.seq} and its head tells of entry {head.seq}")
+    yield from _head_faults(last, head)
     for seq, _ in open_ones:
         yield Fault(0, f"it ends at entry {last.seq}, before the checkpoint of entry {seq}")
+
+
+def _head_faults(last: Head, head: Head | None) -> Iterator[Fault]:
+    if head is None:
+        yield Fault(0, "its head is missing, the row that says where it ends", REBUILD)
+    elif last != head:
+        yield Fault(0, f"it ends at entry {last.seq} and its head tells of entry {head.seq}")
 
 
 def _checked(open_ones: list[Checkpoint], last: Head) -> Iterator[Fault]:
@@ -140,7 +154,7 @@ def _is_sound(row: Row, last: Head) -> bool:
             and (told["recorded"], told["command_id"]) == (row.recorded, row.command_id)
             and scope_of(told["body"]) == row.scope
         )
-    except (TypeError, ValueError, AttributeError):
+    except (TypeError, ValueError, AttributeError, KeyError, RecursionError):
         return False
 
 
@@ -180,12 +194,26 @@ def _unlike(row: Row, entry: Entry) -> list[str]:
     return [name for name in names if getattr(row, name) != getattr(entry, name)]
 
 
-def text_faults(rows: Iterable[tuple[int, str, str]], head: Head) -> Iterator[Fault]:
+def text_faults(rows: Iterable[tuple[int, str, str]], head: Head | None) -> Iterator[Fault]:
     """Yield what is wrong with place, text and digest alone, which every older book has too."""
-    last = (0, GENESIS)
+    last = Head()
     for seq, text, its_digest in rows:
-        if seq != last[0] + 1 or digest(last[1], str(text)) != its_digest:
+        if seq != last.seq + 1 or digest(last.digest, str(text)) != its_digest:
             yield Fault(seq, "it or the one before was changed or is missing")
-        last = (seq, its_digest)
-    if last != (head.seq, head.digest):
-        yield Fault(0, f"it ends at entry {last[0]} and its head tells of entry {head.seq}")
+        last = Head(seq, its_digest)
+    yield from _head_faults(last, replace(head, recorded="") if head else None)
+
+
+def take_row(book: Writing, row: Row, but: str) -> None:
+    """Append an entry from elsewhere, as it was written there.
+
+    Raises
+    ------
+    BookTrouble
+        If it is not as it was written; the sentence begins as ``but`` says.
+    """
+    fault = next(row_faults(row, book.head()), None)
+    if fault:
+        raise BookTrouble(f"{but}{fault}")
+    book.put_entry(read_entry(row.text))
+    book.keep_answer(row.command_id, row.command, row.answer)

@@ -17,11 +17,12 @@ from sqlalchemy import select
 from pourwright.files import whole_file
 from pourwright.ledger.entry import Entry, canonical, read_entry
 from pourwright.ledger.file import tables
-from pourwright.ledger.file.chain import Row, row_faults
+from pourwright.ledger.file.chain import Row, take_row
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.trouble import BookTrouble, files_told_plainly
 from pourwright.ledger.file.verify import Replay
+from pourwright.ledger.one_json import one_json
 
 FORMAT = 1
 """The version of the text."""
@@ -122,8 +123,8 @@ def _read_first(line: str) -> str:
 
 def _read_object(number: int, line: str) -> dict[str, Any]:
     try:
-        fields = json.loads(line)
-    except (ValueError, RecursionError) as error:
+        fields = one_json(line)
+    except ValueError as error:
         raise BookTrouble(f"Line {number} is not JSON; the text was cut or changed.") from error
     if not isinstance(fields, dict):
         raise BookTrouble(f"Line {number} is no entry; the text was cut or changed.")
@@ -151,11 +152,7 @@ def _take(book: Writing, number: int, line: str) -> None:
         entry.command_id,
         *rest,
     )
-    fault = next(row_faults(row, book.head()), None)
-    if fault:
-        raise BookTrouble(f"Line {number} is not as it was written. {fault}")
-    book.put_entry(entry)
-    book.keep_answer(entry.command_id, row.command, row.answer)
+    take_row(book, row, f"Line {number} is not as it was written. ")
     if number % _SENT_AT_ONCE == 0:
         book.flush()
 

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from pathlib import Path
+from typing import NamedTuple
 
 from sqlalchemy import Connection, Engine, insert, inspect, select
 
+from pourwright.errors import as_written
 from pourwright.ledger.entry import GENESIS
 from pourwright.ledger.file import tables
+from pourwright.ledger.file.connecting import READ_ONLY, address_of
 from pourwright.ledger.file.trouble import BookTrouble, NewerBook
-
-_MAGIC = b"SQLite format 3\0"
-_USER_VERSION, _APPLICATION_ID = slice(60, 64), slice(68, 72)
 
 
 def look_at_file(path: Path, *, create: bool = True) -> None:
-    """Refuse a file that is no book or one of a newer program, without opening its database.
-
-    Opening alone could write: a log beside the file, or a recovery.
+    """Refuse a file that is no book or one of a newer program, before it is opened to be written.
 
     Parameters
     ----------
@@ -39,35 +39,58 @@ def look_at_file(path: Path, *, create: bool = True) -> None:
         if create:
             return
         raise BookTrouble(f"There is no book {path.name} here; look at the folder.")
+    marks = marks_of(path)
+    # 0: a book that was made a moment ago, its marks still in the log beside the file.
+    if marks.application not in {0, tables.APPLICATION}:
+        raise BookTrouble(f"{path.name} is not a book of this program; it is left as it is.")
+    if marks.application:
+        refuse_newer(marks.schema, path.name)
+
+
+class Marks(NamedTuple):
+    """What a book's file says in its first bytes: whose it is, and the version of its tables."""
+
+    application: int
+    schema: int
+
+
+def marks_of(path: Path) -> Marks:
+    """Return the marks of a file, without a lock, a log or a recovery.
+
+    SQLite reads them: whatever else opened and closed the file would take away the locks that
+    this program may have on it.
+
+    Raises
+    ------
+    BookTrouble
+        If it cannot be read or is no database.
+    """
+    if path.is_dir():
+        raise BookTrouble(f"{path.name} cannot be read: it is a folder.")
     try:
-        with path.open("rb") as file:
-            header = file.read(100)
-    except OSError as error:
-        raise BookTrouble(f"{path.name} cannot be read: {error.strerror}.") from error
-    _look_at_header(header, path.name)
+        with closing(sqlite3.connect(address_of(path, READ_ONLY), uri=True)) as file:
+            # A file whose end is still in the log is as good as any: its head alone is looked at.
+            file.execute("pragma writable_schema=on")
+            (application,) = file.execute("pragma application_id").fetchone()
+            (schema,) = file.execute("pragma user_version").fetchone()
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
+        if getattr(error, "sqlite_errorname", "") == "SQLITE_CANTOPEN":
+            raise BookTrouble(
+                f"{path.name} cannot be read: it is not there or belongs to somebody else."
+            ) from error
+        raise BookTrouble(
+            f"{path.name} is not a book of this program; it is left as it is."
+        ) from error
+    return Marks(application, schema)
 
 
 def is_older(path: Path) -> bool:
     """Return whether a file is a book of an older version, which opening it brings up to date."""
     try:
-        with path.open("rb") as file:
-            header = file.read(100)
-    except OSError:
+        marks = marks_of(path)
+    except BookTrouble:
         return False
-    if int.from_bytes(header[_APPLICATION_ID]) != tables.APPLICATION:
-        return False
-    return 0 < int.from_bytes(header[_USER_VERSION]) < tables.SCHEMA
-
-
-def _look_at_header(header: bytes, name: str) -> None:
-    if not header:
-        return
-    application = int.from_bytes(header[_APPLICATION_ID])
-    # 0: a book that was made a moment ago, its marks still in the log beside the file.
-    if not header.startswith(_MAGIC) or application not in {0, tables.APPLICATION}:
-        raise BookTrouble(f"{name} is not a book of this program; it is left as it is.")
-    if application:
-        refuse_newer(int.from_bytes(header[_USER_VERSION]), name)
+    return marks.application == tables.APPLICATION and 0 < marks.schema < tables.SCHEMA
 
 
 def refuse_newer(schema: int, name: str) -> None:
@@ -98,19 +121,24 @@ def version_of_tables(connection: Connection, name: str) -> int:
     present = set(inspect(connection).get_table_names())
     if not present:
         return 0
-    written = None
-    if {"entry", "head", "thing", "alembic_version"} <= present:
-        written = connection.scalar(select(tables.version.c.version_num))
-    if not (isinstance(written, str) and written.isdecimal()):
-        raise BookTrouble(f"{name} is not a book of this program; it is left as it is.")
+    if not {"entry", "head", "thing", "alembic_version"} <= present:
+        raise BookTrouble(
+            f"{name} is not a book of this program, or a part of it is missing; it is left as it "
+            "is. If it was one, run: pourwright book rebuild."
+        )
+    written = str(connection.scalar(select(tables.version.c.version_num)))
+    is_number = written.isascii() and written.isdecimal() and len(written) == len("0003")
+    if not is_number or int(written) == 0:
+        raise BookTrouble(
+            f"{name} says that its tables are of version {as_written(written)}, and there is none "
+            "of that name. Run: pourwright book rebuild."
+        )
     refuse_newer(int(written), name)
     return int(written)
 
 
 def make_tables(engine: Engine, path: Path) -> None:
     """Make the tables of a new book."""
-    if engine.dialect.name == "sqlite":
-        _pragma(engine, "journal_mode=wal")
     with engine.begin() as connection:
         if version_of_tables(connection, path.name):  # another program was a moment quicker
             return
@@ -131,13 +159,19 @@ def mark(connection: Connection, schema: int) -> None:
 def settle(engine: Engine) -> None:
     """Bring everything from the log beside a SQLite file into the file."""
     if engine.dialect.name == "sqlite":
-        _pragma(engine, "wal_checkpoint(truncate)")
+        pragma(engine, "wal_checkpoint(truncate)")
 
 
-def _pragma(engine: Engine, pragma: str) -> None:
-    # Outside a transaction, where these two must be given.
+def write_ahead(engine: Engine) -> None:
+    """Have a SQLite file write into a log first; a copy that was put in its place does not yet."""
+    if engine.dialect.name == "sqlite":
+        pragma(engine, "journal_mode=wal")
+
+
+def pragma(engine: Engine, what: str) -> None:
+    """Give a pragma outside a transaction, where those about the log must be given."""
     raw = engine.raw_connection()
     try:
-        raw.cursor().execute(f"pragma {pragma}").fetchall()
+        raw.cursor().execute(f"pragma {what}").fetchall()
     finally:
         raw.close()

@@ -104,13 +104,25 @@ It holds no text of its own: the words are looked up in it, and read in the entr
 
 # Not by a trigger: with trusted_schema off SQLite lets none write to such a table.
 # A line's end is written as \\n in JSON, and would stick to the word behind it.
+_WORDS_OF = (
+    "kind || ' ' || scope || ' ' || json_extract(text, '$.at') || ' ' || "
+    "json_extract(text, '$.by') || ' ' || coalesce(json_extract(text, '$.corrects'), '') || ' ' || "
+    "replace(json_extract(text, '$.body'), '\\n', ' ')"
+)
+"""An entry's words: what it is, whose, when, by whom, what it corrects, and what it says."""
+
 FILL_WORDS = (
-    "INSERT INTO entry_word (rowid, words) SELECT seq, kind || ' ' || scope || ' ' || "
-    "json_extract(text, '$.at') || ' ' || json_extract(text, '$.by') || ' ' || "
-    "coalesce(json_extract(text, '$.corrects'), '') || ' ' || "
-    "replace(json_extract(text, '$.body'), '\\n', ' ') FROM entry WHERE seq > ?"
+    f"INSERT INTO entry_word (rowid, words) SELECT seq, {_WORDS_OF} FROM entry WHERE seq > ?"  # noqa: S608 - our own words
 )
 """Puts the words of every entry behind a place into the index."""
+
+FIND_WORDS = (
+    "SELECT rowid FROM entry_word WHERE rowid = ? AND entry_word MATCH "  # noqa: S608 - our own words
+    # a query ends at a NUL
+    f"""(SELECT '"' || replace(replace({_WORDS_OF}, '"', '""'), char(0), ' ') || '"' """
+    "FROM entry WHERE seq = ?)"
+)
+"""Finds an entry by all its words in a row."""
 
 entry_word = table("entry_word")
 

@@ -42,7 +42,7 @@ from pourwright.ledger.entry import (
 )
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.stored_things import StoredThings, stored_doc
-from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
+from pourwright.ledger.file.trouble import DAMAGED, HEADLESS, BookTrouble
 
 _ROWS_AT_ONCE = 2000
 
@@ -109,8 +109,20 @@ class Reading:
     def head(self) -> Head:
         """Return the end of the book, entries of this transaction among it."""
         if self._head is None:
-            self._head = Head(*self.connection.execute(_HEAD).one())
+            self._head = self.head_if_there()
+        if self._head is None:
+            raise BookTrouble(HEADLESS)
         return self._head
+
+    def head_if_there(self) -> Head | None:
+        """Return the end of the book as its head row tells it, None if there is no such row."""
+        found = self.connection.execute(_HEAD).first()
+        return None if found is None else Head(*found)
+
+    def digest_at(self, seq: int) -> str | None:
+        """Return the digest of the entry at a place, None if there is none."""
+        asked = select(tables.entry.c.digest).where(tables.entry.c.seq == seq)
+        return self.connection.scalar(asked)
 
     def answer_of(self, command_id: str) -> tuple[str, str] | None:
         """Return digest and answer of a command that was kept before, or None."""
@@ -164,6 +176,11 @@ class Reading:
         texts = self.connection.execute(asked.order_by(tables.entry.c.seq)).scalars()
         for block in texts.partitions(_ROWS_AT_ONCE):
             yield from map(_entry, block)
+
+    def lately(self, kind: str, after: int, since: str) -> list[Entry]:
+        """Return the entries of a kind that were written behind a place and since an instant."""
+        told = {"kind": kind, "after": after, "since": since}
+        return [_entry(text) for text in self.connection.execute(_LATELY, told).scalars()]
 
     def latest(
         self,
@@ -365,6 +382,13 @@ _PLACE: ColumnElement[int] = literal_column("entry_word.rowid", Integer)
 _HEAD = select(tables.head.c.seq, tables.head.c.digest, tables.head.c.recorded)
 _ANSWER = select(tables.entry.c.command, tables.entry.c.answer).where(
     tables.entry.c.command_id == bindparam("command_id")
+)
+_LATELY = (
+    select(tables.entry.c.text)
+    .where(tables.entry.c.kind == bindparam("kind"))
+    .where(tables.entry.c.seq > bindparam("after"))
+    .where(tables.entry.c.recorded >= bindparam("since"))
+    .order_by(tables.entry.c.seq)
 )
 _APPEND = insert(tables.entry)
 _MOVE_HEAD = (

@@ -22,11 +22,19 @@ class BookBusy(BookTrouble):
     """Another program is writing to the book and did not end in time."""
 
 
+class BookExchanged(BookTrouble):
+    """Another file lies where the book was opened, or somebody wrote over it."""
+
+
 class NewerBook(BookTrouble):
     """The book was written by a newer version of this program."""
 
 
 DAMAGED = "The book's file is damaged; restore it from the last backup."
+HEADLESS = (
+    "The row that says where the book ends is missing. End whatever has the book open, "
+    "then run: pourwright book rebuild."
+)
 
 _SENTENCES = {
     "SQLITE_FULL": (
@@ -36,6 +44,10 @@ _SENTENCES = {
     "SQLITE_CANTOPEN": "The book cannot be opened; look whether its folder exists and is writable.",
     "SQLITE_PERM": "The book cannot be opened; its file belongs to somebody else.",
     "SQLITE_NOTADB": "The file is no book; restore one from a backup.",
+    "SQLITE_CORRUPT_VTAB": (
+        f"The index of words is damaged. {_NOTHING_WRITTEN}; the entries themselves are not "
+        "touched. End whatever has the book open, then run: pourwright book rebuild."
+    ),
     "SQLITE_CORRUPT": DAMAGED,
     "SQLITE_IOERR": (
         "The disk could not be read or written, and whether this command was kept is not known. "

@@ -7,15 +7,24 @@ one transaction.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, update
+from sqlalchemy.exc import OperationalError
 
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.backup import copy_verified
-from pourwright.ledger.file.opening import make_tables, mark, settle, version_of_tables
+from pourwright.ledger.file.opening import (
+    make_tables,
+    mark,
+    settle,
+    version_of_tables,
+    write_ahead,
+)
 from pourwright.ledger.file.steps import STEPS
 from pourwright.ledger.file.transaction import Writing
+from pourwright.ledger.file.trouble import BookTrouble, trouble_of
 from pourwright.ledger.file.verify import rebuild
 from pourwright.ledger.replaying import replay
 
@@ -30,6 +39,7 @@ def bring_up_to_date(engine: Engine, path: Path) -> None:
     """
     with engine.execution_options(reads_only=True).begin() as connection:
         schema = version_of_tables(connection, path.name)
+    write_ahead(engine)
     if schema == 0:
         make_tables(engine, path)
     elif schema < tables.SCHEMA:
@@ -53,13 +63,27 @@ def upgrade(engine: Engine, path: Path) -> Path:
         if version_of_tables(connection, path.name) == before:  # else another program was quicker
             for number in range(before + 1, to + 1):
                 if number in STEPS:
-                    STEPS[number](connection)
+                    _step(STEPS[number], connection, path.name, before)
             connection.execute(update(tables.version).values(version_num=f"{to:04d}"))
             # What verify works out today is in the book too: last_away and findings by local days.
             _documents_again(connection)
             mark(connection, to)
     settle(engine)
     return kept
+
+
+def _step(
+    step: Callable[[Connection], None], connection: Connection, name: str, before: int
+) -> None:
+    try:
+        step(connection)
+    except OperationalError as error:
+        if trouble_of(error):
+            raise
+        raise BookTrouble(
+            f"{name} says that its tables are of version {before}, and they are not "
+            f"({error.orig}). Run: pourwright book rebuild."
+        ) from error
 
 
 def _documents_again(connection: Connection) -> None:

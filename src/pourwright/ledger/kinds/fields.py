@@ -113,5 +113,12 @@ ENVELOPE: tuple[BookField, ...] = (
         source="worked out from what is named, or the only edition that is open",
         meaning="The edition that it belongs to.",
     ),
+    BookField(
+        name="go_on",
+        kind="yes or no",
+        example=True,
+        source="no: what the book asks about is not written",
+        meaning="Whether to write it although the book asked; what was asked stays a finding.",
+    ),
 )
 """The fields that every command may have."""

@@ -169,7 +169,7 @@ PIECE_KINDS = (
         verb="surplus",
         kind="surplus-declared",
         scope="edition",
-        meaning="What becomes of good ware beyond the edition.",
+        meaning="What becomes of good ware beyond the edition; a proof that nobody likes is destroyed so, and owed to nobody.",
         fields=(
             BookField(
                 name="fate",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.causes import CAUSES
 from pourwright.ledger.kinds.edition import NOTE
 from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.molds import mold, molds
@@ -39,7 +38,7 @@ EVIDENCE = BookField(
     kind="text",
     high=300,
     example="shard in box 2",
-    meaning="The photo or shard that shows the loss.",
+    meaning="The photo or shard that shows the loss; without it a number is not given again.",
 )
 SLIP = BookField(name="lot", kind="label", letter="S", example="S-003", meaning="The slip's lot.")
 CONES = BookField(
@@ -169,8 +168,7 @@ WARE_KINDS = (
             COUNT,
             BookField(
                 name="cause",
-                kind="choice",
-                choices=CAUSES,
+                kind="cause",
                 example="warp",
                 meaning="The cause, with count or pieces.",
             ),

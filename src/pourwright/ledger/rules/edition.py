@@ -157,7 +157,7 @@ def rule_what_is_named_is_known(things: Things, body: Body) -> Refusals:
 
 
 _ONE = ("mold", "form", "spare", "load")
-_SOME = ("molds", "lost_molds", "forms", "spares", "pieces", "lost_pieces")
+_SOME = ("molds", "lost_molds", "masses", "forms", "spares", "pieces", "lost_pieces")
 """Fields that name things by label; their names mean the same in every kind."""
 
 

@@ -10,7 +10,20 @@ from pourwright.ledger.things import Things, told_day
 
 
 def _molds(body: Body) -> list[str]:
-    return [body["mold"]] if "mold" in body else list(body.get("molds", ()))
+    return [body["mold"]] if "mold" in body else list(body.get("molds") or body.get("masses", ()))
+
+
+def rule_something_is_poured(_: Things, body: Body) -> Refusals:
+    """Hold that a pour gives molds, or says what was lost."""
+    if not body["count"] and not body.get("lost"):
+        yield "No mold is told; write count, or lost if none came out, such as 1 failed batch."
+
+
+def rule_weighing_is_whole(_: Things, body: Body) -> Refusals:
+    """Hold that a weighing tells one mold and its mass, or several with theirs."""
+    told = ["masses" in body, "mold" in body, "mass" in body]
+    if told not in ([True, False, False], [False, True, True]):
+        yield "Write mold and mass for one mold, or masses for several, such as 4 6.41 kg, 5 6.38 kg."
 
 
 def rule_mold_is_not_destroyed(things: Things, body: Body) -> Refusals:

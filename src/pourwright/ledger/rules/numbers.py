@@ -139,8 +139,13 @@ def rule_settled_number_is_owed(things: Things, body: Body) -> Refusals:
 
 
 def rule_surplus_bears_no_number(things: Things, body: Body) -> Refusals:
-    """Hold that a piece that bears a number of the edition is no surplus."""
+    """Hold that a piece that bears a number is no surplus; a proof may be destroyed all the same."""
     for name, piece in _pieces(things, body):
+        if piece.kind == "proof" and body["fate"] == "destroyed":
+            if piece.sold:
+                day = told_day(things, piece.sold.at)
+                yield f"{piece_called(things, name, piece)} was sold on {day}; correct the sale first."
+            continue
         if piece.number:
             bears = piece.number.partition("/")[2].replace("/", " ")
             yield f"{name} bears {bears}; it is no surplus."

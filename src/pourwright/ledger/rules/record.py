@@ -52,9 +52,10 @@ def rule_clock_readings_have_a_start(_: Things, body: Body) -> Refusals:
 
 
 def rule_photo_is_new(things: Things, body: Body) -> Refusals:
-    """Hold that one photo is kept once, and an erased one is not kept again."""
+    """Hold that one photo is kept once of one thing, and an erased one is not kept again."""
     photo = things.get(PhotoDoc, photo_id(scope_of(body), body["digest"]))
-    if photo:
+    about = body.get("about")
+    if photo and (photo.erased or about is None or about in photo.shows):
         yield f"That photo was kept on {told_day(things, photo.at)} already."
 
 

@@ -68,7 +68,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
         *_MOLD,
         of_molds.rule_spare_is_free,
     ),
-    "molds-poured": (_OPEN,),
+    "molds-poured": (_OPEN, of_molds.rule_something_is_poured),
     "part-poured": (_OPEN, of_molds.rule_part_is_one_of_the_molds),
     "part-swapped": (
         _OPEN,
@@ -82,7 +82,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
         of_molds.rule_part_is_one_of_the_molds,
         of_molds.rule_part_is_not_broken_yet,
     ),
-    "mold-weighed": _MOLD,
+    "mold-weighed": (of_molds.rule_weighing_is_whole, *_MOLD),
     "mold-dried": _MOLD,
     "straps-tagged": _MOLD,
     "mold-judged": _MOLD,

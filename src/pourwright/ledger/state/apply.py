@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from pourwright.ledger.causes import new_causes
 from pourwright.ledger.documents import CountersDoc
 from pourwright.ledger.entry import Body, Entry
 from pourwright.ledger.labels import number_of
@@ -37,17 +38,21 @@ def counters(things: Things) -> CountersDoc:
 
 
 def count_labels(things: Things, kind: str, body: Body) -> None:
-    """Keep the labels that an entry made from ever being given again.
+    """Keep the labels that an entry made from ever being given again, and the causes it added.
 
     It is done once for every entry and never undone, so that a label whose entry is voided is
     not printed on another thing.
     """
     made = body.get("made")
-    if not made and kind != "edition-planned":
+    added = list(new_causes(body))
+    is_new = kind == "edition-planned" and "edition" in body  # it is not, if it did not happen
+    if not made and not added and not is_new:
         return
     counted = counters(things)
+    if added:
+        counted.causes = list(dict.fromkeys([*(counted.causes or ()), *added]))
     for name in made or ():
         counted.count_up(name[0], number_of(name))
-    if kind == "edition-planned" and body["edition"] not in counted.editions:
+    if is_new and body["edition"] not in counted.editions:
         counted.editions.append(body["edition"])
     things.put("labels", counted)

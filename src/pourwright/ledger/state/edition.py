@@ -34,14 +34,23 @@ def edition_of(things: Things, entry: Entry) -> EditionDoc:
 
 def edition_planned(things: Things, entry: Entry) -> str:
     """Take in ``edition-planned``: an edition is planned."""
-    body = entry.body
+    edition = new_edition(entry.body, entry.at)
+    things.put(edition.edition, edition)
+    return (
+        f"{edition.name} is planned: {many(edition.pieces, 'piece')}, "
+        f"{many(edition.proofs, 'proof')}."
+    )
+
+
+def new_edition(body: Body, at: str) -> EditionDoc:
+    """Return an edition as it is planned, of which nothing is made yet."""
     name = body["edition"]
     route = body.get("route", "bisque and glaze")
     stages = stages_of(route)
-    edition = EditionDoc(
+    return EditionDoc(
         edition=name,
         name=body.get("name", name),
-        planned_at=entry.at,
+        planned_at=at,
         pieces=body["pieces"],
         proofs=body.get("proofs", 0),
         proof_kind=body.get("proof_kind", "AP"),
@@ -55,11 +64,6 @@ def edition_planned(things: Things, entry: Entry) -> str:
         fate=body.get("fate", "destroy"),
         ware=dict.fromkeys(stages, 0),
         named=dict.fromkeys(stages, 0),
-    )
-    things.put(name, edition)
-    return (
-        f"{edition.name} is planned: {many(edition.pieces, 'piece')}, "
-        f"{many(edition.proofs, 'proof')}."
     )
 
 
@@ -148,11 +152,15 @@ def form_approved(things: Things, entry: Entry) -> str:
 
 def form_destroyed(things: Things, entry: Entry) -> str:
     """Take in ``form-destroyed``: a form is destroyed."""
-    for name in entry.body["forms"]:
+    body = entry.body
+    for name in body["forms"]:
         form = _form(things, name)
         destroy(form, entry)
+        if "filler" in body and name == body["forms"][0]:  # weighed together, so counted once
+            form.filler = as_quantity(body["filler"])
         things.put(name, form)
-    return f"{names_said(entry.body['forms'])} destroyed."
+    filler = f", {body['filler']['typed']} of rubber go on as filler" if "filler" in body else ""
+    return f"{names_said(body['forms'])} destroyed{filler}."
 
 
 def destroy(doc: RemakingDoc, entry: Entry) -> None:

@@ -15,8 +15,8 @@ from pourwright.ledger.documents import (
     Verdict,
     as_quantity,
 )
-from pourwright.ledger.entry import Entry
-from pourwright.ledger.said import many, names_said
+from pourwright.ledger.entry import Body, Entry, day_in
+from pourwright.ledger.said import causes, many, names_said
 from pourwright.ledger.state.edition import destroy, edition_of
 from pourwright.ledger.things import Things
 
@@ -50,6 +50,20 @@ def is_complete(mold: MoldDoc) -> bool:
     return not any(part.broken for part in mold.parts.values())
 
 
+def stopped_losing(mold: MoldDoc, zone: str) -> bool:
+    """Return whether the last two weighings, on two days, are the same.
+
+    They are if they agree within five parts in a thousand; common practice, no source.
+    """
+    if len(mold.weighings) < 2:
+        return False
+    before, last = mold.weighings[-2:]
+    if day_in(before.at, zone) >= day_in(last.at, zone) or before.strapped != last.strapped:
+        return False
+    before_kg, last_kg = float(before.mass.value), float(last.mass.value)
+    return abs(last_kg - before_kg) <= 0.005 * before_kg
+
+
 def molds_poured(things: Things, entry: Entry) -> str:
     """Take in ``molds-poured``: molds are poured in a session."""
     edition, body = edition_of(things, entry), entry.body
@@ -57,7 +71,9 @@ def molds_poured(things: Things, entry: Entry) -> str:
         things.put(name, _new_mold(edition, entry))
     edition.molds += len(body["made"])
     things.put(edition.edition, edition)
-    return f"{many(len(body['made']), 'mold')} poured: {names_said(body['made'])}."
+    lost = f", lost {causes(body['lost'])}" if body.get("lost") else ""
+    made = f": {names_said(body['made'])}" if body["made"] else ""
+    return f"{many(len(body['made']), 'mold')} poured{made}{lost}."
 
 
 def _new_mold(edition: EditionDoc, entry: Entry) -> MoldDoc:
@@ -105,13 +121,21 @@ def part_broken(things: Things, entry: Entry) -> str:
 
 
 def mold_weighed(things: Things, entry: Entry) -> str:
-    """Take in ``mold-weighed``: a strapped mold is weighed whole."""
-    body, mold = entry.body, mold_of(things, entry.body["mold"])
-    mass = as_quantity(body["mass"])
-    weighing = MoldWeighing(at=entry.at, mass=mass, strapped=body.get("strapped", True))
-    mold.weighings = [*mold.weighings, weighing][-WEIGHINGS_KEPT:]
-    things.put(body["mold"], mold)
-    return f"{body['mold']} weighs {mass.typed}."
+    """Take in ``mold-weighed``: strapped molds are weighed whole."""
+    strapped = entry.body.get("strapped", True)
+    told = []
+    for name, typed in weighed(entry.body).items():
+        mold, mass = mold_of(things, name), as_quantity(typed)
+        weighing = MoldWeighing(at=entry.at, mass=mass, strapped=strapped)
+        mold.weighings = [*mold.weighings, weighing][-WEIGHINGS_KEPT:]
+        things.put(name, mold)
+        told.append(f"{name} weighs {mass.typed}")
+    return f"{', '.join(told)}."
+
+
+def weighed(body: Body) -> dict[str, dict[str, str]]:
+    """Return what each mold of a ``mold-weighed`` entry weighed, by label."""
+    return dict(body["masses"]) if "masses" in body else {body["mold"]: body["mass"]}
 
 
 def mold_dried(things: Things, entry: Entry) -> str:

@@ -19,6 +19,8 @@ from pourwright.ledger.state.edition import edition_of
 from pourwright.ledger.things import Things
 
 WITH_NUMBER = ("numbered", "proof")
+DISLIKED = "destroyed, and owed to nobody"
+"""Why a proof that was destroyed as surplus is settled."""
 
 
 def number_id(edition: EditionDoc, kind: str, number: int) -> str:
@@ -229,14 +231,18 @@ def number_settled(things: Things, entry: Entry) -> str:
     """Take in ``number-settled``: a number whose piece was lost will never be made again."""
     edition, body = edition_of(things, entry), entry.body
     for n in body["numbers"]:
-        key = number_id(edition, body["kind"], n)
-        number = _number_of(things, key)
-        _count_number(edition, body["kind"], number.status, "settled")
-        number.status, number.why, number.settled_at = "settled", body["why"], entry.at
-        things.put(key, number)
+        _settle(things, edition, number_id(edition, body["kind"], n), body["why"], entry.at)
     things.put(edition.edition, edition)
     told = names_said(number_name(edition, body["kind"], n) for n in body["numbers"])
     return f"{told} settled: {body['why']}."
+
+
+def _settle(things: Things, edition: EditionDoc, key: str, why: str, at: str) -> None:
+    """Let a number be owed to nobody, for ever; the edition changes in place."""
+    number = _number_of(things, key)
+    _count_number(edition, number.kind, number.status, "settled")
+    number.living, number.status, number.why, number.settled_at = None, "settled", why, at
+    things.put(key, number)
 
 
 def surplus_declared(things: Things, entry: Entry) -> str:
@@ -252,6 +258,8 @@ def surplus_declared(things: Things, entry: Entry) -> str:
         piece.declared = fate
         if fate == "destroyed":
             _set_state(edition, piece, "destroyed")
+        if piece.number:  # a proof that nobody likes
+            _settle(things, edition, piece.number, DISLIKED, entry.at)
         things.put(name, piece)
     things.put(edition.edition, edition)
     return f"Surplus {fate}: {many(count + len(body.get('pieces', ())), 'piece')}."

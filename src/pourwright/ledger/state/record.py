@@ -107,8 +107,13 @@ def photo_id(scope: str, digest: str) -> str:
 def photo_kept(things: Things, entry: Entry) -> str:
     """Take in ``photo-kept``: a photo is kept."""
     digest, about = entry.body["digest"], entry.body.get("about")
-    photo = PhotoDoc(edition=entry.scope, at=entry.at, about=about)
-    things.put(photo_id(entry.scope, digest), photo)
+    key = photo_id(entry.scope, digest)
+    photo = things.get(PhotoDoc, key)
+    if photo is None:
+        photo = PhotoDoc(edition=entry.scope, at=entry.at, about=about)
+    elif about:  # one photo of two pieces
+        photo.also = [*(photo.also or ()), about]
+    things.put(key, photo)
     piece = things.get(PieceDoc, about) if about else None
     if about and piece is not None and piece.edition == entry.scope:
         piece.photos = [*piece.photos, digest]

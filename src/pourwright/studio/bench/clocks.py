@@ -164,6 +164,12 @@ def named(steps: Sequence[TimedStep], names: Sequence[str]) -> list[TimedStep]:
     return sorted(found, key=lambda one: (one.started, names.index(one.name)))
 
 
+def farthest(steps: Sequence[TimedStep], names: Sequence[str]) -> TimedStep | None:
+    """Return the step that comes last in the order of the names, None if none was started."""
+    mine = [one for one in steps if one.name in names]
+    return max(mine, key=lambda one: names.index(one.name), default=None)
+
+
 def own_time(
     steps: Mapping[str, Sequence[TimedStep]], first: str, until: Sequence[str]
 ) -> OwnTime | None:

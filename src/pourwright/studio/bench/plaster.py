@@ -25,6 +25,7 @@ from pourwright.studio.bench.clocks import (
     TimedStep,
     clock_text,
     due_of,
+    farthest,
     minutes_between,
     named,
     own_time,
@@ -177,8 +178,8 @@ def plaster_cards(
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards, given = [], counters(things).highest("M")
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
-        phases = named(mine, PHASES)
-        if not phases or phases[-1].ended is not None:
+        phases, last = named(mine, PHASES), farthest(mine, PHASES)
+        if last is None or last.ended is not None:
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
         molds = batch.whole_molds if batch else 0
@@ -192,6 +193,7 @@ def plaster_cards(
                 edition,
                 what,
                 phases,
+                last,
                 batch,
                 labels,
                 times,
@@ -256,13 +258,14 @@ def _card(
     edition: str,
     what: str,
     phases: Sequence[TimedStep],
+    last: TimedStep,
     batch: BatchSheet | None,
     labels: tuple[str, ...],
     times: Mapping[str, tuple[float | None, str]],
     now: datetime,
 ) -> PlasterCard:
-    last, short = phases[-1], what.partition(":")[0]
-    from_step = _clock_of(phases)
+    short = what.partition(":")[0]
+    from_step = _clock_of(phases, last)
     panels = []
     for name in PHASES:
         panel = _panel(name, edition, what, short, times)
@@ -288,9 +291,8 @@ def _card(
     )
 
 
-def _clock_of(phases: Sequence[TimedStep]) -> TimedStep:
+def _clock_of(phases: Sequence[TimedStep], last: TimedStep) -> TimedStep:
     """Return the step that the clock counts from: the pour's end, once it has been poured."""
-    last = phases[-1]
     if last.name in _COUNTED_FROM_THE_POUR:
         return next((one for one in phases if one.name == "set"), last)
     return last
@@ -352,6 +354,7 @@ def written_down(
         The batch.
     typed : mapping
         ``came_out`` (complete molds), ``lot``, ``water_temperature``; what is typed counts.
+        ``go_on`` if the book asked and it is to be written all the same.
     command_id : str
         The id of the first command; the others are made from it.
 
@@ -371,6 +374,7 @@ def written_down(
             "plaster": f"{batch.plaster_kg:g} kg",
         }
     base = {"edition": card.edition}
+    told |= {"go_on": True} if typed.get("go_on") else {}
     commands: list[dict[str, object]] = []
     if batch is not None and not batch.whole_molds:
         for name, count in batch.parts:

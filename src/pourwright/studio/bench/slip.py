@@ -7,7 +7,7 @@ time, which is a step of its own, so that the book keeps what was believed when.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -18,6 +18,7 @@ from pourwright.briefs.records import Brief, CastingTerms
 from pourwright.errors import BadInput, as_written
 from pourwright.ledger.documents import EditionDoc, MoldDoc, StepDoc
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.molds import is_complete
 from pourwright.ledger.things import Things
@@ -31,8 +32,8 @@ from pourwright.studio.bench.clocks import (
     TimedStep,
     clock_text,
     due_of,
+    farthest,
     minutes_between,
-    named,
     own_time,
     steps_of,
 )
@@ -264,9 +265,12 @@ def cast_name(label: str, number: int) -> str:
 
 
 def _last(steps: Sequence[TimedStep]) -> TimedStep | None:
-    """Return the phase that was started last."""
-    mine = named(steps, IN_THE_MOLD)
-    return mine[-1] if mine else None
+    """Return the phase that is farthest on.
+
+    Not the one started last: a phone that comes back may have been at the next phase before
+    another phone tapped the one before, and a phase that was started is not started again.
+    """
+    return farthest(steps, IN_THE_MOLD)
 
 
 def _fettling(steps: Sequence[TimedStep]) -> TimedStep | None:
@@ -355,9 +359,12 @@ class _Made:
         return fields | ({"target": f"{target} s"} if target else {})
 
 
-def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
-    """Return what starts the fettling of the cast that a mold gave today, None if it was begun."""
-    if not card.cast_today or card.phase != "idle":
+def may_fettle(card: SlipCard, things: Things, lost: Collection[str] = ()) -> dict[str, str] | None:
+    """Return what starts the fettling of the cast that a mold gave today.
+
+    None if it was begun, or the mold is among those whose cast was lost.
+    """
+    if not card.cast_today or card.phase != "idle" or card.label in lost:
         return None
     given = int(card.what.rpartition(" ")[2]) - 1
     what = cast_name(card.label, given)
@@ -365,6 +372,26 @@ def may_fettle(card: SlipCard, things: Things) -> dict[str, str] | None:
         return None
     done = next(panel for panel in card.panels if panel.phase == "done")
     return {**(done.fields or {}), "what": what}
+
+
+CASTS_LOOKED_AT = 60
+"""How many entries of casts are looked into for those that were lost today. [-]"""
+
+
+def lost_last(reading: Reading, edition: str) -> set[str]:
+    """Return the molds whose last cast was lost whole, as far as its entry names the mold."""
+    lost: set[str] = set()
+    seen: set[str] = set()
+    latest = reading.latest(CASTS_LOOKED_AT, scope=edition, kinds=("casts-made", CORRECTED))
+    for entry in reversed(effective(reversed(latest))):
+        molds = set(entry.body["molds"])
+        named = set(entry.body.get("lost_molds", ()))
+        casts = len(molds) * entry.body.get("each", 1)
+        if sum(entry.body.get("lost", {}).values()) >= casts or entry.body.get("good") == 0:
+            named = molds
+        lost |= (named & molds) - seen
+        seen |= molds
+    return lost
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -406,13 +433,14 @@ def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[SlipBench]
         here = brief_here(folder, one.edition, now.date())
         brief = here.brief if here else None
         cards = slip_cards(things, one.edition, brief, now)
+        lost = lost_last(reading, one.edition) if any(card.cast_today for card in cards) else set()
         wall_mm = brief.casting.wall_mm if brief else None
         found.append(
             SlipBench(
                 edition=one.edition,
                 name=one.name,
                 cards=cards,
-                fettle={card.label: may_fettle(card, things) for card in cards},
+                fettle={card.label: may_fettle(card, things, lost) for card in cards},
                 lots=lots,
                 others=open_ones.words,
                 wall=f"{wall_mm:g} mm" if wall_mm else "",

@@ -70,12 +70,14 @@ def cast_many(request: Request, typed: TypedForm) -> Response:
 def cast_command(typed: Typed) -> dict[str, object]:
     """Return the book's command for the form that casts all molds but some.
 
-    ``out`` are the molds that were left out, and ``lost-stuck`` and the like counts of a cause.
+    ``of`` are the molds that the form showed, ``out`` those that were left out, and ``lost-stuck``
+    and the like counts of a cause.
 
     Examples
     --------
-    >>> cast_command({"edition": "e", "out": ["M-002"], "lost-stuck": "1", "id": "a"})["lost"]
-    '1 stuck'
+    >>> typed = {"edition": "e", "of": "M-001, M-002", "out": ["M-002"], "lost-stuck": "1"}
+    >>> cast_command(typed | {"id": "a"})["molds"], cast_command(typed | {"id": "a"})["lost"]
+    ('M-001', '1 stuck')
     """
     out = typed.get("out", [])
     left = [out] if isinstance(out, str) else list(out)
@@ -90,8 +92,18 @@ def cast_command(typed: Typed) -> dict[str, object]:
         "id": typed.get("id") or new_id(),
         "edition": typed.get("edition"),
     }
-    command["molds"] = f"all except {', '.join(left)}" if left else "all"
-    return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note"))
+    command["molds"] = _molds_of(str(typed.get("of", "")), left)
+    return command | ({"lost": lost} if lost else {}) | _told(typed, ("lot", "note", "go_on"))
+
+
+def _molds_of(shown: str, left: list[str]) -> str:
+    """Return the molds that were cast: those that the form showed, but for those left out."""
+    if not shown:
+        return f"all except {', '.join(left)}" if left else "all"
+    molds = [one for one in shown.split(", ") if one not in left]
+    if not molds:
+        raise BadInput.one("out", "every mold", "leave at least one that was cast unticked")
+    return ", ".join(molds)
 
 
 def _told(typed: Typed, names: Iterable[str]) -> dict[str, object]:

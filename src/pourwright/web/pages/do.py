@@ -17,6 +17,7 @@ from pourwright.web.render import back, in_label_words, new_id, page
 
 router = APIRouter()
 
+_LATER = frozenset({"at", "by"})
 _OWN = frozenset({"back"})
 """What a link to a form may say beside the fields: where to go afterwards."""
 
@@ -71,7 +72,11 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     """Return what the page of a verb shows."""
     kind = verb_named(verb)
     meant = typed.get("edition", "")
-    first, rest = verb_fields(kind, *offered_editions(desk_of(request).book, str(meant)))
+    offered = offered_editions(desk_of(request).book, str(meant))
+    first, rest = verb_fields(kind, offered.choices, offered.words, only=offered.only)
+    # what a link leads to fill in is asked at once
+    first += [one for one in rest if one.name in request.query_params and one.name not in _LATER]
+    rest = [one for one in rest if one not in first]
     form = Form(
         action=f"/do/{kind.verb}",
         submit="Write it down",

@@ -17,7 +17,8 @@ from pourwright.report.answer import answer_words
 from pourwright.report.money import cost_words
 from pourwright.report.plan_charts import plan_figures
 from pourwright.report.sections import plan_sections
-from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown
+from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps
+from pourwright.studio.ending import ending_facts, ending_of
 from pourwright.studio.number import number_shown
 from pourwright.studio.plans import NoPlan, chart_svg
 from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
@@ -96,6 +97,30 @@ def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
         "fan": plan_figures(plan)["fan"],
         "cost": cost_words(plan),
     }
+
+
+@router.get("/editions/{edition}/end")
+def end_page(request: Request, edition: str) -> Response:
+    """Show how far an edition is from its end: open numbers, claims, and all that could remake the form."""
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        _known(reading.things, edition)
+        end = ending_of(reading.things, edition, desk.today(), desk.zone.key)
+        steps = end_steps(
+            reading.things,
+            edition,
+            may_destroy=end.may_be_destroyed,
+            may_close=end.closed_at is None and not end.against_closing,
+        )
+    return page(
+        request,
+        "end.html",
+        title=f"The end of {end.name}",
+        here="editions",
+        end=end,
+        facts=ending_facts(end),
+        steps=steps,
+    )
 
 
 @router.get("/editions/{edition}/plan")

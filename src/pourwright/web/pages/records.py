@@ -159,7 +159,7 @@ def take_stock(request: Request, edition: str, typed: TypedForm) -> Response:
         "edition": edition,
         "counts": counts_of(doc, typed),
     }
-    command |= {name: typed[name] for name in ("id", "note") if typed.get(name)}
+    command |= {name: typed[name] for name in ("id", "note", "go_on") if typed.get(name)}
     return back(f"/editions/{edition}", desk.do(command, who_asks(request)))
 
 

@@ -6,7 +6,6 @@ import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alar
 import { make } from "./page.js";
 import * as outbox from "./outbox.js";
 
-const LEFT_OUT = "all except ";
 const before = new Map();
 const hushed = new Set();
 let lastCard = "";
@@ -55,7 +54,7 @@ function turn(tap) {
   before.set(tap.id, was);
   hushed.delete(tap.card);
   lastCard = tap.card;
-  if (verb === "cast") show(card, "done", "");
+  if (verb === "cast") show(card, tap.command.lost ? "idle" : "done", "");
   else if (verb === "end-step") show(card, "idle", "");
   else if (step.startsWith("top up ")) topUp(card, Number(step.slice(7)));
   else if (verb === "start-step") {
@@ -72,8 +71,15 @@ function turnBack(tap) {
   redraw();
 }
 
-document.addEventListener("studio:tapped", event => turn(event.detail));
-document.addEventListener("studio:undone", event => turnBack(event.detail));
+// An offered batch is started once; its button comes back if that is undone.
+function offerBatch(tap, isOpen) {
+  if (!tap.card.startsWith("start-")) return;
+  const button = document.querySelector(`article[data-card="${CSS.escape(tap.card)}"] button`);
+  if (button) button.disabled = !isOpen;
+}
+
+document.addEventListener("studio:tapped", event => { turn(event.detail); offerBatch(event.detail, false); });
+document.addEventListener("studio:undone", event => { turnBack(event.detail); offerBatch(event.detail, true); });
 for (const tap of outbox.waiting()) turn(tap); // kept from before a reload
 
 document.addEventListener("studio:refreshed", () => {
@@ -180,12 +186,14 @@ ringOrNot();
 document.addEventListener("submit", event => {
   const form = event.target;
   if (!form.matches("form.cast-all")) return;
+  const out = [...form.querySelectorAll('[name="out"]:checked')].map(box => box.value);
+  const molds = form.querySelector('[name="of"]').value.split(", ").filter(label => !out.includes(label));
+  if (!molds.length) return; // the studio says what is missing
   event.preventDefault();
   event.stopPropagation();
-  const out = [...form.querySelectorAll('[name="out"]:checked')].map(box => box.value);
   const lost = [...form.querySelectorAll("[data-cause]")].filter(field => field.value.trim())
     .map(field => `${field.value.trim()} ${field.dataset.cause}`);
-  const command = { do: "cast", edition: form.dataset.edition, molds: out.length ? LEFT_OUT + out.join(", ") : "all" };
+  const command = { do: "cast", edition: form.dataset.edition, molds: molds.join(", ") };
   const lot = form.querySelector('[name="lot"]')?.value;
   if (lot) command.lot = lot;
   if (lost.length) command.lost = lost.join(", ");

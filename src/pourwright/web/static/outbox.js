@@ -108,6 +108,12 @@ export function forget(id) {
   changed();
 }
 
+/** Send a tap again that the book asked about: it is written all the same, for when it was made. */
+export function goOn(tap) {
+  drop(NO + tap.id);
+  add({ ...tap.command, at: new Date(tap.made).toISOString(), go_on: true }, { words: tap.words });
+}
+
 /** Send what waits, one after the other, until nothing does or nobody answers. */
 export async function send() {
   if (sending) return;
@@ -160,18 +166,20 @@ function bodyOf(tap) {
   // keeps is never more than one second from the tap.
   const at = now(), made = at - Math.max(0, ageOf(tap.stamp));
   const age_s = Math.floor(at / 1000) - Math.floor(made / 1000);
-  if (!tap.undoes) return { ...tap.command, id: tap.id, age_s };
+  if (!tap.undoes) return tap.command.at ? { ...tap.command, id: tap.id } : { ...tap.command, id: tap.id, age_s };
   const undone = answerTo(tap.undoes);
   return undone?.ok ? { ...tap.command, entry: undone.entry, id: tap.id } : null;
 }
 
 function settle(tap, answer) {
   const { n, id, command, card, words } = tap;
+  // What another phone has tapped before is neither missing nor wrong.
   if (answer.ok) {
     put(DONE + id, { n, id, ok: true, entry: answer.entry, seq: answer.seq, said: answer.said });
-  } else {
+  } else if (!answer.already) {
     const sentences = answer.refused ?? ["The studio could not read this."];
-    put(NO + id, { n, id, command, card, words, sentences, made: tap.stamp.server ?? tap.stamp.date });
+    const made = tap.stamp.server ?? tap.stamp.date;
+    put(NO + id, { n, id, command, card, words, sentences, made, asks: answer.asks === true });
   }
   drop(TAP + id); // only now, when what was answered is kept
   for (const old of all(DONE).slice(0, -DONE_KEPT)) drop(DONE + old.id);

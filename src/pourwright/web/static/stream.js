@@ -12,6 +12,8 @@ let source = null;
 let heard = 0;
 let seq = null;
 export let state = "quiet";
+/** Why the studio answers nothing though it is there, in its own words; empty if it is away. */
+export let why = "";
 
 /** Call a function with {state, changed} when either is news. */
 export function onNews(listener) {
@@ -23,9 +25,10 @@ export function isSilent() {
   return state !== "quiet" && performance.now() - heard > UNSURE_MS;
 }
 
-function tell(next, changed = false) {
-  const isNews = next !== state || changed;
+function tell(next, changed = false, words = "") {
+  const isNews = next !== state || words !== why || changed;
   state = next;
+  why = words;
   if (isNews) for (const listener of listeners) listener({ state, changed });
 }
 
@@ -57,6 +60,11 @@ export async function ask() {
   try {
     const answer = await fetch("/api/clock", { cache: "no-store", signal: AbortSignal.timeout(4000) });
     if (answer.status === 401) { close(); tell("ended"); return; }
+    if (answer.status === 503) {
+      close();
+      tell("away", false, (await answer.json()).refused.join(" "));
+      return;
+    }
     if (!answer.ok) throw new Error("not now");
     arrive(await answer.json());
     open();

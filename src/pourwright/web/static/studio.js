@@ -23,8 +23,8 @@ function sayStep() {
   if (state === "ended") {
     line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
   } else if (state === "away") {
-    const why = isHere || navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
-    line.textContent = `${why} Clocks go on.${keep}`;
+    const away = isHere || navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
+    line.textContent = `${stream.why || `${away} Clocks go on.`}${keep}`;
   } else if (state === "step") {
     line.textContent = count ? `Writing down ${taps(count)}` : "In step";
   } else {
@@ -48,9 +48,10 @@ function refusedTap(tap) {
     if (name !== "do") fields.set(name, Array.isArray(value) ? value.join(", ") : value);
   }
   return make("div", { class: "kept no", role: "alert" },
-    make("p", {}, make("strong", {}, `Not written down: ${tap.words || tap.command.do}`)),
+    make("p", {}, make("strong", {}, `Not written down${tap.asks ? " yet" : ""}: ${tap.words || tap.command.do}`)),
     ...tap.sentences.map(sentence => make("p", {}, sentence)),
     make("p", { class: "row" },
+      ...(tap.asks ? [make("button", { type: "button", class: "button", click: () => outbox.goOn(tap) }, "Go on all the same")] : []),
       make("a", { class: "button quiet", href: `/do/${encodeURIComponent(tap.command.do)}?${fields}` }, "Write it by hand"),
       make("button", { type: "button", class: "button quiet", click: () => outbox.forget(tap.id) }, "Leave it out")));
 }

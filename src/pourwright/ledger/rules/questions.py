@@ -1,0 +1,227 @@
+"""What the book asks before it writes: the promise may stand in doubt, or a hand may have slipped.
+
+A question is no rule. It is put to a command as it comes in and never to an entry that is in a
+book, so no old book and no correction is refused by one. What was asked of a command that went
+on all the same is kept in its entry, and is a finding for ever.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pourwright.errors import did_you_mean
+from pourwright.ledger.causes import CAUSES, new_causes
+from pourwright.ledger.documents import FormDoc, MoldDoc, RemakingDoc, SpareDoc, or_none
+from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
+from pourwright.ledger.rules.edition import edition_named
+from pourwright.ledger.said import many, names_said
+from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.molds import mold_of, stopped_losing
+from pourwright.ledger.state.promise import open_numbers, open_said
+from pourwright.ledger.things import Things, told_day
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What a question is judged by beside the state.
+
+    Parameters
+    ----------
+    day : str
+        The day on which it happened, by the studio's calendar.
+    dry_days : int or None
+        How soon a mold is dry in this studio, at the soonest. [days]
+    """
+
+    day: str
+    dry_days: int | None
+
+
+def asks_before_the_form_is_lost(things: Things, body: Body, asking: Asking) -> Iterator[str]:
+    """Ask before something is destroyed that could still make a number that is owed to somebody."""
+    edition = edition_named(things, body)
+    still = open_said(edition, open_numbers(things, edition, asking.day))
+    if still:
+        names = names_said(name for name, _ in _destroyed(things, body))
+        yield f"{names} could still make {edition.edition}: {'; '.join(still)}."
+
+
+def asks_after_closing(things: Things, body: Body, asking: Asking) -> Iterator[str]:
+    """Ask before something is destroyed that was declared kept when the edition was closed."""
+    closed = edition_named(things, body).closed
+    if closed is None:
+        return
+    day = told_day(things, closed.at)
+    for name, doc in _destroyed(things, body):
+        where = f" ({doc.kept.where})" if doc.kept else ""
+        yield f"{name} was declared kept{where} when {body['edition']} was closed on {day}."
+
+
+def _destroyed(things: Things, body: Body) -> list[tuple[str, RemakingDoc]]:
+    named: tuple[tuple[str, type[RemakingDoc]], ...] = (
+        ("forms", FormDoc),
+        ("molds", MoldDoc),
+        ("spares", SpareDoc),
+    )
+    found = [(name, things.get(kind, name)) for key, kind in named for name in body.get(key, ())]
+    return [(name, doc) for name, doc in found if doc is not None]
+
+
+def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iterator[str]:
+    """Ask before plaster is poured for a part whose master is gone, in a book that knows masters."""
+    edition = edition_named(things, body)
+    forms = things.of(FormDoc, edition.edition)
+    masters = [(name, form) for name, form in forms if form.what == "master"]
+    living = {form.part for _, form in masters if form.state == "here"}
+    if not masters or None in living:  # a master that names no part may be for any
+        return
+    parts = [body["part"]] if "part" in body else edition.parts
+    for part in parts:
+        if part not in living:
+            yield f"{part} has no master: {_last_master(things, masters, part)}."
+
+
+def _last_master(things: Things, masters: list[tuple[str, FormDoc]], part: str) -> str:
+    gone = [(name, form) for name, form in masters if form.part in (part, None)]
+    if not gone:
+        return "none of it is in the book, enter it with make-form"
+    name, form = gone[-1]
+    return f"{name} was destroyed on {told_day(things, str(form.destroyed_at))}"
+
+
+def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Iterator[str]:
+    """Ask before a mold is called dry sooner than any mold dries here, unless it was weighed dry."""
+    if asking.dry_days is None:
+        return
+    by_day: dict[str, list[str]] = {}
+    for name in body["molds"]:
+        mold = mold_of(things, name)
+        if not stopped_losing(mold, things.zone):
+            by_day.setdefault(day_in(poured_last(things, mold), things.zone), []).append(name)
+    for poured, names in by_day.items():
+        days = (date.fromisoformat(asking.day) - date.fromisoformat(poured)).days
+        if 0 <= days < asking.dry_days:
+            were = "was" if len(names) == 1 else "were"
+            ago = f"{many(days, 'day')} before" if days else "the same day"
+            yield (
+                f"{names_said(names)} {were} poured on {poured}, {ago}, and molds dry in "
+                f"{many(asking.dry_days, 'day')} here at the soonest; a mold is dry when two "
+                "weighings a day apart are the same."
+            )
+
+
+def poured_last(things: Things, mold: MoldDoc) -> str:
+    """Return when the last part of a mold was poured."""
+    spares = [things.get(SpareDoc, part.spare) for part in mold.parts.values() if part.spare]
+    return max([mold.poured_at, *(spare.poured_at for spare in spares if spare is not None)])
+
+
+_Question = Callable[[Things, Body, Asking], Iterator[str]]
+
+QUESTIONS: dict[str, tuple[_Question, ...]] = {
+    "form-destroyed": (asks_before_the_form_is_lost, asks_after_closing),
+    "mold-destroyed": (asks_before_the_form_is_lost, asks_after_closing),
+    "molds-poured": (asks_for_a_living_master,),
+    "part-poured": (asks_for_a_living_master,),
+    "mold-dried": (asks_before_it_can_be_dry,),
+}
+"""What is asked, by kind; what was asked of an entry is kept in it."""
+
+
+def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Iterator[str]:
+    """Ask before a word becomes a cause of loss; from then on it is one."""
+    added = list(new_causes(body))
+    own = or_none(counters(things).causes) or [] if added else []
+    for cause in added:
+        if cause not in own:
+            hint = did_you_mean(cause, [*CAUSES, *own])
+            said = f"{cause} is no cause of loss yet; it is one from now on if you go on. {hint}"
+            yield said.rstrip()
+
+
+SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
+    (
+        "casts-tested",
+        "molds-poured",
+        "casts-made",
+        "casts-counted",
+        "ware-lost",
+        "load-opened",
+        "load-fired",
+        "ware-finished",
+    ),
+    (asks_about_a_new_cause,),
+)
+"""What is asked because a hand may have slipped; nothing of it is kept."""
+UNASKED = (
+    "step-started",
+    "step-ended",
+    "piece-sold",
+    "piece-shipped",
+    "piece-given",
+    "piece-returned",
+    "piece-broken",
+    "number-settled",
+)
+"""Kinds that are never asked about for coming twice: their rules see to that, as for numbers."""
+TWICE_WITHIN = timedelta(minutes=10)
+_WORKED_OUT = ("made", "book", "asked")
+
+
+def same_before(body: Body, at: str, zone: str, lately: Iterable[Entry]) -> Entry | None:
+    """Return the last of some entries that says the same, None if none does.
+
+    Parameters
+    ----------
+    body : mapping
+        What is to be written.
+    at, zone : str
+        When it happened, and in which zone.
+    lately : iterable of Entry
+        Entries of its kind that were written within minutes.
+    """
+    told = _told(body)
+    same = (
+        entry for entry in lately if _told(entry.body) == told and _is_one_time(entry, at, zone)
+    )
+    return max(same, key=lambda entry: entry.seq, default=None)
+
+
+def _told(body: Body) -> dict[str, object]:
+    return {key: value for key, value in body.items() if key not in _WORKED_OUT}
+
+
+def _is_one_time(entry: Entry, at: str, zone: str) -> bool:
+    """Return whether two moments may be one: the same day, and as instants within minutes."""
+    if len(at) == len(entry.at) > len("2027-03-01"):
+        return abs(instant(at) - instant(entry.at)) <= TWICE_WITHIN
+    return day_in(at, zone) == day_in(entry.at, zone)
+
+
+def twice_said(entry: Entry, zone: str) -> str:
+    """Return the question whether something really happened a second time."""
+    made = f" ({names_said(entry.body['made'])})" if entry.body.get("made") else ""
+    when = moment_in(entry.recorded, zone)[: len("2027-03-01 09:30")]
+    return (
+        f"The same was written down at {when[-5:]}, entry {entry.seq}{made}. Did it happen twice?"
+    )
+
+
+def slips_of(things: Things, kind: str, body: Body, asking: Asking) -> list[tuple[str, str]]:
+    """Return what the book asks because a hand may have slipped: name and sentence."""
+    return _asked(SLIPS, things, kind, body, asking)
+
+
+def asked_of(things: Things, kind: str, body: Body, asking: Asking) -> list[tuple[str, str]]:
+    """Return what the book asks of an entry, by the state before it: each question's name and sentence."""
+    return _asked(QUESTIONS, things, kind, body, asking)
+
+
+def _asked(
+    table: dict[str, tuple[_Question, ...]], things: Things, kind: str, body: Body, asking: Asking
+) -> list[tuple[str, str]]:
+    return [
+        (ask.__name__, said) for ask in table.get(kind, ()) for said in ask(things, body, asking)
+    ]
