@@ -359,7 +359,9 @@ def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = No
     """
     futures, terms = futures_of(case), case.brief.edition
     tried = first_rules(case.edition) if rules is None else rules
-    raced = race(futures, spending_of(case), mold_counts(case), tried, terms.molds)
+    raced = race(
+        futures, spending_of(case), mold_counts(case), tried, terms.molds, near=rules is None
+    )
     look = Outlook(case, courses_under(case, raced), futures, effort)
     look = replace(look, ways=_worth_showing(look))
     return _with_its_calendar(replace(look, choice=look.choice.taking(_chosen(look), case)))

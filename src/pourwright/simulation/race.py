@@ -77,6 +77,8 @@ def race(
     counts: Sequence[int],
     rules: Sequence[Policy],
     asked: int | None = None,
+    *,
+    near: bool = True,
 ) -> list[Policy]:
     """Return the best rules for each number of molds worth having.
 
@@ -92,6 +94,8 @@ def race(
         What is tried first, whatever its number of molds.
     asked : int, optional
         A number of molds that is kept even where another is better in everything. [-]
+    near : bool
+        Try also what differs from the best in a thing or two.
 
     Returns
     -------
@@ -104,7 +108,7 @@ def race(
     few, more = max(round(FEW * share), 8), max(round(MORE * share), 40)
     entered = [rule.but(molds=molds) for molds in counts for rule in rules]
     best = [one.rule for one in _best(_tried(futures, spending, entered, few), _KEPT)]
-    for _ in range(_STEPS):
+    for _ in range(_STEPS * near):
         entered = [*best, *_near(best, futures.edition)]
         best = [one.rule for one in _best(_tried(futures, spending, entered, few), _KEPT)]
     last = _best(_tried(futures, spending, best, more), 1)
