@@ -58,7 +58,7 @@ def test_a_shrunken_book_is_not_as_written(tmp_path):
             back_up(path, tmp_path / "copies", NOW)
         # What is written now does not hide it.
         Book(store).do({"do": "note", "id": "n1", "text": "other"}, START + timedelta(days=9))
-        Book(store).do({"do": "note", "id": "n2", "text": "other"}, START + timedelta(days=9))
+        Book(store).do({"do": "note", "id": "n2", "text": "a third"}, START + timedelta(days=9))
         assert len(Book(store).verify()) == 1
 
 

@@ -1,6 +1,5 @@
 """Silent connections are closed, no address takes all the room, and this computer always gets in."""
 
-import asyncio
 import contextlib
 import socket
 import threading
@@ -16,6 +15,7 @@ from pourwright.web import patience
 from pourwright.web.app import make_app
 from pourwright.web.patience import MOST_FROM_ELSEWHERE, MOST_FROM_ONE, PatientProtocol
 from pourwright.web.serve import Server, _listen
+from tests.web.browser import run
 
 SILENT = 200
 
@@ -106,7 +106,7 @@ def taken_in(addresses: list[str]) -> dict[str, int]:
             one._stop_waiting()
         return left
 
-    return asyncio.run(connect())
+    return run(connect())
 
 
 def test_one_address_takes_no_more_than_its_share_and_this_computer_gets_in():

@@ -12,7 +12,7 @@ from scipy.optimize import curve_fit
 from pourwright.errors import NotDoable, OutOfRange
 from pourwright.materials.slip import flow_cups
 from pourwright.materials.slip import history as slip_history
-from pourwright.materials.slip.deflocculation import best_dose
+from pourwright.materials.slip.deflocculation import _Parabola, best_dose
 
 CUPS = st.sampled_from(sorted(flow_cups.CUPS))
 
@@ -130,8 +130,11 @@ def test_the_range_agrees_with_the_delta_method_when_scatter_is_small() -> None:
     slope = np.array([0.0, -1 / (2 * terms[2]), terms[1] / (2 * terms[2] ** 2)])
     error = 0.001 * float(np.sqrt(slope @ spread @ slope))
 
+    low, high = _Parabola.through(doses, np.log(seconds)).turning_range()
+
     assert found.dose == approx(0.003 - 0.001 * terms[1] / (2 * terms[2]), rel=1e-6)
-    assert (found.high - found.low) / 2 == approx(1.653 * error, rel=0.03)  # t, 197 degrees
+    assert (high - low) / 2 == approx(1.653 * error, rel=0.03)  # t, 197 degrees
+    assert (found.low, found.high) == approx((DOSES[1], DOSES[3]))  # no narrower than was tried
 
 
 def test_the_range_holds_the_true_dose_nine_times_in_ten() -> None:

@@ -24,18 +24,23 @@ function done() {
 }
 
 /** Hold an event back if the studio is away; ask first if it has been silent, and at the bench. */
-function hold(event, go) {
+function hold(event, go, left = () => {}) {
   const hasClocks = document.body.classList.contains("bench"); // worth an answer's time each time
   if (stream.state !== "away" && !stream.isSilent() && !hasClocks) return;
   event.preventDefault();
   event.stopImmediatePropagation();
-  isThere().then(there => (there ? go() : stay()));
+  isThere().then(there => {
+    if (there) return go();
+    left();
+    stay();
+  });
 }
 
 document.addEventListener("submit", event => {
   const form = event.target, submitter = event.submitter;
   if (form.matches("form[data-tap], form.cast-all") || sure.delete(form)) return; // the outbox takes them
-  hold(event, () => { sure.add(form); form.requestSubmit(submitter); });
+  form.dataset.sent = ""; // while it is held the page exchanges no part of itself
+  hold(event, () => { sure.add(form); form.requestSubmit(submitter); }, () => { delete form.dataset.sent; });
 }, true);
 
 document.addEventListener("click", event => {
