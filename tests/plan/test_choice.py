@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourwright.briefs.reading import read_brief
-from pourwright.plan.choice import Way, best_at, recommended, unbeaten
+from pourwright.plan.choice import Way, best_at, recommended, recommended_late, unbeaten
 from pourwright.plan.make import make_plan
 from pourwright.plan.plan import Doing, Plan
 from pourwright.plan.relief import with_one_set_more
@@ -190,6 +190,27 @@ def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
 
     assert taken.poured == molds
     assert best_at(offered, "soonest").poured == 4
+
+
+@pytest.mark.parametrize(
+    ("prefer", "chances", "molds"),
+    [
+        ("soonest", (0.0, 0.2, 0.22), 4),
+        ("fewest molds", (0.0, 0.6, 0.8), 1),
+        (None, (0.0, 0.2, 0.22), 2),
+        (None, (0.0, 0.4, 0.7), 4),
+    ],
+)
+def test_where_no_plan_keeps_the_date_what_is_preferred_wins_and_else_the_money(
+    prefer: str | None, chances: tuple[float, ...], molds: int
+) -> None:
+    """By pencil: four weeks for 100 EUR are worth it at 30 a week, four more for 400 only for an even chance."""
+    made = zip((140.0, 112.0, 84.0), (1000.0, 1100.0, 1500.0), (1, 2, 4), chances, strict=True)
+    offered = [Way(None, *one) for one in made]  # type: ignore[arg-type]
+    terms = SimpleNamespace(week_saved=0.03, prefer=prefer)
+    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
+
+    assert recommended_late(case, offered).poured == molds  # type: ignore[arg-type]
 
 
 def test_what_one_break_costs_is_told(tmp_path: Path) -> None:

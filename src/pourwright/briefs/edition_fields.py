@@ -189,8 +189,8 @@ FIELDS = (
         kind="choice",
         choices=PREFER,
         example="soonest",
-        meaning="Which plan is taken of those that keep the date.",
-        source="not given: the cheapest that keeps the date; without a date the cheapest, unless a week saved is worth more",
+        meaning="Which plan is taken of those that keep the date, or of all where none does.",
+        source="not given: the cheapest that keeps the date; where none does, the cheapest, unless a week saved is worth more",
     ),
     FileField(
         name="edition.week_saved",
@@ -200,7 +200,7 @@ FIELDS = (
         low=0,
         high=1,
         example="5 %",
-        meaning="What a week saved is worth without a date, as a share of the edition's cost.",
+        meaning="What a week saved is worth where no date is kept, as a share of the edition's cost.",
         source="our own choice",
     ),
     # preparation

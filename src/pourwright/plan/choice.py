@@ -12,6 +12,7 @@ import numpy as np
 from pourwright.briefs.records import Prefer
 from pourwright.plan.case import Case
 from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
+from pourwright.plan.plan import EVEN_CHANCE
 from pourwright.simulation.odds import Runs
 from pourwright.simulation.race import Spending
 from pourwright.simulation.search import Found
@@ -173,6 +174,16 @@ def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
     if terms.prefer or dated:
         return best_at(ways, terms.prefer or "cheapest")
     return best_for_the_money(ways, terms.week_saved)
+
+
+def recommended_late(case: Case, ways: Sequence[Way]) -> Way:
+    """Return the plan to take where none keeps the date at the confidence asked.
+
+    What the maker prefers; else the best for the money, of those with an even chance
+    where there are any.
+    """
+    even = [] if case.brief.edition.prefer else in_time(ways, EVEN_CHANCE)
+    return recommended(case, even or ways, dated=False)
 
 
 def best_for_the_money(ways: Sequence[Way], week_saved: float) -> Way:

@@ -27,6 +27,7 @@ from pourwright.plan.choice import (
     best_for_the_money,
     in_time,
     recommended,
+    recommended_late,
     spending_of,
     unbeaten,
     way_of,
@@ -192,7 +193,7 @@ BIAS = 0.013
 the mean of thirteen rooms, see the table in ``docs/science/forecast.md``."""
 _FAN_ROWS = 90
 _HELD_DAYS = 80
-_SAME_CHANCE, _NO_CHANCE, _WORTH_TELLING = 0.02, 0.05, 0.05
+_SAME_CHANCE, _WORTH_TELLING = 0.02, 0.05
 _FAR_APART_DAYS, _LAST_MOLD_DAYS, _EACH_DAY = 2, 2, 3
 
 
@@ -353,9 +354,8 @@ def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = No
 
     With no number of molds in the brief, `recommended` takes a plan of those that keep
     the deadline at the confidence asked, or of all where there is none. If no plan keeps
-    it, the fewest molds that come within two points of the best chance are taken; and
-    where there is next to no chance, the plan that ends soonest. ``rules`` are tried
-    instead of the usual ones.
+    it, what is preferred is taken of all; else the best for the money, of those with an
+    even chance where there are any. ``rules`` are tried instead of the usual ones.
     """
     futures, terms = futures_of(case), case.brief.edition
     tried = first_rules(case.edition) if rules is None else rules
@@ -422,9 +422,7 @@ def _chosen(look: Outlook) -> Found:
             return taken.found
         fit.remove(taken)
     # no plan keeps the date at that confidence
-    best = max(way.chance or 0.0 for way in ways)
-    near = [way for way in ways if (way.chance or 0.0) >= best - _SAME_CHANCE]
-    return best_at(near, "soonest" if best < _NO_CHANCE else "fewest molds").found
+    return recommended_late(case, ways).found
 
 
 def _keeps(look: Outlook, rule: Policy, deadline: int) -> bool:

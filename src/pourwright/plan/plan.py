@@ -55,6 +55,8 @@ Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
 
 NO_CHANCE = 0.005
 """A chance below which a date cannot be kept: fewer than one run in two hundred."""
+EVEN_CHANCE = 0.5
+"""A chance below which a date is unlikely."""
 
 
 def word_for(chance: float, confidence: float) -> Word:
@@ -69,7 +71,7 @@ def word_for(chance: float, confidence: float) -> Word:
         return "likely"
     if chance < NO_CHANCE:
         return "cannot"
-    return "tight" if chance >= 0.5 else "unlikely"
+    return "tight" if chance >= EVEN_CHANCE else "unlikely"
 
 
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

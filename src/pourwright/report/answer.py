@@ -65,16 +65,18 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows.append((f"Cost, {say.currency}", *(priced_about(way.cost) for way in ways)))
     return Table(
         caption="Plans that no other beats in cost, finish and molds at once",
-        columns=(("Plan", "left"), *((_name(way), "left") for way in ways)),
+        columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
         narrow="scroll",
     )
 
 
-def _name(way: PlanWay) -> str:
+def _name(plan: Plan, way: PlanWay) -> str:
     """Return what a plan is best at, and whether it is this one."""
-    name = sentence(listed(way.names))[:-1] if way.names else "As asked"
+    asked = any(one.field == "edition.molds" and one.kind == "brief" for one in plan.sources)
+    other = "As asked" if asked else "Best for the money"
+    name = sentence(listed(way.names))[:-1] if way.names else other
     return f"{name} (this plan)" if way.recommended else name
 
 
