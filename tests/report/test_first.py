@@ -66,3 +66,36 @@ def test_equal_batches_are_weighed_out_once() -> None:
 
     assert told[2].startswith("3 batches of ")
     assert told[2].endswith("of plaster each")
+
+
+def settled_next(plan: Plan, *fields: str, stages: bool = True) -> FactRow | None:
+    """Return what is to be settled, weeks before the first pour, where these are the risks."""
+    data = as_data(plan)
+    first = data["odds"]["risks"][0]
+    data["odds"]["risks"] = [first | {"field": field, "what": field} for field in fields]
+    data["as_of"], data["answer"]["first_pour"] = "2026-08-03", "2026-09-14"
+    data["stages"] = [
+        {"name": "test casts", "starts": "2026-08-03", "ends": "2026-08-05", "note": ""},
+        {"name": "approval", "starts": "2026-08-24", "ends": "2026-08-25", "note": ""},
+    ][: 2 * stages] + data["stages"][-1:]
+    return rows(as_plan(data)).get("Settle next")
+
+
+def test_what_waits_for_the_test_casts_is_their_judging() -> None:
+    told = settled_next(sample_plan(), "preparation.have", "losses.glaze")
+
+    assert told is not None
+    assert told[1] == "How the test casts come out"
+    assert told[2].endswith("judged by Tue 25 Aug")
+
+
+def test_no_mold_is_weighed_before_one_is_poured() -> None:
+    """What can be tested with nothing poured is told instead, and nothing where there is no such thing."""
+    told = settled_next(
+        sample_plan(), "preparation.have", "drying.days_low", "losses.glaze", stages=False
+    )
+
+    assert told is not None
+    assert told[1] == "Losses.glaze"
+    assert told[2].endswith("best before the next pour, Mon 14 Sep")
+    assert settled_next(sample_plan(), "drying.days_low", "mold.life") is None

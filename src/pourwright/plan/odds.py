@@ -138,7 +138,14 @@ RISKS = (
         "the days before the first pour",
         "preparation.have",
         "make the test casts first: they settle what the masters wait for",
-        lambda case: case.edition.pour_from > 0,
+        lambda case: case.before.test_casts > 0,
+    ),
+    Risk(
+        "preparation",
+        "the days before the first pour",
+        "preparation.have",
+        "time the first step of it, and write its days into the brief",
+        lambda case: case.edition.pour_from > 0 and not case.before.test_casts,
     ),
 )
 

@@ -104,12 +104,32 @@ def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
     )
 
 
+_BY_TEST_CASTS = "preparation.have"
+_WITHOUT_MOLDS = ("losses.glaze",)
+"""What else can be settled while no mold is there yet."""
+
+
 def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
-    """Return what to test next: what the date depends on most."""
-    if not plan.odds.risks:
-        return ()
-    risk, pour = plan.odds.risks[0], plan.answer.first_pour
-    until = (
-        "" if pour is None else f"; best before the first pour, {Say.of(plan).day_in_week(pour)}"
-    )
-    return (("Settle next", sentence(risk.what)[:-1], f"{risk.measure}{until}"),)
+    """Return what to test next: what the date depends on most, of what can be tested by now."""
+    pour = plan.answer.first_pour
+    ahead = pour is not None and pour > plan.as_of
+    none_there = ahead and (plan.book is None or not plan.book.molds)
+    judged = _judged(plan)
+    for risk in plan.odds.risks:
+        if risk.field == _BY_TEST_CASTS and judged is not None:
+            until = f"judged by {Say.of(plan).day_in_week(judged)}"
+            return (("Settle next", "How the test casts come out", f"{risk.measure}; {until}"),)
+        if risk.field != _BY_TEST_CASTS and (risk.field in _WITHOUT_MOLDS or not none_there):
+            until = (
+                f"; best before the next pour, {Say.of(plan).day_in_week(pour)}"
+                if ahead and pour
+                else ""
+            )
+            return (("Settle next", sentence(risk.what)[:-1], f"{risk.measure}{until}"),)
+    return ()
+
+
+def _judged(plan: Plan) -> date | None:
+    """Return the day by which the test casts are judged, None where none are ahead."""
+    ends = {stage.name: stage.ends for stage in plan.stages}
+    return ends.get("approval") if "test casts" in ends else None
