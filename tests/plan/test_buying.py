@@ -10,7 +10,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.plan.buying import less_what_is_there, to_buy
 from pourwright.plan.case import build_case
 from pourwright.plan.plan import Doing, PlanDay
-from tests.plans import sample_plan
+from tests.plans import AS_OF, brief_of, example_plan, sample_plan
 
 TODAY = date(2031, 3, 3)
 STUDIO = """\
@@ -52,38 +52,37 @@ def bought(tmp_path, calendar, **plaster):
     (tmp_path / "edition.toml").write_text(EDITION)
     case = build_case(*read_brief(tmp_path / "edition.toml", TODAY), TODAY)
     plan = sample_plan()
-    casting = changed(plan.casting, slip_for_edition_l=18.0, drained_l=0.6)
+    casting = changed(plan.casting, slip_for_edition_l=18.0, kept_l=0.4, drained_l=0.6)
     mixes = changed(plan.plaster, bag_kg=25.0, **plaster)
     glaze = changed(plan.glaze, dry_kg=3.1)
     return {one.what: one for one in to_buy(case, 3, mixes, casting, glaze, calendar)}
 
 
 def test_everything_is_bought_in_whole_units_by_the_day_it_is_first_used(tmp_path):
-    """49 kg of plaster are 2 bags; 18 l kept and 3 x 0.6 l drained are 19.8 l, one pail; 3 molds
-    of 2 straps; 4.2 kg of rubber are 5 kits; 3.1 kg of glaze 2 bags; 10 pieces and 2 proofs."""
+    """49 kg of plaster are 2 bags; 18 l kept and 3 x 0.6 l drained are 19.8 l, and four test casts
+    keep 1.6 l: two pails; 3 molds and a block mold of 2 straps; 4.2 kg of rubber are 5 kits; 3.1 kg
+    of glaze 2 bags; 10 pieces and 2 proofs."""
     calendar = days(masters=4, pour=10, cast=20, glaze=25, finish=30)
     rows = bought(tmp_path, calendar, total_plaster_kg=49.0)
 
     assert [(name, row.by.day, row.count) for name, row in rows.items()] == [
         ("rubber", 4, 5),
         ("plaster", 10, 2),
-        ("straps", 10, 6),
-        ("slip", 20, 1),
+        ("straps", 10, 8),
+        ("slip", 20, 2),
         ("glaze", 25, 2),
         ("boxes", 30, 12),
     ]
-    assert rows["slip"].need == approx(19.8)
+    assert rows["slip"].need == approx(21.4)
 
 
 def test_a_block_mold_takes_plaster_and_what_is_there_is_not_bought_again(tmp_path):
-    """49 kg and 3 kg for the block mold are 3 bags; 30 kg in the studio leave one to buy."""
-    plan = sample_plan()
-    calendar = days(block_mold=3, pour=10)
-    one_mold = changed(plan.plaster.per_mold, plaster_kg=3.0)
-    rows = bought(tmp_path, calendar, total_plaster_kg=49.0, per_mold=one_mold)
+    """52 kg, the block mold's among them, are 3 bags; 30 kg in the studio leave one to buy."""
+    rows = bought(tmp_path, days(block_mold=3, pour=10), total_plaster_kg=52.0)
     left = less_what_is_there(tuple(rows.values()), {"plaster": 30.0})
 
     assert (rows["plaster"].by.day, rows["plaster"].count) == (3, 3)
+    assert rows["straps"].by.day == 3
     assert {row.what: row.count for row in left}["plaster"] == 1
     assert "plaster" not in {row.what for row in less_what_is_there(left, {"plaster": 60.0})}
 
@@ -98,3 +97,27 @@ def test_rubber_has_its_price_only_where_it_is_told_and_masters_are_made(tmp_pat
 
     assert _rubber_kg(case) == 4.2
     assert _rubber_kg(replace(case, brief=there)) == 0.0
+
+
+def test_test_casts_are_glazed_and_the_block_mold_is_weighed_as_one_mold_is():
+    """By pencil, of 4 test casts: their glaze is that of 4 pieces, bought for their second firing."""
+    plan = example_plan("us-pitcher")
+    pitcher, _ = read_brief(brief_of("us-pitcher"), AS_OF)
+    row = {one.what: one for one in plan.to_buy}
+    glaze, tested = pitcher.glaze, pitcher.preparation.test_casts
+    fired = [
+        day.date for day in plan.calendar for one in day.doing if one.stage == "fire test casts"
+    ]
+    each_kg = (glaze.area_m2 or 0.0) * (glaze.coat_g_per_m2 or 0.0) / 1000
+    block, mold = plan.plaster.block_mold, plan.plaster.per_mold
+
+    assert row["glaze"].need == approx((plan.glaze.dry_kg or 0.0) + tested * each_kg, abs=0.002)
+    assert row["glaze"].by == fired[1]
+    assert block is not None
+    assert sum(one.plaster_kg for one in block.batches) == approx(1.05 * mold.plaster_kg, rel=0.02)
+    assert block.date == row["plaster"].by == row["straps"].by
+    assert row["plaster"].need == approx(plan.plaster.total_plaster_kg, abs=0.001)
+    assert row["plaster"].count == plan.plaster.bags
+    assert row["straps"].count == 2 * (plan.answer.molds + 1)
+    told = {one.partition(":")[0] for one in plan.cost.not_priced}
+    assert told == {"straps", "hands for the block mold"}

@@ -81,8 +81,9 @@ def agrees(plan: Plan) -> None:
     parts = Counter((p["mold"], p["part"]) for b in plaster["batches"] for p in b["parts"])
     names = [part["name"] for part in plaster["parts"]]
     assert parts == Counter((m, n) for m in range(1, answer["molds_poured"] + 1) for n in names)
+    weighed = [*plaster["batches"], *(plaster["block_mold"] or {"batches": []})["batches"]]
     for what in ("water_kg", "plaster_kg"):
-        assert sum(b[what] for b in plaster["batches"]) == pytest.approx(plaster[f"total_{what}"])
+        assert sum(b[what] for b in weighed) == pytest.approx(plaster[f"total_{what}"])
     assert plaster["bags"] * plaster["bag_kg"] >= plaster["total_plaster_kg"]
     assert sum(Decimal(line["amount"]) for line in cost["lines"]) == Decimal(cost["total"] or 0)
     assert sum(row["chosen"] for row in plan["molds"]) == 1

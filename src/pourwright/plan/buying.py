@@ -9,13 +9,15 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from pourwright.plan.case import Case
+from pourwright.materials.ware.glaze import dry_glaze_kg
+from pourwright.plan.before import FIRE_TESTS
+from pourwright.plan.case import Case, route_of
 from pourwright.plan.plan import CastingPlan, GlazePlan, PlanDay, PlasterPlan, ToBuy
 
 USED_IN = {
     "plaster": ("block mold", "pour"),
     "rubber": ("masters",),
-    "straps": ("pour",),
+    "straps": ("block mold", "pour"),
     "slip": ("test casts", "conditioning", "cast"),
     "glaze": ("glaze",),
     "boxes": ("finish",),
@@ -57,10 +59,12 @@ def to_buy(
 
     Notes
     -----
-    Of slip it takes what the casts keep, and once what is drained from all molds in use.
+    Of slip it takes what the casts keep, test casts among them, and once what is drained
+    from all molds in use; of glaze what the test casts take too.
     """
     sold = _sold(case, molds, plaster, casting, glaze, calendar)
-    rows = [row for one in sold if (row := _row(one, calendar)) is not None]
+    tested = _glaze_of_tests(case, calendar)
+    rows = [row for one in sold if (row := _row(one, calendar, tested)) is not None]
     return tuple(sorted(rows, key=lambda row: row.by))
 
 
@@ -82,27 +86,47 @@ def _sold(
     calendar: tuple[PlanDay, ...],
 ) -> tuple[_Sold, ...]:
     brief, shop = case.brief, case.studio.shop
-    plaster_kg = plaster.total_plaster_kg
-    if _first_day(calendar, ("block mold",)) is not None:
-        plaster_kg += plaster.per_mold.plaster_kg  # taken to need what one mold does
+    tests = case.before.test_casts
     slip_l = casting.slip_for_edition_l
+    if slip_l is not None and casting.kept_l is not None:
+        slip_l += tests * casting.kept_l
     if slip_l is not None and casting.drained_l is not None:
         slip_l += molds * casting.drained_l
-    new = max(molds - len(case.edition.already.molds), 0)
+    glaze_kg = glaze.dry_kg
+    if glaze_kg is not None and tests:
+        glaze_kg += _one_glaze_kg(case) * tests
+    new = max(molds - len(case.edition.already.molds), 0) + case.before.block_molds
     straps = brief.mold.straps * new if len(brief.mold.parts) > 1 else 0
     boxes = case.edition.need - case.edition.already.finished
     return (
-        _Sold("plaster", plaster_kg, "kg", plaster.bag_kg, "bag"),
+        _Sold("plaster", plaster.total_plaster_kg, "kg", plaster.bag_kg, "bag"),
         _Sold("rubber", brief.preparation.rubber_kg, "kg", shop.rubber_kg, "kit"),
         _Sold("straps", straps, "", 1, "strap"),
         _Sold("slip", slip_l, "l", shop.slip_l, "pail"),
-        _Sold("glaze", glaze.dry_kg, "kg", shop.glaze_kg, "bag"),
+        _Sold("glaze", glaze_kg, "kg", shop.glaze_kg, "bag"),
         _Sold("boxes", boxes, "", 1, "box"),
     )
 
 
-def _row(sold: _Sold, calendar: tuple[PlanDay, ...]) -> ToBuy | None:
+def _one_glaze_kg(case: Case) -> float:
+    """Return the dry glaze on one piece. [kg]"""
+    glaze = case.brief.glaze
+    if glaze.area_m2 is None or glaze.coat_g_per_m2 is None:
+        return 0.0
+    return float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, 1))
+
+
+def _glaze_of_tests(case: Case, calendar: tuple[PlanDay, ...]) -> date | None:
+    """Return the day on which the test casts are glazed: that of their glaze firing."""
+    fired = [day.date for day in calendar if any(one.stage == FIRE_TESTS for one in day.doing)]
+    at = route_of(case.brief).index("glaze")
+    return fired[at] if at < len(fired) else None
+
+
+def _row(sold: _Sold, calendar: tuple[PlanDay, ...], tested: date | None) -> ToBuy | None:
     by = _first_day(calendar, USED_IN[sold.what])
+    if sold.what == "glaze":
+        by = tested or by
     if by is None or not sold.need:
         return None
     need = round(sold.need, 3)

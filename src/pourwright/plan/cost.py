@@ -12,6 +12,7 @@ from pourwright.plan.plan import CostPlan, PricedLine
 from pourwright.plan.ware import balance_of, load_energy_kwh
 from pourwright.simulation.cost import (
     Cost,
+    CostItem,
     Needs,
     UnitPrices,
     bags_needed,
@@ -77,8 +78,22 @@ def cost_of_plan(case: Case, use: Use) -> Cost:
         labor_per_h=prices.labor_per_h,
     )
     pieces = case.edition.need - case.brief.edition.proofs
-    return cost_of(
-        edition_items(needs, unit_prices), pieces=pieces, currency=studio.studio.currency
+    items = (*edition_items(needs, unit_prices), *_without_price(case, use))
+    return cost_of(items, pieces=pieces, currency=studio.studio.currency)
+
+
+def _without_price(case: Case, use: Use) -> tuple[CostItem, ...]:
+    """Return what the studio file has no price for, or of which nobody knows how much it takes."""
+    own_masters = _masters(case) if case.studio.prices.master is None else 0
+    hands = {"block mold": case.before.block_molds, "masters": own_masters}
+    strapped = _poured(case, use) + case.before.block_molds
+    straps = strapped * case.brief.mold.straps if len(case.brief.mold.parts) > 1 else 0
+    return (
+        CostItem("straps", straps, "piece", None),
+        *(
+            CostItem(f"hands for the {what}", None if count else 0, "h", None)
+            for what, count in hands.items()
+        ),
     )
 
 
@@ -140,7 +155,7 @@ def _glaze_kg(case: Case, use: Use) -> float | None:
     glaze = case.brief.glaze
     if glaze.area_m2 is None or glaze.coat_g_per_m2 is None:
         return None
-    pieces = _fired(case, use, "glaze")
+    pieces = _fired(case, use, "glaze") + case.before.test_casts
     return float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces)) if pieces else 0.0
 
 

@@ -423,6 +423,20 @@ class PourBatch(Record, frozen=True):
     starts_min: Annotated[Amount, about("Minutes after the session began.")]
 
 
+class BlockBatch(Record, frozen=True):
+    """A batch for the block mold; weights are on the scale's step and hold the spare."""
+
+    water_kg: Amount
+    plaster_kg: Amount
+
+
+class BlockPour(Record, frozen=True):
+    """The block mold, which is taken to need what one mold does."""
+
+    date: Day
+    batches: Annotated[tuple[BlockBatch, ...], Meta(min_length=1)]
+
+
 class PourSession(Record, frozen=True):
     """A pouring session."""
 
@@ -452,13 +466,16 @@ class PlasterPlan(Record, frozen=True):
         tuple[str, ...],
         about("Parts with a master that gains nothing while the other parts have no more."),
     ]
-    total_plaster_kg: Amount
-    total_water_kg: Amount
+    total_plaster_kg: Annotated[Amount, about("With that of the block mold.")]
+    total_water_kg: Annotated[Amount, about("With that of the block mold.")]
     bags: Count
     bag_kg: Amount
     scale_step_kg: Annotated[
         float, Meta(gt=0, description="Weights of batches are multiples of it.")
     ]
+    block_mold: Annotated[BlockPour | None, about("Where a block mold is still to be poured.")] = (
+        None
+    )
 
 
 class MoldDrying(Record, frozen=True):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from pourwright.materials.drying.dryness import water_to_lose
 from pourwright.materials.plaster.mix import (
     batch_for_volume,
@@ -12,6 +14,8 @@ from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 from pourwright.plan.case import Case, pour_times
 from pourwright.plan.plan import (
     BatchPart,
+    BlockBatch,
+    BlockPour,
     MoldDrying,
     MoldPart,
     PerMold,
@@ -56,6 +60,9 @@ def plaster_section(
     volume = sum(case.part_volumes_l)
     one = batch_for_volume(volume, case.plaster)
     days = [case.day(note.day) for note in notes if note.poured]
+    block = _block_mold(case)
+    weighed = (*pours.pours, *(block.batches if block else ()))
+    plaster_kg = round(math.fsum(one.plaster_kg for one in weighed), 9)
     return PlasterPlan(
         consistency=case.studio.plaster.consistency,
         wet_kg_per_l=round(float(wet_density(case.plaster)), 4),
@@ -76,12 +83,23 @@ def plaster_section(
         proved=pours.proved,
         round_min=pour_times(case.brief, case.studio).round_min,
         idle_masters=idle_masters(case),
-        total_plaster_kg=pours.total_plaster_kg,
-        total_water_kg=pours.total_water_kg,
-        bags=bags_needed(pours.total_plaster_kg, case.studio.plaster.bag_kg),
+        total_plaster_kg=plaster_kg,
+        total_water_kg=round(math.fsum(one.water_kg for one in weighed), 9),
+        bags=bags_needed(plaster_kg, case.studio.plaster.bag_kg),
         bag_kg=case.studio.plaster.bag_kg,
         scale_step_kg=case.studio.plaster.scale_step_kg,
+        block_mold=block,
     )
+
+
+def _block_mold(case: Case) -> BlockPour | None:
+    """Return what the block mold takes, weighed as one mold is, on the first day of its making."""
+    days = [task.day for task in case.before.tasks if task.what == "block mold"]
+    if not case.before.block_molds or not days:
+        return None
+    names = [part.name for part in case.brief.mold.parts]
+    weighed = pour_list((_session_of(case, 1),), names, case.mix).pours
+    return BlockPour(days[0], tuple(BlockBatch(one.water_kg, one.plaster_kg) for one in weighed))
 
 
 def _parts(case: Case) -> tuple[MoldPart, ...]:

@@ -392,9 +392,11 @@ def _weights(limits: Limits, where: str, batch: PourBatch) -> Iterator[str]:
 def _sums(plan: Plan) -> Iterator[str]:
     """Totals are the sums of what is listed."""
     plaster, cost = plan.plaster, plan.cost
+    block = plaster.block_mold
+    weighed = (*plaster.batches, *(block.batches if block else ()))
     for what, masses_kg, told_kg in (
-        ("water_kg", (batch.water_kg for batch in plaster.batches), plaster.total_water_kg),
-        ("plaster_kg", (batch.plaster_kg for batch in plaster.batches), plaster.total_plaster_kg),
+        ("water_kg", (batch.water_kg for batch in weighed), plaster.total_water_kg),
+        ("plaster_kg", (batch.plaster_kg for batch in weighed), plaster.total_plaster_kg),
     ):
         total = math.fsum(masses_kg)
         if abs(total - told_kg) > 1e-6:
