@@ -1,7 +1,7 @@
 """The first look: what a maker does, weighs and buys next."""
 
 from pourwright.plan.plan import Plan
-from pourwright.report.blocks import FactRow, Facts
+from pourwright.report.blocks import FactRow, Facts, Weeks
 from pourwright.report.first import first_words
 from tests.plans import as_data, as_plan, sample_plan
 
@@ -49,6 +49,7 @@ def test_molds_that_may_wear_out_too_soon_are_told_where_none_is_planned_for() -
 
     assert told[1] == "2 molds more"
     assert "58 %" in told[2]
+    assert "break or wear out" in told[2]
     assert "Be ready for" not in rows(as_plan(plan))
 
 
@@ -99,3 +100,21 @@ def test_no_mold_is_weighed_before_one_is_poured() -> None:
     assert told[1] == "Losses.glaze"
     assert told[2].endswith("best before the next pour, Mon 14 Sep")
     assert settled_next(sample_plan(), "drying.days_low", "mold.life") is None
+
+
+def test_a_week_that_does_not_begin_now_says_so_and_test_casts_are_counted() -> None:
+    """By pencil: three test casts, the first sixteen days from now."""
+    data = as_data(sample_plan())
+    day = data["calendar"][0] | {"doing": [{"stage": "test casts", "count": 1}]}
+    data["as_of"] = "2026-08-03"
+    data["calendar"] = [day | {"date": f"2026-08-{at}"} for at in (19, 20, 21)]
+
+    def week(data: dict[str, object]) -> Weeks:
+        return next(
+            block for block in first_words(as_plan(data)).blocks if isinstance(block, Weeks)
+        )
+
+    assert week(data).caption == "The first week of work"
+    assert [row[1] for row in week(data).weeks[0].rows] == ["Make one of the 3 test casts"]
+    data["as_of"] = "2026-08-19"
+    assert week(data).caption == "The next seven days"

@@ -112,7 +112,10 @@ def test_the_first_look_answers_in_seven_lines(plan):
         "What limits",
         "Cost a piece",
     ]
-    if plan.answer.last_safe_pour:
+    if plan.odds.word in ("unlikely", "cannot"):
+        if any(one.chance >= 0.5 for one in plan.odds.molds_for_chance.help):
+            wanted.insert(3, "What would help")
+    elif plan.answer.last_safe_pour:
         wanted.insert(3, "Last safe pour")
     assert labels == wanted
 
@@ -442,3 +445,36 @@ def test_a_us_plan_tells_days_and_weights_as_a_us_studio_reads_them():
     assert not re.search(rf"\b\d{{1,2}} (?:{months})\b", text)
     assert not re.findall(r"\d ?(?:kg|g|ml|mm|cm)\b(?!²)", text)
     assert "140 °F (60 °C)" in text
+
+
+@pytest.mark.parametrize(
+    ("chance", "told"),
+    [(0.55, "your date is tight then"), (0.93, "your date is likely then"), (0.4, None)],
+)
+def test_a_late_date_is_told_its_remedy_and_no_last_safe_pour(chance, told):
+    """A remedy that leaves the date unlikely is none."""
+    data = as_data(late_us_plan())
+    data["answer"]["last_safe_pour"] = data["answer"]["first_pour"]
+    data["odds"]["molds_for_chance"]["help"] = [
+        {"what": "a week earlier start", "chance": chance},
+        {"what": "one more kiln load a week", "chance": 0.3},
+    ]
+    rows = {label: row for label, *row in plan_sections(as_plan(data))[0].blocks[0].rows}
+
+    assert "Last safe pour" not in rows
+    if told is None:
+        assert "What would help" not in rows
+    else:
+        assert rows["What would help"][0] == "a week earlier start"
+        assert rows["What would help"][1].startswith(told)
+
+
+def test_a_plan_that_stands_alone_says_so():
+    data = as_data(sample_plan())
+    data["ways"] = data["ways"][:1]
+
+    words = [
+        block.text for block in plan_sections(as_plan(data))[0].blocks if isinstance(block, Text)
+    ]
+
+    assert any(text.startswith("No other plan that keeps your date at ") for text in words)

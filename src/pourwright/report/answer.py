@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.plan.plan import FromBook, Plan, PlanWay
+from pourwright.plan.plan import EVEN_CHANCE, FromBook, Plan, PlanWay
 from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.odds import odds_word, percent
@@ -32,7 +32,7 @@ def answer_words(plan: Plan) -> Section:
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
-    ways = (_ways(plan, say),) if len(plan.ways) > 1 else ()
+    ways = (_ways(plan, say) if len(plan.ways) > 1 else Text(_alone(plan)),)
     broken = (Text(_breaks(plan)),) if plan.answer.breaks else ()
     note = Text(_honest(plan), "note")
     return Section(
@@ -70,6 +70,16 @@ def _ways(plan: Plan, say: Say) -> Table:
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
         narrow="scroll",
     )
+
+
+def _alone(plan: Plan) -> str:
+    """Return that no other plan stands beside this one."""
+    kept = (
+        f" that keeps your date at {percent(plan.odds.confidence)}"
+        if plan.odds.word == "likely"
+        else ""
+    )
+    return f"No other plan{kept} was found cheaper, sooner or with fewer molds."
 
 
 def _name(plan: Plan, way: PlanWay) -> str:
@@ -158,7 +168,10 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return finish, last safe pour, what limits, and cost."""
     answer = plan.answer
     rows = [("Even odds by", say.day(plan.odds.finish.p50), _finish_note(plan))]
-    if answer.last_safe_pour is not None:
+    late = plan.odds.word in ("unlikely", "cannot")
+    if late:
+        rows += _remedy(plan)
+    elif answer.last_safe_pour is not None:
         rows.append(("Last safe pour", say.day(answer.last_safe_pour), _pour_note(plan)))
     offer = plan.odds.safe_to_offer
     when = "by your date" if answer.deadline else f"by {say.day(plan.odds.finish.p90)}"
@@ -188,6 +201,16 @@ def _pour_note(plan: Plan) -> str:
     """Return what the last safe pour date is safe for."""
     target = "your odds" if plan.answer.deadline else "this finish"
     return f"a last mold by then keeps {target}"
+
+
+def _remedy(plan: Plan) -> list[FactRow]:
+    """Return what alone would make a late date likely, or at least even."""
+    helps = [one for one in plan.odds.molds_for_chance.help if one.chance >= EVEN_CHANCE]
+    if not helps:
+        return []
+    best = max(helps, key=lambda one: one.chance)
+    word = odds_word(plan, best.chance)
+    return [("What would help", best.what, f"your date is {word} then; more under The odds")]
 
 
 def _relief(plan: Plan) -> str:

@@ -106,7 +106,12 @@ def days_in_words(plan: Plan, first: date, last: date) -> tuple[FactRow, ...]:
 
 def doing_words(plan: Plan, entry: PlanDay) -> str:
     """Return what hands do on a day, empty if nothing."""
+    tests = sum(
+        one.count for day in plan.calendar for one in day.doing if one.stage == "test casts"
+    )
     words = DOING | MARKING[plan.numbers.marked]
+    if tests > 1:
+        words |= {"test casts": f"make one of the {tests} test casts"}
     return "; ".join(_phrase(one, words) for one in entry.doing)
 
 

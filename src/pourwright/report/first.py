@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from datetime import date, timedelta
 from itertools import groupby
 
-from pourwright.plan.plan import Plan, PourBatch, PourSession
+from pourwright.plan.plan import Plan, PourSession
 from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
 from pourwright.report.buying import bought
 from pourwright.report.calendar import days_in_words
 from pourwright.report.odds import percent
+from pourwright.report.plaster import batch_weights
 from pourwright.report.saying import Say, count, sentence
 
 
@@ -18,7 +18,7 @@ def first_words(plan: Plan) -> Section:
     """Return the week ahead, and what it takes."""
     say = Say.of(plan)
     week = _week(plan)
-    blocks: list[Block] = [Weeks("The next seven days", (week,))] if week.rows else []
+    blocks: list[Block] = [Weeks(_week_name(plan), (week,))] if week.rows else []
     need = (
         *_next_pour(plan, say),
         *_to_buy(plan, say),
@@ -28,6 +28,12 @@ def first_words(plan: Plan) -> Section:
     if need:
         blocks.append(Facts(need))
     return Section("first", "The work ahead", tuple(blocks))
+
+
+def _week_name(plan: Plan) -> str:
+    """Return what the week is called: the next seven days, or a later one in which work begins."""
+    soon = (_first_busy(plan) - plan.as_of).days < 7
+    return "The next seven days" if soon else "The first week of work"
 
 
 def _week(plan: Plan) -> Week:
@@ -46,28 +52,21 @@ def _first_busy(plan: Plan) -> date:
 
 def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return the next session's batches in weights, equal ones told once."""
-    session = _next_session(plan)
+    session, block = _next_session(plan), plan.plaster.block_mold
+    if block is not None and block.date >= plan.as_of:
+        weights = batch_weights(block.batches, plan.plaster, say)
+        return (("Next pour", f"{say.day(block.date)}, the block mold", weights),)
     if session is None:
         return ()
     batches = [one for one in plan.plaster.batches if one.session == session.number]
-    alike = Counter(_weights(one, plan, say) for one in batches)
+    weights = batch_weights(batches, plan.plaster, say)
     molds = count(session.molds, "mold")
     value = f"{say.day(session.date)}, {molds} in {count(len(batches), 'batch', 'batches')}"
-    weights = "; ".join(
-        f"{number} batches of {weights} each" if number > 1 else weights
-        for weights, number in alike.items()
-    )
     return (("Next pour", value, weights),)
 
 
 def _next_session(plan: Plan) -> PourSession | None:
     return next((one for one in plan.plaster.session_list if one.date >= plan.as_of), None)
-
-
-def _weights(batch: PourBatch, plan: Plan, say: Say) -> str:
-    step = plan.plaster.scale_step_kg
-    water, plaster = say.water(batch.water_kg, step), say.mass(batch.plaster_kg, step)
-    return f"{water} of water and {plaster} of plaster"
 
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
@@ -97,7 +96,7 @@ def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
         (
             "Be ready for",
             count(one.molds, "mold more", "molds more"),
-            f"in about {percent(one.chance_needed)} of such editions the first wear out too soon",
+            f"in about {percent(one.chance_needed)} of such editions the first break or wear out too soon",
         )
         for one in plan.odds.replacements
         if plan.answer.molds_poured <= plan.answer.molds

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from pourwright.plan.plan import MoldsRow, Plan, Replacement, RiskRow, word_for
 from pourwright.report.blocks import (
     Align,
@@ -133,11 +131,6 @@ def _replacement(one: Replacement, say: Say) -> FactRow:
     )
 
 
-def _more(added: Decimal) -> str:
-    """Return what one mold more adds or saves."""
-    return f"{'+' if added > 0 else ''}{priced_about(added)}" if added else "nothing"
-
-
 def _molds(plan: Plan, say: Say) -> Table:
     rows, confidence = plan.odds.molds_for_chance.rows, plan.odds.confidence
     dated = plan.answer.deadline is not None
@@ -146,7 +139,7 @@ def _molds(plan: Plan, say: Say) -> Table:
         ("Molds", "left"),
         ("Finish, eight times in ten", "left"),
         *((("Your date", "left"),) if dated else ()),
-        *(((f"Cost, {say.currency}", "right"), ("One more mold", "right")) if priced else ()),
+        *(((f"Cost, {say.currency}", "right"),) if priced else ()),
     )
     marked = tuple(i for i, row in enumerate(rows) if row.molds == plan.answer.molds)
     least = plan.odds.molds_for_chance.molds
@@ -168,8 +161,7 @@ def _mold_row(plan: Plan, row: MoldsRow, *, dated: bool, priced: bool) -> Row:
     if dated:
         cells.append(odds_word(plan, row.chance))
     if priced:
-        added = row.added_cost
-        cells += [priced_about(row.cost), "" if added is None else _more(added)]
+        cells.append(priced_about(row.cost))
     return tuple(cells)
 
 

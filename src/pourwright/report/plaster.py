@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from itertools import groupby
 
 from msgspec.structs import replace
 
-from pourwright.plan.plan import BatchPart, Plan, PlasterPlan, PourBatch, PourSession
+from pourwright.plan.plan import BatchPart, BlockBatch, Plan, PlasterPlan, PourBatch, PourSession
 from pourwright.report.blocks import (
     Align,
     Block,
@@ -120,6 +121,29 @@ def _parts(plan: Plan, say: Say) -> Table:
     )
 
 
+def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPlan, say: Say) -> str:
+    """Return what is weighed for batches, equal ones told once."""
+    step = plaster.scale_step_kg
+    alike = Counter(
+        f"{say.water(one.water_kg, step)} of water and {say.mass(one.plaster_kg, step)} of plaster"
+        for one in batches
+    )
+    return "; ".join(
+        f"{number} batches of {weights} each" if number > 1 else weights
+        for weights, number in alike.items()
+    )
+
+
+def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
+    """Return what is weighed for the block mold, if it is still to be poured."""
+    block = plaster.block_mold
+    if block is None:
+        return ()
+    weights = batch_weights(block.batches, plaster, say)
+    taken = "It is taken to need what one mold does"
+    return (Text(f"The block mold, {say.day(block.date)}: {weights}. {taken}."),)
+
+
 def pour_list_words(plan: Plan) -> Section:
     """Return what to weigh for each batch, session by session."""
     say = Say.of(plan)
@@ -130,6 +154,7 @@ def pour_list_words(plan: Plan) -> Section:
             "Starts are hours and minutes into the session."
         ),
     ]
+    blocks += _block_mold(plaster, say)
     sessions = {session.number: session for session in plaster.session_list}
     if len(sessions) == len(plaster.batches) > 1:
         blocks.append(_one_batch_each(sessions, plaster, say))
