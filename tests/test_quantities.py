@@ -23,7 +23,9 @@ HOUSE = {
 
 
 # The part of a pair that is not written when there is none of it.
-SMALLER = {"lb": "oz", "qt": "fl oz", "h": "min"}
+SMALLER = {"lb": "oz", "qt": "fl oz", "gal": "fl oz", "h": "min"}
+WHOLE_FROM = {"lb": 100 * 0.45, "gal": 99.9 * 3.785}
+"""From where on a unit has no smaller one beside it, in kg and l."""
 
 
 # --- reading
@@ -286,6 +288,8 @@ def test_nothing_is_lost_between_two_units():
         (0.473176473, "volume", "473 ml", "16.0 fl oz"),
         (2.0, "volume", "2.00 l", "2 qt 4 fl oz"),
         (1.892705892, "volume", "1.89 l", "2 qt"),
+        (4.0, "volume", "4.00 l", "1 gal 7 fl oz"),
+        (23.1, "volume", "23.1 l", "6 gal 13 fl oz"),
         (150.0, "volume", "150 l", "39.6 gal"),
         (4.5, "length", "4.5 mm", "3/16 in"),
         (95.25, "length", "95 mm", "3 3/4 in"),
@@ -358,7 +362,7 @@ def test_what_is_shown_is_read_back_within_half_the_step_shown(value, dimension,
     shown = show(value, dimension, units)
     last = re.fullmatch(r"(?:.* )?([0-9][0-9./]*) ([^0-9].*)", shown)
     decimals, unit = len(last[1].partition(".")[2]), last[2]
-    if unit in SMALLER and not decimals and not (unit == "lb" and value > 100 * 0.45):
+    if unit in SMALLER and not decimals and value < WHOLE_FROM.get(unit, math.inf):
         unit = SMALLER[unit]
     step = Fraction(1, 16) if unit == "in" else Fraction(1, 10**decimals)
     half = float(read_exactly(f"{float(step)} {unit}", dimension, prefer="us")) / 2

@@ -37,6 +37,15 @@ class CareText:
         return self.text_us if units == "us" and self.text_us else self.text
 
 
+_FOOD = (
+    "If a piece will hold either, a laboratory tests the finished piece. US limits on what is "
+    "leached, lead then cadmium: flatware 3.0 and 0.5 mg/l, small hollow ware 2.0 and 0.5, "
+    "from {large} on 1.0 and 0.25, and 0.5 of lead for cups, mugs and pitchers. EU: flat 0.8 "
+    "and 0.07 mg/dm², hollow 4.0 and 0.3 mg/l, cooking ware and large storage 1.5 and "
+    "0.1 mg/l. The plan gives no verdict; the law of the place where it is sold decides."
+)
+"""The law tells a large piece in liters."""
+
 CAUTIONS: tuple[CareText, ...] = (
     CareText(
         "stages",
@@ -177,12 +186,9 @@ CAUTIONS: tuple[CareText, ...] = (
         "glaze",
         "glaze",
         "Food and drink",
-        "If a piece will hold either, a laboratory tests the finished piece. US limits on what is "
-        "leached, lead then cadmium: flatware 3.0 and 0.5 mg/l, small hollow ware 2.0 and 0.5, "
-        "from 1.1 l on 1.0 and 0.25, and 0.5 of lead for cups, mugs and pitchers. EU: flat 0.8 "
-        "and 0.07 mg/dm², hollow 4.0 and 0.3 mg/l, cooking ware and large storage 1.5 and "
-        "0.1 mg/l. The plan gives no verdict; the law of the place where it is sold decides.",
+        _FOOD.format(large="1.1 l"),
         "FDA Food Code 4-101.13 as WAC 246-215-04110; FDA CPG 545.400; Directive 84/500/EEC",
+        _FOOD.format(large="1.2 qt"),
     ),
     CareText(
         "numbers",

@@ -351,7 +351,8 @@ _US: dict[str, tuple[_Scale, ...]] = {
     ),
     "volume": (
         _Scale("32", "fl oz", "fluid_ounce", "0.1"),
-        _Scale("40", "qt", "quart", "1", _FLUID),
+        _Scale("4", "qt", "quart", "1", _FLUID),
+        _Scale("10", "gal", "gallon", "1", _FLUID),
         _Scale("100", "gal", "gallon", "0.1"),
         _Scale("", "gal", "gallon", "1"),
     ),

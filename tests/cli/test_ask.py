@@ -1,6 +1,7 @@
 """``pourwright ask``: by options, by conversation, and what it refuses."""
 
 import io
+import re
 import tomllib
 from datetime import datetime
 from decimal import Decimal
@@ -24,8 +25,8 @@ ANSWERS = [
 ]
 
 
-SKIPPED = [""] * 5
-"""Enter at name, date, country, kiln and hour."""
+SKIPPED = [""] * 6
+"""Enter at name, proofs, date, country, kiln and hour."""
 
 
 class Terminal(io.StringIO):
@@ -144,7 +145,7 @@ def test_leaving_in_the_middle_writes_nothing(tmp_path, monkeypatch, capsys):
 
 
 def test_what_may_be_skipped_is_asked_too_and_told_in_pounds_and_dollars(tmp_path, monkeypatch):
-    told = ["Marsh pitcher", "soon", "in 26 weeks", "us", "7 cu ft, 9 kW", "$32"]
+    told = ["Marsh pitcher", "2", "soon", "in 26 weeks", "us", "7 cu ft, 9 kW", "$32"]
     typing(monkeypatch, "24", "4 lb 3 oz", "12", "3", "25-30", *told)
     folder = tmp_path / "pitcher"
 
@@ -172,3 +173,18 @@ def test_every_field_is_printed_and_nothing_written(tmp_path, monkeypatch, capsy
         assert f"\n#{one.key} = " in told or one.name == "version", one.name
     assert '#bag = "50 lb"' in told
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(("hour", "currency"), [("30 EUR", "EUR"), ("240 DKK", "DKK")])
+def test_prices_left_out_are_hinted_at_in_the_studios_currency(
+    tmp_path, monkeypatch, hour, currency
+):
+    typing(monkeypatch, terminal=False)
+    folder = tmp_path / "gull-cup"
+
+    assert run(["ask", str(folder), *ANSWERS, "--proofs", "3", "--hour", hour]) == 0
+    studio = (folder / "studio.toml").read_text(encoding="utf-8")
+
+    assert brief_in(folder)["edition"]["proofs"] == 3
+    assert f' {currency}"' in next(one for one in studio.splitlines() if "bag_price" in one)
+    assert {"EUR", "DKK", "USD"} & set(re.findall(r"\b[A-Z]{3}\b", studio)) == {currency}

@@ -234,3 +234,17 @@ def test_only_the_master_that_a_set_lacks_is_bought(jugs: dict[str, Plan]) -> No
     lacks, scarce = with_one_set_more(bowl)
     assert [part.masters for part in lacks.mold.parts] == [2, 2]
     assert scarce == ["foot plug"]
+
+
+def test_without_proofs_no_load_is_called_theirs(tmp_path: Path) -> None:
+    path = tmp_path / "edition.toml"
+    (tmp_path / "studio.toml").write_text(STUDIO)
+    part = PART.format(name="cup", water=1.9)
+    path.write_text(JUG.format(wish="", parts=part).replace("proofs = 6", "proofs = 0"))
+    plan = make_plan(to_plan(path, TODAY), TODAY, RUNS)
+
+    why = {load.why for load in loads_of(plan, "glaze")}
+
+    assert "a few first to see the glaze" in why
+    assert "proofs first" not in why
+    assert not any("proofs" in stage.note for stage in plan.stages)

@@ -478,3 +478,14 @@ def test_a_plan_that_stands_alone_says_so():
     ]
 
     assert any(text.startswith("No other plan that keeps your date at ") for text in words)
+
+
+def test_a_us_plan_counts_in_the_us_way():
+    us, metric = (
+        "\n".join(words_of(s) for s in plan_sections(make()))
+        for make in (late_us_plan, sample_plan)
+    )
+
+    assert "10,000 ways it may go" in us
+    assert "10 000 ways it may go" in metric
+    assert all("1.1 l" not in one.said("us") for one in CAUTIONS)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from types import ModuleType
@@ -232,6 +232,10 @@ def _name(text: str, units: str) -> Told:
     return {"edition.name": read_file_value(text, _SPEC["edition.name"], "name", _sheet(units))}
 
 
+def _proofs(text: str, units: str) -> Told:
+    return {"edition.proofs": _whole("edition.proofs", "proofs")(text, units)}
+
+
 def _country(text: str, units: str) -> Told:
     code = read_file_value(text.upper(), _SPEC["studio.country"], "country", _sheet(units))
     return {"studio.country": code}
@@ -274,6 +278,15 @@ FURTHER: tuple[FirstQuestion, ...] = (
         "Its name on the plan and the papers.",
         {"metric": "Tide cup", "us": "Tide cup"},
         _name,
+        optional=True,
+    ),
+    FirstQuestion(
+        "proofs",
+        5,
+        "How many proofs?",
+        "Beyond the numbers; they go through the glaze first.",
+        {"metric": "4", "us": "4"},
+        _proofs,
         optional=True,
     ),
     FirstQuestion(
@@ -477,6 +490,7 @@ def brief_texts(
     parts = [
         {"name": f"part {number}", "water": water} for number, water in enumerate(answers.water, 1)
     ]
+    currency = str(given.get("studio.currency") or _SPEC["studio.currency"].default_for(units))
     how = _HOW_TO_SET if every_field else f"{_HOW_TO_SET} {_HOW_TO_SEE_ALL}"
     about: tuple[tuple[str, ModuleType, Lists], ...] = (
         ("One edition.", edition_fields, {"mold.parts": parts}),
@@ -485,7 +499,11 @@ def brief_texts(
     edition, studio = (
         file_text(
             f"{heading} {how}",
-            [one for one in file.FIELDS if every_field or _is_first(one, given)],
+            [
+                _priced_in(one, currency, units)
+                for one in file.FIELDS
+                if every_field or _is_first(one, given)
+            ],
             file.TABLES,
             given,
             lists,
@@ -495,6 +513,15 @@ def brief_texts(
         for heading, file, lists in about
     )
     return edition, studio
+
+
+def _priced_in(spec: FileField, currency: str, units: str) -> FileField:
+    """Return a field with its example in the studio's currency."""
+    if spec.kind != "money":
+        return spec
+    amount, _, unit = str(spec.example_for(units)).partition(" ")
+    example = f"{amount} {currency}{unit[3:]}"
+    return replace(spec, example=example, example_us=example)
 
 
 def every_field_text(units: str = "metric") -> str:

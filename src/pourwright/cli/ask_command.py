@@ -26,6 +26,7 @@ Examples:
 @click.command("ask", epilog=EXAMPLES)
 @click.argument("folder", type=click.Path(path_type=Path), default=Path())
 @click.option("--pieces", help="Numbered pieces, proofs not among them.")
+@click.option("--proofs", help="Proofs beyond the numbers.")
 @click.option("--water", help="Water that fills each master, a semicolon between the parts.")
 @click.option("--dry-mass", help="Dry weight of one whole mold, if the water was not weighed.")
 @click.option("--glaze-load", help="Pieces that a glaze load holds.")

@@ -38,6 +38,7 @@ def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
         f"{drying.days_low} to {drying.days_high} days; planned with {case.edition.mold_dry_days}",
     )
     add("casting and fettling", [note.day for note in notes if note.cast])
+    first = "proofs" if case.brief.edition.proofs else "a few"
     for firing in case.edition.firings:
         if firing.name in PREPARING:
             word = "glazing" if firing.name == "glaze" else "decorating"
@@ -48,7 +49,7 @@ def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
         add(
             f"{firing.name} firing",
             fired,
-            "proofs first: they open the glaze" if firing.gate else "",
+            f"{first} first: they open the glaze" if firing.gate else "",
         )
     add("marking and packing", [note.day for note in notes if note.finished])
     return tuple(stages)
@@ -107,6 +108,8 @@ def _load(case: Case, name: str, count: int, claim: Claim) -> Doing:
     """Return a load that goes in; one that is not full says why."""
     holds = firing_named(case.edition, name).capacity
     why = PART_FULL[claim] if count < holds else None
+    if why == "proofs first" and not case.brief.edition.proofs:
+        why = "a few first to see the glaze"
     return Doing(f"load {name}", count, holds, why=why)
 
 

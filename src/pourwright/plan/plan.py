@@ -48,7 +48,11 @@ DateWord: TypeAlias = Annotated[
 Limit: TypeAlias = Literal["molds", "kiln", "hours", "drying", "preparation"]
 Marked: TypeAlias = Literal["leather-hard", "before glaze", "end"]
 PartFull: TypeAlias = Literal[
-    "proofs first", "the last of them", "evened out", "for the days it saves"
+    "proofs first",
+    "a few first to see the glaze",
+    "the last of them",
+    "evened out",
+    "for the days it saves",
 ]
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
 

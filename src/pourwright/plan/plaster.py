@@ -61,7 +61,7 @@ def plaster_section(
     one = batch_for_volume(volume, case.plaster)
     days = [case.day(note.day) for note in notes if note.poured]
     block = _block_mold(case)
-    weighed = (*pours.pours, *(block.batches if block else ()))
+    weighed: tuple[Pour | BlockBatch, ...] = (*pours.pours, *(block.batches if block else ()))
     plaster_kg = round(math.fsum(one.plaster_kg for one in weighed), 9)
     return PlasterPlan(
         consistency=case.studio.plaster.consistency,

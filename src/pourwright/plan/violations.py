@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import pairwise
 
-from pourwright.plan.plan import Doing, Plan, PlanDay, PourBatch
+from pourwright.plan.plan import BlockBatch, Doing, Plan, PlanDay, PourBatch
 
 _TOLERANCE_L = 1e-3
 _RATIO_SLACK = 1.0
@@ -393,7 +393,10 @@ def _sums(plan: Plan) -> Iterator[str]:
     """Totals are the sums of what is listed."""
     plaster, cost = plan.plaster, plan.cost
     block = plaster.block_mold
-    weighed = (*plaster.batches, *(block.batches if block else ()))
+    weighed: tuple[PourBatch | BlockBatch, ...] = (
+        *plaster.batches,
+        *(block.batches if block else ()),
+    )
     for what, masses_kg, told_kg in (
         ("water_kg", (batch.water_kg for batch in weighed), plaster.total_water_kg),
         ("plaster_kg", (batch.plaster_kg for batch in weighed), plaster.total_plaster_kg),

@@ -38,7 +38,7 @@ def casting_words(plan: Plan) -> Section:
         blocks.append(Text("How much slip a mold takes is not known. " + FILL_TEST))
     blocks.append(Text(_minutes(casting, say)))
     if casting.note:
-        blocks.append(Text(sentence(casting.note).replace("mm2", "mm²"), "note"))
+        blocks.append(Text(sentence(casting.note), "note"))
     return Section("casting", "Casting", tuple(blocks))
 
 

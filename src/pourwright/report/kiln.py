@@ -22,6 +22,7 @@ MARKED = {
 
 WHY: dict[PartFull, str] = {
     "proofs first": "not full because the proofs go first",
+    "a few first to see the glaze": "not full because a few go first to see the glaze",
     "the last of them": "not full because nothing more is coming",
     "evened out": "not full because the loads are evened out",
     "for the days it saves": "not full because the days until it is full would cost more than the firing",

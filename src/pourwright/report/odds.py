@@ -244,5 +244,7 @@ def _detail(plan: Plan) -> str:
         else "The losses are not yet counted in your own studio, so the chance is said in words above: "
         f"after {OWN_CASTS_FOR_NUMBERS} casts of your own (losses.from_casts) it is shown as a number."
     )
-    runs = f"In detail: {odds.runs:,} ways it may go were played through.".replace(",", " ")
+    thousands = "," if plan.studio.units == "us" else " "
+    number = f"{odds.runs:,}".replace(",", thousands)
+    runs = f"In detail: {number} ways it may go were played through."
     return " ".join(filter(None, (f"{runs}{chance}", trust, odds.bias_note, odds.apart)))

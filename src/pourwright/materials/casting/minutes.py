@@ -161,7 +161,7 @@ def minutes_without_a_test(wall_mm: Floats) -> Minutes:
         low=casting_minutes(wall_mm, PUBLISHED_RATE_HIGH),
         best=None,
         high=casting_minutes(wall_mm, PUBLISHED_RATE_LOW),
-        basis="published casting rates, 0.9 to 5.3 mm2/min; a test cast narrows them",
+        basis="published casting rates; a test cast narrows them",
     )
 
 
