@@ -289,6 +289,7 @@ def test_nothing_is_lost_between_two_units():
         (2.0, "volume", "2.00 l", "2 qt 4 fl oz"),
         (1.892705892, "volume", "1.89 l", "2 qt"),
         (4.0, "volume", "4.00 l", "1 gal 7 fl oz"),
+        (5.74, "volume", "5.74 l", "1 gal 2 qt 2 fl oz"),
         (23.1, "volume", "23.1 l", "6 gal 13 fl oz"),
         (150.0, "volume", "150 l", "39.6 gal"),
         (4.5, "length", "4.5 mm", "3/16 in"),

@@ -292,6 +292,7 @@ class _Scale:
     """Below ``limit`` [of the unit] a quantity is shown in this unit, on this step.
 
     ``part`` is a smaller unit that carries the rest; the step is then its own.
+    ``between`` is a unit between the two.
     """
 
     limit: str
@@ -299,6 +300,7 @@ class _Scale:
     name: str
     step: str
     part: tuple[str, str] | None = None
+    between: tuple[str, str] | None = None
 
     @property
     def small(self) -> str:
@@ -352,7 +354,7 @@ _US: dict[str, tuple[_Scale, ...]] = {
     "volume": (
         _Scale("32", "fl oz", "fluid_ounce", "0.1"),
         _Scale("4", "qt", "quart", "1", _FLUID),
-        _Scale("10", "gal", "gallon", "1", _FLUID),
+        _Scale("10", "gal", "gallon", "1", _FLUID, ("qt", "quart")),
         _Scale("100", "gal", "gallon", "0.1"),
         _Scale("", "gal", "gallon", "1"),
     ),
@@ -477,6 +479,10 @@ def _written(amount: Fraction, step: Fraction, scale: _Scale) -> str:
     if scale.part:
         whole, rest = divmod(amount, scale.per_unit)
         pairs = [f"{whole} {scale.word}"] if whole else []
+        if scale.between:
+            word, name = scale.between
+            some, rest = divmod(rest, convert(Fraction(1), name, scale.small))
+            pairs += [f"{some} {word}"] if some else []
         pairs += [f"{_decimal(rest, step)} {scale.part[0]}"] if rest or not whole else []
         return " ".join(pairs)
     if scale.name == "inch" and step >= _SIXTEENTH:
