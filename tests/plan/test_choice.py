@@ -248,3 +248,12 @@ def test_without_proofs_no_load_is_called_theirs(tmp_path: Path) -> None:
     assert "a few first to see the glaze" in why
     assert "proofs first" not in why
     assert not any("proofs" in stage.note for stage in plan.stages)
+
+
+def test_a_date_that_is_unlikely_has_no_last_safe_pour() -> None:
+    """The pitcher's fifteen weeks hold the days of Christmas if it begins in December."""
+    winter = date(2026, 11, 29)
+    late = make_plan(to_plan(brief_of("us-pitcher"), winter), winter, RUNS)
+
+    assert late.odds.word == "unlikely"
+    assert late.answer.last_safe_pour is None

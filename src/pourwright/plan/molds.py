@@ -230,7 +230,10 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
         ("hands have so many hours", _finish(case, case.workshop, ungated, m)),
     ]
     if any(f.gate for f in edition.firings):
-        rows.append(("proofs go through the glaze first", _finish(case, case.workshop, edition, m)))
+        first = "proofs" if case.brief.edition.proofs else "a few"
+        rows.append(
+            (f"{first} go through the glaze first", _finish(case, case.workshop, edition, m))
+        )
     rows.append(("loads wait until they are worth firing", chosen.finish))
     return [(what, min(day, chosen.finish)) for what, day in rows]
 

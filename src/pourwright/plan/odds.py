@@ -41,6 +41,7 @@ from pourwright.plan.molds import (
     mold_counts,
 )
 from pourwright.plan.plan import (
+    EVEN_CHANCE,
     CastsToPromise,
     FanDay,
     FinishRange,
@@ -473,9 +474,10 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
     As likely is the confidence asked, or, where the date is tighter than that,
     no more than two points below the plan's own chance. ``sessions`` are the
     molds of each session of the plan. None where the last session's molds are spared
-    without a loss, so that no day is the last.
+    without a loss, so that no day is the last, and where the date is unlikely at best.
     """
-    if not sessions:
+    chance = look.chance_of(look.choice.chosen)
+    if not sessions or (chance is not None and chance < EVEN_CHANCE):
         return None
     if look.deadline is None:
         return last_safe_pour(look.case, look.choice)
