@@ -477,7 +477,7 @@ def test_a_plan_that_stands_alone_says_so():
         block.text for block in plan_sections(as_plan(data))[0].blocks if isinstance(block, Text)
     ]
 
-    assert any(text.startswith("No other plan that keeps your date at ") for text in words)
+    assert any(text.startswith("No other plan in time was ") for text in words)
 
 
 def test_a_us_plan_counts_in_the_us_way():

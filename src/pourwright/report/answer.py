@@ -74,11 +74,7 @@ def _ways(plan: Plan, say: Say) -> Table:
 
 def _alone(plan: Plan) -> str:
     """Return that no other plan stands beside this one."""
-    kept = (
-        f" that keeps your date at {percent(plan.odds.confidence)}"
-        if plan.odds.word == "likely"
-        else ""
-    )
+    kept = " in time" if plan.odds.word == "likely" else ""
     return f"No other plan{kept} was found cheaper, sooner or with fewer molds."
 
 

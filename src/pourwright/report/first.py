@@ -96,7 +96,7 @@ def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
         (
             "Be ready for",
             count(one.molds, "mold more", "molds more"),
-            f"in about {percent(one.chance_needed)} of such editions the first break or wear out too soon",
+            f"in about {percent(one.chance_needed)} of all cases the first break or wear out early",
         )
         for one in plan.odds.replacements
         if plan.answer.molds_poured <= plan.answer.molds
