@@ -36,7 +36,9 @@ def studio(tmp_path: Path) -> Path:
 
 def test_a_verb_is_kept_and_told(studio: Path, capsys: pytest.CaptureFixture[str]) -> None:
     capsys.readouterr()
-    assert book(studio, "cast", "--molds", "1, 2") == 0
+    assert book(studio, "cast", "--molds", "1, 2") == 2
+    assert "Nobody has called M-001 and M-002 dry" in capsys.readouterr().err
+    assert book(studio, "cast", "--molds", "1, 2", "--go-on") == 0
     told = capsys.readouterr().out
     assert "2 casts" in told
     assert "Odd: " in told
@@ -47,7 +49,10 @@ def test_the_same_id_gives_the_same_answer(
 ) -> None:
     capsys.readouterr()
     for _ in range(2):
-        assert book(studio, "cast", "--molds", "1", "--id", "tap-1", "--json") == 0
+        assert (
+            book(studio, "count-casts", "--mold", "1", "--casts", "1", "--id", "tap-1", "--json")
+            == 0
+        )
     first, again = map(json.loads, capsys.readouterr().out.splitlines())
     assert first == again
 
@@ -74,7 +79,7 @@ def test_lines_in_lines_out_and_2_if_any_was_refused(
 ) -> None:
     file = studio / "day.jsonl"
     file.write_text(
-        '{"do":"cast","id":"1","molds":"1, 2"}\n{"do":"cast","id":"2","molds":"all but 7"}\n'
+        '{"do":"cast","id":"1","molds":"1, 2","go_on":true}\n{"do":"cast","id":"2","molds":"all but 7"}\n'
     )
     capsys.readouterr()
     assert book(studio, "run", str(file)) == 2
@@ -91,7 +96,7 @@ def test_verified_copied_restored_and_read_again(
     checkpoint = capsys.readouterr().out.split()[-1]
     assert book(studio, "backup") == 0
     (copy,) = (studio / "copies").glob("book-*-2-*.db")
-    assert book(studio, "cast", "--molds", "1, 2") == 0
+    assert book(studio, "cast", "--molds", "1, 2", "--go-on") == 0
     assert book(studio, "verify", "--checkpoint", checkpoint) == 0
     assert book(studio, "verify", "--checkpoint", "2:0123456789abcdef") == 2
     text = studio / "book.jsonl"
@@ -289,7 +294,7 @@ def test_undo_of_nothing_says_how_to_go_on(
 def test_change_takes_fields_and_refuses_what_is_none(
     studio: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    book(studio, "cast", "--molds", "1, 2", "--conditioned", "0", "--note", "wet")
+    book(studio, "cast", "--molds", "1, 2", "--conditioned", "0", "--note", "wet", "--go-on")
     assert book(studio, "change", "3", "good=1", "note=") == 0
     assert book(studio, "change", "3", "god=1") == 2
     assert "god" in capsys.readouterr().err

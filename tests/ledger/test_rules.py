@@ -85,7 +85,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
         c("finish", pieces="1", lost_pieces="1 chip"), "each once",
     ),
     ("rule_numbers_or_count_are_told", with_finished, [], c("mark", kind="proof"), "numbers is missing"),
-    ("rule_marked_edition_is_declared", planned, [c("pour", **E, count=1), c("cast", molds="1", conditioned=0)], c("mark", stage="greenware", numbers="1"), "declare"),
+    ("rule_marked_edition_is_declared", planned, [c("pour", **E, count=1), c("cast", molds="1", conditioned=0, go_on=True)], c("mark", stage="greenware", numbers="1"), "declare"),
     ("rule_number_is_within_the_edition", with_finished, [], c("mark", numbers="13"), "above the 12"),
     ("rule_no_two_living_bear_one_number", with_finished, MARKED, c("mark", numbers="3"), "is borne by P-00003"),
     ("rule_number_is_not_settled", with_finished, [*LOST, c("settle", numbers="3", why="worn out")], c("mark", numbers="3", evidence="x"), "never made again"),

@@ -15,7 +15,7 @@ from pourwright.ledger.book import Book
 from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc, or_none, present
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
-from pourwright.ledger.state.molds import is_complete, stopped_losing
+from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
 from pourwright.ledger.state.molds import weighed as weighed_in
 from pourwright.ledger.things import Things
 from pourwright.materials.drying.dryness import MoldState, dryness
@@ -201,7 +201,7 @@ def _state(mold: MoldDoc) -> tuple[str, str, str]:
         return "retired", "half", "Retired, kept"
     if not is_complete(mold):
         return "incomplete", "odd", "Incomplete"
-    return ("wet", "raw", "Drying") if mold.wet else ("dry", "done", "Dry")
+    return ("dry", "done", "Dry") if is_called_dry(mold) else ("wet", "raw", "Drying")
 
 
 def judge_due(mold: MoldDoc) -> bool:

@@ -18,7 +18,7 @@ from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_pi
 from pourwright.ledger.said import names_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Things
 
@@ -150,7 +150,9 @@ def _molds(
     molds = things.of(MoldDoc, edition.edition)
     chosen = [name for name, mold in molds if is_meant(mold) and name not in told["all_except"]]
     if not chosen and not wrong:
-        why = "dry, whole and in use" if kind == "casts-made" else "of which that can be said"
+        why = (
+            "called dry, whole and in use" if kind == "casts-made" else "of which that can be said"
+        )
         wrong.append(f"{edition.edition} has no mold {why}; name those that are meant.")
     return chosen
 
@@ -161,7 +163,7 @@ def _is_there(mold: MoldDoc) -> bool:
 
 _IS_MEANT: dict[str, Callable[[MoldDoc], bool]] = {
     # what nobody has called dry is cast only by name
-    "casts-made": lambda mold: mold.state == "in use" and is_complete(mold) and not mold.wet,
+    "casts-made": lambda mold: mold.state == "in use" and is_complete(mold) and is_called_dry(mold),
     "mold-retired": lambda mold: mold.state == "in use",
 }
 

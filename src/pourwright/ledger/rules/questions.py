@@ -18,7 +18,7 @@ from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import mold_of, stopped_losing
+from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
 
@@ -141,6 +141,21 @@ def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Iterator[st
             yield said.rstrip()
 
 
+def asks_before_a_wet_mold_is_cast(things: Things, body: Body, _: Asking) -> Iterator[str]:
+    """Ask before a mold is cast that nobody called dry, unless it was weighed dry."""
+    molds = {name: mold_of(things, name) for name in body["molds"]}
+    wet = [
+        name
+        for name, mold in molds.items()
+        if not is_called_dry(mold) and not stopped_losing(mold, things.zone)
+    ]
+    if wet:
+        yield (
+            f"Nobody has called {names_said(wet)} dry; a mold is dry when two weighings a day "
+            "apart are the same. Write dry first if it is."
+        )
+
+
 SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     (
         "casts-tested",
@@ -154,6 +169,7 @@ SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     ),
     (asks_about_a_new_cause,),
 )
+SLIPS["casts-made"] += (asks_before_a_wet_mold_is_cast,)
 """What is asked because a hand may have slipped; nothing of it is kept."""
 UNASKED = (
     "step-started",
