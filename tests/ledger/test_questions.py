@@ -283,9 +283,9 @@ def test_all_molds_means_those_that_were_called_dry(tmp_path):
     assert desk.do("cast", molds="all")["said"] == "2 casts: 2 good."
     asked = desk.refused("cast", molds="2, 4")
     assert isinstance(asked, Asks)
-    assert asked.sentences == (
+    assert str(asked) == (
         "Nobody has called M-004 dry; a mold is dry when two weighings a day apart are the same. "
-        "Write dry first if it is.",
+        "Write dry first if it is."
     )
     told = desk.do("cast", molds="4", go_on=True)
     assert told["findings"] == ["M-004 is cast, and no entry says dry."]

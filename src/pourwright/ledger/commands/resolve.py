@@ -181,7 +181,9 @@ def _piece(things: Things, edition: EditionDoc, told: str, wrong: list[str]) -> 
     kind = "proof" if letters else "numbered"
     number = things.get(NumberDoc, number_id(edition, kind, int(digits)))
     if number is None:
-        wrong.append(f"No piece of {edition.edition} bears {told}.")
+        last = edition.proofs if letters else edition.pieces
+        hint = "; mark it first" if int(digits) <= last else ""
+        wrong.append(f"No piece of {edition.edition} bears {told}{hint}.")
         return told
     return number.living or number.bearers[-1]
 
