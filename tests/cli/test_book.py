@@ -188,7 +188,9 @@ def test_the_guide_s_week_is_25_short_commands_and_none_is_refused(
     ]
     assert said["Wednesday", "cast"] == "5 casts: 3 good, lost 2 break.\n"
     assert "Entry 33" in said["Friday", "last"]
-    assert said["Friday", "change"] == "Entry 33 (cast) is corrected.\n"
+    assert said["Friday", "change"] == (
+        "Entry 33 (cast) is corrected: 4 casts: 3 good, lost 1 other.\n"
+    )
     book(tmp_path, "show", "stages")
     # 9 before the week, 3 good on Wednesday, 10 into the bisque, 3 good on Friday
     assert "greenware: 4\n" in capsys.readouterr().out
@@ -295,6 +297,17 @@ def test_change_takes_fields_and_refuses_what_is_none(
     studio: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     book(studio, "cast", "--molds", "1, 2", "--conditioned", "0", "--note", "wet", "--go-on")
+    capsys.readouterr()
+    assert book(studio, "change", "3", "good=1", "note=") == 0
+    assert capsys.readouterr().out == (
+        "Entry 3 (cast) is corrected: 2 casts: 1 good, lost 1 other.\n"
+    )
+    assert book(studio, "last", "2") == 0
+    first, second = capsys.readouterr().out.splitlines()
+    assert first.endswith(": 2 casts: 1 good, lost 1 other. [Corrected]")
+    assert second.endswith("Entry 3 (cast) is corrected: 2 casts: 1 good, lost 1 other.")
+    assert [book(studio, "undo"), book(studio, "last", "3")] == [0, 0]
+    assert "cast: 2 casts: 2 good.\n" in capsys.readouterr().out
     assert book(studio, "change", "3", "good=1", "note=") == 0
     assert book(studio, "change", "3", "god=1") == 2
     assert "god" in capsys.readouterr().err
