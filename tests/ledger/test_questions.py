@@ -230,6 +230,10 @@ def test_a_cause_of_the_studio_is_asked_about_once_and_known_from_then_on(tmp_pa
     assert asked.rules == ("asks_about_a_new_cause",)
     assert asked.sentences[0].endswith("Did you mean handle crack?")
 
+    for said, meant in (("1 plain crack", "crack"), ("2 casts broken", "break")):
+        asked = desk.refused("lose", stage="greenware", lost=said)
+        assert asked.sentences[0].endswith(f"if you go on. Did you mean {meant}?")
+
     added = desk.do("lose", stage="greenware", lost="1 glaze drip", go_on=True)
     desk.do("correct", entry=added["seq"], void=True)
     desk.do("lose", stage="greenware", lost="2 Glaze  drip")

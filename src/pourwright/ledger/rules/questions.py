@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pourwright.errors import did_you_mean
-from pourwright.ledger.causes import CAUSES, new_causes
+from pourwright.ledger.causes import CAUSES, nearest_cause, new_causes
 from pourwright.ledger.documents import FormDoc, MoldDoc, RemakingDoc, SpareDoc, or_none
 from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
 from pourwright.ledger.rules.edition import edition_named
@@ -136,7 +136,7 @@ def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Iterator[st
     own = or_none(counters(things).causes) or [] if added else []
     for cause in added:
         if cause not in own:
-            hint = did_you_mean(cause, [*CAUSES, *own])
+            hint = nearest_cause(cause, own) or did_you_mean(cause, [*CAUSES, *own])
             said = f"{cause} is no cause of loss yet; it is one from now on if you go on. {hint}"
             yield said.rstrip()
 
