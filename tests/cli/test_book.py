@@ -182,7 +182,7 @@ def test_the_guide_s_week_is_25_short_commands_and_none_is_refused(
             assert "Odd:" not in answer.out, line
     assert said["Monday", "pour"] == "2 molds poured: M-007 and M-008, lost 1 failed batch.\n"
     assert said["Wednesday", "weigh"].splitlines()[1:] == [
-        "M-006: two weighings a day apart are the same: it has stopped losing water.",
+        "M-006: Two weighings a day apart are the same: it has stopped losing water.",
         "M-007: it lost 250 g in 24 h, so it still dries.",
         "M-008: it lost 240 g in 24 h, so it still dries.",
     ]
@@ -370,7 +370,10 @@ def test_a_weighing_is_answered_with_its_verdict(
     said, first, second = capsys.readouterr().out.splitlines()
     assert said == "M-001 weighs 4.50 kg, M-002 weighs 4.6 kg."
     assert first.startswith("M-001: Ready to cast")
-    assert second == "M-002: two weighings a day apart are the same: it has stopped losing water."
+    assert second == (
+        "M-002: Two weighings a day apart are the same: it has stopped losing water. By its mix: "
+        "stopped losing weight above its dry weight: check the mix, the straps or the room."
+    )
 
 
 def test_commands_stand_under_the_work_they_belong_to_and_the_book_itself_is_last(
