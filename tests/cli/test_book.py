@@ -317,6 +317,21 @@ def test_change_takes_fields_and_refuses_what_is_none(
     assert "other: 1 lost of 2" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["weigh", "--molds", "1-2", "--masses", "6.4 kg, 6.3 kg"], 'Each mold\'s number stands inside --masses, before its weight: --masses "6 6.40 kg, 7 7.05 kg".'),
+        (["cast", "--molds", "1", "2"], 'Write several in one: --molds "1, 2" or 1-2.'),
+        (["cast", "--molds", "1", "4"], 'Write several in one: --molds "1, 4".'),
+    ],
+)  # fmt: skip
+def test_how_several_molds_are_written_is_told(
+    studio: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
+) -> None:
+    assert book(studio, *words) == 2
+    assert said in capsys.readouterr().err
+
+
 # --- what plan-edition lacks
 
 
