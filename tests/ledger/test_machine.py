@@ -388,7 +388,9 @@ class BookAgainstModel(RuleBasedStateMachine):
         count = self.up_to(name, stage, count, is_wild)
         told = self._in_load(name, count, which, named, "" if is_wild else stage)
         rest = self.model.now[name].ware[stage] - count
-        self.send("finish", edition=name, **told, **self.within(lost, rest, is_wild))
+        told |= self.within(lost, rest, is_wild)
+        if told:  # what is told of nothing takes all, which has a test of its own
+            self.send("finish", edition=name, **told)
 
     # --- pieces and numbers
 

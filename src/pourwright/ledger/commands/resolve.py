@@ -11,12 +11,12 @@ from typing import Any
 from pourwright.errors import BadInput, Refused, did_you_mean
 from pourwright.ledger.commands.known import DOCS_OF_LETTERS, labels_in, unknown
 from pourwright.ledger.commands.reading import Fields
-from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc, SpareDoc
+from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc, PieceDoc, SpareDoc
 from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
 from pourwright.ledger.said import names_said
-from pourwright.ledger.stages import stage_when_marked
+from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
@@ -250,6 +250,21 @@ def _unload(things: Things, body: Fields, edition: EditionDoc) -> None:
     body["load"] = closed[0]
 
 
+def _finish(things: Things, body: Fields, edition: EditionDoc) -> None:
+    """Take all that stand before it, marked or not, if nothing is told."""
+    if any(body.get(one) for one in ("count", "pieces", "lost", "lost_pieces")):
+        return
+    stage = last_stage(edition.route)
+    count = edition.ware[stage]
+    pieces = [
+        name
+        for name, piece in things.of(PieceDoc, edition.edition)
+        if piece.state == "here" and piece.stage == stage and not piece.load
+    ]
+    body |= {"count": count} if count else {}
+    body |= {"pieces": pieces} if pieces else {}
+
+
 def _mark(_: Things, body: Fields, edition: EditionDoc) -> None:
     body.setdefault("kind", "numbered")
     body.setdefault("stage", stage_when_marked(edition))
@@ -284,6 +299,7 @@ _WORK_OUT: dict[str, Callable[[Things, Fields, EditionDoc], None]] = {
     "part-swapped": _swap,
     "ware-lost": _lose,
     "load-opened": _unload,
+    "ware-finished": _finish,
     "piece-marked": _mark,
     "number-settled": _settle,
     "surplus-declared": _surplus,
