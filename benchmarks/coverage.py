@@ -268,23 +268,23 @@ class Diary:
 
 def standing_of(room: Room, diary: Diary, studied: Studied, today: int, worn_at: Ints) -> Standing:
     """Return how an edition stands on the morning of a day, as its book would tell it."""
-    line, terms = diary.line, studied.brief.edition
-    as_of = START + timedelta(today)
+    line, terms, first = diary.line, studied.brief.edition, studied.case.calendar.first
+    as_of = first + timedelta(today)
     later = {queue.firing.name: queue for queue in line.queues[1:]}
     load, since = diary.load
     return Standing(
         as_of=as_of,
-        planned_on=START,
+        planned_on=first,
         have="masters" if line.molds else studied.brief.preparation.have,
         pieces=terms.pieces,
         proofs=terms.proofs,
-        molds=diary.molds(START),
+        molds=diary.molds(first),
         labels_given=len(line.molds),
-        drying=diary.drying(START),
+        drying=diary.drying(first),
         waiting={name: len(q.unprepared) + len(q.shelf) for name, q in later.items()},
         prepared={"glaze": len(later["glaze"].shelf)} if "glaze" in later else {},
         through={queue.firing.name: queue.taken_out for queue in line.queues},
-        load=StandingLoad(load.queue.firing.name, len(load.pieces), START + timedelta(since))
+        load=StandingLoad(load.queue.firing.name, len(load.pieces), first + timedelta(since))
         if load
         else None,
         week_loads=0 if as_of.weekday() == 0 else room.loads_this_week,
@@ -329,12 +329,10 @@ def planned_again(studied: Studied, standing: Standing) -> Again:
 
 def follow(line: Line, again: Again) -> None:
     """Let the studio go on by a new plan: what it believes, and all its molds in use."""
-    edition = again.case.edition
+    edition = futures_of(again.case).edition
     for queue, firing in zip(line.queues, edition.firings, strict=True):
-        queue.firing, queue.stood = replace(queue.firing, passed=firing.passed), 0
-    line.edition = replace(
-        line.edition, cast_passed=edition.cast_passed, dry_passed=edition.dry_passed
-    )
+        queue.firing, queue.stood = line.as_quick(firing, queue.index), 0
+    line.edition = replace(edition, already=replace(edition.already, casts=0))  # the line has them
     left = expected_casts_left(edition.life, chance_of_case(again.case).belief)
     line.luck.draws = replace(line.luck.draws, casts_left=left)
     there = [m for p in line.places for m in (p.mold, p.following) if m and m.whole]
@@ -433,7 +431,7 @@ def studios(law: str, count: int, every: list[Studied]) -> Iterator[tuple[str, T
         yield "before", judged(played(studied, draws), studied.told(0.0))
         truth = played(studied, draws, worn_at)
         if (again := truth.halfway) is not None:
-            first = (again.case.calendar.first - START).days
+            first = (again.case.calendar.first - studied.case.calendar.first).days
             promise = promise_of(again.case, again.policy, RUNS_HALFWAY, 1000 + number, bias=0.0)
             yield "halfway", judged(truth, promise, first)
 

@@ -7,8 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from benchmarks import coverage
 from benchmarks.coverage import (
     TRUTHS,
+    Again,
     inside,
     judged,
     planned_again,
@@ -19,6 +21,10 @@ from benchmarks.coverage import (
 )
 from benchmarks.coverage_page import Told, page
 from pourwright.plan.odds import futures_of
+from pourwright.simulation.draws import Draws
+from pourwright.simulation.forecast import forecast
+from pourwright.simulation.problem import Ints
+from tests.reference.simpy_day import Line
 
 
 @pytest.mark.parametrize("share", [0.5, 0.8, 0.9])
@@ -58,6 +64,58 @@ def test_a_studio_as_believed_is_a_run_of_the_forecast_until_it_plans_again() ->
     first = (again.case.calendar.first - studied.case.calendar.first).days
     told = judged(played(studied, draws, worn_at), promise, first)
     assert told.within_dates + told.late + told.early == 1
+
+
+def luck_left(line: Line) -> Draws:
+    """Return the tables of a studio from halfway on: what is left of its own, stage by stage."""
+    there = [mold for p in line.places for mold in (p.mold, p.following) if mold and mold.whole]
+    there.sort(key=lambda mold: (not mold.dry, mold.number))
+    draws, poured = line.luck.draws, line.run.molds
+
+    def molds(table: Ints) -> Ints:
+        old = [table[0, mold.number] for mold in there]
+        return np.concatenate([old, table[0, poured:]])[None, :]
+
+    def left(table: Ints, used: int) -> Ints:
+        counts = table[..., used:] - table[..., used : used + 1]
+        return np.pad(counts, ((0, 0), (0, used)), mode="edge")
+
+    out = [queue.taken_out for queue in line.queues]
+    loads = [queue.loads - bool(queue.in_kiln) for queue in line.queues]
+    return replace(
+        draws,
+        cast_good=left(draws.cast_good, line.run.casts),
+        dry_good=left(draws.dry_good, line.dried),
+        fired_good=np.stack([left(draws.fired_good[k], n) for k, n in enumerate(out)]),
+        fired_spoiled=np.stack([left(draws.fired_spoiled[k], n) for k, n in enumerate(out)]),
+        spoiled=np.stack([np.roll(draws.spoiled[k], -n, axis=1) for k, n in enumerate(loads)]),
+        life=molds(draws.life),
+        mold_dry_days=molds(draws.mold_dry_days),
+        pour_from=np.zeros(1, np.int64),
+    )
+
+
+def test_a_plan_goes_on_from_the_book_as_the_studio_does(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From halfway on with the luck that is left: the same last day, over holidays and without proofs."""
+    told = []
+
+    def followed(line: Line, again: Again) -> None:
+        coverage_follow(line, again)
+        room = futures_of(again.case).workshop
+        ours = forecast(room, [again.policy], [luck_left(line)], 1).lines[0]
+        told.append((again.case.calendar.first, ours.finish[0]))
+
+    coverage_follow = coverage.follow
+    monkeypatch.setattr(coverage, "follow", followed)
+    for example in ("metric-bowl", "us-pitcher"):
+        studied = room_of(example, np.random.default_rng(3))
+        for number in range(12):
+            draws, worn_at = truths(studied, number)
+            told.clear()
+            finish = played(studied, draws, worn_at).finish
+
+            [(first, days)] = told
+            assert finish == (first - studied.case.calendar.first).days + days
 
 
 def test_the_page_complains_of_what_is_off_and_only_where_studios_are_as_believed() -> None:

@@ -165,6 +165,15 @@ def test_everything_cast_leaves_only_fire_and_hands() -> None:
     assert as_plan(as_data(plan)) == plan
 
 
+def test_no_cast_is_made_up_for_a_proof() -> None:
+    """37 of 36 + 3 came of 66 casts, where some 53 should have given all: the two proofs stay away."""
+    own = OwnRecord(yields={"casting": (60, 66)})
+    plan = plan_from(replace(START, molds=MOLDS[:2], to_finish=2, finished=35, own=own))
+    assert (plan.answer.casts, stages(plan), plan.violations) == (0, {"finish"}, ())
+    assert plan.answer.finish == NOW
+    assert plan.surplus.expected == 0
+
+
 def test_molds_all_gone_and_the_last_load_in_the_kiln() -> None:
     load = StandingLoad("glaze", 4, NOW - timedelta(1))
     plan = plan_from(replace(START, load=load, finished=37, through={"glaze": 40}))

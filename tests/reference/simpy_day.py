@@ -279,7 +279,8 @@ class Line:
         doubt += self.drying * share * (1.0 - share)
         share *= self.edition.cast_passed
         aim = self.edition.need
-        if self.run.casts >= math.ceil(self.edition.need / self.edition.passed - SLACK):
+        started = self.edition.already.casts + self.run.casts
+        if started >= math.ceil(self.edition.need / self.edition.passed - SLACK):
             aim -= self.edition.proofs
         lacking = aim + float(self.policy.safety) * math.sqrt(doubt) - hoped
         return max(math.ceil(lacking / share - SLACK), 0)

@@ -46,7 +46,7 @@ HALFWAY = Already(
 )
 SETTINGS = {
     "halfway, a glaze load inside": (
-        shared_room(replace(BOWL, already=HALFWAY)),
+        shared_room(replace(BOWL, proofs=5, already=replace(HALFWAY, casts=48))),
         (Policy(molds=4, lead=9),),
     ),
     "worn molds, the kiln is another's": (
@@ -152,6 +152,17 @@ def test_what_is_there_is_taken_off_the_casts() -> None:
     assert casts_to_start(draws, begun.need, begun.already) == 0
     assert casts_to_start(draws, begun.need + 1, begun.already) == 2
     assert least_to_fire(draws, begun) == (5, 9)
+
+
+@pytest.mark.parametrize(("casts", "more", "finish"), [(12, 0, 0), (11, 1, 8)])
+def test_casts_of_before_are_among_those_after_which_no_proof_is_made_up_for(
+    casts: int, more: int, finish: int
+) -> None:
+    """Ten numbers are there of ten and two proofs: only what is left of twelve casts is cast, of two lacking."""
+    begun = replace(JUG, proofs=2, already=Already((OldMold(12),), finished=10, casts=casts))
+    draws = expected_draws(begun, 100, 10)
+    line = forecast(room(begun), [Policy(molds=1)], [draws], 1).lines[0]
+    assert (line.casts[0], line.finish[0]) == (more, finish)
 
 
 def test_nothing_to_cast_casts_nothing() -> None:

@@ -160,7 +160,10 @@ def test_the_plan_is_worked_out_once_and_then_stands_on_the_page(own):
 
 
 def test_the_fan_is_drawn_with_title_words_and_table(sample):
-    sample.get(JUG + "/plan")
+    shown = re.findall(rf'src="({JUG}/charts/[a-z]+\.svg)"', sample.get(JUG + "/plan").text)
+    assert len(shown) > 3
+    assert {sample.get(one).status_code for one in shown} == {200}
+
     page = sample.get(JUG).text
     alt = re.search(r'charts/fan\.svg" alt="([^"]+)"', page)[1]
     answer = sample.get(JUG + "/charts/fan.svg?width=desktop&scheme=dark")

@@ -446,7 +446,8 @@ def _expected(edition: Edition) -> tuple[Draws, int]:
     """Return the tables of the expected course, and the casts it takes to start.
 
     The tables are made long enough by a guess with room to spare (whole pieces are lost at
-    each step, a search tries many molds) and longer until the edition comes out.
+    each step, a search tries many molds) and longer until the edition comes out. Once the
+    first casts are started, casts are made up for numbers only.
     """
     already = edition.already
     pieces = math.ceil(edition.need / edition.passed) + 4 * (len(edition.firings) + 3)
@@ -457,5 +458,6 @@ def _expected(edition: Edition) -> tuple[Draws, int]:
         draws = expected_draws(edition, pieces, molds)
         target = casts_to_start(draws, edition.need, already)
         if target >= 0:
-            return draws, target
+            numbers = casts_to_start(draws, edition.need - edition.proofs, already)
+            return draws, max(numbers, min(target, edition.first_casts))
         pieces += math.ceil(4 / edition.passed)

@@ -8,6 +8,7 @@ from pourwright.briefs.records import Brief
 from pourwright.plan.case import Case
 from pourwright.plan.days import PREPARING
 from pourwright.plan.violations import AtHand, FiringLimit, Limits
+from pourwright.simulation.draws import casts_to_start
 
 
 def limits_for_violations(case: Case) -> Limits:
@@ -25,7 +26,7 @@ def limits_for_violations(case: Case) -> Limits:
         conditioning=edition.conditioning,
         casts_a_day=brief.mold.casts_a_day,
         loads_a_week=kiln.loads_a_week,
-        need=edition.need,
+        need=_need(case),
         formed=(1 - brief.losses.casting) * (1 - brief.losses.drying),
         cast_min=brief.work.cast_min,
         fettle_min=brief.work.fettle_min,
@@ -52,6 +53,13 @@ def limits_for_violations(case: Case) -> Limits:
         consistency=case.mix.consistency,
         at_hand=_at_hand(case),
     )
+
+
+def _need(case: Case) -> int:
+    """Return the pieces that must come: without the proofs where the first casts will not give them all."""
+    edition = case.edition
+    casts = casts_to_start(case.draws, edition.need, edition.already)
+    return edition.need if casts <= edition.first_casts else edition.need - edition.proofs
 
 
 def _at_hand(case: Case) -> AtHand | None:

@@ -168,6 +168,7 @@ def already_of(
         load=load,
         to_finish=standing.to_finish,
         finished=standing.finished,
+        casts=standing.own.casts,
     )
 
 

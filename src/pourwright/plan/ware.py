@@ -181,7 +181,9 @@ def surplus_section(case: Case, notes: list[DayNote]) -> Surplus:
         out + already.to_finish + already.finished,
         finished + already.finished,
     )
-    return Surplus(max(out, finished) - case.edition.need, case.brief.surplus.fate)
+    return Surplus(
+        max(out, finished, case.edition.need) - case.edition.need, case.brief.surplus.fate
+    )
 
 
 def dimensions_section(case: Case) -> Dimensions:

@@ -353,7 +353,7 @@ def chart_files(plan: Plan) -> dict[str, bytes]:
 
 def chart(plan: Plan, name: str, look: Look) -> Drawing:
     """Return a chart of a plan by its name, such as "fan"."""
-    return _CHARTS[name](plan, replace(look, month_first=plan.studio.units == "us"))
+    return CHARTS[name](plan, replace(look, month_first=plan.studio.units == "us"))
 
 
 def _fan(plan: Plan, look: Look) -> Drawing:
@@ -390,7 +390,7 @@ def _risks(plan: Plan, look: Look) -> Drawing:
     return risks_chart(risks(plan), look, middle=middle, deadline=deadline)
 
 
-_CHARTS: dict[str, Callable[[Plan, Look], Drawing]] = {
+CHARTS: dict[str, Callable[[Plan, Look], Drawing]] = {
     "ways": _ways,
     "fan": _fan,
     "use": _use,
@@ -398,3 +398,4 @@ _CHARTS: dict[str, Callable[[Plan, Look], Drawing]] = {
     "molds": _molds,
     "risks": _risks,
 }
+"""How each chart of a plan is drawn, by its name."""

@@ -26,10 +26,10 @@ def pieces_to_fire(draws: Draws, casts: int, already: Already = NOTHING_YET) -> 
 def least_to_fire(draws: Draws, edition: Edition) -> tuple[int, ...]:
     """Return the fewest pieces that must still go into each firing for the edition to be done.
 
-    Walks back from what lacks at the end; what is there already may be more.
+    Walks back from what lacks at the end, proofs left out; what is there already may be more.
     """
     already, fewest = edition.already, []
-    lacking = edition.need - already.finished - already.to_finish
+    lacking = edition.need - edition.proofs - already.finished - already.to_finish
     for k in reversed(range(len(edition.firings))):
         through = int(np.searchsorted(draws.fired_good[k][0], max(lacking, 0)))
         fewest.append(max(through - already.inside(k), 0))

@@ -88,6 +88,8 @@ class Already:
         This edition's load in the kiln.
     to_finish, finished : int
         Pieces through the last firing, and pieces marked and packed.
+    casts : int
+        Casts started before day 0, those thrown away not counted.
     """
 
     molds: tuple[OldMold, ...] = ()
@@ -97,6 +99,7 @@ class Already:
     load: LoadInside | None = None
     to_finish: int = 0
     finished: int = 0
+    casts: int = 0
 
     @property
     def green(self) -> int:
@@ -189,8 +192,8 @@ class Edition:
 
     @property
     def first_casts(self) -> int:
-        """Casts that are expected to give numbers and proofs."""
-        return math.ceil(self.need / self.passed - 1e-9)
+        """Casts from day 0 on with which so many are started as are expected to give numbers and proofs."""
+        return math.ceil(self.need / self.passed - 1e-9) - self.already.casts
 
     @property
     def passed(self) -> float:

@@ -229,7 +229,7 @@ def chart_svg(plan: Plan, name: str, width: str, scheme: Scheme) -> bytes | None
     plan : Plan
         The plan.
     name : str
-        Of the chart: "fan", "use", "timeline", "molds" or "risks".
+        Of the chart, such as "fan".
     width : {"phone", "desktop"}
         The size it is drawn in.
     scheme : {"light", "dark"}

@@ -15,7 +15,7 @@ from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words
 from pourwright.report.money import cost_words
-from pourwright.report.plan_charts import plan_figures
+from pourwright.report.plan_charts import CHARTS, plan_figures
 from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps
 from pourwright.studio.ending import ending_facts, ending_of
@@ -31,8 +31,6 @@ from pourwright.web.refused import keep_page
 from pourwright.web.render import begin_of, page
 
 router = APIRouter()
-
-CHARTS = ("fan", "use", "timeline", "molds", "risks")
 
 
 @router.get("/editions")
