@@ -36,7 +36,9 @@ def studio(tmp_path: Path) -> Path:
 
 def test_a_verb_is_kept_and_told(studio: Path, capsys: pytest.CaptureFixture[str]) -> None:
     capsys.readouterr()
-    assert book(studio, "cast", "--molds", "1, 2") == 0
+    assert book(studio, "cast", "--molds", "1, 2") == 2
+    assert "Nobody has called M-001 and M-002 dry" in capsys.readouterr().err
+    assert book(studio, "cast", "--molds", "1, 2", "--go-on") == 0
     told = capsys.readouterr().out
     assert "2 casts" in told
     assert "Odd: " in told
@@ -47,7 +49,10 @@ def test_the_same_id_gives_the_same_answer(
 ) -> None:
     capsys.readouterr()
     for _ in range(2):
-        assert book(studio, "cast", "--molds", "1", "--id", "tap-1", "--json") == 0
+        assert (
+            book(studio, "count-casts", "--mold", "1", "--casts", "1", "--id", "tap-1", "--json")
+            == 0
+        )
     first, again = map(json.loads, capsys.readouterr().out.splitlines())
     assert first == again
 
@@ -74,7 +79,7 @@ def test_lines_in_lines_out_and_2_if_any_was_refused(
 ) -> None:
     file = studio / "day.jsonl"
     file.write_text(
-        '{"do":"cast","id":"1","molds":"1, 2"}\n{"do":"cast","id":"2","molds":"all but 7"}\n'
+        '{"do":"cast","id":"1","molds":"1, 2","go_on":true}\n{"do":"cast","id":"2","molds":"all but 7"}\n'
     )
     capsys.readouterr()
     assert book(studio, "run", str(file)) == 2
@@ -91,7 +96,7 @@ def test_verified_copied_restored_and_read_again(
     checkpoint = capsys.readouterr().out.split()[-1]
     assert book(studio, "backup") == 0
     (copy,) = (studio / "copies").glob("book-*-2-*.db")
-    assert book(studio, "cast", "--molds", "1, 2") == 0
+    assert book(studio, "cast", "--molds", "1, 2", "--go-on") == 0
     assert book(studio, "verify", "--checkpoint", checkpoint) == 0
     assert book(studio, "verify", "--checkpoint", "2:0123456789abcdef") == 2
     text = studio / "book.jsonl"
@@ -177,13 +182,15 @@ def test_the_guide_s_week_is_25_short_commands_and_none_is_refused(
             assert "Odd:" not in answer.out, line
     assert said["Monday", "pour"] == "2 molds poured: M-007 and M-008, lost 1 failed batch.\n"
     assert said["Wednesday", "weigh"].splitlines()[1:] == [
-        "M-006: two weighings a day apart are the same: it has stopped losing water.",
+        "M-006: Two weighings a day apart are the same: it has stopped losing water.",
         "M-007: it lost 250 g in 24 h, so it still dries.",
         "M-008: it lost 240 g in 24 h, so it still dries.",
     ]
     assert said["Wednesday", "cast"] == "5 casts: 3 good, lost 2 break.\n"
     assert "Entry 33" in said["Friday", "last"]
-    assert said["Friday", "change"] == "Entry 33 (cast) is corrected.\n"
+    assert said["Friday", "change"] == (
+        "Entry 33 (cast) is corrected: 4 casts: 3 good, lost 1 other.\n"
+    )
     book(tmp_path, "show", "stages")
     # 9 before the week, 3 good on Wednesday, 10 into the bisque, 3 good on Friday
     assert "greenware: 4\n" in capsys.readouterr().out
@@ -289,7 +296,18 @@ def test_undo_of_nothing_says_how_to_go_on(
 def test_change_takes_fields_and_refuses_what_is_none(
     studio: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    book(studio, "cast", "--molds", "1, 2", "--conditioned", "0", "--note", "wet")
+    book(studio, "cast", "--molds", "1, 2", "--conditioned", "0", "--note", "wet", "--go-on")
+    capsys.readouterr()
+    assert book(studio, "change", "3", "good=1", "note=") == 0
+    assert capsys.readouterr().out == (
+        "Entry 3 (cast) is corrected: 2 casts: 1 good, lost 1 other.\n"
+    )
+    assert book(studio, "last", "2") == 0
+    first, second = capsys.readouterr().out.splitlines()
+    assert first.endswith(": 2 casts: 1 good, lost 1 other. [Corrected]")
+    assert second.endswith("Entry 3 (cast) is corrected: 2 casts: 1 good, lost 1 other.")
+    assert [book(studio, "undo"), book(studio, "last", "3")] == [0, 0]
+    assert "cast: 2 casts: 2 good.\n" in capsys.readouterr().out
     assert book(studio, "change", "3", "good=1", "note=") == 0
     assert book(studio, "change", "3", "god=1") == 2
     assert "god" in capsys.readouterr().err
@@ -297,6 +315,21 @@ def test_change_takes_fields_and_refuses_what_is_none(
     assert "write fields such as good=7" in capsys.readouterr().err
     assert book(studio, "show", "yields", "--by", "cause") == 0
     assert "other: 1 lost of 2" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["weigh", "--molds", "1-2", "--masses", "6.4 kg, 6.3 kg"], 'Each mold\'s number stands inside --masses, before its weight: --masses "6 6.40 kg, 7 7.05 kg".'),
+        (["cast", "--molds", "1", "2"], 'Write several in one: --molds "1, 2" or 1-2.'),
+        (["cast", "--molds", "1", "4"], 'Write several in one: --molds "1, 4".'),
+    ],
+)  # fmt: skip
+def test_how_several_molds_are_written_is_told(
+    studio: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
+) -> None:
+    assert book(studio, *words) == 2
+    assert said in capsys.readouterr().err
 
 
 # --- what plan-edition lacks
@@ -352,7 +385,10 @@ def test_a_weighing_is_answered_with_its_verdict(
     said, first, second = capsys.readouterr().out.splitlines()
     assert said == "M-001 weighs 4.50 kg, M-002 weighs 4.6 kg."
     assert first.startswith("M-001: Ready to cast")
-    assert second == "M-002: two weighings a day apart are the same: it has stopped losing water."
+    assert second == (
+        "M-002: Two weighings a day apart are the same: it has stopped losing water. By its mix: "
+        "stopped losing weight above its dry weight: check the mix, the straps or the room."
+    )
 
 
 def test_commands_stand_under_the_work_they_belong_to_and_the_book_itself_is_last(

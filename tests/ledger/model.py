@@ -50,6 +50,7 @@ class Mold:
     casts: int = 0
     kept: bool = False
     poured_first: str = ""
+    dry: bool = False
     spares: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -183,6 +184,8 @@ class Edition:
         if c["do"] == "dry":
             days = [_days(self.molds[label].poured, c["day"]) for label in c["molds"] if label in self.molds]  # fmt: skip
             return any(0 <= one < DRY_DAYS for one in days)
+        if c["do"] == "cast":
+            return any(not self.molds[label].dry for label in c["molds"] if label in self.molds)
         return False
 
     def form_is_needed(self, day: str) -> bool:
@@ -238,10 +241,13 @@ class Edition:
         self.spares[c["spare"]][1] = "in use"
         mold.spares[c["part"]] = self.spares[c["spare"]][2]
         mold.parts[c["part"]] = True
+        mold.dry = False
 
     def do_dry(self, c: dict[str, Any], _: list[str]) -> None:
         for label in c["molds"]:
             self.mold(label)
+        for label in c["molds"]:
+            self.molds[label].dry = True
 
     def do_retire(self, c: dict[str, Any], _: list[str]) -> None:
         for label in c["molds"]:

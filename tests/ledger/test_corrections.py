@@ -119,6 +119,7 @@ def test_one_edition_is_worked_out_again_without_the_others(tmp_path):
     desk = with_ware(tmp_path)
     desk.do("plan-edition", edition="reed-cup", pieces=4)
     desk.do("pour", edition="reed-cup", count=1)
+    desk.do("dry", molds="M-004")
     cast = desk.do("cast", molds="M-004", each=2)
     before = [row for row in desk.picture()[1] if row[2] == "tide-cup"]
 

@@ -14,7 +14,7 @@ CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all", go_o
 
 CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("finding_retired_mold_is_cast", with_ware, [c("retire", molds="1")], c("cast", molds="1"), "M-001 was retired on 2027-03-01 and is cast."),
-    ("finding_mold_is_cast_before_dry", with_molds, [c("pour", count=2)], c("cast", molds="4, 5"), "M-004 and M-005 are cast, and no entry says dry."),
+    ("finding_mold_is_cast_before_dry", with_molds, [c("pour", count=2)], c("cast", molds="4, 5", go_on=True), "M-004 and M-005 are cast, and no entry says dry."),
     ("finding_mold_is_past_its_life", lambda p: with_molds(p, life=2), [], c("cast", molds="1", each=3), "M-001 is past its planned 2 casts; hold a cast beside the reference piece."),
     ("finding_cast_is_dated_before_the_mold", with_molds, [], c("cast", molds="1", at="2027-02-20"), "M-001 was poured on 2027-03-01 and is cast on 2027-02-20."),
     ("finding_count_shrank", with_ware, [], c("count-casts", mold=1, casts=3), "M-001: 3 casts told, and the book has 4; the book's count stays. Correct the entry that is wrong."),

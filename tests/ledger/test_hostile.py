@@ -255,7 +255,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     desk.do("pour", edition="moth-cup", count=1)
     desk.do("declare", edition="reed-cup")
     desk.do("pour", edition="reed-cup", count=1)
-    desk.do("cast", molds="M-006")
+    desk.do("cast", molds="M-006", go_on=True)
     desk.do("fire", edition="reed-cup", firing="glaze", count=1)
     desk.do("finish", edition="reed-cup", count=1)
     desk.do("mark", edition="reed-cup", numbers="1")

@@ -15,7 +15,12 @@ def written(folder):
     for edition in ("tide-cup", "moth-cup"):
         desk.do("plan-edition", edition=edition, pieces=12)
         desk.do("pour", edition=edition, count=2)
-        desk.do("cast", edition=edition, molds="1, 2" if edition == "tide-cup" else "3, 4")
+        desk.do(
+            "cast",
+            edition=edition,
+            molds="1, 2" if edition == "tide-cup" else "3, 4",
+            go_on=True,
+        )
     desk.do("mix-lot", what="slip", name="50 % white_slip")
     desk.do("note", edition="tide-cup", text="The LIP leans; 50 % of them")
     return desk.book

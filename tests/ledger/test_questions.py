@@ -10,6 +10,7 @@ import pytest
 from pourwright.errors import Asks
 from pourwright.ledger.replaying import replay
 from pourwright.ledger.rules.questions import QUESTIONS
+from pourwright.studio.answers import today_lists
 from tests.ledger.desk import Desk, docs_of, with_finished, with_molds, with_ware
 from tests.ledger.test_findings import sent
 from tests.ledger.test_rules import E, c
@@ -229,6 +230,10 @@ def test_a_cause_of_the_studio_is_asked_about_once_and_known_from_then_on(tmp_pa
     assert asked.rules == ("asks_about_a_new_cause",)
     assert asked.sentences[0].endswith("Did you mean handle crack?")
 
+    for said, meant in (("1 plain crack", "crack"), ("2 casts broken", "break")):
+        asked = desk.refused("lose", stage="greenware", lost=said)
+        assert asked.sentences[0].endswith(f"if you go on. Did you mean {meant}?")
+
     added = desk.do("lose", stage="greenware", lost="1 glaze drip", go_on=True)
     desk.do("correct", entry=added["seq"], void=True)
     desk.do("lose", stage="greenware", lost="2 Glaze  drip")
@@ -280,6 +285,40 @@ def test_all_molds_means_those_that_were_called_dry(tmp_path):
     desk.do("pour-part", **E, part="left half")
     desk.do("swap-part", mold=1, part="left half")
     assert desk.do("cast", molds="all")["said"] == "2 casts: 2 good."
+    asked = desk.refused("cast", molds="2, 4")
+    assert isinstance(asked, Asks)
+    assert str(asked) == (
+        "Nobody has called M-004 dry; a mold is dry when two weighings a day apart are the same. "
+        "Write dry first if it is."
+    )
+    told = desk.do("cast", molds="4", go_on=True)
+    assert told["findings"] == ["M-004 is cast, and no entry says dry."]
+
+
+def test_a_mold_that_was_cast_wet_is_not_dry_for_it(tmp_path):
+    desk = with_molds(tmp_path)
+    desk.do("pour", count=1)
+    desk.do("cast", molds="4", go_on=True)
+
+    with desk.book.reading() as reading:
+        lists = today_lists(reading.things, "tide-cup", desk.now.date() + timedelta(days=1), "UTC")
+    assert (lists.ready, [one.label for one in lists.drying]) == (
+        ("M-001", "M-002", "M-003"),
+        ["M-004"],
+    )
+    assert desk.do("cast", molds="all")["said"].startswith("3 casts")
+    desk.now += timedelta(days=1)
+    desk.refused("cast", molds="4")
+    assert desk.book.verify() == []
+
+
+def test_a_mold_that_stopped_losing_weight_is_cast_unasked(tmp_path):
+    desk = with_molds(tmp_path)
+    desk.do("pour", count=1)
+    desk.do("weigh", mold=4, mass="6.41 kg")
+    desk.now += timedelta(days=1)
+    desk.do("weigh", mold=4, mass="6.40 kg")
+
     assert desk.do("cast", molds="4")["findings"] == ["M-004 is cast, and no entry says dry."]
 
 

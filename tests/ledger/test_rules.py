@@ -85,7 +85,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
         c("finish", pieces="1", lost_pieces="1 chip"), "each once",
     ),
     ("rule_numbers_or_count_are_told", with_finished, [], c("mark", kind="proof"), "numbers is missing"),
-    ("rule_marked_edition_is_declared", planned, [c("pour", **E, count=1), c("cast", molds="1", conditioned=0)], c("mark", stage="greenware", numbers="1"), "declare"),
+    ("rule_marked_edition_is_declared", planned, [c("pour", **E, count=1), c("cast", molds="1", conditioned=0, go_on=True)], c("mark", stage="greenware", numbers="1"), "declare"),
     ("rule_number_is_within_the_edition", with_finished, [], c("mark", numbers="13"), "above the 12"),
     ("rule_no_two_living_bear_one_number", with_finished, MARKED, c("mark", numbers="3"), "is borne by P-00003"),
     ("rule_number_is_not_settled", with_finished, [*LOST, c("settle", numbers="3", why="worn out")], c("mark", numbers="3", evidence="x"), "never made again"),
@@ -134,6 +134,28 @@ def test_the_rule_refuses(tmp_path, rule, start, before, command, said):
     assert any(said in sentence for sentence in refused.sentences)
     assert all(sentence[-1] in ".?" for sentence in refused.sentences)
     assert desk.book.verify() == []
+
+
+@pytest.mark.parametrize(
+    ("before", "command", "said"),
+    [
+        ([], c("mark", numbers="1"), "None of tide-cup is unmarked at finished; 9 stand at greenware: write load (bisque) and unload first."),
+        ([c("load", **E, firing="bisque", count=8)], c("mark", numbers="1"), "None of tide-cup is unmarked at finished; 8 are in L-001: write unload first."),
+        ([c("fire", **E, firing="bisque", count=8)], c("glaze", **E, count=9), "9 pieces told, and 8 unmarked at bisque and fired; 1 stands at greenware: write load (bisque) and unload first."),
+        ([c("fire", **E, firing="bisque", count=8), c("fire", **E, firing="glaze", count=8)], c("mark", numbers="1"), "None of tide-cup is unmarked at finished; 8 stand at fired: write finish first."),
+        ([], c("load", **E, firing="bisque", count=10), "10 pieces told, and 9 unmarked at greenware; count again, or write down what is missing."),
+        ([], c("sell", **E, pieces="3"), "No piece of tide-cup bears 3; mark it first."),
+        ([], c("sell", **E, pieces="13"), "No piece of tide-cup bears 13."),
+    ],
+)  # fmt: skip
+def test_a_step_that_is_missing_is_named(tmp_path, before, command, said):
+    desk = with_ware(tmp_path)
+    for one in (*before, command):
+        fields = {key: value for key, value in one.items() if key != "do"}
+        if one is command:
+            assert str(desk.refused(one["do"], **fields)) == said
+        else:
+            desk.do(one["do"], **fields)
 
 
 def test_every_rule_has_a_test_and_every_kind_its_rules():

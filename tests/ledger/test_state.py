@@ -76,7 +76,23 @@ def test_a_new_part_is_wet_and_a_swapped_mold_is_whole(tmp_path):
     mold = desk.get("mold", "M-001")
     assert mold["parts"]["left half"] == {"lot": "B-001", "from": "T-001", "broken": False}
     assert mold["dry_at"] is None
-    assert desk.do("cast", molds="1")["findings"] == ["M-001 is cast, and no entry says dry."]
+    told = desk.do("cast", molds="1", go_on=True)
+    assert told["findings"] == ["M-001 is cast, and no entry says dry."]
+
+
+def test_a_finish_that_tells_nothing_takes_all_that_stand_before_it(tmp_path):
+    desk = with_ware(tmp_path)
+    assert "Neither count nor pieces" in str(desk.refused("finish", edition="tide-cup"))
+    desk.do("fire", firing="bisque", count=9)
+    desk.do("mark", numbers="1-2", stage="bisque")
+    desk.do("fire", firing="glaze", count=7, pieces="1, 2")
+    desk.do("finish", count=1)
+    told = desk.do("finish", edition="tide-cup")
+
+    assert told["said"] == "8 pieces finished, all that stood at fired."
+    assert desk.get("piece", "P-00002")["stage"] == "finished"
+    assert (desk.edition()["ware"]["finished"], desk.edition()["ware"]["fired"]) == (7, 0)
+    assert desk.book.verify() == []
 
 
 def test_ware_fired_again_stays_at_its_stage(tmp_path):
@@ -162,6 +178,7 @@ def test_a_refused_command_may_be_sent_again_when_it_can_stand(tmp_path):
     with pytest.raises(Refused):
         desk.send(command)
     desk.do("pour", count=1)
+    desk.do("dry", molds="1")
 
     assert desk.send(command)["ok"]
 

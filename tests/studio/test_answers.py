@@ -109,7 +109,7 @@ def test_yields_by_mold_lot_load_and_cause(tmp_path: Path) -> None:
         tmp_path, PLAN,
         '{"do":"pour","id":"1","count":2}',
         '{"do":"mix-lot","id":"2","what":"slip"}',
-        '{"do":"cast","id":"3","molds":"1, 2","each":5,"lost":"2 stuck","lost_molds":"1","lot":"S-001"}',
+        '{"do":"cast","id":"3","molds":"1, 2","each":5,"lost":"2 stuck","lost_molds":"1","lot":"S-001","go_on":true}',
         '{"do":"fire","id":"4","firing":"bisque","count":6,"lost":"1 bisque crack"}',
     )  # fmt: skip
     with book.reading() as reading:

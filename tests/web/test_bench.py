@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from pourwright.errors import Asks
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
 
@@ -152,6 +153,24 @@ def test_more_lost_than_cast_is_refused_on_the_same_page(bench):
     assert answer.status_code == 422
     assert "Write all casts down at once" in answer.text
     assert bench.entries("casts-made") == []
+
+
+def test_a_mold_nobody_called_dry_is_asked_about_on_the_page_and_at_a_tap(bench):
+    bench.do("pour", edition=EDITION, count=1)
+    asked = "Nobody has called M-004 dry"
+    data = {"edition": EDITION, "id": "a", "of": "M-001, M-004", "out": ["M-001"], "lot": ""}
+    page = bench.post("/bench/slip/cast", data)
+    tap = {"do": "cast", "id": "tap-1", "edition": EDITION, "molds": "4"}
+    assert page.status_code == 422
+    assert asked in page.text
+    assert 'name="go_on" value="yes"' in page.text
+    with pytest.raises(Asks, match=asked):
+        bench.app.state.desk.do(tap)
+    assert bench.entries("casts-made") == []
+
+    assert bench.post("/bench/slip/cast", {**data, "go_on": "yes"}).status_code == 303
+    (cast,) = bench.entries("casts-made")
+    assert "M-004" in cast["molds"]
 
 
 # --- plaster

@@ -225,7 +225,7 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
     own.do("pour", **told, count=1)
     with own.app.state.desk.book.reading() as reading:
         (label,) = [entry.body["made"][0] for entry in reading.latest(1, kinds=("molds-poured",))]
-    own.do("cast", **told, molds=label, each=2, conditioned=0)
+    own.do("cast", **told, molds=label, each=2, conditioned=0, go_on=True)
     own.do("mark", **told, numbers="1")
     own.do("lose", **told, pieces="1", cause="break")
     to = re.search(r'href="(/do/mark\?[^"]*)">Make it again<', own.get("/editions/odd-one/numbers/1").text)  # fmt: skip

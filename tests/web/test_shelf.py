@@ -1,11 +1,12 @@
 """The shelf and a mold, without a script."""
 
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 from xml.etree import ElementTree as ET
 
 import pytest
 
+from pourwright.studio.shelf import _between
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
 
@@ -90,6 +91,23 @@ def test_weighings_make_a_forecast_and_a_picture(bench):
     told = {one.tag.rpartition("}")[2]: one.text for one in tree}
     assert told["title"] == "Weighings of M-004"
     assert "eight in ten" in told["desc"]
+
+
+def test_a_mold_that_stopped_losing_weight_is_said_so_as_today_says_it(bench):
+    bench.do("pour", edition=EDITION, count=1, at=days_ago(bench, 6))
+    for day, kg in ((5, 4.9), (2, 4.61), (1, 4.6)):
+        bench.do("weigh", mold=4, mass=f"{kg} kg", at=days_ago(bench, day))
+    page = bench.get("/shelf/M-004").text
+
+    assert "/do/dry?" in bench.get("/").text
+    assert "it has stopped losing water" in page
+    assert "eight in ten" not in page
+
+
+def test_a_forecast_into_another_year_tells_the_years():
+    span = date(2027, 2, 13), date(2028, 1, 9)
+    assert _between(span, 2027) == "between Sat 13 Feb 2027 and Sun 9 Jan 2028"
+    assert _between((span[0], span[0]), 2027) == "by Sat 13 Feb"
 
 
 def test_a_weighing_that_did_not_happen_is_left_out(bench):

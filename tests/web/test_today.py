@@ -110,7 +110,7 @@ def test_a_mold_that_stopped_losing_weight_is_to_be_called_dry(bench):
 
 def test_findings_of_the_week_are_worth_a_look(bench):
     bench.do("pour", edition=EDITION, count=1)
-    bench.do("cast", edition=EDITION, molds="4")
+    bench.do("cast", edition=EDITION, molds="4", go_on=True)
 
     assert "M-004 is cast, and no entry says dry." in plain(bench.get("/").text)
 

@@ -19,6 +19,7 @@ from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.corrections import (
+    corrected_lead,
     new_body,
     rule_corrected_entry_is_known,
     rule_correction_is_only_voided,
@@ -255,14 +256,16 @@ class Book:
                 writing.things, target, entries, changes, now, self.prefer
             )
             body |= {"when": when} if when else {}
-        things = scope_corrected(writing.things, target, entries, body)
+        things, now_said = scope_corrected(writing.things, target, entries, body)
         entry = writing.append(_draft(read, body, corrects=target.id), now)
         writing.things.replace(target.scope, things)
         as_corrected: Any = body.get("body") or {}
         count_labels(writing.things, target.kind, as_corrected)
         verb = BY_KIND[target.kind].verb
-        done = "did not happen" if body["void"] else "is corrected"
-        return _answer(entry, f"Entry {target.seq} ({verb}) {done}.", [])
+        said = f"Entry {target.seq} ({verb}) did not happen."
+        if not body["void"]:
+            said = corrected_lead(target) + now_said
+        return _answer(entry, said, [])
 
     def reading(self) -> AbstractContextManager[Reading]:
         """Give the book as it is at this moment: its ``things``, ``entries`` and ``head``."""

@@ -6,7 +6,7 @@ A studio adds its own by using it once: the book asks, and knows it from then on
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 CAUSES = (
@@ -86,6 +86,27 @@ def read_cause(word: object) -> str | None:
     if text.removesuffix("s") in CAUSES:
         return text.removesuffix("s")
     return text if _WORDS.fullmatch(text) else None
+
+
+def nearest_cause(word: str, own: Iterable[str] = ()) -> str:
+    """Return a hint at the causes of which a word is said in a longer or another way.
+
+    Parameters
+    ----------
+    word : str
+        A cause that is in no table.
+    own : iterable of str
+        The studio's own causes.
+
+    Examples
+    --------
+    >>> nearest_cause("plain crack"), nearest_cause("casts broken"), nearest_cause("glaze drip")
+    ('Did you mean crack?', 'Did you mean break?', '')
+    """
+    known = [*CAUSES, *own]
+    said = [read_cause(one) for one in word.split()]
+    near = [one for one in dict.fromkeys(said) if one in known]
+    return f"Did you mean {' or '.join(map(str, near))}?" if near else ""
 
 
 def new_causes(body: Mapping[str, Any]) -> Iterator[str]:

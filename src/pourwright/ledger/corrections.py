@@ -26,6 +26,11 @@ WORKED_OUT = ("made", "book")
 """What the book adds to a body; it is worked out again."""
 
 
+def corrected_lead(target: Entry) -> str:
+    """Return what the book's answer to a correction begins with; what the entry now says follows."""
+    return f"Entry {target.seq} ({BY_KIND[target.kind].verb}) is corrected: "
+
+
 def rule_correction_says_one_thing(body: Body) -> None:
     """Hold that a correction voids an entry, or says what its fields should be."""
     if bool(body.get("void")) == ("changes" in body):
@@ -134,8 +139,12 @@ def _still_complete(kind: Kind, fields: Mapping[str, object]) -> None:
         )
 
 
-def scope_corrected(things: Things, target: Entry, entries: list[Entry], word: Body) -> QuickThings:
-    """Return the documents of a scope as they are with one more correction.
+def scope_corrected(
+    things: Things, target: Entry, entries: list[Entry], word: Body
+) -> tuple[QuickThings, str]:
+    """Return the documents of a scope with one more correction, and what the entry now says.
+
+    What is taken back says nothing.
 
     Raises
     ------
@@ -158,7 +167,11 @@ def scope_corrected(things: Things, target: Entry, entries: list[Entry], word: B
             )
             raise Refused([lead + said for _, said in against], [name for name, _ in against])
 
-    return replay_scope(things, target.scope, history, judge)
+    said: dict[str, str] = {}
+    corrected_things = replay_scope(
+        things, target.scope, history, judge, lambda entry, now: said.update({entry.id: now})
+    )
+    return corrected_things, said.get(target.id, "")
 
 
 def _first_touched(entries: list[Entry], target: Entry) -> int:

@@ -166,6 +166,7 @@ def replay_scope(
     scope: str,
     entries: Iterable[Entry],
     before: Callable[[Things, Entry], None] | None = None,
+    after: Callable[[Entry, str], None] | None = None,
 ) -> QuickThings:
     """Return the documents of one scope, worked out from nothing.
 
@@ -179,13 +180,17 @@ def replay_scope(
         Its effective entries, in order.
     before : callable, optional
         Judges each entry before it is taken in.
+    after : callable, optional
+        Hears what the book says to each.
     """
     things = QuickThings(scope, base)
     for entry in entries:
         things.zone = entry.zone
         if before is not None:
             before(things, entry)
-        take_in(things, entry)
+        said, _ = take_in(things, entry)
+        if after is not None:
+            after(entry, said)
     return things
 
 

@@ -23,7 +23,7 @@ from pourwright.ledger.documents import (
 from pourwright.ledger.entry import day_in
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.things import Things
 from pourwright.plan.case import route_of
 from pourwright.plan.plan import StandingLoad, StandingMold
@@ -175,7 +175,7 @@ class _Reader:
         """Return a mold; with a fresh part it dries again from the day that part was poured."""
         spares = [self.things.get(SpareDoc, p.spare) for p in mold.parts.values() if p.spare]
         fresh = [spare.poured_at for spare in spares if spare is not None]
-        dry = not mold.wet
+        dry = is_called_dry(mold)
         poured = [mold.poured_at] if dry else [mold.poured_at, *fresh]
         return StandingMold(label, mold.casts, max(map(self.day, poured)), dry=dry)
 

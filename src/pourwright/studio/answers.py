@@ -28,7 +28,7 @@ from pourwright.ledger.documents import (
 )
 from pourwright.ledger.stages import firings_of, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import is_complete, stopped_losing
+from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
 from pourwright.ledger.state.numbers import number_id
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mold_life import mold_survival
@@ -517,11 +517,11 @@ class DayLists:
     edition : str
         Whose they are.
     drying : tuple of Drying
-        Molds that are wet.
+        Molds that nobody has called dry.
     weigh : tuple of str
         Those that were not weighed today and have not stopped losing.
     ready, cast_today, incomplete : tuple of str
-        Dry, whole and not cast today; cast today; with a broken part.
+        Called dry, whole and not cast today; cast today; with a broken part.
     loads : tuple of LoadToBuild
         What can go into the kiln.
     in_the_kiln : tuple of LoadInKiln
@@ -545,9 +545,9 @@ def today_lists(things: Things, edition: str, today: date, zone: str) -> DayList
     """Return what a day begins with: molds drying, due weighings, ready to cast, loads, what is odd."""
     doc = edition_doc(things, edition)
     molds = [(label, m) for label, m in things.of(MoldDoc, edition) if m.state == "in use"]
-    wet = [_drying(things, label, m, today, zone) for label, m in molds if m.wet]
+    wet = [_drying(things, label, m, today, zone) for label, m in molds if not is_called_dry(m)]
     cast_today = {label for label, m in molds if m.last_cast and day_of(m.last_cast, zone) == today}
-    ready = [label for label, m in molds if is_complete(m) and not m.wet]
+    ready = [label for label, m in molds if is_complete(m) and is_called_dry(m)]
     odd = findings(things, edition)
     return DayLists(
         edition=edition,

@@ -12,12 +12,13 @@ from msgspec import Struct
 
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.answer import BookAnswer
+from pourwright.ledger.corrections import corrected_lead
 from pourwright.ledger.entry import STUDIO, Body, Entry, instant, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import WIDTHS, read_label
-from pourwright.ledger.replaying import CORRECTED, effective
+from pourwright.ledger.replaying import CORRECTED, corrected, effective
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
 from pourwright.studio.edition import Fact
@@ -89,15 +90,25 @@ def _sought(word: str) -> str:
 
 
 def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]:
-    """Return the last correction of each entry that has one."""
-    later = reading.corrections([one.id for one in entries]) if entries else []
-    return {str(word.corrects): word for word in later}
+    """Return the last correction of each entry that has one which was not taken back."""
+    if not entries:
+        return {}
+    later = reading.corrections([one.id for one in entries])
+    taken_back = _corrections(reading, later)
+    return {str(word.corrects): word for word in later if word.id not in taken_back}
 
 
 def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[EntryLine]:
     words = _corrections(reading, entries)
-    for entry, said in zip(entries, entries_told(reading, entries, zone), strict=True):
-        yield _row(entry, said, words.get(entry.id))
+    right = {key: word for key, word in words.items() if not word.body["void"]}
+    now = [corrected(one, right[one.id].body) if one.id in right else one for one in entries]
+    told_of = dict(zip(right, entries_told(reading, list(right.values()), zone), strict=True))
+    for entry, told in zip(entries, entries_told(reading, now, zone), strict=True):
+        shown = told
+        if entry.id in right and entry.kind != "note-made":
+            lead, said = corrected_lead(entry), told_of[entry.id].said
+            shown = replace(told, said=said.removeprefix(lead) if lead in said else told.said)
+        yield _row(entry, shown, words.get(entry.id))
 
 
 def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:

@@ -15,7 +15,7 @@ from pourwright.ledger.book import Book
 from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc, or_none, present
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
-from pourwright.ledger.state.molds import is_complete, stopped_losing
+from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
 from pourwright.ledger.state.molds import weighed as weighed_in
 from pourwright.ledger.things import Things
 from pourwright.materials.drying.dryness import MoldState, dryness
@@ -28,7 +28,7 @@ from pourwright.report.charts.palette import Scheme
 from pourwright.report.charts.records import LOOKS, Weighing
 from pourwright.report.charts.render import svg_image
 from pourwright.report.charts.weighings import weighings_chart
-from pourwright.report.saying import day_in_week
+from pourwright.report.saying import day, day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left
 from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.edition import Fact
@@ -201,7 +201,7 @@ def _state(mold: MoldDoc) -> tuple[str, str, str]:
         return "retired", "half", "Retired, kept"
     if not is_complete(mold):
         return "incomplete", "odd", "Incomplete"
-    return ("wet", "raw", "Drying") if mold.wet else ("dry", "done", "Dry")
+    return ("dry", "done", "Dry") if is_called_dry(mold) else ("wet", "raw", "Drying")
 
 
 def judge_due(mold: MoldDoc) -> bool:
@@ -269,12 +269,11 @@ def verdicts_of(reading: Reading, folder: Path, seq: int, book: Book, now: datet
     told = []
     for label in weighed_in(entry.body):
         rows = weighed_of(reading, entry.scope, label)
-        drying = drying_of(rows, here, units, book.zone)
         mold = reading.things.get(MoldDoc, label)
+        stopped = mold is not None and stopped_losing(mold, book.zone)
+        drying = drying_of(rows, here, units, book.zone, stopped=stopped)
         says = drying.says
-        if mold is not None and drying.ready is None and stopped_losing(mold, book.zone):
-            says = "two weighings a day apart are the same: it has stopped losing water."
-        elif drying.dry_kg is None:
+        if drying.dry_kg is None and not stopped:
             says = _loss_said(rows, units, book.zone)
         told.append(f"{label}: {says}")
     return told
@@ -294,7 +293,12 @@ def _loss_said(weighed: Sequence[WeighedMold], units: str, zone: str) -> str:
 
 
 def drying_of(
-    weighed: Sequence[WeighedMold], here: BriefHere | None, units: str, zone: str
+    weighed: Sequence[WeighedMold],
+    here: BriefHere | None,
+    units: str,
+    zone: str,
+    *,
+    stopped: bool,
 ) -> DryingByWeight:
     """Return what a mold's weighings say, and when it will be dry by them.
 
@@ -308,6 +312,8 @@ def drying_of(
         What it is shown in.
     zone : str
         The studio's.
+    stopped : bool
+        Whether the book says that the mold has stopped losing weight.
     """
     weighed = sorted(weighed, key=lambda one: _moment(one.at, zone))
     at = [_moment(one.at, zone) for one in weighed]
@@ -323,6 +329,11 @@ def drying_of(
         loss = show(masses[n - 1] - mass, "mass", units) if n else ""
         rows.append((one.strftime("%-d %b, %H:%M"), show(mass, "mass", units), loss))
     ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
+    if stopped:
+        ready = dry = None
+        state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
+        says = "Two weighings a day apart are the same: it has stopped losing water."
+        says += f" By its mix: {state}." if state else ""
     return DryingByWeight(
         rows=tuple(rows),
         days=tuple(days),
@@ -368,7 +379,8 @@ def _forecast(
     if state:
         return None, None, f"By its last two weighings it is {state}."
     says = (
-        f"Ready to cast {_between(ready)}, dry {_between(dry)}: eight in ten, by its own weighings."
+        f"Ready to cast {_between(ready, at[-1].year)}, dry {_between(dry, at[-1].year)}: "
+        "eight in ten, by its own weighings."
     )
     return ready, dry, says
 
@@ -389,11 +401,10 @@ def _later(moment: datetime, days: float) -> date:
     return (moment + timedelta(days=days)).date()
 
 
-def _between(span: tuple[date, date]) -> str:
-    low, high = span
-    if low == high:
-        return f"by {day_in_week(low)}"
-    return f"between {day_in_week(low)} and {day_in_week(high)}"
+def _between(span: tuple[date, date], year: int) -> str:
+    """Return between which days, with their years unless both are in the one that is told."""
+    low, high = (day(one) if span[1].year != year else day_in_week(one) for one in span)
+    return f"by {low}" if low == high else f"between {low} and {high}"
 
 
 def left_of(things: Things, edition: str, label: str) -> CastsLeft | None:

@@ -97,9 +97,44 @@ for _one in (RUN, *FILES, *MENDING, show_group):
     book_command.add_command(_one)
 
 
+class Verb(click.Command):
+    """A verb's command, which tells a hand that slipped how several molds are written."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read what was typed.
+
+        Raises
+        ------
+        click.UsageError
+            If it is not what the verb has.
+        """
+        typed = list(args)  # reading takes them away
+        try:
+            return super().parse_args(ctx, args)
+        except click.UsageError as wrong:
+            hint = _hint(self.name or "", typed, wrong)
+            if not hint:
+                raise
+            raise click.UsageError(f"{wrong.format_message()} {hint}", ctx) from wrong
+
+
+def _hint(verb: str, typed: list[str], wrong: click.UsageError) -> str:
+    """Return how several molds are written, if that is what went wrong."""
+    if isinstance(wrong, click.NoSuchOption):
+        is_weighing = verb == "weigh" and wrong.option_name == "--molds"
+        such = '--masses "6 6.40 kg, 7 7.05 kg"'
+        told = f"Each mold's number stands inside --masses, before its weight: {such}."
+        return told if is_weighing else ""
+    for option, one, other in zip(typed, typed[1:], typed[2:], strict=False):
+        if option.startswith("--") and one.isdecimal() and other.isdecimal():
+            span = f" or {one}-{other}" if int(other) == int(one) + 1 else ""
+            return f'Write several in one: {option} "{one}, {other}"{span}.'
+    return ""
+
+
 def _command(kind: Kind) -> click.Command:
     """Return the command of a verb: its fields as options, then those of every command."""
-    return click.Command(
+    return Verb(
         kind.verb,
         params=[
             *map(_option, kind.fields),

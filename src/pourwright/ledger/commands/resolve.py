@@ -11,14 +11,14 @@ from typing import Any
 from pourwright.errors import BadInput, Refused, did_you_mean
 from pourwright.ledger.commands.known import DOCS_OF_LETTERS, labels_in, unknown
 from pourwright.ledger.commands.reading import Fields
-from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc, SpareDoc
+from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc, PieceDoc, SpareDoc
 from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
 from pourwright.ledger.said import names_said
-from pourwright.ledger.stages import stage_when_marked
+from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Things
 
@@ -150,7 +150,9 @@ def _molds(
     molds = things.of(MoldDoc, edition.edition)
     chosen = [name for name, mold in molds if is_meant(mold) and name not in told["all_except"]]
     if not chosen and not wrong:
-        why = "dry, whole and in use" if kind == "casts-made" else "of which that can be said"
+        why = (
+            "called dry, whole and in use" if kind == "casts-made" else "of which that can be said"
+        )
         wrong.append(f"{edition.edition} has no mold {why}; name those that are meant.")
     return chosen
 
@@ -161,7 +163,7 @@ def _is_there(mold: MoldDoc) -> bool:
 
 _IS_MEANT: dict[str, Callable[[MoldDoc], bool]] = {
     # what nobody has called dry is cast only by name
-    "casts-made": lambda mold: mold.state == "in use" and is_complete(mold) and not mold.wet,
+    "casts-made": lambda mold: mold.state == "in use" and is_complete(mold) and is_called_dry(mold),
     "mold-retired": lambda mold: mold.state == "in use",
 }
 
@@ -179,7 +181,9 @@ def _piece(things: Things, edition: EditionDoc, told: str, wrong: list[str]) -> 
     kind = "proof" if letters else "numbered"
     number = things.get(NumberDoc, number_id(edition, kind, int(digits)))
     if number is None:
-        wrong.append(f"No piece of {edition.edition} bears {told}.")
+        last = edition.proofs if letters else edition.pieces
+        hint = "; mark it first" if int(digits) <= last else ""
+        wrong.append(f"No piece of {edition.edition} bears {told}{hint}.")
         return told
     return number.living or number.bearers[-1]
 
@@ -246,6 +250,21 @@ def _unload(things: Things, body: Fields, edition: EditionDoc) -> None:
     body["load"] = closed[0]
 
 
+def _finish(things: Things, body: Fields, edition: EditionDoc) -> None:
+    """Take all that stand before it, marked or not, if nothing is told."""
+    if any(body.get(one) for one in ("count", "pieces", "lost", "lost_pieces")):
+        return
+    stage = last_stage(edition.route)
+    count = edition.ware[stage]
+    pieces = [
+        name
+        for name, piece in things.of(PieceDoc, edition.edition)
+        if piece.state == "here" and piece.stage == stage and not piece.load
+    ]
+    body |= {"count": count} if count else {}
+    body |= {"pieces": pieces} if pieces else {}
+
+
 def _mark(_: Things, body: Fields, edition: EditionDoc) -> None:
     body.setdefault("kind", "numbered")
     body.setdefault("stage", stage_when_marked(edition))
@@ -280,6 +299,7 @@ _WORK_OUT: dict[str, Callable[[Things, Fields, EditionDoc], None]] = {
     "part-swapped": _swap,
     "ware-lost": _lose,
     "load-opened": _unload,
+    "ware-finished": _finish,
     "piece-marked": _mark,
     "number-settled": _settle,
     "surplus-declared": _surplus,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pourwright.ledger.kinds.edition import NOTE
 from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.molds import mold, molds
@@ -253,7 +255,14 @@ WARE_KINDS = (
         kind="ware-finished",
         scope="edition",
         meaning="Fired ware is inspected and found good.",
-        fields=(COUNT, WHICH, LOST, LOST_PIECES, EVIDENCE, NOTE),
+        fields=(
+            replace(COUNT, source="all that stand before it, if nothing else is told"),
+            WHICH,
+            LOST,
+            LOST_PIECES,
+            EVIDENCE,
+            NOTE,
+        ),
         example={"do": "finish", "id": "c-8", "edition": "tide-cup", "count": 17, "lost": "1 chip"},
     ),
 )

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pourwright.errors import did_you_mean
-from pourwright.ledger.causes import CAUSES, new_causes
+from pourwright.ledger.causes import CAUSES, nearest_cause, new_causes
 from pourwright.ledger.documents import FormDoc, MoldDoc, RemakingDoc, SpareDoc, or_none
 from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import mold_of, stopped_losing
+from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
 
@@ -136,9 +136,24 @@ def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Iterator[st
     own = or_none(counters(things).causes) or [] if added else []
     for cause in added:
         if cause not in own:
-            hint = did_you_mean(cause, [*CAUSES, *own])
+            hint = nearest_cause(cause, own) or did_you_mean(cause, [*CAUSES, *own])
             said = f"{cause} is no cause of loss yet; it is one from now on if you go on. {hint}"
             yield said.rstrip()
+
+
+def asks_before_a_wet_mold_is_cast(things: Things, body: Body, _: Asking) -> Iterator[str]:
+    """Ask before a mold is cast that nobody called dry, unless it was weighed dry."""
+    molds = {name: mold_of(things, name) for name in body["molds"]}
+    wet = [
+        name
+        for name, mold in molds.items()
+        if not is_called_dry(mold) and not stopped_losing(mold, things.zone)
+    ]
+    if wet:
+        yield (
+            f"Nobody has called {names_said(wet)} dry; a mold is dry when two weighings a day "
+            "apart are the same. Write dry first if it is."
+        )
 
 
 SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
@@ -154,6 +169,7 @@ SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     ),
     (asks_about_a_new_cause,),
 )
+SLIPS["casts-made"] += (asks_before_a_wet_mold_is_cast,)
 """What is asked because a hand may have slipped; nothing of it is kept."""
 UNASKED = (
     "step-started",

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.documents import LoadDoc, PieceDoc, or_none, present
+from pourwright.ledger.documents import EditionDoc, LoadDoc, PieceDoc, or_none, present
 from pourwright.ledger.entry import Body
 from pourwright.ledger.rules.edition import Refusals, edition_named
 from pourwright.ledger.said import many, names_said, piece_called
-from pourwright.ledger.stages import firings_of, last_stage, stage_after, stage_before, stages_of
+from pourwright.ledger.stages import (
+    FIRINGS,
+    firings_of,
+    last_stage,
+    stage_after,
+    stage_before,
+    stages_of,
+)
 from pourwright.ledger.state.casts import casts_of, new_casts
 from pourwright.ledger.state.molds import mold_of
 from pourwright.ledger.things import Things, told_day
@@ -86,7 +93,35 @@ def rule_stage_holds_enough(things: Things, body: Body) -> Refusals:
     stage, count = _taken_from(edition.route, body)
     held = edition.ware.get(stage, 0)
     if count > held and stage in edition.ware:
-        yield f"{many(count, 'piece')} told, and {held} unmarked at {stage}; count again or record what is missing."
+        told = (
+            f"{many(count, 'piece')} told, and {held}" if held else f"None of {edition.edition} is"
+        )
+        yield f"{told} unmarked at {stage}; {_missing_step(things, edition, stage)}."
+
+
+def _missing_step(things: Things, edition: EditionDoc, stage: str) -> str:
+    """Return where ware stands before a stage, and what is to be written so that it moves on."""
+    stages = stages_of(edition.route)
+    before = stages[: stages.index(stage)] if stage in stages else ()
+    inside = [
+        (name, load)
+        for name, load in things.of(LoadDoc, edition.edition)
+        if load.state == "closed" and load.count
+    ]
+    for here in reversed(before):
+        to = stages[stages.index(here) + 1]
+        for name, load in inside:
+            if stage_after(load.firing) == to:
+                return f"{load.count} are in {name}: write unload first"
+        held = edition.ware[here]
+        if held:
+            step = "finish" if to == "finished" else f"load ({_firing_to(to)}) and unload"
+            return f"{held} {'stands' if held == 1 else 'stand'} at {here}: write {step} first"
+    return "count again, or write down what is missing"
+
+
+def _firing_to(stage: str) -> str:
+    return next(one for one in FIRINGS if stage_after(one) == stage)
 
 
 def _taken_from(route: str, body: Body) -> tuple[str, int]:
@@ -108,7 +143,7 @@ def rule_glazed_ware_waits_for_it(things: Things, body: Body) -> Refusals:
     stage = stage_before(edition.route, "glaze", again=False) or ""
     held = edition.ware[stage] + edition.ware["fired"]  # a second coat goes on fired ware
     if body.get("count", 0) > held:
-        yield f"{many(body['count'], 'piece')} told, and {held} unmarked at {stage} and fired; count again."
+        yield f"{many(body['count'], 'piece')} told, and {held} unmarked at {stage} and fired; {_missing_step(things, edition, stage)}."
 
 
 def rule_pieces_are_here(things: Things, body: Body) -> Refusals:

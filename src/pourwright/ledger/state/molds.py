@@ -50,6 +50,14 @@ def is_complete(mold: MoldDoc) -> bool:
     return not any(part.broken for part in mold.parts.values())
 
 
+def is_called_dry(mold: MoldDoc) -> bool:
+    """Return whether an entry says that a mold is dry, and no fresh part came into it since.
+
+    That a mold was cast says nothing: some are cast too early.
+    """
+    return mold.dry_at is not None
+
+
 def stopped_losing(mold: MoldDoc, zone: str) -> bool:
     """Return whether the last two weighings, on two days, are the same.
 

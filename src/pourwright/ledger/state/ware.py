@@ -247,7 +247,9 @@ def ware_finished(things: Things, entry: Entry) -> str:
     edition.named[stage] -= len(pieces)
     edition.named["finished"] += len(pieces)
     things.put(edition.edition, edition)
-    return f"{many(count + len(pieces), 'piece')} finished."
+    left = edition.ware[stage] + edition.named[stage]
+    all_of_it = "" if left else f", all that stood at {stage}"
+    return f"{many(count + len(pieces), 'piece')} finished{all_of_it}."
 
 
 APPLY: dict[str, Callable[[Things, Entry], str]] = {

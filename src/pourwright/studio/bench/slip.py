@@ -20,7 +20,7 @@ from pourwright.ledger.documents import EditionDoc, MoldDoc, StepDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
-from pourwright.ledger.state.molds import is_complete
+from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.things import Things
 from pourwright.materials.casting.fit import minutes_still_to_stand, share_of_dry_rate
 from pourwright.materials.casting.minutes import minutes_from_one_test, minutes_without_a_test
@@ -238,7 +238,7 @@ def _card(
             made.panel(name, running if name == phase else None, target_min)
             for name in (PHASES if whole else (phase,))
         ),
-        dry=not mold.wet,
+        dry=is_called_dry(mold),
         is_conditioning=is_conditioning,
         cast_today=cast_today,
         top_up=f"{TOP_UP}{topped + 1}",

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_here
 from pourwright.ledger.documents import EditionDoc, MoldDoc
+from pourwright.ledger.state.molds import stopped_losing
 from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
 from pourwright.studio.shelf import (
@@ -99,7 +100,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         "left": left,
         "parts": parts_of(doc),
         "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
-        "drying": drying_of(weighed, here, desk.units, zone),
+        "drying": drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone)),
         "weigh": _weigh_form(label),
     }
 
