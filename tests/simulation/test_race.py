@@ -43,7 +43,7 @@ def small_studio(seed: int) -> Futures:
     )  # fmt: skip
     minutes = np.where(np.arange(700) % 7 < 5, 60 * int(rng.integers(4, 8)), 0)
     room = Workshop(minutes, 0, int(rng.integers(1, 4)), (edition,))
-    return Futures(room, Chance(edition, Belief(), seed=3))
+    return Futures(room, Chance(edition, Belief(), seed=3, longest_day_min=int(minutes.max())))
 
 
 def grid(edition: Edition) -> list[Policy]:
