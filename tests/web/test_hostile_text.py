@@ -181,7 +181,8 @@ async def _answers(browser, method, action, form, strings):
 
 
 @pytest.mark.xfail(
-    reason="after all forms were sent, a what-if of the sample's planned edition answers 500"
+    strict=False,
+    reason="after all forms were sent, a what-if of the sample's planned edition answers 500",
 )
 @pytest.mark.rounds
 def test_every_string_in_every_field_is_kept_as_text_or_written(sample, forms, sound):
