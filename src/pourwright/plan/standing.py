@@ -257,9 +257,7 @@ def studio_from_here(
     told = float(span.days_low), float(span.days_high), learned.mold_days_shared
     # nobody may have written down that a mold is dry: it tells no more than the longest usual days
     still = [min(days, told[1]) for days in own.still_drying]
-    # a mold that was poured and called dry on one day has taken part of it
-    timed = [max(days, 0.5) for days in own.mold_days]
-    low, high, shared = days_after(*told, timed, still)
+    low, high, shared = days_after(*told, own.mold_days, still)
     learned = replace(learned, mold_days=(low, high), mold_days_shared=shared)
     days = replace(span, days_low=max(round(low), 1), days_high=max(round(high), 1))
     if not own.mold_days and days == span:  # those that still dry have said nothing yet
