@@ -295,6 +295,7 @@ CASES = (
     wrong_studio_line("nobody works on any day", "time", "working_days = []", "[]", "one day at least"),
     Case(
         "nobody works", s("people = 1", "people = 0"), EDITION, "time.people", ("0", "between 1 and 50")),
+    wrong_studio_line("molds that are dry when poured", "drying", "days_low = 0", "0", "between 1 and 120"),
     wrong_studio_line("drying upside down", "drying", "days_low = 20", "20", "drying.days_high", "14"),
     wrong_studio("a session shorter than its setup", s('"6 h"', '"2 h"'), "pouring.session", '"2 h"', '"3 h"'),
     wrong_studio_line("too much water", "plaster", "consistency = 700", "700", "between 25 and 120"),
