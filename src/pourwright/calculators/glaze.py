@@ -16,7 +16,7 @@ from pourwright.calculators.question import (
     number,
     quantity,
 )
-from pourwright.calculators.shared import in_a_measure, measure_of
+from pourwright.calculators.shared import measure_of, of_a_measure
 from pourwright.errors import BadInput
 
 _SOURCES = (
@@ -284,22 +284,7 @@ def _content(given: Given) -> AnswerPart:
     held, wet = (given.show(one * liters, "mass", 0.001) for one in (dry, water))
     said = f"A {measure} of slurry holds {held} of dry glaze in {wet} of water."
     figures = (
-        number(
-            "dry_kg_per_l",
-            f"dry glaze in a {measure}",
-            dry,
-            "kg/l",
-            digits=4,
-            text=in_a_measure(given, dry),
-        ),
-        number(
-            "water_kg_per_l",
-            f"water in a {measure}",
-            water,
-            "kg/l",
-            digits=4,
-            text=in_a_measure(given, water),
-        ),
+        *of_a_measure(given, dry, water, "dry glaze"),
         number("dry_to_water", "dry glaze over water", dry / water, digits=4),
     )
     return AnswerPart(says=(said,), figures=figures)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pourwright.calculators.question import AnswerFigure, Ask, Given, quantity
+from pourwright.calculators.question import AnswerFigure, Ask, Given, number, quantity
 
 if TYPE_CHECKING:
     from pourwright.materials.plaster.mix import Plaster
@@ -44,10 +44,20 @@ def measure_of(given: Given) -> tuple[str, float]:
     return ("US pint", US_PINT_L) if given.units == "us" else ("liter", 1.0)
 
 
-def in_a_measure(given: Given, kg_per_l: float) -> str:
-    """Return what a US pint holds, as it is read; nothing where a liter is the measure."""
+def of_a_measure(
+    given: Given, dry_kg_per_l: float, water_kg_per_l: float, dry_name: str
+) -> tuple[AnswerFigure, AnswerFigure]:
+    """Return what a liter, or a US pint, of slip or slurry holds of its dry part and of water."""
     name, liters = measure_of(given)
-    return "" if name == "liter" else given.show(kg_per_l * liters, "mass", 0.001)
+
+    def held(key: str, what: str, kg_per_l: float) -> AnswerFigure:
+        text = "" if name == "liter" else given.show(kg_per_l * liters, "mass", 0.001)
+        return number(key, f"{what} in a {name}", kg_per_l, "kg/l", digits=4, text=text)
+
+    return (
+        held("dry_kg_per_l", dry_name, dry_kg_per_l),
+        held("water_kg_per_l", "water", water_kg_per_l),
+    )
 
 
 def dose_step(mass_kg: Floats) -> float:

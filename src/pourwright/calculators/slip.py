@@ -16,7 +16,7 @@ from pourwright.calculators.question import (
     number,
     quantity,
 )
-from pourwright.calculators.shared import SOLIDS, dose_step, in_a_measure, measure_of
+from pourwright.calculators.shared import SOLIDS, dose_step, measure_of, of_a_measure
 from pourwright.errors import BadInput, as_written
 from pourwright.quantities import read
 from pourwright.reading import CASTING_SLIP_G_PER_L
@@ -288,24 +288,8 @@ def _shares(weight: float, given: Given) -> tuple[AnswerFigure, ...]:
     solids = given[SOLIDS]
     dry = float(slip.dry_kg_per_l(weight, solids))
     water = float(slip.water_kg_per_l(weight, solids))
-    measure, _ = measure_of(given)
     return (
-        number(
-            "dry_kg_per_l",
-            f"dry clay in a {measure}",
-            dry,
-            "kg/l",
-            digits=4,
-            text=in_a_measure(given, dry),
-        ),
-        number(
-            "water_kg_per_l",
-            f"water in a {measure}",
-            water,
-            "kg/l",
-            digits=4,
-            text=in_a_measure(given, water),
-        ),
+        *of_a_measure(given, dry, water, "dry clay"),
         quantity(
             "water_of_slip",
             "water, of the slip",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 from zoneinfo import ZoneInfo
 
 from fastapi import Request
@@ -19,7 +19,6 @@ from pourwright.web import heavy
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
 from pourwright.web.pairing import Pairing
-from pourwright.web.plan_cache import Key, PlanCache
 from pourwright.web.worker import Worker
 
 if TYPE_CHECKING:
@@ -28,6 +27,13 @@ if TYPE_CHECKING:
     from pourwright.plan.plan import Plan
     from pourwright.studio.commands import Book
     from pourwright.studio.plans import NoPlan
+
+
+MOST_PLANS = 32
+"""Kept in memory, gone with the server; a plan is some hundred kilobytes."""
+
+PlanKey: TypeAlias = tuple[str, str, date, tuple[str, str]]
+"""The edition, the head of the book, the day, and the digests of brief and studio's file."""
 
 
 class Desk:
@@ -51,7 +57,7 @@ class Desk:
         self.devices = Devices(folder / "devices.db")
         self.pairing = Pairing()
         self.worker = Worker()
-        self.plan_cache = PlanCache()
+        self._plans: dict[PlanKey, Plan | NoPlan] = {}
         self._studio_read: tuple[object, Studio | None, str] | None = None
 
     @property
@@ -73,16 +79,18 @@ class Desk:
         None if no brief of it lies in the studio's folder.
         """
         key, path = self._plan_key(edition), brief_path(self.folder, edition)
-        if key not in self.plan_cache.plans and path is not None:
+        if key not in self._plans and path is not None:
             plan = self.worker.call(heavy.edition_plan, self.folder, path, self.today())
-            self.plan_cache.keep(key, plan)
-        return self.plan_cache.plans.get(key)
+            if len(self._plans) >= MOST_PLANS:  # the oldest goes
+                del self._plans[next(iter(self._plans))]
+            self._plans[key] = plan
+        return self._plans.get(key)
 
     def plan_kept(self, edition: str) -> Plan | NoPlan | None:
         """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
-        return self.plan_cache.plans.get(self._plan_key(edition))
+        return self._plans.get(self._plan_key(edition))
 
-    def _plan_key(self, edition: str) -> Key:
+    def _plan_key(self, edition: str) -> PlanKey:
         with self.book.reading() as reading:
             head = reading.head().digest
         return edition, head, self.today(), file_digests(self.folder, edition)

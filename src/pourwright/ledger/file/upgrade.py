@@ -1,4 +1,4 @@
-"""An older book's tables, brought up to date by the functions in ``steps``.
+"""An older book's tables, brought up to date by one function a version.
 
 Entries are never migrated: only the tables move, and the documents are worked out again from the
 entries. Before anything is changed, a verified copy of the book is put beside it, and all of it is
@@ -7,7 +7,7 @@ one transaction.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, update
@@ -22,11 +22,33 @@ from pourwright.ledger.file.opening import (
     version_of_tables,
     write_ahead,
 )
-from pourwright.ledger.file.steps import STEPS
 from pourwright.ledger.file.transaction import Writing
 from pourwright.ledger.file.trouble import BookTrouble, trouble_of
 from pourwright.ledger.file.verify import rebuild
 from pourwright.ledger.replaying import replay
+
+
+def found_by_kind_and_words(connection: Connection) -> None:
+    """Find entries by their kind and by the words in them without reading the whole book.
+
+    A step keeps what it made, whatever ``tables`` says today.
+    """
+    for statement in (INDEX, WORDS, FILL_WORDS):
+        connection.exec_driver_sql(statement)
+
+
+INDEX = "CREATE INDEX entry_by_kind ON entry (kind, seq)"
+WORDS = "CREATE VIRTUAL TABLE entry_word USING fts5(words, content='', columnsize=0)"
+FILL_WORDS = (
+    "INSERT INTO entry_word (rowid, words) SELECT seq, kind || ' ' || scope || ' ' || "
+    "json_extract(text, '$.at') || ' ' || json_extract(text, '$.by') || ' ' || "
+    "coalesce(json_extract(text, '$.corrects'), '') || ' ' || "
+    "replace(json_extract(text, '$.body'), '\\n', ' ') FROM entry ORDER BY seq"
+)
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {2: found_by_kind_and_words}
+"""By the version that a step leads to. Version 3 tells days by the studio's calendar, in the
+documents alone, which are worked out again after all steps."""
 
 
 def bring_up_to_date(engine: Engine, path: Path) -> None:
