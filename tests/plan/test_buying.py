@@ -111,10 +111,11 @@ def test_hands_before_the_first_pour_are_paid_where_they_are_told(tmp_path: Path
     text = brief_of("us-pitcher").read_text()
     studio = brief_of("us-pitcher").with_name("studio.toml").read_text()
     (tmp_path / "studio.toml").write_text(studio.replace('master = "210.00 USD"', ""))
+    text = text.replace("original_days = 12", 'original_days = 12\nrefused = "0 %"')
     path, told = tmp_path / "edition.toml", 'block_mold_hours = "5 h"\nmasters_hours = "11 h"\n'
 
     def cost(hours: str) -> tuple[Cost, Before]:
-        path.write_text(text.replace("original_days = 12\n", f"original_days = 12\n{hours}"))
+        path.write_text(text.replace("[mold]\n", f"{hours}[mold]\n", 1))
         case = build_case(*read_brief(path, AS_OF), AS_OF)
         return cost_of_plan(case, Use(49, 4, 4, 2, (3, 5))), case.before
 
@@ -129,6 +130,37 @@ def test_hands_before_the_first_pour_are_paid_where_they_are_told(tmp_path: Path
     assert {task.minutes for task in before.tasks if task.what == "masters"} == {132}
     with pytest.raises(NotDoable, match="masters_days = 6 or more"):
         cost('masters_hours = "31 h"\n')
+
+
+def test_what_may_be_refused_is_told_with_its_days_and_stands_in_the_cost() -> None:
+    """By pencil: a block mold again from Thu 17 Sep is poured in two days, dries 14, is cast on four working
+    days until Thu 8 Oct; the casts dry and are fired until Mon 19 Oct and judged on two days, 35 in all.
+
+    One master in twenty of 210.00 is 10.50; a round of tests takes 5 h 42 min of hands and 12 lb 6 oz of
+    plaster, 193.80 and 10.15 of USD, and slip, glaze and two loads besides.
+    """
+    brief, studio = read_brief(brief_of("us-pitcher"), AS_OF)
+    case = build_case(brief, studio, AS_OF)
+    cost = cost_of_plan(case, Use(49, 4, 4, 2, (3, 5)))
+    lines = {line.name: line for line in cost.lines}
+
+    assert [(one.what, one.chance, one.days) for one in case.before.again] == [
+        ("test casts", 0.05, 35),
+        ("one master", 0.05, 7),
+    ]
+    assert {stage.name: stage.note for stage in case.before.stages if stage.note} == {
+        "approval": "the gate before rubber; 35 days more where they are refused",
+        "masters": "7 days more where one is refused",
+    }
+    assert lines["one master once more, if refused"].amount == Decimal("10.50")
+    assert 193.80 + 10.15 < lines["test casts once more, if refused"].price < 260
+
+    never = replace(brief, preparation=replace(brief.preparation, refused=0.0))
+    sure = build_case(never, studio, AS_OF)
+    assert sure.before.again == ()
+    silent = cost_of_plan(sure, Use(49, 4, 4, 2, (3, 5)))
+    more = sum(line.amount for name, line in lines.items() if "refused" in name)
+    assert cost.total == (silent.total or 0) + more
 
 
 def test_test_casts_are_glazed_and_the_block_mold_is_weighed_as_one_mold_is():

@@ -281,6 +281,17 @@ FIELDS = (
     ),
     _hands("masters", "12 h", "Hands-on time for all masters and their jackets."),
     FileField(
+        name="preparation.refused",
+        kind="quantity",
+        dimension="fraction",
+        default="5 %",
+        low=0,
+        high=0.5,
+        example="10 %",
+        meaning="How often an approval fails: that of the test casts, then that of a master; each is made once more.",
+        source=COMMON,
+    ),
+    FileField(
         name="preparation.rubber",
         kind="quantity",
         dimension="mass",

@@ -215,6 +215,7 @@ class PreparationTerms:
     test_casts: int  # working days
     approval_days: int
     masters_days: int
+    refused: float
     original_min: float | None = None
     block_mold_min: float | None = None
     masters_min: float | None = None
