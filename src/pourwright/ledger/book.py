@@ -14,7 +14,7 @@ from typing import Any
 from msgspec import UNSET
 
 from pourwright.errors import Asks, BadInput, Complaint, Refused, StudioError, as_written
-from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text, read_answer
+from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
@@ -30,6 +30,7 @@ from pourwright.ledger.documents import PhotoDoc
 from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in, written_instant
 from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
 from pourwright.ledger.file.witness import seen_before, witness_faults
@@ -168,7 +169,7 @@ class Book:
             before = reading.answer_of(" ".join(given.split()))
         if before is None or before[0] != digest_of(command):
             return None
-        return read_answer(before[1])
+        return stored_answer(before[1])
 
     def _read(self, command: object, now: datetime) -> _Command:
         if not isinstance(command, Mapping):
@@ -389,7 +390,7 @@ def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:
             [f"The id {read.id} was used for another command; give this one an id of its own."],
             ["rule_one_id_one_command"],
         )
-    return read_answer(answer)
+    return stored_answer(answer)
 
 
 def _draft(read: _Command, body: Fields, corrects: str | None = None) -> Draft:
