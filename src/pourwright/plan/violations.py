@@ -142,6 +142,8 @@ def _days_and_hands(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         spent = sum(_least_minutes(limits, one) for one in entry.doing)
         if max(spent, entry.used_min) > limits.minutes + 1e-6:
             yield f"{day} has {spent:g} min of work and {limits.minutes:g} min of hands."
+        if entry.used_min < spent - 1e-6:
+            yield f"{day} has {spent:g} min of work and tells {entry.used_min:g} min."
 
 
 def _least_minutes(limits: Limits, one: Doing) -> float:
@@ -372,13 +374,16 @@ def _plaster(limits: Limits, plan: Plan) -> Iterator[str]:
             if count > masters[name]:
                 yield f"{where} fills {count} of {name}; there are {masters[name]} masters of it."
         yield from _weights(limits, where, batch)
+    block = plan.plaster.block_mold
+    for weighed in block.batches if block else ():
+        yield from _weights(limits, "A batch of the block mold", weighed)
     molds = plan.answer.molds_poured
     wanted = Counter({(mold, part): 1 for mold in range(1, molds + 1) for part in limits.parts})
     if covered != wanted:
         yield f"The batches do not fill each part of {molds} molds exactly once."
 
 
-def _weights(limits: Limits, where: str, batch: PourBatch) -> Iterator[str]:
+def _weights(limits: Limits, where: str, batch: PourBatch | BlockBatch) -> Iterator[str]:
     for what, mass_kg in (("water_kg", batch.water_kg), ("plaster_kg", batch.plaster_kg)):
         steps = mass_kg / limits.scale_step_kg
         if abs(steps - round(steps)) > 1e-6 * max(steps, 1.0):
@@ -406,6 +411,9 @@ def _sums(plan: Plan) -> Iterator[str]:
             yield f"The batches add up to {total:g} kg ({what}) and the plan says {told_kg:g}."
     if plaster.bags * plaster.bag_kg < plaster.total_plaster_kg - 1e-9:
         yield f"{plaster.bags} bags do not hold {plaster.total_plaster_kg:g} kg of plaster."
+    for row in plan.to_buy:
+        if row.count * row.holds + row.there < row.need - 1e-6:
+            yield f"{row.count} times {row.holds:g} of {row.what} are bought and {row.need:g} are needed."
     if cost.total is not None:
         amount = sum((line.amount for line in cost.lines), Decimal(0))
         if amount != cost.total:
@@ -460,3 +468,5 @@ def _told_again(plan: Plan) -> Iterator[str]:
     taken = [(row.count, row.finish) for row in plan.molds if row.chosen]
     if taken != [(answer.molds, answer.finish)]:
         yield "The row of molds that is taken is not the answer."
+    if [way.molds for way in plan.ways if way.recommended] != [answer.molds]:
+        yield "The plan that is recommended is not the answer."
