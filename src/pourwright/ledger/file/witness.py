@@ -61,6 +61,22 @@ def goes_on_from(book: Reading, seen: Head | None) -> bool:
     return seen is None or book.digest_at(seen.seq) == seen.digest
 
 
+def doubt_said(who: str, seen: Head, head: Head, name: str) -> str:
+    """Return why a book may not be the one that was written in: who saw something else in it.
+
+    Examples
+    --------
+    >>> doubt_said("This computer", Head(41), Head(38), "book.db").partition("; ")[0]
+    'This computer saw 41 entries in book.db, and an older book of 38 entries lies in its place'
+    """
+    lies = "an older" if head.seq < seen.seq else "another"
+    of = f"{lies} book of {head.seq} entries" if head.seq else "an empty book"
+    return (
+        f"{who} saw {seen.seq} entries in {name}, and {of} lies in its place; "
+        "run: pourwright book restore COPY, with the newest file in the folder copies."
+    )
+
+
 def witness_faults(seen: Head | None, book: Reading) -> list[Fault]:
     """Return what this computer saw as the end of a book, if it is there no more."""
     if seen is None or goes_on_from(book, seen):
