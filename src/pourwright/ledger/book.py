@@ -33,7 +33,7 @@ from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
-from pourwright.ledger.file.witness import seen_before, witness_faults
+from pourwright.ledger.file.witness import PUT_BACK, seen_before, witness_faults
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
@@ -146,7 +146,7 @@ class Book:
         if before is not None:
             return _same_answer(read, *before)
         if self.store.doubt and not read.go_on:
-            raise Asks([self.store.doubt], ["asks_whether_it_is_the_book"])
+            raise Asks([f"{self.store.doubt} {PUT_BACK}"], ["asks_whether_it_is_the_book"])
         if read.kind.kind == CORRECTED:
             answer = self._correct(writing, read, now)
         else:

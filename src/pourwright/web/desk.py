@@ -17,6 +17,7 @@ from pourwright.errors import BadInput
 from pourwright.ledger.file.chain import read_checkpoint
 from pourwright.ledger.file.transaction import Head
 from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.witness import PUT_BACK
 from pourwright.studio.book import SOONEST_DRY_DAYS
 from pourwright.studio.commands import open_studio_book
 from pourwright.web import heavy
@@ -91,10 +92,10 @@ class Desk:
             store = self._book.store
             seen = _seen(kept, self.devices.line)
             if seen is not None:
-                store.compare(f"The phone {who.name}", seen)
+                store.compare(f"A phone ({who.name})", seen)
         except BookTrouble:
             return ""  # the page says it
-        return store.doubt
+        return f"{store.doubt} {PUT_BACK}" if store.doubt else ""
 
     def seen_by_devices(self) -> str:
         """Return what a device is to keep of the book as it is now; empty for one that is not open yet."""
