@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from pourwright.errors import Asks
 from pourwright.ledger.book import Book
 from pourwright.ledger.file.backup import back_up, copies_in, copy_verified
 from pourwright.ledger.file.putting_back import restore
@@ -56,10 +57,28 @@ def test_a_shrunken_book_is_not_as_written(tmp_path):
             BookTrouble, match="No copy is made. The book: it does not hold entry 9"
         ):
             back_up(path, tmp_path / "copies", NOW)
-        # What is written now does not hide it.
-        Book(store).do({"do": "note", "id": "n1", "text": "other"}, START + timedelta(days=9))
-        Book(store).do({"do": "note", "id": "n2", "text": "a third"}, START + timedelta(days=9))
+
+        note = {"do": "note", "id": "n1", "text": "other"}
+        with pytest.raises(Asks, match="saw 9 entries in book.db, and an older book of 8 entries"):
+            Book(store).do(note, START + timedelta(days=9))
         assert len(Book(store).verify()) == 1
+
+
+def test_going_on_with_a_shrunken_book_is_kept_in_it_and_asked_once(tmp_path):
+    path = book_of(tmp_path / "book.db", given=3)
+    older = path.read_bytes()
+    with Store.open(path) as store:
+        give(store, "cup", "the last")
+    path.write_bytes(older)
+
+    note = {"do": "note", "id": "n1", "text": "the older one is meant", "go_on": True}
+    with Store.open(path) as store:
+        (finding,) = Book(store).do(note, NOW).findings
+        assert finding.startswith("This computer saw 5 entries in book.db, and an older book of 4")
+        Book(store).do({"do": "note", "id": "n2", "text": "a third"}, NOW)
+    assert seen_before(path).seq == 6
+    with Store.open(path) as store:
+        Book(store).do({"do": "note", "id": "n3", "text": "a fourth"}, NOW)
 
 
 def test_a_copy_that_was_restored_is_what_this_computer_knows_from_then_on(tmp_path):

@@ -87,6 +87,7 @@ TABLE = (
     Row("/records/care", "GET"),
     Row("/records/care/copy", "POST"),
     Row("/records/care/check", "POST"),
+    Row("/records/care/go-on", "POST", ONLY_HERE),
     Row("/records/stocktake/{edition}", "GET POST", filled="/records/stocktake/tide-cup"),
     Row("/records/{seq}", "GET", filled="/records/1"),
     Row("/records/{seq}/correct", "GET POST", filled="/records/1/correct"),
@@ -142,7 +143,7 @@ def _door_alone(app):
     desk = app.state.desk
     return Door(
         behind, devices=desk.devices, now=desk.clock.now, hosts=frozenset(desk.names),
-        show=turned_away,
+        doubt=desk.doubt, seen=desk.seen_by_devices, show=turned_away,
     )  # fmt: skip
 
 

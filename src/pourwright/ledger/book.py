@@ -33,7 +33,7 @@ from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
-from pourwright.ledger.file.witness import seen_before, witness_faults
+from pourwright.ledger.file.witness import PUT_BACK, seen_before, witness_faults
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
@@ -145,10 +145,14 @@ class Book:
         before = writing.answer_of(read.id)
         if before is not None:
             return _same_answer(read, *before)
+        if self.store.doubt and not read.go_on:
+            raise Asks([f"{self.store.doubt} {PUT_BACK}"], ["asks_whether_it_is_the_book"])
         if read.kind.kind == CORRECTED:
             answer = self._correct(writing, read, now)
         else:
             answer = self._keep(writing, read, now)
+        if self.store.doubt:
+            self.store.go_on()
         writing.keep_answer(read.id, read.digest, answer_text(answer))
         return answer
 
@@ -232,8 +236,10 @@ class Book:
             questions = [*asked, *slips, *_twice(writing, read, body, now)]
             if questions:
                 raise Asks((said for _, said in questions), (name for name, _ in questions))
-        if asked:
-            body["asked"] = [said for _, said in asked]
+        kept = [self.store.doubt] if self.store.doubt else []
+        kept += [said for _, said in asked]
+        if kept:
+            body["asked"] = kept
         entry = writing.append(_draft(read, body), now)
         said, findings = take_in(writing.things, entry, view)
         count_labels(writing.things, entry.kind, body)

@@ -26,7 +26,13 @@ from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.trouble import BookBusy, BookTrouble, told_plainly
 from pourwright.ledger.file.upgrade import bring_up_to_date
 from pourwright.ledger.file.verify import Replay
-from pourwright.ledger.file.witness import goes_on_from, keep_seen, seen_before, witness_path
+from pourwright.ledger.file.witness import (
+    doubt_said,
+    goes_on_from,
+    keep_seen,
+    seen_before,
+    witness_path,
+)
 
 
 class Store:
@@ -50,13 +56,17 @@ class Store:
         self._hold: Hold | None = None
         self._witness: Path | None = None
         self._commits = 0
+        self.doubt = ""
+        """Why this may not be the book that was written in; nothing should be, until somebody
+        says to go on. The store itself only tells it."""
 
     @classmethod
     def open(cls, where: str | Path, *, create: bool = True) -> Self:
         """Open the book in a file; make a new one if there is none.
 
         An older book is brought up to date, after a verified copy of it was put aside. Where
-        nothing may be written, the book can be read all the same.
+        nothing may be written, the book can be read all the same. What this computer saw in it
+        and is there no more is told by its ``doubt``.
 
         Raises
         ------
@@ -104,8 +114,29 @@ class Store:
             head = book.head_if_there()
             if head is not None and goes_on_from(book, seen):
                 self._witness = witness_path(path)
+            elif head is not None and seen is not None:
+                self.doubt = doubt_said("This computer", seen, head, path.name)
         if head is not None and head != seen:
             self._keep_seen(head)
+
+    @property
+    def last(self) -> Head:
+        """The end of the book as it was last seen here."""
+        return self._hold.last if self._hold else Head()
+
+    def compare(self, who: str, seen: Head) -> None:
+        """Hold what somebody saw as the end of the book against it; what it does not hold is a doubt."""
+        if self.doubt or self.path is None or seen.checkpoint == self.last.checkpoint:
+            return
+        with self.reading() as book:
+            if not goes_on_from(book, seen):
+                self.doubt = doubt_said(who, seen, book.head(), self.path.name)
+
+    def go_on(self) -> None:
+        """Take the book that is there for the one that is meant, from its next entry on."""
+        self.doubt = ""
+        if self.path is not None:
+            self._witness = witness_path(self.path)
 
     def _keep_seen(self, head: Head) -> None:
         if self._witness is not None:
