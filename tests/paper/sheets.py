@@ -5,8 +5,9 @@ from typing import Any
 
 import msgspec
 
+from pourwright.paper.casting import HELD, THROWN, CastingSheet, EditionToCast, MoldToCast
 from pourwright.paper.pour import pour_sheet
-from pourwright.paper.printing import Sheet
+from pourwright.paper.printing import Care, Sheet
 from tests.plans import sample_plan
 
 LONG = (
@@ -23,7 +24,32 @@ TYPED = {"title", "of", "foot", "name", "fills"}
 
 def sample_sheets() -> dict[str, Sheet]:
     """Return a sheet of each kind, by the kind's name."""
-    return {"pour": pour_sheet(sample_plan())}
+    return {"pour": pour_sheet(sample_plan()), "casting": _casting()}
+
+
+CARE = Care("Clay dust", "Fettle damp, sponge seams instead of sanding them, clean wet.")
+BY_THE_BOOK = "Seven Gulls Loft · by the book up to entry 130"
+
+
+def _casting() -> CastingSheet:
+    rows = (
+        MoldToCast("M-004", "17", ""),
+        MoldToCast("M-005", "25", HELD),
+        MoldToCast("M-012", "1", THROWN),
+    )
+    times = "fill 950 ml, stands 15 min (by your test cast: 13:27 to 23:02), wall 4.5 mm"
+    return CastingSheet(
+        title="Wed 25 Nov 2026",
+        of="Casting sheet",
+        foot=BY_THE_BOOK,
+        slip="S-003",
+        editions=(
+            EditionToCast("Fern jug", times, rows),
+            EditionToCast("Gale flask", "", rows[:1]),
+        ),
+        causes="stuck, torn opening, handle crack, collapse, other",
+        cautions=(CARE,),
+    )
 
 
 def grown(sheet: Sheet, rows: int, text: str = "") -> Sheet:

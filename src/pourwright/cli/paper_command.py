@@ -2,33 +2,51 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from pourwright.cli.book.files import folder_option
+
 if TYPE_CHECKING:
-    from pourwright.paper.printing import Size
+    from pourwright.paper.kinds import Kind
+    from pourwright.paper.printing import Sheet, Size
 
 EXAMPLES = """\b
-Kinds:
+Kinds, of a plan's BRIEF:
   pour      a session at the bucket: batches, weights, times to write in
+\b
+Kinds, of the book in --folder:
+  casting   a day's casts: molds, times, good and lost to write in
 \b
 Examples:
   pourwright paper pour edition.toml
   pourwright paper pour edition.toml --day 2027-03-08 --out monday.pdf
+  pourwright paper casting --folder pottery
 """
-SIZES = {"a4": "a4", "letter": "us-letter"}
+SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was typed: what the sheet is of, the studio's folder, the days."""
+
+    of: tuple[str, ...]
+    folder: Path
+    day: date | None
+    today: date
 
 
 @click.command("paper", epilog=EXAMPLES)
 @click.argument("kind")
-@click.argument("brief", type=click.Path(path_type=Path), default=Path("edition.toml"))
+@click.argument("of", nargs=-1)
 @click.option(
     "--day",
     metavar="DATE",
-    help="The day that the sheet is for. Without it: every day of the plan that has one.",
+    help="The day that the sheet is for. Without it: every day of the plan that has one; of the book, today.",
 )
 @click.option(
     "--today",
@@ -50,7 +68,8 @@ SIZES = {"a4": "a4", "letter": "us-letter"}
 )
 def paper_command(
     kind: str,
-    brief: Path,
+    of: tuple[str, ...],
+    folder: Path,
     day: str | None,
     today: str | None,
     named: str | None,
@@ -58,8 +77,8 @@ def paper_command(
 ) -> None:
     """Print a sheet of a KIND as a PDF: what leaves the screen.
 
-    The plan of the BRIEF is made anew, and goes on from the book if one lies beside the studio
-    file. Needs the extra "paper".
+    OF is the brief of a plan's sheet, edition.toml without it; the plan is made anew, and goes on
+    from the book if one lies beside the studio file. Needs the extra "paper".
     """
     from pourwright.cli.progress import working
     from pourwright.paper.extra import require_extra
@@ -71,26 +90,48 @@ def paper_command(
     require_extra()
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")
-    asked = None if day is None else read_day(day, as_of, "--day")
-    with working("Planning"):
-        from pourwright.studio.plans import plan_of_brief
-
-        sheet = wanted.from_plan(plan_of_brief(brief, as_of), asked)
+    asked = Asked(of, folder, None if day is None else read_day(day, as_of, "--day"), as_of)
+    with working("Printing"):
+        sheet, size = _sheet(wanted, asked)
+        pdf = as_pdf(kind, sheet, SIZES[named] if named else size)
     out = path or Path(f"{kind}.pdf")
-    _write(out, as_pdf(kind, sheet, _size(named, brief, as_of)))
+    _write(out, pdf)
     click.echo(f"Written: {out}")
 
 
-def _size(named: str | None, brief: Path, today: date) -> Size:
-    """Return the paper that is named, or the one of the brief's studio."""
+paper_command.params.append(folder_option())
+
+
+def _sheet(kind: Kind, asked: Asked) -> tuple[Sheet, Size]:
+    """Return the sheet that is asked for, and the paper that its studio prints on."""
+    if kind.from_plan is not None:
+        return _of_plan(kind, asked)
+    return _of_book(kind, asked)
+
+
+def _of_plan(kind: Kind, asked: Asked) -> tuple[Sheet, Size]:
     from pourwright.briefs.reading import open_brief
     from pourwright.paper.printing import size_for
+    from pourwright.studio.plans import plan_of_brief
 
-    if named is not None:
-        return "a4" if named == "a4" else "us-letter"
+    assert kind.from_plan is not None  # noqa: S101 - looked at before
+    brief = Path(asked.of[0] if asked.of else "edition.toml")
     file = open_brief(brief)
-    _, studio = file.read(file.day_read(today))
-    return size_for(studio.studio.country)
+    _, studio = file.read(file.day_read(asked.today))
+    sheet = kind.from_plan(plan_of_brief(brief, asked.today), asked.day)
+    return sheet, size_for(studio.studio.country)
+
+
+def _of_book(kind: Kind, asked: Asked) -> tuple[Sheet, Size]:
+    from pourwright.cli.book.files import opened
+    from pourwright.paper.at_hand import at_hand
+    from pourwright.paper.printing import size_for
+
+    assert kind.from_book is not None  # noqa: S101 - a kind is made from the one or the other
+    book = opened(asked.folder)
+    with book.store, book.reading() as reading:
+        at = at_hand(reading, book, asked.folder, asked.day or asked.today, asked.of)
+        return kind.from_book(at), size_for(at.studio.studio.country if at.studio else None)
 
 
 def _write(path: Path, content: bytes) -> None:

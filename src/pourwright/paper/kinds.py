@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from pourwright.errors import BadInput, as_written, did_you_mean
+from pourwright.paper.at_hand import AtHand
+from pourwright.paper.casting import casting_sheet
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Sheet
 from pourwright.plan.plan import Plan
@@ -14,7 +16,7 @@ from pourwright.plan.plan import Plan
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of sheet.
+    """A kind of sheet, made from a plan or from the book.
 
     Parameters
     ----------
@@ -22,16 +24,30 @@ class Kind:
         What it is asked for by; its layout is ``layouts/<name>.typ``.
     about : str
         What it is for.
-    from_plan : callable
+    from_plan : callable, optional
         What makes its record from a plan, for one day of it or for all.
+    from_book : callable, optional
+        What makes it from the book.
     """
 
     name: str
     about: str
-    from_plan: Callable[[Plan, date | None], Sheet]
+    from_plan: Callable[[Plan, date | None], Sheet] | None = None
+    from_book: Callable[[AtHand], Sheet] | None = None
 
 
-KINDS = (Kind("pour", "a session at the bucket: batches, weights, times to write in", pour_sheet),)
+KINDS = (
+    Kind(
+        "pour",
+        "a session at the bucket: batches, weights, times to write in",
+        from_plan=pour_sheet,
+    ),
+    Kind(
+        "casting",
+        "a day's casts: molds, times, good and lost to write in",
+        from_book=casting_sheet,
+    ),
+)
 
 
 def find_kind(name: str) -> Kind:

@@ -8,17 +8,10 @@ from datetime import date
 from msgspec import Struct
 
 from pourwright.errors import NotDoable
-from pourwright.paper.printing import Sheet
+from pourwright.paper.printing import Care, Sheet
 from pourwright.plan.plan import Plan, PlasterPlan, PourBatch, PourSession
 from pourwright.report.plaster import MIXING, clock_into, parts_filled
 from pourwright.report.saying import Say, count, listed
-
-
-class CareShown(Struct, frozen=True):
-    """A caution as it stands beside its step."""
-
-    title: str
-    text: str
 
 
 class PartShown(Struct, frozen=True):
@@ -73,7 +66,7 @@ class PourSheet(Sheet, frozen=True, kw_only=True):
         What the weights hold.
     steps : tuple of str
         How a batch is mixed.
-    cautions : tuple of CareShown
+    cautions : tuple of Care
         What can hurt.
     """
 
@@ -84,7 +77,7 @@ class PourSheet(Sheet, frozen=True, kw_only=True):
     sessions: tuple[SessionShown, ...]
     about_weights: str
     steps: tuple[str, ...]
-    cautions: tuple[CareShown, ...]
+    cautions: tuple[Care, ...]
 
 
 ABOUT_WEIGHTS = (
@@ -130,9 +123,9 @@ def _nothing(plan: Plan, day: date | None, say: Say) -> str:
     return f"{plan.edition.name} is not poured on {say.day(day)}; it is on {listed(days)}."
 
 
-def cautions_at(plan: Plan, steps: Collection[str]) -> tuple[CareShown, ...]:
+def cautions_at(plan: Plan, steps: Collection[str]) -> tuple[Care, ...]:
     """Return a plan's cautions at some of its steps."""
-    return tuple(CareShown(one.title, one.text) for one in plan.cautions if one.step in steps)
+    return tuple(Care(one.title, one.text) for one in plan.cautions if one.step in steps)
 
 
 def _parts_said(plaster: PlasterPlan, say: Say) -> str:

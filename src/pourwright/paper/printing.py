@@ -27,6 +27,13 @@ FONTS = ("fontpkg_bitter", "fontpkg_atkinson_hyperlegible")
 """Packages whose folder ``files`` holds a family."""
 
 
+class Care(msgspec.Struct, frozen=True):
+    """A caution as it stands beside its step."""
+
+    title: str
+    text: str
+
+
 class Sheet(msgspec.Struct, frozen=True, kw_only=True):
     """What every sheet tells.
 
