@@ -173,7 +173,7 @@ def keep_photo(
         If the file or an entry is refused; what was written before that stays.
     """
     decoded, first = decoded_photo(data), told.get("id", "")
-    commands = [
+    commands: list[Mapping[str, object]] = [
         {**told, "about": one, "id": f"{first}-{at}" if at else first}
         for at, one in enumerate(about)
     ]

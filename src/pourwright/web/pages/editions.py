@@ -149,7 +149,13 @@ def edition_plan_page(request: Request, edition: str) -> Response:
         finish=_finish(plan),
         figures=plan_figures(sound) if sound else {},
         sections=plan_sections(sound) if sound else (),
+        papers=_papers(sound) if sound else (),
     )
+
+
+def _papers(plan: Plan) -> list[tuple[str, str]]:
+    """Return the sheets that a plan can be printed on: kind, and the words of its button."""
+    return [("pour", "Pour sheet")] if plan.plaster.batches else []
 
 
 def _name(desk: Desk, edition: str) -> str:

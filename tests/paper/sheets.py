@@ -1,0 +1,96 @@
+"""A sheet of each kind for tests: as it is, and swollen with everything that could break a page."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import msgspec
+
+from pourwright.paper.casting import HELD, THROWN, CastingSheet, EditionToCast, MoldToCast
+from pourwright.paper.pour import pour_sheet
+from pourwright.paper.printing import Care, Sheet
+from tests.plans import sample_plan
+
+LONG = (
+    "An uncommonly long-winded name, given by somebody who paid by the word, for a tureen with "
+    "Unterglasurmalereiverzierungen"
+)
+TRICKY = '#import "x" $a$ *b* _c_ `d` <e> @f // g /* h */ \\ [i] {j} "k" = l\n- m'
+"""All that would mean something to the layout language, if it were read as markup."""
+
+
+TYPED = {"title", "of", "foot", "name", "fills"}
+"""Fields that hold what people typed; the others hold figures and words of ours."""
+
+
+def sample_sheets() -> dict[str, Sheet]:
+    """Return a sheet of each kind, by the kind's name."""
+    return {"pour": pour_sheet(sample_plan()), "casting": _casting()}
+
+
+CARE = Care("Clay dust", "Fettle damp, sponge seams instead of sanding them, clean wet.")
+BY_THE_BOOK = "Seven Gulls Loft · by the book up to entry 130"
+
+
+def _casting() -> CastingSheet:
+    rows = (
+        MoldToCast("M-004", "17", ""),
+        MoldToCast("M-005", "25", HELD),
+        MoldToCast("M-012", "1", THROWN),
+    )
+    times = "fill 950 ml, stands 15 min (by your test cast: 13:27 to 23:02), wall 4.5 mm"
+    return CastingSheet(
+        title="Wed 25 Nov 2026",
+        of="Casting sheet",
+        foot=BY_THE_BOOK,
+        slip="S-003",
+        editions=(
+            EditionToCast("Fern jug", times, rows),
+            EditionToCast("Gale flask", "", rows[:1]),
+        ),
+        causes="stuck, torn opening, handle crack, collapse, other",
+        cautions=(CARE,),
+    )
+
+
+def grown(sheet: Sheet, rows: int, text: str = "") -> Sheet:
+    """Return a sheet with so many rows in its lists, and a text after whatever people typed.
+
+    A list that holds lists gets two at most, or five hundred sessions would have as many rows each.
+    """
+    return msgspec.convert(_grown(msgspec.to_builtins(sheet), rows, text), type(sheet))
+
+
+def _grown(data: Any, rows: int, text: str) -> Any:
+    if isinstance(data, dict):
+        return {
+            name: f"{value} {text}".strip() if name in TYPED else _grown(value, rows, text)
+            for name, value in data.items()
+        }
+    if isinstance(data, list | tuple):
+        holds_lists = any(isinstance(one, dict) and _has_list(one) for one in data)
+        return [_grown(one, rows, text) for one in data[:1]] * (
+            min(rows, 2) if holds_lists else rows
+        )
+    return data
+
+
+def _has_list(data: dict[str, Any]) -> bool:
+    return any(isinstance(value, list | tuple) for value in data.values())
+
+
+def printed_texts(sheet: Sheet) -> Iterator[str]:
+    """Yield every text that a sheet prints: its title names the file, a drawing has a sentence."""
+    data = msgspec.to_builtins(sheet)
+    return _texts({name: data[name] for name in data if name != "title"})
+
+
+def _texts(data: Any) -> Iterator[str]:
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, dict):
+        for name, value in data.items():
+            if not name.endswith("_said"):
+                yield from _texts(value)
+    elif isinstance(data, list | tuple):
+        for value in data:
+            yield from _texts(value)
