@@ -25,7 +25,7 @@ NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
     "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
     "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
-    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg",
+    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
 }  # fmt: skip
 """What a GET answers with that is no page: pictures, files, scripts' own questions, what leads on."""
 

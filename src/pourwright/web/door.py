@@ -41,6 +41,7 @@ HERE_ONLY = (
 
 _ALLOWED = {
     "default-src": "'none'",
+    "font-src": "'self'",
     "script-src": "'self'",
     "style-src": "'self'",
     "img-src": "'self' blob:",

@@ -46,6 +46,7 @@ STATIC_TYPES = {
     ".css": "text/css; charset=utf-8",
     ".js": "text/javascript; charset=utf-8",
     ".svg": "image/svg+xml",
+    ".woff2": "font/woff2",
 }
 
 
@@ -180,7 +181,7 @@ def _template(name: str) -> str:
 
 @lru_cache(maxsize=1)
 def static_files() -> dict[str, bytes]:
-    """Return the style sheets, scripts and marks by name; they are few and small."""
+    """Return the style sheets, scripts, marks and letters by name; they are few and small."""
     folder = files("pourwright.web") / "static"
     return {
         one.name: one.read_bytes()
