@@ -71,6 +71,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_firing_is_on_the_route", with_ware, [], c("load", firing="third", count=1), "its firings"),
     ("rule_stage_holds_enough", with_ware, [], c("load", firing="bisque", count=10), "9 unmarked"),
     ("rule_glazed_ware_waits_for_it", with_ware, [], c("glaze", count=1), "0 unmarked"),
+    ("rule_decorated_ware_waits_for_it", with_ware, [], c("decorate", count=1), "no third firing to decorate for; its firings are bisque, glaze."),
     ("rule_pieces_are_here", with_finished, LOST, c("ship", pieces="3"), "is lost"),
     (
         "rule_pieces_are_in_no_load", with_ware, [c("mark", stage="greenware", numbers="1-2"), c("load", firing="bisque", pieces="1-2")],

@@ -2,14 +2,21 @@
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
+from pathlib import Path
 
+import pytest
 from msgspec.structs import replace as changed
 from pytest import approx
 
 from pourwright.briefs.reading import read_brief
+from pourwright.errors import NotDoable
+from pourwright.plan.before import Before
 from pourwright.plan.buying import less_what_is_there, to_buy
 from pourwright.plan.case import build_case
+from pourwright.plan.cost import Use, cost_of_plan
 from pourwright.plan.plan import Doing, PlanDay
+from pourwright.simulation.cost import Cost
 from tests.plans import AS_OF, brief_of, example_plan, sample_plan
 
 TODAY = date(2031, 3, 3)
@@ -97,6 +104,31 @@ def test_rubber_has_its_price_only_where_it_is_told_and_masters_are_made(tmp_pat
 
     assert _rubber_kg(case) == 4.2
     assert _rubber_kg(replace(case, brief=there)) == 0.0
+
+
+def test_hands_before_the_first_pour_are_paid_where_they_are_told(tmp_path: Path) -> None:
+    """By pencil: 5 h in two days and 11 h in five are 150 and 132 min a day, and 16 h at 34.00 USD are 544.00."""
+    text = brief_of("us-pitcher").read_text()
+    studio = brief_of("us-pitcher").with_name("studio.toml").read_text()
+    (tmp_path / "studio.toml").write_text(studio.replace('master = "210.00 USD"', ""))
+    path, told = tmp_path / "edition.toml", 'block_mold_hours = "5 h"\nmasters_hours = "11 h"\n'
+
+    def cost(hours: str) -> tuple[Cost, Before]:
+        path.write_text(text.replace("original_days = 12\n", f"original_days = 12\n{hours}"))
+        case = build_case(*read_brief(path, AS_OF), AS_OF)
+        return cost_of_plan(case, Use(49, 4, 4, 2, (3, 5))), case.before
+
+    (silent, _), (said, before) = cost(""), cost(told)
+
+    not_known = {what.partition(":")[0] for what in silent.not_priced}
+    assert {"hands for the block mold", "hands for the masters"} <= not_known
+    assert not any("hands" in what for what in said.not_priced)
+    assert said.total is not None
+    assert silent.total is not None
+    assert said.total - silent.total == Decimal("544.00")
+    assert {task.minutes for task in before.tasks if task.what == "masters"} == {132}
+    with pytest.raises(NotDoable, match="masters_days = 6 or more"):
+        cost('masters_hours = "31 h"\n')
 
 
 def test_test_casts_are_glazed_and_the_block_mold_is_weighed_as_one_mold_is():

@@ -44,6 +44,32 @@ def test_each_file_is_opened_once_and_none_while_planning(
     assert opened == {"fern-jug.toml": 1, "gale-flask.toml": 1, "studio.toml": 2}
 
 
+def test_what_is_decorated_is_not_decorated_again(tmp_path: Path) -> None:
+    """By pencil: of eight cups through the glaze six are decorated and four of them in the kiln: two wait."""
+    lay_out(tmp_path)
+    route = "bisque, glaze and third"
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    brief.write_text(f'{brief.read_text()}route = "{route}"\nthird_load = 6\n')
+    told: list[dict[str, object]] = [
+        {"do": "plan-edition", "pieces": 24, "proofs": 0, "conditioning": 0, "route": route},
+        {"do": "declare"},
+        {"do": "pour", "count": 8},
+        {"do": "dry", "molds": "all"},
+        {"do": "cast", "molds": "all"},
+        *({"do": "fire", "firing": firing, "count": 8} for firing in ("bisque", "glaze")),
+        {"do": "decorate", "count": 6},
+        {"do": "load", "firing": "third", "count": 4},
+    ]
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    with book.store:
+        for n, command in enumerate(told):
+            book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
+        with book.reading() as reading:
+            own = read_edition(open_brief(brief), now.date(), reading, book.zone)
+    assert own.standing is not None
+    assert (own.standing.waiting["third"], own.standing.prepared["third"]) == (4, 2)
+
+
 def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> None:
     """A plan goes on from the book; what was never typed there is taken from the brief, and said."""
     lay_out(tmp_path)

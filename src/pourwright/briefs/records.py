@@ -215,6 +215,9 @@ class PreparationTerms:
     test_casts: int  # working days
     approval_days: int
     masters_days: int
+    original_min: float | None = None
+    block_mold_min: float | None = None
+    masters_min: float | None = None
     rubber_kg: float | None = None
 
 

@@ -39,10 +39,9 @@ class Before:
     test_casts: int
     block_molds: int
 
-    @property
-    def test_hours(self) -> float:
-        """What hands spend on the test casts. [h]"""
-        return sum(task.minutes for task in self.tasks) / 60
+    def minutes_of(self, *what: str) -> int:
+        """Return what hands spend on some of the stages. [min]"""
+        return sum(task.minutes for task in self.tasks if task.what in what)
 
 
 def before_pouring(
@@ -58,9 +57,15 @@ def before_pouring(
     have = HAVE.index(terms.have)
     days = _Days(calendar, brief.edition.start)
     if have < 1:
-        days.work("original", terms.original_days)
+        days.work(
+            "original", terms.original_days, _each_day(terms.original_min, terms.original_days)
+        )
     if have < 2:
-        days.work("block mold", terms.block_mold_days)
+        days.work(
+            "block mold",
+            terms.block_mold_days,
+            _each_day(terms.block_mold_min, terms.block_mold_days),
+        )
         # usually the thickest thing that dries in the room
         days.wait("block mold drying", studio.drying.days_high)
     tests = terms.test_casts if have < 3 else 0
@@ -71,9 +76,14 @@ def before_pouring(
             _fire_tests(days, brief, studio, route)
         days.work("approval", terms.approval_days, note="the gate before rubber")
     if have < 4:
-        days.work("masters", terms.masters_days)
+        days.work("masters", terms.masters_days, _each_day(terms.masters_min, terms.masters_days))
     pour_from = calendar.after(days.free, 0)
     return Before(tuple(days.stages), tuple(days.tasks), pour_from, tests, int(have < 2))
+
+
+def _each_day(whole_min: float | None, days: int) -> int:
+    """Return the minutes of each of some days on which hands' time is spread evenly. [min]"""
+    return math.ceil((whole_min or 0.0) / max(days, 1))
 
 
 def _fire_tests(days: _Days, brief: Brief, studio: Studio, route: Sequence[str]) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.materials.ware.glaze import dry_glaze_kg
+from pourwright.plan.before import FIRE_TESTS
 from pourwright.plan.case import Case, route_of
 from pourwright.plan.plan import CostPlan, PricedLine
 from pourwright.plan.ware import balance_of, load_energy_kwh
@@ -84,17 +85,30 @@ def cost_of_plan(case: Case, use: Use) -> Cost:
 
 def _without_price(case: Case, use: Use) -> tuple[CostItem, ...]:
     """Return what the studio file has no price for, or of which nobody knows how much it takes."""
-    own_masters = _masters(case) if case.studio.prices.master is None else 0
-    hands = {"block mold": case.before.block_molds, "masters": own_masters}
     strapped = _poured(case, use) + case.before.block_molds
     straps = strapped * case.brief.mold.straps if len(case.brief.mold.parts) > 1 else 0
     return (
         CostItem("straps", straps, "piece", None),
         *(
-            CostItem(f"hands for the {what}", None if count else 0, "h", None)
-            for what, count in hands.items()
+            CostItem(f"hands for the {what}", None, "h", None)
+            for what, spent in _made_by_hand(case).items()
+            if spent is None
         ),
     )
+
+
+def _made_by_hand(case: Case) -> dict[str, float | None]:
+    """Return what hands make before the first pour and their minutes, None where the brief does not tell them. [min]"""
+    terms = case.brief.preparation
+    made: dict[str, float | None] = {}
+    if terms.have == "nothing":
+        made["original"] = terms.original_min
+    if case.before.block_molds:
+        made["block mold"] = terms.block_mold_min
+    made["test casts"] = case.before.minutes_of("test casts", FIRE_TESTS)
+    if _masters(case) and case.studio.prices.master is None:
+        made["masters"] = terms.masters_min
+    return made
 
 
 def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
@@ -174,7 +188,7 @@ def labor_h(case: Case, use: Use) -> dict[str, float]:
     """Return the hours of hands by what they do. [h]"""
     edition = case.edition
     minutes = {
-        "test casts": 60 * case.before.test_hours,
+        **{what: spent or 0.0 for what, spent in _made_by_hand(case).items()},
         "pouring sessions": use.sessions * edition.setup_min + _poured(case, use) * edition.set_min,
         "casting": (use.casts + use.conditioning) * edition.cast_min,
         "fettling": use.casts * edition.fettle_min,

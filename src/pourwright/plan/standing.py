@@ -84,7 +84,7 @@ class Standing:
         Greenware by the day it was cast. [-]
     waiting, prepared : mapping of str to int
         Pieces before each firing but the first, and how many of them are
-        glazed. [-]
+        glazed or decorated. [-]
     through : mapping of str to int
         Pieces that have come out of each firing. [-]
     load : StandingLoad or None

@@ -34,6 +34,8 @@ MOST_LOADS = 24
 """Loads of the log; the rest is in the records."""
 MOST_EDITIONS = 12
 """Open editions whose loads are built on one page, the newest first."""
+PREPARE = {"glaze": "glaze", "third": "decorate"}
+"""What hands do to a piece before a firing, by the book's verb."""
 DRAWN = 48
 """Places of a load that are drawn; a fuller kiln is told in words alone."""
 
@@ -60,8 +62,9 @@ class Build:
         The drawn places: ``full``, ``damp`` or ``free``.
     to : str
         Where the load is written down.
-    glaze : str
-        Where its glazing is written down, if it is a glaze load.
+    prepare, prepare_words : str
+        Where its glazing or decorating is written down, and what the link says; empty where
+        hands do nothing to a piece before it.
     """
 
     edition: str
@@ -75,7 +78,8 @@ class Build:
     note: str
     places: tuple[str, ...]
     to: str
-    glaze: str
+    prepare: str
+    prepare_words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +281,7 @@ def _build(
     holds = getattr(terms, f"{firing}_load") if terms else None
     fit = min(ready - damp, holds) if holds else ready - damp
     with_marks = marked[:fit]
+    verb = PREPARE.get(firing, "")
     goes_in = {
         "edition": edition.edition,
         "count": max(fit - len(with_marks), 0),
@@ -294,7 +299,8 @@ def _build(
         note=_note(damp, marked),
         places=_places(ready, damp, holds),
         to=_do("load", **goes_in, firing=firing),
-        glaze=_do("glaze", **goes_in) if firing == "glaze" else "",
+        prepare=_do(verb, **goes_in) if verb else "",
+        prepare_words=f"{verb.capitalize()} it first" if verb else "",
     )
 
 

@@ -119,6 +119,12 @@ RULES: dict[str, tuple[Rule, ...]] = {
         of_ware.rule_glazed_ware_waits_for_it,
         *_HERE,
     ),
+    "ware-decorated": (
+        _OPEN,
+        of_ware.rule_something_is_counted,
+        of_ware.rule_decorated_ware_waits_for_it,
+        *_HERE,
+    ),
     "load-closed": _LOAD,
     "load-opened": (
         _OPEN,

@@ -146,6 +146,16 @@ def rule_glazed_ware_waits_for_it(things: Things, body: Body) -> Refusals:
         yield f"{many(body['count'], 'piece')} told, and {held} unmarked at {stage} and fired; {_missing_step(things, edition, stage)}."
 
 
+def rule_decorated_ware_waits_for_it(things: Things, body: Body) -> Refusals:
+    """Hold that only ware that a third firing would take is decorated."""
+    edition = edition_named(things, body)
+    stage = stage_before(edition.route, "third", again=False)
+    if stage is None:
+        yield f"{edition.edition} has no third firing to decorate for; its firings are {', '.join(firings_of(edition.route))}."
+    elif body.get("count", 0) > edition.ware[stage]:
+        yield f"{many(body['count'], 'piece')} told, and {edition.ware[stage]} unmarked at {stage}; {_missing_step(things, edition, stage)}."
+
+
 def rule_pieces_are_here(things: Things, body: Body) -> Refusals:
     """Hold that a lost or broken piece, or one that is away, is not in the studio's hands."""
     for name in _pieces(body):
