@@ -70,11 +70,11 @@ def test_an_older_book_is_neither_read_nor_written_until_it_is_said_here(older):
         assert said in answer.text
         assert "run: pourwright book restore COPY" in answer.text
         assert SAW not in answer.cookies
-    assert "Go on with this book" not in phone.get("/").text
+    assert "Go on all the same" not in phone.get("/").text
     assert phone.post("/records/care/go-on").status_code == 403
     assert app.state.desk.book.head() == before
 
-    assert "Go on with this book" in here.get("/").text
+    assert "Go on all the same" in here.get("/").text
     assert here.post("/records/care/go-on", {"id": "w-1"}).status_code == 303
     with app.state.desk.book.reading() as reading:
         assert reading.entry(1).body["asked"] == [said]
@@ -93,6 +93,30 @@ def test_this_computer_notices_it_too(app, phone, folder, tmp_path):
     here = Browser(made, HERE, THIS_COMPUTER, {"Origin": HERE})
     assert "This computer saw 2 entries in book.db" in here.get("/").text
     assert here.get("/").status_code == 503
+    made.state.desk.close()
+
+
+def test_a_book_that_is_gone_is_begun_anew_only_if_it_is_said_here(app, phone, folder):
+    """It was removed while nothing ran."""
+    cookies = {**phone.cookies, SAW: seen_after(phone, 1)}
+    app.state.desk.close()
+    (folder / "book.db").unlink()
+    made = serve(folder)
+    phone, here = on_phone(made, cookies), Browser(made, HERE, THIS_COMPUTER, {"Origin": HERE})
+    said = "book.db is gone, moved or removed: this computer saw 2 entries in it."
+    for answer in (
+        phone.get("/"),
+        send(phone, note(2)),
+        here.get("/begin"),
+        here.get("/api/clock"),
+    ):
+        assert (answer.status_code, said in answer.text) == (503, True)
+    assert not (folder / "book.db").exists()
+
+    assert here.post("/records/care/go-on", {"id": "w-1"}).status_code == 303
+    with made.state.desk.book.reading() as reading:
+        assert reading.entry(1).body["asked"] == [said]
+    assert send(phone, note(2)).status_code == 200
     made.state.desk.close()
 
 

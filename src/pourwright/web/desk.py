@@ -16,7 +16,7 @@ from pourwright.briefs.studio_file import studio_now
 from pourwright.errors import BadInput
 from pourwright.ledger.file.chain import read_checkpoint
 from pourwright.ledger.file.transaction import Head
-from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.trouble import BookGone, BookTrouble
 from pourwright.ledger.file.witness import PUT_BACK
 from pourwright.studio.book import SOONEST_DRY_DAYS
 from pourwright.studio.commands import open_studio_book
@@ -93,6 +93,8 @@ class Desk:
             seen = _seen(kept, self.devices.line)
             if seen is not None:
                 store.compare(f"A phone ({who.name})", seen)
+        except BookGone as gone:
+            return str(gone)
         except BookTrouble:
             return ""  # the page says it
         return f"{store.doubt} {PUT_BACK}" if store.doubt else ""
@@ -118,6 +120,8 @@ class Desk:
         StudioError
             If the note is refused; it is not gone on with then.
         """
+        if "_book" not in self.__dict__:
+            self._book = open_studio_book(self.folder, anew=True)
         answer = self.do({**command, "do": "note", "go_on": True}, who)
         self.devices.new_line()
         return answer

@@ -42,7 +42,7 @@ TITLES = {
     421: "Another name",
     429: "Too often",
     500: "Our fault",
-    503: "Another book lies here",
+    503: "Not the book that was here",
 }
 WHERE_TO_GO_ON = (
     "Nothing is read or written until it is said on the studio's own computer to go on."
