@@ -241,7 +241,7 @@ SHOTS = (
     Shot("bench", BENCH, "/bench"),
     Shot("slip", BENCH, "/bench/slip", lost_opened),
     Shot("slip-refused", BENCH, "/bench/slip", pressed("Retime the molds that stand", wall_found="thick")),
-    Shot("plaster", BENCH, "/bench/plaster", pressed("What to weigh", complete_molds="3")),
+    Shot("plaster", BENCH, "/bench/plaster", pressed("Lay them out", complete_molds="3")),
     Shot("reminders", BENCH, "/bench/plaster/reminders"),
     Shot("shelf", BENCH, "/shelf"),
     Shot("mold", BENCH, "/shelf/M-004"),

@@ -56,6 +56,7 @@ TABLE = (
     Row("/bench/slip/wall", "POST"),
     Row("/bench/slip/cast", "POST"),
     Row("/bench/plaster", "GET POST"),
+    Row("/bench/plaster/day", "POST"),
     Row("/bench/plaster/write", "POST"),
     Row("/bench/plaster/reminders", "GET POST"),
     Row("/bench/plaster/heat/{log}.svg", "GET", filled="/bench/plaster/heat/e-1.svg", lacks=True),
