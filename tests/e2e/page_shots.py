@@ -160,6 +160,12 @@ def chosen(*numbers: str, then: str = "") -> Callable[[Any], None]:
     return act
 
 
+def figure_typed(page: Any) -> None:
+    """Type what the scale shows, and see what it means."""
+    page.locator("#f-mass").fill("4.46")
+    page.get_by_text("Ready to cast").wait_for()
+
+
 def offers_shown(page: Any) -> None:
     """Wait until it is worked out what may be offered."""
     page.locator(".offer-count").first.wait_for(timeout=60_000)
@@ -246,6 +252,8 @@ SHOTS = (
     Shot("shelf", BENCH, "/shelf"),
     Shot("mold", BENCH, "/shelf/M-004"),
     Shot("mold-cast", BENCH, "/shelf/M-001"),
+    Shot("weigh", BENCH, "/shelf/M-004/weigh", figure_typed),
+    Shot("weigh-asks", BENCH, "/shelf/M-004/weigh", pressed("Write it down", what_the_scale_shows="45")),
     Shot("photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002"),
     Shot("photos", BENCH, f"/photos?about=F-001&edition={EDITION}"),
     Shot("photo-refused", BENCH, f"/photos/add?about=M-002&edition={EDITION}", pressed("Keep the photo")),

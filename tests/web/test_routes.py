@@ -65,6 +65,7 @@ TABLE = (
     Row("/photos/{scope}/{digest}.jpg", "GET", filled=f"/photos/tide-cup/{'a' * 64}.jpg", lacks=True),
     Row("/shelf", "GET"),
     Row("/shelf/{label}", "GET", filled="/shelf/M-001", lacks=True),
+    Row("/shelf/{label}/weigh", "GET POST", filled="/shelf/M-001/weigh", lacks=True),
     Row("/shelf/{label}/weighings.svg", "GET", filled="/shelf/M-001/weighings.svg", lacks=True),
     Row("/begin", "GET POST"),
     Row("/begin/file", "GET POST"),

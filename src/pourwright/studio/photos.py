@@ -177,7 +177,7 @@ def keep_photo(
         {**told, "about": one, "id": f"{first}-{at}" if at else first}
         for at, one in enumerate(about)
     ]
-    return [name_photo(folder, book, decoded, one, now) for one in commands or [told]]
+    return [name_photo(folder, book, decoded, one, now) for one in commands or [{**told}]]
 
 
 def name_photo(

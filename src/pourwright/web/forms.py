@@ -34,7 +34,7 @@ FORM_KINDS = frozenset({"", "application/x-www-form-urlencoded", "multipart/form
 """How a browser sends a form; one without any field may go without saying."""
 UNIT = ".unit"
 """What the name of the unit beside a field ends in; a number alone is taken with it."""
-_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?", re.ASCII)
+_NUMBER = re.compile(r"[0-9]+(?:[.][0-9]+|,[0-9]{1,2})?", re.ASCII)
 _DATE_WORDS = "A date such as 2027-03-01. Empty means now."
 _NEW_EDITION = (
     "Small letters, digits and hyphens; it names the edition in addresses. Such as: tide-cup."
@@ -197,16 +197,19 @@ async def read_typed(request: Request) -> AsyncIterator[Typed]:
 def with_units(typed: Typed) -> Typed:
     """Return what was typed, a number alone with the unit that stood beside its field.
 
+    Phones of some countries have a comma on their number pad; before three digits it may part
+    thousands, and stays for the reader to refuse.
+
     Examples
     --------
-    >>> with_units({"mass": "6.1", "mass.unit": "kg"}), with_units({"mass": "6100 g", "mass.unit": "kg"})
+    >>> with_units({"mass": "6,1", "mass.unit": "kg"}), with_units({"mass": "6100 g", "mass.unit": "kg"})
     ({'mass': '6.1 kg'}, {'mass': '6100 g'})
     """
     told = {name: value for name, value in typed.items() if not name.endswith(UNIT)}
     for name, value in told.items():
         unit = typed.get(name + UNIT)
         if unit and isinstance(value, str) and _NUMBER.fullmatch(value):
-            told[name] = f"{value} {unit}"
+            told[name] = f"{value.replace(',', '.')} {unit}"
     return told
 
 

@@ -17,6 +17,7 @@ from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pourwright.ledger.answer import BookAnswer
+from pourwright.ledger.replaying import CORRECTED
 from pourwright.report.page import tight
 from pourwright.web.desk import desk_of
 
@@ -94,7 +95,13 @@ def _kept_of(answer: BookAnswer) -> dict[str, Any]:
     for one in answer.findings:
         if sum(map(len, findings)) + len(one) < _LONGEST_SAID:
             findings.append(one)
-    return {"said": answer.said[:_LONGEST_SAID], "findings": findings, "seq": answer.seq}
+    may_undo = answer.kind != CORRECTED
+    return {
+        "said": answer.said[:_LONGEST_SAID],
+        "findings": findings,
+        "seq": answer.seq,
+        "may_undo": may_undo,
+    }
 
 
 def said_before(request: Request) -> dict[str, Any] | None:
@@ -115,6 +122,7 @@ def said_before(request: Request) -> dict[str, Any] | None:
         if isinstance(findings, list)
         else [],
         "seq": seq if isinstance(seq, int) else None,
+        "may_undo": said.get("may_undo") is True,
     }
 
 

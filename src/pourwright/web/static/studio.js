@@ -87,7 +87,8 @@ function commandOf(form, submitter) {
     if (verbOf !== verb || ["id", "back"].includes(rest) || rest.endsWith(".unit")) continue;
     const values = sent.getAll(name).filter(value => typeof value === "string" && value.trim());
     const unit = sent.get(`${name}.unit`);
-    const whole = values.map(value => (unit && /^[0-9]+([.,][0-9]+)?$/.test(value.trim()) ? `${value.trim()} ${unit}` : value));
+    const whole = values.map(value => (unit && /^[0-9]+([.][0-9]+|,[0-9]{1,2})?$/.test(value.trim())
+      ? `${value.trim().replace(",", ".")} ${unit}` : value));
     if (whole.length) command[rest] = whole.length > 1 ? whole : whole[0];
   }
   return command;
