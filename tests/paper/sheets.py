@@ -8,6 +8,7 @@ import msgspec
 from pourwright.paper.casting import HELD, THROWN, CastingSheet, EditionToCast, MoldToCast
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Care, Sheet
+from pourwright.paper.tags import SCRATCH, Tag, TagSheet, qr_svg
 from tests.plans import sample_plan
 
 LONG = (
@@ -22,9 +23,13 @@ TYPED = {"title", "of", "foot", "name", "fills"}
 """Fields that hold what people typed; the others hold figures and words of ours."""
 
 
+UNPRINTED = {"qr"}
+"""Fields that hold a picture."""
+
+
 def sample_sheets() -> dict[str, Sheet]:
     """Return a sheet of each kind, by the kind's name."""
-    return {"pour": pour_sheet(sample_plan()), "casting": _casting()}
+    return {"pour": pour_sheet(sample_plan()), "casting": _casting(), "tags": _tags()}
 
 
 CARE = Care("Clay dust", "Fettle damp, sponge seams instead of sanding them, clean wet.")
@@ -81,7 +86,8 @@ def _has_list(data: dict[str, Any]) -> bool:
 def printed_texts(sheet: Sheet) -> Iterator[str]:
     """Yield every text that a sheet prints: its title names the file, a drawing has a sentence."""
     data = msgspec.to_builtins(sheet)
-    return _texts({name: data[name] for name in data if name != "title"})
+    unprinted = {"title", "of", "foot"} if isinstance(sheet, TagSheet) else {"title"}
+    return _texts({name: data[name] for name in data if name not in unprinted})
 
 
 def _texts(data: Any) -> Iterator[str]:
@@ -89,8 +95,48 @@ def _texts(data: Any) -> Iterator[str]:
         yield data
     elif isinstance(data, dict):
         for name, value in data.items():
-            if not name.endswith("_said"):
+            if not name.endswith("_said") and name not in UNPRINTED:
                 yield from _texts(value)
     elif isinstance(data, list | tuple):
         for value in data:
             yield from _texts(value)
+
+
+def _tags() -> TagSheet:
+    mold = Tag(
+        label="M-004",
+        of="Fern jug",
+        part="mold of 3 parts",
+        mass="dry about 3.88 kg; weighed ________",
+        day="poured 27 Aug 2026",
+        given=16,
+        boxes=24,
+        qr=qr_svg("http://studio.lan:8484/shelf/M-004"),
+        opens_said="A code that opens mold M-004 in the studio.",
+    )
+    master = Tag(
+        label="F-002",
+        of="Fern jug",
+        part="master: left half",
+        mass="of lot R-001",
+        day="made 13 Jan 2026",
+        qr=qr_svg("http://studio.lan:8484/records?about=F-002"),
+        opens_said="A code that opens F-002 in the studio.",
+    )
+    lot = Tag(
+        label="S-003",
+        of="white stoneware, third bucket",
+        part="slip",
+        mass="",
+        day="mixed or opened 17 Nov 2026",
+    )
+    return TagSheet(
+        title="Tags: M-004 and 2 more",
+        of="Tags",
+        foot=BY_THE_BOOK,
+        width_mm=95,
+        height_mm=54,
+        cut=True,
+        note=SCRATCH,
+        tags=(mold, master, lot),
+    )

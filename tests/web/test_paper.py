@@ -2,6 +2,7 @@
 
 import pytest
 
+from pourwright.errors import BadInput
 from pourwright.paper.at_hand import at_hand
 from pourwright.paper.kinds import find_kind
 from tests.web.sample import WEDNESDAY, plain
@@ -48,3 +49,30 @@ def test_the_casting_sheet_has_the_molds_that_are_dry(sheet, sample):
     assert made.editions[0].times.startswith("fill 950 ml, stands 15 min (by your test cast")
     assert made.slip == "S-003"
     assert "/paper/casting.pdf" in sample.get("/bench/slip").text
+
+
+def test_tags_are_for_every_mold_in_use(sheet, sample):
+    made = sheet("tags")
+
+    assert [one.label for one in made.tags] == ["M-004", "M-005", "M-006", "M-007"]
+    first = made.tags[0]
+    assert (first.of, first.part) == ("Fern jug", "mold of 3 parts")
+    assert (first.given, first.boxes) == (16, 24)
+    assert first.day == "poured 27 Aug 2026"
+    assert "/paper/tags.pdf?of=M-004" in sample.get("/shelf/M-004").text
+
+
+def test_tags_are_for_masters_and_lots_by_their_labels(sheet):
+    made = sheet("tags", "f-001", "S-003")
+
+    assert [(one.label, one.boxes) for one in made.tags] == [("F-001", 0), ("S-003", 0)]
+    assert made.tags[0].part == "original: carved plaster original"
+    with pytest.raises(BadInput, match='the thing to tag is "M-071"; name a mold'):
+        sheet("tags", "M-071")
+
+
+def test_without_a_phones_address_a_tag_has_no_code(sample):
+    with sample.app.state.desk.book.reading() as reading:
+        desk = sample.app.state.desk
+        at = at_hand(reading, desk.book, desk.folder, WEDNESDAY, ("M-004",))
+        assert find_kind("tags").from_book(at).tags[0].qr == ""

@@ -11,6 +11,7 @@ from pourwright.paper.at_hand import AtHand
 from pourwright.paper.casting import casting_sheet
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Sheet
+from pourwright.paper.tags import tag_sheet
 from pourwright.plan.plan import Plan
 
 
@@ -46,6 +47,11 @@ KINDS = (
         "casting",
         "a day's casts: molds, times, good and lost to write in",
         from_book=casting_sheet,
+    ),
+    Kind(
+        "tags",
+        "for molds, masters and lots by their labels: name, casts to tick, QR code",
+        from_book=tag_sheet,
     ),
 )
 
