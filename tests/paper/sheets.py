@@ -6,9 +6,11 @@ from typing import Any
 import msgspec
 
 from pourwright.paper.casting import HELD, THROWN, CastingSheet, EditionToCast, MoldToCast
+from pourwright.paper.day import BLANKS, TITLES, DaySheet, TaskShown, TasksShown
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Care, Sheet
 from pourwright.paper.tags import SCRATCH, Tag, TagSheet, qr_svg
+from pourwright.studio.day import Doing
 from tests.plans import sample_plan
 
 LONG = (
@@ -29,7 +31,12 @@ UNPRINTED = {"qr"}
 
 def sample_sheets() -> dict[str, Sheet]:
     """Return a sheet of each kind, by the kind's name."""
-    return {"pour": pour_sheet(sample_plan()), "casting": _casting(), "tags": _tags()}
+    return {
+        "pour": pour_sheet(sample_plan()),
+        "casting": _casting(),
+        "day": _day(),
+        "tags": _tags(),
+    }
 
 
 CARE = Care("Clay dust", "Fettle damp, sponge seams instead of sanding them, clean wet.")
@@ -100,6 +107,24 @@ def _texts(data: Any) -> Iterator[str]:
     elif isinstance(data, list | tuple):
         for value in data:
             yield from _texts(value)
+
+
+def _day() -> DaySheet:
+    def group(doing: Doing, *rows: TaskShown) -> TasksShown:
+        return TasksShown(TITLES[doing], BLANKS[doing], rows)
+
+    return DaySheet(
+        title="Wed 25 Nov 2026",
+        of="Day sheet",
+        foot=BY_THE_BOOK,
+        groups=(
+            group("read", TaskShown("S-003", "", "white stoneware, third bucket")),
+            group("cast", TaskShown("M-004", "Fern jug", "cast 17")),
+            group("weigh", TaskShown("M-007", "Fern jug", "drying for 12 days")),
+        ),
+        causes="stuck, torn opening, handle crack, collapse, other",
+        cautions=(CARE,),
+    )
 
 
 def _tags() -> TagSheet:

@@ -76,3 +76,17 @@ def test_without_a_phones_address_a_tag_has_no_code(sample):
         desk = sample.app.state.desk
         at = at_hand(reading, desk.book, desk.folder, WEDNESDAY, ("M-004",))
         assert find_kind("tags").from_book(at).tags[0].qr == ""
+
+
+def test_the_day_sheet_has_what_the_day_asks_for_in_its_order(sheet, sample):
+    made = sheet("day")
+
+    assert [(one.heading, [row.what for row in one.rows]) for one in made.groups] == [
+        ("Open the kiln", ["L-010"]),
+        ("Read the slip", ["S-003"]),
+        ("Cast", ["M-004", "M-005", "M-006"]),
+        ("Weigh, strapped", ["M-007"]),
+        ("Load the kiln", ["bisque", "glaze"]),
+    ]
+    assert made.groups[4].rows[0].note == "10 ready of the 16 that a load holds; only bone-dry ware"
+    assert "/paper/day.pdf" in sample.get("/").text

@@ -21,6 +21,7 @@ Kinds, of a plan's BRIEF:
 \b
 Kinds, of the book in --folder:
   casting   a day's casts: molds, times, good and lost to write in
+  day       everything that a day asks for, over all editions, with blanks
   tags      for molds, masters and lots by their labels: name, casts to tick, QR code
 \b
 Examples:

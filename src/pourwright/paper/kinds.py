@@ -9,6 +9,7 @@ from datetime import date
 from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.paper.at_hand import AtHand
 from pourwright.paper.casting import casting_sheet
+from pourwright.paper.day import day_sheet
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Sheet
 from pourwright.paper.tags import tag_sheet
@@ -47,6 +48,11 @@ KINDS = (
         "casting",
         "a day's casts: molds, times, good and lost to write in",
         from_book=casting_sheet,
+    ),
+    Kind(
+        "day",
+        "everything that a day asks for, over all editions, with blanks",
+        from_book=day_sheet,
     ),
     Kind(
         "tags",
