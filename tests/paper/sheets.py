@@ -4,11 +4,15 @@ from collections.abc import Iterator
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 
 from pourwright.paper.casting import HELD, THROWN, CastingSheet, EditionToCast, MoldToCast
 from pourwright.paper.day import BLANKS, TITLES, DaySheet, TaskShown, TasksShown
+from pourwright.paper.kiln import KilnSheet, LoadToFire
+from pourwright.paper.lot import Card, FactShown, LotSheet, ReadingShown
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Care, Sheet
+from pourwright.paper.shopping import NOTE, ShoppingSheet, ToBuyShown
 from pourwright.paper.tags import SCRATCH, Tag, TagSheet, qr_svg
 from pourwright.studio.day import Doing
 from tests.plans import sample_plan
@@ -33,8 +37,11 @@ def sample_sheets() -> dict[str, Sheet]:
     """Return a sheet of each kind, by the kind's name."""
     return {
         "pour": pour_sheet(sample_plan()),
+        "shopping": _shopping(),
         "casting": _casting(),
         "day": _day(),
+        "kiln": _kiln(),
+        "lot": _lot(),
         "tags": _tags(),
     }
 
@@ -93,7 +100,8 @@ def _has_list(data: dict[str, Any]) -> bool:
 def printed_texts(sheet: Sheet) -> Iterator[str]:
     """Yield every text that a sheet prints: its title names the file, a drawing has a sentence."""
     data = msgspec.to_builtins(sheet)
-    unprinted = {"title", "of", "foot"} if isinstance(sheet, TagSheet) else {"title"}
+    unprinted = {"title", "of"} if isinstance(sheet, TagSheet | LotSheet) else {"title"}
+    unprinted |= {"foot"} if isinstance(sheet, TagSheet) else set()
     return _texts({name: data[name] for name in data if name not in unprinted})
 
 
@@ -124,6 +132,57 @@ def _day() -> DaySheet:
         ),
         causes="stuck, torn opening, handle crack, collapse, other",
         cautions=(CARE,),
+    )
+
+
+def _shopping() -> ShoppingSheet:
+    rows = (
+        ToBuyShown("2 bags of plaster, 25 kg each", "33.7 kg", "4 kg", "Mon 10 Aug 2026"),
+        ToBuyShown("12 straps", "12", "", "Mon 10 Aug 2026"),
+    )
+    foot = "Seven Gulls Loft · harbor-cup, planned on Mon 3 Aug 2026"
+    return ShoppingSheet(
+        title="To buy: Harbor cup", of="Harbor cup", foot=foot, rows=rows, note=NOTE
+    )
+
+
+def _kiln() -> KilnSheet:
+    load = LoadToFire(
+        title="L-010 · glaze",
+        name="Fern jug",
+        words="6 pieces",
+        note="glaze of Fern jug, closed since Tue 24 Nov 2026",
+        cone="6",
+        marked=("7", "AP 2"),
+        full=6,
+        holds=9,
+        places_said="A shelf with 6 pieces, the marked ones by their numbers.",
+        is_third=False,
+    )
+    return KilnSheet(
+        title="Kiln loads: Wed 25 Nov 2026",
+        of="Kiln load sheet · Wed 25 Nov 2026",
+        foot=BY_THE_BOOK,
+        loads=(load,),
+        causes=("warp", "crack", "bisque crack", "crawl", "other"),
+        cautions=(CARE,),
+    )
+
+
+def _lot() -> LotSheet:
+    card = Card(
+        label="S-003",
+        name="white stoneware, third bucket",
+        facts=(FactShown("Dry", "20 kg", ""), FactShown("Water", "7.8 kg", "")),
+        readings=(ReadingShown("Wed 18 Nov 2026", "1744 g/l", "36 s", "17 C"),),
+        lines=7,
+        is_read=True,
+        qr=qr_svg("http://studio.lan:8484/lots/S-003"),
+        opens_said="A code that opens lot S-003 in the studio.",
+    )
+    bag = replace(card, label="B-001", name="pottery plaster", readings=(), is_read=False, qr="")
+    return LotSheet(
+        title="Lot cards: S-003, B-001", of="Lot card", foot=BY_THE_BOOK, cards=(card, bag)
     )
 
 

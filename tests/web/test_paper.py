@@ -90,3 +90,30 @@ def test_the_day_sheet_has_what_the_day_asks_for_in_its_order(sheet, sample):
     ]
     assert made.groups[4].rows[0].note == "10 ready of the 16 that a load holds; only bone-dry ware"
     assert "/paper/day.pdf" in sample.get("/").text
+
+
+def test_the_kiln_sheet_has_the_loads_that_can_be_built(sheet, sample):
+    made = sheet("kiln")
+
+    assert [(one.title, one.name, one.cone, one.full, one.holds) for one in made.loads] == [
+        ("Bisque load", "Fern jug", "04", 10, 16),
+        ("Glaze load", "Fern jug", "6", 3, 9),
+    ]
+    assert "/paper/kiln.pdf" in sample.get("/kiln").text
+
+
+def test_a_load_in_the_kiln_is_printed_by_its_label(sheet):
+    load = sheet("kiln", "l-010").loads[0]
+
+    assert (load.title, load.full, load.holds) == ("L-010 · glaze", 6, 6)
+    with pytest.raises(BadInput, match='the load is "L-099"; name a load by its label'):
+        sheet("kiln", "L-099")
+
+
+def test_a_lots_card_has_its_readings_and_lines_for_more(sheet, sample):
+    card = sheet("lot", "S-003").cards[0]
+
+    assert [row.liter_weight for row in card.readings] == ["1744 g/l"]
+    assert (card.lines, card.name) == (7, "white stoneware, third bucket")
+    assert [one.label for one in sheet("lot").cards] == ["S-003", "G-002"]
+    assert "/paper/lot.pdf?of=S-003" in sample.get("/lots/S-003").text

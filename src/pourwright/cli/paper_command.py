@@ -18,10 +18,13 @@ if TYPE_CHECKING:
 EXAMPLES = """\b
 Kinds, of a plan's BRIEF:
   pour      a session at the bucket: batches, weights, times to write in
+  shopping  what is to be bought, the soonest first, in the shop's units
 \b
 Kinds, of the book in --folder:
   casting   a day's casts: molds, times, good and lost to write in
   day       everything that a day asks for, over all editions, with blanks
+  kiln      loads to build, or some by their labels: places, a log, what was lost
+  lot       a card for the bucket, by its label: what it holds, readings to write in
   tags      for molds, masters and lots by their labels: name, casts to tick, QR code
 \b
 Examples:
