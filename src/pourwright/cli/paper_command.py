@@ -18,26 +18,34 @@ if TYPE_CHECKING:
 EXAMPLES = """\b
 Kinds, of a plan's BRIEF:
   pour      a session at the bucket: batches, weights, times to write in
+  shopping  what is to be bought, the soonest first, in the shop's units
 \b
 Kinds, of the book in --folder:
   casting   a day's casts: molds, times, good and lost to write in
+  day       everything that a day asks for, over all editions, with blanks
+  kiln      loads to build, or some by their labels: places, a log, what was lost
+  lot       a card for the bucket, by its label: what it holds, readings to write in
+  tags      for molds, masters and lots by their labels: name, casts to tick, QR code
 \b
 Examples:
   pourwright paper pour edition.toml
   pourwright paper pour edition.toml --day 2027-03-08 --out monday.pdf
   pourwright paper casting --folder pottery
+  pourwright paper tags M-007 F-002 --address http://studio.lan:8484 --labels "70 x 37 mm"
 """
 SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What was typed: what the sheet is of, the studio's folder, the days."""
+    """What was typed: what the sheet is of, the studio's folder, the days, how tags are printed."""
 
     of: tuple[str, ...]
     folder: Path
     day: date | None
     today: date
+    address: str
+    labels: str | None
 
 
 @click.command("paper", epilog=EXAMPLES)
@@ -60,6 +68,17 @@ class Asked:
     help="The paper in the printer. Without it: by the studio's country.",
 )
 @click.option(
+    "--address",
+    metavar="URL",
+    default="",
+    help="Where phones open the studio, such as http://studio.lan:8484, for the QR codes of tags. Without it: no code.",
+)
+@click.option(
+    "--labels",
+    metavar="SIZE",
+    help='Tags on labels of this size, such as "70 x 37 mm". Without it: plain paper with lines to cut along.',
+)
+@click.option(
     "--out",
     "path",
     metavar="FILE",
@@ -73,12 +92,15 @@ def paper_command(
     day: str | None,
     today: str | None,
     named: str | None,
+    address: str,
+    labels: str | None,
     path: Path | None,
 ) -> None:
     """Print a sheet of a KIND as a PDF: what leaves the screen.
 
     OF is the brief of a plan's sheet, edition.toml without it; the plan is made anew, and goes on
-    from the book if one lies beside the studio file. Needs the extra "paper".
+    from the book if one lies beside the studio file. Of the book's sheets OF are labels. Needs the
+    extra "paper".
     """
     from pourwright.cli.progress import working
     from pourwright.paper.extra import require_extra
@@ -90,7 +112,8 @@ def paper_command(
     require_extra()
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")
-    asked = Asked(of, folder, None if day is None else read_day(day, as_of, "--day"), as_of)
+    for_day = None if day is None else read_day(day, as_of, "--day")
+    asked = Asked(of, folder, for_day, as_of, address.rstrip("/"), labels)
     with working("Printing"):
         sheet, size = _sheet(wanted, asked)
         pdf = as_pdf(kind, sheet, SIZES[named] if named else size)
@@ -125,12 +148,14 @@ def _of_plan(kind: Kind, asked: Asked) -> tuple[Sheet, Size]:
 def _of_book(kind: Kind, asked: Asked) -> tuple[Sheet, Size]:
     from pourwright.cli.book.files import opened
     from pourwright.paper.at_hand import at_hand
+    from pourwright.paper.label_size import read_label_size
     from pourwright.paper.printing import size_for
 
     assert kind.from_book is not None  # noqa: S101 - a kind is made from the one or the other
+    day, labels = asked.day or asked.today, read_label_size(asked.labels) if asked.labels else None
     book = opened(asked.folder)
     with book.store, book.reading() as reading:
-        at = at_hand(reading, book, asked.folder, asked.day or asked.today, asked.of)
+        at = at_hand(reading, book, asked.folder, day, asked.of, asked.address, labels)
         return kind.from_book(at), size_for(at.studio.studio.country if at.studio else None)
 
 

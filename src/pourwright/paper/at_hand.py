@@ -15,6 +15,7 @@ from pourwright.cautions import CAUTIONS
 from pourwright.ledger.book import Book
 from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
+from pourwright.paper.label_size import LabelSize
 from pourwright.paper.printing import Care
 from pourwright.quantities import show
 from pourwright.report.saying import day
@@ -41,6 +42,8 @@ class AtHand:
         Labels of the things that are asked about; empty for all there are.
     address : str
         The address by which phones open the studio; empty if none can.
+    labels : LabelSize or None
+        The size of the labels that tags are printed on; None for plain paper.
     """
 
     reading: Reading
@@ -50,6 +53,7 @@ class AtHand:
     studio: Studio | None
     of: tuple[str, ...] = ()
     address: str = ""
+    labels: LabelSize | None = None
 
     @property
     def units(self) -> str:
@@ -83,7 +87,11 @@ class AtHand:
     def editions(self) -> Iterator[tuple[EditionDoc, BriefHere | None]]:
         """Yield the open editions, and what their briefs say."""
         for doc in in_work(self.reading).docs:
-            yield doc, brief_here(self.folder, doc.edition, self.day)
+            yield doc, self.brief(doc.edition)
+
+    def brief(self, edition: str) -> BriefHere | None:
+        """Return what the brief of an edition says, None if there is none here."""
+        return brief_here(self.folder, edition, self.day)
 
     def cautions(self, *work: str) -> tuple[Care, ...]:
         """Return the cautions of some kinds of work."""
@@ -91,11 +99,23 @@ class AtHand:
 
 
 def at_hand(
-    reading: Reading, book: Book, folder: Path, day: date, of: tuple[str, ...], address: str = ""
+    reading: Reading,
+    book: Book,
+    folder: Path,
+    day: date,
+    of: tuple[str, ...] = (),
+    address: str = "",
+    labels: LabelSize | None = None,
 ) -> AtHand:
-    """Return the studio in a folder, as a sheet finds it."""
+    """Return the studio in a folder, as a sheet finds it; the parameters are those of `AtHand`."""
     studio, _ = studio_now(folder / STUDIO_FILE, day)
     return AtHand(
-        reading=reading, folder=folder, day=day, zone=book.zone, studio=studio, of=of,
+        reading=reading,
+        folder=folder,
+        day=day,
+        zone=book.zone,
+        studio=studio,
+        of=of,
         address=address,
-    )  # fmt: skip
+        labels=labels,
+    )

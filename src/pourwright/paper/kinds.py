@@ -9,8 +9,13 @@ from datetime import date
 from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.paper.at_hand import AtHand
 from pourwright.paper.casting import casting_sheet
+from pourwright.paper.day import day_sheet
+from pourwright.paper.kiln import kiln_sheet
+from pourwright.paper.lot import lot_sheet
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Sheet
+from pourwright.paper.shopping import shopping_sheet
+from pourwright.paper.tags import tag_sheet
 from pourwright.plan.plan import Plan
 
 
@@ -43,9 +48,34 @@ KINDS = (
         from_plan=pour_sheet,
     ),
     Kind(
+        "shopping",
+        "what is to be bought, the soonest first, in the shop's units",
+        from_plan=shopping_sheet,
+    ),
+    Kind(
         "casting",
         "a day's casts: molds, times, good and lost to write in",
         from_book=casting_sheet,
+    ),
+    Kind(
+        "day",
+        "everything that a day asks for, over all editions, with blanks",
+        from_book=day_sheet,
+    ),
+    Kind(
+        "kiln",
+        "loads to build, or some by their labels: places, a log, what was lost",
+        from_book=kiln_sheet,
+    ),
+    Kind(
+        "lot",
+        "a card for the bucket, by its label: what it holds, readings to write in",
+        from_book=lot_sheet,
+    ),
+    Kind(
+        "tags",
+        "for molds, masters and lots by their labels: name, casts to tick, QR code",
+        from_book=tag_sheet,
     ),
 )
 

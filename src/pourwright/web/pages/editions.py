@@ -155,7 +155,9 @@ def edition_plan_page(request: Request, edition: str) -> Response:
 
 def _papers(plan: Plan) -> list[tuple[str, str]]:
     """Return the sheets that a plan can be printed on: kind, and the words of its button."""
-    return [("pour", "Pour sheet")] if plan.plaster.batches else []
+    pours = [("pour", "Pour sheet")] if plan.plaster.batches else []
+    buys = any(row.count for row in plan.to_buy)
+    return pours + ([("shopping", "Shopping list")] if buys else [])
 
 
 def _name(desk: Desk, edition: str) -> str:
