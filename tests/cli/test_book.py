@@ -131,6 +131,21 @@ def test_no_book_is_a_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert not list(tmp_path.iterdir())
 
 
+def test_a_book_that_is_gone_is_begun_anew_only_when_told_to_go_on(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (studio / "book.db").unlink()
+    capsys.readouterr()
+    for words in (("note", "--text", "x"), ("verify",), ("cast", "--molds", "1", "--go-on")):
+        assert book(studio, *words) == 2
+        told = capsys.readouterr().err
+        assert "this computer saw 2 entries in it. To put the right one back" in told
+        assert "To begin a new one all the same, run: pourwright book note" in told
+    assert book(studio, "note", "--text", "a new book", "--go-on") == 0
+    assert "Odd: book.db is gone" in capsys.readouterr().out
+    assert book(studio, "note", "--text", "and on") == 0
+
+
 def test_the_guide_s_day_is_five_entries_that_the_book_takes(root: Path, tmp_path: Path) -> None:
     """Every command in the guide's boxes is done, in order, in a studio with two dry molds."""
     page = (root / "docs" / "guide" / "book.md").read_text(encoding="utf-8")

@@ -24,10 +24,10 @@ OF = {"edition": EDITION}
 NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
     "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/bench/plaster/heat/{log}.svg",
-    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg",
+    "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
+    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
 }  # fmt: skip
-"""What a GET answers with that is no page: pictures, files, scripts' own questions."""
+"""What a GET answers with that is no page: pictures, files, scripts' own questions, what leads on."""
 
 
 def page_routes() -> list[APIRoute]:
@@ -147,6 +147,25 @@ def lost_opened(page: Any) -> None:
     page.get_by_text("Lost, M-002").click()
 
 
+def chosen(*numbers: str, then: str = "") -> Callable[[Any], None]:
+    """Return what presses feet of the tray, and opens what is done with them."""
+
+    def act(page: Any) -> None:
+        tables_opened(page)
+        for one in numbers:
+            page.locator(f"#foot-of-{one}").click()
+        if then:
+            page.locator(".dock summary", has_text=then).click()
+
+    return act
+
+
+def figure_typed(page: Any) -> None:
+    """Type what the scale shows, and see what it means."""
+    page.locator("#f-mass").fill("4.46")
+    page.get_by_text("Ready to cast").wait_for()
+
+
 def offers_shown(page: Any) -> None:
     """Wait until it is worked out what may be offered."""
     page.locator(".offer-count").first.wait_for(timeout=60_000)
@@ -228,11 +247,13 @@ SHOTS = (
     Shot("bench", BENCH, "/bench"),
     Shot("slip", BENCH, "/bench/slip", lost_opened),
     Shot("slip-refused", BENCH, "/bench/slip", pressed("Retime the molds that stand", wall_found="thick")),
-    Shot("plaster", BENCH, "/bench/plaster", pressed("What to weigh", complete_molds="3")),
+    Shot("plaster", BENCH, "/bench/plaster", pressed("Lay them out", complete_molds="3")),
     Shot("reminders", BENCH, "/bench/plaster/reminders"),
     Shot("shelf", BENCH, "/shelf"),
     Shot("mold", BENCH, "/shelf/M-004"),
     Shot("mold-cast", BENCH, "/shelf/M-001"),
+    Shot("weigh", BENCH, "/shelf/M-004/weigh", figure_typed),
+    Shot("weigh-asks", BENCH, "/shelf/M-004/weigh", pressed("Write it down", what_the_scale_shows="45")),
     Shot("photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002"),
     Shot("photos", BENCH, f"/photos?about=F-001&edition={EDITION}"),
     Shot("photo-refused", BENCH, f"/photos/add?about=M-002&edition={EDITION}", pressed("Keep the photo")),
@@ -245,6 +266,7 @@ SHOTS = (
     Shot("thermometer-refused", SAMPLE, "/do/log-thermometer?edition=fern-jug&mold=M-007", pressed("Write it down", readings="3 min 95 C")),
     Shot("editions", SAMPLE, "/editions"),
     Shot("edition", SAMPLE, "/editions/fern-jug", tables_opened),
+    Shot("edition-chosen", SAMPLE, "/editions/fern-jug", chosen("10", "11", "12", then="Sell")),
     Shot("edition-closed", SAMPLE, "/editions/moth-dish"),
     Shot("end", SAMPLE, "/editions/fern-jug/end"),
     Shot("end-closed", SAMPLE, "/editions/moth-dish/end"),

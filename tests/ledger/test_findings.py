@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from pourwright.ledger.findings import FINDINGS, OF_CASTS
+from pourwright.ledger.findings import FINDINGS, OF_ALL, OF_CASTS
 from tests.ledger.desk import Desk, docs_of, planned, with_finished, with_molds, with_ware
 from tests.ledger.test_rules import Commands, E, Start, c
 
@@ -61,7 +61,7 @@ def test_the_finding_is_told_and_kept_and_blocks_nothing(
 
 
 def test_every_finding_has_a_test():
-    assert {one.__name__ for table in (OF_CASTS, *FINDINGS.values()) for one in table} == {
+    assert {one.__name__ for table in (OF_CASTS, *FINDINGS.values(), OF_ALL) for one in table} == {
         one[0] for one in CASES
     }
 

@@ -12,6 +12,7 @@ from pourwright.ledger.file.backup import back_up
 from pourwright.ledger.file.chain import REBUILD, RESTORE
 from pourwright.ledger.file.putting_back import rebuild
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import seal
 from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.file.verify import verify
 from pourwright.ledger.replaying import replay
@@ -29,6 +30,17 @@ def sql(*statements: str) -> Callable[[sqlite3.Connection], None]:
 def absurd_text(hand: sqlite3.Connection) -> None:
     hand.execute("DROP TRIGGER entry_never_changed")
     hand.execute("UPDATE entry SET text = ? WHERE seq = 3", ("[" * 100_000,))
+
+
+def answer_without_its_words(hand: sqlite3.Connection) -> None:
+    """As a program may write it that knows how to seal, and not what an answer is."""
+    hand.execute("DROP TRIGGER entry_never_changed")
+    answer = '{"ok": true, "seq": 3}'
+    digest, command = hand.execute("SELECT digest, command FROM entry WHERE seq = 3").fetchone()
+    hand.execute(
+        "UPDATE entry SET answer = ?, seal = ? WHERE seq = 3",
+        (answer, seal(digest, command, answer)),
+    )
 
 
 def noise_in_the_index(hand: sqlite3.Connection) -> None:
@@ -54,6 +66,7 @@ DAMAGES: list[tuple[str, Callable[[sqlite3.Connection], None], str, str]] = [
     ("a document gone", sql("DELETE FROM thing WHERE id = 'M-001'"), "mold M-001 is not what the entries lead to", REBUILD),
     ("a document more", sql("INSERT INTO thing VALUES ('mold', 'M-999', 'tide-cup', '{}')"), "mold M-999 follows from no entry", REBUILD),
     ("absurd text", absurd_text, "its text is no entry", RESTORE),
+    ("an answer without its words", answer_without_its_words, "Entry 3: the answer that was given for it cannot be read", RESTORE),
 ]  # fmt: skip
 """What was done, how, what verify says, and what mends it."""
 IDS = [one[0] for one in DAMAGES]

@@ -241,27 +241,27 @@ def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
     """Return the cells of one batch; its weights show the scale's every step."""
     step = plaster.scale_step_kg
     return (
-        f"+{_clock(batch.starts_min)}",
+        f"+{clock_into(batch.starts_min)}",
         say.water(batch.water_kg, step),
         say.mass(batch.plaster_kg, step),
-        _for(batch.parts),
+        parts_filled(batch.parts),
         say.volume(batch.leftover_l),
     )
 
 
-def _clock(minutes: float) -> str:
+def clock_into(minutes: float) -> str:
     """Return minutes since the session began as hours and minutes.
 
     Examples
     --------
-    >>> _clock(95)
+    >>> clock_into(95)
     '1:35'
     """
     whole = round(minutes)
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def _for(parts: tuple[BatchPart, ...]) -> str:
+def parts_filled(parts: tuple[BatchPart, ...]) -> str:
     """Return the parts a batch fills, mold by mold, molds alike together."""
     by_mold: dict[int, Counter[str]] = {}
     for part in parts:

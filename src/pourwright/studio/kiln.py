@@ -219,12 +219,12 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
         words=f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}",
         marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
         unmarked=load.count,
-        causes=_causes_in_a_load(things),
+        causes=causes_in_a_load(things),
         is_closed=load.state == "closed",
     )
 
 
-def _causes_in_a_load(things: Things) -> tuple[str, ...]:
+def causes_in_a_load(things: Things) -> tuple[str, ...]:
     """Return what may be said of a piece that comes out of the kiln, the studio's own words among it."""
     own = or_none(counters(things).causes) or []
     return (*FIRING_CAUSES[:-1], *own, FIRING_CAUSES[-1])

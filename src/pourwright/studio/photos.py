@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -143,9 +143,14 @@ def _told(printed: bytes) -> dict[str, Any]:
 
 
 def keep_photo(
-    folder: Path, book: Book, data: bytes, told: Mapping[str, object], now: datetime
-) -> BookAnswer:
-    """Take in a photo and name it in the book; the file goes again if the book refuses it.
+    folder: Path,
+    book: Book,
+    data: bytes,
+    told: Mapping[str, object],
+    about: Sequence[str],
+    now: datetime,
+) -> list[BookAnswer]:
+    """Take in a photo and name it in the book, once for each thing that it shows.
 
     Parameters
     ----------
@@ -156,22 +161,29 @@ def keep_photo(
     data : bytes
         The file.
     told : mapping
-        What the command says beside it: ``edition``, ``about``, ``id``, ``by`` and the like.
+        What the command says beside it: ``edition``, ``id``, ``by`` and the like.
+    about : sequence of str
+        What it shows.
     now : datetime
         The instant.
 
     Raises
     ------
     StudioError
-        If the file or the entry is refused.
+        If the file or an entry is refused; what was written before that stays.
     """
-    return name_photo(folder, book, decoded_photo(data), told, now)
+    decoded, first = decoded_photo(data), told.get("id", "")
+    commands: list[Mapping[str, object]] = [
+        {**told, "about": one, "id": f"{first}-{at}" if at else first}
+        for at, one in enumerate(about)
+    ]
+    return [name_photo(folder, book, decoded, one, now) for one in commands or [{**told}]]
 
 
 def name_photo(
     folder: Path, book: Book, decoded: Decoded, told: Mapping[str, object], now: datetime
 ) -> BookAnswer:
-    """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`."""
+    """Keep a decoded photo's file and name it in the book; the file goes again if the book refuses it."""
     with _KEEPING:
         photo = put_photo(folder / PHOTOS, decoded)
         try:

@@ -185,6 +185,30 @@ def _stages(standing: Standing) -> tuple[StandingWare, ...]:
     )
 
 
+def plan_of_brief(brief: Path, today: date, folder: Path | None = None) -> Plan:
+    """Return the plan of a brief, going on from the book if one lies in its studio's folder.
+
+    Parameters
+    ----------
+    brief : Path
+        The edition's file.
+    today : date
+        The day it is.
+    folder : Path, optional
+        The studio's; without it, where the brief's studio file is.
+
+    Raises
+    ------
+    StudioError
+        If a file has faults, or the book that lies there does not have the edition.
+    """
+    file = open_brief(brief)
+    where = folder or file.folder
+    if (where / BOOK_FILE).is_file():
+        return plan_from_book(brief, today, where=where)
+    return make_plan(ToPlan(*file.read(file.day_read(today))), today)
+
+
 # --- the plan of an edition of this studio, and its charts: heavy, so done aside
 
 
@@ -213,10 +237,7 @@ def edition_plan(folder: Path, brief: Path, today: date) -> Plan | NoPlan:
         Why not, if it cannot be planned any more, so that the page with everything else comes up.
     """
     try:
-        if (folder / BOOK_FILE).is_file():
-            return plan_from_book(brief, today, where=folder)
-        file = open_brief(brief)
-        return make_plan(ToPlan(*file.read(file.day_read(today))), today)
+        return plan_of_brief(brief, today, folder)
     except StudioError as no:
         return NoPlan(str(no))
 

@@ -274,11 +274,10 @@ class _Edition:
         labels = [one.label for one in due]
         days = sorted({one.days for one in due})
         since = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
-        to = _do("weigh", mold=labels[0]) if len(labels) == 1 else "/shelf#weigh"
         yield TaskLine(
             words=f"Weigh {names_said(labels)}, strapped",
             note=f"{self.of}drying for {since} days; once a day",
-            to=to,
+            to=f"/shelf/{labels[0]}/weigh",
             kind="raw",
             word="Drying",
             rank=30,

@@ -11,7 +11,7 @@ from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, verb_groups
 from pourwright.studio.commands import verb as verb_named
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.forms import Form, Typed, TypedForm, filled, hidden, verb_fields
+from pourwright.web.forms import Form, Typed, TypedForm, filled, hidden, of_verb, verb_fields
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -46,6 +46,7 @@ def verb_form(request: Request, verb: str) -> Response:
 @router.post("/do/{verb}")
 def do_verb(request: Request, verb: str, typed: TypedForm) -> Response:
     """Write down what a form says, then go back and show what the book answered."""
+    typed = of_verb(typed, verb)
     shown = _shown(request, verb, typed, way_back(typed))
     keep_page(request, "do.html", **shown)
     fields = {name: value for name, value in typed.items() if name not in _OWN}

@@ -57,6 +57,7 @@ function turn(tap) {
   if (verb === "cast") show(card, tap.command.lost ? "idle" : "done", "");
   else if (verb === "end-step") show(card, "idle", "");
   else if (step.startsWith("top up ")) topUp(card, Number(step.slice(7)));
+  else if (step.startsWith("failed: ")) show(card, "failed", "");
   else if (verb === "start-step") {
     const keeps = panelOf(card, step)?.hasAttribute("data-keeps") && was.start;
     show(card, step, keeps ? was.start : String(Math.round(now() - ageOf(tap.stamp))));
@@ -71,15 +72,8 @@ function turnBack(tap) {
   redraw();
 }
 
-// An offered batch is started once; its button comes back if that is undone.
-function offerBatch(tap, isOpen) {
-  if (!tap.card.startsWith("start-")) return;
-  const button = document.querySelector(`article[data-card="${CSS.escape(tap.card)}"] button`);
-  if (button) button.disabled = !isOpen;
-}
-
-document.addEventListener("studio:tapped", event => { turn(event.detail); offerBatch(event.detail, false); });
-document.addEventListener("studio:undone", event => { turnBack(event.detail); offerBatch(event.detail, true); });
+document.addEventListener("studio:tapped", event => turn(event.detail));
+document.addEventListener("studio:undone", event => turnBack(event.detail));
 for (const tap of outbox.waiting()) turn(tap); // kept from before a reload
 
 document.addEventListener("studio:refreshed", () => {
@@ -114,18 +108,21 @@ function offer(button, card, note) {
 }
 
 function sayFirst() {
-  const tiles = [...document.querySelectorAll(".tiles > [data-card]")];
-  const open = tiles.filter(card => card.dataset.phase === "open");
-  const timed = tiles.filter(card => leftOf(card) !== null).sort((one, other) => leftOf(one) - leftOf(other));
+  const tiles = [...document.querySelectorAll(".bench-cards > [data-card]")];
+  const open = tiles.filter(card => card.dataset.phase === "open" && actOf(card));
+  const timed = tiles.filter(card => leftOf(card) !== null && actOf(card)).sort((one, other) => leftOf(one) - leftOf(other));
   const first = timed[0] && leftOf(timed[0]) < 1e8 ? timed[0] : open[0] ?? timed[0];
-  const next = tiles.find(card => card.dataset.phase === "idle" && card.hasAttribute("data-ready"));
+  const next = tiles.find(card => ["idle", "weigh"].includes(card.dataset.phase) && card.hasAttribute("data-ready"));
   firstLine.hidden = !first;
   dock.hidden = !first && !next;
   offer(document.getElementById("first-act"), first, "spoils first");
-  offer(document.getElementById("next-act"), next, "next to fill");
+  offer(document.getElementById("next-act"), next, next?.dataset.phase === "weigh" ? "starts its clock" : "next to fill");
   if (!first) return;
-  const clock = panelOf(first, first.dataset.phase)?.querySelector(".clock[data-start]");
-  const words = actOf(first)?.textContent.trim() ?? "";
+  const panel = panelOf(first, first.dataset.phase);
+  const clock = panel.querySelector(".clock[data-start]");
+  const words = panel.dataset.says
+    ? `${panel.querySelector(".phase-words").textContent}: ${panel.dataset.says}`
+    : actOf(first)?.textContent.trim() ?? "";
   const said = timed[1] && timed[1] !== first ? `then ${actOf(timed[1])?.textContent.trim()}` : "";
   for (const [id, text] of [["first-words", words], ["first-clock", clock?.textContent ?? ""], ["then-words", said]]) {
     const place = document.getElementById(id);

@@ -27,7 +27,7 @@ export async function fetchPage(address = location.href, longestMs = 10000) {
 /** Whether somebody is writing in the page or has just sent a form, so that it is not to be exchanged. */
 export function isBusy(main) {
   const active = document.activeElement;
-  const isTyping = main.contains(active) && active.matches("input:not([type=hidden]), textarea, select");
+  const isTyping = main.contains(active) && active.matches("input:not([type=hidden], [type=checkbox]), textarea, select");
   const isDirty = [...main.querySelectorAll("input:not([type=hidden]), textarea")].some(field =>
     field.type === "checkbox" || field.type === "radio"
       ? field.checked !== field.defaultChecked

@@ -78,20 +78,34 @@ function sayUndo() {
   bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : "written down";
 }
 
+/** What a form tells the book, pressed by one of its buttons: as the server reads it when it is posted. */
+function commandOf(form, submitter) {
+  const verb = (submitter?.getAttribute("formaction") ?? form.getAttribute("action")).split("/").pop();
+  const sent = new FormData(form, submitter), command = { do: verb };
+  for (const name of new Set(sent.keys())) {
+    const [verbOf, rest] = name.includes(".") ? name.split(/\.(.*)/) : [verb, name];
+    if (verbOf !== verb || ["id", "back"].includes(rest) || rest.endsWith(".unit")) continue;
+    const values = sent.getAll(name).filter(value => typeof value === "string" && value.trim());
+    const unit = sent.get(`${name}.unit`);
+    const whole = values.map(value => (unit && /^[0-9]+([.][0-9]+|,[0-9]{1,2})?$/.test(value.trim())
+      ? `${value.trim().replace(",", ".")} ${unit}` : value));
+    if (whole.length) command[rest] = whole.length > 1 ? whole : whole[0];
+  }
+  return command;
+}
+
 // A form with data-tap writes through the outbox; without scripts it is posted like any other.
 document.addEventListener("submit", event => {
   const form = event.target;
-  if (!form.matches("form[data-tap]")) {
+  const isTap = form.matches("form[data-tap]") && !event.submitter?.matches("[formmethod], [formenctype]");
+  if (!isTap) {
     if (!event.defaultPrevented) form.dataset.sent = "";
     form.querySelector("button:not([name])")?.setAttribute("aria-busy", "true");
     return;
   }
   event.preventDefault();
   unlock();
-  const command = { do: form.getAttribute("action").split("/").pop() };
-  for (const [name, value] of new FormData(form, event.submitter)) {
-    if (name !== "id" && name !== "back" && value !== "") command[name] = value;
-  }
+  const command = commandOf(form, event.submitter);
   const card = form.dataset.tap || form.closest("[data-card]")?.dataset.card || "";
   const words = event.submitter?.dataset.words || form.dataset.words || form.querySelector("button").textContent.trim();
   outbox.add(command, { card, words });
