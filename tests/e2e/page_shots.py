@@ -55,14 +55,14 @@ def some_weeks() -> Iterator[dict[str, Any]]:
     yield {"do": "mix-lot", "what": "plaster", "name": "fine white", "mass": "25 kg", "at": before(50)}  # fmt: skip
     yield {"do": "mix-lot", "what": "slip", "name": "white, May", "at": before(30)}
     yield {"do": "make-form", **OF, "what": "master", "name": "master of the outside", "at": before(52)}  # fmt: skip
-    yield {"do": "pour", **OF, "count": 3, "lot": "B-001", "at": before(45)}
+    yield {"do": "pour", "go_on": True, **OF, "count": 3, "lot": "B-001", "at": before(45)}
     yield {"do": "dry", **OF, "molds": "1-3", "at": before(35)}
     for day in range(30, 20, -1):
         lost = {"lost": "1 stuck"} if day == 24 else {}
         yield {"do": "cast", **OF, "molds": "1-3", "lot": "S-001", "at": before(day), **lost}
     yield {"do": "judge", **OF, "molds": "2", "verdict": "softer", "at": before(20)}
     yield {"do": "break-part", "mold": 3, "part": "foot", "at": before(10)}
-    yield {"do": "pour", **OF, "count": 1, "lot": "B-001", "at": before(6)}
+    yield {"do": "pour", "go_on": True, **OF, "count": 1, "lot": "B-001", "at": before(6)}
     for day in range(5, 0, -1):
         mass = f"{4.9 - 0.1 * (5 - day):.2f} kg"
         yield {"do": "weigh", "mold": 4, "mass": mass, "at": before(day)}

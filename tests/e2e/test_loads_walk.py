@@ -18,7 +18,7 @@ def maker(tmp_path, chromium):
         studio.do(
             planned(conditioning=0, at=maker.ago(60)),
             {"do": "mix-lot", "id": "g", "what": "glaze", "name": "celadon", "at": maker.ago(40)},
-            {"do": "pour", "id": "p", **OF, "count": 2, "at": maker.ago(40)},
+            {"do": "pour", "id": "p", "go_on": True, **OF, "count": 2, "at": maker.ago(40)},
             {"do": "dry", "id": "d", **OF, "molds": "all", "at": maker.ago(30)},
             *(
                 {"do": "cast", "id": f"c{n}", **OF, "molds": "all", "each": 2, "at": maker.ago(ago)}

@@ -19,9 +19,9 @@ def maker(tmp_path, chromium):
         studio.do(
             planned(conditioning=1, at=maker.ago(60)),
             {"do": "mix-lot", "id": "s", "what": "slip", "at": maker.ago(40)},
-            {"do": "pour", "id": "p3", **OF, "count": 3, "at": maker.ago(30)},
+            {"do": "pour", "id": "p3", "go_on": True, **OF, "count": 3, "at": maker.ago(30)},
             {"do": "dry", "id": "d3", **OF, "molds": "1-3", "at": maker.ago(20)},
-            {"do": "pour", "id": "p1", **OF, "count": 1, "at": maker.ago(5)},
+            {"do": "pour", "id": "p1", "go_on": True, **OF, "count": 1, "at": maker.ago(5)},
         )
         yield maker
     studio.kill()
