@@ -143,8 +143,8 @@ def pressed(button: str, **fields: str) -> Callable[[Any], None]:
 
 
 def lost_opened(page: Any) -> None:
-    """Open what a mold's cast may be lost to."""
-    page.get_by_text("Lost, M-002").click()
+    """Open what else can be done with a mold, and what its cast may be lost to."""
+    page.get_by_role("button", name="More of M-002").locator("visible=true").click()
 
 
 def chosen(*numbers: str, then: str = "") -> Callable[[Any], None]:

@@ -65,7 +65,8 @@ function offerUndo(tap) {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
     } }, "Undo"));
-  document.body.append(bar);
+  const dock = document.getElementById("dock");
+  (dock && !dock.hidden ? dock : document.body).append(bar);
   setTimeout(() => bar.remove(), UNDO_MS);
   sayUndo();
 }
