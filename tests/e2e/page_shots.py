@@ -160,6 +160,11 @@ def chosen(*numbers: str, then: str = "") -> Callable[[Any], None]:
     return act
 
 
+def foot_pressed(page: Any) -> None:
+    """Press a piece of the load, and see what may have happened to it."""
+    page.locator(".foot-press").nth(2).click()
+
+
 def figure_typed(page: Any) -> None:
     """Type what the scale shows, and see what it means."""
     page.locator("#f-mass").fill("4.46")
@@ -280,7 +285,8 @@ SHOTS = (
     Shot("brief-refused", SAMPLE, "/editions/fern-jug/brief/firing", pressed("Keep it", glaze_load="none")),
     Shot("part", SAMPLE, "/editions/fern-jug/brief/parts/2"),
     Shot("kiln", SAMPLE, "/kiln"),
-    Shot("kiln-load", SAMPLE, "/kiln/L-010"),
+    Shot("kiln-load", SAMPLE, "/kiln/L-010", foot_pressed),
+    Shot("inspect", SAMPLE, "/kiln/inspect/fern-jug"),
     Shot("lots", SAMPLE, "/lots"),
     Shot("lot", SAMPLE, "/lots/S-003?volume=18+l"),
     Shot("records", SAMPLE, "/records"),

@@ -65,7 +65,9 @@ def test_a_week_of_casting(maker):
             weigh(maker, mass)
         if at == 2:
             maker.follow("^Say that M-004 is dry")
-            assert maker.write("M-004", "mold-dried")["molds"] == ["M-004"]
+            maker.tap("It is dry")
+            assert studio.entries("mold-dried")[-1]["body"]["molds"] == ["M-004"]
+            maker.open("/")
         maker.follow("^Cast M-001")
         if at == 0:
             one_by_its_card(maker)

@@ -83,6 +83,7 @@ TABLE = (
     Row("/editions/{edition}/numbers", "GET", filled="/editions/tide-cup/numbers?pieces=7"),
     Row("/editions/{edition}/numbers/{n}", "GET", filled="/editions/tide-cup/numbers/7"),
     Row("/kiln", "GET"),
+    Row("/kiln/inspect/{edition}", "GET POST", filled="/kiln/inspect/tide-cup"),
     Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),
     Row("/lots", "GET"),
     Row("/lots/{label}", "GET", filled="/lots/S-001", lacks=True),
