@@ -7,7 +7,7 @@ from pathlib import Path
 
 import msgspec
 
-from pourwright.errors import BadInput, NotDoable
+from pourwright.errors import BadInput
 from pourwright.files import write_whole
 from pourwright.materials.casting.minutes import casting_minutes, casting_rate
 from pourwright.materials.casting.shapes import wall_on_shape_mm
@@ -17,11 +17,12 @@ from pourwright.materials.slip.basis import liter_weight_of_water_fraction
 from pourwright.materials.slip.liter_weight import SOLIDS_KG_PER_L
 from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
-from pourwright.shape.halves import PLASTER_MM, halves_of
 from pourwright.shape.look import Looked, Wish, look_at
+from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
 from pourwright.shape.records import Clay, Parting, PartMass, Shape, Wall
 from pourwright.shape.release import release_of
 from pourwright.shape.stl_file import stl_bytes
+from pourwright.shape.three_mf_file import three_mf_bytes
 from pourwright.shape.wall import cast_wall
 
 
@@ -67,9 +68,13 @@ class MoldWish:
     heading_deg : float or None
         Which way the first side is pulled, from the x axis toward the y axis. [degree]
     folder : Path or None
-        Where the two halves are written as STL; None makes none.
+        Where the mold's parts are written; None makes none.
     plaster_mm : float
         Plaster around the piece. [mm]
+    spare_mm : float
+        How high the spare is. [mm]
+    round_mm : float
+        Radius of the block's upright edges. [mm]
     consistency : float
         Parts of water to 100 of plaster. [-]
     """
@@ -79,6 +84,8 @@ class MoldWish:
     heading_deg: float | None = None
     folder: Path | None = None
     plaster_mm: float = PLASTER_MM
+    spare_mm: float = SPARE_MM
+    round_mm: float = ROUND_MM
     consistency: float = 70.0
 
 
@@ -124,33 +131,38 @@ def shape_of(
 def _with_mold(
     shape: Shape, looked: Looked, mold: MoldWish, pour_mm: float | None, watch: Watch
 ) -> Shape:
-    """Return what is told of a shape with how its mold comes off, and write the halves if asked."""
-    if mold.folder is not None and mold.parting not in (None, "halves"):
-        raise NotDoable("Only halves can be made into bodies so far; say --parting halves.")
-    parting: Parting | None = mold.parting if mold.folder is None else "halves"
+    """Return what is told of a shape with how its mold comes off, and write its parts if asked."""
     release = release_of(
-        looked.outside, parting, mold.heading_deg, pour_mm, lambda done: watch(done / 2)
+        looked.outside, mold.parting, mold.heading_deg, pour_mm, lambda done: watch(done / 2)
     )
     shape = msgspec.structs.replace(shape, release=release)
     if mold.folder is None:
         return shape
-    plaster = Plaster("plaster", mold.consistency, "as told")
-    made = halves_of(
+    made = mold_of(
         looked.outside,
         release.chosen,
         pour_mm,
         mold.plaster_mm,
+        mold.spare_mm,
+        mold.round_mm,
         watch=lambda done: watch((1 + done) / 2),
     )
-    stem = Path(looked.look.file).stem
-    names = tuple(f"{stem}-half-{number}.stl" for number in (1, 2))
-    for name, body in zip(names, made.bodies, strict=True):
-        write_whole(mold.folder / name, stl_bytes(body))
+    names = _write(made, mold.folder, Path(looked.look.file).stem)
+    plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
-        _part(name, one.volume_l, plaster)
-        for name, one in zip(names, made.told.halves, strict=True)
+        _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
     )
-    return msgspec.structs.replace(shape, halves=made.told, parts=parts)
+    return msgspec.structs.replace(shape, mold=made.told, parts=parts)
+
+
+def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
+    """Write each part as STL and all as one 3MF, and return the names of the STLs."""
+    bodies = {one.name: body for one, body in zip(made.told.parts, made.bodies, strict=True)}
+    names = [f"{stem}-{name.replace(' ', '-')}.stl" for name in bodies]
+    for name, body in zip(names, bodies.values(), strict=True):
+        write_whole(folder / name, stl_bytes(body))
+    write_whole(folder / f"{stem}-all-parts.3mf", three_mf_bytes(bodies))
+    return names
 
 
 def _part(file: str, volume_l: float, plaster: Plaster) -> PartMass:
