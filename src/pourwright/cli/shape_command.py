@@ -31,6 +31,7 @@ Examples:
   pourwright shape mug.stl --wall "5 mm" --test-wall "4 mm" --test-minutes "8 min"
   pourwright shape mug.stl --parting best
   pourwright shape mug.stl --mold mold
+  pourwright shape mug.stl --mold mold --masters --printer "220 x 220 x 250 mm"
   pourwright shape mug.glb --json > mug.json
 """
 
@@ -123,6 +124,22 @@ Examples:
     help="Radius of the block's upright edges; as much as around the piece makes a rounded block.",
 )
 @click.option(
+    "--masters",
+    is_flag=True,
+    help="With --mold: write the form of each part's master too, to be printed and filled with rubber.",
+)
+@click.option(
+    "--rubber-density",
+    metavar="TEXT",
+    help='Of the cured rubber, from its data sheet, to tell its mass. Such as "1.1 kg/l".',
+)
+@click.option(
+    "--printer",
+    metavar="TEXT",
+    help="What your printer prints, to tell which forms are too big for it: width, depth, height. "
+    'Such as "220 x 220 x 250 mm".',
+)
+@click.option(
     "--lift",
     metavar="TEXT",
     default="23 kg",
@@ -153,8 +170,10 @@ def shape_command(
     heading: float | None,
     folder: Path | None,
     consistency: float,
+    printer: str | None,
     units: str,
     *,
+    masters: bool,
     as_json: bool,
     **typed: str | None,
 ) -> None:
@@ -177,11 +196,24 @@ def shape_command(
     lengths = (told.pop(name) or 0.0 for name in ("around", "spare", "round"))
     around_mm, spare_mm, round_mm = lengths
     lift_kg = told.pop("lift") or 0.0
+    told_density = told.pop("rubber_density")
     wish = Wish(unit, up, drawn, told.pop("shrinkage"))
     cast = CastWish(**{FIELDS[name]: value for name, value in told.items()})
     is_asked = parting is not None or heading is not None
     way = None if parting == "best" else parting
-    mold = MoldWish(is_asked, way, heading, folder, around_mm, spare_mm, round_mm, consistency)
+    mold = MoldWish(
+        is_asked,
+        way,
+        heading,
+        folder,
+        around_mm,
+        spare_mm,
+        round_mm,
+        consistency,
+        masters,
+        told_density,
+        None if printer is None else _read_printer(printer),
+    )
     with working("Looking at the model"):
         shape = shape_of(model, wish, cast, mold)
     _show(shape, units, lift_kg, as_json=as_json)
@@ -203,6 +235,7 @@ DIMENSIONS = {
     "spare": "length",
     "round": "length",
     "lift": "mass",
+    "rubber_density": "density",
     "shrinkage": "fraction",
     "wall": "length",
     "minutes": "duration",
@@ -220,6 +253,21 @@ def _read(name: str, text: str | None) -> float | None:
 
     path = f"--{name.replace('_', '-')}"
     return None if text is None else read(text, DIMENSIONS[name], path=path)
+
+
+def _read_printer(text: str) -> tuple[float, float, float]:
+    """Return three lengths; a unit behind the last goes for all that have none. [mm]"""
+    from pourwright.errors import BadInput
+    from pourwright.quantities import read
+
+    words = [one.strip() for one in text.replace("×", "x").split("x")]
+    unit = words[-1].lstrip("0123456789., ")
+    if len(words) != 3 or not unit:
+        right = 'give width, depth and height, such as "220 x 220 x 250 mm"'
+        raise BadInput.one("--printer", text, right)
+    lengths = [one if one[-1:].isalpha() else f"{one} {unit}" for one in words]
+    wide, deep, high = (read(one, "length", path="--printer") for one in lengths)
+    return wide, deep, high
 
 
 def _show(shape: Shape, units: str, lift_kg: float, *, as_json: bool) -> None:

@@ -13,13 +13,16 @@ from pourwright.materials.casting.minutes import casting_minutes, casting_rate
 from pourwright.materials.casting.shapes import wall_on_shape_mm
 from pourwright.materials.casting.water import CAST_MOISTURE, water_balance
 from pourwright.materials.plaster.mix import Plaster, batch_for_volume, dry_density, wet_density
+from pourwright.materials.rubber import rubber_mass
 from pourwright.materials.slip.basis import liter_weight_of_water_fraction
 from pourwright.materials.slip.liter_weight import SOLIDS_KG_PER_L
 from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.look import Looked, Wish, look_at
+from pourwright.shape.masters import fits_printer, master_form
+from pourwright.shape.mesh import Place
 from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
-from pourwright.shape.records import Clay, Parting, PartMass, Shape, Wall
+from pourwright.shape.records import Clay, Master, Parting, PartMass, Shape, Wall
 from pourwright.shape.release import release_of
 from pourwright.shape.stl_file import stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
@@ -77,6 +80,12 @@ class MoldWish:
         Radius of the block's upright edges. [mm]
     consistency : float
         Parts of water to 100 of plaster. [-]
+    masters : bool
+        Whether the forms of the masters are written too.
+    rubber_kg_per_l : float or None
+        Density of the rubber, from its data sheet. [kg/l]
+    printer_mm : (float, float, float) or None
+        What the printer prints: width, depth and height. [mm]
     """
 
     is_asked: bool = False
@@ -87,6 +96,9 @@ class MoldWish:
     spare_mm: float = SPARE_MM
     round_mm: float = ROUND_MM
     consistency: float = 70.0
+    masters: bool = False
+    rubber_kg_per_l: float | None = None
+    printer_mm: Place | None = None
 
 
 def shape_of(
@@ -152,7 +164,8 @@ def _with_mold(
     parts = tuple(
         _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
     )
-    return msgspec.structs.replace(shape, mold=made.told, parts=parts)
+    masters = _masters(made, mold, names) if mold.masters else ()
+    return msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters)
 
 
 def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
@@ -163,6 +176,21 @@ def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
         write_whole(folder / name, stl_bytes(body))
     write_whole(folder / f"{stem}-all-parts.3mf", three_mf_bytes(bodies))
     return names
+
+
+def _masters(made: MoldOfPiece, mold: MoldWish, names: list[str]) -> tuple[Master, ...]:
+    """Write the form of each part's master beside its part, and return what is told of them."""
+    told = []
+    for one, body, part_file in zip(made.told.parts, made.bodies, names, strict=True):
+        form = master_form(body, one.pull)
+        name = part_file.replace(".stl", "-master-form.stl")
+        if mold.folder is not None:
+            write_whole(mold.folder / name, stl_bytes(form.body))
+        density, printer = mold.rubber_kg_per_l, mold.printer_mm
+        kg = None if density is None else float(rubber_mass(form.rubber_l, density))
+        fits = None if printer is None else fits_printer(form.size_mm, printer)
+        told.append(Master(one.name, name, form.size_mm, form.rubber_l, kg, fits))
+    return tuple(told)
 
 
 def _part(file: str, volume_l: float, plaster: Plaster) -> PartMass:

@@ -9,6 +9,7 @@ from pourwright.shape.records import (
     FAULTS,
     Clay,
     Look,
+    Master,
     Mold,
     MoldPart,
     PartMass,
@@ -65,6 +66,8 @@ def shape_sections(shape: Shape, units: str, lift_kg: float = LIFT_KG) -> tuple[
         sections.append(_mold(shape.release, units))
     if shape.mold is not None:
         sections.append(_parts(shape.mold, shape.parts, units, lift_kg))
+    if shape.masters:
+        sections.append(_masters(shape.masters, units))
     return tuple(sections)
 
 
@@ -460,3 +463,52 @@ def _heavy(mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float) 
         )
     heaviest = f"{said}: less than the {limit} that one person lifts close to the body and seldom."
     return f"{heaviest} Turning it full strains the wrists: take two, or a frame."
+
+
+# --- the forms of the masters
+
+
+def _masters(masters: tuple[Master, ...], units: str) -> Section:
+    lead = (
+        "Print each form as it stands, fill it with rubber, and take the rubber out: it is the master in "
+        "which the part is poured, its back open and screeded level."
+    )
+    fits = {None: "not told", True: "in one", False: "too big"}
+    table = Table(
+        "The forms, and the rubber of each",
+        (
+            ("Part", "left"),
+            ("Form", "right"),
+            ("Rubber", "right"),
+            ("Mass", "right"),
+            ("Printer", "left"),
+        ),
+        tuple(
+            (
+                one.part,
+                _size(one.size_mm, units),
+                show(one.rubber_l, "volume", units),
+                "" if one.rubber_kg is None else show(one.rubber_kg, "mass", units),
+                fits[one.fits],
+            )
+            for one in masters
+        ),
+        note="Nothing is added for what stays in the cup. The back has neither strap grooves nor beveled "
+        "edges: they are cut into the plaster.",
+    )
+    big = [one.part for one in masters if one.fits is False]
+    blocks: list[Block] = [Text(lead, "lead"), table]
+    if big:
+        blocks.append(
+            Text(
+                f"Too big for the printer: {', '.join(big)}. Print it in pieces and glue them, or give less "
+                "plaster with --around."
+            )
+        )
+    blocks.append(
+        Caution(
+            "Uncured rubber irritates skin and lungs: gloves, eye protection, moving air. A fresh resin "
+            "print can keep rubber from curing: try a patch first. The rubber's safety sheet decides."
+        )
+    )
+    return Section("masters", "The forms of the masters", tuple(blocks))

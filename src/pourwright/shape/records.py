@@ -479,6 +479,33 @@ class PartMass(msgspec.Struct, frozen=True):
     dry_kg: float
 
 
+class Master(msgspec.Struct, frozen=True):
+    """The form of a part's master, to be printed and filled with rubber.
+
+    Parameters
+    ----------
+    part : str
+        The part that is poured in the master.
+    file : str
+        The STL's name in the folder told.
+    size_mm : (float, float, float)
+        Width, depth and height of the form. [mm]
+    rubber_l : float
+        Rubber that fills it level. [l]
+    rubber_kg : float or None
+        The same; None where no density was told. [kg]
+    fits : bool or None
+        Whether the printer can print it in one; None where none was told.
+    """
+
+    part: str
+    file: str
+    size_mm: Place
+    rubber_l: float
+    rubber_kg: float | None
+    fits: bool | None
+
+
 class Shape(msgspec.Struct, frozen=True):
     """All that is told of a model.
 
@@ -496,6 +523,8 @@ class Shape(msgspec.Struct, frozen=True):
         Its parts as bodies; None where they were not asked.
     parts : tuple of PartMass
         Their plaster, in the order of the mold's parts.
+    masters : tuple of Master
+        The forms of their masters, in the same order; empty where they were not asked.
     """
 
     look: Look
@@ -504,3 +533,4 @@ class Shape(msgspec.Struct, frozen=True):
     release: Release | None = None
     mold: Mold | None = None
     parts: tuple[PartMass, ...] = ()
+    masters: tuple[Master, ...] = ()
