@@ -19,7 +19,7 @@ NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/api/openapi.json",
     "/settings/studio.toml", "/settings/devices/qr.svg", "/shelf/{label}/weighings.svg",
     "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg", "/bench/plaster/heat/{log}.svg",
+    "/calendar/{token}.ics", "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg", "/bench/plaster/heat/{log}.svg",
 }  # fmt: skip
 
 

@@ -22,11 +22,20 @@ COOKIE = "pourwright"
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
-OPEN = ("/pair", "/health", "/static/")
-"""What answers without a session; a name that ends in a slash covers what is below it."""
+OPEN = ("/pair", "/health", "/static/", "/calendar/")
+"""What answers without a session; a name that ends in a slash covers what is below it.
 
-HERE_ONLY = ("/settings/devices/code", "/settings/devices/end", "/settings/devices/qr.svg")
-"""What only the studio's own computer may do: let devices in and turn them away."""
+Calendars send no cookie: their address holds a token of its own.
+"""
+
+HERE_ONLY = (
+    "/settings/devices/code",
+    "/settings/devices/end",
+    "/settings/devices/qr.svg",
+    "/settings/calendar/make",
+    "/settings/calendar/end",
+)
+"""What only the studio's own computer may do: let devices and calendars in and turn them away."""
 
 _ALLOWED = {
     "default-src": "'none'",
