@@ -330,7 +330,7 @@ def _build(
         pieces=tuple(with_marks),
         to=_do("load", **goes_in, firing=firing),
         prepare=verb,
-        prepared=f"{verb.rstrip('e')}ed" if verb else "",
+        prepared=f"{verb}d" if verb else "",
     )
 
 
