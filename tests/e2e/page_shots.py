@@ -26,6 +26,7 @@ NO_PAGES = {
     "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
     "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
     "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
+    "/calendar/{token}.ics",
 }  # fmt: skip
 """What a GET answers with that is no page: pictures, files, scripts' own questions, what leads on."""
 
