@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from typing import Any
@@ -377,6 +378,24 @@ def test_a_planted_fault_is_found(plant, sentence):
     found = violations(limits, as_plan(plan))
 
     assert any(sentence in one for one in found), found
+
+
+def test_a_half_load_too_much_is_found_over_two_weeks():
+    """Three loads in each of two weeks are six, and of two and a half a week five are the most."""
+    limits, plan = planned()
+    weeks: dict[date, list[Plan]] = {}
+    for day in plan["calendar"]:
+        day["doing"] = [one for one in day["doing"] if not one["stage"].startswith("load ")]
+        when = date.fromisoformat(day["date"])
+        weeks.setdefault(when - timedelta(days=when.weekday()), []).append(day)
+    for week in list(weeks.values())[4:6]:
+        for day in week[:3]:
+            day["doing"].append({"stage": "load bisque", "count": 1})
+
+    found = violations(replace(limits, loads_a_week=2.5), as_plan(plan))
+
+    assert any("have 6 loads; 5 is the most" in one for one in found), found
+    assert not any("is the most" in one for one in violations(limits, as_plan(plan)))
 
 
 def test_a_block_mold_is_weighed_as_every_batch_is():

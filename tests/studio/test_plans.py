@@ -1,7 +1,7 @@
 """A plan reads its files and the book before it plans, each file once."""
 
 from collections import Counter
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -44,9 +44,14 @@ def test_each_file_is_opened_once_and_none_while_planning(
     assert opened == {"fern-jug.toml": 1, "gale-flask.toml": 1, "studio.toml": 2}
 
 
-def test_what_is_decorated_is_not_decorated_again(tmp_path: Path) -> None:
-    """By pencil: of eight cups through the glaze six are decorated and four of them in the kiln: two wait."""
+def test_what_is_decorated_and_half_a_load_too_much_are_not_forgotten(tmp_path: Path) -> None:
+    """By pencil: of eight cups through the glaze six are decorated and four of them in the kiln: two wait.
+
+    Of 2.5 loads a week three were fired, so half a load of the next week is taken.
+    """
     lay_out(tmp_path)
+    studio = tmp_path / "studio.toml"
+    studio.write_text(studio.read_text().replace("loads_a_week = 2", "loads_a_week = 2.5"))
     route = "bisque, glaze and third"
     brief = tmp_path / "editions" / "reed-bowl.toml"
     brief.write_text(f'{brief.read_text()}route = "{route}"\nthird_load = 6\n')
@@ -65,9 +70,16 @@ def test_what_is_decorated_is_not_decorated_again(tmp_path: Path) -> None:
         for n, command in enumerate(told):
             book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
         with book.reading() as reading:
-            own = read_edition(open_brief(brief), now.date(), reading, book.zone)
-    assert own.standing is not None
-    assert (own.standing.waiting["third"], own.standing.prepared["third"]) == (4, 2)
+            own, later = (
+                read_edition(
+                    open_brief(brief), now.date() + timedelta(days), reading, book.zone
+                ).standing
+                for days in (0, 7)
+            )
+    assert own is not None
+    assert (own.waiting["third"], own.prepared["third"]) == (4, 2)
+    assert later is not None
+    assert (own.week_loads, later.week_loads) == (3, 0.5)
 
 
 def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> None:

@@ -131,7 +131,7 @@ class Kiln:
 
     volume_l: float | None
     power_kw: float | None
-    loads_a_week: int
+    loads_a_week: float
     bisque_days: int
     glaze_days: int
     third_days: int

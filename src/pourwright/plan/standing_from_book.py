@@ -235,11 +235,13 @@ class _Reader:
         ]
         return max(ends, default=None)
 
-    def week_loads(self) -> int:
-        """Return the loads since Monday, of any edition."""
+    def week_loads(self) -> float:
+        """Return the loads since Monday, of any edition, with the half that the week before took beyond its own."""
         monday = self.as_of - timedelta(days=self.as_of.weekday())
         days = [self.day(load.closed_at) for load in chain(self.loads, self.others())]
-        return len([day for day in days if monday <= day < self.as_of])
+        last = sum(monday - timedelta(days=7) <= day < monday for day in days)
+        over = last - self.studio.kiln.loads_a_week
+        return sum(monday <= day < self.as_of for day in days) + (over if 0 < over < 1 else 0)
 
     def own(self) -> OwnRecord:
         """Return what the studio has counted of this edition."""

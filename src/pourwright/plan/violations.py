@@ -53,7 +53,7 @@ class AtHand:
     inside: tuple[str, int, date] | None
     to_finish: int
     finished: int
-    week_loads: int
+    week_loads: float
     as_of: date
     kiln_free_on: date | None
 
@@ -80,7 +80,7 @@ class Limits:
     life: int
     conditioning: int
     casts_a_day: int
-    loads_a_week: int
+    loads_a_week: float
     need: int
     formed: float
     cast_min: float
@@ -309,10 +309,10 @@ def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """One load at a time, no fuller than it can be, out no sooner than fired, and the gate kept."""
     there = limits.at_hand
     inside = None if there is None else there.inside
-    weeks: Counter[tuple[int, int]] = Counter()
-    loaded: set[tuple[int, int]] = set()
+    weeks: dict[date, float] = defaultdict(float)
+    loaded: set[date] = set()
     if there is not None:
-        weeks[there.as_of.isocalendar()[:2]] += there.week_loads
+        weeks[_monday(there.as_of)] += there.week_loads
     by_name = {firing.name: firing for firing in limits.firings}
     out: Counter[str] = Counter()
     for entry in days:
@@ -330,11 +330,19 @@ def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
                     yield f"The kiln is loaded on {day}; another's load is in it until {there.kiln_free_on}."
                 yield from _put_in(by_name[name], day, one, out[name])
                 inside = (name, one.count, day)
-                weeks[day.isocalendar()[:2]] += 1
-                loaded.add(day.isocalendar()[:2])
-    for year, week in sorted(loaded):  # a week that the studio overfilled itself is no plan's fault
-        if (loads := weeks[year, week]) > limits.loads_a_week:
-            yield f"Week {week} of {year} has {loads} loads; {limits.loads_a_week} is the most."
+                weeks[_monday(day)] += 1
+                loaded.add(_monday(day))
+    for monday in sorted(loaded):  # a week that the studio overfilled itself is no plan's fault
+        if (loads := weeks[monday]) > math.ceil(limits.loads_a_week):
+            yield f"The week of {monday} has {loads:g} loads; {limits.loads_a_week:g} is the most."
+        both = loads + weeks.get(monday - timedelta(days=7), 0)
+        if limits.loads_a_week % 1 and both > 2 * limits.loads_a_week:
+            yield f"The two weeks to that of {monday} have {both:g} loads; {2 * limits.loads_a_week:g} is the most."
+
+
+def _monday(day: date) -> date:
+    """Return the Monday of a day's week."""
+    return day - timedelta(days=day.weekday())
 
 
 def _put_in(firing: FiringLimit, day: date, one: Doing, out: int) -> Iterator[str]:
