@@ -165,7 +165,10 @@ def _with_mold(
         _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
     )
     masters = _masters(made, mold, names) if mold.masters else ()
-    return msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters)
+    shape = msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters)
+    told = msgspec.json.format(msgspec.json.encode(shape), indent=2)
+    write_whole(mold.folder / f"{Path(looked.look.file).stem}-shape.json", told)
+    return shape
 
 
 def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
