@@ -181,3 +181,21 @@ def test_one_mistake_has_one_sentence_in_every_room(kind, raw, right):
         with pytest.raises(BadInput) as refused:
             table.read(one, [raw] if one.many else raw, "metric")
         assert re.match(right, refused.value.complaints[0].right), (table.name, one.name)
+
+
+@every_table
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_what_a_sentence_says_to_write_is_then_read(table, units):
+    kinds = ("quantity", "slip weight", "water")
+    for one in (one for one in table.fields if one.kind in kinds and not one.many):
+        commas = "1,7" if one.dimension == "liter weight" else "4,8"
+        for typed in (commas, "0,5", "1,234,567", "480", "480.5", "heaps"):
+            with pytest.raises(BadInput) as refused:
+                table.read(one, typed, units)
+            (told,) = refused.value.complaints
+            for text in re.findall(r'"([^"]+)"', f"{told.right} {told.hint}"):
+                try:
+                    table.read(one, text, units)
+                except BadInput as again:  # what is too much of it is read all the same
+                    assert "such as" not in told.right, (one.name, told.sentence())
+                    assert "it must be" in again.complaints[0].right, (one.name, told.sentence())

@@ -251,7 +251,7 @@ def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> 
         found = to_correct(reading, place)
     if found is None:
         raise HTTPException(404)
-    first, rest = verb_fields(found.kind, ())
+    first, rest = verb_fields(found.kind, (), desk_of(request).units)
     stands = found.stands if typed is None else typed
     asked = [one for one in (*first, *rest) if one.name in found.stands]
     why = Shown("why", "Why", kind="words", hint="Such as: counted again.")
