@@ -366,16 +366,16 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, object]) -> BookAnswer
     entry : ToCorrect
         The entry as the form showed it.
     typed : mapping
-        What the form sent: its fields, ``why`` and ``id``.
+        What the form sent: its fields, ``why`` and ``id``. An empty field stays as it was.
 
     Raises
     ------
     StudioError
         If nothing was changed, or the book refuses it; a complaint names the form's field.
     """
-    sent = {name: _sent(typed.get(name)) for name in entry.stands}
+    sent = {name: _sent(typed.get(name, "")) for name in entry.stands}
     changes = {
-        name: text for name, text in sent.items() if text != (_plain(entry.stands[name]) or None)
+        name: text for name, text in sent.items() if text and text != _plain(entry.stands[name])
     }
     if not changes:
         raise BadInput.one("", None, "Nothing was changed. Change what was wrong, or go back.")
@@ -389,10 +389,9 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, object]) -> BookAnswer
         ) from None
 
 
-def _sent(value: object) -> str | None:
-    """Return what a form sent as text; None where the field was emptied, which takes it away."""
-    text = ", ".join(map(str, value)) if isinstance(value, list) else str(value or "")
-    return _plain(text) or None
+def _sent(value: object) -> str:
+    """Return what a form sent as text."""
+    return _plain(", ".join(map(str, value)) if isinstance(value, list) else str(value))
 
 
 def _plain(text: str) -> str:

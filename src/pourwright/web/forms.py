@@ -41,7 +41,7 @@ UNITS_BESIDE = {
 }  # fmt: skip
 """What stands beside a field of a quantity, the usual one first; a number alone is taken with it."""
 _TIMES = ("min", "s", "h")
-_DATE_WORDS = "A date such as 2027-03-01. Empty means now."
+_DATE_WORDS = "A date such as 2027-03-01."
 _NEW_EDITION = (
     "Small letters, digits and hyphens; it names the edition in addresses. Such as: tide-cup."
 )
@@ -348,9 +348,18 @@ def verb_fields(
         kind.scope != "studio" and kind.verb != "correct"
     ):  # a correction is of its entry's edition
         first.insert(0, _edition_field(kind, editions, others, only=only))
-    rest.append(Shown("at", "When it happened", kind="code", hint=_DATE_WORDS))
+    rest.append(
+        Shown("at", "When it happened", kind="code", hint=f"{_DATE_WORDS} Empty means now.")
+    )
     rest.append(Shown("by", "Who writes it down"))
     return first, rest
+
+
+def corrected_fields(kind: Kind, units: str) -> list[Shown]:
+    """Return the fields of a verb as a correction has them: an empty one stays as it was."""
+    fields = [_verb_field(replace(one, source=""), units) for one in kind.fields]
+    at = Shown("at", "When it happened", kind="code", hint=_DATE_WORDS)
+    return [replace(one, need="") for one in (*fields, at)]
 
 
 def _is_first(kind: Kind, field: BookField) -> bool:
