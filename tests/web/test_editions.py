@@ -156,6 +156,24 @@ def test_a_number_has_its_story(sample):
     assert page.index("marked:") < page.index("8 of 9 pieces good, glaze firing")
 
 
+def test_a_wrong_number_is_corrected_for_one_piece_of_several(own):
+    own.do("mark", edition="fern-jug", numbers="30, 31")
+    was = own.get(JUG + "/numbers/30").text
+    refused = own.post(JUG + "/numbers/30", {"number": "5", "id": "w-1"})
+    answer = own.post(JUG + "/numbers/30", {"number": "34", "id": "w-2"})
+    own.cookies = {"pourwright_said": answer.cookies["pourwright_said"]}
+    page = own.get(answer.headers["location"]).text
+
+    assert was.count("Wrong number") == 1
+    assert (refused.status_code, answer.status_code) == (422, 303)
+    assert "5/36" in plain(refused.text)
+    assert "<h1>34/36</h1>" in page
+    assert ">Undo<" in page
+    assert "34/36 and 31/36 marked" in plain(page)
+    assert words_of(own.get(JUG).text)["30"] == "to make"
+    assert words_of(own.get(JUG).text)["31"] != "to make"
+
+
 def test_a_broken_piece_and_its_replacement_are_both_told(sample):
     page = plain(sample.get("/editions/moth-dish/numbers/11").text)
 

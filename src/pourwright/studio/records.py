@@ -22,7 +22,7 @@ from pourwright.ledger.replaying import CORRECTED, corrected, effective
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
 from pourwright.studio.edition import Fact
-from pourwright.studio.history import EntryTold, entries_told, entry_told
+from pourwright.studio.history import EntryTold, entries_told
 from pourwright.studio.lines import EntryLine
 
 AT_ONCE = 30
@@ -99,6 +99,7 @@ def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]
 
 
 def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[EntryLine]:
+    """Yield a line for each entry with what it says now, as it was corrected."""
     words = _corrections(reading, entries)
     right = {key: word for key, word in words.items() if not word.body["void"]}
     now = [corrected(one, right[one.id].body) if one.id in right else one for one in entries]
@@ -109,6 +110,11 @@ def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[Ent
             lead, said = corrected_lead(entry), told_of[entry.id].said
             shown = replace(told, said=said.removeprefix(lead) if lead in said else told.said)
         yield _row(entry, shown, words.get(entry.id))
+
+
+def words_now(reading: Reading, entries: Sequence[Entry], zone: str) -> list[str]:
+    """Return what each entry says now, as it was corrected."""
+    return [one.words for one in _rows(reading, entries, zone)]
 
 
 def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
@@ -222,7 +228,7 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
     target = reading.entry(str(entry.corrects)) if entry.corrects else None
     return EntryShown(
         seq=seq,
-        words=entry_told(reading, entry, zone).said,
+        words=words_now(reading, [entry], zone)[0],
         verb=kind.verb if kind else entry.kind,
         meaning=kind.meaning if kind else "",
         edition="" if entry.scope == STUDIO else entry.scope,

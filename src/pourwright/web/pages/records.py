@@ -242,7 +242,7 @@ def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
     shown = _correct_shown(request, place, typed)
     keep_page(request, "correct.html", typed=typed, **shown)
     answer = correct(lambda command: desk.do(command, who_asks(request)), shown["entry_now"], typed)
-    return back(f"/records/{place}", answer)
+    return back(f"/records/{place}", answer, may_undo=True)
 
 
 def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> dict[str, Any]:
