@@ -55,7 +55,7 @@ def commands(pieces: int) -> Iterator[dict[str, Any]]:
     yield {"do": "declare"}
     yield {"do": "mix-lot", "what": "plaster"}
     yield {"do": "mix-lot", "what": "slip"}
-    yield {"do": "pour", "count": 6, "lot": "B-001"}
+    yield {"do": "pour", "count": 6, "lot": "B-001", "go_on": True}
     yield {"do": "dry", "molds": "all"}
     good = marked = 0
     yield {"do": "cast", "molds": "all", "lot": "S-001"}  # conditions the molds

@@ -202,9 +202,9 @@ def test_the_guide_s_week_is_25_short_commands_and_none_is_refused(
         "M-008: it lost 240 g in 24 h, so it still dries.",
     ]
     assert said["Wednesday", "cast"] == "5 casts: 3 good, lost 2 break.\n"
-    assert "Entry 33" in said["Friday", "last"]
+    assert "Entry 37" in said["Friday", "last"]
     assert said["Friday", "change"] == (
-        "Entry 33 (cast) is corrected: 4 casts: 3 good, lost 1 other.\n"
+        "Entry 37 (cast) is corrected: 4 casts: 3 good, lost 1 other.\n"
     )
     book(tmp_path, "show", "stages")
     # 9 before the week, 3 good on Wednesday, 10 into the bisque, 3 good on Friday
@@ -393,7 +393,7 @@ def test_a_weighing_is_answered_with_its_verdict(
     """Two halves of 2.4 and 0.8 l of plaster, mixed 70 to 100: 3.5 kg dry, by the mix's density."""
     lay_out(tmp_path)
     book(tmp_path, "plan-edition", "--today", "2026-01-05")
-    book(tmp_path, "pour", "--count", "2", "--today", "2026-01-06")
+    book(tmp_path, "pour", "--count", "2", "--today", "2026-01-06", "--go-on")
     book(tmp_path, "weigh", "--masses", "1 4.90 kg, 2 4.6 kg", "--today", "2026-01-07")
     capsys.readouterr()
     assert book(tmp_path, "weigh", "--masses", "1 4.50 kg, 2 4.6 kg", "--today", "2026-01-08") == 0

@@ -25,7 +25,7 @@ def maker(tmp_path, chromium):
                 {"do": "make-form", "id": f"f{part}", **OF, "what": "master", "part": part, "at": maker.ago(50)}
                 for part in ("outside", "foot")
             ),
-            {"do": "pour", "id": "p", **OF, "count": 4, "at": maker.ago(40)},
+            {"do": "pour", "id": "p", "go_on": True, **OF, "count": 4, "at": maker.ago(40)},
             {"do": "pour-part", "id": "pp", **OF, "part": "foot", "at": maker.ago(40)},
             {"do": "dry", "id": "d", **OF, "molds": "all", "at": maker.ago(30)},
             {"do": "cast", "id": "c", **OF, "molds": "all", "each": 2, "at": maker.ago(20)},

@@ -141,11 +141,11 @@ def test_pieces_are_sold_shipped_photographed_and_replaced(sample, table):
 def test_a_glaze_load_is_opened(sample, table):
     hand = Hand(sample)
     hand.follow("^Open L-010")
-    hand.tap(".kiln-shelf select")
-    hand.page.keyboard.press("Escape")
-    hand.page.locator(".kiln-shelf select").first.select_option("crawl")
-    hand.taps += 1  # the choice in the list that the phone shows
-    hand.write("Write it down", "load-opened")
+    hand.tap(".foot-press")
+    hand.tap(hand.page.get_by_role("button", name="Crawl", exact=True))
+    hand.tap(".dock button")
+    hand.page.locator(".said-words").wait_for()
+    assert [*sample.studio.entries()[-1]["body"]["lost_pieces"].values()] == ["crawl"]
     assert hand.taps == table["open a glaze load with one crack"][0]
 
 

@@ -66,6 +66,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_no_more_good_than_cast", with_molds, [], c("cast", molds="all", good=1), "conditioned 0"),
     ("rule_lost_molds_were_cast", with_ware, [], c("cast", molds="1", lost="1 stuck", lost_molds="2"), "not among"),
     ("rule_something_is_counted", with_ware, [], c("load", firing="bisque"), "Neither"),
+    ("rule_something_stands_before_it", with_ware, [], c("finish", **E), "None of tide-cup is at fired; 9 stand at greenware: write load (bisque) and unload first."),
     ("rule_stage_is_on_the_route", with_ware, [], c("lose", stage="third-fired", lost="1 chip"), "greenware, bisque"),
     ("rule_stage_is_told", with_ware, [], c("lose", lost="1 chip"), "stage is missing"),
     ("rule_firing_is_on_the_route", with_ware, [], c("load", firing="third", count=1), "its firings"),

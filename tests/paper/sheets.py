@@ -10,6 +10,7 @@ from pourwright.paper.casting import HELD, THROWN, CastingSheet, EditionToCast, 
 from pourwright.paper.day import BLANKS, TITLES, DaySheet, TaskShown, TasksShown
 from pourwright.paper.kiln import KilnSheet, LoadToFire
 from pourwright.paper.lot import Card, FactShown, LotSheet, ReadingShown
+from pourwright.paper.plan import plan_printed
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Care, Sheet
 from pourwright.paper.shopping import NOTE, ShoppingSheet, ToBuyShown
@@ -29,7 +30,7 @@ TYPED = {"title", "of", "foot", "name", "fills"}
 """Fields that hold what people typed; the others hold figures and words of ours."""
 
 
-UNPRINTED = {"qr"}
+UNPRINTED = {"qr", "svg", "is_a"}
 """Fields that hold a picture."""
 
 
@@ -38,6 +39,7 @@ def sample_sheets() -> dict[str, Sheet]:
     return {
         "pour": pour_sheet(sample_plan()),
         "shopping": _shopping(),
+        "plan": plan_printed(sample_plan()),
         "casting": _casting(),
         "day": _day(),
         "kiln": _kiln(),
@@ -74,7 +76,7 @@ def _casting() -> CastingSheet:
 def grown(sheet: Sheet, rows: int, text: str = "") -> Sheet:
     """Return a sheet with so many rows in its lists, and a text after whatever people typed.
 
-    A list that holds lists gets two at most, or five hundred sessions would have as many rows each.
+    A list that holds lists stays as long as it is, or five hundred sessions would have as many rows.
     """
     return msgspec.convert(_grown(msgspec.to_builtins(sheet), rows, text), type(sheet))
 
@@ -85,11 +87,12 @@ def _grown(data: Any, rows: int, text: str) -> Any:
             name: f"{value} {text}".strip() if name in TYPED else _grown(value, rows, text)
             for name, value in data.items()
         }
-    if isinstance(data, list | tuple):
-        holds_lists = any(isinstance(one, dict) and _has_list(one) for one in data)
-        return [_grown(one, rows, text) for one in data[:1]] * (
-            min(rows, 2) if holds_lists else rows
-        )
+    if isinstance(data, list | tuple) and data and isinstance(data[0], dict):
+        if any(_has_list(one) for one in data):
+            return [_grown(one, rows, text) for one in data[:rows]]
+        return [_grown(data[0], rows, text)] * rows
+    if isinstance(data, list | tuple) and data and isinstance(data[0], list | tuple):
+        return [data[0]] * min(rows, 50)
     return data
 
 

@@ -16,8 +16,8 @@ from tests.paper.sheets import sample_sheets
 KEPT = Path(__file__).parent / "pictures"
 PPI = 50
 """A pixel is half a millimeter."""
-FEW = 2e-4
-"""Share of pixels that may differ: edges of letters on another processor."""
+FEW = 12
+"""Pixels that may differ: edges of letters on another processor."""
 SHEETS = sample_sheets()
 
 
@@ -32,11 +32,11 @@ def kept_of(name: str) -> np.ndarray:
     return np.asarray(Image.open(KEPT / f"{name}.png").convert("L"))
 
 
-def moved_share(one: np.ndarray, other: np.ndarray) -> float:
-    """Return which share of two pictures' pixels differs by more than a quarter of the scale."""
+def moved_pixels(one: np.ndarray, other: np.ndarray) -> int:
+    """Return how many of two pictures' pixels differ by more than a quarter of the scale."""
     if one.shape != other.shape:
-        return 1.0
-    return float((np.abs(one.astype(int) - other) > 64).mean())
+        return one.size
+    return int((np.abs(one.astype(int) - other) > 64).sum())
 
 
 @pytest.mark.whole
@@ -44,7 +44,7 @@ def moved_share(one: np.ndarray, other: np.ndarray) -> float:
 def test_a_sheet_looks_as_it_did(name):
     kept = kept_of(name)
 
-    assert moved_share(drawn(name), kept) <= FEW
+    assert moved_pixels(drawn(name), kept) <= FEW
 
 
 @pytest.mark.whole
@@ -57,12 +57,13 @@ def test_a_line_that_moved_would_be_seen(name):
     moved[inked[-1] + 2] = kept[inked[-1]]
     moved[inked[-1]] = 255
 
-    assert moved_share(moved, kept) > FEW
+    assert moved_pixels(moved, kept) > FEW
 
 
 if __name__ == "__main__":
     KEPT.mkdir(exist_ok=True)
     for name in SHEETS:
-        picture = Image.fromarray(drawn(name)).quantize(8)
+        shades = np.round(drawn(name) / 51) * 51  # six shades of gray do, and pack well
+        picture = Image.fromarray(shades.astype(np.uint8)).quantize(6)
         picture.save(KEPT / f"{name}.png", optimize=True)
         print(f"{name}: {(KEPT / f'{name}.png').stat().st_size} bytes")

@@ -62,7 +62,7 @@ def molds(do):
         ago_min=90_000,
         **{k: v for k, v in planned(conditioning=0).items() if k not in ("do", "id")},
     )
-    do("pour", ago_min=80_000, edition=EDITION, count=3)
+    do("pour", ago_min=80_000, edition=EDITION, count=3, go_on=True)
     do("dry", ago_min=50_000, edition=EDITION, molds="all")
 
 
@@ -116,7 +116,10 @@ def test_starting_the_next_phase_ends_the_one_before(book, folder, do, molds):
     assert (card.label, card.phase, card.due) == ("M-002", "drain", "")
     assert panel(card, "drain").start_ms == (NOW - timedelta(minutes=5)).timestamp() * 1000
     assert panel(card, "fill").start_ms is None
-    assert panel(card, "drain").press == "Stiffen M-002"
+    assert (panel(card, "drain").press, panel(card, "drain").aside_press) == (
+        "Open M-002",
+        "Stiffen M-002",
+    )
 
 
 def test_a_phone_that_comes_back_does_not_jam_the_card(book, folder, do, molds):

@@ -19,8 +19,8 @@ NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/api/openapi.json",
     "/settings/studio.toml", "/settings/devices/qr.svg", "/shelf/{label}/weighings.svg",
     "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg", "/bench/plaster/heat/{log}.svg",
-    "/editions/{edition}/numbers",
+    "/calendar/{token}.ics", "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg",
+    "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
 }  # fmt: skip
 
 

@@ -2,9 +2,11 @@
 
 import re
 from datetime import date, timedelta
+from io import BytesIO
 from xml.etree import ElementTree as ET
 
 import pytest
+from PIL import Image
 
 from pourwright.studio.shelf import _between
 from tests.bench_studio import EDITION
@@ -65,6 +67,32 @@ def test_every_fifth_cast_is_due_beside_the_reference(bench):
     assert "Hold M-001 beside the reference" in bench.get("/shelf").text
 
 
+def test_a_mold_is_judged_beside_its_photos(bench):
+    bench.do("cast", edition=EDITION, molds="1", each=5)
+    assert 'href="/shelf/M-001#wear"' in bench.get("/").text
+    kept = [
+        bench.post("/photos/add", {"id": f"p-{n}", "edition": EDITION, "about": about}, files={"photo": photo(n)})
+        for n, about in enumerate(("M-001", "reference", "M-001, M-002"))
+    ]  # fmt: skip
+    assert [one.status_code for one in kept] == [303, 303, 303]
+    page = bench.get("/shelf/M-001").text
+    wear = page[page.index('id="wear"') :].partition("</ul>")[0]
+
+    assert re.findall(r'alt="([^,]+),', wear) == [
+        "The reference piece", "M-001 at first", "M-001 now",
+    ]  # fmt: skip
+    assert 'name="verdict" value="softer"' in page
+    shown = bench.entries("photo-kept")
+    assert [one["about"] for one in shown[-2:]] == ["M-001", "M-002"]
+    assert shown[-1]["digest"] == shown[-2]["digest"]
+
+
+def photo(n):
+    drawn = BytesIO()
+    Image.new("RGB", (60, 40), (90 * n, 80, 80)).save(drawn, "PNG")
+    return (f"{n}.png", drawn.getvalue(), "image/png")
+
+
 def test_a_mold_tells_casts_made_and_left(bench):
     bench.do("cast", edition=EDITION, molds="1", lost="1 stuck")
     page = bench.get("/shelf/M-001").text
@@ -99,7 +127,8 @@ def test_a_mold_that_stopped_losing_weight_is_said_so_as_today_says_it(bench):
         bench.do("weigh", mold=4, mass=f"{kg} kg", at=days_ago(bench, day))
     page = bench.get("/shelf/M-004").text
 
-    assert "/do/dry?" in bench.get("/").text
+    assert "Say that" in bench.get("/").text
+    assert 'action="/do/dry"' in page
     assert "it has stopped losing water" in page
     assert "eight in ten" not in page
 

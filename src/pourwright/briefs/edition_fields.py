@@ -314,6 +314,14 @@ FIELDS = (
         source=COMMON,
     ),
     FileField(
+        name="mold.shape",
+        kind="text",
+        example="mold/jug-shape.json",
+        meaning="What pourwright shape --mold wrote of the model, as seen from this file: it tells the parts "
+        "with their volumes, and the slip that fills one mold.",
+        source="not given: the parts are told",
+    ),
+    FileField(
         name="mold.dry_mass",
         kind="quantity",
         dimension="mass",

@@ -254,7 +254,8 @@ class MoldTerms:
 
     ``dry_mass_kg`` is that of one complete mold, or ``mix_water_kg`` and
     ``batches`` its recipe, given when its parts are not: ``parts`` then holds one
-    part, the whole mold. ``life`` is None when the brief says ``"unknown"``.
+    part, the whole mold. ``shape`` names the file of a shape that told the parts.
+    ``life`` is None when the brief says ``"unknown"``.
     """
 
     dry_mass_kg: float | None
@@ -266,6 +267,7 @@ class MoldTerms:
     mix_water_kg: float | None = None
     batches: float | None = None
     straps: int = 2
+    shape: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ EXAMPLES = """\b
 Kinds, of a plan's BRIEF:
   pour      a session at the bucket: batches, weights, times to write in
   shopping  what is to be bought, the soonest first, in the shop's units
+  plan      the plan with its charts in two columns, at most six pages
 \b
 Kinds, of the book in --folder:
   casting   a day's casts: molds, times, good and lost to write in

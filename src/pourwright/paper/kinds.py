@@ -12,6 +12,7 @@ from pourwright.paper.casting import casting_sheet
 from pourwright.paper.day import day_sheet
 from pourwright.paper.kiln import kiln_sheet
 from pourwright.paper.lot import lot_sheet
+from pourwright.paper.plan import plan_printed
 from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Sheet
 from pourwright.paper.shopping import shopping_sheet
@@ -51,6 +52,11 @@ KINDS = (
         "shopping",
         "what is to be bought, the soonest first, in the shop's units",
         from_plan=shopping_sheet,
+    ),
+    Kind(
+        "plan",
+        "the plan with its charts in two columns, at most six pages",
+        from_plan=plan_printed,
     ),
     Kind(
         "casting",

@@ -8,7 +8,6 @@ bytes.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
@@ -106,7 +105,6 @@ def _compiled(layout: str, sheet: Sheet, size: Size, **wanted: Any) -> Any:
         raise missing from None
 
 
-@cache  # reading the fonts takes 30 ms, a sheet 10
 def _compiler() -> Any:
     import typst
 

@@ -212,6 +212,21 @@ def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[PhotoS
     return sorted(found, key=lambda one: one.at, reverse=True)[:_SHOWN]
 
 
+REFERENCE = "reference"
+"""What a photo of an edition's reference piece is of."""
+
+
+def wear_photos(things: Things, scope: str, mold: str, zone: str) -> list[tuple[str, PhotoShown]]:
+    """Return the photos that a mold's wear is judged by, each with what it shows.
+
+    They are the reference piece as it was kept last, and the mold as it was first and last.
+    """
+    of_mold = photos_of(things, scope, mold, zone=zone)
+    found = [("The reference piece", one) for one in photos_of(things, scope, REFERENCE, zone=zone)]
+    first = [(f"{mold} at first", of_mold[-1])] if len(of_mold) > 1 else []
+    return [*found[:1], *first, *((f"{mold} now", one) for one in of_mold[:1])]
+
+
 def photo_file(
     things: Things, folder: Path, scope: str, digest: str, *, small: bool
 ) -> bytes | None:

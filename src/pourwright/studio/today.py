@@ -261,7 +261,7 @@ class _Edition:
             yield TaskLine(
                 words=f"Say that {names_said(stopped)} {are} dry",
                 note=f"{self.of}{they_have} stopped losing weight over two weighings",
-                to=_do("dry", edition=self.id, molds=", ".join(stopped)),
+                to=_at(stopped, _do("dry", edition=self.id, molds=", ".join(stopped))),
                 kind="done",
                 word="Dry",
                 rank=20,
@@ -310,7 +310,7 @@ class _Edition:
             yield TaskLine(
                 words=f"Hold a cast of {names_said(due)} beside the reference piece",
                 note=f"{self.of}every fifth cast",
-                to=_do("judge", edition=self.id, molds=", ".join(due)),
+                to=_at(due, _do("judge", edition=self.id, molds=", ".join(due)), "#wear"),
                 kind="odd",
                 word="Look",
                 rank=40,
@@ -338,7 +338,7 @@ class _Edition:
                 yield TaskLine(
                     words=f"Build a {firing} load",
                     note=f"{self.of}{note}{dry}",
-                    to=_do("load", edition=self.id, firing=firing, count=min(fit, size or fit)),
+                    to="/kiln",
                     kind=kind,
                     word=word,
                     rank=rank,
@@ -391,6 +391,11 @@ def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[TaskL
         rank=70,
     )
     return [buy]
+
+
+def _at(molds: Sequence[str], several: str, place: str = "") -> str:
+    """Return where a mold is dealt with: its own page, or a form for several at once."""
+    return f"/shelf/{molds[0]}{place}" if len(molds) == 1 else several
 
 
 def _do(verb: str, **fields: object) -> str:

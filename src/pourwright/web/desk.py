@@ -23,6 +23,7 @@ from pourwright.studio.commands import open_studio_book
 from pourwright.web import heavy
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
+from pourwright.web.feed import Feed
 from pourwright.web.pairing import Pairing
 from pourwright.web.worker import Worker
 
@@ -60,6 +61,7 @@ class Desk:
         self.folder, self.clock = folder, clock
         self.lan, self.names, self.port = lan, names, port
         self.devices = Devices(folder / "devices.db")
+        self.feed = Feed(folder / "calendar.db")
         self.pairing = Pairing()
         self.worker = Worker()
         self._plans: dict[PlanKey, Plan | NoPlan] = {}
@@ -152,6 +154,7 @@ class Desk:
         """End the worker and let go of the files."""
         self.worker.close()
         self.devices.close()
+        self.feed.close()
         opened: Book | None = self.__dict__.get("_book")
         if opened is not None:
             opened.store.close()

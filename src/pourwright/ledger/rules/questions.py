@@ -16,6 +16,7 @@ from decimal import Decimal
 from pourwright.errors import did_you_mean
 from pourwright.ledger.causes import CAUSES, nearest_cause, new_causes
 from pourwright.ledger.documents import (
+    EditionDoc,
     FormDoc,
     MoldDoc,
     Quantity,
@@ -28,6 +29,7 @@ from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.edition import WHOLE
 from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing, weighed
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
@@ -80,10 +82,15 @@ def _destroyed(things: Things, body: Body) -> list[tuple[str, RemakingDoc]]:
 
 
 def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iterator[str]:
-    """Ask before plaster is poured for a part whose master is gone, in a book that knows masters."""
+    """Ask before plaster is poured for a part whose master is gone, or once if none was ever entered."""
     edition = edition_named(things, body)
     forms = things.of(FormDoc, edition.edition)
     masters = [(name, form) for name, form in forms if form.what == "master"]
+    if not masters and _is_first_pour(things, edition, body):
+        yield (
+            f"No master of {edition.edition} is in the book, of {names_said(edition.parts)}; enter "
+            "them with make-form, and the book watches over them. This is asked only now."
+        )
     living = {form.part for _, form in masters if form.state == "here"}
     if not masters or None in living:  # a master that names no part may be for any
         return
@@ -91,6 +98,16 @@ def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iter
     for part in parts:
         if part not in living:
             yield f"{part} has no master: {_last_master(things, masters, part)}."
+
+
+def _is_first_pour(things: Things, edition: EditionDoc, body: Body) -> bool:
+    """Return whether these are the first molds or parts of an edition whose parts are known.
+
+    Who has poured without masters in the book was asked then, or had the book before it asked.
+    """
+    is_known = edition.parts != [WHOLE]
+    is_first = not edition.molds and not things.of(SpareDoc, edition.edition)
+    return is_known and is_first and body.get("count", 1) > 0
 
 
 def _last_master(things: Things, masters: list[tuple[str, FormDoc]], part: str) -> str:

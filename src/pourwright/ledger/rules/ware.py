@@ -60,6 +60,14 @@ def rule_something_is_counted(_: Things, body: Body) -> Refusals:
         yield "Neither count nor pieces are told; write how many, or which pieces."
 
 
+def rule_something_stands_before_it(things: Things, body: Body) -> Refusals:
+    """Hold that what is finished without a count is there: all that stand before it were meant."""
+    if list(rule_something_is_counted(things, body)):
+        edition = edition_named(things, body)
+        stage = last_stage(edition.route)
+        yield f"None of {edition.edition} is at {stage}; {_missing_step(things, edition, stage)}."
+
+
 def rule_stage_is_on_the_route(things: Things, body: Body) -> Refusals:
     """Hold that ware stands only where its route leads."""
     edition = edition_named(things, body)

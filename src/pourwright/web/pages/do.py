@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
@@ -75,11 +76,16 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     meant = typed.get("edition", "")
     offered = offered_editions(desk_of(request).book, str(meant))
     first, rest = verb_fields(kind, offered.choices, offered.words, only=offered.only)
+    # whoever comes from a thing is not asked whose it is
+    known = request.query_params.get("edition", "")
+    if known in {one for one, _ in offered.choices}:
+        typed = {**typed, "edition": known}
+        first = [hidden("edition") if one.name == "edition" else one for one in first]
     # what a link leads to fill in is asked at once
     first += [one for one in rest if one.name in request.query_params and one.name not in _LATER]
     rest = [one for one in rest if one not in first]
     form = Form(
-        action=f"/do/{kind.verb}",
+        action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
         first=filled((hidden("id", new_id()), hidden("back", to), *first), typed),
@@ -87,6 +93,7 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     )
     return {
         "title": in_label_words(kind.verb),
+        "name": dict(offered.choices).get(known, ""),
         "here": "records",
         "kind": kind,
         "form": form,

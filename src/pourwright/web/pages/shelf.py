@@ -14,6 +14,7 @@ from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.state.molds import stopped_losing
 from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
+from pourwright.studio.photos import wear_photos
 from pourwright.studio.shelf import (
     AT_ONCE,
     OnScale,
@@ -86,6 +87,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         edition = reading.things.get(EditionDoc, doc.edition)
         left = left_of(reading.things, doc.edition, label)
         weighed = weighed_of(reading, doc.edition, label)
+        wear = wear_photos(reading.things, doc.edition, label, desk.zone.key)
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
     here = brief_here(desk.folder, doc.edition, desk.today())
     zone = desk.zone.key
@@ -102,6 +104,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         "doc": doc,
         "edition": edition,
         "left": left,
+        "wear": wear,
         "parts": parts_of(doc),
         "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
         "drying": drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone)),

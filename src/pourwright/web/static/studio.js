@@ -65,7 +65,8 @@ function offerUndo(tap) {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
     } }, "Undo"));
-  document.body.append(bar);
+  const dock = document.getElementById("dock");
+  (dock && !dock.hidden ? dock : document.body).append(bar);
   setTimeout(() => bar.remove(), UNDO_MS);
   sayUndo();
 }
@@ -111,6 +112,18 @@ document.addEventListener("submit", event => {
   outbox.add(command, { card, words });
 });
 
+// Counts are stepped by thumb; without scripts they are typed.
+document.addEventListener("click", event => {
+  const step = event.target.closest?.("[data-step]");
+  if (!step) return;
+  const count = step.parentElement.querySelector("input");
+  count.value = Math.max(0, (Number(count.value) || 0) + Number(step.dataset.step));
+});
+
+function showSteps() {
+  for (const step of document.querySelectorAll("[data-step][hidden]")) step.hidden = false;
+}
+
 function toldOf(tap) {
   document.dispatchEvent(new CustomEvent("studio:tapped", { detail: tap }));
   redraw();
@@ -142,7 +155,10 @@ stream.onNews(({ state, changed }) => {
 async function bringUpToDate() {
   if (!newer || outbox.waiting().length > 0 || document.hidden) return;
   newer = false;
-  if (await refresh()) redraw();
+  if (await refresh()) {
+    redraw();
+    showSteps();
+  }
 }
 
 // A page that was gone back to can be written in again.
@@ -156,5 +172,6 @@ outbox.send();
 askTime().catch(() => {});
 sayStep();
 showRefused();
+showSteps();
 const wrong = document.querySelector("[aria-invalid]");
 (document.getElementById("faults") ?? wrong?.querySelector("input") ?? wrong)?.focus();
