@@ -174,6 +174,7 @@ SLIPS["casts-made"] += (asks_before_a_wet_mold_is_cast,)
 UNASKED = (
     "step-started",
     "step-ended",
+    "step-voided",
     "piece-sold",
     "piece-shipped",
     "piece-given",
