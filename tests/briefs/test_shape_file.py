@@ -10,6 +10,7 @@ from pytest import approx
 from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
 from pourwright.errors import BadInput
+from pourwright.plan import shape
 from tests.shape.models import ply
 from tests.shape.test_release import handled
 
@@ -35,7 +36,9 @@ def studio(tmp_path_factory) -> Path:
     (folder / "studio.toml").write_text("version = 1\n[kiln]\nloads_a_week = 2\n")
     (folder / "cup.ply").write_bytes(ply(handled()))
     told = ["shape", str(folder / "cup.ply"), "--unit", "mm", "--parting", "halves"]
-    assert run([*told, "--heading", "90", "--mold", str(folder / "mold"), "--json"]) == 0
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(shape, "VIEW_DOTS", 20)
+        assert run([*told, "--heading", "90", "--mold", str(folder / "mold"), "--json"]) == 0
     return folder
 
 
@@ -51,14 +54,14 @@ def told(folder: Path):
 
 def test_parts_and_fill_are_those_of_the_shape(studio):
     brief, _ = read_brief(written(studio), TODAY)
-    shape = told(studio)
+    made = told(studio)
 
     assert [one.name for one in brief.mold.parts] == ["half 1", "half 2"]
-    for part, one in zip(brief.mold.parts, shape["mold"]["parts"], strict=True):
+    for part, one in zip(brief.mold.parts, made["mold"]["parts"], strict=True):
         assert part.volume_l == approx(one["volume_l"], rel=1e-8)
         assert part.told_as == "volume"
-    assert brief.casting.fill_l == approx(shape["mold"]["fill_l"], rel=1e-8)
-    source = f"the shape of cup.ply, SHA-256 {shape['look']['sha256'][:12]}"
+    assert brief.casting.fill_l == approx(made["mold"]["fill_l"], rel=1e-8)
+    source = f"the shape of cup.ply, SHA-256 {made['look']['sha256'][:12]}"
     assert brief.origins["mold.parts[1].volume"].source == source
     assert brief.origins["casting.fill"].kind == "worked out"
 
