@@ -32,7 +32,6 @@ from pourwright.shape.stl_file import stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
 from pourwright.shape.wall import cast_wall
 
-
 VIEW_DOTS = 480
 """Width and height of each view in a picture."""
 
