@@ -162,7 +162,7 @@ def test_a_mold_is_filled_drained_and_undone_and_a_note_written_without_a_mouse(
     page.wait_for_timeout(BETWEEN_TAPS_MS)
     tab_to(page, f"Drain {mold}")
     page.keyboard.press("Space")
-    page.get_by_role("button", name=f"Stiffen {mold}", exact=True).wait_for()
+    page.get_by_role("button", name=f"Open {mold}", exact=True).wait_for()
     page.get_by_text("In step").wait_for()
     tab_to(page, "Undo")
     page.keyboard.press("Enter")

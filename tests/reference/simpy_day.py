@@ -494,8 +494,9 @@ class Room:
     def days(self) -> Events:
         """Work day after day until every edition has its pieces."""
         for day, minutes in enumerate(self.workshop.minutes.tolist()):
-            if (self.workshop.first_weekday + day) % 7 == 0:
-                self.loads_this_week = 0
+            if day and (self.workshop.first_weekday + day) % 7 == 0:
+                left = self.workshop.loads_a_week - self.loads_this_week
+                self.loads_this_week = -left if -1 < left < 0 else 0
             yield self.env.timeout(HANDS_AT)
             if minutes > 0:
                 self.hands = start = min(minutes, int(self.policies[-1].minutes_limit))

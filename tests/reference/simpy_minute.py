@@ -432,8 +432,16 @@ class Shop:
     def week(self) -> int:
         return (self.hands.day + self.workshop.first_weekday) // 7
 
+    def loads_of(self, week: int) -> float:
+        """Return a week's loads, and the half that the week before took beyond its own."""
+        if week < 0:
+            return 0
+        own, most = self.loads_in.get(week, 0), self.workshop.loads_a_week
+        over = self.loads_of(week - 1) - most if most % 1 else 0
+        return own + over if 0 < over < 1 else own
+
     def best_claim(self) -> tuple[Line, int] | None:
-        if self.loads_in.get(self.week, 0) >= self.workshop.loads_a_week:
+        if self.loads_of(self.week) >= self.workshop.loads_a_week:
             return None
         claims = [
             (rank, number, -k)

@@ -63,7 +63,7 @@ SETTINGS = {
                 LUSTER,
                 already=Already((OldMold(5),), (), (3, 2, 1), (), LoadInside(0, 9, 2), 0, 2),
             ),
-            loads=2,
+            loads=2.5,
         ),
         (Policy(molds=3, part_load_wait=6, lead=4),),
     ),

@@ -60,6 +60,7 @@ TABLE = (
     Row("/bench/slip/wall", "POST"),
     Row("/bench/slip/cast", "POST"),
     Row("/bench/plaster", "GET POST"),
+    Row("/bench/plaster/day", "POST"),
     Row("/bench/plaster/write", "POST"),
     Row("/bench/plaster/reminders", "GET POST"),
     Row("/bench/plaster/heat/{log}.svg", "GET", filled="/bench/plaster/heat/e-1.svg", lacks=True),
@@ -68,6 +69,7 @@ TABLE = (
     Row("/photos/{scope}/{digest}.jpg", "GET", filled=f"/photos/tide-cup/{'a' * 64}.jpg", lacks=True),
     Row("/shelf", "GET"),
     Row("/shelf/{label}", "GET", filled="/shelf/M-001", lacks=True),
+    Row("/shelf/{label}/weigh", "GET POST", filled="/shelf/M-001/weigh", lacks=True),
     Row("/shelf/{label}/weighings.svg", "GET", filled="/shelf/M-001/weighings.svg", lacks=True),
     Row("/begin", "GET POST"),
     Row("/begin/file", "GET POST"),
@@ -82,8 +84,10 @@ TABLE = (
     Row("/editions/{edition}/plan", "GET", filled="/editions/tide-cup/plan"),
     Row("/editions/{edition}/charts/{name}.svg", "GET", filled="/editions/tide-cup/charts/fan.svg", lacks=True),
     Row("/editions/{edition}/what-if", "GET", filled="/editions/tide-cup/what-if"),
+    Row("/editions/{edition}/numbers", "GET", filled="/editions/tide-cup/numbers?pieces=7"),
     Row("/editions/{edition}/numbers/{n}", "GET", filled="/editions/tide-cup/numbers/7"),
     Row("/kiln", "GET"),
+    Row("/kiln/inspect/{edition}", "GET POST", filled="/kiln/inspect/tide-cup"),
     Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),
     Row("/lots", "GET"),
     Row("/lots/{label}", "GET", filled="/lots/S-001", lacks=True),
@@ -91,6 +95,7 @@ TABLE = (
     Row("/records/care", "GET"),
     Row("/records/care/copy", "POST"),
     Row("/records/care/check", "POST"),
+    Row("/records/care/go-on", "POST", ONLY_HERE),
     Row("/records/stocktake/{edition}", "GET POST", filled="/records/stocktake/tide-cup"),
     Row("/records/{seq}", "GET", filled="/records/1"),
     Row("/records/{seq}/correct", "GET POST", filled="/records/1/correct"),
@@ -148,7 +153,7 @@ def _door_alone(app):
     desk = app.state.desk
     return Door(
         behind, devices=desk.devices, now=desk.clock.now, hosts=frozenset(desk.names),
-        show=turned_away,
+        doubt=desk.doubt, seen=desk.seen_by_devices, show=turned_away,
     )  # fmt: skip
 
 

@@ -349,10 +349,10 @@ FIELDS = (
         name="kiln.loads_a_week",
         kind="loads a week",
         required=True,
-        low=1,
+        low=0.5,
         high=14,
         example=2,
-        meaning="Loads of any kind that the kiln fires in a week.",
+        meaning="Loads of any kind that the kiln fires in a week; 2.5 is five in two weeks.",
         source="asked: only you know it",
     ),
     FileField(

@@ -189,6 +189,7 @@ def build_case(
     edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
     edition = _gone_on(edition, already, standing)
     _check_hands(edition, minutes)
+    _check_preparation(brief, minutes)
     draws, target = _expected(edition)
     horizon = min(len(calendar.working), _MOST_YEARS * 366)
     workshop = Workshop(
@@ -439,6 +440,18 @@ def _check_hands(edition: Edition, minutes: int) -> None:
             raise NotDoable(
                 f"{field} takes {needed} min and a day has {minutes} min of hands. Give the day more hours "
                 "or people (time.hours_a_day, time.people), or a shorter time."
+            )
+
+
+def _check_preparation(brief: Brief, minutes: int) -> None:
+    """Refuse more hands before the first pour than their days have."""
+    terms = brief.preparation
+    for what in ("original", "block_mold", "masters"):
+        days, spent = getattr(terms, f"{what}_days"), getattr(terms, f"{what}_min") or 0.0
+        if spent > days * minutes:
+            raise NotDoable(
+                f"preparation.{what}_hours is {spent / 60:g} h and preparation.{what}_days is {days}: a day has "
+                f"{minutes / 60:g} h of hands. Write preparation.{what}_days = {math.ceil(spent / minutes)} or more."
             )
 
 

@@ -44,10 +44,8 @@ def reliefs(look: Outlook) -> tuple[Relief, ...]:
 
 
 def _one_more_mold(look: Outlook) -> Relief:
-    """Return what one more mold gains, by the same runs as the rows of molds."""
-    chosen = look.choice.chosen
-    more = [one for one in (*look.one_each(), *look.choice.found) if one.molds == chosen.molds + 1]
-    rule = more[0].rule if more else look.rule.but(molds=chosen.molds + 1)
+    """Return what one more mold alone gains, everything else decided as in the plan."""
+    rule = look.rule.but(molds=look.molds + 1)
     runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (look.rule, rule)]
     return Relief("one more mold", days_gained(*runs), "molds", dearer(look, rule, look.rule))
 

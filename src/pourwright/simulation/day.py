@@ -224,6 +224,13 @@ def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
 
 
 @compiled
+def beyond(week_loads: float, loads_a_week: float) -> float:
+    """Return the part of a load that a week took beyond its loads: it counts in the next one."""
+    over = week_loads - loads_a_week
+    return over if 0 < over < 1 else 0.0
+
+
+@compiled
 def load(
     day: int,
     room: RoomRow,
@@ -510,8 +517,8 @@ def play(
             begin(lines[at], places, cast_by_day, tables)
         for day in range(room.days):
             room.ended = day
-            if (room.first_weekday + day) % 7 == 0:
-                room.week_loads = 0
+            if day > 0 and (room.first_weekday + day) % 7 == 0:
+                room.week_loads = beyond(room.week_loads, room.loads_a_week)
             for at in range(first, end):
                 dry(day, room, lines[at], cast_by_day, tables, events)
             minutes = tables.minutes[room.minutes_at + day]

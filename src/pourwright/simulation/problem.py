@@ -211,16 +211,16 @@ class Workshop:
     ``minutes[d]`` is what the hands can do on day d; 0 is a closed day, on
     which drying and the kiln go on by themselves. ``first_weekday`` is the
     weekday of day 0, Monday being 0; the kiln takes at most ``loads_a_week``
-    loads from Monday to Sunday. ``kiln_free_on`` is the day on which another's
+    loads from Monday to Sunday, where half a load a week is one in two weeks. ``kiln_free_on`` is the day on which another's
     load is out, ``week_loads`` the loads of this week that have gone in.
     """
 
     minutes: Ints
     first_weekday: int
-    loads_a_week: int
+    loads_a_week: float
     editions: tuple[Edition, ...]
     kiln_free_on: int = 0
-    week_loads: int = 0
+    week_loads: float = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,11 +21,11 @@ class RoomRow:
     lines_at: int  # where its editions begin among all lines
     lines: int
     first_weekday: int
-    loads_a_week: int
+    loads_a_week: float
     kiln_free_on: int
     minutes_limit: int
     give_up: int
-    week_loads: int
+    week_loads: float
     kiln_line: int  # -1 is an empty kiln
     kiln_firing: int
     kiln_out_on: int

@@ -261,7 +261,7 @@ class _Edition:
             yield TaskLine(
                 words=f"Say that {names_said(stopped)} {are} dry",
                 note=f"{self.of}{they_have} stopped losing weight over two weighings",
-                to=_do("dry", edition=self.id, molds=", ".join(stopped)),
+                to=_at(stopped, _do("dry", edition=self.id, molds=", ".join(stopped))),
                 kind="done",
                 word="Dry",
                 rank=20,
@@ -274,11 +274,10 @@ class _Edition:
         labels = [one.label for one in due]
         days = sorted({one.days for one in due})
         since = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
-        to = _do("weigh", mold=labels[0]) if len(labels) == 1 else "/shelf#weigh"
         yield TaskLine(
             words=f"Weigh {names_said(labels)}, strapped",
             note=f"{self.of}drying for {since} days; once a day",
-            to=to,
+            to=f"/shelf/{labels[0]}/weigh",
             kind="raw",
             word="Drying",
             rank=30,
@@ -311,7 +310,7 @@ class _Edition:
             yield TaskLine(
                 words=f"Hold a cast of {names_said(due)} beside the reference piece",
                 note=f"{self.of}every fifth cast",
-                to=_do("judge", edition=self.id, molds=", ".join(due)),
+                to=_at(due, _do("judge", edition=self.id, molds=", ".join(due)), "#wear"),
                 kind="odd",
                 word="Look",
                 rank=40,
@@ -339,7 +338,7 @@ class _Edition:
                 yield TaskLine(
                     words=f"Build a {firing} load",
                     note=f"{self.of}{note}{dry}",
-                    to=_do("load", edition=self.id, firing=firing, count=min(fit, size or fit)),
+                    to="/kiln",
                     kind=kind,
                     word=word,
                     rank=rank,
@@ -392,6 +391,11 @@ def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[TaskL
         rank=70,
     )
     return [buy]
+
+
+def _at(molds: Sequence[str], several: str, place: str = "") -> str:
+    """Return where a mold is dealt with: its own page, or a form for several at once."""
+    return f"/shelf/{molds[0]}{place}" if len(molds) == 1 else several
 
 
 def _do(verb: str, **fields: object) -> str:

@@ -13,6 +13,11 @@ from fastapi import Request
 
 from pourwright.briefs.folder import brief_path, file_digests
 from pourwright.briefs.studio_file import studio_now
+from pourwright.errors import BadInput
+from pourwright.ledger.file.chain import read_checkpoint
+from pourwright.ledger.file.transaction import Head
+from pourwright.ledger.file.trouble import BookGone, BookTrouble
+from pourwright.ledger.file.witness import PUT_BACK
 from pourwright.studio.book import SOONEST_DRY_DAYS
 from pourwright.studio.commands import open_studio_book
 from pourwright.web import heavy
@@ -74,6 +79,54 @@ class Desk:
     @cached_property
     def _book(self) -> Book:
         return open_studio_book(self.folder)
+
+    def doubt(self, who: Who, kept: str) -> str:
+        """Return why nobody may read or write until it is said here to go on; empty if nothing is wrong.
+
+        Parameters
+        ----------
+        who : Who
+            Who asks.
+        kept : str
+            What its device keeps of the book that it saw, as `seen_by_devices` gave it.
+        """
+        try:
+            store = self._book.store
+            seen = _seen(kept, self.devices.line)
+            if seen is not None:
+                store.compare(f"A phone ({who.name})", seen)
+        except BookGone as gone:
+            return str(gone)
+        except BookTrouble:
+            return ""  # the page says it
+        return f"{store.doubt} {PUT_BACK}" if store.doubt else ""
+
+    def seen_by_devices(self) -> str:
+        """Return what a device is to keep of the book as it is now; empty for one that is not open yet."""
+        opened: Book | None = self.__dict__.get("_book")
+        is_there = opened is not None and opened.store.last.seq > 0
+        return f"{self.devices.line}.{opened.store.last.checkpoint}" if opened and is_there else ""
+
+    def go_on(self, command: Mapping[str, object], who: Who) -> BookAnswer:
+        """Go on with the book that lies here, and say so in it.
+
+        Parameters
+        ----------
+        command : mapping
+            The note that says why.
+        who : Who
+            Who says so.
+
+        Raises
+        ------
+        StudioError
+            If the note is refused; it is not gone on with then.
+        """
+        if "_book" not in self.__dict__:
+            self._book = open_studio_book(self.folder, anew=True)
+        answer = self.do({**command, "do": "note", "go_on": True}, who)
+        self.devices.new_line()
+        return answer
 
     def plan_now(self, edition: str) -> Plan | NoPlan | None:
         """Return the plan of an edition, worked out if it has to be; a few seconds of work.
@@ -165,6 +218,18 @@ class Desk:
         if self._studio_read is None or self._studio_read[0] != stamp:
             self._studio_read = stamp, *studio_now(path, self.clock.now().date())
         return self._studio_read[1], self._studio_read[2]
+
+
+def _seen(kept: str, line: str) -> Head | None:
+    """Return the end of the book that a device saw, None if it tells nothing that counts."""
+    its_line, _, checkpoint = kept.partition(".")
+    if its_line != line:
+        return None
+    try:
+        seen = Head(*read_checkpoint(checkpoint))
+    except BadInput:
+        return None
+    return seen if seen.seq else None
 
 
 def desk_of(request: Request) -> Desk:

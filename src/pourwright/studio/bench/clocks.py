@@ -93,6 +93,11 @@ class Panel:
         The entry that the tap makes, and the words on it; no tap where ``press`` is empty.
     keeps : bool
         Whether its clock goes on from the phase before.
+    aside_fields, aside_press
+        A further tap, for who times every step.
+    marks : tuple of (int, str)
+        What goes on until so many seconds after its beginning, where one clock has several
+        stretches; the last ends with the target. [s]
     """
 
     phase: str
@@ -104,11 +109,40 @@ class Panel:
     fields: Mapping[str, str] | None = None
     press: str = ""
     keeps: bool = False
+    aside_fields: dict[str, str] | None = None
+    aside_press: str = ""
+    marks: tuple[tuple[int, str], ...] = ()
 
     @property
     def target_s(self) -> int | None:
         """The same in whole seconds, as clocks take it. [s]"""
         return None if self.target_min is None else round(60 * self.target_min)
+
+    @property
+    def marks_text(self) -> str:
+        """Its stretches as clocks take them.
+
+        Examples
+        --------
+        >>> Panel(phase="sift", words="", marks=((180, "Soak"), (540, "Pour"))).marks_text
+        '180 Soak|540 Pour'
+        """
+        return "|".join(f"{until_s} {words}" for until_s, words in self.marks)
+
+
+def words_now(panel: Panel, now_ms: int) -> str:
+    """Return what goes on in a panel at an instant.
+
+    Examples
+    --------
+    >>> panel = Panel(phase="sift", words="Sift", start_ms=0, marks=((180, "Soak"), (540, "Pour")))
+    >>> words_now(panel, 60_000), words_now(panel, 900_000)
+    ('Soak', 'Pour')
+    """
+    if panel.start_ms is None or not panel.marks:
+        return panel.words
+    passed_s = (now_ms - panel.start_ms) / 1000
+    return next((words for until_s, words in panel.marks if passed_s < until_s), panel.marks[-1][1])
 
 
 def shown_clock(panel: Panel, now_ms: int) -> str:
@@ -125,7 +159,8 @@ def shown_clock(panel: Panel, now_ms: int) -> str:
     passed = max(0.0, (now_ms - panel.start_ms) / 1000)
     if not panel.target_s:
         return clock_text(passed)
-    left = panel.target_s - passed
+    until_s = next((one for one, _ in panel.marks if passed < one), panel.target_s)
+    left = until_s - passed
     return clock_text(left) if left > 0 else f"+{clock_text(-left)}"
 
 

@@ -48,6 +48,9 @@ _AFTER: dict[str, tuple[str, ...]] = {
     "stiffen": ("open",),
     "open": (),
 }
+_ENOUGH = {"idle": "fill", "fill": "drain", "drain": "open", "stiffen": "open"}
+"""The tap that is enough; that a cast stiffens is timed by who wants to."""
+_PRESSES = {"fill": "Fill", "drain": "Drain", "stiffen": "Stiffen", "open": "Open"}
 _WORDS = {
     "idle": "At rest",
     "fill": "Stands full",
@@ -116,6 +119,18 @@ class SlipCard:
     def is_running(self) -> bool:
         """Whether a clock of it runs."""
         return self.phase != "idle"
+
+    @property
+    def is_drained(self) -> bool:
+        """Whether its cast is drained and still in it."""
+        return self.phase in ("drain", "stiffen", "open")
+
+    @property
+    def rests(self) -> str:
+        """How it stands while nothing is in it, in a word or two."""
+        if not self.dry:
+            return "not dry"
+        return "cast today" if self.cast_today else "dry"
 
 
 def slip_cards(
@@ -311,6 +326,7 @@ class _Made:
             if phase == "fill" and target_min != running.target_min:
                 note = "by the wall of a cut spare, today"
         verb, fields, press = self._tap(phase)
+        aside = self._start("stiffen", self.what) if phase == "drain" else None
         return Panel(
             phase=phase,
             words=_WORDS[phase],
@@ -320,6 +336,8 @@ class _Made:
             verb=verb,
             fields=fields,
             press=press,
+            aside_fields=aside,
+            aside_press=f"Stiffen {self.label}" if aside else "",
         )
 
     def _note(self, phase: str, time: CastTime) -> str:
@@ -334,14 +352,8 @@ class _Made:
         return "" if phase == "done" else time.note
 
     def _tap(self, phase: str) -> tuple[str, dict[str, str] | None, str]:
-        starts = {"idle": "fill", "fill": "drain", "drain": "stiffen", "stiffen": "open"}
-        presses = {"idle": "Fill", "fill": "Drain", "drain": "Stiffen", "stiffen": "Open"}
-        if phase in starts:
-            return (
-                "start-step",
-                self._start(starts[phase], self.what),
-                f"{presses[phase]} {self.label}",
-            )
+        if after := _ENOUGH.get(phase):
+            return "start-step", self._start(after, self.what), f"{_PRESSES[after]} {self.label}"
         if phase == "open":
             fields = {"edition": self.edition, "molds": self.label}
             is_kept = not self.is_conditioning

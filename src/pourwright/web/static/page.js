@@ -24,17 +24,22 @@ export async function fetchPage(address = location.href, longestMs = 10000) {
   return new DOMParser().parseFromString(policy ? policy.createHTML(text) : text, "text/html");
 }
 
+/** What lies open over the page; it would close under the thumb if its part were exchanged. */
+export function openSheets() {
+  return CSS.supports("selector(:popover-open)") ? [...document.querySelectorAll(":popover-open")] : [];
+}
+
 /** Whether somebody is writing in the page or has just sent a form, so that it is not to be exchanged. */
 export function isBusy(main) {
   const active = document.activeElement;
-  const isTyping = main.contains(active) && active.matches("input:not([type=hidden]), textarea, select");
+  const isTyping = main.contains(active) && active.matches("input:not([type=hidden], [type=checkbox]), textarea, select");
   const isDirty = [...main.querySelectorAll("input:not([type=hidden]), textarea")].some(field =>
     field.type === "checkbox" || field.type === "radio"
       ? field.checked !== field.defaultChecked
       : field.value !== field.defaultValue);
   // a browser that finds the form gone by the time it sends it drops it without a word
   const isSent = main.querySelector("form[data-sent]") !== null;
-  return isTyping || isDirty || isSent;
+  return isTyping || isDirty || isSent || openSheets().some(sheet => main.contains(sheet));
 }
 
 /** Exchange what stands in every [data-live] element for what the server shows now. */
