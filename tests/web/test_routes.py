@@ -103,6 +103,7 @@ TABLE = (
     Row("/do/{verb}", "GET POST", filled="/do/note"),
     Row("/figures", "GET"),
     Row("/figures/{subject}", "GET POST", filled="/figures/plaster"),
+    Row("/day", "GET POST"),
     Row("/paper/{kind}.pdf", "GET", filled="/paper/pour.pdf?edition=tide-cup", lacks=True),
     Row("/stream", "GET"),
     Row("/api/clock", "GET"),
