@@ -224,7 +224,7 @@ def test_a_page_that_a_form_was_refused_on_can_be_opened_again(app):
         answer = ask(app, row, "GET")
         above = answer.headers.get("location", "")
         opened = Browser(app, HERE, THIS_COMPUTER).get(above or row.address).status_code
-        if above in ("", "/") or not row.lacks and opened != 200:
+        if above in ("", "/") or (not row.lacks and opened != 200):
             found[row.path] = opened
 
     assert found == {}
