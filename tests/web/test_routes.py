@@ -103,6 +103,7 @@ TABLE = (
     Row("/do/{verb}", "GET POST", filled="/do/note"),
     Row("/figures", "GET"),
     Row("/figures/{subject}", "GET POST", filled="/figures/plaster"),
+    Row("/day", "GET POST"),
     Row("/paper/{kind}.pdf", "GET", filled="/paper/pour.pdf?edition=tide-cup", lacks=True),
     Row("/stream", "GET"),
     Row("/api/clock", "GET"),
@@ -215,6 +216,19 @@ def test_the_studios_computer_may_do_all(app):
     found = answers(app, headers={"Origin": HERE})  # the code is made before its picture
 
     assert otherwise(found, lambda row, method: DONE) == {}
+
+
+def test_a_page_that_a_form_was_refused_on_can_be_opened_again(app):
+    """A browser stays at the address that the form was sent to, and asks there for the page."""
+    found = {}
+    for row in (one for one in TABLE if one.methods == "POST" and one.path != "/api/commands"):
+        answer = ask(app, row, "GET")
+        above = answer.headers.get("location", "")
+        opened = Browser(app, HERE, THIS_COMPUTER).get(above or row.address).status_code
+        if above in ("", "/") or (not row.lacks and opened != 200):
+            found[row.path] = opened
+
+    assert found == {}
 
 
 @pytest.mark.rounds
