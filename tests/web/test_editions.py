@@ -104,6 +104,15 @@ def test_a_tray_sells_ships_and_marks_without_a_script(own):
     assert own.get(f"{JUG}/numbers").headers["location"] == JUG
 
 
+def test_a_sale_is_asked_to_whom_and_what_is_seldom_done_is_quiet(own):
+    page = own.get(JUG + "/numbers/10").text
+    posted(own, "sell", {"pieces": ["10"], "sell.reference": "order 2027-14"})
+
+    assert "To whom" in plain(page)
+    assert re.findall(r'class="button quiet"[^>]*>(Give|It broke)<', page) == ["Give", "It broke"]
+    assert own.entries("piece-sold")[-1]["reference"] == "order 2027-14"
+
+
 def test_a_planned_edition_is_declared_from_its_page(own):
     page = own.get("/editions/gale-flask").text
     assert "Declare it" in page
