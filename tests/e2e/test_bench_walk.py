@@ -96,7 +96,12 @@ def clock_s(page, card):
 @pytest.mark.rounds
 def test_a_whole_batch_of_plaster(walk):
     studio, page = walk.studio, walk.page
-    studio.do(planned(), {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "25 kg"})
+    masters = [
+        {"do": "make-form", "id": part, "edition": EDITION, "what": "master", "part": part}
+        for part in ("outside", "foot")
+    ]
+    lot = {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "25 kg"}
+    studio.do(planned(), *masters, lot)
     walk.open("/bench/plaster")
     page.get_by_label("Complete molds").fill("2")
     page.get_by_role("button", name="Lay them out").click()
@@ -177,7 +182,7 @@ def test_six_molds_of_slip_at_once(walk):
     studio, page = walk.studio, walk.page
     studio.do(
         planned(conditioning=0),
-        {"do": "pour", "id": "p", "edition": EDITION, "count": 6},
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 6},
         {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
         {"do": "mix-lot", "id": "s", "what": "slip"},
     )
@@ -268,7 +273,7 @@ def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
     studio, page = walk.studio, walk.page
     studio.do(
         planned(),
-        {"do": "pour", "id": "p", "edition": EDITION, "count": 2},
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
         {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
     )
     walk.open("/bench/slip")
@@ -335,7 +340,7 @@ def test_all_but_some_are_cast_by_one_tap(walk):
     studio, page = walk.studio, walk.page
     studio.do(
         planned(conditioning=0),
-        {"do": "pour", "id": "p", "edition": EDITION, "count": 4},
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 4},
         {"do": "dry", "id": "d", "edition": EDITION, "molds": "1-3", "go_on": True},
     )
     walk.open("/bench/slip")

@@ -6,8 +6,17 @@ from typing import Any
 
 import pytest
 
-from pourwright.ledger.findings import FINDINGS, OF_CASTS
-from tests.ledger.desk import Desk, docs_of, planned, with_finished, with_molds, with_ware
+from pourwright.ledger.findings import FINDINGS, OF_ALL, OF_CASTS
+from tests.ledger.desk import (
+    NO_MASTER,
+    Desk,
+    docs_of,
+    findings_said,
+    planned,
+    with_finished,
+    with_molds,
+    with_ware,
+)
 from tests.ledger.test_rules import Commands, E, Start, c
 
 CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all", go_on=True)]
@@ -70,7 +79,7 @@ def test_the_finding_is_told_and_kept_and_blocks_nothing(
 
 
 def test_every_finding_has_a_test():
-    assert {one.__name__ for table in (OF_CASTS, *FINDINGS.values()) for one in table} == {
+    assert {one.__name__ for table in (OF_CASTS, *FINDINGS.values(), OF_ALL) for one in table} == {
         one[0] for one in CASES
     }
 
@@ -80,7 +89,7 @@ def test_work_that_goes_as_it_should_finds_nothing(tmp_path):
     desk.do("mark", numbers="1-9")
     desk.do("ship", pieces="1-9")
 
-    assert list(docs_of(desk, "finding")) == []
+    assert findings_said(desk) == [NO_MASTER]
 
 
 def test_a_voided_entry_takes_its_findings_with_it(tmp_path):
@@ -89,7 +98,7 @@ def test_a_voided_entry_takes_its_findings_with_it(tmp_path):
     cast = desk.do("cast", molds="1")
     desk.do("correct", entry=cast["seq"], void=True)
 
-    assert list(docs_of(desk, "finding")) == []
+    assert findings_said(desk) == [NO_MASTER]
 
 
 def test_a_stocktake_is_found_in_one_order_whatever_is_counted_first(tmp_path):

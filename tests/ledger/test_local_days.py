@@ -238,7 +238,7 @@ def test_findings_stages_and_photos_are_told_with_the_day_of_the_studio(tmp_path
         odd = findings_text(findings(reading.things, "tide-cup"), studio.zone)
         stand = stages_text(stages(reading.things, "tide-cup"), studio.zone)
         photos = photos_of(reading.things, "tide-cup", "M-001", zone=studio.zone)
-    assert odd.startswith(f"2027-03-01, entry {cast['seq']}: S-009 is used")
+    assert f"2027-03-01, entry {cast['seq']}: S-009 is used" in odd
     assert "in the kiln since 2027-03-01: 2" in stand
     assert [one.day for one in photos] == ["2027-03-01"]
 

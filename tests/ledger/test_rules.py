@@ -66,11 +66,13 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_no_more_good_than_cast", with_molds, [], c("cast", molds="all", good=1), "conditioned 0"),
     ("rule_lost_molds_were_cast", with_ware, [], c("cast", molds="1", lost="1 stuck", lost_molds="2"), "not among"),
     ("rule_something_is_counted", with_ware, [], c("load", firing="bisque"), "Neither"),
+    ("rule_something_stands_before_it", with_ware, [], c("finish", **E), "None of tide-cup is at fired; 9 stand at greenware: write load (bisque) and unload first."),
     ("rule_stage_is_on_the_route", with_ware, [], c("lose", stage="third-fired", lost="1 chip"), "greenware, bisque"),
     ("rule_stage_is_told", with_ware, [], c("lose", lost="1 chip"), "stage is missing"),
     ("rule_firing_is_on_the_route", with_ware, [], c("load", firing="third", count=1), "its firings"),
     ("rule_stage_holds_enough", with_ware, [], c("load", firing="bisque", count=10), "9 unmarked"),
     ("rule_glazed_ware_waits_for_it", with_ware, [], c("glaze", count=1), "0 unmarked"),
+    ("rule_decorated_ware_waits_for_it", with_ware, [], c("decorate", count=1), "no third firing to decorate for; its firings are bisque, glaze."),
     ("rule_pieces_are_here", with_finished, LOST, c("ship", pieces="3"), "is lost"),
     (
         "rule_pieces_are_in_no_load", with_ware, [c("mark", stage="greenware", numbers="1-2"), c("load", firing="bisque", pieces="1-2")],

@@ -9,6 +9,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from pourwright.errors import StudioError
+from pourwright.ledger.answer import read_answer
 from pourwright.ledger.documents import Document
 from pourwright.ledger.entry import Draft
 from pourwright.ledger.file.store import Store
@@ -43,7 +44,7 @@ def test_an_entry_and_its_answer_are_kept_together(store):
         )  # fmt: skip
         assert book.entry(2) == book.entry(second.id) == second
         assert book.entry(3) is book.entry("e-none") is None
-        assert book.answer_of("c1")[1] == '{"ok": true, "seq": 2, "number": 1}'
+        assert read_answer(book.answer_of("c1")[1]).seq == 2
         assert book.answer_of("c2") is None
         assert book.head().checkpoint.startswith("2:")
         assert len(book.head().short_checkpoint) == len("2:") + 16

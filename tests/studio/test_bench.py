@@ -62,7 +62,7 @@ def molds(do):
         ago_min=90_000,
         **{k: v for k, v in planned(conditioning=0).items() if k not in ("do", "id")},
     )
-    do("pour", ago_min=80_000, edition=EDITION, count=3)
+    do("pour", ago_min=80_000, edition=EDITION, count=3, go_on=True)
     do("dry", ago_min=50_000, edition=EDITION, molds="all")
 
 

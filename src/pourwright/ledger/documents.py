@@ -233,6 +233,7 @@ class EditionDoc(Document, kw_only=True):
     loaded: int = 0
     loaded_named: int = 0
     glazed: int | UnsetType = UNSET
+    decorated: int | UnsetType = UNSET
     surplus: dict[str, int] = field(default_factory=dict)
     """Unmarked ware that was declared surplus, by what becomes of it."""
     undeclared: int | UnsetType = UNSET

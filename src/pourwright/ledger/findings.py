@@ -193,11 +193,8 @@ FINDINGS: dict[str, tuple[Look, ...]] = {
     "casts-made": (finding_lot_is_not_entered,),
     "casts-counted": (finding_lot_is_not_entered, finding_count_shrank),
     "part-swapped": (finding_plaster_lots_are_mixed,),
-    "molds-poured": (finding_lot_is_not_entered, finding_gone_on_when_asked),
-    "part-poured": (finding_lot_is_not_entered, finding_gone_on_when_asked),
-    "mold-dried": (finding_gone_on_when_asked,),
-    "mold-destroyed": (finding_gone_on_when_asked,),
-    "form-destroyed": (finding_gone_on_when_asked,),
+    "molds-poured": (finding_lot_is_not_entered,),
+    "part-poured": (finding_lot_is_not_entered,),
     "step-started": (finding_devices_disagree, finding_mold_was_filled_twice),
     "step-ended": (finding_step_was_not_started,),
     "ware-lost": (finding_lot_is_not_entered,),
@@ -213,6 +210,9 @@ FINDINGS: dict[str, tuple[Look, ...]] = {
 }
 """What else is looked for, by kind."""
 
+OF_ALL: tuple[Look, ...] = (finding_gone_on_when_asked,)
+"""What is looked for in every entry."""
+
 
 def findings_about(things: Things, entry: Entry) -> list[tuple[str, str]]:
     """Return what is odd about an entry, by the state before it: each finding's name and sentence."""
@@ -221,7 +221,7 @@ def findings_about(things: Things, entry: Entry) -> list[tuple[str, str]]:
         casts = _casts(things, entry)
         for look_at in OF_CASTS:
             found += [(look_at.__name__, said) for said in look_at(casts)]
-    for look in FINDINGS.get(entry.kind, ()):
+    for look in (*FINDINGS.get(entry.kind, ()), *OF_ALL):
         found += [(look.__name__, said) for said in look(things, entry)]
     return found
 

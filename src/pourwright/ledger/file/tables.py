@@ -116,14 +116,6 @@ FILL_WORDS = (
 )
 """Puts the words of every entry behind a place into the index."""
 
-FIND_WORDS = (
-    "SELECT rowid FROM entry_word WHERE rowid = ? AND entry_word MATCH "  # noqa: S608 - our own words
-    # a query ends at a NUL
-    f"""(SELECT '"' || replace(replace({_WORDS_OF}, '"', '""'), char(0), ' ') || '"' """
-    "FROM entry WHERE seq = ?)"
-)
-"""Finds an entry by all its words in a row."""
-
 entry_word = table("entry_word")
 
 

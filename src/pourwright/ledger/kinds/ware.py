@@ -211,6 +211,14 @@ WARE_KINDS = (
         example={"do": "glaze", "id": "c-4", "edition": "tide-cup", "count": 18, "lot": "G-001"},
     ),
     Kind(
+        verb="decorate",
+        kind="ware-decorated",
+        scope="edition",
+        meaning="Ware is decorated for the third firing; it may be left out.",
+        fields=(COUNT, WHICH, NOTE),
+        example={"do": "decorate", "id": "c-10", "edition": "tide-cup", "count": 6},
+    ),
+    Kind(
         verb="load",
         kind="load-closed",
         scope="edition",

@@ -120,6 +120,12 @@ RULES: dict[str, tuple[Rule, ...]] = {
         of_ware.rule_glazed_ware_waits_for_it,
         *_HERE,
     ),
+    "ware-decorated": (
+        _OPEN,
+        of_ware.rule_something_is_counted,
+        of_ware.rule_decorated_ware_waits_for_it,
+        *_HERE,
+    ),
     "load-closed": _LOAD,
     "load-opened": (
         _OPEN,
@@ -129,7 +135,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
     "load-fired": (*_LOAD, of_ware.rule_no_more_lost_than_loaded),
     "ware-finished": (
         _OPEN,
-        of_ware.rule_something_is_counted,
+        of_ware.rule_something_stands_before_it,
         of_ware.rule_stage_holds_enough,
         *_HERE,
         of_ware.rule_pieces_stand_where_it_begins,
