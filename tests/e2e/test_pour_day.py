@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.bench_studio import BRIEF, lay_out, planned
+from tests.bench_studio import BRIEF, EDITION, lay_out, planned
 from tests.e2e.page_looks import axe_faults
 from tests.e2e.serving import Served
 from tests.e2e.walking import pass_s, tapped, walking
@@ -23,10 +23,12 @@ def maker(tmp_path, chromium):
     text = text.replace("[pouring]", '[pouring]\nsession = "6 h"\nsetup = "1 h"')
     file.write_text(text, encoding="utf-8")
     studio = Served(folder).start()
-    studio.do(
-        planned(pieces=30, molds=9),
-        {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"},
-    )
+    masters = [
+        {"do": "make-form", "id": part, "edition": EDITION, "what": "master", "part": part}
+        for part in ("outside", "foot")
+    ]
+    lot = {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"}
+    studio.do(planned(pieces=30, molds=9), *masters, lot)
     with walking(chromium, studio) as found:
         yield found
     studio.kill()
