@@ -161,7 +161,7 @@ ENTANGLED = {
     "studio", "studio.region", "studio.currency", "time.public_holidays", "plaster.consistency",
     "plaster.yield_l_per_kg", "plaster.bucket", "plaster.mixer", "plaster.spare", "pouring.session",
     "pouring.setup", "pouring.mix_and_pour", "drying.days_low", "drying.days_high", "edition.proofs",
-    "edition.molds", "edition.molds_at_most", "mold.dry_mass", "mold.mix_water", "mold.batches", "mold.life", "mold.conditioning",
+    "edition.molds", "edition.molds_at_most", "mold.shape", "mold.dry_mass", "mold.mix_water", "mold.batches", "mold.life", "mold.conditioning",
     "casting.fill", "casting.drained", "casting.test.wall", "casting.test.time",
     "dimensions.shrinkage.dry", "dimensions.shrinkage.fired", "dimensions.shrinkage.fired_on",
     "kiln.loads_a_week", "losses.casting", "losses.drying", "losses.bisque", "losses.glaze", "losses.third",

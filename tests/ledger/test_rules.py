@@ -72,6 +72,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_firing_is_on_the_route", with_ware, [], c("load", firing="third", count=1), "its firings"),
     ("rule_stage_holds_enough", with_ware, [], c("load", firing="bisque", count=10), "9 unmarked"),
     ("rule_glazed_ware_waits_for_it", with_ware, [], c("glaze", count=1), "0 unmarked"),
+    ("rule_decorated_ware_waits_for_it", with_ware, [], c("decorate", count=1), "no third firing to decorate for; its firings are bisque, glaze."),
     ("rule_pieces_are_here", with_finished, LOST, c("ship", pieces="3"), "is lost"),
     (
         "rule_pieces_are_in_no_load", with_ware, [c("mark", stage="greenware", numbers="1-2"), c("load", firing="bisque", pieces="1-2")],
@@ -110,8 +111,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_weighing_is_whole", with_molds, [], c("weigh", **E, mold=1), "mold and mass"),
     ("rule_weighing_is_whole", with_molds, [], c("weigh", mold=1, mass="6 kg", masses="2 6.1 kg"), "mold and mass"),
     ("rule_photo_is_known", planned, [], c("erase-photo", **E, digest="ab" * 32), "no photo"),
-    ("rule_step_is_not_running", planned, [c("start-step", what="b", step="soak")], c("start-step", what="b", step="soak"), "running since"),
-    ("rule_step_is_running", planned, [], c("end-step", what="b", step="soak"), "not running"),
+    ("rule_cast_is_not_written_yet", with_molds, [c("cast", molds="1", cast=1)], c("cast", molds="1", cast=1, lost="1 stuck"), "Cast 1 of M-001 is written down already: the book has 1"),
     ("rule_correction_says_one_thing", planned, [], c("correct", entry=1), "void yes"),
     ("rule_corrected_entry_is_known", planned, [], c("correct", entry=9, void=True), "no entry 9"),
     ("rule_correction_is_only_voided", planned, [c("correct", entry=1, changes={"pieces": 9})], c("correct", entry=2, changes={"pieces": 8}), "correct entry 1 itself"),

@@ -15,7 +15,7 @@ from pourwright.shape.look import Wish, look_at
 from pourwright.shape.mesh import Mesh
 from pourwright.shape.reach import reached
 from pourwright.shape.records import Parting
-from pourwright.shape.release import ENOUGH, SIDES, release_of
+from pourwright.shape.release import ENOUGH, WAYS, release_of
 from pourwright.shape.solids import mesh_of, solid_of
 from tests.shape.models import cup, ply, revolved, sphere
 
@@ -151,7 +151,7 @@ def handled() -> Mesh:
 
 
 def footed() -> Mesh:
-    return revolved([(0, 4), (20, 4), (20, 0), (30, 0), (33, 30), (30, 70), (0, 70)], 96)
+    return revolved([(0, 4), (20, 4), (20, 0), (30, 0), (33, 30), (30, 70), (0, 70)], 48)
 
 
 @pytest.mark.parametrize(
@@ -223,7 +223,7 @@ def test_what_is_cut_away_agrees_with_lines_through_the_body():
 
 
 def test_the_command_knows_every_way_to_part():
-    assert get_args(Parting) == PARTINGS == tuple(SIDES)
+    assert get_args(Parting) == PARTINGS == tuple(WAYS)
 
 
 def test_the_command_tells_how_a_mold_comes_off(tmp_path, capsys):
@@ -233,8 +233,6 @@ def test_the_command_tells_how_a_mold_comes_off(tmp_path, capsys):
     assert run(["shape", str(file), "--unit", "mm", "--parting", "best"]) == 0
     words = capsys.readouterr().out
     assert "Halves, the first pulled toward 90°: every face comes off." in words
-    assert run(["shape", str(file), "--unit", "mm", "--heading", "0", "--parting", "halves"]) == 0
-    assert "Where halves would hold" in capsys.readouterr().out
 
 
 ANSWERS = {

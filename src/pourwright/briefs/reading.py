@@ -19,6 +19,7 @@ from pourwright.briefs.read_tables import (
     schema_of,
 )
 from pourwright.briefs.records import Brief, Studio
+from pourwright.briefs.shape_file import with_shape
 from pourwright.briefs.studio_file import (
     STUDIO_FILE,
     build_studio,
@@ -81,12 +82,15 @@ class BriefFile:
         studio_sheet, studio = _read_studio(self, today, sheet)
         # the studio decides whose pint a pint is, and the currency
         sheet.units, sheet.currency = studio_sheet.units, studio_sheet.currency
-        values = read_tables(self.tables, SCHEMA, sheet, "brief")
+        told = with_shape(self.tables, self.path.parent, sheet)
+        values = read_tables(told.tables, SCHEMA, sheet, "brief")
+        values.failed |= told.failed
         if not values.of_another_version:
             _work_out(values)
             for check in CHECKS:
                 check(values, sheet)
             check_parts(values, sheet, studio)
+            told.note_origins(values)
         raise_if_any(sheet.complaints + studio_sheet.complaints)
         assert studio is not None  # noqa: S101 - without it there is a complaint
         return _build_brief(values, studio), build_studio(studio)

@@ -8,14 +8,16 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 if TYPE_CHECKING:
-    from pourwright.shape.look import Shows, Up
+    from pourwright.shape.look import Shows
     from pourwright.shape.model_units import Unit
-    from pourwright.shape.records import Parting, Shape
+    from pourwright.shape.records import Parting, Shape, Up
 
 PARTINGS = (
     "drop-out",
     "halves",
     "halves and base",
+    "halves and top",
+    "halves, base and top",
     "three sides",
     "three sides and base",
     "four sides",
@@ -28,7 +30,8 @@ Examples:
   pourwright shape mug.3mf --drawn fired --shrinkage "12 %"
   pourwright shape mug.stl --wall "5 mm" --test-wall "4 mm" --test-minutes "8 min"
   pourwright shape mug.stl --parting best
-  pourwright shape mug.stl --halves mold
+  pourwright shape mug.stl --mold mold
+  pourwright shape mug.stl --mold mold --masters --printer "220 x 220 x 250 mm"
   pourwright shape mug.glb --json > mug.json
 """
 
@@ -44,9 +47,8 @@ Examples:
 @click.option(
     "--up",
     type=click.Choice(["x", "-x", "y", "-y", "z", "-z"]),
-    default="z",
-    show_default=True,
-    help="The model's axis that points to where slip is poured in.",
+    help="The model's axis that points to where slip is poured in. Without it: z, or -z if only the foot "
+    "is level.",
 )
 @click.option(
     "--drawn",
@@ -97,15 +99,52 @@ Examples:
     "the best of 72.",
 )
 @click.option(
-    "--halves",
+    "--mold",
     "folder",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
-    help="Make the mold's two halves with spare and natches, and write them there as STL; files of the same "
-    "name are replaced.",
+    help="Make the mold's parts with spare, natches and strap grooves, and write them there as STL and 3MF; "
+    "files of the same name are replaced.",
 )
 @click.option(
     "--around", metavar="TEXT", default="30 mm", show_default=True, help="Plaster around the piece."
+)
+@click.option(
+    "--spare",
+    metavar="TEXT",
+    default="25 mm",
+    show_default=True,
+    help="How high the spare stands above the opening; it widens upward to pour into.",
+)
+@click.option(
+    "--round",
+    metavar="TEXT",
+    default="4 mm",
+    show_default=True,
+    help="Radius of the block's upright edges; as much as around the piece makes a rounded block.",
+)
+@click.option(
+    "--masters",
+    is_flag=True,
+    help="With --mold: write the form of each part's master too, to be printed and filled with rubber.",
+)
+@click.option(
+    "--rubber-density",
+    metavar="TEXT",
+    help='Of the cured rubber, from its data sheet, to tell its mass. Such as "1.1 kg/l".',
+)
+@click.option(
+    "--printer",
+    metavar="TEXT",
+    help="What your printer prints, to tell which forms are too big for it: width, depth, height. "
+    'Such as "220 x 220 x 250 mm".',
+)
+@click.option(
+    "--lift",
+    metavar="TEXT",
+    default="23 kg",
+    show_default=True,
+    help="What one person lifts at most; the answer says what is heavier.",
 )
 @click.option(
     "--consistency",
@@ -125,14 +164,16 @@ Examples:
 def shape_command(
     model: Path,
     unit: Unit | None,
-    up: Up,
+    up: Up | None,
     drawn: Shows,
     parting: Parting | Literal["best"] | None,
     heading: float | None,
     folder: Path | None,
     consistency: float,
+    printer: str | None,
     units: str,
     *,
+    masters: bool,
     as_json: bool,
     **typed: str | None,
 ) -> None:
@@ -141,7 +182,7 @@ def shape_command(
     Its size at the mold and fired, what is wrong with its surface and where, and what it
     holds if it is drawn hollow; with a wall or a casting time, the clay and the slip of a
     cast, what does not drain and what casts solid; with a parting, how a mold comes off and
-    where it would hold; with --halves, the two halves as bodies. The model's file is never
+    where it would hold; with --mold, its parts as bodies. The model's file is never
     changed.
     """
     from pourwright.shape.extra import require_extra
@@ -152,15 +193,30 @@ def shape_command(
     from pourwright.shape.look import Wish
 
     told = {name: _read(name, text) for name, text in typed.items()}
-    around_mm = told.pop("around") or 0.0
+    lengths = (told.pop(name) or 0.0 for name in ("around", "spare", "round"))
+    around_mm, spare_mm, round_mm = lengths
+    lift_kg = told.pop("lift") or 0.0
+    told_density = told.pop("rubber_density")
     wish = Wish(unit, up, drawn, told.pop("shrinkage"))
     cast = CastWish(**{FIELDS[name]: value for name, value in told.items()})
     is_asked = parting is not None or heading is not None
     way = None if parting == "best" else parting
-    mold = MoldWish(is_asked, way, heading, folder, around_mm, consistency)
+    mold = MoldWish(
+        is_asked,
+        way,
+        heading,
+        folder,
+        around_mm,
+        spare_mm,
+        round_mm,
+        consistency,
+        masters,
+        told_density,
+        None if printer is None else _read_printer(printer),
+    )
     with working("Looking at the model"):
         shape = shape_of(model, wish, cast, mold)
-    _show(shape, units, as_json=as_json)
+    _show(shape, units, lift_kg, as_json=as_json)
 
 
 FIELDS = {
@@ -176,6 +232,10 @@ FIELDS = {
 
 DIMENSIONS = {
     "around": "length",
+    "spare": "length",
+    "round": "length",
+    "lift": "mass",
+    "rubber_density": "density",
     "shrinkage": "fraction",
     "wall": "length",
     "minutes": "duration",
@@ -195,7 +255,22 @@ def _read(name: str, text: str | None) -> float | None:
     return None if text is None else read(text, DIMENSIONS[name], path=path)
 
 
-def _show(shape: Shape, units: str, *, as_json: bool) -> None:
+def _read_printer(text: str) -> tuple[float, float, float]:
+    """Return three lengths; a unit behind the last goes for all that have none. [mm]"""
+    from pourwright.errors import BadInput
+    from pourwright.quantities import read
+
+    words = [one.strip() for one in text.replace("×", "x").split("x")]
+    unit = words[-1].lstrip("0123456789., ")
+    if len(words) != 3 or not unit:
+        right = 'give width, depth and height, such as "220 x 220 x 250 mm"'
+        raise BadInput.one("--printer", text, right)
+    lengths = [one if one[-1:].isalpha() else f"{one} {unit}" for one in words]
+    wide, deep, high = (read(one, "length", path="--printer") for one in lengths)
+    return wide, deep, high
+
+
+def _show(shape: Shape, units: str, lift_kg: float, *, as_json: bool) -> None:
     if as_json:
         import msgspec
 
@@ -204,4 +279,4 @@ def _show(shape: Shape, units: str, *, as_json: bool) -> None:
     from pourwright.cli.show import console_for, show_sections
     from pourwright.report.shape import shape_sections, shape_title
 
-    show_sections(console_for(), shape_title(shape), shape_sections(shape, units))
+    show_sections(console_for(), shape_title(shape), shape_sections(shape, units, lift_kg))

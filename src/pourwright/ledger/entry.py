@@ -261,6 +261,17 @@ def moment_in(at: str, zone: str) -> str:
     return local.strftime("%Y-%m-%d %H:%M:%S" if local.second else "%Y-%m-%d %H:%M")
 
 
+def clock_in(at: str, zone: str) -> str:
+    """Return the time of day of an instant in the book, by the clocks of a zone.
+
+    Examples
+    --------
+    >>> clock_in("2027-03-02T02:30:00Z", "America/Denver")
+    '19:30'
+    """
+    return instant(at).astimezone(ZoneInfo(zone)).strftime("%H:%M")
+
+
 def day_of_entry(entry: Entry) -> str:
     """Return the day on which something happened, by the studio's calendar."""
     return day_in(entry.at, entry.zone)

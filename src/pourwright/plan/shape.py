@@ -6,23 +6,34 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
+import numpy as np
 
-from pourwright.errors import BadInput, NotDoable
+from pourwright.errors import BadInput
 from pourwright.files import write_whole
 from pourwright.materials.casting.minutes import casting_minutes, casting_rate
 from pourwright.materials.casting.shapes import wall_on_shape_mm
 from pourwright.materials.casting.water import CAST_MOISTURE, water_balance
 from pourwright.materials.plaster.mix import Plaster, batch_for_volume, dry_density, wet_density
+from pourwright.materials.rubber import rubber_mass
 from pourwright.materials.slip.basis import liter_weight_of_water_fraction
 from pourwright.materials.slip.liter_weight import SOLIDS_KG_PER_L
 from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
-from pourwright.shape.halves import PLASTER_MM, halves_of
 from pourwright.shape.look import Looked, Wish, look_at
-from pourwright.shape.records import Clay, Parting, PartMass, Shape, Wall
+from pourwright.shape.masters import fits_printer, master_form
+from pourwright.shape.mesh import BoolArray, Mesh, Place
+from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
+from pourwright.shape.opening import opening_of
+from pourwright.shape.pictures import by_draft, from_three_sides, opened, png_bytes
+from pourwright.shape.reach import reached
+from pourwright.shape.records import Clay, Master, Parting, PartMass, Shape, Wall
 from pourwright.shape.release import release_of
 from pourwright.shape.stl_file import stl_bytes
+from pourwright.shape.three_mf_file import three_mf_bytes
 from pourwright.shape.wall import cast_wall
+
+VIEW_DOTS = 480
+"""Width and height of each view in a picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +78,21 @@ class MoldWish:
     heading_deg : float or None
         Which way the first side is pulled, from the x axis toward the y axis. [degree]
     folder : Path or None
-        Where the two halves are written as STL; None makes none.
+        Where the mold's parts are written; None makes none.
     plaster_mm : float
         Plaster around the piece. [mm]
+    spare_mm : float
+        How high the spare is. [mm]
+    round_mm : float
+        Radius of the block's upright edges. [mm]
     consistency : float
         Parts of water to 100 of plaster. [-]
+    masters : bool
+        Whether the forms of the masters are written too.
+    rubber_kg_per_l : float or None
+        Density of the rubber, from its data sheet. [kg/l]
+    printer_mm : (float, float, float) or None
+        What the printer prints: width, depth and height. [mm]
     """
 
     is_asked: bool = False
@@ -79,7 +100,12 @@ class MoldWish:
     heading_deg: float | None = None
     folder: Path | None = None
     plaster_mm: float = PLASTER_MM
+    spare_mm: float = SPARE_MM
+    round_mm: float = ROUND_MM
     consistency: float = 70.0
+    masters: bool = False
+    rubber_kg_per_l: float | None = None
+    printer_mm: Place | None = None
 
 
 def shape_of(
@@ -124,33 +150,68 @@ def shape_of(
 def _with_mold(
     shape: Shape, looked: Looked, mold: MoldWish, pour_mm: float | None, watch: Watch
 ) -> Shape:
-    """Return what is told of a shape with how its mold comes off, and write the halves if asked."""
-    if mold.folder is not None and mold.parting not in (None, "halves"):
-        raise NotDoable("Only halves can be made into bodies so far; say --parting halves.")
-    parting: Parting | None = mold.parting if mold.folder is None else "halves"
+    """Return what is told of a shape with how its mold comes off, and write its parts if asked."""
     release = release_of(
-        looked.outside, parting, mold.heading_deg, pour_mm, lambda done: watch(done / 2)
+        looked.outside, mold.parting, mold.heading_deg, pour_mm, lambda done: watch(done / 2)
     )
     shape = msgspec.structs.replace(shape, release=release)
     if mold.folder is None:
         return shape
-    plaster = Plaster("plaster", mold.consistency, "as told")
-    made = halves_of(
+    made = mold_of(
         looked.outside,
         release.chosen,
         pour_mm,
         mold.plaster_mm,
+        mold.spare_mm,
+        mold.round_mm,
         watch=lambda done: watch((1 + done) / 2),
     )
     stem = Path(looked.look.file).stem
-    names = tuple(f"{stem}-half-{number}.stl" for number in (1, 2))
-    for name, body in zip(names, made.bodies, strict=True):
-        write_whole(mold.folder / name, stl_bytes(body))
+    names = _write(made, mold.folder, stem)
+    _draw(made, looked.outside, opening_of(looked.outside, pour_mm)[0], mold.folder, stem)
+    plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
-        _part(name, one.volume_l, plaster)
-        for name, one in zip(names, made.told.halves, strict=True)
+        _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
     )
-    return msgspec.structs.replace(shape, halves=made.told, parts=parts)
+    masters = _masters(made, mold, names) if mold.masters else ()
+    shape = msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters)
+    told = msgspec.json.format(msgspec.json.encode(shape), indent=2)
+    write_whole(mold.folder / f"{stem}-shape.json", told)
+    return shape
+
+
+def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
+    """Write each part as STL and all as one 3MF, and return the names of the STLs."""
+    bodies = {one.name: body for one, body in zip(made.told.parts, made.bodies, strict=True)}
+    names = [f"{stem}-{name.replace(' ', '-')}.stl" for name in bodies]
+    for name, body in zip(names, bodies.values(), strict=True):
+        write_whole(folder / name, stl_bytes(body))
+    write_whole(folder / f"{stem}-all-parts.3mf", three_mf_bytes(bodies))
+    return names
+
+
+def _draw(made: MoldOfPiece, piece: Mesh, is_open: BoolArray, folder: Path, stem: str) -> None:
+    """Write the piece from three sides, colored by how it comes off, and the mold opened."""
+    pulls = np.array([one.pull for one in made.told.parts])
+    sides = from_three_sides(by_draft(piece, pulls, reached(piece, pulls), is_open), VIEW_DOTS)
+    write_whole(folder / f"{stem}-three-sides.png", png_bytes(sides))
+    parts = [(body, one.pull) for one, body in zip(made.told.parts, made.bodies, strict=True)]
+    write_whole(folder / f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS)))
+
+
+def _masters(made: MoldOfPiece, mold: MoldWish, names: list[str]) -> tuple[Master, ...]:
+    """Write the form of each part's master beside its part, and return what is told of them."""
+    told = []
+    for one, body, part_file in zip(made.told.parts, made.bodies, names, strict=True):
+        form = master_form(body, one.pull)
+        name = part_file.replace(".stl", "-master-form.stl")
+        if mold.folder is not None:
+            write_whole(mold.folder / name, stl_bytes(form.body))
+        density, printer = mold.rubber_kg_per_l, mold.printer_mm
+        kg = None if density is None else float(rubber_mass(form.rubber_l, density))
+        fits = None if printer is None else fits_printer(form.size_mm, printer)
+        told.append(Master(one.name, name, form.size_mm, form.rubber_l, kg, fits))
+    return tuple(told)
 
 
 def _part(file: str, volume_l: float, plaster: Plaster) -> PartMass:

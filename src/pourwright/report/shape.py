@@ -8,8 +8,10 @@ from pourwright.shape.mesh import Place
 from pourwright.shape.records import (
     FAULTS,
     Clay,
-    Halves,
     Look,
+    Master,
+    Mold,
+    MoldPart,
     PartMass,
     Pulls,
     Release,
@@ -20,6 +22,10 @@ from pourwright.shape.records import (
 
 SLIP_KG_PER_L = 1.8
 """What slip weighs, near enough to say how heavy a full mold is. [kg/l]"""
+
+LIFT_KG = 23.0
+"""What one person lifts at most, close to the body and seldom: the load constant of the revised
+lifting equation. Waters, Putz-Anderson and Garg, NIOSH publication 94-110, 1994. [kg]"""
 
 UNIT_FROM = {
     "told": "as you say",
@@ -41,7 +47,7 @@ _MOST_PLACES = 10
 """Places of undercut that are listed; the rest are counted."""
 
 
-def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
+def shape_sections(shape: Shape, units: str, lift_kg: float = LIFT_KG) -> tuple[Section, ...]:
     """Return all that is told of a model.
 
     Parameters
@@ -50,14 +56,18 @@ def shape_sections(shape: Shape, units: str) -> tuple[Section, ...]:
         What was found.
     units : {"metric", "us"}
         Units it is shown in.
+    lift_kg : float
+        What one person lifts at most. [kg]
     """
     sections = [_model(shape.look, units), _surface(shape.look)]
     if shape.wall is not None and shape.clay is not None:
         sections.append(_wall(shape.wall, shape.clay, units))
     if shape.release is not None:
         sections.append(_mold(shape.release, units))
-    if shape.halves is not None:
-        sections.append(_halves(shape.halves, shape.parts, units))
+    if shape.mold is not None:
+        sections.append(_parts(shape.mold, shape.parts, units, lift_kg))
+    if shape.masters:
+        sections.append(_masters(shape.masters, units))
     return tuple(sections)
 
 
@@ -77,6 +87,7 @@ def _model(look: Look, units: str) -> Section:
     rows: list[FactRow] = [
         ("File", f"{look.kind}, {look.triangles:,} triangles", f"SHA-256 {look.sha256[:12]}..."),
         ("Unit", look.unit, UNIT_FROM[look.unit_from]),
+        ("Up", f"the model's {look.up} axis", "slip is poured in from there"),
         ("Size of the mold", _size(body.size_mm, units), _drawn(look, "mold")),
     ]
     if body.fired_size_mm is not None and look.shrinkage is not None:
@@ -270,7 +281,7 @@ def _mold(release: Release, units: str) -> Section:
     notes = (
         "On a round piece a strip beside each seam always leans little: of a tube parted in halves, one "
         "hundredth of the girth leans under 1°. Undercuts are told as the triangles have them, however "
-        "small. Sides are told by what they can reach; only for two is it worked out that a plane parts them."
+        "small. What is cut away is shut in behind the piece, between flat seams."
     )
     return Section("mold", "How a mold comes off", (*blocks, steep, Text(notes, "note")))
 
@@ -296,8 +307,7 @@ def _toward(pulls: Pulls) -> str:
 
 def _cut(pulls: Pulls) -> float:
     """Return what is cut away, 0 where that is under a hundredth of a milliliter. [l]"""
-    trimmed = pulls.trimmed_l or 0.0
-    return trimmed if trimmed >= 1e-5 else 0.0
+    return pulls.trimmed_l if pulls.trimmed_l >= 1e-5 else 0.0
 
 
 def _tried(release: Release, units: str) -> Table:
@@ -307,7 +317,7 @@ def _tried(release: Release, units: str) -> Table:
             str(one.parts),
             "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
             show(one.undercut_m2, "area", units),
-            "" if one.trimmed_l is None else show(one.trimmed_l, "volume", units),
+            show(one.trimmed_l, "volume", units),
         )
         for one in release.tried
     )
@@ -339,69 +349,172 @@ def _undercuts(release: Release, units: str) -> Table:
     )
 
 
-# --- the halves
+# --- the parts of the mold
 
 
-def _halves(halves: Halves, parts: tuple[PartMass, ...], units: str) -> Section:
-    lead = f"Two halves in a block of {_size(halves.block_mm, units)}: along the pull, across it, and high."
+def _parts(mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float) -> Section:
+    lead = (
+        f"{_counted(mold)} in a block of {_size(mold.block_mm, units)}: along the first pull, across it, and high. "
+        f"They come off in this order, each along its pull."
+    )
     table = Table(
-        "The halves, and what to weigh for each",
+        "The parts, and what to weigh for each",
         (
-            ("File", "left"),
+            ("Part", "left"),
             ("Pulled", "right"),
             ("Volume", "right"),
             ("Plaster", "right"),
             ("Water", "right"),
             ("Wet", "right"),
             ("Dry", "right"),
+            ("Thinnest", "right"),
         ),
-        tuple(
-            _half_row(part, one.heading_deg, one.volume_l, units)
-            for part, one in zip(parts, halves.halves, strict=True)
-        ),
-        note="Nothing is added for waste. Degrees go from the x axis toward the y axis.",
+        tuple(_part_row(part, one, units) for part, one in zip(parts, mold.parts, strict=True)),
+        note="Nothing is added for waste. Degrees go from the x axis toward the y axis. Thinnest is the plaster "
+        "behind the piece, 5 mm and more from a seam.",
     )
-    rows: list[FactRow] = [("Slip to fill", show(halves.fill_l, "volume", units), "with the spare")]
+    rows: list[FactRow] = [("Slip to fill", show(mold.fill_l, "volume", units), "with the spare")]
     rows += [
-        ("Natch", _where(place), "x, y, z in mm, on the first half")
-        for place in halves.natches_at_mm
+        ("Natch", _where(one.at_mm), f"x, y, z in mm, on {one.on}, into {one.into}")
+        for one in mold.natches
     ]
-    if halves.cut_l >= 1e-5:
+    if mold.cut_l >= 1e-5:
         rows.append(
-            ("Cut away", show(halves.cut_l, "volume", units), "it was shut in behind the piece")
+            ("Cut away", show(mold.cut_l, "volume", units), "it was shut in behind the piece")
         )
-    if halves.crumbs_l >= 1e-5:
-        rows.append(("Left out", show(halves.crumbs_l, "volume", units), "loose crumbs of plaster"))
+    if mold.crumbs_l >= 1e-5:
+        rows.append(("Left out", show(mold.crumbs_l, "volume", units), "loose crumbs of plaster"))
+    rows += [("File", one.file, "") for one in parts]
+    pictures = (
+        "Beside them are written: all parts as one 3MF, this answer as JSON for a brief, and two pictures. The "
+        "mold opened has a tint for each part. The piece from three sides is orange where it leans less than "
+        "1° away from its pull, ocher under 3°, and violet where it holds."
+    )
     return Section(
-        "halves",
-        "The halves",
-        (Text(lead, "lead"), table, Facts(tuple(rows)), *_warnings(halves, parts, units)),
+        "parts",
+        "The parts of the mold",
+        (
+            Text(lead, "lead"),
+            table,
+            Facts(tuple(rows)),
+            Text(pictures, "note"),
+            *_warnings(mold, parts, units, lift_kg),
+        ),
     )
 
 
-def _half_row(part: PartMass, heading_deg: float, volume_l: float, units: str) -> tuple[str, ...]:
+def _counted(mold: Mold) -> str:
+    count = len(mold.parts)
+    return "One part" if count == 1 else f"{count} parts"
+
+
+def _part_row(part: PartMass, one: MoldPart, units: str) -> tuple[str, ...]:
     masses = (part.plaster_kg, part.water_kg, part.wet_kg, part.dry_kg)
+    level = "up" if one.pull[2] > 0 else "down"
     return (
-        part.file,
-        f"{heading_deg:g}°",
-        show(volume_l, "volume", units),
-        *(show(one, "mass", units) for one in masses),
+        one.name,
+        level if one.heading_deg is None else f"{one.heading_deg:g}°",
+        show(one.volume_l, "volume", units),
+        *(show(mass, "mass", units) for mass in masses),
+        short(one.thinnest_mm, "length", units),
     )
 
 
-def _warnings(halves: Halves, parts: tuple[PartMass, ...], units: str) -> tuple[Block, ...]:
+def _warnings(
+    mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float
+) -> tuple[Block, ...]:
     blocks: list[Block] = []
-    if len(halves.natches_at_mm) < 2:
-        few = "There is no room for two natches, so the halves can slip: give more plaster with --around."
+    slippery = _without_natches(mold)
+    if slippery:
+        few = f"There is no room for a natch {slippery}, so they can slip: give more plaster with --around."
         blocks.append(Text(few))
-    full_kg = sum(one.wet_kg for one in parts) + SLIP_KG_PER_L * halves.fill_l
-    blocks.append(
-        Caution(
-            f"Wet and full of slip the mold weighs about {show(full_kg, 'mass', units)}: turn it by two, or on a frame."
-        )
-    )
+    sharp = [one for one in mold.parts if one.sharp_mm >= 20]
+    if sharp:
+        words = ", ".join(f"{show(one.sharp_mm, 'length', units)} of {one.name}" for one in sharp)
+        blocks.append(Text(f"Edges along the piece sharper than 45°, which chip: {words}."))
+    blocks.append(Caution(_heavy(mold, parts, units, lift_kg)))
     opens = (
-        "Each half is what is left once all is taken out that lies between a face leaning back and the "
-        "plane, so the way along its pull is free. Outside edges are sharp: bevel them."
+        "Each part is what is left once all is taken out that lies behind a face leaning back, so the way "
+        "along its pull is free. Grooves take a strap of an inch; edges along the seams are beveled, but for "
+        "the face to pour at."
     )
     return (*blocks, Text(opens, "note"))
+
+
+def _without_natches(mold: Mold) -> str:
+    """Return between which parts that touch there is no natch; empty if there is one everywhere."""
+    names = [one.name for one in mold.parts]
+    held = {frozenset((one.on, one.into)) for one in mold.natches}
+    sides = [one.name for one in mold.parts if one.heading_deg is not None]
+    ends = [one for one in names if one not in sides]
+    pairs = [(end, side) for end in ends for side in sides]
+    pairs += list(zip(sides, [*sides[1:], *sides[:1]], strict=True))
+    missing = {frozenset(pair) for pair in pairs if len(set(pair)) == 2} - held
+    told = sorted(" and ".join(sorted(pair)) for pair in missing)
+    return f"between {', '.join(told)}" if told else ""
+
+
+def _heavy(mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float) -> str:
+    wet_kg = sum(one.wet_kg for one in parts)
+    dry_kg = sum(one.dry_kg for one in parts)
+    full_kg = wet_kg + SLIP_KG_PER_L * mold.fill_l
+    limit = show(lift_kg, "mass", units)
+    said = (
+        f"The mold weighs {show(dry_kg, 'mass', units)} dry, {show(wet_kg, 'mass', units)} wet, and wet and "
+        f"full of slip about {show(full_kg, 'mass', units)}"
+    )
+    if full_kg > lift_kg:
+        return (
+            f"{said}: more than the {limit} that one person lifts. Turn it by two, or on a frame."
+        )
+    heaviest = f"{said}: less than the {limit} that one person lifts close to the body and seldom."
+    return f"{heaviest} Turning it full strains the wrists: take two, or a frame."
+
+
+# --- the forms of the masters
+
+
+def _masters(masters: tuple[Master, ...], units: str) -> Section:
+    lead = (
+        "Print each form as it stands, fill it with rubber, and take the rubber out: it is the master in "
+        "which the part is poured, its back open and screeded level."
+    )
+    fits = {None: "not told", True: "in one", False: "too big"}
+    table = Table(
+        "The forms, and the rubber of each",
+        (
+            ("Part", "left"),
+            ("Form", "right"),
+            ("Rubber", "right"),
+            ("Mass", "right"),
+            ("Printer", "left"),
+        ),
+        tuple(
+            (
+                one.part,
+                _size(one.size_mm, units),
+                show(one.rubber_l, "volume", units),
+                "" if one.rubber_kg is None else show(one.rubber_kg, "mass", units),
+                fits[one.fits],
+            )
+            for one in masters
+        ),
+        note="Nothing is added for what stays in the cup. The back has neither strap grooves nor beveled "
+        "edges: they are cut into the plaster.",
+    )
+    big = [one.part for one in masters if one.fits is False]
+    blocks: list[Block] = [Text(lead, "lead"), table]
+    if big:
+        blocks.append(
+            Text(
+                f"Too big for the printer: {', '.join(big)}. Print it in pieces and glue them, or give less "
+                "plaster with --around."
+            )
+        )
+    blocks.append(
+        Caution(
+            "Uncured rubber irritates skin and lungs: gloves, eye protection, moving air. A fresh resin "
+            "print can keep rubber from curing: try a patch first. The rubber's safety sheet decides."
+        )
+    )
+    return Section("masters", "The forms of the masters", tuple(blocks))

@@ -14,10 +14,10 @@ from pourwright.shape.healing import heal
 from pourwright.shape.mesh import FloatArray, Mesh, Place, as_place, scaled
 from pourwright.shape.model_file import read_model
 from pourwright.shape.model_units import Unit, in_millimeters
-from pourwright.shape.records import Body, Look, Void
+from pourwright.shape.opening import opening_of
+from pourwright.shape.records import Body, Look, Up, Void
 from pourwright.shape.vessel import Vessel, vessel_of
 
-Up: TypeAlias = Literal["x", "-x", "y", "-y", "z", "-z"]
 Shows: TypeAlias = Literal["mold", "fired"]
 
 MOST_SHRINKAGE = 0.4
@@ -42,8 +42,9 @@ class Wish:
     ----------
     unit : {"mm", "cm", "m", "in"} or None
         What its lengths are in; None leaves it to the file, or to the only believable one.
-    up : {"x", "-x", "y", "-y", "z", "-z"}
-        The model's axis that points to where slip is poured in.
+    up : {"x", "-x", "y", "-y", "z", "-z"} or None
+        The model's axis that points to where slip is poured in; None takes z, or -z if only
+        the foot is level enough to pour through.
     shows : {"mold", "fired"}
         Which size the model is drawn at.
     shrinkage : float or None
@@ -51,7 +52,7 @@ class Wish:
     """
 
     unit: Unit | None = None
-    up: Up = "z"
+    up: Up | None = None
     shows: Shows = "mold"
     shrinkage: float | None = None
 
@@ -97,8 +98,13 @@ def look_at(path: Path, wish: Wish, watch: Watch = unwatched) -> Looked:
         healed, faults = heal(mesh, watch)
     except BadInput as refusal:
         raise BadInput(one.at(one.path, model.name) for one in refusal.complaints) from None
-    body = scaled(_standing(healed, wish.up), factor)
+    up: Up = wish.up or "z"
+    body = scaled(_standing(healed, up), factor)
     vessel = vessel_of(body)
+    if wish.up is None and vessel is None and not opening_of(body, None)[0].any():
+        over = scaled(_standing(healed, "-z"), factor)
+        if opening_of(over, None)[0].any():
+            up, body = "-z", over
     outside = body if vessel is None else vessel.outside
     look = Look(
         file=model.name,
@@ -106,6 +112,7 @@ def look_at(path: Path, wish: Wish, watch: Watch = unwatched) -> Looked:
         kind=model.kind,
         unit=unit,
         unit_from=unit_from,
+        up=up,
         shows=wish.shows,
         shrinkage=wish.shrinkage,
         triangles=len(model.faces),

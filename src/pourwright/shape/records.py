@@ -8,6 +8,9 @@ import msgspec
 
 from pourwright.shape.mesh import Place
 
+Up: TypeAlias = Literal["x", "-x", "y", "-y", "z", "-z"]
+"""Which axis of a model points up."""
+
 FaultKind: TypeAlias = Literal[
     "no thickness",
     "doubled",
@@ -121,6 +124,8 @@ class Look(msgspec.Struct, frozen=True):
         What its lengths are in.
     unit_from : {"told", "file", "size"}
         Who says so: the maker, the file, or that no other unit gives a believable size.
+    up : {"x", "-x", "y", "-y", "z", "-z"}
+        The model's axis that points to where slip is poured in.
     shows : {"mold", "fired"}
         Which size the model is drawn at.
     shrinkage : float or None
@@ -140,6 +145,7 @@ class Look(msgspec.Struct, frozen=True):
     kind: str
     unit: str
     unit_from: Literal["told", "file", "size"]
+    up: Up
     shows: Literal["mold", "fired"]
     shrinkage: float | None
     triangles: int
@@ -274,6 +280,8 @@ Parting: TypeAlias = Literal[
     "drop-out",
     "halves",
     "halves and base",
+    "halves and top",
+    "halves, base and top",
     "three sides",
     "three sides and base",
     "four sides",
@@ -297,9 +305,12 @@ class Pulls(msgspec.Struct, frozen=True):
     plane_mm : float or None
         For two sides: how far the plane between them is from the model's own origin, along
         the heading; None for others. [mm]
-    trimmed_l : float or None
-        For two sides: plaster that such a plane leaves where it cannot come off, to be cut
-        away, where slip then makes a fin; None for others. [l]
+    axis_mm : (float, float) or None
+        For three and four sides: x and y of the upright line in which the planes between them
+        meet; None for others. [mm]
+    trimmed_l : float
+        Plaster that is left where it cannot come off, to be cut away, where slip then makes a
+        fin. [l]
     undercut_m2 : float
         The face that no part reaches: it would tear, or hold. [m2]
     reached : float
@@ -310,7 +321,8 @@ class Pulls(msgspec.Struct, frozen=True):
     parts: int
     heading_deg: float | None
     plane_mm: float | None
-    trimmed_l: float | None
+    axis_mm: tuple[float, float] | None
+    trimmed_l: float
     undercut_m2: float
     reached: float
 
@@ -367,46 +379,80 @@ class Release(msgspec.Struct, frozen=True):
     draft: Draft
 
 
-class Half(msgspec.Struct, frozen=True):
-    """One half of a mold.
+class MoldPart(msgspec.Struct, frozen=True):
+    """One part of a mold.
 
     Parameters
     ----------
-    heading_deg : float
-        Which way it is pulled off, as for the pulls. [degree]
+    name : str
+        Such as half 1, side 3, base.
+    pull : (float, float, float)
+        Which way it is pulled off, of length 1. [-]
+    heading_deg : float or None
+        The same as for the pulls; None if it is pulled up or down. [degree]
     volume_l : float
         Its plaster. [l]
+    thinnest_mm : float
+        How thick its plaster is behind the piece where it is thinnest. [mm]
+    thinnest_at_mm : (float, float, float)
+        Where, as for undercuts. [mm]
+    sharp_mm : float
+        How much of its edges along the piece is sharper than 45 degrees, and chips. [mm]
     """
 
-    heading_deg: float
+    name: str
+    pull: Place
+    heading_deg: float | None
     volume_l: float
+    thinnest_mm: float
+    thinnest_at_mm: Place
+    sharp_mm: float
 
 
-class Halves(msgspec.Struct, frozen=True):
-    """A mold in two halves.
+class Natch(msgspec.Struct, frozen=True):
+    """A natch.
 
     Parameters
     ----------
-    halves : (Half, Half)
-        The first carries the natches, the second their hollows.
+    at_mm : (float, float, float)
+        Where it stands, as for undercuts. [mm]
+    on, into : str
+        The part that carries it, and the one that has its hollow.
+    """
+
+    at_mm: Place
+    on: str
+    into: str
+
+
+class Mold(msgspec.Struct, frozen=True):
+    """A mold as bodies.
+
+    Parameters
+    ----------
+    parts : tuple of MoldPart
+        In the order in which they come off.
     block_mm : (float, float, float)
-        The block they make together: along the pull, across it, and its height. [mm]
-    natches_at_mm : tuple of (float, float, float)
-        Where the natches stand on the plane. [mm]
+        The block they make together: along the first side's pull, across it, and its height. [mm]
+    block_l : float
+        What the block encloses, the piece in it; what bevels and strap grooves take is taken off. [l]
+    natches : tuple of Natch
+        Those of all seams.
     cut_l : float
         Plaster that was shut in behind the piece and is cut away. [l]
     crumbs_l : float
         Loose plaster that is left out. [l]
     overlap_l : float
-        How much of the halves lies where the way out is not free: nothing but what numbers
+        How much of the parts lies where the way out is not free: nothing but what numbers
         are rounded by. [l]
     fill_l : float
         Slip that fills the piece and its spare. [l]
     """
 
-    halves: tuple[Half, Half]
+    parts: tuple[MoldPart, ...]
     block_mm: Place
-    natches_at_mm: tuple[Place, ...]
+    block_l: float
+    natches: tuple[Natch, ...]
     cut_l: float
     crumbs_l: float
     overlap_l: float
@@ -414,7 +460,7 @@ class Halves(msgspec.Struct, frozen=True):
 
 
 class PartMass(msgspec.Struct, frozen=True):
-    """The plaster of one half, by the laws of the workshop.
+    """The plaster of one part, by the laws of the workshop.
 
     Parameters
     ----------
@@ -433,6 +479,33 @@ class PartMass(msgspec.Struct, frozen=True):
     dry_kg: float
 
 
+class Master(msgspec.Struct, frozen=True):
+    """The form of a part's master, to be printed and filled with rubber.
+
+    Parameters
+    ----------
+    part : str
+        The part that is poured in the master.
+    file : str
+        The STL's name in the folder told.
+    size_mm : (float, float, float)
+        Width, depth and height of the form. [mm]
+    rubber_l : float
+        Rubber that fills it level. [l]
+    rubber_kg : float or None
+        The same; None where no density was told. [kg]
+    fits : bool or None
+        Whether the printer can print it in one; None where none was told.
+    """
+
+    part: str
+    file: str
+    size_mm: Place
+    rubber_l: float
+    rubber_kg: float | None
+    fits: bool | None
+
+
 class Shape(msgspec.Struct, frozen=True):
     """All that is told of a model.
 
@@ -446,15 +519,18 @@ class Shape(msgspec.Struct, frozen=True):
         The clay of it, weighed; None where there is no wall.
     release : Release or None
         How a mold comes off; None where it was not asked.
-    halves : Halves or None
-        The halves as bodies; None where they were not asked.
+    mold : Mold or None
+        Its parts as bodies; None where they were not asked.
     parts : tuple of PartMass
-        Their plaster, in the order of the halves.
+        Their plaster, in the order of the mold's parts.
+    masters : tuple of Master
+        The forms of their masters, in the same order; empty where they were not asked.
     """
 
     look: Look
     wall: Wall | None = None
     clay: Clay | None = None
     release: Release | None = None
-    halves: Halves | None = None
+    mold: Mold | None = None
     parts: tuple[PartMass, ...] = ()
+    masters: tuple[Master, ...] = ()

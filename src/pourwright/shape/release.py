@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
-from scipy.spatial import ConvexHull
 
 from pourwright.errors import BadInput
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.edges import bodies_of
 from pourwright.shape.mesh import BoolArray, FloatArray, IntArray, Mesh, as_place
-from pourwright.shape.opening import opening_of
+from pourwright.shape.opening import SAME_LEVEL_MM, is_in_recess, opening_of, within
 from pourwright.shape.reach import reached
 from pourwright.shape.records import Draft, Parting, Pulls, Release, Undercut
 from pourwright.shape.solids import mesh_of, solid_of
@@ -24,21 +24,37 @@ ENOUGH = 1e-3
 """A way to part that leaves no more of the face unreached is taken. [-]"""
 
 MOST_TRIMMED_L = 5e-5
-"""A plane between two halves that leaves no more plaster to be cut away will do. [l]"""
+"""Seams that leave no more plaster to be cut away will do. [l]"""
 
 LEAST_UNDERCUT_M2 = 5e-6
 """A place of less than five square millimeters is not told. [m2]"""
 
-SIDES: dict[Parting, tuple[int, bool]] = {
-    "drop-out": (0, True),
-    "halves": (2, False),
-    "halves and base": (2, True),
-    "three sides": (3, False),
-    "three sides and base": (3, True),
-    "four sides": (4, False),
-    "four sides and base": (4, True),
+
+class Way(NamedTuple):
+    """A way to part: how many sides, and whether a part is pulled off downward and one upward."""
+
+    sides: int
+    base: bool = False
+    top: bool = False
+
+    @property
+    def parts(self) -> int:
+        """How many parts there are."""
+        return self.sides + self.base + self.top
+
+
+WAYS: dict[Parting, Way] = {
+    "drop-out": Way(0, base=True),
+    "halves": Way(2),
+    "halves and base": Way(2, base=True),
+    "halves and top": Way(2, top=True),
+    "halves, base and top": Way(2, base=True, top=True),
+    "three sides": Way(3),
+    "three sides and base": Way(3, base=True),
+    "four sides": Way(4),
+    "four sides and base": Way(4, base=True),
 }
-"""Each way to part: how many sides, and whether a part is pulled off downward."""
+"""Each way to part. A top is tried only where slip is poured into a recess, which it forms."""
 
 FINE_MM = 1.5
 """How long the sides of triangles are, at most, in which the way that was chosen is counted. [mm]"""
@@ -46,8 +62,8 @@ FINE_MM = 1.5
 _MOST_TRIANGLES = 60_000
 _PLANES, _LIKELY_HEADINGS = 8, 3
 _FOOT_MM = 1.0
-_DOWN, _BASE = HEADINGS, HEADINGS + 1
-"""The numbers of the pulls straight down, after the level ones: of the whole mold, of a base."""
+_DOWN, _BASE, _TOP = HEADINGS, HEADINGS + 1, HEADINGS + 2
+"""The numbers of the pulls after the level ones: of the whole mold down, of a base, of a top up."""
 
 
 def release_of(
@@ -79,8 +95,12 @@ def release_of(
     """
     if heading_deg is not None and not -360 <= heading_deg <= 360:
         raise BadInput.one("--heading", f"{heading_deg:g}", "give degrees from -360 to 360")
-    coarse = _Face(mesh, pour_mm, heading_deg, range(_BASE + 1), watch)
-    tried = {one: coarse.best(one) for one in SIDES}
+    coarse = _Face(mesh, pour_mm, heading_deg, range(_TOP + 1), watch)
+    tried = {
+        one: coarse.best(one)
+        for one, way in WAYS.items()
+        if one == parting or not way.top or coarse.is_recessed
+    }
     chosen = tried[parting] if parting else _fewest(tuple(tried.values()))
     face = _Face(
         _refined(mesh), pour_mm, chosen.heading_deg or 0.0, coarse.numbers(chosen.parting, 0)
@@ -118,17 +138,31 @@ class _Face:
         self.mesh, self.corners_mm, self.normals = mesh, mesh.corners_mm, mesh.normals
         self.is_told = heading_deg is not None
         self.turned_deg = 0.0 if heading_deg is None else heading_deg
-        self.areas = np.where(opening_of(mesh, pour_mm)[0], 0.0, mesh.areas_m2)
+        is_open, level = opening_of(mesh, pour_mm)
+        self.areas = np.where(is_open, 0.0, mesh.areas_m2)
+        self.centers_mm = mesh.centers_mm
+        self.middles_mm = [mesh.low_mm + mesh.size_mm / 2]
+        if is_open.any():
+            weights = mesh.areas_m2 * is_open
+            self.middles_mm.append(np.average(self.centers_mm, axis=0, weights=weights))
+        self.is_recessed = is_in_recess(mesh, is_open)
         self.pulls = _pulls(self.turned_deg)
         self.shares = np.zeros((len(self.pulls), len(mesh.faces)))
         self.shares[wanted] = reached(mesh, self.pulls[wanted], watch)
-        self.shares[_BASE] *= _is_under_foot(mesh)
+        heights = mesh.vertices_mm[:, 2]
+        # a base takes nothing beside the foot, and a top nothing beside the rim
+        foot = mesh.vertices_mm[heights < mesh.low_mm[2] + _FOOT_MM]
+        self.shares[_BASE] *= within(foot, self.centers_mm)
+        rim = mesh.vertices_mm[heights > mesh.high_mm[2] - _FOOT_MM]
+        is_above = mesh.centers_mm[:, 2] > level - SAME_LEVEL_MM
+        self.shares[_TOP] *= within(rim, self.centers_mm) & is_above
 
     def numbers(self, parting: Parting, first: int) -> list[int]:
         """Return the numbers of a way's pulls, its sides all round from the first."""
-        sides, has_base = SIDES[parting]
-        level = [(first + one * HEADINGS // sides) % HEADINGS for one in range(sides)]
-        return [*level, *([_BASE if sides else _DOWN] if has_base else [])]
+        way = WAYS[parting]
+        level = [(first + one * HEADINGS // way.sides) % HEADINGS for one in range(way.sides)]
+        ends = [*([_BASE if way.sides else _DOWN] * way.base), *([_TOP] * way.top)]
+        return [*level, *ends]
 
     def missed_m2(self, shares: FloatArray) -> float:
         """Return how much of the face some pulls leave. [m2]"""
@@ -136,86 +170,120 @@ class _Face:
 
     def best(self, parting: Parting) -> Pulls:
         """Return a way to part at the heading that leaves the least."""
-        sides, has_base = SIDES[parting]
+        way = WAYS[parting]
         # the same set comes again after a turn by one side
-        firsts = range(1 if self.is_told or not sides else HEADINGS // sides)
+        firsts = range(1 if self.is_told or not way.sides else HEADINGS // way.sides)
         sets = [self.numbers(parting, first) for first in firsts]
         missed = [self.missed_m2(self.shares[one]) for one in sets]
-        planes = self._planes(sets) if sides == 2 else dict.fromkeys(firsts, _NO_PLANE)
+        seams = self._seams(sets, missed, way.sides)
         # what differs by less than a hundredth of a square millimeter is the same: the first then
-        first = min(planes, key=lambda one: (*planes[one].merit, round(missed[one] * 1e8), one))
-        heading = (self.turned_deg + first * 360 / HEADINGS) % 360 if sides else None
+        first = min(seams, key=lambda one: (seams[one].merit, round(missed[one] * 1e8), one))
+        heading = (self.turned_deg + first * 360 / HEADINGS) % 360 if way.sides else None
         return Pulls(
             parting,
-            sides + has_base,
+            way.parts,
             heading,
-            planes[first].at_mm,
-            planes[first].trimmed_l,
+            seams[first].plane_mm,
+            seams[first].axis_mm,
+            seams[first].trimmed_l,
             missed[first],
             1 - missed[first] / float(self.areas.sum()),
         )
 
-    def _planes(self, sets: list[list[int]]) -> dict[int, _Plane]:
-        """Return the best plane of each heading that may be the best, by its number."""
+    def _seams(self, sets: list[list[int]], missed: list[float], sides: int) -> dict[int, _Seams]:
+        """Return the best seams of each heading that may be the best, by its number."""
+        if not sides:
+            # what is shut in reaches up to the top of the block, where the mold comes off downward
+            missed_m2 = self._missed(_DOWN, []) * self.areas
+            depths = self.mesh.high_mm[2] - self.centers_mm[:, 2]
+            return {0: _Seams(max(float(missed_m2 * self.normals[:, 2] @ depths), 0.0))}
+        if sides > 2:
+            order = sorted(range(len(sets)), key=lambda one: (round(missed[one] * 1e6), one))
+            return {one: self._around_axis(sets[one], sides) for one in order}
         gaps = [self._gaps(numbers) for numbers in sets]
         likely = [_likely_planes(*one) for one in gaps]
         order = sorted(range(len(sets)), key=lambda one: (round(likely[one][0] * 1e6), one))
         return {
             one: min(
-                (_Plane(at, _trimmed_l(*gaps[one], at)) for at in likely[one][1]),
-                key=lambda plane: plane.merit,
+                (_Seams(_trimmed_l(*gaps[one], at), plane_mm=at) for at in likely[one][1]),
+                key=lambda seams: seams.merit,
             )
             for one in order[:_LIKELY_HEADINGS]
         }
+
+    def _missed(self, number: int, ends: list[int]) -> FloatArray:
+        """Return how much of each triangle a side leaves; what a base or a top reaches is its own."""
+        missed: FloatArray = 1 - self.shares[[number, *ends]].max(axis=0)
+        return missed
 
     def _gaps(self, numbers: list[int]) -> tuple[FloatArray, FloatArray]:
         """Return where a gap between piece and plane begins or ends, and each triangle's places.
 
         A gap ends where the piece leans back over it, and begins where it leans forward. [m2, mm]
         """
-        forward, backward, *base = numbers
-        missed = 1 - self.shares[[forward, backward]]
-        if base:  # what a base reaches is its own
-            missed = np.minimum(missed, 1 - self.shares[base[0]])
+        forward, backward, *ends = numbers
+        missed = np.stack([self._missed(one, ends) for one in (forward, backward)])
         leans = self.normals @ self.pulls[forward]
         return missed * self.areas * np.stack([-leans, leans]), self.corners_mm @ self.pulls[
             forward
         ]
 
+    def _around_axis(self, numbers: list[int], sides: int) -> _Seams:
+        """Return planes between three or four sides that meet in an upright line, and what they leave.
+
+        The line stands in the middle of the piece or of its opening, whichever leaves less.
+        """
+        level, ends = numbers[:sides], numbers[sides:]
+        left = np.zeros(len(self.middles_mm))
+        for one in level:
+            pull = self.pulls[one]
+            gap = self._missed(one, ends) * self.areas * -(self.normals @ pull)
+            held = np.flatnonzero(gap)
+            for number, middle in enumerate(self.middles_mm):
+                away = self.centers_mm[held] - middle
+                left[number] += gap[held] @ depth_mm(away, pull, sides)
+        best = int(left.round(6).argmin())
+        x, y, _ = self.middles_mm[best]
+        return _Seams(max(float(left[best]), 0.0), axis_mm=(float(x), float(y)))
+
+
+def depth_mm(points_mm: FloatArray, pull: FloatArray, sides: int) -> FloatArray:
+    """Return how far points lie inside a side, measured back along its pull; 0 outside. [mm]
+
+    Parameters
+    ----------
+    points_mm : array of float, (..., 3)
+        From the line in which the planes between the sides meet. [mm]
+    pull : array of float, (3,)
+        Its pull, level and of length 1.
+    sides : int
+        How many there are, all equally wide.
+    """
+    along = points_mm @ pull
+    across = points_mm @ np.array([-pull[1], pull[0], 0.0])
+    depth: FloatArray = np.maximum(along - np.abs(across) / np.tan(np.pi / sides), 0.0)
+    return depth
+
 
 @dataclass(frozen=True, slots=True)
-class _Plane:
-    """A plane across a pull: where, and how much plaster on it cannot come off."""
+class _Seams:
+    """Where the sides meet, and how much plaster there cannot come off."""
 
-    at_mm: float | None
-    trimmed_l: float | None
+    trimmed_l: float
+    plane_mm: float | None = None
+    axis_mm: tuple[float, float] | None = None
 
     @property
-    def merit(self) -> tuple[int]:
+    def merit(self) -> int:
         """Less is better; a cubic millimeter is the same."""
-        return (round((self.trimmed_l or 0.0) * 1e6),)
-
-
-_NO_PLANE = _Plane(None, None)
+        return round(self.trimmed_l * 1e6)
 
 
 def _pulls(turned_deg: float) -> FloatArray:
-    """Return the pulls that are tried: level ones all round, then two straight down."""
+    """Return the pulls that are tried: level ones all round, two straight down, one up."""
     angles = np.radians(turned_deg) + np.arange(HEADINGS) * 2 * np.pi / HEADINGS
     level = np.column_stack([np.cos(angles), np.sin(angles), np.zeros(HEADINGS)])
-    return np.vstack([level.round(15), [0.0, 0.0, -1.0], [0.0, 0.0, -1.0]])
-
-
-def _is_under_foot(mesh: Mesh) -> BoolArray:
-    """Return which triangles lie over the outline that the piece stands on: a base takes no others."""
-    standing = mesh.vertices_mm[mesh.vertices_mm[:, 2] < mesh.low_mm[2] + _FOOT_MM][:, :2]
-    if len(standing) < 3 or np.linalg.matrix_rank(standing - standing[0], tol=0.1) < 2:
-        return np.zeros(len(mesh.faces), dtype=bool)
-    is_under: BoolArray = np.ones(len(mesh.faces), dtype=bool)
-    across, along = mesh.centers_mm[:, 0], mesh.centers_mm[:, 1]
-    for x, y, off in ConvexHull(standing).equations:
-        is_under &= across * x + along * y + off <= 0
-    return is_under
+    return np.vstack([level.round(15), [0.0, 0.0, -1.0], [0.0, 0.0, -1.0], [0.0, 0.0, 1.0]])
 
 
 def _likely_planes(gaps: FloatArray, along: FloatArray) -> tuple[float, list[float]]:
@@ -258,11 +326,7 @@ def _mean_above(heights_mm: FloatArray) -> FloatArray:
 
 def _fewest(tried: tuple[Pulls, ...]) -> Pulls:
     """Return the way with the fewest parts that reaches all but a thousandth, or the most."""
-    able = [
-        one
-        for one in tried
-        if one.reached >= 1 - ENOUGH and (one.trimmed_l or 0.0) <= MOST_TRIMMED_L
-    ]
+    able = [one for one in tried if one.reached >= 1 - ENOUGH and one.trimmed_l <= MOST_TRIMMED_L]
     if able:
         return min(able, key=lambda one: (one.parts, one.undercut_m2))
     return max(tried, key=lambda one: (round(one.reached, 6), -one.parts))

@@ -25,8 +25,11 @@ SAW = "pourwright_saw"
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
-OPEN = ("/pair", "/health", "/static/")
-"""What answers without a session; a name that ends in a slash covers what is below it."""
+OPEN = ("/pair", "/health", "/static/", "/calendar/")
+"""What answers without a session; a name that ends in a slash covers what is below it.
+
+Calendars send no cookie: their address holds a token of its own.
+"""
 
 GO_ON_WITH_BOOK = "/records/care/go-on"
 """Where it is said that the book that lies here is meant, though a phone saw another."""
@@ -36,11 +39,17 @@ HERE_ONLY = (
     "/settings/devices/end",
     "/settings/devices/qr.svg",
     GO_ON_WITH_BOOK,
+    "/settings/calendar/make",
+    "/settings/calendar/end",
 )
-"""What only the studio's own computer may do: let devices in, turn them away, go on with another book."""
+"""What only the studio's own computer may do.
+
+Let devices and calendars in, turn them away, go on with another book.
+"""
 
 _ALLOWED = {
     "default-src": "'none'",
+    "font-src": "'self'",
     "script-src": "'self'",
     "style-src": "'self'",
     "img-src": "'self' blob:",

@@ -1,0 +1,466 @@
+"""A mold as bodies of plaster, one for each part: spare, natches, beveled edges, and nothing shut in.
+
+Each part is given a region of the block that it cannot leave sideways when it is pulled: what lies
+past the foot or the rim, or what lies between two upright planes. From the plaster there everything
+is taken that could not come off: whatever lies behind a face of the piece that leans back, seen
+along the pull. Over every place of a part the way out is then free, and the part comes off.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import manifold3d
+import numpy as np
+from scipy.spatial import cKDTree
+
+from pourwright.errors import NotDoable, OutOfRange
+from pourwright.shape.block import Block, Inside, block_around, inside_of
+from pourwright.shape.distance import Watch, unwatched
+from pourwright.shape.mesh import FloatArray, Mesh, as_place
+from pourwright.shape.natches import Seam, beveled, natched
+from pourwright.shape.opening import within
+from pourwright.shape.records import Mold, MoldPart, Natch, Pulls
+from pourwright.shape.release import WAYS, Way, depth_mm
+from pourwright.shape.solids import mesh_of
+from pourwright.shape.stl_file import reads_back_closed
+from pourwright.shape.thickness import thickness_of
+
+PLASTER_MM = 30.0
+"""Plaster around the piece, at least. Common practice, no source. [mm]"""
+
+SPARE_MM = 25.0
+"""How high the spare stands above the opening. Our own choice. [mm]"""
+
+ROUND_MM = 4.0
+"""Radius of the block's upright edges. Our own choice. [mm]"""
+
+STEEP = 0.5
+"""Where the outside leans toward a base or a top by less than this sine, its seam is steep. [-]"""
+
+_FEW = 0.02
+"""So little of an outline does not count: slivers of a decimated model. [-]"""
+
+MOST_ROUNDED_MM = 15.0
+"""A foot or a rim is taken for rounded no farther. [mm]"""
+
+SAME_MM = 1e-3
+"""A face that leans back over a seam by less is taken to lie on it. [mm]"""
+
+_WIDER_MM = 0.02
+_SQUARE = ((-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0))
+_END_MM = 1.0
+_BELOW_MM, _INSET_MM = 0.05, 0.25
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MoldOfPiece:
+    """A mold and its bodies.
+
+    Parameters
+    ----------
+    told : Mold
+        Volumes, natches, what was cut away.
+    bodies : tuple of Mesh
+        Its parts as they come off, at the size of the mold, where they stand around the piece.
+    """
+
+    told: Mold
+    bodies: tuple[Mesh, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Part:
+    """A part in the making, in the frame in which the first side is pulled along x."""
+
+    name: str
+    pull: FloatArray
+    solid: manifold3d.Manifold
+    shut_in: manifold3d.Manifold
+    cut_mm3: float
+    crumbs_mm3: float
+    bumps: manifold3d.Manifold
+    seam_mm: float = 0.0
+    """How high the level seam of a base or a top is. [mm]"""
+
+
+def mold_of(
+    mesh: Mesh,
+    pulls: Pulls,
+    pour_mm: float | None = None,
+    plaster_mm: float = PLASTER_MM,
+    spare_mm: float = SPARE_MM,
+    round_mm: float = ROUND_MM,
+    fittings: bool = True,  # noqa: FBT001 FBT002
+    watch: Watch = unwatched,
+) -> MoldOfPiece:
+    """Return the parts of a mold as bodies.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        What the mold is made around: one sound body, z up.
+    pulls : Pulls
+        How it is parted.
+    pour_mm : float or None
+        As for the wall. [mm]
+    plaster_mm : float
+        Plaster around the piece, 15 to 100. [mm]
+    spare_mm : float
+        How high the spare is, 5 to 100. [mm]
+    round_mm : float
+        Radius of the block's upright edges, 1 to the plaster around. [mm]
+    fittings : bool
+        Whether natches and beveled seams are made; without them the parts tile the block.
+    watch : callable
+        Told how much is done.
+
+    Raises
+    ------
+    StudioError
+        If there is no opening, or a length is impossible.
+    """
+    for what, length, low, high in (
+        ("plaster around the piece", plaster_mm, 15.0, 100.0),
+        ("spare", spare_mm, 5.0, 100.0),
+        ("radius of the block's edges", round_mm, 1.0, plaster_mm),
+    ):
+        if not low <= length <= high:
+            raise OutOfRange(what, length, "mm", f"between {low:g} and {high:g}")
+    way = WAYS[pulls.parting]
+    inside = inside_of(mesh, pour_mm, spare_mm, plaster_mm)
+    frame = _Frame.of(mesh, pulls)
+    inside = replace(inside, solid=frame.into(inside.solid))
+    block = block_around(inside, way.sides, plaster_mm, round_mm)
+    parts = _parts(block, inside, way, watch)
+    natches: tuple[tuple[FloatArray, str, str], ...] = ()
+    if fittings:
+        parts, natches = _fitted(parts, block, way)
+    watch(0.9)
+    parts = [replace(one, solid=_for_a_file(one)) for one in parts]
+    overlap = sum(_overlap_mm3(one, inside) for one in parts)
+    box = block.bare.bounding_box()
+    told = Mold(
+        parts=tuple(_told(one, frame, inside) for one in parts),
+        block_mm=as_place(np.array(box[3:]) - np.array(box[:3])),
+        block_l=block.solid.volume() / 1e6,
+        natches=tuple(Natch(as_place(frame.back(at)), *of) for at, *of in natches),
+        cut_l=sum(one.cut_mm3 for one in parts) / 1e6,
+        crumbs_l=sum(one.crumbs_mm3 for one in parts) / 1e6,
+        overlap_l=overlap / 1e6,
+        fill_l=(inside.solid ^ block.bare).volume() / 1e6,
+    )
+    watch(1.0)
+    return MoldOfPiece(told, tuple(mesh_of(frame.out_of(one.solid)) for one in parts))
+
+
+# --- the frame
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """The frame in which the sides meet at x = y = 0 and the first is pulled along x."""
+
+    heading_deg: float
+    x_mm: float
+    y_mm: float
+
+    @classmethod
+    def of(cls, mesh: Mesh, pulls: Pulls) -> _Frame:
+        heading = pulls.heading_deg or 0.0
+        if pulls.axis_mm is not None:
+            return cls(heading, *pulls.axis_mm)
+        if pulls.plane_mm is not None:
+            angle = np.radians(heading)
+            return cls(
+                heading,
+                float(pulls.plane_mm * np.cos(angle)),
+                float(pulls.plane_mm * np.sin(angle)),
+            )
+        middle = (mesh.low_mm + mesh.high_mm) / 2
+        return cls(heading, float(middle[0]), float(middle[1]))
+
+    def into(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
+        return solid.translate((-self.x_mm, -self.y_mm, 0.0)).rotate((0.0, 0.0, -self.heading_deg))
+
+    def out_of(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
+        return solid.rotate((0.0, 0.0, self.heading_deg)).translate((self.x_mm, self.y_mm, 0.0))
+
+    def turned(self, arrow: FloatArray) -> FloatArray:
+        angle = np.radians(self.heading_deg)
+        turn = np.array(
+            [[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]]
+        )
+        turned: FloatArray = turn @ arrow
+        return turned
+
+    def back(self, point: FloatArray) -> FloatArray:
+        moved: FloatArray = self.turned(point) + np.array([self.x_mm, self.y_mm, 0.0])
+        return moved
+
+
+# --- the parts, in the order in which they come off
+
+
+def _parts(block: Block, inside: Inside, way: Way, watch: Watch) -> list[_Part]:
+    surface, rest, made = mesh_of(inside.solid), block.solid, []
+    for has, name, up in ((way.top, "top", 1.0), (way.base and way.sides > 0, "base", -1.0)):
+        if has:
+            end = _end_mm(inside, surface, up)
+            region = _end_region(inside, block, up, end)
+            leaning = _leaning_at_end(surface, inside, up, end)
+            part = _part(name, np.array([0.0, 0.0, up]), rest ^ region, inside, leaning)
+            made.append(replace(part, seam_mm=end))
+            rest = rest - region
+    if not way.sides:
+        down = np.array([0.0, 0.0, -1.0])
+        leaning = (surface.normals @ down < 0) & (
+            surface.centers_mm[:, 2] < inside.top_mm - SAME_MM
+        )
+        return [_part("mold", down, rest, inside, surface.corners_mm[leaning])]
+    word = "half" if way.sides == 2 else "side"
+    for number in range(way.sides):
+        watch(0.1 + 0.7 * number / way.sides)
+        angle = 2 * np.pi * number / way.sides
+        pull = np.array([np.cos(angle), np.sin(angle), 0.0]).round(15)
+        reach = depth_mm(surface.corners_mm, pull, way.sides).max(axis=1)
+        leaning = surface.corners_mm[(surface.normals @ pull < 0) & (reach > SAME_MM)]
+        region = _between(rest, number, way.sides)
+        made.append(_part(f"{word} {number + 1}", pull, region, inside, leaning))
+    return made
+
+
+def rays_of(sides: int) -> FloatArray:
+    """Return in which directions the seams between sides run from where they meet, (n, 3).
+
+    Parameters
+    ----------
+    sides : int
+        How many sides; the ray of a number lies between its side and the next.
+    """
+    angles = 2 * np.pi * (np.arange(sides) + 0.5) / sides
+    rays: FloatArray = np.column_stack([np.cos(angles), np.sin(angles), np.zeros(sides)]).round(15)
+    return rays
+
+
+def _between(rest: manifold3d.Manifold, number: int, sides: int) -> manifold3d.Manifold:
+    """Return what of the plaster lies between a side's two seams."""
+    x, y, _ = rays_of(sides)[number]
+    # the side lies to the right of its own seam and to the left of the one before
+    kept = rest.trim_by_plane((float(y), float(-x), 0.0), 0.0)
+    if sides == 2:
+        return kept
+    x, y, _ = rays_of(sides)[number - 1]
+    return kept.trim_by_plane((float(-y), float(x), 0.0), 0.0)
+
+
+def _end_mm(inside: Inside, surface: Mesh, up: float) -> float:
+    """Return at which height a base (up is -1) or a top parts from the sides. [mm]
+
+    At the foot or the rim itself, if the outside is steep there. Where it is rounded, plaster of
+    a side would run out into an edge that chips, so the seam stands where the rounding has
+    become steep, and the base or the top forms it.
+    """
+    end = inside.rim_mm if up > 0 else inside.low_mm
+    low, high = np.sort(surface.corners_mm[:, :, 2], axis=1)[:, [0, 2]].T
+    leans = surface.normals[:, 2] * up
+    for inward in np.arange(0.1, MOST_ROUNDED_MM, 0.25):
+        at = end - up * inward
+        crossing = np.flatnonzero((low < at) & (high > at))
+        lengths = _outline_lengths(inside.solid.slice(at), surface.corners_mm[crossing], at)
+        few = _FEW * lengths.sum()
+        if lengths[leans[crossing] < -SAME_MM].sum() > few:
+            break
+        if lengths[leans[crossing] > STEEP].sum() <= few:
+            return end if inward < 0.2 else float(at)
+    return end
+
+
+def _outline_lengths(
+    section: manifold3d.CrossSection, triangles: FloatArray, at: float
+) -> FloatArray:
+    """Return how long each triangle crosses a level, 0 where that is the edge of a hollow. [mm]"""
+    rings = section.to_polygons()
+    middles = [(ring + np.roll(ring, -1, axis=0)) / 2 for ring in rings]
+    areas = [float(manifold3d.CrossSection([ring]).area()) for ring in rings]
+    is_outline = np.repeat([area > 0 for area in areas], [len(one) for one in middles])
+    heights = triangles[:, :, 2] - at
+    ahead, beyond = np.roll(triangles, -1, axis=1), np.roll(heights, -1, axis=1)
+    is_cut = heights * beyond < 0
+    share = np.where(is_cut, heights / np.where(is_cut, heights - beyond, 1.0), 0.0)
+    crossed = (
+        np.where(is_cut, 1.0, np.nan)[:, :, None]
+        * (triangles + share[:, :, None] * (ahead - triangles))[:, :, :2]
+    )
+    first, last = np.nanmin(crossed, axis=1), np.nanmax(crossed, axis=1)
+    _, nearest = cKDTree(np.vstack(middles)).query(np.nanmean(crossed, axis=1))
+    lengths: FloatArray = np.linalg.norm(last - first, axis=1) * is_outline[nearest]
+    return lengths
+
+
+def _end_region(inside: Inside, block: Block, up: float, end: float) -> manifold3d.Manifold:
+    """Return where a base (up is -1) or a top is: past its seam, and in the recess within it."""
+    outline = inside.solid.slice(end - up * _BELOW_MM).hull().offset(-_INSET_MM)
+    deep = (inside.rim_mm - inside.low_mm) / 2
+    recess = manifold3d.Manifold.extrude(outline, deep + _END_MM)
+    recess = recess.translate((0.0, 0.0, end - deep if up > 0 else end - _END_MM)) - inside.solid
+    past = manifold3d.Manifold.extrude(block.outline.offset(10.0), 500.0)
+    past = past.translate((0.0, 0.0, end if up > 0 else end - 500.0))
+    for one in recess.decompose():
+        _, _, low, _, _, high = one.bounding_box()
+        if (high > end + _END_MM / 2) if up > 0 else (low < end - _END_MM / 2):
+            past += one
+    return past
+
+
+def _leaning_at_end(surface: Mesh, inside: Inside, up: float, end: float) -> FloatArray:
+    """Return the triangles that lean back from a base or a top, (k, 3, 3)."""
+    heights = surface.centers_mm[:, 2]
+    around = surface.vertices_mm[np.abs(surface.vertices_mm[:, 2] - end) < _END_MM]
+    is_near = (heights - (inside.rim_mm + inside.low_mm) / 2) * up > 0
+    is_past = ((surface.corners_mm[:, :, 2] - end) * up).max(axis=1) > SAME_MM
+    leans = surface.normals[:, 2] * up < 0
+    held: FloatArray = surface.corners_mm[
+        leans & is_near & (is_past | within(around, surface.centers_mm))
+    ]
+    return held
+
+
+def _part(
+    name: str,
+    pull: FloatArray,
+    region: manifold3d.Manifold,
+    inside: Inside,
+    leaning: FloatArray,
+) -> _Part:
+    """Return a part of the plaster in its region, what is shut in cut away."""
+    whole = region - inside.solid
+    shut_in = _behind(leaning, pull, region)
+    free = whole - shut_in
+    pieces = sorted(free.decompose(), key=lambda one: -one.volume())
+    if not pieces:
+        raise NotDoable(
+            f"Nothing is left of the {name} once all is cut away that cannot come off. "
+            "Part the mold otherwise with --parting."
+        )
+    return _Part(
+        name=name,
+        pull=pull,
+        solid=pieces[0],
+        shut_in=shut_in,
+        cut_mm3=float(whole.volume() - free.volume()),
+        crumbs_mm3=float(sum(one.volume() for one in pieces[1:])),
+        bumps=manifold3d.Manifold(),
+    )
+
+
+def _behind(
+    triangles: FloatArray, pull: FloatArray, region: manifold3d.Manifold
+) -> manifold3d.Manifold:
+    """Return all that lies behind triangles as seen along a pull, as far as a region reaches.
+
+    They are taken a little wider all round: cut exactly along a silhouette, a part would touch
+    itself there along an edge.
+    """
+    if not len(triangles):
+        return manifold3d.Manifold()
+    across = np.linalg.svd(pull[None])[2][1:]
+    wider = _WIDER_MM * np.array([a * across[0] + b * across[1] for a, b in _SQUARE])
+    box = np.array(region.bounding_box()).reshape(2, 3)
+    far = float((triangles @ pull).max() - np.minimum(*(box * pull)).sum()) + 1.0
+    prisms = []
+    for one in triangles:
+        near = (one[:, None] + wider).reshape(-1, 3)
+        prisms.append(manifold3d.Manifold.hull_points(np.concatenate([near, near - far * pull])))
+    return manifold3d.Manifold.batch_boolean(prisms, manifold3d.OpType.Add)
+
+
+# --- natches and bevels
+
+
+def _fitted(
+    parts: list[_Part], block: Block, way: Way
+) -> tuple[list[_Part], tuple[tuple[FloatArray, str, str], ...]]:
+    """Return the parts with natches and beveled seams, and where the natches are."""
+    solids = [one.solid for one in parts]
+    bumps = [one.bumps for one in parts]
+    found: list[tuple[FloatArray, str, str]] = []
+    seams = _seams(parts, way)
+    for seam in seams:
+        ring = beveled(seam, block)
+        for number in (seam.first, seam.second):
+            solids[number] = solids[number] - ring
+    for seam in seams:
+        made = natched(seam, solids[seam.first], solids[seam.second])
+        solids[seam.first] += made.bumps
+        solids[seam.second] -= made.hollows
+        bumps[seam.first] += made.bumps
+        of = parts[seam.first].name, parts[seam.second].name
+        found += [(at, *of) for at in made.at_mm]
+    fitted = [
+        replace(one, solid=solid, bumps=own)
+        for one, solid, own in zip(parts, solids, bumps, strict=True)
+    ]
+    return fitted, tuple(found)
+
+
+def _seams(parts: list[_Part], way: Way) -> list[Seam]:
+    """Return every plane in which two parts meet, the one that comes off first named first."""
+    ends = len(parts) - way.sides
+    seams = [
+        Seam.level(number, ends + side, parts[number].seam_mm, parts[number].pull[2])
+        for number in range(ends)
+        for side in range(way.sides)
+    ]
+    if way.sides == 2:
+        return [*seams, Seam.upright(ends, ends + 1, rays_of(2)[0], 2, turned=False)]
+    for number, ray in enumerate(rays_of(way.sides)):
+        last = number == way.sides - 1
+        first, second = (0, number) if last else (number, number + 1)
+        seams.append(Seam.upright(ends + first, ends + second, ray, way.sides, turned=last))
+    return seams
+
+
+# --- what is told
+
+
+def _for_a_file(part: _Part) -> manifold3d.Manifold:
+    """Return a part without edges so short that a file of it would not be closed."""
+    for solid in (
+        part.solid,
+        part.solid.simplify(SAME_MM / 10),
+        part.solid.simplify(SAME_MM),
+        part.solid.simplify(SAME_MM * 5),
+    ):
+        if reads_back_closed(mesh_of(solid)):
+            return solid
+    raise NotDoable(
+        f"The {part.name} touches itself along an edge, and no file of it would be closed. "
+        "Turn the heading by a degree, or give another thickness with --around."
+    )
+
+
+def _overlap_mm3(part: _Part, inside: Inside) -> float:
+    """Return how much of a part lies where the way out is not free. [mm3]
+
+    Its natches stand out into the hollows of another, from where they come off slantwise.
+    """
+    own = part.solid - part.bumps
+    return float((own ^ inside.solid).volume() + (own ^ part.shut_in).volume())
+
+
+def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
+    thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid))
+    return MoldPart(
+        name=part.name,
+        pull=as_place(frame.turned(part.pull)),
+        heading_deg=None if part.pull[2] else _heading(frame.turned(part.pull)),
+        volume_l=part.solid.volume() / 1e6,
+        thinnest_mm=thickness.thin_mm,
+        thinnest_at_mm=as_place(frame.back(thickness.at_mm)),
+        sharp_mm=thickness.sharp_mm,
+    )
+
+
+def _heading(pull: FloatArray) -> float:
+    return round(float(np.degrees(np.arctan2(pull[1], pull[0]))), 6) % 360
