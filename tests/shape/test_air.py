@@ -13,11 +13,13 @@ from tests.shape.models import cup, revolved
 pytestmark = pytest.mark.usefixtures("in_this_process")
 
 
-def test_a_cup_and_a_bottle_fill_whole():
+def test_a_cup_a_bottle_and_a_foot_with_a_recess_fill_whole():
+    footed = revolved([(0, 6), (20, 5), (22, 0), (28, 0), (35, 60), (0, 60)], 48)
     bottle = revolved([(0, 0), (30, 0), (32, 40), (10, 60), (11, 90), (0, 90)], 48)
 
     assert air_of(cup()) == ()
     assert air_of(bottle) == ()
+    assert air_of(footed) == ()
 
 
 def test_air_stays_under_a_shoulder_that_stands_above_its_neck():

@@ -41,6 +41,9 @@ def air_of(inside: Mesh) -> tuple[Air, ...]:
             one = top[one]
         return one
 
+    # a recess from below has a top as well, but slip is above it
+    upward = np.zeros(len(order))
+    np.add.at(upward, inside.faces.ravel(), np.repeat(inside.crosses_mm2[:, 2], 3))
     found = []
     for low, high in zip(lower, higher, strict=True):
         first, second = top_of(low), top_of(high)
@@ -49,6 +52,6 @@ def air_of(inside: Mesh) -> tuple[Air, ...]:
         less, more = sorted((first, second), key=lambda one: -int(rank[one]))
         top[less] = more
         deep = float(heights[less] - heights[low])
-        if deep >= LEAST_MM:
+        if deep >= LEAST_MM and upward[less] > 0:
             found.append(Air(as_place(inside.vertices_mm[less]), deep))
     return tuple(sorted(found, key=lambda one: -one.deep_mm))
