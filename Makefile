@@ -76,9 +76,10 @@ dev: $(DEV_READY)
 	@echo "Ready: $(VENV)/bin/pourwright, $(VENV)/bin/pytest, make check."
 
 lock:
-	$(UV) $(COMPILE) pyproject.toml --extra shape --group dev -o requirements/dev.txt
+	$(UV) $(COMPILE) pyproject.toml --extra shape --extra paper --group dev -o requirements/dev.txt
 	$(UV) $(COMPILE) pyproject.toml -c requirements/dev.txt -o requirements/run.txt
 	$(UV) $(COMPILE) pyproject.toml --extra shape -c requirements/dev.txt -o requirements/shape.txt
+	$(UV) $(COMPILE) pyproject.toml --extra paper -c requirements/dev.txt -o requirements/paper.txt
 	$(UV) $(COMPILE) --group mutate -c requirements/dev.txt -o requirements/mutate.txt
 	$(UV) $(COMPILE) --group build -c requirements/dev.txt -o requirements/build.txt
 

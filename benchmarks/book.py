@@ -23,6 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from benchmarks.yardstick import ratio, seconds
+from pourwright.ledger.answer import BookAnswer, answer_text
 from pourwright.ledger.book import Book
 from pourwright.ledger.documents import NumberDoc, PieceDoc
 from pourwright.ledger.entry import GENESIS, digest, read_entry
@@ -54,7 +55,7 @@ def commands(pieces: int) -> Iterator[dict[str, Any]]:
     yield {"do": "declare"}
     yield {"do": "mix-lot", "what": "plaster"}
     yield {"do": "mix-lot", "what": "slip"}
-    yield {"do": "pour", "count": 6, "lot": "B-001"}
+    yield {"do": "pour", "count": 6, "lot": "B-001", "go_on": True}
     yield {"do": "dry", "molds": "all"}
     good = marked = 0
     yield {"do": "cast", "molds": "all", "lot": "S-001"}  # conditions the molds
@@ -119,8 +120,11 @@ def rows(texts: Iterator[str]) -> Iterator[tuple[Any, ...]]:
     for text in texts:
         entry = read_entry(text)
         last = digest(last, text)
-        said = {"ok": True, "id": entry.command_id, "seq": entry.seq, "said": f"{entry.kind}."}
-        answer = json.dumps(said)
+        said = BookAnswer(
+            id=entry.command_id, entry=entry.id, seq=entry.seq, kind=entry.kind,
+            said=f"{entry.kind}.", made=(), late=False, findings=(),
+        )  # fmt: skip
+        answer = answer_text(said)
         command = sha256(entry.command_id.encode()).hexdigest()
         row = {
             "seq": entry.seq, "id": entry.id, "kind": entry.kind, "scope": entry.scope,

@@ -282,7 +282,7 @@ def standing_of(room: Room, diary: Diary, studied: Studied, today: int, worn_at:
         labels_given=len(line.molds),
         drying=diary.drying(first),
         waiting={name: len(q.unprepared) + len(q.shelf) for name, q in later.items()},
-        prepared={"glaze": len(later["glaze"].shelf)} if "glaze" in later else {},
+        prepared={name: len(queue.shelf) for name, queue in later.items()},
         through={queue.firing.name: queue.taken_out for queue in line.queues},
         load=StandingLoad(load.queue.firing.name, len(load.pieces), first + timedelta(since))
         if load

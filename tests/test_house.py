@@ -5,6 +5,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from functools import cache
+from itertools import chain
 from pathlib import Path
 
 import pytest
@@ -311,15 +312,19 @@ def groups(project: dict, name: str) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("lock", ["run.txt", "shape.txt", "dev.txt", "mutate.txt", "build.txt"])
+@pytest.mark.parametrize(
+    "lock", ["run.txt", "shape.txt", "paper.txt", "dev.txt", "mutate.txt", "build.txt"]
+)
 def test_the_locks_hold_what_the_package_asks_for(root, lock):
     project = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))
     run = project["project"]["dependencies"]
-    shape = project["project"]["optional-dependencies"]["shape"]
+    extras = project["project"]["optional-dependencies"]
+    shape, paper = extras["shape"], extras["paper"]
     wanted = {
         "run.txt": run,
         "shape.txt": [*run, *shape],
-        "dev.txt": [*run, *shape, *groups(project, "dev")],
+        "paper.txt": [*run, *paper],
+        "dev.txt": [*run, *shape, *paper, *groups(project, "dev")],
         "mutate.txt": groups(project, "mutate"),
         "build.txt": groups(project, "build"),
     }[lock]
@@ -337,14 +342,15 @@ def test_the_locks_agree(root):
     dev = locked(root, "dev.txt")
 
     assert {pin for pin in locked(root, "mutate.txt").items() if pin[0] in dev} <= dev.items()
-    assert locked(root, "run.txt").items() <= locked(root, "shape.txt").items() <= dev.items()
+    for extra in ("shape.txt", "paper.txt"):
+        assert locked(root, "run.txt").items() <= locked(root, extra).items() <= dev.items()
     assert locked(root, "build.txt").items() <= dev.items()
 
 
 def test_what_is_imported_is_declared(root, modules):
     project = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))
     told = project["project"]
-    needed = [*told["dependencies"], *told["optional-dependencies"]["shape"]]
+    needed = [*told["dependencies"], *chain(*told["optional-dependencies"].values())]
     names = {re.split(r"[^\w\-]", line)[0] for line in needed}
     other_names = {"PIL", "igl", "pourwright"}
     declared = {name.replace("-", "_") for name in names} | other_names

@@ -6,6 +6,7 @@ option, in a form or in a line for the book, numbers may come as text.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
@@ -26,7 +27,9 @@ MOST_ENTRIES = 60
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)", re.ASCII)
 _WHOLE = re.compile(r"[-+]?[0-9]{1,9}", re.ASCII)
 _SPAN = re.compile(r"([0-9]{1,6}) *(?:-|\u2013|to) *([0-9]{1,6})", re.ASCII)
-_A_WEEK = re.compile(r"([0-9]{1,3}(?:\.[0-9]+)?) *(?:loads? *)?(?:/|per|a) *week", re.ASCII)
+_A_WEEK = re.compile(
+    r"(?:([0-9]{1,3}(?:\.[0-9]+)?)(?: +(1/2))?|(1/2)) *(?:loads? *)?((?:/|per|a) *week)?", re.ASCII
+)
 _ID = re.compile(r"[a-z0-9](?:[a-z0-9-]*[a-z0-9])?")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 _AHEAD = re.compile(r"in ([0-9]{1,4}) (day|week)s?")
@@ -320,18 +323,20 @@ def _one_number(raw: object) -> str:
     return "" if span is None else f"Write one number, such as the middle, {sum(span) // 2}."
 
 
-def _loads_a_week(raw: object, spec: Field, path: str, sheet: Sheet) -> int:
-    """Return the loads of a week; half a load is asked about."""
+def _loads_a_week(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
+    """Return the loads of a week, whole ones or a half more; another part of a load is asked about."""
     said = _A_WEEK.fullmatch(raw.strip()) if isinstance(raw, str) else None
-    if said is not None:
-        raw = float(said[1]) if "." in said[1] else int(said[1])
-    elif isinstance(raw, str) and not sheet.file and _NUMBER.fullmatch(raw.strip()):
-        raw = float(raw) if "." in raw else int(raw)
-    if isinstance(raw, float) and not raw.is_integer() and 0 < raw < 100:
-        less = max(int(raw), 1)
-        right = f"a week is planned in whole loads; write {less}, or {less + 1} if it can be had"
-        raise refusal(path, raw, right)
-    return _whole(raw, spec, path, sheet)
+    if said is not None and (said[4] or not sheet.file):
+        raw = float(said[1] or 0) + (0.5 if said[2] or said[3] else 0.0)
+    if not isinstance(raw, float) or not 0 < raw < 100:
+        return _whole(raw, spec, path, sheet)
+    if raw.is_integer():
+        return int(raw)
+    if (2 * raw).is_integer():
+        return raw
+    near = max(math.floor(2 * raw) / 2, 0.5)
+    right = f"a week is planned in loads and half loads; write {near:g} or {near + 0.5:g}"
+    raise refusal(path, raw, right)
 
 
 def _text(raw: object, spec: Field, path: str, sheet: Sheet) -> str:

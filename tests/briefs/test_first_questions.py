@@ -247,7 +247,7 @@ def test_not_knowing_the_life_is_an_answer(life):
         ({"water": ""}, "the mold", "not told"),
         ({"dry_mass": "4 kg"}, "dry mass of a mold", "one of the two"),
         ({"glaze_load": "0"}, "pieces in a glaze load", "between 1 and 5000"),
-        ({"loads_a_week": "20"}, "loads a week", "between 1 and 14"),
+        ({"loads_a_week": "20"}, "loads a week", "between 0.5 and 14"),
         ({"life": "0"}, "casts from a mold", "between 1 and 500"),
         ({"life": "lots"}, "casts from a mold", "a whole number"),
     ],

@@ -155,6 +155,22 @@ def test_what_people_say_is_read_and_it_is_said_how(tmp_path):
     assert (room.kiln.loads_a_week, room.slip.liter_weight_g_per_l) == (2, 1750.0)
 
 
+@pytest.mark.parametrize(
+    ("said", "loads"),
+    [
+        ("2.5", 2.5),
+        ('"2.5 a week"', 2.5),
+        ('"2 1/2 loads a week"', 2.5),
+        ('"1/2 a week"', 0.5),
+        ("3.0", 3),
+    ],
+)
+def test_half_loads_a_week_are_read(tmp_path, said, loads):
+    studio = MINIMAL_STUDIO.replace("= 2", f"= {said}")
+
+    assert read(tmp_path, MINIMAL_EDITION, studio)[1].kiln.loads_a_week == loads
+
+
 def test_a_us_studio_has_defaults_of_its_own(tmp_path):
     _, room = read(
         tmp_path, MINIMAL_EDITION, 'version = 1\n[studio]\nunits = "us"\n[kiln]\nloads_a_week = 2\n'

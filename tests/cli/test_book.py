@@ -131,6 +131,21 @@ def test_no_book_is_a_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert not list(tmp_path.iterdir())
 
 
+def test_a_book_that_is_gone_is_begun_anew_only_when_told_to_go_on(
+    studio: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (studio / "book.db").unlink()
+    capsys.readouterr()
+    for words in (("note", "--text", "x"), ("verify",), ("cast", "--molds", "1", "--go-on")):
+        assert book(studio, *words) == 2
+        told = capsys.readouterr().err
+        assert "this computer saw 2 entries in it. To put the right one back" in told
+        assert "To begin a new one all the same, run: pourwright book note" in told
+    assert book(studio, "note", "--text", "a new book", "--go-on") == 0
+    assert "Odd: book.db is gone" in capsys.readouterr().out
+    assert book(studio, "note", "--text", "and on") == 0
+
+
 def test_the_guide_s_day_is_five_entries_that_the_book_takes(root: Path, tmp_path: Path) -> None:
     """Every command in the guide's boxes is done, in order, in a studio with two dry molds."""
     page = (root / "docs" / "guide" / "book.md").read_text(encoding="utf-8")
@@ -187,9 +202,9 @@ def test_the_guide_s_week_is_25_short_commands_and_none_is_refused(
         "M-008: it lost 240 g in 24 h, so it still dries.",
     ]
     assert said["Wednesday", "cast"] == "5 casts: 3 good, lost 2 break.\n"
-    assert "Entry 33" in said["Friday", "last"]
+    assert "Entry 37" in said["Friday", "last"]
     assert said["Friday", "change"] == (
-        "Entry 33 (cast) is corrected: 4 casts: 3 good, lost 1 other.\n"
+        "Entry 37 (cast) is corrected: 4 casts: 3 good, lost 1 other.\n"
     )
     book(tmp_path, "show", "stages")
     # 9 before the week, 3 good on Wednesday, 10 into the bisque, 3 good on Friday
@@ -378,7 +393,7 @@ def test_a_weighing_is_answered_with_its_verdict(
     """Two halves of 2.4 and 0.8 l of plaster, mixed 70 to 100: 3.5 kg dry, by the mix's density."""
     lay_out(tmp_path)
     book(tmp_path, "plan-edition", "--today", "2026-01-05")
-    book(tmp_path, "pour", "--count", "2", "--today", "2026-01-06")
+    book(tmp_path, "pour", "--count", "2", "--today", "2026-01-06", "--go-on")
     book(tmp_path, "weigh", "--masses", "1 4.90 kg, 2 4.6 kg", "--today", "2026-01-07")
     capsys.readouterr()
     assert book(tmp_path, "weigh", "--masses", "1 4.50 kg, 2 4.6 kg", "--today", "2026-01-08") == 0

@@ -64,7 +64,10 @@ CONTRAST = """
 }
 """
 FIXED = """
-how => document.querySelectorAll(".menu, .undo, .dock").forEach(one => { one.style.position = how; })
+how => {
+  document.querySelectorAll(".menu, .undo, .dock").forEach(one => { one.style.position = how; });
+  document.querySelectorAll(":popover-open").forEach(one => { one.style.display = how && "none"; });
+}
 """
 LOADED = """one => one.complete && one.naturalWidth > 0
   || new Promise((done, failed) => { one.onload = done; one.onerror = () => failed(one.src); })"""

@@ -24,10 +24,11 @@ OF = {"edition": EDITION}
 NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
     "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/bench/plaster/heat/{log}.svg",
-    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg",
+    "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
+    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
+    "/calendar/{token}.ics",
 }  # fmt: skip
-"""What a GET answers with that is no page: pictures, files, scripts' own questions."""
+"""What a GET answers with that is no page: pictures, files, scripts' own questions, what leads on."""
 
 
 def page_routes() -> list[APIRoute]:
@@ -55,14 +56,14 @@ def some_weeks() -> Iterator[dict[str, Any]]:
     yield {"do": "mix-lot", "what": "plaster", "name": "fine white", "mass": "25 kg", "at": before(50)}  # fmt: skip
     yield {"do": "mix-lot", "what": "slip", "name": "white, May", "at": before(30)}
     yield {"do": "make-form", **OF, "what": "master", "name": "master of the outside", "at": before(52)}  # fmt: skip
-    yield {"do": "pour", **OF, "count": 3, "lot": "B-001", "at": before(45)}
+    yield {"do": "pour", "go_on": True, **OF, "count": 3, "lot": "B-001", "at": before(45)}
     yield {"do": "dry", **OF, "molds": "1-3", "at": before(35)}
     for day in range(30, 20, -1):
         lost = {"lost": "1 stuck"} if day == 24 else {}
         yield {"do": "cast", **OF, "molds": "1-3", "lot": "S-001", "at": before(day), **lost}
     yield {"do": "judge", **OF, "molds": "2", "verdict": "softer", "at": before(20)}
     yield {"do": "break-part", "mold": 3, "part": "foot", "at": before(10)}
-    yield {"do": "pour", **OF, "count": 1, "lot": "B-001", "at": before(6)}
+    yield {"do": "pour", "go_on": True, **OF, "count": 1, "lot": "B-001", "at": before(6)}
     for day in range(5, 0, -1):
         mass = f"{4.9 - 0.1 * (5 - day):.2f} kg"
         yield {"do": "weigh", "mold": 4, "mass": mass, "at": before(day)}
@@ -143,8 +144,38 @@ def pressed(button: str, **fields: str) -> Callable[[Any], None]:
 
 
 def lost_opened(page: Any) -> None:
-    """Open what a mold's cast may be lost to."""
-    page.get_by_text("Lost, M-002").click()
+    """Open what else can be done with a mold, and what its cast may be lost to."""
+    page.get_by_role("button", name="More of M-002").locator("visible=true").click()
+
+
+def chosen(*numbers: str, then: str = "") -> Callable[[Any], None]:
+    """Return what presses feet of the tray, and opens what is done with them."""
+
+    def act(page: Any) -> None:
+        tables_opened(page)
+        for one in numbers:
+            page.locator(f"#foot-of-{one}").click()
+        if then:
+            page.locator(".dock summary", has_text=then).click()
+
+    return act
+
+
+def answered(page: Any) -> None:
+    """Go on to the last question."""
+    while page.get_by_text("That is all").count() == 0:
+        page.keyboard.press("Enter")
+
+
+def foot_pressed(page: Any) -> None:
+    """Press a piece of the load, and see what may have happened to it."""
+    page.locator(".foot-press").nth(2).click()
+
+
+def figure_typed(page: Any) -> None:
+    """Type what the scale shows, and see what it means."""
+    page.locator("#f-mass").fill("4.46")
+    page.get_by_text("Ready to cast").wait_for()
 
 
 def offers_shown(page: Any) -> None:
@@ -228,11 +259,13 @@ SHOTS = (
     Shot("bench", BENCH, "/bench"),
     Shot("slip", BENCH, "/bench/slip", lost_opened),
     Shot("slip-refused", BENCH, "/bench/slip", pressed("Retime the molds that stand", wall_found="thick")),
-    Shot("plaster", BENCH, "/bench/plaster", pressed("What to weigh", complete_molds="3")),
+    Shot("plaster", BENCH, "/bench/plaster", pressed("Lay them out", complete_molds="3")),
     Shot("reminders", BENCH, "/bench/plaster/reminders"),
     Shot("shelf", BENCH, "/shelf"),
     Shot("mold", BENCH, "/shelf/M-004"),
     Shot("mold-cast", BENCH, "/shelf/M-001"),
+    Shot("weigh", BENCH, "/shelf/M-004/weigh", figure_typed),
+    Shot("weigh-asks", BENCH, "/shelf/M-004/weigh", pressed("Write it down", what_the_scale_shows="45")),
     Shot("photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002"),
     Shot("photos", BENCH, f"/photos?about=F-001&edition={EDITION}"),
     Shot("photo-refused", BENCH, f"/photos/add?about=M-002&edition={EDITION}", pressed("Keep the photo")),
@@ -245,6 +278,7 @@ SHOTS = (
     Shot("thermometer-refused", SAMPLE, "/do/log-thermometer?edition=fern-jug&mold=M-007", pressed("Write it down", readings="3 min 95 C")),
     Shot("editions", SAMPLE, "/editions"),
     Shot("edition", SAMPLE, "/editions/fern-jug", tables_opened),
+    Shot("edition-chosen", SAMPLE, "/editions/fern-jug", chosen("10", "11", "12", then="Sell")),
     Shot("edition-closed", SAMPLE, "/editions/moth-dish"),
     Shot("end", SAMPLE, "/editions/fern-jug/end"),
     Shot("end-closed", SAMPLE, "/editions/moth-dish/end"),
@@ -258,7 +292,8 @@ SHOTS = (
     Shot("brief-refused", SAMPLE, "/editions/fern-jug/brief/firing", pressed("Keep it", glaze_load="none")),
     Shot("part", SAMPLE, "/editions/fern-jug/brief/parts/2"),
     Shot("kiln", SAMPLE, "/kiln"),
-    Shot("kiln-load", SAMPLE, "/kiln/L-010"),
+    Shot("kiln-load", SAMPLE, "/kiln/L-010", foot_pressed),
+    Shot("inspect", SAMPLE, "/kiln/inspect/fern-jug"),
     Shot("lots", SAMPLE, "/lots"),
     Shot("lot", SAMPLE, "/lots/S-003?volume=18+l"),
     Shot("records", SAMPLE, "/records"),
@@ -267,7 +302,8 @@ SHOTS = (
     Shot("stocktake", SAMPLE, "/records/stocktake/fern-jug", pressed("Write it down", bisque="three")),
     Shot("care", SAMPLE, "/records/care", checked),
     Shot("begin", SAMPLE, "/begin?example=bowl"),
-    Shot("begin-refused", SAMPLE, "/begin", pressed("To the plan")),
+    Shot("begin-last", EMPTY, "/begin?example=bowl", answered),
+    Shot("begin-refused", SAMPLE, "/begin?example=bowl", pressed("To the plan", name_of_the_edition="x" * 90)),
     Shot("file", SAMPLE, "/begin/file"),
     Shot("settings", SAMPLE, "/settings"),
     Shot("calendar", SAMPLE, "/settings/studio/time"),

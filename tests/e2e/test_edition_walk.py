@@ -25,7 +25,7 @@ def maker(tmp_path, chromium):
                 {"do": "make-form", "id": f"f{part}", **OF, "what": "master", "part": part, "at": maker.ago(50)}
                 for part in ("outside", "foot")
             ),
-            {"do": "pour", "id": "p", **OF, "count": 4, "at": maker.ago(40)},
+            {"do": "pour", "id": "p", "go_on": True, **OF, "count": 4, "at": maker.ago(40)},
             {"do": "pour-part", "id": "pp", **OF, "part": "foot", "at": maker.ago(40)},
             {"do": "dry", "id": "d", **OF, "molds": "all", "at": maker.ago(30)},
             {"do": "cast", "id": "c", **OF, "molds": "all", "each": 2, "at": maker.ago(20)},
@@ -41,8 +41,24 @@ def maker(tmp_path, chromium):
 
 def tray(maker, of="Numbers"):
     """Return what lies in the tray: each number and its word."""
-    feet = maker.page.get_by_role("list", name=f"{of} of Reed bowl").locator("li")
-    return [tuple(one.split("\n")) for one in map(str.strip, feet.all_inner_texts())]
+    feet = maker.page.get_by_role("list", name=f"{of} of Reed bowl").locator("label")
+    found = feet.evaluate_all(
+        "all => all.map(one => [one.querySelector('b').textContent, one.querySelector('span').textContent])"
+    )
+    return [tuple(one) for one in found]
+
+
+def press(maker, *feet):
+    """Press feet of the tray."""
+    for one in feet:
+        maker.page.locator(f"#foot-of-{one}").click()
+
+
+def done(maker, kind):
+    """Return the entry that the last tap wrote, once the tray shows it."""
+    entry = maker.studio.entries()[-1]
+    assert entry["kind"] == kind
+    return entry["body"]
 
 
 def test_an_edition_from_its_declaration_to_its_close(maker):
@@ -58,10 +74,11 @@ def declared_and_numbered(maker):
     maker.follow("^Declare it")
     maker.fill(terms="No casts after closing.")
     assert maker.write("declared", "edition-declared")["pieces"] == PIECES
-    maker.follow("^Mark 1-6")
-    assert maker.write("1/6, 2/6", "piece-marked")["numbers"] == list(range(1, PIECES + 1))
-    maker.follow("^Mark AP 1")
-    assert maker.write("AP 1", "piece-marked")["kind"] == "proof"
+    maker.tap("Mark 1-6")
+    assert done(maker, "piece-marked")["numbers"] == list(range(1, PIECES + 1))
+    press(maker, "AP1")
+    maker.tap("Mark")
+    assert done(maker, "piece-marked")["kind"] == "proof"
     assert tray(maker) == [(str(n), "here") for n in range(1, PIECES + 1)]
     assert tray(maker, "Proofs") == [("AP1", "here")]
     assert f"{MADE} here" in maker.words(".tray-key")
@@ -73,7 +90,9 @@ def declared_and_numbered(maker):
     assert owed["ware"] == CAST - MADE
     assert maker.table("Ware by stage")[-1] == ["finished", str(CAST - MADE), str(MADE)]
 
-    maker.page.locator('.tray a[href$="/numbers/3"]').click()
+    press(maker, 3)
+    maker.press("Its story")
+    maker.page.wait_for_url("**/numbers/3")
     maker.settled()
     story = maker.show("number", "3")
     assert story["bearers"][0]["piece"] in maker.words()
@@ -82,16 +101,16 @@ def declared_and_numbered(maker):
 
 
 def broken_and_replaced(maker):
-    maker.follow("^It broke")
-    maker.fill(evidence="shard in box 2")
-    maker.write("broken", "piece-broken")
+    maker.page.locator("summary", has_text="It broke").click()
+    maker.tap("A shard is kept")
+    assert done(maker, "piece-broken")["evidence"] == "a shard is kept"
     assert maker.show("owed")["numbers"]["which"] == [3]
     maker.open(f"/editions/{EDITION}")
     assert tray(maker)[2] == ("3", "owed")
     assert "1 owed" in maker.words(".head")
-    maker.follow("^Replace 3")
-    assert maker.page.get_by_label("Evidence").input_value() == "shard in box 2"
-    maker.write("3/6", "piece-marked")
+    press(maker, 3)
+    maker.tap("Make again")
+    done(maker, "piece-marked")
     assert tray(maker)[2] == ("3", "here")
     story = maker.show("number", "3")
     maker.open(f"/editions/{EDITION}/numbers/3")
@@ -105,10 +124,17 @@ def broken_and_replaced(maker):
 
 def closed(maker):
     maker.open(f"/editions/{EDITION}")
-    maker.follow("^Ship")
-    maker.fill(pieces="1-6, AP 1")
-    maker.write("P-00001", "piece-shipped")
-    assert {word for _, word in tray(maker)} == {"left"}
+    feet = [maker.page.locator(f"#foot-of-{n}").bounding_box() for n in (1, PIECES)]
+    first, last = [(one["x"] + one["width"] / 2, one["y"] + one["height"] / 2) for one in feet]
+    maker.page.mouse.move(*first)
+    maker.page.mouse.down()
+    maker.page.mouse.move(*last, steps=40)  # swept, all six
+    maker.page.mouse.up()
+    maker.tap("Ship")
+    assert len(done(maker, "piece-shipped")["pieces"]) == PIECES
+    press(maker, "AP1")
+    maker.tap("Ship")
+    assert {word for _, word in tray(maker)} == {"shipped"}
 
     maker.follow("^Its end")  # too early to close: what is left to do is said
     assert "cannot be closed yet" in maker.words()

@@ -1,5 +1,7 @@
 """Loads from what is ready: bisque, glaze and glost, the kiln opened, the ware inspected."""
 
+import re
+
 import pytest
 
 from tests.bench_studio import EDITION, lay_out, planned
@@ -18,7 +20,7 @@ def maker(tmp_path, chromium):
         studio.do(
             planned(conditioning=0, at=maker.ago(60)),
             {"do": "mix-lot", "id": "g", "what": "glaze", "name": "celadon", "at": maker.ago(40)},
-            {"do": "pour", "id": "p", **OF, "count": 2, "at": maker.ago(40)},
+            {"do": "pour", "id": "p", "go_on": True, **OF, "count": 2, "at": maker.ago(40)},
             {"do": "dry", "id": "d", **OF, "molds": "all", "at": maker.ago(30)},
             *(
                 {"do": "cast", "id": f"c{n}", **OF, "molds": "all", "each": 2, "at": maker.ago(ago)}
@@ -29,13 +31,29 @@ def maker(tmp_path, chromium):
     studio.kill()
 
 
+def lost(maker, piece, cause):
+    """Press a foot, then its cause."""
+    maker.page.get_by_role("button", name=f"{piece}, good").click()
+    maker.page.get_by_role("button", name=cause, exact=True).click()
+
+
+def written(maker, count, kind):
+    """Press the button that says how many are good; return the entry that came of it."""
+    maker.page.get_by_role("button", name=re.compile(f"^Write it down *{count}$")).click()
+    maker.page.locator(".said-words").wait_for()
+    maker.settled()
+    entry = maker.studio.entries()[-1]
+    assert entry["kind"] == kind
+    return entry["body"]
+
+
 def test_loads_from_the_shelf_to_the_inspection(maker):
     studio = maker.studio
     assert "Build a bisque load" in maker.next()
     maker.open("/kiln")
     assert "A full load of 12" in maker.words(".build")  # 16 cast, 4 of them yesterday
     assert "4 pieces cast too lately to be dry" in maker.words(".build")
-    maker.follow("^Close this load")
+    maker.follow("^More to tell")
     maker.fill(kiln="the small kiln")
     assert maker.write("12 pieces", "load-closed")["count"] == BISQUE
     assert "bisque, 12 pieces, the small kiln" in maker.words(".chamber")
@@ -43,27 +61,30 @@ def test_loads_from_the_shelf_to_the_inspection(maker):
     studio.pass_s(2 * DAY_S)
     assert maker.next()[0] == "Open L-001"
     maker.follow("^Open L-001")
-    maker.page.select_option('[name="unmarked 1"]', "bisque crack")
+    lost(maker, "Piece 1", "Bisque crack")
     maker.fill(cones="04 down, 03 soft")
-    opened = maker.write("L-001", "load-opened")
+    opened = written(maker, "11 good, 1 lost", "load-opened")
     assert (opened["lost"], opened["cones"]) == ({"bisque crack": 1}, "04 down, 03 soft")
 
     maker.open("/kiln")
-    maker.follow("^Glaze it first")
-    maker.fill(lot="G-001")
-    assert maker.write("8 pieces", "ware-glazed")["lot"] == "G-001"
-    maker.follow("^Close this load")
-    assert maker.write("8 pieces", "load-closed")["firing"] == "glaze"
+    maker.page.get_by_role("button", name="One less").last.click()
+    maker.page.get_by_role("button", name="One more").last.click()
+    maker.tap("It is glazed")
+    assert studio.entries("ware-glazed")[-1]["body"]["count"] == GLOST
+    maker.page.locator(".build", has_text="glaze").get_by_role("button", name="Close this load").click()  # fmt: skip
+    maker.page.locator(".chamber", has_text="L-002").wait_for()
+    assert studio.entries("load-closed")[-1]["body"]["firing"] == "glaze"
     studio.pass_s(DAY_S)
     maker.open("/kiln")
     maker.follow("^Open L-002")
-    maker.page.select_option('[name="unmarked 1"]', "crawl")
+    lost(maker, "Piece 1", "Crawl")
     maker.fill(cones="6 down")
-    maker.write("L-002", "load-opened")
+    written(maker, "7 good, 1 lost", "load-opened")
 
-    maker.follow("^Inspect it")
-    maker.fill(count="6", lost="1 chip")
-    assert maker.write("6 pieces", "ware-finished")["lost"] == {"chip": 1}
+    maker.follow("^Inspect Reed bowl")
+    lost(maker, "Piece 2", "Chip")
+    inspected = written(maker, "6 good, 1 lost", "ware-finished")
+    assert (inspected["count"], inspected["lost"]) == (6, {"chip": 1})
     # by hand: 16 cast; 12 fired once, 1 cracked; 8 fired again, 1 crawled, 1 chipped
     left = {"greenware": 16 - 12, "bisque": 12 - 1 - 8, "fired": 0, "finished": 8 - 1 - 1}
     stages = maker.show("stages")

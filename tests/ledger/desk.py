@@ -25,6 +25,11 @@ KINDS = {
 """Every document's record, by what the book calls it."""
 
 START = datetime(2027, 3, 1, 9, tzinfo=UTC)
+NO_MASTER = (
+    "No master of tide-cup is in the book, of left half and right half; enter them with make-form, "
+    "and the book watches over them. This is asked only now."
+)
+"""What the book asks before the first pour in ``with_molds``, and keeps."""
 
 
 class Desk:
@@ -84,7 +89,7 @@ def with_molds(folder: Path, **brief: Any) -> Desk:
     desk.do("declare")
     desk.do("mix-lot", what="plaster")
     desk.do("mix-lot", what="slip")
-    desk.do("pour", count=3, lot="B-001")
+    desk.do("pour", count=3, lot="B-001", go_on=True)
     desk.do("dry", molds="all")
     return desk
 
@@ -116,6 +121,12 @@ def held(edition: Doc) -> int:
         + sum(edition["surplus"].values())
         + edition["marked_in_all"]
     )
+
+
+def findings_said(desk: Desk) -> list[str]:
+    """Return what the book finds odd, in the order of its entries."""
+    found = [doc for _, doc in docs_of(desk, "finding")]
+    return [doc["said"] for doc in sorted(found, key=lambda doc: doc["seq"])]
 
 
 def docs_of(desk: Desk, kind: str, edition: str = "tide-cup") -> Iterator[tuple[str, Doc]]:

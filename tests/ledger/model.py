@@ -177,7 +177,9 @@ class Edition:
         """Return whether the book asks before it keeps a command."""
         if c["do"] in ("destroy", "destroy-form"):
             return self.state == "closed" or self.form_is_needed(c["day"])
-        if c["do"] in ("pour", "pour-part") and self.masters:
+        if c["do"] in ("pour", "pour-part") and not self.masters:
+            return not self.molds and not self.spares and c.get("count", 1) > 0
+        if c["do"] in ("pour", "pour-part"):
             living = [part for part, state in self.masters.values() if state == "here"]
             parts = [c["part"]] if "part" in c else self.parts
             return None not in living and not set(parts) <= set(living)

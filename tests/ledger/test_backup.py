@@ -241,7 +241,11 @@ def test_what_is_no_book_is_not_restored(copied):
 @pytest.fixture
 def killed(tmp_path):
     """A book whose program was killed: what was written last is in the log alone."""
-    book_of(tmp_path / "book.db", given=3)
+    return killed_after(tmp_path, given=3)
+
+
+def killed_after(tmp_path, given):
+    book_of(tmp_path / "book.db", given=given)
     with Store.open(tmp_path / "book.db") as store:
         for i in range(3):
             give(store, "cup", f"in the log {i}")
@@ -270,8 +274,10 @@ def test_a_log_that_is_damaged_is_refused_and_not_passed_over(killed, tmp_path, 
     assert not (tmp_path / "new.db").exists()
 
 
-def test_the_log_of_another_book_is_refused(killed, tmp_path):
-    book_of(tmp_path / "other.db", given=40)
+def test_the_log_of_another_book_is_refused(tmp_path):
+    """Its log holds the last pages; of a small book that would be all of them."""
+    killed = killed_after(tmp_path, given=40)
+    book_of(tmp_path / "other.db", size=400, given=40)
     shutil.copyfile(tmp_path / "other.db", killed / "book.db")
 
     with pytest.raises(BookTrouble):

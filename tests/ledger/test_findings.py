@@ -6,8 +6,17 @@ from typing import Any
 
 import pytest
 
-from pourwright.ledger.findings import FINDINGS, OF_CASTS
-from tests.ledger.desk import Desk, docs_of, planned, with_finished, with_molds, with_ware
+from pourwright.ledger.findings import FINDINGS, OF_ALL, OF_CASTS
+from tests.ledger.desk import (
+    NO_MASTER,
+    Desk,
+    docs_of,
+    findings_said,
+    planned,
+    with_finished,
+    with_molds,
+    with_ware,
+)
 from tests.ledger.test_rules import Commands, E, Start, c
 
 CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all", go_on=True)]
@@ -27,6 +36,15 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("finding_master_is_made_before_approval", planned, [], c("make-form", **E, what="master"), "A master is made, and no test casts have been approved."),
     ("finding_rubber_did_not_cure", planned, [], c("make-form", **E, what="master", cure_test=False), "The test patch did not cure, and a master is made."),
     ("finding_marked_at_another_stage", with_ware, [], c("mark", numbers="1", stage="greenware"), "Marked at greenware; the brief says end, which is finished."),
+    (
+        "finding_devices_disagree", planned, [c("start-step", what="b", step="soak", by="kiln phone"), c("note", text="a minute"), c("note", text="and one more")],
+        c("start-step", what="b", step="soak", by="wheel room phone"), "soak of b: kiln phone wrote it at 09:02, wheel room phone at 09:05; the earlier counts.",
+    ),
+    (
+        "finding_mold_was_filled_twice", with_molds, [c("start-step", what="M-001 cast 1", step="fill")], c("start-step", what="M-001 cast 2", step="fill"),
+        "M-001 was filled at 09:07 as cast 1, and nobody opened it: it is one cast until an opening between is told.",
+    ),
+    ("finding_step_was_not_started", planned, [], c("end-step", what="b", step="soak"), "soak of b is ended, and nobody started it."),
     ("finding_gone_on_when_asked", with_molds, [], c("destroy", molds="1", go_on=True), "M-001 could still make tide-cup: 1-12 of 12 are not made."),
     (
         "finding_closed_within_the_claim_days", lambda p: with_finished(p, claim_days=30), [c("mark", numbers="1"), c("ship", pieces="1"), *CLOSE],
@@ -61,7 +79,7 @@ def test_the_finding_is_told_and_kept_and_blocks_nothing(
 
 
 def test_every_finding_has_a_test():
-    assert {one.__name__ for table in (OF_CASTS, *FINDINGS.values()) for one in table} == {
+    assert {one.__name__ for table in (OF_CASTS, *FINDINGS.values(), OF_ALL) for one in table} == {
         one[0] for one in CASES
     }
 
@@ -71,7 +89,7 @@ def test_work_that_goes_as_it_should_finds_nothing(tmp_path):
     desk.do("mark", numbers="1-9")
     desk.do("ship", pieces="1-9")
 
-    assert list(docs_of(desk, "finding")) == []
+    assert findings_said(desk) == [NO_MASTER]
 
 
 def test_a_voided_entry_takes_its_findings_with_it(tmp_path):
@@ -80,7 +98,7 @@ def test_a_voided_entry_takes_its_findings_with_it(tmp_path):
     cast = desk.do("cast", molds="1")
     desk.do("correct", entry=cast["seq"], void=True)
 
-    assert list(docs_of(desk, "finding")) == []
+    assert findings_said(desk) == [NO_MASTER]
 
 
 def test_a_stocktake_is_found_in_one_order_whatever_is_counted_first(tmp_path):

@@ -63,7 +63,7 @@ class BookAgainstModel(RuleBasedStateMachine):
             self.desk.do("plan-edition", edition=name, parts=PARTS, **brief)
             model = Edition(brief["pieces"], brief["proofs"], brief["route"], brief["conditioning"], PARTS, claim_days=brief.get("claim_days", 0))  # fmt: skip
             self.model.plan(name, model)
-            self.send("pour", edition=name, count=2)
+            self.send("pour", edition=name, count=2, go_on=True)
             for part in PARTS:
                 self.send("make-form", edition=name, what="master", part=part)
         for name in (TIDE, REED):

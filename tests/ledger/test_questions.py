@@ -11,7 +11,16 @@ from pourwright.errors import Asks
 from pourwright.ledger.replaying import replay
 from pourwright.ledger.rules.questions import QUESTIONS
 from pourwright.studio.answers import today_lists
-from tests.ledger.desk import Desk, docs_of, with_finished, with_molds, with_ware
+from tests.ledger.desk import (
+    NO_MASTER,
+    Desk,
+    docs_of,
+    findings_said,
+    planned,
+    with_finished,
+    with_molds,
+    with_ware,
+)
 from tests.ledger.test_findings import sent
 from tests.ledger.test_rules import E, c
 
@@ -28,6 +37,10 @@ def quick_room(folder: Path) -> Desk:
     desk = with_molds(folder)
     desk.book.dry_days = 6
     return desk
+
+
+def in_parts(folder: Path) -> Desk:
+    return planned(folder, parts="left half, right half")
 
 
 def with_claims(folder: Path) -> Desk:
@@ -73,6 +86,11 @@ CASES = [
         "right half has no master: none of it is in the book, enter it with make-form.",
     ),
     (
+        "asks_for_a_living_master", in_parts, [c("make-form", **E, what="block mold"), c("pour", **E, count=0, lost="1 failed batch")],
+        c("pour", **E, count=2),
+        NO_MASTER,
+    ),
+    (
         "asks_before_it_can_be_dry", quick_room, [c("pour", count=2)],
         c("dry", molds="4, 5"),
         "M-004 and M-005 were poured on 2027-03-01, the same day, and molds dry in 6 days here at the soonest; a mold is dry when two weighings a day apart are the same.",
@@ -82,7 +100,9 @@ NOT_ASKED = [
     ("all numbers are sent", with_finished, SENT, c("destroy", molds="all")),
     ("the claims are over", lambda p: with_claims(p), [*SENT, c("note", text="april")], c("destroy", molds="1", late=32)),
     ("settled for ever", with_finished, [*ALL_MADE, c("ship", pieces="1, 2"), c("lose", pieces="3", cause="chip"), c("settle", numbers="3", why="none is left")], c("destroy", molds="1")),
-    ("no master was ever entered", with_molds, [], c("pour", **E, count=1)),
+    ("no master was ever entered, and that was asked", with_molds, [], c("pour", **E, count=1)),
+    ("no parts are known", planned, [], c("pour", **E, count=1)),
+    ("no mold came out", in_parts, [], c("pour", **E, count=0, lost="1 failed batch")),
     ("every part has its master", with_molds, MASTERS, c("pour", **E, count=1)),
     ("a master that names no part", with_molds, [c("make-form", **E, what="master"), *GONE[:-1], c("destroy-form", forms="3", go_on=True)], c("pour", **E, count=1)),
     ("the other part is poured", with_molds, GONE, c("pour-part", **E, part="left half")),
@@ -160,7 +180,7 @@ def test_what_was_asked_stays_found_when_the_entry_is_corrected(tmp_path):
     told = desk.do("destroy", molds="1", go_on=True, how="dropped")
     desk.do("correct", entry=told["seq"], changes={"how": "broken up"})
 
-    assert [doc["said"] for _, doc in docs_of(desk, "finding")] == told["findings"]
+    assert findings_said(desk) == [NO_MASTER, *told["findings"]]
     assert desk.get("mold", "M-001")["how"] == "broken up"
     assert desk.book.verify() == []
 
@@ -239,7 +259,7 @@ def test_a_cause_of_the_studio_is_asked_about_once_and_known_from_then_on(tmp_pa
     desk.do("lose", stage="greenware", lost="2 Glaze  drip")
 
     assert desk.edition()["lost"]["greenware"] == {"glaze drip": 2}
-    assert list(docs_of(desk, "finding")) == []
+    assert findings_said(desk) == [NO_MASTER]
     assert desk.book.verify() == []
 
 

@@ -12,6 +12,7 @@ from pourwright.ledger.file.backup import back_up
 from pourwright.ledger.file.chain import REBUILD, RESTORE
 from pourwright.ledger.file.putting_back import rebuild
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.transaction import seal
 from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.file.verify import verify
 from pourwright.ledger.replaying import replay
@@ -31,6 +32,17 @@ def absurd_text(hand: sqlite3.Connection) -> None:
     hand.execute("UPDATE entry SET text = ? WHERE seq = 3", ("[" * 100_000,))
 
 
+def answer_without_its_words(hand: sqlite3.Connection) -> None:
+    """As a program may write it that knows how to seal, and not what an answer is."""
+    hand.execute("DROP TRIGGER entry_never_changed")
+    answer = '{"ok": true, "seq": 3}'
+    digest, command = hand.execute("SELECT digest, command FROM entry WHERE seq = 3").fetchone()
+    hand.execute(
+        "UPDATE entry SET answer = ?, seal = ? WHERE seq = 3",
+        (answer, seal(digest, command, answer)),
+    )
+
+
 def noise_in_the_index(hand: sqlite3.Connection) -> None:
     hand.execute("UPDATE entry_word_data SET block = x'00ff00ff00ff' WHERE id > 10")
 
@@ -45,7 +57,9 @@ DAMAGES: list[tuple[str, Callable[[sqlite3.Connection], None], str, str]] = [
     ("an index gone", sql("DROP INDEX entry_by_scope"), "index entry_by_scope is missing", REBUILD),
     ("an index more", sql("CREATE INDEX mine ON entry (kind)"), "index mine is none of a book's", REBUILD),
     ("noise in the index of words", noise_in_the_index, "index of words is damaged", REBUILD),
-    ("the index of words emptied", sql("INSERT INTO entry_word (entry_word) VALUES ('delete-all')"), "does not find entry 1", REBUILD),
+    ("the index of words emptied", sql("INSERT INTO entry_word (entry_word) VALUES ('delete-all')"), "index of words is not what the entries lead to", REBUILD),
+    ("one word gone from the index", sql("INSERT INTO entry_word (entry_word, rowid, words) VALUES ('delete', 4, 'slip')"), 'index of words is not what the entries lead to: "slip"', REBUILD),
+    ("one word more in the index", sql("INSERT INTO entry_word (rowid, words) VALUES (99, 'heron')"), 'index of words is not what the entries lead to: "heron"', REBUILD),
     ("the head gone", sql("DROP TRIGGER head_never_removed", "DELETE FROM head", "CREATE TRIGGER head_never_removed BEFORE DELETE ON head BEGIN SELECT RAISE(ABORT, 'the book only grows: head_never_removed'); END"), "head is missing", REBUILD),
     ("user_version 0", sql("PRAGMA user_version = 0"), "user_version is 0 and should be 3", REBUILD),
     ("user_version 1", sql("PRAGMA user_version = 1"), "user_version is 1 and should be 3", REBUILD),
@@ -54,6 +68,7 @@ DAMAGES: list[tuple[str, Callable[[sqlite3.Connection], None], str, str]] = [
     ("a document gone", sql("DELETE FROM thing WHERE id = 'M-001'"), "mold M-001 is not what the entries lead to", REBUILD),
     ("a document more", sql("INSERT INTO thing VALUES ('mold', 'M-999', 'tide-cup', '{}')"), "mold M-999 follows from no entry", REBUILD),
     ("absurd text", absurd_text, "its text is no entry", RESTORE),
+    ("an answer without its words", answer_without_its_words, "Entry 3: the answer that was given for it cannot be read", RESTORE),
 ]  # fmt: skip
 """What was done, how, what verify says, and what mends it."""
 IDS = [one[0] for one in DAMAGES]

@@ -5,12 +5,14 @@ from datetime import timedelta
 
 import pytest
 
+from pourwright.errors import Asks
 from pourwright.ledger.book import Book
 from pourwright.ledger.file.backup import back_up, copies_in, copy_verified
 from pourwright.ledger.file.putting_back import restore
 from pourwright.ledger.file.store import Store
-from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.trouble import BookGone, BookTrouble
 from pourwright.ledger.file.witness import seen_before, witness_path
+from pourwright.studio.book import open_book
 from tests.ledger.desk import START, with_ware
 from tests.ledger.toy import NOW, book_of, give, replay
 
@@ -56,10 +58,28 @@ def test_a_shrunken_book_is_not_as_written(tmp_path):
             BookTrouble, match="No copy is made. The book: it does not hold entry 9"
         ):
             back_up(path, tmp_path / "copies", NOW)
-        # What is written now does not hide it.
-        Book(store).do({"do": "note", "id": "n1", "text": "other"}, START + timedelta(days=9))
-        Book(store).do({"do": "note", "id": "n2", "text": "a third"}, START + timedelta(days=9))
+
+        note = {"do": "note", "id": "n1", "text": "other"}
+        with pytest.raises(Asks, match="saw 9 entries in book.db, and an older book of 8 entries"):
+            Book(store).do(note, START + timedelta(days=9))
         assert len(Book(store).verify()) == 1
+
+
+def test_going_on_with_a_shrunken_book_is_kept_in_it_and_asked_once(tmp_path):
+    path = book_of(tmp_path / "book.db", given=3)
+    older = path.read_bytes()
+    with Store.open(path) as store:
+        give(store, "cup", "the last")
+    path.write_bytes(older)
+
+    note = {"do": "note", "id": "n1", "text": "the older one is meant", "go_on": True}
+    with Store.open(path) as store:
+        (finding,) = Book(store).do(note, NOW).findings
+        assert finding.startswith("This computer saw 5 entries in book.db, and an older book of 4")
+        Book(store).do({"do": "note", "id": "n2", "text": "a third"}, NOW)
+    assert seen_before(path).seq == 6
+    with Store.open(path) as store:
+        Book(store).do({"do": "note", "id": "n3", "text": "a fourth"}, NOW)
 
 
 def test_a_copy_that_was_restored_is_what_this_computer_knows_from_then_on(tmp_path):
@@ -73,11 +93,34 @@ def test_a_copy_that_was_restored_is_what_this_computer_knows_from_then_on(tmp_p
     back_up(path, tmp_path / "copies", NOW, replay)
 
 
-def test_a_book_that_was_begun_anew_has_a_new_witness(tmp_path):
+def test_a_book_that_is_gone_is_not_begun_anew_unasked(tmp_path):
     path = book_of(tmp_path / "book.db", given=3)
     path.unlink()
-    book_of(path)
+    said = "book.db is gone, moved or removed: this computer saw 4 entries in it."
+    with pytest.raises(BookGone, match=said):
+        Store.open(path)
+    with pytest.raises(BookGone, match=said):
+        open_book(path, create=False)
+    assert list(tmp_path.iterdir()) == []
+
+    with Store.open(path, anew=True) as store:
+        note = {"do": "note", "id": "n1", "text": "a new book"}
+        with pytest.raises(Asks, match=said):
+            Book(store).do(note, NOW)
+        assert Book(store).do({**note, "go_on": True}, NOW).findings == (said,)
     assert seen_before(path).seq == 1
+
+
+def test_copies_beside_it_tell_of_a_book_that_was_never_seen_here(tmp_path):
+    path = book_of(tmp_path / "book.db", given=3)
+    copy = back_up(path, tmp_path / "copies", NOW, replay)
+    path.unlink()
+    witness_path(path).unlink()
+    with pytest.raises(BookGone, match=f"{copy.path.name} in the folder copies holds 4 entries"):
+        Store.open(path)
+    restore(copy.path, path)
+    with Store.open(path) as store:
+        assert store.doubt == ""
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from pourwright.errors import StudioError
+from pourwright.ledger.answer import BookAnswer, answer_text, read_answer
 from pourwright.ledger.documents import Document
 from pourwright.ledger.entry import Draft, Entry, id_from
 from pourwright.ledger.file.store import Store
@@ -76,9 +77,16 @@ def do(
     )  # fmt: skip
     entry = book.append(draft, now)
     apply(book.things, entry)
-    answer = {"ok": True, "seq": entry.seq, "number": body.get("number")}
-    book.keep_answer(command_id, command, json.dumps(answer))
-    return answer
+    answer = BookAnswer(
+        id=command_id, entry=entry.id, seq=entry.seq, kind=kind, said=str(body.get("number", "")),
+        made=(), late=False, findings=(),
+    )  # fmt: skip
+    book.keep_answer(command_id, command, answer_text(answer))
+    return told(answer)
+
+
+def told(answer: BookAnswer) -> dict:
+    return {"ok": True, "seq": answer.seq, "number": int(answer.said) if answer.said else None}
 
 
 def plan(store: Store, edition: str, size: int) -> None:
@@ -91,7 +99,7 @@ def give(store: Store, edition: str, command_id: str, now: datetime = NOW, by: s
     with store.writing() as book:
         before = book.answer_of(command_id)
         if before:
-            return json.loads(before[1])
+            return told(read_answer(before[1]))
         doc = book.things.get(ToyEdition, edition)
         if doc.given >= doc.size:
             raise SoldOut(f"{edition} has {doc.size} numbers, and all are given")

@@ -2,14 +2,21 @@
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
+from pathlib import Path
 
+import pytest
 from msgspec.structs import replace as changed
 from pytest import approx
 
 from pourwright.briefs.reading import read_brief
+from pourwright.errors import NotDoable
+from pourwright.plan.before import Before
 from pourwright.plan.buying import less_what_is_there, to_buy
 from pourwright.plan.case import build_case
+from pourwright.plan.cost import Use, cost_of_plan
 from pourwright.plan.plan import Doing, PlanDay
+from pourwright.simulation.cost import Cost
 from tests.plans import AS_OF, brief_of, example_plan, sample_plan
 
 TODAY = date(2031, 3, 3)
@@ -97,6 +104,63 @@ def test_rubber_has_its_price_only_where_it_is_told_and_masters_are_made(tmp_pat
 
     assert _rubber_kg(case) == 4.2
     assert _rubber_kg(replace(case, brief=there)) == 0.0
+
+
+def test_hands_before_the_first_pour_are_paid_where_they_are_told(tmp_path: Path) -> None:
+    """By pencil: 5 h in two days and 11 h in five are 150 and 132 min a day, and 16 h at 34.00 USD are 544.00."""
+    text = brief_of("us-pitcher").read_text()
+    studio = brief_of("us-pitcher").with_name("studio.toml").read_text()
+    (tmp_path / "studio.toml").write_text(studio.replace('master = "210.00 USD"', ""))
+    text = text.replace("original_days = 12", 'original_days = 12\nrefused = "0 %"')
+    path, told = tmp_path / "edition.toml", 'block_mold_hours = "5 h"\nmasters_hours = "11 h"\n'
+
+    def cost(hours: str) -> tuple[Cost, Before]:
+        path.write_text(text.replace("[mold]\n", f"{hours}[mold]\n", 1))
+        case = build_case(*read_brief(path, AS_OF), AS_OF)
+        return cost_of_plan(case, Use(49, 4, 4, 2, (3, 5))), case.before
+
+    (silent, _), (said, before) = cost(""), cost(told)
+
+    not_known = {what.partition(":")[0] for what in silent.not_priced}
+    assert {"hands for the block mold", "hands for the masters"} <= not_known
+    assert not any("hands" in what for what in said.not_priced)
+    assert said.total is not None
+    assert silent.total is not None
+    assert said.total - silent.total == Decimal("544.00")
+    assert {task.minutes for task in before.tasks if task.what == "masters"} == {132}
+    with pytest.raises(NotDoable, match="masters_days = 6 or more"):
+        cost('masters_hours = "31 h"\n')
+
+
+def test_what_may_be_refused_is_told_with_its_days_and_stands_in_the_cost() -> None:
+    """By pencil: a block mold again from Thu 17 Sep is poured in two days, dries 14, is cast on four working
+    days until Thu 8 Oct; the casts dry and are fired until Mon 19 Oct and judged on two days, 35 in all.
+
+    One master in twenty of 210.00 is 10.50; a round of tests takes 5 h 42 min of hands and 12 lb 6 oz of
+    plaster, 193.80 and 10.15 of USD, and slip, glaze and two loads besides.
+    """
+    brief, studio = read_brief(brief_of("us-pitcher"), AS_OF)
+    case = build_case(brief, studio, AS_OF)
+    cost = cost_of_plan(case, Use(49, 4, 4, 2, (3, 5)))
+    lines = {line.name: line for line in cost.lines}
+
+    assert [(one.what, one.chance, one.days) for one in case.before.again] == [
+        ("test casts", 0.05, 35),
+        ("one master", 0.05, 7),
+    ]
+    assert {stage.name: stage.note for stage in case.before.stages if stage.note} == {
+        "approval": "the gate before rubber; 35 days more where they are refused",
+        "masters": "7 days more where one is refused",
+    }
+    assert lines["one master once more, if refused"].amount == Decimal("10.50")
+    assert 193.80 + 10.15 < lines["test casts once more, if refused"].price < 260
+
+    never = replace(brief, preparation=replace(brief.preparation, refused=0.0))
+    sure = build_case(never, studio, AS_OF)
+    assert sure.before.again == ()
+    silent = cost_of_plan(sure, Use(49, 4, 4, 2, (3, 5)))
+    more = sum(line.amount for name, line in lines.items() if "refused" in name)
+    assert cost.total == (silent.total or 0) + more
 
 
 def test_test_casts_are_glazed_and_the_block_mold_is_weighed_as_one_mold_is():

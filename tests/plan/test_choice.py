@@ -9,11 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourwright.briefs.reading import read_brief
+from pourwright.plan.case import build_case
 from pourwright.plan.choice import Way, best_at, recommended, recommended_late, unbeaten
 from pourwright.plan.make import make_plan
 from pourwright.plan.plan import Doing, Plan
-from pourwright.plan.relief import with_one_set_more
-from tests.plans import AS_OF, brief_of, to_plan
+from pourwright.plan.relief import idle_masters, with_one_set_more
+from pourwright.report.plaster import plaster_words
+from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan, sample_plan, to_plan
 
 TODAY = date(2031, 3, 3)
 RUNS = 400
@@ -234,6 +236,37 @@ def test_only_the_master_that_a_set_lacks_is_bought(jugs: dict[str, Plan]) -> No
     lacks, scarce = with_one_set_more(bowl)
     assert [part.masters for part in lacks.mold.parts] == [2, 2]
     assert scarce == ["foot plug"]
+
+
+def test_a_second_master_of_one_part_gains_nothing_and_is_told(tmp_path: Path) -> None:
+    """Of five parts the left one has two masters: the other four hold a second mold up all the same."""
+    path = tmp_path / "edition.toml"
+    (tmp_path / "studio.toml").write_text(STUDIO)
+
+    def idle(*scarce: str) -> tuple[str, ...]:
+        parts = [
+            PART.format(name=name, water=1.2) for name in ("left", "right", "foot", "spout", "lid")
+        ]
+        second = [
+            part if part.split('"')[1] in scarce else f"{part}masters = 2\n" for part in parts
+        ]
+        path.write_text(JUG.format(wish="", parts="".join(second)))
+        return idle_masters(build_case(*read_brief(path, TODAY), TODAY))
+
+    assert idle("right", "foot", "spout", "lid") == ("left",)
+    assert idle() == ()
+    told = sample_plan(plaster={"idle_masters": ["left"]})
+    assert "A master that gains nothing" in repr(plaster_words(told))
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_what_limits_is_what_its_own_cure_loosens_most(example: str) -> None:
+    """Getting to masters once limited, and one more mold was the cure."""
+    answer = example_plan(example).answer
+    best = max(answer.relief, key=lambda one: one.days_gained)
+
+    assert best.days_gained > 0
+    assert best.limit == answer.limited_by
 
 
 def test_without_proofs_no_load_is_called_theirs(tmp_path: Path) -> None:

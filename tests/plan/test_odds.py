@@ -11,6 +11,7 @@ import pytest
 
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import Case, build_case
+from pourwright.plan.choice import money_of, spending_of
 from pourwright.plan.molds import day_notes
 from pourwright.plan.odds import (
     Effort,
@@ -21,6 +22,7 @@ from pourwright.plan.odds import (
     last_safe_pour_by_odds,
     word_for,
 )
+from pourwright.plan.relief import reliefs
 from pourwright.simulation.odds import quantile
 from pourwright.simulation.problem import Policy
 from pourwright.simulation.search import leads
@@ -87,6 +89,22 @@ def test_worn_molds_only_become_more(odds):
     worn = [row.worn_p50 for row in odds.molds_in_use]
 
     assert worn == sorted(worn)
+
+
+def test_one_more_mold_costs_its_plaster_its_session_and_its_first_cast():
+    """By pencil: a session pours two pitcher molds, so a fifth takes plaster, a session and a cast thrown away.
+
+    Fuller or emptier loads are another decision, and are no part of it. The figure is told to ten.
+    """
+    look = look_of("us-pitcher")
+    each, more = spending_of(look.case, money_of), reliefs(look)[0]
+
+    assert (look.case.session.sets, look.molds) == (2, 4)
+    assert more.what == "one more mold"
+    assert more.days_gained > 0
+    assert float(more.added_cost) == pytest.approx(
+        each.mold + each.session + each.conditioning, abs=10
+    )
 
 
 def test_what_may_be_promised_grows_with_the_date_and_never_passes_the_edition(odds):

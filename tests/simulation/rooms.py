@@ -21,7 +21,7 @@ FREE = Firing("glaze", NEVER, 0, 1.0)
 def room(
     edition: Edition,
     minutes: int = NEVER,
-    loads_a_week: int = NEVER,
+    loads_a_week: float = NEVER,
     week: Iterable[int] = WEEK,
     first_weekday: int = 0,
     days: int = DAYS,

@@ -46,7 +46,7 @@ HALFWAY = Already(
 )
 SETTINGS = {
     "halfway, a glaze load inside": (
-        shared_room(replace(BOWL, proofs=5, already=replace(HALFWAY, casts=48))),
+        shared_room(replace(BOWL, proofs=5, beside_days=0.4, already=replace(HALFWAY, casts=48))),
         (Policy(molds=4, lead=9),),
     ),
     "worn molds, the kiln is another's": (
@@ -63,7 +63,7 @@ SETTINGS = {
                 LUSTER,
                 already=Already((OldMold(5),), (), (3, 2, 1), (), LoadInside(0, 9, 2), 0, 2),
             ),
-            loads=2,
+            loads=2.5,
         ),
         (Policy(molds=3, part_load_wait=6, lead=4),),
     ),

@@ -268,6 +268,19 @@ def test_days_and_minutes_are_lognormal_around_what_is_expected(
         assert_allclose(held, believed.ppf(level), atol=0.51)
 
 
+def test_what_is_refused_takes_its_days_once_more() -> None:
+    """By pencil: 30 % take 20 days more and 10 % take 7, so 63, 7, 27 and 3 of a hundred take 0, 7, 20 and 27."""
+    belief = replace(SURE, made_again=((0.3, 20), (0.1, 7)))
+    plain, drawn = (
+        Chance(BOWL, one, seed=8).draws(0, 10_000, 1, 1).pour_from for one in (SURE, belief)
+    )
+
+    more, counted = np.unique(drawn - plain, return_counts=True)
+
+    assert_array_equal(more, [0, 7, 20, 27])
+    assert_allclose(counted / 10_000, [0.63, 0.07, 0.27, 0.03], atol=0.005)
+
+
 def test_no_work_is_drawn_longer_than_the_longest_day() -> None:
     """A session of 220 min in a day of 240: slow hands fill the day, and pour; none has nothing to do."""
     edition = replace(BOWL, cast_min=100, fettle_min=130, setup_min=180, set_min=40, finish_min=1)

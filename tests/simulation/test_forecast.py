@@ -283,6 +283,29 @@ def test_so_many_loads_a_week_make_so_many_weeks(loads, a_week):
     assert line.finish[0] == 1 + 7 * weeks + day + 1  # day 0 is a Sunday, for casting and drying
 
 
+def test_a_mold_dries_longer_for_each_that_is_wet_beside_it():
+    """0.4 days for each: with two beside it a mold dries 6 days in place of 5, with five beside it 7."""
+    edition = replace(BARE, need=6, mold_dry_days=5, beside_days=0.4, sets_a_session=3)
+
+    _, notes, _ = played(room(edition), Policy(molds=6))
+
+    poured = [(note.day, ready - note.day) for note in notes for _, _, ready in note.poured]
+    assert poured == [(0, 6)] * 3 + [(1, 7)] * 3
+
+
+@pytest.mark.parametrize(
+    ("a_week", "loads"), [(0.5, [1, 0, 1, 0, 1, 0]), (2.5, [3, 2, 3, 2, 3, 2])]
+)
+def test_half_a_load_a_week_is_one_in_two_weeks(a_week, loads):
+    """Ware for twenty loads waits from a Monday on: what one week takes too much, the next lacks."""
+    edition = replace(BARE, need=20, firings=(Firing("glaze", 1, 1, 1.0),))
+
+    _, notes, _ = played(room(edition, loads_a_week=a_week, first_weekday=6), Policy(molds=20))
+
+    weeks = [(note.day - 1) // 7 for note in notes for _ in note.loaded]
+    assert [weeks.count(week) for week in range(6)] == loads
+
+
 def test_hands_cast_as_many_as_they_have_minutes_for():
     """Two hours, 10 min a cast and 20 min of fettling: four a day of ten molds, so 40 take ten days."""
     edition = replace(BARE, need=40, cast_min=10, fettle_min=20)

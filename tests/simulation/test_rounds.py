@@ -178,6 +178,23 @@ def test_ten_molds_of_five_parts_are_poured_in_four_days() -> None:
     assert [day.sets for day in days] == [3, 3, 3, 1]
 
 
+def test_two_rounds_fit_six_hours_with_three_of_setup() -> None:
+    """By pencil: 3 h of setup, 105 min for the first round, 15 to pour the second and 60 to set are 6 h.
+
+    Its opening and reset belong to clearing away, so that no mold takes a day of its own.
+    """
+    volumes, bucket_l = [3.0], 10.0
+    two = sets_in_a_session(
+        volumes, [1], bucket_l, session_min=360, setup_min=180, times=TIMES, at_most=5
+    )
+    four = sets_in_a_session(
+        volumes, [2], bucket_l, session_min=360, setup_min=180, times=TIMES, at_most=5
+    )
+
+    assert (two.sets, two.timetable.length_min) == (2, 360)
+    assert four.sets == 4
+
+
 @pytest.mark.rounds
 @given(long_sessions, pour_times, st.integers(0, 240))
 @settings(max_examples=rounds(25, 60))

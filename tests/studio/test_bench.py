@@ -13,12 +13,14 @@ from pourwright.briefs.folder import brief_here
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.documents import MoldDoc, SpareDoc
 from pourwright.studio.bench.batches import batch_named, batches_for, wanted_parts
-from pourwright.studio.bench.clocks import clock_text, due_of, own_time, steps_of
+from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
 from pourwright.studio.bench.plaster import (
     next_batch,
+    plaster_bench,
     plaster_cards,
     written_down,
 )
+from pourwright.studio.bench.pour_day import laid_out, lay_out_batches
 from pourwright.studio.bench.slip import retimed, slip_bench, slip_cards
 from pourwright.studio.book import open_book
 from pourwright.studio.reminders import PHASES, USUAL, reminders, write_reminders
@@ -60,7 +62,7 @@ def molds(do):
         ago_min=90_000,
         **{k: v for k, v in planned(conditioning=0).items() if k not in ("do", "id")},
     )
-    do("pour", ago_min=80_000, edition=EDITION, count=3)
+    do("pour", ago_min=80_000, edition=EDITION, count=3, go_on=True)
     do("dry", ago_min=50_000, edition=EDITION, molds="all")
 
 
@@ -114,7 +116,10 @@ def test_starting_the_next_phase_ends_the_one_before(book, folder, do, molds):
     assert (card.label, card.phase, card.due) == ("M-002", "drain", "")
     assert panel(card, "drain").start_ms == (NOW - timedelta(minutes=5)).timestamp() * 1000
     assert panel(card, "fill").start_ms is None
-    assert panel(card, "drain").press == "Stiffen M-002"
+    assert (panel(card, "drain").press, panel(card, "drain").aside_press) == (
+        "Open M-002",
+        "Stiffen M-002",
+    )
 
 
 def test_a_phone_that_comes_back_does_not_jam_the_card(book, folder, do, molds):
@@ -345,7 +350,7 @@ def test_more_than_a_bucket_is_several_batches_and_loses_no_part(here):
 @pytest.mark.parametrize("wanted", [{"": 1}, {"": 2}, {"outside": 2, "foot": 1}, {"foot": 3}])
 def test_a_batch_is_known_again_by_its_name(here, wanted):
     for batch in batches_for(here.brief, here.studio, wanted, 12):
-        assert batch_named(here.brief, here.studio, batch.name) == batch
+        assert batch_named(here.brief, here.studio, batch.name, batch.starts_min) == batch
 
 
 @pytest.mark.parametrize(
@@ -372,6 +377,12 @@ def at_bench(book, folder):
         return plaster_cards(reading.things, EDITION, here.brief, here.studio, NOW)
 
 
+def bench_of(book, folder):
+    with book.reading() as reading:
+        (found,) = plaster_bench(reading, folder, NOW)
+    return found
+
+
 def test_a_batch_at_work_shows_its_phase_and_names_its_molds(book, folder, do, molds):
     for name, ago in (
         ("weigh", 40),
@@ -388,7 +399,8 @@ def test_a_batch_at_work_shows_its_phase_and_names_its_molds(book, folder, do, m
     assert (card.phase, card.labels) == ("set", ("M-004", "M-005"))
     assert [row[2] for row in card.actuals] == ["8:00", "2:00", "2:00", "3:00", "1:00", "2:00"]
     assert panel(card, "cream").target_s == 180  # the studio's working time
-    assert panel(card, "set").target_s is None  # never timed here: no time is made up
+    assert panel(card, "set").target_s == 3600  # the studio's time until a part may be opened
+    assert panel(card, "soak").target_s is None  # never timed here: no time is made up
 
 
 def test_from_the_pour_on_one_clock_counts(book, folder, do, molds):
@@ -415,9 +427,8 @@ def test_an_opened_batch_is_written_down_with_what_was_timed(book, folder, do, m
         ("open", 5),
     ):
         step(do, "batch 1: 2 molds", name, ago)
-    (card,) = at_bench(book, folder)
     pour, end = written_down(
-        card, {"lot": "B-001", "water_temperature": "19 C", "came_out": ""}, "w"
+        bench_of(book, folder), {"lot": "B-001", "water_temperature": "19 C", "came-1": ""}
     )
 
     assert (pour["do"], pour["count"], pour["soak"], pour["mix"], pour["set"]) == (
@@ -439,14 +450,100 @@ def test_an_opened_batch_is_written_down_with_what_was_timed(book, folder, do, m
 def test_a_batch_of_parts_becomes_spares(book, folder, do, molds):
     for name, ago in (("weigh", 99), ("pour", 84), ("open", 5)):
         step(do, "batch 3: 2 foot", name, ago)
-    (card,) = at_bench(book, folder)
-    commands = written_down(card, {}, "w")
+    commands = written_down(bench_of(book, folder), {})
     for command in commands:
         book.do(command, NOW)
 
     assert [one["do"] for one in commands] == ["pour-part", "end-step"]
     with book.reading() as reading:
         assert [spare.part for _, spare in reading.things.of(SpareDoc, EDITION)] == ["foot", "foot"]
+
+
+def pour(do, what, *, ago=90, until="open"):
+    """Pour a batch by the taps that are enough."""
+    for n, name in enumerate(("sift", "set", "open")):
+        step(do, what, name, ago - 8 * n - (52 if name == "open" else 0))
+        if name == until:
+            return
+
+
+def test_molds_that_several_batches_fill_together_are_one_pour_and_the_rest_spares(
+    book, folder, do, molds
+):
+    """Three times two outsides and once four feet make four molds, and two outsides are left."""
+    for n in (1, 2, 3):
+        pour(do, f"batch {n}: 2 outside", ago=100 - n)
+    pour(do, "batch 4: 4 foot", ago=90)
+    commands = written_down(bench_of(book, folder), {"lot": "B-001", "note": "warm day"})
+    said = [book.do(command, NOW).said for command in commands]
+
+    whole, spare = commands[:2]
+    assert (whole["do"], whole["count"], whole["batches"]) == ("pour", 4, 4)
+    assert "batch 4: 2." in whole["note"]  # the masses differ, so each is told: 2.. kg water
+    assert whole["note"].endswith("; warm day")
+    assert (spare["do"], spare["part"], spare["count"]) == ("pour-part", "outside", 2)
+    assert said[0] == "4 molds poured: M-004, M-005, M-006 and M-007."
+    assert at_bench(book, folder) == ()
+
+
+def test_a_batch_that_failed_is_poured_again_and_no_mold_of_it_is_in_the_book(
+    book, folder, do, molds
+):
+    here = brief_of(folder)
+    lay_out_batches(folder, NOW.date(), EDITION, batches_for(here.brief, here.studio, {"": 4}, 1))
+    names = [one.what for one in bench_of(book, folder).cards]
+    assert names == ["batch 1: 2 molds", "batch 2: 2 molds"]
+    pour(do, names[0])
+    pour(do, names[1], until="sift")
+    step(do, names[1], "failed: too stiff to pour", 1)
+
+    done, failed, again = bench_of(book, folder).cards
+    assert (done.labels, failed.labels) == (("M-004", "M-005"), ())
+    assert (again.what, again.labels) == ("batch 3: 2 molds", ("M-006", "M-007"))
+    commands = written_down(bench_of(book, folder), {})
+    said = [book.do(command, NOW).said for command in commands]
+    assert said[:2] == [
+        "2 molds poured: M-004 and M-005.",
+        "0 molds poured, lost 2 failed batch.",
+    ]
+    pour(do, again.what, until="sift")
+    assert [card.what for card in bench_of(book, folder).cards] == ["batch 3: 2 molds"]
+
+
+def test_what_is_written_twice_is_written_once(book, folder, do, molds):
+    """Back and once more, or two phones at once: both made their commands of the same bench."""
+    pour(do, "batch 1: 2 molds")
+    bench = bench_of(book, folder)
+    for _ in range(2):
+        for command in written_down(bench, {}):
+            book.do(command, NOW)
+    with book.reading() as reading:
+        assert len(reading.things.of(MoldDoc, EDITION)) == 3 + 2
+
+
+def test_plaster_in_water_has_its_stretches_by_common_practice_until_they_are_timed(
+    book, folder, do, molds
+):
+    pour(do, "batch 1: 1 mold", ago=4, until="sift")
+    (card,) = at_bench(book, folder)
+    assert panel(card, "sift").marks_text == (
+        "180 Sift in, let it soak|360 Mix, and watch for creaming|540 Pour"
+    )
+    assert shown_clock(panel(card, "sift"), NOW.timestamp() * 1000) == "2:00"  # of mixing
+    for name, ago in (("sift", 60), ("soak", 58), ("mix", 56), ("cream", 54), ("set", 52)):
+        step(do, "batch 2: 1 mold", name, ago)
+    timed = next(one for one in at_bench(book, folder) if one.short == "batch 1")
+    assert panel(timed, "sift").marks_text.startswith("240 Sift in, let it soak|360 Mix")
+
+
+def test_a_day_that_was_laid_out_is_over_at_midnight(book, folder, molds):
+    here = brief_of(folder)
+    lay_out_batches(folder, NOW.date(), EDITION, batches_for(here.brief, here.studio, {"": 2}, 1))
+    assert len(laid_out(folder, NOW.date())) == 1
+    assert laid_out(folder, NOW.date() + timedelta(days=1)) == []
+    (folder / "pour-day.toml").write_text("version = 1\ndate = 5\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="remove the file"):
+        laid_out(folder, NOW.date())
 
 
 # --- reminders

@@ -75,7 +75,10 @@ def test_what_the_other_edition_took_is_missed(studio):
     told = read_brief(folder / "editions" / "reed-bowl.toml", NOW.date())
     a_mold_kg = SPARE * plaster_of_a_mold_kg(*told)
     book.do({"do": "mix-lot", "id": "lot", "what": "plaster", "mass": "25 kg"}, NOW)
-    book.do({"do": "pour", "id": "p", "edition": "fen-bowl", "count": 6, "lot": "B-001"}, NOW)
+    book.do(
+        {"do": "pour", "id": "p", "edition": "fen-bowl", "count": 6, "lot": "B-001", "go_on": True},
+        NOW,
+    )
     found = need(studio)
 
     assert found.molds == (("Reed bowl", 6),)
@@ -87,7 +90,9 @@ def test_what_the_other_edition_took_is_missed(studio):
 def test_nothing_is_bought_when_all_molds_are_poured(studio):
     _, book = studio
     for edition in ("reed-bowl", "fen-bowl"):
-        book.do({"do": "pour", "id": f"p-{edition}", "edition": edition, "count": 6}, NOW)
+        book.do(
+            {"do": "pour", "id": f"p-{edition}", "edition": edition, "count": 6, "go_on": True}, NOW
+        )
 
     assert need(studio) is None
 
@@ -99,7 +104,17 @@ def test_a_plan_buys_less_by_the_plaster_and_the_rubber_that_lie_there(studio):
     taken_kg = 6 * SPARE * plaster_of_a_mold_kg(*told)
     book.do({"do": "mix-lot", "id": "bag", "what": "plaster", "mass": "25 kg"}, NOW)
     book.do({"do": "mix-lot", "id": "kit", "what": "rubber", "mass": "4 kg"}, NOW)
-    book.do({"do": "pour", "id": "p", "edition": "reed-bowl", "count": 6, "lot": "B-001"}, NOW)
+    book.do(
+        {
+            "do": "pour",
+            "id": "p",
+            "edition": "reed-bowl",
+            "count": 6,
+            "lot": "B-001",
+            "go_on": True,
+        },
+        NOW,
+    )
     with book.reading() as reading:
         there = there_by_the_book(reading.things, "reed-bowl", *told)
 

@@ -53,7 +53,7 @@ def test_a_claim_window_ends_on_its_day(tmp_path):
     desk = half_way(tmp_path)
     desk.do("ship", pieces="1-3")
 
-    assert ending(desk, 30).open == ("1-3 of 3 may be claimed until 2027-03-31",)
+    assert ending(desk, 30).open == ("1-3 of 3 may be claimed until Wed 31 Mar 2027",)
     assert ending(desk, 31).open == ()
     assert ending(desk, 31).claim_ends == date(2027, 3, 31)
     assert ending(desk, 31).claims_over

@@ -180,7 +180,7 @@ def test_only_logs_of_the_plaster_at_hand_count(book, do):
 def test_a_mold_has_the_log_of_its_batch_and_no_other(book, do):
     batch(do, "batch 1: 2 molds", 400)
     batch(do, "batch 2: 1 mold", 200)
-    do("pour", ago_min=392, edition=EDITION, count=2)
+    do("pour", ago_min=392, edition=EDITION, count=2, go_on=True)
     do("pour", ago_min=192, edition=EDITION, count=1)
     log(do, batch="batch 1: 2 molds")
     log(do, batch=None, mold="M-003")
@@ -191,7 +191,7 @@ def test_a_mold_has_the_log_of_its_batch_and_no_other(book, do):
 
 
 def test_a_swapped_part_brings_its_log(book, do):
-    do("pour", ago_min=9000, edition=EDITION, count=1)
+    do("pour", ago_min=9000, edition=EDITION, count=1, go_on=True)
     do("pour-part", ago_min=300, edition=EDITION, part="foot")
     log(do, batch=None, spare="T-001")
     do("swap-part", ago_min=100, mold="M-001", part="foot")

@@ -1,7 +1,7 @@
 """A plan reads its files and the book before it plans, each file once."""
 
 from collections import Counter
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -44,6 +44,44 @@ def test_each_file_is_opened_once_and_none_while_planning(
     assert opened == {"fern-jug.toml": 1, "gale-flask.toml": 1, "studio.toml": 2}
 
 
+def test_what_is_decorated_and_half_a_load_too_much_are_not_forgotten(tmp_path: Path) -> None:
+    """By pencil: of eight cups through the glaze six are decorated and four of them in the kiln: two wait.
+
+    Of 2.5 loads a week three were fired, so half a load of the next week is taken.
+    """
+    lay_out(tmp_path)
+    studio = tmp_path / "studio.toml"
+    studio.write_text(studio.read_text().replace("loads_a_week = 2", "loads_a_week = 2.5"))
+    route = "bisque, glaze and third"
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    brief.write_text(f'{brief.read_text()}route = "{route}"\nthird_load = 6\n')
+    told: list[dict[str, object]] = [
+        {"do": "plan-edition", "pieces": 24, "proofs": 0, "conditioning": 0, "route": route},
+        {"do": "declare"},
+        {"do": "pour", "count": 8},
+        {"do": "dry", "molds": "all"},
+        {"do": "cast", "molds": "all"},
+        *({"do": "fire", "firing": firing, "count": 8} for firing in ("bisque", "glaze")),
+        {"do": "decorate", "count": 6},
+        {"do": "load", "firing": "third", "count": 4},
+    ]
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    with book.store:
+        for n, command in enumerate(told):
+            book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
+        with book.reading() as reading:
+            own, later = (
+                read_edition(
+                    open_brief(brief), now.date() + timedelta(days), reading, book.zone
+                ).standing
+                for days in (0, 7)
+            )
+    assert own is not None
+    assert (own.waiting["third"], own.prepared["third"]) == (4, 2)
+    assert later is not None
+    assert (own.week_loads, later.week_loads) == (3, 0.5)
+
+
 def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> None:
     """A plan goes on from the book; what was never typed there is taken from the brief, and said."""
     lay_out(tmp_path)
@@ -61,3 +99,27 @@ def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> No
             own = read_edition(file, now.date(), reading, book.zone)
         assert own.standing is not None
         assert (own.standing.proofs, own.standing.from_brief) == (0, ())
+
+
+def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:
+    """A note that is taken back puts nothing off, nor does one of another day."""
+    lay_out(tmp_path)
+    file = open_brief(tmp_path / "editions" / "reed-bowl.toml")
+    book = open_book(tmp_path)
+    now = datetime(2026, 11, 25, 12, tzinfo=UTC)
+    note = {"do": "note", "id": "n", "edition": EDITION, "about": "not today", "text": "cast"}
+
+    def as_of(today: date) -> date:
+        with book.reading() as reading:
+            standing = read_edition(file, today, reading, book.zone).standing
+        assert standing is not None
+        return standing.as_of
+
+    with book.store:
+        book.do({"do": "plan-edition", "id": "p", "edition": EDITION, "pieces": 24}, now)
+        assert as_of(WEDNESDAY) == WEDNESDAY
+        written = book.do(note, now)
+        thursday = WEDNESDAY + timedelta(days=1)
+        assert (as_of(WEDNESDAY), as_of(thursday)) == (thursday, thursday)
+        book.do({"do": "correct", "id": "c", "entry": written.seq, "void": True}, now)
+        assert as_of(WEDNESDAY) == WEDNESDAY

@@ -44,7 +44,7 @@ def bench(tmp_path: Path, shared_worker: Worker):
     app.state.desk.worker = shared_worker
     found = AtBench(app, HERE, THIS_COMPUTER, {"Origin": HERE})
     app.state.desk.do(planned(conditioning=0, at="2026-01-05"))
-    found.do("pour", edition=EDITION, count=3, lot="B-001", at="2026-01-06")
+    found.do("pour", edition=EDITION, count=3, lot="B-001", at="2026-01-06", go_on=True)
     found.do("dry", edition=EDITION, molds="all", at="2026-02-06")
     yield found
     app.state.desk.close()

@@ -37,11 +37,27 @@ class Form:
     method: str
     is_multipart: bool
     fields: dict[str, Field] = field(default_factory=dict)
+    buttons: dict[str, str] = field(default_factory=dict)
+    """Where its buttons send it in another way than it goes itself, each with the method."""
 
     @property
     def written(self) -> list[str]:
         """The names of the fields that somebody writes into."""
         return [one.name for one in self.fields.values() if one.kind in WRITTEN]
+
+    def by_buttons(self) -> list["Form"]:
+        """Return the form as each way of sending it has it: what only one verb takes bears its name."""
+        if not self.buttons:
+            return [self]
+        ways = [one for one, method in self.buttons.items() if method == "post"]
+        return [Form(one, "post", self.is_multipart, self._of(one)) for one in ways]
+
+    def _of(self, action: str) -> dict[str, Field]:
+        own = f"{action.rpartition('/')[2]}."
+        kept = [
+            one for one in self.fields.values() if "." not in one.name or one.name.startswith(own)
+        ]
+        return {one.name: one for one in kept if not one.name.endswith(".unit")}
 
     def standing(self) -> dict[str, str]:
         """Return what would be sent if nobody changed anything."""
@@ -77,6 +93,8 @@ class Page(HTMLParser):
         elif tag == "form":
             multipart = told.get("enctype") == "multipart/form-data"
             self.forms.append(Form(told.get("action", ""), told.get("method", "get"), multipart))
+        elif tag == "button" and told.get("formaction") and self.forms:
+            self.forms[-1].buttons[told["formaction"]] = told.get("formmethod", "post")
         elif tag in ("input", "textarea", "select") and told.get("name") and self.forms:
             self._field(tag, told)
         elif tag == "option" and self._select is not None:
@@ -168,7 +186,7 @@ def forms_of(pages: dict[str, Page]) -> dict[str, Form]:
     """
     found: dict[str, Form] = {}
     for page in pages.values():
-        for form in page.forms:
+        for form in (way for one in page.forms for way in one.by_buttons()):
             known = found.get(form.action)
             if form.method == "post" and (known is None or len(form.fields) > len(known.fields)):
                 found[form.action] = form

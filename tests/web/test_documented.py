@@ -19,14 +19,15 @@ NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/api/openapi.json",
     "/settings/studio.toml", "/settings/devices/qr.svg", "/shelf/{label}/weighings.svg",
     "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/photos/{scope}/{digest}.jpg", "/bench/plaster/heat/{log}.svg",
+    "/calendar/{token}.ics", "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg",
+    "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
 }  # fmt: skip
 
 
 @pytest.fixture(scope="module")
 def pages(sample):
-    """Return the pages of the sample studio that links lead to, and the slow one."""
-    found = walk(sample)
+    """Return the pages that links lead to, by an edition half way among others, and the slow one."""
+    found = walk(sample, ("/", "/pair", "/editions/fern-jug"))
     slow = "/offered/fern-jug"
     return found | {slow: Page(sample.get(slow).text)}
 

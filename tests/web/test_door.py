@@ -1,5 +1,7 @@
 """The door: hosts, headers, sizes, and what it says to whom it turns away."""
 
+import re
+
 import pytest
 
 from pourwright.web.door import HEADERS, POLICY, host_name, is_loopback
@@ -143,6 +145,14 @@ def test_a_page_is_not_kept_and_a_file_is(here):
     assert page.headers["cache-control"] == "no-store"
     assert "immutable" in file.headers["cache-control"]
     assert here.get("/static/old/look.css").headers["cache-control"] == "no-cache"
+
+
+def test_the_letters_that_the_style_names_were_built_and_are_served(here):
+    style = re.search(r'href="([^"]+/)look\.css"', here.get("/do").text)[1]
+    letters = set(re.findall(r'url\("([^"]+\.woff2)"\)', here.get(style + "look.css").text))
+
+    assert len(letters) == 3
+    assert all(here.get(style + name).content.startswith(b"wOF2") for name in letters)
 
 
 def test_nothing_tells_what_serves(here):

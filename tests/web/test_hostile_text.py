@@ -110,7 +110,7 @@ def forms(pages):
     """Return all forms with something to write into, by where they go and how."""
     found = {}
     for page in pages.values():
-        for form in page.forms:
+        for form in (way for one in page.forms for way in one.by_buttons()):
             key = (form.method, form.action.partition("#")[0])
             known = found.get(key)
             if form.written and (known is None or len(form.fields) > len(known.fields)):

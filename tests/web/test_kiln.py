@@ -3,6 +3,7 @@
 import re
 from urllib.parse import parse_qs, urlparse
 
+from tests.web.pages import Field, Page
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
@@ -79,17 +80,32 @@ def test_hostile_cones_are_text(own):
     assert "&lt;script&gt;" in page
 
 
-def test_fired_ware_leads_to_its_inspection_and_bisque_to_its_glazing(own):
-    page = own.get("/kiln").text
-    glaze = re.search(r'href="(/do/glaze\?[^"]+)"', page)[1].replace("&amp;", "&")
-    finish = re.search(r'href="(/do/finish\?[^"]+)"', page)[1].replace("&amp;", "&")
+def test_a_load_is_closed_or_glazed_where_it_stands(own):
+    (fields,) = (
+        one.standing()
+        for one in Page(own.get("/kiln").text).forms
+        if one.fields.get("load.firing", Field("", "")).value == "glaze"
+    )
+    assert (fields["count"], fields["pieces"]) == ("2", "22")
+    assert own.post("/do/glaze", fields | {"id": "g-1"}).status_code == 303
+    assert own.post("/do/load", fields | {"id": "l-1", "count": "1"}).status_code == 303
+    body = own.entries("load-closed")[-1]
+    assert (body["firing"], body["count"], len(body["pieces"])) == ("glaze", 1, 1)
 
-    told = {name: value[0] for name, value in parse_qs(urlparse(glaze).query).items()}
-    assert (told["count"], told["pieces"]) == ("2", "22")
-    told = {name: value[0] for name, value in parse_qs(urlparse(finish).query).items()}
-    assert told["pieces"] == "14, 15"
-    assert own.post("/do/finish", told | {"id": "f-1"}).status_code == 303
+
+def test_fired_ware_is_inspected_piece_by_piece(own):
+    assert 'href="/kiln/inspect/fern-jug"' in own.get("/kiln").text
+    names = re.findall(r'<select name="([^"]+)"', own.get("/kiln/inspect/fern-jug").text)
+    assert names == ["14", "15"]
+    answer = own.post("/kiln/inspect/fern-jug", {"id": "f-1", "15": "chip"})
+
+    assert answer.status_code == 303
+    body = own.entries("ware-finished")[-1]
+    assert (len(body["pieces"]), [*body["lost_pieces"].values()]) == (1, ["chip"])
     assert "To inspect" not in own.get("/kiln").text
+    again = own.get("/kiln/inspect/fern-jug")
+    assert (again.status_code, again.headers["location"]) == (303, "/kiln")
+    assert own.get("/kiln/inspect/no-such").status_code == 404
 
 
 def test_a_load_is_opened_piece_by_piece(own):
@@ -115,7 +131,12 @@ def test_a_load_that_is_refused_keeps_what_was_pressed(own):
 
     assert answer.status_code == 422
     assert 'value="6 down"' in answer.text
+    assert '<option value="dropped by the cat" selected>' in answer.text
     assert own.entries("load-opened")[-1].get("load") != "L-010"
+
+    fields = {"id": "o-2", name: "dropped by the cat", "go_on": "yes"}
+    assert 'name="go_on" value="yes"' in answer.text
+    assert own.post("/kiln/L-010", fields).status_code == 303
 
 
 def test_a_load_may_be_lost_to_a_crack_and_to_a_cause_of_the_studio(own):

@@ -130,8 +130,9 @@ def forms(sample):
     """Return the forms of the sample studio, with the routes that no form there leads to."""
     found = forms_of(walk(sample, without=(PLAN, "/editions/{edition}/what-if")))
     routes = {route_of(one) for one in found}
-    filled = {"/bench/plaster/write": "batch came_out lot", "/bench/slip/wall": "cut wall wanted",
-              "/settings/devices/end": "device", "/settings/devices/code": "", "/api/commands": "do"}  # fmt: skip
+    filled = {"/bench/plaster/write": "edition writing came-1 lot", "/bench/slip/wall": "cut wall wanted",
+              "/settings/devices/end": "device", "/settings/devices/code": "", "/settings/calendar/end": "",
+              "/records/care/go-on": "id", "/api/commands": "do"}  # fmt: skip
     posted = {action.partition("#")[0]: list(one.fields) for action, one in found.items()}
     for row in TABLE:
         if "POST" in row.methods and row.path not in routes:

@@ -49,6 +49,10 @@ TABLE = (
     Row("/settings/devices/code", "POST", ONLY_HERE),
     Row("/settings/devices/end", "POST", ONLY_HERE),
     Row("/settings/devices/qr.svg", "GET", ONLY_HERE),
+    Row("/settings/calendar", "GET"),
+    Row("/settings/calendar/make", "POST", ONLY_HERE),
+    Row("/settings/calendar/end", "POST", ONLY_HERE),
+    Row("/calendar/{token}.ics", "GET", OPEN, "/calendar/nobodys.ics", lacks=True),
     Row("/", "GET"),
     Row("/offered/{edition}", "GET", filled="/offered/tide-cup"),
     Row("/bench", "GET"),
@@ -56,6 +60,7 @@ TABLE = (
     Row("/bench/slip/wall", "POST"),
     Row("/bench/slip/cast", "POST"),
     Row("/bench/plaster", "GET POST"),
+    Row("/bench/plaster/day", "POST"),
     Row("/bench/plaster/write", "POST"),
     Row("/bench/plaster/reminders", "GET POST"),
     Row("/bench/plaster/heat/{log}.svg", "GET", filled="/bench/plaster/heat/e-1.svg", lacks=True),
@@ -64,6 +69,7 @@ TABLE = (
     Row("/photos/{scope}/{digest}.jpg", "GET", filled=f"/photos/tide-cup/{'a' * 64}.jpg", lacks=True),
     Row("/shelf", "GET"),
     Row("/shelf/{label}", "GET", filled="/shelf/M-001", lacks=True),
+    Row("/shelf/{label}/weigh", "GET POST", filled="/shelf/M-001/weigh", lacks=True),
     Row("/shelf/{label}/weighings.svg", "GET", filled="/shelf/M-001/weighings.svg", lacks=True),
     Row("/begin", "GET POST"),
     Row("/begin/file", "GET POST"),
@@ -78,8 +84,10 @@ TABLE = (
     Row("/editions/{edition}/plan", "GET", filled="/editions/tide-cup/plan"),
     Row("/editions/{edition}/charts/{name}.svg", "GET", filled="/editions/tide-cup/charts/fan.svg", lacks=True),
     Row("/editions/{edition}/what-if", "GET", filled="/editions/tide-cup/what-if"),
+    Row("/editions/{edition}/numbers", "GET", filled="/editions/tide-cup/numbers?pieces=7"),
     Row("/editions/{edition}/numbers/{n}", "GET", filled="/editions/tide-cup/numbers/7"),
     Row("/kiln", "GET"),
+    Row("/kiln/inspect/{edition}", "GET POST", filled="/kiln/inspect/tide-cup"),
     Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),
     Row("/lots", "GET"),
     Row("/lots/{label}", "GET", filled="/lots/S-001", lacks=True),
@@ -87,6 +95,7 @@ TABLE = (
     Row("/records/care", "GET"),
     Row("/records/care/copy", "POST"),
     Row("/records/care/check", "POST"),
+    Row("/records/care/go-on", "POST", ONLY_HERE),
     Row("/records/stocktake/{edition}", "GET POST", filled="/records/stocktake/tide-cup"),
     Row("/records/{seq}", "GET", filled="/records/1"),
     Row("/records/{seq}/correct", "GET POST", filled="/records/1/correct"),
@@ -94,6 +103,8 @@ TABLE = (
     Row("/do/{verb}", "GET POST", filled="/do/note"),
     Row("/figures", "GET"),
     Row("/figures/{subject}", "GET POST", filled="/figures/plaster"),
+    Row("/day", "GET POST"),
+    Row("/paper/{kind}.pdf", "GET", filled="/paper/pour.pdf?edition=tide-cup", lacks=True),
     Row("/stream", "GET"),
     Row("/api/clock", "GET"),
     Row("/api/commands", "POST"),
@@ -142,7 +153,7 @@ def _door_alone(app):
     desk = app.state.desk
     return Door(
         behind, devices=desk.devices, now=desk.clock.now, hosts=frozenset(desk.names),
-        show=turned_away,
+        doubt=desk.doubt, seen=desk.seen_by_devices, show=turned_away,
     )  # fmt: skip
 
 
@@ -205,6 +216,19 @@ def test_the_studios_computer_may_do_all(app):
     found = answers(app, headers={"Origin": HERE})  # the code is made before its picture
 
     assert otherwise(found, lambda row, method: DONE) == {}
+
+
+def test_a_page_that_a_form_was_refused_on_can_be_opened_again(app):
+    """A browser stays at the address that the form was sent to, and asks there for the page."""
+    found = {}
+    for row in (one for one in TABLE if one.methods == "POST" and one.path != "/api/commands"):
+        answer = ask(app, row, "GET")
+        above = answer.headers.get("location", "")
+        opened = Browser(app, HERE, THIS_COMPUTER).get(above or row.address).status_code
+        if above in ("", "/") or (not row.lacks and opened != 200):
+            found[row.path] = opened
+
+    assert found == {}
 
 
 @pytest.mark.rounds

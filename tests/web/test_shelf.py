@@ -2,9 +2,11 @@
 
 import re
 from datetime import date, timedelta
+from io import BytesIO
 from xml.etree import ElementTree as ET
 
 import pytest
+from PIL import Image
 
 from pourwright.studio.shelf import _between
 from tests.bench_studio import EDITION
@@ -65,6 +67,32 @@ def test_every_fifth_cast_is_due_beside_the_reference(bench):
     assert "Hold M-001 beside the reference" in bench.get("/shelf").text
 
 
+def test_a_mold_is_judged_beside_its_photos(bench):
+    bench.do("cast", edition=EDITION, molds="1", each=5)
+    assert 'href="/shelf/M-001#wear"' in bench.get("/").text
+    kept = [
+        bench.post("/photos/add", {"id": f"p-{n}", "edition": EDITION, "about": about}, files={"photo": photo(n)})
+        for n, about in enumerate(("M-001", "reference", "M-001, M-002"))
+    ]  # fmt: skip
+    assert [one.status_code for one in kept] == [303, 303, 303]
+    page = bench.get("/shelf/M-001").text
+    wear = page[page.index('id="wear"') :].partition("</ul>")[0]
+
+    assert re.findall(r'alt="([^,]+),', wear) == [
+        "The reference piece", "M-001 at first", "M-001 now",
+    ]  # fmt: skip
+    assert 'name="verdict" value="softer"' in page
+    shown = bench.entries("photo-kept")
+    assert [one["about"] for one in shown[-2:]] == ["M-001", "M-002"]
+    assert shown[-1]["digest"] == shown[-2]["digest"]
+
+
+def photo(n):
+    drawn = BytesIO()
+    Image.new("RGB", (60, 40), (90 * n, 80, 80)).save(drawn, "PNG")
+    return (f"{n}.png", drawn.getvalue(), "image/png")
+
+
 def test_a_mold_tells_casts_made_and_left(bench):
     bench.do("cast", edition=EDITION, molds="1", lost="1 stuck")
     page = bench.get("/shelf/M-001").text
@@ -99,7 +127,8 @@ def test_a_mold_that_stopped_losing_weight_is_said_so_as_today_says_it(bench):
         bench.do("weigh", mold=4, mass=f"{kg} kg", at=days_ago(bench, day))
     page = bench.get("/shelf/M-004").text
 
-    assert "/do/dry?" in bench.get("/").text
+    assert "Say that" in bench.get("/").text
+    assert 'action="/do/dry"' in page
     assert "it has stopped losing water" in page
     assert "eight in ten" not in page
 
@@ -112,11 +141,60 @@ def test_a_forecast_into_another_year_tells_the_years():
 
 def test_a_weighing_that_did_not_happen_is_left_out(bench):
     bench.do("weigh", mold=1, mass="3.6 kg", at=days_ago(bench, 2))
-    wrong = bench.do("weigh", mold=1, mass="36 kg", at=days_ago(bench, 1))
+    wrong = bench.do("weigh", mold=1, mass="36 kg", at=days_ago(bench, 1), go_on=True)
     assert masses(bench) == ["3.60 kg", "36.0 kg"]
     bench.do("correct", entry=wrong.seq, void=True)
 
     assert masses(bench) == ["3.60 kg"]
+
+
+def weigh(bench, label, **typed):
+    return bench.post(f"/shelf/{label}/weigh", {"id": f"w-{label}-{len(typed)}", **typed})
+
+
+def verdict(page):
+    return re.search(r'id="verdict"[^>]*>([^<]*)<', page.text)[1].replace("\u00a0", " ").strip()
+
+
+def test_molds_are_weighed_one_after_the_other_by_figures_alone(bench):
+    bench.do("pour", edition=EDITION, count=3, at=days_ago(bench, 6))
+    assert 'href="/shelf/M-004/weigh"' in bench.get("/").text
+    page = bench.get("/shelf/M-004/weigh")
+    assert "M-005 is next on the scale" in page.text
+    assert verdict(page) == "It was never weighed."
+
+    way = [weigh(bench, f"M-00{n}", **{"mass": "4,6", "mass.unit": "kg"}) for n in (4, 5, 6)]
+    assert [one.headers["location"] for one in way] == [
+        "/shelf/M-005/weigh", "/shelf/M-006/weigh", "/",
+    ]  # fmt: skip
+    assert verdict(bench.get("/shelf/M-004/weigh")) == "Earlier today it weighed 4.6 kg."
+    bad = weigh(bench, "M-005", mass="heavy")
+    assert bad.status_code == 422
+    assert 'value="heavy"' in bad.text
+    assert "mass" in verdict(bad)
+
+
+def test_a_figure_says_what_it_means_before_it_is_written_down(bench):
+    for days, kg in ((3, 4.9), (2, 4.8), (1, 4.7)):
+        bench.do("weigh", mold=1, mass=f"{kg} kg", at=days_ago(bench, days))
+    asked = "/shelf/M-001/weigh?mass.unit=kg&mass="
+
+    assert "Ready to cast" in verdict(bench.get(asked + "4.6"))
+    assert "it has stopped losing water" in verdict(bench.get(asked + "4.7"))
+    assert verdict(bench.get(asked + ".")) == "Yesterday it weighed 4.7 kg."
+
+
+def test_a_weight_far_off_is_asked_about_and_the_likely_one_offered(bench):
+    bench.do("weigh", mold=1, mass="4.7 kg", at=days_ago(bench, 1))
+    asks = weigh(bench, "M-001", **{"mass": "46", "mass.unit": "kg"})
+    assert asks.status_code == 422
+    assert "46 kg is 9.8 times that. Was it 4.6 kg?" in verdict(asks)
+    assert masses(bench) == ["4.70 kg"]
+
+    weigh(bench, "M-001", **{"mass": "46", "mass.unit": "kg", "meant": "4.6 kg"})
+    assert masses(bench) == ["4.70 kg", "4.60 kg"]
+    weigh(bench, "M-001", mass="46 kg", id="go-on", go_on="yes")
+    assert masses(bench)[-1] == "46.0 kg"
 
 
 def test_a_mold_lighter_than_its_mix_is_told(bench):
@@ -136,7 +214,14 @@ def test_a_mold_that_gains_weight_has_no_forecast_but_a_page(bench):
 
 
 @pytest.mark.parametrize(
-    "path", ["/shelf/M-099", "/shelf/x", "/shelf/M-001/weighings.svg", "/shelf/M-099/weighings.svg"]
+    "path",
+    [
+        "/shelf/M-099",
+        "/shelf/M-099/weigh",
+        "/shelf/x",
+        "/shelf/M-001/weighings.svg",
+        "/shelf/M-099/weighings.svg",
+    ],
 )
 def test_what_is_not_there_is_not_there(bench, path):
     assert bench.get(path).status_code == 404

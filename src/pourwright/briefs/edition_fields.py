@@ -50,6 +50,20 @@ def _minutes(key: str, default: str, example: str, meaning: str) -> FileField:
     )
 
 
+def _hands(key: str, example: str, meaning: str) -> FileField:
+    return FileField(
+        name=f"preparation.{key}_hours",
+        kind="quantity",
+        dimension="duration",
+        low=0,
+        high=60_000,
+        example=example,
+        attr=f"{key}_min",
+        meaning=meaning,
+        source="not given: its hands are named as not known and stand in no cost",
+    )
+
+
 def _loss(key: str, default: str, example: str, meaning: str, source: str = COMMON) -> FileField:
     return FileField(
         name=f"losses.{key}",
@@ -223,6 +237,7 @@ FIELDS = (
         meaning="Working days to make the original.",
         source=COMMON,
     ),
+    _hands("original", "40 h", "Hands-on time for the original, all days together."),
     FileField(
         name="preparation.block_mold_days",
         kind="whole",
@@ -233,6 +248,7 @@ FIELDS = (
         meaning="Working days to make the block mold from the original.",
         source=COMMON,
     ),
+    _hands("block_mold", "5 h", "Hands-on time for the block mold, all days together."),
     FileField(
         name="preparation.test_casts",
         kind="whole",
@@ -261,6 +277,18 @@ FIELDS = (
         high=200,
         example=8,
         meaning="Working days to make the masters and their jackets.",
+        source=COMMON,
+    ),
+    _hands("masters", "12 h", "Hands-on time for all masters and their jackets."),
+    FileField(
+        name="preparation.refused",
+        kind="quantity",
+        dimension="fraction",
+        default="5 %",
+        low=0,
+        high=0.5,
+        example="10 %",
+        meaning="How often an approval fails: that of the test casts, then that of a master; each is made once more.",
         source=COMMON,
     ),
     FileField(

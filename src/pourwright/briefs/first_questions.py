@@ -81,7 +81,7 @@ class Answers:
     ----------
     pieces : int
         Numbered pieces.
-    glaze_load, loads_a_week : int
+    glaze_load, loads_a_week : float
         Pieces in a glaze load, and loads of any kind a week.
     water : tuple of str
         Mass of the water that fills each master, one a part.
@@ -93,7 +93,7 @@ class Answers:
 
     pieces: int
     glaze_load: int
-    loads_a_week: int
+    loads_a_week: float
     water: tuple[str, ...] = ()
     dry_mass: str | None = None
     life: int | str | None = None
@@ -140,6 +140,12 @@ def _whole(path: str, name: str) -> Callable[[str, str], int]:
         return value
 
     return parse
+
+
+def _loads(text: str, units: str) -> float:
+    value = read_file_value(text, _SPEC["kiln.loads_a_week"], "loads a week", _sheet(units))
+    assert isinstance(value, (int, float))  # noqa: S101 - what loads a week read as
+    return value
 
 
 def _mass(text: str, path: str, name: str, units: str) -> str:
@@ -214,7 +220,7 @@ QUESTIONS: tuple[FirstQuestion, ...] = (
         "How many loads does the kiln fire in a week?",
         "Loads of any kind that you would fire for this edition, bisque and glaze together.",
         {"metric": "2", "us": "2"},
-        _whole("kiln.loads_a_week", "loads a week"),
+        _loads,
     ),
     FirstQuestion(
         "life",

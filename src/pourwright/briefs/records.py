@@ -123,6 +123,8 @@ class MoldDrying:
 
     days_low: int
     days_high: int
+    room_l: float | None
+    air_changes: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +133,7 @@ class Kiln:
 
     volume_l: float | None
     power_kw: float | None
-    loads_a_week: int
+    loads_a_week: float
     bisque_days: int
     glaze_days: int
     third_days: int
@@ -215,6 +217,10 @@ class PreparationTerms:
     test_casts: int  # working days
     approval_days: int
     masters_days: int
+    refused: float
+    original_min: float | None = None
+    block_mold_min: float | None = None
+    masters_min: float | None = None
     rubber_kg: float | None = None
 
 

@@ -16,6 +16,7 @@ from pourwright.cli import log
 from pourwright.cli.ask_command import ask_command
 from pourwright.cli.book.command import book_command
 from pourwright.cli.figure_command import figure_command
+from pourwright.cli.paper_command import paper_command
 from pourwright.cli.plan_command import plan_command
 from pourwright.cli.schema_command import schema_command
 from pourwright.cli.shape_command import shape_command
@@ -46,6 +47,7 @@ cli.add_command(studio_command)
 cli.add_command(figure_command)
 cli.add_command(book_command)
 cli.add_command(shape_command)
+cli.add_command(paper_command)
 cli.add_command(schema_command)
 
 

@@ -138,7 +138,7 @@ def _show(plan: Plan, written: tuple[Path, ...], names: tuple[str, ...], *, whol
 
     sheet, sections = plan_sheet(plan), chosen_sections(plan, names, whole=whole)
     show_sections(console_for(), f"{sheet.title}. {sheet.subtitle}.", sections)
-    if not whole and not names:
-        click.echo("\nThe rest: --all, or --section with odds, molds, pour-list, calendar ...")
+    rest = "The rest: --all, or --section with odds, molds, pour-list, calendar ..."
+    click.echo("" if whole or names else f"\n{rest}")
     *most, last = map(str, written)
-    click.echo(f"\nWritten: {', '.join(most)} and {last}")
+    click.echo(f"Written: {', '.join(most)} and {last}")

@@ -47,12 +47,16 @@ def console_for(stream: TextIO | None = None) -> Console:
 
 
 def show_sections(console: Console, title: str, sections: Iterable[Section]) -> None:
-    """Print a title and the sections below it, without spaces at the ends of lines."""
+    """Print a title and the sections below it, without spaces at the ends of lines.
+
+    A section without a title goes on below the one before it.
+    """
     with console.capture() as captured:
         console.print(Line(title, style="bold"))
         for section in sections:
-            console.print()
-            console.rule(Line(section.title, style="bold"), align="left", style="dim")
+            if section.title:
+                console.print()
+                console.rule(Line(section.title, style="bold"), align="left", style="dim")
             for block in section.blocks:
                 console.print()
                 console.print(_drawn(block, console.width))
@@ -105,7 +109,7 @@ def _table(block: Table) -> RenderableType:
     rows = [_cells(row, block, index) if mark else row for index, row in enumerate(block.rows)]
     for index, (title, side) in enumerate(block.columns):
         room = max((len(row[index]) for row in rows), default=0)
-        column = _stacked(title, room)
+        column = _stacked(title, max(room, 12) if len(block.columns) <= FEW_COLUMNS else room)
         fits = room <= _whole(block, index)
         grid.add_column(column, justify=side, no_wrap=fits, overflow="fold")
     for index, row in enumerate(rows):
@@ -113,8 +117,11 @@ def _table(block: Table) -> RenderableType:
     notes = [f"* {block.mark_word}"] if mark else []
     notes += [block.note] if block.note else []
     below = [Line("\n" + "\n".join(notes), style="dim")] if notes else []
-    return Group(Line(block.caption, style="bold"), "", grid, *below)
+    return Group(Line(block.caption, style="bold"), grid, *below)
 
+
+FEW_COLUMNS = 4
+"""So many columns leave room for titles of two words in a line."""
 
 SHORT = 24
 """Characters of a cell that stays on one line, such as a date or a weight."""
@@ -165,22 +172,27 @@ def _steps(block: Steps) -> RenderableType:
 
 def _weeks(block: Weeks, width: int) -> RenderableType:
     """Return a calendar by week, its columns alike from week to week."""
+    rows = [row for week in block.weeks for row in week.rows]
+    days, hours = (max((len(row[at]) for row in rows), default=0) for at in (0, 2))
+    if width < 60:
+        days, hours = min(days, 11), min(hours, 5)
     if len(block.weeks) == 1:  # the caption and the week's title in one line
         [week] = block.weeks
-        return Group(Line.assemble((f"{block.caption}, {week.title}", "bold")), _week(week, width))
+        title = Line.assemble((f"{block.caption}, {week.title}", "bold"))
+        return Group(title, _week(week, days, hours))
     lines: list[RenderableType] = [Line(f"{block.caption} ({', '.join(block.columns).lower()})")]
     for week in block.weeks:
         note = (f", {week.note}", "dim") if week.note else ""
-        lines += ["", Line.assemble((week.title, "bold"), note), _week(week, width)]
+        lines += ["", Line.assemble((week.title, "bold"), note), _week(week, days, hours)]
     return Group(*lines)
 
 
-def _week(week: Week, width: int) -> RenderableType:
-    """Return the lines of one week; a narrow terminal breaks the days."""
+def _week(week: Week, days: int, hours: int) -> RenderableType:
+    """Return the lines of one week, so many characters wide for its days and its hours."""
     grid = Grid.grid(padding=(0, 1), expand=True)
-    grid.add_column(width=SHORT if width >= 60 else 11, overflow="fold")
+    grid.add_column(width=days + 1, overflow="fold")
     grid.add_column(ratio=1, overflow="fold")
-    grid.add_column(justify="right", width=11 if width >= 60 else 5, overflow="fold")
+    grid.add_column(justify="right", width=hours, overflow="fold")
     for row in week.rows:
         grid.add_row(*row)
     return grid

@@ -8,8 +8,6 @@ from typing import Literal
 import msgspec
 from msgspec import UNSET, Struct, UnsetType
 
-from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
-
 
 class BookAnswer(Struct, kw_only=True, frozen=True):
     """What the book said to a command that it kept; the same command again gets the same answer.
@@ -55,7 +53,7 @@ class BookRefusal(Struct, kw_only=True, frozen=True):
     asks : bool, optional
         Whether it is a question: the same command is written once it says to go on.
     already : bool, optional
-        Whether somebody else has tapped the same at the bench before, so that nothing is missing.
+        Whether somebody else has written the same cast down before, so that nothing is missing.
     """
 
     ok: Literal[False] = False
@@ -72,8 +70,14 @@ def answer_text(answer: BookAnswer | BookRefusal) -> str:
 
 
 def read_answer(text: str) -> BookAnswer:
-    """Return the answer that a kept text tells; one that a hand has spoiled is the file's trouble."""
-    try:
-        return msgspec.json.decode(text, type=BookAnswer)
-    except msgspec.MsgspecError as error:
-        raise BookTrouble(DAMAGED) from error
+    """Return the answer that a text tells.
+
+    Raises
+    ------
+    MsgspecError
+        If it is none.
+    """
+    return _ANSWER.decode(text)
+
+
+_ANSWER = msgspec.json.Decoder(BookAnswer)

@@ -14,7 +14,7 @@ from typing import Any
 from msgspec import UNSET
 
 from pourwright.errors import Asks, BadInput, Complaint, Refused, StudioError, as_written
-from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text, read_answer
+from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text
 from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
@@ -30,9 +30,10 @@ from pourwright.ledger.documents import PhotoDoc
 from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in, written_instant
 from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Head, Reading, Writing
 from pourwright.ledger.file.verify import verify
-from pourwright.ledger.file.witness import seen_before, witness_faults
+from pourwright.ledger.file.witness import PUT_BACK, seen_before, witness_faults
 from pourwright.ledger.kinds.fields import ENVELOPE, Kind
 from pourwright.ledger.kinds.table import BY_KIND, kind_of
 from pourwright.ledger.photo_files import PHOTOS, erase_photo
@@ -144,10 +145,14 @@ class Book:
         before = writing.answer_of(read.id)
         if before is not None:
             return _same_answer(read, *before)
+        if self.store.doubt and not read.go_on:
+            raise Asks([f"{self.store.doubt} {PUT_BACK}"], ["asks_whether_it_is_the_book"])
         if read.kind.kind == CORRECTED:
             answer = self._correct(writing, read, now)
         else:
             answer = self._keep(writing, read, now)
+        if self.store.doubt:
+            self.store.go_on()
         writing.keep_answer(read.id, read.digest, answer_text(answer))
         return answer
 
@@ -168,7 +173,7 @@ class Book:
             before = reading.answer_of(" ".join(given.split()))
         if before is None or before[0] != digest_of(command):
             return None
-        return read_answer(before[1])
+        return stored_answer(before[1])
 
     def _read(self, command: object, now: datetime) -> _Command:
         if not isinstance(command, Mapping):
@@ -231,8 +236,10 @@ class Book:
             questions = [*asked, *slips, *_twice(writing, read, body, now)]
             if questions:
                 raise Asks((said for _, said in questions), (name for name, _ in questions))
-        if asked:
-            body["asked"] = [said for _, said in asked]
+        kept = [self.store.doubt] if self.store.doubt else []
+        kept += [said for _, said in asked]
+        if kept:
+            body["asked"] = kept
         entry = writing.append(_draft(read, body), now)
         said, findings = take_in(writing.things, entry, view)
         count_labels(writing.things, entry.kind, body)
@@ -370,7 +377,7 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
     known = given if isinstance(given, str) and _is_text(given) else None
-    is_there = isinstance(error, Refused) and error.rules in _ALREADY
+    is_there = isinstance(error, Refused) and error.rules == _ALREADY
     return BookRefusal(
         id=known,
         refused=sentences,
@@ -379,8 +386,8 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     )
 
 
-_ALREADY = (("rule_step_is_not_running",), ("rule_step_is_running",))
-"""What refuses a tap that another phone has made before."""
+_ALREADY = ("rule_cast_is_not_written_yet",)
+"""What refuses a tap that another phone has made before: a count is decided once."""
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:
@@ -389,7 +396,7 @@ def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:
             [f"The id {read.id} was used for another command; give this one an id of its own."],
             ["rule_one_id_one_command"],
         )
-    return read_answer(answer)
+    return stored_answer(answer)
 
 
 def _draft(read: _Command, body: Fields, corrects: str | None = None) -> Draft:

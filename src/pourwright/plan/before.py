@@ -6,6 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Literal
+
+from msgspec.structs import replace
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.plan.plan import Stage
@@ -27,10 +30,20 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
+class Again:
+    """What is made once more if its approval fails: how often that is, and the days it takes. [-], [days]"""
+
+    what: Literal["test casts", "one master"]
+    chance: float
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
 class Before:
     """The stages before the first pour, what hands do in them, and the first day for pouring.
 
-    ``test_casts`` and ``block_molds`` are still to be made.
+    ``test_casts`` and ``block_molds`` are still to be made; ``again`` is what may be
+    refused, of which days and tasks hold nothing.
     """
 
     stages: tuple[Stage, ...]
@@ -38,11 +51,11 @@ class Before:
     pour_from: date
     test_casts: int
     block_molds: int
+    again: tuple[Again, ...]
 
-    @property
-    def test_hours(self) -> float:
-        """What hands spend on the test casts. [h]"""
-        return sum(task.minutes for task in self.tasks) / 60
+    def minutes_of(self, *what: str) -> int:
+        """Return what hands spend on some of the stages. [min]"""
+        return sum(task.minutes for task in self.tasks if task.what in what)
 
 
 def before_pouring(
@@ -52,28 +65,65 @@ def before_pouring(
 
     The order of the work is a gate: no rubber before the test casts are fired
     and approved. They dry and are fired as ware is, in loads of their own, and the
-    kiln is loaded and unloaded on days that are worked.
+    kiln is loaded and unloaded on days that are worked. Where they are refused, a new
+    block mold and new test casts are made; of the masters one is refused.
     """
     terms = brief.preparation
     have = HAVE.index(terms.have)
     days = _Days(calendar, brief.edition.start)
+    again: list[Again] = []
     if have < 1:
-        days.work("original", terms.original_days)
+        days.work("original", terms.original_days, terms.original_min)
     if have < 2:
-        days.work("block mold", terms.block_mold_days)
-        # usually the thickest thing that dries in the room
-        days.wait("block mold drying", studio.drying.days_high)
-    tests = terms.test_casts if have < 3 else 0
+        _make_block_mold(days, brief, studio)
     if have < 3:
-        each = math.ceil(brief.work.cast_min) + math.ceil(brief.work.fettle_min)
-        days.work("test casts", tests, each)
-        if tests:
-            _fire_tests(days, brief, studio, route)
-        days.work("approval", terms.approval_days, note="the gate before rubber")
+        _test_and_approve(days, brief, studio, route)
+        other = _Days(calendar, days.free)
+        _make_block_mold(other, brief, studio)
+        _test_and_approve(other, brief, studio, route)
+        again += _refused("test casts", terms.refused, days, other)
     if have < 4:
-        days.work("masters", terms.masters_days)
-    pour_from = calendar.after(days.free, 0)
-    return Before(tuple(days.stages), tuple(days.tasks), pour_from, tests, int(have < 2))
+        days.work("masters", terms.masters_days, terms.masters_min)
+        other = _Days(calendar, days.free)
+        other.work("masters", terms.masters_days)
+        again += _refused("one master", terms.refused, days, other)
+    return Before(
+        tuple(days.stages),
+        tuple(days.tasks),
+        calendar.after(days.free, 0),
+        terms.test_casts if have < 3 else 0,
+        int(have < 2),
+        tuple(again),
+    )
+
+
+def _refused(
+    what: Literal["test casts", "one master"], chance: float, days: _Days, again: _Days
+) -> Iterator[Again]:
+    """Yield what is made once more in days of its own, and note it beside the last stage."""
+    more = (again.free - days.free).days
+    if chance and more:
+        last, whose = days.stages[-1], "one is" if what == "one master" else "they are"
+        note = "; ".join(filter(None, (last.note, f"{more} days more where {whose} refused")))
+        days.stages[-1] = replace(last, note=note)
+        yield Again(what, chance, more)
+
+
+def _make_block_mold(days: _Days, brief: Brief, studio: Studio) -> None:
+    """Make the block mold and let it dry: usually it is the thickest thing in the room."""
+    terms = brief.preparation
+    days.work("block mold", terms.block_mold_days, terms.block_mold_min)
+    days.wait("block mold drying", studio.drying.days_high)
+
+
+def _test_and_approve(days: _Days, brief: Brief, studio: Studio, route: Sequence[str]) -> None:
+    """Make the test casts, fire and judge them."""
+    terms = brief.preparation
+    each = math.ceil(brief.work.cast_min) + math.ceil(brief.work.fettle_min)
+    days.work("test casts", terms.test_casts, terms.test_casts * each)
+    if terms.test_casts:
+        _fire_tests(days, brief, studio, route)
+    days.work("approval", terms.approval_days, note="the gate before rubber")
 
 
 def _fire_tests(days: _Days, brief: Brief, studio: Studio, route: Sequence[str]) -> None:
@@ -100,11 +150,14 @@ class _Days:
         self.stages: list[Stage] = []
         self.tasks: list[Task] = []
 
-    def work(self, name: str, working_days: int, minutes: int = 0, note: str = "") -> None:
-        """Take up working days with one task each."""
+    def work(
+        self, name: str, working_days: int, whole_min: float | None = None, note: str = ""
+    ) -> None:
+        """Take up working days with one task each, over which hands' minutes are spread evenly."""
         if not working_days:
             return
         open_days = list(self._open(working_days))
+        minutes = math.ceil((whole_min or 0.0) / working_days)
         self.tasks += [Task(day, name, 1, minutes) for day in open_days]
         self.stages.append(Stage(name, open_days[0], open_days[-1], note))
         self.free = open_days[-1] + timedelta(days=1)

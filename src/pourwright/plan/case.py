@@ -16,7 +16,8 @@ import numpy as np
 
 from pourwright.briefs.records import Brief, Part, Studio
 from pourwright.errors import NotDoable
-from pourwright.materials.drying.dryness import drying_days
+from pourwright.materials.drying.dryness import drying_days, water_to_lose
+from pourwright.materials.drying.together import DryingRoom, carried_off_kg_per_day
 from pourwright.materials.plaster.mix import Plaster, wet_density
 from pourwright.materials.plaster.volumes import (
     volume_from_box,
@@ -188,7 +189,11 @@ def build_case(
     pour_from = calendar.number(before.pour_from)
     edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
     edition = _gone_on(edition, already, standing)
+    if standing is None or not standing.own.mold_days:  # what was timed was timed beside others
+        beside_days = beside_days_of(studio, sum(volumes), plaster)
+        edition = replace(edition, beside_days=beside_days)
     _check_hands(edition, minutes)
+    _check_preparation(brief, minutes)
     draws, target = _expected(edition)
     horizon = min(len(calendar.working), _MOST_YEARS * 366)
     workshop = Workshop(
@@ -310,6 +315,15 @@ def planned_mold_days(studio: Studio) -> int:
     """Return the days a mold is planned to dry: the middle of the range as a factor. [days]"""
     span = drying_days(studio.drying.days_low, studio.drying.days_high)
     return math.ceil(span.likely - 1e-9)
+
+
+def beside_days_of(studio: Studio, volume_l: float, plaster: Plaster) -> float:
+    """Return the days that a mold dries longer for each other that is wet in the room, 0 where no room is told. [days]"""
+    drying = studio.drying
+    if drying.room_l is None:
+        return 0.0
+    room = DryingRoom(drying.room_l / 1000, drying.air_changes)
+    return float(water_to_lose(volume_l, plaster)) / carried_off_kg_per_day(room)
 
 
 def route_of(brief: Brief) -> tuple[str, ...]:
@@ -439,6 +453,18 @@ def _check_hands(edition: Edition, minutes: int) -> None:
             raise NotDoable(
                 f"{field} takes {needed} min and a day has {minutes} min of hands. Give the day more hours "
                 "or people (time.hours_a_day, time.people), or a shorter time."
+            )
+
+
+def _check_preparation(brief: Brief, minutes: int) -> None:
+    """Refuse more hands before the first pour than their days have."""
+    terms = brief.preparation
+    for what in ("original", "block_mold", "masters"):
+        days, spent = getattr(terms, f"{what}_days"), getattr(terms, f"{what}_min") or 0.0
+        if spent > days * minutes:
+            raise NotDoable(
+                f"preparation.{what}_hours is {spent / 60:g} h and preparation.{what}_days is {days}: a day has "
+                f"{minutes / 60:g} h of hands. Write preparation.{what}_days = {math.ceil(spent / minutes)} or more."
             )
 
 

@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pourwright.briefs.records import Studio
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.materials.ware.glaze import dry_glaze_kg
+from pourwright.money import Money
+from pourwright.plan.before import FIRE_TESTS
 from pourwright.plan.case import Case, route_of
 from pourwright.plan.plan import CostPlan, PricedLine
 from pourwright.plan.ware import balance_of, load_energy_kwh
@@ -66,8 +69,18 @@ def cost_of_plan(case: Case, use: Use) -> Cost:
         packed=case.edition.need - case.edition.already.finished,
         labor_h=labor_h(case, use),
     )
-    prices, studio = case.studio.prices, case.studio
-    unit_prices = UnitPrices(
+    pieces = case.edition.need - case.brief.edition.proofs
+    items = (
+        *edition_items(needs, _prices(case.studio)),
+        *_made_again(case),
+        *_without_price(case, use),
+    )
+    return cost_of(items, pieces=pieces, currency=case.studio.studio.currency)
+
+
+def _prices(studio: Studio) -> UnitPrices:
+    prices = studio.prices
+    return UnitPrices(
         plaster_per_bag=studio.plaster.bag_price,
         per_master=prices.master,
         rubber_per_kg=prices.rubber_per_kg,
@@ -77,24 +90,73 @@ def cost_of_plan(case: Case, use: Use) -> Cost:
         packing_per_piece=prices.packing_per_piece,
         labor_per_h=prices.labor_per_h,
     )
-    pieces = case.edition.need - case.brief.edition.proofs
-    items = (*edition_items(needs, unit_prices), *_without_price(case, use))
-    return cost_of(items, pieces=pieces, currency=studio.studio.currency)
+
+
+def _made_again(case: Case) -> tuple[CostItem, ...]:
+    """Return what may be refused and made once more: how often, and what it costs as far as that is priced."""
+    items, currency = [], case.studio.studio.currency
+    for one in case.before.again:
+        needs = _one_master(case) if one.what == "one master" else _one_round_of_tests(case)
+        lines = edition_items(needs, _prices(case.studio))
+        total = cost_of(lines, pieces=1, currency=currency).total
+        if total is not None:
+            name = f"{one.what} once more, if refused"
+            items.append(CostItem(name, one.chance, "time", Money(total, currency)))
+    return tuple(items)
+
+
+def _one_master(case: Case) -> Needs:
+    """Return what one of the masters takes."""
+    count, rubber_kg = _masters(case), _rubber_kg(case)
+    minutes = _made_by_hand(case).get("masters") or 0.0
+    return Needs(
+        masters=1,
+        rubber_kg=None if rubber_kg is None else rubber_kg / count,
+        labor_h={"masters": minutes / count / 60},
+    )
+
+
+def _one_round_of_tests(case: Case) -> Needs:
+    """Return what a block mold and its test casts take."""
+    terms, balance = case.brief.preparation, balance_of(case)
+    one_mold = batch_for_volume(sum(case.part_volumes_l), case.plaster, case.mix.spare)
+    energy = [load_energy_kwh(case, name) for name in route_of(case.brief) if terms.test_casts]
+    minutes = case.before.minutes_of("test casts", FIRE_TESTS) + (terms.block_mold_min or 0.0)
+    return Needs(
+        plaster_bags=float(one_mold.plaster_kg) / case.studio.plaster.bag_kg,
+        slip_l=None if balance is None else float(balance.kept_l) * terms.test_casts,
+        glaze_kg=_glaze_on_kg(case, terms.test_casts),
+        energy_kwh=sum(sum(load) / 2 for load in energy if load),
+        labor_h={"test casts": minutes / 60},
+    )
 
 
 def _without_price(case: Case, use: Use) -> tuple[CostItem, ...]:
     """Return what the studio file has no price for, or of which nobody knows how much it takes."""
-    own_masters = _masters(case) if case.studio.prices.master is None else 0
-    hands = {"block mold": case.before.block_molds, "masters": own_masters}
     strapped = _poured(case, use) + case.before.block_molds
     straps = strapped * case.brief.mold.straps if len(case.brief.mold.parts) > 1 else 0
     return (
         CostItem("straps", straps, "piece", None),
         *(
-            CostItem(f"hands for the {what}", None if count else 0, "h", None)
-            for what, count in hands.items()
+            CostItem(f"hands for the {what}", None, "h", None)
+            for what, spent in _made_by_hand(case).items()
+            if spent is None
         ),
     )
+
+
+def _made_by_hand(case: Case) -> dict[str, float | None]:
+    """Return what hands make before the first pour and their minutes, None where the brief does not tell them. [min]"""
+    terms = case.brief.preparation
+    made: dict[str, float | None] = {}
+    if terms.have == "nothing":
+        made["original"] = terms.original_min
+    if case.before.block_molds:
+        made["block mold"] = terms.block_mold_min
+    made["test casts"] = case.before.minutes_of("test casts", FIRE_TESTS)
+    if _masters(case) and case.studio.prices.master is None:
+        made["masters"] = terms.masters_min
+    return made
 
 
 def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
@@ -152,10 +214,14 @@ def _fired(case: Case, use: Use, firing: str) -> int:
 
 
 def _glaze_kg(case: Case, use: Use) -> float | None:
+    return _glaze_on_kg(case, _fired(case, use, "glaze") + case.before.test_casts)
+
+
+def _glaze_on_kg(case: Case, pieces: int) -> float | None:
+    """Return the dry glaze on so many pieces, None where the brief does not tell the coat. [kg]"""
     glaze = case.brief.glaze
     if glaze.area_m2 is None or glaze.coat_g_per_m2 is None:
         return None
-    pieces = _fired(case, use, "glaze") + case.before.test_casts
     return float(dry_glaze_kg(glaze.area_m2, glaze.coat_g_per_m2, pieces)) if pieces else 0.0
 
 
@@ -174,7 +240,7 @@ def labor_h(case: Case, use: Use) -> dict[str, float]:
     """Return the hours of hands by what they do. [h]"""
     edition = case.edition
     minutes = {
-        "test casts": 60 * case.before.test_hours,
+        **{what: spent or 0.0 for what, spent in _made_by_hand(case).items()},
         "pouring sessions": use.sessions * edition.setup_min + _poured(case, use) * edition.set_min,
         "casting": (use.casts + use.conditioning) * edition.cast_min,
         "fettling": use.casts * edition.fettle_min,

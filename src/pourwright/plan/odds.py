@@ -313,6 +313,7 @@ def belief_of(case: Case) -> Belief:
         life_spread=LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD,
         mold_days=(float(drying.days_low), float(drying.days_high)),
         accident=case.brief.mold.accident,
+        made_again=tuple((one.chance, one.days) for one in case.before.again),
     )
     learned = case.learned
     if learned is None:

@@ -44,10 +44,8 @@ def reliefs(look: Outlook) -> tuple[Relief, ...]:
 
 
 def _one_more_mold(look: Outlook) -> Relief:
-    """Return what one more mold gains, by the same runs as the rows of molds."""
-    chosen = look.choice.chosen
-    more = [one for one in (*look.one_each(), *look.choice.found) if one.molds == chosen.molds + 1]
-    rule = more[0].rule if more else look.rule.but(molds=chosen.molds + 1)
+    """Return what one more mold alone gains, everything else decided as in the plan."""
+    rule = look.rule.but(molds=look.molds + 1)
     runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (look.rule, rule)]
     return Relief("one more mold", days_gained(*runs), "molds", dearer(look, rule, look.rule))
 
@@ -86,6 +84,8 @@ def _changes(look: Outlook) -> list[_Change]:
         _Change("an hour more a day", "hours", longer_days(room, 60), own, rule),
         _Change("molds dry in the shortest time", "drying", room, quick, rule),
     ]
+    if (dry := _window_ajar(case, own)) is not None:
+        changes.append(_Change("a window ajar where molds dry", "drying", room, dry, rule))
     if case.to_pour(look.molds) > 1:
         brief, scarce = with_one_set_more(case.brief)
         poured = _chance_poured(case, brief, case.studio)
@@ -103,6 +103,19 @@ def _changes(look: Outlook) -> list[_Change]:
         what = "a bucket that holds the mix of a whole mold"
         changes.append(_Change(what, "molds", room, poured, rule))
     return changes
+
+
+_AJAR_AN_HOUR = 3.0
+"""Air changes with windows ajar, the middle of 2 to 5; common practice, no source."""
+
+
+def _window_ajar(case: Case, own: Chance) -> Chance | None:
+    """Return the chances with the air of the drying room renewed as by a window ajar; None where it is already."""
+    share = case.studio.drying.air_changes / _AJAR_AN_HOUR
+    if not own.edition.beside_days or share >= 1:
+        return None
+    edition = replace(own.edition, beside_days=share * own.edition.beside_days)
+    return replace(own, edition=edition)
 
 
 def _chance_poured(case: Case, brief: Brief, studio: Studio) -> Chance:

@@ -84,15 +84,15 @@ class Standing:
         Greenware by the day it was cast. [-]
     waiting, prepared : mapping of str to int
         Pieces before each firing but the first, and how many of them are
-        glazed. [-]
+        glazed or decorated. [-]
     through : mapping of str to int
         Pieces that have come out of each firing. [-]
     load : StandingLoad or None
         This edition's load in the kiln.
     kiln_free_on : date or None
         When another edition's load leaves the kiln.
-    week_loads : int
-        Loads that have gone in since Monday. [-]
+    week_loads : float
+        Loads that have gone in since Monday, and the half load that the week before took beyond its own. [-]
     to_finish, finished : int
         Pieces through the last firing, and those found good. [-]
     from_brief : tuple of str
@@ -112,7 +112,7 @@ class Standing:
     through: Mapping[str, int] = field(default_factory=dict)
     load: StandingLoad | None = None
     kiln_free_on: date | None = None
-    week_loads: int = 0
+    week_loads: float = 0
     to_finish: int = 0
     finished: int = 0
     own: OwnRecord = field(default_factory=OwnRecord)

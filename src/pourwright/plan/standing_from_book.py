@@ -124,7 +124,7 @@ class _Reader:
             labels_given=counters(self.things).highest("M"),
             drying=self.drying(),
             waiting={name: self.at_stage(self.before(name)) for name in firings[1:]},
-            prepared={"glaze": self.glazed()},
+            prepared={name: self.prepared(name) for name in firings},
             through=self.through(),
             load=self.load(),
             kiln_free_on=self.kiln_free_on(),
@@ -197,11 +197,11 @@ class _Reader:
             days.append((self.day(self.edition.planned_at), left))
         return tuple((day, count) for day, count in reversed(days) if count)
 
-    def glazed(self) -> int:
-        """Return pieces that are glazed and wait for the kiln."""
-        loaded = sum(one.size for one in self.loads if one.firing == "glaze" and not one.refire)
-        waiting = self.at_stage(self.before("glaze"))
-        return max(min(or_zero(self.edition.glazed) - loaded, waiting), 0)
+    def prepared(self, firing: str) -> int:
+        """Return pieces that are glazed or decorated and wait for the kiln."""
+        told = {"glaze": or_zero(self.edition.glazed), "third": or_zero(self.edition.decorated)}
+        loaded = sum(one.size for one in self.loads if one.firing == firing and not one.refire)
+        return max(min(told.get(firing, 0) - loaded, self.at_stage(self.before(firing))), 0)
 
     def through(self) -> dict[str, int]:
         """Return how many pieces have come out of each firing."""
@@ -235,11 +235,13 @@ class _Reader:
         ]
         return max(ends, default=None)
 
-    def week_loads(self) -> int:
-        """Return the loads since Monday, of any edition."""
+    def week_loads(self) -> float:
+        """Return the loads since Monday, of any edition, with the half that the week before took beyond its own."""
         monday = self.as_of - timedelta(days=self.as_of.weekday())
         days = [self.day(load.closed_at) for load in chain(self.loads, self.others())]
-        return len([day for day in days if monday <= day < self.as_of])
+        last = sum(monday - timedelta(days=7) <= day < monday for day in days)
+        over = last - self.studio.kiln.loads_a_week
+        return sum(monday <= day < self.as_of for day in days) + (over if 0 < over < 1 else 0)
 
     def own(self) -> OwnRecord:
         """Return what the studio has counted of this edition."""

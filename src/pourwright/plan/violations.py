@@ -53,7 +53,7 @@ class AtHand:
     inside: tuple[str, int, date] | None
     to_finish: int
     finished: int
-    week_loads: int
+    week_loads: float
     as_of: date
     kiln_free_on: date | None
 
@@ -80,7 +80,7 @@ class Limits:
     life: int
     conditioning: int
     casts_a_day: int
-    loads_a_week: int
+    loads_a_week: float
     need: int
     formed: float
     cast_min: float
@@ -142,6 +142,8 @@ def _days_and_hands(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         spent = sum(_least_minutes(limits, one) for one in entry.doing)
         if max(spent, entry.used_min) > limits.minutes + 1e-6:
             yield f"{day} has {spent:g} min of work and {limits.minutes:g} min of hands."
+        if entry.used_min < spent - 1e-6:
+            yield f"{day} has {spent:g} min of work and tells {entry.used_min:g} min."
 
 
 def _least_minutes(limits: Limits, one: Doing) -> float:
@@ -307,10 +309,10 @@ def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     """One load at a time, no fuller than it can be, out no sooner than fired, and the gate kept."""
     there = limits.at_hand
     inside = None if there is None else there.inside
-    weeks: Counter[tuple[int, int]] = Counter()
-    loaded: set[tuple[int, int]] = set()
+    weeks: dict[date, float] = defaultdict(float)
+    loaded: set[date] = set()
     if there is not None:
-        weeks[there.as_of.isocalendar()[:2]] += there.week_loads
+        weeks[_monday(there.as_of)] += there.week_loads
     by_name = {firing.name: firing for firing in limits.firings}
     out: Counter[str] = Counter()
     for entry in days:
@@ -328,11 +330,19 @@ def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
                     yield f"The kiln is loaded on {day}; another's load is in it until {there.kiln_free_on}."
                 yield from _put_in(by_name[name], day, one, out[name])
                 inside = (name, one.count, day)
-                weeks[day.isocalendar()[:2]] += 1
-                loaded.add(day.isocalendar()[:2])
-    for year, week in sorted(loaded):  # a week that the studio overfilled itself is no plan's fault
-        if (loads := weeks[year, week]) > limits.loads_a_week:
-            yield f"Week {week} of {year} has {loads} loads; {limits.loads_a_week} is the most."
+                weeks[_monday(day)] += 1
+                loaded.add(_monday(day))
+    for monday in sorted(loaded):  # a week that the studio overfilled itself is no plan's fault
+        if (loads := weeks[monday]) > math.ceil(limits.loads_a_week):
+            yield f"The week of {monday} has {loads:g} loads; {limits.loads_a_week:g} is the most."
+        both = loads + weeks.get(monday - timedelta(days=7), 0)
+        if limits.loads_a_week % 1 and both > 2 * limits.loads_a_week:
+            yield f"The two weeks to that of {monday} have {both:g} loads; {2 * limits.loads_a_week:g} is the most."
+
+
+def _monday(day: date) -> date:
+    """Return the Monday of a day's week."""
+    return day - timedelta(days=day.weekday())
 
 
 def _put_in(firing: FiringLimit, day: date, one: Doing, out: int) -> Iterator[str]:
@@ -372,13 +382,16 @@ def _plaster(limits: Limits, plan: Plan) -> Iterator[str]:
             if count > masters[name]:
                 yield f"{where} fills {count} of {name}; there are {masters[name]} masters of it."
         yield from _weights(limits, where, batch)
+    block = plan.plaster.block_mold
+    for weighed in block.batches if block else ():
+        yield from _weights(limits, "A batch of the block mold", weighed)
     molds = plan.answer.molds_poured
     wanted = Counter({(mold, part): 1 for mold in range(1, molds + 1) for part in limits.parts})
     if covered != wanted:
         yield f"The batches do not fill each part of {molds} molds exactly once."
 
 
-def _weights(limits: Limits, where: str, batch: PourBatch) -> Iterator[str]:
+def _weights(limits: Limits, where: str, batch: PourBatch | BlockBatch) -> Iterator[str]:
     for what, mass_kg in (("water_kg", batch.water_kg), ("plaster_kg", batch.plaster_kg)):
         steps = mass_kg / limits.scale_step_kg
         if abs(steps - round(steps)) > 1e-6 * max(steps, 1.0):
@@ -406,6 +419,9 @@ def _sums(plan: Plan) -> Iterator[str]:
             yield f"The batches add up to {total:g} kg ({what}) and the plan says {told_kg:g}."
     if plaster.bags * plaster.bag_kg < plaster.total_plaster_kg - 1e-9:
         yield f"{plaster.bags} bags do not hold {plaster.total_plaster_kg:g} kg of plaster."
+    for row in plan.to_buy:
+        if row.count * row.holds + row.there < row.need - 1e-6:
+            yield f"{row.count} times {row.holds:g} of {row.what} are bought and {row.need:g} are needed."
     if cost.total is not None:
         amount = sum((line.amount for line in cost.lines), Decimal(0))
         if amount != cost.total:
@@ -460,3 +476,5 @@ def _told_again(plan: Plan) -> Iterator[str]:
     taken = [(row.count, row.finish) for row in plan.molds if row.chosen]
     if taken != [(answer.molds, answer.finish)]:
         yield "The row of molds that is taken is not the answer."
+    if [way.molds for way in plan.ways if way.recommended] != [answer.molds]:
+        yield "The plan that is recommended is not the answer."

@@ -18,6 +18,9 @@ LIMITS = {
 }
 
 
+_FEW = 4
+"""So many things without a price are named in the answer; the rest stands under Cost."""
+
 VERDICTS = {
     "likely": "is likely to hold",
     "tight": "is tight",
@@ -32,31 +35,20 @@ def answer_words(plan: Plan) -> Section:
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
-    ways = (_ways(plan, say) if len(plan.ways) > 1 else Text(_alone(plan)),)
-    broken = (Text(_breaks(plan)),) if plan.answer.breaks else ()
+    ways = _ways(plan, say) if len(plan.ways) > 1 else Text(_alone(plan))
     note = Text(_honest(plan), "note")
-    return Section(
-        "answer", "The answer", (glance, ways_figure(plan), *first, *ways, *broken, note)
-    )
-
-
-def _breaks(plan: Plan) -> str:
-    """Return what a break costs where there is only one of a kind."""
-    return " ".join(
-        f"If {one.what} breaks, which happens in about {percent(one.chance)} of such editions, "
-        f"there is another in {count(one.days, 'day')}."
-        for one in plan.answer.breaks
-    )
+    return Section("answer", "The answer", (glance, ways_figure(plan), *first, ways, note))
 
 
 def _ways(plan: Plan, say: Say) -> Table:
     """Return the plans that cannot be beaten, side by side."""
     ways = plan.ways
-    rows: list[Row] = [
-        ("Molds in use", *(str(way.molds) for way in ways)),
-        ("Molds poured", *(str(way.molds_poured) for way in ways)),
-        ("Even odds by", *(say.day(way.finish.p50, weekday=False) for way in ways)),
-    ]
+    in_use = [str(way.molds) for way in ways]
+    poured = [str(way.molds_poured) for way in ways]
+    rows: list[Row] = [("Molds", *poured)]
+    if in_use != poured:
+        rows = [("Molds in use", *in_use), ("Molds to pour", *poured)]
+    rows.append(("Even odds by", *(say.day(way.finish.p50, weekday=False) for way in ways)))
     if len({way.loads for way in ways}) > 1:
         rows.append(("Kiln loads", *(str(way.loads) for way in ways)))
     if plan.answer.deadline is not None:
@@ -125,45 +117,39 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     if plan.book is not None:
         return _doing_on(plan, plan.book)
     poured, at_once, thrown = answer.molds_poured, answer.molds, answer.conditioning_casts
-    more = f" and {poured - at_once} more as they wear" if poured > at_once else ""
+    used = f"{at_once} at once, {poured - at_once} as they wear; " if poured > at_once else ""
     first = (
         "" if answer.first_pour is None else f"the first on {Say.of(plan).day(answer.first_pour)}"
     )
     need = plan.edition.pieces + plan.edition.proofs
     casts = f"for {need} good ones"
     if thrown:
-        casts += f"; {thrown} more condition new molds"
+        casts += f"; {thrown} more condition molds"
     return (
-        ("Molds to pour", str(poured), f"{at_once} used at once{more}; {first}".strip("; ")),
+        ("Molds to pour", str(poured), f"{used}{first}".removesuffix("; ")),
         ("Casts to start", str(answer.casts), casts),
     )
 
 
 def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
     """Return what is still to be poured and cast when the book says what is there."""
-    answer, there = plan.answer, book.molds
-    when = (
-        "none needed"
-        if answer.first_pour is None
-        else f"first on {Say.of(plan).day(answer.first_pour)}"
-    )
-    thrown = answer.conditioning_casts
-    casts = f"beyond what is in work, so that {wanted(plan)} come out, losses counted"
+    answer, thrown = plan.answer, plan.answer.conditioning_casts
+    pours = "none more to pour"
+    if answer.first_pour is not None:
+        pours = f"{answer.molds_poured} more to pour, the first on {Say.of(plan).day(answer.first_pour)}"
+    casts = "beyond what is in work" + (f"; {thrown} more condition molds" if thrown else "")
+    need = plan.edition.pieces + plan.edition.proofs
     return (
-        ("Finished", f"{book.finished} of {wanted(plan)}", "by the book"),
-        ("Molds at hand", str(len(there)), f"{answer.molds_poured} more to pour, {when}"),
-        (
-            "Casts to start",
-            str(answer.casts),
-            casts + (f"; {thrown} more to condition molds" if thrown else ""),
-        ),
+        ("Finished", f"{book.finished} of {need}", "by the book"),
+        ("Molds at hand", str(len(book.molds)), pours),
+        ("Casts to start", str(answer.casts), casts),
     )
 
 
 def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return finish, last safe pour, what limits, and cost."""
     answer = plan.answer
-    rows = [("Even odds by", say.day(plan.odds.finish.p50), _finish_note(plan))]
+    rows = [] if len(plan.ways) > 1 else [_even_odds(plan, say)]
     late = plan.odds.word in ("unlikely", "cannot")
     if late:
         rows += _remedy(plan)
@@ -188,9 +174,10 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     return tuple(rows)
 
 
-def _finish_note(plan: Plan) -> str:
-    """Return the range of the finish."""
-    return f"eight times in ten {Say.of(plan).span(plan.odds.finish.p10, plan.odds.finish.p90)}"
+def _even_odds(plan: Plan, say: Say) -> FactRow:
+    """Return by when half of all ways end; beside other plans their table tells it."""
+    ends = plan.odds.finish
+    return "Even odds by", say.day(ends.p50), f"eight times in ten {say.span(ends.p10, ends.p90)}"
 
 
 def _pour_note(plan: Plan) -> str:
@@ -206,7 +193,7 @@ def _remedy(plan: Plan) -> list[FactRow]:
         return []
     best = max(helps, key=lambda one: one.chance)
     word = odds_word(plan, best.chance)
-    return [("What would help", best.what, f"your date is {word} then; more under The odds")]
+    return [("What would help", best.what, f"your date is {word} then")]
 
 
 def _relief(plan: Plan) -> str:
@@ -227,6 +214,8 @@ def _unpriced(plan: Plan) -> str:
     if not plan.cost.lines:
         return "prices belong in the studio file"
     missing = [what for what, _ in not_priced(plan)]
+    if len(missing) > _FEW:
+        return f"without {', '.join(missing[: _FEW - 1])} and {len(missing) - _FEW + 1} more"
     return f"without {listed(missing, 'or')}" if missing else "everything is priced"
 
 

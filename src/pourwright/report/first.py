@@ -61,8 +61,9 @@ def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     batches = [one for one in plan.plaster.batches if one.session == session.number]
     weights = batch_weights(batches, plan.plaster, say)
     molds = count(session.molds, "mold")
-    value = f"{say.day(session.date)}, {molds} in {count(len(batches), 'batch', 'batches')}"
-    return (("Next pour", value, weights),)
+    if len(batches) != session.molds:
+        molds += f" in {count(len(batches), 'batch', 'batches')}"
+    return (("Next pour", f"{say.day(session.date)}, {molds}", weights),)
 
 
 def _next_session(plan: Plan) -> PourSession | None:
@@ -86,7 +87,7 @@ def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     ]
     if later:
         wait = ", ".join(f"{one.what} by {say.day_in_week(one.by)}" for one in later)
-        rows.append(("Buy later", wait, "how much stands under To buy"))
+        rows.append(("Buy later", wait, "more under To buy"))
     return tuple(rows)
 
 
@@ -116,8 +117,8 @@ def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
     judged = _judged(plan)
     for risk in plan.odds.risks:
         if risk.field == _BY_TEST_CASTS and judged is not None:
-            until = f"judged by {Say.of(plan).day_in_week(judged)}"
-            return (("Settle next", "How the test casts come out", f"{risk.measure}; {until}"),)
+            until = f"the masters wait for it; judged by {Say.of(plan).day_in_week(judged)}"
+            return (("Settle next", "How the test casts come out", until),)
         if risk.field != _BY_TEST_CASTS and (risk.field in _WITHOUT_MOLDS or not none_there):
             until = (
                 f"; best before the next pour, {Say.of(plan).day_in_week(pour)}"

@@ -6,7 +6,7 @@ calendar that takes the file in again moves its entries and adds none twice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -29,6 +29,53 @@ class Milestone:
     day: date
     words: str
     about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A whole-day entry of a calendar: its id, day and words, which change it is and when that was made."""
+
+    uid: str
+    day: date
+    summary: str
+    about: str
+    sequence: int
+    changed: datetime
+
+
+def calendar_ics(name: str, entries: Iterable[Entry]) -> str:
+    """Return entries as the text of a calendar by RFC 5545, lines ended by CR LF.
+
+    The same entries give the same bytes.
+    """
+    from icalendar import Calendar, vText
+
+    calendar = Calendar()
+    calendar.add("prodid", MAKER)
+    calendar.add("version", "2.0")
+    calendar.add("method", "PUBLISH")
+    # RFC 7986; the library does not know that it is text, which is to be escaped
+    calendar["name"] = vText(name)
+    for entry in entries:
+        calendar.add_component(_event(entry))
+    text: str = calendar.to_ical().decode("utf-8")
+    return text
+
+
+def _event(entry: Entry) -> Any:
+    from icalendar import Event
+
+    event = Event()
+    event.add("uid", entry.uid)
+    event.add("dtstamp", entry.changed)
+    event.add("last-modified", entry.changed)
+    event.add("sequence", entry.sequence)
+    event.add("dtstart", entry.day)
+    event.add("dtend", entry.day + timedelta(days=1))  # RFC 5545: the end is not taken in
+    event.add("summary", entry.summary)
+    event.add("description", entry.about)
+    event.add("transp", "TRANSPARENT")
+    return event
 
 
 def plan_ics(plan: Plan, zone: str = "UTC") -> str:
@@ -54,38 +101,37 @@ def plan_ics(plan: Plan, zone: str = "UTC") -> str:
     A milestone that a later plan no longer has (a fifth pour, say) is not in its
     file, and a calendar that was fed by hand keeps the old entry.
     """
-    from icalendar import Calendar, vText
-
-    calendar = Calendar()
-    calendar.add("prodid", MAKER)
-    calendar.add("version", "2.0")
-    calendar.add("method", "PUBLISH")
-    # RFC 7986; the library does not know that it is text, which is to be escaped
-    calendar["name"] = vText(f"{plan.edition.name}, edition plan")
-    for milestone in milestones(plan):
-        calendar.add_component(_event(plan, milestone, zone))
-    text: str = calendar.to_ical().decode("utf-8")
-    return text
-
-
-def _event(plan: Plan, milestone: Milestone, zone: str) -> Any:
-    """Return a milestone as an entry of a calendar."""
-    from icalendar import Event
-
     as_of = plan.as_of
     began = datetime(as_of.year, as_of.month, as_of.day, tzinfo=ZoneInfo(zone)).astimezone(UTC)
-    event = Event()
-    event.add("uid", f"{plan.edition.id}.{milestone.key}@{HOST}")
-    event.add("dtstamp", began)
-    event.add("last-modified", began)
-    event.add("sequence", max((as_of - NUMBERED_FROM).days, 0))
-    event.add("dtstart", milestone.day)
-    event.add("dtend", milestone.day + timedelta(days=1))  # RFC 5545: the end is not taken in
-    event.add("summary", f"{plan.edition.name}: {milestone.words}")
     planned = f"Planned on {Say.of(plan).day(as_of)}; a forecast, not a promise."
-    event.add("description", f"{milestone.about} {planned}".strip())
-    event.add("transp", "TRANSPARENT")
-    return event
+    entries = (
+        Entry(
+            uid=uid_of(plan, one),
+            day=one.day,
+            summary=f"{plan.edition.name}: {one.words}",
+            about=f"{one.about} {planned}".strip(),
+            sequence=least_sequence(as_of),
+            changed=began,
+        )
+        for one in milestones(plan)
+    )
+    return calendar_ics(f"{plan.edition.name}, edition plan", entries)
+
+
+def uid_of(plan: Plan, milestone: Milestone) -> str:
+    """Return the id of a milestone's entry, the same in every plan of the edition."""
+    return f"{plan.edition.id}.{milestone.key}@{HOST}"
+
+
+def least_sequence(day: date) -> int:
+    """Return the sequence number that a change made on a day has at least.
+
+    Examples
+    --------
+    >>> least_sequence(date(2000, 1, 11))
+    10
+    """
+    return max((day - NUMBERED_FROM).days, 0)
 
 
 def milestones(plan: Plan) -> tuple[Milestone, ...]:

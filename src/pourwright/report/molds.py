@@ -24,6 +24,8 @@ def molds_words(plan: Plan) -> Section:
     ]
     if any(one.days_gained or one.added_cost for one in plan.answer.relief):
         blocks += [Text("What each would gain, alone:"), _reliefs(plan, say)]
+    if plan.answer.breaks:
+        blocks.append(Text(_breaks(plan)))
     if plan.ladder:
         blocks += [
             Text(
@@ -40,6 +42,15 @@ def molds_words(plan: Plan) -> Section:
     if plan.two_steps:
         blocks.append(Text(_two_steps(plan)))
     return Section("molds", "How many molds", tuple(blocks))
+
+
+def _breaks(plan: Plan) -> str:
+    """Return what a break costs where there is only one of a kind."""
+    return " ".join(
+        f"If {one.what} breaks, which happens in about {percent(one.chance)} of such editions, "
+        f"there is another in {count(one.days, 'day')}."
+        for one in plan.answer.breaks
+    )
 
 
 def _counts(plan: Plan, say: Say) -> Table:

@@ -22,6 +22,7 @@ PER = {
     "h": "an hour",
     "bag": "a bag",
     "piece": "each",
+    "time": "each time",
 }
 """What a price is for, by the unit of its quantity."""
 

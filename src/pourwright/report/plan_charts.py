@@ -176,7 +176,7 @@ def timeline_figure(plan: Plan) -> Figure:
         _timeline_alt(plan),
         table,
         key="Open bar: preparation. Dashed bar: drying. Solid bar: by hand. Block: a kiln load. "
-        "Diamond: worn. Green bar: the finish eight times in ten, its disc as in the calendar.",
+        "Diamond: worn. Broad bar: the finish eight times in ten, its disc as in the calendar.",
     )
 
 

@@ -241,27 +241,27 @@ def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
     """Return the cells of one batch; its weights show the scale's every step."""
     step = plaster.scale_step_kg
     return (
-        f"+{_clock(batch.starts_min)}",
+        f"+{clock_into(batch.starts_min)}",
         say.water(batch.water_kg, step),
         say.mass(batch.plaster_kg, step),
-        _for(batch.parts),
+        parts_filled(batch.parts),
         say.volume(batch.leftover_l),
     )
 
 
-def _clock(minutes: float) -> str:
+def clock_into(minutes: float) -> str:
     """Return minutes since the session began as hours and minutes.
 
     Examples
     --------
-    >>> _clock(95)
+    >>> clock_into(95)
     '1:35'
     """
     whole = round(minutes)
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def _for(parts: tuple[BatchPart, ...]) -> str:
+def parts_filled(parts: tuple[BatchPart, ...]) -> str:
     """Return the parts a batch fills, mold by mold, molds alike together."""
     by_mold: dict[int, Counter[str]] = {}
     for part in parts:
@@ -291,6 +291,15 @@ def _left_over(plaster: PlasterPlan, say: Say) -> str:
     )
 
 
+def _beside(plan: Plan) -> tuple[FactRow, ...]:
+    """Return what each other wet mold adds, where the room is told."""
+    longer = plan.drying.beside_days
+    if not longer:
+        return ()
+    why = "its water wets the room's air; a window ajar carries it off"
+    return (("Each other wet mold", f"{longer:.1f} days more", why),)
+
+
 def drying_words(plan: Plan) -> Section:
     """Return what a mold must lose, how long it takes, and how it is known to be dry."""
     say, drying = Say.of(plan), plan.drying
@@ -300,6 +309,7 @@ def drying_words(plan: Plan) -> Section:
         ("The same mold dry", say.mass(drying.dry_kg), "worked out; weigh one to know"),
         ("Water to lose", say.mass(drying.water_to_lose_kg), "for each mold"),
         ("Days", days, "a range, because rooms differ"),
+        *_beside(plan),
     )
     test = (
         "Weigh each mold whole, strapped, twice a day apart. It is dry when the two weighings "

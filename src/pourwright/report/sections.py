@@ -88,16 +88,12 @@ def chosen_sections(plan: Plan, names: Sequence[str], *, whole: bool) -> tuple[S
             raise BadInput.one("--section", as_written(name), right, did_you_mean(name, known))
     if names:
         return tuple(known[name] for name in names)
-    return tuple(_without_notes(known[name]) for name in FIRST_LOOK)
-
-
-def _without_notes(section: Section) -> Section:
-    """Return a section without its softer notes and its picture, which stand in the whole."""
-    blocks = (one for one in section.blocks if not _is_soft(one))
-    return replace(section, blocks=tuple(blocks))
+    blocks = (one for name in FIRST_LOOK for one in known[name].blocks)
+    return (Section("first-look", "", tuple(one for one in blocks if not _is_soft(one))),)
 
 
 def _is_soft(block: Block) -> bool:
+    """Return whether a block is a note or a picture, which stand in the whole plan."""
     return isinstance(block, Figure) or (isinstance(block, Text) and block.tone == "note")
 
 

@@ -95,6 +95,9 @@ class Belief:
     ware_spread, preparation_spread, work_spread : float
         Standard deviations of the logarithms of ware drying, of the days before
         the first pour and of hands' minutes. [-]
+    made_again : tuple of (float, int)
+        Chance that something is refused and made once more before the first pour,
+        and the days that takes: a pair for each such thing, at most two. [-], [days]
     """
 
     pieces_behind_yields: float = 60.0
@@ -107,6 +110,7 @@ class Belief:
     preparation_spread: float = 0.15
     work_spread: float = 0.15
     pieces_behind: tuple[float, ...] = ()
+    made_again: tuple[tuple[float, int], ...] = ()
 
     def behind(self, number: int) -> float:
         """Return the pieces behind a share: 0 casting, 1 drying, 2 the first firing, and so on."""
@@ -179,7 +183,8 @@ class Chance:
             ),
             pour_from=at.whole(
                 edition.pour_from, at.factor("preparation", self.belief.preparation_spread, 12)
-            ),
+            )
+            + at.made_again_days(),
             casts_left=expected_casts_left(edition.life, self.belief),
             **at.hands_min(),
         )
@@ -240,6 +245,13 @@ class _Rows:
 
     def whole(self, expected: int, factor: Floats) -> Ints:
         return np.rint(expected * factor).astype(np.int64)
+
+    def made_again_days(self) -> Ints:
+        """Draw the days that what is refused before the first pour takes once more."""
+        days = np.zeros(self.runs, dtype=np.int64)
+        for at, (chance, more) in enumerate(self.chance.belief.made_again):
+            days += np.where(self.level("made_again", 6 + at) < chance, more, 0)
+        return days
 
     def hands_min(self) -> dict[str, Ints]:
         """Draw the minutes of all that hands do: in each run they are as quick at one thing as at another."""

@@ -99,8 +99,8 @@ class Needs:
 
     Parameters
     ----------
-    plaster_bags : int or None
-        Whole bags. [-]
+    plaster_bags : float or None
+        Bags, whole ones where they are bought for this alone. [-]
     masters : int or None
         Masters to make. [-]
     rubber_kg, slip_l, glaze_kg, energy_kwh : float or None
@@ -111,7 +111,7 @@ class Needs:
         Hours of hands by what they do, such as ``"pouring sessions"``. [h]
     """
 
-    plaster_bags: int | None = None
+    plaster_bags: float | None = None
     masters: int | None = None
     rubber_kg: float | None = None
     slip_l: float | None = None

@@ -224,6 +224,13 @@ def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
 
 
 @compiled
+def beyond(week_loads: float, loads_a_week: float) -> float:
+    """Return the part of a load that a week took beyond its loads: it counts in the next one."""
+    over = week_loads - loads_a_week
+    return over if 0 < over < 1 else 0.0
+
+
+@compiled
 def load(
     day: int,
     room: RoomRow,
@@ -339,6 +346,7 @@ def pour(
         count = min(count, (room.hands - line.setup_min) // line.set_min)
     if count <= 0 or room.hands < line.setup_min:
         return
+    longer = round(line.beside_days * (wet(day, line, places) + count - 1))
     room.hands -= line.setup_min + count * line.set_min
     line.sessions += 1
     line.last_pour = day
@@ -349,22 +357,39 @@ def pour(
         else:
             takes = wants_mold(line, place, believed(line, place, tables))
         if takes and count > 0:
-            new_mold(day, room, line, place, tables, events)
+            new_mold(day, longer, room, line, place, tables, events)
             count -= 1
 
 
 @compiled
+def wet(day: int, line: LineRow, places: Sequence[PlaceRow]) -> int:
+    """Return how many molds are not dry yet."""
+    count = 0
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        count += place.now_number >= 0 and place.now_ready > day
+        count += place.next_number >= 0 and place.next_ready > day
+    return count
+
+
+@compiled
 def new_mold(
-    day: int, room: RoomRow, line: LineRow, place: PlaceRow, tables: Tables, events: Ints
+    day: int,
+    longer: int,
+    room: RoomRow,
+    line: LineRow,
+    place: PlaceRow,
+    tables: Tables,
+    events: Ints,
 ) -> None:
-    """Put a mold poured today to dry in its place."""
+    """Put a mold poured today to dry in its place, so many days longer for those it dries beside."""
     number = line.poured
     line.poured += 1
     if number > line.molds_last:
         line.short = 1
     table = line.molds_at + min(number, line.molds_last)
     life = min(tables.life[table], line.life_limit)
-    ready = day + tables.mold_dry_days[table]
+    ready = day + tables.mold_dry_days[table] + longer
     if place.now_number < 0:
         place.now_number, place.now_life, place.now_ready = number, life, ready
     else:
@@ -510,8 +535,8 @@ def play(
             begin(lines[at], places, cast_by_day, tables)
         for day in range(room.days):
             room.ended = day
-            if (room.first_weekday + day) % 7 == 0:
-                room.week_loads = 0
+            if day > 0 and (room.first_weekday + day) % 7 == 0:
+                room.week_loads = beyond(room.week_loads, room.loads_a_week)
             for at in range(first, end):
                 dry(day, room, lines[at], cast_by_day, tables, events)
             minutes = tables.minutes[room.minutes_at + day]

@@ -158,6 +158,8 @@ class Edition:
         Share that survives casting with fettling, and drying. [-]
     ware_dry_days, mold_dry_days : int
         Calendar days until ware may be fired and a mold be cast. [days]
+    beside_days : float
+        Days that a mold dries longer for each other that is wet when it is poured. [days]
     cast_min, fettle_min, finish_min : int
         Hands' minutes a piece. [min]
     setup_min, set_min : int
@@ -180,6 +182,7 @@ class Edition:
     dry_passed: float = 1.0
     ware_dry_days: int = 0
     mold_dry_days: int = 0
+    beside_days: float = 0.0
     cast_min: int = 0
     fettle_min: int = 0
     finish_min: int = 0
@@ -211,16 +214,16 @@ class Workshop:
     ``minutes[d]`` is what the hands can do on day d; 0 is a closed day, on
     which drying and the kiln go on by themselves. ``first_weekday`` is the
     weekday of day 0, Monday being 0; the kiln takes at most ``loads_a_week``
-    loads from Monday to Sunday. ``kiln_free_on`` is the day on which another's
+    loads from Monday to Sunday, where half a load a week is one in two weeks. ``kiln_free_on`` is the day on which another's
     load is out, ``week_loads`` the loads of this week that have gone in.
     """
 
     minutes: Ints
     first_weekday: int
-    loads_a_week: int
+    loads_a_week: float
     editions: tuple[Edition, ...]
     kiln_free_on: int = 0
-    week_loads: int = 0
+    week_loads: float = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,11 +21,11 @@ class RoomRow:
     lines_at: int  # where its editions begin among all lines
     lines: int
     first_weekday: int
-    loads_a_week: int
+    loads_a_week: float
     kiln_free_on: int
     minutes_limit: int
     give_up: int
-    week_loads: int
+    week_loads: float
     kiln_line: int  # -1 is an empty kiln
     kiln_firing: int
     kiln_out_on: int
@@ -52,6 +52,7 @@ class LineRow:
     casts_a_day: int
     sets_a_session: int
     begun: int
+    beside_days: float
     dry_passed: float
     passed: float
 
@@ -201,6 +202,7 @@ _OF_EDITION = (
     "conditioning",
     "casts_a_day",
     "sets_a_session",
+    "beside_days",
     "dry_passed",
     "passed",
 )

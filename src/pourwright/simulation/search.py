@@ -211,11 +211,15 @@ class _Bounds:
         dry = max(self.edition.ware_dry_days, 1)
         caps = (f.capacity for f in self.edition.firings)
         loads = [-(-p // min(c, max(p, 1))) for p, c in zip(self.pieces, caps, strict=True)]
-        # the first and the last week may be cut short and still take their loads whole
-        weeks = max(0, sum(loads) - 2 * self.workshop.loads_a_week) // self.workshop.loads_a_week
+        weeks = self.whole_weeks(sum(loads))
         # a firing that is out on the day it went in still has the kiln for that day
         kiln = max(sum(n * max(c, 1) for n, c in zip(loads, cycles, strict=True)), 7 * weeks)
         return max(last + dry + sum(cycles), first + dry + kiln)
+
+    def whole_weeks(self, loads: int) -> int:
+        """Return the weeks that loads take at least; the first and the last may be cut short and be full."""
+        a_week = self.workshop.loads_a_week
+        return int(max(0, loads - 2 * math.ceil(a_week)) // a_week)
 
     def bound_from_here(self, last_cast: int) -> int:
         """Return such a day for an edition that has ware: the last cast's way, or the kiln's days left."""
@@ -225,8 +229,7 @@ class _Bounds:
         kiln = sum(n * max(f.cycle_days, 1) for n, f in zip(loads, firings, strict=True))
         if (load := self.edition.already.load) is not None:
             kiln += max(load.out_day, 0)
-        a_week = self.workshop.loads_a_week
-        weeks = max(0, sum(loads) - 2 * a_week) // a_week
+        weeks = self.whole_weeks(sum(loads))
         cast = last_cast + max(self.edition.ware_dry_days, 1) + sum(f.cycle_days for f in firings)
         return max(kiln, 7 * weeks, cast if last_cast >= 0 else 0)
 

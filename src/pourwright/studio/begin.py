@@ -22,8 +22,8 @@ from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
 from pourwright.errors import BadInput, Complaint, StudioError, as_written
 from pourwright.files import write_whole
-from pourwright.ledger.answer import read_answer
 from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.things import Things
 
@@ -142,7 +142,7 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
 def begun_before(reading: Reading, command_id: str) -> str | None:
     """Return the edition that a command has begun already, None if it is new."""
     known = reading.answer_of(command_id)
-    entry = reading.entry(read_answer(known[1]).seq) if known else None
+    entry = reading.entry(stored_answer(known[1]).seq) if known else None
     return entry.scope if entry else None
 
 

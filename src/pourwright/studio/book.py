@@ -21,19 +21,20 @@ from pourwright.errors import BadInput, NotDoable, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal_of
-from pourwright.ledger.file.backup import back_up
+from pourwright.ledger.file.backup import COPIES, back_up
 from pourwright.ledger.file.chain import REBUILD, Fault, read_checkpoint
 from pourwright.ledger.file.exporting import export_to, import_from
 from pourwright.ledger.file.opening import is_older
 from pourwright.ledger.file.places import doubt_about
 from pourwright.ledger.file.putting_back import rebuild, restore
-from pourwright.ledger.file.store import Store
+from pourwright.ledger.file.store import Store, gone_said
 from pourwright.ledger.file.transaction import Head
-from pourwright.ledger.file.trouble import BookTrouble
+from pourwright.ledger.file.trouble import BookGone, BookTrouble
+from pourwright.ledger.file.witness import PUT_BACK
 from pourwright.ledger.one_json import one_json
 from pourwright.ledger.replaying import replay
 
-BOOK_FILE, COPIES = "book.db", "copies"
+BOOK_FILE = "book.db"
 SOONEST_DRY_DAYS = int(
     str(next(one.default for one in STUDIO_FIELDS if one.name == "drying.days_low"))
 )
@@ -51,7 +52,7 @@ def book_path(where: Path) -> Path:
     return where if where.suffix == ".db" else where / BOOK_FILE
 
 
-def open_book(where: Path | str, *, create: bool = True) -> Book:
+def open_book(where: Path | str, *, create: bool = True, anew: bool = False) -> Book:
     """Open a studio's book; a new one is made if there is none.
 
     Parameters
@@ -60,6 +61,8 @@ def open_book(where: Path | str, *, create: bool = True) -> Book:
         The studio's folder, or the book's own file.
     create : bool, optional
         Whether a new book may be made.
+    anew : bool, optional
+        Whether one is meant although there was a book before.
 
     Returns
     -------
@@ -75,11 +78,13 @@ def open_book(where: Path | str, *, create: bool = True) -> Book:
     if not path.parent.is_dir():
         raise NotDoable(f"There is no folder {path.parent}. Make it, or name another one.")
     if not create and not path.exists():
+        if gone := gone_said(path):
+            raise BookGone(f"{gone} {PUT_BACK}")
         raise NotDoable(
             f"There is no book in {path.parent}. The first entry makes one: pourwright book plan-edition."
         )
     zone, prefer, dry_days = _customs(path.with_name(STUDIO_FILE))
-    return Book(Store.open(path, create=create), zone, prefer, dry_days)
+    return Book(Store.open(path, create=create, anew=anew), zone, prefer, dry_days)
 
 
 OLDER = (
@@ -301,7 +306,10 @@ def import_book(text: Path, where: Path) -> int:
     """
     if not text.is_file():
         raise BadInput.one("the file", str(text), "name a file that book export wrote")
-    with open_book(where).store as store, text.open(encoding="utf-8", errors="strict") as lines:
+    # A text may be what is left of a book that is gone.
+    book = open_book(where, anew=True)
+    with book.store as store, text.open(encoding="utf-8", errors="strict") as lines:
+        store.go_on()
         try:
             return import_from(lines, store, replay).seq
         except UnicodeDecodeError:

@@ -85,15 +85,24 @@ def answered(
         return refusal_of(command, refused)
 
 
-def open_studio_book(folder: Path) -> Book:
+def open_studio_book(folder: Path, *, anew: bool = False) -> Book:
     """Return the book of a studio's folder, made if there is none.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    anew : bool, optional
+        Whether a new book is meant although there was one before.
 
     Raises
     ------
+    BookGone
+        If the file is not there, and was.
     StudioError
         If the file is there and is no book that can be used.
     """
-    return Book(Store.open(folder / BOOK_FILE))
+    return Book(Store.open(folder / BOOK_FILE, anew=anew))
 
 
 MOST_CHOICES = 40
@@ -248,7 +257,7 @@ def _refusal() -> Schema:
         },
         "already": {
             "const": True,
-            "description": "A step of the bench that somebody else has started or ended before.",
+            "description": "A cast that somebody else has written down before.",
         },
     }
     return _object_of(fields) | {"required": ["ok", "id", "refused"]}

@@ -9,12 +9,11 @@ from zoneinfo import ZoneInfo
 
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.ledger.documents import EditionDoc
-from pourwright.ledger.file.backup import Copy, copies_in
+from pourwright.ledger.file.backup import COPIES, Copy, copies_in
 from pourwright.ledger.said import many
 from pourwright.ledger.stages import stages_of
 from pourwright.report.saying import day
 from pourwright.studio.book import (
-    COPIES,
     Checked,
     back_up_book,
     open_book,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from urllib.parse import urlencode
@@ -22,7 +22,7 @@ from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.state.edition import could_remake
-from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
+from pourwright.ledger.state.numbers import WITH_NUMBER
 from pourwright.ledger.things import Things
 from pourwright.money import Money
 from pourwright.plan.standing_from_book import day_of, edition_doc, need_of
@@ -43,12 +43,14 @@ Fact = tuple[str, str, str]
 AT_ONCE = 8
 """Trays on one page."""
 
+MOST_OWED = 3
+"""Owed numbers that are named among what is to be done; the tray shows all."""
 NOT_MADE = ("none", "to make")
 _ON_ITS_WAY = {
     "greenware": ("raw", "raw"),
     "bisque": ("half", "bisque"),
-    "fired": ("half", "fired"),
-    "third-fired": ("half", "fired"),
+    "fired": ("fired", "fired"),
+    "third-fired": ("fired", "fired"),
     "finished": ("done", "here"),
 }
 _NO_LIVING = {
@@ -63,7 +65,7 @@ KEY = {
     "fired": "glazed and fired, not inspected",
     "here": "finished and here",
     "sold": "sold and still here",
-    "left": "sent or handed over",
+    "shipped": "sent or handed over",
     "given": "given away",
     "owed": "lost: the number is owed",
     "gone": "broken after it left",
@@ -71,6 +73,19 @@ KEY = {
     "to make": "not made yet",
 }
 """Every word of the tray, and what it means."""
+_PIECE_LEFT = ("return", "break away", "photo")
+ACTS: dict[str, tuple[str, ...]] = {
+    "raw": ("lose", "photo"),
+    "bisque": ("lose", "photo"),
+    "in kiln": ("photo",),
+    "fired": ("finish", "lose", "photo"),
+    "here": ("sell", "ship", "give", "break", "photo"),
+    "sold": ("ship", "break", "photo"),
+    "shipped": _PIECE_LEFT,
+    "given": _PIECE_LEFT,
+    "owed": ("settle",),
+}
+"""What can be done with a number, by its word; of marking and making again more must be known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,12 +100,25 @@ class Foot:
         What its address ends in.
     shape, word : str
         Its state: the shape first, and always a word.
+    acts : tuple of str
+        What can be done with it now, of `ACTS`.
     """
 
     label: str
     key: str
     shape: str
     word: str
+    acts: tuple[str, ...] = ()
+
+    @property
+    def is_borne(self) -> bool:
+        """Whether a piece bears it, so that what is done is done to the piece."""
+        return self.word not in ("to make", "owed", "settled")
+
+    @property
+    def named(self) -> str:
+        """What a command calls it: a piece as it is written, a number that nobody bears by its figures."""
+        return self.label if self.is_borne else self.label.rpartition(" ")[2]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,6 +176,10 @@ class EditionShown(Struct, kw_only=True, frozen=True):
         Its trays.
     key : list of (str, str, str, int)
         What the trays' states mean, and how many there are of each.
+    marks : list of (str, dict of str to str)
+        What can be marked at once: words, and the command's fields.
+    price : Money or None
+        What a piece was last sold for.
     steps : list of (str, str, str)
         As :func:`next_steps` has them.
     facts, surplus, money : list of Fact
@@ -168,6 +200,8 @@ class EditionShown(Struct, kw_only=True, frozen=True):
     numbers: tuple[Foot, ...]
     proofs: tuple[Foot, ...]
     key: list[tuple[str, str, str, int]]
+    marks: list[tuple[str, dict[str, str]]]
+    price: Money | None
     steps: list[tuple[str, str, str]]
     facts: list[Fact]
     in_work: list[tuple[str, str, str]]
@@ -191,6 +225,8 @@ def edition_shown(things: Things, edition: str, zone: str) -> EditionShown:
         numbers=numbers,
         proofs=proofs,
         key=key_of((*numbers, *proofs)),
+        marks=marks(doc, numbers, proofs),
+        price=last_price(things, edition),
         steps=next_steps(things, edition),
         facts=edition_facts(things, edition, zone),
         in_work=ware_rows(things, edition),
@@ -240,7 +276,26 @@ def _feet(things: Things, edition: str, kind: str) -> Iterator[Foot]:
     pieces = dict(things.of(PieceDoc, edition)) if borne else {}
     for n in range(1, (doc.proofs if letters else doc.pieces) + 1):
         shape, word = _state(pieces, borne.get(n))
-        yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word)
+        acts = tuple(_acts(doc, word, kind, _last_bearer(pieces, borne.get(n))))
+        yield Foot(f"{letters} {n}".strip(), f"{letters}{n}", shape, word, acts)
+
+
+def _last_bearer(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> PieceDoc | None:
+    return pieces.get(number.bearers[-1]) if number and number.bearers else None
+
+
+def _acts(doc: EditionDoc, word: str, kind: str, last: PieceDoc | None) -> Iterator[str]:
+    """Yield what can be done with a number; marking takes an unmarked piece where it is marked."""
+    may_mark = doc.state == "declared" and doc.ware[stage_when_marked(doc)] > 0
+    if word == "to make" and may_mark:
+        yield "mark"
+    if word == "owed" and may_mark:
+        yield "again shown"
+        if last and (last.evidence or last.photos):
+            yield "again"
+    yield from ACTS.get(word, ())
+    if word == "here" and kind == "proof":
+        yield "destroy"
 
 
 def _state(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> tuple[str, str]:
@@ -250,11 +305,11 @@ def _state(pieces: Mapping[str, PieceDoc], number: NumberDoc | None) -> tuple[st
         return _NO_LIVING[number.status]
     piece = pieces[number.living]
     if piece.state == "away":
-        return "away", "given" if piece.given else "left"
+        return ("given", "given") if piece.given else ("away", "shipped")
     if piece.load:
-        return "half", "in kiln"
+        return "kiln", "in kiln"
     shape, word = _ON_ITS_WAY[piece.stage]
-    return (shape, "sold") if shape == "done" and piece.sold else (shape, word)
+    return ("sold", "sold") if shape == "done" and piece.sold else (shape, word)
 
 
 def key_of(all_feet: Iterable[Foot]) -> list[tuple[str, str, str, int]]:
@@ -319,6 +374,13 @@ def money_facts(things: Things, edition: str) -> list[Fact]:
     return [("Pieces sold", str(len(sales)), note), *facts]
 
 
+def last_price(things: Things, edition: str) -> Money | None:
+    """Return what a piece of an edition was last sold for, None if no price was told."""
+    sales = [piece.sold for _, piece in things.of(PieceDoc, edition) if piece.sold]
+    last = max((one for one in sales if one.price), key=lambda one: one.at, default=None)
+    return Money(Decimal(last.price.value), last.price.currency) if last and last.price else None
+
+
 def odd_lines(things: Things, edition: str, zone: str) -> list[EntryLine]:
     """Return what is odd about an edition, the newest first, each leading to its entry."""
     return [
@@ -361,45 +423,41 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
     The last is ``""``, ``"quiet"`` or ``"grave"``.
     """
     doc = edition_doc(things, edition)
+    end = ("Its end", f"/editions/{edition}/end", "quiet")
+    which = owed(things, edition).numbers.which[:MOST_OWED]
+    owing = [(f"{n} is owed", f"/editions/{edition}/numbers/{n}", "quiet") for n in which]
     if doc.state == "closed":
-        which = owed(things, edition).numbers.which
-        settle = [(f"Settle {n}", _to("settle", edition, numbers=n), "quiet") for n in which[:3]]
-        return [*_of_pieces(doc), *settle, ("Its end", f"/editions/{edition}/end", "quiet")]
+        return [*owing, end]
     if doc.state == "planned":
         size = {"pieces": doc.pieces, "proofs": doc.proofs}
         return [
             ("Declare it", _to("declare", edition, **size), ""),
             ("Change its size", _to("change-size", edition, **size), "quiet"),
-            ("Its end", f"/editions/{edition}/end", "quiet"),
+            end,
         ]
-    return [
-        *_of_numbers(things, doc),
-        *_of_pieces(doc),
-        ("Surplus", _to("surplus", edition), "quiet"),
-        ("Its end", f"/editions/{edition}/end", "grave"),
-    ]
+    inspect = [("Inspect and finish", _to("finish", edition), "quiet")]
+    fired = pieces_at(doc, last_stage(doc.route))
+    return [*owing, *(inspect if fired else []), ("Surplus", _to("surplus", edition), "quiet"), end]
 
 
-def _of_numbers(things: Things, doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
-    edition = doc.edition
+def marks(
+    doc: EditionDoc, numbers: Sequence[Foot], proofs: Sequence[Foot]
+) -> list[tuple[str, dict[str, str]]]:
+    """Return what can be marked at once, numbers first: words, and the fields of the command."""
     there = doc.ware[stage_when_marked(doc)]
-    numbers, proofs = (_to_make(things, edition, kind) for kind in ("numbered", "proof"))
-    if numbers and there:
-        run = _run(numbers[:there])
-        yield f"Mark {run}", _to("mark", edition, numbers=run), ""
-    if proofs and there > len(numbers):
-        run = _run([one.rpartition(" ")[2] for one in proofs[: there - len(numbers)]])
-        to = _to("mark", edition, numbers=run, kind="proof")
-        yield f"Mark {doc.proof_kind} {run}", to, "quiet" if numbers else ""
-    for n in owed(things, edition).numbers.which[:3] if there else ():
-        evidence = _evidence(things, doc, n)
-        yield f"Replace {n}", _to("mark", edition, numbers=n, evidence=evidence), "quiet"
-    if pieces_at(doc, last_stage(doc.route)):
-        yield "Inspect and finish", _to("finish", edition), "quiet"
-
-
-def _to_make(things: Things, edition: str, kind: str) -> list[str]:
-    return [foot.label for foot in feet(things, edition, kind) if foot.word == "to make"]
+    to_make = [one.named for one in numbers if "mark" in one.acts]
+    fields = {"edition": doc.edition}
+    found = []
+    if to_make:
+        run = _run(to_make[:there])
+        found.append((f"Mark {run}", fields | {"numbers": run}))
+    to_make_proofs = [one.named for one in proofs if "mark" in one.acts]
+    rest = max(there - len(to_make), 0)
+    if to_make_proofs[:rest]:
+        run = _run(to_make_proofs[:rest])
+        words = f"Mark {doc.proof_kind} {run}"
+        found.append((words, fields | {"numbers": run, "kind": "proof"}))
+    return found
 
 
 def _run(numbers: list[str]) -> str:
@@ -449,20 +507,6 @@ def _of_the_form(things: Things, edition: str) -> Iterator[tuple[str, str, str]]
         yield f"Declare {names_said(to_keep)} kept", to, "quiet"
 
 
-def _evidence(things: Things, edition: EditionDoc, n: int) -> str:
-    """Return what showed the loss of the number's last bearer, if it was told."""
-    number = things.get(NumberDoc, number_id(edition, "numbered", n))
-    piece = things.get(PieceDoc, number.bearers[-1]) if number else None
-    return (piece.evidence if piece else None) or ""
-
-
-def _of_pieces(doc: EditionDoc) -> Iterator[tuple[str, str, str]]:
-    if doc.piece_states.get("here"):
-        yield "Sell", _to("sell", doc.edition), "quiet"
-        yield "Ship", _to("ship", doc.edition), "quiet"
-        yield "A piece broke", _to("break", doc.edition), "quiet"
-
-
 def _to(verb: str, edition: str, **fields: object) -> str:
     return _address(verb, edition, fields, back=f"/editions/{edition}")
 
@@ -472,6 +516,5 @@ def _to_end(verb: str, edition: str, **fields: object) -> str:
 
 
 def _address(verb: str, edition: str, fields: Mapping[str, object], back: str) -> str:
-    # evidence that nobody told is asked for
-    told = {name: value for name, value in fields.items() if value != "" or name == "evidence"}
+    told = {name: value for name, value in fields.items() if value != ""}
     return f"/do/{verb}?{urlencode({'edition': edition, **told, 'back': back})}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -124,7 +124,8 @@ def ending_of(things: Things, edition: str, today: date, zone: str) -> Ending:
     """Return how far an edition is from its end on a day."""
     doc = edition_doc(things, edition)
     still = open_numbers(things, doc, today.isoformat())
-    told = open_said(doc, still)
+    ends = date.fromisoformat(still.claim_ends) if still.claim_ends else None
+    told = open_said(doc, replace(still, claim_ends=day(ends)) if ends else still)
     all_of_it = [(name, one) for kind in REMAKING for name, one in things.of(kind, edition)]
     shredded = [
         (name, form.filler)
@@ -132,7 +133,6 @@ def ending_of(things: Things, edition: str, today: date, zone: str) -> Ending:
         if isinstance(form.filler, Quantity)
     ]
     left = could_remake(things, edition)
-    ends = date.fromisoformat(still.claim_ends) if still.claim_ends else None
     return Ending(
         edition=edition,
         name=doc.name,

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
-from pourwright.ledger.answer import read_answer
 from pourwright.ledger.documents import EditionDoc, LoadDoc, NumberDoc, PieceDoc, or_none
 from pourwright.ledger.entry import Entry
+from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import number_name
@@ -20,7 +20,7 @@ from pourwright.studio.answers import findings, number_written, owed, stages, yi
 WIDTH = 78
 NOTE_AT_MOST = 160
 """Letters of a note in a list of entries."""
-_STEPS = ("step-started", "step-ended")
+_STEPS = ("step-started", "step-ended", "step-voided")
 """Entries of the bench clock are left out of a year's page: there are thousands."""
 
 
@@ -48,7 +48,7 @@ def entries_told(reading: Reading, entries: Sequence[Entry], zone: str) -> list[
 
 
 def _told(entry: Entry, answer: str | None, zone: str) -> EntryTold:
-    said = read_answer(answer).said if answer else entry.kind
+    said = stored_answer(answer).said if answer else entry.kind
     return EntryTold(
         seq=entry.seq,
         day=day_of(entry.at, zone),

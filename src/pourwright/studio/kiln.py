@@ -34,6 +34,8 @@ MOST_LOADS = 24
 """Loads of the log; the rest is in the records."""
 MOST_EDITIONS = 12
 """Open editions whose loads are built on one page, the newest first."""
+PREPARE = {"glaze": "glaze", "third": "decorate"}
+"""What hands do to a piece before a firing, by the book's verb."""
 DRAWN = 48
 """Places of a load that are drawn; a fuller kiln is told in words alone."""
 
@@ -58,10 +60,15 @@ class Build:
         What can go in, and what else is to be known.
     places : tuple of str
         The drawn places: ``full``, ``damp`` or ``free``.
+    count : int
+        Unmarked pieces that go in. [-]
+    pieces : tuple of str
+        Marked pieces that go in, as they are written.
     to : str
-        Where the load is written down.
-    glaze : str
-        Where its glazing is written down, if it is a glaze load.
+        Where more is told of the load.
+    prepare, prepared : str
+        The verb that writes its glazing or decorating down, and what was done then; empty where
+        hands do nothing to a piece before it.
     """
 
     edition: str
@@ -74,8 +81,11 @@ class Build:
     words: str
     note: str
     places: tuple[str, ...]
+    count: int
+    pieces: tuple[str, ...]
     to: str
-    glaze: str
+    prepare: str
+    prepared: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +99,7 @@ class Waiting:
     words : str
         How much, and which marked pieces are among it.
     to : str
-        Where the inspection is written down.
+        Where it is inspected.
     """
 
     name: str
@@ -167,12 +177,12 @@ def _written(things: Things, edition: EditionDoc, label: str, piece: PieceDoc) -
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadPieces:
-    """A load piece by piece, as it is opened.
+    """Ware piece by piece, as a load is opened or what came out of it is inspected.
 
     Parameters
     ----------
     label, edition, name : str
-        The load, and whose ware it holds.
+        The load, empty for an inspection, and whose ware it is.
     words : str
         The firing, and since when it is closed.
     marked : tuple of str
@@ -215,19 +225,37 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
         words=f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}",
         marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
         unmarked=load.count,
-        causes=_causes_in_a_load(things),
+        causes=causes_in_a_load(things),
         is_closed=load.state == "closed",
     )
 
 
-def _causes_in_a_load(things: Things) -> tuple[str, ...]:
+def causes_in_a_load(things: Things) -> tuple[str, ...]:
     """Return what may be said of a piece that comes out of the kiln, the studio's own words among it."""
     own = or_none(counters(things).causes) or []
     return (*FIRING_CAUSES[:-1], *own, FIRING_CAUSES[-1])
 
 
-def opened_command(load: LoadPieces, typed: Mapping[str, object]) -> dict[str, object]:
-    """Return the book's command for a load that was opened, piece by piece.
+def fired_pieces(things: Things, edition: str) -> LoadPieces | None:
+    """Return the fired ware of an edition that waits to be inspected, None if there is none."""
+    doc = things.get(EditionDoc, edition)
+    if doc is None:
+        return None
+    stage = last_stage(doc.route)
+    pieces = LoadPieces(
+        label="",
+        edition=edition,
+        name=doc.name,
+        words=f"Fired ware of {doc.name}",
+        marked=tuple(_marked(things, doc, stage)),
+        unmarked=doc.ware[stage],
+        causes=causes_in_a_load(things),
+    )
+    return pieces if pieces.feet else None
+
+
+def pieces_command(ware: LoadPieces, typed: Mapping[str, object]) -> dict[str, object]:
+    """Return the book's command for ware that was looked at piece by piece.
 
     ``typed`` has the cause under the name of each piece that was lost.
 
@@ -235,20 +263,24 @@ def opened_command(load: LoadPieces, typed: Mapping[str, object]) -> dict[str, o
     --------
     >>> load = LoadPieces(label="L-001", edition="e", name="E", words="", marked=("7", "8"),
     ...                   unmarked=2, causes=("warp", "chip"))
-    >>> told = opened_command(load, {"8": "warp", "unmarked 1": "chip"})
+    >>> told = pieces_command(load, {"8": "warp", "unmarked 1": "chip"})
     >>> told["lost_pieces"], told["lost"]
     ('8 warp', '1 chip')
     """
-    lost = {name: str(typed[name]) for name, _ in load.feet if typed.get(name)}
-    marked = ", ".join(f"{name} {lost[name]}" for name in load.marked if name in lost)
-    unmarked = Counter(cause for name, cause in lost.items() if name not in load.marked)
+    lost = {name: str(typed[name]) for name, _ in ware.feet if typed.get(name)}
+    marked = ", ".join(f"{name} {lost[name]}" for name in ware.marked if name in lost)
+    unmarked = Counter(cause for name, cause in lost.items() if name not in ware.marked)
+    good = [name for name in ware.marked if name not in lost]
+    what: dict[str, object] = {"do": "unload", "load": ware.label}
+    if not ware.label:  # an inspection tells what is good as well
+        count = ware.unmarked - unmarked.total()
+        what = {"do": "finish", "count": count, "pieces": ", ".join(good)}
     command = {
-        "do": "unload",
-        "load": load.label,
-        "edition": load.edition,
+        **what,
+        "edition": ware.edition,
         "lost_pieces": marked,
         "lost": ", ".join(f"{count} {cause}" for cause, count in unmarked.items()),
-        **{name: typed.get(name, "") for name in ("id", "cones", "note")},
+        **{name: typed.get(name, "") for name in ("id", "cones", "note", "go_on")},
     }
     return {name: value for name, value in command.items() if value}
 
@@ -277,6 +309,7 @@ def _build(
     holds = getattr(terms, f"{firing}_load") if terms else None
     fit = min(ready - damp, holds) if holds else ready - damp
     with_marks = marked[:fit]
+    verb = PREPARE.get(firing, "")
     goes_in = {
         "edition": edition.edition,
         "count": max(fit - len(with_marks), 0),
@@ -293,8 +326,11 @@ def _build(
         words=_words(ready, damp, holds),
         note=_note(damp, marked),
         places=_places(ready, damp, holds),
+        count=max(fit - len(with_marks), 0),
+        pieces=tuple(with_marks),
         to=_do("load", **goes_in, firing=firing),
-        glaze=_do("glaze", **goes_in) if firing == "glaze" else "",
+        prepare=verb,
+        prepared=f"{verb}d" if verb else "",
     )
 
 
@@ -318,8 +354,7 @@ def _waiting(things: Things, edition: EditionDoc) -> Waiting | None:
         return None
     words = f"{many(ready, 'piece')} fired and not inspected"
     told = f"{words}, {names_said(marks)} among them" if marks else words
-    to = _do("finish", edition=edition.edition, count=unmarked, pieces=", ".join(marks))
-    return Waiting(edition.name, told, to)
+    return Waiting(edition.name, told, f"/kiln/inspect/{edition.edition}")
 
 
 def _words(ready: int, damp: int, holds: int | None) -> str:

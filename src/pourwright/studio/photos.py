@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -143,9 +143,14 @@ def _told(printed: bytes) -> dict[str, Any]:
 
 
 def keep_photo(
-    folder: Path, book: Book, data: bytes, told: Mapping[str, object], now: datetime
-) -> BookAnswer:
-    """Take in a photo and name it in the book; the file goes again if the book refuses it.
+    folder: Path,
+    book: Book,
+    data: bytes,
+    told: Mapping[str, object],
+    about: Sequence[str],
+    now: datetime,
+) -> list[BookAnswer]:
+    """Take in a photo and name it in the book, once for each thing that it shows.
 
     Parameters
     ----------
@@ -156,22 +161,29 @@ def keep_photo(
     data : bytes
         The file.
     told : mapping
-        What the command says beside it: ``edition``, ``about``, ``id``, ``by`` and the like.
+        What the command says beside it: ``edition``, ``id``, ``by`` and the like.
+    about : sequence of str
+        What it shows.
     now : datetime
         The instant.
 
     Raises
     ------
     StudioError
-        If the file or the entry is refused.
+        If the file or an entry is refused; what was written before that stays.
     """
-    return name_photo(folder, book, decoded_photo(data), told, now)
+    decoded, first = decoded_photo(data), told.get("id", "")
+    commands: list[Mapping[str, object]] = [
+        {**told, "about": one, "id": f"{first}-{at}" if at else first}
+        for at, one in enumerate(about)
+    ]
+    return [name_photo(folder, book, decoded, one, now) for one in commands or [{**told}]]
 
 
 def name_photo(
     folder: Path, book: Book, decoded: Decoded, told: Mapping[str, object], now: datetime
 ) -> BookAnswer:
-    """Keep a decoded photo's file and name it in the book; as :func:`keep_photo`."""
+    """Keep a decoded photo's file and name it in the book; the file goes again if the book refuses it."""
     with _KEEPING:
         photo = put_photo(folder / PHOTOS, decoded)
         try:
@@ -198,6 +210,21 @@ def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[PhotoS
         if set(photo.shows) & set(about) and not photo.erased
     ]
     return sorted(found, key=lambda one: one.at, reverse=True)[:_SHOWN]
+
+
+REFERENCE = "reference"
+"""What a photo of an edition's reference piece is of."""
+
+
+def wear_photos(things: Things, scope: str, mold: str, zone: str) -> list[tuple[str, PhotoShown]]:
+    """Return the photos that a mold's wear is judged by, each with what it shows.
+
+    They are the reference piece as it was kept last, and the mold as it was first and last.
+    """
+    of_mold = photos_of(things, scope, mold, zone=zone)
+    found = [("The reference piece", one) for one in photos_of(things, scope, REFERENCE, zone=zone)]
+    first = [(f"{mold} at first", of_mold[-1])] if len(of_mold) > 1 else []
+    return [*found[:1], *first, *((f"{mold} now", one) for one in of_mold[:1])]
 
 
 def photo_file(

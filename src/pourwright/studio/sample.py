@@ -483,7 +483,8 @@ def lay_out_sample(folder: Path, now: datetime) -> int:
         raise BadInput.one("FOLDER", str(folder), "write a folder that is empty, or a new one")
     here = now.astimezone(ZoneInfo(ZONE))
     _write_files(folder, here.date())
-    book = open_book(folder)
+    book = open_book(folder, anew=True)  # invented; what lay here before was no more
+    book.store.go_on()
     with book.store:
         return _tell(book, here.date(), sample_commands(here.date()))
 

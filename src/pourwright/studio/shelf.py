@@ -8,13 +8,27 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import msgspec
+from msgspec.structs import replace
+
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Studio
-from pourwright.errors import NotDoable, StudioError
+from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.ledger.book import Book
-from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc, or_none, present
+from pourwright.ledger.commands.reading import read_value
+from pourwright.ledger.documents import (
+    FormDoc,
+    MoldDoc,
+    MoldWeighing,
+    Quantity,
+    SpareDoc,
+    or_none,
+    present,
+)
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kinds.table import kind_of
 from pourwright.ledger.replaying import CORRECTED, effective
+from pourwright.ledger.rules.questions import likely_mass
 from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
 from pourwright.ledger.state.molds import weighed as weighed_in
 from pourwright.ledger.things import Things
@@ -29,10 +43,10 @@ from pourwright.report.charts.records import LOOKS, Weighing
 from pourwright.report.charts.render import svg_image
 from pourwright.report.charts.weighings import weighings_chart
 from pourwright.report.saying import day, day_in_week
-from pourwright.studio.answers import CastsLeft, casts_left
+from pourwright.studio.answers import CastsLeft, casts_left, today_lists
 from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.edition import Fact
-from pourwright.studio.editions import known_editions
+from pourwright.studio.editions import in_work, known_editions
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
@@ -405,6 +419,139 @@ def _between(span: tuple[date, date], year: int) -> str:
     """Return between which days, with their years unless both are in the one that is told."""
     low, high = (day(one) if span[1].year != year else day_in_week(one) for one in span)
     return f"by {low}" if low == high else f"between {low} and {high}"
+
+
+# --- a mold on the scale
+
+
+UNITS = {"metric": ("kg", "g"), "us": ("lb", "oz")}
+"""What a scale may show, the usual one first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnScale:
+    """A mold that is being weighed, and what a figure would mean.
+
+    Parameters
+    ----------
+    label, name : str
+        The mold, and its edition's name.
+    state : str
+        As :class:`OnShelf` has it.
+    units : tuple of str
+        What the scale may show, the one that was used last in front.
+    before : str
+        What it weighed last, in a sentence.
+    says : str
+        What the figure means; empty without one.
+    meant : str
+        What was probably meant, if the figure is far off.
+    drying : DryingByWeight
+        What the weighings so far say.
+    after : tuple of str
+        The other molds that wait to be weighed today, the next one in front.
+    """
+
+    label: str
+    name: str
+    state: str
+    units: tuple[str, ...]
+    before: str
+    says: str
+    meant: str
+    drying: DryingByWeight
+    after: tuple[str, ...]
+
+
+def on_scale(
+    reading: Reading, folder: Path, label: str, typed: str, units: str, now: datetime
+) -> OnScale | None:
+    """Return a mold that is being weighed, None if there is none of that label.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    folder : Path
+        The studio's.
+    label : str
+        The mold.
+    typed : str
+        What the scale shows, as it was typed with its unit; may be empty or no mass yet.
+    units : {"metric", "us"}
+        What quantities are shown in.
+    now : datetime
+        The instant, in the studio's zone.
+    """
+    doc = reading.things.get(MoldDoc, label)
+    if doc is None:
+        return None
+    zone: str = getattr(now.tzinfo, "key", "UTC")
+    here = brief_here(folder, doc.edition, now.date())
+    rows = weighed_of(reading, doc.edition, label)
+    weighings, mass = doc.weighings, _mass_of(typed)
+    drying = drying_of(rows, here, units, zone, stopped=stopped_losing(doc, zone))
+    says, meant = "", ""
+    if mass is not None:
+        at = now.astimezone(ZoneInfo("UTC")).isoformat(timespec="seconds")
+        new = MoldWeighing(at=at, mass=mass, strapped=True)
+        stopped = stopped_losing(replace(doc, weighings=[*weighings, new]), zone)
+        says = _said_of(
+            [*rows, WeighedMold(at, float(mass.value))], here, units, zone, stopped=stopped
+        )
+        meant = likely_mass(weighings[-1].mass, mass) if weighings else ""
+    unit = weighings[-1].mass.typed.rpartition(" ")[2] if weighings else ""
+    known = UNITS[units]
+    return OnScale(
+        label=label,
+        name=edition_doc(reading.things, doc.edition).name,
+        state=on_shelf(label, doc, None, now.date(), zone).state,
+        units=known if unit not in known else (unit, *(one for one in known if one != unit)),
+        before=_before_said(weighings, zone, now.date()),
+        says=says,
+        meant=meant,
+        drying=drying,
+        after=_to_weigh_after(reading, label, now.date(), zone),
+    )
+
+
+def _mass_of(typed: str) -> Quantity | None:
+    """Return what was typed as a mass, None while it is none."""
+    field = next(one for one in kind_of("weigh").fields if one.name == "mass")
+    try:
+        return msgspec.convert(read_value(field, typed), Quantity) if typed else None
+    except BadInput:
+        return None
+
+
+def _before_said(weighings: Sequence[MoldWeighing], zone: str, today: date) -> str:
+    if not weighings:
+        return "It was never weighed."
+    ago = (today - day_of(weighings[-1].at, zone)).days
+    when = {0: "Earlier today", 1: "Yesterday"}.get(ago, f"{ago} days ago")
+    return f"{when} it weighed {weighings[-1].mass.typed}."
+
+
+def _said_of(
+    rows: Sequence[WeighedMold], here: BriefHere | None, units: str, zone: str, *, stopped: bool
+) -> str:
+    """Return what weighings say of a mold, whether or not a brief tells its volume."""
+    drying = drying_of(rows, here, units, zone, stopped=stopped)
+    if drying.dry_kg is None and not stopped:
+        said = _loss_said(rows, units, zone)
+        return said[:1].upper() + said[1:]
+    return drying.says
+
+
+def _to_weigh_after(reading: Reading, label: str, today: date, zone: str) -> tuple[str, ...]:
+    """Return the molds of all open editions that wait to be weighed, from the one after this on."""
+    due = [
+        one
+        for doc in in_work(reading).docs
+        for one in today_lists(reading.things, doc.edition, today, zone).weigh
+    ]
+    place = due.index(label) if label in due else -1
+    return tuple(one for one in (*due[place + 1 :], *due[: place + 1]) if one != label)
 
 
 def left_of(things: Things, edition: str, label: str) -> CastsLeft | None:

@@ -88,6 +88,8 @@ class StudioApp(FastAPI):
             devices=desk.devices,
             now=desk.clock.now,
             hosts=frozenset(name.lower() for name in desk.names),
+            doubt=desk.doubt,
+            seen=desk.seen_by_devices,
             show=turned_away,
         )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -13,11 +13,17 @@ from fastapi import Request
 
 from pourwright.briefs.folder import brief_path, file_digests
 from pourwright.briefs.studio_file import studio_now
+from pourwright.errors import BadInput
+from pourwright.ledger.file.chain import read_checkpoint
+from pourwright.ledger.file.transaction import Head
+from pourwright.ledger.file.trouble import BookGone, BookTrouble
+from pourwright.ledger.file.witness import PUT_BACK
 from pourwright.studio.book import SOONEST_DRY_DAYS
 from pourwright.studio.commands import open_studio_book
 from pourwright.web import heavy
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
+from pourwright.web.feed import Feed
 from pourwright.web.pairing import Pairing
 from pourwright.web.worker import Worker
 
@@ -55,6 +61,7 @@ class Desk:
         self.folder, self.clock = folder, clock
         self.lan, self.names, self.port = lan, names, port
         self.devices = Devices(folder / "devices.db")
+        self.feed = Feed(folder / "calendar.db")
         self.pairing = Pairing()
         self.worker = Worker()
         self._plans: dict[PlanKey, Plan | NoPlan] = {}
@@ -73,12 +80,60 @@ class Desk:
     def _book(self) -> Book:
         return open_studio_book(self.folder)
 
+    def doubt(self, who: Who, kept: str) -> str:
+        """Return why nobody may read or write until it is said here to go on; empty if nothing is wrong.
+
+        Parameters
+        ----------
+        who : Who
+            Who asks.
+        kept : str
+            What its device keeps of the book that it saw, as `seen_by_devices` gave it.
+        """
+        try:
+            store = self._book.store
+            seen = _seen(kept, self.devices.line)
+            if seen is not None:
+                store.compare(f"A phone ({who.name})", seen)
+        except BookGone as gone:
+            return str(gone)
+        except BookTrouble:
+            return ""  # the page says it
+        return f"{store.doubt} {PUT_BACK}" if store.doubt else ""
+
+    def seen_by_devices(self) -> str:
+        """Return what a device is to keep of the book as it is now; empty for one that is not open yet."""
+        opened: Book | None = self.__dict__.get("_book")
+        is_there = opened is not None and opened.store.last.seq > 0
+        return f"{self.devices.line}.{opened.store.last.checkpoint}" if opened and is_there else ""
+
+    def go_on(self, command: Mapping[str, object], who: Who) -> BookAnswer:
+        """Go on with the book that lies here, and say so in it.
+
+        Parameters
+        ----------
+        command : mapping
+            The note that says why.
+        who : Who
+            Who says so.
+
+        Raises
+        ------
+        StudioError
+            If the note is refused; it is not gone on with then.
+        """
+        if "_book" not in self.__dict__:
+            self._book = open_studio_book(self.folder, anew=True)
+        answer = self.do({**command, "do": "note", "go_on": True}, who)
+        self.devices.new_line()
+        return answer
+
     def plan_now(self, edition: str) -> Plan | NoPlan | None:
         """Return the plan of an edition, worked out if it has to be; a few seconds of work.
 
         None if no brief of it lies in the studio's folder.
         """
-        key, path = self._plan_key(edition), brief_path(self.folder, edition)
+        key, path = self._plan_key(edition, self._head()), brief_path(self.folder, edition)
         if key not in self._plans and path is not None:
             plan = self.worker.call(heavy.edition_plan, self.folder, path, self.today())
             if len(self._plans) >= MOST_PLANS:  # the oldest goes
@@ -88,17 +143,25 @@ class Desk:
 
     def plan_kept(self, edition: str) -> Plan | NoPlan | None:
         """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
-        return self._plans.get(self._plan_key(edition))
+        return self._plans.get(self._plan_key(edition, self._head()))
 
-    def _plan_key(self, edition: str) -> PlanKey:
+    def plans_kept(self, editions: Iterable[str]) -> dict[str, Plan | NoPlan | None]:
+        """Return the plans of several editions as :meth:`plan_kept` has them; the book is asked once."""
+        head = self._head()
+        return {one: self._plans.get(self._plan_key(one, head)) for one in editions}
+
+    def _head(self) -> str:
         with self.book.reading() as reading:
-            head = reading.head().digest
+            return reading.head().digest
+
+    def _plan_key(self, edition: str, head: str) -> PlanKey:
         return edition, head, self.today(), file_digests(self.folder, edition)
 
     def close(self) -> None:
         """End the worker and let go of the files."""
         self.worker.close()
         self.devices.close()
+        self.feed.close()
         opened: Book | None = self.__dict__.get("_book")
         if opened is not None:
             opened.store.close()
@@ -162,6 +225,18 @@ class Desk:
         if self._studio_read is None or self._studio_read[0] != stamp:
             self._studio_read = stamp, *studio_now(path, self.clock.now().date())
         return self._studio_read[1], self._studio_read[2]
+
+
+def _seen(kept: str, line: str) -> Head | None:
+    """Return the end of the book that a device saw, None if it tells nothing that counts."""
+    its_line, _, checkpoint = kept.partition(".")
+    if its_line != line:
+        return None
+    try:
+        seen = Head(*read_checkpoint(checkpoint))
+    except BadInput:
+        return None
+    return seen if seen.seq else None
 
 
 def desk_of(request: Request) -> Desk:

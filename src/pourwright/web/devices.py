@@ -1,4 +1,4 @@
-"""The phones and tablets that may come in: one small table of its own.
+"""The phones and tablets that may come in: a small table of its own.
 
 It does not stand in the book, because restoring an older backup of the book must not let a
 phone in again that was turned away since. Of a token only the SHA-256 is kept.
@@ -18,6 +18,7 @@ IDLE_END = timedelta(days=30)
 WHOLE_END = timedelta(days=90)
 _SEEN_STEP = timedelta(minutes=10)
 _TOKEN_BYTES = 32
+_LINE_BYTES = 4
 LONGEST_NAME = 40
 
 _META = sa.MetaData()
@@ -31,6 +32,8 @@ _DEVICE = sa.Table(
     sa.Column("seen", sa.String, nullable=False),
     sa.Column("ended", sa.String, nullable=True),
 )
+_LINE = sa.Table("line", _META, sa.Column("line", sa.String, primary_key=True))
+"""One row, see `Devices.line`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +74,18 @@ class Devices:
         self._engine = sa.create_engine(f"sqlite:///{path}")
         sa.event.listen(self._engine, "connect", _set_up)
         _META.create_all(self._engine)
+        with self._engine.connect() as connection:
+            found = connection.execute(sa.select(_LINE.c.line)).scalar_one_or_none()
+        self.line = found or self.new_line()
+        """What the devices keep together with the end of the book that they saw."""
+
+    def new_line(self) -> str:
+        """Have what every device saw of the book count no longer: it was gone on with another one."""
+        self.line = secrets.token_hex(_LINE_BYTES)
+        with self._engine.begin() as connection:
+            connection.execute(_LINE.delete())
+            connection.execute(_LINE.insert().values(line=self.line))
+        return self.line
 
     def close(self) -> None:
         """Let go of the file."""

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import cookie_parser
 from starlette.responses import Response
@@ -19,17 +20,36 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from pourwright.web.devices import HERE, Devices, Who
 
 COOKIE = "pourwright"
+SAW = "pourwright_saw"
+"""The cookie in which a phone keeps the end of the book that it last saw."""
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
-OPEN = ("/pair", "/health", "/static/")
-"""What answers without a session; a name that ends in a slash covers what is below it."""
+OPEN = ("/pair", "/health", "/static/", "/calendar/")
+"""What answers without a session; a name that ends in a slash covers what is below it.
 
-HERE_ONLY = ("/settings/devices/code", "/settings/devices/end", "/settings/devices/qr.svg")
-"""What only the studio's own computer may do: let devices in and turn them away."""
+Calendars send no cookie: their address holds a token of its own.
+"""
+
+GO_ON_WITH_BOOK = "/records/care/go-on"
+"""Where it is said that the book that lies here is meant, though a phone saw another."""
+
+HERE_ONLY = (
+    "/settings/devices/code",
+    "/settings/devices/end",
+    "/settings/devices/qr.svg",
+    GO_ON_WITH_BOOK,
+    "/settings/calendar/make",
+    "/settings/calendar/end",
+)
+"""What only the studio's own computer may do.
+
+Let devices and calendars in, turn them away, go on with another book.
+"""
 
 _ALLOWED = {
     "default-src": "'none'",
+    "font-src": "'self'",
     "script-src": "'self'",
     "style-src": "'self'",
     "img-src": "'self' blob:",
@@ -64,6 +84,9 @@ TURNED_AWAY = {
     421: "The studio is not served under this name.",
 }
 TOO_LARGE = 413
+IN_DOUBT = 503
+"""By it a phone keeps its taps, and sends them again."""
+SAW_S = 90 * 86400
 NOT_FROM_HERE = "Only the studio's own computer can do this."
 
 
@@ -78,7 +101,8 @@ class Refusal:
 class Door:
     """Lets in who may come in, to what is behind it; ``show`` makes the answer to who may not.
 
-    ``hosts`` are the names this studio is served under, without the port.
+    ``hosts`` are the names this studio is served under, without the port; ``doubt`` says why
+    nobody is answered, given who asks and what it keeps of the book, which ``seen`` tells.
     """
 
     def __init__(
@@ -88,10 +112,13 @@ class Door:
         devices: Devices,
         now: Callable[[], datetime],
         hosts: frozenset[str],
+        doubt: Callable[[Who, str], str],
+        seen: Callable[[], str],
         show: Callable[[Scope, Refusal], Response],
     ) -> None:
         self._app, self._devices, self._now = app, devices, now
         self._hosts, self._show = hosts | LOCAL_NAMES, show
+        self._doubt, self._seen = doubt, seen
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request, or hand it on."""
@@ -101,9 +128,9 @@ class Door:
         if scope["type"] != "http":
             return  # there are no websockets here
         answer_with = _with_headers(send)
-        refusal = self._turned_away(scope)
+        refusal = self._turned_away(scope) or await self._in_doubt(scope)
         if refusal is None:
-            heard = _Heard(answer_with)
+            heard = _Heard(self._with_what_was_seen(scope, answer_with))
             await self._app(scope, receive, heard.send)
             refusal = Refusal(TOO_LARGE, TURNED_AWAY[TOO_LARGE]) if heard.is_too_large else None
         if refusal is not None:
@@ -124,6 +151,29 @@ class Door:
         if scope["method"] not in SAFE and not _is_same_origin(scope, headers, who):
             return Refusal(403, TURNED_AWAY[403])
         return self._wrong_session(scope, who)
+
+    async def _in_doubt(self, scope: Scope) -> Refusal | None:
+        """Return why nobody is answered: a phone or this computer saw more in the book than it holds."""
+        who, path = scope["state"]["who"], scope["path"]
+        if who is None or is_open(path) or path == GO_ON_WITH_BOOK:
+            return None
+        words = await run_in_threadpool(self._doubt, who, _saw(scope))
+        return Refusal(IN_DOUBT, words) if words else None
+
+    def _with_what_was_seen(self, scope: Scope, send: Send) -> Send:
+        """Return a ``send`` that has a phone keep the end of the book that it now saw."""
+        who: Who | None = scope["state"]["who"]
+        if who is None or who.is_here or is_open(scope["path"]):
+            return send
+
+        async def send_with(message: Message) -> None:
+            seen = self._seen() if message["type"] == "http.response.start" else ""
+            if seen and seen != _saw(scope):
+                kept = f"{SAW}={seen}; Max-Age={SAW_S}; Path=/; HttpOnly; SameSite=lax"
+                MutableHeaders(scope=message).append("set-cookie", kept)
+            await send(message)
+
+        return send_with
 
     def _wrong_session(self, scope: Scope, who: Who | None) -> Refusal | None:
         path = scope["path"]
@@ -150,6 +200,11 @@ class _Heard:
             self.is_too_large = message["status"] == TOO_LARGE and is_plain
         if not self.is_too_large:
             await self._send(message)
+
+
+def _saw(scope: Scope) -> str:
+    """Return what a phone keeps of the book that it last saw."""
+    return cookie_parser(Headers(scope=scope).get("cookie", "")).get(SAW, "")
 
 
 def is_open(path: str) -> bool:

@@ -32,6 +32,9 @@ FIELDS_MOST, FILES_MOST = 500, 20
 """What a form may send."""
 FORM_KINDS = frozenset({"", "application/x-www-form-urlencoded", "multipart/form-data"})
 """How a browser sends a form; one without any field may go without saying."""
+UNIT = ".unit"
+"""What the name of the unit beside a field ends in; a number alone is taken with it."""
+_NUMBER = re.compile(r"[0-9]+(?:[.][0-9]+|,[0-9]{1,2})?", re.ASCII)
 _DATE_WORDS = "A date such as 2027-03-01. Empty means now."
 _NEW_EDITION = (
     "Small letters, digits and hyphens; it names the edition in addresses. Such as: tide-cup."
@@ -188,13 +191,46 @@ async def read_typed(request: Request) -> AsyncIterator[Typed]:
             if len(told) < len(values):
                 raise BadInput.one(name, "a file", "write it as text")
             texts[name] = told[0] if len(told) == 1 else told
-        yield texts
+        yield with_units(texts)
+
+
+def with_units(typed: Typed) -> Typed:
+    """Return what was typed, a number alone with the unit that stood beside its field.
+
+    Phones of some countries have a comma on their number pad; before three digits it may part
+    thousands, and stays for the reader to refuse.
+
+    Examples
+    --------
+    >>> with_units({"mass": "6,1", "mass.unit": "kg"}), with_units({"mass": "6100 g", "mass.unit": "kg"})
+    ({'mass': '6.1 kg'}, {'mass': '6100 g'})
+    """
+    told = {name: value for name, value in typed.items() if not name.endswith(UNIT)}
+    for name, value in told.items():
+        unit = typed.get(name + UNIT)
+        if unit and isinstance(value, str) and _NUMBER.fullmatch(value):
+            told[name] = f"{value.replace(',', '.')} {unit}"
+    return told
 
 
 async def read_with_files(request: Request) -> AsyncIterator[SentForm]:
     """Yield what a form sent, texts and files, as a list for each name."""
     async with _read_form(request) as typed:
         yield typed
+
+
+def of_verb(typed: Typed, verb: str) -> dict[str, str | list[str]]:
+    """Return the fields of one verb, where a form has buttons for several.
+
+    What only one of them takes bears its name: ``sell.price``.
+
+    Examples
+    --------
+    >>> of_verb({"pieces": "7", "sell.price": "690 DKK", "mark.evidence": "shard"}, "sell")
+    {'pieces': '7', 'price': '690 DKK'}
+    """
+    own = ((name.rpartition(".")[::2], value) for name, value in typed.items())
+    return {name: value for (of, name), value in own if of in ("", verb)}
 
 
 TypedForm = Annotated[Typed, Depends(read_typed)]

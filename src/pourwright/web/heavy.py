@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pourwright.paper.printing import Sheet, Size
     from pourwright.plan.plan import Plan
     from pourwright.studio.bench.heat_fits import HeatFit
     from pourwright.studio.bench.heat_logs import HeatLog
@@ -32,6 +33,13 @@ def what_if(folder: Path, brief: Path, today: date, wish: Wish) -> WhatIf:
     from pourwright.studio import what_if
 
     return what_if.what_if(folder, brief, today, wish)
+
+
+def print_sheet(layout: str, sheet: Sheet, size: Size) -> bytes:
+    """Return a sheet as a PDF."""
+    from pourwright.paper import printing
+
+    return printing.as_pdf(layout, sheet, size)
 
 
 def take_in_file(folder: Path, data: bytes, today: date) -> tuple[str, str]:

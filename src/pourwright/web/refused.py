@@ -8,14 +8,14 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.responses import HTMLResponse, JSONResponse, Response
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from starlette.types import Scope
 
 from pourwright.errors import Asks, BadInput, Complaint, StudioError
 from pourwright.ledger.file.trouble import BookExchanged, BookTrouble
-from pourwright.web.door import TURNED_AWAY, Refusal
+from pourwright.web.door import GO_ON_WITH_BOOK, IN_DOUBT, TURNED_AWAY, Refusal
 from pourwright.web.pairing import TooManyTries
-from pourwright.web.render import environment, page
+from pourwright.web.render import environment, new_id, page
 
 WORDS = {
     400: "The request could not be read. Go back, and send the form again.",
@@ -42,8 +42,11 @@ TITLES = {
     421: "Another name",
     429: "Too often",
     500: "Our fault",
-    503: "The book's file was exchanged",
+    503: "Not the book that was here",
 }
+WHERE_TO_GO_ON = (
+    "Nothing is read or written until it is said on the studio's own computer to go on."
+)
 
 
 def keep_page(
@@ -119,6 +122,9 @@ async def _address_error(request: Request, error: Exception) -> Response:
 
 async def _http_error(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for nothing else
+    if error.status_code == 405 and request.method == "GET" and not _wants_json(request.scope):
+        # what a form was refused at: its page lies one step above
+        return RedirectResponse(request.url.path.rpartition("/")[0], 303)
     words = WORDS.get(error.status_code, WORDS[400])
     if error.status_code == 415 and not _wants_json(request.scope):
         words = NOT_A_FORM
@@ -134,15 +140,22 @@ async def _our_fault(request: Request, error: Exception) -> Response:
 
 def turned_away(scope: Scope, refusal: Refusal) -> Response:
     """Return the door's answer to somebody who may not come in."""
-    return _plain(scope, refusal.status, refusal.words)
+    if refusal.status != IN_DOUBT:
+        return _plain(scope, refusal.status, refusal.words)
+    if scope["state"]["who"].is_here:
+        return _plain(scope, IN_DOUBT, refusal.words, GO_ON_WITH_BOOK)
+    return _plain(scope, IN_DOUBT, f"{refusal.words} {WHERE_TO_GO_ON}")
 
 
-def _plain(scope: Scope, status: int, words: str) -> Response:
+def _plain(scope: Scope, status: int, words: str, go_on: str = "") -> Response:
     """Return a small page, or JSON where JSON was asked for, that needs no session."""
     if _wants_json(scope):
         return JSONResponse({"ok": False, "refused": [words]}, status)
-    shown = {"status": status, "title": TITLES.get(status, "Not done"), "words": words}
-    return HTMLResponse(environment().get_template("turned_away.html").render(shown), status)
+    title = TITLES.get(status, "Not done")
+    shown = {"status": status, "title": title, "words": words, "go_on": go_on}
+    return HTMLResponse(
+        environment().get_template("turned_away.html").render(shown, id=new_id()), status
+    )
 
 
 def _wants_json(scope: Scope) -> bool:

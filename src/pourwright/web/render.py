@@ -17,6 +17,7 @@ from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pourwright.ledger.answer import BookAnswer
+from pourwright.ledger.replaying import CORRECTED
 from pourwright.report.page import tight
 from pourwright.web.desk import desk_of
 
@@ -46,6 +47,7 @@ STATIC_TYPES = {
     ".css": "text/css; charset=utf-8",
     ".js": "text/javascript; charset=utf-8",
     ".svg": "image/svg+xml",
+    ".woff2": "font/woff2",
 }
 
 
@@ -93,7 +95,13 @@ def _kept_of(answer: BookAnswer) -> dict[str, Any]:
     for one in answer.findings:
         if sum(map(len, findings)) + len(one) < _LONGEST_SAID:
             findings.append(one)
-    return {"said": answer.said[:_LONGEST_SAID], "findings": findings, "seq": answer.seq}
+    may_undo = answer.kind != CORRECTED
+    return {
+        "said": answer.said[:_LONGEST_SAID],
+        "findings": findings,
+        "seq": answer.seq,
+        "may_undo": may_undo,
+    }
 
 
 def said_before(request: Request) -> dict[str, Any] | None:
@@ -114,6 +122,7 @@ def said_before(request: Request) -> dict[str, Any] | None:
         if isinstance(findings, list)
         else [],
         "seq": seq if isinstance(seq, int) else None,
+        "may_undo": said.get("may_undo") is True,
     }
 
 
@@ -180,7 +189,7 @@ def _template(name: str) -> str:
 
 @lru_cache(maxsize=1)
 def static_files() -> dict[str, bytes]:
-    """Return the style sheets, scripts and marks by name; they are few and small."""
+    """Return the style sheets, scripts, marks and letters by name; they are few and small."""
     folder = files("pourwright.web") / "static"
     return {
         one.name: one.read_bytes()

@@ -86,7 +86,7 @@ def _shown(field: FileField, units: str) -> Shown:
     mode = (
         ""
         if field.many
-        else {"whole": "numeric", "loads a week": "numeric", "number": "decimal"}.get(
+        else {"whole": "numeric", "loads a week": "decimal", "number": "decimal"}.get(
             field.kind, ""
         )
     )

@@ -217,7 +217,8 @@ def _do(verb: str, typed: dict[str, Any]) -> None:
     command = {"id": typed_id(), **told, "do": verb}
     if verb == "plan-edition":
         command = _filled(command, folder)
-    book = opened(folder, create=verb in ("plan-edition", "mix-lot", "note"))
+    may_begin = verb in ("plan-edition", "mix-lot", "note")
+    book = opened(folder, create=may_begin, anew=bool(typed.get("go_on")))
     with book.store:
         now = now_at(today, book.zone)
         answer = answered(book, command, now)

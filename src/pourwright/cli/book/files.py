@@ -44,12 +44,17 @@ def with_folder(command: click.Command) -> click.Command:
     return command
 
 
-def opened(folder: Path, *, create: bool = False) -> Book:
-    """Open the book of a folder."""
+def opened(folder: Path, *, create: bool = False, anew: bool = False) -> Book:
+    """Open the book of a folder; ``anew`` says to begin one although there was one before."""
+    from pourwright.ledger.file.trouble import BookGone
     from pourwright.studio.book import open_book
 
     say_if_older(folder)
-    return open_book(folder, create=create)
+    try:
+        return open_book(folder, create=create, anew=anew)
+    except BookGone as gone:
+        begin = f'pourwright book note --text "a new book" {GO_ON}'
+        raise BookGone(f"{gone} To begin a new one all the same, run: {begin}") from None
 
 
 def say_if_older(folder: Path) -> None:

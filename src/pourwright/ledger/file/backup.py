@@ -25,6 +25,9 @@ from pourwright.ledger.file.trouble import BookTrouble, files_told_plainly
 from pourwright.ledger.file.verify import Replay, verify
 from pourwright.ledger.file.witness import seen_before, witness_faults
 
+COPIES = "copies"
+"""The folder beside a book in which its copies are kept, unless another is told."""
+
 HOURLY, DAILY = 24, 30
 """How many hours and days, of those with a copy, keep their last one; every month does."""
 

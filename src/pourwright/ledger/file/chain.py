@@ -6,13 +6,16 @@ written anew, digests and all; a checkpoint that is known elsewhere can, for all
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import NamedTuple
 
+import msgspec
+from msgspec import MsgspecError
+
 from pourwright.errors import BadInput, as_written
+from pourwright.ledger.answer import read_answer
 from pourwright.ledger.entry import VERSION, Entry, digest, read_entry, scope_of
 from pourwright.ledger.file.transaction import Head, Writing, seal
 from pourwright.ledger.file.trouble import BookTrouble
@@ -142,7 +145,7 @@ def _is_sound(row: Row, last: Head) -> bool:
     What it holds to be sound, ``row_faults`` finds nothing in; a test keeps the two together.
     """
     try:
-        told = json.loads(row.text)
+        told = msgspec.json.decode(row.text)
         return (
             row.seq == last.seq + 1
             and digest(last.digest, row.text) == row.digest
@@ -153,8 +156,17 @@ def _is_sound(row: Row, last: Head) -> bool:
             and (told["seq"], told["id"], told["kind"]) == (row.seq, row.id, row.kind)
             and (told["recorded"], told["command_id"]) == (row.recorded, row.command_id)
             and scope_of(told["body"]) == row.scope
+            and _is_readable(row.answer)
         )
-    except (TypeError, ValueError, AttributeError, KeyError, RecursionError):
+    except (MsgspecError, TypeError, ValueError, AttributeError, KeyError, RecursionError):
+        return False
+
+
+def _is_readable(answer: str) -> bool:
+    """Return whether a kept answer can be given again, and told in the records; it may be empty."""
+    try:
+        return not answer or read_answer(answer).ok
+    except MsgspecError:
         return False
 
 
@@ -169,6 +181,8 @@ def row_faults(row: Row, last: Head) -> Iterator[Fault]:
         yield Fault(row.seq, "it or the one before was changed; text and digest do not agree")
     if seal(row.digest, row.command, row.answer) != row.seal:
         yield Fault(row.seq, "the answer that was given for it was changed")
+    elif not _is_readable(row.answer):
+        yield Fault(row.seq, "the answer that was given for it cannot be read")
     if row.recorded < last.recorded:
         yield Fault(row.seq, "it was recorded before the one that it follows")
     try:

@@ -19,14 +19,22 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
 from pourwright.ledger.file import tables
+from pourwright.ledger.file.backup import COPIES, copies_in
 from pourwright.ledger.file.connecting import may_only_be_read, sqlite_engine
 from pourwright.ledger.file.hold import LOG, Hold, beside
 from pourwright.ledger.file.opening import look_at_file, pragma, version_of_tables
 from pourwright.ledger.file.transaction import Head, Reading, Writing
-from pourwright.ledger.file.trouble import BookBusy, BookTrouble, told_plainly
+from pourwright.ledger.file.trouble import BookBusy, BookGone, BookTrouble, told_plainly
 from pourwright.ledger.file.upgrade import bring_up_to_date
 from pourwright.ledger.file.verify import Replay
-from pourwright.ledger.file.witness import goes_on_from, keep_seen, seen_before, witness_path
+from pourwright.ledger.file.witness import (
+    PUT_BACK,
+    doubt_said,
+    goes_on_from,
+    keep_seen,
+    seen_before,
+    witness_path,
+)
 
 
 class Store:
@@ -50,18 +58,24 @@ class Store:
         self._hold: Hold | None = None
         self._witness: Path | None = None
         self._commits = 0
+        self.doubt = ""
+        """Why this may not be the book that was written in; nothing should be, until somebody
+        says to go on. The store itself only tells it."""
 
     @classmethod
-    def open(cls, where: str | Path, *, create: bool = True) -> Self:
+    def open(cls, where: str | Path, *, create: bool = True, anew: bool = False) -> Self:
         """Open the book in a file; make a new one if there is none.
 
-        An older book is brought up to date, after a verified copy of it was put aside. Where
-        nothing may be written, the book can be read all the same.
+        ``anew`` says that a new one is meant although there was one before. An older book is brought up to date, after a verified copy of it was put aside. Where
+        nothing may be written, the book can be read all the same. What this computer saw in it
+        and is there no more is told by its ``doubt``.
 
         Raises
         ------
         BookTrouble
             If the file is no book, or damaged, or not there and none may be made.
+        BookGone
+            If it is not there, and was.
         NewerBook
             If a newer program wrote it; the file is left untouched.
         """
@@ -69,6 +83,9 @@ class Store:
         look_at_file(path, create=create)
         _refuse_emptied(path, create=create)
         is_new = not path.exists()
+        gone = gone_said(path) if is_new else ""
+        if gone and not anew:
+            raise BookGone(f"{gone} {PUT_BACK}")
         store = cls(sqlite_engine(path), path)
         try:
             with told_plainly():
@@ -78,6 +95,7 @@ class Store:
                     bring_up_to_date(store._writer, path)
                 store._hold = Hold(path)
                 store._meet_witness(path, is_new=is_new)
+                store.doubt = store.doubt or gone
         except BaseException:
             store.close()
             raise
@@ -104,8 +122,29 @@ class Store:
             head = book.head_if_there()
             if head is not None and goes_on_from(book, seen):
                 self._witness = witness_path(path)
+            elif head is not None and seen is not None:
+                self.doubt = doubt_said("This computer", seen, head, path.name)
         if head is not None and head != seen:
             self._keep_seen(head)
+
+    @property
+    def last(self) -> Head:
+        """The end of the book as it was last seen here."""
+        return self._hold.last if self._hold else Head()
+
+    def compare(self, who: str, seen: Head) -> None:
+        """Hold what somebody saw as the end of the book against it; what it does not hold is a doubt."""
+        if self.doubt or self.path is None or seen.checkpoint == self.last.checkpoint:
+            return
+        with self.reading() as book:
+            if not goes_on_from(book, seen):
+                self.doubt = doubt_said(who, seen, book.head(), self.path.name)
+
+    def go_on(self) -> None:
+        """Take the book that is there for the one that is meant, from its next entry on."""
+        self.doubt = ""
+        if self.path is not None:
+            self._witness = witness_path(self.path)
 
     def _keep_seen(self, head: Head) -> None:
         if self._witness is not None:
@@ -220,6 +259,21 @@ class Store:
     ) -> None:
         """Close every connection."""
         self.close()
+
+
+def gone_said(path: Path) -> str:
+    """Return what is known of a book that is not there; empty if there never was one.
+
+    By what this computer saw in it, or by the copies that lie in their folder.
+    """
+    seen, copies = seen_before(path), copies_in(path.with_name(COPIES))
+    if seen is not None:
+        known = f"this computer saw {seen.seq} entries in it"
+    elif copies:
+        known = f"{copies[-1].path.name} in the folder {COPIES} holds {copies[-1].checkpoint.seq} entries of it"
+    else:
+        return ""
+    return f"{path.name} is gone, moved or removed: {known}."
 
 
 def _refuse_emptied(path: Path, *, create: bool) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from msgspec import MsgspecError
 from sqlalchemy import Connection, bindparam, delete, func, insert, select, update
 
+from pourwright.ledger.answer import BookAnswer, read_answer
 from pourwright.ledger.documents import D, Document, doc_of, doc_text
 from pourwright.ledger.file import tables
 from pourwright.ledger.file.trouble import DAMAGED, BookTrouble
@@ -97,6 +98,14 @@ def stored_doc(kind: type[D], text: str) -> D:
     """Return the document that a row tells; one that a hand has spoiled is the file's trouble."""
     try:
         return doc_of(kind, text)
+    except MsgspecError as error:
+        raise BookTrouble(DAMAGED) from error
+
+
+def stored_answer(text: str) -> BookAnswer:
+    """Return the answer that a row tells; one that a hand has spoiled is the file's trouble."""
+    try:
+        return read_answer(text)
     except MsgspecError as error:
         raise BookTrouble(DAMAGED) from error
 

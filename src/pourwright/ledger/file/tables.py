@@ -21,7 +21,7 @@ from sqlalchemy import (
     table,
 )
 
-SCHEMA = 3
+SCHEMA = 4
 """The version of tables and documents; in a SQLite file also its ``user_version``."""
 
 APPLICATION = 0x504F5552
@@ -76,7 +76,7 @@ version = Table(
     metadata,
     Column("version_num", String(32), primary_key=True),
 )
-"""One row: the version that the tables stand at, "0003". The name is that of the first books."""
+"""One row: the version that the tables stand at, "0004". The name is that of the first books."""
 
 GUARDS = {
     "entry_never_changed": "BEFORE UPDATE ON entry",
@@ -115,14 +115,6 @@ FILL_WORDS = (
     f"INSERT INTO entry_word (rowid, words) SELECT seq, {_WORDS_OF} FROM entry WHERE seq > ?"  # noqa: S608 - our own words
 )
 """Puts the words of every entry behind a place into the index."""
-
-FIND_WORDS = (
-    "SELECT rowid FROM entry_word WHERE rowid = ? AND entry_word MATCH "  # noqa: S608 - our own words
-    # a query ends at a NUL
-    f"""(SELECT '"' || replace(replace({_WORDS_OF}, '"', '""'), char(0), ' ') || '"' """
-    "FROM entry WHERE seq = ?)"
-)
-"""Finds an entry by all its words in a row."""
 
 entry_word = table("entry_word")
 

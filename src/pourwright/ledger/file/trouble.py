@@ -26,6 +26,10 @@ class BookExchanged(BookTrouble):
     """Another file lies where the book was opened, or somebody wrote over it."""
 
 
+class BookGone(BookTrouble):
+    """There was a book, and it is not there any more; a new one is begun only if that is said."""
+
+
 class NewerBook(BookTrouble):
     """The book was written by a newer version of this program."""
 

@@ -43,7 +43,8 @@ def verify(
     checkpoints : sequence of Checkpoint
         Known from elsewhere: printed, in a backup's name, on a certificate.
     replay : callable, optional
-        Works the documents out again; they are compared if the chain is sound.
+        Works the documents out again; they and the index of words are compared if the chain is
+        sound.
 
     Returns
     -------
@@ -53,10 +54,11 @@ def verify(
     try:
         older = version_of_tables(book.connection, "the book") < tables.SCHEMA
         faults = [*file_faults(book), *_chain(book, checkpoints, older=older)]
+        again = replay is not None and not faults
         if replay is not None and not faults:
             faults += things_faults(book, replay)
         if not older:
-            faults += [*shape_faults(book), *words_faults(book)]
+            faults += [*shape_faults(book), *words_faults(book, again=again)]
     except DatabaseError as error:
         return [Fault(0, f"its file is damaged ({error.orig})")]
     return faults

@@ -17,6 +17,12 @@ from platformdirs import user_state_path
 from pourwright.ledger.file.chain import Fault
 from pourwright.ledger.file.transaction import Head, Reading
 
+PUT_BACK = (
+    "To put the right one back, end the studio if it is served, then run: "
+    "pourwright book restore COPY, with the newest file in the folder copies."
+)
+"""What can be done about a book that lies in another's place."""
+
 _LENGTH = 256
 """Of a witness, with spaces at its end. [byte]"""
 
@@ -59,6 +65,19 @@ def keep_seen(witness: Path, head: Head) -> None:
 def goes_on_from(book: Reading, seen: Head | None) -> bool:
     """Return whether a book still holds the entry that was once its last."""
     return seen is None or book.digest_at(seen.seq) == seen.digest
+
+
+def doubt_said(who: str, seen: Head, head: Head, name: str) -> str:
+    """Return why a book may not be the one that was written in: who saw something else in it.
+
+    Examples
+    --------
+    >>> doubt_said("This computer", Head(41), Head(38), "book.db")
+    'This computer saw 41 entries in book.db, and an older book of 38 entries lies in its place.'
+    """
+    lies = "an older" if head.seq < seen.seq else "another"
+    of = f"{lies} book of {head.seq} entries" if head.seq else "an empty book"
+    return f"{who} saw {seen.seq} entries in {name}, and {of} lies in its place."
 
 
 def witness_faults(seen: Head | None, book: Reading) -> list[Fault]:

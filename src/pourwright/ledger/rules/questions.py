@@ -7,18 +7,30 @@ on all the same is kept in its entry, and is a finding for ever.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 
 from pourwright.errors import did_you_mean
 from pourwright.ledger.causes import CAUSES, nearest_cause, new_causes
-from pourwright.ledger.documents import FormDoc, MoldDoc, RemakingDoc, SpareDoc, or_none
+from pourwright.ledger.documents import (
+    EditionDoc,
+    FormDoc,
+    MoldDoc,
+    Quantity,
+    RemakingDoc,
+    SpareDoc,
+    as_quantity,
+    or_none,
+)
 from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing
+from pourwright.ledger.state.edition import WHOLE
+from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing, weighed
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
 
@@ -70,10 +82,15 @@ def _destroyed(things: Things, body: Body) -> list[tuple[str, RemakingDoc]]:
 
 
 def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iterator[str]:
-    """Ask before plaster is poured for a part whose master is gone, in a book that knows masters."""
+    """Ask before plaster is poured for a part whose master is gone, or once if none was ever entered."""
     edition = edition_named(things, body)
     forms = things.of(FormDoc, edition.edition)
     masters = [(name, form) for name, form in forms if form.what == "master"]
+    if not masters and _is_first_pour(things, edition, body):
+        yield (
+            f"No master of {edition.edition} is in the book, of {names_said(edition.parts)}; enter "
+            "them with make-form, and the book watches over them. This is asked only now."
+        )
     living = {form.part for _, form in masters if form.state == "here"}
     if not masters or None in living:  # a master that names no part may be for any
         return
@@ -81,6 +98,16 @@ def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iter
     for part in parts:
         if part not in living:
             yield f"{part} has no master: {_last_master(things, masters, part)}."
+
+
+def _is_first_pour(things: Things, edition: EditionDoc, body: Body) -> bool:
+    """Return whether these are the first molds or parts of an edition whose parts are known.
+
+    Who has poured without masters in the book was asked then, or had the book before it asked.
+    """
+    is_known = edition.parts != [WHOLE]
+    is_first = not edition.molds and not things.of(SpareDoc, edition.edition)
+    return is_known and is_first and body.get("count", 1) > 0
 
 
 def _last_master(things: Things, masters: list[tuple[str, FormDoc]], part: str) -> str:
@@ -156,6 +183,45 @@ def asks_before_a_wet_mold_is_cast(things: Things, body: Body, _: Asking) -> Ite
         )
 
 
+HEAVIER, LIGHTER = 1.5, 0.6
+"""How much more or less than before a mold may weigh unasked; dry it weighs seven tenths of wet."""
+
+
+def asks_about_a_weight_far_off(things: Things, body: Body, _: Asking) -> Iterator[str]:
+    """Ask about a mold that weighs far more or less than when it was last on the scale."""
+    for name, told in weighed(body).items():
+        weighings, mass = mold_of(things, name).weighings, as_quantity(told)
+        if not weighings or LIGHTER <= _times(mass, weighings[-1].mass) <= HEAVIER:
+            continue
+        last = weighings[-1]
+        meant = likely_mass(last.mass, mass)
+        times = f"{_times(mass, last.mass):.2g} times"
+        said = f"{name} weighed {last.mass.typed} on {told_day(things, last.at)}, and {mass.typed} is {times} that."
+        yield f"{said} Was it {meant}?" if meant else said
+
+
+def _times(mass: Quantity, before: Quantity) -> float:
+    return float(mass.value) / float(before.value)
+
+
+def likely_mass(before: Quantity, mass: Quantity) -> str:
+    """Return what was probably meant where a point was left out or set wrong, else an empty text.
+
+    Examples
+    --------
+    >>> last, typed = ({"value": kg, "unit": "kg", "typed": f"{kg} kg"} for kg in ("6.12", "61"))
+    >>> likely_mass(as_quantity(last), as_quantity(typed))
+    '6.1 kg'
+    """
+    number, _, unit = mass.typed.partition(" ")
+    if not re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", number):
+        return ""
+    shifts = (-1, -2, -3, 1, 2, 3)
+    times = _times(mass, before)
+    fit = [one for one in shifts if LIGHTER <= times * 10.0**one <= HEAVIER]
+    return f"{Decimal(number).scaleb(fit[0]).normalize():f} {unit}" if fit else ""
+
+
 SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     (
         "casts-tested",
@@ -170,10 +236,12 @@ SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     (asks_about_a_new_cause,),
 )
 SLIPS["casts-made"] += (asks_before_a_wet_mold_is_cast,)
+SLIPS["mold-weighed"] = (asks_about_a_weight_far_off,)
 """What is asked because a hand may have slipped; nothing of it is kept."""
 UNASKED = (
     "step-started",
     "step-ended",
+    "step-voided",
     "piece-sold",
     "piece-shipped",
     "piece-given",

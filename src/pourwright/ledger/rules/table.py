@@ -98,6 +98,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
         of_molds.rule_cast_mold_is_complete,
         of_ware.rule_no_more_good_than_cast,
         of_ware.rule_lost_molds_were_cast,
+        of_ware.rule_cast_is_not_written_yet,
     ),
     "casts-counted": (
         _OPEN,
@@ -119,6 +120,12 @@ RULES: dict[str, tuple[Rule, ...]] = {
         of_ware.rule_glazed_ware_waits_for_it,
         *_HERE,
     ),
+    "ware-decorated": (
+        _OPEN,
+        of_ware.rule_something_is_counted,
+        of_ware.rule_decorated_ware_waits_for_it,
+        *_HERE,
+    ),
     "load-closed": _LOAD,
     "load-opened": (
         _OPEN,
@@ -128,7 +135,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
     "load-fired": (*_LOAD, of_ware.rule_no_more_lost_than_loaded),
     "ware-finished": (
         _OPEN,
-        of_ware.rule_something_is_counted,
+        of_ware.rule_something_stands_before_it,
         of_ware.rule_stage_holds_enough,
         *_HERE,
         of_ware.rule_pieces_stand_where_it_begins,
@@ -182,8 +189,9 @@ RULES: dict[str, tuple[Rule, ...]] = {
     "note-made": (),
     "photo-kept": (of_record.rule_photo_is_new,),
     "photo-erased": (of_record.rule_photo_is_known,),
-    "step-started": (of_record.rule_step_is_not_running,),
-    "step-ended": (of_record.rule_step_is_running,),
+    "step-started": (),  # what was seen is never refused: see ``ledger/observations.py``
+    "step-ended": (),
+    "step-voided": (),
 }
 
 

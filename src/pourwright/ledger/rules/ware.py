@@ -34,6 +34,16 @@ def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
         )
 
 
+def rule_cast_is_not_written_yet(things: Things, body: Body) -> Refusals:
+    """Hold that a cast which the bench has named is written down once, whichever phone was first."""
+    number = int(body.get("cast", 0))
+    for name in body["molds"] if number else ():
+        mold = mold_of(things, name)
+        if number <= mold.casts:
+            last = f", the last on {told_day(things, mold.last_cast)}" if mold.last_cast else ""
+            yield f"Cast {number} of {name} is written down already: the book has {mold.casts}{last}."
+
+
 def rule_lost_molds_were_cast(_: Things, body: Body) -> Refusals:
     """Hold that a lost cast came from a mold that was cast, and no more are named than were lost."""
     named = body.get("lost_molds", [])
@@ -58,6 +68,14 @@ def rule_something_is_counted(_: Things, body: Body) -> Refusals:
         and not body.get("lost_pieces")
     ):
         yield "Neither count nor pieces are told; write how many, or which pieces."
+
+
+def rule_something_stands_before_it(things: Things, body: Body) -> Refusals:
+    """Hold that what is finished without a count is there: all that stand before it were meant."""
+    if list(rule_something_is_counted(things, body)):
+        edition = edition_named(things, body)
+        stage = last_stage(edition.route)
+        yield f"None of {edition.edition} is at {stage}; {_missing_step(things, edition, stage)}."
 
 
 def rule_stage_is_on_the_route(things: Things, body: Body) -> Refusals:
@@ -144,6 +162,16 @@ def rule_glazed_ware_waits_for_it(things: Things, body: Body) -> Refusals:
     held = edition.ware[stage] + edition.ware["fired"]  # a second coat goes on fired ware
     if body.get("count", 0) > held:
         yield f"{many(body['count'], 'piece')} told, and {held} unmarked at {stage} and fired; {_missing_step(things, edition, stage)}."
+
+
+def rule_decorated_ware_waits_for_it(things: Things, body: Body) -> Refusals:
+    """Hold that only ware that a third firing would take is decorated."""
+    edition = edition_named(things, body)
+    stage = stage_before(edition.route, "third", again=False)
+    if stage is None:
+        yield f"{edition.edition} has no third firing to decorate for; its firings are {', '.join(firings_of(edition.route))}."
+    elif body.get("count", 0) > edition.ware[stage]:
+        yield f"{many(body['count'], 'piece')} told, and {edition.ware[stage]} unmarked at {stage}; {_missing_step(things, edition, stage)}."
 
 
 def rule_pieces_are_here(things: Things, body: Body) -> Refusals:

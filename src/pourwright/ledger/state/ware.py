@@ -151,6 +151,15 @@ def ware_glazed(things: Things, entry: Entry) -> str:
     return f"{many(count, 'piece')} glazed."
 
 
+def ware_decorated(things: Things, entry: Entry) -> str:
+    """Take in ``ware-decorated``: ware is decorated for the third firing."""
+    edition, body = edition_of(things, entry), entry.body
+    count = body.get("count", 0) + len(body.get("pieces", ()))
+    edition.decorated = or_zero(edition.decorated) + count
+    things.put(edition.edition, edition)
+    return f"{many(count, 'piece')} decorated."
+
+
 def load_closed(things: Things, entry: Entry) -> str:
     """Take in ``load-closed``: a kiln load is closed."""
     edition, name = edition_of(things, entry), entry.body["made"][0]
@@ -257,6 +266,7 @@ APPLY: dict[str, Callable[[Things, Entry], str]] = {
     "casts-counted": casts_counted,
     "ware-lost": ware_lost,
     "ware-glazed": ware_glazed,
+    "ware-decorated": ware_decorated,
     "load-closed": load_closed,
     "load-opened": load_opened,
     "load-fired": load_fired,

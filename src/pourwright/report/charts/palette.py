@@ -1,4 +1,4 @@
-"""The colors of charts, by the studio's materials, on a light and a dark page and on the bench.
+"""The colors of charts, by the studio's materials, on a light and a dark page, the bench and paper.
 
 A drawing names its colors and never their shades: on a page they are the page's own custom
 properties, and in a file those of its scheme.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
-Scheme: TypeAlias = Literal["light", "dark", "bench"]
+Scheme: TypeAlias = Literal["light", "dark", "bench", "paper"]
 Token: TypeAlias = Literal[
     "plaster",
     "sheet",
@@ -72,4 +72,25 @@ BENCH: dict[Token, str] = {
 }
 """The bench is darker, and its words stand out more: glare on wet plaster."""
 
-SCHEMES: dict[Scheme, dict[Token, str]] = {"light": LIGHT, "dark": DARK, "bench": BENCH}
+PAPER: dict[Token, str] = {
+    "plaster": "#ffffff",
+    "sheet": "#fefefe",
+    "ink": "#000000",
+    "soft": "#1a1a1a",
+    "press": "#0a0a0a",
+    "glaze": "#101010",
+    "iron": "#050505",
+    "ochre": "#151515",
+    "line": "#595959",
+    "hair": "#8c8c8c",
+    "glaze-pale": "#e0e0e0",
+    "glaze-mid": "#b0b0b0",
+}
+"""A cheap printer has black alone; what is told apart is told apart by dash, shape and word."""
+
+SCHEMES: dict[Scheme, dict[Token, str]] = {
+    "light": LIGHT,
+    "dark": DARK,
+    "bench": BENCH,
+    "paper": PAPER,
+}

@@ -28,7 +28,7 @@ Paint = Callable[[Token], str]
 
 
 def svg_image(
-    drawing: Drawing, scheme: Scheme = "light", *, title: str = "", alt: str = ""
+    drawing: Drawing, scheme: Scheme = "light", *, title: str = "", alt: str = "", font: str = FONT
 ) -> bytes:
     """Return a drawing as an SVG file that stands alone.
 
@@ -36,10 +36,12 @@ def svg_image(
     ----------
     drawing : Drawing
         The chart.
-    scheme : "light", "dark" or "bench"
+    scheme : "light", "dark", "bench" or "paper"
         The page it is for; the image has that page's ground.
     title, alt : str
         Its title, and what it shows in words.
+    font : str
+        The letters of its labels, as CSS names families.
 
     Returns
     -------
@@ -57,7 +59,7 @@ def svg_image(
         element.text = text
         root.insert(place, element)
     root.set("role", "img")
-    root.set("font-family", FONT)
+    root.set("font-family", font)
     return ET.tostring(root, encoding="unicode").encode()
 
 

@@ -42,6 +42,8 @@ class BatchSheet:
         What the mix fills, and what is left of it. [l]
     shown : tuple of (str, str)
         The same in the studio's units: water, plaster, mix, volume.
+    starts_min : float
+        When hands start on it, from the start of the session. [min]
     """
 
     name: str
@@ -51,6 +53,7 @@ class BatchSheet:
     volume_l: float
     over_l: float
     shown: tuple[tuple[str, str], ...]
+    starts_min: float = 0.0
 
     @property
     def whole_molds(self) -> int:
@@ -115,7 +118,7 @@ def batches_for(
     """
     names = [part.name for part in brief.mold.parts]
     if "" not in wanted:
-        return (_batch(brief, studio, dict(wanted), first, whole=False),)
+        return (batch_of(brief, studio, dict(wanted), first, whole=False),)
     volumes = [part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts]
     mix, pouring = mix_of(studio, plaster_of(studio)), studio.pouring
     sessions = plan_sessions(
@@ -132,14 +135,54 @@ def batches_for(
     for number, pour in enumerate(pour_list(sessions, names, mix).pours, first):
         poured = [part for _, part in pour.parts]
         counts = {name: poured.count(name) for name in names if name in poured}
-        whole = set(counts) == set(names) and len(set(counts.values())) == 1
-        found.append(_batch(brief, studio, counts, number, whole=whole))
+        whole = is_whole(counts, names)
+        found.append(batch_of(brief, studio, counts, number, pour.starts_min, whole=whole))
     return tuple(found)
 
 
-def _batch(
-    brief: Brief, studio: Studio, counts: Mapping[str, int], number: int, *, whole: bool
+def is_whole(counts: Mapping[str, int], names: Sequence[str]) -> bool:
+    """Return whether a batch fills every part of some molds.
+
+    Examples
+    --------
+    >>> is_whole({"outside": 2, "foot": 2}, ["outside", "foot"])
+    True
+    >>> is_whole({"outside": 2, "foot": 1}, ["outside", "foot"])
+    False
+    """
+    return set(counts) == set(names) and len(set(counts.values())) == 1
+
+
+def batch_of(
+    brief: Brief,
+    studio: Studio,
+    counts: Mapping[str, int],
+    number: int,
+    starts_min: float = 0.0,
+    *,
+    whole: bool,
 ) -> BatchSheet:
+    """Return what is weighed for some parts.
+
+    Parameters
+    ----------
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    counts : mapping of str to int
+        How many of each part. [-]
+    number : int
+        The batch's. [-]
+    starts_min : float
+        When hands start on it, from the start of the session. [min]
+    whole : bool
+        Whether it is called by the molds that it fills, not by their parts.
+
+    Raises
+    ------
+    NotDoable
+        If they do not fit into one bucket.
+    """
+    names = [part.name for part in brief.mold.parts]
     plaster = plaster_of(studio)
     mix = mix_of(studio, plaster)
     volumes = {part.name: part_volume_l(part, plaster) for part in brief.mold.parts}
@@ -152,7 +195,7 @@ def _batch(
         ("Mix in the bucket", show(weighed.water_kg + weighed.plaster_kg, "mass", units, step)),
         ("It fills", show(weighed.volume_l, "volume", units)),
     )
-    name = _name(number, counts, [part.name for part in brief.mold.parts], whole=whole)
+    name = _name(number, counts, names, whole=whole)
     return BatchSheet(
         name,
         tuple(counts.items()),
@@ -161,6 +204,7 @@ def _batch(
         weighed.volume_l,
         max(weighed.volume_l - fills_l, 0.0),
         shown,
+        starts_min,
     )
 
 
@@ -175,7 +219,9 @@ def _name(number: int, counts: Mapping[str, int], names: Sequence[str], *, whole
     return f"batch {number}: " + " + ".join(by_number)
 
 
-def batch_named(brief: Brief, studio: Studio, what: str) -> BatchSheet | None:
+def batch_named(
+    brief: Brief, studio: Studio, what: str, starts_min: float = 0.0
+) -> BatchSheet | None:
     """Return the batch that a name tells of, None if it is no batch of this brief."""
     found = BATCH.fullmatch(what)
     if found is None:
@@ -193,7 +239,7 @@ def batch_named(brief: Brief, studio: Studio, what: str) -> BatchSheet | None:
         return None
     # A bucket that shrank since: the batch at work is shown without its sheet.
     try:
-        return _batch(brief, studio, counts, int(found[1]), whole=bool(whole))
+        return batch_of(brief, studio, counts, int(found[1]), starts_min, whole=bool(whole))
     except NotDoable:
         return None
 

@@ -6,12 +6,13 @@ only the last step of all is ended by itself.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
 
 from pourwright.ledger.documents import StepDoc
+from pourwright.ledger.observations import Observation
 from pourwright.ledger.things import Things
 
 OWN_LATEST = 10
@@ -35,6 +36,10 @@ class TimedStep:
         When it began; when it was ended by itself.
     target_min : float or None
         How long it should take. [min]
+    was_ended : bool
+        Whether anybody ever saw it end.
+    doc : StepDoc, optional
+        All that was seen of it.
     """
 
     what: str
@@ -42,6 +47,8 @@ class TimedStep:
     started: datetime
     ended: datetime | None
     target_min: float | None
+    was_ended: bool = False
+    doc: StepDoc | None = None
 
     @property
     def start_ms(self) -> int:
@@ -93,6 +100,11 @@ class Panel:
         The entry that the tap makes, and the words on it; no tap where ``press`` is empty.
     keeps : bool
         Whether its clock goes on from the phase before.
+    aside_fields, aside_press
+        A further tap, for who times every step.
+    marks : tuple of (int, str)
+        What goes on until so many seconds after its beginning, where one clock has several
+        stretches; the last ends with the target. [s]
     """
 
     phase: str
@@ -104,11 +116,40 @@ class Panel:
     fields: Mapping[str, str] | None = None
     press: str = ""
     keeps: bool = False
+    aside_fields: dict[str, str] | None = None
+    aside_press: str = ""
+    marks: tuple[tuple[int, str], ...] = ()
 
     @property
     def target_s(self) -> int | None:
         """The same in whole seconds, as clocks take it. [s]"""
         return None if self.target_min is None else round(60 * self.target_min)
+
+    @property
+    def marks_text(self) -> str:
+        """Its stretches as clocks take them.
+
+        Examples
+        --------
+        >>> Panel(phase="sift", words="", marks=((180, "Soak"), (540, "Pour"))).marks_text
+        '180 Soak|540 Pour'
+        """
+        return "|".join(f"{until_s} {words}" for until_s, words in self.marks)
+
+
+def words_now(panel: Panel, now_ms: int) -> str:
+    """Return what goes on in a panel at an instant.
+
+    Examples
+    --------
+    >>> panel = Panel(phase="sift", words="Sift", start_ms=0, marks=((180, "Soak"), (540, "Pour")))
+    >>> words_now(panel, 60_000), words_now(panel, 900_000)
+    ('Soak', 'Pour')
+    """
+    if panel.start_ms is None or not panel.marks:
+        return panel.words
+    passed_s = (now_ms - panel.start_ms) / 1000
+    return next((words for until_s, words in panel.marks if passed_s < until_s), panel.marks[-1][1])
 
 
 def shown_clock(panel: Panel, now_ms: int) -> str:
@@ -125,7 +166,8 @@ def shown_clock(panel: Panel, now_ms: int) -> str:
     passed = max(0.0, (now_ms - panel.start_ms) / 1000)
     if not panel.target_s:
         return clock_text(passed)
-    left = panel.target_s - passed
+    until_s = next((one for one, _ in panel.marks if passed < one), panel.target_s)
+    left = until_s - passed
     return clock_text(left) if left > 0 else f"+{clock_text(-left)}"
 
 
@@ -151,6 +193,8 @@ def _timed(step: StepDoc) -> TimedStep:
         started=datetime.fromisoformat(step.started),
         ended=datetime.fromisoformat(ended) if len(ended) > len("2027-03-01") else None,
         target_min=float(step.target.value) if step.target else None,
+        was_ended=step.was_ended,
+        doc=step,
     )
 
 
@@ -164,10 +208,9 @@ def named(steps: Sequence[TimedStep], names: Sequence[str]) -> list[TimedStep]:
     return sorted(found, key=lambda one: (one.started, names.index(one.name)))
 
 
-def farthest(steps: Sequence[TimedStep], names: Sequence[str]) -> TimedStep | None:
-    """Return the step that comes last in the order of the names, None if none was started."""
-    mine = [one for one in steps if one.name in names]
-    return max(mine, key=lambda one: names.index(one.name), default=None)
+def seen_of(steps: Iterable[TimedStep]) -> list[Observation]:
+    """Return all that was seen of some steps, undos among it."""
+    return [one for step in steps if step.doc for one in step.doc.observations()]
 
 
 def own_time(

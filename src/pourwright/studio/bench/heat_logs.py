@@ -205,7 +205,8 @@ def _poured_at(things: Things, log: HeatLog, steps: Mapping[str, Sequence[TimedS
     """Return the instants at which what was logged was poured, as the book writes them."""
     docs = (things.get(MoldDoc, log.mold), things.get(SpareDoc, log.spare))
     found = {doc.poured_at for doc in docs if doc}
-    pour = batch_steps(steps, log.batch).get("pour") if log.batch else None
+    begun = batch_steps(steps, log.batch) if log.batch else {}
+    pour = begun.get("pour") or begun.get("set")
     return found | ({_written(pour.started)} if pour else set())
 
 

@@ -13,6 +13,7 @@ from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Brief, Studio
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.labels import label
+from pourwright.ledger.observations import state_of
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
@@ -25,38 +26,74 @@ from pourwright.studio.bench.clocks import (
     TimedStep,
     clock_text,
     due_of,
-    farthest,
     minutes_between,
     named,
     own_time,
+    seen_of,
     steps_of,
 )
 from pourwright.studio.bench.heat import earliest_opening_min, target_of
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.heat_logs import batch_steps
+from pourwright.studio.bench.pour_day import (
+    FAILED,
+    LaidOut,
+    laid_out,
+    number_of,
+    still_to_come,
+)
 from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
 from pourwright.studio.reminders import PHASES
 
 _NEXT = dict(pairwise(PHASES))
 _COUNTED_FROM_THE_POUR = ("set", "heat", "cool")
-_WORDS = {
-    "weigh": ("Weigh", "Sift"),
-    "sift": ("Sift", "Soak"),
-    "soak": ("Soaks", "Mix"),
-    "mix": ("Mix, and watch for creaming", "It creams,"),
-    "cream": ("It creams", "Pour"),
-    "pour": ("Pour", "Poured,"),
-    "set": ("Sets", "Set,"),
-    "heat": ("Warms to its hottest", "Hottest now,"),
-    "cool": ("Cools", "Opened,"),
-    "open": ("Open", ""),
+_ENOUGH = {
+    "weigh": "sift",
+    **dict.fromkeys(("sift", "soak", "mix", "cream", "pour"), "set"),
+    **dict.fromkeys(("set", "heat", "cool"), "open"),
 }
-"""What goes on in a phase, and the word of the tap that ends it, before the batch's name."""
+"""The tap that is enough: plaster into water, poured, open. Who times every step taps them too."""
+_TAPS = {
+    "sift": "Plaster into water, {}",
+    "soak": "Soak {}",
+    "mix": "Mix {}",
+    "cream": "It creams, {}",
+    "pour": "Pour {}",
+    "set": "{} is poured",
+    "heat": "{} has set",
+    "cool": "{} is at its hottest",
+    "open": "Open {}",
+}
+"""The words of the tap that begins a phase."""
+_WORDS = {
+    "weigh": "Weigh",
+    "sift": "Sift in, let it soak",
+    "soak": "Soaks",
+    "mix": "Mix, and watch for creaming",
+    "cream": "It creams",
+    "pour": "Pour",
+    "set": "Sets",
+    "heat": "Warms to its hottest",
+    "cool": "Cools",
+    "open": "Open",
+    "failed": "Failed",
+}
+"""What goes on in a phase."""
+SOAKED_MIN, MIXED_MIN = 3.0, 3.0
+"""Sifting and soaking, then mixing, until a studio has timed its own; common practice, no source. [min]"""
+REASONS = (
+    "too stiff to pour",
+    "leaked",
+    "lumps or bubbles",
+    "did not set",
+    "broke when it was opened",
+    "other",
+)
+"""Why a batch comes to nothing."""
 _PRINTED = {
     "soak": "one or two minutes: common practice, no source",
     "mix": "two or three minutes: common practice, no source",
-    "set": "printed plasters set 9 to 24 min after they met water: time your own",
 }
 
 
@@ -73,11 +110,19 @@ class PlasterCard:
     batch : BatchSheet or None
         None if no brief tells what its parts take.
     phase, panels, due
-        As for a slip card.
+        As for a slip card; a batch that was not started yet is weighed, without a clock.
     labels : tuple of str
         What its molds will be called in the book.
     actuals : tuple of (str, str, str)
         Phases that are over: word, when it began, how long it took.
+    minutes : mapping of str to float
+        How long soaking, mixing and setting took, as far as they were timed. [min]
+    poured_at : str
+        The instant of the pour; empty before it.
+    begun : str
+        The instant of its first step, which tells it from another batch of its number; empty before.
+    failed : str
+        Why it came to nothing; empty if it did not.
     """
 
     edition: str
@@ -92,12 +137,24 @@ class PlasterCard:
     actuals: tuple[tuple[str, str, str], ...]
     minutes: Mapping[str, float]
     poured_at: str
+    begun: str
+    failed: str
+
+    @property
+    def key(self) -> str:
+        """What the ids of the commands that write it down are made of."""
+        return f"{self.short} of {self.edition}, {self.begun}"
+
+    @property
+    def is_done(self) -> bool:
+        """Whether it is open, or came to nothing, so that it can be written down."""
+        return self.phase in ("open", "failed")
 
 
-def next_batch(things: Things, edition: str) -> int:
-    """Return the number of the next batch of an edition, counted from 1."""
-    numbers = [int(m[1]) for what in steps_of(things, edition) if (m := BATCH.fullmatch(what))]
-    return max(numbers, default=0) + 1
+def next_batch(things: Things, edition: str, day: Sequence[LaidOut] = ()) -> int:
+    """Return the number of the next batch of an edition, behind those of the day; the first is 1."""
+    laid = [one.name for one in day if one.edition == edition]
+    return max(map(number_of, [*steps_of(things, edition), *laid]), default=0) + 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +166,7 @@ class PlasterBench:
     edition, name : str
         Which one.
     cards : tuple of PlasterCard
-        Its batches at work.
+        Its batches at work, and those of the day that are still to come.
     here : BriefHere or None
         Its brief.
     lots : tuple of str
@@ -134,10 +191,12 @@ def plaster_bench(
     lots = tuple(label for label, _ in last_lots(things, "plaster"))
     found = []
     open_ones = in_work(reading)
+    day = laid_out(folder, now.date())
     for one in open_ones.docs:
         here = brief_here(folder, one.edition, now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
-        cards = plaster_cards(things, one.edition, brief, studio, now, windows)
+        mine = [batch for batch in day if batch.edition == one.edition]
+        cards = plaster_cards(things, one.edition, brief, studio, now, windows, mine)
         found.append(
             PlasterBench(
                 edition=one.edition,
@@ -158,8 +217,9 @@ def plaster_cards(
     studio: Studio | None,
     now: datetime,
     windows: HeatWindows | None = None,
+    day: Sequence[LaidOut] = (),
 ) -> tuple[PlasterCard, ...]:
-    """Return a card for each batch at work, the one started first in front.
+    """Return a card for each batch at work, the one started first in front, and for those to come.
 
     Parameters
     ----------
@@ -173,34 +233,42 @@ def plaster_cards(
         The instant, in the studio's zone.
     windows : HeatWindows, optional
         What the studio's thermometer logs say of batches like these.
+    day : sequence of LaidOut
+        The edition's batches that were laid out for today.
     """
     steps = steps_of(things, edition)
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards, given = [], counters(things).highest("M")
+    name = edition_doc(things, edition).name
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
-        phases, last = named(mine, PHASES), farthest(mine, PHASES)
-        if last is None or last.ended is not None:
+        if any(one.was_ended for one in mine):
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
-        molds = batch.whole_molds if batch else 0
-        labels = tuple(label("M", given + i) for i in range(1, molds + 1))
-        given += molds
-        times = _times({name: one for name, one in batches.items() if name != what}, studio)
-        times |= _by_logs(phases, windows, times)
+        labels = () if why_failed(mine) else _labels(batch, given)
+        given += len(labels)
+        others = {name: one for name, one in batches.items() if name != what}
         cards.append(
-            _card(
-                edition_doc(things, edition).name,
-                edition,
-                what,
-                phases,
-                last,
-                batch,
-                labels,
-                times,
-                now,
-            )
+            _card((edition, name, what), mine, batch, labels, others, studio, now, windows)
         )
+    if brief and studio:
+        started = {what: why_failed(mine) for what, mine in batches.items()}
+        for batch in still_to_come(day, started, brief, studio):
+            labels = _labels(batch, given)
+            given += len(labels)
+            whose = edition, name, batch.name
+            cards.append(_card(whose, (), batch, labels, batches, studio, now, windows))
     return tuple(cards)
+
+
+def _labels(batch: BatchSheet | None, given: int) -> tuple[str, ...]:
+    molds = batch.whole_molds if batch else 0
+    return tuple(label("M", given + i) for i in range(1, molds + 1))
+
+
+def why_failed(steps: Sequence[TimedStep]) -> str:
+    """Return why a batch came to nothing, empty if it did not."""
+    failed = [one.name.removeprefix(FAILED) for one in steps if one.name.startswith(FAILED)]
+    return failed[0] if failed else ""
 
 
 def _times(
@@ -208,16 +276,16 @@ def _times(
 ) -> dict[str, tuple[float | None, str]]:
     """Return the target of each phase [min], and from what it comes."""
     found = {name: _time(own_time(batches, name, (after,)), name) for name, after in _NEXT.items()}
-    for name in _COUNTED_FROM_THE_POUR:  # set, hottest and open are all counted from the pour
-        found[name] = _time(own_time(batches, "set", (_NEXT[name],)), name)
+    found["heat"] = _time(own_time(batches, "set", ("cool",)), "heat")  # counted from the pour
     if studio is not None:
         working, opens = studio.pouring.working_time_min, studio.pouring.set_min
         for name, minutes, field in (
             ("cream", working, "working_time"),
             ("pour", working, "working_time"),
+            ("set", opens, "set"),
             ("cool", opens, "set"),
         ):
-            if found[name][0] is None or name == "cool":
+            if found[name][0] is None or name in ("set", "cool"):
                 origin = studio.origins[f"pouring.{field}"]
                 whose = "a default" if origin.kind == "default" else "your studio file"
                 found[name] = minutes, f"{show(minutes, 'duration')} by {whose}"
@@ -241,7 +309,8 @@ def _by_logs(
     earliest = max(aim or 0.0, earliest_opening_min(windows.hottest.high_min - poured_min))
     opened = target_of(windows.opened, poured_min, "opened")
     notes = [note, opened[1] if opened else "never before its hottest"]
-    return {"heat": heat, "cool": (earliest, "; ".join(one for one in notes if one))}
+    opens = earliest, "; ".join(one for one in notes if one)
+    return {"heat": heat, "set": opens, "cool": opens}
 
 
 def _time(own: OwnTime | None, name: str) -> tuple[float | None, str]:
@@ -254,73 +323,122 @@ def _time(own: OwnTime | None, name: str) -> tuple[float | None, str]:
 
 
 def _card(
-    edition_name: str,
-    edition: str,
-    what: str,
-    phases: Sequence[TimedStep],
-    last: TimedStep,
+    whose: tuple[str, str, str],
+    steps: Sequence[TimedStep],
     batch: BatchSheet | None,
     labels: tuple[str, ...],
-    times: Mapping[str, tuple[float | None, str]],
+    others: Mapping[str, Sequence[TimedStep]],
+    studio: Studio | None,
     now: datetime,
+    windows: HeatWindows | None,
 ) -> PlasterCard:
-    short = what.partition(":")[0]
-    from_step = _clock_of(phases, last)
+    """Return the card of a batch: ``whose`` are its edition's id and name, and its own."""
+    edition, edition_name, what = whose
+    phases, failed = named(steps, PHASES), why_failed(steps)
+    times = _times(others, studio)
+    times |= _by_logs(phases, windows, times)
+    phase = "failed" if failed else state_of(seen_of(steps), PHASES).stage or "weigh"
+    begun = _begun(phases, phase)
+    mixing = _mixing(others, times, studio)
     panels = []
-    for name in PHASES:
-        panel = _panel(name, edition, what, short, times)
-        if name == last.name:
-            panel = replace(panel, start_ms=from_step.start_ms)
+    for name in (*PHASES, "failed"):
+        panel = _panel(name, edition, what, times)
+        if name == "sift":
+            panel = replace(
+                panel, marks=mixing[0], note=mixing[1], target_min=mixing[0][-1][0] / 60
+            )
+        if name == phase:
+            panel = replace(panel, start_ms=begun.start_ms if begun else None)
         panels.append(panel)
-    target = times.get(last.name, (None, ""))[0]
-    left = None if target is None else target - minutes_between(from_step.started, now)
-    poured = next((one.started for one in phases if one.name == "pour"), None)
+    here = next(one for one in panels if one.phase == phase)
+    left = None
+    if begun is not None and here.target_min is not None:
+        left = here.target_min - minutes_between(begun.started, now)
+    poured = next((one.started for one in phases if one.name in ("pour", "set")), None)
     return PlasterCard(
         edition=edition,
         edition_name=edition_name,
         what=what,
-        short=short,
+        short=what.partition(":")[0],
         batch=batch,
-        phase=last.name,
+        phase=phase,
         panels=tuple(panels),
         due=due_of(left),
         labels=labels,
         actuals=_actuals(phases, now),
         minutes=_minutes(phases),
         poured_at=poured.isoformat() if poured else "",
+        begun=f"{phases[0].started:%y%m%d %H%M%S}" if phases else "",
+        failed=failed,
     )
 
 
-def _clock_of(phases: Sequence[TimedStep], last: TimedStep) -> TimedStep:
-    """Return the step that the clock counts from: the pour's end, once it has been poured."""
-    if last.name in _COUNTED_FROM_THE_POUR:
-        return next((one for one in phases if one.name == "set"), last)
-    return last
+def _begun(phases: Sequence[TimedStep], phase: str) -> TimedStep | None:
+    """Return the step that the clock of a phase counts from: the pour's end, once it was poured."""
+    counted = ("set", phase) if phase in _COUNTED_FROM_THE_POUR else (phase,)
+    found = (one for name in counted for one in phases if one.name == name)
+    return next(found, phases[-1] if phases else None)
+
+
+def _mixing(
+    others: Mapping[str, Sequence[TimedStep]],
+    times: Mapping[str, tuple[float | None, str]],
+    studio: Studio | None,
+) -> tuple[tuple[tuple[int, str], ...], str]:
+    """Return what goes on until when after plaster met water [s], and what that rests on.
+
+    Soaking and mixing as the studio timed them, else by common practice; then as long as it pours.
+    """
+    soaked, mixing = own_time(others, "sift", ("mix",)), times["mix"][0]
+    mix_at = soaked.middle_min if soaked else SOAKED_MIN
+    pour_at = mix_at + (mixing or MIXED_MIN)
+    pours_min, pours_note = times["cream"]
+    stiff_at = pour_at + (pours_min or MIXED_MIN)
+    marks = (
+        (round(60 * mix_at), _WORDS["sift"]),
+        (round(60 * pour_at), _WORDS["mix"]),
+        (round(60 * stiff_at), "Pour"),
+    )
+    is_own = soaked is not None and mixing is not None
+    whose = "as you timed it" if is_own else "common practice, no source"
+    pours = f"then it pours for {pours_note}" if pours_min else "then pour before it stiffens"
+    return marks, (
+        f"mix at {clock_text(60 * mix_at)}, pour at {clock_text(60 * pour_at)}: {whose}; {pours}"
+    )
 
 
 def _panel(
-    name: str,
-    edition: str,
-    what: str,
-    short: str,
-    times: Mapping[str, tuple[float | None, str]],
+    name: str, edition: str, what: str, times: Mapping[str, tuple[float | None, str]]
 ) -> Panel:
-    words, press = _WORDS[name]
     target, note = times.get(name, (None, ""))
-    after = _NEXT.get(name)
-    fields = {"edition": edition, "what": what, "step": after} if after else None
-    if fields and after and (aim := times.get(after, (None, ""))[0]):
-        fields["target"] = f"{round(60 * aim)} s"
+    short = what.partition(":")[0]
+    enough, after = _ENOUGH.get(name, ""), _NEXT.get(name, "")
+    aside = after if after != enough and name in _ENOUGH else ""
     return Panel(
         phase=name,
-        words=words,
+        words=_WORDS[name],
         note=note,
         target_min=target,
-        verb="start-step" if after else "",
-        fields=fields,
-        press=f"{press} {short}" if press else "",
+        verb="start-step" if enough else "",
+        fields=_starts(edition, what, enough, times) if enough else None,
+        press=_tap(enough, short),
         keeps=name in ("heat", "cool"),
+        aside_fields=_starts(edition, what, aside, times) if aside else None,
+        aside_press=_tap(aside, short),
     )
+
+
+def _tap(phase: str, short: str) -> str:
+    said = _TAPS[phase].format(short) if phase else ""
+    return said[:1].upper() + said[1:]
+
+
+def _starts(
+    edition: str, what: str, step: str, times: Mapping[str, tuple[float | None, str]]
+) -> dict[str, str]:
+    aim = times.get(step, (None, ""))[0]
+    target = {"target": f"{round(60 * aim)} s"} if aim else {}
+    return {"edition": edition, "what": what, "step": step, **target}
 
 
 def _actuals(phases: Sequence[TimedStep], now: datetime) -> tuple[tuple[str, str, str], ...]:
@@ -328,7 +446,7 @@ def _actuals(phases: Sequence[TimedStep], now: datetime) -> tuple[tuple[str, str
     for one, after in pairwise(phases):
         began = one.started.astimezone(now.tzinfo).strftime("%H:%M")
         took = clock_text((after.started - one.started).total_seconds())
-        rows.append((_WORDS[one.name][0].partition(",")[0], began, took))
+        rows.append((_WORDS[one.name].partition(",")[0], began, took))
     return tuple(rows)
 
 
@@ -343,47 +461,122 @@ def _minutes(phases: Sequence[TimedStep]) -> dict[str, float]:
     }
 
 
-def written_down(
-    card: PlasterCard, typed: Mapping[str, object], command_id: str
-) -> list[dict[str, object]]:
-    """Return the commands that write an opened batch into the book and end its clock.
+def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[str, object]]:
+    """Return the commands that write the batches that are done into the book, and end their clocks.
+
+    Sent twice, they write once: their ids are those of the batches.
 
     Parameters
     ----------
-    card : PlasterCard
-        The batch.
+    bench : PlasterBench
+        The edition's bench.
     typed : mapping
-        ``came_out`` (complete molds), ``lot``, ``water_temperature``; what is typed counts.
-        ``go_on`` if the book asked and it is to be written all the same.
-    command_id : str
-        The id of the first command; the others are made from it.
+        ``lot``, ``water_temperature`` and ``note``; ``came-4``, the complete molds that came out of
+        batch 4, if fewer than it was poured for; ``go_on`` if the book asked and it is to be
+        written all the same.
 
     Returns
     -------
     list of dict
-        ``pour`` for whole molds or ``pour-part`` for each part, then ``end-step``.
+        ``pour`` for a batch of whole molds, one for the molds that several batches fill together,
+        and ``pour-part`` for what is left over; then ``end-step`` for each batch.
     """
-    batch = card.batch
-    told = {key: typed[key] for key in ("lot", "water_temperature", "note") if typed.get(key)}
+    done = [card for card in bench.cards if card.is_done]
+    base: dict[str, object] = {"edition": bench.edition}
+    base |= {key: typed[key] for key in ("lot", "water_temperature", "go_on") if typed.get(key)}
+    note = str(typed.get("note") or "")
+    whole = [card for card in done if card.failed or card.batch is None or card.batch.whole_molds]
+    commands = [
+        {"do": "pour", **base, **_came_out(card, typed), **_timed_of(card, note)} for card in whole
+    ]
+    commands += _of_parts(bench, [card for card in done if card not in whole], base, note)
+    commands += [
+        {
+            "do": "end-step",
+            "edition": bench.edition,
+            "what": card.what,
+            "step": f"{FAILED}{card.failed}" if card.failed else card.phase,
+            "id": f"end of {card.key}",
+        }
+        for card in done
+    ]
+    return commands
+
+
+def _came_out(card: PlasterCard, typed: Mapping[str, object]) -> dict[str, object]:
+    """Return how many molds came out of a batch, and what was lost."""
+    molds = card.batch.whole_molds or 1 if card.batch else 1
+    if card.failed:
+        return {"count": 0, "lost": f"{molds} failed batch"}
+    return {"count": typed.get(f"came-{number_of(card.what)}") or molds}
+
+
+def _timed_of(card: PlasterCard, note: str) -> dict[str, object]:
+    """Return what a batch was weighed and timed at, and the id of its entry."""
+    told: dict[str, object] = {"note": _note_of([card], note)}
+    told |= {"id": card.key, "batches": 1}
     told |= {name: f"{round(60 * minutes)} s" for name, minutes in card.minutes.items()}
     told |= {"at": card.poured_at} if card.poured_at else {}
-    if batch is not None:
-        told |= {
-            "batches": 1,
-            "water": f"{batch.water_kg:g} kg",
-            "plaster": f"{batch.plaster_kg:g} kg",
+    return told | _weighed([card])
+
+
+def _weighed(cards: Sequence[PlasterCard]) -> dict[str, object]:
+    """Return the masses of a batch, if all of them were the same."""
+    weights = {(one.batch.water_kg, one.batch.plaster_kg) for one in cards if one.batch}
+    if len(weights) != 1:
+        return {}
+    ((water_kg, plaster_kg),) = weights
+    return {"water": f"{water_kg:g} kg", "plaster": f"{plaster_kg:g} kg"}
+
+
+def _note_of(cards: Sequence[PlasterCard], note: str) -> str:
+    """Return which batches an entry is of, with their masses where they differ, and the maker's note."""
+    said = []
+    for card in cards:
+        one = card.short
+        if card.failed:
+            one += f" failed: {card.failed}"
+        if card.batch and not _weighed(cards):
+            one += f": {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
+        said.append(one)
+    return "; ".join([*said, *([note] if note else [])])
+
+
+def _of_parts(
+    bench: PlasterBench, cards: Sequence[PlasterCard], base: Mapping[str, object], note: str
+) -> list[dict[str, object]]:
+    """Return the molds that batches of parts make together, and the parts that are left over."""
+    brief = bench.here.brief if bench.here else None
+    if not cards or brief is None:
+        return []
+    names = [part.name for part in brief.mold.parts]
+    counts = dict.fromkeys(names, 0)
+    for card in cards:
+        for name, count in card.batch.parts if card.batch else ():
+            counts[name] += count
+    told = {**base, "at": cards[0].poured_at} if cards[0].poured_at else dict(base)
+    told |= {"note": _note_of(cards, note)[:MOST_NOTED], "batches": len(cards), **_weighed(cards)}
+    molds = min(counts.values())
+    key = cards[-1].key
+    found: list[dict[str, object]] = []
+    if molds:
+        found.append({"do": "pour", **told, "count": molds, "id": key})
+    found += [
+        {
+            "do": "pour-part",
+            **told,
+            "part": name,
+            "count": count - molds,
+            "id": f"{names.index(name) + 1} {key}",
         }
-    base = {"edition": card.edition}
-    told |= {"go_on": True} if typed.get("go_on") else {}
-    commands: list[dict[str, object]] = []
-    if batch is not None and not batch.whole_molds:
-        for name, count in batch.parts:
-            commands.append({"do": "pour-part", **base, "part": name, "count": count, **told})
-    else:
-        came_out = typed.get("came_out") or (batch.whole_molds if batch else 1)
-        commands.append({"do": "pour", **base, "count": came_out, **told})
-    commands.append({"do": "end-step", **base, "what": card.what, "step": card.phase})
-    return [one | {"id": f"{command_id}-{n}"} for n, one in enumerate(commands)]
+        for name, count in counts.items()
+        if count > molds
+    ]
+    return found
+
+
+MOST_NOTED = 2000
+"""Characters of a note that tells the masses of many batches. [-]"""
 
 
 def scratched(card: PlasterCard) -> str:
@@ -401,7 +594,7 @@ def phase_words(name: str) -> str:
     >>> phase_words("heat")
     'Warms to its hottest'
     """
-    return _WORDS[name][0]
+    return _WORDS[name]
 
 
 # --- the buttons that lead to a thermometer's log

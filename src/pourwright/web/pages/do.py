@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from starlette.responses import Response
@@ -11,7 +12,7 @@ from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, verb_groups
 from pourwright.studio.commands import verb as verb_named
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.forms import Form, Typed, TypedForm, filled, hidden, verb_fields
+from pourwright.web.forms import Form, Typed, TypedForm, filled, hidden, of_verb, verb_fields
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -46,6 +47,7 @@ def verb_form(request: Request, verb: str) -> Response:
 @router.post("/do/{verb}")
 def do_verb(request: Request, verb: str, typed: TypedForm) -> Response:
     """Write down what a form says, then go back and show what the book answered."""
+    typed = of_verb(typed, verb)
     shown = _shown(request, verb, typed, way_back(typed))
     keep_page(request, "do.html", **shown)
     fields = {name: value for name, value in typed.items() if name not in _OWN}
@@ -74,11 +76,16 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     meant = typed.get("edition", "")
     offered = offered_editions(desk_of(request).book, str(meant))
     first, rest = verb_fields(kind, offered.choices, offered.words, only=offered.only)
+    # whoever comes from a thing is not asked whose it is
+    known = request.query_params.get("edition", "")
+    if known in {one for one, _ in offered.choices}:
+        typed = {**typed, "edition": known}
+        first = [hidden("edition") if one.name == "edition" else one for one in first]
     # what a link leads to fill in is asked at once
     first += [one for one in rest if one.name in request.query_params and one.name not in _LATER]
     rest = [one for one in rest if one not in first]
     form = Form(
-        action=f"/do/{kind.verb}",
+        action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
         first=filled((hidden("id", new_id()), hidden("back", to), *first), typed),
@@ -86,8 +93,20 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     )
     return {
         "title": in_label_words(kind.verb),
+        "name": dict(offered.choices).get(known, ""),
         "here": "records",
-        "kind": kind,
+        "meaning": _within_sentence(kind.meaning),
         "form": form,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }
+
+
+def _within_sentence(meaning: str) -> str:
+    """Return a sentence to stand behind a colon; N stays as it is.
+
+    Examples
+    --------
+    >>> _within_sentence("A kiln load is closed."), _within_sentence("N or the proofs change.")
+    ('a kiln load is closed.', 'N or the proofs change.')
+    """
+    return meaning if meaning.startswith("N ") else meaning[:1].lower() + meaning[1:]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from msgspec.structs import asdict
@@ -19,6 +20,7 @@ from pourwright.report.plan_charts import CHARTS, plan_figures
 from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps
 from pourwright.studio.ending import ending_facts, ending_of
+from pourwright.studio.kiln import causes_in_a_load
 from pourwright.studio.number import number_shown
 from pourwright.studio.plans import NoPlan, chart_svg
 from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
@@ -28,7 +30,7 @@ from pourwright.web.forms import Form, Shown, filled
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
-from pourwright.web.render import begin_of, page
+from pourwright.web.render import back, begin_of, page
 
 router = APIRouter()
 
@@ -72,7 +74,15 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     with desk.book.reading() as reading:
         _known(reading.things, edition)
         shown = edition_shown(reading.things, edition, desk.zone.key)
-    return asdict(shown) | {"has_brief": brief_path(desk.folder, edition) is not None}
+        more = _for_acts(desk, reading.things)
+    return asdict(shown) | more | {"has_brief": brief_path(desk.folder, edition) is not None}
+
+
+def _for_acts(desk: Desk, things: Things) -> dict[str, Any]:
+    """Return what the acts on a tray need beside its numbers: causes of loss, and the currency."""
+    studio = desk.studio
+    currency = studio.studio.currency if studio else ""
+    return {"causes": causes_in_a_load(things), "currency": currency}
 
 
 def _known(things: Things, edition: str) -> EditionDoc:
@@ -139,7 +149,15 @@ def edition_plan_page(request: Request, edition: str) -> Response:
         finish=_finish(plan),
         figures=plan_figures(sound) if sound else {},
         sections=plan_sections(sound) if sound else (),
+        papers=_papers(sound) if sound else (),
     )
+
+
+def _papers(plan: Plan) -> list[tuple[str, str]]:
+    """Return the sheets that a plan can be printed on: kind, and the words of its button."""
+    pours = [("pour", "Pour sheet")] if plan.plaster.batches else []
+    buys = any(row.count for row in plan.to_buy)
+    return [("plan", "Print it"), *pours] + ([("shopping", "Shopping list")] if buys else [])
 
 
 def _name(desk: Desk, edition: str) -> str:
@@ -212,6 +230,20 @@ def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     )
 
 
+@router.get("/editions/{edition}/numbers")
+def chosen_number(request: Request, edition: str) -> Response:
+    """Lead to the story of the number that is chosen in a tray."""
+    query = request.query_params
+    chosen = query.get("pieces") or query.get("numbers")
+    if not chosen:
+        return back(f"/editions/{edition}", "Choose a number first.")
+    letters = ""
+    if query.get("tray") == "proof" and " " not in chosen:
+        with desk_of(request).book.reading() as reading:
+            letters = _known(reading.things, edition).proof_kind
+    return back(f"/editions/{edition}/numbers/{quote(letters + chosen.replace(' ', ''))}")
+
+
 @router.get("/editions/{edition}/numbers/{n}")
 def number_page(request: Request, edition: str, n: str) -> Response:
     """Tell the story of one number."""
@@ -219,6 +251,7 @@ def number_page(request: Request, edition: str, n: str) -> Response:
     with desk.book.reading() as reading:
         doc = _known(reading.things, edition)
         shown = number_shown(reading, edition, n, desk.zone.key)
+        more = _for_acts(desk, reading.things)
     if shown is None:
         raise HTTPException(404)
     pieces = tuple(one.piece for one in shown.bearers)
@@ -231,5 +264,5 @@ def number_page(request: Request, edition: str, n: str) -> Response:
         edition=edition,
         name=doc.name,
         photos=photos_shown(desk, edition, pieces, to) if pieces else None,
-        **asdict(shown),
+        **asdict(shown) | more,
     )

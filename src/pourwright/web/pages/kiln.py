@@ -8,18 +8,20 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.care import KILN, care_here
 from pourwright.studio.kiln import (
     MOST_LOADS,
     LoadPieces,
     builds,
+    fired_pieces,
     load_pieces,
     loads,
-    opened_command,
+    pieces_command,
     uninspected,
 )
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import TypedForm
+from pourwright.web.forms import Typed, TypedForm
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, page
 
@@ -56,7 +58,7 @@ def load_page(request: Request, label: str) -> Response:
     load = _load(desk, label)
     if not load.is_closed:
         return back("/kiln", f"{label} was opened already.")
-    return page(request, "kiln_load.html", typed={}, **_load_shown(desk, load))
+    return page(request, "kiln_load.html", typed={}, **_shown(desk, load, f"Opening {label}"))
 
 
 @router.post("/kiln/{label}")
@@ -64,14 +66,45 @@ def open_load(request: Request, label: str, typed: TypedForm) -> Response:
     """Write down that a load was opened, and what was lost in it."""
     desk = desk_of(request)
     load = _load(desk, label)
-    keep_page(request, "kiln_load.html", typed=typed, **_load_shown(desk, load))
-    answer = desk.do(opened_command(load, typed), who_asks(request))
+    return _written(request, load, typed, _shown(desk, load, f"Opening {label}"))
+
+
+@router.get("/kiln/inspect/{edition}")
+def inspect_page(request: Request, edition: str) -> Response:
+    """Show the fired ware of an edition piece by piece, to be inspected."""
+    desk = desk_of(request)
+    ware = _fired(desk, edition)
+    if ware is None:
+        return back("/kiln", "Nothing waits to be inspected.")
+    return page(request, "kiln_load.html", typed={}, **_shown(desk, ware, f"Inspect {ware.name}"))
+
+
+@router.post("/kiln/inspect/{edition}")
+def inspect(request: Request, edition: str, typed: TypedForm) -> Response:
+    """Write down what was found good, and what was lost."""
+    desk = desk_of(request)
+    ware = _fired(desk, edition)
+    if ware is None:
+        return back("/kiln", "Nothing waits to be inspected.")
+    return _written(request, ware, typed, _shown(desk, ware, f"Inspect {ware.name}"))
+
+
+def _written(request: Request, ware: LoadPieces, typed: Typed, shown: dict[str, Any]) -> Response:
+    keep_page(request, "kiln_load.html", typed=typed, **shown)
+    answer = desk_of(request).do(pieces_command(ware, typed), who_asks(request))
     return back("/kiln", answer)
 
 
-def _load_shown(desk: Desk, load: LoadPieces) -> dict[str, Any]:
-    cautions = care_here(desk.folder, KILN, ("bisque", "glaze", "third"))[:1]
-    return {"title": f"Opening {load.label}", "here": "kiln", "load": load, "cautions": cautions}
+def _shown(desk: Desk, ware: LoadPieces, title: str) -> dict[str, Any]:
+    cautions = care_here(desk.folder, KILN[:1], ()) if ware.label else []
+    return {"title": title, "here": "kiln", "load": ware, "cautions": cautions}
+
+
+def _fired(desk: Desk, edition: str) -> LoadPieces | None:
+    with desk.book.reading() as reading:
+        if reading.things.get(EditionDoc, edition) is None:
+            raise HTTPException(404)
+        return fired_pieces(reading.things, edition)
 
 
 def _load(desk: Desk, label: str) -> LoadPieces:

@@ -12,9 +12,19 @@ from starlette.responses import Response
 
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.said import names_said
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import FileForm, Form, Shown, Typed, filled, hidden, single_texts
+from pourwright.web.forms import (
+    FileForm,
+    Form,
+    SentForm,
+    Shown,
+    Typed,
+    filled,
+    hidden,
+    single_texts,
+)
 from pourwright.web.pages.do import way_back
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -49,15 +59,23 @@ def photo_form(request: Request) -> Response:
 
 @router.post("/photos/add", max_body_size=MOST_BYTES)
 def add_photo(request: Request, typed: FileForm) -> Response:
-    """Take in a photo, and name it in the book."""
-    kept = single_texts(typed)
+    """Take in a photo, and name it in the book for each thing that it shows."""
+    about = _about(typed)
+    kept = single_texts(typed) | {"about": ", ".join(about)}
     keep_page(request, "photo.html", typed=kept, **_shown(kept))
     data = _one_file([one for name in _FIELDS for one in typed.get(name, ())])
     desk = desk_of(request)
     told = {"by": who_asks(request).name, "zone": desk.zone.key}
-    told |= {name: kept[name] for name in ("id", "edition", "about") if name in kept}
-    answer = keep_photo(desk.folder, desk.book, data, told, desk.now())
-    return back(way_back(kept), answer)
+    told |= {name: kept[name] for name in ("id", "edition") if name in kept}
+    kept_of = keep_photo(desk.folder, desk.book, data, told, about, desk.now())
+    said = kept_of[0] if len(kept_of) == 1 else f"One photo of {names_said(about)} kept."
+    return back(way_back(kept), said)
+
+
+def _about(typed: SentForm) -> list[str]:
+    """Return what a photo shows: things by their labels, pieces and numbers of a tray."""
+    told = [one for name in ("about", "pieces", "numbers") for one in typed.get(name, ())]
+    return [one.strip() for text in told if isinstance(text, str) for one in text.split(",")]
 
 
 def _one_file(sent: list[str | UploadFile]) -> bytes:

@@ -1,4 +1,4 @@
-"""The plaster bench: choose, weigh, and follow a batch until it is opened."""
+"""The plaster bench: a pour day, from its session laid out to its molds in the book."""
 
 from __future__ import annotations
 
@@ -8,18 +8,28 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.errors import BadInput, as_written
+from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.ledger.said import many
+from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
-from pourwright.studio.bench.clocks import shown_clock
+from pourwright.studio.bench.clocks import shown_clock, words_now
 from pourwright.studio.bench.heat import heat_shown, heat_svg, windows_words
 from pourwright.studio.bench.heat_logs import log_named
 from pourwright.studio.bench.plaster import (
+    REASONS,
     log_links,
     next_batch,
     phase_words,
     plaster_bench,
     scratched,
     written_down,
+)
+from pourwright.studio.bench.pour_day import (
+    FAILED,
+    laid_out,
+    lay_out_batches,
+    number_of,
+    session_of_plan,
 )
 from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
@@ -28,10 +38,11 @@ from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
 from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, new_id, page
+from pourwright.web.render import back, page
 
 if TYPE_CHECKING:
-    from pourwright.studio.bench.batches import BatchSheet
+    from pourwright.briefs.records import Brief, Studio
+    from pourwright.ledger.answer import BookAnswer
     from pourwright.studio.bench.heat_fits import HeatWindows
     from pourwright.studio.bench.plaster import PlasterBench, PlasterCard
 
@@ -48,27 +59,47 @@ def plaster(request: Request) -> Response:
 
 @router.post(HERE)
 def choose(request: Request, typed: TypedForm) -> Response:
-    """Work out what to weigh for the molds or parts that were chosen."""
+    """Lay out the molds or parts that were chosen, as batches of today."""
     shown = _shown(request, typed)
-    benches: list[PlasterBench] = shown["benches"]
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
-    offered = _offered(desk_of(request), benches, typed)
-    return page(request, "bench_plaster.html", **shown | {"offered": offered})
+    desk = desk_of(request)
+    bench, brief, studio = _briefed(shown["benches"], typed)
+    wanted = wanted_parts(brief, typed)
+    if not wanted:
+        raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
+    first = _first_number(desk, bench.edition)
+    lay_out_batches(
+        desk.folder, desk.today(), bench.edition, batches_for(brief, studio, wanted, first)
+    )
+    return back(HERE)
+
+
+@router.post("/bench/plaster/day")
+def lay_out_session(request: Request, typed: TypedForm) -> Response:
+    """Lay out the session that the plan has for today; some seconds of work if it is not there."""
+    shown = _shown(request, typed)
+    keep_page(request, "bench_plaster.html", typed=typed, **shown)
+    desk, today = desk_of(request), desk_of(request).today()
+    bench, brief, studio = _briefed(shown["benches"], typed)
+    if not any(one.edition == bench.edition for one in laid_out(desk.folder, today)):
+        plan = desk.plan_now(bench.edition)
+        if not isinstance(plan, Plan):
+            raise NotDoable(plan.fault if plan else f"No brief of {bench.name} can be planned.")
+        first = _first_number(desk, bench.edition)
+        sheets = session_of_plan(plan, brief, studio, today, first)
+        lay_out_batches(desk.folder, today, bench.edition, sheets)
+    return back(HERE)
 
 
 @router.post("/bench/plaster/write")
 def write_down(request: Request, typed: TypedForm) -> Response:
-    """Write an opened batch into the book, and end its clock."""
+    """Write the batches that are done into the book, and end their clocks."""
     shown = _shown(request, typed)
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
-    benches: list[PlasterBench] = shown["benches"]
-    card = _card_named(benches, str(typed.get("batch", "")))
+    bench = _meant(shown["benches"], typed)
     desk, who = desk_of(request), who_asks(request)
-    answers = [
-        desk.do(command, who)
-        for command in written_down(card, typed, str(typed.get("id") or new_id()))
-    ]
-    return back(HERE, answers[0])
+    answers = [desk.do(command, who) for command in written_down(bench, typed)]
+    return back(HERE, _written_words(answers))
 
 
 @router.get("/bench/plaster/reminders")
@@ -123,19 +154,59 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "here": "bench",
         "path": HERE,
         "benches": benches,
-        "offered": [],
         "cards": [card for one in benches for card in one.cards],
         "many": len(benches) > 1,
         "forms": [_choice_form(one, typed) for one in benches],
+        "writes": [(one, _write_form(one, typed)) for one in benches],
+        "laid": {one.edition for one in laid_out(desk.folder, desk.today())},
+        "reasons": [(f"{FAILED}{one}", one) for one in REASONS],
         "scratched": scratched,
-        **_opened(benches, typed),
         "clock": shown_clock,
+        "words": words_now,
         "now_ms": desk.clock.now_ms(),
         "reminders": reminders(desk.folder),
         "cautions": care_here(desk.folder, PLASTER, ("plaster",)),
         "chosen": str(typed.get("edition", "")),
-        "batch_typed": str(typed.get("batch", "")),
+        "is_writing": _is_writing(typed),
     }
+
+
+def _written_words(answers: list[BookAnswer]) -> str:
+    """Return what the book answered to a day's batches, all whole molds in one sentence."""
+    poured = [one for one in answers if one.kind == "molds-poured"]
+    molds = [label for one in poured for label in one.made]
+    said = [f"{many(len(molds), 'mold')} poured: {_first_to_last(molds)}."] if molds else []
+    said += [one.said for one in poured if not one.made]
+    said += [one.said for one in answers if one.kind == "part-poured"]
+    return " ".join(said) or "All of it is written down already."
+
+
+def _first_to_last(labels: list[str]) -> str:
+    return labels[0] if len(labels) == 1 else f"{labels[0]} to {labels[-1]}"
+
+
+def _meant(benches: list[PlasterBench], typed: Typed) -> PlasterBench:
+    """Return the bench of the edition that a form means."""
+    told = typed.get("edition")
+    found = next((one for one in benches if one.edition == told), None)
+    if found is None:
+        right = "choose one of the open editions"
+        raise BadInput.one("edition", as_written(told) if told else None, right)
+    return found
+
+
+def _briefed(benches: list[PlasterBench], typed: Typed) -> tuple[PlasterBench, Brief, Studio]:
+    """Return the bench of the edition that a form means, with its brief and its studio."""
+    bench = _meant(benches, typed)
+    here = bench.here
+    if here is None or here.brief is None or here.studio is None:
+        raise NotDoable(f"No brief of {bench.name} can be read, so its batches have no weights.")
+    return bench, here.brief, here.studio
+
+
+def _first_number(desk: Desk, edition: str) -> int:
+    with desk.book.reading() as reading:
+        return next_batch(reading.things, edition, laid_out(desk.folder, desk.today()))
 
 
 def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
@@ -149,7 +220,7 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
     }
     if here is None or here.brief is None:
         return told | {"fault": here.fault if here else ""}
-    mine = typed if typed.get("edition") == bench.edition else {}
+    is_mine = typed.get("edition") == bench.edition and not _is_writing(typed)
     fields = [
         hidden("edition", bench.edition),
         Shown(
@@ -166,75 +237,54 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
         for n, part in enumerate(here.brief.mold.parts, 1)
     ]
     form = Form(
-        action=f"{HERE}#sheets",
-        submit="What to weigh",
-        first=filled(fields, mine),
-        rest=filled(rest, mine),
+        action=HERE,
+        submit="Lay them out",
+        first=filled(fields, typed if is_mine else {}),
+        rest=filled(rest, typed if is_mine else {}),
         rest_title="Parts, as spares or for a mold",
     )
     return told | {"form": form}
 
 
-def _offered(desk: Desk, benches: list[PlasterBench], typed: Typed) -> list[dict[str, Any]]:
-    """Return the batches for what was chosen, each with the tap that starts it."""
-    bench = next((one for one in benches if one.edition == typed.get("edition")), None)
-    here = bench.here if bench else None
-    if bench is None or here is None or here.brief is None or here.studio is None:
-        told = typed.get("edition")
-        raise BadInput.one(
-            "edition", as_written(told) if told else None, "choose one of the open editions"
-        )
-    brief, studio = here.brief, here.studio
-    wanted = wanted_parts(brief, typed)
-    if not wanted:
-        raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
-    with desk.book.reading() as reading:
-        first = next_batch(reading.things, bench.edition)
-    batches: tuple[BatchSheet, ...] = batches_for(brief, studio, wanted, first)
-    return [
-        {"batch": one, "start": {"edition": bench.edition, "what": one.name, "step": "weigh"}}
-        for one in batches
+def _is_writing(typed: Typed) -> bool:
+    return "writing" in typed
+
+
+def _write_form(bench: PlasterBench, typed: Typed) -> Form | None:
+    """Return the form that writes down the batches that are done; None if there are none."""
+    done = [card for card in bench.cards if card.is_done]
+    if not done:
+        return None
+    several = [
+        (card, card.batch.whole_molds if card.batch else 1)
+        for card in done
+        if not card.failed and (card.batch is None or card.batch.whole_molds > 1)
     ]
-
-
-def _opened(benches: list[PlasterBench], typed: Typed) -> dict[str, Any]:
-    """Return the first batch that is opened, and the form that writes it down."""
-    for bench in benches:
-        for card in bench.cards:
-            if card.phase == "open":
-                return {"opened": card.what, "write": _write_form(card, bench.lots, typed)}
-    return {"opened": "", "write": None}
-
-
-def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: Typed) -> Form:
-    """Return the form that writes a batch down once it is opened."""
-    whole = card.batch is None or bool(card.batch.whole_molds)
-    count = card.batch.whole_molds if card.batch and card.batch.whole_molds else 1
     fields = [
-        hidden("id", new_id()),
-        hidden("batch", card.what),
-    ]
-    if whole:
-        fields.append(
+        hidden("edition", bench.edition),
+        hidden("writing", "yes"),
+        *(
             Shown(
-                "came_out",
-                "Complete molds that came out",
+                f"came-{number_of(card.what)}",
+                f"{card.short.capitalize()}: complete molds that came out",
                 kind="code",
                 inputmode="numeric",
                 size=4,
-                value=str(count),
+                value=str(molds),
                 required=True,
             )
-        )
-    rest = [
+            for card, molds in several
+        ),
         Shown(
             "lot",
             "Plaster lot",
             kind="code",
             size=8,
-            value=lots[0] if lots else "",
+            value=bench.lots[0] if bench.lots else "",
             hint="As on the bag. Such as: B-001.",
         ),
+    ]
+    rest = [
         Shown(
             "water_temperature",
             "Temperature of the water",
@@ -244,23 +294,21 @@ def _write_form(card: PlasterCard, lots: tuple[str, ...], typed: Typed) -> Form:
         ),
         Shown("note", "Note", kind="long"),
     ]
-    mine = typed if typed.get("batch") == card.what else {}
+    is_mine = typed.get("edition") == bench.edition and _is_writing(typed)
     return Form(
         action=f"{HERE}/write",
-        submit=f"Write {card.short} down",
-        first=filled([*fields, *rest[:2]], mine),
-        rest=filled(rest[2:], mine),
+        submit=_write_words(done),
+        first=filled(fields, typed if is_mine else {}),
+        rest=filled(rest, typed if is_mine else {}),
     )
 
 
-def _card_named(benches: list[PlasterBench], what: str) -> PlasterCard:
-    cards = [card for one in benches for card in one.cards]
-    found = next((card for card in cards if card.what == what), None)
-    if found is None:
-        raise BadInput.one(
-            "batch", as_written(what) if what else None, "it must be a batch at work"
-        )
-    return found
+def _write_words(done: list[PlasterCard]) -> str:
+    """Return what is written down, as the button says it."""
+    labels = [one for card in done for one in card.labels]
+    if not labels:
+        return f"Write {many(len(done), 'batch', 'batches')} down"
+    return f"Write {_first_to_last(labels)} down"
 
 
 def _reminders_shown(request: Request, typed: Typed) -> dict[str, Any]:

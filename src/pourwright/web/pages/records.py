@@ -115,6 +115,16 @@ def check(request: Request, typed: TypedForm) -> Response:
     return page(request, "care.html", **shown | {"found": found})
 
 
+@router.post("/records/care/go-on")
+def go_on(request: Request, typed: TypedForm) -> Response:
+    """Go on with the book that lies here, though a phone or this computer saw another."""
+    desk = desk_of(request)
+    if not desk.doubt(who_asks(request), ""):  # it was said before
+        return back("/")
+    note = {"id": typed.get("id") or new_id(), "text": "Gone on with the book that lies here."}
+    return back("/", desk.go_on(note, who_asks(request)))
+
+
 def _care_shown(desk: Desk, typed: Typed | None = None) -> dict[str, Any]:
     with desk.book.reading() as reading:
         head = reading.head()

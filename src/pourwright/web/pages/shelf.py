@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fastapi import APIRouter, Request
+from msgspec.structs import replace
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
@@ -13,8 +14,10 @@ from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.state.molds import stopped_losing
 from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
+from pourwright.studio.photos import wear_photos
 from pourwright.studio.shelf import (
     AT_ONCE,
+    OnScale,
     boards,
     chances_of,
     drying_of,
@@ -22,17 +25,19 @@ from pourwright.studio.shelf import (
     left_of,
     left_points,
     left_words,
+    on_scale,
     on_shelf,
     parts_of,
     weighed_of,
     weighings_svg,
 )
-from pourwright.web.desk import desk_of
-from pourwright.web.forms import Form, Shown, hidden
+from pourwright.web.desk import desk_of, who_asks
+from pourwright.web.forms import Typed, TypedForm, with_units
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.pictures import AskedLook, picture
-from pourwright.web.render import begin_of, new_id, page
+from pourwright.web.refused import keep_page
+from pourwright.web.render import back, begin_of, page
 
 router = APIRouter()
 
@@ -82,6 +87,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         edition = reading.things.get(EditionDoc, doc.edition)
         left = left_of(reading.things, doc.edition, label)
         weighed = weighed_of(reading, doc.edition, label)
+        wear = wear_photos(reading.things, doc.edition, label, desk.zone.key)
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
     here = brief_here(desk.folder, doc.edition, desk.today())
     zone = desk.zone.key
@@ -98,26 +104,42 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         "doc": doc,
         "edition": edition,
         "left": left,
+        "wear": wear,
         "parts": parts_of(doc),
         "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
         "drying": drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone)),
-        "weigh": _weigh_form(label),
     }
 
 
-def _weigh_form(label: str) -> Form:
-    fields = (
-        hidden("id", new_id()),
-        hidden("back", f"/shelf/{label}"),
-        hidden("mold", label),
-        Shown(
-            "mass",
-            "What the scale shows",
-            kind="code",
-            required=True,
-            size=10,
-            inputmode="decimal",
-            hint="Whole, strapped. Such as: 6.4 kg.",
-        ),
-    )
-    return Form(action="/do/weigh", submit=f"Weigh {label}", first=fields)
+# --- a mold on the scale
+
+
+@router.get("/shelf/{label}/weigh")
+def weigh_page(request: Request, label: str) -> Response:
+    """Ask what the scale shows; a mass in the address is told what it means."""
+    typed = with_units(dict(request.query_params))
+    return page(request, "weigh.html", **_weigh_shown(request, label, typed))
+
+
+@router.post("/shelf/{label}/weigh")
+def weigh(request: Request, label: str, typed: TypedForm) -> Response:
+    """Write down what a mold weighs, and go on to the next one that waits, after the last to Today."""
+    if "meant" in typed:  # the answer to a figure that was far off
+        typed = {**typed, "mass": typed["meant"]}
+    shown = _weigh_shown(request, label, typed)
+    keep_page(request, "weigh.html", typed=typed, **shown)
+    scale: OnScale = shown["scale"]
+    command = {name: typed[name] for name in ("id", "mass", "go_on") if typed.get(name)}
+    answer = desk_of(request).do({"do": "weigh", "mold": label, **command}, who_asks(request))
+    said = replace(answer, said=f"{answer.said} {scale.says}".rstrip())
+    return back(f"/shelf/{scale.after[0]}/weigh" if scale.after else "/", said)
+
+
+def _weigh_shown(request: Request, label: str, typed: Typed) -> dict[str, Any]:
+    desk = desk_of(request)
+    mass = str(typed.get("mass", ""))[:40]
+    with desk.book.reading() as reading:
+        scale = on_scale(reading, desk.folder, label, mass, desk.units, desk.now())
+    if scale is None:
+        raise HTTPException(404)
+    return {"title": f"Weigh {label}", "here": "shelf", "scale": scale, "mass": mass}

@@ -3,7 +3,7 @@
 
 import { ageOf, now, redraw } from "./clock.js";
 import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alarm.js";
-import { make } from "./page.js";
+import { make, openSheets } from "./page.js";
 import * as outbox from "./outbox.js";
 
 const before = new Map();
@@ -41,45 +41,50 @@ function topUp(card, count) {
   if (!said) return;
   if (said.dataset.count !== String(count)) card.querySelector(".top-up-at")?.remove();
   said.dataset.count = count;
-  said.textContent = count ? `, topped up ${count} ${count === 1 ? "time" : "times"}` : "";
+  said.textContent = count ? ` Topped up ${count} ${count === 1 ? "time" : "times"}.` : "";
   const next = panelOf(card, "fill").querySelector('input[name="step"][value^="top up"]');
   if (next) next.value = `top up ${count + 1}`;
 }
 
+/** The cards that a tap turns: its own, or those of all the molds that one tap casts. */
+const cardsOf = tap => (tap.card === "all" ? tap.command.molds.split(", ") : [tap.card]).map(cardOf).filter(Boolean);
+
 function turn(tap) {
-  const card = tap.card && cardOf(tap.card);
-  if (!card || tap.undoes) return;
+  if (tap.undoes) return;
+  for (const sheet of openSheets()) sheet.hidePopover();
+  before.set(tap.id, new Map(cardsOf(tap).map(card => [card.dataset.card, stateOf(card)])));
+  for (const card of cardsOf(tap)) turnCard(card, tap);
+  tickTheRound();
+}
+
+function turnCard(card, tap) {
   const { do: verb, step = "" } = tap.command;
-  const was = stateOf(card);
-  before.set(tap.id, was);
-  hushed.delete(tap.card);
-  lastCard = tap.card;
+  hushed.delete(card.dataset.card);
+  lastCard = card.dataset.card;
   if (verb === "cast") show(card, tap.command.lost ? "idle" : "done", "");
   else if (verb === "end-step") show(card, "idle", "");
   else if (step.startsWith("top up ")) topUp(card, Number(step.slice(7)));
+  else if (step.startsWith("failed: ")) show(card, "failed", "");
   else if (verb === "start-step") {
-    const keeps = panelOf(card, step)?.hasAttribute("data-keeps") && was.start;
-    show(card, step, keeps ? was.start : String(Math.round(now() - ageOf(tap.stamp))));
+    const was = stateOf(card).start, keeps = was && panelOf(card, step)?.hasAttribute("data-keeps");
+    show(card, step, keeps ? was : String(Math.round(now() - ageOf(tap.stamp))));
   }
 }
 
 function turnBack(tap) {
-  const card = cardOf(tap.card), was = before.get(tap.id);
-  if (!card || !was) return;
-  if (was.topped !== "") topUp(card, Number(was.topped));
-  show(card, was.phase, was.start);
+  for (const [name, was] of before.get(tap.id) ?? []) {
+    const card = cardOf(name);
+    if (!card) continue;
+    if (was.topped !== "") topUp(card, Number(was.topped));
+    show(card, was.phase, was.start);
+  }
+  tickTheRound();
   redraw();
 }
 
-// An offered batch is started once; its button comes back if that is undone.
-function offerBatch(tap, isOpen) {
-  if (!tap.card.startsWith("start-")) return;
-  const button = document.querySelector(`article[data-card="${CSS.escape(tap.card)}"] button`);
-  if (button) button.disabled = !isOpen;
-}
 
-document.addEventListener("studio:tapped", event => { turn(event.detail); offerBatch(event.detail, false); });
-document.addEventListener("studio:undone", event => { turnBack(event.detail); offerBatch(event.detail, true); });
+document.addEventListener("studio:tapped", event => turn(event.detail));
+document.addEventListener("studio:undone", event => turnBack(event.detail));
 for (const tap of outbox.waiting()) turn(tap); // kept from before a reload
 
 document.addEventListener("studio:refreshed", () => {
@@ -101,7 +106,7 @@ function leftOf(card) {
   const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock[data-start]");
   if (!clock) return null;
   const target = Number(clock.dataset.targetS);
-  return target > 0 ? Number(clock.dataset.start) / 1000 + target - now() / 1000 : 1e9 - Number(clock.dataset.start) / 1e6;
+  return target > 0 ? Number(clock.dataset.start) / 1000 + target - now() / 1000 : 1e9 + Number(clock.dataset.start) / 1e6;
 }
 
 function offer(button, card, note) {
@@ -114,18 +119,31 @@ function offer(button, card, note) {
 }
 
 function sayFirst() {
-  const tiles = [...document.querySelectorAll(".tiles > [data-card]")];
-  const open = tiles.filter(card => card.dataset.phase === "open");
-  const timed = tiles.filter(card => leftOf(card) !== null).sort((one, other) => leftOf(one) - leftOf(other));
+  const tiles = [...document.querySelectorAll(".bench-cards > [data-card]")];
+  const open = tiles.filter(card => card.dataset.phase === "open" && actOf(card));
+  const timed = tiles.filter(card => leftOf(card) !== null && actOf(card)).sort((one, other) => leftOf(one) - leftOf(other));
   const first = timed[0] && leftOf(timed[0]) < 1e8 ? timed[0] : open[0] ?? timed[0];
-  const next = tiles.find(card => card.dataset.phase === "idle" && card.hasAttribute("data-ready"));
+  const next = tiles.find(card => ["idle", "weigh"].includes(card.dataset.phase) && card.hasAttribute("data-ready"));
   firstLine.hidden = !first;
-  dock.hidden = !first && !next;
+  const round = theRound();
+  const all = document.getElementById("all-act");
+  if (all) {
+    all.hidden = next !== undefined || round.length < 2 || tiles.some(card => card.dataset.phase === "fill");
+    const said = `All ${round.length} are good`;
+    if (!all.hidden && all.dataset.said !== said) {
+      all.replaceChildren(make("span", {}, said, make("small", {}, "write them down")));
+      all.dataset.said = said;
+    }
+  }
+  dock.hidden = !first && !next && !dock.querySelector("#undo");
   offer(document.getElementById("first-act"), first, "spoils first");
-  offer(document.getElementById("next-act"), next, "next to fill");
+  offer(document.getElementById("next-act"), next, next?.dataset.phase === "weigh" ? "starts its clock" : "next to fill");
   if (!first) return;
-  const clock = panelOf(first, first.dataset.phase)?.querySelector(".clock[data-start]");
-  const words = actOf(first)?.textContent.trim() ?? "";
+  const panel = panelOf(first, first.dataset.phase);
+  const clock = panel.querySelector(".clock[data-start]");
+  const words = panel.dataset.says
+    ? `${panel.querySelector(".phase-words").textContent}: ${panel.dataset.says}`
+    : actOf(first)?.textContent.trim() ?? "";
   const said = timed[1] && timed[1] !== first ? `then ${actOf(timed[1])?.textContent.trim()}` : "";
   for (const [id, text] of [["first-words", words], ["first-clock", clock?.textContent ?? ""], ["then-words", said]]) {
     const place = document.getElementById(id);
@@ -134,7 +152,32 @@ function sayFirst() {
   firstLine.dataset.due = first.dataset.due;
 }
 
+// The molds whose casts are drained and still in them: one tap writes them all down.
+function theRound() {
+  return [...document.querySelectorAll('.tiles > :is([data-phase="drain"], [data-phase="stiffen"], [data-phase="open"])')]
+    .map(card => card.dataset.card);
+}
+
+function tickTheRound() {
+  const round = theRound();
+  for (const box of document.querySelectorAll('form.cast-all:not([data-touched]) [name="out"]')) {
+    if (!round.length) return;
+    box.checked = box.defaultChecked = !round.includes(box.value);
+  }
+}
+
+document.addEventListener("change", event => {
+  const form = event.target.closest("form.cast-all");
+  if (form) form.dataset.touched = "";
+});
+
 if (dock) {
+  document.getElementById("all-act")?.addEventListener("click", () => {
+    for (const form of document.querySelectorAll("form.cast-all")) {
+      const round = theRound();
+      if ([...form.querySelectorAll('[name="out"]')].some(box => round.includes(box.value))) form.requestSubmit();
+    }
+  });
   dock.addEventListener("click", event => {
     const name = event.target.closest("[data-for]")?.dataset.for;
     if (name) actOf(cardOf(name))?.click();

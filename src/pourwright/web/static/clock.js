@@ -112,11 +112,23 @@ export function reading(startMs, targetS, at = now()) {
   return { text: words(Math.ceil(left)), due: left <= 60 ? "soon" : "" };
 }
 
+/** The stretch that a clock is in: "180 Soak|540 Pour" goes on to its next mark; null behind the last. */
+function stretch(clock) {
+  const passed = (now() - Number(clock.dataset.start)) / 1000;
+  const marks = clock.dataset.marks.split("|").map(one => [parseInt(one, 10), one.slice(one.indexOf(" ") + 1)]);
+  const [untilS, words] = marks.find(([end]) => passed < end) ?? marks.at(-1);
+  return { untilS, words, isLast: untilS === marks.at(-1)[0] };
+}
+
 function draw() {
   look();
   for (const clock of document.querySelectorAll("[data-start]")) {
-    const { text, due } = reading(Number(clock.dataset.start), Number(clock.dataset.targetS));
+    const part = clock.dataset.marks ? stretch(clock) : null;
+    const { text, due: soonOrLate } = reading(Number(clock.dataset.start), part ? part.untilS : Number(clock.dataset.targetS));
+    const due = part && !part.isLast ? "" : soonOrLate;
     if (clock.textContent !== text) clock.textContent = text;
+    const said = part && clock.closest(".phase")?.querySelector(".phase-words");
+    if (said && said.textContent !== part.words) said.textContent = part.words;
     const card = clock.closest("[data-card]");
     if (card && (card.dataset.due ?? "") !== due) {
       card.dataset.due = due;

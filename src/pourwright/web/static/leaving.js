@@ -38,7 +38,8 @@ function hold(event, go, left = () => {}) {
 
 document.addEventListener("submit", event => {
   const form = event.target, submitter = event.submitter;
-  if (form.matches("form[data-tap], form.cast-all") || sure.delete(form)) return; // the outbox takes them
+  const isTap = form.matches("form[data-tap], form.cast-all") && !submitter?.matches("[formmethod], [formenctype]");
+  if (isTap || sure.delete(form)) return; // the outbox takes taps
   form.dataset.sent = ""; // while it is held the page exchanges no part of itself
   hold(event, () => { sure.add(form); form.requestSubmit(submitter); }, () => { delete form.dataset.sent; });
 }, true);

@@ -65,7 +65,8 @@ function offerUndo(tap) {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
     } }, "Undo"));
-  document.body.append(bar);
+  const dock = document.getElementById("dock");
+  (dock && !dock.hidden ? dock : document.body).append(bar);
   setTimeout(() => bar.remove(), UNDO_MS);
   sayUndo();
 }
@@ -75,27 +76,55 @@ function sayUndo() {
   if (!bar) return;
   if (outbox.refused().some(tap => tap.id === bar.dataset.tap)) { bar.remove(); return; }
   const isWaiting = outbox.waiting().some(tap => tap.id === bar.dataset.tap);
-  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : "written down";
+  const news = (outbox.answerTo(bar.dataset.tap)?.news ?? []).join(" ");
+  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : news || "written down";
+  bar.classList.toggle("has-news", news !== "");
+}
+
+/** What a form tells the book, pressed by one of its buttons: as the server reads it when it is posted. */
+function commandOf(form, submitter) {
+  const verb = (submitter?.getAttribute("formaction") ?? form.getAttribute("action")).split("/").pop();
+  const sent = new FormData(form, submitter), command = { do: verb };
+  for (const name of new Set(sent.keys())) {
+    const [verbOf, rest] = name.includes(".") ? name.split(/\.(.*)/) : [verb, name];
+    if (verbOf !== verb || ["id", "back"].includes(rest) || rest.endsWith(".unit")) continue;
+    const values = sent.getAll(name).filter(value => typeof value === "string" && value.trim());
+    const unit = sent.get(`${name}.unit`);
+    const whole = values.map(value => (unit && /^[0-9]+([.][0-9]+|,[0-9]{1,2})?$/.test(value.trim())
+      ? `${value.trim().replace(",", ".")} ${unit}` : value));
+    if (whole.length) command[rest] = whole.length > 1 ? whole : whole[0];
+  }
+  return command;
 }
 
 // A form with data-tap writes through the outbox; without scripts it is posted like any other.
 document.addEventListener("submit", event => {
   const form = event.target;
-  if (!form.matches("form[data-tap]")) {
+  const isTap = form.matches("form[data-tap]") && !event.submitter?.matches("[formmethod], [formenctype]");
+  if (!isTap) {
     if (!event.defaultPrevented) form.dataset.sent = "";
     form.querySelector("button:not([name])")?.setAttribute("aria-busy", "true");
     return;
   }
   event.preventDefault();
   unlock();
-  const command = { do: form.getAttribute("action").split("/").pop() };
-  for (const [name, value] of new FormData(form, event.submitter)) {
-    if (name !== "id" && name !== "back" && value !== "") command[name] = value;
-  }
+  const command = commandOf(form, event.submitter);
   const card = form.dataset.tap || form.closest("[data-card]")?.dataset.card || "";
   const words = event.submitter?.dataset.words || form.dataset.words || form.querySelector("button").textContent.trim();
   outbox.add(command, { card, words });
 });
+
+// Counts are stepped by thumb; without scripts they are typed.
+document.addEventListener("click", event => {
+  const step = event.target.closest?.("[data-step]");
+  if (!step) return;
+  const count = step.parentElement.querySelector("input");
+  count.value = Math.max(0, (Number(count.value) || 0) + Number(step.dataset.step));
+});
+
+function showSteps() {
+  for (const step of document.querySelectorAll("[data-step][hidden]")) step.hidden = false;
+}
 
 function toldOf(tap) {
   document.dispatchEvent(new CustomEvent("studio:tapped", { detail: tap }));
@@ -128,7 +157,10 @@ stream.onNews(({ state, changed }) => {
 async function bringUpToDate() {
   if (!newer || outbox.waiting().length > 0 || document.hidden) return;
   newer = false;
-  if (await refresh()) redraw();
+  if (await refresh()) {
+    redraw();
+    showSteps();
+  }
 }
 
 // A page that was gone back to can be written in again.
@@ -142,5 +174,6 @@ outbox.send();
 askTime().catch(() => {});
 sayStep();
 showRefused();
+showSteps();
 const wrong = document.querySelector("[aria-invalid]");
 (document.getElementById("faults") ?? wrong?.querySelector("input") ?? wrong)?.focus();

@@ -1,0 +1,184 @@
+"""A pour day: the batches of a session as they were laid out for it, and what is still to come.
+
+They are kept in ``pour-day.toml`` in the studio's folder, for one day: so any phone takes the day
+up, and no plan is worked out again at a tap. What was started of them is in the book alone.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+
+import msgspec
+
+from pourwright.briefs.records import Brief, Studio
+from pourwright.briefs.toml_file import load
+from pourwright.errors import BadInput, NotDoable
+from pourwright.files import write_whole
+from pourwright.plan.plan import Plan
+from pourwright.studio.bench.batches import (
+    BATCH,
+    BatchSheet,
+    batch_named,
+    batch_of,
+    is_whole,
+)
+
+FILE = "pour-day.toml"
+FAILED = "failed: "
+"""What a step begins with that says why a batch came to nothing."""
+
+
+class LaidOut(msgspec.Struct, frozen=True):
+    """A batch of the day.
+
+    Parameters
+    ----------
+    edition : str
+        What it is of.
+    name : str
+        Such as ``"batch 4: 2 molds"``: what is in it, and so what it weighs.
+    starts_min : float
+        When hands start on it, from the start of the session. [min]
+    """
+
+    edition: str
+    name: str
+    starts_min: float = 0.0
+
+
+class _Day(msgspec.Struct, frozen=True):
+    version: int
+    date: date
+    batches: list[LaidOut] = []
+
+
+def laid_out(folder: Path, today: date) -> list[LaidOut]:
+    """Return the batches that were laid out for today, in the order of pouring.
+
+    Raises
+    ------
+    BadInput
+        If the file cannot be read.
+    """
+    path = folder / FILE
+    if not path.is_file():
+        return []
+    try:
+        day = msgspec.convert(load(path, usual=FILE), _Day)
+    except msgspec.ValidationError:
+        right = "remove the file, and lay the day out again"
+        raise BadInput.one("the file", "not a pour day", right, file=FILE) from None
+    return day.batches if day.date == today else []
+
+
+def lay_out_batches(folder: Path, today: date, edition: str, sheets: Sequence[BatchSheet]) -> None:
+    """Keep batches for today, behind those that were laid out before.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's.
+    today : date
+        The day it is.
+    edition : str
+        What the batches are of.
+    sheets : sequence of BatchSheet
+        The batches, in the order of pouring.
+    """
+    import tomlkit
+
+    kept = laid_out(folder, today)
+    kept += [LaidOut(edition, one.name, one.starts_min) for one in sheets]
+    day = {"version": 1, "date": today, "batches": [msgspec.to_builtins(one) for one in kept]}
+    write_whole(folder / FILE, tomlkit.dumps(day))
+
+
+def session_of_plan(
+    plan: Plan, brief: Brief, studio: Studio, today: date, first: int
+) -> tuple[BatchSheet, ...]:
+    """Return the batches of the session that a plan has for today, or next.
+
+    Parameters
+    ----------
+    plan : Plan
+        The edition's, going on from the book.
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    today : date
+        The day it is.
+    first : int
+        The number of the first batch. [-]
+
+    Raises
+    ------
+    NotDoable
+        If no mold is still to be poured by the plan.
+    """
+    sessions = [one for one in plan.plaster.session_list if one.date >= today]
+    if not sessions:
+        raise NotDoable(
+            f"The plan of {plan.edition.name} has no more molds to pour. "
+            "Choose below what is to be poured all the same."
+        )
+    names = [part.name for part in brief.mold.parts]
+    found = []
+    batches = [one for one in plan.plaster.batches if one.session == sessions[0].number]
+    for number, batch in enumerate(batches, first):
+        counts = Counter(one.part for one in batch.parts)
+        whole = is_whole(counts, names)
+        found.append(batch_of(brief, studio, counts, number, batch.starts_min, whole=whole))
+    return tuple(found)
+
+
+def still_to_come(
+    day: Sequence[LaidOut],
+    started: Mapping[str, str],
+    brief: Brief,
+    studio: Studio,
+) -> tuple[BatchSheet, ...]:
+    """Return the batches that were not started yet; one that failed is to be poured again.
+
+    Parameters
+    ----------
+    day : sequence of LaidOut
+        The batches of the day, of one edition.
+    started : mapping of str to str
+        Why each batch of the edition that was started came to nothing, by its name; empty if it
+        did not.
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    """
+    if not day:
+        return ()
+    names = [one.name for one in day]
+    first = min(map(number_of, names))
+    failed = Counter(_content(name) for name in names if started.get(name))
+    for name, why in started.items():
+        if name not in names and number_of(name) > first and not why:  # poured in place of one
+            failed[_content(name)] -= 1
+    last = max(map(number_of, [*names, *started]))
+    again = [f"batch {n}: {what}" for n, what in enumerate((+failed).elements(), last + 1)]
+    begun = {number_of(name) for name in started}  # by whatever name, one number is one batch
+    waiting = [(one.name, one.starts_min) for one in day if number_of(one.name) not in begun]
+    waiting += [(name, 0.0) for name in again]
+    sheets = (batch_named(brief, studio, name, starts_min) for name, starts_min in waiting)
+    return tuple(sheet for sheet in sheets if sheet is not None)
+
+
+def number_of(name: str) -> int:
+    """Return the number of a batch, 0 if it is none.
+
+    Examples
+    --------
+    >>> number_of("batch 4: 2 molds"), number_of("M-004 cast 1")
+    (4, 0)
+    """
+    found = BATCH.fullmatch(name)
+    return int(found[1]) if found else 0
+
+
+def _content(name: str) -> str:
+    return name.partition(": ")[2]

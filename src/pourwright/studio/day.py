@@ -1,0 +1,258 @@
+"""A day's work over all open editions as a list: what is opened, read, cast, weighed, poured, loaded.
+
+The day sheet prints it with blanks; what was written into them is typed in later, in the same
+order, and becomes late entries.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from pourwright.briefs.folder import BriefHere
+from pourwright.ledger.documents import EditionDoc, MoldDoc
+from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.said import many
+from pourwright.ledger.stages import firings_of
+from pourwright.ledger.things import Things
+from pourwright.plan.standing_from_book import day_of
+from pourwright.studio.answers import DayLists, pieces_at, stage_before_firing, today_lists
+from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately
+from pourwright.studio.lots import last_lots
+
+Doing = Literal["open", "read", "cast", "weigh", "pour", "load"]
+IN_ORDER: tuple[Doing, ...] = ("open", "read", "cast", "weigh", "pour", "load")
+"""As a day goes: the kiln is opened first and closed last."""
+
+
+TITLES: dict[Doing, str] = {
+    "open": "Open the kiln",
+    "read": "Read the slip",
+    "cast": "Cast",
+    "weigh": "Weigh, strapped",
+    "pour": "Pour molds",
+    "load": "Load the kiln",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """What is written down of a task: the field of the book's command, and its words."""
+
+    field: str
+    words: str
+
+
+BLANKS: dict[Doing, tuple[Blank, ...]] = {
+    "open": (
+        Blank("lost", "Lost, and why"),
+        Blank("lost_pieces", "Numbers lost, and why"),
+        Blank("cones", "Cones"),
+    ),
+    "read": (
+        Blank("liter_weight", "A liter weighs"),
+        Blank("flow", "The cup runs"),
+        Blank("temperature", "It is at"),
+    ),
+    "cast": (Blank("lost", "Lost, and why"),),
+    "weigh": (Blank("mass", "It weighs"),),
+    "pour": (
+        Blank("count", "Came out"),
+        Blank("lost", "Lost, and why"),
+        Blank("lot", "Plaster lot"),
+    ),
+    "load": (Blank("count", "Pieces"), Blank("kiln", "Kiln"), Blank("note", "Note")),
+}
+"""A task is done when its box is ticked or one of these is filled in."""
+DONE = "done"
+"""The box before each task, for what may be done with nothing to write down."""
+
+
+@dataclass(frozen=True, slots=True)
+class DayTask:
+    """One thing to do on a day.
+
+    Parameters
+    ----------
+    doing : str
+        What kind of thing, one of `IN_ORDER`.
+    edition, name : str
+        The edition's id, and what it is called; empty for what all share.
+    what : str
+        The label, or what is poured or loaded.
+    note : str
+        What to know then.
+    """
+
+    doing: Doing
+    edition: str
+    name: str
+    what: str
+    note: str = ""
+
+    @property
+    def key(self) -> str:
+        """What its fields in a form begin with; another phone's entries do not change it."""
+        return f"{self.doing}:{self.edition}:{self.what}"
+
+
+def day_tasks(
+    reading: Reading,
+    editions: Sequence[tuple[EditionDoc, BriefHere | None]],
+    today: date,
+    zone: str,
+) -> tuple[DayTask, ...]:
+    """Return a day's work over some editions.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    editions : sequence of (EditionDoc, BriefHere or None)
+        Those that are open, and their briefs.
+    today : date
+        The day.
+    zone : str
+        The studio's.
+    """
+    found: list[DayTask] = []
+    for doc, here in editions:
+        lists = today_lists(reading.things, doc.edition, today, zone)
+        found += _opened(doc, here, lists, today, zone)
+        found += _cast(reading.things, doc, lists)
+        found += [
+            DayTask(
+                "weigh", doc.edition, doc.name, one.label, f"drying for {many(one.days, 'day')}"
+            )
+            for one in lists.drying
+            if one.weigh
+        ]
+        found += _poured(doc)
+        found += _loads(reading.things, doc, here, today)
+    if any(one.doing == "cast" for one in found):
+        found += [
+            DayTask("read", "", "", label, lot.name)
+            for label, lot in last_lots(reading.things, "slip")[:1]
+        ]
+    return tuple(sorted(found, key=lambda one: IN_ORDER.index(one.doing)))
+
+
+def _opened(
+    doc: EditionDoc, here: BriefHere | None, lists: DayLists, today: date, zone: str
+) -> Iterator[DayTask]:
+    """Yield the loads that have cooled by the brief's days."""
+    for load in lists.in_the_kiln:
+        kiln = here.studio.kiln if here and here.studio else None
+        days = getattr(kiln, f"{load.firing}_days") if kiln else 1
+        if day_of(load.since, zone) + timedelta(days=days) <= today:
+            note = f"{load.firing}, {many(load.pieces, 'piece')}; only ware that has cooled"
+            yield DayTask("open", doc.edition, doc.name, load.load, note)
+
+
+def _cast(things: Things, doc: EditionDoc, lists: DayLists) -> Iterator[DayTask]:
+    for label in lists.ready:
+        mold = things.get(MoldDoc, label)
+        casts = mold.casts if mold else 0
+        note = f"cast {casts + 1}"
+        if casts < doc.conditioning:
+            note += ", thrown away as conditioning"
+        yield DayTask("cast", doc.edition, doc.name, label, note)
+
+
+def _poured(doc: EditionDoc) -> Iterator[DayTask]:
+    left = (doc.molds_planned or 0) - doc.molds
+    if left > 0:
+        note = f"{many(left, 'mold')} still to pour by the plan; weights are on the pour sheet"
+        yield DayTask("pour", doc.edition, doc.name, "molds", note)
+
+
+def _loads(
+    things: Things, doc: EditionDoc, here: BriefHere | None, today: date
+) -> Iterator[DayTask]:
+    """Yield the loads that could be built from ware that is dry."""
+    terms = here.brief.firing if here and here.brief else None
+    for firing in firings_of(doc.route):
+        stage = stage_before_firing(doc, firing)
+        days = terms.ware_dry_days if terms else WARE_DRY_DAYS
+        damp = good_casts_lately(things, doc, today, days) if stage == "greenware" else 0
+        ready = max(pieces_at(doc, stage) - damp, 0)
+        if ready:
+            holds = getattr(terms, f"{firing}_load") if terms else None
+            note = f"{ready} ready" + (f" of the {holds} that a load holds" if holds else "")
+            note += "; only bone-dry ware" if stage == "greenware" else ""
+            yield DayTask("load", doc.edition, doc.name, firing, note)
+
+
+# --- what was written on the sheet, as commands of the book
+
+
+def written_commands(
+    tasks: Sequence[DayTask], typed: Mapping[str, object], day: date
+) -> list[dict[str, object]]:
+    """Return the book's commands for what was filled in, in the order of the day.
+
+    Parameters
+    ----------
+    tasks : sequence of DayTask
+        What the sheet asked for.
+    typed : mapping
+        What was typed, under the task's key, a point and the field: ``"weigh:jug:M-007.mass"``.
+    day : date
+        When it was done.
+
+    Examples
+    --------
+    >>> task = DayTask("weigh", "jug", "Fern jug", "M-007")
+    >>> written_commands([task], {"weigh:jug:M-007.mass": "6.4 kg"}, date(2026, 11, 25))
+    [{'do': 'weigh', 'mold': 'M-007', 'mass': '6.4 kg', 'edition': 'jug', 'at': '2026-11-25'}]
+    """
+    lot = next((one.what for one in tasks if one.doing == "read"), "")
+    found: list[dict[str, object]] = []
+    for doing in IN_ORDER:
+        done = [(one, told) for one in tasks if one.doing == doing and (told := _told(one, typed))]
+        if doing == "cast":
+            found += _casts(done, lot)
+        else:
+            found += [_command(one, told) for one, told in done]
+    return [one | {"at": day.isoformat()} for one in found]
+
+
+def _told(task: DayTask, typed: Mapping[str, object]) -> dict[str, str]:
+    """Return what was filled in of a task, empty if it was not done."""
+    names = [DONE, *(one.field for one in BLANKS[task.doing])]
+    found = {name: str(typed.get(f"{task.key}.{name}", "")).strip() for name in names}
+    return {name: text for name, text in found.items() if text}
+
+
+_NAMED = {"open": "load", "read": "lot", "weigh": "mold", "load": "firing"}
+"""The field of the command that takes what a task is about."""
+_VERBS = {"open": "unload", "read": "read-lot"}
+
+
+def _command(task: DayTask, told: Mapping[str, str]) -> dict[str, object]:
+    fields: dict[str, object] = {name: text for name, text in told.items() if name != DONE}
+    if task.doing in _NAMED:
+        fields = {_NAMED[task.doing]: task.what} | fields
+    if task.edition:
+        fields["edition"] = task.edition
+    return {"do": _VERBS.get(task.doing, task.doing)} | fields
+
+
+def _casts(
+    done: Sequence[tuple[DayTask, Mapping[str, str]]], lot: str
+) -> Iterator[dict[str, object]]:
+    """Yield one command an edition, with the molds that were cast and the causes of what was lost."""
+    for edition in dict.fromkeys(task.edition for task, _ in done):
+        mine = [(task.what, told.get("lost", "")) for task, told in done if task.edition == edition]
+        lost = [(mold, cause) for mold, cause in mine if cause]
+        command: dict[str, object] = {
+            "do": "cast",
+            "edition": edition,
+            "molds": ", ".join(mold for mold, _ in mine),
+        }
+        if lost:
+            command["lost"] = ", ".join(f"1 {cause}" for _, cause in lost)
+            command["lost_molds"] = ", ".join(mold for mold, _ in lost)
+        yield command | ({"lot": lot} if lot else {})

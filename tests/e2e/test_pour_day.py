@@ -1,0 +1,121 @@
+"""A pour day walked on a phone: nine equal batches from the plan, and every tap counted."""
+
+import pytest
+
+from tests.bench_studio import BRIEF, lay_out, planned
+from tests.e2e.page_looks import axe_faults
+from tests.e2e.serving import Served
+from tests.e2e.walking import pass_s, tapped, walking
+
+MOST_TAPS = 30
+"""From Today until nine molds are in the book."""
+BATCHES = range(1, 10)
+LONGEST_PLAN_MS = 120_000
+NINE = BRIEF.replace("masters = 2", "masters = 9").replace("pieces = 24", "pieces = 30\nmolds = 9")
+
+
+@pytest.fixture
+def maker(tmp_path, chromium):
+    """Yield somebody with a phone in a studio whose bucket takes one mold at a time."""
+    folder = lay_out(tmp_path, NINE)
+    file = folder / "studio.toml"
+    text = file.read_text(encoding="utf-8").replace('bucket = "12 l"', 'bucket = "5 l"')
+    text = text.replace("[pouring]", '[pouring]\nsession = "6 h"\nsetup = "1 h"')
+    file.write_text(text, encoding="utf-8")
+    studio = Served(folder).start()
+    studio.do(
+        planned(pieces=30, molds=9),
+        {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"},
+    )
+    with walking(chromium, studio) as found:
+        yield found
+    studio.kill()
+
+
+class Taps:
+    """A thumb that counts: each press is one tap, of a button or of a link."""
+
+    def __init__(self, maker):
+        self.maker, self.count = maker, 0
+
+    def follow(self, words):
+        self.count += 1
+        self.maker.follow(words)
+
+    def press(self, words):
+        self.count += 1
+        self.maker.press(words)
+
+    def tap(self, words):
+        self.count += 1
+        tapped(self.maker.studio, self.maker.page, words, ".bench-cards")
+
+    def wait(self, minutes):
+        pass_s(self.maker.studio, self.maker.page, 60 * minutes)
+
+
+@pytest.mark.whole
+def test_nine_equal_batches_take_thirty_taps(maker):
+    """Each is mixed while those before it set; each opens an hour after its pour."""
+    page, thumb = maker.page, Taps(maker)
+    maker.until_morning()
+    maker.open("/")
+    thumb.follow("mix a batch")
+    thumb.press("Lay out the session")
+    page.get_by_role("heading", name="Batch 1", exact=True).wait_for(timeout=LONGEST_PLAN_MS)
+    weights = page.locator(".weights dd").all_inner_texts()[:2]
+    masses = tuple(one.replace("\xa0", " ") for one in weights)
+    for n in BATCHES:
+        heading = page.locator(f"#card-batch-{n}-reed-bowl")
+        assert f"into M-{n:03d}" in heading.inner_text()
+        assert heading.locator(".weights dd").all_inner_texts() == weights
+        thumb.tap(f"Plaster into water, batch {n}")
+        thumb.wait(7)
+        thumb.tap(f"Batch {n} is poured")
+        thumb.wait(4)
+        if n > 5:  # the first five were poured an hour ago by now
+            thumb.tap(f"Open batch {n - 5}")
+    assert axe_faults(page) == []
+    for n in list(BATCHES)[-5:]:
+        thumb.wait(15)
+        thumb.tap(f"Open batch {n}")
+    thumb.press("Write M-001 to M-009 down")
+    page.get_by_role("status").get_by_text("9 molds poured: M-001 to M-009.").wait_for()
+
+    poured = [one["body"] for one in maker.studio.entries("molds-poured")]
+    assert [one["made"] for one in poured] == [[f"M-{n:03d}"] for n in BATCHES]
+    assert {(one["water"]["typed"], one["plaster"]["typed"]) for one in poured} == {masses}
+    assert {one["lot"] for one in poured} == {"B-001"}
+    assert page.locator(".bench-cards > .mold").count() == 0
+    assert thumb.count <= MOST_TAPS
+
+
+@pytest.mark.whole
+def test_a_batch_that_failed_takes_two_taps_and_is_offered_again(maker):
+    """Without wifi too: the next batch's weights lie on the phone."""
+    page, thumb = maker.page, Taps(maker)
+    maker.open("/bench/plaster")
+    page.get_by_label("Complete molds").fill("2")
+    maker.press("Lay them out")
+    page.get_by_role("heading", name="Batch 1", exact=True).wait_for()
+    maker.settled()
+    thumb.tap("Plaster into water, batch 1")
+    page.get_by_text("More of batch 1").locator("visible=true").click()
+    page.context.set_offline(True)
+    page.get_by_text("Batch 1 failed").locator("visible=true").click()
+    page.get_by_role("button", name="Too stiff to pour").locator("visible=true").click()
+    page.locator("#card-batch-1-reed-bowl").get_by_text("It is to be poured again.").wait_for()
+    page.get_by_role("button", name="Undo").click()
+    page.locator("#card-batch-1-reed-bowl").get_by_role(
+        "button", name="Batch 1 is poured"
+    ).wait_for()
+    page.locator("#card-batch-2-reed-bowl .weights").wait_for()
+    page.context.set_offline(False)
+    page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")
+    maker.open("/bench/plaster")
+    page.get_by_text("More of batch 1").locator("visible=true").click()
+    page.get_by_text("Batch 1 failed").locator("visible=true").click()
+    thumb.tap("Too stiff to pour")
+    page.get_by_role("heading", name="Batch 2", exact=True).wait_for()
+    steps = [one["body"]["step"] for one in maker.studio.entries("step-started")]
+    assert steps == ["sift", "failed: too stiff to pour", "failed: too stiff to pour"]
