@@ -161,6 +161,12 @@ def chosen(*numbers: str, then: str = "") -> Callable[[Any], None]:
     return act
 
 
+def answered(page: Any) -> None:
+    """Go on to the last question."""
+    while page.get_by_text("That is all").count() == 0:
+        page.keyboard.press("Enter")
+
+
 def foot_pressed(page: Any) -> None:
     """Press a piece of the load, and see what may have happened to it."""
     page.locator(".foot-press").nth(2).click()
@@ -296,7 +302,8 @@ SHOTS = (
     Shot("stocktake", SAMPLE, "/records/stocktake/fern-jug", pressed("Write it down", bisque="three")),
     Shot("care", SAMPLE, "/records/care", checked),
     Shot("begin", SAMPLE, "/begin?example=bowl"),
-    Shot("begin-refused", SAMPLE, "/begin", pressed("To the plan")),
+    Shot("begin-last", EMPTY, "/begin?example=bowl", answered),
+    Shot("begin-refused", SAMPLE, "/begin?example=bowl", pressed("To the plan", name_of_the_edition="x" * 90)),
     Shot("file", SAMPLE, "/begin/file"),
     Shot("settings", SAMPLE, "/settings"),
     Shot("calendar", SAMPLE, "/settings/studio/time"),

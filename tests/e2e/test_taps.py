@@ -138,7 +138,7 @@ def test_a_tap_is_shown_at_once_written_once_and_can_be_undone(served, open_page
 
     page.get_by_role("button", name="Undo").click()
     expect(page.locator("#card-M-001 .count")).to_have_text("0")
-    assert [one["kind"] for one in served.entries()][-1] == "entry-corrected"
+    assert [one["kind"] for one in served.entries()][-1] == "step-voided"
 
 
 def test_another_device_sees_a_tap_without_reloading(served, open_page):
@@ -414,7 +414,7 @@ def test_an_undo_without_wifi_follows_its_tap(served, open_page):
 
     wait_until(lambda: kept(page) == 0)
     kinds = [one["kind"] for one in served.entries()]
-    assert kinds == ["edition-planned", "step-started", "entry-corrected"]
+    assert kinds == ["edition-planned", "step-started", "step-voided"]
 
 
 def test_two_pages_of_one_phone_send_each_tap_once_and_in_order(served, open_page):

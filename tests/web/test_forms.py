@@ -112,6 +112,16 @@ def test_a_refusal_of_the_book_is_shown_above_the_form(here):
     assert Page(answer.text).fields["molds"][0]["value"] == "7"
 
 
+def test_a_form_says_what_is_to_be_written_until_the_book_has_it(here):
+    empty = here.get("/do/load")
+    refused = here.post("/do/load", {"id": "l-1", "firing": "bisque"})
+
+    assert refused.status_code == 422
+    for shown in (empty, refused):
+        assert "To write down: a kiln load is closed." in plain(shown.text)
+        assert "ritten into the book" not in shown.text
+
+
 def test_what_was_written_is_said_on_the_next_page(here):
     answer = here.post("/do/note", {"id": "n-1", "text": "slip <thick>", "back": "/do"})
     here.cookies = {"pourwright_said": answer.cookies["pourwright_said"]}

@@ -131,7 +131,7 @@ def forms(sample):
     found = forms_of(walk(sample, without=(PLAN, "/editions/{edition}/what-if")))
     routes = {route_of(one) for one in found}
     filled = {"/bench/plaster/write": "edition writing came-1 lot", "/bench/slip/wall": "cut wall wanted",
-              "/settings/devices/end": "device", "/settings/devices/code": "",
+              "/settings/devices/end": "device", "/settings/devices/code": "", "/settings/calendar/end": "",
               "/records/care/go-on": "id", "/api/commands": "do"}  # fmt: skip
     posted = {action.partition("#")[0]: list(one.fields) for action, one in found.items()}
     for row in TABLE:

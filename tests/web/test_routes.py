@@ -218,6 +218,19 @@ def test_the_studios_computer_may_do_all(app):
     assert otherwise(found, lambda row, method: DONE) == {}
 
 
+def test_a_page_that_a_form_was_refused_on_can_be_opened_again(app):
+    """A browser stays at the address that the form was sent to, and asks there for the page."""
+    found = {}
+    for row in (one for one in TABLE if one.methods == "POST" and one.path != "/api/commands"):
+        answer = ask(app, row, "GET")
+        above = answer.headers.get("location", "")
+        opened = Browser(app, HERE, THIS_COMPUTER).get(above or row.address).status_code
+        if above in ("", "/") or (not row.lacks and opened != 200):
+            found[row.path] = opened
+
+    assert found == {}
+
+
 @pytest.mark.rounds
 def test_another_origin_writes_nothing(app):
     origins = ("null", "http://elsewhere.example", "http://localhost:9", LAN)

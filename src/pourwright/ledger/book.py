@@ -377,7 +377,7 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
     known = given if isinstance(given, str) and _is_text(given) else None
-    is_there = isinstance(error, Refused) and error.rules in _ALREADY
+    is_there = isinstance(error, Refused) and error.rules == _ALREADY
     return BookRefusal(
         id=known,
         refused=sentences,
@@ -386,8 +386,8 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     )
 
 
-_ALREADY = (("rule_step_is_not_running",), ("rule_step_is_running",))
-"""What refuses a tap that another phone has made before."""
+_ALREADY = ("rule_cast_is_not_written_yet",)
+"""What refuses a tap that another phone has made before: a count is decided once."""
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:

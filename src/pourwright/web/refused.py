@@ -8,7 +8,7 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.responses import HTMLResponse, JSONResponse, Response
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from starlette.types import Scope
 
 from pourwright.errors import Asks, BadInput, Complaint, StudioError
@@ -122,6 +122,9 @@ async def _address_error(request: Request, error: Exception) -> Response:
 
 async def _http_error(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for nothing else
+    if error.status_code == 405 and request.method == "GET" and not _wants_json(request.scope):
+        # what a form was refused at: its page lies one step above
+        return RedirectResponse(request.url.path.rpartition("/")[0], 303)
     words = WORDS.get(error.status_code, WORDS[400])
     if error.status_code == 415 and not _wants_json(request.scope):
         words = NOT_A_FORM

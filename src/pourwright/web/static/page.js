@@ -19,7 +19,8 @@ export function make(tag, attributes = {}, ...children) {
 /** Fetch this page again; null if it cannot be had. */
 export async function fetchPage(address = location.href, longestMs = 10000) {
   const answer = await fetch(address, { cache: "no-store", signal: AbortSignal.timeout(longestMs) });
-  if (!answer.ok || answer.redirected) return null;
+  // a form that was refused lies at an address below its page's, which leads to the page
+  if (!answer.ok || (answer.redirected && !new URL(address, location.href).href.startsWith(answer.url))) return null;
   const text = await answer.text();
   return new DOMParser().parseFromString(policy ? policy.createHTML(text) : text, "text/html");
 }
@@ -29,7 +30,7 @@ export function openSheets() {
   return CSS.supports("selector(:popover-open)") ? [...document.querySelectorAll(":popover-open")] : [];
 }
 
-/** Whether somebody is writing in the page or has just sent a form, so that it is not to be exchanged. */
+/** Whether somebody is writing in a part, has just sent a form of it or is to mend one, so that it stays. */
 export function isBusy(main) {
   const active = document.activeElement;
   const isTyping = main.contains(active) && active.matches("input:not([type=hidden], [type=checkbox]), textarea, select");
@@ -39,16 +40,18 @@ export function isBusy(main) {
       : field.value !== field.defaultValue);
   // a browser that finds the form gone by the time it sends it drops it without a word
   const isSent = main.querySelector("form[data-sent]") !== null;
-  return isTyping || isDirty || isSent || openSheets().some(sheet => main.contains(sheet));
+  const isRefused = main.querySelector("#faults, [aria-invalid]") !== null;
+  return isTyping || isDirty || isSent || isRefused || openSheets().some(sheet => main.contains(sheet));
 }
 
-/** Exchange what stands in every [data-live] element for what the server shows now. */
+/** Exchange what stands in every [data-live] element that nobody is at for what the server shows now. */
 export async function refresh() {
-  const parts = [...document.querySelectorAll("[data-live]")];
-  if (parts.length === 0 || parts.some(isBusy)) return false;
+  const isFree = part => !isBusy(part);
+  const parts = [...document.querySelectorAll("[data-live]")].filter(isFree);
+  if (parts.length === 0) return false;
   const fresh = await fetchPage().catch(() => null);
-  if (!fresh || parts.some(isBusy)) return false;
-  for (const part of parts) {
+  if (!fresh) return false;
+  for (const part of parts.filter(isFree)) {
     const other = fresh.querySelector(`[data-live="${CSS.escape(part.dataset.live)}"]`);
     if (!other || other.innerHTML === part.dataset.was) continue;
     const opened = [...part.querySelectorAll("details[open][id]")].map(one => one.id);

@@ -76,7 +76,9 @@ function sayUndo() {
   if (!bar) return;
   if (outbox.refused().some(tap => tap.id === bar.dataset.tap)) { bar.remove(); return; }
   const isWaiting = outbox.waiting().some(tap => tap.id === bar.dataset.tap);
-  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : "written down";
+  const news = (outbox.answerTo(bar.dataset.tap)?.news ?? []).join(" ");
+  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : news || "written down";
+  bar.classList.toggle("has-news", news !== "");
 }
 
 /** What a form tells the book, pressed by one of its buttons: as the server reads it when it is posted. */
