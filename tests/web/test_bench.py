@@ -14,6 +14,7 @@ from tests.plans import sample_plan
 from tests.web.bench_fixtures import bench as bench
 from tests.web.sample import plain
 
+MOLDS = ["M-001", "M-002", "M-003"]
 HOSTILE = "<script>alert(1)</script>\"'&"
 
 
@@ -141,6 +142,28 @@ def test_all_but_some_are_cast(bench):
 
     (cast,) = bench.entries("casts-made")
     assert (cast["molds"], cast["lost"]) == (["M-001", "M-003"], {"stuck": 1})
+
+
+def test_what_was_cast_today_is_left_out_of_all_at_once(bench):
+    bench.do("cast", edition=EDITION, molds="M-001, M-003")
+    page = bench.get("/bench/slip").text
+    out = [one for one in MOLDS if f'value="{one}" checked' in page]
+    assert out == ["M-001", "M-003"]
+
+    answer = bench.post(
+        "/bench/slip/cast", {"edition": EDITION, "of": ", ".join(MOLDS), "out": MOLDS}
+    )
+    assert "Every mold is ticked as left out" in answer.text
+
+
+def test_of_two_editions_only_the_one_that_is_drained_lies_open(bench):
+    bench.do("plan-edition", edition="gorse-jug", pieces=4)
+    bench.do("pour", edition="gorse-jug", count=1)
+    bench.do("start-step", edition=EDITION, what="M-001 cast 1", step="drain")
+    page = bench.get("/bench/slip").text
+
+    assert f'id="casts-{EDITION}" open' in page
+    assert 'id="casts-gorse-jug"><summary' in page
 
 
 @pytest.mark.parametrize("lost", ["many", "-1", "99999", HOSTILE])
