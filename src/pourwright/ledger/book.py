@@ -43,6 +43,8 @@ from pourwright.ledger.rules.questions import (
     UNASKED,
     Asking,
     asked_of,
+    cast_before,
+    cast_before_said,
     same_before,
     slips_of,
     twice_said,
@@ -334,6 +336,10 @@ def _twice(writing: Writing, read: _Command, body: Fields, now: datetime) -> lis
     if head.recorded < since:  # nothing at all was written so lately
         return []
     lately = writing.lately(kind, head.seq - LAST_LOOKED_AT, since)
+    if kind == "casts-made":
+        standing = [one for one in lately if not writing.corrections([one.id])]
+        if names := cast_before(body, read.at, read.zone, standing):
+            return [("asks_whether_it_happened_twice", cast_before_said(names))]
     before = same_before(body, read.at, read.zone, lately)
     if before is None or writing.corrections([before.id]):
         return []
