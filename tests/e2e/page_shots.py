@@ -315,6 +315,8 @@ SHOTS = (
     Shot("figures", TRIAL, "/figures"),
     Shot("figure", TRIAL, "/figures/plaster", pressed("Work it out", volume="3.2 l")),
     Shot("devices", TRIAL, "/settings/devices", pressed("code")),
+    Shot("feed", TRIAL, "/settings/calendar"),
+    Shot("day", SAMPLE, "/day"),
     Shot("pair", TRIAL, "/pair"),
     Shot("no-page", TRIAL, "/nowhere"),
     Shot("taps-refused", TRIAL, "/trial", refused),

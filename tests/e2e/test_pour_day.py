@@ -23,12 +23,14 @@ def maker(tmp_path, chromium):
     text = text.replace("[pouring]", '[pouring]\nsession = "6 h"\nsetup = "1 h"')
     file.write_text(text, encoding="utf-8")
     studio = Served(folder).start()
-    masters = [
-        {"do": "make-form", "id": part, "edition": EDITION, "what": "master", "part": part}
-        for part in ("outside", "foot")
-    ]
-    lot = {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"}
-    studio.do(planned(pieces=30, molds=9), *masters, lot)
+    studio.do(
+        planned(pieces=30, molds=9),
+        *(
+            {"do": "make-form", "id": part, "edition": EDITION, "what": "master", "part": part}
+            for part in ("outside", "foot")
+        ),
+        {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"},
+    )
     with walking(chromium, studio) as found:
         yield found
     studio.kill()
