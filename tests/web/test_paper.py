@@ -85,10 +85,11 @@ def test_the_day_sheet_has_what_the_day_asks_for_in_its_order(sheet, sample):
         ("Open the kiln", ["L-010"]),
         ("Read the slip", ["S-003"]),
         ("Cast", ["M-004", "M-005", "M-006"]),
+        ("Hold beside the reference piece", ["M-005", "M-006"]),
         ("Weigh, strapped", ["M-007"]),
         ("Load the kiln", ["bisque", "glaze"]),
     ]
-    assert made.groups[4].rows[0].note == "10 ready of the 16 that a load holds; only bone-dry ware"
+    assert made.groups[5].rows[0].note == "10 ready of the 16 that a load holds; only bone-dry ware"
     assert "/paper/day.pdf" in sample.get("/").text
 
 

@@ -15,6 +15,7 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from pourwright.errors import NotDoable, OutOfRange
+from pourwright.shape.air import air_of
 from pourwright.shape.block import Block, Inside, block_around, inside_of
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.mesh import FloatArray, Mesh, as_place
@@ -149,6 +150,7 @@ def mold_of(
         crumbs_l=sum(one.crumbs_mm3 for one in parts) / 1e6,
         overlap_l=overlap / 1e6,
         fill_l=(inside.solid ^ block.bare).volume() / 1e6,
+        air=air_of(mesh_of(frame.out_of(inside.solid))),
     )
     watch(1.0)
     return MoldOfPiece(told, tuple(mesh_of(frame.out_of(one.solid)) for one in parts))

@@ -425,6 +425,21 @@ class Natch(msgspec.Struct, frozen=True):
     into: str
 
 
+class Air(msgspec.Struct, frozen=True):
+    """A place where air stays while the mold is filled.
+
+    Parameters
+    ----------
+    at_mm : (float, float, float)
+        Its highest point, as for undercuts. [mm]
+    deep_mm : float
+        How far it reaches down before a way leads up from it. [mm]
+    """
+
+    at_mm: Place
+    deep_mm: float
+
+
 class Mold(msgspec.Struct, frozen=True):
     """A mold as bodies.
 
@@ -447,6 +462,8 @@ class Mold(msgspec.Struct, frozen=True):
         are rounded by. [l]
     fill_l : float
         Slip that fills the piece and its spare. [l]
+    air : tuple of Air
+        Where air stays while it is filled, the deepest first.
     """
 
     parts: tuple[MoldPart, ...]
@@ -457,6 +474,7 @@ class Mold(msgspec.Struct, frozen=True):
     crumbs_l: float
     overlap_l: float
     fill_l: float
+    air: tuple[Air, ...] = ()
 
 
 class PartMass(msgspec.Struct, frozen=True):
