@@ -36,7 +36,7 @@ LOOK = Look(
     (), Body(8, (60.0, 60.0, 70.0), None, 0.2, 0.02), None,
 )  # fmt: skip
 PARTS = tuple(
-    MoldPart(f"half {number}", (1.0, 0.0, 0.0), 0.0, volume_l, 30.0, (0.0, 0.0, 0.0), 0.0)
+    MoldPart(f"half {number}", (1.0, 0.0, 0.0), 0.0, volume_l, 30.0, (0.0, 0.0, 0.0), 0.0, 0.0)
     for number, volume_l in ((1, 1.612519399), (2, 1.611159230))
 )
 MOLD = Mold(PARTS, (150.0, 175.0, 150.0), 3.8, (), 0.0, 0.0, 0.0, 0.590882425)

@@ -292,6 +292,42 @@ def test_plaster_is_as_thick_as_it_is_told():
     )
 
 
+def test_the_part_that_pulls_hardest_is_the_one_whose_face_drags():
+    """
+    Of a tube in halves 2 x 1 of 360 degrees lean under 1 at its side and at its spare, and all of
+    its foot, which lies square to the pull: half of it for each.
+    """
+    tube = revolved([(0, 0), (20, 0), (20, 60), (0, 60)], 360)
+    made = mold_of(tube, parted("halves", 0.0), spare_mm=5).told
+    foot, side = np.pi * 20**2 / 2, 2 * np.pi * 20 * (60 + 5) * 2 / 360
+
+    assert [one.drags_m2 * 1e6 for one in made.parts] == approx([foot + side] * 2, rel=0.02)
+
+
+@pytest.mark.whole
+def test_a_mold_is_the_same_wherever_the_piece_stands_and_however_it_is_turned():
+    """Turned by 35 degrees and moved; and twice as large, it fills eight times as much, less the spare."""
+    body = handled()
+    angle = np.radians(35)
+    turn = np.array(
+        [[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]]
+    )
+    other = Mesh(body.vertices_mm @ turn.T + [70, -30, 0], body.faces)
+    first, second = (mold_of(one, release_of(one).chosen).told for one in (body, other))
+    twice = mold_of(Mesh(2 * body.vertices_mm, body.faces), parted("halves", 90.0), spare_mm=50)
+
+    # the plane is placed to a hundredth of a millimeter
+    assert [one.volume_l for one in second.parts] == approx(
+        [one.volume_l for one in first.parts], rel=1e-3
+    )
+    # the spare widens along x and y
+    assert second.fill_l == approx(first.fill_l, rel=1e-4)
+    assert second.parts[0].heading_deg == approx((first.parts[0].heading_deg + 35) % 360)
+    assert twice.told.fill_l == approx(8 * first.fill_l, rel=1e-3)
+    # the order in which parts come off has no ring: each is blocked by none that comes later
+    assert blocked(mold_of(other, release_of(other).chosen), other) == []
+
+
 # --- files
 
 

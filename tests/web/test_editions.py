@@ -28,7 +28,7 @@ def test_every_edition_is_listed_with_its_tray(sample):
 
     assert re.findall(r'class="tray-name">([^<]+)<', page) == ["Gale flask", "Fern jug", "Moth dish"]  # fmt: skip
     assert page.count('class="foot-small"') == 36 + 20 + 24
-    assert "20 of 36 numbered, 2 owed" in plain(page)
+    assert "20 of 36 numbered, 2 lost and to be made again" in plain(page)
     assert "Closed at 24 of 24" in plain(page)
 
 

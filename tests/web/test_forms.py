@@ -161,6 +161,13 @@ def test_a_form_that_is_sent_twice_writes_once(app, here):
     assert app.state.desk.book.head().seq == before + 1
 
 
+def test_what_stands_beside_the_menu_opens_from_it_on_a_phone(here):
+    bar = here.get("/figures").text.partition('aria-label="Menu"')[2].partition("</nav>")[0]
+
+    assert re.findall(r"<summary[^>]*>(.*?)</summary>", bar) == ["More"]
+    assert [link for link in Page(bar).links if link in ("/records", "/lots", "/settings")] == ["/records", "/lots", "/settings"]  # fmt: skip
+
+
 def test_the_address_fills_a_form_in(here):
     page = Page(here.get("/do/weigh?mold=M-004&back=/shelf").text)
 

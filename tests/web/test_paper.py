@@ -59,7 +59,7 @@ def test_tags_are_for_every_mold_in_use(sheet, sample):
     assert (first.of, first.part) == ("Fern jug", "mold of 3 parts")
     assert (first.given, first.boxes) == (16, 24)
     assert first.day == "poured 27 Aug 2026"
-    assert "/paper/tags.pdf?of=M-004" in sample.get("/shelf/M-004").text
+    assert "/paper/tags.pdf?of=F-002" in sample.get("/shelf").text
 
 
 def test_tags_are_for_masters_and_lots_by_their_labels(sheet):

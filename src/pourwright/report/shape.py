@@ -397,6 +397,10 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
         ("Natch", _where(one.at_mm), f"x, y, z in mm, on {one.on}, into {one.into}")
         for one in mold.natches
     ]
+    hardest = max(mold.parts, key=lambda one: one.drags_m2)
+    if hardest.drags_m2 >= 1e-5:
+        drags = f"{show(hardest.drags_m2, 'area', units)} of its face lean under 1° and drag"
+        rows.append(("Pulls hardest", hardest.name, drags))
     if mold.cut_l >= 1e-5:
         rows.append(
             ("Cut away", show(mold.cut_l, "volume", units), "it was shut in behind the piece")

@@ -172,14 +172,12 @@ class _Frame:
         heading = pulls.heading_deg or 0.0
         if pulls.axis_mm is not None:
             return cls(heading, *pulls.axis_mm)
-        if pulls.plane_mm is not None:
-            angle = np.radians(heading)
-            return cls(
-                heading,
-                float(pulls.plane_mm * np.cos(angle)),
-                float(pulls.plane_mm * np.sin(angle)),
-            )
         middle = (mesh.low_mm + mesh.high_mm) / 2
+        if pulls.plane_mm is not None:
+            # the place on the plane that is nearest to the middle of the piece
+            angle = np.radians(heading)
+            along = np.array([np.cos(angle), np.sin(angle), 0.0])
+            middle = middle + (pulls.plane_mm - middle @ along) * along
         return cls(heading, float(middle[0]), float(middle[1]))
 
     def into(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
@@ -452,7 +450,7 @@ def _overlap_mm3(part: _Part, inside: Inside) -> float:
 
 
 def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
-    thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid))
+    thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid), part.pull)
     return MoldPart(
         name=part.name,
         pull=as_place(frame.turned(part.pull)),
@@ -461,6 +459,7 @@ def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
         thinnest_mm=thickness.thin_mm,
         thinnest_at_mm=as_place(frame.back(thickness.at_mm)),
         sharp_mm=thickness.sharp_mm,
+        drags_m2=thickness.drags_m2,
     )
 
 

@@ -398,6 +398,8 @@ class MoldPart(msgspec.Struct, frozen=True):
         Where, as for undercuts. [mm]
     sharp_mm : float
         How much of its edges along the piece is sharper than 45 degrees, and chips. [mm]
+    drags_m2 : float
+        How much of its face leans less than 1 degree away from its pull. [m2]
     """
 
     name: str
@@ -407,6 +409,7 @@ class MoldPart(msgspec.Struct, frozen=True):
     thinnest_mm: float
     thinnest_at_mm: Place
     sharp_mm: float
+    drags_m2: float
 
 
 class Natch(msgspec.Struct, frozen=True):

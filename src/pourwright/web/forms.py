@@ -404,7 +404,7 @@ def _measured(shown: Shown, dimension: str, example: str, units: str) -> Shown:
 def _verb_field(field: BookField, units: str) -> Shown:
     shown = Shown(
         field.name,
-        in_label_words(field.name),
+        _LABELS.get(field.name) or in_label_words(field.name),
         kind=_KINDS.get(field.kind, "code"),
         hint=_hint(field),
         required=field.required,
@@ -424,6 +424,8 @@ def _verb_field(field: BookField, units: str) -> Shown:
     return shown
 
 
+_LABELS = {"void": "It did not happen"}
+"""Labels of fields whose name is no maker's word."""
 _KINDS = {
     "text": "words",
     "long text": "long",

@@ -37,7 +37,7 @@ MORE: Final = (
     ("settings", "/settings", "Settings"),
     ("phones", "/settings/devices", "Phones"),
 )
-"""What is needed less often; beside the menu on a laptop, at the foot of the page on a phone."""
+"""What is needed less often; beside the menu on a laptop, under More in the menu of a phone."""
 
 SAID = "pourwright_said"
 _LONGEST_SAID = 1500
