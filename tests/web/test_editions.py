@@ -1,9 +1,12 @@
 """Editions, their trays, numbers, plan and what if, without a script."""
 
 import re
+from concurrent.futures import ThreadPoolExecutor
+from time import sleep
 
 import pytest
 
+from pourwright.studio.plans import NoPlan
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
@@ -220,6 +223,22 @@ def test_the_plan_is_worked_out_once_and_then_stands_on_the_page(own):
 
     own.do("note", edition="fern-jug", text="something was written")
     assert "data-wait" in own.get(JUG).text
+
+
+def test_a_plan_that_several_pages_wait_for_is_worked_out_once(own, monkeypatch):
+    calls = []
+
+    def call(*given, **named):
+        calls.append(given)
+        sleep(0.2)
+        return NoPlan("none")
+
+    monkeypatch.setattr(own.app.state.desk.worker, "call", call)
+    with ThreadPoolExecutor(3) as pool:
+        found = list(pool.map(own.app.state.desk.plan_now, ["fern-jug"] * 3))
+
+    assert found == [NoPlan("none")] * 3
+    assert len(calls) == 1
 
 
 def test_the_fan_is_drawn_with_title_words_and_table(sample):
