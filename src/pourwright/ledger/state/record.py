@@ -136,6 +136,19 @@ def step_id(body: Body) -> str:
     return f"{body['edition']}/{body['what']}/{body['step']}"
 
 
+def step_said(what: str, step: str) -> str:
+    """Return that a step was started; of a batch that failed, that it did.
+
+    Examples
+    --------
+    >>> step_said("M-004 cast 1", "fill"), step_said("batch 2: 1 mold", "failed: leaked")
+    ('M-004 cast 1: fill started.', 'batch 2 (1 mold) failed: leaked.')
+    """
+    short, _, content = what.partition(": ")
+    named = f"{short} ({content})" if content else short
+    return f"{named} {step}." if step.startswith("failed: ") else f"{named}: {step} started."
+
+
 def step_started(things: Things, entry: Entry) -> str:
     """Take in ``step-started``: the bench clock starts a step."""
     body = entry.body
@@ -147,7 +160,7 @@ def step_started(things: Things, entry: Entry) -> str:
         started=entry.at,
     )
     things.put(step_id(body), step)
-    return f"{step.what}: {step.step} started."
+    return step_said(step.what, step.step)
 
 
 def step_ended(things: Things, entry: Entry) -> str:
