@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.bench_studio import BRIEF, lay_out, planned
+from tests.bench_studio import BRIEF, EDITION, lay_out, planned
 from tests.e2e.page_looks import axe_faults
 from tests.e2e.serving import Served
 from tests.e2e.walking import pass_s, tapped, walking
@@ -25,6 +25,7 @@ def maker(tmp_path, chromium):
     studio = Served(folder).start()
     studio.do(
         planned(pieces=30, molds=9),
+        {"do": "make-form", "id": "m", "edition": EDITION, "what": "master"},
         {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"},
     )
     with walking(chromium, studio) as found:
@@ -79,7 +80,7 @@ def test_nine_equal_batches_take_thirty_taps(maker):
     for n in list(BATCHES)[-5:]:
         thumb.wait(15)
         thumb.tap(f"Open batch {n}")
-    thumb.press("Write M-001 to M-009 down")
+    thumb.press("Write M-001 to M-009 down into the book")  # at the thumb
     page.get_by_role("status").get_by_text("9 molds poured: M-001 to M-009.").wait_for()
 
     poured = [one["body"] for one in maker.studio.entries("molds-poured")]

@@ -3,7 +3,7 @@
 
 import { ask as askTime, isHere, redraw } from "./clock.js";
 import { unlock } from "./alarm.js";
-import { make, refresh } from "./page.js";
+import { make, refresh, whole } from "./page.js";
 import * as outbox from "./outbox.js";
 import "./leaving.js";
 import * as stream from "./stream.js";
@@ -58,15 +58,19 @@ function refusedTap(tap) {
 
 function offerUndo(tap) {
   document.getElementById("undo")?.remove();
-  const words = make("span", { class: "undo-words" }, tap.words);
-  const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id },
+  const words = make("span", { class: "undo-words" }, ...whole(tap.words));
+  const { what = "", step = "" } = tap.command;
+  const isOff = what.startsWith("batch ") && /^(open$|failed: )/.test(step);
+  const done = isOff ? "clock stopped, not yet in the book" : "written down";
+  const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id, "data-done": done },
     make("p", {}, words, make("span", { class: "undo-state" })),
     make("button", { type: "button", class: "button undo-button", click: () => {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
     } }, "Undo"));
   const dock = document.getElementById("dock");
-  (dock && !dock.hidden ? dock : document.body).append(bar);
+  if (dock) dock.hidden = false; // it would come up under a strip of its own
+  (dock ?? document.body).append(bar);
   setTimeout(() => bar.remove(), UNDO_MS);
   sayUndo();
 }
@@ -76,7 +80,7 @@ function sayUndo() {
   if (!bar) return;
   if (outbox.refused().some(tap => tap.id === bar.dataset.tap)) { bar.remove(); return; }
   const isWaiting = outbox.waiting().some(tap => tap.id === bar.dataset.tap);
-  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : "written down";
+  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : bar.dataset.done;
 }
 
 /** What a form tells the book, pressed by one of its buttons: as the server reads it when it is posted. */
