@@ -4,12 +4,15 @@ import json
 from datetime import date
 from pathlib import Path
 
+import msgspec
 import pytest
 from pytest import approx
 
 from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
 from pourwright.errors import BadInput
+from pourwright.shape.records import Body, Look, Mold, MoldPart, Shape
+from tests.shape.conftest import in_this_process  # noqa: F401
 from tests.shape.models import ply
 from tests.shape.test_release import handled
 
@@ -28,14 +31,25 @@ glaze_load = 13
 """
 
 
+LOOK = Look(
+    "cup.ply", "5f" * 32, "PLY", "mm", "told", "z", "mold", None, 8,
+    (), Body(8, (60.0, 60.0, 70.0), None, 0.2, 0.02), None,
+)  # fmt: skip
+PARTS = tuple(
+    MoldPart(f"half {number}", (1.0, 0.0, 0.0), 0.0, volume_l, 30.0, (0.0, 0.0, 0.0), 0.0, 0.0)
+    for number, volume_l in ((1, 1.612519399), (2, 1.611159230))
+)
+MOLD = Mold(PARTS, (150.0, 175.0, 150.0), 3.8, (), 0.0, 0.0, 0.0, 0.590882425)
+
+
 @pytest.fixture(scope="module")
 def studio(tmp_path_factory) -> Path:
-    """Return a folder with a studio and the shape of a mug, as the command writes it."""
+    """Return a folder with a studio and the shape of a mug."""
     folder = tmp_path_factory.mktemp("studio")
     (folder / "studio.toml").write_text("version = 1\n[kiln]\nloads_a_week = 2\n")
-    (folder / "cup.ply").write_bytes(ply(handled()))
-    told = ["shape", str(folder / "cup.ply"), "--unit", "mm", "--parting", "halves"]
-    assert run([*told, "--heading", "90", "--mold", str(folder / "mold"), "--json"]) == 0
+    (folder / "mold").mkdir()
+    made = msgspec.json.encode(Shape(LOOK, mold=MOLD))
+    (folder / "mold" / "cup-shape.json").write_bytes(made)
     return folder
 
 
@@ -51,14 +65,14 @@ def told(folder: Path):
 
 def test_parts_and_fill_are_those_of_the_shape(studio):
     brief, _ = read_brief(written(studio), TODAY)
-    shape = told(studio)
+    made = told(studio)
 
     assert [one.name for one in brief.mold.parts] == ["half 1", "half 2"]
-    for part, one in zip(brief.mold.parts, shape["mold"]["parts"], strict=True):
+    for part, one in zip(brief.mold.parts, made["mold"]["parts"], strict=True):
         assert part.volume_l == approx(one["volume_l"], rel=1e-8)
         assert part.told_as == "volume"
-    assert brief.casting.fill_l == approx(shape["mold"]["fill_l"], rel=1e-8)
-    source = f"the shape of cup.ply, SHA-256 {shape['look']['sha256'][:12]}"
+    assert brief.casting.fill_l == approx(made["mold"]["fill_l"], rel=1e-8)
+    source = f"the shape of cup.ply, SHA-256 {made['look']['sha256'][:12]}"
     assert brief.origins["mold.parts[1].volume"].source == source
     assert brief.origins["casting.fill"].kind == "worked out"
 
@@ -70,8 +84,15 @@ def test_a_fill_that_is_written_stands(studio):
 
 
 @pytest.mark.whole
-def test_the_plan_pours_the_volumes_of_the_shape(studio, capsys):
+@pytest.mark.usefixtures("in_this_process")
+def test_the_plan_pours_the_volumes_that_the_command_told(tmp_path, capsys):
     """To the tenth of a milliliter that a plan tells."""
+    studio = tmp_path
+    (studio / "studio.toml").write_text("version = 1\n[kiln]\nloads_a_week = 2\n")
+    (studio / "cup.ply").write_bytes(ply(handled()))
+    made = ["shape", str(studio / "cup.ply"), "--unit", "mm", "--mold", str(studio / "mold")]
+    assert run([*made, "--json"]) == 0
+    capsys.readouterr()
     assert (
         run(["plan", str(written(studio)), "--json", "--runs", "100", "--today", "2031-03-03"]) == 0
     )

@@ -27,9 +27,15 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page = context.new_page()
             page.goto(studio.here + "/")
             page.get_by_role("link", name="Begin an edition").press("Enter")
+            page.get_by_text("Start from something like it").press("Enter")
             page.get_by_role("link", name="Sparrow cup").press("Enter")
             page.wait_for_url("**/begin?example=cup")
-            page.get_by_label("Numbered pieces").press("Enter")
+            for question in range(1, 8):  # a screen each, the example's answers standing in them
+                page.get_by_text(f"Question {question} of 7").wait_for()
+                assert page.locator(".questions input:not([type=hidden]):visible").count() == 1
+                page.keyboard.press("Enter")
+            page.get_by_text("That is all").wait_for()
+            page.keyboard.press("Enter")
             page.wait_for_url("**/editions/sparrow-cup/plan", timeout=_PLAN_MS)
             assert "What limits" in page.locator("main").inner_text()
         assert studio.entries("edition-planned")[0]["body"]["pieces"] == 24

@@ -190,5 +190,5 @@ def test_a_mold_is_filled_drained_and_undone_and_a_note_written_without_a_mouse(
     steps = [one["body"]["step"] for one in served.entries("step-started")
              if one["body"]["what"].startswith(mold)]  # fmt: skip
     assert steps[-2:] == ["fill", "drain"]
-    assert served.entries("entry-corrected")[-1]["seq"] > served.entries("step-started")[-1]["seq"]
+    assert served.entries("step-voided")[-1]["seq"] > served.entries("step-started")[-1]["seq"]
     assert served.entries("note-made")[-1]["body"]["text"] == "Written by keys alone."

@@ -25,7 +25,10 @@ def maker(tmp_path, chromium):
     studio = Served(folder).start()
     studio.do(
         planned(pieces=30, molds=9),
-        {"do": "make-form", "id": "m", "edition": EDITION, "what": "master"},
+        *(
+            {"do": "make-form", "id": part, "edition": EDITION, "what": "master", "part": part}
+            for part in ("outside", "foot")
+        ),
         {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"},
     )
     with walking(chromium, studio) as found:

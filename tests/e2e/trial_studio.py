@@ -47,7 +47,7 @@ def trial(request: Request) -> Response:
         steps = [step for _, step in reading.things.of(StepDoc, "tide-cup")]
     cards = []
     for what in MOLDS:
-        mine = sorted(_ms(one.started) for one in steps if one.what == what)
+        mine = sorted(_ms(one.started) for one in steps if one.what == what and one.started)
         cards.append((what, mine[-1] if mine else None, len(mine)))
     words = {
         "title": "Trial", "here": "bench", "desk": desk, "who": request.state.who, "path": "/trial",

@@ -57,8 +57,9 @@ def eventful(folder: Path) -> Desk:
     desk.do("photo", about="1", edition="tide-cup", digest="ab" * 32)
     desk.do("photo", edition="tide-cup", digest="cd" * 32)
     desk.do("erase-photo", edition="tide-cup", digest="cd" * 32)
-    desk.do("start-step", edition="tide-cup", what="batch 1", step="soak", target="2 min")
+    desk.do("start-step", edition="tide-cup", what="batch 1", step="soak", target="2 min", tap=4)
     desk.do("end-step", edition="tide-cup", what="batch 1", step="soak")
+    desk.do("undo-step", edition="tide-cup", what="batch 1", step="soak", undoes="desk-1")
     desk.do("photo", about="2", edition="tide-cup", digest="ab" * 32)
     return desk
 

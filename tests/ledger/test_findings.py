@@ -36,6 +36,15 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("finding_master_is_made_before_approval", planned, [], c("make-form", **E, what="master"), "A master is made, and no test casts have been approved."),
     ("finding_rubber_did_not_cure", planned, [], c("make-form", **E, what="master", cure_test=False), "The test patch did not cure, and a master is made."),
     ("finding_marked_at_another_stage", with_ware, [], c("mark", numbers="1", stage="greenware"), "Marked at greenware; the brief says end, which is finished."),
+    (
+        "finding_devices_disagree", planned, [c("start-step", what="b", step="soak", by="kiln phone"), c("note", text="a minute"), c("note", text="and one more")],
+        c("start-step", what="b", step="soak", by="wheel room phone"), "soak of b: kiln phone wrote it at 09:02, wheel room phone at 09:05; the earlier counts.",
+    ),
+    (
+        "finding_mold_was_filled_twice", with_molds, [c("start-step", what="M-001 cast 1", step="fill")], c("start-step", what="M-001 cast 2", step="fill"),
+        "M-001 was filled at 09:07 as cast 1, and nobody opened it: it is one cast until an opening between is told.",
+    ),
+    ("finding_step_was_not_started", planned, [], c("end-step", what="b", step="soak"), "soak of b is ended, and nobody started it."),
     ("finding_gone_on_when_asked", with_molds, [], c("destroy", molds="1", go_on=True), "M-001 could still make tide-cup: 1-12 of 12 are not made."),
     (
         "finding_closed_within_the_claim_days", lambda p: with_finished(p, claim_days=30), [c("mark", numbers="1"), c("ship", pieces="1"), *CLOSE],

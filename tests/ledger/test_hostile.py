@@ -228,7 +228,6 @@ HOSTILE: list[tuple[str, Any, str]] = [
     ("voiding what all the rest stands on", {"do": "correct", "entry": 1, "void": True}, "could then not stand"),
     ("voiding the pour of molds that were cast", {"do": "correct", "entry": 5, "void": True}, "could then not stand"),
     ("a smaller N than was marked", {"do": "correct", "entry": 1, "changes": {"pieces": 2}}, "could then not stand"),
-    ("a clock that is not running", {"do": "end-step", "edition": "tide-cup", "what": "b", "step": "soak"}, "not running"),
     ("a stocktake where the route never goes", {"do": "count-stock", "edition": "tide-cup", "counts": "3 third-fired"}, "bisque and glaze"),
     ("a stocktake of what is no stage", {"do": "count-stock", "edition": "tide-cup", "counts": "3 kilns"}, "counts such as"),
 ]  # fmt: skip

@@ -144,15 +144,17 @@ def test_a_correction_judges_each_entry_in_its_own_zone(tmp_path, studio):
         )
 
 
-def test_a_running_step_is_told_with_day_and_time_of_the_studio(tmp_path, studio):
+def test_another_devices_tap_is_told_with_the_time_of_day_of_the_studio(tmp_path, studio):
     desk = planned(tmp_path)
-    desk.do("start-step", what="batch 1", step="soak")
+    desk.do("start-step", what="batch 1", step="soak", by="kiln phone")
+    for n in range(3):
+        desk.do("note", text=f"minute {n} goes by")
 
-    refused = desk.refused("start-step", what="batch 1", step="soak")
-    clock = "20:02" if studio is Denver else "09:02"
-    assert refused.sentences == (
-        f"soak of batch 1 is running since 2027-03-01 {clock}; end it first.",
-    )
+    second = desk.do("start-step", what="batch 1", step="soak", by="wheel room phone")
+    first, later = ("20:02", "20:06") if studio is Denver else ("09:02", "09:06")
+    assert second["findings"] == [
+        f"soak of batch 1: kiln phone wrote it at {first}, wheel room phone at {later}; the earlier counts."
+    ]
 
 
 # --- what is odd

@@ -11,7 +11,7 @@ import pytest
 from pourwright.errors import BadInput, Refused, StudioError
 from pourwright.ledger.answer import answer_text
 from pourwright.ledger.book import refusal_of
-from pourwright.ledger.documents import MoldDoc
+from pourwright.ledger.documents import MoldDoc, StepDoc
 from pourwright.ledger.replaying import replay
 from tests.ledger.desk import (
     START,
@@ -351,8 +351,9 @@ def test_the_bench_clock_and_the_photos(tmp_path):
     desk.do("photo", edition="tide-cup", about="batch 1", digest="ab" * 32)
     desk.do("erase-photo", edition="tide-cup", digest="ab" * 32, why="a person is in it")
 
-    step = desk.get("step", "tide-cup/batch 1/soak")
-    assert step["target"]["value"] == "2"
-    assert step["ended"] > step["started"]
+    with desk.book.reading() as reading:
+        step = reading.things.get(StepDoc, "tide-cup/batch 1/soak")
+    assert step.target.value == "2"
+    assert step.ended > step.started
     assert desk.get("photo", "tide-cup/" + "ab" * 32)["erased"]
     assert [one.scope for one in desk.book.changes_after(1)] == ["tide-cup"] * 4

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Connection
 
-from pourwright.ledger.documents import EditionDoc, FindingDoc
+from pourwright.ledger.documents import EditionDoc, FindingDoc, StepDoc
 from pourwright.ledger.file import tables, upgrade
 from pourwright.ledger.file import verify as verifying
 from pourwright.ledger.file.chain import read_checkpoint
@@ -24,6 +24,7 @@ FIXTURES = Path(__file__).parent / "fixtures"
 RELEASED = {
     1: "11:e2d71808c75b76e2832d62785c0ec3552cd1c9375592c5a990e3e28c6c793fb8",
     2: "19:6283cff84ffb7ca695c7e802b1c5ddb56b8cb36f091568bfab0e25e96bf5172b",
+    3: "14:5fde43a67470b3db7a9befd540679be36116d078cfc1924ff54f14032b1d19a5",
 }
 
 
@@ -44,8 +45,8 @@ def next_version(monkeypatch):
             connection.exec_driver_sql("DROP INDEX thing_by_edition")
             end(connection)
 
-        monkeypatch.setattr(upgrade, "STEPS", {**upgrade.STEPS, 4: shades})
-        monkeypatch.setattr(tables, "SCHEMA", 4)
+        monkeypatch.setattr(upgrade, "STEPS", {**upgrade.STEPS, 5: shades})
+        monkeypatch.setattr(tables, "SCHEMA", 5)
         # what a book of that version is made of is written nowhere
         monkeypatch.setattr(verifying, "shape_faults", lambda _: [])
 
@@ -113,6 +114,20 @@ def test_an_evening_in_an_older_book_is_told_by_the_calendar_of_its_studio(tmp_p
         assert book.things.of(FindingDoc, "tide-cup") == []
 
 
+def test_the_clocks_of_an_older_book_go_on(tmp_path):
+    """A step that was ended and started again, one that was taken back by a correction."""
+    path = tmp_path / "book.db"
+    shutil.copyfile(FIXTURES / "book-tables-3.db", path)
+    with Store.open(path) as store, store.reading() as book:
+        steps = dict(book.things.of(StepDoc, "tide-cup"))
+    assert sorted(steps) == [
+        "tide-cup/M-001 cast 1/drain", "tide-cup/M-001 cast 1/fill", "tide-cup/batch 1/soak"
+    ]  # fmt: skip
+    fill, soak = steps["tide-cup/M-001 cast 1/fill"], steps["tide-cup/batch 1/soak"]
+    assert (fill.started, fill.ended, fill.target.value) == ("2027-03-01T09:07:00Z", None, "12")
+    assert (soak.started, soak.ended) == ("2027-03-01T09:09:00Z", "2027-03-01T09:10:00Z")
+
+
 def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, next_version):
     path, checkpoint = released
     with closing(sqlite3.connect(path)) as before:
@@ -122,12 +137,12 @@ def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, nex
 
     with closing(sqlite3.connect(path)) as after:
         assert after.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0004",)]
-        assert after.execute("PRAGMA user_version").fetchone() == (4,)
+        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0005",)]
+        assert after.execute("PRAGMA user_version").fetchone() == (5,)
         assert {row[0] for row in after.execute("SELECT shade FROM thing")} == {"plain"}
-    with closing(sqlite3.connect(path.with_name("book-before-tables-4.db"))) as kept:
+    with closing(sqlite3.connect(path.with_name("book-before-tables-5.db"))) as kept:
         assert kept.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert kept.execute("PRAGMA user_version").fetchone()[0] < 4
+        assert kept.execute("PRAGMA user_version").fetchone()[0] < 5
     with Store.open(path) as store, store.reading() as book:
         assert book.head().seq == checkpoint.seq
         assert verify(book, [checkpoint]) == []

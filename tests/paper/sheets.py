@@ -7,7 +7,7 @@ import msgspec
 from msgspec.structs import replace
 
 from pourwright.paper.casting import HELD, THROWN, CastingSheet, EditionToCast, MoldToCast
-from pourwright.paper.day import BLANKS, TITLES, DaySheet, TaskShown, TasksShown
+from pourwright.paper.day import TYPED_IN, DaySheet, TaskShown, TasksShown
 from pourwright.paper.kiln import KilnSheet, LoadToFire
 from pourwright.paper.lot import Card, FactShown, LotSheet, ReadingShown
 from pourwright.paper.plan import plan_printed
@@ -15,7 +15,7 @@ from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Care, Sheet
 from pourwright.paper.shopping import NOTE, ShoppingSheet, ToBuyShown
 from pourwright.paper.tags import SCRATCH, Tag, TagSheet, qr_svg
-from pourwright.studio.day import Doing
+from pourwright.studio.day import BLANKS, TITLES, Doing
 from tests.plans import sample_plan
 
 LONG = (
@@ -122,7 +122,7 @@ def _texts(data: Any) -> Iterator[str]:
 
 def _day() -> DaySheet:
     def group(doing: Doing, *rows: TaskShown) -> TasksShown:
-        return TasksShown(TITLES[doing], BLANKS[doing], rows)
+        return TasksShown(TITLES[doing], tuple(one.words for one in BLANKS[doing]), rows)
 
     return DaySheet(
         title="Wed 25 Nov 2026",
@@ -134,6 +134,7 @@ def _day() -> DaySheet:
             group("weigh", TaskShown("M-007", "Fern jug", "drying for 12 days")),
         ),
         causes="stuck, torn opening, handle crack, collapse, other",
+        typed_in=TYPED_IN,
         cautions=(CARE,),
     )
 

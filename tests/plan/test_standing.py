@@ -13,7 +13,7 @@ import pytest
 
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.beside import case_beside
-from pourwright.plan.case import route_of
+from pourwright.plan.case import build_case, route_of
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
 from pourwright.plan.odds import Effort
@@ -144,6 +144,18 @@ def test_molds_that_still_dry_are_told_only_when_they_say_something() -> None:
         after, learned = studio_from_here(studio, Learned((), 0.2), standing)
         assert (after.origins["drying.days_low"].kind == "book") == moved
         assert (learned.mold_days > (studio.drying.days_low, studio.drying.days_high)) or not moved
+
+
+def test_in_a_room_that_is_told_wet_molds_slow_each_other_until_they_are_timed() -> None:
+    """By pencil: 723 kg of air a day take 8.5 g each at most, 6.2 kg, of the 2.85 kg in each mold: 0.46 days."""
+    brief, studio = read_brief(EXAMPLE, NOW)
+    told = replace(studio, drying=replace(studio.drying, room_l=50_000.0))
+    timed = replace(START, own=OwnRecord(mold_days=(9.0,)))
+
+    assert build_case(brief, studio, NOW).edition.beside_days == 0
+    assert build_case(brief, told, NOW).edition.beside_days == pytest.approx(0.46, abs=0.01)
+    assert build_case(brief, told, NOW, standing=START).edition.beside_days > 0.4
+    assert build_case(brief, told, NOW, standing=timed).edition.beside_days == 0
 
 
 def test_everything_cast_leaves_only_fire_and_hands() -> None:

@@ -379,8 +379,10 @@ class Line:
         if count <= 0 or left < 0:
             return
         self.room.spend(self.setup_min + count * self.set_min)
+        beside = sum(not one.dry for p in self.places for one in (p.mold, p.following) if one)
+        longer = round(self.edition.beside_days * (beside + count - 1))
         for place in spots[:count]:
-            mold = self.new_mold()
+            mold = self.new_mold(longer)
             if place.mold is None:
                 place.mold = mold
             else:
@@ -388,13 +390,13 @@ class Line:
         self.run.sessions += 1
         self.run.last_pour = self.day
 
-    def new_mold(self) -> Mold:
+    def new_mold(self, longer: int) -> Mold:
         number, draws = self.run.molds, self.luck.draws
         self.run.molds += 1
         life = min(self.luck.number(draws.life, number), int(self.policy.life_limit))
         mold = Mold(number, life)
         self.molds.append(mold)
-        days = self.luck.number(draws.mold_dry_days, number)
+        days = self.luck.number(draws.mold_dry_days, number) + longer
         if days == 0:
             mold.dry = True
         else:

@@ -162,7 +162,7 @@ class Line:
         ]
         self.places = [Place() for _ in range(int(policy.molds))]
         self.run = MinuteRun()
-        self.in_hand = self.drying = self.dried = self.fired = self.finished = 0
+        self.in_hand = self.drying = self.dried = self.fired = self.finished = self.wet = 0
         self.cast_min, self.fettle_min, self.finish_min, self.pour_from, self.ware_days = (
             int(table[row % len(table)])
             for table in (
@@ -295,8 +295,9 @@ class Line:
             count = min(count, fit, self.edition.sets_a_session)
             yield self.env.timeout(setup + count * each if count > 0 else 0)
             hands.resource.release(turn)
+            longer = round(self.edition.beside_days * (self.wet + count - 1))
             for place in spots[: max(count, 0)]:
-                self.new_mold(place)
+                self.new_mold(place, longer)
 
     def replace_worn(self) -> None:
         for place in self.places:
@@ -332,7 +333,7 @@ class Line:
         table = self.draws.casts_left
         return float(table[min(mold.used, len(table) - 1)]) if mold.whole else 0.0
 
-    def new_mold(self, place: Place) -> None:
+    def new_mold(self, place: Place, longer: int) -> None:
         number, self.run.molds = self.run.molds, self.run.molds + 1
         life = self.draws.life[self.row % len(self.draws.life)][number]
         days = self.draws.mold_dry_days[self.row % len(self.draws.mold_dry_days)][number]
@@ -342,12 +343,17 @@ class Line:
             mold.turn.succeed()  # type: ignore[union-attr]
         else:
             place.following = mold
-        self.env.process(self.mold_in_use(mold, int(days)))
+        self.env.process(self.mold_in_use(mold, int(days) + longer))
+
+    def one_less_wet(self) -> None:
+        self.wet -= 1
 
     def mold_in_use(self, mold: Mold, days: int) -> Events:
         """A mold dries, waits for its place, and is cast day after day until it is worn out."""
         hands = self.shop.hands
         dry = self.shop.days_from_now(days)
+        self.wet += 1
+        dry.callbacks.append(lambda _: self.one_less_wet())
         yield dry & mold.turn if mold.turn is not None else dry
         last_day, today = -1, 0
         while mold.whole:

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from pourwright.plan import shape
 from pourwright.shape import model_file
 from pourwright.shape.model_child import FACES, VERTICES
 from pourwright.shape.model_decoding import decode
@@ -16,7 +17,10 @@ MESHES = Path(os.environ.get("POURWRIGHT_MESHES", ROOT.parent / "shared" / "mesh
 
 @pytest.fixture
 def in_this_process(monkeypatch):
-    """Decode models here, which saves a second a file; tests of bad models try the child."""
+    """Decode models here, which saves a second a file, and draw small pictures.
+
+    Tests of bad models try the child, those of pictures draw larger ones.
+    """
 
     def decoded(data: bytes, made: Path) -> dict[str, str]:
         model = decode(data)
@@ -25,6 +29,7 @@ def in_this_process(monkeypatch):
         return {"kind": model.kind, "unit": model.unit}
 
     monkeypatch.setattr(model_file, "_decoded_apart", decoded)
+    monkeypatch.setattr(shape, "VIEW_DOTS", 20)
 
 
 @pytest.fixture(scope="session")

@@ -2,6 +2,7 @@
 
 import io
 import struct
+from functools import cache
 
 import manifold3d
 import msgspec
@@ -24,7 +25,7 @@ from pourwright.shape.solids import mesh_of, solid_of
 from pourwright.shape.stl_file import reads_back_closed, stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
 from tests.shape.models import cup, joined, ply, revolved, sphere
-from tests.shape.test_release import footed, gaps_l, handled
+from tests.shape.test_release import gaps_l, handled
 
 pytestmark = pytest.mark.usefixtures("in_this_process")
 
@@ -126,7 +127,12 @@ def parted(parting: str, heading: float | None = None) -> Pulls:
 def galleried() -> Mesh:
     """A jar with a recess 5 mm deep in its rim, whose floor is poured at."""
     outline = [(0, 0), (28, 0), (36, 25), (33, 50), (29, 50), (28.7, 45), (0, 45)]
-    return revolved(outline, 48)
+    return revolved(outline, 32)
+
+
+def footed() -> Mesh:
+    """A pot that stands on a ring, with a recess 4 mm deep under its foot."""
+    return revolved([(0, 4), (20, 4), (20, 0), (30, 0), (33, 30), (30, 70), (0, 70)], 32)
 
 
 def square() -> Mesh:
@@ -136,12 +142,12 @@ def square() -> Mesh:
 
 
 PIECES = {
-    "drop-out": (cup, None, 0),
+    "drop-out": (lambda: cup(32), None, 0),
     "halves": (handled, 90.0, 1),
     "halves and base": (footed, 0.0, 3),
     "halves and top": (galleried, 0.0, 3),
     "halves, base and top": (galleried, 0.0, 5),
-    "three sides": (cup, 0.0, 3),
+    "three sides": (lambda: cup(32), 0.0, 3),
     "three sides and base": (footed, 0.0, 6),
     "four sides": (square, 0.0, 4),
     "four sides and base": (footed, 0.0, 8),
@@ -149,7 +155,15 @@ PIECES = {
 """Each way to part with a piece that it opens, the first pull, and how many seams it has."""
 
 
-SLOW = {"halves, base and top", "three sides and base", "four sides and base"}
+@cache
+def made_as(parting: str) -> tuple[Mesh, MoldOfPiece]:
+    """Return a piece and its mold, parted so."""
+    make, heading, _ = PIECES[parting]
+    body = make()
+    return body, mold_of(body, parted(parting, heading))
+
+
+SLOW = {"halves, base and top", "three sides and base", "four sides", "four sides and base"}
 """What they do is done one by one in the others."""
 
 
@@ -159,10 +173,8 @@ SLOW = {"halves, base and top", "three sides and base", "four sides and base"}
 )
 def test_a_mold_opens_and_is_closed_and_held(parting):
     """By every pair of facets in the order told; every file by another reader; a natch in every seam."""
-    make, heading, seams = PIECES[parting]
-    body = make()
-    made = mold_of(body, parted(parting, heading))
-    told = made.told
+    body, made = made_as(parting)
+    told, seams = made.told, PIECES[parting][2]
 
     assert blocked(made, body) == []
     assert told.overlap_l < 1e-9
@@ -209,8 +221,8 @@ def mug():
 
 
 @pytest.fixture(scope="module")
-def whole(mug):
-    return mold_of(*mug)
+def whole():
+    return made_as("halves")[1]
 
 
 def test_natches_stand_on_one_half_and_have_room_in_the_other(mug, whole):
@@ -246,8 +258,7 @@ def test_what_is_shut_in_is_cut_away_and_then_it_opens():
 
 def test_a_base_that_comes_off_too_late_is_found():
     """The scorer sees the plug of the base in the foot once a half is pulled before it."""
-    body = footed()
-    made = mold_of(body, parted("halves and base", 0.0))
+    _, made = made_as("halves and base")
     base, half, _ = made.bodies
 
     assert blocking_pairs(half, base, made.told.parts[1].pull) > 0
@@ -258,7 +269,7 @@ def test_a_rounded_foot_goes_to_the_base():
     round_foot = [
         (24 + 6 * np.sin(one), 6 - 6 * np.cos(one)) for one in np.radians(range(0, 91, 9))
     ]
-    body = revolved([(0, 3), (20, 3), (20, 0), *round_foot, (34, 60), (0, 60)], 64)
+    body = revolved([(0, 3), (20, 3), (20, 0), *round_foot, (34, 60), (0, 60)], 32)
     base, *halves = mold_of(body, parted("halves and base", 0.0)).told.parts
 
     assert base.name == "base"
@@ -279,6 +290,42 @@ def test_plaster_is_as_thick_as_it_is_told():
     assert slotted.thinnest_at_mm[0] == approx(2, abs=0.1) or slotted.thinnest_at_mm[0] == approx(
         -2, abs=0.1
     )
+
+
+def test_the_part_that_pulls_hardest_is_the_one_whose_face_drags():
+    """
+    Of a tube in halves 2 x 1 of 360 degrees lean under 1 at its side and at its spare, and all of
+    its foot, which lies square to the pull: half of it for each.
+    """
+    tube = revolved([(0, 0), (20, 0), (20, 60), (0, 60)], 360)
+    made = mold_of(tube, parted("halves", 0.0), spare_mm=5).told
+    foot, side = np.pi * 20**2 / 2, 2 * np.pi * 20 * (60 + 5) * 2 / 360
+
+    assert [one.drags_m2 * 1e6 for one in made.parts] == approx([foot + side] * 2, rel=0.02)
+
+
+@pytest.mark.whole
+def test_a_mold_is_the_same_wherever_the_piece_stands_and_however_it_is_turned():
+    """Turned by 35 degrees and moved; and twice as large, it fills eight times as much, less the spare."""
+    body = handled()
+    angle = np.radians(35)
+    turn = np.array(
+        [[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]]
+    )
+    other = Mesh(body.vertices_mm @ turn.T + [70, -30, 0], body.faces)
+    first, second = (mold_of(one, release_of(one).chosen).told for one in (body, other))
+    twice = mold_of(Mesh(2 * body.vertices_mm, body.faces), parted("halves", 90.0), spare_mm=50)
+
+    # the plane is placed to a hundredth of a millimeter
+    assert [one.volume_l for one in second.parts] == approx(
+        [one.volume_l for one in first.parts], rel=1e-3
+    )
+    # the spare widens along x and y
+    assert second.fill_l == approx(first.fill_l, rel=1e-4)
+    assert second.parts[0].heading_deg == approx((first.parts[0].heading_deg + 35) % 360)
+    assert twice.told.fill_l == approx(8 * first.fill_l, rel=1e-3)
+    # the order in which parts come off has no ring: each is blocked by none that comes later
+    assert blocked(mold_of(other, release_of(other).chosen), other) == []
 
 
 # --- files

@@ -46,7 +46,7 @@ HALFWAY = Already(
 )
 SETTINGS = {
     "halfway, a glaze load inside": (
-        shared_room(replace(BOWL, proofs=5, already=replace(HALFWAY, casts=48))),
+        shared_room(replace(BOWL, proofs=5, beside_days=0.4, already=replace(HALFWAY, casts=48))),
         (Policy(molds=4, lead=9),),
     ),
     "worn molds, the kiln is another's": (

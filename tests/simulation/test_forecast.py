@@ -283,6 +283,16 @@ def test_so_many_loads_a_week_make_so_many_weeks(loads, a_week):
     assert line.finish[0] == 1 + 7 * weeks + day + 1  # day 0 is a Sunday, for casting and drying
 
 
+def test_a_mold_dries_longer_for_each_that_is_wet_beside_it():
+    """0.4 days for each: with two beside it a mold dries 6 days in place of 5, with five beside it 7."""
+    edition = replace(BARE, need=6, mold_dry_days=5, beside_days=0.4, sets_a_session=3)
+
+    _, notes, _ = played(room(edition), Policy(molds=6))
+
+    poured = [(note.day, ready - note.day) for note in notes for _, _, ready in note.poured]
+    assert poured == [(0, 6)] * 3 + [(1, 7)] * 3
+
+
 @pytest.mark.parametrize(
     ("a_week", "loads"), [(0.5, [1, 0, 1, 0, 1, 0]), (2.5, [3, 2, 3, 2, 3, 2])]
 )

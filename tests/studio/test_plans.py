@@ -99,3 +99,27 @@ def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> No
             own = read_edition(file, now.date(), reading, book.zone)
         assert own.standing is not None
         assert (own.standing.proofs, own.standing.from_brief) == (0, ())
+
+
+def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:
+    """A note that is taken back puts nothing off, nor does one of another day."""
+    lay_out(tmp_path)
+    file = open_brief(tmp_path / "editions" / "reed-bowl.toml")
+    book = open_book(tmp_path)
+    now = datetime(2026, 11, 25, 12, tzinfo=UTC)
+    note = {"do": "note", "id": "n", "edition": EDITION, "about": "not today", "text": "cast"}
+
+    def as_of(today: date) -> date:
+        with book.reading() as reading:
+            standing = read_edition(file, today, reading, book.zone).standing
+        assert standing is not None
+        return standing.as_of
+
+    with book.store:
+        book.do({"do": "plan-edition", "id": "p", "edition": EDITION, "pieces": 24}, now)
+        assert as_of(WEDNESDAY) == WEDNESDAY
+        written = book.do(note, now)
+        thursday = WEDNESDAY + timedelta(days=1)
+        assert (as_of(WEDNESDAY), as_of(thursday)) == (thursday, thursday)
+        book.do({"do": "correct", "id": "c", "entry": written.seq, "void": True}, now)
+        assert as_of(WEDNESDAY) == WEDNESDAY

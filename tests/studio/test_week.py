@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 
+from pourwright.studio.today import PLANNED, by_the_plan
 from pourwright.studio.week import week_ahead
 from tests.plans import as_data, as_plan, sample_plan
 
@@ -43,3 +44,20 @@ def test_a_week_without_work_is_not_shown():
         week_ahead([("Jug", plan_with((9, 90, [{"stage": "cast", "count": 3}], "")))], MONDAY) == ()
     )
     assert week_ahead([], MONDAY) == ()
+
+
+def test_what_the_plans_ask_next_stands_beside_what_the_book_says():
+    """Casting and loads are ready by the book; a day without other work leads to the next."""
+    block = plan_with((1, 190, [{"stage": "block mold", "count": 1}], ""))
+    today = plan_with(
+        (0, 90, [{"stage": "cast", "count": 3}, {"stage": "glaze", "count": 8}], ""),
+        (1, 60, [{"stage": "fettle", "count": 4}], ""),
+    )
+    plans = [("gale-flask", "Gale flask", block), ("fern-jug", "Fern jug", today)]
+    flask, jug = by_the_plan(plans, MONDAY)
+
+    assert (flask.words, flask.note) == ("Make the block mold", "Gale flask: by its plan, tomorrow")
+    assert (jug.words, jug.task) == ("Glaze 8", PLANNED)
+    assert flask.task == "", "what is not asked today cannot be put off"
+    assert [one.words for one in by_the_plan(plans, MONDAY, [PLANNED])][1] == "Fettle 4"
+    assert by_the_plan([("x", "X", plan_with((9, 60, [{"stage": "fettle", "count": 4}], "")))], MONDAY) == ()  # fmt: skip

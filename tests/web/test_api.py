@@ -148,11 +148,14 @@ def test_no_generated_command_is_our_fault(mode, app, here):
     assert counted[200] > 0 or mode is GenerationMode.NEGATIVE
 
 
-def test_a_step_that_another_phone_has_started_is_no_fault(here):
-    tap = {"do": "start-step", "edition": "tide-cup", "what": "batch 1", "step": "soak"}
-    assert here.post("/api/commands", json=tap | {"id": "a-1"}).status_code == 200
-    second = here.post("/api/commands", json=tap | {"id": "b-1"})
-
+def test_a_cast_that_another_phone_has_written_down_is_no_fault(here):
+    """What was seen is kept twice, what is counted is counted once."""
+    here.post("/api/commands", json={"do": "pour", "id": "p", "count": 1})
+    step = {"do": "start-step", "edition": "tide-cup", "what": "M-001 cast 1", "step": "fill"}
+    cast = {"do": "cast", "molds": "1", "cast": 1, "go_on": True}
+    for tap, ids in ((step, "ab"), (cast, "cd")):
+        first, second = (here.post("/api/commands", json=tap | {"id": one}) for one in ids)
+        assert first.status_code == 200
     assert (second.status_code, second.json()["already"]) == (422, True)
     other = here.post("/api/commands", json={"do": "cast", "id": "b-2", "molds": "7"})
     assert "already" not in other.json()

@@ -28,7 +28,7 @@ def test_every_edition_is_listed_with_its_tray(sample):
 
     assert re.findall(r'class="tray-name">([^<]+)<', page) == ["Gale flask", "Fern jug", "Moth dish"]  # fmt: skip
     assert page.count('class="foot-small"') == 36 + 20 + 24
-    assert "20 of 36 numbered, 2 owed" in plain(page)
+    assert "20 of 36 numbered, 2 lost and to be made again" in plain(page)
     assert "Closed at 24 of 24" in plain(page)
 
 
@@ -104,6 +104,15 @@ def test_a_tray_sells_ships_and_marks_without_a_script(own):
     assert own.get(f"{JUG}/numbers").headers["location"] == JUG
 
 
+def test_a_sale_is_asked_to_whom_and_what_is_seldom_done_is_quiet(own):
+    page = own.get(JUG + "/numbers/10").text
+    posted(own, "sell", {"pieces": ["10"], "sell.reference": "order 2027-14"})
+
+    assert "To whom" in plain(page)
+    assert re.findall(r'class="button quiet"[^>]*>(Give|It broke)<', page) == ["Give", "It broke"]
+    assert own.entries("piece-sold")[-1]["reference"] == "order 2027-14"
+
+
 def test_a_planned_edition_is_declared_from_its_page(own):
     page = own.get("/editions/gale-flask").text
     assert "Declare it" in page
@@ -154,6 +163,24 @@ def test_a_number_has_its_story(sample):
     assert "Make again" in page
     assert "Lost to warp" in page
     assert page.index("marked:") < page.index("8 of 9 pieces good, glaze firing")
+
+
+def test_a_wrong_number_is_corrected_for_one_piece_of_several(own):
+    own.do("mark", edition="fern-jug", numbers="30, 31")
+    was = own.get(JUG + "/numbers/30").text
+    refused = own.post(JUG + "/numbers/30", {"number": "5", "id": "w-1"})
+    answer = own.post(JUG + "/numbers/30", {"number": "34", "id": "w-2"})
+    own.cookies = {"pourwright_said": answer.cookies["pourwright_said"]}
+    page = own.get(answer.headers["location"]).text
+
+    assert was.count("Wrong number") == 1
+    assert (refused.status_code, answer.status_code) == (422, 303)
+    assert "5/36" in plain(refused.text)
+    assert "<h1>34/36</h1>" in page
+    assert ">Undo<" in page
+    assert "34/36 and 31/36 marked" in plain(page)
+    assert words_of(own.get(JUG).text)["30"] == "to make"
+    assert words_of(own.get(JUG).text)["31"] != "to make"
 
 
 def test_a_broken_piece_and_its_replacement_are_both_told(sample):

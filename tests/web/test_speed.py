@@ -95,12 +95,20 @@ def test_few_editions_are_told_without_a_word_of_others(sample):
 
 
 def test_a_form_offers_some_editions_and_the_one_that_is_meant(crowded):
-    page = crowded.get("/do/cast?edition=cup-0001").text
+    page = crowded.post("/do/cast", {"id": "x", "edition": "cup-0001"}).text
     offered = re.findall(r'<option value="(cup-\d+)"( selected)?>', page)
 
     assert len(offered) == MOST_CHOICES + 1
     assert ("cup-0001", " selected") in offered
     assert f"of {OPEN}. For an older one begin at its page under Editions." in plain(page)
+
+
+def test_a_form_that_is_reached_from_an_edition_does_not_ask_for_it(crowded):
+    page = crowded.get("/do/cast?edition=cup-0001").text
+    assert '<input type="hidden" name="edition" value="cup-0001">' in page
+    assert 'action="/do/cast?edition=cup-0001"' in page
+    assert "<option" not in page
+    assert 'value="no-such"' not in crowded.get("/do/cast?edition=no-such").text
 
 
 def test_the_page_of_an_edition_leads_to_every_form_with_its_name(crowded):

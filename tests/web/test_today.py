@@ -85,6 +85,21 @@ def test_what_spoils_first_stands_first(bench):
     assert "no entry says dry" not in page
 
 
+def test_what_is_not_done_today_is_told_once_and_due_tomorrow(bench, monkeypatch, tmp_path):
+    assert "Cast M-001, M-002 and M-003" in lines(bench.get("/").text)
+    fields = {"edition": EDITION, "about": "not today", "text": "cast", "back": "/"}
+    assert 'name="text" value="cast"' in bench.get("/").text
+    assert bench.post("/do/note", fields | {"id": "n-1"}).status_code == 303
+    page = bench.get("/").text
+
+    assert "Cast M-001" not in "".join(lines(page))
+    assert "Not today, so from tomorrow on: cast." in page
+    tomorrow = tmp_path / "test-clock"
+    tomorrow.write_text("86400", encoding="utf-8")
+    monkeypatch.setattr(bench.app.state.desk.clock, "_file", tomorrow)
+    assert "Cast M-001, M-002 and M-003" in lines(bench.get("/").text)
+
+
 def test_a_full_load_is_said_to_be_full(bench):
     for day in range(1, 5):
         bench.do("cast", edition=EDITION, molds="all", at=f"2026-02-{10 + day}")

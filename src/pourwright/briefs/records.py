@@ -123,6 +123,8 @@ class MoldDrying:
 
     days_low: int
     days_high: int
+    room_l: float | None
+    air_changes: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -323,6 +323,27 @@ FIELDS = (
         meaning="Days until a mold may be cast in, in poor weather.",
         source="the same: larger molds 10 to 14 days",
     ),
+    FileField(
+        name="drying.room",
+        kind="quantity",
+        dimension="volume",
+        low=2000,
+        high=5_000_000,
+        example="50 m3",
+        example_us="1800 cu ft",
+        meaning="Volume of the room that molds dry in; the days are then those of a mold alone, and wet molds slow each other.",
+        source="not given: molds do not slow each other",
+    ),
+    FileField(
+        name="drying.air_changes",
+        kind="number",
+        default=0.5,
+        low=0.05,
+        high=60,
+        example=3,
+        meaning="Times an hour that the room's air is renewed: closed 0.3 to 1, windows ajar 2 to 5.",
+        source="a closed old room; " + COMMON,
+    ),
     # kiln
     FileField(
         name="kiln.volume",

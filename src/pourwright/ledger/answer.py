@@ -53,7 +53,7 @@ class BookRefusal(Struct, kw_only=True, frozen=True):
     asks : bool, optional
         Whether it is a question: the same command is written once it says to go on.
     already : bool, optional
-        Whether somebody else has tapped the same at the bench before, so that nothing is missing.
+        Whether somebody else has written the same cast down before, so that nothing is missing.
     """
 
     ok: Literal[False] = False

@@ -113,4 +113,6 @@ def new_causes(body: Mapping[str, Any]) -> Iterator[str]:
     """Yield the causes that an entry's body names and that are not in the table."""
     named = [*body.get("lost", ()), *body.get("lost_pieces", {}).values()]
     named += [body["cause"]] if "cause" in body else []
+    if not named:  # nearly all
+        return
     yield from (one for one in dict.fromkeys(named) if one not in CAUSES)

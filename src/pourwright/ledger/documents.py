@@ -8,10 +8,13 @@ Quantities are decimal strings, as in the entries, and instants are as an entry'
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import UTC, date, datetime, time
 from typing import ClassVar, TypeVar
 
 import msgspec
 from msgspec import UNSET, Struct, UnsetType, field
+
+from pourwright.ledger.observations import APART, Observation, standing, told_order
 
 T = TypeVar("T")
 
@@ -479,16 +482,99 @@ class PhotoDoc(Document, kw_only=True):
         return [*([self.about] if self.about else []), *(or_none(self.also) or [])]
 
 
+class Seen(Struct, kw_only=True):
+    """What one device saw of a step: that it began, or that it ended."""
+
+    id: str
+    """The id of the command."""
+    at: str
+    by: str
+    tap: int | UnsetType = UNSET
+    """Its place among the device's taps."""
+    ended: bool | UnsetType = UNSET
+    target: Quantity | UnsetType = UNSET
+
+
 class StepDoc(Document, kw_only=True):
-    """A step that the bench clock timed."""
+    """A step that the bench clock timed: all that was seen of it, and what of that was taken back."""
 
     KIND = "step"
 
     what: str
     step: str
-    target: Quantity | None
-    started: str
-    ended: str | None = None
+    seen: list[Seen]
+    undone: dict[str, str]
+    """By the id of each undo, the id of what it takes back."""
+
+    @property
+    def begun(self) -> Seen | None:
+        """The earliest that stands of those that saw it begin, since it was ended last."""
+        return next((one for one in self._since_its_end() if one.ended is UNSET), None)
+
+    @property
+    def started(self) -> str:
+        """When it began, empty if nobody says so."""
+        return self.begun.at if self.begun else ""
+
+    @property
+    def ended(self) -> str | None:
+        """When it ended by itself, None if it did not, or was started again."""
+        return next((one.at for one in self._since_its_end() if one.ended is True), None)
+
+    @property
+    def was_ended(self) -> bool:
+        """Whether anybody ever saw it end."""
+        if not self.undone:
+            return any(one.ended is True for one in self.seen)
+        return any(one.stage != self.step for one in standing(self.observations()))
+
+    @property
+    def target(self) -> Quantity | None:
+        """How long it should take, as who saw it begin has it."""
+        return or_none(self.begun.target) if self.begun else None
+
+    def _since_its_end(self) -> list[Seen]:
+        """Return what stands, from its last beginning on: what was ended may be started again."""
+        if len(self.seen) == 1 and not self.undone:  # as nearly all are, thousands in ten years
+            return self.seen
+        by_id = {one.id: one for one in self.seen}
+        lately: list[Observation] = []
+        for one in sorted(standing(self.observations()), key=told_order):
+            ends = [other.at for other in lately if other.stage != self.step]
+            if ends and one.stage == self.step and one.at - ends[0] > APART:
+                lately = []
+            lately.append(one)
+        return [by_id[one.id] for one in lately]
+
+    def observations(self) -> list[Observation]:
+        """Return what was seen of it, and what takes that back, as observations."""
+        found = [
+            Observation(
+                id=one.id,
+                thing=self.what,
+                stage=self.step if one.ended is UNSET else f"{self.step} ended",
+                at=datetime.fromisoformat(one.at)
+                if len(one.at) > len("2027-03-01")
+                else _midnight(one.at),
+                device=one.by,
+                number=or_zero(one.tap),
+            )
+            for one in self.seen
+        ]
+        return found + [
+            Observation(
+                id=key, thing=self.what, stage=self.step, at=_LONG_AGO, device="", undoes=of
+            )
+            for key, of in self.undone.items()
+        ]
+
+
+_LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+def _midnight(day: str) -> datetime:
+    """Return the first moment of a day: of what was typed with a day alone only the order counts."""
+    return datetime.combine(date.fromisoformat(day), time(), UTC)
 
 
 class FindingDoc(Document, kw_only=True):

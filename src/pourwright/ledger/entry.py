@@ -17,6 +17,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import msgspec
 import rfc8785
 
 VERSION = 1
@@ -166,9 +167,9 @@ def read_entry(text: str) -> Entry:
         If it is no entry, or one of a version that is not known here.
     """
     try:
-        fields = json.loads(str(text))
-    except RecursionError:
-        raise ValueError("no entry: brackets without end") from None
+        fields = msgspec.json.decode(str(text))
+    except (msgspec.DecodeError, RecursionError) as wrong:
+        raise ValueError("no entry: it cannot be read as JSON") from wrong
     if not isinstance(fields, dict) or fields.get("v") != VERSION:
         raise ValueError("no entry of a version that is known here")
     if not isinstance(fields.get("body"), dict):
@@ -258,6 +259,17 @@ def moment_in(at: str, zone: str) -> str:
         return at
     local = instant(at).astimezone(ZoneInfo(zone))
     return local.strftime("%Y-%m-%d %H:%M:%S" if local.second else "%Y-%m-%d %H:%M")
+
+
+def clock_in(at: str, zone: str) -> str:
+    """Return the time of day of an instant in the book, by the clocks of a zone.
+
+    Examples
+    --------
+    >>> clock_in("2027-03-02T02:30:00Z", "America/Denver")
+    '19:30'
+    """
+    return instant(at).astimezone(ZoneInfo(zone)).strftime("%H:%M")
 
 
 def day_of_entry(entry: Entry) -> str:

@@ -6,16 +6,19 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pourwright.ledger.documents import FormDoc, LotDoc, MoldDoc, SpareDoc, present
-from pourwright.ledger.entry import Entry, day_in, day_of_entry
+from pourwright.ledger.documents import FormDoc, LotDoc, MoldDoc, SpareDoc, StepDoc, present
+from pourwright.ledger.entry import Entry, clock_in, day_in, day_of_entry, instant
+from pourwright.ledger.observations import APART, cast_number, mold_of_cast
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.casts import new_casts
 from pourwright.ledger.state.edition import edition_of
 from pourwright.ledger.state.molds import mold_of, molds_cast
+from pourwright.ledger.state.record import step_id
 from pourwright.ledger.things import Things
 
 Look = Callable[[Things, Entry], Iterator[str]]
+DAY = len("2027-03-01")
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +135,47 @@ def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterat
             yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
 
 
+def finding_devices_disagree(things: Things, entry: Entry) -> Iterator[str]:
+    """Notice that another device saw a step begin minutes earlier or later; the earliest counts."""
+    step = things.get(StepDoc, step_id(entry.body))
+    first = step.begun if step else None
+    if (
+        step is None
+        or first is None
+        or first.by == entry.by
+        or DAY in (len(first.at), len(entry.at))
+    ):
+        return
+    if abs(instant(first.at) - instant(entry.at)) <= APART or step.was_ended:
+        return
+    seen = sorted([(first.at, first.by), (entry.at, entry.by)])
+    (at, by), (later, who) = [
+        (clock_in(when, entry.zone), name or "nobody named") for when, name in seen
+    ]
+    yield f"{step.step} of {step.what}: {by} wrote it at {at}, {who} at {later}; the earlier counts."
+
+
+def finding_mold_was_filled_twice(things: Things, entry: Entry) -> Iterator[str]:
+    """Notice that a mold is filled under the name of its next cast, and nobody opened it."""
+    body, number = entry.body, cast_number(entry.body["what"])
+    label = mold_of_cast(body["what"])
+    mold = things.get(MoldDoc, label) if body["step"] == "fill" and number > 1 else None
+    if mold is None or mold.casts >= number - 1:
+        return
+    before = f"{body['edition']}/{label} cast {number - 1}"
+    fill, opened = (things.get(StepDoc, f"{before}/{step}") for step in ("fill", "open"))
+    if fill and fill.begun and not (opened and opened.begun):
+        at = clock_in(fill.started, entry.zone)
+        yield f"{label} was filled at {at} as cast {number - 1}, and nobody opened it: it is one cast until an opening between is told."
+
+
+def finding_step_was_not_started(things: Things, entry: Entry) -> Iterator[str]:
+    """Notice that a step is ended that nobody started."""
+    step = things.get(StepDoc, step_id(entry.body))
+    if step is None or step.begun is None:
+        yield f"{entry.body['step']} of {entry.body['what']} is ended, and nobody started it."
+
+
 def finding_gone_on_when_asked(_: Things, entry: Entry) -> Iterator[str]:
     """Notice what the book asked before it wrote the entry."""
     yield from entry.body.get("asked", ())
@@ -151,6 +195,8 @@ FINDINGS: dict[str, tuple[Look, ...]] = {
     "part-swapped": (finding_plaster_lots_are_mixed,),
     "molds-poured": (finding_lot_is_not_entered,),
     "part-poured": (finding_lot_is_not_entered,),
+    "step-started": (finding_devices_disagree, finding_mold_was_filled_twice),
+    "step-ended": (finding_step_was_not_started,),
     "ware-lost": (finding_lot_is_not_entered,),
     "ware-glazed": (finding_lot_is_not_entered,),
     "form-made": (

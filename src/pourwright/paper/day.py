@@ -10,25 +10,7 @@ from pourwright.errors import NotDoable
 from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.paper.at_hand import AtHand
 from pourwright.paper.printing import Care, Sheet
-from pourwright.studio.day import IN_ORDER, DayTask, Doing, day_tasks
-
-TITLES: dict[Doing, str] = {
-    "open": "Open the kiln",
-    "read": "Read the slip",
-    "cast": "Cast",
-    "weigh": "Weigh, strapped",
-    "pour": "Pour molds",
-    "load": "Load the kiln",
-}
-BLANKS: dict[Doing, tuple[str, ...]] = {
-    "open": ("Lost, and why", "Cones"),
-    "read": ("A liter weighs", "The cup runs", "It is at"),
-    "cast": ("Good", "Lost, and why"),
-    "weigh": ("It weighs",),
-    "pour": ("Came out", "Lost, and why", "Plaster lot"),
-    "load": ("Pieces", "Closed at", "Cone"),
-}
-"""What is written down of each, as the book takes it."""
+from pourwright.studio.day import BLANKS, IN_ORDER, TITLES, DayTask, Doing, day_tasks
 
 
 class TaskShown(Struct, frozen=True):
@@ -56,23 +38,30 @@ class DaySheet(Sheet, frozen=True, kw_only=True):
         In the order of the day.
     causes : str
         Why a cast may be lost, as the book takes it.
+    typed_in : str
+        Where the blanks are typed in afterwards.
     cautions : tuple of Care
         What can hurt.
     """
 
     groups: tuple[TasksShown, ...]
     causes: str
+    typed_in: str
     cautions: tuple[Care, ...]
 
 
+TYPED_IN = (
+    "Tick what is done; a cast that is ticked and has no loss is good. Afterwards type it in, in this "
+    "order: Today, Type a day sheet in."
+)
 CARE: dict[Doing, tuple[str, ...]] = {
     "open": ("bisque",),
     "cast": ("slip",),
-    "weigh": ("drying",),
+    "weigh": ("Lifting",),
     "pour": ("plaster",),
     "load": ("bisque",),
 }
-"""The kinds of work whose cautions go with each."""
+"""The kinds of work whose cautions go with each, or the caution's title."""
 
 
 def day_sheet(at: AtHand) -> DaySheet:
@@ -96,6 +85,7 @@ def day_sheet(at: AtHand) -> DaySheet:
         foot=at.foot,
         groups=groups,
         causes=", ".join(CASTING_CAUSES),
+        typed_in=TYPED_IN,
         cautions=at.cautions(*work),
     )
 
@@ -106,4 +96,4 @@ def _of(doing: Doing, tasks: Sequence[DayTask]) -> list[DayTask]:
 
 def _group(doing: Doing, tasks: Sequence[DayTask]) -> TasksShown:
     rows = tuple(TaskShown(one.what, one.name, one.note) for one in _of(doing, tasks))
-    return TasksShown(TITLES[doing], BLANKS[doing], rows)
+    return TasksShown(TITLES[doing], tuple(one.words for one in BLANKS[doing]), rows)

@@ -16,7 +16,8 @@ import numpy as np
 
 from pourwright.briefs.records import Brief, Part, Studio
 from pourwright.errors import NotDoable
-from pourwright.materials.drying.dryness import drying_days
+from pourwright.materials.drying.dryness import drying_days, water_to_lose
+from pourwright.materials.drying.together import DryingRoom, carried_off_kg_per_day
 from pourwright.materials.plaster.mix import Plaster, wet_density
 from pourwright.materials.plaster.volumes import (
     volume_from_box,
@@ -188,6 +189,9 @@ def build_case(
     pour_from = calendar.number(before.pour_from)
     edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
     edition = _gone_on(edition, already, standing)
+    if standing is None or not standing.own.mold_days:  # what was timed was timed beside others
+        beside_days = beside_days_of(studio, sum(volumes), plaster)
+        edition = replace(edition, beside_days=beside_days)
     _check_hands(edition, minutes)
     _check_preparation(brief, minutes)
     draws, target = _expected(edition)
@@ -311,6 +315,15 @@ def planned_mold_days(studio: Studio) -> int:
     """Return the days a mold is planned to dry: the middle of the range as a factor. [days]"""
     span = drying_days(studio.drying.days_low, studio.drying.days_high)
     return math.ceil(span.likely - 1e-9)
+
+
+def beside_days_of(studio: Studio, volume_l: float, plaster: Plaster) -> float:
+    """Return the days that a mold dries longer for each other that is wet in the room, 0 where no room is told. [days]"""
+    drying = studio.drying
+    if drying.room_l is None:
+        return 0.0
+    room = DryingRoom(drying.room_l / 1000, drying.air_changes)
+    return float(water_to_lose(volume_l, plaster)) / carried_off_kg_per_day(room)
 
 
 def route_of(brief: Brief) -> tuple[str, ...]:

@@ -174,7 +174,9 @@ def limit_of(case: Case, choice: MoldChoice) -> Limit:
             case, replace(room, loads_a_week=NEVER), replace(edition, firings=free_kiln), m
         ),
         "hours": _finish(case, longer_days(room, 100 * case.day_minutes), edition, m),
-        "drying": _finish(case, room, replace(edition, mold_dry_days=1, ware_dry_days=1), m),
+        "drying": _finish(
+            case, room, replace(edition, mold_dry_days=1, beside_days=0.0, ware_dry_days=1), m
+        ),
         "preparation": finish - edition.pour_from,
     }
     gains = {what: max(finish - day, 0) for what, day in without.items()}

@@ -490,6 +490,10 @@ class MoldDrying(Record, frozen=True):
     days_high: Amount
     wet_kg: Amount
     dry_kg: Amount
+    beside_days: Annotated[
+        Amount,
+        about("Days more for each other mold that is wet in the room; 0 where none is told."),
+    ] = 0.0
 
 
 class CastingPlan(Record, frozen=True):

@@ -141,4 +141,5 @@ def drying_section(case: Case) -> MoldDrying:
         days_high=case.studio.drying.days_high,
         wet_kg=round(float(wet_mass(volume, case.plaster)), 3),
         dry_kg=round(float(dry_mass(volume, case.plaster)), 3),
+        beside_days=round(case.edition.beside_days, 2),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
+import numpy as np
 
 from pourwright.errors import BadInput
 from pourwright.files import write_whole
@@ -20,13 +21,19 @@ from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.look import Looked, Wish, look_at
 from pourwright.shape.masters import fits_printer, master_form
-from pourwright.shape.mesh import Place
+from pourwright.shape.mesh import BoolArray, Mesh, Place
 from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
+from pourwright.shape.opening import opening_of
+from pourwright.shape.pictures import by_draft, from_three_sides, opened, png_bytes
+from pourwright.shape.reach import reached
 from pourwright.shape.records import Clay, Master, Parting, PartMass, Shape, Wall
 from pourwright.shape.release import release_of
 from pourwright.shape.stl_file import stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
 from pourwright.shape.wall import cast_wall
+
+VIEW_DOTS = 480
+"""Width and height of each view in a picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +166,9 @@ def _with_mold(
         mold.round_mm,
         watch=lambda done: watch((1 + done) / 2),
     )
-    names = _write(made, mold.folder, Path(looked.look.file).stem)
+    stem = Path(looked.look.file).stem
+    names = _write(made, mold.folder, stem)
+    _draw(made, looked.outside, opening_of(looked.outside, pour_mm)[0], mold.folder, stem)
     plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
         _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
@@ -167,7 +176,7 @@ def _with_mold(
     masters = _masters(made, mold, names) if mold.masters else ()
     shape = msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters)
     told = msgspec.json.format(msgspec.json.encode(shape), indent=2)
-    write_whole(mold.folder / f"{Path(looked.look.file).stem}-shape.json", told)
+    write_whole(mold.folder / f"{stem}-shape.json", told)
     return shape
 
 
@@ -179,6 +188,15 @@ def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
         write_whole(folder / name, stl_bytes(body))
     write_whole(folder / f"{stem}-all-parts.3mf", three_mf_bytes(bodies))
     return names
+
+
+def _draw(made: MoldOfPiece, piece: Mesh, is_open: BoolArray, folder: Path, stem: str) -> None:
+    """Write the piece from three sides, colored by how it comes off, and the mold opened."""
+    pulls = np.array([one.pull for one in made.told.parts])
+    sides = from_three_sides(by_draft(piece, pulls, reached(piece, pulls), is_open), VIEW_DOTS)
+    write_whole(folder / f"{stem}-three-sides.png", png_bytes(sides))
+    parts = [(body, one.pull) for one, body in zip(made.told.parts, made.bodies, strict=True)]
+    write_whole(folder / f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS)))
 
 
 def _masters(made: MoldOfPiece, mold: MoldWish, names: list[str]) -> tuple[Master, ...]:

@@ -291,6 +291,15 @@ def _left_over(plaster: PlasterPlan, say: Say) -> str:
     )
 
 
+def _beside(plan: Plan) -> tuple[FactRow, ...]:
+    """Return what each other wet mold adds, where the room is told."""
+    longer = plan.drying.beside_days
+    if not longer:
+        return ()
+    why = "its water wets the room's air; a window ajar carries it off"
+    return (("Each other wet mold", f"{longer:.1f} days more", why),)
+
+
 def drying_words(plan: Plan) -> Section:
     """Return what a mold must lose, how long it takes, and how it is known to be dry."""
     say, drying = Say.of(plan), plan.drying
@@ -300,6 +309,7 @@ def drying_words(plan: Plan) -> Section:
         ("The same mold dry", say.mass(drying.dry_kg), "worked out; weigh one to know"),
         ("Water to lose", say.mass(drying.water_to_lose_kg), "for each mold"),
         ("Days", days, "a range, because rooms differ"),
+        *_beside(plan),
     )
     test = (
         "Weigh each mold whole, strapped, twice a day apart. It is dry when the two weighings "

@@ -15,6 +15,7 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from pourwright.errors import NotDoable, OutOfRange
+from pourwright.shape.air import air_of
 from pourwright.shape.block import Block, Inside, block_around, inside_of
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.mesh import FloatArray, Mesh, as_place
@@ -149,6 +150,7 @@ def mold_of(
         crumbs_l=sum(one.crumbs_mm3 for one in parts) / 1e6,
         overlap_l=overlap / 1e6,
         fill_l=(inside.solid ^ block.bare).volume() / 1e6,
+        air=air_of(mesh_of(frame.out_of(inside.solid))),
     )
     watch(1.0)
     return MoldOfPiece(told, tuple(mesh_of(frame.out_of(one.solid)) for one in parts))
@@ -170,14 +172,12 @@ class _Frame:
         heading = pulls.heading_deg or 0.0
         if pulls.axis_mm is not None:
             return cls(heading, *pulls.axis_mm)
-        if pulls.plane_mm is not None:
-            angle = np.radians(heading)
-            return cls(
-                heading,
-                float(pulls.plane_mm * np.cos(angle)),
-                float(pulls.plane_mm * np.sin(angle)),
-            )
         middle = (mesh.low_mm + mesh.high_mm) / 2
+        if pulls.plane_mm is not None:
+            # the place on the plane that is nearest to the middle of the piece
+            angle = np.radians(heading)
+            along = np.array([np.cos(angle), np.sin(angle), 0.0])
+            middle = middle + (pulls.plane_mm - middle @ along) * along
         return cls(heading, float(middle[0]), float(middle[1]))
 
     def into(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
@@ -450,7 +450,7 @@ def _overlap_mm3(part: _Part, inside: Inside) -> float:
 
 
 def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
-    thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid))
+    thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid), part.pull)
     return MoldPart(
         name=part.name,
         pull=as_place(frame.turned(part.pull)),
@@ -459,6 +459,7 @@ def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
         thinnest_mm=thickness.thin_mm,
         thinnest_at_mm=as_place(frame.back(thickness.at_mm)),
         sharp_mm=thickness.sharp_mm,
+        drags_m2=thickness.drags_m2,
     )
 
 

@@ -398,6 +398,8 @@ class MoldPart(msgspec.Struct, frozen=True):
         Where, as for undercuts. [mm]
     sharp_mm : float
         How much of its edges along the piece is sharper than 45 degrees, and chips. [mm]
+    drags_m2 : float
+        How much of its face leans less than 1 degree away from its pull. [m2]
     """
 
     name: str
@@ -407,6 +409,7 @@ class MoldPart(msgspec.Struct, frozen=True):
     thinnest_mm: float
     thinnest_at_mm: Place
     sharp_mm: float
+    drags_m2: float
 
 
 class Natch(msgspec.Struct, frozen=True):
@@ -423,6 +426,21 @@ class Natch(msgspec.Struct, frozen=True):
     at_mm: Place
     on: str
     into: str
+
+
+class Air(msgspec.Struct, frozen=True):
+    """A place where air stays while the mold is filled.
+
+    Parameters
+    ----------
+    at_mm : (float, float, float)
+        Its highest point, as for undercuts. [mm]
+    deep_mm : float
+        How far it reaches down before a way leads up from it. [mm]
+    """
+
+    at_mm: Place
+    deep_mm: float
 
 
 class Mold(msgspec.Struct, frozen=True):
@@ -447,6 +465,8 @@ class Mold(msgspec.Struct, frozen=True):
         are rounded by. [l]
     fill_l : float
         Slip that fills the piece and its spare. [l]
+    air : tuple of Air
+        Where air stays while it is filled, the deepest first.
     """
 
     parts: tuple[MoldPart, ...]
@@ -457,6 +477,7 @@ class Mold(msgspec.Struct, frozen=True):
     crumbs_l: float
     overlap_l: float
     fill_l: float
+    air: tuple[Air, ...] = ()
 
 
 class PartMass(msgspec.Struct, frozen=True):

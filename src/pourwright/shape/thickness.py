@@ -19,6 +19,9 @@ FROM_EDGE_MM = 5.0
 SHARP_DEG = 45.0
 """An edge of plaster that is sharper chips. Common practice, no source. [degree]"""
 
+DRAGS_DEG = 1.0
+"""A face that leans less far away from its pull drags. [degree]"""
+
 LEAST_MM2 = 10.0
 """Less of the face than this may be thinner. [mm2]"""
 
@@ -27,14 +30,15 @@ _ON_IT_MM, _STEP_MM = 0.01, 0.02
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Thickness:
-    """Where a part is thinnest, and how much of its edges is sharp. [mm]"""
+    """Where a part is thinnest, how much of its edges is sharp [mm], and how much of its face drags [m2]."""
 
     thin_mm: float
     at_mm: FloatArray
     sharp_mm: float
+    drags_m2: float
 
 
-def thickness_of(part: Mesh, inside: Mesh) -> Thickness:
+def thickness_of(part: Mesh, inside: Mesh, pull: FloatArray) -> Thickness:
     """Return how thick a part is behind the piece where it is thinnest, and how sharp its edges are.
 
     Thickness is measured square to the face, through the plaster to where it ends.
@@ -45,15 +49,19 @@ def thickness_of(part: Mesh, inside: Mesh) -> Thickness:
         The part.
     inside : Mesh
         The piece with its spare.
+    pull : array of float, (3,)
+        Which way the part is pulled, of length 1.
     """
     is_face: BoolArray = Surface(inside).distances_mm(part.centers_mm) < _ON_IT_MM
     edges, sharp_mm = _edges_along(part, is_face)
     faces = np.flatnonzero(is_face)
+    leans = -part.normals[faces] @ pull  # the piece's face looks the other way
+    drags_m2 = float(part.areas_m2[faces][leans < np.sin(np.radians(DRAGS_DEG))].sum())
     if len(edges):
         from_edge, _ = cKDTree(edges).query(part.centers_mm[faces])
         faces = faces[from_edge > FROM_EDGE_MM]
     if not len(faces):
-        return Thickness(float(part.size_mm.min()), part.centers_mm[0], sharp_mm)
+        return Thickness(float(part.size_mm.min()), part.centers_mm[0], sharp_mm, drags_m2)
     scene = rtcore_scene.EmbreeScene(robust=True)
     TriangleMesh(scene, part.corners_mm.astype(np.float32))
     inward = -part.normals[faces]
@@ -62,7 +70,8 @@ def thickness_of(part: Mesh, inside: Mesh) -> Thickness:
     order = np.argsort(far)
     area = np.cumsum(part.areas_m2[faces][order]) * 1e6
     chosen = order[min(int(np.searchsorted(area, LEAST_MM2)), len(order) - 1)]
-    return Thickness(float(far[chosen]) + _STEP_MM, part.centers_mm[faces[chosen]], sharp_mm)
+    thin_mm, at_mm = float(far[chosen]) + _STEP_MM, part.centers_mm[faces[chosen]]
+    return Thickness(thin_mm, at_mm, sharp_mm, drags_m2)
 
 
 def _edges_along(part: Mesh, is_face: BoolArray) -> tuple[FloatArray, float]:

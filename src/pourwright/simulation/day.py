@@ -346,6 +346,7 @@ def pour(
         count = min(count, (room.hands - line.setup_min) // line.set_min)
     if count <= 0 or room.hands < line.setup_min:
         return
+    longer = round(line.beside_days * (wet(day, line, places) + count - 1))
     room.hands -= line.setup_min + count * line.set_min
     line.sessions += 1
     line.last_pour = day
@@ -356,22 +357,39 @@ def pour(
         else:
             takes = wants_mold(line, place, believed(line, place, tables))
         if takes and count > 0:
-            new_mold(day, room, line, place, tables, events)
+            new_mold(day, longer, room, line, place, tables, events)
             count -= 1
 
 
 @compiled
+def wet(day: int, line: LineRow, places: Sequence[PlaceRow]) -> int:
+    """Return how many molds are not dry yet."""
+    count = 0
+    for at in range(line.places):
+        place = places[line.places_at + at]
+        count += place.now_number >= 0 and place.now_ready > day
+        count += place.next_number >= 0 and place.next_ready > day
+    return count
+
+
+@compiled
 def new_mold(
-    day: int, room: RoomRow, line: LineRow, place: PlaceRow, tables: Tables, events: Ints
+    day: int,
+    longer: int,
+    room: RoomRow,
+    line: LineRow,
+    place: PlaceRow,
+    tables: Tables,
+    events: Ints,
 ) -> None:
-    """Put a mold poured today to dry in its place."""
+    """Put a mold poured today to dry in its place, so many days longer for those it dries beside."""
     number = line.poured
     line.poured += 1
     if number > line.molds_last:
         line.short = 1
     table = line.molds_at + min(number, line.molds_last)
     life = min(tables.life[table], line.life_limit)
-    ready = day + tables.mold_dry_days[table]
+    ready = day + tables.mold_dry_days[table] + longer
     if place.now_number < 0:
         place.now_number, place.now_life, place.now_ready = number, life, ready
     else:

@@ -158,6 +158,8 @@ class Edition:
         Share that survives casting with fettling, and drying. [-]
     ware_dry_days, mold_dry_days : int
         Calendar days until ware may be fired and a mold be cast. [days]
+    beside_days : float
+        Days that a mold dries longer for each other that is wet when it is poured. [days]
     cast_min, fettle_min, finish_min : int
         Hands' minutes a piece. [min]
     setup_min, set_min : int
@@ -180,6 +182,7 @@ class Edition:
     dry_passed: float = 1.0
     ware_dry_days: int = 0
     mold_dry_days: int = 0
+    beside_days: float = 0.0
     cast_min: int = 0
     fettle_min: int = 0
     finish_min: int = 0

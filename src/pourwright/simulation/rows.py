@@ -52,6 +52,7 @@ class LineRow:
     casts_a_day: int
     sets_a_session: int
     begun: int
+    beside_days: float
     dry_passed: float
     passed: float
 
@@ -201,6 +202,7 @@ _OF_EDITION = (
     "conditioning",
     "casts_a_day",
     "sets_a_session",
+    "beside_days",
     "dry_passed",
     "passed",
 )

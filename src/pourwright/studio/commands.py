@@ -257,7 +257,7 @@ def _refusal() -> Schema:
         },
         "already": {
             "const": True,
-            "description": "A step of the bench that somebody else has started or ended before.",
+            "description": "A cast that somebody else has written down before.",
         },
     }
     return _object_of(fields) | {"required": ["ok", "id", "refused"]}

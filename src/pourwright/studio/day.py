@@ -1,18 +1,21 @@
 """A day's work over all open editions as a list: what is opened, read, cast, weighed, poured, loaded.
 
-The day sheet prints it with blanks.
+The day sheet prints it with blanks; what was written into them is typed in later, in the same
+order, and becomes late entries.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
 from pourwright.briefs.folder import BriefHere
+from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kinds.table import kind_of
 from pourwright.ledger.said import many
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
@@ -20,10 +23,62 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.studio.answers import DayLists, pieces_at, stage_before_firing, today_lists
 from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately
 from pourwright.studio.lots import last_lots
+from pourwright.studio.shelf import judge_due
 
-Doing = Literal["open", "read", "cast", "weigh", "pour", "load"]
-IN_ORDER: tuple[Doing, ...] = ("open", "read", "cast", "weigh", "pour", "load")
+Doing = Literal["open", "dry", "read", "cast", "judge", "weigh", "pour", "load"]
+IN_ORDER: tuple[Doing, ...] = ("open", "dry", "read", "cast", "judge", "weigh", "pour", "load")
 """As a day goes: the kiln is opened first and closed last."""
+
+
+TITLES: dict[Doing, str] = {
+    "open": "Open the kiln",
+    "dry": "Call dry",
+    "read": "Read the slip",
+    "cast": "Cast",
+    "judge": "Hold beside the reference piece",
+    "weigh": "Weigh, strapped",
+    "pour": "Pour molds",
+    "load": "Load the kiln",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """What is written down of a task: the field of the book's command, its words, its choices if it has some."""
+
+    field: str
+    words: str
+    choices: tuple[str, ...] = ()
+
+
+VERDICTS = next(field.choices for field in kind_of("judge").fields if field.name == "verdict")
+BLANKS: dict[Doing, tuple[Blank, ...]] = {
+    "open": (
+        Blank("lost", "Lost, and why"),
+        Blank("lost_pieces", "Numbers lost"),
+        Blank("cones", "Cones"),
+    ),
+    "dry": (),
+    "read": (
+        Blank("liter_weight", "A liter weighs"),
+        Blank("flow", "The cup runs"),
+        Blank("temperature", "It is at"),
+    ),
+    "cast": (Blank("lost", "Lost, and why", CASTING_CAUSES),),
+    "judge": (Blank("verdict", "Same, softer or retire", VERDICTS),),
+    "weigh": (Blank("mass", "It weighs"),),
+    "pour": (
+        Blank("count", "Came out"),
+        Blank("lost", "Lost, and why"),
+        Blank("lot", "Plaster lot"),
+    ),
+    "load": (Blank("count", "Pieces"), Blank("kiln", "Kiln"), Blank("note", "Note")),
+}
+"""A task is done when its box is ticked or one of these is filled in."""
+TICKED: tuple[Doing, ...] = ("open", "dry", "cast")
+"""What may be done with nothing else to write down."""
+DONE = "done"
+"""The box before each task, for what may be done with nothing to write down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +102,11 @@ class DayTask:
     name: str
     what: str
     note: str = ""
+
+    @property
+    def key(self) -> str:
+        """What its fields in a form begin with; another phone's entries do not change it."""
+        return f"{self.doing}:{self.edition}:{self.what}"
 
 
 def day_tasks(
@@ -72,7 +132,17 @@ def day_tasks(
     for doc, here in editions:
         lists = today_lists(reading.things, doc.edition, today, zone)
         found += _opened(doc, here, lists, today, zone)
+        found += [
+            DayTask("dry", doc.edition, doc.name, one.label, "it has stopped losing weight")
+            for one in lists.drying
+            if one.stopped_losing
+        ]
         found += _cast(reading.things, doc, lists)
+        found += [
+            DayTask("judge", doc.edition, doc.name, label, f"after {many(mold.casts, 'cast')}")
+            for label, mold in reading.things.of(MoldDoc, doc.edition)
+            if judge_due(mold)
+        ]
         found += [
             DayTask(
                 "weigh", doc.edition, doc.name, one.label, f"drying for {many(one.days, 'day')}"
@@ -134,3 +204,83 @@ def _loads(
             note = f"{ready} ready" + (f" of the {holds} that a load holds" if holds else "")
             note += "; only bone-dry ware" if stage == "greenware" else ""
             yield DayTask("load", doc.edition, doc.name, firing, note)
+
+
+# --- what was written on the sheet, as commands of the book
+
+
+def written_commands(
+    tasks: Sequence[DayTask], typed: Mapping[str, object], day: date
+) -> list[dict[str, object]]:
+    """Return the book's commands for what was filled in, in the order of the day.
+
+    Parameters
+    ----------
+    tasks : sequence of DayTask
+        What the sheet asked for.
+    typed : mapping
+        What was typed, under the task's key, a point and the field: ``"weigh:jug:M-007.mass"``.
+    day : date
+        When it was done.
+
+    Examples
+    --------
+    >>> task = DayTask("weigh", "jug", "Fern jug", "M-007")
+    >>> written_commands([task], {"weigh:jug:M-007.mass": "6.4 kg"}, date(2026, 11, 25))
+    [{'do': 'weigh', 'mold': 'M-007', 'mass': '6.4 kg', 'edition': 'jug', 'at': '2026-11-25'}]
+    """
+    lot = next((one.what for one in tasks if one.doing == "read"), "")
+    found: list[dict[str, object]] = []
+    for doing in IN_ORDER:
+        done = [(one, told) for one in tasks if one.doing == doing and (told := _told(one, typed))]
+        if doing == "cast":
+            found += _casts(done, lot)
+        else:
+            found += [_command(one, told) for one, told in done]
+    return [one | {"at": day.isoformat()} for one in found]
+
+
+def _told(task: DayTask, typed: Mapping[str, object]) -> dict[str, str]:
+    """Return what was filled in of a task, empty if it was not done."""
+    names = [DONE, *(one.field for one in BLANKS[task.doing])]
+    found = {name: str(typed.get(f"{task.key}.{name}", "")).strip() for name in names}
+    return {name: text for name, text in found.items() if text}
+
+
+_NAMED = {
+    "open": "load",
+    "dry": "molds",
+    "read": "lot",
+    "judge": "molds",
+    "weigh": "mold",
+    "load": "firing",
+}
+"""The field of the command that takes what a task is about."""
+_VERBS = {"open": "unload", "read": "read-lot"}
+
+
+def _command(task: DayTask, told: Mapping[str, str]) -> dict[str, object]:
+    fields: dict[str, object] = {name: text for name, text in told.items() if name != DONE}
+    if task.doing in _NAMED:
+        fields = {_NAMED[task.doing]: task.what} | fields
+    if task.edition:
+        fields["edition"] = task.edition
+    return {"do": _VERBS.get(task.doing, task.doing)} | fields
+
+
+def _casts(
+    done: Sequence[tuple[DayTask, Mapping[str, str]]], lot: str
+) -> Iterator[dict[str, object]]:
+    """Yield one command an edition, with the molds that were cast and the causes of what was lost."""
+    for edition in dict.fromkeys(task.edition for task, _ in done):
+        mine = [(task.what, told.get("lost", "")) for task, told in done if task.edition == edition]
+        lost = [(mold, cause) for mold, cause in mine if cause]
+        command: dict[str, object] = {
+            "do": "cast",
+            "edition": edition,
+            "molds": ", ".join(mold for mold, _ in mine),
+        }
+        if lost:
+            command["lost"] = ", ".join(f"1 {cause}" for _, cause in lost)
+            command["lost_molds"] = ", ".join(mold for mold, _ in lost)
+        yield command | ({"lot": lot} if lot else {})

@@ -20,7 +20,7 @@ from pourwright.studio.answers import findings, number_written, owed, stages, yi
 WIDTH = 78
 NOTE_AT_MOST = 160
 """Letters of a note in a list of entries."""
-_STEPS = ("step-started", "step-ended")
+_STEPS = ("step-started", "step-ended", "step-voided")
 """Entries of the bench clock are left out of a year's page: there are thousands."""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 from msgspec.structs import replace
@@ -42,6 +42,7 @@ from pourwright.report.plan_charts import chart, plan_figures
 from pourwright.report.saying import count
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.deliveries import there_by_the_book
+from pourwright.studio.put_off import put_off
 
 STAGE_BEFORE = {"bisque": "greenware", "glaze": "bisque", "third": "fired"}
 """What waits before a firing is called, where the firing is not the first."""
@@ -94,14 +95,17 @@ def read_edition(file: BriefFile, today: date, reading: Reading, zone: str) -> T
     """Return an edition to plan as its brief and the book have it.
 
     One that the book knows counts its days from when it was planned, and goes on from
-    what is true of it; another is as its brief says.
+    what is true of it, from tomorrow if something was put off today; another is as its
+    brief says.
     """
     doc = reading.things.get(EditionDoc, file.edition_id)
     if doc is None:
         return ToPlan(*file.read(file.day_read(today)), file=file.path.name)
     planned_on = file.day_read(day_of(doc.planned_at, zone))
     brief, studio = file.read(planned_on)
-    standing = standing_from_book(reading.things, brief, studio, today)
+    is_put_off = any(edition == file.edition_id for edition, _ in put_off(reading, today, zone))
+    begin = today + timedelta(days=1) if is_put_off else today
+    standing = standing_from_book(reading.things, brief, studio, begin)
     standing = dataclasses.replace(standing, planned_on=planned_on)
     if brief.edition.proofs and not _tells_proofs(reading, file.edition_id):
         proofs = brief.edition.proofs

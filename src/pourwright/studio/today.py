@@ -8,15 +8,19 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from urllib.parse import urlencode
 
+from msgspec.structs import replace
+
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
+from pourwright.plan.plan import Plan
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
-from pourwright.report.saying import day_in_week
+from pourwright.report.calendar import doing_words
+from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of
 from pourwright.studio.bench.heat_fits import HeatWindows
@@ -26,6 +30,7 @@ from pourwright.studio.deliveries import EditionToPour, plaster_need
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately
 from pourwright.studio.lots import last_lots
+from pourwright.studio.put_off import put_off
 from pourwright.studio.shelf import judge_due
 
 NEARLY = 0.6
@@ -52,6 +57,8 @@ class TaskLine:
         How long it should take. [min]
     rank : float
         What it is ordered by among its like: less comes first.
+    edition, task : str
+        Whose it is and what it is, if it can be put off until tomorrow.
     """
 
     words: str
@@ -62,6 +69,8 @@ class TaskLine:
     start_ms: int | None = None
     target_min: float | None = None
     rank: float = 0.0
+    edition: str = ""
+    task: str = ""
 
     @property
     def target_s(self) -> int | None:
@@ -85,6 +94,8 @@ class Slate:
         What is said of further open editions; empty if there are none.
     has_batch : bool
         Whether a batch of plaster is at work.
+    put_off : tuple of str
+        What is not done today, because somebody said so.
     """
 
     now: tuple[TaskLine, ...]
@@ -94,6 +105,7 @@ class Slate:
     has_book: bool
     others: str
     has_batch: bool
+    put_off: tuple[str, ...]
 
 
 def slate(
@@ -120,7 +132,9 @@ def slate(
         for one in open_ones.docs
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
-    ahead = [line for desk in desks for line in desk.next()] + _to_buy(things, desks, units)
+    off = put_off(reading, now.date(), getattr(now.tzinfo, "key", "UTC"))
+    all_ahead = [line for desk in desks for line in desk.next()] + _to_buy(things, desks, units)
+    ahead = [line for line in all_ahead if (line.edition, line.task) not in off]
     return Slate(
         now=tuple(running),
         next=tuple(sorted(ahead, key=lambda one: one.rank)),
@@ -129,6 +143,7 @@ def slate(
         has_book=bool(known_editions(reading)),
         others=open_ones.words,
         has_batch=any(desk.batches for desk in desks),
+        put_off=tuple(sorted({task for _, task in off})),
     )
 
 
@@ -239,6 +254,8 @@ class _Edition:
                     kind="soon",
                     word="Due",
                     rank=10,
+                    edition=self.id,
+                    task=f"open {load.load}",
                 )
 
     def _broken(self) -> Iterator[TaskLine]:
@@ -252,6 +269,8 @@ class _Edition:
                 kind="odd",
                 word="Broken",
                 rank=50,
+                edition=self.id,
+                task=f"swap a part of {label}",
             )
 
     def _dry(self) -> Iterator[TaskLine]:
@@ -281,6 +300,8 @@ class _Edition:
             kind="raw",
             word="Drying",
             rank=30,
+            edition=self.id,
+            task="weigh molds",
         )
 
     def _cast(self) -> Iterator[TaskLine]:
@@ -294,6 +315,8 @@ class _Edition:
                 kind="done",
                 word="Dry",
                 rank=25,
+                edition=self.id,
+                task="cast",
             )
 
     def _slip_read(self) -> str:
@@ -314,6 +337,8 @@ class _Edition:
                 kind="odd",
                 word="Look",
                 rank=40,
+                edition=self.id,
+                task="judge the wear",
             )
 
     def _to_judge(self) -> list[str]:
@@ -342,6 +367,8 @@ class _Edition:
                     kind=kind,
                     word=word,
                     rank=rank,
+                    edition=self.id,
+                    task=f"build a {firing} load",
                 )
 
     def _bone_dry(self, there: int) -> int:
@@ -401,6 +428,51 @@ def _at(molds: Sequence[str], several: str, place: str = "") -> str:
 def _do(verb: str, **fields: object) -> str:
     told = {name: value for name, value in fields.items() if value != ""}
     return f"/do/{verb}?{urlencode({**told, 'back': '/'})}"
+
+
+BY_THE_BOOK = ("cast", "conditioning", "load ", "unload ")
+"""What begins the plan's name of work that the book itself says is ready."""
+LONGEST_AHEAD = 7
+PLANNED = "what the plan asks"
+"""What is put off with a row of the plan."""
+
+
+def by_the_plan(
+    plans: Sequence[tuple[str, str, Plan]], today: date, not_today: Sequence[str] = ()
+) -> tuple[TaskLine, ...]:
+    """Return what the plans ask next beside what the book says is ready, one row an edition.
+
+    Parameters
+    ----------
+    plans : sequence of (str, str, Plan)
+        Id and name of each open edition, and its plan.
+    today : date
+        The day.
+    not_today : sequence of str
+        What is not done today.
+    """
+    lines = []
+    for edition, name, plan in plans:
+        for entry in plan.calendar:
+            rest = tuple(one for one in entry.doing if not one.stage.startswith(BY_THE_BOOK))
+            words = doing_words(plan, replace(entry, doing=rest))
+            ahead = (entry.date - today).days
+            if not words or not 0 <= ahead <= LONGEST_AHEAD or (PLANNED in not_today and not ahead):
+                continue
+            when = {0: "today", 1: "tomorrow"}.get(ahead, day_in_week(entry.date))
+            line = TaskLine(
+                words=sentence(words)[:-1],
+                note=f"{name}: by its plan, {when}",
+                to=f"/editions/{edition}/plan",
+                kind="raw" if ahead else "soon",
+                word=when.capitalize(),
+                rank=45 if ahead == 0 else 80 + ahead,
+                edition="" if ahead else edition,
+                task="" if ahead else PLANNED,
+            )
+            lines.append(line)
+            break
+    return tuple(lines)
 
 
 def first_words(lines: Sequence[TaskLine]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -133,7 +133,7 @@ class Desk:
 
         None if no brief of it lies in the studio's folder.
         """
-        key, path = self._plan_key(edition), brief_path(self.folder, edition)
+        key, path = self._plan_key(edition, self._head()), brief_path(self.folder, edition)
         if key not in self._plans and path is not None:
             plan = self.worker.call(heavy.edition_plan, self.folder, path, self.today())
             if len(self._plans) >= MOST_PLANS:  # the oldest goes
@@ -143,11 +143,18 @@ class Desk:
 
     def plan_kept(self, edition: str) -> Plan | NoPlan | None:
         """Return a plan that still holds: nothing was written, no file changed, it is the same day."""
-        return self._plans.get(self._plan_key(edition))
+        return self._plans.get(self._plan_key(edition, self._head()))
 
-    def _plan_key(self, edition: str) -> PlanKey:
+    def plans_kept(self, editions: Iterable[str]) -> dict[str, Plan | NoPlan | None]:
+        """Return the plans of several editions as :meth:`plan_kept` has them; the book is asked once."""
+        head = self._head()
+        return {one: self._plans.get(self._plan_key(one, head)) for one in editions}
+
+    def _head(self) -> str:
         with self.book.reading() as reading:
-            head = reading.head().digest
+            return reading.head().digest
+
+    def _plan_key(self, edition: str, head: str) -> PlanKey:
         return edition, head, self.today(), file_digests(self.folder, edition)
 
     def close(self) -> None:

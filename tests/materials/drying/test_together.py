@@ -10,7 +10,7 @@ from pourwright.errors import OutOfRange
 from pourwright.materials.drying.air import humidity_ratio, relative_humidity
 from pourwright.materials.drying.days import drying_hours
 from pourwright.materials.drying.room import room_with_molds
-from pourwright.materials.drying.together import DryingRoom, drying_together
+from pourwright.materials.drying.together import DryingRoom, carried_off_kg_per_day, drying_together
 from pourwright.materials.plaster.mix import Plaster, free_water, porosity
 from pourwright.materials.plaster.volumes import water_density
 
@@ -51,6 +51,22 @@ def test_the_integral_agrees_with_a_general_solver(molds: int) -> None:
     ours = drying_together(MIX, depth, 0.13, molds, ROOM, until=0.98)
 
     assert ours.days == pytest.approx(found.t_events[0][0] / 24, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    "room", [ROOM, DryingRoom(50.0, 3.0), DryingRoom(120.0, 1.0, 16.0, 2.0, 0.9)]
+)
+@pytest.mark.parametrize("molds", [2, 10, 20])
+def test_each_mold_beside_others_takes_longer_by_their_water_over_what_the_room_carries_off(
+    room: DryingRoom, molds: int
+) -> None:
+    """The sum by pencil against the integral, which knows the molds' faces and depth."""
+    together = drying_together(MIX, 25.0, 0.13, molds, room)
+    others_kg = (molds - 1) * float(free_water(MIX)) * 25.0 * 0.13
+
+    longer = others_kg / carried_off_kg_per_day(room)
+
+    assert longer == pytest.approx(together.days - together.alone_days, rel=0.10)
 
 
 def test_more_molds_and_a_closed_window_take_longer() -> None:

@@ -6,12 +6,12 @@ written anew, digests and all; a checkpoint that is known elsewhere can, for all
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import NamedTuple
 
+import msgspec
 from msgspec import MsgspecError
 
 from pourwright.errors import BadInput, as_written
@@ -145,7 +145,7 @@ def _is_sound(row: Row, last: Head) -> bool:
     What it holds to be sound, ``row_faults`` finds nothing in; a test keeps the two together.
     """
     try:
-        told = json.loads(row.text)
+        told = msgspec.json.decode(row.text)
         return (
             row.seq == last.seq + 1
             and digest(last.digest, row.text) == row.digest
@@ -158,7 +158,7 @@ def _is_sound(row: Row, last: Head) -> bool:
             and scope_of(told["body"]) == row.scope
             and _is_readable(row.answer)
         )
-    except (TypeError, ValueError, AttributeError, KeyError, RecursionError):
+    except (MsgspecError, TypeError, ValueError, AttributeError, KeyError, RecursionError):
         return False
 
 

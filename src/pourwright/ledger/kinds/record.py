@@ -17,6 +17,15 @@ ABOUT = BookField(
     meaning="What it is about: a label, or a number such as 7.",
 )
 
+_TAP = BookField(
+    name="tap",
+    kind="whole",
+    low=1,
+    high=1_000_000_000,
+    example=412,
+    meaning="Its place among the taps of the phone.",
+)
+
 RECORD_KINDS = (
     Kind(
         verb="mix-lot",
@@ -373,6 +382,7 @@ RECORD_KINDS = (
                 example="2 min",
                 meaning="How long it should take.",
             ),
+            _TAP,
         ),
         example={
             "do": "start-step",
@@ -404,6 +414,7 @@ RECORD_KINDS = (
                 example="soak",
                 meaning="The step.",
             ),
+            _TAP,
         ),
         example={
             "do": "end-step",
@@ -411,6 +422,46 @@ RECORD_KINDS = (
             "edition": "tide-cup",
             "what": "batch 1",
             "step": "soak",
+        },
+    ),
+    Kind(
+        verb="undo-step",
+        kind="step-voided",
+        scope="edition",
+        meaning="A tap at the bench is taken back.",
+        fields=(
+            BookField(
+                name="what",
+                kind="text",
+                required=True,
+                high=60,
+                example="M-007",
+                meaning="What was timed.",
+            ),
+            BookField(
+                name="step",
+                kind="text",
+                required=True,
+                high=40,
+                example="soak",
+                meaning="The step.",
+            ),
+            BookField(
+                name="undoes",
+                kind="text",
+                required=True,
+                high=80,
+                example="e-8",
+                meaning="The id of the command that is taken back, of a start, an end or an undo.",
+            ),
+        ),
+        example={
+            "do": "undo-step",
+            "id": "e-10",
+            "edition": "tide-cup",
+            "what": "batch 1",
+            "step": "soak",
+            "undoes": "e-8",
         },
     ),
 )

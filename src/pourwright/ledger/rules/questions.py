@@ -241,6 +241,7 @@ SLIPS["mold-weighed"] = (asks_about_a_weight_far_off,)
 UNASKED = (
     "step-started",
     "step-ended",
+    "step-voided",
     "piece-sold",
     "piece-shipped",
     "piece-given",

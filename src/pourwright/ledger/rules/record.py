@@ -1,13 +1,13 @@
-"""What must not happen to lots, photos and the bench's clocks."""
+"""What must not happen to lots and photos."""
 
 from __future__ import annotations
 
-from pourwright.ledger.documents import LotDoc, PhotoDoc, StepDoc
-from pourwright.ledger.entry import Body, moment_in, scope_of
+from pourwright.ledger.documents import LotDoc, PhotoDoc
+from pourwright.ledger.entry import Body, scope_of
 from pourwright.ledger.labels import label
 from pourwright.ledger.rules.edition import Refusals
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.record import photo_id, step_id
+from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.thermometer import LONGEST_MIN, minutes_after_contact
 from pourwright.ledger.things import Things, told_day
 
@@ -66,18 +66,3 @@ def rule_photo_is_known(things: Things, body: Body) -> Refusals:
         yield f"There is no photo {body['digest'][:12]} of {scope_of(body)} in the book."
     elif photo.erased:
         yield f"That photo was erased on {told_day(things, photo.erased)} already."
-
-
-def rule_step_is_not_running(things: Things, body: Body) -> Refusals:
-    """Hold that a step is started once until it has ended."""
-    step = things.get(StepDoc, step_id(body))
-    if step and step.ended is None:
-        since = moment_in(step.started, things.zone)
-        yield f"{body['step']} of {body['what']} is running since {since}; end it first."
-
-
-def rule_step_is_running(things: Things, body: Body) -> Refusals:
-    """Hold that only a running step ends."""
-    step = things.get(StepDoc, step_id(body))
-    if step is None or step.ended is not None:
-        yield f"{body['step']} of {body['what']} is not running; start it first."

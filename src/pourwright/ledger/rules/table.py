@@ -98,6 +98,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
         of_molds.rule_cast_mold_is_complete,
         of_ware.rule_no_more_good_than_cast,
         of_ware.rule_lost_molds_were_cast,
+        of_ware.rule_cast_is_not_written_yet,
     ),
     "casts-counted": (
         _OPEN,
@@ -188,8 +189,9 @@ RULES: dict[str, tuple[Rule, ...]] = {
     "note-made": (),
     "photo-kept": (of_record.rule_photo_is_new,),
     "photo-erased": (of_record.rule_photo_is_known,),
-    "step-started": (of_record.rule_step_is_not_running,),
-    "step-ended": (of_record.rule_step_is_running,),
+    "step-started": (),  # what was seen is never refused: see ``ledger/observations.py``
+    "step-ended": (),
+    "step-voided": (),
 }
 
 

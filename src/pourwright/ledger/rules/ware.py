@@ -34,6 +34,16 @@ def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
         )
 
 
+def rule_cast_is_not_written_yet(things: Things, body: Body) -> Refusals:
+    """Hold that a cast which the bench has named is written down once, whichever phone was first."""
+    number = int(body.get("cast", 0))
+    for name in body["molds"] if number else ():
+        mold = mold_of(things, name)
+        if number <= mold.casts:
+            last = f", the last on {told_day(things, mold.last_cast)}" if mold.last_cast else ""
+            yield f"Cast {number} of {name} is written down already: the book has {mold.casts}{last}."
+
+
 def rule_lost_molds_were_cast(_: Things, body: Body) -> Refusals:
     """Hold that a lost cast came from a mold that was cast, and no more are named than were lost."""
     named = body.get("lost_molds", [])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from msgspec import UNSET, UnsetType
+
 from pourwright.ledger.documents import (
     LastReading,
     LotDoc,
@@ -11,6 +13,7 @@ from pourwright.ledger.documents import (
     PhotoDoc,
     PieceDoc,
     ReadingDoc,
+    Seen,
     StepDoc,
     StocktakeDoc,
     ThermometerDoc,
@@ -18,7 +21,7 @@ from pourwright.ledger.documents import (
     quantity_or_none,
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
-from pourwright.ledger.said import many
+from pourwright.ledger.said import called, many
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
 
@@ -118,7 +121,7 @@ def photo_kept(things: Things, entry: Entry) -> str:
     if about and piece is not None and piece.edition == entry.scope:
         piece.photos = [*piece.photos, digest]
         things.put(about, piece)
-    return f"Photo kept{f' of {about}' if about else ''}."
+    return f"Photo kept{f' of {called(things, about)}' if about else ''}."
 
 
 def photo_erased(things: Things, entry: Entry) -> str:
@@ -150,26 +153,50 @@ def step_said(what: str, step: str) -> str:
 
 
 def step_started(things: Things, entry: Entry) -> str:
-    """Take in ``step-started``: the bench clock starts a step."""
-    body = entry.body
-    step = StepDoc(
-        edition=body["edition"],
-        what=body["what"],
-        step=body["step"],
-        target=quantity_or_none(body.get("target")),
-        started=entry.at,
-    )
-    things.put(step_id(body), step)
+    """Take in ``step-started``: somebody saw a step begin."""
+    seen = Seen(id=entry.command_id, at=entry.at, by=entry.by, tap=_tap(entry))
+    if "target" in entry.body:
+        seen.target = as_quantity(entry.body["target"])
+    step = _seen(things, entry, seen)
     return step_said(step.what, step.step)
 
 
 def step_ended(things: Things, entry: Entry) -> str:
-    """Take in ``step-ended``: the bench clock ends a step."""
-    step = things.get(StepDoc, step_id(entry.body))
-    assert step is not None  # noqa: S101 - rule_step_is_running
-    step.ended = entry.at
-    things.put(step_id(entry.body), step)
+    """Take in ``step-ended``: somebody saw a step end."""
+    seen = Seen(id=entry.command_id, at=entry.at, by=entry.by, tap=_tap(entry), ended=True)
+    step = _seen(things, entry, seen)
     return f"{step.what}: {step.step} ended."
+
+
+def step_voided(things: Things, entry: Entry) -> str:
+    """Take in ``step-voided``: somebody takes back what was seen of a step, known here or not yet."""
+    step = _step(things, entry)
+    step.undone[entry.command_id] = entry.body["undoes"]
+    step.undone = dict(sorted(step.undone.items()))
+    things.put(step_id(entry.body), step)
+    return f"{step.what}: {step.step} is taken back."
+
+
+def _tap(entry: Entry) -> int | UnsetType:
+    return int(entry.body["tap"]) if "tap" in entry.body else UNSET
+
+
+def _step(things: Things, entry: Entry) -> StepDoc:
+    body = entry.body
+    known = things.get(StepDoc, step_id(body))
+    if known is not None:
+        return known
+    return StepDoc(
+        edition=body["edition"], what=body["what"], step=body["step"], seen=[], undone={}
+    )
+
+
+def _seen(things: Things, entry: Entry, seen: Seen) -> StepDoc:
+    """Keep what was seen with all else that was seen of the step, in an order of its own."""
+    step = _step(things, entry)
+    step.seen = sorted([*step.seen, seen], key=lambda one: (one.at, one.id))
+    things.put(step_id(entry.body), step)
+    return step
 
 
 APPLY: dict[str, Callable[[Things, Entry], str]] = {
@@ -182,5 +209,6 @@ APPLY: dict[str, Callable[[Things, Entry], str]] = {
     "photo-erased": photo_erased,
     "step-started": step_started,
     "step-ended": step_ended,
+    "step-voided": step_voided,
 }
 """What each kind does."""

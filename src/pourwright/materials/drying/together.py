@@ -14,11 +14,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pourwright.materials.drying.air import air_volume, humidity_ratio
 from pourwright.materials.drying.days import CRITICAL_SATURATION, UNTIL_DRY
 from pourwright.materials.drying.room import RoomAir, room_with_molds
 from pourwright.materials.plaster.mix import Plaster, free_water, porosity
 from pourwright.materials.plaster.volumes import water_density
-from pourwright.materials.ranges import FloatArray, require, require_between
+from pourwright.materials.ranges import FloatArray, require, require_between, require_more_than
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +67,48 @@ class DryingTogether:
     days: float
     alone_days: float
     wettest_humidity: float
+
+
+def carried_off_kg_per_day(room: DryingRoom) -> float:
+    """Return the most water that the ventilation of a room carries off in a day.
+
+    ``changes x room x (W_saturated - W_out)/v``: all the air that leaves is as wet as it
+    can be at the room's temperature.
+
+    Parameters
+    ----------
+    room : DryingRoom
+        The room and the air that it draws in.
+
+    Returns
+    -------
+    float
+        Water. [kg/day]
+
+    Raises
+    ------
+    OutOfRange
+        If a figure of the room is outside its range.
+
+    Notes
+    -----
+    Molds give water in proportion to what the room's air still lacks, and the room takes
+    on what they give; so each mold that is wet beside others takes longer by their water
+    over this figure, within a tenth of what `drying_together` integrates.
+
+    Examples
+    --------
+    Nine molds of 1.5 kg of water beside a tenth, in a closed room of 50 m3:
+
+    >>> most = carried_off_kg_per_day(DryingRoom(50.0, 0.5))
+    >>> f"{most:.1f} kg a day, {9 * 1.5 / most:.1f} days longer"
+    '6.2 kg a day, 2.2 days longer'
+    """
+    require_more_than("volume of the room", room.room_m3, "m3")
+    require_between("air changes", room.air_changes_per_h, "an hour", 0.05, 60.0)
+    outside = humidity_ratio(room.outside_c, room.outside_humidity)
+    air_kg_per_h = room.air_changes_per_h * room.room_m3 / air_volume(room.temperature_c, outside)
+    return float(24 * air_kg_per_h * (humidity_ratio(room.temperature_c, 1.0) - outside))
 
 
 def drying_together(

@@ -6,12 +6,13 @@ only the last step of all is ended by itself.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
 
 from pourwright.ledger.documents import StepDoc
+from pourwright.ledger.observations import Observation
 from pourwright.ledger.things import Things
 
 OWN_LATEST = 10
@@ -35,6 +36,10 @@ class TimedStep:
         When it began; when it was ended by itself.
     target_min : float or None
         How long it should take. [min]
+    was_ended : bool
+        Whether anybody ever saw it end.
+    doc : StepDoc, optional
+        All that was seen of it.
     """
 
     what: str
@@ -42,6 +47,8 @@ class TimedStep:
     started: datetime
     ended: datetime | None
     target_min: float | None
+    was_ended: bool = False
+    doc: StepDoc | None = None
 
     @property
     def start_ms(self) -> int:
@@ -186,6 +193,8 @@ def _timed(step: StepDoc) -> TimedStep:
         started=datetime.fromisoformat(step.started),
         ended=datetime.fromisoformat(ended) if len(ended) > len("2027-03-01") else None,
         target_min=float(step.target.value) if step.target else None,
+        was_ended=step.was_ended,
+        doc=step,
     )
 
 
@@ -199,10 +208,9 @@ def named(steps: Sequence[TimedStep], names: Sequence[str]) -> list[TimedStep]:
     return sorted(found, key=lambda one: (one.started, names.index(one.name)))
 
 
-def farthest(steps: Sequence[TimedStep], names: Sequence[str]) -> TimedStep | None:
-    """Return the step that comes last in the order of the names, None if none was started."""
-    mine = [one for one in steps if one.name in names]
-    return max(mine, key=lambda one: names.index(one.name), default=None)
+def seen_of(steps: Iterable[TimedStep]) -> list[Observation]:
+    """Return all that was seen of some steps, undos among it."""
+    return [one for step in steps if step.doc for one in step.doc.observations()]
 
 
 def own_time(

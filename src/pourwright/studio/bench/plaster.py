@@ -13,6 +13,7 @@ from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Brief, Studio
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.labels import label
+from pourwright.ledger.observations import state_of
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
@@ -25,10 +26,10 @@ from pourwright.studio.bench.clocks import (
     TimedStep,
     clock_text,
     due_of,
-    farthest,
     minutes_between,
     named,
     own_time,
+    seen_of,
     steps_of,
 )
 from pourwright.studio.bench.heat import earliest_opening_min, target_of
@@ -240,7 +241,7 @@ def plaster_cards(
     cards, given = [], counters(things).highest("M")
     name = edition_doc(things, edition).name
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
-        if any(one.ended is not None for one in mine):
+        if any(one.was_ended for one in mine):
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
         labels = () if why_failed(mine) else _labels(batch, given)
@@ -333,10 +334,10 @@ def _card(
 ) -> PlasterCard:
     """Return the card of a batch: ``whose`` are its edition's id and name, and its own."""
     edition, edition_name, what = whose
-    phases, last, failed = named(steps, PHASES), farthest(steps, PHASES), why_failed(steps)
+    phases, failed = named(steps, PHASES), why_failed(steps)
     times = _times(others, studio)
     times |= _by_logs(phases, windows, times)
-    phase = "failed" if failed else last.name if last else "weigh"
+    phase = "failed" if failed else state_of(seen_of(steps), PHASES).stage or "weigh"
     begun = _begun(phases, phase)
     mixing = _mixing(others, times, studio)
     panels = []

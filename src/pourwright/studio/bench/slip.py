@@ -17,7 +17,15 @@ from pourwright.briefs.folder import brief_here
 from pourwright.briefs.records import Brief, CastingTerms
 from pourwright.errors import BadInput, as_written
 from pourwright.ledger.documents import EditionDoc, MoldDoc, StepDoc
+from pourwright.ledger.entry import clock_in
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.observations import (
+    IN_THE_MOLD,
+    State,
+    cast_number,
+    casts_in,
+    mold_of_cast,
+)
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.molds import is_called_dry, is_complete
@@ -32,15 +40,14 @@ from pourwright.studio.bench.clocks import (
     TimedStep,
     clock_text,
     due_of,
-    farthest,
     minutes_between,
     own_time,
+    seen_of,
     steps_of,
 )
 from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
 
-IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
 TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
 _AFTER: dict[str, tuple[str, ...]] = {
     "fill": ("drain",),
@@ -93,6 +100,10 @@ class SlipCard:
         How its clock stands; see ``due_of``.
     left_min : float or None
         What is left on it. [min]
+    news : tuple of str
+        What two devices saw differently, and what else is odd about the cast.
+    unsaid : str
+        When the cast before this one was opened, if nobody has said what came out of it.
     """
 
     label: str
@@ -109,6 +120,8 @@ class SlipCard:
     top_up_at: str
     due: str
     left_min: float | None
+    news: tuple[str, ...]
+    unsaid: str
 
     @property
     def here(self) -> Panel:
@@ -159,8 +172,11 @@ def slip_cards(
     doc, steps = edition_doc(things, edition), steps_of(things, edition)
     times, today = _Times(brief, steps), now.date()
     zone = ZoneInfo(getattr(now.tzinfo, "key", "UTC"))
+    of_mold: dict[str, dict[str, list[TimedStep]]] = {}
+    for what, mine in steps.items():
+        of_mold.setdefault(mold_of_cast(what), {})[what] = mine
     made = (
-        _card(label, mold, doc, steps, times, today, zone, whole=whole)
+        _card(label, mold, doc, of_mold.get(label, {}), times, today, zone, whole=whole)
         for label, mold in things.of(MoldDoc, edition)
         if mold.state == "in use" and is_complete(mold)
     )
@@ -229,12 +245,13 @@ def _card(
     whole: bool,
 ) -> tuple[SlipCard, TimedStep | None, float | None]:
     what = cast_name(label, mold.casts + 1)
-    mine = steps.get(what, [])
-    last = _last(mine)
+    waiting = _casts_now(mold, steps)
+    state = waiting[-1] if waiting else None
+    mine = [one for name in (state.things if state else ()) for one in steps.get(name, ())]
     fettling = _fettling(steps.get(cast_name(label, mold.casts), []))
     phase, running = "idle", None
-    if last is not None:
-        phase, running = last.name, last
+    if state is not None:
+        phase, running = state.stage, _running(state, steps)
     elif fettling is not None:
         phase, running = FETTLE, fettling
     cast_today = mold.last_cast is not None and day_of(mold.last_cast, zone.key) == today
@@ -261,6 +278,8 @@ def _card(
         top_up_at=times.top_up_at(mine, zone) if phase == "fill" else "",
         due="",
         left_min=None,
+        news=_news(state, zone.key) if state else (),
+        unsaid=_clock(waiting[-2].began["open"].at, zone.key) if len(waiting) > 1 else "",
     )
     return card, running, target_min
 
@@ -279,13 +298,46 @@ def cast_name(label: str, number: int) -> str:
     return f"{label} cast {number}"
 
 
-def _last(steps: Sequence[TimedStep]) -> TimedStep | None:
-    """Return the phase that is farthest on.
+def _casts_now(mold: MoldDoc, steps: Mapping[str, Sequence[TimedStep]]) -> tuple[State, ...]:
+    """Return the casts of a mold that are not in the book yet."""
+    # what was seen of casts long before the last one says nothing of today
+    lately = (
+        one for what, mine in steps.items() if cast_number(what) >= mold.casts - 1 for one in mine
+    )
+    at = mold.last_cast or ""
+    written_at = datetime.fromisoformat(at) if len(at) > len("2027-03-01") else None
+    return casts_in(seen_of(lately), mold.casts, written_at)
 
-    Not the one started last: a phone that comes back may have been at the next phase before
-    another phone tapped the one before, and a phase that was started is not started again.
-    """
-    return farthest(steps, IN_THE_MOLD)
+
+def _running(state: State, steps: Mapping[str, Sequence[TimedStep]]) -> TimedStep:
+    """Return the stage that a cast is in, as who saw it first has it."""
+    first = state.began[state.stage]
+    docs = [one.doc for one in steps.get(first.thing, ()) if one.name == state.stage]
+    seen = next((one for doc in docs if doc for one in doc.seen if one.id == first.id), None)
+    target_min = float(seen.target.value) if seen and seen.target else None
+    return TimedStep(first.thing, state.stage, first.at, None, target_min)
+
+
+def _news(state: State, zone: str) -> tuple[str, ...]:
+    """Return what two devices saw differently, each once, and that a cast bears two names."""
+    found = [
+        f"{_PRESSES[one.first.stage]}: {_who(one.first.device)} wrote it at "
+        f"{_clock(one.first.at, zone)}, {_who(one.other.device)} at {_clock(one.other.at, zone)}; "
+        "the earlier counts."
+        for one in state.disagreements
+    ]
+    if len(state.things) > 1:
+        numbers = names_said(f"cast {cast_number(one)}" for one in state.things)
+        found.append(f"It was filled as {numbers}, and nobody opened it between: it is one cast.")
+    return tuple(found)
+
+
+def _who(device: str) -> str:
+    return device or "nobody named"
+
+
+def _clock(at: datetime, zone: str) -> str:
+    return clock_in(at.isoformat(), zone)
 
 
 def _fettling(steps: Sequence[TimedStep]) -> TimedStep | None:
@@ -357,6 +409,7 @@ class _Made:
             return "start-step", self._start(after, self.what), f"{_PRESSES[after]} {self.label}"
         if phase == "open":
             fields = {"edition": self.edition, "molds": self.label}
+            fields["cast"] = str(self.mold.casts + 1)
             is_kept = not self.is_conditioning
             words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
             return "cast", fields, words
@@ -381,7 +434,8 @@ def may_fettle(card: SlipCard, things: Things, lost: Collection[str] = ()) -> di
         return None
     given = int(card.what.rpartition(" ")[2]) - 1
     what = cast_name(card.label, given)
-    if things.get(StepDoc, f"{card.edition}/{what}/{FETTLE}") is not None:
+    begun = things.get(StepDoc, f"{card.edition}/{what}/{FETTLE}")
+    if begun is not None and begun.begun is not None:
         return None
     done = next(panel for panel in card.panels if panel.phase == "done")
     return {**(done.fields or {}), "what": what}

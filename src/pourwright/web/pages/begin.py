@@ -1,4 +1,4 @@
-"""The first run: four questions, or a file from elsewhere; and an edition's brief, table by table."""
+"""The first run: a few questions, or a file from elsewhere; and an edition's brief, table by table."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
 
 @router.get("/begin")
 def begin_form(request: Request) -> Response:
-    """Ask the four questions; an example fills them in."""
+    """Ask the first questions; an example fills them in."""
     desk, query = desk_of(request), request.query_params
     units = "us" if query.get("units", desk.units) == "us" else "metric"
     found = next((one for one in EXAMPLES if one.key == query.get("example")), None)
@@ -95,7 +95,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             _LABELS[one.key],
             kind="code",
             required=not one.optional,
-            hint=f"Question {one.number} of 4. {one.text} {one.help} Such as: {one.example[units]}.",
+            hint=f"{one.text} {one.help} Such as: {one.example[units]}.",
             need=_NEEDS.get(one.key, ""),
         )
         for one in QUESTIONS

@@ -75,7 +75,8 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     kind = verb_named(verb)
     meant = typed.get("edition", "")
     offered = offered_editions(desk_of(request).book, str(meant))
-    first, rest = verb_fields(kind, offered.choices, offered.words, only=offered.only)
+    units = desk_of(request).units
+    first, rest = verb_fields(kind, offered.choices, units, offered.words, only=offered.only)
     # whoever comes from a thing is not asked whose it is
     known = request.query_params.get("edition", "")
     if known in {one for one, _ in offered.choices}:
@@ -95,7 +96,18 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         "title": in_label_words(kind.verb),
         "name": dict(offered.choices).get(known, ""),
         "here": "records",
-        "kind": kind,
+        "meaning": _within_sentence(kind.meaning),
         "form": form,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }
+
+
+def _within_sentence(meaning: str) -> str:
+    """Return a sentence to stand behind a colon; N stays as it is.
+
+    Examples
+    --------
+    >>> _within_sentence("A kiln load is closed."), _within_sentence("N or the proofs change.")
+    ('a kiln load is closed.', 'N or the proofs change.')
+    """
+    return meaning if meaning.startswith("N ") else meaning[:1].lower() + meaning[1:]

@@ -9,7 +9,7 @@ from starlette.responses import Response
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
 from pourwright.studio.plans import NoPlan, Offer, offer_of
-from pourwright.studio.today import first_words, name_of, slate
+from pourwright.studio.today import by_the_plan, first_words, name_of, slate
 from pourwright.studio.week import week_ahead
 from pourwright.web.desk import desk_of
 from pourwright.web.kept_fits import plaster_heat
@@ -29,16 +29,18 @@ def today(request: Request) -> Response:
         windows = plaster_heat(desk).windows
         with desk.book.reading() as reading:
             found = slate(reading, desk.folder, now, desk.units, windows)
-    plans = [(one, name, desk.plan_kept(one)) for one, name in found.open_editions]
-    week = week_ahead(
-        [(name, plan) for _, name, plan in plans if isinstance(plan, Plan)], now.date()
-    )
+    kept = desk.plans_kept(one for one, _ in found.open_editions)
+    plans = [(one, name, kept[one]) for one, name in found.open_editions]
+    sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
+    week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
+    planned = by_the_plan(sound, now.date(), found.put_off)
     return page(
         request,
         "today.html",
         title="Today",
         here="today",
         slate=found,
+        next=sorted((*found.next, *planned), key=lambda one: one.rank),
         offers=[(one, name, _offer(plan)) for one, name, plan in plans],
         week=week,
         day=day(now.date()),

@@ -88,18 +88,21 @@ export function add(command, { card = "", words = "", undoes = "" } = {}) {
   const at = performance.now();
   if (card && at - (lastTap.get(card) ?? -Infinity) < TWICE_MS) return null;
   if (card) lastTap.set(card, at);
-  const tap = { n: nextNumber(), id: newId(), command: { ...tapped, ...command }, card, words, undoes, stamp: stamp() };
+  const n = nextNumber(), seen = ["start-step", "end-step"].includes(command.do) ? { tap: n } : {};
+  const tap = { n, id: newId(), command: { ...tapped, ...command, ...seen }, card, words, undoes, stamp: stamp() };
   put(TAP + tap.id, tap);
   changed({ added: tap });
   send();
   return tap;
 }
 
-/** Take a tap back, by a further entry; possible for 15 s. */
+/** Take a tap back; possible for 15 s. What was seen at the bench is taken back by its id alone. */
 export function undo(tap) {
   if (tap.undone || performance.now() - tap.stamp.perf > UNDO_MS) return null;
   tap.undone = true;
-  return add({ do: "correct", void: true }, { words: `Undo: ${tap.words}`, undoes: tap.id });
+  const { edition, what, step, tap: seen } = tap.command;
+  const command = seen ? { do: "undo-step", edition, what, step, undoes: tap.id } : { do: "correct", void: true };
+  return add(command, { words: `Undo: ${tap.words}`, undoes: tap.id });
 }
 
 /** Forget a tap that was refused, once somebody has read why. */
@@ -166,17 +169,18 @@ function bodyOf(tap) {
   // keeps is never more than one second from the tap.
   const at = now(), made = at - Math.max(0, ageOf(tap.stamp));
   const age_s = Math.floor(at / 1000) - Math.floor(made / 1000);
-  if (!tap.undoes) return tap.command.at ? { ...tap.command, id: tap.id } : { ...tap.command, id: tap.id, age_s };
+  if (!tap.undoes || tap.command.undoes) return tap.command.at ? { ...tap.command, id: tap.id } : { ...tap.command, id: tap.id, age_s };
   const undone = answerTo(tap.undoes);
   return undone?.ok ? { ...tap.command, entry: undone.entry, id: tap.id } : null;
 }
 
 function settle(tap, answer) {
   const { n, id, command, card, words } = tap;
-  // What another phone has tapped before is neither missing nor wrong.
-  if (answer.ok) {
-    put(DONE + id, { n, id, ok: true, entry: answer.entry, seq: answer.seq, said: answer.said });
-  } else if (!answer.already) {
+  // What another phone has written down before is neither missing nor wrong: it is news.
+  if (answer.ok || answer.already) {
+    const news = answer.ok ? answer.findings : answer.refused;
+    put(DONE + id, { n, id, ok: answer.ok, entry: answer.entry, seq: answer.seq, said: answer.said, news });
+  } else {
     const sentences = answer.refused ?? ["The studio could not read this."];
     const made = tap.stamp.server ?? tap.stamp.date;
     put(NO + id, { n, id, command, card, words, sentences, made, asks: answer.asks === true });

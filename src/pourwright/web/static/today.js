@@ -16,8 +16,12 @@ async function fill(place) {
 // one after the other: the worker does one thing at a time
 const places = [...document.querySelectorAll("[data-offer]")].filter(one => one.querySelector("[data-wait]"));
 for (const place of places) await fill(place);
-// the plans are there now, and with them the week
+// the plans are there now, and with them the week and what they ask next
 if (places.length) {
-  const week = (await fetchPage("/", 60000).catch(() => null))?.querySelector("#week");
-  if (week) document.getElementById("week")?.replaceWith(week);
+  const fresh = await fetchPage("/", 60000).catch(() => null);
+  for (const part of ["#week", ".slate"]) {
+    const found = fresh?.querySelector(part);
+    if (found) document.querySelector(part)?.replaceWith(found);
+  }
+  document.dispatchEvent(new CustomEvent("studio:refreshed"));
 }

@@ -1,0 +1,241 @@
+"""Taps as observations: what a cast or a batch is now, from the set of all that was seen of it.
+
+Phones tap without wifi, come back late and in any order, take a tap back, and see the same thing
+at moments of their own. So a tap is never refused: it is an observation, merging is union, an undo
+is an observation that names another by its id, and what is true follows from the set alone. Any
+order and any repetition of the same observations gives the same state.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
+"""The stages of a cast, in physical order."""
+APART = timedelta(minutes=2)
+"""Beyond this two devices disagree about one stage; our own choice: two thumbs at one bench."""
+_CAST = re.compile(r"(M-[0-9]+) cast ([0-9]{1,6})")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observation:
+    """What one device saw.
+
+    Parameters
+    ----------
+    id : str
+        Its own, never given twice.
+    thing : str
+        What it is of, such as ``"M-007 cast 8"``.
+    stage : str
+        What began, such as ``"drain"``; of an undo, that of the observation it takes back.
+    at : datetime
+        When.
+    device : str
+        Who saw it.
+    number : int
+        Its place among what that device saw. [-]
+    undoes : str
+        The id of the observation that it takes back; empty if it is none that does.
+    """
+
+    id: str
+    thing: str
+    stage: str
+    at: datetime
+    device: str
+    number: int = 0
+    undoes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """Two devices that saw one stage begin at moments further apart than thumbs explain.
+
+    Parameters
+    ----------
+    first, other : Observation
+        The earlier, which counts, and the other device's earliest.
+    """
+
+    first: Observation
+    other: Observation
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What is true of one cast or batch.
+
+    Parameters
+    ----------
+    stage : str
+        The farthest that was seen; empty before the first.
+    began : mapping of str to Observation
+        The earliest of each stage that was seen.
+    implied : tuple of str
+        Earlier stages that nobody saw and that must have been.
+    things : tuple of str
+        What it was called; two names of one cast if two phones filled it under two.
+    disagreements : tuple of Disagreement
+        What is news to somebody.
+    """
+
+    stage: str
+    began: Mapping[str, Observation]
+    implied: tuple[str, ...]
+    things: tuple[str, ...]
+    disagreements: tuple[Disagreement, ...]
+
+
+def standing(observations: Iterable[Observation]) -> list[Observation]:
+    """Return the observations that nothing took back, undos left out; an undo may be undone.
+
+    Examples
+    --------
+    >>> at = datetime(2027, 3, 1, 9, 30)
+    >>> fill = Observation(id="a", thing="M-001 cast 1", stage="fill", at=at, device="wheel room")
+    >>> undo = Observation(id="b", thing="M-001 cast 1", stage="fill", at=at, device="kiln", undoes="a")
+    >>> standing([undo, fill, undo]), len(standing([fill, fill]))
+    ([], 1)
+    """
+    by_id = {one.id: one for one in observations}
+    undos: dict[str, list[str]] = {}
+    for one in by_id.values():
+        if one.undoes:
+            undos.setdefault(one.undoes, []).append(one.id)
+
+    def stands(key: str, above: frozenset[str]) -> bool:
+        # an undo of itself, round any corner, is no undo
+        later = (other for other in undos.get(key, ()) if other not in above)
+        return not any(stands(other, above | {other}) for other in later)
+
+    return [one for key, one in by_id.items() if not one.undoes and stands(key, frozenset({key}))]
+
+
+def state_of(observations: Iterable[Observation], stages: Sequence[str]) -> State:
+    """Return what is true of one thing.
+
+    Parameters
+    ----------
+    observations : iterable of Observation
+        All that was seen of it, in any order, however often told.
+    stages : sequence of str
+        Its stages in physical order; what is none of them is passed over.
+    """
+    mine = sorted(
+        (one for one in standing(observations) if one.stage in stages),
+        key=lambda one: _order(one, stages),
+    )
+    began: dict[str, Observation] = {}
+    apart: dict[tuple[str, str], Disagreement] = {}
+    for one in mine:
+        first = began.setdefault(one.stage, one)
+        if one.device != first.device and one.at - first.at > APART:
+            apart.setdefault((one.stage, one.device), Disagreement(first, one))
+    stage = max(began, key=stages.index, default="")
+    before = stages[: stages.index(stage)] if stage else ()
+    return State(
+        stage=stage,
+        began={name: began[name] for name in stages if name in began},
+        implied=tuple(name for name in before if name not in began),
+        things=tuple(sorted({one.thing for one in mine}, key=lambda name: (len(name), name))),
+        disagreements=tuple(apart.values()),
+    )
+
+
+def _order(one: Observation, stages: Sequence[str]) -> tuple[datetime, int, str, int, str]:
+    """Return what ties are broken by: time, stage, device, the device's number, id."""
+    return one.at, stages.index(one.stage), *told_order(one)[1:]
+
+
+def told_order(one: Observation) -> tuple[datetime, str, int, str]:
+    """Return what observations of one stage are ordered by."""
+    return one.at, one.device, one.number, one.id
+
+
+def casts_in(
+    observations: Iterable[Observation], written: int, written_at: datetime | None
+) -> tuple[State, ...]:
+    """Return the casts of one mold that are not in the book yet, the one filled last at the end.
+
+    Usually there is one, or none. A name alone does not make a cast: two fills with no opening
+    between are one cast under two names. And a phone that was away calls the next cast by the name
+    of the one before; it is the next one if that was open by then.
+
+    Parameters
+    ----------
+    observations : iterable of Observation
+        All that was seen of the mold's casts.
+    written : int
+        How many of them the book has: a decision of the server, no observation. [-]
+    written_at : datetime or None
+        When it wrote the last.
+    """
+    numbered = _numbered(observations, written, written_at)
+    ended = _opened(numbered.pop(written, [])) or written_at
+    casts: list[list[Observation]] = []
+    for number in sorted(one for one in numbered if one > written):
+        # what was seen before the last one in the book was open was seen of that one
+        mine = [one for one in numbered[number] if not ended or one.at >= ended - APART]
+        if not mine:
+            continue
+        opened = _opened(casts[-1]) if casts else None
+        if not casts or (opened and opened - mine[0].at <= APART):
+            casts.append([])
+        casts[-1] += mine
+    return tuple(state_of(one, IN_THE_MOLD) for one in casts)
+
+
+def _numbered(
+    observations: Iterable[Observation], written: int, written_at: datetime | None
+) -> dict[int, list[Observation]]:
+    """Return what was seen by the cast it was seen of: a fill behind an opening is of the next one."""
+    seen = [one for one in standing(observations) if one.stage in IN_THE_MOLD]
+    found: dict[int, list[Observation]] = {}
+    for name in {one.thing for one in seen}:
+        number, opened = cast_number(name), None
+        mine = sorted(
+            (one for one in seen if one.thing == name), key=lambda one: _order(one, IN_THE_MOLD)
+        )
+        if number == written and _opened(mine) is None:  # written down without that tap
+            opened = written_at
+        for one in mine:
+            if one.stage == "fill" and opened and one.at - opened > APART:
+                number, opened = number + 1, None
+            if one.stage == "open" and opened is None:
+                opened = one.at
+            found.setdefault(number, []).append(one)
+    for cast in found.values():
+        cast.sort(key=lambda one: _order(one, IN_THE_MOLD))
+    return found
+
+
+def _opened(cast: Sequence[Observation]) -> datetime | None:
+    return min((one.at for one in cast if one.stage == "open"), default=None)
+
+
+def cast_number(thing: str) -> int:
+    """Return which cast of its mold a name means, 0 if it is none.
+
+    Examples
+    --------
+    >>> cast_number("M-007 cast 8"), cast_number("batch 4: 2 molds")
+    (8, 0)
+    """
+    found = _CAST.fullmatch(thing)
+    return int(found[2]) if found else 0
+
+
+def mold_of_cast(thing: str) -> str:
+    """Return the mold that a name means, empty if it is no cast.
+
+    Examples
+    --------
+    >>> mold_of_cast("M-007 cast 8")
+    'M-007'
+    """
+    found = _CAST.fullmatch(thing)
+    return found[1] if found else ""

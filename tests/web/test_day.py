@@ -1,0 +1,80 @@
+"""The day sheet typed in afterwards: each line an entry of its day, refusals beside what was written."""
+
+from html import unescape
+
+import pytest
+
+from tests.web.sample import WEDNESDAY, plain
+from tests.web.sample import own as own
+from tests.web.sample import sample as sample
+
+FILLED = {
+    "day": WEDNESDAY.isoformat(),
+    "id": "w-day",
+    "open:fern-jug:L-010.cones": "6 down",
+    "read::S-003.liter_weight": "1752 g/l",
+    "cast:fern-jug:M-004.done": "yes",
+    "cast:fern-jug:M-005.lost": "stuck",
+    "judge:fern-jug:M-006.verdict": "softer",
+    "weigh:fern-jug:M-007.mass": "4.2 kg",
+    "load:fern-jug:bisque.count": "10",
+}
+
+
+def entries(browser, since):
+    with browser.app.state.desk.book.reading() as reading:
+        head = reading.head().seq
+        return [reading.entry(seq) for seq in range(since + 1, head + 1)]
+
+
+def seq_of(browser):
+    return browser.app.state.desk.book.head().seq
+
+
+def test_the_form_has_the_lines_of_the_sheet_in_its_order(sample):
+    page = plain(sample.get("/day").text)
+    lines = ("L-010, Fern jug", "S-003", "M-004, Fern jug", "M-007,", "bisque,")
+    places = [page.index(one) for one in lines]
+
+    assert places == sorted(places)
+
+
+def test_a_filled_sheet_becomes_entries_of_its_day(own):
+    before = seq_of(own)
+    answer = own.post("/day", FILLED)
+    found = entries(own, before)
+
+    assert answer.status_code == 303, plain(answer.text)
+    assert [one.kind for one in found] == [
+        "load-opened",
+        "lot-read",
+        "casts-made",
+        "mold-judged",
+        "mold-weighed",
+        "load-closed",
+    ]
+    assert {one.at for one in found} == {WEDNESDAY.isoformat()}
+    cast = found[2].body
+    assert (cast["molds"], cast["lost"], cast["lot"]) == (["M-004", "M-005"], {"stuck": 1}, "S-003")
+
+
+def test_what_is_refused_stays_on_the_page_and_the_rest_is_written(own):
+    before = seq_of(own)
+    answer = own.post("/day", FILLED | {"weigh:fern-jug:M-007.mass": "heavy"})
+
+    assert answer.status_code == 422
+    assert 'mass is "heavy"' in unescape(plain(answer.text)), plain(answer.text)
+    assert 'value="heavy"' in answer.text
+    assert seq_of(own) == before + 5
+
+
+def test_nothing_filled_in_writes_nothing(own):
+    before = seq_of(own)
+
+    assert own.post("/day", {"day": WEDNESDAY.isoformat()}).status_code == 303
+    assert seq_of(own) == before
+
+
+@pytest.mark.parametrize("day", ["soon", "2026-13-01"])
+def test_a_day_that_is_none_is_a_sentence(sample, day):
+    assert "day is" in plain(sample.get(f"/day?day={day}").text)
