@@ -181,3 +181,28 @@ def test_one_mistake_has_one_sentence_in_every_room(kind, raw, right):
         with pytest.raises(BadInput) as refused:
             table.read(one, [raw] if one.many else raw, "metric")
         assert re.match(right, refused.value.complaints[0].right), (table.name, one.name)
+
+
+@every_table
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_what_a_sentence_says_to_write_is_then_read(table, units):
+    kinds = ("quantity", "slip weight", "water")
+    for one in (one for one in table.fields if one.kind in kinds and not one.many):
+        commas = "1,7" if one.dimension == "liter weight" else "4,8"
+        for typed in (commas, "0,5", "1,234,567", "480", "480.5", "heaps"):
+            with pytest.raises(BadInput) as refused:
+                table.read(one, typed, units)
+            (told,) = refused.value.complaints
+            for text in re.findall(r'"([^"]+)"', f"{told.right} {told.hint}"):
+                again = why_refused(table, one, text, units)
+                # what is more or less than the field takes is read all the same
+                is_read = again is None or ("it must be" in again and "such as" not in told.right)
+                assert is_read, (one.name, told.sentence(), again)
+
+
+def why_refused(table: Table, field: Field, text: str, units: str) -> str | None:
+    try:
+        table.read(field, text, units)
+    except BadInput as error:
+        return error.complaints[0].right
+    return None

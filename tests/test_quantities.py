@@ -114,7 +114,8 @@ def test_a_us_studio_means_us_pints_and_a_metric_one_is_asked():
 def test_a_quart_is_the_us_one_and_a_bare_number_for_slip_its_specific_gravity():
     assert read("2 qt", "volume") == approx(2 * 0.946352946, rel=1e-12)
     assert read("1.75", "liter weight") == read(1.75, "liter weight") == 1750.0
-    for wrong in ("0.9", "175", 1750):
+    assert read("1750", "liter weight") == read(1750, "liter weight") == 1750.0
+    for wrong in ("0.9", "175", 2601):
         with pytest.raises(BadInput, match="a number alone is a specific gravity"):
             read(wrong, "liter weight")
 

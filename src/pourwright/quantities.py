@@ -18,6 +18,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import takewhile
 
 from pourwright.errors import BadInput, OutOfRange, as_written, did_you_mean
 from pourwright.unit_sizes import convert
@@ -44,20 +45,39 @@ class _Typed:
     dimension: str
     prefer: str | None
     path: str
+    such_as: str = ""
 
     def refusal(self, right: str, hint: str = "") -> BadInput:
         return BadInput.one(self.path, as_written(self.text), right, hint)
 
     @property
     def example(self) -> str:
-        return DIMENSIONS[self.dimension].example(self.prefer)
+        """How one is written, in quotes: the field's own, or else the dimension's."""
+        own = as_written(self.such_as)
+        return own if self.such_as else DIMENSIONS[self.dimension].example(self.prefer)
+
+    @property
+    def unit(self) -> str:
+        """The unit that the example begins with; none for a weight that a number alone tells."""
+        if self.dimension == "liter weight":
+            return ""
+        words = self.example.strip('"').split()
+        start = next(n for n, word in enumerate(words) if not word[0].isdigit())
+        return " ".join(takewhile(lambda word: not word[0].isdigit(), words[start:]))
 
     @property
     def article(self) -> str:
         return DIMENSIONS[self.dimension].article
 
 
-def read(value: object, dimension: str, *, prefer: str | None = None, path: str = "") -> float:
+def read(
+    value: object,
+    dimension: str,
+    *,
+    prefer: str | None = None,
+    path: str = "",
+    such_as: str = "",
+) -> float:
     """Return a quantity in its house unit.
 
     Parameters
@@ -71,6 +91,8 @@ def read(value: object, dimension: str, *, prefer: str | None = None, path: str 
         without it they are asked about.
     path : str, optional
         The field, for the sentence of a refusal.
+    such_as : str, optional
+        How the field is written, for the sentence; without it, how any of the dimension is.
 
     Returns
     -------
@@ -90,24 +112,29 @@ def read(value: object, dimension: str, *, prefer: str | None = None, path: str 
     2.8066
     >>> read("68 F", "temperature")
     20.0
-    >>> read("1.75", "liter weight")
-    1750.0
+    >>> read("1.75", "liter weight"), read("1750", "liter weight")
+    (1750.0, 1750.0)
     """
-    return float(read_exactly(value, dimension, prefer=prefer, path=path))
+    return float(read_exactly(value, dimension, prefer=prefer, path=path, such_as=such_as))
 
 
 def read_exactly(
-    value: object, dimension: str, *, prefer: str | None = None, path: str = ""
+    value: object,
+    dimension: str,
+    *,
+    prefer: str | None = None,
+    path: str = "",
+    such_as: str = "",
 ) -> Fraction:
     """Return a quantity in its house unit, as a fraction; see :func:`read`."""
-    typed = _Typed(value, dimension, prefer, path)
+    typed = _Typed(value, dimension, prefer, path, such_as)
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
         raise typed.refusal(f"it must be {typed.article} in quotes, such as {typed.example}")
     if not isinstance(value, str):
         return _bare(typed, value)
     pairs = _pairs(typed, value)
     if dimension == "liter weight" and len(pairs) == 1 and not pairs[0][1]:
-        return _specific_gravity(typed, pairs[0][0])
+        return _weight_alone(typed, pairs[0][0])
     if dimension == "fraction" and len(pairs) == 1 and not pairs[0][1]:
         return _share(typed, pairs[0][0])
     return _total(typed, pairs)
@@ -134,23 +161,29 @@ def _bare(typed: _Typed, number: float) -> Fraction:
     if typed.dimension == "fraction":
         return _share(typed, Fraction(str(number)))
     if typed.dimension == "liter weight":
-        return _specific_gravity(typed, Fraction(str(number)))
-    written = f"{number:.12g}"
-    unit = typed.example.strip('"').rsplit(" ", 1)[-1] if " per " not in typed.example else ""
+        return _weight_alone(typed, Fraction(str(number)))
+    written, unit = f"{number:.12g}", typed.unit
     raise typed.refusal(
         f"a number alone does not say which unit; write {typed.article} such as {typed.example}",
-        f'For {unit} write "{written} {unit}".' if len(written) < 13 else "",
+        f'For {unit} write "{written} {unit}".' if unit and len(written) < 13 else "",
     )
 
 
-def _specific_gravity(typed: _Typed, number: Fraction) -> Fraction:
-    """Return what a liter weighs of what is so many times as heavy as water. [g/l]"""
-    if not 1 < number <= HEAVIEST_SPECIFIC_GRAVITY:
-        raise typed.refusal(
-            f"a number alone is a specific gravity between 1 and {float(HEAVIEST_SPECIFIC_GRAVITY):g}; "
-            f"write {typed.article} such as {typed.example}"
-        )
-    return number * 1000
+def _weight_alone(typed: _Typed, number: Fraction) -> Fraction:
+    """Return what a liter weighs, told as grams or as times the weight of water. [g/l]"""
+    heaviest = HEAVIEST_SPECIFIC_GRAVITY
+    if _is_weight_alone(number):
+        return number * 1000 if number <= heaviest else number
+    raise typed.refusal(
+        f"a number alone is a specific gravity between 1 and {float(heaviest):g}, or grams a liter "
+        f"between 1000 and {float(heaviest * 1000):g}; write {typed.article} such as {typed.example}"
+    )
+
+
+def _is_weight_alone(number: Fraction) -> bool:
+    return 1 < number <= HEAVIEST_SPECIFIC_GRAVITY or (
+        1000 <= number <= HEAVIEST_SPECIFIC_GRAVITY * 1000
+    )
 
 
 def _share(typed: _Typed, number: Fraction) -> Fraction:
@@ -206,13 +239,20 @@ def _refuse_comma(typed: _Typed, text: str) -> None:
     if comma is None:
         return
     written = comma[1]
-    rest = text[comma.end() :]
     whole, *groups = written.split(",")
+    is_share = typed.dimension == "fraction" and int(whole) == 0
+    rest = text[comma.end() :] or ("" if is_share else f" {typed.unit}")
     thousands = whole + "".join(group.ljust(3, "0") for group in groups)
     readings = [f"{whole}.{groups[0]}{rest}"] if len(groups) == 1 else []
-    readings.append(f"{thousands}{rest}")
+    readings += [f"{thousands}{rest}"] if int(whole) else []
+    if typed.dimension == "liter weight" and not rest.strip():
+        readings = [one for one in readings if _is_weight_alone(Fraction(one.strip()))]
     choice = " or ".join(as_written(one.strip()) for one in readings)
-    raise typed.refusal(f"a comma can be read in two ways; write {choice}, whichever is meant")
+    if len(readings) == 2:
+        right = f"a comma can be read in two ways; write {choice}, whichever is meant"
+    else:
+        right = f"write it without a comma, {choice or f'such as {typed.example}'}"
+    raise typed.refusal(right)
 
 
 def _number(typed: _Typed, text: str) -> Fraction:

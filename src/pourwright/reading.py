@@ -232,7 +232,14 @@ def _slip_of_hand(value: float, spec: Field) -> str:
 
 
 def _quantity(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
-    return read(raw, spec.dimension, prefer=sheet.prefer, path=path)
+    return read(raw, spec.dimension, prefer=sheet.prefer, path=path, such_as=_written(spec, sheet))
+
+
+def _written(spec: Field, sheet: Sheet) -> str:
+    """Return how one value of a field is written."""
+    example = spec.example_for(sheet.example_units or sheet.units)
+    one = example[0] if isinstance(example, list) else example
+    return one if isinstance(one, str) else ""
 
 
 def _water(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
@@ -240,9 +247,10 @@ def _water(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
 
     From 4 to 30 degC a liter is between 0.996 and 1 kg.
     """
+    such_as = _written(spec, sheet)
     if measures(raw, "volume", sheet.prefer):
-        return read(raw, "volume", prefer=sheet.prefer, path=path)
-    return read(raw, "mass", prefer=sheet.prefer, path=path)
+        return read(raw, "volume", prefer=sheet.prefer, path=path, such_as=such_as)
+    return read(raw, "mass", prefer=sheet.prefer, path=path, such_as=such_as)
 
 
 def _slip_weight(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
@@ -261,7 +269,7 @@ def _slip_weight(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
     slips = [one for one in found if low <= one <= high]
     if sheet.prefer is None and len(found) == 2 and len(slips) == 1:
         return slips[0]
-    return read(raw, spec.dimension, prefer=sheet.prefer, path=path)
+    return read(raw, spec.dimension, prefer=sheet.prefer, path=path, such_as=_written(spec, sheet))
 
 
 def _money(raw: object, spec: Field, path: str, sheet: Sheet) -> object:

@@ -133,7 +133,7 @@ def test_a_slip_that_weighs_less_than_what_went_in_is_refused():
         ({"weighed": "18 g in 100 ml"}, "Was it weighed in a 100 ml cup?"),
         ({"liter_weight": "36 oz/US pint"}, "and the imperial one? Then it is 1796 g/l."),
         ({"liter_weight": "24 oz/pint"}, 'say which: "24 oz/US pint" or "24 oz/imperial pint"'),
-        ({"liter_weight": "1750"}, "a number alone is a specific gravity between 1 and 2.6"),
+        ({"liter_weight": "175"}, "a number alone is a specific gravity between 1 and 2.6"),
         ({"liter_weight": "1,75 kg/l"}, "a comma can be read in two ways"),
         ({}, 'the slip is missing; tell its weight such as --liter-weight "1750 g/l"'),
         ({"liter_weight": "1750 g/l", "volume": "3 l"}, "--target is missing"),

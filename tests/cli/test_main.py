@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 import pytest
+from click.testing import CliRunner
 
 from pourwright.calculators import guide as figure_guide
 from pourwright.cli import log
@@ -201,3 +202,17 @@ def test_a_reader_that_leaves_ends_the_program_quietly(root):
 
     assert told.stdout == "{\n"
     assert told.stderr == ""
+
+
+def test_a_studio_is_made_where_there_is_none(tmp_path, monkeypatch):
+    served = []
+    monkeypatch.setattr("pourwright.web.serve.serve", lambda folder, **_: served.append(folder))
+    made = CliRunner().invoke(cli, ["studio", str(tmp_path / "new" / "pottery"), "--no-browser"])
+    (tmp_path / "note.txt").write_text("x", encoding="utf-8")
+    refused = CliRunner().invoke(cli, ["studio", str(tmp_path / "note.txt"), "--no-browser"])
+
+    assert made.exit_code == 0
+    assert served == [tmp_path / "new" / "pottery"]
+    assert served[0].is_dir()
+    assert refused.exit_code != 0
+    assert "that there is or can be made" in str(refused.output) + str(refused.exception)

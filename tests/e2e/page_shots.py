@@ -205,7 +205,7 @@ def kept(page: Any) -> None:
     page.context.set_offline(True)
     page.get_by_role("button", name="Drain M-001").click()
     page.get_by_text("kept on this phone", exact=True).wait_for()
-    page.get_by_text("does not answer. Clocks go on. Kept on this phone: 1 tap.").wait_for()
+    page.get_by_text("Clocks go on. Kept on this phone: 1 tap.").wait_for()
 
 
 def refused(page: Any) -> None:
@@ -315,6 +315,8 @@ SHOTS = (
     Shot("figures", TRIAL, "/figures"),
     Shot("figure", TRIAL, "/figures/plaster", pressed("Work it out", volume="3.2 l")),
     Shot("devices", TRIAL, "/settings/devices", pressed("code")),
+    Shot("feed", TRIAL, "/settings/calendar"),
+    Shot("day", SAMPLE, "/day"),
     Shot("pair", TRIAL, "/pair"),
     Shot("no-page", TRIAL, "/nowhere"),
     Shot("taps-refused", TRIAL, "/trial", refused),

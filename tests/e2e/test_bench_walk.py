@@ -367,7 +367,7 @@ def test_eight_casts_take_twenty_taps_on_one_screen_and_no_mold_moves(walk):
     molds = [f"M-00{n}" for n in range(1, 9)]
     studio.do(
         planned(conditioning=0),
-        {"do": "pour", "id": "p", "edition": EDITION, "count": 8},
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 8},
         {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
         {"do": "mix-lot", "id": "s", "what": "slip"},
     )
@@ -408,7 +408,7 @@ def test_two_phones_tap_one_cast_and_one_of_them_is_away(walk, chromium):
     studio, here = walk.studio, walk.page
     studio.do(
         planned(conditioning=0),
-        {"do": "pour", "id": "p", "edition": EDITION, "count": 2},
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
         {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
     )
     with chromium.new_context(viewport=PHONE, has_touch=True) as context:

@@ -74,7 +74,7 @@ def declared_and_numbered(maker):
     maker.follow("^Declare it")
     maker.fill(terms="No casts after closing.")
     assert maker.write("declared", "edition-declared")["pieces"] == PIECES
-    maker.tap("Mark 1-6")
+    maker.tap("Mark 1-6 on the next feet")
     assert done(maker, "piece-marked")["numbers"] == list(range(1, PIECES + 1))
     press(maker, "AP1")
     maker.tap("Mark")
@@ -107,7 +107,7 @@ def broken_and_replaced(maker):
     assert maker.show("owed")["numbers"]["which"] == [3]
     maker.open(f"/editions/{EDITION}")
     assert tray(maker)[2] == ("3", "owed")
-    assert "1 owed" in maker.words(".head")
+    assert "1 lost" in maker.words(".head")
     press(maker, 3)
     maker.tap("Make again")
     done(maker, "piece-marked")
@@ -136,7 +136,7 @@ def closed(maker):
     maker.tap("Ship")
     assert {word for _, word in tray(maker)} == {"shipped"}
 
-    maker.follow("^Its end")  # too early to close: what is left to do is said
+    maker.follow("^Close it")  # too early to close: what is left to do is said
     assert "cannot be closed yet" in maker.words()
     assert "1 at finished" in maker.words()
     assert maker.page.get_by_role("link", name="Close it").count() == 0
@@ -146,7 +146,7 @@ def closed(maker):
     maker.fill(count="1")
     maker.write("1 piece", "surplus-declared")
 
-    maker.follow("^Its end")
+    maker.follow("^Close it")
     maker.follow("^Destroy the molds")
     maker.fill(how="broken up, gypsum waste")
     assert len(maker.write("M-001", "mold-destroyed")["molds"]) == 4

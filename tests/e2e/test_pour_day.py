@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.bench_studio import BRIEF, lay_out, planned
+from tests.bench_studio import BRIEF, EDITION, lay_out, planned
 from tests.e2e.page_looks import axe_faults
 from tests.e2e.serving import Served
 from tests.e2e.walking import pass_s, tapped, walking
@@ -25,6 +25,10 @@ def maker(tmp_path, chromium):
     studio = Served(folder).start()
     studio.do(
         planned(pieces=30, molds=9),
+        *(
+            {"do": "make-form", "id": part, "edition": EDITION, "what": "master", "part": part}
+            for part in ("outside", "foot")
+        ),
         {"do": "mix-lot", "id": "b", "what": "plaster", "mass": "50 kg"},
     )
     with walking(chromium, studio) as found:

@@ -156,7 +156,7 @@ def test_a_minute_without_wifi_loses_nothing(served, open_page):
     page.context.set_offline(True)
     second = tap(page, "M-002", served)
     expect(page.locator("#step-line")).to_contain_text(
-        "The studio's computer does not answer. Clocks go on."
+        "Clocks go on."  # which of three reasons: below
     )
     expect(page.locator("#undo")).to_contain_text("kept on this phone")
     served.pass_s(60)
@@ -287,7 +287,7 @@ def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page)
 
     served.kill()
     expect(page.locator("#step-line")).to_contain_text(
-        "The studio's computer does not answer", timeout=8000
+        "The studio is not running on its computer: start it again.", timeout=8000
     )
     second = tap(page, "M-002", served)
     page.wait_for_timeout(1500)
@@ -497,3 +497,72 @@ def test_a_tap_outlives_a_book_that_was_removed_and_the_page_says_what_to_do(ser
     expect(line).to_have_attribute("data-state", "step", timeout=20_000)
     expect(line).to_have_text("In step", timeout=20_000)
     assert len(served.entries("step-started")) == 1
+
+
+@pytest.mark.whole
+def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
+    served, open_page, chromium
+):
+    laptop = chromium.new_page()
+    context = chromium.new_context(viewport=PHONE)
+    pair(laptop, context, served)
+    laptop.close()
+    page = open_page(served.lan, context=context)
+    line = page.locator("#step-line")
+
+    def wifi(there):  # a browser that runs without a network has none of its own
+        page.evaluate("is => Object.defineProperty(navigator, 'onLine', {value: is, configurable: true})", there)  # fmt: skip
+        page.evaluate(f"dispatchEvent(new Event('{'online' if there else 'offline'}'))")
+
+    page.route(re.compile("/api/clock|/stream"), lambda route: route.abort())
+    wifi(False)
+    expect(line).to_contain_text("No wifi here. Clocks go on.")
+    page.unroute_all()
+    wifi(True)
+    expect(line).to_have_text("In step", timeout=8000)
+
+    # a laptop that sleeps: what is asked of it is never answered
+    page.evaluate(
+        "() => { const sent = window.fetch; window.fetch = (what, how) => "
+        "new Promise((_, failed) => how?.signal?.addEventListener('abort', () => failed(how.signal.reason)));"
+        "window.wakes = () => { window.fetch = sent; }; dispatchEvent(new Event('online')); }"
+    )
+    expect(line).to_contain_text(
+        "does not answer: it is closed, asleep or out of reach", timeout=8000
+    )
+    page.evaluate("wakes()")
+    expect(line).to_have_text("In step", timeout=8000)
+
+    served.kill()
+    expect(line).to_contain_text("The studio is not running on its computer", timeout=8000)
+    served.start()
+
+
+def test_what_came_while_somebody_wrote_is_shown_once_the_field_is_left(served, open_page):
+    """The news is not lost: no further news has to come."""
+    page = open_page()
+    page.evaluate(
+        "() => { const field = document.createElement('input'); field.id = 'typed';"
+        "document.querySelector('[data-live]').append(field); field.focus(); }"
+    )
+    step = {"do": "start-step", "edition": "tide-cup", "what": "M-002", "step": "drain 1"}
+    served.do(step | {"id": "other-phone"})
+    page.wait_for_timeout(1500)
+    expect(page.locator("#typed")).to_be_focused()
+    expect(page.locator("#card-M-002 .count")).to_have_text("0")
+    page.evaluate("document.activeElement.blur()")
+    expect(page.locator("#card-M-002 .count")).to_have_text("1", timeout=4000)
+
+
+@pytest.mark.whole
+def test_back_and_once_more_is_not_written_twice(served, open_page):
+    page = open_page()
+    page.goto(f"{served.here}/do/note")
+    page.get_by_label("Text").fill("the bag is open")
+    page.get_by_role("button", name="Write it down").click()
+    page.locator(".said").wait_for()
+    page.go_back()
+    page.get_by_role("button", name="Write it down").click()
+    page.locator(".said, [role=alert]").first.wait_for()
+    page.wait_for_timeout(500)
+    assert len(served.entries("note-made")) == 1

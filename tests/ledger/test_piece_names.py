@@ -22,6 +22,24 @@ def test_what_is_done_is_said_of_the_number(desk):
     assert desk.do("break", pieces="5")["said"] == "5/12 (P-00003) broken."
 
 
+def test_a_photo_and_a_loss_name_the_number(desk):
+    kept = desk.do("photo", edition="tide-cup", about="3", digest="ab" * 32)
+    lost = desk.do("lose", pieces="4", cause="warp")
+
+    assert kept["said"] == "Photo kept of 3/12 (P-00001)."
+    assert lost["said"] == "Lost: 4/12 (P-00002), warp."
+
+
+def test_a_load_says_which_piece_was_lost(tmp_path):
+    book = with_finished(tmp_path)
+    book.do("cast", molds="all")
+    book.do("mark", numbers="2", stage="greenware")
+    book.do("load", firing="bisque", pieces="2", go_on=True)
+    opened = book.do("unload", lost_pieces="2 crack")
+
+    assert opened["said"].endswith("0 of 1 piece good, bisque firing; 2/12 (P-00001): crack.")
+
+
 def test_a_piece_without_a_number_is_called_by_its_label(desk):
     assert desk.do("give", pieces="P-00005")["said"] == "P-00005 given."
 

@@ -228,6 +228,21 @@ def test_what_only_looks_alike_is_not_asked_about(tmp_path, why, late, fields):
     desk.do("pour", **{"count": 2, **fields})
 
 
+def test_a_round_whose_casts_were_written_down_one_by_one_is_asked_about(tmp_path):
+    desk = with_molds(tmp_path)
+    desk.do("dry", molds="1-3", go_on=True)
+    desk.do("cast", molds="1")
+    desk.do("cast", molds="2")
+    taken_back = desk.do("cast", molds="3")
+    desk.do("correct", entry=taken_back["entry"], void=True)
+    assert desk.refused("cast", molds="1-3").sentences == (
+        "M-001 and M-002 were written down as cast just now. Did each give a second cast since?",
+    )
+
+    desk.now += timedelta(minutes=11)
+    desk.do("cast", molds="1-3")
+
+
 def test_what_was_taken_back_is_written_anew_unasked(tmp_path):
     desk = with_molds(tmp_path)
     told = desk.do("pour", count=2)

@@ -7,9 +7,14 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from pourwright.errors import Asks
+from pourwright.report.saying import day_in_week
+from pourwright.studio.bench.pour_day import laid_out
 from tests.bench_studio import EDITION
+from tests.plans import sample_plan
 from tests.web.bench_fixtures import bench as bench
+from tests.web.sample import plain
 
+MOLDS = ["M-001", "M-002", "M-003"]
 HOSTILE = "<script>alert(1)</script>\"'&"
 
 
@@ -139,6 +144,28 @@ def test_all_but_some_are_cast(bench):
     assert (cast["molds"], cast["lost"]) == (["M-001", "M-003"], {"stuck": 1})
 
 
+def test_what_was_cast_today_is_left_out_of_all_at_once(bench):
+    bench.do("cast", edition=EDITION, molds="M-001, M-003")
+    page = bench.get("/bench/slip").text
+    out = [one for one in MOLDS if f'value="{one}" checked' in page]
+    assert out == ["M-001", "M-003"]
+
+    answer = bench.post(
+        "/bench/slip/cast", {"edition": EDITION, "of": ", ".join(MOLDS), "out": MOLDS}
+    )
+    assert "Every mold is ticked as left out" in answer.text
+
+
+def test_of_two_editions_only_the_one_that_is_drained_lies_open(bench):
+    bench.do("plan-edition", edition="gorse-jug", pieces=4)
+    bench.do("pour", edition="gorse-jug", count=1)
+    bench.do("start-step", edition=EDITION, what="M-001 cast 1", step="drain")
+    page = bench.get("/bench/slip").text
+
+    assert f'id="casts-{EDITION}" open' in page
+    assert 'id="casts-gorse-jug"><summary' in page
+
+
 @pytest.mark.parametrize("lost", ["many", "-1", "99999", HOSTILE])
 def test_a_count_of_losses_that_cannot_be_read_is_told(bench, lost):
     answer = bench.post("/bench/slip/cast", {"edition": EDITION, "lost-stuck": lost})
@@ -203,6 +230,41 @@ def test_a_batch_of_no_open_edition_is_told(bench, edition):
 
     assert answer.status_code == 422
     assert HOSTILE not in answer.text
+
+
+def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, monkeypatch):
+    desk, day = bench.app.state.desk, bench.app.state.desk.today() + timedelta(days=1)
+    batch = {
+        "session": 1,
+        "volume_l": 3,
+        "water_kg": 2,
+        "plaster_kg": 3,
+        "leftover_l": 0,
+        "starts_min": 0,
+    }
+    parts = [{"mold": 1, "part": "outside"}, {"mold": 1, "part": "foot"}]
+    plan = sample_plan(plaster={
+        "session_list": [{"number": 1, "date": day.isoformat(), "molds": 2, "batches": 2}],
+        "batches": [batch | {"number": n, "parts": parts} for n in (1, 2)],
+    })  # fmt: skip
+    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
+    page = plain(bench.get("/bench/plaster").text)
+    when = f"{day_in_week(day)}, 2 batches"
+    assert (
+        f"Not made yet: original, block mold, test casts, approval and masters. Lay out {when}"
+        in page
+    )
+
+    session = {"edition": EDITION, "session": "yes"}
+    asked = bench.post("/bench/plaster/day", session)
+    assert asked.status_code == 422
+    assert f"pours on {when}; not made yet: original" in plain(asked.text)
+    assert 'name="go_on" value="yes"' in asked.text
+    assert laid_out(desk.folder, desk.today()) == []
+
+    assert bench.post("/bench/plaster/day", session | {"go_on": "yes"}).status_code == 303
+    assert len(laid_out(desk.folder, desk.today())) == 2
 
 
 def test_parts_that_do_not_fit_are_told(bench):

@@ -15,6 +15,7 @@ FILLED = {
     "read::S-003.liter_weight": "1752 g/l",
     "cast:fern-jug:M-004.done": "yes",
     "cast:fern-jug:M-005.lost": "stuck",
+    "judge:fern-jug:M-006.verdict": "softer",
     "weigh:fern-jug:M-007.mass": "4.2 kg",
     "load:fern-jug:bisque.count": "10",
 }
@@ -48,6 +49,7 @@ def test_a_filled_sheet_becomes_entries_of_its_day(own):
         "load-opened",
         "lot-read",
         "casts-made",
+        "mold-judged",
         "mold-weighed",
         "load-closed",
     ]
@@ -63,7 +65,7 @@ def test_what_is_refused_stays_on_the_page_and_the_rest_is_written(own):
     assert answer.status_code == 422
     assert 'mass is "heavy"' in unescape(plain(answer.text)), plain(answer.text)
     assert 'value="heavy"' in answer.text
-    assert seq_of(own) == before + 4
+    assert seq_of(own) == before + 5
 
 
 def test_nothing_filled_in_writes_nothing(own):

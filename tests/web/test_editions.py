@@ -1,9 +1,12 @@
 """Editions, their trays, numbers, plan and what if, without a script."""
 
 import re
+from concurrent.futures import ThreadPoolExecutor
+from time import sleep
 
 import pytest
 
+from pourwright.studio.plans import NoPlan
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
@@ -28,7 +31,7 @@ def test_every_edition_is_listed_with_its_tray(sample):
 
     assert re.findall(r'class="tray-name">([^<]+)<', page) == ["Gale flask", "Fern jug", "Moth dish"]  # fmt: skip
     assert page.count('class="foot-small"') == 36 + 20 + 24
-    assert "20 of 36 numbered, 2 owed" in plain(page)
+    assert "20 of 36 numbered, 2 lost and to be made again" in plain(page)
     assert "Closed at 24 of 24" in plain(page)
 
 
@@ -104,6 +107,15 @@ def test_a_tray_sells_ships_and_marks_without_a_script(own):
     assert own.get(f"{JUG}/numbers").headers["location"] == JUG
 
 
+def test_a_sale_is_asked_to_whom_and_what_is_seldom_done_is_quiet(own):
+    page = own.get(JUG + "/numbers/10").text
+    posted(own, "sell", {"pieces": ["10"], "sell.reference": "order 2027-14"})
+
+    assert "To whom" in plain(page)
+    assert re.findall(r'class="button quiet"[^>]*>(Give|It broke)<', page) == ["Give", "It broke"]
+    assert own.entries("piece-sold")[-1]["reference"] == "order 2027-14"
+
+
 def test_a_planned_edition_is_declared_from_its_page(own):
     page = own.get("/editions/gale-flask").text
     assert "Declare it" in page
@@ -156,6 +168,24 @@ def test_a_number_has_its_story(sample):
     assert page.index("marked:") < page.index("8 of 9 pieces good, glaze firing")
 
 
+def test_a_wrong_number_is_corrected_for_one_piece_of_several(own):
+    own.do("mark", edition="fern-jug", numbers="30, 31")
+    was = own.get(JUG + "/numbers/30").text
+    refused = own.post(JUG + "/numbers/30", {"number": "5", "id": "w-1"})
+    answer = own.post(JUG + "/numbers/30", {"number": "34", "id": "w-2"})
+    own.cookies = {"pourwright_said": answer.cookies["pourwright_said"]}
+    page = own.get(answer.headers["location"]).text
+
+    assert was.count("Wrong number") == 1
+    assert (refused.status_code, answer.status_code) == (422, 303)
+    assert "5/36" in plain(refused.text)
+    assert "<h1>34/36</h1>" in page
+    assert ">Undo<" in page
+    assert "34/36 and 31/36 marked" in plain(page)
+    assert words_of(own.get(JUG).text)["30"] == "to make"
+    assert words_of(own.get(JUG).text)["31"] != "to make"
+
+
 def test_a_broken_piece_and_its_replacement_are_both_told(sample):
     page = plain(sample.get("/editions/moth-dish/numbers/11").text)
 
@@ -193,6 +223,22 @@ def test_the_plan_is_worked_out_once_and_then_stands_on_the_page(own):
 
     own.do("note", edition="fern-jug", text="something was written")
     assert "data-wait" in own.get(JUG).text
+
+
+def test_a_plan_that_several_pages_wait_for_is_worked_out_once(own, monkeypatch):
+    calls = []
+
+    def call(*given, **named):
+        calls.append(given)
+        sleep(0.2)
+        return NoPlan("none")
+
+    monkeypatch.setattr(own.app.state.desk.worker, "call", call)
+    with ThreadPoolExecutor(3) as pool:
+        found = list(pool.map(own.app.state.desk.plan_now, ["fern-jug"] * 3))
+
+    assert found == [NoPlan("none")] * 3
+    assert len(calls) == 1
 
 
 def test_the_fan_is_drawn_with_title_words_and_table(sample):

@@ -53,7 +53,8 @@ def test_every_verb_has_a_form_with_all_its_fields(sample):
         assert {"id", "at", "by"} <= page.fields.keys(), kind.verb
         for name, shown in page.fields.items():
             if shown[0].get("type") not in ("hidden", "radio", "checkbox"):
-                assert f"f-{name}" in page.labels, (kind.verb, name)
+                named = f"f-{name}" in page.labels or shown[0].get("aria-label")
+                assert named, (kind.verb, name)
 
 
 def test_an_empty_form_is_refused_or_written_and_never_our_fault(here):
@@ -93,6 +94,26 @@ def test_what_was_typed_is_kept_and_each_error_stands_beside_its_field(here):
     assert page.fields["molds"][0]["value"] == "all"
     assert page.fields["id"][0]["value"] == "c-1"
     assert "Good is &#34;many&#34;; it must be a whole number" in answer.text
+
+
+@pytest.mark.parametrize("mass", ["4,8", "4.8", "4.8 kg", "4800 g"])
+def test_a_number_alone_is_taken_with_the_unit_beside_its_field(app, here, mass):
+    page = Page(here.get("/do/mix-lot").text)
+    sent = {"id": "m-1", "what": "slip", "mass": mass, "mass.unit": "kg"}
+    answer = here.post("/do/mix-lot", sent)
+
+    assert page.fields["mass"][0]["inputmode"] == "decimal"
+    assert "mass.unit" in page.fields
+    assert answer.status_code == 303
+    assert "4.8 kg" in plain(here.get("/records/2").text) or mass == "4800 g"
+
+
+def test_a_refused_form_keeps_the_number_and_the_unit_that_was_chosen(here):
+    sent = {"id": "m-1", "what": "slip", "mass": "0,2", "mass.unit": "g"}
+    page = Page(here.post("/do/mix-lot", sent).text)
+
+    assert page.fields["mass"][0]["value"] == "0.2"
+    assert here.post("/do/read-lot", {"lot": "S-001", "liter_weight": "1750"}).status_code == 422
 
 
 def test_an_edition_is_planned_by_its_form(app, here):
@@ -138,6 +159,13 @@ def test_a_form_that_is_sent_twice_writes_once(app, here):
 
     assert [one.status_code for one in answers] == [303] * 3
     assert app.state.desk.book.head().seq == before + 1
+
+
+def test_what_stands_beside_the_menu_opens_from_it_on_a_phone(here):
+    bar = here.get("/figures").text.partition('aria-label="Menu"')[2].partition("</nav>")[0]
+
+    assert re.findall(r"<summary[^>]*>(.*?)</summary>", bar) == ["More"]
+    assert [link for link in Page(bar).links if link in ("/records", "/lots", "/settings")] == ["/records", "/lots", "/settings"]  # fmt: skip
 
 
 def test_the_address_fills_a_form_in(here):

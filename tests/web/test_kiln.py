@@ -72,6 +72,15 @@ def test_the_cautions_stand_beside_it(sample):
     assert "A kiln at work." in page
 
 
+def test_only_a_bisque_load_warns_of_damp_ware(own):
+    own.do("cast", edition="fern-jug", molds="4-6", at="2026-01-05", go_on=True)
+    for firing in ("bisque", "glaze"):
+        load = own.do("load", edition="fern-jug", firing=firing, count=1, go_on=True)
+        page = own.get(f"/kiln/{load.made[0]}").text
+
+        assert ("Damp ware bursts." in page) == (firing == "bisque")
+
+
 def test_hostile_cones_are_text(own):
     own.do("unload", edition="fern-jug", load="L-010", cones=HOSTILE)
     page = own.get("/kiln").text

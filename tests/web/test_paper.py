@@ -59,7 +59,7 @@ def test_tags_are_for_every_mold_in_use(sheet, sample):
     assert (first.of, first.part) == ("Fern jug", "mold of 3 parts")
     assert (first.given, first.boxes) == (16, 24)
     assert first.day == "poured 27 Aug 2026"
-    assert "/paper/tags.pdf?of=M-004" in sample.get("/shelf/M-004").text
+    assert "/paper/tags.pdf?of=F-002" in sample.get("/shelf").text
 
 
 def test_tags_are_for_masters_and_lots_by_their_labels(sheet):
@@ -85,10 +85,11 @@ def test_the_day_sheet_has_what_the_day_asks_for_in_its_order(sheet, sample):
         ("Open the kiln", ["L-010"]),
         ("Read the slip", ["S-003"]),
         ("Cast", ["M-004", "M-005", "M-006"]),
+        ("Hold beside the reference piece", ["M-005", "M-006"]),
         ("Weigh, strapped", ["M-007"]),
         ("Load the kiln", ["bisque", "glaze"]),
     ]
-    assert made.groups[4].rows[0].note == "10 ready of the 16 that a load holds; only bone-dry ware"
+    assert made.groups[5].rows[0].note == "10 ready of the 16 that a load holds; only bone-dry ware"
     assert "/paper/day.pdf" in sample.get("/").text
 
 

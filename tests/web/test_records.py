@@ -132,6 +132,16 @@ def test_a_correction_by_form_is_worked_out_and_both_stay_visible(own):
     assert again["lost"] == "2 torn opening"
 
 
+def test_a_field_left_empty_in_a_correction_stays_as_it_was(own):
+    seq = place_of(own, "casts-made", edition="fern-jug", lost={"torn opening": 1}, lot="S-003")
+    page = own.get(f"/records/{seq}/correct").text
+    sent = fields_of(page) | {"lot": "", "at": "", "lost": "2 torn opening"}
+
+    assert "Empty means" not in page
+    assert own.post(f"/records/{seq}/correct", sent).status_code == 303
+    assert fields_of(own.get(f"/records/{seq}/correct").text)["lot"] == "S-003"
+
+
 def test_when_it_happened_is_corrected_by_the_clocks_of_the_studio(own):
     own.do("note", text="the kiln was opened", at="2026-07-01T16:20:05Z")
     seq = own.app.state.desk.book.head().seq

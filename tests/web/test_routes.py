@@ -85,7 +85,7 @@ TABLE = (
     Row("/editions/{edition}/charts/{name}.svg", "GET", filled="/editions/tide-cup/charts/fan.svg", lacks=True),
     Row("/editions/{edition}/what-if", "GET", filled="/editions/tide-cup/what-if"),
     Row("/editions/{edition}/numbers", "GET", filled="/editions/tide-cup/numbers?pieces=7"),
-    Row("/editions/{edition}/numbers/{n}", "GET", filled="/editions/tide-cup/numbers/7"),
+    Row("/editions/{edition}/numbers/{n}", "GET POST", filled="/editions/tide-cup/numbers/7"),
     Row("/kiln", "GET"),
     Row("/kiln/inspect/{edition}", "GET POST", filled="/kiln/inspect/tide-cup"),
     Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),

@@ -65,14 +65,13 @@ def studio_command(
     missing is made when it is needed. Phones come in with --lan, each paired once by a
     code that this computer shows.
     """
-    from pourwright.errors import BadInput
     from pourwright.reading import read_day
     from pourwright.web.serve import serve
 
     if sample:
         _lay_out_sample(folder, today)
-    elif not folder.is_dir():
-        raise BadInput.one("FOLDER", str(folder), "write a folder that there is")
+    else:
+        _make(folder)
     day = None if today is None else read_day(today, _now().date(), "--today")
     serve(
         folder,
@@ -83,6 +82,17 @@ def studio_command(
         browse=not quiet,
         say=click.echo,
     )
+
+
+def _make(folder: Path) -> None:
+    """Make the studio's folder where there is none yet."""
+    from pourwright.errors import BadInput
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        right = f"write a folder that there is or can be made; {error.strerror}"
+        raise BadInput.one("FOLDER", str(folder), right) from None
 
 
 def _lay_out_sample(folder: Path, today: str | None) -> None:

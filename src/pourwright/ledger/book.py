@@ -43,6 +43,8 @@ from pourwright.ledger.rules.questions import (
     UNASKED,
     Asking,
     asked_of,
+    cast_before,
+    cast_before_said,
     same_before,
     slips_of,
     twice_said,
@@ -118,7 +120,7 @@ class Book:
             does not say to go on. Nothing was written in any of these cases.
         """
         fields = command if isinstance(command, Mapping) else {}
-        _refuse_half_characters(fields, values=False)
+        _refuse_half_names(fields)
         try:
             read = self._read(command, now)
         except BadInput:
@@ -126,7 +128,7 @@ class Book:
             if known is None:
                 raise
             return known
-        _refuse_half_characters(fields, values=True)  # what no field's own reading minds
+        _refuse_half_values(fields)  # what no field's own reading minds
         with self.store.writing() as writing:
             answer = self._kept_or_new(writing, read, now)
         if read.kind.verb == "erase-photo" and self.store.path is not None:
@@ -334,28 +336,36 @@ def _twice(writing: Writing, read: _Command, body: Fields, now: datetime) -> lis
     if head.recorded < since:  # nothing at all was written so lately
         return []
     lately = writing.lately(kind, head.seq - LAST_LOOKED_AT, since)
+    if kind == "casts-made":
+        standing = [one for one in lately if not writing.corrections([one.id])]
+        if names := cast_before(body, read.at, read.zone, standing):
+            return [("asks_whether_it_happened_twice", cast_before_said(names))]
     before = same_before(body, read.at, read.zone, lately)
     if before is None or writing.corrections([before.id]):
         return []
     return [("asks_whether_it_happened_twice", twice_said(before, read.zone))]
 
 
-def _refuse_half_characters(command: Mapping[str, object], *, values: bool) -> None:
-    """Refuse half of a pair of surrogates, which is no character and cannot be written down.
+_HALF = "it holds half a character; type it again"
+"""Half of a pair of surrogates is no character and cannot be written down. It comes from a terminal
+that is not in UTF-8, or from a program that cuts a pair in two."""
 
-    It comes from a terminal that is not in UTF-8, or from a program that cuts a pair in two.
-    """
-    right = "it holds half a character; type it again"
+
+def _refuse_half_names(command: Mapping[str, object]) -> None:
+    if not all(map(_is_text, command)):
+        raise BadInput.one("a field's name", "not all text", _HALF)
+
+
+def _refuse_half_values(command: Mapping[str, object]) -> None:
     for name, value in command.items():
-        if not _is_text(name):
-            raise BadInput.one("a field's name", "not all text", right)
-        if values and not _is_text(value):
-            raise BadInput.one(name, "not all text", right)
+        if not _is_text(value):
+            raise BadInput.one(name, "not all text", _HALF)
 
 
 def _is_text(value: object) -> bool:
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
     try:
-        json.dumps(value, ensure_ascii=False, default=str).encode()
+        text.encode()
     except UnicodeEncodeError:
         return False
     return True

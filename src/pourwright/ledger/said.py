@@ -84,3 +84,9 @@ def piece_called(things: Things, label: str, piece: PieceDoc) -> str:
     if number is None or edition is None:
         return label
     return f"{number_name(edition, number.kind, number.n)} ({label})"
+
+
+def called(things: Things, label: str) -> str:
+    """Return what a label names, a marked piece by the number on its foot; see :func:`piece_called`."""
+    piece = things.get(PieceDoc, label)
+    return piece_called(things, label, piece) if piece else label

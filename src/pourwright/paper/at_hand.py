@@ -93,9 +93,13 @@ class AtHand:
         """Return what the brief of an edition says, None if there is none here."""
         return brief_here(self.folder, edition, self.day)
 
-    def cautions(self, *work: str) -> tuple[Care, ...]:
-        """Return the cautions of some kinds of work."""
-        return tuple(Care(one.title, one.said(self.units)) for one in CAUTIONS if one.work in work)
+    def cautions(self, *asked: str) -> tuple[Care, ...]:
+        """Return the cautions of some kinds of work, or of some titles."""
+        return tuple(
+            Care(one.title, one.said(self.units))
+            for one in CAUTIONS
+            if one.work in asked or one.title in asked
+        )
 
 
 def at_hand(

@@ -57,11 +57,11 @@ TYPED_IN = (
 CARE: dict[Doing, tuple[str, ...]] = {
     "open": ("bisque",),
     "cast": ("slip",),
-    "weigh": ("drying",),
+    "weigh": ("Lifting",),
     "pour": ("plaster",),
     "load": ("bisque",),
 }
-"""The kinds of work whose cautions go with each."""
+"""The kinds of work whose cautions go with each, or the caution's title."""
 
 
 def day_sheet(at: AtHand) -> DaySheet:

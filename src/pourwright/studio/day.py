@@ -12,8 +12,10 @@ from datetime import date, timedelta
 from typing import Literal
 
 from pourwright.briefs.folder import BriefHere
+from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kinds.table import kind_of
 from pourwright.ledger.said import many
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
@@ -21,16 +23,19 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.studio.answers import DayLists, pieces_at, stage_before_firing, today_lists
 from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately
 from pourwright.studio.lots import last_lots
+from pourwright.studio.shelf import judge_due
 
-Doing = Literal["open", "read", "cast", "weigh", "pour", "load"]
-IN_ORDER: tuple[Doing, ...] = ("open", "read", "cast", "weigh", "pour", "load")
+Doing = Literal["open", "dry", "read", "cast", "judge", "weigh", "pour", "load"]
+IN_ORDER: tuple[Doing, ...] = ("open", "dry", "read", "cast", "judge", "weigh", "pour", "load")
 """As a day goes: the kiln is opened first and closed last."""
 
 
 TITLES: dict[Doing, str] = {
     "open": "Open the kiln",
+    "dry": "Call dry",
     "read": "Read the slip",
     "cast": "Cast",
+    "judge": "Hold beside the reference piece",
     "weigh": "Weigh, strapped",
     "pour": "Pour molds",
     "load": "Load the kiln",
@@ -39,24 +44,28 @@ TITLES: dict[Doing, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Blank:
-    """What is written down of a task: the field of the book's command, and its words."""
+    """What is written down of a task: the field of the book's command, its words, its choices if it has some."""
 
     field: str
     words: str
+    choices: tuple[str, ...] = ()
 
 
+VERDICTS = next(field.choices for field in kind_of("judge").fields if field.name == "verdict")
 BLANKS: dict[Doing, tuple[Blank, ...]] = {
     "open": (
         Blank("lost", "Lost, and why"),
-        Blank("lost_pieces", "Numbers lost, and why"),
+        Blank("lost_pieces", "Numbers lost"),
         Blank("cones", "Cones"),
     ),
+    "dry": (),
     "read": (
         Blank("liter_weight", "A liter weighs"),
         Blank("flow", "The cup runs"),
         Blank("temperature", "It is at"),
     ),
-    "cast": (Blank("lost", "Lost, and why"),),
+    "cast": (Blank("lost", "Lost, and why", CASTING_CAUSES),),
+    "judge": (Blank("verdict", "Same, softer or retire", VERDICTS),),
     "weigh": (Blank("mass", "It weighs"),),
     "pour": (
         Blank("count", "Came out"),
@@ -66,6 +75,8 @@ BLANKS: dict[Doing, tuple[Blank, ...]] = {
     "load": (Blank("count", "Pieces"), Blank("kiln", "Kiln"), Blank("note", "Note")),
 }
 """A task is done when its box is ticked or one of these is filled in."""
+TICKED: tuple[Doing, ...] = ("open", "dry", "cast")
+"""What may be done with nothing else to write down."""
 DONE = "done"
 """The box before each task, for what may be done with nothing to write down."""
 
@@ -121,7 +132,17 @@ def day_tasks(
     for doc, here in editions:
         lists = today_lists(reading.things, doc.edition, today, zone)
         found += _opened(doc, here, lists, today, zone)
+        found += [
+            DayTask("dry", doc.edition, doc.name, one.label, "it has stopped losing weight")
+            for one in lists.drying
+            if one.stopped_losing
+        ]
         found += _cast(reading.things, doc, lists)
+        found += [
+            DayTask("judge", doc.edition, doc.name, label, f"after {many(mold.casts, 'cast')}")
+            for label, mold in reading.things.of(MoldDoc, doc.edition)
+            if judge_due(mold)
+        ]
         found += [
             DayTask(
                 "weigh", doc.edition, doc.name, one.label, f"drying for {many(one.days, 'day')}"
@@ -226,7 +247,14 @@ def _told(task: DayTask, typed: Mapping[str, object]) -> dict[str, str]:
     return {name: text for name, text in found.items() if text}
 
 
-_NAMED = {"open": "load", "read": "lot", "weigh": "mold", "load": "firing"}
+_NAMED = {
+    "open": "load",
+    "dry": "molds",
+    "read": "lot",
+    "judge": "molds",
+    "weigh": "mold",
+    "load": "firing",
+}
 """The field of the command that takes what a task is about."""
 _VERBS = {"open": "unload", "read": "read-lot"}
 

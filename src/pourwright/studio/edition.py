@@ -259,7 +259,7 @@ def standing_words(things: Things, edition: str, zone: str) -> str:
     numbers = owed(things, edition).numbers
     told = f"{numbers.living + numbers.gone} of {numbers.of} numbered"
     if numbers.owed:
-        told += f", {numbers.owed} owed"
+        told += f", {numbers.owed} lost and to be made again"
     in_work = unmarked_in_work(doc)
     return f"{told}, {many(in_work, 'unmarked piece')} in work." if in_work else f"{told}."
 
@@ -423,9 +423,12 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
     The last is ``""``, ``"quiet"`` or ``"grave"``.
     """
     doc = edition_doc(things, edition)
-    end = ("Its end", f"/editions/{edition}/end", "quiet")
+    closing = "How it ended" if doc.state == "closed" else "Close it, destroy the molds"
+    end = (closing, f"/editions/{edition}/end", "quiet")
     which = owed(things, edition).numbers.which[:MOST_OWED]
-    owing = [(f"{n} is owed", f"/editions/{edition}/numbers/{n}", "quiet") for n in which]
+    owing = [
+        (f"{n} is lost: make it again", f"/editions/{edition}/numbers/{n}", "quiet") for n in which
+    ]
     if doc.state == "closed":
         return [*owing, end]
     if doc.state == "planned":
@@ -450,12 +453,12 @@ def marks(
     found = []
     if to_make:
         run = _run(to_make[:there])
-        found.append((f"Mark {run}", fields | {"numbers": run}))
+        found.append((f"Mark {run} on the next feet", fields | {"numbers": run}))
     to_make_proofs = [one.named for one in proofs if "mark" in one.acts]
     rest = max(there - len(to_make), 0)
     if to_make_proofs[:rest]:
         run = _run(to_make_proofs[:rest])
-        words = f"Mark {doc.proof_kind} {run}"
+        words = f"Mark {doc.proof_kind} {run} on the next feet"
         found.append((words, fields | {"numbers": run, "kind": "proof"}))
     return found
 

@@ -191,6 +191,8 @@ class LoadPieces:
         How many more are in it. [-]
     causes : tuple of str
         Why a piece may be lost in this firing.
+    firing : str
+        Which firing; empty for an inspection.
     is_closed : bool
         Whether it still stands in the kiln.
     """
@@ -202,6 +204,7 @@ class LoadPieces:
     marked: tuple[str, ...]
     unmarked: int
     causes: tuple[str, ...]
+    firing: str = ""
     is_closed: bool = True
 
     @property
@@ -226,6 +229,7 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
         marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
         unmarked=load.count,
         causes=causes_in_a_load(things),
+        firing=load.firing,
         is_closed=load.state == "closed",
     )
 

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from msgspec import Struct
 
-from pourwright.errors import BadInput, NotDoable
+from pourwright.errors import BadInput, NotDoable, as_written
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.labels import read_numbers
+from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.money import Money
 from pourwright.report.saying import day
@@ -15,6 +17,7 @@ from pourwright.studio.answers import number_written
 from pourwright.studio.edition import KEY, Fact, Foot, feet, last_price
 from pourwright.studio.history import Bearer, EntryTold, number_story
 from pourwright.studio.lines import EntryLine
+from pourwright.studio.records import words_now
 
 _WHERE = {"here": "here", "away": "has left the studio", "lost": "lost", "broken": "broken"}
 
@@ -61,9 +64,9 @@ class NumberShown(Struct, kw_only=True, frozen=True):
     price: Money | None = None
 
 
-def number_shown(reading: Reading, edition: str, written: str, zone: str) -> NumberShown | None:
+def number_shown(reading: Reading, edition: str, key: str, zone: str) -> NumberShown | None:
     """Return what the page of a number shows, None if the edition has no such number."""
-    foot = _foot(reading, edition, written)
+    foot = _foot(reading, edition, key)
     if foot is None:
         return None
     try:
@@ -71,6 +74,8 @@ def number_shown(reading: Reading, edition: str, written: str, zone: str) -> Num
     except (BadInput, NotDoable):  # a number that nobody bears yet has a page too
         return NumberShown(foot=foot, number=foot.label, standing=KEY[foot.word])
     story = number_story(reading, edition, foot.label, zone)
+    written = [entry for one in story.entries if (entry := reading.entry(one.seq))]
+    said = words_now(reading, written, zone)
     return NumberShown(
         foot=foot,
         number=story.number,
@@ -78,21 +83,57 @@ def number_shown(reading: Reading, edition: str, written: str, zone: str) -> Num
         why=story.why,
         bearers=tuple(_bearer(one) for one in story.bearers),
         is_borne=story.status == "living",
-        entries=tuple(_entry_line(one) for one in story.entries),
+        entries=tuple(map(_entry_line, story.entries, said)),
         price=last_price(reading.things, edition),
     )
 
 
-def _foot(reading: Reading, edition: str, written: str) -> Foot | None:
+def wrong_number(reading: Reading, edition: str, key: str, right: str) -> dict[str, object]:
+    """Return the command that corrects the number of one piece; others of its entry keep theirs.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    edition, key : str
+        Whose number it is, and what its address ends in.
+    right : str
+        The number that stands on the foot.
+
+    Raises
+    ------
+    StudioError
+        If no living piece bears the number, or what was typed is none.
+    """
+    foot = _foot(reading, edition, key)
+    bearer = number_written(reading.things, edition, foot.label if foot else key).living
+    if bearer is None:
+        raise NotDoable(f"No piece bears {key} now, so that there is none to correct.")
+    chosen = read_numbers(right, "number")
+    if len(chosen) != 1:
+        raise BadInput.one("number", as_written(right), "write the one number on its foot")
+    for entry in reading.entries(edition, kinds=("piece-marked",), naming=(bearer,)):
+        told = [entry, *reading.entries(edition, entry.seq, (CORRECTED,))]
+        now = next((one for one in effective(told) if one.id == entry.id), None)
+        if now is not None and bearer in now.body["made"]:
+            at = now.body["made"].index(bearer)
+            numbers = [*now.body["numbers"]]
+            numbers[at] = chosen[0]
+            changes = {"numbers": numbers}
+            return {"do": "correct", "entry": entry.seq, "changes": changes, "why": "wrong number"}
+    raise NotDoable(f"The book has no entry that marked {key}.")
+
+
+def _foot(reading: Reading, edition: str, key: str) -> Foot | None:
     kinds = ("numbered", "proof")
     every = (foot for kind in kinds for foot in feet(reading.things, edition, kind))
-    return next((foot for foot in every if foot.key == written), None)
+    return next((foot for foot in every if foot.key == key), None)
 
 
-def _entry_line(one: EntryTold) -> EntryLine:
+def _entry_line(one: EntryTold, said: str) -> EntryLine:
     late = ", entered late" if one.late else ""
     note = f"{day(one.day)}, entry {one.seq}{late}"
-    return EntryLine(words=one.said, note=note, to=f"/records/{one.seq}")
+    return EntryLine(words=said, note=note, to=f"/records/{one.seq}")
 
 
 def _bearer(one: Bearer) -> BearerShown:

@@ -22,7 +22,7 @@ from pourwright.ledger.replaying import CORRECTED, corrected, effective
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
 from pourwright.studio.edition import Fact
-from pourwright.studio.history import EntryTold, entries_told, entry_told
+from pourwright.studio.history import EntryTold, entries_told
 from pourwright.studio.lines import EntryLine
 
 AT_ONCE = 30
@@ -99,6 +99,7 @@ def _corrections(reading: Reading, entries: Sequence[Entry]) -> dict[str, Entry]
 
 
 def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[EntryLine]:
+    """Yield a line for each entry with what it says now, as it was corrected."""
     words = _corrections(reading, entries)
     right = {key: word for key, word in words.items() if not word.body["void"]}
     now = [corrected(one, right[one.id].body) if one.id in right else one for one in entries]
@@ -109,6 +110,11 @@ def _rows(reading: Reading, entries: Sequence[Entry], zone: str) -> Iterator[Ent
             lead, said = corrected_lead(entry), told_of[entry.id].said
             shown = replace(told, said=said.removeprefix(lead) if lead in said else told.said)
         yield _row(entry, shown, words.get(entry.id))
+
+
+def words_now(reading: Reading, entries: Sequence[Entry], zone: str) -> list[str]:
+    """Return what each entry says now, as it was corrected."""
+    return [one.words for one in _rows(reading, entries, zone)]
 
 
 def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
@@ -222,7 +228,7 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
     target = reading.entry(str(entry.corrects)) if entry.corrects else None
     return EntryShown(
         seq=seq,
-        words=entry_told(reading, entry, zone).said,
+        words=words_now(reading, [entry], zone)[0],
         verb=kind.verb if kind else entry.kind,
         meaning=kind.meaning if kind else "",
         edition="" if entry.scope == STUDIO else entry.scope,
@@ -366,16 +372,16 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, object]) -> BookAnswer
     entry : ToCorrect
         The entry as the form showed it.
     typed : mapping
-        What the form sent: its fields, ``why`` and ``id``.
+        What the form sent: its fields, ``why`` and ``id``. An empty field stays as it was.
 
     Raises
     ------
     StudioError
         If nothing was changed, or the book refuses it; a complaint names the form's field.
     """
-    sent = {name: _sent(typed.get(name)) for name in entry.stands}
+    sent = {name: _sent(typed.get(name, "")) for name in entry.stands}
     changes = {
-        name: text for name, text in sent.items() if text != (_plain(entry.stands[name]) or None)
+        name: text for name, text in sent.items() if text and text != _plain(entry.stands[name])
     }
     if not changes:
         raise BadInput.one("", None, "Nothing was changed. Change what was wrong, or go back.")
@@ -389,10 +395,9 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, object]) -> BookAnswer
         ) from None
 
 
-def _sent(value: object) -> str | None:
-    """Return what a form sent as text; None where the field was emptied, which takes it away."""
-    text = ", ".join(map(str, value)) if isinstance(value, list) else str(value or "")
-    return _plain(text) or None
+def _sent(value: object) -> str:
+    """Return what a form sent as text."""
+    return _plain(", ".join(map(str, value)) if isinstance(value, list) else str(value))
 
 
 def _plain(text: str) -> str:

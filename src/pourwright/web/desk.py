@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, TypeAlias
 from zoneinfo import ZoneInfo
 
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
     from pourwright.studio.plans import NoPlan
 
 
+PLAN_MIN = 5.0
+"""A plan takes seconds; on a computer that is busy with other things, minutes."""
 MOST_PLANS = 32
 """Kept in memory, gone with the server; a plan is some hundred kilobytes."""
 
@@ -65,6 +68,7 @@ class Desk:
         self.pairing = Pairing()
         self.worker = Worker()
         self._plans: dict[PlanKey, Plan | NoPlan] = {}
+        self._planning = Lock()
         self._studio_read: tuple[object, Studio | None, str] | None = None
 
     @property
@@ -133,13 +137,16 @@ class Desk:
 
         None if no brief of it lies in the studio's folder.
         """
-        key, path = self._plan_key(edition, self._head()), brief_path(self.folder, edition)
-        if key not in self._plans and path is not None:
-            plan = self.worker.call(heavy.edition_plan, self.folder, path, self.today())
-            if len(self._plans) >= MOST_PLANS:  # the oldest goes
-                del self._plans[next(iter(self._plans))]
-            self._plans[key] = plan
-        return self._plans.get(key)
+        path = brief_path(self.folder, edition)
+        with self._planning:  # who has waited finds what was worked out meanwhile
+            key = self._plan_key(edition, self._head())
+            if key not in self._plans and path is not None:
+                given = (self.folder, path, self.today())
+                plan = self.worker.call(heavy.edition_plan, *given, longest_min=PLAN_MIN)
+                if len(self._plans) >= MOST_PLANS:  # the oldest goes
+                    del self._plans[next(iter(self._plans))]
+                self._plans[key] = plan
+            return self._plans.get(key)
 
     def plan_kept(self, edition: str) -> Plan | NoPlan | None:
         """Return a plan that still holds: nothing was written, no file changed, it is the same day."""

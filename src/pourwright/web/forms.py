@@ -35,7 +35,13 @@ FORM_KINDS = frozenset({"", "application/x-www-form-urlencoded", "multipart/form
 UNIT = ".unit"
 """What the name of the unit beside a field ends in; a number alone is taken with it."""
 _NUMBER = re.compile(r"[0-9]+(?:[.][0-9]+|,[0-9]{1,2})?", re.ASCII)
-_DATE_WORDS = "A date such as 2027-03-01. Empty means now."
+UNITS_BESIDE = {
+    "metric": {"mass": ("kg", "g"), "volume": ("l", "ml"), "length": ("mm", "cm"), "temperature": ("°C",)},
+    "us": {"mass": ("lb", "oz"), "volume": ("US qt", "US gal"), "length": ("in",), "temperature": ("°F",)},
+}  # fmt: skip
+"""What stands beside a field of a quantity, the usual one first; a number alone is taken with it."""
+_TIMES = ("min", "s", "h")
+_DATE_WORDS = "A date such as 2027-03-01."
 _NEW_EDITION = (
     "Small letters, digits and hyphens; it names the edition in addresses. Such as: tide-cup."
 )
@@ -67,6 +73,8 @@ class Shown:
         Whether it must be filled in.
     choices : tuple of (str, str)
         What is among the choices.
+    units : tuple of str
+        What may stand beside a quantity, the usual one first.
     inputmode : str
         Which keys a phone shows: ``numeric``, ``decimal`` or none.
     need : str
@@ -89,6 +97,7 @@ class Shown:
     error: str = ""
     required: bool = False
     choices: tuple[Choice, ...] = ()
+    units: tuple[str, ...] = ()
     inputmode: str = ""
     need: str = "if you like"
     rows: int = 3
@@ -287,7 +296,13 @@ def _filled(field: Shown, typed: str | list[str] | None) -> Shown:
         return field
     values = tuple(typed) if isinstance(typed, list) else (typed,)
     joiner = "\n" if field.kind == "long" else ", "
-    return replace(field, value=joiner.join(values), values=values)
+    value = joiner.join(values)
+    for unit in field.units:
+        number = value.removesuffix(f" {unit}")
+        if number != value and _NUMBER.fullmatch(number):
+            others = tuple(one for one in field.units if one != unit)
+            return replace(field, value=number, values=values, units=(unit, *others))
+    return replace(field, value=value, values=values)
 
 
 def _in_words(complaint: Complaint, labels: Mapping[str, str]) -> str:
@@ -317,14 +332,15 @@ def field_of(complaint: Complaint) -> str:
 
 
 def verb_fields(
-    kind: Kind, editions: Sequence[Choice], others: str = "", *, only: bool = True
+    kind: Kind, editions: Sequence[Choice], units: str, others: str = "", *, only: bool = True
 ) -> tuple[list[Shown], list[Shown]]:
     """Return the fields of a verb: those asked at once, and those for who opens them.
 
-    ``others`` is what is said of editions that are not offered, ``only`` whether just one is open.
+    ``units`` are the studio's, ``others`` is what is said of editions that are not offered,
+    ``only`` whether just one is open.
     """
-    first = [_verb_field(one) for one in kind.fields if _is_first(kind, one)]
-    rest = [_verb_field(one) for one in kind.fields if not _is_first(kind, one)]
+    first = [_verb_field(one, units) for one in kind.fields if _is_first(kind, one)]
+    rest = [_verb_field(one, units) for one in kind.fields if not _is_first(kind, one)]
     if kind.verb == "plan-edition":
         named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION, required=True)
         first.insert(0, named)
@@ -332,9 +348,18 @@ def verb_fields(
         kind.scope != "studio" and kind.verb != "correct"
     ):  # a correction is of its entry's edition
         first.insert(0, _edition_field(kind, editions, others, only=only))
-    rest.append(Shown("at", "When it happened", kind="code", hint=_DATE_WORDS))
+    rest.append(
+        Shown("at", "When it happened", kind="code", hint=f"{_DATE_WORDS} Empty means now.")
+    )
     rest.append(Shown("by", "Who writes it down"))
     return first, rest
+
+
+def corrected_fields(kind: Kind, units: str) -> list[Shown]:
+    """Return the fields of a verb as a correction has them: an empty one stays as it was."""
+    fields = [_verb_field(replace(one, source=""), units) for one in kind.fields]
+    at = Shown("at", "When it happened", kind="code", hint=_DATE_WORDS)
+    return [replace(one, need="") for one in (*fields, at)]
 
 
 def _is_first(kind: Kind, field: BookField) -> bool:
@@ -358,10 +383,28 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
     return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
 
 
-def _verb_field(field: BookField) -> Shown:
+def _measured(shown: Shown, dimension: str, example: str, units: str) -> Shown:
+    """Return the field of a quantity, with the units that may stand beside it and keys for it.
+
+    A share and what a liter weighs are told by a number alone.
+    """
+    if dimension == "duration":
+        known: tuple[str, ...] = _TIMES
+    else:
+        known = UNITS_BESIDE[units].get(dimension, ())
+    usual = [one for one in known if example.endswith(f" {one}")]
+    beside = (*usual, *(one for one in known if one not in usual))
+    # feet and pounds are written with inches and ounces, which a number pad does not have
+    is_parted = units == "us" and dimension in ("mass", "volume", "length")
+    is_number = bool(beside) or dimension in ("fraction", "liter weight")
+    mode = "decimal" if is_number and not is_parted else ""
+    return replace(shown, units=beside, inputmode=mode, size=12)
+
+
+def _verb_field(field: BookField, units: str) -> Shown:
     shown = Shown(
         field.name,
-        in_label_words(field.name),
+        _LABELS.get(field.name) or in_label_words(field.name),
         kind=_KINDS.get(field.kind, "code"),
         hint=_hint(field),
         required=field.required,
@@ -376,9 +419,13 @@ def _verb_field(field: BookField) -> Shown:
         return replace(shown, kind="choice", choices=(("yes", "Yes"), ("no", "No")))
     if field.kind == "whole":
         return replace(shown, inputmode="numeric", size=8)
+    if field.kind == "quantity":
+        return _measured(shown, field.dimension, str(field.example), units)
     return shown
 
 
+_LABELS = {"void": "It did not happen"}
+"""Labels of fields whose name is no maker's word."""
 _KINDS = {
     "text": "words",
     "long text": "long",
@@ -438,6 +485,8 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
     if ask.kind == "yes or no":
         choices = (("yes", "Yes"), ("no", "No"))
         return replace(shown, kind="choice", choices=choices, hint=ask.meaning + default)
+    if ask.dimension and not ask.many and ask.kind in ("quantity", "slip weight", "water"):
+        return _measured(shown, ask.dimension, str(ask.example_for(units)), units)
     return shown
 
 

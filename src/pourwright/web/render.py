@@ -37,7 +37,7 @@ MORE: Final = (
     ("settings", "/settings", "Settings"),
     ("phones", "/settings/devices", "Phones"),
 )
-"""What is needed less often; beside the menu on a laptop, at the foot of the page on a phone."""
+"""What is needed less often; beside the menu on a laptop, under More in the menu of a phone."""
 
 SAID = "pourwright_said"
 _LONGEST_SAID = 1500
@@ -76,26 +76,30 @@ def page(
     return answer
 
 
-def back(to: str, answer: BookAnswer | str = "") -> RedirectResponse:
+def back(
+    to: str, answer: BookAnswer | str = "", *, may_undo: bool | None = None
+) -> RedirectResponse:
     """Send the browser on to a page of this studio, which shows there what was said.
 
-    That is what the book answered to the post, or a sentence of our own.
+    That is what the book answered to the post, or a sentence of our own. A correction is
+    offered to be undone only where it is said so; one may be an undoing itself.
     """
     response = RedirectResponse(to, 303)
     if answer:
-        said = {"said": answer} if isinstance(answer, str) else _kept_of(answer)
+        said = {"said": answer} if isinstance(answer, str) else _kept_of(answer, may_undo=may_undo)
         text = quote(json.dumps(said, separators=(",", ":")))
         response.set_cookie(SAID, text, max_age=60, httponly=True, samesite="lax")
     return response
 
 
-def _kept_of(answer: BookAnswer) -> dict[str, Any]:
+def _kept_of(answer: BookAnswer, *, may_undo: bool | None) -> dict[str, Any]:
     """Return the part of a book's answer that the next page shows; a cookie holds 4 kB."""
     findings: list[str] = []
     for one in answer.findings:
         if sum(map(len, findings)) + len(one) < _LONGEST_SAID:
             findings.append(one)
-    may_undo = answer.kind != CORRECTED
+    if may_undo is None:
+        may_undo = answer.kind != CORRECTED
     return {
         "said": answer.said[:_LONGEST_SAID],
         "findings": findings,

@@ -266,7 +266,8 @@ def _changes(value: object, field: BookField, path: str, sheet: Sheet) -> dict[s
 
 
 def _quantity(value: object, field: BookField, path: str, sheet: Sheet) -> Fraction:
-    return read_exactly(value, field.dimension, prefer=sheet.prefer, path=path)
+    such_as = str(field.example)
+    return read_exactly(value, field.dimension, prefer=sheet.prefer, path=path, such_as=such_as)
 
 
 def _plain(number: Decimal) -> str:

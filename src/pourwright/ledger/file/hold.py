@@ -50,7 +50,7 @@ def is_held(path: Path) -> bool:
     When a program closes a file, the system takes away all its locks on it, those of its other
     connections too; other programs would then write at the same time.
     """
-    now = stamp_of(path)
+    now = stamp_of(path, beside(path, LOG))
     return now is not None and _held[now.file] > 0
 
 
@@ -79,14 +79,14 @@ class Stamp:
     log_size: int
 
 
-def stamp_of(path: Path) -> Stamp | None:
-    """Return the stamp of the book at a path, None if there is none."""
+def stamp_of(path: Path, log_path: Path) -> Stamp | None:
+    """Return the stamp of the book at a path and of the log beside it, None if there is no book."""
     try:
         file = path.stat()
     except OSError:
         return None
     try:
-        log = beside(path, LOG).stat()
+        log = log_path.stat()
     except OSError:
         log = None
     return Stamp(
@@ -120,16 +120,17 @@ class Hold:
 
     def __init__(self, path: Path) -> None:
         self.path = path.absolute()
+        self._log_path = beside(self.path, LOG)
         self.replay: Replay | None = None
         self.stopped = ""
         self._lock = Lock()
-        before = stamp_of(self.path)
+        before = stamp_of(self.path, self._log_path)
         self._connection = connect(self.path)
         set_up(self._connection)
         # Read at once, so that the log is opened together with the file.
         found = self._connection.execute("SELECT seq, digest, recorded FROM head").fetchone()
         self.last = Head(*found) if found else Head()
-        now = stamp_of(self.path)
+        now = stamp_of(self.path, self._log_path)
         if before is None or now is None or before.file != now.file:
             raise BookExchanged(f"{path.name} was exchanged while it was opened; try again.")
         self._seen, self._log_size = now, now.log_size
@@ -150,7 +151,7 @@ class Hold:
         """
         if self.stopped:
             raise BookExchanged(self.stopped)
-        now = stamp_of(self.path)
+        now = stamp_of(self.path, self._log_path)
         if self._is_as_seen(now) and self._log_begins():
             self._log_size = max(self._log_size, now.log_size if now else 0)
         else:
@@ -178,7 +179,7 @@ class Hold:
         with self._lock:
             if self.stopped:
                 raise BookExchanged(self.stopped)
-            now = stamp_of(self.path)
+            now = stamp_of(self.path, self._log_path)
             if self._is_as_seen(now) and self._log_begins():  # it was us, a moment ago
                 return
             if now is None or (now.file, now.log) != (self._seen.file, self._seen.log):
@@ -203,11 +204,11 @@ class Hold:
     def checkpoint(self) -> None:
         """Bring what the log holds into the file, as far as nobody reads the old pages."""
         with self._lock:
-            if not self._is_as_seen(stamp_of(self.path)):
+            if not self._is_as_seen(stamp_of(self.path, self._log_path)):
                 return  # the next look says what it is
             with suppress(sqlite3.Error):  # the log still holds everything
                 self._connection.execute("pragma wal_checkpoint(passive)").fetchall()
-            self._seen = stamp_of(self.path) or self._seen
+            self._seen = stamp_of(self.path, self._log_path) or self._seen
 
     def stop(self) -> NoReturn:
         """Stop for good: what was read does not go on from what was read before."""
@@ -276,7 +277,7 @@ class Hold:
 
     def let_go(self) -> None:
         """Close the file; the last one to close it brings the log into it, if it is still ours."""
-        if self.stopped or not self._is_as_seen(stamp_of(self.path)):
+        if self.stopped or not self._is_as_seen(stamp_of(self.path, self._log_path)):
             # Never closed, until the system ends the program: closing would play the log into
             # whatever lies at the path now.
             ctypes.pythonapi.Py_IncRef(ctypes.py_object(self._connection))

@@ -8,7 +8,7 @@ on all the same is kept in its entry, and is a finding for ever.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -282,6 +282,23 @@ def _is_one_time(entry: Entry, at: str, zone: str) -> bool:
     if len(at) == len(entry.at) > len("2027-03-01"):
         return abs(instant(at) - instant(entry.at)) <= TWICE_WITHIN
     return day_in(at, zone) == day_in(entry.at, zone)
+
+
+def cast_before(body: Body, at: str, zone: str, lately: Iterable[Entry]) -> list[str]:
+    """Return the molds of a round whose casts were written down one by one within minutes."""
+    molds = set(body["molds"])
+    parts = (one for one in lately if set(one.body["molds"]) < molds)
+    return sorted(
+        {name for one in parts if _is_one_time(one, at, zone) for name in one.body["molds"]}
+    )
+
+
+def cast_before_said(names: Sequence[str]) -> str:
+    """Return the question whether those molds were cast once more."""
+    said = (
+        f"{names_said(names)} {'was' if len(names) == 1 else 'were'} written down as cast just now."
+    )
+    return f"{said} Did {'it' if len(names) == 1 else 'each'} give a second cast since?"
 
 
 def twice_said(entry: Entry, zone: str) -> str:

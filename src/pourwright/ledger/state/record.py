@@ -21,7 +21,7 @@ from pourwright.ledger.documents import (
     quantity_or_none,
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
-from pourwright.ledger.said import many
+from pourwright.ledger.said import called, many
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
 
@@ -121,7 +121,7 @@ def photo_kept(things: Things, entry: Entry) -> str:
     if about and piece is not None and piece.edition == entry.scope:
         piece.photos = [*piece.photos, digest]
         things.put(about, piece)
-    return f"Photo kept{f' of {about}' if about else ''}."
+    return f"Photo kept{f' of {called(things, about)}' if about else ''}."
 
 
 def photo_erased(things: Things, entry: Entry) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 
 from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, TallyDoc, or_none, or_zero
 from pourwright.ledger.entry import Entry, day_of_entry
-from pourwright.ledger.said import causes, many
+from pourwright.ledger.said import called, causes, many, names_said
 from pourwright.ledger.stages import last_stage, stage_after, stage_before
 from pourwright.ledger.state.casts import (
     CastTally,
@@ -133,7 +133,8 @@ def ware_lost(things: Things, entry: Entry) -> str:
         lose_piece(things, edition, entry, name, body["cause"], "")
     things.put(edition.edition, edition)
     told = [causes(lost)] if count else []
-    told += [f"{many(len(pieces), 'marked piece')}, {body['cause']}"] if pieces else []
+    names = names_said(called(things, one) for one in pieces)
+    told += [f"{names}, {body['cause']}"] if pieces else []
     return f"Lost: {'; '.join(told)}."
 
 
@@ -233,7 +234,10 @@ def _open(things: Things, entry: Entry, edition: EditionDoc, name: str, load: Lo
     things.put(name, load)
     things.put(edition.edition, edition)
     out = load.size - sum(lost.values()) - len(lost_pieces)
-    return f"{name}: {out} of {many(load.size, 'piece')} good, {step}."
+    bad = [causes(lost)] if lost else []
+    bad += [f"{called(things, label)}: {cause}" for label, cause in lost_pieces.items()]
+    good = f"{out} of {many(load.size, 'piece')} good, {step}"
+    return f"{name}: {'; '.join([good, *bad])}."
 
 
 def ware_finished(things: Things, entry: Entry) -> str:

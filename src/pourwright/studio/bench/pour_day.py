@@ -15,9 +15,11 @@ import msgspec
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.toml_file import load
-from pourwright.errors import BadInput, NotDoable
+from pourwright.errors import Asks, BadInput
 from pourwright.files import write_whole
-from pourwright.plan.plan import Plan
+from pourwright.ledger.said import many, names_said
+from pourwright.plan.plan import Plan, PourSession
+from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.batches import (
     BATCH,
     BatchSheet,
@@ -27,6 +29,8 @@ from pourwright.studio.bench.batches import (
 )
 
 FILE = "pour-day.toml"
+_BEFORE = ("original", "block mold", "test casts", "approval", "masters")
+"""Stages of a plan that come before the first pour. Their drying and firing go with them."""
 FAILED = "failed: "
 """What a step begins with that says why a batch came to nothing."""
 
@@ -96,10 +100,40 @@ def lay_out_batches(folder: Path, today: date, edition: str, sheets: Sequence[Ba
     write_whole(folder / FILE, tomlkit.dumps(day))
 
 
+def next_session(plan: Plan, today: date) -> PourSession | None:
+    """Return the session that a plan has for today, or next; None if no mold is still to be poured."""
+    return next((one for one in plan.plaster.session_list if one.date >= today), None)
+
+
+def session_words(plan: Plan, session: PourSession) -> str:
+    """Return when a session is by the plan, and how many batches it has."""
+    when = day_in_week(session.date, units=plan.studio.units)
+    return f"{when}, {many(session.batches, 'batch', 'batches')}"
+
+
+def not_made_yet(plan: Plan) -> list[str]:
+    """Return what the plan makes before its first pour, in the order of the work."""
+    return [one.name for one in plan.stages if one.name in _BEFORE]
+
+
+def ask_before_masters(plan: Plan, session: PourSession) -> None:
+    """Ask before a session is laid out whose masters are not made or approved.
+
+    Raises
+    ------
+    Asks
+        If the plan has something to make before it.
+    """
+    if missing := not_made_yet(plan):
+        said = f"The plan of {plan.edition.name} pours on {session_words(plan, session)}"
+        asked = "Lay the batches out for today all the same?"
+        raise Asks([f"{said}; not made yet: {names_said(missing)}. {asked}"])
+
+
 def session_of_plan(
-    plan: Plan, brief: Brief, studio: Studio, today: date, first: int
+    plan: Plan, brief: Brief, studio: Studio, session: PourSession, first: int
 ) -> tuple[BatchSheet, ...]:
-    """Return the batches of the session that a plan has for today, or next.
+    """Return the batches of a session of a plan.
 
     Parameters
     ----------
@@ -107,25 +141,14 @@ def session_of_plan(
         The edition's, going on from the book.
     brief, studio : Brief, Studio
         The edition's and its room's.
-    today : date
-        The day it is.
+    session : PourSession
+        Which one.
     first : int
         The number of the first batch. [-]
-
-    Raises
-    ------
-    NotDoable
-        If no mold is still to be poured by the plan.
     """
-    sessions = [one for one in plan.plaster.session_list if one.date >= today]
-    if not sessions:
-        raise NotDoable(
-            f"The plan of {plan.edition.name} has no more molds to pour. "
-            "Choose below what is to be poured all the same."
-        )
     names = [part.name for part in brief.mold.parts]
     found = []
-    batches = [one for one in plan.plaster.batches if one.session == sessions[0].number]
+    batches = [one for one in plan.plaster.batches if one.session == session.number]
     for number, batch in enumerate(batches, first):
         counts = Counter(one.part for one in batch.parts)
         whole = is_whole(counts, names)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from pourwright.errors import BadInput, as_written
+from pourwright.errors import BadInput, NotDoable, as_written
 from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.studio.bench.clocks import shown_clock
 from pourwright.studio.bench.plaster import plaster_bench
@@ -102,7 +102,10 @@ def _molds_of(shown: str, left: list[str]) -> str:
         return f"all except {', '.join(left)}" if left else "all"
     molds = [one for one in shown.split(", ") if one not in left]
     if not molds:
-        raise BadInput.one("out", "every mold", "leave at least one that was cast unticked")
+        raise NotDoable(
+            "Every mold is ticked as left out, so no cast would be written down. "
+            "Leave those unticked that were cast."
+        )
     return ", ".join(molds)
 
 

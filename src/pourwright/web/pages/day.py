@@ -10,7 +10,6 @@ from starlette.responses import Response
 
 from pourwright.errors import Asks, Refused
 from pourwright.ledger.answer import BookRefusal
-from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.paper.at_hand import at_hand
 from pourwright.reading import read_day
 from pourwright.studio.commands import answered
@@ -18,6 +17,7 @@ from pourwright.studio.day import (
     BLANKS,
     DONE,
     IN_ORDER,
+    TICKED,
     TITLES,
     DayTask,
     day_tasks,
@@ -87,7 +87,7 @@ def _shown(
         "day": day,
         "groups": [group for group in groups if group[2]],
         "done": DONE,
-        "causes": CASTING_CAUSES,
+        "ticked": TICKED,
         "written": written,
         "typed": typed or {},
     }

@@ -75,7 +75,8 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     kind = verb_named(verb)
     meant = typed.get("edition", "")
     offered = offered_editions(desk_of(request).book, str(meant))
-    first, rest = verb_fields(kind, offered.choices, offered.words, only=offered.only)
+    units = desk_of(request).units
+    first, rest = verb_fields(kind, offered.choices, units, offered.words, only=offered.only)
     # whoever comes from a thing is not asked whose it is
     known = request.query_params.get("edition", "")
     if known in {one for one, _ in offered.choices}:

@@ -21,16 +21,16 @@ from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps
 from pourwright.studio.ending import ending_facts, ending_of
 from pourwright.studio.kiln import causes_in_a_load
-from pourwright.studio.number import number_shown
+from pourwright.studio.number import number_shown, wrong_number
 from pourwright.studio.plans import NoPlan, chart_svg
 from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
 from pourwright.web import heavy
-from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, filled
+from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.web.forms import Form, Shown, TypedForm, filled
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, begin_of, page
+from pourwright.web.render import back, begin_of, new_id, page
 
 router = APIRouter()
 
@@ -247,7 +247,25 @@ def chosen_number(request: Request, edition: str) -> Response:
 @router.get("/editions/{edition}/numbers/{n}")
 def number_page(request: Request, edition: str, n: str) -> Response:
     """Tell the story of one number."""
+    return page(request, "number.html", **_number(desk_of(request), edition, n))
+
+
+@router.post("/editions/{edition}/numbers/{n}")
+def correct_number(request: Request, edition: str, n: str, typed: TypedForm) -> Response:
+    """Correct the number of the piece that bears this one, and show it under the right one."""
     desk = desk_of(request)
+    keep_page(request, "number.html", typed=typed, **_number(desk, edition, n))
+    right = str(typed.get("number", ""))
+    with desk.book.reading() as reading:
+        letters = _known(reading.things, edition).proof_kind if n[:1].isalpha() else ""
+        command = wrong_number(reading, edition, n, right)
+    answer = desk.do(command | {"id": typed.get("id") or new_id()}, who_asks(request))
+    key = quote(letters + right.strip().partition("/")[0])
+    return back(f"/editions/{edition}/numbers/{key}", answer, may_undo=True)
+
+
+def _number(desk: Desk, edition: str, n: str) -> dict[str, Any]:
+    """Return what the page of a number shows."""
     with desk.book.reading() as reading:
         doc = _known(reading.things, edition)
         shown = number_shown(reading, edition, n, desk.zone.key)
@@ -256,13 +274,13 @@ def number_page(request: Request, edition: str, n: str) -> Response:
         raise HTTPException(404)
     pieces = tuple(one.piece for one in shown.bearers)
     to = f"/editions/{edition}/numbers/{n}"
-    return page(
-        request,
-        "number.html",
-        title=f"{shown.number}, {doc.name}",
-        here="editions",
-        edition=edition,
-        name=doc.name,
-        photos=photos_shown(desk, edition, pieces, to) if pieces else None,
-        **asdict(shown) | more,
-    )
+    return {
+        "title": f"{shown.number}, {doc.name}",
+        "here": "editions",
+        "edition": edition,
+        "name": doc.name,
+        "to": to,
+        "photos": photos_shown(desk, edition, pieces, to) if pieces else None,
+        **asdict(shown),
+        **more,
+    }

@@ -96,7 +96,8 @@ def _written(request: Request, ware: LoadPieces, typed: Typed, shown: dict[str, 
 
 
 def _shown(desk: Desk, ware: LoadPieces, title: str) -> dict[str, Any]:
-    cautions = care_here(desk.folder, KILN[:1], ()) if ware.label else []
+    # what is opened was fired: damp ware bursts in a bisque
+    cautions = care_here(desk.folder, KILN[:1], ()) if ware.firing == "bisque" else []
     return {"title": title, "here": "kiln", "load": ware, "cautions": cautions}
 
 

@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, NotDoable, as_written
-from pourwright.ledger.said import many
+from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock, words_now
@@ -26,10 +26,14 @@ from pourwright.studio.bench.plaster import (
 )
 from pourwright.studio.bench.pour_day import (
     FAILED,
+    ask_before_masters,
     laid_out,
     lay_out_batches,
+    next_session,
+    not_made_yet,
     number_of,
     session_of_plan,
+    session_words,
 )
 from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
@@ -37,7 +41,7 @@ from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
 from pourwright.web.pictures import AskedLook, picture
-from pourwright.web.refused import keep_page
+from pourwright.web.refused import GO_ON, keep_page
 from pourwright.web.render import back, page
 
 if TYPE_CHECKING:
@@ -85,9 +89,18 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
         plan = desk.plan_now(bench.edition)
         if not isinstance(plan, Plan):
             raise NotDoable(plan.fault if plan else f"No brief of {bench.name} can be planned.")
+        session = next_session(plan, today)
+        if session is None:
+            raise NotDoable(
+                f"The plan of {bench.name} has no more molds to pour. "
+                "Choose below what is to be poured all the same."
+            )
+        if not typed.get(GO_ON):
+            ask_before_masters(plan, session)
         first = _first_number(desk, bench.edition)
-        sheets = session_of_plan(plan, brief, studio, today, first)
+        sheets = session_of_plan(plan, brief, studio, session, first)
         lay_out_batches(desk.folder, today, bench.edition, sheets)
+        return back(HERE, f"Laid out for today: {session_words(plan, session)} by the plan.")
     return back(HERE)
 
 
@@ -156,6 +169,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "benches": benches,
         "cards": [card for one in benches for card in one.cards],
         "many": len(benches) > 1,
+        "sessions": [(one, *_session_form(desk, one)) for one in benches],
         "forms": [_choice_form(one, typed) for one in benches],
         "writes": [(one, _write_form(one, typed)) for one in benches],
         "laid": {one.edition for one in laid_out(desk.folder, desk.today())},
@@ -168,6 +182,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "cautions": care_here(desk.folder, PLASTER, ("plaster",)),
         "chosen": str(typed.get("edition", "")),
         "is_writing": _is_writing(typed),
+        "is_session": "session" in typed,
     }
 
 
@@ -209,6 +224,23 @@ def _first_number(desk: Desk, edition: str) -> int:
         return next_batch(reading.things, edition, laid_out(desk.folder, desk.today()))
 
 
+def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form]:
+    """Return the form that lays out the plan's session, and what is said of it.
+
+    Its day and its batches are told if the plan is at hand: working it out takes seconds.
+    """
+    plan = desk.plan_kept(bench.edition)
+    session = next_session(plan, desk.today()) if isinstance(plan, Plan) else None
+    words = "What the plan has poured today, or next: its batches, their parts, their weights."
+    submit = "Lay out the session"
+    if isinstance(plan, Plan) and session is not None:
+        missing = names_said(not_made_yet(plan))
+        words = f"Not made yet: {missing}." if missing else "By the plan."
+        submit = f"Lay out {session_words(plan, session)}"
+    fields = (hidden("edition", bench.edition), hidden("session", "yes"))
+    return words, Form(action=f"{HERE}/day", submit=submit, first=fields)
+
+
 def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
     """Return the form that chooses molds or parts of an edition; None without its brief."""
     here = bench.here
@@ -220,7 +252,8 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
     }
     if here is None or here.brief is None:
         return told | {"fault": here.fault if here else ""}
-    is_mine = typed.get("edition") == bench.edition and not _is_writing(typed)
+    is_others = _is_writing(typed) or "session" in typed
+    is_mine = typed.get("edition") == bench.edition and not is_others
     fields = [
         hidden("edition", bench.edition),
         Shown(

@@ -16,7 +16,7 @@ from pourwright.studio.copies import copies_here, counts_of, stock_stages
 from pourwright.studio.records import correct, entry_shown, search_entries, to_correct
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, verb_fields
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, corrected_fields, filled, hidden
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
@@ -242,7 +242,7 @@ def correct_entry(request: Request, seq: str, typed: TypedForm) -> Response:
     shown = _correct_shown(request, place, typed)
     keep_page(request, "correct.html", typed=typed, **shown)
     answer = correct(lambda command: desk.do(command, who_asks(request)), shown["entry_now"], typed)
-    return back(f"/records/{place}", answer)
+    return back(f"/records/{place}", answer, may_undo=True)
 
 
 def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> dict[str, Any]:
@@ -251,16 +251,15 @@ def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> 
         found = to_correct(reading, place)
     if found is None:
         raise HTTPException(404)
-    first, rest = verb_fields(found.kind, ())
+    fields = corrected_fields(found.kind, desk_of(request).units)
     stands = found.stands if typed is None else typed
-    asked = [one for one in (*first, *rest) if one.name in found.stands]
     why = Shown("why", "Why", kind="words", hint="Such as: counted again.")
     told = {name: value for name, value in stands.items() if value}
     form = Form(
         action=f"/records/{place}/correct",
         submit="Correct it",
         cancel=f"/records/{place}",
-        first=filled((hidden("id", new_id()), *asked, why), told),
+        first=filled((hidden("id", new_id()), *fields, why), told),
     )
     return {
         "title": f"Correct entry {place}",

@@ -2,11 +2,13 @@
 // it is closed while the page is hidden, because a browser opens six connections at most to
 // one plain address. Without a stream the page asks every 5 s.
 
-import { hear } from "./clock.js";
+import { hear, isHere } from "./clock.js";
 
 const ASK_MS = 5000;
 const SILENT_MS = 12000; // the server speaks every 5 s
 const UNSURE_MS = 6000;
+// A computer that is on and serves nothing refuses at once; one that sleeps lets the phone wait.
+const REFUSED_MS = 1000;
 const listeners = new Set();
 let source = null;
 let heard = 0;
@@ -14,6 +16,16 @@ let seq = null;
 export let state = "quiet";
 /** Why the studio answers nothing though it is there, in its own words; empty if it is away. */
 export let why = "";
+let isRefused = false;
+
+/** Why nothing is heard, in words: the studio's own, no wifi, the program ended, or a computer that sleeps. */
+export function awayWords() {
+  if (why) return why;
+  if (!isHere && !navigator.onLine) return "No wifi here.";
+  return isRefused
+    ? "The studio is not running on its computer: start it again."
+    : "The studio's computer does not answer: it is closed, asleep or out of reach.";
+}
 
 /** Call a function with {state, changed} when either is news. */
 export function onNews(listener) {
@@ -25,9 +37,10 @@ export function isSilent() {
   return state !== "quiet" && performance.now() - heard > UNSURE_MS;
 }
 
-function tell(next, changed = false, words = "") {
-  const isNews = next !== state || words !== why || changed;
+function tell(next, changed = false, words = "", refused = false) {
+  const isNews = next !== state || words !== why || changed || refused !== isRefused;
   state = next;
+  isRefused = refused;
   why = words;
   if (isNews) for (const listener of listeners) listener({ state, changed });
 }
@@ -57,6 +70,7 @@ function close() {
 /** Ask whether the studio is there and knows this phone; open the stream if so. */
 export async function ask() {
   if (document.hidden) return;
+  const asked = performance.now();
   try {
     const answer = await fetch("/api/clock", { cache: "no-store", signal: AbortSignal.timeout(4000) });
     if (answer.status === 401) { close(); tell("ended"); return; }
@@ -70,7 +84,7 @@ export async function ask() {
     open();
   } catch {
     close(); // a stream that is cut may stay silent for long before the browser notices
-    tell("away");
+    tell("away", false, "", performance.now() - asked < REFUSED_MS);
   }
 }
 

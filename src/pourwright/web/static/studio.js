@@ -1,7 +1,7 @@
 // What every page does: says whether it is in step, keeps taps, offers to undo, shows what
 // was refused, and exchanges its living parts when something changed.
 
-import { ask as askTime, isHere, redraw } from "./clock.js";
+import { ask as askTime, redraw } from "./clock.js";
 import { unlock } from "./alarm.js";
 import { make, refresh } from "./page.js";
 import * as outbox from "./outbox.js";
@@ -11,7 +11,9 @@ import * as stream from "./stream.js";
 const line = document.getElementById("step-line");
 const kept = document.getElementById("kept");
 const UNDO_MS = 15000;
+const AGAIN_MS = 2000;
 let newer = false;
+let again = 0;
 
 const taps = count => (count === 1 ? "1 tap" : `${count} taps`);
 
@@ -23,8 +25,7 @@ function sayStep() {
   if (state === "ended") {
     line.replaceChildren(`This phone is no longer paired.${keep} `, make("a", { href: "/pair" }, "Pair it again"));
   } else if (state === "away") {
-    const away = isHere || navigator.onLine ? "The studio's computer does not answer." : "No wifi here.";
-    line.textContent = `${stream.why || `${away} Clocks go on.`}${keep}`;
+    line.textContent = `${stream.awayWords()}${stream.why ? "" : " Clocks go on."}${keep}`;
   } else if (state === "step") {
     line.textContent = count ? `Writing down ${taps(count)}` : "In step";
   } else {
@@ -154,14 +155,21 @@ stream.onNews(({ state, changed }) => {
   bringUpToDate();
 });
 
+// What is newer is shown once nobody writes in the page and the studio answers: tried until then.
 async function bringUpToDate() {
-  if (!newer || outbox.waiting().length > 0 || document.hidden) return;
+  clearTimeout(again);
+  if (!newer || outbox.waiting().length > 0 || document.hidden || !document.querySelector("[data-live]")) return;
   newer = false;
   if (await refresh()) {
     redraw();
     showSteps();
+    return;
   }
+  newer = true;
+  clearTimeout(again);
+  again = setTimeout(bringUpToDate, AGAIN_MS);
 }
+document.addEventListener("visibilitychange", bringUpToDate);
 
 // A page that was gone back to can be written in again.
 addEventListener("pageshow", () => {

@@ -2,15 +2,19 @@
 
 import { fetchPage } from "./page.js";
 
+const LONGEST_MS = 320000; // a little longer than the studio gives a plan
+
 async function fill(place) {
   const waits = place.querySelector("[data-wait]");
   if (!waits) return;
   waits.textContent = "Being worked out.";
   const address = `/offered/${encodeURIComponent(place.dataset.offer)}`;
-  const fresh = await fetchPage(address, 60000).catch(() => null);
+  const later = setTimeout(() => { waits.textContent = "Still being worked out; it may take minutes while the computer is busy."; }, 20000);
+  const fresh = await fetchPage(address, LONGEST_MS).catch(() => null);
+  clearTimeout(later);
   const found = fresh?.querySelector("#offer");
   if (found?.children.length) waits.replaceWith(...found.children);
-  else waits.textContent = "It could not be worked out now; the page behind the name says why.";
+  else waits.textContent = "It could not be worked out now; What this rests on tries once more, and says why.";
 }
 
 // one after the other: the worker does one thing at a time
