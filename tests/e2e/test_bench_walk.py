@@ -141,7 +141,7 @@ def test_a_whole_batch_of_plaster(walk):
             name
         )
     assert page.get_by_label("Batch 1: complete molds that came out").input_value() == "2"
-    page.get_by_role("button", name="Write M-001 to M-002 down").click()
+    page.locator("#dock").get_by_role("button", name="Write M-001 to M-002 down").click()
     expect(page.get_by_text("2 molds poured: M-001 to M-002.")).to_be_visible()
 
     (poured,) = studio.entries("molds-poured")
@@ -166,7 +166,9 @@ def test_a_form_that_is_being_sent_is_not_exchanged_under_the_maker(walk):
     walk.open("/bench/plaster")
     # after the page's own listeners, as if the sending took its time
     page.evaluate("() => addEventListener('submit', event => event.preventDefault())")
-    button = page.get_by_role("button", name="Write M-001 to M-002 down").element_handle()
+    button = page.get_by_role(
+        "button", name="Write M-001 to M-002 down", exact=True
+    ).element_handle()
     button.evaluate("one => one.form.requestSubmit(one)")
     studio.do({"do": "note", "id": "n", "edition": EDITION, "text": "the bag is open"})
     page.wait_for_timeout(1500)
@@ -208,6 +210,8 @@ def test_six_molds_of_slip_at_once(walk):
     for (left, top, wide, high), (left2, top2, *_) in itertools.combinations(tiles, 2):
         assert abs(left2 - left) >= wide + 6 or abs(top2 - top) >= high + 6
     page.mouse.click(tiles[5][0] + 60, tiles[5][1] + 50)  # its clock
+    walk.wait(0.02)
+    page.locator("#card-M-006").get_by_role("button", name="min early: drain?").click()
     expect(page.get_by_role("button", name="Open M-006", exact=True).first).to_be_visible()
     page.get_by_role("button", name="Undo").click()
     expect(page.locator("#card-M-006").get_by_role("button", name="Drain M-006")).to_be_visible()

@@ -83,7 +83,7 @@ def test_nine_equal_batches_take_thirty_taps(maker):
     for n in list(BATCHES)[-5:]:
         thumb.wait(15)
         thumb.tap(f"Open batch {n}")
-    thumb.press("Write M-001 to M-009 down")
+    thumb.press("Write M-001 to M-009 down into the book")  # at the thumb
     page.get_by_role("status").get_by_text("9 molds poured: M-001 to M-009.").wait_for()
 
     poured = [one["body"] for one in maker.studio.entries("molds-poured")]

@@ -92,7 +92,7 @@ def drying(tmp_path, chromium):
     studio = Served(lay_out(tmp_path)).start()
     with walking(chromium, studio) as maker:
         maker.until_morning()
-        pour = {"do": "pour", "id": "p", **OF, "count": 8, "at": maker.ago(5)}
+        pour = {"do": "pour", "id": "p", **OF, "count": 8, "at": maker.ago(5), "go_on": True}
         studio.do(planned(at=maker.ago(60)), pour)
         yield maker
     studio.kill()

@@ -4,7 +4,7 @@ import pytest
 
 from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.serving import Served
-from tests.e2e.walking import DAY_S, walking
+from tests.e2e.walking import DAY_S, pass_s, walking
 
 OF = {"edition": EDITION}
 THREE = ["M-001", "M-002", "M-003"]
@@ -29,8 +29,10 @@ def maker(tmp_path, chromium):
 
 def one_by_its_card(maker):
     """Cast a mold by its card, then the others by the form, where it is left out."""
-    for press in ("Fill M-001", "Drain M-001", "Open M-001"):
-        maker.tap(press)
+    maker.tap("Fill M-001")
+    pass_s(maker.studio, maker.page, 13 * 60)
+    maker.tap("Drain M-001")
+    maker.tap("Open M-001")
     maker.tap("Cast of M-001 thrown away")
     maker.page.get_by_role("checkbox", name="M-001").check()
     maker.tap("Write the casts down")

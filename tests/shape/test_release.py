@@ -244,6 +244,9 @@ ANSWERS = {
     "two_handled_cup.ply": ("halves", 90),
     "leaning_bottle.ply": ("halves", 90),
     "relief_tumbler.ply": ("three sides", None),
+    "teapot_like.ply": ("halves and top", 90),
+    "jar_body.ply": ("halves and top", None),
+    "jar_lid.ply": ("halves", None),
 }
 """What whoever made them says opens them; no heading where any will do."""
 

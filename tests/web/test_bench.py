@@ -2,6 +2,7 @@
 
 import re
 from datetime import timedelta
+from urllib.parse import unquote
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -164,6 +165,7 @@ def test_of_two_editions_only_the_one_that_is_drained_lies_open(bench):
 
     assert f'id="casts-{EDITION}" open' in page
     assert 'id="casts-gorse-jug"><summary' in page
+    assert page.index('id="card-M-003"') < page.index('id="card-M-004"')
 
 
 @pytest.mark.parametrize("lost", ["many", "-1", "99999", HOSTILE])
@@ -297,6 +299,20 @@ def test_a_batch_that_is_timed_step_by_step_is_written_with_its_minutes(bench):
     assert taken == ["sift", "soak", "mix", "cream", "pour", "set", "heat", "cool", "open"]
     bench.post("/bench/plaster/write", {"edition": EDITION, "writing": "yes"})
     assert {"soak", "mix", "set"} <= set(bench.entries("molds-poured")[-1])
+
+
+def test_a_day_with_a_failed_batch_is_written_down_in_one_sentence(bench):
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    for n, last in ((1, "open"), (2, "failed: leaked")):
+        for step in ("sift", last):
+            bench.do("start-step", edition=EDITION, what=f"batch {n}: 1 mold", step=step)
+    page = bench.get("/bench/plaster").text
+    assert '<button class="button">Write <span class="whole">M-004</span> down</button>' in page
+
+    answer = bench.post("/bench/plaster/write", {"edition": EDITION, "writing": "yes"})
+    said = unquote(answer.headers["set-cookie"])
+    assert "1 mold poured: M-004; 1 batch gave no mold." in said
 
 
 def test_what_came_out_must_be_a_number(bench):

@@ -139,13 +139,26 @@ def step_id(body: Body) -> str:
     return f"{body['edition']}/{body['what']}/{body['step']}"
 
 
+def step_said(what: str, step: str) -> str:
+    """Return that a step was started; of a batch that failed, that it did.
+
+    Examples
+    --------
+    >>> step_said("M-004 cast 1", "fill"), step_said("batch 2: 1 mold", "failed: leaked")
+    ('M-004 cast 1: fill started.', 'batch 2 (1 mold) failed: leaked.')
+    """
+    short, _, content = what.partition(": ")
+    named = f"{short} ({content})" if content else short
+    return f"{named} {step}." if step.startswith("failed: ") else f"{named}: {step} started."
+
+
 def step_started(things: Things, entry: Entry) -> str:
     """Take in ``step-started``: somebody saw a step begin."""
     seen = Seen(id=entry.command_id, at=entry.at, by=entry.by, tap=_tap(entry))
     if "target" in entry.body:
         seen.target = as_quantity(entry.body["target"])
     step = _seen(things, entry, seen)
-    return f"{step.what}: {step.step} started."
+    return step_said(step.what, step.step)
 
 
 def step_ended(things: Things, entry: Entry) -> str:

@@ -395,8 +395,9 @@ class _Made:
     def _note(self, phase: str, time: CastTime) -> str:
         if phase == "idle":
             fill = self.times.of("fill", self.row)
-            stands = clock_text(fill.target_s) if fill.target_s else "no time known"
-            return f"will stand {stands}, {fill.note}"
+            if fill.target_min is None:
+                return f"not known how long it is to stand; {fill.note}"
+            return f"to stand full for {show(fill.target_min, 'duration')}, {fill.note}"
         if phase == "open":
             if self.is_conditioning:
                 return "one of the first casts of a new mold: it is thrown away"
@@ -677,4 +678,4 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
         guess = minutes_without_a_test(casting.wall_mm)
         low, high = (clock_text(60 * float(end)) for end in (guess.low, guess.high))
         return CastTime(None, f"published rates say {low} to {high}: cut a spare")
-    return CastTime(None, "no test cast and no wall known: cut a spare")
+    return CastTime(None, "no test cast and no wall told: cut a spare")

@@ -123,6 +123,10 @@ def slip_of(desk: Desk) -> list[SlipBench]:
         return slip_bench(reading, desk.folder, desk.now())
 
 
+def _is_all_wet(bench: SlipBench) -> bool:
+    return not any(card.dry or card.is_running for card in bench.cards)
+
+
 def _batches(desk: Desk) -> int:
     with desk.book.reading() as reading:
         benches = plaster_bench(reading, desk.folder, desk.now())
@@ -130,7 +134,7 @@ def _batches(desk: Desk) -> int:
 
 
 def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
-    benches = slip_of(desk_of(request))
+    benches = sorted(slip_of(desk_of(request)), key=_is_all_wet)  # what can be filled stands first
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]
     return {

@@ -187,13 +187,14 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
 
 
 def _written_words(answers: list[BookAnswer]) -> str:
-    """Return what the book answered to a day's batches, all whole molds in one sentence."""
+    """Return what the book answered to a day's batches, in one sentence."""
     poured = [one for one in answers if one.kind == "molds-poured"]
     molds = [label for one in poured for label in one.made]
-    said = [f"{many(len(molds), 'mold')} poured: {_first_to_last(molds)}."] if molds else []
-    said += [one.said for one in poured if not one.made]
-    said += [one.said for one in answers if one.kind == "part-poured"]
-    return " ".join(said) or "All of it is written down already."
+    said = [f"{many(len(molds), 'mold')} poured: {_first_to_last(molds)}"] if molds else []
+    said += [one.said.rstrip(".") for one in answers if one.kind == "part-poured"]
+    if nothing := sum(not one.made for one in poured):
+        said.append(f"{many(nothing, 'batch', 'batches')} gave no mold")
+    return "; ".join(said) + "." if said else "All of it is written down already."
 
 
 def _first_to_last(labels: list[str]) -> str:

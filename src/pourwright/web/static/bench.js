@@ -3,7 +3,7 @@
 
 import { ageOf, now, redraw } from "./clock.js";
 import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alarm.js";
-import { make, openSheets } from "./page.js";
+import { make, openSheets, whole } from "./page.js";
 import * as outbox from "./outbox.js";
 
 const before = new Map();
@@ -109,13 +109,36 @@ function leftOf(card) {
   return target > 0 ? Number(clock.dataset.start) / 1000 + target - now() / 1000 : 1e9 + Number(clock.dataset.start) / 1e6;
 }
 
+/** How long a tile is still to be left alone; 0 if it is all but due, or nothing tells when. [s] */
+function earlyS(card) {
+  const clock = panelOf(card, card.dataset.phase)?.querySelector(":scope[data-waits] .clock[data-start][data-target-s]");
+  const left = clock ? leftOf(card) : 0;
+  return left > Math.max(60, Number(clock?.dataset.targetS) / 10) ? left : 0;
+}
+
+/** Whether the tap of a tile is not what a thumb is to find: it is early, or only counts up. */
+const mayWait = card => earlyS(card) > 0 || (leftOf(card) >= 1e8 && panelOf(card, card.dataset.phase).matches("[data-waits]"));
+
 function offer(button, card, note) {
   button.hidden = !card;
   const said = card ? actOf(card)?.textContent.trim() ?? "" : "";
   if (!card || button.dataset.said === said) return;
-  button.replaceChildren(make("span", {}, said, make("small", {}, note)));
+  button.replaceChildren(make("span", {}, ...whole(said), make("small", {}, note)));
   button.dataset.said = said;
   button.dataset.for = card.dataset.card;
+}
+
+/** The button that writes a pour day into the book, at the thumb once a batch is open and none is due. */
+function offerWriting(isDue, isMore) {
+  const act = document.getElementById("write-act");
+  if (!act) return;
+  const form = document.querySelector('[data-live="write"] form:not([data-sent])');
+  act.hidden = !form || isDue;
+  act.classList.toggle("quiet", isMore);
+  const said = form?.querySelector(".form-foot .button").textContent.trim() ?? "";
+  if (act.hidden || act.dataset.said === said) return;
+  act.replaceChildren(make("span", {}, ...whole(said), make("small", {}, "into the book")));
+  act.dataset.said = said;
 }
 
 function sayFirst() {
@@ -124,6 +147,10 @@ function sayFirst() {
   const timed = tiles.filter(card => leftOf(card) !== null && actOf(card)).sort((one, other) => leftOf(one) - leftOf(other));
   const first = timed[0] && leftOf(timed[0]) < 1e8 ? timed[0] : open[0] ?? timed[0];
   const next = tiles.find(card => ["idle", "weigh"].includes(card.dataset.phase) && card.hasAttribute("data-ready"));
+  const due = first && !mayWait(first) ? first : open[0] ?? (next ? undefined : first);
+  for (const card of tiles) {
+    panelOf(card, card.dataset.phase)?.querySelector(":scope[data-waits] > .tap .act")?.classList.toggle("quiet", earlyS(card) > 0);
+  }
   firstLine.hidden = !first;
   const round = theRound();
   const all = document.getElementById("all-act");
@@ -135,9 +162,13 @@ function sayFirst() {
       all.dataset.said = said;
     }
   }
-  dock.hidden = !first && !next && !dock.querySelector("#undo");
-  offer(document.getElementById("first-act"), first, "spoils first");
-  offer(document.getElementById("next-act"), next, next?.dataset.phase === "weigh" ? "starts its clock" : "next to fill");
+  dock.hidden = !first && !next && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo");
+  const firstAct = document.getElementById("first-act"), nextAct = document.getElementById("next-act");
+  firstAct.classList.toggle("quiet", due !== undefined && earlyS(due) > 0);
+  nextAct.classList.toggle("quiet", due !== undefined);
+  offer(firstAct, due, "spoils first");
+  offerWriting(due !== undefined && earlyS(due) === 0, next !== undefined);
+  offer(nextAct, next, next?.dataset.phase === "weigh" ? "starts its clock" : "next to fill");
   if (!first) return;
   const panel = panelOf(first, first.dataset.phase);
   const clock = panel.querySelector(".clock[data-start]");
@@ -158,6 +189,23 @@ function theRound() {
     .map(card => card.dataset.card);
 }
 
+// A cast that is drained too early is lost: that tap asks, and the next one does it.
+const ASKED_MS = 5000, TWICE_MS = 700;
+
+document.addEventListener("submit", event => {
+  const card = event.target.closest(".bench-cards > [data-card]"), button = event.submitter;
+  if (!card || button !== actOf(card)) return;
+  const left = earlyS(card), since = performance.now() - Number(button.dataset.asked ?? -Infinity);
+  if (left === 0 || (since > TWICE_MS && since < ASKED_MS)) return;
+  event.preventDefault();
+  event.stopPropagation();
+  if (since <= TWICE_MS) return;
+  const words = [...button.childNodes], does = button.textContent.trim().split(" ")[0].toLowerCase();
+  button.dataset.asked = performance.now();
+  button.replaceChildren(`${Math.round(left / 60)} min early: ${does}?`);
+  setTimeout(() => { button.replaceChildren(...words); delete button.dataset.asked; }, ASKED_MS);
+}, true);
+
 function tickTheRound() {
   const round = theRound();
   for (const box of document.querySelectorAll('form.cast-all:not([data-touched]) [name="out"]')) {
@@ -177,6 +225,9 @@ if (dock) {
       const round = theRound();
       if ([...form.querySelectorAll('[name="out"]')].some(box => round.includes(box.value))) form.requestSubmit();
     }
+  });
+  document.getElementById("write-act")?.addEventListener("click", () => {
+    document.querySelector('[data-live="write"] form .form-foot .button').click();
   });
   dock.addEventListener("click", event => {
     const name = event.target.closest("[data-for]")?.dataset.for;

@@ -16,6 +16,11 @@ export function make(tag, attributes = {}, ...children) {
   return element;
 }
 
+/** A text whose labels do not break at their hyphens, to be put into an element. */
+export function whole(text) {
+  return text.split(/\b([A-Z]-[0-9]{3,})\b/).map((part, n) => (n % 2 ? make("span", { class: "whole" }, part) : part));
+}
+
 /** Fetch this page again; null if it cannot be had. */
 export async function fetchPage(address = location.href, longestMs = 10000) {
   const answer = await fetch(address, { cache: "no-store", signal: AbortSignal.timeout(longestMs) });

@@ -3,7 +3,7 @@
 
 import { ask as askTime, redraw } from "./clock.js";
 import { unlock } from "./alarm.js";
-import { make, refresh } from "./page.js";
+import { make, refresh, whole } from "./page.js";
 import * as outbox from "./outbox.js";
 import "./leaving.js";
 import * as stream from "./stream.js";
@@ -59,15 +59,19 @@ function refusedTap(tap) {
 
 function offerUndo(tap) {
   document.getElementById("undo")?.remove();
-  const words = make("span", { class: "undo-words" }, tap.words);
-  const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id },
+  const words = make("span", { class: "undo-words" }, ...whole(tap.words));
+  const { what = "", step = "" } = tap.command;
+  const isOff = what.startsWith("batch ") && /^(open$|failed: )/.test(step);
+  const done = isOff ? "clock stopped, not yet in the book" : "written down";
+  const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id, "data-done": done },
     make("p", {}, words, make("span", { class: "undo-state" })),
     make("button", { type: "button", class: "button undo-button", click: () => {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
     } }, "Undo"));
   const dock = document.getElementById("dock");
-  (dock && !dock.hidden ? dock : document.body).append(bar);
+  if (dock) dock.hidden = false; // it would come up under a strip of its own
+  (dock ?? document.body).append(bar);
   setTimeout(() => bar.remove(), UNDO_MS);
   sayUndo();
 }
@@ -78,7 +82,7 @@ function sayUndo() {
   if (outbox.refused().some(tap => tap.id === bar.dataset.tap)) { bar.remove(); return; }
   const isWaiting = outbox.waiting().some(tap => tap.id === bar.dataset.tap);
   const news = (outbox.answerTo(bar.dataset.tap)?.news ?? []).join(" ");
-  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : news || "written down";
+  bar.querySelector(".undo-state").textContent = isWaiting ? "kept on this phone" : news || bar.dataset.done;
   bar.classList.toggle("has-news", news !== "");
 }
 
