@@ -65,7 +65,17 @@ def test_what_is_refused_stays_on_the_page_and_the_rest_is_written(own):
     assert answer.status_code == 422
     assert 'mass is "heavy"' in unescape(plain(answer.text)), plain(answer.text)
     assert 'value="heavy"' in answer.text
+    assert "does not ask for any more" not in answer.text
     assert seq_of(own) == before + 5
+
+
+def test_a_line_for_what_another_phone_has_done_meanwhile_is_told_and_kept(own):
+    own.do("unload", load="L-010", edition="fern-jug")
+    answer = own.post("/day", FILLED | {"open:fern-jug:L-010.lost": "2 crawl"})
+
+    assert answer.status_code == 422
+    assert "does not ask for any more" in plain(answer.text)
+    assert 'value="2 crawl"' in answer.text
 
 
 def test_nothing_filled_in_writes_nothing(own):

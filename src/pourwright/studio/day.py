@@ -240,6 +240,26 @@ def written_commands(
     return [one | {"at": day.isoformat()} for one in found]
 
 
+def left_over(tasks: Sequence[DayTask], typed: Mapping[str, object]) -> dict[str, str]:
+    """Return what was typed for work that the day does not ask for any more.
+
+    Another phone may have written it down meanwhile.
+
+    Examples
+    --------
+    >>> left_over([], {"weigh:jug:M-007.mass": "6.4 kg", "day": "2026-11-25"})
+    {'weigh:jug:M-007.mass': '6.4 kg'}
+    """
+    asked = {one.key for one in tasks}
+    return {
+        name: str(text)
+        for name, text in typed.items()
+        if name.partition(":")[0] in IN_ORDER
+        and name.rpartition(".")[0] not in asked
+        and str(text).strip()
+    }
+
+
 def _told(task: DayTask, typed: Mapping[str, object]) -> dict[str, str]:
     """Return what was filled in of a task, empty if it was not done."""
     names = [DONE, *(one.field for one in BLANKS[task.doing])]

@@ -21,7 +21,7 @@ _TAP = BookField(
     name="tap",
     kind="whole",
     low=1,
-    high=1_000_000_000,
+    high=999_999,
     example=412,
     meaning="Its place among the taps of the phone.",
 )

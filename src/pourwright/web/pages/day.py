@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -21,6 +22,7 @@ from pourwright.studio.day import (
     TITLES,
     DayTask,
     day_tasks,
+    left_over,
     written_commands,
 )
 from pourwright.web.desk import Desk, desk_of, who_asks
@@ -30,12 +32,17 @@ from pourwright.web.render import back, new_id, page
 
 router = APIRouter()
 
+NOT_ASKED = (
+    "Some of it the day does not ask for any more, perhaps because it is written down already. "
+    "It was not written now and stands below; empty it, or write it down on the page of the thing."
+)
+
 
 @router.get("/day")
 def day_form(request: Request) -> Response:
     """Show what the day asked for, with a field for each blank of the sheet."""
     desk = desk_of(request)
-    day = _day(desk, request.query_params.get("day", ""))
+    day = _day(request, desk, {"day": request.query_params.get("day", "")})
     return page(request, "day.html", **_shown(desk, day))
 
 
@@ -43,27 +50,34 @@ def day_form(request: Request) -> Response:
 def write_day(request: Request, typed: TypedForm) -> Response:
     """Write down what was filled in, each thing by itself; what is refused stays on the page."""
     desk = desk_of(request)
-    day = _day(desk, str(typed.get("day", "")))
+    day = _day(request, desk, typed)
     usual = {"by": who_asks(request).name, "zone": desk.zone.key}
     go_on = {"go_on": "yes"} if typed.get("go_on") else {}
     said: list[str] = []
     refused: list[BookRefusal] = []
-    for at, command in enumerate(written_commands(_tasks(desk, day), typed, day)):
+    tasks = _tasks(desk, day)
+    left = left_over(tasks, typed)
+    for at, command in enumerate(written_commands(tasks, typed, day)):
         named = command | go_on | {"id": f"{typed.get('id') or new_id()}-{at}"}
         answer = answered(desk.book, named, usual, desk.clock.now())
         if isinstance(answer, BookRefusal):
             refused.append(answer)
         else:
             said.append(answer.said)
-    keep_page(request, "day.html", **_shown(desk, day, typed, tuple(said)))
-    if refused:
+    keep_page(request, "day.html", **_shown(desk, day, typed, tuple(said), left))
+    if refused or left:
         why = [sentence for one in refused for sentence in one.refused]
-        raise (Asks if all(one.asks for one in refused) else Refused)(why)
+        why += [NOT_ASKED] if left else []
+        raise (Refused if left or not all(one.asks for one in refused) else Asks)(why)
     return back("/", " ".join(said) or "Nothing was filled in, so nothing was written down.")
 
 
-def _day(desk: Desk, told: str) -> date:
-    return read_day(told, desk.today(), "day") if told else desk.today()
+def _day(request: Request, desk: Desk, typed: Typed) -> date:
+    today, told = desk.today(), str(typed.get("day", ""))
+    if not told:
+        return today
+    keep_page(request, "day.html", **_shown(desk, today, typed))
+    return read_day(told, today, "day")
 
 
 def _tasks(desk: Desk, day: date) -> tuple[DayTask, ...]:
@@ -73,7 +87,11 @@ def _tasks(desk: Desk, day: date) -> tuple[DayTask, ...]:
 
 
 def _shown(
-    desk: Desk, day: date, typed: Typed | None = None, written: tuple[str, ...] = ()
+    desk: Desk,
+    day: date,
+    typed: Typed | None = None,
+    written: tuple[str, ...] = (),
+    left: Mapping[str, str] | None = None,
 ) -> dict[str, Any]:
     """Return what the page shows; what was written down already is not asked again."""
     tasks = _tasks(desk, day)
@@ -89,5 +107,6 @@ def _shown(
         "done": DONE,
         "ticked": TICKED,
         "written": written,
+        "left": left or {},
         "typed": typed or {},
     }
