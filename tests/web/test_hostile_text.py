@@ -207,7 +207,7 @@ def test_every_string_in_every_field_is_kept_as_text_or_written(sample, forms, s
     asked = sum(counts.values())
     assert asked >= 4 * len(forms)
     assert counts[422] > 0.8 * asked
-    assert counts[303] > 0.02 * asked
+    assert counts[303] >= 12  # by the few forms that take any text at all
 
 
 @pytest.mark.parametrize("path", ["/do/cast", "/do/note", "/figures/plaster", "/pair"])
