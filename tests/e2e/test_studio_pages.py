@@ -88,6 +88,7 @@ SMALL = [
 ]
 
 
+@pytest.mark.whole
 def test_pages_are_small(studios, chromium):
     """Cold, without pictures, packed as they travel, with all letters: at most 110 kB."""
     with chromium.new_context() as context:

@@ -242,7 +242,7 @@ def test_a_phone_that_slept_without_wifi_is_right_on_waking(served, open_page):
     assert is_right(page, served, "M-001", began)
 
 
-@pytest.mark.parametrize("off_ms", [HOUR_MS, -HOUR_MS])
+@pytest.mark.parametrize("off_ms", [HOUR_MS, pytest.param(-HOUR_MS, marks=pytest.mark.whole)])
 def test_a_phones_clock_that_is_an_hour_off_changes_nothing(off_ms, served, open_page):
     page = open_page(clock_off_ms=off_ms)
     began = tap(page, "M-001", served)
@@ -258,7 +258,7 @@ def test_a_phones_clock_that_is_an_hour_off_changes_nothing(off_ms, served, open
     assert is_right(page, served, "M-002", second)
 
 
-@pytest.mark.parametrize("jump_ms", [600_000, -600_000])
+@pytest.mark.parametrize("jump_ms", [pytest.param(600_000, marks=pytest.mark.whole), -600_000])
 def test_a_phones_clock_that_jumps_while_the_page_is_open_changes_nothing(
     jump_ms, served, open_page
 ):
@@ -430,7 +430,7 @@ def test_two_pages_of_one_phone_send_each_tap_once_and_in_order(served, open_pag
     assert texts == [f"note {number}" for number in range(10)]
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [pytest.param(1, marks=pytest.mark.whole), 2])
 def test_a_bad_day_loses_no_tap_and_writes_none_twice(seed, served, open_page):
     """Wifi that comes and goes, lost answers, reloads and a server that is killed twice."""
     draw = random.Random(seed)

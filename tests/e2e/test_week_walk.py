@@ -56,6 +56,7 @@ def weigh(maker, mass):
     assert maker.studio.entries("mold-weighed")[-1]["body"]["mass"]["typed"] == mass
 
 
+@pytest.mark.whole
 def test_a_week_of_casting(maker):
     studio = maker.studio
     for at, mass in enumerate((*WEIGHED, None, None)):

@@ -164,7 +164,7 @@ def test_the_list_is_in_the_order_of_work_and_molds(
 
 @pytest.mark.rounds
 @given(molds, mixes)
-@settings(max_examples=rounds(5, 30))
+@settings(max_examples=rounds(2, 30))
 def test_twice_the_molds_take_about_twice_the_plaster(
     case: tuple[list[float], list[int], int], mix: Mix
 ) -> None:

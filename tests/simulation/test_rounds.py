@@ -285,7 +285,7 @@ def capacity(
 
 @pytest.mark.rounds
 @given(molds, st.integers(600, 900))
-@settings(max_examples=rounds(8, 40))
+@settings(max_examples=rounds(4, 40))
 def test_a_session_holds_what_it_says_and_not_one_mold_more(
     mold: tuple[list[float], list[int], float], session_min: int
 ) -> None:
@@ -306,7 +306,7 @@ def test_a_session_holds_what_it_says_and_not_one_mold_more(
 
 @pytest.mark.rounds
 @given(molds, st.integers(600, 800), st.integers(0, 200))
-@settings(max_examples=rounds(4, 30))
+@settings(max_examples=rounds(2, 30))
 def test_more_time_or_less_setup_never_gives_fewer_molds(
     mold: tuple[list[float], list[int], float], session_min: int, more_min: int
 ) -> None:
@@ -319,7 +319,7 @@ def test_more_time_or_less_setup_never_gives_fewer_molds(
 
 @pytest.mark.rounds
 @given(molds, st.integers(600, 800))
-@settings(max_examples=rounds(4, 30))
+@settings(max_examples=rounds(2, 30))
 def test_another_set_of_masters_never_gives_fewer_molds(
     mold: tuple[list[float], list[int], float], session_min: int
 ) -> None:

@@ -57,6 +57,7 @@ def test_two_hundred_silent_connections_lock_nobody_out_and_are_closed(served):
         assert all(map(is_closed, silent))
 
 
+@pytest.mark.whole
 def test_half_a_request_is_silence_too(served):
     with socket.create_connection(("127.0.0.1", served)) as slow:
         slow.sendall(b"GET /health HTTP/1.1\r\nHost: localhost\r\n")
