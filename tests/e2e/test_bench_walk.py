@@ -180,6 +180,7 @@ def test_a_form_that_is_being_sent_is_not_exchanged_under_the_maker(walk):
 
 
 @pytest.mark.rounds
+@pytest.mark.whole
 def test_six_molds_of_slip_at_once(walk):
     studio, page = walk.studio, walk.page
     studio.do(

@@ -61,6 +61,7 @@ def done(maker, kind):
     return entry["body"]
 
 
+@pytest.mark.whole
 def test_an_edition_from_its_declaration_to_its_close(maker):
     declared_and_numbered(maker)
     broken_and_replaced(maker)

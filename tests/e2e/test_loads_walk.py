@@ -47,6 +47,7 @@ def written(maker, count, kind):
     return entry["body"]
 
 
+@pytest.mark.whole
 def test_loads_from_the_shelf_to_the_inspection(maker):
     studio = maker.studio
     assert "Build a bisque load" in maker.next()
