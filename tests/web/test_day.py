@@ -69,6 +69,25 @@ def test_what_is_refused_stays_on_the_page_and_the_rest_is_written(own):
     assert seq_of(own) == before + 5
 
 
+def test_what_stands_on_the_sheet_is_typed_as_it_stands_there(own):
+    """A number with the cause from its other blank, figures beside their unit, and the lines for anything else."""
+    before = seq_of(own)
+    sheet = {
+        "open:fern-jug:L-010.lost": "1 crawl",
+        "open:fern-jug:L-010.lost_pieces": "18",
+        "weigh:fern-jug:M-007.mass": "4,2",
+        "weigh:fern-jug:M-007.mass.unit": "kg",
+        "note": "the heating failed at noon",
+    }
+
+    answer = own.post("/day", sheet | {"day": WEDNESDAY.isoformat(), "go_on": "yes"})
+
+    assert answer.status_code == 303, plain(answer.text)
+    opened, weighed, noted = entries(own, before)
+    assert list(opened.body["lost_pieces"].values()) == ["crawl"]
+    assert (weighed.kind, noted.body["text"]) == ("mold-weighed", sheet["note"])
+
+
 def test_a_line_for_what_another_phone_has_done_meanwhile_is_told_and_kept(own):
     own.do("unload", load="L-010", edition="fern-jug")
     answer = own.post("/day", FILLED | {"open:fern-jug:L-010.lost": "2 crawl"})

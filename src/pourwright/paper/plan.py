@@ -129,7 +129,7 @@ def _shown(block: Block, plan: Plan) -> Iterator[Shown]:
 
 
 def _table(table: Table) -> Shown:
-    marked = dict.fromkeys(table.marked, f" ({table.mark_word})")
+    marked = dict.fromkeys(table.marked, f" ({table.mark_word})" if table.mark_word else "")
     return Shown(
         is_a="table",
         title=table.caption,

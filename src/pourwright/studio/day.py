@@ -219,7 +219,8 @@ def written_commands(
     tasks : sequence of DayTask
         What the sheet asked for.
     typed : mapping
-        What was typed, under the task's key, a point and the field: ``"weigh:jug:M-007.mass"``.
+        What was typed, under the task's key, a point and the field: ``"weigh:jug:M-007.mass"``;
+        what else there was to say under ``note``.
     day : date
         When it was done.
 
@@ -237,6 +238,8 @@ def written_commands(
             found += _casts(done, lot)
         else:
             found += [_command(one, told) for one, told in done]
+    if note := str(typed.get("note", "")).strip():
+        found.append({"do": "note", "text": note})
     return [one | {"at": day.isoformat()} for one in found]
 
 
@@ -280,12 +283,34 @@ _VERBS = {"open": "unload", "read": "read-lot"}
 
 
 def _command(task: DayTask, told: Mapping[str, str]) -> dict[str, object]:
-    fields: dict[str, object] = {name: text for name, text in told.items() if name != DONE}
+    fields: dict[str, object] = {
+        name: text for name, text in with_their_cause(told).items() if name != DONE
+    }
     if task.doing in _NAMED:
         fields = {_NAMED[task.doing]: task.what} | fields
     if task.edition:
         fields["edition"] = task.edition
     return {"do": _VERBS.get(task.doing, task.doing)} | fields
+
+
+def with_their_cause(told: Mapping[str, str]) -> dict[str, str]:
+    """Return what was told of a load, its lost numbers with the cause that stands beside them.
+
+    Examples
+    --------
+    >>> with_their_cause({"lost": "1 crawl", "lost_pieces": "18"})
+    {'lost_pieces': '18 crawl'}
+    >>> with_their_cause({"lost": "3 crawl", "lost_pieces": "18"})
+    {'lost': '3 crawl', 'lost_pieces': '18'}
+    """
+    lost = told.get("lost", "")
+    numbers = [one.strip() for one in told.get("lost_pieces", "").split(",")]
+    cause = lost.lstrip("0123456789 ")
+    count = lost.removesuffix(cause).strip() or str(len(numbers))
+    if not cause or count != str(len(numbers)) or not all(one.isdigit() for one in numbers):
+        return dict(told)
+    of_each = ", ".join(f"{number} {cause}" for number in numbers)
+    return {name: text for name, text in told.items() if name != "lost"} | {"lost_pieces": of_each}
 
 
 def _casts(

@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from pourwright.errors import Asks, Refused
 from pourwright.ledger.answer import BookRefusal
+from pourwright.ledger.kinds.table import kind_of
 from pourwright.paper.at_hand import at_hand
 from pourwright.reading import read_day
 from pourwright.studio.commands import answered
@@ -21,16 +22,20 @@ from pourwright.studio.day import (
     TICKED,
     TITLES,
     DayTask,
+    Doing,
     day_tasks,
     left_over,
     written_commands,
 )
 from pourwright.web.desk import Desk, desk_of, who_asks
-from pourwright.web.forms import Typed, TypedForm
+from pourwright.web.forms import Typed, TypedForm, corrected_fields, with_units
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
 
 router = APIRouter()
+
+MEASURED: dict[Doing, str] = {"read": "read-lot", "weigh": "weigh"}
+"""The work whose blanks take figures with a unit, and the verb that has those fields."""
 
 NOT_ASKED = (
     "Some of it the day does not ask for any more, perhaps because it is written down already. "
@@ -42,8 +47,9 @@ NOT_ASKED = (
 def day_form(request: Request) -> Response:
     """Show what the day asked for, with a field for each blank of the sheet."""
     desk = desk_of(request)
-    day = _day(request, desk, {"day": request.query_params.get("day", "")})
-    return page(request, "day.html", **_shown(desk, day))
+    typed = with_units(dict(request.query_params))
+    day = _day(request, desk, typed)
+    return page(request, "day.html", **_shown(desk, day, typed))
 
 
 @router.post("/day")
@@ -64,6 +70,8 @@ def write_day(request: Request, typed: TypedForm) -> Response:
             refused.append(answer)
         else:
             said.append(answer.said)
+            if command["do"] == "note":
+                typed = {**typed, "note": ""}
     keep_page(request, "day.html", **_shown(desk, day, typed, tuple(said), left))
     if refused or left:
         why = [sentence for one in refused for sentence in one.refused]
@@ -99,7 +107,13 @@ def _shown(
         (TITLES[doing], BLANKS[doing], [one for one in tasks if one.doing == doing])
         for doing in IN_ORDER
     ]
+    units = {
+        (doing, one.name): one.units[:1]
+        for doing, verb in MEASURED.items()
+        for one in corrected_fields(kind_of(verb), desk.units)
+    }
     return {
+        "units": units,
         "title": "Type the day sheet in",
         "here": "today",
         "day": day,
@@ -107,6 +121,6 @@ def _shown(
         "done": DONE,
         "ticked": TICKED,
         "written": written,
-        "left": left or {},
+        "left": left_over(tasks, typed or {}) if left is None else left,
         "typed": typed or {},
     }

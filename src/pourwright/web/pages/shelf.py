@@ -137,7 +137,7 @@ def weigh(request: Request, label: str, typed: TypedForm) -> Response:
 
 def _weigh_shown(request: Request, label: str, typed: Typed) -> dict[str, Any]:
     desk = desk_of(request)
-    mass = str(typed.get("mass", ""))[:40]
+    mass = str(typed.get("mass", ""))
     with desk.book.reading() as reading:
         scale = on_scale(reading, desk.folder, label, mass, desk.units, desk.now())
     if scale is None:
