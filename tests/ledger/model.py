@@ -457,13 +457,16 @@ class Model:
         self.recent: dict[int, tuple[datetime, dict[str, Any]]] = {}
 
     def asks_twice(self, command: dict[str, Any], now: datetime, head: int) -> bool:
-        """Return whether the same was said within minutes, among the last entries of the book."""
+        """Return whether the same, or a part of a round, was said within minutes, among the book's last entries."""
         if command["do"] in NEVER_TWICE or "numbers" in command:
             return False
-        return any(
-            _said(told) == _said(command)
+        lately = [
+            told
             for seq, (when, told) in self.recent.items()
             if seq > head - LAST_LOOKED_AT and abs(now - when) <= TWICE_WITHIN
+        ]
+        return any(
+            _said(told) == _said(command) or _is_part_of_round(told, command) for told in lately
         )
 
     def plan(self, name: str, edition: Edition) -> None:
@@ -498,6 +501,13 @@ class Model:
         self.now[name] = edition
         self.recent.pop(seq)
         self.log[name] = [one for one in self.log[name] if one[2] != seq]
+
+
+def _is_part_of_round(told: dict[str, Any], command: dict[str, Any]) -> bool:
+    """Return whether some of a round's molds were cast already, and not all."""
+    if told["do"] != "cast" or command["do"] != "cast":
+        return False
+    return set(told["molds"]) < set(command["molds"])
 
 
 def _said(command: dict[str, Any]) -> dict[str, Any]:
