@@ -10,6 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from pourwright.errors import BadInput, MissingExtra
+from pourwright.extras import NEEDED
 from pourwright.paper.kinds import KINDS, find_kind
 from pourwright.paper.printing import LAYOUTS, as_pdf, size_for
 from tests.paper.sheets import LONG, TRICKY, grown, printed_texts, sample_sheets
@@ -100,7 +101,7 @@ def test_letters_of_other_alphabets_are_printed():
 
 
 def test_without_the_extra_the_line_that_installs_it_is_told(monkeypatch):
-    monkeypatch.setattr("pourwright.paper.extra.NEEDED", ("no_such_library",))
+    monkeypatch.setitem(NEEDED, "paper", ("no_such_library",))
 
     with pytest.raises(MissingExtra, match=r'pip install "pourwright\[paper\]"'):
         as_pdf("pour", SHEETS["pour"], "a4")

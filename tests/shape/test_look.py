@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from pytest import approx
 
+from pourwright import extras
 from pourwright.cli.main import run
 from pourwright.errors import BadInput, MissingExtra, OutOfRange
-from pourwright.shape import extra
 from pourwright.shape.look import Wish, look_at
 from pourwright.shape.mesh import Mesh, scaled
 from pourwright.shape.model_decoding import decode
@@ -212,10 +212,10 @@ def test_the_command_tells_it_in_words_and_as_json(tmp_path, capsys):
 
 
 def test_without_the_extra_the_command_says_what_to_install(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr(extra, "find_spec", lambda name: None)
+    monkeypatch.setattr(extras, "find_spec", lambda name: None)
 
     with pytest.raises(MissingExtra):
-        extra.require_extra()
+        extras.require_extra("shape")
     assert run(["shape", str(tmp_path / "cup.stl")]) == 2
     assert 'pip install "pourwright[shape]"' in capsys.readouterr().err
 

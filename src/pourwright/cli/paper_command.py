@@ -104,13 +104,13 @@ def paper_command(
     extra "paper".
     """
     from pourwright.cli.progress import working
-    from pourwright.paper.extra import require_extra
+    from pourwright.extras import require_extra
     from pourwright.paper.kinds import find_kind
     from pourwright.paper.printing import as_pdf
     from pourwright.reading import read_day
 
     wanted = find_kind(kind)
-    require_extra()
+    require_extra("paper")
     now = datetime.now().astimezone().date()
     as_of = now if today is None else read_day(today, now, "--today")
     for_day = None if day is None else read_day(day, as_of, "--day")

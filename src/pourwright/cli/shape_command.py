@@ -185,9 +185,9 @@ def shape_command(
     where it would hold; with --mold, its parts as bodies. The model's file is never
     changed.
     """
-    from pourwright.shape.extra import require_extra
+    from pourwright.extras import require_extra
 
-    require_extra()
+    require_extra("shape")
     from pourwright.cli.progress import working
     from pourwright.plan.shape import CastWish, MoldWish, shape_of
     from pourwright.shape.look import Wish

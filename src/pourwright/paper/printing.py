@@ -15,7 +15,7 @@ from typing import Any, Literal, TypeAlias
 import msgspec
 
 from pourwright.errors import BadInput, as_written
-from pourwright.paper.extra import require_extra
+from pourwright.extras import require_extra
 
 Size: TypeAlias = Literal["a4", "us-letter"]
 """The paper in the printer, by the layout language's name of it."""
@@ -92,7 +92,7 @@ def as_pictures(layout: str, sheet: Sheet, size: Size, ppi: float = 150) -> list
 
 
 def _compiled(layout: str, sheet: Sheet, size: Size, **wanted: Any) -> Any:
-    require_extra()
+    require_extra("paper")
     import typst
 
     given = {"sheet": msgspec.json.encode(sheet).decode(), "paper": size}
