@@ -17,6 +17,24 @@ ABOUT = BookField(
     meaning="What it is about: a label, or a number such as 7.",
 )
 
+_TIMED = (
+    BookField(
+        name="what",
+        kind="text",
+        required=True,
+        high=60,
+        example="M-007",
+        meaning="What is timed: a batch or a mold.",
+    ),
+    BookField(
+        name="step",
+        kind="text",
+        required=True,
+        high=40,
+        example="soak",
+        meaning="The step.",
+    ),
+)
 _TAP = BookField(
     name="tap",
     kind="whole",
@@ -357,22 +375,7 @@ RECORD_KINDS = (
         scope="edition",
         meaning="The bench clock starts a step.",
         fields=(
-            BookField(
-                name="what",
-                kind="text",
-                required=True,
-                high=60,
-                example="M-007",
-                meaning="What is timed: a batch or a mold.",
-            ),
-            BookField(
-                name="step",
-                kind="text",
-                required=True,
-                high=40,
-                example="soak",
-                meaning="The step.",
-            ),
+            *_TIMED,
             BookField(
                 name="target",
                 kind="quantity",
@@ -398,22 +401,7 @@ RECORD_KINDS = (
         scope="edition",
         meaning="The bench clock ends a step.",
         fields=(
-            BookField(
-                name="what",
-                kind="text",
-                required=True,
-                high=60,
-                example="M-007",
-                meaning="What is timed.",
-            ),
-            BookField(
-                name="step",
-                kind="text",
-                required=True,
-                high=40,
-                example="soak",
-                meaning="The step.",
-            ),
+            *_TIMED,
             _TAP,
         ),
         example={
@@ -430,22 +418,7 @@ RECORD_KINDS = (
         scope="edition",
         meaning="A tap at the bench is taken back.",
         fields=(
-            BookField(
-                name="what",
-                kind="text",
-                required=True,
-                high=60,
-                example="M-007",
-                meaning="What was timed.",
-            ),
-            BookField(
-                name="step",
-                kind="text",
-                required=True,
-                high=40,
-                example="soak",
-                meaning="The step.",
-            ),
+            *_TIMED,
             BookField(
                 name="undoes",
                 kind="text",
