@@ -285,10 +285,6 @@ class Book:
         with self.store.reading() as reading:
             yield from reading.entries(scope, after)
 
-    def changes_after(self, seq: int) -> list[Entry]:
-        """Return the entries behind a place."""
-        return list(self.entries(after=seq))
-
     def head(self) -> Head:
         """Return the end of the book: seq, digest and when it was recorded."""
         with self.store.reading() as reading:
