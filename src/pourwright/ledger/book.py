@@ -274,6 +274,8 @@ class Book:
         said = f"Entry {target.seq} ({verb}) did not happen."
         if not body["void"]:
             said = corrected_lead(target) + now_said
+        elif now_said:
+            said += f" Entry {target.body['entry']} says again: {now_said}"
         return _answer(entry, said, [])
 
     def reading(self) -> AbstractContextManager[Reading]:
