@@ -64,11 +64,11 @@ from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.cost import Cost
 from pourwright.simulation.odds import (
     FRESH,
+    CameOut,
     Futures,
     Runs,
-    casts_for,
+    came_out,
     ends_of,
-    pieces_from_molds,
     quantile,
 )
 from pourwright.simulation.problem import Policy, Workshop
@@ -562,7 +562,7 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
     confidence = case.brief.edition.confidence
     chance = None if day is None else float((runs.finish <= day).mean())
     word = None if chance is None else word_for(chance, confidence)
-    risks = risk_rows(look)
+    risks, came = risk_rows(look), what_comes_out(look)
     late = np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)
     return Odds(
         runs=look.effort.runs,
@@ -579,8 +579,8 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         molds_for_chance=molds_for_chance(look, limit),
         replacements=replacements(look, runs),
         safe_to_offer=safe_to_offer(look, runs),
-        casts=casts_to_promise(look),
-        from_molds=from_molds(look),
+        casts=casts_to_promise(look, came),
+        from_molds=from_molds(look, came),
         risks=risks,
         fan=fan(look, look.futures.curves(look.rule, look.effort.row)[0]),
         molds_in_use=molds_in_use(look),
@@ -748,12 +748,30 @@ def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
     return np.asarray(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
 
 
-def casts_to_promise(look: Outlook) -> CastsToPromise:
+_FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4
+_MOST_PLACES = 6_000_000
+"""Runs times casts that are looked at: some twenty megabytes."""
+
+
+def _molds_asked(look: Outlook) -> range:
+    """Return the molds poured that are asked about: fewer than the plan pours, and more."""
+    there = len(look.case.edition.already.molds)
+    poured = max(look.choice.chosen.molds_poured, there, 1)
+    return range(max(poured - _FROM_MOLDS_BELOW, there, 1), poured + _FROM_MOLDS_ABOVE + 1)
+
+
+def what_comes_out(look: Outlook) -> CameOut:
+    """Return what comes out of the edition's casts, with as many runs as there is room for."""
+    pieces, molds = look.futures.reach()[0], _molds_asked(look)[-1]
+    casts = max(pieces, molds * look.case.edition.life)
+    runs = min(look.effort.runs, max(_MOST_PLACES // casts, look.effort.row))
+    return came_out(look.futures.chance, runs, pieces, molds)
+
+
+def casts_to_promise(look: Outlook, came: CameOut) -> CastsToPromise:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
-    reach = look.futures.reach()
-    runs = min(look.effort.runs, max(_MOST_CASTS // reach[0], look.effort.row))
-    casts, over = casts_for(look.futures.chance, confidence, runs, reach)
+    casts, over = came.casts_for(confidence)
     return CastsToPromise(
         confidence=confidence,
         to_start=casts,
@@ -764,23 +782,12 @@ def casts_to_promise(look: Outlook) -> CastsToPromise:
     )
 
 
-_FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4
-_MOST_PLACES, _MOST_CASTS = 1_500_000, 5_000_000
-"""Runs times casts that are looked at for `from_molds`: some hundred megabytes."""
-
-
-def from_molds(look: Outlook) -> tuple[FromMolds, ...]:
+def from_molds(look: Outlook, came: CameOut) -> tuple[FromMolds, ...]:
     """Return the pieces that may be declared with fewer molds poured than the plan pours, and with more."""
-    case, proofs = look.case, look.case.brief.edition.proofs
-    there = len(case.edition.already.molds)
-    poured = max(look.choice.chosen.molds_poured, there, 1)
-    first = max(poured - _FROM_MOLDS_BELOW, there, 1)
-    counts = range(first, poured + _FROM_MOLDS_ABOVE + 1)
-    runs = min(look.effort.runs, max(_MOST_PLACES // (counts[-1] * case.edition.life), 100))
-    confidence = case.brief.edition.confidence
-    pieces = pieces_from_molds(look.futures.chance, confidence, runs, look.futures.reach(), counts)
+    terms = look.case.brief.edition
     return tuple(
-        FromMolds(k, max(good - proofs, 0)) for k, good in zip(counts, pieces, strict=True)
+        FromMolds(k, max(came.pieces_from(k, terms.confidence) - terms.proofs, 0))
+        for k in _molds_asked(look)
     )
 
 
