@@ -659,6 +659,7 @@ def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
 def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
     """Return what would raise the chance of the deadline, each alone, the most helpful first."""
     case, room = look.case, look.case.workshop
+    look.futures.prepare(look.rules, look.effort.quick, FRESH)
     best = max(
         look.rules, key=lambda rule: look.futures.chance_of(rule, deadline, look.effort.quick)
     )
@@ -824,8 +825,7 @@ def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
 def risk_rows(look: Outlook) -> tuple[RiskRow, ...]:
     """Return what moves the mean finish most when it alone goes from its low to its high end."""
     risks = [risk for risk in RISKS if risk.matters(look.case)]
-    own = look.futures.chance
-    held = [own.holding(risk.parameter, q) for risk in risks for q in _ENDS]
+    held = [(risk.parameter, q) for risk in risks for q in _ENDS]
     ends = ends_of(look.futures, held, look.rule, look.effort.quick)
     rows = [_risk_row(look, risk, ends[2 * at], ends[2 * at + 1]) for at, risk in enumerate(risks)]
     return tuple(sorted(rows, key=lambda row: -row.days))

@@ -19,7 +19,7 @@ def come_out(
     green: int,
     came_to: Ints,
     passed: Ints,
-    reached: Ints,
+    reached: np.ndarray,
 ) -> None:
     """Fill (runs, casts + 1) with the pieces that come through the last firing, in full loads.
 

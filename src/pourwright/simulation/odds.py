@@ -14,7 +14,7 @@ import numpy as np
 
 from pourwright.simulation.chance import Chance
 from pourwright.simulation.draws import Draws
-from pourwright.simulation.forecast import forecast
+from pourwright.simulation.forecast import forecast, forecast_parts
 from pourwright.simulation.outcome import LineOutcome
 from pourwright.simulation.problem import (
     Edition,
@@ -24,6 +24,7 @@ from pourwright.simulation.problem import (
     Workshop,
     joint,
 )
+from pourwright.simulation.rows import Part
 
 CHUNK = 2500
 """Runs made at once; more would only take more memory."""
@@ -91,7 +92,7 @@ class Futures:
         if self._reach == (0, 0):
             already = self.edition.already
             pieces = math.ceil(1.5 * self.edition.need / self.edition.passed) + 60 + already.ware
-            molds = 40 + math.ceil(3 * pieces / max(self.edition.life, 2)) + len(already.molds)
+            molds = 24 + math.ceil(2 * pieces / max(self.edition.life, 2)) + len(already.molds)
             self._reach = pieces, molds
         return self._reach
 
@@ -195,19 +196,20 @@ def _joined(chunks: list[Runs]) -> Runs:
     )
 
 
-def ends_of(futures: Futures, chances: Sequence[Chance], rule: Policy, count: int) -> list[Runs]:
-    """Return the fresh runs of the same edition under several chances.
-
-    The chances differ in what is held fixed; the edition and its rule are the same.
-    """
+def ends_of(
+    futures: Futures, ends: Sequence[tuple[str, float]], rule: Policy, count: int
+) -> list[Runs]:
+    """Return the fresh runs of the edition under a rule with a parameter held at a quantile, for each of some ends."""
     policies = [*(other for _, other in futures.before), rule]
     while True:
         pieces, reach = futures.reach()
         before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
-        lines = []
-        for chance in chances:
-            draws = [*before, chance.draws(FRESH, count, pieces, reach)]
-            lines.append(forecast(futures.workshop, policies, draws, count).lines[-1])
+        own = futures.chance.draws(FRESH, count, pieces, reach)
+        parts = []
+        for parameter, held in ends:
+            draws = futures.chance.drawn_otherwise(own, parameter, held, FRESH)
+            parts.append(Part(futures.workshop, policies, [*before, draws], count))
+        lines = [outcome.lines[-1] for outcome in forecast_parts(parts)]
         if not any(line.out_of_tables.any() for line in lines):
             return [futures.told(line) for line in lines]
         futures.widen()
@@ -241,10 +243,10 @@ class CameOut:
     """
 
     need: int
-    reached: Ints
+    reached: np.ndarray
     given: Ints
 
-    def casts_for(self, confidence: float) -> tuple[int, Ints]:
+    def casts_for(self, confidence: float) -> tuple[int, np.ndarray]:
         """Return the casts to start so that enough come out, and what is then over in each run.
 
         Parameters
@@ -317,7 +319,7 @@ def _casts_given(edition: Edition, draws: Draws) -> Ints:
     return np.asarray(np.cumsum(np.maximum(draws.life - used - thrown_away, 0), axis=1))
 
 
-def _come_out(edition: Edition, draws: Draws, reached: Ints) -> None:
+def _come_out(edition: Edition, draws: Draws, reached: np.ndarray) -> None:
     """Fill in the pieces through the last firing, by the casts that are started."""
     from pourwright.simulation import coming_out
 
