@@ -107,6 +107,12 @@ Examples:
     "files of the same name are replaced.",
 )
 @click.option(
+    "--order",
+    metavar="TEXT",
+    help='With --mold: the order in which its parts come off. Such as "base, half 2, half 1". Without it: '
+    "top, base, then the sides.",
+)
+@click.option(
     "--around", metavar="TEXT", default="30 mm", show_default=True, help="Plaster around the piece."
 )
 @click.option(
@@ -171,6 +177,7 @@ def shape_command(
     folder: Path | None,
     consistency: float,
     printer: str | None,
+    order: str | None,
     units: str,
     *,
     masters: bool,
@@ -213,6 +220,7 @@ def shape_command(
         masters,
         told_density,
         None if printer is None else _read_printer(printer),
+        () if order is None else tuple(one.strip() for one in order.split(",")),
     )
     with working("Looking at the model"):
         shape = shape_of(model, wish, cast, mold)

@@ -93,6 +93,8 @@ class MoldWish:
         Density of the rubber, from its data sheet. [kg/l]
     printer_mm : (float, float, float) or None
         What the printer prints: width, depth and height. [mm]
+    order : tuple of str
+        The parts' names as they are to come off; empty leaves it to the mold.
     """
 
     is_asked: bool = False
@@ -106,6 +108,7 @@ class MoldWish:
     masters: bool = False
     rubber_kg_per_l: float | None = None
     printer_mm: Place | None = None
+    order: tuple[str, ...] = ()
 
 
 def shape_of(
@@ -164,6 +167,7 @@ def _with_mold(
         mold.plaster_mm,
         mold.spare_mm,
         mold.round_mm,
+        order=mold.order,
         watch=lambda done: watch((1 + done) / 2),
     )
     stem = Path(looked.look.file).stem

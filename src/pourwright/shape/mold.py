@@ -14,14 +14,14 @@ import manifold3d
 import numpy as np
 from scipy.spatial import cKDTree
 
-from pourwright.errors import NotDoable, OutOfRange
+from pourwright.errors import BadInput, NotDoable, OutOfRange
 from pourwright.shape.air import air_of
 from pourwright.shape.block import Block, Inside, block_around, inside_of
-from pourwright.shape.distance import Watch, unwatched
+from pourwright.shape.distance import Surface, Watch, unwatched
 from pourwright.shape.mesh import FloatArray, Mesh, as_place
 from pourwright.shape.natches import Seam, beveled, natched
 from pourwright.shape.opening import within
-from pourwright.shape.records import Mold, MoldPart, Natch, Pulls
+from pourwright.shape.records import Mold, MoldPart, Natch, Pulls, SeamLine
 from pourwright.shape.release import WAYS, Way, depth_mm
 from pourwright.shape.solids import mesh_of
 from pourwright.shape.stl_file import reads_back_closed
@@ -52,6 +52,7 @@ _WIDER_MM = 0.02
 _SQUARE = ((-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0))
 _END_MM = 1.0
 _BELOW_MM, _INSET_MM = 0.05, 0.25
+_ON_IT_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,6 +94,7 @@ def mold_of(
     spare_mm: float = SPARE_MM,
     round_mm: float = ROUND_MM,
     fittings: bool = True,  # noqa: FBT001 FBT002
+    order: tuple[str, ...] = (),
     watch: Watch = unwatched,
 ) -> MoldOfPiece:
     """Return the parts of a mold as bodies.
@@ -113,6 +115,8 @@ def mold_of(
         Radius of the block's upright edges, 1 to the plaster around. [mm]
     fittings : bool
         Whether natches and beveled seams are made; without them the parts tile the block.
+    order : tuple of str
+        The parts' names as they are to come off; empty takes top, base, then the sides.
     watch : callable
         Told how much is done.
 
@@ -134,9 +138,13 @@ def mold_of(
     inside = replace(inside, solid=frame.into(inside.solid))
     block = block_around(inside, way.sides, plaster_mm, round_mm)
     parts = _parts(block, inside, way, watch)
+    seams = _seams(parts, way)
     natches: tuple[tuple[FloatArray, str, str], ...] = ()
+    piece = Surface(frame.of_piece(mesh))
+    lines = tuple(_line(one, parts, piece) for one in seams)
     if fittings:
-        parts, natches = _fitted(parts, block, way)
+        parts, natches = _fitted(parts, seams, block)
+    parts = _in_order(parts, order)
     watch(0.9)
     parts = [replace(one, solid=_for_a_file(one)) for one in parts]
     overlap = sum(_overlap_mm3(one, inside) for one in parts)
@@ -151,6 +159,7 @@ def mold_of(
         overlap_l=overlap / 1e6,
         fill_l=(inside.solid ^ block.bare).volume() / 1e6,
         air=air_of(mesh_of(frame.out_of(inside.solid))),
+        seams=tuple(one for one in lines if one.length_mm > 0),
     )
     watch(1.0)
     return MoldOfPiece(told, tuple(mesh_of(frame.out_of(one.solid)) for one in parts))
@@ -180,18 +189,25 @@ class _Frame:
             middle = middle + (pulls.plane_mm - middle @ along) * along
         return cls(heading, float(middle[0]), float(middle[1]))
 
+    def of_piece(self, mesh: Mesh) -> Mesh:
+        moved = mesh.vertices_mm - [self.x_mm, self.y_mm, 0.0]
+        return Mesh(moved @ self.turn, mesh.faces)
+
     def into(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
         return solid.translate((-self.x_mm, -self.y_mm, 0.0)).rotate((0.0, 0.0, -self.heading_deg))
 
     def out_of(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
         return solid.rotate((0.0, 0.0, self.heading_deg)).translate((self.x_mm, self.y_mm, 0.0))
 
-    def turned(self, arrow: FloatArray) -> FloatArray:
+    @property
+    def turn(self) -> FloatArray:
         angle = np.radians(self.heading_deg)
-        turn = np.array(
+        return np.array(
             [[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]]
         )
-        turned: FloatArray = turn @ arrow
+
+    def turned(self, arrow: FloatArray) -> FloatArray:
+        turned: FloatArray = self.turn @ arrow
         return turned
 
     def back(self, point: FloatArray) -> FloatArray:
@@ -379,13 +395,12 @@ def _behind(
 
 
 def _fitted(
-    parts: list[_Part], block: Block, way: Way
+    parts: list[_Part], seams: list[Seam], block: Block
 ) -> tuple[list[_Part], tuple[tuple[FloatArray, str, str], ...]]:
     """Return the parts with natches and beveled seams, and where the natches are."""
     solids = [one.solid for one in parts]
     bumps = [one.bumps for one in parts]
     found: list[tuple[FloatArray, str, str]] = []
-    seams = _seams(parts, way)
     for seam in seams:
         ring = beveled(seam, block)
         for number in (seam.first, seam.second):
@@ -421,7 +436,37 @@ def _seams(parts: list[_Part], way: Way) -> list[Seam]:
     return seams
 
 
+def _line(seam: Seam, parts: list[_Part], piece: Surface) -> SeamLine:
+    """Return how long two parts meet on the piece."""
+    between = parts[seam.first].name, parts[seam.second].name
+    points, lengths = seam.edges(parts[seam.first].solid, parts[seam.second].solid)
+    is_on_it = piece.distances_mm(points) < _ON_IT_MM
+    return SeamLine(between, float(lengths[is_on_it].sum()))
+
+
 # --- what is told
+
+
+def _in_order(parts: list[_Part], order: tuple[str, ...]) -> list[_Part]:
+    """Return the parts as the maker wants them to come off.
+
+    Sides part in any order, because each stands between planes that lead away from it. A base and
+    a top come before the sides, which else would have to be pulled through their natches.
+    """
+    named = {one.name: one for one in parts}
+    told = ", ".join(order)
+    if not order:
+        return parts
+    if sorted(order) != sorted(named):
+        raise BadInput.one("--order", told, f"name each part once: {', '.join(named)}")
+    ends = [one.name for one in parts if one.pull[2]]
+    if sorted(order[: len(ends)]) != sorted(ends):
+        right = (
+            f"name {' and '.join(ends)} first: its natches, and what it forms of the piece, stand "
+            "in the way of the sides"
+        )
+        raise BadInput.one("--order", told, right)
+    return [named[one] for one in order]
 
 
 def _for_a_file(part: _Part) -> manifold3d.Manifold:
@@ -460,6 +505,7 @@ def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
         thinnest_at_mm=as_place(frame.back(thickness.at_mm)),
         sharp_mm=thickness.sharp_mm,
         drags_m2=thickness.drags_m2,
+        deep_mm=thickness.deep_mm,
     )
 
 

@@ -26,6 +26,7 @@ SEAM_BEVEL_MM = 3.0
 _SAME_MM = 1e-3
 _BESIDE_MM = 0.01
 _GRID_MM = 3.0
+_STEP_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,16 +112,50 @@ class Seam:
         turn = self.frame[:, :3].T
         return solid.transform(np.column_stack([turn, -turn @ self.frame[:, 3]]))
 
-    def back(self, point: FloatArray) -> FloatArray:
-        """Return a point from the seam's frame.
+    def back(self, points: FloatArray) -> FloatArray:
+        """Return points from the seam's frame.
 
         Parameters
         ----------
-        point : array of float, (3,)
-            The point. [mm]
+        points : array of float, (..., 3)
+            The points. [mm]
         """
-        moved: FloatArray = self.frame[:, :3].T @ (point - self.frame[:, 3])
+        moved: FloatArray = (points - self.frame[:, 3]) @ self.frame[:, :3]
         return moved
+
+    def shared(
+        self, first: manifold3d.Manifold, second: manifold3d.Manifold
+    ) -> manifold3d.CrossSection:
+        """Return where two parts lie on one another, in the seam's frame.
+
+        Parameters
+        ----------
+        first, second : Manifold
+            The parts.
+        """
+        return self.into(first).slice(_BESIDE_MM) ^ self.into(second).slice(-_BESIDE_MM)
+
+    def edges(
+        self, first: manifold3d.Manifold, second: manifold3d.Manifold
+    ) -> tuple[FloatArray, FloatArray]:
+        """Return points along the edges of where two parts meet, each with its length. [mm]
+
+        Parameters
+        ----------
+        first, second : Manifold
+            The parts.
+        """
+        points, lengths = [np.zeros((0, 3))], [np.zeros(0)]
+        for ring in self.shared(first, second).to_polygons():
+            along = np.roll(ring, -1, axis=0) - ring
+            length = np.linalg.norm(along, axis=1)
+            steps = np.maximum(np.ceil(length / _STEP_MM), 1).astype(np.int64)
+            edge = np.repeat(np.arange(len(steps)), steps)
+            share = np.arange(len(edge)) - np.repeat(np.cumsum(steps) - steps, steps) + 0.5
+            flat = ring[edge] + along[edge] * (share / steps[edge])[:, None]
+            points.append(self.back(np.column_stack([flat, np.zeros(len(flat))])))
+            lengths.append((length / steps)[edge])
+        return np.concatenate(points), np.concatenate(lengths)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -142,7 +177,7 @@ def natched(seam: Seam, first: manifold3d.Manifold, second: manifold3d.Manifold)
     first, second : Manifold
         The parts.
     """
-    shared = seam.into(first).slice(_BESIDE_MM) ^ seam.into(second).slice(-_BESIDE_MM)
+    shared = seam.shared(first, second)
     chosen: list[tuple[float, float]] = []
     for radius in NATCHES_MM:
         # as much plaster as its radius stays between a natch and where the seam ends
