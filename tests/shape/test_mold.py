@@ -25,7 +25,7 @@ from pourwright.shape.solids import mesh_of, solid_of
 from pourwright.shape.stl_file import reads_back_closed, stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
 from tests.shape.models import cup, joined, ply, revolved, sphere
-from tests.shape.test_release import gaps_l, handled
+from tests.shape.test_release import gaps_l, handled, slotted_three_ways
 
 pytestmark = pytest.mark.usefixtures("in_this_process")
 
@@ -210,6 +210,18 @@ def test_a_block_is_as_large_as_its_edges_leave_it():
 
     # the bevels along the level edges are shorter too, by some 2 %
     assert sharp.block_l - round_.block_l == approx(less, rel=0.03)
+
+
+@pytest.mark.whole
+def test_sides_of_unequal_width_open_and_are_held():
+    body = slotted_three_ways()
+    made = mold_of(body, release_of(body).chosen)
+
+    assert [one.heading_deg for one in made.told.parts] == [0, 90, 200]
+    assert made.told.cut_l + made.told.crumbs_l == 0
+    assert len({(one.on, one.into) for one in made.told.natches}) == 3
+    assert blocked(made, body) == []
+    assert all(reads_back_closed(one) for one in made.bodies)
 
 
 # --- a mug

@@ -303,6 +303,9 @@ def _verdict(chosen: Pulls, units: str) -> str:
 def _toward(pulls: Pulls) -> str:
     if pulls.heading_deg is None:
         return ", pulled off downward"
+    if pulls.sides_deg:
+        *most, last = (f"{one:g}°" for one in pulls.sides_deg)
+        return f" of unequal width, pulled toward {', '.join(most)} and {last}"
     return f", the first pulled toward {pulls.heading_deg:g}°"
 
 
@@ -314,7 +317,7 @@ def _cut(pulls: Pulls) -> float:
 def _tried(release: Release, units: str) -> Table:
     rows = tuple(
         (
-            one.parting,
+            f"{one.parting}, unequal" if one.sides_deg else one.parting,
             str(one.parts),
             "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
             show(one.undercut_m2, "area", units),

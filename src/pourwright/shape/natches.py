@@ -71,7 +71,16 @@ class Seam:
         return cls(first, second, frame, is_half=False, slant_deg=0.0, natches=NATCHES - 1)
 
     @classmethod
-    def upright(cls, first: int, second: int, ray: FloatArray, sides: int, *, turned: bool) -> Seam:
+    def upright(
+        cls,
+        first: int,
+        second: int,
+        ray: FloatArray,
+        slant_deg: float,
+        *,
+        half: bool,
+        turned: bool,
+    ) -> Seam:
         """Return the seam between two sides.
 
         Parameters
@@ -80,16 +89,18 @@ class Seam:
             The parts.
         ray : array of float, (3,)
             In which direction it runs from where the sides meet.
-        sides : int
-            How many there are.
+        slant_deg : float
+            How far the pull of either leans from square to it. [degree]
+        half : bool
+            Whether it ends where the sides meet.
         turned : bool
             Whether the first lies to the left of it, and not to the right.
         """
         way = -1.0 if turned else 1.0
         x, y = float(ray[0]), float(ray[1])
         frame = np.array([[x, y, 0, 0], [0, 0, way, 0], [way * y, -way * x, 0, 0]])
-        few = NATCHES if sides == 2 else NATCHES - 1
-        return cls(first, second, frame, sides > 2, 90.0 - 180.0 / sides, few)
+        few = NATCHES - 1 if half else NATCHES
+        return cls(first, second, frame, half, slant_deg, few)
 
     def into(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
         """Return a body in the seam's frame.

@@ -315,6 +315,10 @@ class Pulls(msgspec.Struct, frozen=True):
         The face that no part reaches: it would tear, or hold. [m2]
     reached : float
         The face that some part reaches, of all that touches plaster. [-]
+    sides_deg, seams_deg : tuple of float
+        For sides of unequal width: which way each is pulled, and in which direction the plane
+        between it and the next runs from the line in which they meet; empty where all are
+        equally wide. [degree]
     """
 
     parting: Parting
@@ -325,6 +329,8 @@ class Pulls(msgspec.Struct, frozen=True):
     trimmed_l: float
     undercut_m2: float
     reached: float
+    sides_deg: tuple[float, ...] = ()
+    seams_deg: tuple[float, ...] = ()
 
 
 class Undercut(msgspec.Struct, frozen=True):
