@@ -374,7 +374,8 @@ def _parts(mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float) 
         "behind the piece, 5 mm and more from a seam.",
     )
     pictures = (
-        "Beside them are written: all parts as one 3MF, this answer as JSON for a brief, and two pictures. The "
+        "Beside them are written: all parts as one 3MF, this answer as JSON for a brief, two pictures, and the "
+        "model that the edition's page turns. The "
         "mold opened has a tint for each part. The piece from three sides is orange where it leans less than "
         "1° away from its pull, ocher under 3°, and violet where it holds."
     )
