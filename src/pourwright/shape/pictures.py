@@ -21,8 +21,15 @@ Picture: TypeAlias = NDArray[np.uint8]
 """Rows of dots, red, green and blue. """
 
 CLAY = (178, 96, 62)
-PLASTERS = ((222, 214, 196), (168, 190, 196), (196, 204, 160), (214, 178, 168), (186, 178, 206))
-"""A tint of plaster for each part in turn."""
+PLASTERS = (
+    (227, 221, 205),
+    (111, 149, 160),
+    (179, 189, 133),
+    (122, 74, 82),
+    (216, 168, 146),
+    (90, 84, 112),
+)
+"""A tint for each part in turn, as on a page."""
 
 FREE, LITTLE, LEAST, HELD = (214, 206, 190), (226, 190, 104), (208, 132, 48), (92, 44, 128)
 """A face that leans 3 degrees or more away from its pull, less than 3, less than 1, and one that holds."""
