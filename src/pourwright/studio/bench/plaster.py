@@ -196,7 +196,8 @@ def plaster_bench(
         here = brief_here(folder, one.edition, now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
         mine = [batch for batch in day if batch.edition == one.edition]
-        cards = plaster_cards(things, one.edition, brief, studio, now, windows, mine)
+        steps = steps_of(things, one.edition)
+        cards = plaster_cards(things, one.edition, steps, brief, studio, now, windows, mine)
         found.append(
             PlasterBench(
                 edition=one.edition,
@@ -213,6 +214,7 @@ def plaster_bench(
 def plaster_cards(
     things: Things,
     edition: str,
+    steps: Mapping[str, list[TimedStep]],
     brief: Brief | None,
     studio: Studio | None,
     now: datetime,
@@ -227,6 +229,8 @@ def plaster_cards(
         The book's documents.
     edition : str
         The edition.
+    steps : mapping
+        What was timed of it, as :func:`steps_of` has it.
     brief, studio : Brief, Studio, optional
         For the weights and the times.
     now : datetime
@@ -236,7 +240,6 @@ def plaster_cards(
     day : sequence of LaidOut
         The edition's batches that were laid out for today.
     """
-    steps = steps_of(things, edition)
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards, given = [], counters(things).highest("M")
     name = edition_doc(things, edition).name
