@@ -146,12 +146,11 @@ def _mold_facts(
     mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float
 ) -> list[FactRow]:
     rows: list[FactRow] = [("Slip to fill", show(mold.fill_l, "volume", units), "with the spare")]
-    hardest = _hardest(mold, units)
     full_kg = _full_kg(mold, parts)
     than = "more" if full_kg > lift_kg else "less"
     limit = f"{than} than the {show(lift_kg, 'mass', units)} that one person lifts"
     rows.append(("Wet and full of slip", show(full_kg, "mass", units), limit))
-    return [*rows, hardest] if hardest else rows
+    return rows
 
 
 def _model(look: Look, units: str) -> Section:
@@ -471,8 +470,10 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
         ("Natch", _where(one.at_mm), f"x, y, z in mm, on {one.on}, into {one.into}")
         for one in mold.natches
     ]
-    if hardest := _hardest(mold, units):
-        rows.append(hardest)
+    hardest = max(mold.parts, key=lambda one: one.drags_m2)
+    if hardest.drags_m2 >= 1e-5:
+        drags = f"{show(hardest.drags_m2, 'area', units)} of its face lean under 1° and drag"
+        rows.append(("Pulls hardest", hardest.name, drags))
     if mold.cut_l >= 1e-5:
         rows.append(
             ("Cut away", show(mold.cut_l, "volume", units), "it was shut in behind the piece")
@@ -489,20 +490,6 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
     ]
     rows += [("File", one.file, "") for one in parts]
     return tuple(rows)
-
-
-def _hardest(mold: Mold, units: str) -> FactRow | None:
-    """Return which part pulls hardest and why; None where none drags."""
-    hardest = max(mold.parts, key=lambda one: one.drags_m2)
-    if hardest.drags_m2 < 1e-5:
-        return None
-    drags = f"{show(hardest.drags_m2, 'area', units)} of its face lean under 1° and drag"
-    return "Pulls hardest", hardest.name, drags
-
-
-def _full_kg(mold: Mold, parts: tuple[PartMass, ...]) -> float:
-    """Return what the mold weighs wet and full of slip. [kg]"""
-    return sum(one.wet_kg for one in parts) + SLIP_KG_PER_L * mold.fill_l
 
 
 def _counted(mold: Mold) -> str:
@@ -554,6 +541,11 @@ def _without_natches(mold: Mold) -> str:
     missing = {frozenset(pair) for pair in pairs if len(set(pair)) == 2} - held
     told = sorted(" and ".join(sorted(pair)) for pair in missing)
     return f"between {', '.join(told)}" if told else ""
+
+
+def _full_kg(mold: Mold, parts: tuple[PartMass, ...]) -> float:
+    """Return what the mold weighs wet and full of slip. [kg]"""
+    return sum(one.wet_kg for one in parts) + SLIP_KG_PER_L * mold.fill_l
 
 
 def _heavy(mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float) -> str:
