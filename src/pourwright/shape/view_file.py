@@ -11,6 +11,8 @@ in the shape's JSON, so that whoever reads the file knows how long it must be.
 from __future__ import annotations
 
 import numpy as np
+from embreex import rtcore_scene
+from embreex.mesh_construction import TriangleMesh
 from scipy.spatial import cKDTree
 
 from pourwright.shape.distance import Surface
@@ -27,7 +29,7 @@ THICK, SOLID = 1.15, 1.45
 """How far slip is, as a multiple of the wall, where clay is thick and where it counts as solid.
 In a square corner it is 1.41 times as far. Our own choice. [-]"""
 
-_TOUCHES_MM = 0.5
+_WITHIN_MM, _TOUCHES_MM = 0.2, 0.7
 _FIRST_MM, _LAST_MM = 0.02, 10.0
 _A_SAMPLE_MM2 = 4.0
 _ON_CORE = 0.98
@@ -56,31 +58,36 @@ def view_of(
         Triangles of all bodies together; finer ones are made coarser until they are no more.
     """
     pulls = np.array([pull for _, pull in parts])
-    kinds = np.column_stack(
-        [
-            _forming(piece, is_open, [mesh for mesh, _ in parts]),
-            draft_classes(piece, pulls, reached(piece, pulls), is_open),
-            _thickness(piece, is_open, wall),
-            np.zeros(len(piece.faces), dtype=np.int64),
-        ]
-    )
-    bodies = _coarser([piece, *(mesh for mesh, _ in parts)], most)
-    drawn = bodies[0]
-    if drawn is not piece:  # each triangle is of the kind that the finer one nearest to it has
-        kinds = kinds[Surface(piece).nearest(drawn.centers_mm)]
-    told = b""
+    forming = _forming(piece, is_open, [mesh for mesh, _ in parts])
+    drafts = draft_classes(piece, pulls, reached(piece, pulls), is_open)
+    drawn, *bodies = _coarser([piece, *(mesh for mesh, _ in parts)], most)
+    if drawn is not piece:  # a triangle comes off as the finer one does that is nearest to it
+        nearest = Surface(piece).nearest(drawn.centers_mm)
+        forming, drafts, is_open = forming[nearest], drafts[nearest], is_open[nearest]
+    thick = _thickness(drawn, is_open, wall)
+    kinds = np.column_stack([forming, drafts, thick, np.zeros_like(thick)])
+    told = _as_bytes(drawn, kinds)
     for number, body in enumerate(bodies):
-        plain = np.tile([number - 1, 0, 0, 0], (len(body.faces), 1))
-        told += body.vertices_mm.astype("<f4").tobytes() + body.faces.astype("<u4").tobytes()
-        told += (plain if number else kinds).astype(np.uint8).tobytes()
-    return told, tuple((len(one.vertices_mm), len(one.faces)) for one in bodies)
+        told += _as_bytes(body, np.tile([number, 0, 0, 0], (len(body.faces), 1)))
+    return told, tuple((len(one.vertices_mm), len(one.faces)) for one in (drawn, *bodies))
+
+
+def _as_bytes(body: Mesh, kinds: IntArray) -> bytes:
+    corners, faces = body.vertices_mm.astype("<f4"), body.faces.astype("<u4")
+    return corners.tobytes() + faces.tobytes() + kinds.astype(np.uint8).tobytes()
 
 
 def _forming(piece: Mesh, is_open: BoolArray, parts: list[Mesh]) -> IntArray:
-    """Return the part that lies on each triangle of a piece."""
-    away = np.array([Surface(part).distances_mm(piece.centers_mm) for part in parts])
-    forming: IntArray = away.argmin(axis=0)
-    forming[is_open | (away.min(axis=0) > _TOUCHES_MM)] = NO_PART
+    """Return the part that lies on each triangle of a piece: the first that a line outward meets."""
+    scene = rtcore_scene.EmbreeScene(robust=True)
+    TriangleMesh(scene, np.concatenate([one.corners_mm for one in parts]).astype(np.float32))
+    begin = (piece.centers_mm - _WITHIN_MM * piece.normals).astype(np.float32)
+    outward = piece.normals.astype(np.float32)
+    hit = np.asarray(scene.run(begin, outward, query="INTERSECT")).astype(np.int64)
+    away = np.asarray(scene.run(begin, outward, query="DISTANCE"))
+    of_part = np.repeat(np.arange(len(parts)), [len(one.faces) for one in parts])
+    is_on = (hit >= 0) & (away < _TOUCHES_MM) & ~is_open
+    forming: IntArray = np.where(is_on, of_part[hit], NO_PART)
     return forming
 
 
