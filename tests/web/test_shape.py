@@ -8,11 +8,12 @@ from itertools import combinations, pairwise
 import msgspec
 import pytest
 
+from pourwright.briefs.folder import brief_here, file_digests
 from pourwright.shape.pictures import PLASTERS
 from pourwright.shape.records import Shape
 from pourwright.web.pages.shape import DRAFTS, WALLS
 from pourwright.web.render import static_files
-from tests.web.sample import HOSTILE, plain
+from tests.web.sample import HOSTILE, WEDNESDAY, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
 
@@ -118,6 +119,21 @@ def test_no_name_leads_out_of_the_folder(own, tmp_path):
     brief.write_text(brief.read_text().replace('"gale-flask-mold/gale-flask-shape.json"', named))
     assert "leads out of the folder of gale-flask.toml" in plain(own.get(FLASK).text)
     assert statuses(own) == [404, 404, 404]
+
+
+def test_a_mold_that_is_made_again_is_what_is_planned_from(own):
+    """A brief is kept as it was read, and a plan as it was made: until their files change."""
+    desk = own.app.state.desk
+    shape = change_shape(own)
+    before = brief_here(desk.folder, "gale-flask", WEDNESDAY).brief
+    key = file_digests(desk.folder, "gale-flask")
+    parts = tuple(msgspec.structs.replace(one, volume_l=2.5) for one in shape.mold.parts)
+    change_shape(own, mold=msgspec.structs.replace(shape.mold, parts=parts))
+    brief = brief_here(desk.folder, "gale-flask", WEDNESDAY).brief
+
+    assert [one.volume_l for one in brief.mold.parts] == [2.5, 2.5, 2.5]
+    assert [one.volume_l for one in before.mold.parts] != [2.5, 2.5, 2.5]
+    assert file_digests(desk.folder, "gale-flask") != key
 
 
 def test_a_brief_that_cannot_be_read_says_why(own):

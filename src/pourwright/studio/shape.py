@@ -8,7 +8,7 @@ from datetime import date
 from hashlib import file_digest, sha256
 from pathlib import Path
 
-from pourwright.briefs.folder import brief_here
+from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.shape_file import read_shape
 from pourwright.shape.records import MOST_VIEWED, Shape, Written
 
@@ -74,8 +74,8 @@ def shape_here(folder: Path, edition: str, today: date) -> ShapeHere:
     name = here.brief.mold.shape if here.brief else None
     if name is None:
         return none_yet
-    file = (beside / name).resolve()
-    if not file.is_relative_to(beside.resolve()):
+    file = _shape_file(here)
+    if file is None:
         out = f'The shape "{name}" leads out of the folder of {here.path.name}; move it beside the brief, so that its page may show it.'
         return ShapeHere(None, {}, (out,), none_yet.command, none_yet.line)
     shape = read_shape(file)
@@ -89,6 +89,32 @@ def shape_here(folder: Path, edition: str, today: date) -> ShapeHere:
     told = shape.look.file if model is None else _seen_from(folder, model)
     command = _command(told, _seen_from(folder, file.parent))
     return ShapeHere(shape, pictures, tuple(faults), command, f'shape = "{name}"')
+
+
+def shape_picture(folder: Path, edition: str, today: date, name: str) -> bytes | None:
+    """Return a picture of an edition's shape, None if it is not there as it was written.
+
+    Parameters
+    ----------
+    folder, edition, today
+        As for :func:`shape_here`.
+    name : str
+        What it is called in an address.
+    """
+    here = brief_here(folder, edition, today)
+    file = _shape_file(here) if here else None
+    shape = read_shape(file) if file else None
+    return _pictures(shape, file)[0].get(name) if shape and file else None
+
+
+def _shape_file(here: BriefHere) -> Path | None:
+    """Return the file that a brief names, None if it names none or one outside its own folder."""
+    name = here.brief.mold.shape if here.brief else None
+    if name is None:
+        return None
+    beside = here.path.parent.resolve()
+    file = (beside / name).resolve()
+    return file if file.is_relative_to(beside) else None
 
 
 def _command(model: str, mold: str) -> str:

@@ -11,7 +11,7 @@ from starlette.responses import Response
 from pourwright.ledger.documents import EditionDoc
 from pourwright.report.shape import shape_facts, shape_sections, shape_verdict
 from pourwright.shape.records import Shape
-from pourwright.studio.shape import MODEL, OPENED, THREE_SIDES, ShapeHere, shape_here
+from pourwright.studio.shape import MODEL, OPENED, THREE_SIDES, ShapeHere, shape_here, shape_picture
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.render import page
 
@@ -56,11 +56,11 @@ def shape_page(request: Request, edition: str) -> Response:
 
 
 @router.get("/editions/{edition}/shape/{picture}")
-def shape_picture(request: Request, edition: str, picture: str) -> Response:
+def give_picture(request: Request, edition: str, picture: str) -> Response:
     """Give a picture of the shape, or the model that turns, if it is there as it was written."""
     desk = desk_of(request)
     _name(desk, edition)
-    data = shape_here(desk.folder, edition, desk.today()).pictures.get(picture)
+    data = shape_picture(desk.folder, edition, desk.today(), picture)
     if data is None:
         raise HTTPException(404)
     kind = "application/octet-stream" if picture == MODEL else "image/png"
