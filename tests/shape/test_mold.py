@@ -3,6 +3,7 @@
 import io
 import struct
 from functools import cache
+from hashlib import sha256
 
 import manifold3d
 import msgspec
@@ -458,6 +459,10 @@ def test_the_command_writes_the_parts_and_weighs_their_plaster(tmp_path, capsys)
         read = read_back((tmp_path / "mold" / part.file).read_bytes())
         assert read.volume / 1e6 == approx(one.volume_l, rel=1e-6)
     assert (tmp_path / "mold" / "mug-all-parts.3mf").is_file()
+    for seen in (shape.view.three_sides, shape.view.opened, shape.view.model):
+        assert sha256((tmp_path / "mold" / seen.name).read_bytes()).hexdigest() == seen.sha256
+    length = sum(12 * corners + 16 * triangles for corners, triangles in shape.view.bodies)
+    assert (tmp_path / "mold" / shape.view.model.name).stat().st_size == length
 
     (caution,) = (
         block.text

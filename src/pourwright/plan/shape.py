@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 
 import msgspec
@@ -27,10 +28,11 @@ from pourwright.shape.no_seam import NoSeam
 from pourwright.shape.opening import opening_of
 from pourwright.shape.pictures import by_draft, from_three_sides, opened, png_bytes
 from pourwright.shape.reach import reached
-from pourwright.shape.records import Clay, Master, Parting, PartMass, Shape, Wall
+from pourwright.shape.records import Clay, Master, Parting, PartMass, Shape, View, Wall, Written
 from pourwright.shape.release import release_of
 from pourwright.shape.stl_file import stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
+from pourwright.shape.view_file import view_of
 from pourwright.shape.wall import cast_wall
 
 VIEW_DOTS = 480
@@ -185,13 +187,14 @@ def _with_mold(
     )
     stem = Path(looked.look.file).stem
     names = _write(made, mold.folder, stem)
-    _draw(made, looked.outside, opening_of(looked.outside, pour_mm)[0], mold.folder, stem)
+    is_open = opening_of(looked.outside, pour_mm)[0]
+    view = _draw(made, looked.outside, is_open, shape.wall, mold.folder, stem)
     plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
         _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
     )
     masters = _masters(made, mold, names) if mold.masters else ()
-    shape = msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters)
+    shape = msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters, view=view)
     told = msgspec.json.format(msgspec.json.encode(shape), indent=2)
     write_whole(mold.folder / f"{stem}-shape.json", told)
     return shape
@@ -207,13 +210,25 @@ def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
     return names
 
 
-def _draw(made: MoldOfPiece, piece: Mesh, is_open: BoolArray, folder: Path, stem: str) -> None:
-    """Write the piece from three sides, colored by how it comes off, and the mold opened."""
+def _draw(
+    made: MoldOfPiece, piece: Mesh, is_open: BoolArray, wall: Wall | None, folder: Path, stem: str
+) -> View:
+    """Write the piece from three sides, the mold opened, and both as a model that a page turns."""
     pulls = np.array([one.pull for one in made.told.parts])
     sides = from_three_sides(by_draft(piece, pulls, reached(piece, pulls), is_open), VIEW_DOTS)
-    write_whole(folder / f"{stem}-three-sides.png", png_bytes(sides))
     parts = [(body, one.pull) for one, body in zip(made.told.parts, made.bodies, strict=True)]
-    write_whole(folder / f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS)))
+    model, bodies = view_of(piece, is_open, parts, wall)
+
+    def written(name: str, data: bytes) -> Written:
+        write_whole(folder / name, data)
+        return Written(name, sha256(data).hexdigest())
+
+    return View(
+        three_sides=written(f"{stem}-three-sides.png", png_bytes(sides)),
+        opened=written(f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS))),
+        model=written(f"{stem}-view.bin", model),
+        bodies=bodies,
+    )
 
 
 def _masters(made: MoldOfPiece, mold: MoldWish, names: list[str]) -> tuple[Master, ...]:

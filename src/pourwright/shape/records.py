@@ -572,6 +572,44 @@ class Master(msgspec.Struct, frozen=True):
     fits: bool | None
 
 
+MOST_VIEWED = 100_000
+"""Triangles that a page draws at most."""
+
+
+class Written(msgspec.Struct, frozen=True):
+    """A file written beside the shape's own.
+
+    Parameters
+    ----------
+    name : str
+        Its name in the folder told.
+    sha256 : str
+        Of its bytes.
+    """
+
+    name: str
+    sha256: str
+
+
+class View(msgspec.Struct, frozen=True):
+    """The pictures of a mold, and the model of it that a page turns.
+
+    Parameters
+    ----------
+    three_sides, opened : Written
+        The piece from three sides, and the mold opened, as PNG.
+    model : Written
+        The piece and the parts as a page reads them.
+    bodies : tuple of (int, int)
+        How many corners and triangles the piece has in it, then each part as it comes off.
+    """
+
+    three_sides: Written
+    opened: Written
+    model: Written
+    bodies: tuple[tuple[int, int], ...]
+
+
 class Shape(msgspec.Struct, frozen=True):
     """All that is told of a model.
 
@@ -591,6 +629,8 @@ class Shape(msgspec.Struct, frozen=True):
         Their plaster, in the order of the mold's parts.
     masters : tuple of Master
         The forms of their masters, in the same order; empty where they were not asked.
+    view : View or None
+        The pictures that were written; None where no parts were.
     """
 
     look: Look
@@ -600,3 +640,4 @@ class Shape(msgspec.Struct, frozen=True):
     mold: Mold | None = None
     parts: tuple[PartMass, ...] = ()
     masters: tuple[Master, ...] = ()
+    view: View | None = None
