@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import UNSET
+from msgspec.structs import replace
 
 from pourwright.errors import Asks, BadInput, Complaint, Refused, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text
@@ -274,7 +275,7 @@ class Book:
         said = f"Entry {target.seq} ({verb}) did not happen."
         if not body["void"]:
             said = corrected_lead(target) + now_said
-        return _answer(entry, said, [])
+        return replace(_answer(entry, said, []), made=tuple(as_corrected.get("made", ())))
 
     def reading(self) -> AbstractContextManager[Reading]:
         """Give the book as it is at this moment: its ``things``, ``entries`` and ``head``."""

@@ -17,6 +17,7 @@ from pourwright.studio.bench.heat import heat_shown, heat_svg, windows_words
 from pourwright.studio.bench.heat_logs import log_named
 from pourwright.studio.bench.plaster import (
     REASONS,
+    as_before,
     log_links,
     next_batch,
     phase_words,
@@ -111,8 +112,10 @@ def write_down(request: Request, typed: TypedForm) -> Response:
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
     bench = _meant(shown["benches"], typed)
     desk, who = desk_of(request), who_asks(request)
-    answers = [desk.do(command, who) for command in written_down(bench, typed)]
-    return back(HERE, _written_words(answers))
+    with desk.book.reading() as reading:
+        commands = list(as_before(reading, written_down(bench, typed)))
+    answers = [desk.do(command, who) for command in commands]
+    return back(HERE, _written_words(answers), undo=[one.seq for one in answers])
 
 
 @router.get("/bench/plaster/reminders")
@@ -188,10 +191,11 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
 
 def _written_words(answers: list[BookAnswer]) -> str:
     """Return what the book answered to a day's batches, in one sentence."""
-    poured = [one for one in answers if one.kind == "molds-poured"]
-    molds = [label for one in poured for label in one.made]
+    poured = [one for one in answers if one.kind != "step-ended"]
+    molds = [label for one in poured for label in one.made if label.startswith("M")]
     said = [f"{many(len(molds), 'mold')} poured: {_first_to_last(molds)}"] if molds else []
-    said += [one.said.rstrip(".") for one in answers if one.kind == "part-poured"]
+    parts = [one for one in poured if one.made and one.made[0] not in molds]
+    said += [one.said.rpartition("is corrected: ")[2].rstrip(".") for one in parts]
     if nothing := sum(not one.made for one in poured):
         said.append(f"{many(nothing, 'batch', 'batches')} gave no mold")
     return "; ".join(said) + "." if said else "All of it is written down already."
