@@ -15,6 +15,7 @@ from pourwright.studio.kiln import (
     LoadPieces,
     builds,
     fired_pieces,
+    first_to_do,
     load_pieces,
     loads,
     pieces_command,
@@ -32,9 +33,8 @@ router = APIRouter()
 def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
     desk = desk_of(request)
-    zone = desk.zone.key
     with desk.book.reading() as reading:
-        inside, rows = loads(reading, zone)
+        inside, rows = loads(reading, desk.today(), desk.zone.key, desk.studio)
         ready = builds(reading, desk.folder, desk.today())
         waiting = uninspected(reading)
     return page(
@@ -45,6 +45,7 @@ def kiln(request: Request) -> Response:
         inside=inside,
         builds=ready,
         waiting=waiting,
+        now=first_to_do(inside, ready, waiting),
         rows=rows,
         has_older=len(rows) >= MOST_LOADS,
         cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
