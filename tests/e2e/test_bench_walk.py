@@ -467,3 +467,26 @@ def test_two_phones_tap_one_cast_and_one_of_them_is_away(walk, chromium):
         assert here.locator("#kept").is_hidden()
         assert len(studio.entries("casts-made")) == 1
         expect(here.locator("#card-M-001").get_by_role("button", name="Fill M-001")).to_be_visible()
+
+
+@pytest.mark.whole
+def test_what_was_asked_is_not_asked_again_because_news_came(walk):
+    """News exchanges the button that asks whether a cast is drained too early; the answer holds."""
+    studio, page = walk.studio, walk.page
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+    )
+    walk.open("/bench/slip")
+    walk.tap("Fill M-001", "#card-M-001")
+    walk.wait(2)
+    card = page.locator("#card-M-001")
+    card.locator(".act:visible").click()
+    expect(card.locator(".act:visible")).to_contain_text("min early: drain?")
+    other = {"do": "start-step", "edition": EDITION, "what": "M-002 cast 1", "step": "fill"}
+    studio.do(other | {"id": "other-phone"})
+    expect(page.locator("#card-M-002")).to_have_attribute("data-phase", "fill")
+    page.evaluate("window.pass(1000)")  # wet glass taps again sooner
+    card.locator(".act:visible").click()
+    expect(card).to_have_attribute("data-phase", "drain")

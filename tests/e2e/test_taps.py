@@ -15,6 +15,7 @@ from playwright.sync_api import Error, expect
 from pourwright.cli.main import run
 from tests.e2e.serving import Served
 from tests.e2e.trial_studio import MOLDS, TARGET_S
+from tests.e2e.walking import PHONE, paired
 
 # Time that passes moves both clocks of a page; somebody who sets the phone moves one only.
 CLOCKS = """
@@ -38,7 +39,6 @@ LOSE_ANSWERS = """
   window.fetch = async (...what) => { await sent(...what); throw new TypeError("lost"); };
 }
 """
-PHONE = {"width": 390, "height": 844}
 HOUR_MS = 3_600_000
 NOT_OURS = re.compile(r"Failed to load resource|net::ERR_|EventSource|ERR_CONNECTION")
 
@@ -302,7 +302,7 @@ def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page)
 def test_a_phone_that_is_turned_away_says_so_and_keeps_its_taps(served, open_page, chromium):
     laptop = chromium.new_page()
     context = chromium.new_context(viewport=PHONE)
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     page = open_page(served.lan, context=context)
     tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
@@ -314,7 +314,7 @@ def test_a_phone_that_is_turned_away_says_so_and_keeps_its_taps(served, open_pag
     expect(page.locator("#step-line")).to_contain_text("Kept on this phone: 1 tap")
     assert len(served.entries("step-started")) == 1
 
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     page.goto(served.lan + "/trial")
     expect(page.locator("#card-M-002 .count")).to_have_text("1")
     assert served.entries("step-started")[-1]["by"] == "wheel room phone"
@@ -326,7 +326,7 @@ def test_a_phone_that_is_paired_again_under_another_name_sends_its_taps_once(
 ):
     laptop = chromium.new_page()
     context = chromium.new_context(viewport=PHONE)
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     page = open_page(served.lan, context=context)
 
     page.evaluate(LOSE_ANSWERS)
@@ -334,25 +334,12 @@ def test_a_phone_that_is_paired_again_under_another_name_sends_its_taps_once(
     wait_until(lambda: len(served.entries("note-made")) == 1)
     laptop.goto(served.here + "/settings/devices")
     laptop.get_by_role("button", name="Turn away wheel room phone").click()
-    pair(laptop, context, served, "glaze room phone")
+    paired(laptop, context, served, "glaze room phone")
     page.goto(served.lan + "/trial")
     wait_until(lambda: kept(page) == 0)
     assert [one["by"] for one in served.entries("note-made")] == ["wheel room phone"]
     assert refused(page) == 0
     laptop.close()
-
-
-def pair(laptop, context, served, name="wheel room phone"):
-    laptop.goto(served.here + "/settings/devices")
-    laptop.get_by_role("button", name=re.compile("code")).click()
-    code = laptop.locator(".code").inner_text()
-    phone = context.new_page()
-    phone.goto(served.lan + "/pair")
-    phone.get_by_label("Code").fill(code.lower())
-    phone.get_by_label("What this phone is called").fill(name)
-    phone.get_by_role("button", name="Pair this phone").click()
-    phone.wait_for_url(served.lan + "/")
-    phone.close()
 
 
 def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, open_page):
@@ -505,7 +492,7 @@ def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
 ):
     laptop = chromium.new_page()
     context = chromium.new_context(viewport=PHONE)
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     laptop.close()
     page = open_page(served.lan, context=context)
     line = page.locator("#step-line")
