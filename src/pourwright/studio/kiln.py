@@ -196,7 +196,7 @@ class LoadPieces:
     label, edition, name : str
         The load, empty for an inspection, and whose ware it is.
     words : str
-        The firing, and since when it is closed.
+        The firing, and since when it is closed; of a load that was opened, what came out.
     marked : tuple of str
         The marked pieces in it, as they are written.
     unmarked : int
@@ -233,11 +233,18 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
     if load is None or edition is None:
         return None
     found = ((name, things.get(PieceDoc, name)) for name in load.pieces)
+    words = f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}"
+    if load.opened_at:
+        when, lost = day(day_of(load.opened_at, zone)), _lost_in(load)
+        came = (
+            f"{load.size - sum(lost.values())} of {load.size} good, lost: {causes(lost) or 'none'}"
+        )
+        words = f"{label} was opened already, on {when}: {came}. If it was otherwise, correct that entry."
     return LoadPieces(
         label=label,
         edition=edition.edition,
         name=edition.name,
-        words=f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}",
+        words=words,
         marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
         unmarked=load.count,
         causes=causes_in_a_load(things),
@@ -457,12 +464,15 @@ def _log_row(load: LoadShown) -> LogRow:
     )
 
 
+def _lost_in(load: LoadDoc) -> dict[str, int]:
+    """Return how many pieces were lost in a load, by cause."""
+    return dict(Counter(load.lost) + Counter(load.lost_pieces.values()))
+
+
 def _load(
     label: str, load: LoadDoc, name: str, zone: str, studio: Studio | None, today: date
 ) -> LoadShown:
-    lost = dict(load.lost)
-    for cause in load.lost_pieces.values():
-        lost[cause] = lost.get(cause, 0) + 1
+    lost = _lost_in(load)
     opened, again = load.opened_at, " again" if load.refire else ""
     cold = cold_on(load.firing, load.closed_at, zone, studio)
     return LoadShown(

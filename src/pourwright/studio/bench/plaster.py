@@ -488,14 +488,18 @@ def _actuals(phases: Sequence[TimedStep], now: datetime) -> tuple[tuple[str, str
 
 
 def _minutes(phases: Sequence[TimedStep]) -> dict[str, float]:
-    """Return how long soaking and mixing took, and from the pour until it had set. [min]"""
+    """Return how long soaking and mixing took, and from the pour until it had set. [min]
+
+    What two phones tapped in another order than it is done timed nothing.
+    """
     started = {one.name: one.started for one in phases}
     spans = {"soak": ("soak", "mix"), "mix": ("mix", "cream"), "set": ("pour", "heat")}
-    return {
+    took = {
         name: minutes_between(started[begin], started[end])
         for name, (begin, end) in spans.items()
         if begin in started and end in started
     }
+    return {name: minutes for name, minutes in took.items() if 0 < minutes < _A_DAY_MIN}
 
 
 def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[str, object]]:

@@ -58,7 +58,7 @@ def load_page(request: Request, label: str) -> Response:
     desk = desk_of(request)
     load = _load(desk, label)
     if not load.is_closed:
-        return back("/kiln", f"{label} was opened already.")
+        return back("/kiln", load.words)
     return page(request, "kiln_load.html", typed={}, **_shown(desk, load, f"Opening {label}"))
 
 
@@ -67,6 +67,8 @@ def open_load(request: Request, label: str, typed: TypedForm) -> Response:
     """Write down that a load was opened, and what was lost in it."""
     desk = desk_of(request)
     load = _load(desk, label)
+    if not load.is_closed:
+        return back("/kiln", load.words)
     return _written(request, load, typed, _shown(desk, load, f"Opening {label}"))
 
 
