@@ -499,7 +499,7 @@ def _minutes(phases: Sequence[TimedStep]) -> dict[str, float]:
         for name, (begin, end) in spans.items()
         if begin in started and end in started
     }
-    return {name: minutes for name, minutes in took.items() if 0 < minutes < _A_DAY_MIN}
+    return {name: minutes for name, minutes in took.items() if 0 <= minutes < _A_DAY_MIN}
 
 
 def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[str, object]]:
