@@ -15,7 +15,7 @@ from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.looks import boxes, overflow, small_text
 from tests.e2e.page_looks import axe_faults, watched
 from tests.e2e.serving import Served
-from tests.e2e.walking import PASSING, pass_s, tapped
+from tests.e2e.walking import NOT_WORKED_OUT, PASSING, pass_s, tapped
 from tests.ledger.toy import rounds
 
 PHONE = {"width": 390, "height": 844}
@@ -55,7 +55,7 @@ class Walk:
 @pytest.fixture(scope="module")
 def phone(chromium):
     with chromium.new_context(viewport=PHONE, has_touch=True) as context:
-        context.add_init_script(PASSING)
+        context.add_init_script(PASSING + NOT_WORKED_OUT)
         yield watched(context)
 
 

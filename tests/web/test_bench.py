@@ -268,6 +268,14 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
     assert bench.post("/bench/plaster/day", session | {"go_on": "yes"}).status_code == 303
     assert len(laid_out(desk.folder, desk.today())) == 2
 
+    # the masters are made, and the plan was worked out only now: nobody has seen its day
+    (desk.folder / "pour-day.toml").unlink()
+    monkeypatch.setattr("pourwright.studio.bench.pour_day.not_made_yet", lambda plan: [])
+    asked = bench.post("/bench/plaster/day", session | {"day": ""})
+    assert f"pours on {when}. Lay the batches out for today all the same?" in plain(asked.text)
+    assert bench.post("/bench/plaster/day", session | {"day": day.isoformat()}).status_code == 303
+    assert len(laid_out(desk.folder, desk.today())) == 2
+
 
 def test_parts_that_do_not_fit_are_told(bench):
     answer = bench.post("/bench/plaster", {"edition": EDITION, "part-1": "12"})

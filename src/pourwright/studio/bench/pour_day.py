@@ -116,18 +116,31 @@ def not_made_yet(plan: Plan) -> list[str]:
     return [one.name for one in plan.stages if one.name in _BEFORE]
 
 
-def ask_before_masters(plan: Plan, session: PourSession) -> None:
-    """Ask before a session is laid out whose masters are not made or approved.
+def ask_before_laying_out(plan: Plan, session: PourSession, shown: object, today: date) -> None:
+    """Ask before a session is laid out whose masters are not made, or of another day than was shown.
+
+    Parameters
+    ----------
+    plan : Plan
+        The edition's.
+    session : PourSession
+        Its next one.
+    shown : object
+        The day that stood on the button, as it was sent; empty if the plan was not worked out then.
+    today : date
+        The day it is.
 
     Raises
     ------
     Asks
-        If the plan has something to make before it.
+        If it is not plain that this session is meant for today.
     """
-    if missing := not_made_yet(plan):
-        said = f"The plan of {plan.edition.name} pours on {session_words(plan, session)}"
-        asked = "Lay the batches out for today all the same?"
-        raise Asks([f"{said}; not made yet: {names_said(missing)}. {asked}"])
+    missing = not_made_yet(plan)
+    if not missing and (session.date == today or shown == session.date.isoformat()):
+        return
+    said = f"The plan of {plan.edition.name} pours on {session_words(plan, session)}"
+    said += f"; not made yet: {names_said(missing)}" if missing else ""
+    raise Asks([f"{said}. Lay the batches out for today all the same?"])
 
 
 def session_of_plan(

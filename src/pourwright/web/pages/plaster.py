@@ -27,7 +27,7 @@ from pourwright.studio.bench.plaster import (
 )
 from pourwright.studio.bench.pour_day import (
     FAILED,
-    ask_before_masters,
+    ask_before_laying_out,
     laid_out,
     lay_out_batches,
     next_session,
@@ -97,7 +97,7 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
                 "Choose below what is to be poured all the same."
             )
         if not typed.get(GO_ON):
-            ask_before_masters(plan, session)
+            ask_before_laying_out(plan, session, typed.get("day"), today)
         first = _first_number(desk, bench.edition)
         sheets = session_of_plan(plan, brief, studio, session, first)
         lay_out_batches(desk.folder, today, bench.edition, sheets)
@@ -172,7 +172,9 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "benches": benches,
         "cards": [card for one in benches for card in one.cards],
         "many": len(benches) > 1,
-        "sessions": [(one, *_session_form(desk, one)) for one in benches],
+        "sessions": [
+            (one, desk.plan_kept(one.edition) is None, *_session_form(desk, one)) for one in benches
+        ],
         "forms": [_choice_form(one, typed) for one in benches],
         "writes": [(one, _write_form(one, typed)) for one in benches],
         "laid": {one.edition for one in laid_out(desk.folder, desk.today())},
@@ -237,12 +239,12 @@ def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form]:
     plan = desk.plan_kept(bench.edition)
     session = next_session(plan, desk.today()) if isinstance(plan, Plan) else None
     words = "What the plan has poured today, or next: its batches, their parts, their weights."
-    submit = "Lay out the session"
+    submit, shown = "Lay out the session", ""
     if isinstance(plan, Plan) and session is not None:
         missing = names_said(not_made_yet(plan))
         words = f"Not made yet: {missing}." if missing else "By the plan."
-        submit = f"Lay out {session_words(plan, session)}"
-    fields = (hidden("edition", bench.edition), hidden("session", "yes"))
+        submit, shown = f"Lay out {session_words(plan, session)}", session.date.isoformat()
+    fields = (hidden("edition", bench.edition), hidden("session", "yes"), hidden("day", shown))
     return words, Form(action=f"{HERE}/day", submit=submit, first=fields)
 
 
