@@ -553,3 +553,24 @@ def test_back_and_once_more_is_not_written_twice(served, open_page):
     page.locator(".said, [role=alert]").first.wait_for()
     page.wait_for_timeout(500)
     assert len(served.entries("note-made")) == 1
+
+
+@pytest.mark.whole
+def test_a_form_outlives_a_server_that_was_killed_and_is_written_once(served, open_page):
+    page = open_page()
+    page.goto(f"{served.here}/do/note")
+    page.get_by_label("Text").fill("the bag is open")
+    served.kill()
+    line = page.locator("#step-line")
+    expect(line).to_contain_text("The studio is not running on its computer", timeout=8000)
+    write = page.get_by_role("button", name="Write it down")
+    write.click()
+    stays = page.get_by_role("alert").filter(has_text="this page stays open")
+    expect(stays).to_contain_text("The studio is not running on its computer: start it again.")
+    stays.get_by_role("button").click()
+    assert page.get_by_label("Text").input_value() == "the bag is open"
+    served.start()
+    expect(line).to_have_text("All written down", timeout=10_000)
+    write.dblclick()
+    page.locator(".said").wait_for()
+    assert len(served.entries("note-made")) == 1

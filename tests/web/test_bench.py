@@ -284,6 +284,15 @@ def test_parts_that_do_not_fit_are_told(bench):
     assert "do not fit" in answer.text
 
 
+def test_a_form_that_is_sent_twice_lays_out_once(bench):
+    """A wet thumb presses twice before the page has changed."""
+    for n in ("1", "1", "2"):
+        bench.post("/bench/plaster", {"edition": EDITION, "molds": "1", "id": f"form-{n}"})
+    desk = bench.app.state.desk
+    names = [one.name for one in laid_out(desk.folder, desk.today())]
+    assert names == ["batch 1: 1 mold", "batch 2: 1 mold"]
+
+
 def test_a_batch_goes_through_its_phases_by_forms_alone(bench):
     bench.post("/bench/plaster", {"edition": EDITION, "molds": "2"})
     key = f"batch-1-{EDITION}"

@@ -43,7 +43,7 @@ from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
 from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import GO_ON, keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
     from pourwright.briefs.records import Brief, Studio
@@ -73,9 +73,8 @@ def choose(request: Request, typed: TypedForm) -> Response:
     if not wanted:
         raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
     first = _first_number(desk, bench.edition)
-    lay_out_batches(
-        desk.folder, desk.today(), bench.edition, batches_for(brief, studio, wanted, first)
-    )
+    sheets = batches_for(brief, studio, wanted, first)
+    lay_out_batches(desk.folder, desk.today(), bench.edition, sheets, str(typed.get("id", "")))
     return back(HERE)
 
 
@@ -262,6 +261,7 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
     is_others = _is_writing(typed) or "session" in typed
     is_mine = typed.get("edition") == bench.edition and not is_others
     fields = [
+        hidden("id", new_id()),
         hidden("edition", bench.edition),
         Shown(
             "molds",
