@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from pourwright.ledger.documents import EditionDoc, LoadDoc
+from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.slip import slip_cards
 from tests.bench_studio import EDITION
 from tests.ledger.test_observations import Studio, a_day
@@ -58,7 +59,9 @@ def test_a_hundred_days_of_three_phones_are_as_the_model_has_them(bench):
         days[mold] = a_day(n, lambda draw, mold=mold: Served(draw, bench, mold), most=16)
     desk = bench.app.state.desk
     with desk.book.reading() as reading:
-        cards = slip_cards(reading.things, EDITION, None, desk.now())
+        cards = slip_cards(
+            reading.things, EDITION, steps_of(reading.things, EDITION), None, desk.now()
+        )
     shown = {card.label: card for card in cards}
     stages = set()
     for mold, day in days.items():

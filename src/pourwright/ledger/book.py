@@ -275,6 +275,8 @@ class Book:
         said = f"Entry {target.seq} ({verb}) did not happen."
         if not body["void"]:
             said = corrected_lead(target) + now_said
+        elif now_said:
+            said += f" Entry {target.body['entry']} says again: {now_said}"
         return replace(_answer(entry, said, []), made=tuple(as_corrected.get("made", ())))
 
     def reading(self) -> AbstractContextManager[Reading]:
@@ -285,10 +287,6 @@ class Book:
         """Yield entries in order, of one scope or all, behind a place."""
         with self.store.reading() as reading:
             yield from reading.entries(scope, after)
-
-    def changes_after(self, seq: int) -> list[Entry]:
-        """Return the entries behind a place."""
-        return list(self.entries(after=seq))
 
     def head(self) -> Head:
         """Return the end of the book: seq, digest and when it was recorded."""

@@ -24,7 +24,6 @@ from pourwright.simulation.cost import (
 )
 from pourwright.simulation.kiln_loads import pieces_to_fire
 from pourwright.simulation.odds import Runs
-from pourwright.simulation.search import Found
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +35,6 @@ class Use:
     molds_poured: float
     sessions: float
     loads: tuple[float, ...]
-
-
-def use_of(found: Found) -> Use:
-    """Return what the expected course of a plan uses up."""
-    return Use(found.casts, found.conditioning, found.molds_poured, found.sessions, found.loads)
 
 
 def use_of_runs(runs: Runs) -> Use:

@@ -169,15 +169,16 @@ class _Edition:
         self.brief = self.here.brief if self.here else None
         self.studio = self.here.studio if self.here else None
         self.lists = today_lists(things, edition, self.today, self.zone)
-        self.batches = plaster_cards(things, edition, self.brief, self.studio, now, windows)
-        self.slips = slip_cards(things, edition, self.brief, now, whole=False)
+        self.steps = steps = steps_of(things, edition)
+        self.batches = plaster_cards(things, edition, steps, self.brief, self.studio, now, windows)
+        self.slips = slip_cards(things, edition, steps, self.brief, now, whole=False)
         self.of = f"{doc.name}: " if many_open else ""
 
     def now(self) -> Iterator[TaskLine]:
         """Yield the clocks that run: casts, batches, anything else that was started."""
         yield from (self._slip(card) for card in self.slips if card.is_running)
         yield from (self._plaster(card) for card in self.batches)
-        for what, steps in steps_of(self.things, self.id).items():
+        for what, steps in self.steps.items():
             last = steps[-1]
             if not what.startswith(_CLOCK_STEPS) and last.ended is None:
                 yield self._other(last)

@@ -202,8 +202,9 @@ def plaster_bench(
         here = brief_here(folder, one.edition, now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
         mine = [batch for batch in day if batch.edition == one.edition]
-        before = _labels_before(reading, one.edition)
-        cards = plaster_cards(things, one.edition, brief, studio, now, windows, mine, before)
+        steps = steps_of(things, one.edition)
+        before = _labels_before(reading, one.edition, steps)
+        cards = plaster_cards(things, one.edition, steps, brief, studio, now, windows, mine, before)
         found.append(
             PlasterBench(
                 edition=one.edition,
@@ -220,6 +221,7 @@ def plaster_bench(
 def plaster_cards(
     things: Things,
     edition: str,
+    steps: Mapping[str, list[TimedStep]],
     brief: Brief | None,
     studio: Studio | None,
     now: datetime,
@@ -235,6 +237,8 @@ def plaster_cards(
         The book's documents.
     edition : str
         The edition.
+    steps : mapping
+        What was timed of it, as :func:`steps_of` has it.
     brief, studio : Brief, Studio, optional
         For the weights and the times.
     now : datetime
@@ -247,7 +251,6 @@ def plaster_cards(
         The labels that the book gave a batch before it was taken back, by its name: they are
         scratched in, so it keeps them.
     """
-    steps = steps_of(things, edition)
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards, given = [], counters(things).highest("M")
     name = edition_doc(things, edition).name
@@ -290,11 +293,13 @@ def _times_written(steps: Sequence[TimedStep]) -> int:
     return sum(one.ended is True for step in steps if step.doc for one in step.doc.seen)
 
 
-def _labels_before(reading: Reading, edition: str) -> dict[str, tuple[str, ...]]:
+def _labels_before(
+    reading: Reading, edition: str, steps: Mapping[str, Sequence[TimedStep]]
+) -> dict[str, tuple[str, ...]]:
     """Return the labels of batches that were written down and taken back, by the batch's name."""
     names = {
         _key(edition, what, _begun_at(named(mine, PHASES))): what
-        for what, mine in steps_of(reading.things, edition).items()
+        for what, mine in steps.items()
         if BATCH.fullmatch(what) and _times_written(mine) and not any(s.was_ended for s in mine)
     }
     found = reading.answers_of(names) if names else {}
