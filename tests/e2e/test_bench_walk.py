@@ -490,3 +490,21 @@ def test_what_was_asked_is_not_asked_again_because_news_came(walk):
     page.evaluate("window.pass(1000)")  # wet glass taps again sooner
     card.locator(".act:visible").click()
     expect(card).to_have_attribute("data-phase", "drain")
+
+
+@pytest.mark.whole
+def test_a_late_mold_breathes_only_where_motion_is_wanted(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 1},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+    )
+    walk.open("/bench/slip")
+    walk.tap("Fill M-001", "#card-M-001")
+    walk.wait(30)
+    expect(page.locator("#card-M-001")).to_have_attribute("data-due", "late")
+    assert page.evaluate("document.getAnimations().length") == 1
+    page.emulate_media(reduced_motion="reduce")
+    assert page.evaluate("document.getAnimations().length") == 0
+    page.emulate_media(reduced_motion="no-preference")
