@@ -26,6 +26,7 @@ from pourwright.ledger.said import causes, many, names_said
 from pourwright.ledger.stages import firings_of, last_stage
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
+from pourwright.materials.kiln.cones import cone_names
 from pourwright.plan.standing_from_book import day_of, prepared_for
 from pourwright.report.saying import day
 from pourwright.studio.answers import pieces_at, stage_before_firing
@@ -251,6 +252,17 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
         firing=load.firing,
         is_closed=load.state == "closed",
     )
+
+
+def witness_cones(folder: Path, load: LoadPieces, today: date) -> tuple[str, ...]:
+    """Return the cone that the brief fires a load to, between its neighbors; none if it says none."""
+    here = brief_here(folder, load.edition, today)
+    cone = getattr(here.brief.firing, f"{load.firing}_cone") if here and here.brief else ""
+    names = [one for one in cone_names() if one == cone or "." not in one]
+    if cone not in names:
+        return (cone,) if cone else ()
+    place = names.index(cone)
+    return tuple(names[max(place - 1, 0) : place + 2])
 
 
 def causes_in_a_load(things: Things) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from pourwright.studio.kiln import (
     loads,
     pieces_command,
     uninspected,
+    witness_cones,
 )
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Typed, TypedForm
@@ -101,7 +102,8 @@ def _written(request: Request, ware: LoadPieces, typed: Typed, shown: dict[str, 
 def _shown(desk: Desk, ware: LoadPieces, title: str) -> dict[str, Any]:
     # what is opened was fired: damp ware bursts in a bisque
     cautions = care_here(desk.folder, KILN[:1], ()) if ware.firing == "bisque" else []
-    return {"title": title, "here": "kiln", "load": ware, "cautions": cautions}
+    cones = witness_cones(desk.folder, ware, desk.today()) if ware.firing else ()
+    return {"title": title, "here": "kiln", "load": ware, "cautions": cautions, "cones": cones}
 
 
 def _fired(desk: Desk, edition: str) -> LoadPieces | None:
