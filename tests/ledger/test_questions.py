@@ -229,6 +229,18 @@ def test_what_only_looks_alike_is_not_asked_about(tmp_path, why, late, fields):
     desk.do("pour", **{"count": 2, **fields})
 
 
+def test_a_tap_that_comes_back_late_is_asked_about_by_when_it_was_made(tmp_path):
+    """One phone closed a load at four to, the other at once; the first had no wifi for an hour."""
+    desk = with_ware(tmp_path)
+    desk.do("load", firing="bisque", count=4)
+    made = desk.now - timedelta(minutes=4)
+    desk.now += timedelta(minutes=60)
+    asked = desk.refused("load", firing="bisque", count=4, at=made.isoformat())
+
+    assert isinstance(asked, Asks)
+    assert "(L-001). Did it happen twice?" in asked.sentences[0]
+
+
 def test_a_round_whose_casts_were_written_down_one_by_one_is_asked_about(tmp_path):
     desk = with_molds(tmp_path)
     desk.do("dry", molds="1-3", go_on=True)

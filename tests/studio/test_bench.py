@@ -323,6 +323,10 @@ def test_a_batch_whose_steps_came_out_of_order_goes_on(book, folder, do, molds):
         )
 
     assert card.phase == "mix"
+    step(do, "batch 1: 2 molds", "open", 1)
+    (pour, _) = written_down(bench_of(book, folder), {})
+    assert "soak" not in pour  # mixed before it soaked: neither phone has timed it
+    assert book.do(pour, NOW).ok
 
 
 @pytest.fixture

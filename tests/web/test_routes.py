@@ -101,6 +101,7 @@ TABLE = (
     Row("/records/stocktake/{edition}", "GET POST", filled="/records/stocktake/tide-cup"),
     Row("/records/{seq}", "GET", filled="/records/1"),
     Row("/records/{seq}/correct", "GET POST", filled="/records/1/correct"),
+    Row("/records/{seq}/undo", "POST", filled="/records/1/undo"),
     Row("/do", "GET"),
     Row("/do/{verb}", "GET POST", filled="/do/note"),
     Row("/figures", "GET"),

@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 import secrets
+from collections.abc import Sequence
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Final
@@ -78,16 +79,22 @@ def page(
 
 
 def back(
-    to: str, answer: BookAnswer | str = "", *, may_undo: bool | None = None
+    to: str,
+    answer: BookAnswer | str = "",
+    *,
+    may_undo: bool | None = None,
+    undo: Sequence[int] = (),
 ) -> RedirectResponse:
     """Send the browser on to a page of this studio, which shows there what was said.
 
-    That is what the book answered to the post, or a sentence of our own. A correction is
-    offered to be undone only where it is said so; one may be an undoing itself.
+    That is what the book answered to the post, or a sentence of our own; then ``undo`` are the
+    places of the entries that one press takes back. A correction is offered to be undone only
+    where it is said so; one may be an undoing itself.
     """
     response = RedirectResponse(to, 303)
     if answer:
-        said = {"said": answer} if isinstance(answer, str) else _kept_of(answer, may_undo=may_undo)
+        words = {"said": answer, "undo": ".".join(map(str, undo))}
+        said = words if isinstance(answer, str) else _kept_of(answer, may_undo=may_undo)
         text = quote(json.dumps(said, separators=(",", ":")))
         response.set_cookie(SAID, text, max_age=60, httponly=True, samesite="lax")
     return response
@@ -120,7 +127,7 @@ def said_before(request: Request) -> dict[str, Any] | None:
         return None
     if not isinstance(said, dict) or not isinstance(said.get("said"), str):
         return None
-    findings, seq = said.get("findings"), said.get("seq")
+    findings, seq, undo = said.get("findings"), said.get("seq"), said.get("undo")
     return {
         "said": said["said"],
         "findings": [one for one in findings if isinstance(one, str)]
@@ -128,6 +135,7 @@ def said_before(request: Request) -> dict[str, Any] | None:
         else [],
         "seq": seq if isinstance(seq, int) else None,
         "may_undo": said.get("may_undo") is True,
+        "undo": undo if isinstance(undo, str) else "",
     }
 
 

@@ -230,6 +230,18 @@ def _refire_hint(stage: str, body: Body) -> str:
     return "Write refire yes if it is fired again." if is_again else ""
 
 
+def rule_load_is_not_closed_yet(things: Things, body: Body) -> Refusals:
+    """Hold that ware which stands in the kiln is not loaded once more, whichever phone was first."""
+    lacks = [*rule_stage_holds_enough(things, body), *rule_pieces_are_in_no_load(things, body)]
+    if not lacks:
+        return
+    told = body["firing"], body.get("count", 0), body.get("pieces", [])
+    for name, load in things.of(LoadDoc, body["edition"]):
+        if load.state == "closed" and (load.firing, load.count, load.pieces) == told:
+            since = told_day(things, load.closed_at)
+            yield f"{name} is closed already, since {since}: {load.firing}, {many(load.size, 'piece')}."
+
+
 def rule_load_is_closed(things: Things, body: Body) -> Refusals:
     """Hold that a load is opened once."""
     load = things.get(LoadDoc, body["load"])
