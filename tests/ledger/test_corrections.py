@@ -86,8 +86,10 @@ def test_a_correction_is_corrected_by_voiding_it(tmp_path):
 
     refused = desk.refused("correct", entry=correction["seq"], changes={"each": 2})
     assert refused.sentences == (
-        f"Entry {correction['seq']} is a correction of entry {cast['seq']}: correct entry "
-        f"{cast['seq']} itself again, or say of entry {correction['seq']} that it did not happen.",
+        (
+            f"Entry {correction['seq']} is a correction of entry {cast['seq']}: correct entry "
+            f"{cast['seq']} itself again, or say of entry {correction['seq']} that it did not happen."
+        ),
     )
     back = desk.do("correct", entry=correction["seq"], void=True)
 

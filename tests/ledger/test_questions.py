@@ -305,8 +305,10 @@ def test_a_master_of_a_part_that_the_mold_does_not_have_is_asked_about(tmp_path)
     desk = in_parts(tmp_path)
     refused = desk.refused("make-form", **E, what="master", part="left hlaf")
     assert refused.sentences == (
-        "left hlaf is no part of tide-cup's mold, which has left half and right half. "
-        "Did you mean left half?",
+        (
+            "left hlaf is no part of tide-cup's mold, which has left half and right half. "
+            "Did you mean left half?"
+        ),
     )
     assert desk.do("make-form", **E, what="master", part="left half")["said"] == (
         "F-001: master of left half."

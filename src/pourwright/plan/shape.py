@@ -24,6 +24,7 @@ from pourwright.shape.look import Looked, Wish, look_at
 from pourwright.shape.masters import fits_printer, master_form
 from pourwright.shape.mesh import BoolArray, Mesh, Place
 from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
+from pourwright.shape.no_seam import NoSeam
 from pourwright.shape.opening import opening_of
 from pourwright.shape.pictures import by_draft, from_three_sides, opened, png_bytes
 from pourwright.shape.reach import reached
@@ -95,6 +96,12 @@ class MoldWish:
         Density of the rubber, from its data sheet. [kg/l]
     printer_mm : (float, float, float) or None
         What the printer prints: width, depth and height. [mm]
+    order : tuple of str
+        The parts' names as they are to come off; empty leaves it to the mold.
+    part_count : int or None
+        How many parts are wanted; None takes the fewest that do.
+    no_seams : tuple of NoSeam
+        Places that no seam may run across.
     """
 
     is_asked: bool = False
@@ -108,6 +115,9 @@ class MoldWish:
     masters: bool = False
     rubber_kg_per_l: float | None = None
     printer_mm: Place | None = None
+    order: tuple[str, ...] = ()
+    part_count: int | None = None
+    no_seams: tuple[NoSeam, ...] = ()
 
 
 def shape_of(
@@ -154,7 +164,13 @@ def _with_mold(
 ) -> Shape:
     """Return what is told of a shape with how its mold comes off, and write its parts if asked."""
     release = release_of(
-        looked.outside, mold.parting, mold.heading_deg, pour_mm, lambda done: watch(done / 2)
+        looked.outside,
+        mold.parting,
+        mold.heading_deg,
+        pour_mm,
+        lambda done: watch(done / 2),
+        parts=mold.part_count,
+        no_seams=mold.no_seams,
     )
     shape = msgspec.structs.replace(shape, release=release)
     if mold.folder is None:
@@ -166,6 +182,7 @@ def _with_mold(
         mold.plaster_mm,
         mold.spare_mm,
         mold.round_mm,
+        order=mold.order,
         watch=lambda done: watch((1 + done) / 2),
     )
     stem = Path(looked.look.file).stem

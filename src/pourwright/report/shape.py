@@ -7,6 +7,7 @@ from pourwright.report.blocks import Block, Caution, FactRow, Facts, Section, Ta
 from pourwright.shape.mesh import Place
 from pourwright.shape.records import (
     FAULTS,
+    LEAST_DRAGS_M2,
     Clay,
     Look,
     Master,
@@ -374,6 +375,9 @@ def _verdict(chosen: Pulls, units: str) -> str:
 def _toward(pulls: Pulls) -> str:
     if pulls.heading_deg is None:
         return ", pulled off downward"
+    if pulls.sides_deg:
+        *most, last = (f"{one:g}°" for one in pulls.sides_deg)
+        return f" of unequal width, pulled toward {', '.join(most)} and {last}"
     return f", the first pulled toward {pulls.heading_deg:g}°"
 
 
@@ -385,7 +389,7 @@ def _cut(pulls: Pulls) -> float:
 def _tried(release: Release, units: str) -> Table:
     rows = tuple(
         (
-            one.parting,
+            f"{one.parting}, unequal" if one.sides_deg else one.parting,
             str(one.parts),
             "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
             show(one.undercut_m2, "area", units),
@@ -470,10 +474,15 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
         ("Natch", _where(one.at_mm), f"x, y, z in mm, on {one.on}, into {one.into}")
         for one in mold.natches
     ]
-    hardest = max(mold.parts, key=lambda one: one.drags_m2)
-    if hardest.drags_m2 >= 1e-5:
-        drags = f"{show(hardest.drags_m2, 'area', units)} of its face lean under 1° and drag"
-        rows.append(("Pulls hardest", hardest.name, drags))
+    rows += [
+        ("Seam", show(one.length_mm, "length", units), f"on the piece, {' and '.join(one.between)}")
+        for one in mold.seams
+    ]
+    if len(mold.seams) > 1:
+        whole_mm = sum(one.length_mm for one in mold.seams)
+        rows.append(("Seams in all", show(whole_mm, "length", units), "to fettle on each cast"))
+    if mold.seams:
+        rows.append(("Pulls hardest", *_hardest(mold, units)))
     if mold.cut_l >= 1e-5:
         rows.append(
             ("Cut away", show(mold.cut_l, "volume", units), "it was shut in behind the piece")
@@ -490,6 +499,18 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
     ]
     rows += [("File", one.file, "") for one in parts]
     return tuple(rows)
+
+
+def _hardest(mold: Mold, units: str) -> tuple[str, str]:
+    """Return the part that pulls hardest, or several that are alike, and why."""
+    hardest = mold.hardest
+    one = hardest[0]
+    if one.drags_m2 >= LEAST_DRAGS_M2:
+        why = f"{show(one.drags_m2, 'area', units)} of its face lean under 1° and drag"
+    else:
+        deep = short(one.deep_mm, "length", units)
+        why = f"its face is the deepest, {deep} along its pull; none leans under 1°"
+    return " and ".join(one.name for one in hardest), f"each: {why}" if len(hardest) > 1 else why
 
 
 def _counted(mold: Mold) -> str:
