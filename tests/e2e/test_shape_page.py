@@ -63,7 +63,7 @@ def test_it_is_turned_pulled_apart_and_colored(drawn):
     then("button")
     slider.fill("50")
     then("slider")
-    assert page.locator("#apart-words").inner_text() == "Off: base. half 1 comes off."
+    assert page.locator("#apart-words").inner_text() == "Off: base. Coming off: half 1."
     slider.focus()
     page.keyboard.press("Home")
     then("closed")

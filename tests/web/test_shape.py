@@ -45,7 +45,7 @@ def test_the_page_tells_the_shape_and_gives_its_pictures(sample):
     for wanted in (
         "Halves and base, the first pulled toward 90°: every face comes off.", "Clay kept",
         "Slip to fill", "2 places, closed after", "less than the 23.0 kg that one person lifts",
-        "The parts, and what to weigh for each", "Air stays",
+        "The parts, and what to weigh for each", "Air stays", "Pulls hardest half 1 and half 2 each:",
     ):  # fmt: skip
         assert wanted in words
     assert [one["name"] for one in told["parts"]] == ["base", "half 1", "half 2"]

@@ -151,6 +151,8 @@ def _mold_facts(
     than = "more" if full_kg > lift_kg else "less"
     limit = f"{than} than the {show(lift_kg, 'mass', units)} that one person lifts"
     rows.append(("Wet and full of slip", show(full_kg, "mass", units), limit))
+    if mold.seams:
+        rows.append(("Pulls hardest", *_hardest(mold, units)))
     return rows
 
 

@@ -114,7 +114,7 @@ def from_three_sides(piece: Painted, dots: int) -> Picture:
     dots : int
         Width and height of each view.
     """
-    wide = float(np.linalg.norm(piece.mesh.size_mm)) * 0.8
+    wide = float(piece.mesh.size_mm.max()) * _MARGIN
     views = ((0.0, -1.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1e-3, 1.0))
     return np.hstack([seen([piece], np.array(view), dots, wide) for view in views])
 

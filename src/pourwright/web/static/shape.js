@@ -15,6 +15,7 @@ const HATCHED = { draft: 3, wall: 2 }; // what holds, and what is solid, is know
 const view = { turn: fromAside(), tilt: 24 };
 
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+const chosen = () => stage.querySelector("input[name=by]:checked").value;
 const radians = degrees => (degrees * Math.PI) / 180;
 
 /** Return the turn that looks between the first two sides as they are pulled apart. [degree] */
@@ -123,11 +124,20 @@ function frameOf() {
 
 /** Return what is to be drawn: each body with its place and its colors, and what fits the picture. */
 function sceneOf(bodies) {
-  const by = place.querySelector("input[name=by]:checked").value;
+  const by = chosen();
   const shown = bodies.map((body, number) => {
     const off = pulled(bodies, number);
     return { ...body, number, offset: body.part ? body.part.pull.map(one => one * off) : [0, 0, 0] };
   }).filter(body => body.number === 0 || plaster.checked);
+  const own = keyOf(by), plain = [toneOf("--hair")];
+  return {
+    shown: shown.map(body => ({ ...body, colors: body.number === 0 || by === "part" ? own : plain, column: BY.indexOf(by) })),
+    ...fitting(shown), frame: frameOf(), ink: toneOf("--ink"), stripe: toneOf("--sheet"), hatched: HATCHED[by] ?? -1,
+  };
+}
+
+/** Return the middle of some bodies, and how far they reach from it however they are turned, at this tilt. */
+function fitting(shown) {
   const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
   for (const { box } of shown) {
     for (const axis of [0, 1, 2]) {
@@ -136,7 +146,6 @@ function sceneOf(bodies) {
     }
   }
   const center = low.map((value, axis) => (value + high[axis]) / 2);
-  // what fits however it is turned, at this tilt
   const [st, ct] = [Math.abs(Math.sin(radians(view.tilt))), Math.cos(radians(view.tilt))];
   let radius = 0, wide = 0, tall = 0;
   for (const { box, offset } of shown) {
@@ -148,11 +157,7 @@ function sceneOf(bodies) {
       tall = Math.max(tall, Math.abs(away[2]) * ct + level * st);
     }
   }
-  const own = keyOf(by), plain = [toneOf("--hair")];
-  return {
-    shown: shown.map(body => ({ ...body, colors: body.number === 0 || by === "part" ? own : plain, column: BY.indexOf(by) })),
-    center, radius, wide, tall, frame: frameOf(), ink: toneOf("--ink"), stripe: toneOf("--sheet"), hatched: HATCHED[by] ?? -1,
-  };
+  return { center, radius, wide, tall };
 }
 
 /** Return a tone of the page as red, green and blue, 0 to 1. */
@@ -355,21 +360,35 @@ function turnBy(turn, tilt) {
   show();
 }
 
+/** Show the key to the colors that are chosen; a browser may bring back another choice than the first. */
+function showKey() {
+  for (const key of stage.querySelectorAll("[data-key]")) key.hidden = key.dataset.key !== chosen();
+}
+
 /** Say which parts are off, and which is on its way. */
 function sayApart() {
   const done = (slider.value / 100) * told.parts.length;
   const off = told.parts.slice(0, Math.floor(done)).map(one => one.name);
-  const coming = done % 1 ? ` ${told.parts[Math.floor(done)].name} comes off.` : "";
-  const words = (off.length ? `Off: ${off.join(", ")}.` : "") + coming || "Closed.";
-  stage.querySelector("[data-off]").textContent = words.trim();
-  slider.setAttribute("aria-valuetext", words.trim());
+  const said = off.length ? [`Off: ${off.join(", ")}.`] : [];
+  if (done % 1) said.push(`Coming off: ${told.parts[Math.floor(done)].name}.`);
+  const words = said.join(" ") || "Closed.";
+  stage.querySelector("[data-off]").textContent = words;
+  slider.setAttribute("aria-valuetext", words);
 }
 
 function listen() {
-  canvas.addEventListener("pointerdown", event => canvas.setPointerCapture(event.pointerId));
-  canvas.addEventListener("pointermove", event => {
-    if (canvas.hasPointerCapture(event.pointerId)) turnBy(-0.5 * event.movementX, 0.5 * event.movementY);
+  let last = null; // where the finger or the mouse was
+  canvas.addEventListener("pointerdown", event => {
+    if (!event.isPrimary) return;
+    canvas.setPointerCapture(event.pointerId);
+    last = event;
   });
+  canvas.addEventListener("pointermove", event => {
+    if (!last || event.pointerId !== last.pointerId) return;
+    turnBy(0.5 * (last.clientX - event.clientX), 0.5 * (event.clientY - last.clientY));
+    last = event;
+  });
+  canvas.addEventListener("lostpointercapture", () => { last = null; });
   canvas.addEventListener("keydown", event => {
     const turn = { ArrowLeft: [5, 0], ArrowRight: [-5, 0], ArrowUp: [0, -5], ArrowDown: [0, 5] }[event.key];
     if (!turn) return;
@@ -380,12 +399,7 @@ function listen() {
     button.addEventListener("click", () => turnBy(...button.dataset.turn.split(" ").map(Number)));
   }
   slider.addEventListener("input", () => { sayApart(); show(); });
-  stage.addEventListener("change", event => {
-    if (event.target.name === "by") {
-      for (const key of stage.querySelectorAll("[data-key]")) key.hidden = key.dataset.key !== event.target.value;
-    }
-    show();
-  });
+  stage.addEventListener("change", () => { showKey(); show(); });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", show);
   new ResizeObserver(show).observe(canvas);
   canvas.addEventListener("webglcontextlost", event => { event.preventDefault(); draw = null; });
@@ -394,6 +408,7 @@ function listen() {
 
 async function start() {
   const waits = place.querySelector("[data-wait]");
+  waits.textContent = "The model is being fetched; the pictures below show the same.";
   const answer = await fetch(told.from).catch(() => null);
   if (!answer?.ok) { waits.textContent = "The model could not be fetched; the pictures below show the same."; return; }
   bodies = bodiesOf(await answer.arrayBuffer());
@@ -404,6 +419,7 @@ async function start() {
   waits.remove();
   stage.hidden = false;
   sayApart();
+  showKey();
   listen();
   show();
 }
