@@ -21,7 +21,7 @@ from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.look import Looked, Wish, look_at
 from pourwright.shape.masters import fits_printer, master_form
-from pourwright.shape.mesh import BoolArray, Mesh, Place
+from pourwright.shape.mesh import BoolArray, FloatArray, Mesh, Place
 from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
 from pourwright.shape.no_seam import NoSeam
 from pourwright.shape.opening import opening_of
@@ -185,7 +185,12 @@ def _with_mold(
     )
     stem = Path(looked.look.file).stem
     names = _write(made, mold.folder, stem)
-    _draw(made, looked.outside, opening_of(looked.outside, pour_mm)[0], mold.folder, stem)
+    is_open = opening_of(looked.outside, pour_mm)[0]
+    _draw(made, looked.outside, is_open, mold.folder, stem)
+    if release.bound is not None:
+        pulls = np.array(release.bound.pulls)
+        name = mold.folder / f"{stem}-any-direction.png"
+        write_whole(name, _from_three_sides(looked.outside, pulls, is_open))
     plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
         _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
@@ -210,10 +215,16 @@ def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
 def _draw(made: MoldOfPiece, piece: Mesh, is_open: BoolArray, folder: Path, stem: str) -> None:
     """Write the piece from three sides, colored by how it comes off, and the mold opened."""
     pulls = np.array([one.pull for one in made.told.parts])
-    sides = from_three_sides(by_draft(piece, pulls, reached(piece, pulls), is_open), VIEW_DOTS)
-    write_whole(folder / f"{stem}-three-sides.png", png_bytes(sides))
+    sides = _from_three_sides(piece, pulls, is_open)
+    write_whole(folder / f"{stem}-three-sides.png", sides)
     parts = [(body, one.pull) for one, body in zip(made.told.parts, made.bodies, strict=True)]
     write_whole(folder / f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS)))
+
+
+def _from_three_sides(piece: Mesh, pulls: FloatArray, is_open: BoolArray) -> bytes:
+    """Return the piece from three sides as PNG, colored by how it comes off along some pulls."""
+    painted = by_draft(piece, pulls, reached(piece, pulls), is_open)
+    return png_bytes(from_three_sides(painted, VIEW_DOTS))
 
 
 def _masters(made: MoldOfPiece, mold: MoldWish, names: list[str]) -> tuple[Master, ...]:
