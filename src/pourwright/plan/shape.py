@@ -173,6 +173,13 @@ def _with_mold(
     shape = msgspec.structs.replace(shape, release=release)
     if mold.folder is None:
         return shape
+    stem = Path(looked.look.file).stem
+    is_open = opening_of(looked.outside, pour_mm)[0]
+    if release.bound is not None:
+        # before the mold, which may not be made at all
+        pulls = np.array(release.bound.pulls)
+        name = mold.folder / f"{stem}-any-direction.png"
+        write_whole(name, _from_three_sides(looked.outside, pulls, is_open))
     made = mold_of(
         looked.outside,
         release.chosen,
@@ -183,14 +190,8 @@ def _with_mold(
         order=mold.order,
         watch=lambda done: watch((1 + done) / 2),
     )
-    stem = Path(looked.look.file).stem
     names = _write(made, mold.folder, stem)
-    is_open = opening_of(looked.outside, pour_mm)[0]
     _draw(made, looked.outside, is_open, mold.folder, stem)
-    if release.bound is not None:
-        pulls = np.array(release.bound.pulls)
-        name = mold.folder / f"{stem}-any-direction.png"
-        write_whole(name, _from_three_sides(looked.outside, pulls, is_open))
     plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
         _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
