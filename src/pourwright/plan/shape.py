@@ -22,7 +22,7 @@ from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.look import Looked, Wish, look_at
 from pourwright.shape.masters import fits_printer, master_form
-from pourwright.shape.mesh import BoolArray, Mesh, Place
+from pourwright.shape.mesh import BoolArray, FloatArray, Mesh, Place
 from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
 from pourwright.shape.no_seam import NoSeam
 from pourwright.shape.opening import opening_of
@@ -175,6 +175,13 @@ def _with_mold(
     shape = msgspec.structs.replace(shape, release=release)
     if mold.folder is None:
         return shape
+    stem = Path(looked.look.file).stem
+    is_open = opening_of(looked.outside, pour_mm)[0]
+    if release.bound is not None:
+        # before the mold, which may not be made at all
+        pulls = np.array(release.bound.pulls)
+        name = mold.folder / f"{stem}-any-direction.png"
+        write_whole(name, _from_three_sides(looked.outside, pulls, is_open))
     made = mold_of(
         looked.outside,
         release.chosen,
@@ -185,9 +192,7 @@ def _with_mold(
         order=mold.order,
         watch=lambda done: watch((1 + done) / 2),
     )
-    stem = Path(looked.look.file).stem
     names = _write(made, mold.folder, stem)
-    is_open = opening_of(looked.outside, pour_mm)[0]
     view = _draw(made, looked.outside, is_open, shape.wall, mold.folder, stem)
     plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
@@ -215,7 +220,7 @@ def _draw(
 ) -> View:
     """Write the piece from three sides, the mold opened, and both as a model that a page turns."""
     pulls = np.array([one.pull for one in made.told.parts])
-    sides = from_three_sides(by_draft(piece, pulls, reached(piece, pulls), is_open), VIEW_DOTS)
+    sides = _from_three_sides(piece, pulls, is_open)
     parts = [(body, one.pull) for one, body in zip(made.told.parts, made.bodies, strict=True)]
     model, bodies = view_of(piece, is_open, parts, wall)
 
@@ -224,11 +229,17 @@ def _draw(
         return Written(name, sha256(data).hexdigest())
 
     return View(
-        three_sides=written(f"{stem}-three-sides.png", png_bytes(sides)),
+        three_sides=written(f"{stem}-three-sides.png", sides),
         opened=written(f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS))),
         model=written(f"{stem}-view.bin", model),
         bodies=bodies,
     )
+
+
+def _from_three_sides(piece: Mesh, pulls: FloatArray, is_open: BoolArray) -> bytes:
+    """Return the piece from three sides as PNG, colored by how it comes off along some pulls."""
+    painted = by_draft(piece, pulls, reached(piece, pulls), is_open)
+    return png_bytes(from_three_sides(painted, VIEW_DOTS))
 
 
 def _masters(made: MoldOfPiece, mold: MoldWish, names: list[str]) -> tuple[Master, ...]:

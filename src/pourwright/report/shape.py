@@ -17,6 +17,7 @@ from pourwright.shape.records import (
     Pulls,
     Release,
     Shape,
+    Undercut,
     Wall,
     Why,
 )
@@ -341,7 +342,10 @@ def _mold(release: Release, units: str) -> Section:
     chosen = release.chosen
     blocks: list[Block] = [Text(_verdict(chosen, units), "lead"), _tried(release, units)]
     if release.undercuts:
-        blocks.append(_undercuts(release, units))
+        where = f"Where {release.chosen.parting} would hold"
+        blocks.append(_places(where, release.undercuts, units))
+    if release.any_pulls:
+        blocks += _any_direction(release, units)
     draft = release.draft
     steep = Facts(
         (
@@ -415,12 +419,41 @@ def _tried(release: Release, units: str) -> Table:
     )
 
 
-def _undercuts(release: Release, units: str) -> Table:
-    shown = release.undercuts[:_MOST_PLACES]
+def _any_direction(release: Release, units: str) -> list[Block]:
+    """Return what parts reach at most, and where as many as were chosen hold whatever is done."""
+    rows = tuple(
+        (
+            str(one.parts),
+            f"{100 * one.reached:.2f} %",
+            show(release.face_m2 * (1 - one.reached), "area", units),
+        )
+        for one in release.any_pulls
+    )
+    most = Table(
+        "At most, pulled in any direction",
+        (("Parts", "right"), ("Reached", "right"), ("Not reached", "right")),
+        rows,
+        note="No way to part with so many parts reaches more, but for a few tenths of a percent. Whether "
+        "plaster can be parted so, in which order and with which seams, is not looked into. What stays "
+        "unreached has to be filled in or taken off the model, or be cast by itself and luted on.",
+    )
+    bound = release.bound
+    if bound is None or not bound.held:
+        return [most]
+    where = f"Where {_so_many(bound.parts)} would hold in any direction"
+    return [most, _places(where, bound.held, units)]
+
+
+def _so_many(parts: int) -> str:
+    return "one part" if parts == 1 else f"{parts} parts"
+
+
+def _places(title: str, held: tuple[Undercut, ...], units: str) -> Table:
+    shown = held[:_MOST_PLACES]
     rows = tuple((show(one.area_m2, "area", units), _where(one.at_mm)) for one in shown)
-    more = len(release.undercuts) - len(shown)
+    more = len(held) - len(shown)
     return Table(
-        f"Where {release.chosen.parting} would hold",
+        title,
         (("How much", "right"), ("At x, y, z in mm", "left")),
         rows,
         note=f"And {more} smaller ones." if more else "",

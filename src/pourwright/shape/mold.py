@@ -18,7 +18,7 @@ from pourwright.shape.air import air_of
 from pourwright.shape.block import Block, Inside, block_around, inside_of
 from pourwright.shape.distance import Surface, Watch, unwatched
 from pourwright.shape.ends import SAME_MM, seam_height_mm
-from pourwright.shape.mesh import FloatArray, Mesh, as_place
+from pourwright.shape.mesh import FloatArray, Mesh, as_arrow, as_place
 from pourwright.shape.natches import Seam, beveled, natched
 from pourwright.shape.opening import within
 from pourwright.shape.records import Mold, MoldPart, Natch, Pulls, SeamLine
@@ -457,7 +457,7 @@ def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
     thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid), part.pull)
     return MoldPart(
         name=part.name,
-        pull=as_place(frame.turned(part.pull)),
+        pull=as_arrow(frame.turned(part.pull)),
         heading_deg=None if part.pull[2] else _heading(frame.turned(part.pull)),
         volume_l=part.solid.volume() / 1e6,
         thinnest_mm=thickness.thin_mm,

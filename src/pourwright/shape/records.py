@@ -361,6 +361,27 @@ class Draft(msgspec.Struct, frozen=True):
     under_3_deg: float
 
 
+class AnyPulls(msgspec.Struct, frozen=True):
+    """How much of the face so many pulls reach at most, if each may go in any direction at all.
+
+    Parameters
+    ----------
+    parts : int
+        How many pulls.
+    reached : float
+        Of all that touches plaster. [-]
+    pulls : tuple of (float, float, float)
+        The pulls, each of length 1. [-]
+    held : tuple of Undercut
+        What they do not reach, the largest first; crumbs are left out.
+    """
+
+    parts: int
+    reached: float
+    pulls: tuple[Place, ...]
+    held: tuple[Undercut, ...] = ()
+
+
 class Release(msgspec.Struct, frozen=True):
     """How a mold around the piece can be pulled off it.
 
@@ -376,6 +397,8 @@ class Release(msgspec.Struct, frozen=True):
         What it does not reach, the largest first; crumbs are left out.
     draft : Draft
         How steep what it reaches is.
+    any_pulls : tuple of AnyPulls
+        Where no way to part does: what so many parts reach at most, pulled in any direction.
     """
 
     face_m2: float
@@ -383,6 +406,13 @@ class Release(msgspec.Struct, frozen=True):
     chosen: Pulls
     undercuts: tuple[Undercut, ...]
     draft: Draft
+    any_pulls: tuple[AnyPulls, ...] = ()
+
+    @property
+    def bound(self) -> AnyPulls | None:
+        """What as many parts as were chosen reach at most, None where that was not looked for."""
+        known = [one for one in self.any_pulls if one.parts <= self.chosen.parts]
+        return known[-1] if known else None
 
 
 class MoldPart(msgspec.Struct, frozen=True):

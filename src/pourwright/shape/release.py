@@ -7,17 +7,19 @@ from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
+import msgspec
 import numpy as np
 
 from pourwright.errors import BadInput
+from pourwright.shape.any_pulls import any_pulls
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.edges import bodies_of
 from pourwright.shape.ends import seam_height_mm
 from pourwright.shape.mesh import BoolArray, FloatArray, IntArray, Mesh, as_place
 from pourwright.shape.no_seam import KeptWhole, NoSeam, kept_whole
 from pourwright.shape.opening import SAME_LEVEL_MM, is_in_recess, opening_of, within
-from pourwright.shape.reach import reached
-from pourwright.shape.records import Draft, Parting, Pulls, Release, Undercut
+from pourwright.shape.reach import LINES, free_lines, reached
+from pourwright.shape.records import AnyPulls, Draft, Parting, Pulls, Release, Undercut
 from pourwright.shape.solids import mesh_of, solid_of
 
 HEADINGS = 72
@@ -217,13 +219,26 @@ def release_of(
     chosen = tried[chosen.parting] = face.again(chosen)
     numbers = face.numbers_of(chosen)
     best = face.shares[numbers].max(axis=0)
+    is_lost = parting is None and not does(chosen)
     return Release(
         face_m2=float(face.areas.sum()),
         tried=tuple(tried.values()),
         chosen=chosen,
         undercuts=_undercuts(face.mesh, face.areas * (1 - best), (face.areas > 0) & (best < 1)),
         draft=_draft(face, numbers),
+        any_pulls=_any_pulls(mesh, opening_of(mesh, pour_mm)[0], watch) if is_lost else (),
     )
+
+
+def _any_pulls(mesh: Mesh, is_open: BoolArray, watch: Watch) -> tuple[AnyPulls, ...]:
+    """Return what pulls in any direction reach, and where each number of them would hold."""
+    areas, found = np.where(is_open, 0.0, mesh.areas_m2), []
+    for one in any_pulls(mesh, is_open, ENOUGH, watch):
+        lines = free_lines(mesh, np.array(one.pulls), np.arange(len(areas)))
+        missed = 1 - lines.any(axis=0).reshape(-1, LINES).mean(axis=1)
+        held = _undercuts(mesh, areas * missed, (areas > 0) & (missed > 0))
+        found.append(msgspec.structs.replace(one, held=held))
+    return tuple(found)
 
 
 def _chosen(
