@@ -23,8 +23,8 @@ from pourwright.plan.case import (
 from pourwright.plan.choice import (
     Way,
     added_cost,
-    best_at,
     best_for_the_money,
+    cheapest_or_sooner,
     in_time,
     recommended,
     recommended_late,
@@ -276,7 +276,7 @@ class Outlook:
             own = [way for way in self.ways if way.found.molds == molds]
             taken = [way for way in own if way.found is self.choice.chosen]
             if not taken and (fit := in_time(own, terms.confidence)):
-                taken = [best_at(fit, "cheapest")]
+                taken = [cheapest_or_sooner(fit)]
             found.append((taken or [best_for_the_money(own, terms.week_saved)])[0].found)
         return found
 
