@@ -195,7 +195,7 @@ def _tags() -> TagSheet:
         label="M-004",
         of="Fern jug",
         part="mold of 3 parts",
-        mass="dry about 3.88 kg; weighed ________",
+        mass="dry about 3.88 kg; weighed\u00a0________",
         day="poured 27 Aug 2026",
         given=16,
         boxes=24,
