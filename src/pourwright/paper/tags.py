@@ -160,7 +160,7 @@ def _form(at: AtHand, label: str, form: FormDoc) -> Tag:
     return Tag(
         label=label,
         of=edition.name if edition else form.edition,
-        part=_form_part(form),
+        part=form_part(form),
         mass=f"of lot {form.lot}" if form.lot else "",
         day=f"made {_day(at, form.made_at)}",
         qr=_code(at, f"/records?about={label}"),
@@ -168,8 +168,14 @@ def _form(at: AtHand, label: str, form: FormDoc) -> Tag:
     )
 
 
-def _form_part(form: FormDoc) -> str:
-    """Return what a form is and of which part, once where it is called after what it is."""
+def form_part(form: FormDoc) -> str:
+    """Return what a form is and of which part, once where it is called after what it is.
+
+    Parameters
+    ----------
+    form : FormDoc
+        An original, a block mold, a master, or whatever else can make the form.
+    """
     named = form.part or form.name
     return form.what if named == form.what else f"{form.what}: {named}"
 
