@@ -75,7 +75,11 @@ BLANKS: dict[Doing, tuple[Blank, ...]] = {
     "load": (Blank("count", "Pieces"), Blank("kiln", "Kiln"), Blank("note", "Note")),
 }
 """A task is done when its box is ticked or one of these is filled in."""
-BROKEN = (Blank("mold", "Mold"), Blank("part", "Part that broke"), Blank("how", "How"))
+BROKEN = (
+    Blank("mold", "Mold with a part that broke"),
+    Blank("part", "Which part"),
+    Blank("how", "How"),
+)
 """The line for a part of a mold that broke that day, which no sheet foresees."""
 BROKEN_KEY = "broken"
 CAUSES_OF: dict[Doing, tuple[str, ...]] = {"cast": CASTING_CAUSES, "open": FIRING_CAUSES}
@@ -252,7 +256,7 @@ def written_commands(
             found += [_command(one, told) for one, told in done]
     broken = _filled(BROKEN_KEY, BROKEN, typed)
     if broken:
-        found.append({"do": "break-part"} | broken)
+        found.append({"do": "break-part", **broken})
     if note := str(typed.get("note", "")).strip():
         found.append({"do": "note", "text": note})
     return [one | {"at": day.isoformat()} for one in found]
