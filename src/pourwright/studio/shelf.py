@@ -105,6 +105,7 @@ class FormOnShelf:
     """An original, block mold or master as it stands on its board."""
 
     label: str
+    what: str
     name: str
     mark: str
     word: str
@@ -184,7 +185,7 @@ def _form(label: str, form: FormDoc) -> FormOnShelf:
         mark, word = "half", "Declared kept"
     elif form.approved:
         mark, word = "done", "Approved"
-    return FormOnShelf(label=label, name=form.name, mark=mark, word=word)
+    return FormOnShelf(label=label, what=form.what, name=form.name, mark=mark, word=word)
 
 
 def on_shelf(label: str, mold: MoldDoc, left: CastsLeft | None, today: date, zone: str) -> OnShelf:
