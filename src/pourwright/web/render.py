@@ -195,9 +195,10 @@ def _template(name: str) -> str:
 def static_files() -> dict[str, bytes]:
     """Return the style sheets, scripts, marks and letters by name; they are few and small."""
     folder = files("pourwright.web") / "static"
+    shared = files("pourwright.report") / "templates" / "parts.css"  # a plan's own page has it too
     return {
         one.name: one.read_bytes()
-        for one in sorted(folder.iterdir(), key=lambda found: found.name)
+        for one in (shared, *sorted(folder.iterdir(), key=lambda found: found.name))
         if "." + one.name.rpartition(".")[2] in STATIC_TYPES
     }
 

@@ -5,7 +5,7 @@ from itertools import combinations
 
 import pytest
 
-from pourwright.report.charts.palette import DARK, LIGHT, SCHEMES
+from pourwright.report.charts.palette import BENCH, DARK, LIGHT, SCHEMES
 from pourwright.report.charts.timeline import STYLES
 
 
@@ -93,8 +93,8 @@ def test_every_color_has_one_name(scheme):
 
 
 def test_a_drawing_in_a_page_finds_its_colors_there(root):
-    """The page's style names each color, light first, then dark, and light again on paper."""
-    style = root / "src" / "pourwright" / "report" / "templates" / "page.css"
+    """The page's style names each color, light first, then dark, then the bench's; paper is white."""
+    style = root / "src" / "pourwright" / "report" / "templates" / "parts.css"
     found: dict[str, list[str]] = {}
     for name, color in re.findall(r"--([a-z-]+): (#[0-9a-f]+);", style.read_text(encoding="utf-8")):
         found.setdefault(name, []).append(color)
@@ -102,4 +102,5 @@ def test_a_drawing_in_a_page_finds_its_colors_there(root):
     for name, color in LIGHT.items():
         assert found[name][0] == color
         assert found[name][1] == DARK[name]
-        assert found[name][-1] == ("#fff" if name == "plaster" else color)
+        assert found[name][2] == BENCH[name]
+        assert (found[name][3:] == ["#fff"]) is (name in ("plaster", "sheet"))
