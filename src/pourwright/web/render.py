@@ -18,7 +18,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.replaying import CORRECTED
-from pourwright.report.page import tight
+from pourwright.report.page import drawing, tight
 from pourwright.web.desk import desk_of
 
 MENU: Final = (
@@ -147,7 +147,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(static=static_path, new_id=new_id, menu=MENU, more=MORE)
-    made.filters.update(tight=_shown_text, whole=whole_labels)
+    made.filters.update(drawing=drawing, tight=_shown_text, whole=whole_labels)
     return made
 
 
