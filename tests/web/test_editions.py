@@ -318,9 +318,9 @@ def test_the_end_of_an_edition_stands_on_one_page(own):
     assert f'href="{JUG}/end"' in own.get(JUG).text
     page = plain(own.get(JUG + "/end").text)
     assert "none of it may be destroyed yet" in page
-    assert "cannot be closed yet" in page
+    assert "Cannot be closed yet" in page
     assert "Destroy the molds" not in page
 
     closed = plain(own.get("/editions/moth-dish/end").text)
-    assert "closed at 24 of 24" in closed
+    assert "Closed at 24 of 24" in closed
     assert "a photo that it cannot be used again is missing of" in closed
