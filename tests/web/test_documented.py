@@ -20,7 +20,7 @@ NO_PAGES = {
     "/settings/studio.toml", "/settings/devices/qr.svg",
     "/editions/{edition}/brief.toml",
     "/calendar/{token}.ics", "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg",
-    "/editions/{edition}/numbers",
+    "/editions/{edition}/numbers", "/editions/{edition}/shape/{picture}",
 }  # fmt: skip
 
 

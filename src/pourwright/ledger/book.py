@@ -274,6 +274,8 @@ class Book:
         said = f"Entry {target.seq} ({verb}) did not happen."
         if not body["void"]:
             said = corrected_lead(target) + now_said
+        elif now_said:
+            said += f" Entry {target.body['entry']} says again: {now_said}"
         return _answer(entry, said, [])
 
     def reading(self) -> AbstractContextManager[Reading]:
@@ -284,10 +286,6 @@ class Book:
         """Yield entries in order, of one scope or all, behind a place."""
         with self.store.reading() as reading:
             yield from reading.entries(scope, after)
-
-    def changes_after(self, seq: int) -> list[Entry]:
-        """Return the entries behind a place."""
-        return list(self.entries(after=seq))
 
     def head(self) -> Head:
         """Return the end of the book: seq, digest and when it was recorded."""

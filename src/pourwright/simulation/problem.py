@@ -41,12 +41,6 @@ class Firing:
     spoiled_chance: float = 0.0
     spoiled_passed: float = 0.0
 
-    @property
-    def passed_in_a_sound_load(self) -> float:
-        """Share passed in a load that is not spoiled [-]."""
-        rest = 1.0 - self.spoiled_chance
-        return min(1.0, (self.passed - self.spoiled_chance * self.spoiled_passed) / rest)
-
 
 @dataclass(frozen=True, slots=True)
 class OldMold:

@@ -347,7 +347,8 @@ def drying_of(
         ready = dry = None
         state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
         says = "Two weighings a day apart are the same: it has stopped losing water."
-        says += f" By its mix: {state}." if state else ""
+        if state and dry_kg:
+            says += f" By its mix it is dry at {show(dry_kg, 'mass', units)}: {state}."
     return DryingByWeight(
         rows=tuple(rows),
         days=tuple(days),

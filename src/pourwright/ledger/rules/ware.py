@@ -30,7 +30,8 @@ def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
         thrown = f", {tally.thrown} of them thrown away as conditioning" if tally.thrown else ""
         yield (
             f"{many(tally.casts, 'new cast')}{thrown}, and {count} are told as good, lost or "
-            "thrown away; lower good or lost, or write conditioned 0 if none was thrown away."
+            "thrown away; lower good or lost, or write conditioned 0 if none was thrown away: the "
+            "first casts of a new mold are, unless that is told."
         )
 
 
@@ -59,7 +60,7 @@ def rule_lost_molds_were_cast(_: Things, body: Body) -> Refusals:
         yield f"lost_molds names {many(len(named), 'mold')}, and {many(lost, 'cast')} told as lost."
 
 
-def rule_something_is_counted(_: Things, body: Body) -> Refusals:
+def rule_something_is_counted(things: Things, body: Body) -> Refusals:
     """Hold that an entry about ware says how many, or which."""
     if (
         not body.get("count")
@@ -67,7 +68,17 @@ def rule_something_is_counted(_: Things, body: Body) -> Refusals:
         and not body.get("lost")
         and not body.get("lost_pieces")
     ):
-        yield "Neither count nor pieces are told; write how many, or which pieces."
+        yield f"Neither count nor pieces are told; {_waiting(things, body)}write how many, or which pieces."
+
+
+def _waiting(things: Things, body: Body) -> str:
+    """Return how many wait for a firing, nothing where the entry is of no firing."""
+    edition = edition_named(things, body)
+    if body.get("firing") not in firings_of(edition.route):
+        return ""
+    stage, _ = _taken_from(edition.route, body)
+    held = edition.ware.get(stage, 0)
+    return f"{many(held, 'piece')} without a number {'waits' if held == 1 else 'wait'} for it: "
 
 
 def rule_something_stands_before_it(things: Things, body: Body) -> Refusals:
