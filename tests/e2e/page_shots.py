@@ -23,9 +23,8 @@ EMPTY, BENCH, SAMPLE, TRIAL = "empty", "bench", "sample", "trial"
 OF = {"edition": EDITION}
 NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
-    "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
-    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
+    "/settings/studio.toml", "/editions/{edition}/brief.toml",
+    "/editions/{edition}/numbers", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
     "/calendar/{token}.ics", "/editions/{edition}/shape/{picture}",
 }  # fmt: skip
 """What a GET answers with that is no page: pictures, files, scripts' own questions, what leads on."""

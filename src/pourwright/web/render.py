@@ -19,7 +19,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.replaying import CORRECTED
-from pourwright.report.page import tight
+from pourwright.report.page import drawing, tight
 from pourwright.web.desk import desk_of
 
 MENU: Final = (
@@ -156,7 +156,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(static=static_path, new_id=new_id, menu=MENU, more=MORE)
-    made.filters.update(tight=_shown_text, whole=whole_labels)
+    made.filters.update(drawing=drawing, tight=_shown_text, whole=whole_labels)
     return made
 
 
@@ -204,9 +204,10 @@ def _template(name: str) -> str:
 def static_files() -> dict[str, bytes]:
     """Return the style sheets, scripts, marks and letters by name; they are few and small."""
     folder = files("pourwright.web") / "static"
+    shared = files("pourwright.report") / "templates" / "parts.css"  # a plan's own page has it too
     return {
         one.name: one.read_bytes()
-        for one in sorted(folder.iterdir(), key=lambda found: found.name)
+        for one in (shared, *sorted(folder.iterdir(), key=lambda found: found.name))
         if "." + one.name.rpartition(".")[2] in STATIC_TYPES
     }
 

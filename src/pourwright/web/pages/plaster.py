@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request
-from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, NotDoable, as_written
@@ -13,8 +12,7 @@ from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock, words_now
-from pourwright.studio.bench.heat import heat_shown, heat_svg, windows_words
-from pourwright.studio.bench.heat_logs import log_named
+from pourwright.studio.bench.heat import heat_shown, windows_words
 from pourwright.studio.bench.plaster import (
     REASONS,
     as_before,
@@ -40,8 +38,7 @@ from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
-from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
-from pourwright.web.pictures import AskedLook, picture
+from pourwright.web.kept_fits import consistency_of, plaster_heat
 from pourwright.web.refused import GO_ON, keep_page
 from pourwright.web.render import back, new_id, page
 
@@ -129,18 +126,6 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
     keep_page(request, "reminders.html", typed=typed, **_reminders_shown(request, typed))
     write_reminders(desk_of(request).folder, typed)
     return back(HERE, "The reminders are kept.")
-
-
-@router.get("/bench/plaster/heat/{log}.svg")
-def heat_picture(request: Request, log: str, look: AskedLook) -> Response:
-    """Draw a thermometer log and the law through it."""
-    desk = desk_of(request)
-    with desk.book.reading() as reading:
-        found = log_named(reading.things, log, consistency_of(desk))
-    if found is None:
-        raise HTTPException(404)
-    fit = fits_now(desk, [found])[found]
-    return picture(heat_svg(found, fit, desk.units, desk.zone.key, look.width, look.scheme))
 
 
 def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
