@@ -176,7 +176,12 @@ def test_keys_alone_reach_everything_and_are_seen_there(opened):
         ".scroll", "all => all.map(s => s.getAttribute('aria-labelledby'))"
     )
 
+    captions = page.eval_on_selector_all(
+        ".scroll caption", "all => all.map(c => c.offsetWidth <= c.closest('.scroll').clientWidth)"
+    )
+
     assert frames
+    assert all(captions)  # words that a frame cuts off read as another sentence
     assert {what: reached.get(what) for what in (*sections, *frames)} == dict.fromkeys(
         (*sections, *frames), "4px"
     )

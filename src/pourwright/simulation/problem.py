@@ -153,7 +153,8 @@ class Edition:
     ware_dry_days, mold_dry_days : int
         Calendar days until ware may be fired and a mold be cast. [days]
     beside_days : float
-        Days that a mold dries longer for each other that is wet when it is poured. [days]
+        Days that any mold in the room dries longer for each of these that is wet when it is
+        poured; 0 where their drying was timed beside others, and is as it was timed. [days]
     cast_min, fettle_min, finish_min : int
         Hands' minutes a piece. [min]
     setup_min, set_min : int
