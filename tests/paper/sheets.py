@@ -15,7 +15,7 @@ from pourwright.paper.pour import pour_sheet
 from pourwright.paper.printing import Care, Sheet
 from pourwright.paper.shopping import NOTE, ShoppingSheet, ToBuyShown
 from pourwright.paper.tags import SCRATCH, Tag, TagSheet, qr_svg
-from pourwright.studio.day import BLANKS, TITLES, Doing
+from pourwright.studio.day import BLANKS, BROKEN, TITLES, Doing
 from tests.plans import sample_plan
 
 LONG = (
@@ -133,7 +133,8 @@ def _day() -> DaySheet:
             group("cast", TaskShown("M-004", "Fern jug", "cast 17")),
             group("weigh", TaskShown("M-007", "Fern jug", "drying for 12 days")),
         ),
-        causes="stuck, torn opening, handle crack, collapse, other",
+        broken=tuple(one.words for one in BROKEN),
+        causes="A cast is lost by: stuck, torn opening, handle crack, collapse, other.",
         typed_in=TYPED_IN,
         cautions=(CARE,),
     )
@@ -195,7 +196,7 @@ def _tags() -> TagSheet:
         label="M-004",
         of="Fern jug",
         part="mold of 3 parts",
-        mass="dry about 3.88 kg; weighed ________",
+        mass="dry about 3.88 kg; weighed\u00a0________",
         day="poured 27 Aug 2026",
         given=16,
         boxes=24,

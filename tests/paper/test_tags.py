@@ -10,8 +10,10 @@ from msgspec.structs import replace
 from PIL import Image
 
 from pourwright.errors import BadInput
+from pourwright.ledger.documents import FormDoc
 from pourwright.paper.label_size import LabelSize, read_label_size
 from pourwright.paper.printing import as_pdf, as_pictures
+from pourwright.paper.tags import form_part
 from tests.paper.sheets import sample_sheets
 
 TAGS = sample_sheets()["tags"]
@@ -88,6 +90,27 @@ def test_as_many_labels_as_a_sheet_has_lie_where_it_has_them(size, wanted):
     rows = np.flatnonzero(dark.any(axis=1)) / 100 * 25.4
     assert rows.min() > 1.5
     assert rows.max() < (297 if size == "a4" else 279.4) - 1.5
+
+
+@pytest.mark.parametrize(
+    ("what", "part", "said"),
+    [
+        ("block mold", None, "block mold"),
+        ("master", "left half", "master: left half"),
+    ],
+)
+def test_what_a_form_is_stands_once(what, part, said):
+    form = FormDoc(
+        edition="jug",
+        what=what,
+        name=what,
+        part=part,
+        lot=None,
+        cure_test=None,
+        made_at="2026-01-13",
+    )
+
+    assert form_part(form) == said
 
 
 @pytest.mark.parametrize(

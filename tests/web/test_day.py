@@ -78,14 +78,42 @@ def test_what_stands_on_the_sheet_is_typed_as_it_stands_there(own):
         "weigh:fern-jug:M-007.mass": "4,2",
         "weigh:fern-jug:M-007.mass.unit": "kg",
         "note": "the heating failed at noon",
+        "broken.mold": "M-004",
+        "broken.part": "foot",
+        "broken.how": "dropped",
+        "by": "Mira",
     }
 
     answer = own.post("/day", sheet | {"day": WEDNESDAY.isoformat(), "go_on": "yes"})
 
     assert answer.status_code == 303, plain(answer.text)
-    opened, weighed, noted = entries(own, before)
+    opened, weighed, broken, noted = entries(own, before)
     assert list(opened.body["lost_pieces"].values()) == ["crawl"]
     assert (weighed.kind, noted.body["text"]) == ("mold-weighed", sheet["note"])
+    assert (broken.kind, broken.body["mold"]) == ("part-broken", "M-004")
+    assert {one.by for one in (opened, weighed, broken, noted)} == {"Mira"}
+
+
+def test_a_broken_part_that_is_written_is_not_written_again_with_what_was_refused(own):
+    broken = {"broken.mold": "M-004", "broken.part": "foot", "broken.how": "dropped"}
+    answer = own.post("/day", FILLED | broken | {"weigh:fern-jug:M-007.mass": "heavy"})
+
+    assert answer.status_code == 422
+    assert "foot" in plain(answer.text)
+    assert 'value="dropped"' not in answer.text
+
+
+def test_a_liter_weight_typed_without_a_unit_is_shown_with_one(own):
+    own.do("read-lot", lot="S-003", liter_weight="1752")
+
+    assert "1752 g/l" in plain(own.get("/lots").text)
+
+
+def test_an_opened_load_tells_its_numbers_and_the_causes(sample):
+    page = plain(sample.get("/day").text)
+
+    assert "marked 16, 17, 18, 19, 20, 21; only" in page
+    assert "Causes: seam ghost, warp, crack" in page
 
 
 def test_a_line_for_what_another_phone_has_done_meanwhile_is_told_and_kept(own):

@@ -21,6 +21,7 @@ NO_PAGES = {
     "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
     "/calendar/{token}.ics", "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg",
     "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
+    "/editions/{edition}/shape/{picture}",
 }  # fmt: skip
 
 

@@ -86,6 +86,8 @@ TABLE = (
     Row("/editions/{edition}/what-if", "GET", filled="/editions/tide-cup/what-if"),
     Row("/editions/{edition}/numbers", "GET", filled="/editions/tide-cup/numbers?pieces=7"),
     Row("/editions/{edition}/numbers/{n}", "GET POST", filled="/editions/tide-cup/numbers/7"),
+    Row("/editions/{edition}/shape", "GET", filled="/editions/tide-cup/shape"),
+    Row("/editions/{edition}/shape/{picture}", "GET", filled="/editions/tide-cup/shape/opened.png", lacks=True),
     Row("/kiln", "GET"),
     Row("/kiln/inspect/{edition}", "GET POST", filled="/kiln/inspect/tide-cup"),
     Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),

@@ -7,10 +7,18 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from pourwright.errors import NotDoable
-from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.paper.at_hand import AtHand
 from pourwright.paper.printing import Care, Sheet
-from pourwright.studio.day import BLANKS, IN_ORDER, TITLES, DayTask, Doing, day_tasks
+from pourwright.studio.day import (
+    BLANKS,
+    BROKEN,
+    CAUSES_OF,
+    IN_ORDER,
+    TITLES,
+    DayTask,
+    Doing,
+    day_tasks,
+)
 
 
 class TaskShown(Struct, frozen=True):
@@ -36,8 +44,10 @@ class DaySheet(Sheet, frozen=True, kw_only=True):
     ----------
     groups : tuple of TasksShown
         In the order of the day.
+    broken : tuple of str
+        What is written down of a part that broke.
     causes : str
-        Why a cast may be lost, as the book takes it.
+        Why something may be lost, as the book takes it; empty where nothing can be.
     typed_in : str
         Where the blanks are typed in afterwards.
     cautions : tuple of Care
@@ -45,6 +55,7 @@ class DaySheet(Sheet, frozen=True, kw_only=True):
     """
 
     groups: tuple[TasksShown, ...]
+    broken: tuple[str, ...]
     causes: str
     typed_in: str
     cautions: tuple[Care, ...]
@@ -54,6 +65,7 @@ TYPED_IN = (
     "Tick what is done; a cast that is ticked and has no loss is good. Afterwards type it in, in this "
     "order: Today, Type a day sheet in."
 )
+LOST_IN: dict[Doing, str] = {"cast": "A cast is lost by", "open": "Ware in a load is lost by"}
 CARE: dict[Doing, tuple[str, ...]] = {
     "open": ("bisque",),
     "cast": ("slip",),
@@ -84,7 +96,12 @@ def day_sheet(at: AtHand) -> DaySheet:
         of="Day sheet",
         foot=at.foot,
         groups=groups,
-        causes=", ".join(CASTING_CAUSES),
+        broken=tuple(one.words for one in BROKEN),
+        causes=" ".join(
+            f"{LOST_IN[doing]}: {', '.join(words)}."
+            for doing, words in CAUSES_OF.items()
+            if _of(doing, tasks)
+        ),
         typed_in=TYPED_IN,
         cautions=at.cautions(*work),
     )

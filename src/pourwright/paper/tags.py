@@ -152,7 +152,7 @@ def _dry(at: AtHand, mold: MoldDoc) -> str:
     if here is None or here.brief is None or here.studio is None:
         return "dry ________"
     dry_kg = dry_mass(mold_volume_l(here.brief, here.studio), plaster_of(here.studio))
-    return f"dry about {at.show(float(dry_kg), 'mass')}; weighed ________"
+    return f"dry about {at.show(float(dry_kg), 'mass')}; weighed\u00a0________"
 
 
 def _form(at: AtHand, label: str, form: FormDoc) -> Tag:
@@ -160,12 +160,24 @@ def _form(at: AtHand, label: str, form: FormDoc) -> Tag:
     return Tag(
         label=label,
         of=edition.name if edition else form.edition,
-        part=f"{form.what}: {form.part or form.name}",
+        part=form_part(form),
         mass=f"of lot {form.lot}" if form.lot else "",
         day=f"made {_day(at, form.made_at)}",
         qr=_code(at, f"/records?about={label}"),
         opens_said=f"A code that opens {label} in the studio.",
     )
+
+
+def form_part(form: FormDoc) -> str:
+    """Return what a form is and of which part, once where it is called after what it is.
+
+    Parameters
+    ----------
+    form : FormDoc
+        An original, a block mold, a master, or whatever else can make the form.
+    """
+    named = form.part or form.name
+    return form.what if named == form.what else f"{form.what}: {named}"
 
 
 def _lot(at: AtHand, label: str, lot: LotDoc) -> Tag:

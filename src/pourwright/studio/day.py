@@ -12,7 +12,7 @@ from datetime import date
 from typing import Literal
 
 from pourwright.briefs.folder import BriefHere
-from pourwright.ledger.causes import CASTING_CAUSES
+from pourwright.ledger.causes import CASTING_CAUSES, FIRING_CAUSES
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import kind_of
@@ -20,7 +20,7 @@ from pourwright.ledger.said import many
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.studio.answers import DayLists, pieces_at, stage_before_firing, today_lists
-from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
+from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately, load_pieces
 from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
 
@@ -74,6 +74,15 @@ BLANKS: dict[Doing, tuple[Blank, ...]] = {
     "load": (Blank("count", "Pieces"), Blank("kiln", "Kiln"), Blank("note", "Note")),
 }
 """A task is done when its box is ticked or one of these is filled in."""
+BROKEN = (
+    Blank("mold", "Mold with a part that broke"),
+    Blank("part", "Which part"),
+    Blank("how", "How"),
+)
+"""The line for a part of a mold that broke that day, which no sheet foresees."""
+BROKEN_KEY = "broken"
+CAUSES_OF: dict[Doing, tuple[str, ...]] = {"cast": CASTING_CAUSES, "open": FIRING_CAUSES}
+"""Why something may be lost in the work that has a blank for it."""
 TICKED: tuple[Doing, ...] = ("open", "dry", "cast")
 """What may be done with nothing else to write down."""
 DONE = "done"
@@ -130,7 +139,7 @@ def day_tasks(
     found: list[DayTask] = []
     for doc, here in editions:
         lists = today_lists(reading.things, doc.edition, today, zone)
-        found += _opened(doc, here, lists, today, zone)
+        found += _opened(reading.things, doc, here, lists, today, zone)
         found += [
             DayTask("dry", doc.edition, doc.name, one.label, "it has stopped losing weight")
             for one in lists.drying
@@ -160,12 +169,19 @@ def day_tasks(
 
 
 def _opened(
-    doc: EditionDoc, here: BriefHere | None, lists: DayLists, today: date, zone: str
+    things: Things,
+    doc: EditionDoc,
+    here: BriefHere | None,
+    lists: DayLists,
+    today: date,
+    zone: str,
 ) -> Iterator[DayTask]:
     """Yield the loads that have cooled by the brief's days."""
     for load in lists.in_the_kiln:
         if cold_on(load.firing, load.since, zone, here.studio if here else None) <= today:
-            note = f"{load.firing}, {many(load.pieces, 'piece')}; only ware that has cooled"
+            pieces = load_pieces(things, load.load, zone)
+            marked = f", marked {', '.join(pieces.marked)}" if pieces and pieces.marked else ""
+            note = f"{load.firing}, {many(load.pieces, 'piece')}{marked}; only ware that has cooled"
             yield DayTask("open", doc.edition, doc.name, load.load, note)
 
 
@@ -217,7 +233,7 @@ def written_commands(
         What the sheet asked for.
     typed : mapping
         What was typed, under the task's key, a point and the field: ``"weigh:jug:M-007.mass"``;
-        what else there was to say under ``note``.
+        a part that broke under ``broken``, what else there was to say under ``note``.
     day : date
         When it was done.
 
@@ -235,6 +251,9 @@ def written_commands(
             found += _casts(done, lot)
         else:
             found += [_command(one, told) for one, told in done]
+    broken = _filled(BROKEN_KEY, BROKEN, typed)
+    if broken:
+        found.append({"do": "break-part", **broken})
     if note := str(typed.get("note", "")).strip():
         found.append({"do": "note", "text": note})
     return [one | {"at": day.isoformat()} for one in found]
@@ -262,8 +281,13 @@ def left_over(tasks: Sequence[DayTask], typed: Mapping[str, object]) -> dict[str
 
 def _told(task: DayTask, typed: Mapping[str, object]) -> dict[str, str]:
     """Return what was filled in of a task, empty if it was not done."""
-    names = [DONE, *(one.field for one in BLANKS[task.doing])]
-    found = {name: str(typed.get(f"{task.key}.{name}", "")).strip() for name in names}
+    is_ticked = _filled(task.key, (Blank(DONE, ""),), typed)
+    return is_ticked | _filled(task.key, BLANKS[task.doing], typed)
+
+
+def _filled(key: str, blanks: Sequence[Blank], typed: Mapping[str, object]) -> dict[str, str]:
+    """Return the blanks under a key that were filled in."""
+    found = {one.field: str(typed.get(f"{key}.{one.field}", "")).strip() for one in blanks}
     return {name: text for name, text in found.items() if text}
 
 

@@ -19,6 +19,7 @@ from pourwright.ledger.documents import (
     LastReading,
     LotDoc,
     MoldDoc,
+    Quantity,
     ReadingDoc,
     TallyDoc,
     or_zero,
@@ -77,10 +78,16 @@ def _lot(uses: Mapping[str, list[str]], label: str, lot: LotDoc, zone: str) -> L
 def _typed(reading: LastReading | ReadingDoc) -> tuple[str, str, str]:
     """Return liter weight, flow and temperature as they were typed, empty where one was not read."""
     weight, flow, temperature = (
-        "" if one is UNSET else one.typed
+        "" if one is UNSET else _with_its_unit(one)
         for one in (reading.liter_weight, reading.flow, reading.temperature)
     )
     return weight, flow, temperature
+
+
+def _with_its_unit(one: Quantity) -> str:
+    """Return a quantity as it was typed; what a liter weighs may have been typed without a unit."""
+    has_unit = any(character.isalpha() for character in one.typed)
+    return one.typed if has_unit else f"{one.value} {one.unit}"
 
 
 def _uses(reading: Reading) -> dict[str, list[str]]:

@@ -42,7 +42,8 @@ MORE: Final = (
 
 SAID = "pourwright_said"
 _LONGEST_SAID = 1500
-_OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]*[a-z])")
+_OPTION = re.compile(r"(?<![\w-])(?<!pourwright shape )--([a-z][a-z-]*[a-z])")
+"""An option of a command that has a form; ``pourwright shape`` has none."""
 
 STATIC_TYPES = {
     ".css": "text/css; charset=utf-8",

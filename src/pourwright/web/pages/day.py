@@ -17,6 +17,9 @@ from pourwright.reading import read_day
 from pourwright.studio.commands import answered
 from pourwright.studio.day import (
     BLANKS,
+    BROKEN,
+    BROKEN_KEY,
+    CAUSES_OF,
     DONE,
     IN_ORDER,
     TICKED,
@@ -36,6 +39,9 @@ router = APIRouter()
 
 MEASURED: dict[Doing, str] = {"read": "read-lot", "weigh": "weigh"}
 """The work whose blanks take figures with a unit, and the verb that has those fields."""
+
+WRITTEN_ONCE = {"note": "note", "break-part": BROKEN_KEY}
+"""Verbs of lines that no day asks for, and how their fields begin."""
 
 NOT_ASKED = (
     "Some of it the day does not ask for any more, perhaps because it is written down already. "
@@ -57,7 +63,8 @@ def write_day(request: Request, typed: TypedForm) -> Response:
     """Write down what was filled in, each thing by itself; what is refused stays on the page."""
     desk = desk_of(request)
     day = _day(request, desk, typed)
-    usual = {"by": who_asks(request).name, "zone": desk.zone.key}
+    by = str(typed.get("by", "")).strip() or who_asks(request).name
+    usual = {"by": by, "zone": desk.zone.key}
     go_on = {"go_on": "yes"} if typed.get("go_on") else {}
     said: list[str] = []
     places: list[int] = []
@@ -72,8 +79,7 @@ def write_day(request: Request, typed: TypedForm) -> Response:
         else:
             said.append(answer.said)
             places.append(answer.seq)
-            if command["do"] == "note":
-                typed = {**typed, "note": ""}
+            typed = _without(typed, WRITTEN_ONCE.get(str(command["do"]), ""))
     keep_page(request, "day.html", **_shown(desk, day, typed, tuple(said), left))
     if refused or left:
         why = [sentence for one in refused for sentence in one.refused]
@@ -81,6 +87,11 @@ def write_day(request: Request, typed: TypedForm) -> Response:
         raise (Refused if left or not all(one.asks for one in refused) else Asks)(why)
     words = " ".join(said) or "Nothing was filled in, so nothing was written down."
     return back("/", words, undo=places)
+
+
+def _without(typed: Typed, begins: str) -> Typed:
+    """Return what was typed without the fields that begin so, which are written down already."""
+    return {name: text for name, text in typed.items() if not begins or not name.startswith(begins)}
 
 
 def _day(request: Request, desk: Desk, typed: Typed) -> date:
@@ -107,7 +118,12 @@ def _shown(
     """Return what the page shows; what was written down already is not asked again."""
     tasks = _tasks(desk, day)
     groups = [
-        (TITLES[doing], BLANKS[doing], [one for one in tasks if one.doing == doing])
+        (
+            TITLES[doing],
+            BLANKS[doing],
+            CAUSES_OF.get(doing, ()),
+            [one for one in tasks if one.doing == doing],
+        )
         for doing in IN_ORDER
     ]
     units = {
@@ -120,7 +136,9 @@ def _shown(
         "title": "Type the day sheet in",
         "here": "today",
         "day": day,
-        "groups": [group for group in groups if group[2]],
+        "groups": [group for group in groups if group[3]],
+        "broken": BROKEN,
+        "broken_key": BROKEN_KEY,
         "done": DONE,
         "ticked": TICKED,
         "written": written,

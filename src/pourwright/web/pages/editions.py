@@ -10,7 +10,7 @@ from msgspec.structs import asdict
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs.folder import brief_path
+from pourwright.briefs.folder import brief_here, brief_path
 from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
@@ -75,7 +75,10 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
         _known(reading.things, edition)
         shown = edition_shown(reading.things, edition, desk.zone.key)
         more = _for_acts(desk, reading.things)
-    return asdict(shown) | more | {"has_brief": brief_path(desk.folder, edition) is not None}
+    here = brief_here(desk.folder, edition, desk.today())
+    brief = here.brief if here else None
+    has = {"has_brief": here is not None, "has_shape": bool(brief and brief.mold.shape)}
+    return asdict(shown) | more | has
 
 
 def _for_acts(desk: Desk, things: Things) -> dict[str, Any]:
