@@ -53,7 +53,7 @@ def test_loads_from_the_shelf_to_the_inspection(maker):
     assert "Build a bisque load" in maker.next()
     maker.open("/kiln")
     assert "A full load of 12" in maker.words(".build")  # 16 cast, 4 of them yesterday
-    assert "4 pieces cast too lately to be dry" in maker.words(".build")
+    assert "4 pieces of the last days still damp" in maker.words(".build")
     maker.follow("^More to tell")
     maker.fill(kiln="the small kiln")
     assert maker.write("12 pieces", "load-closed")["count"] == BISQUE

@@ -77,7 +77,7 @@ def test_ware_cast_today_is_damp_and_does_not_go_in(own):
     own.do("cast", edition="fern-jug", molds="4-6", lot="S-003")
     page = own.get("/kiln").text
 
-    assert "3 pieces cast too lately to be dry; damp ware bursts" in page
+    assert "3 pieces of the last days still damp; damp ware bursts" in page
     assert loads_to_build(page)["bisque"]["count"] == "10"
     assert page.count("place-damp") == 3
 

@@ -53,7 +53,7 @@ class Build:
     firing : str
         Which firing.
     ready, damp : int
-        Pieces that stand before it; of them cast too lately to be dry. [-]
+        Pieces that stand before it; of them cast in the last days and still damp. [-]
     holds : int or None
         Pieces in a full load, if the brief says. [-]
     cone : str
@@ -405,7 +405,7 @@ def _words(ready: int, damp: int, holds: int | None) -> str:
 
 
 def _note(damp: int, marked: list[str]) -> str:
-    told = [f"{many(damp, 'piece')} cast too lately to be dry; damp ware bursts"] if damp else []
+    told = [f"{many(damp, 'piece')} of the last days still damp; damp ware bursts"] if damp else []
     told += [f"marked among them: {', '.join(marked)}"] if marked else []
     note = "; ".join(told)
     return note[:1].upper() + note[1:]

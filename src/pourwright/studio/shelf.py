@@ -592,9 +592,9 @@ def left_points(left: CastsLeft) -> str:
 
 
 def left_words(left: CastsLeft) -> str:
-    """Return the casts left in words, such as "4 to 23 more, half give 12"."""
+    """Return the casts left in words, such as "4 to 23 more, about 12"."""
     more = left.left
-    return f"{more.p10} to {more.p90} more, half give {more.p50}"
+    return f"{more.p10} to {more.p90} more, about {more.p50}"
 
 
 def chances_of(left: CastsLeft | None) -> list[tuple[str, str]]:
@@ -609,14 +609,14 @@ def facts_of(mold: OnShelf, doc: MoldDoc, zone: str) -> list[Fact]:
     def on(at: str) -> str:
         return day_in_week(day_of(at, zone))
 
-    last = on(doc.last_cast) if doc.last_cast else "never cast"
+    last = f"; last {on(doc.last_cast)}" if doc.last_cast else ""
     away = f"{mold.thrown} thrown away as conditioning, {mold.lost} lost"
     judged = "every fifth cast beside the reference piece"
     if doc.verdict:
         judged = f"after {doc.verdict.casts} casts"
     facts = [
         ("Poured", on(doc.poured_at), f"{mold.days} days ago"),
-        ("Casts", str(mold.casts), f"{away}; last {last}"),
+        ("Casts", str(mold.casts), f"{away}{last}"),
         ("Wear", mold.verdict or "not judged yet", judged),
     ]
     if doc.dry_at:

@@ -132,7 +132,7 @@ def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str]
         ),
         ("Sets after", f"{fit.set_min:.0f} min", "from plaster meeting water, by the law"),
         (
-            "Off the law",
+            "Readings off the curve",
             _apart(fit.off_k, units),
             f"{many(len(log.degc), 'reading')}; the band is twice that",
         ),

@@ -135,7 +135,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
         submit="To the plan",
         first=filled((hidden("id", new_id()), name, *asked), typed),
         rest=filled(room, typed) if is_new else (),
-        rest_title="About the studio, if you like",
+        rest_title="About the studio",
     )
 
 
