@@ -9,8 +9,10 @@ import pytest
 
 from pourwright.paper.plan import MOST_WEEKS, plan_printed
 from pourwright.paper.printing import as_pdf
+from pourwright.plan.make import make_plan
 from pourwright.report.sections import plan_sections
-from tests.plans import EXAMPLES, as_data, as_plan, example_plan, late_us_plan, sample_plan
+from tests.plan.test_random_briefs import TODAY, drawn
+from tests.plans import EXAMPLES, as_data, as_plan, example_plan, late_us_plan, sample_plan, to_plan
 
 
 @pytest.mark.whole
@@ -21,6 +23,20 @@ def test_an_example_is_at_most_six_pages(example, size):
 
     with pikepdf.open(io.BytesIO(pdf)) as opened:
         assert len(opened.pages) <= 6
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize("size", ["a4", "us-letter"])
+def test_a_thousand_pieces_of_eight_parts_are_at_most_six_pages(tmp_path, size):
+    large = {"pieces": 1000, "people": 3, "hours": 8, "load": 40, "loads": 4}
+    drawn(2).case(tmp_path, **large, waters=[0.5] * 8)
+    plan = make_plan(to_plan(tmp_path / "edition.toml", TODAY), TODAY, 200)
+    printed = plan_printed(plan)
+
+    with pikepdf.open(io.BytesIO(as_pdf("plan", printed, size))) as opened:
+        assert len(opened.pages) <= 6
+    blocks = [block for one in printed.sections for block in one.blocks]
+    assert any("more on the plan's page" in one.text for one in blocks)
 
 
 def test_what_is_folded_on_the_page_and_the_pour_list_are_left_out():

@@ -31,7 +31,7 @@ LEFT_OUT = frozenset({"pour-list"})
 """The pour list has sheets of its own."""
 
 
-MOST_WEEKS = 18
+MOST_WEEKS = 14
 """Weeks of the calendar, those alike told as one, so that a plan of a year is no roll of paper."""
 LETTERS = "Atkinson Hyperlegible"
 """Of the charts: the layout has no other letters without serifs."""
