@@ -338,9 +338,13 @@ def test_change_takes_fields_and_refuses_what_is_none(
         (["weigh", "--molds", "1-2", "--masses", "6.4 kg, 6.3 kg"], 'Each mold\'s number stands inside --masses, before its weight: --masses "6 6.40 kg, 7 7.05 kg".'),
         (["cast", "--molds", "1", "2"], 'Write several in one: --molds "1, 2" or 1-2.'),
         (["cast", "--molds", "1", "4"], 'Write several in one: --molds "1, 4".'),
+        (["pour", "6"], "What is told stands behind its name, such as: pourwright book pour --edition"),
+        (["sell", "--to", "K.", "--pieces", "3"], "write what tells you who it is with --reference"),
+        (["change", "cast", "good=3"], "'cast' is no entry; write its number, as pourwright book last shows it."),
+        (["load", "--firing", "glaze"], "told; 0 pieces without a number wait for it: write how many"),
     ],
 )  # fmt: skip
-def test_how_several_molds_are_written_is_told(
+def test_how_it_is_written_is_told(
     studio: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
 ) -> None:
     assert book(studio, *words) == 2
@@ -401,8 +405,8 @@ def test_a_weighing_is_answered_with_its_verdict(
     assert said == "M-001 weighs 4.50 kg, M-002 weighs 4.6 kg."
     assert first.startswith("M-001: Ready to cast")
     assert second == (
-        "M-002: Two weighings a day apart are the same: it has stopped losing water. By its mix: "
-        "stopped losing weight above its dry weight: check the mix, the straps or the room."
+        "M-002: Two weighings a day apart are the same: it has stopped losing water. By its mix it is "
+        "dry at 3.53 kg: stopped losing weight above its dry weight: check the mix, the straps or the room."
     )
 
 

@@ -3,7 +3,8 @@
 from typing import Any
 
 # A box is one line of one run of text, cut to what its scrolling frame shows; text that is
-# there for screen readers only (frames of one pixel) is left out.
+# there for screen readers only (frames of one pixel) is left out. Words of a drawing are as
+# large as the drawing makes them.
 BOXES = r"""
 () => {
   const found = [];
@@ -27,7 +28,7 @@ BOXES = r"""
     for (const line of range.getClientRects()) {
       const box = { left: Math.max(line.left, frame.left), top: Math.max(line.top, frame.top),
                     right: Math.min(line.right, frame.right), bottom: Math.min(line.bottom, frame.bottom),
-                    text: node.data.trim().slice(0, 50), px: parseFloat(style.fontSize), node: found.nodes = (found.nodes || 0) };
+                    text: node.data.trim().slice(0, 50), px: parseFloat(style.fontSize) * (element.getScreenCTM?.().a ?? 1), node: found.nodes = (found.nodes || 0) };
       if (box.right - box.left > 0.5 && box.bottom - box.top > 0.5) found.push(box);
     }
     found.nodes += 1;

@@ -16,9 +16,11 @@ SIZES = {"phone": (390, 844), "laptop": (1280, 800)}
 SMALLEST_PX = 14
 CONTROL_PX = 48
 BENCH_PX = 64  # what is tapped most is 76 high, see test_bench_walk
-# The browser itself says that a form was answered with 422, that a page is not there, and that
-# the wifi is gone, which only a test can have cut.
-NOT_OURS = re.compile(r"responded with a status of (401|404|422|429)|ERR_INTERNET_DISCONNECTED")
+# The browser itself says that a form was answered with 422, that a page is not there, that the
+# wifi is gone, which only a test can have cut, and that a picture of a canvas takes its time.
+NOT_OURS = re.compile(
+    r"responded with a status of (401|404|422|429)|ERR_INTERNET_DISCONNECTED|GPU stall due to ReadPixels"
+)
 
 # Everything that can be pressed, with the box that a finger would hit: a field's own, or its
 # label's. A link inside a line of text may be as low as the line (WCAG 2.2, 2.5.8, "Inline").

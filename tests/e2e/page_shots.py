@@ -23,10 +23,9 @@ EMPTY, BENCH, SAMPLE, TRIAL = "empty", "bench", "sample", "trial"
 OF = {"edition": EDITION}
 NO_PAGES = {
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
-    "/settings/studio.toml", "/editions/{edition}/brief.toml", "/editions/{edition}/charts/{name}.svg",
-    "/bench/plaster/heat/{log}.svg", "/editions/{edition}/numbers",
-    "/shelf/{label}/weighings.svg", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
-    "/calendar/{token}.ics",
+    "/settings/studio.toml", "/editions/{edition}/brief.toml",
+    "/editions/{edition}/numbers", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
+    "/calendar/{token}.ics", "/editions/{edition}/shape/{picture}",
 }  # fmt: skip
 """What a GET answers with that is no page: pictures, files, scripts' own questions, what leads on."""
 
@@ -183,6 +182,11 @@ def offers_shown(page: Any) -> None:
     page.locator(".offer-count").first.wait_for(timeout=60_000)
 
 
+def model_drawn(page: Any) -> None:
+    """Wait until the model stands there."""
+    page.locator("canvas[data-drawn]").wait_for()
+
+
 def checked(page: Any) -> None:
     """Have the book checked."""
     page.get_by_role("button", name="Check the book").click()
@@ -219,13 +223,15 @@ class Shot:
     """A page as it is looked at.
 
     ``route`` is the page's own in the table of routes, empty for what is no page of the
-    studio: what answers where none stands, and the page of the tests.
+    studio: what answers where none stands, and the page of the tests. What is ``costly`` is
+    looked at in the rest of the tests only.
     """
 
     name: str
     studio: str
     path: str
     act: Callable[[Any], None] | None = None
+    costly: bool = False
 
     @property
     def route(self) -> str:
@@ -288,6 +294,8 @@ SHOTS = (
     Shot("plan", SAMPLE, "/editions/fern-jug/plan", tables_opened),
     Shot("what-if", SAMPLE, "/editions/fern-jug/what-if?molds=5&hours=6+h"),
     Shot("what-if-refused", SAMPLE, "/editions/fern-jug/what-if?molds=2&deadline=never"),
+    Shot("shape", SAMPLE, "/editions/gale-flask/shape", model_drawn, costly=True),
+    Shot("shape-none", SAMPLE, "/editions/fern-jug/shape"),
     Shot("brief", SAMPLE, "/editions/fern-jug/brief"),
     Shot("brief-refused", SAMPLE, "/editions/fern-jug/brief/firing", pressed("Keep it", glaze_load="none")),
     Shot("part", SAMPLE, "/editions/fern-jug/brief/parts/2"),

@@ -15,7 +15,7 @@ from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.looks import boxes, overflow, small_text
 from tests.e2e.page_looks import axe_faults, watched
 from tests.e2e.serving import Served
-from tests.e2e.walking import PASSING, pass_s, tapped
+from tests.e2e.walking import NOT_WORKED_OUT, PASSING, pass_s, tapped
 from tests.ledger.toy import rounds
 
 PHONE = {"width": 390, "height": 844}
@@ -55,7 +55,7 @@ class Walk:
 @pytest.fixture(scope="module")
 def phone(chromium):
     with chromium.new_context(viewport=PHONE, has_touch=True) as context:
-        context.add_init_script(PASSING)
+        context.add_init_script(PASSING + NOT_WORKED_OUT)
         yield watched(context)
 
 
@@ -467,3 +467,44 @@ def test_two_phones_tap_one_cast_and_one_of_them_is_away(walk, chromium):
         assert here.locator("#kept").is_hidden()
         assert len(studio.entries("casts-made")) == 1
         expect(here.locator("#card-M-001").get_by_role("button", name="Fill M-001")).to_be_visible()
+
+
+@pytest.mark.whole
+def test_what_was_asked_is_not_asked_again_because_news_came(walk):
+    """News exchanges the button that asks whether a cast is drained too early; the answer holds."""
+    studio, page = walk.studio, walk.page
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+    )
+    walk.open("/bench/slip")
+    walk.tap("Fill M-001", "#card-M-001")
+    walk.wait(2)
+    card = page.locator("#card-M-001")
+    card.locator(".act:visible").click()
+    expect(card.locator(".act:visible")).to_contain_text("min early: drain?")
+    other = {"do": "start-step", "edition": EDITION, "what": "M-002 cast 1", "step": "fill"}
+    studio.do(other | {"id": "other-phone"})
+    expect(page.locator("#card-M-002")).to_have_attribute("data-phase", "fill")
+    page.evaluate("window.pass(1000)")  # wet glass taps again sooner
+    card.locator(".act:visible").click()
+    expect(card).to_have_attribute("data-phase", "drain")
+
+
+@pytest.mark.whole
+def test_a_late_mold_breathes_only_where_motion_is_wanted(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 1},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+    )
+    walk.open("/bench/slip")
+    walk.tap("Fill M-001", "#card-M-001")
+    walk.wait(30)
+    expect(page.locator("#card-M-001")).to_have_attribute("data-due", "late")
+    assert page.evaluate("document.getAnimations().length") == 1
+    page.emulate_media(reduced_motion="reduce")
+    assert page.evaluate("document.getAnimations().length") == 0
+    page.emulate_media(reduced_motion="no-preference")

@@ -107,7 +107,7 @@ def broken_and_replaced(maker):
     assert done(maker, "piece-broken")["evidence"] == "a shard is kept"
     assert maker.show("owed")["numbers"]["which"] == [3]
     maker.open(f"/editions/{EDITION}")
-    assert tray(maker)[2] == ("3", "owed")
+    assert tray(maker)[2] == ("3", "to make again")
     assert "1 lost" in maker.words(".head")
     press(maker, 3)
     maker.tap("Make again")

@@ -21,7 +21,13 @@ def test_every_page_is_among_the_shots():
     assert {route.path for route in page_routes()} == {one.route for one in SHOTS} - {""}
 
 
-@pytest.mark.parametrize("shot", SHOTS, ids=lambda shot: shot.name)
+@pytest.mark.parametrize(
+    "shot",
+    [
+        pytest.param(one, id=one.name, marks=[pytest.mark.whole] if one.costly else [])
+        for one in SHOTS
+    ],
+)
 def test_a_page_is_as_every_page_must_be(phone, studios, shot):
     page, complaints = phone
     complaints.clear()

@@ -53,7 +53,7 @@ def test_loads_from_the_shelf_to_the_inspection(maker):
     assert "Build a bisque load" in maker.next()
     maker.open("/kiln")
     assert "A full load of 12" in maker.words(".build")  # 16 cast, 4 of them yesterday
-    assert "4 pieces cast too lately to be dry" in maker.words(".build")
+    assert "4 pieces of the last days still damp" in maker.words(".build")
     maker.follow("^More to tell")
     maker.fill(kiln="the small kiln")
     assert maker.write("12 pieces", "load-closed")["count"] == BISQUE
@@ -63,7 +63,10 @@ def test_loads_from_the_shelf_to_the_inspection(maker):
     assert maker.next()[0] == "Open L-001"
     maker.follow("^Open L-001")
     lost(maker, "Piece 1", "Bisque crack")
-    maker.fill(cones="04 down, 03 soft")
+    for cone, presses in (("04", 1), ("03", 2), ("05", 4)):  # down, soft, stands, not seen
+        for _ in range(presses):
+            maker.page.locator("[data-cones] button", has_text=cone).click()
+    assert maker.page.get_by_role("button", name="03 soft").is_visible()
     opened = written(maker, "11 good, 1 lost", "load-opened")
     assert (opened["lost"], opened["cones"]) == ({"bisque crack": 1}, "04 down, 03 soft")
 

@@ -98,7 +98,7 @@ def resized(page, size: tuple[int, int]) -> None:
 def test_nothing_sticks_out_or_lies_over_another_on_screens_and_paper(name, opened):
     page = opened(name, SIZES["phone"])
     assert faults(page) == []
-    rows = page.locator(".glance > div")
+    rows = page.locator(".glance .facts > div")
     assert rows.count() >= 5
     last = rows.last.bounding_box()  # the answer is seen before anything is scrolled
     assert last["y"] + last["height"] <= SIZES["phone"][1]
@@ -176,9 +176,14 @@ def test_keys_alone_reach_everything_and_are_seen_there(opened):
         ".scroll", "all => all.map(s => s.getAttribute('aria-labelledby'))"
     )
 
+    captions = page.eval_on_selector_all(
+        ".scroll caption", "all => all.map(c => c.offsetWidth <= c.closest('.scroll').clientWidth)"
+    )
+
     assert frames
+    assert all(captions)  # words that a frame cuts off read as another sentence
     assert {what: reached.get(what) for what in (*sections, *frames)} == dict.fromkeys(
-        (*sections, *frames), "3px"
+        (*sections, *frames), "4px"
     )
 
     resized(page, SIZES["desktop"])
@@ -238,7 +243,9 @@ def test_what_the_measures_are_for_is_found(opened):
     assert faults(page) == []
     page.add_style_tag(content=".caution { font-size: 10px; }")
     assert small_text(boxes(page), SMALLEST_PX) != []
-    page.add_style_tag(content=".glance > div:nth-child(2) { margin-top: -40px; }")
+    page.add_style_tag(
+        content=".glance .facts > div:nth-child(3) { position: relative; top: -64px; }"
+    )
     assert overlaps(boxes(page)) != []
 
 

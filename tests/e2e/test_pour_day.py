@@ -93,6 +93,12 @@ def test_nine_equal_batches_take_thirty_taps(maker):
     assert page.locator(".bench-cards > .mold").count() == 0
     assert thumb.count <= MOST_TAPS
 
+    thumb.press("Undo")
+    page.get_by_role("status").get_by_text("Taken back: 18 entries.").wait_for()
+    assert page.locator(".bench-cards > .mold").count() == len(BATCHES)
+    thumb.press("Write M-001 to M-009 down into the book")
+    page.get_by_role("status").get_by_text("9 molds poured: M-001 to M-009.").wait_for()
+
 
 @pytest.mark.whole
 def test_a_batch_that_failed_takes_two_taps_and_is_offered_again(maker):

@@ -1,7 +1,10 @@
 """Forms of the studio in a browser, and that what every page is held to is found at all."""
 
+import re
+
 import pytest
 
+from pourwright.studio.edition import KEY
 from tests.e2e.page_looks import axe_faults, bench_faults, faults_of
 from tests.e2e.page_shots import SAMPLE, TRIAL
 
@@ -106,3 +109,19 @@ def test_pages_are_small(studios, chromium):
             sizes[path] = sum(one.sizes()["responseBodySize"] for one in counted)
 
     assert {path: size for path, size in sizes.items() if not 5_000 < size < 110_000} == {}
+
+
+@pytest.mark.whole
+def test_feet_and_molds_are_read_in_their_order(studios, chromium):
+    """As a screen reader has them: each by its number or label, with its state in a word."""
+    page = chromium.new_page()
+    page.goto(studios[SAMPLE].here + "/editions/fern-jug")
+    feet = re.findall(r'checkbox "([^"]+)"', page.locator("ol.tray").first.aria_snapshot())
+    assert [one.split()[0] for one in feet] == [str(n) for n in range(1, 37)]
+    assert {one.partition(" ")[2] for one in feet} <= set(KEY)
+    page.goto(studios[SAMPLE].here + "/bench/slip")
+    read = page.locator(".tiles").aria_snapshot()
+    page.close()
+    molds = re.findall(r'heading "(M-[0-9]+)"', read)
+    assert molds == sorted(molds)
+    assert re.findall(r'button "More of (M-[0-9]+)"', read) == molds

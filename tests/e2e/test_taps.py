@@ -15,6 +15,7 @@ from playwright.sync_api import Error, expect
 from pourwright.cli.main import run
 from tests.e2e.serving import Served
 from tests.e2e.trial_studio import MOLDS, TARGET_S
+from tests.e2e.walking import PHONE, paired
 
 # Time that passes moves both clocks of a page; somebody who sets the phone moves one only.
 CLOCKS = """
@@ -38,7 +39,6 @@ LOSE_ANSWERS = """
   window.fetch = async (...what) => { await sent(...what); throw new TypeError("lost"); };
 }
 """
-PHONE = {"width": 390, "height": 844}
 HOUR_MS = 3_600_000
 NOT_OURS = re.compile(r"Failed to load resource|net::ERR_|EventSource|ERR_CONNECTION")
 
@@ -167,7 +167,7 @@ def test_a_minute_without_wifi_loses_nothing(served, open_page):
     assert is_right(page, served, "M-001", first)
 
     page.context.set_offline(False)
-    expect(page.locator("#step-line")).to_have_text("In step", timeout=5000)
+    expect(page.locator("#step-line")).to_have_text("All written down", timeout=5000)
     expect(page.locator("#card-M-003 .count")).to_have_text("1")
     assert len(served.entries("step-started")) == 3
     for mold, began in (("M-001", first), ("M-002", second), ("M-003", third)):
@@ -293,7 +293,7 @@ def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page)
     page.wait_for_timeout(1500)
     served.start()
 
-    expect(page.locator("#step-line")).to_have_text("In step", timeout=10000)
+    expect(page.locator("#step-line")).to_have_text("All written down", timeout=10000)
     expect(page.locator("#card-M-002 .count")).to_have_text("1")
     assert is_right(page, served, "M-001", began)
     assert is_right(page, served, "M-002", second)
@@ -302,7 +302,7 @@ def test_a_server_that_is_killed_and_started_again_is_in_step(served, open_page)
 def test_a_phone_that_is_turned_away_says_so_and_keeps_its_taps(served, open_page, chromium):
     laptop = chromium.new_page()
     context = chromium.new_context(viewport=PHONE)
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     page = open_page(served.lan, context=context)
     tap(page, "M-001", served)
     expect(page.locator("#card-M-001 .count")).to_have_text("1")
@@ -314,7 +314,7 @@ def test_a_phone_that_is_turned_away_says_so_and_keeps_its_taps(served, open_pag
     expect(page.locator("#step-line")).to_contain_text("Kept on this phone: 1 tap")
     assert len(served.entries("step-started")) == 1
 
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     page.goto(served.lan + "/trial")
     expect(page.locator("#card-M-002 .count")).to_have_text("1")
     assert served.entries("step-started")[-1]["by"] == "wheel room phone"
@@ -326,7 +326,7 @@ def test_a_phone_that_is_paired_again_under_another_name_sends_its_taps_once(
 ):
     laptop = chromium.new_page()
     context = chromium.new_context(viewport=PHONE)
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     page = open_page(served.lan, context=context)
 
     page.evaluate(LOSE_ANSWERS)
@@ -334,25 +334,12 @@ def test_a_phone_that_is_paired_again_under_another_name_sends_its_taps_once(
     wait_until(lambda: len(served.entries("note-made")) == 1)
     laptop.goto(served.here + "/settings/devices")
     laptop.get_by_role("button", name="Turn away wheel room phone").click()
-    pair(laptop, context, served, "glaze room phone")
+    paired(laptop, context, served, "glaze room phone")
     page.goto(served.lan + "/trial")
     wait_until(lambda: kept(page) == 0)
     assert [one["by"] for one in served.entries("note-made")] == ["wheel room phone"]
     assert refused(page) == 0
     laptop.close()
-
-
-def pair(laptop, context, served, name="wheel room phone"):
-    laptop.goto(served.here + "/settings/devices")
-    laptop.get_by_role("button", name=re.compile("code")).click()
-    code = laptop.locator(".code").inner_text()
-    phone = context.new_page()
-    phone.goto(served.lan + "/pair")
-    phone.get_by_label("Code").fill(code.lower())
-    phone.get_by_label("What this phone is called").fill(name)
-    phone.get_by_role("button", name="Pair this phone").click()
-    phone.wait_for_url(served.lan + "/")
-    phone.close()
 
 
 def test_a_tap_that_the_book_refuses_stays_on_the_page_with_the_reason(served, open_page):
@@ -495,7 +482,7 @@ def test_a_tap_outlives_a_book_that_was_removed_and_the_page_says_what_to_do(ser
     assert run(["book", "restore", str(kept), "--folder", str(served.folder)]) == 0
     served.start()
     expect(line).to_have_attribute("data-state", "step", timeout=20_000)
-    expect(line).to_have_text("In step", timeout=20_000)
+    expect(line).to_have_text("All written down", timeout=20_000)
     assert len(served.entries("step-started")) == 1
 
 
@@ -505,7 +492,7 @@ def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
 ):
     laptop = chromium.new_page()
     context = chromium.new_context(viewport=PHONE)
-    pair(laptop, context, served)
+    paired(laptop, context, served)
     laptop.close()
     page = open_page(served.lan, context=context)
     line = page.locator("#step-line")
@@ -519,7 +506,7 @@ def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
     expect(line).to_contain_text("No wifi here. Clocks go on.")
     page.unroute_all()
     wifi(True)
-    expect(line).to_have_text("In step", timeout=8000)
+    expect(line).to_have_text("All written down", timeout=8000)
 
     # a laptop that sleeps: what is asked of it is never answered
     page.evaluate(
@@ -531,7 +518,7 @@ def test_lost_wifi_a_closed_laptop_and_a_program_that_ended_are_told_apart(
         "does not answer: it is closed, asleep or out of reach", timeout=8000
     )
     page.evaluate("wakes()")
-    expect(line).to_have_text("In step", timeout=8000)
+    expect(line).to_have_text("All written down", timeout=8000)
 
     served.kill()
     expect(line).to_contain_text("The studio is not running on its computer", timeout=8000)
@@ -565,4 +552,25 @@ def test_back_and_once_more_is_not_written_twice(served, open_page):
     page.get_by_role("button", name="Write it down").click()
     page.locator(".said, [role=alert]").first.wait_for()
     page.wait_for_timeout(500)
+    assert len(served.entries("note-made")) == 1
+
+
+@pytest.mark.whole
+def test_a_form_outlives_a_server_that_was_killed_and_is_written_once(served, open_page):
+    page = open_page()
+    page.goto(f"{served.here}/do/note")
+    page.get_by_label("Text").fill("the bag is open")
+    served.kill()
+    line = page.locator("#step-line")
+    expect(line).to_contain_text("The studio is not running on its computer", timeout=8000)
+    write = page.get_by_role("button", name="Write it down")
+    write.click()
+    stays = page.get_by_role("alert").filter(has_text="this page stays open")
+    expect(stays).to_contain_text("The studio is not running on its computer: start it again.")
+    stays.get_by_role("button").click()
+    assert page.get_by_label("Text").input_value() == "the bag is open"
+    served.start()
+    expect(line).to_have_text("All written down", timeout=10_000)
+    write.dblclick()
+    page.locator(".said").wait_for()
     assert len(served.entries("note-made")) == 1

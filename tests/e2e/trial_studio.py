@@ -23,9 +23,9 @@ PAGE = """{% extends "base.html" %}
 {% block scheme %}dark{% endblock %}
 {% block main %}
 {{ m.head(title) }}
-<div data-live="cards" class="cards-grid">
+<div data-live="cards" class="bench-cards">
 {% for what, start, done in cards %}
-<article class="card" data-card="{{ what }}" id="card-{{ what }}">
+<article class="mold" data-card="{{ what }}" id="card-{{ what }}">
   <h2>{{ what }}</h2>
   <p>{% if start %}<time class="clock" data-start="{{ start }}" data-target-s="{{ target }}">--</time>{% else %}no clock{% endif %}</p>
   <p class="count">{{ done }}</p>

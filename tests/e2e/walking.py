@@ -100,7 +100,7 @@ class Maker:
             label = name.replace("_", " ").capitalize()
             field = self.page.locator("main").get_by_label(re.compile(f"^{label}( |$)")).first
             if not field.is_visible():
-                self.page.get_by_text("More, if you like").click()
+                self.page.get_by_text("More to tell").click()
             field.fill(text)
 
     def choose(self, word: str) -> None:
@@ -179,6 +179,20 @@ def add_tap(page: Any, words: str, **command: Any) -> None:
         ".replace('studio.js', 'outbox.js'))).add(command, {words})",
         [command, words],
     )
+
+
+def paired(laptop: Any, context: Any, served: Served, name: str = "wheel room phone") -> None:
+    """Pair a phone by the code that the laptop shows."""
+    laptop.goto(served.here + "/settings/devices")
+    laptop.get_by_role("button", name=re.compile("code")).click()
+    code = laptop.locator(".code").inner_text()
+    phone = context.new_page()
+    phone.goto(served.lan + "/pair")
+    phone.get_by_label("Code").fill(code.lower())
+    phone.get_by_label("What this phone is called").fill(name)
+    phone.get_by_role("button", name="Pair this phone").click()
+    phone.wait_for_url(served.lan + "/")
+    phone.close()
 
 
 def pass_s(studio: Served, page: Any, seconds: float) -> None:

@@ -84,8 +84,19 @@ def test_a_correction_is_corrected_by_voiding_it(tmp_path):
     cast = desk.do("cast", molds="all", each=3)
     correction = desk.do("correct", entry=cast["seq"], void=True)
 
-    desk.do("correct", entry=correction["seq"], void=True)
+    refused = desk.refused("correct", entry=correction["seq"], changes={"each": 2})
+    assert refused.sentences == (
+        (
+            f"Entry {correction['seq']} is a correction of entry {cast['seq']}: correct entry "
+            f"{cast['seq']} itself again, or say of entry {correction['seq']} that it did not happen."
+        ),
+    )
+    back = desk.do("correct", entry=correction["seq"], void=True)
 
+    assert back["said"] == (
+        f"Entry {correction['seq']} (correct) did not happen. "
+        f"Entry {cast['seq']} says again: 9 casts: 6 good, 3 thrown away as conditioning."
+    )
     assert desk.edition()["cast"] == 9
     again = desk.do("correct", entry=cast["seq"], changes={"each": 2})
     assert desk.edition()["cast"] == 6

@@ -102,6 +102,7 @@ NOT_ASKED = [
     ("settled for ever", with_finished, [*ALL_MADE, c("ship", pieces="1, 2"), c("lose", pieces="3", cause="chip"), c("settle", numbers="3", why="none is left")], c("destroy", molds="1")),
     ("no master was ever entered, and that was asked", with_molds, [], c("pour", **E, count=1)),
     ("no parts are known", planned, [], c("pour", **E, count=1)),
+    ("parts that were never told have their masters", planned, MASTERS, c("pour", **E, count=1)),
     ("no mold came out", in_parts, [], c("pour", **E, count=0, lost="1 failed batch")),
     ("every part has its master", with_molds, MASTERS, c("pour", **E, count=1)),
     ("a master that names no part", with_molds, [c("make-form", **E, what="master"), *GONE[:-1], c("destroy-form", forms="3", go_on=True)], c("pour", **E, count=1)),
@@ -228,6 +229,18 @@ def test_what_only_looks_alike_is_not_asked_about(tmp_path, why, late, fields):
     desk.do("pour", **{"count": 2, **fields})
 
 
+def test_a_tap_that_comes_back_late_is_asked_about_by_when_it_was_made(tmp_path):
+    """One phone closed a load at four to, the other at once; the first had no wifi for an hour."""
+    desk = with_ware(tmp_path)
+    desk.do("load", firing="bisque", count=4)
+    made = desk.now - timedelta(minutes=4)
+    desk.now += timedelta(minutes=60)
+    asked = desk.refused("load", firing="bisque", count=4, at=made.isoformat())
+
+    assert isinstance(asked, Asks)
+    assert "(L-001). Did it happen twice?" in asked.sentences[0]
+
+
 def test_a_round_whose_casts_were_written_down_one_by_one_is_asked_about(tmp_path):
     desk = with_molds(tmp_path)
     desk.do("dry", molds="1-3", go_on=True)
@@ -297,6 +310,22 @@ def test_a_piece_is_lost_to_a_cause_of_the_studio(tmp_path):
 
     assert desk.get("piece", "P-00001")["cause"] == "glaze drip"
     assert desk.get("piece", "P-00002")["cause"] == "crack"
+
+
+def test_a_master_of_a_part_that_the_mold_does_not_have_is_asked_about(tmp_path):
+    """It would be missed at the first pour, as if it had never been made."""
+    desk = in_parts(tmp_path)
+    refused = desk.refused("make-form", **E, what="master", part="left hlaf")
+    assert refused.sentences == (
+        (
+            "left hlaf is no part of tide-cup's mold, which has left half and right half. "
+            "Did you mean left half?"
+        ),
+    )
+    assert desk.do("make-form", **E, what="master", part="left half")["said"] == (
+        "F-001: master of left half."
+    )
+    assert desk.do("make-form", **E, what="master", part="lid", go_on=True)["made"] == ["F-002"]
 
 
 def test_several_molds_are_weighed_at_once(tmp_path):

@@ -79,6 +79,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
         c("load", firing="bisque", pieces="2"), "is in L-001",
     ),
     ("rule_pieces_stand_where_it_begins", with_ware, [c("mark", stage="greenware", numbers="1")], c("fire", firing="glaze", pieces="1"), "stands at greenware"),
+    ("rule_load_is_not_closed_yet", with_ware, [c("load", firing="bisque", count=8)], c("load", firing="bisque", count=8), "L-001 is closed already, since"),
     ("rule_load_is_closed", with_finished, [], c("unload", load=1), "already"),
     ("rule_no_more_lost_than_loaded", with_ware, [c("load", firing="bisque", count=2)], c("unload", lost="3 warp"), "3 told as lost"),
     (

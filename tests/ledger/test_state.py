@@ -356,4 +356,4 @@ def test_the_bench_clock_and_the_photos(tmp_path):
     assert step.target.value == "2"
     assert step.ended > step.started
     assert desk.get("photo", "tide-cup/" + "ab" * 32)["erased"]
-    assert [one.scope for one in desk.book.changes_after(1)] == ["tide-cup"] * 4
+    assert [one.scope for one in desk.book.entries(after=1)] == ["tide-cup"] * 4

@@ -195,6 +195,28 @@ def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
 
 
 @pytest.mark.parametrize(
+    ("three", "four", "prefer", "molds"),
+    [
+        ((112.0, 1003.0), (84.0, 1300.0), None, 3),  # four weeks sooner for 3 EUR
+        ((112.0, 1006.0), (84.0, 1300.0), None, 2),
+        ((112.0, 1003.0), (106.0, 1004.0), None, 3),  # six days are no reason
+        ((134.0, 1003.0), (133.5, 1004.0), None, 2),
+        ((112.0, 1003.0), (84.0, 1004.0), None, 4),
+        ((112.0, 1003.0), (84.0, 1004.0), "cheapest", 2),
+    ],
+)
+def test_of_plans_within_a_hair_of_the_cheapest_one_that_is_weeks_sooner_is_taken(
+    three: tuple[float, float], four: tuple[float, float], prefer: str | None, molds: int
+) -> None:
+    """By pencil: half a percent of 1,000 EUR for two molds in 20 weeks are 5 EUR."""
+    offered = [way(140.0, 1000.0, 2), way(*three, 3), way(*four, 4)]
+    terms = SimpleNamespace(week_saved=0.0, prefer=prefer)
+    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
+
+    assert recommended(case, offered, dated=True).poured == molds  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
     ("prefer", "chances", "molds"),
     [
         ("soonest", (0.0, 0.2, 0.22), 4),

@@ -20,6 +20,7 @@ from pourwright.plan.odds import (
     casts_to_promise,
     futures_of,
     last_safe_pour_by_odds,
+    what_comes_out,
     word_for,
 )
 from pourwright.plan.relief import reliefs
@@ -140,10 +141,8 @@ def test_losses_counted_over_many_own_casts_narrow_the_casts_to_start():
     losses = replace(case.brief.losses, from_casts=4000)
     counted = replace(case, brief=replace(case.brief, losses=losses))
 
-    doubtful, sure = (
-        casts_to_promise(Outlook(one, choice, futures_of(one), Effort(10_000))).to_start
-        for one in (case, counted)
-    )
+    looks = [Outlook(one, choice, futures_of(one), Effort(10_000)) for one in (case, counted)]
+    doubtful, sure = (casts_to_promise(look, what_comes_out(look)).to_start for look in looks)
 
     assert sure < doubtful
 

@@ -23,6 +23,7 @@ from pourwright.plan.odds import (
     casts_to_promise,
     days_apart,
     from_molds,
+    what_comes_out,
 )
 from pourwright.simulation.odds import FRESH, quantile
 from tests.plans import brief_of
@@ -114,10 +115,10 @@ def look_at(case: Case, runs: int = 2000) -> Outlook:
 @pytest.mark.whole
 def test_the_calendar_ends_where_half_of_the_runs_do(tmp_path: Path) -> None:
     """Within two days in nine of ten briefs, and else the plan says why."""
-    looks = [look_at(drawn(seed).case(tmp_path)) for seed in range(30)]
+    looks = [look_at(drawn(seed).case(tmp_path)) for seed in range(60)]
     far = [look for look in looks if days_apart(look) > 2]
 
-    assert len(far) <= 3, [days_apart(look) for look in looks]
+    assert len(far) <= 6, [days_apart(look) for look in looks]
     assert all(apart(look, look.runs()) for look in far)
 
 
@@ -192,11 +193,12 @@ def test_another_seed_moves_what_is_printed_by_one_unit_at_most() -> None:
         futures = replace(look.futures, chance=replace(look.futures.chance, seed=seed), _kept={})
         other = replace(look, futures=futures)
         finish = futures.runs(look.rule, look.effort.runs, FRESH).finish
+        came = what_comes_out(other)
         told.append(
             (
-                casts_to_promise(other).to_start,
+                casts_to_promise(other, came).to_start,
                 *(look.case.calendar.number(look.day(quantile(finish, q))) for q in (0.5, 0.9)),
-                *(row.pieces for row in from_molds(other)),
+                *(row.pieces for row in from_molds(other, came)),
             )
         )
     middle = np.median(np.array(told), axis=0)

@@ -379,8 +379,10 @@ class Line:
         if count <= 0 or left < 0:
             return
         self.room.spend(self.setup_min + count * self.set_min)
-        beside = sum(not one.dry for p in self.places for one in (p.mold, p.following) if one)
-        longer = round(self.edition.beside_days * (beside + count - 1))
+        longer = self.edition.beside_days * (count - 1)
+        for line in self.room.lines:
+            longer += line.edition.beside_days * line.wet_molds()
+        longer = round(longer) if self.edition.beside_days > 0 else 0
         for place in spots[:count]:
             mold = self.new_mold(longer)
             if place.mold is None:
@@ -389,6 +391,9 @@ class Line:
                 place.following = mold
         self.run.sessions += 1
         self.run.last_pour = self.day
+
+    def wet_molds(self) -> int:
+        return sum(not one.dry for p in self.places for one in (p.mold, p.following) if one)
 
     def new_mold(self, longer: int) -> Mold:
         number, draws = self.run.molds, self.luck.draws

@@ -295,7 +295,7 @@ class Line:
             count = min(count, fit, self.edition.sets_a_session)
             yield self.env.timeout(setup + count * each if count > 0 else 0)
             hands.resource.release(turn)
-            longer = round(self.edition.beside_days * (self.wet + count - 1))
+            longer = self.days_longer(count)
             for place in spots[: max(count, 0)]:
                 self.new_mold(place, longer)
 
@@ -344,6 +344,14 @@ class Line:
         else:
             place.following = mold
         self.env.process(self.mold_in_use(mold, int(days) + longer))
+
+    def days_longer(self, count: int) -> int:
+        """Return the days that molds dry longer for those of all editions that are wet beside them."""
+        own = self.edition.beside_days
+        if own <= 0:
+            return 0
+        others = (line.edition.beside_days * line.wet for line in self.shop.lines)
+        return round(sum(others, own * (count - 1)))
 
     def one_less_wet(self) -> None:
         self.wet -= 1

@@ -19,7 +19,7 @@ from pourwright.report.chart_rows import (
 )
 from pourwright.report.files import plan_page
 from pourwright.report.page import page_html
-from pourwright.report.plan_charts import chart_files, plan_figures, with_drawings
+from pourwright.report.plan_charts import plan_figures, with_drawings
 from pourwright.report.sections import plan_sections, plan_sheet
 from tests.plans import (
     EXAMPLES,
@@ -243,14 +243,6 @@ def test_drawing_changes_nothing_but_the_drawings(before_and_after):
                 assert dataclasses.replace(other, svg_phone="", svg_desktop="") == one
             else:
                 assert other == one
-
-
-def test_files_for_elsewhere_are_named_by_chart_width_and_scheme():
-    files = chart_files(sample_plan())
-
-    assert len(files) == 24
-    assert {"fan-phone-light.svg", "risks-desktop-dark.svg"} <= set(files)
-    assert all(data.startswith(b"<svg") and b"<title>" in data for data in files.values())
 
 
 WORDS_ONLY = """

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from pourwright.cautions import ALL_WORK, CAUTIONS, cautions_for
 from pourwright.plan.plan import FirstClaim, PlanCaution
+from pourwright.report.answer import answer_words
 from pourwright.report.blocks import (
     Caution,
     Facts,
@@ -479,6 +480,31 @@ def test_a_plan_that_stands_alone_says_so():
     ]
 
     assert any(text.startswith("No other plan in time was ") for text in words)
+
+
+@pytest.mark.parametrize(
+    ("cost", "said"),
+    [("2101.00", "for under 1 % more"), ("2196.33", "for 5 % more"), ("2080.00", "cheapest")],
+)
+def test_a_plan_that_is_not_the_cheapest_says_what_it_gains_and_for_how_much(cost, said):
+    """By pencil: 22 Oct is four days before 26 Oct; 2,101.00 is 0.4 % above 2,091.74, 2,196.33 5 %."""
+    plan = as_data(sample_plan())
+    cheapest, soonest = plan["ways"]
+    plan["ways"] = [
+        cheapest | {"recommended": False},
+        soonest | {"recommended": True, "cost": cost},
+    ]
+
+    (told,) = captions_of(as_plan(plan))
+    (usual,) = captions_of(sample_plan())
+    assert told.startswith("Plans that no other beats; this is 4 days before the cheapest")
+    assert told.endswith(said)
+    assert usual == "Plans that no other beats in cost, finish and molds at once"
+
+
+def captions_of(plan):
+    """Return the captions of the answer's tables."""
+    return [block.caption for block in answer_words(plan).blocks if isinstance(block, Table)]
 
 
 def test_a_us_plan_counts_in_the_us_way():

@@ -3,6 +3,7 @@
 import io
 import struct
 from functools import cache
+from hashlib import sha256
 
 import manifold3d
 import msgspec
@@ -12,7 +13,7 @@ import trimesh
 from pytest import approx
 
 from pourwright.cli.main import run
-from pourwright.errors import NotDoable, OutOfRange
+from pourwright.errors import BadInput, NotDoable, OutOfRange
 from pourwright.materials.plaster.mix import Plaster, batch_for_volume
 from pourwright.report.blocks import Caution
 from pourwright.report.shape import shape_sections
@@ -25,7 +26,7 @@ from pourwright.shape.solids import mesh_of, solid_of
 from pourwright.shape.stl_file import reads_back_closed, stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
 from tests.shape.models import cup, joined, ply, revolved, sphere
-from tests.shape.test_release import gaps_l, handled
+from tests.shape.test_release import gaps_l, handled, slotted_three_ways
 
 pytestmark = pytest.mark.usefixtures("in_this_process")
 
@@ -212,6 +213,18 @@ def test_a_block_is_as_large_as_its_edges_leave_it():
     assert sharp.block_l - round_.block_l == approx(less, rel=0.03)
 
 
+@pytest.mark.whole
+def test_sides_of_unequal_width_open_and_are_held():
+    body = slotted_three_ways()
+    made = mold_of(body, release_of(body).chosen)
+
+    assert [one.heading_deg for one in made.told.parts] == [0, 90, 200]
+    assert made.told.cut_l + made.told.crumbs_l == 0
+    assert len({(one.on, one.into) for one in made.told.natches}) == 3
+    assert blocked(made, body) == []
+    assert all(reads_back_closed(one) for one in made.bodies)
+
+
 # --- a mug
 
 
@@ -256,6 +269,35 @@ def test_what_is_shut_in_is_cut_away_and_then_it_opens():
     assert blocked(made, body) == []
 
 
+def test_the_wall_of_a_recess_makes_the_base_pull_hardest():
+    """It stands upright, 4 mm high and 20 mm from the axis; the halves lean at least 2 degrees."""
+    told = made_as("halves and base")[1].told
+    (base,) = told.hardest
+
+    assert base.name == "base"
+    assert base.drags_m2 * 1e6 == approx(2 * np.pi * 20 * 4, rel=0.01)
+
+
+def test_the_deepest_part_pulls_hardest_where_none_drags():
+    """A square pot of 60 mm that leans 7 degrees all round, and its spare of 25 mm."""
+    told = mold_of(square(), parted("drop-out"), fittings=False).told
+
+    assert told.hardest == told.parts
+    assert told.parts[0].drags_m2 == 0
+    assert told.parts[0].deep_mm == approx(60 + 25, abs=0.1)
+
+
+def test_seams_are_told_around_foot_and_rim():
+    """Of a foot ring of 30 mm radius each half has half, and above it both sides up to the rim."""
+    _, made = made_as("halves and base")
+    told = {one.between: one.length_mm for one in made.told.seams}
+    around = 32 * 30 * np.sin(np.pi / 32)
+
+    assert told["base", "half 1"] == approx(around, abs=1)
+    assert told["base", "half 2"] == approx(around, abs=1)
+    assert told["half 1", "half 2"] == approx(2 * (np.hypot(3, 30) + np.hypot(3, 40)), abs=1)
+
+
 def test_a_base_that_comes_off_too_late_is_found():
     """The scorer sees the plug of the base in the foot once a half is pulled before it."""
     _, made = made_as("halves and base")
@@ -298,10 +340,32 @@ def test_the_part_that_pulls_hardest_is_the_one_whose_face_drags():
     its foot, which lies square to the pull: half of it for each.
     """
     tube = revolved([(0, 0), (20, 0), (20, 60), (0, 60)], 360)
-    made = mold_of(tube, parted("halves", 0.0), spare_mm=5).told
+    made = mold_of(tube, parted("halves", 0.0), spare_mm=5, order=("half 2", "half 1")).told
     foot, side = np.pi * 20**2 / 2, 2 * np.pi * 20 * (60 + 5) * 2 / 360
 
     assert [one.drags_m2 * 1e6 for one in made.parts] == approx([foot + side] * 2, rel=0.02)
+    assert [one.deep_mm for one in made.parts] == approx([20, 20], rel=0.1)
+    assert made.hardest == made.parts
+    # up one side, down the other and across the foot
+    assert [(one.between, one.length_mm) for one in made.seams] == [
+        (("half 1", "half 2"), approx(60 + 60 + 40, abs=0.5))
+    ]
+    # as it was asked
+    assert [one.name for one in made.parts] == ["half 2", "half 1"]
+
+
+@pytest.mark.parametrize(
+    ("order", "right"),
+    [
+        (("half 1", "base", "half 2"), "name base first: its natches"),
+        (("base", "half 1"), "name each part once: base, half 1, half 2"),
+    ],
+)
+def test_an_order_in_which_parts_do_not_come_off_is_refused(order, right):
+    pulls = parted("halves and base", 0.0)
+
+    with pytest.raises(BadInput, match=right):
+        mold_of(footed(), pulls, fittings=False, order=order)
 
 
 @pytest.mark.whole
@@ -395,6 +459,10 @@ def test_the_command_writes_the_parts_and_weighs_their_plaster(tmp_path, capsys)
         read = read_back((tmp_path / "mold" / part.file).read_bytes())
         assert read.volume / 1e6 == approx(one.volume_l, rel=1e-6)
     assert (tmp_path / "mold" / "mug-all-parts.3mf").is_file()
+    for seen in (shape.view.three_sides, shape.view.opened, shape.view.model):
+        assert sha256((tmp_path / "mold" / seen.name).read_bytes()).hexdigest() == seen.sha256
+    length = sum(12 * corners + 16 * triangles for corners, triangles in shape.view.bodies)
+    assert (tmp_path / "mold" / shape.view.model.name).stat().st_size == length
 
     (caution,) = (
         block.text

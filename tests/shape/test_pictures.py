@@ -70,12 +70,20 @@ def test_views_stand_side_by_side_at_one_scale():
     dots = 160
     picture = from_three_sides(Painted.plain(body, CLAY), dots)
     front, right, above = np.split(picture, 3, axis=1)
-    wide = float(np.linalg.norm(body.size_mm)) * 0.8
+    wide = float(body.size_mm.max()) * 1.06
 
     assert picture.shape == (dots, 3 * dots, 3)
     assert np.abs(front.astype(int) - right.astype(int)).mean() < 1
     assert 1 - share_of_paper(above) == approx(np.pi * 40**2 / wide**2, abs=0.02)
     assert 1 - share_of_paper(front) == approx(90 * (60 + 80) / 2 / wide**2, abs=0.02)
+
+
+def test_a_slender_piece_is_not_cut_off():
+    body = revolved([(0, 0), (15, 0), (12, 200), (0, 200)], 24)
+    for view in np.split(from_three_sides(Painted.plain(body, CLAY), 60), 3, axis=1):
+        around = np.concatenate([view[0], view[-1], view[:, 0], view[:, -1]])
+        assert share_of_paper(around[None]) == 1
+        assert share_of_paper(view) < 1
 
 
 @pytest.mark.parametrize("count", [1, 3])

@@ -4,6 +4,7 @@ from functools import cache
 from typing import get_args
 
 import manifold3d
+import msgspec
 import numpy as np
 import pytest
 from pytest import approx
@@ -13,8 +14,9 @@ from pourwright.cli.shape_command import PARTINGS
 from pourwright.errors import BadInput
 from pourwright.shape.look import Wish, look_at
 from pourwright.shape.mesh import Mesh
+from pourwright.shape.no_seam import NoSeam
 from pourwright.shape.reach import reached
-from pourwright.shape.records import Parting
+from pourwright.shape.records import Parting, Pulls, Shape
 from pourwright.shape.release import ENOUGH, WAYS, release_of
 from pourwright.shape.solids import mesh_of, solid_of
 from tests.shape.models import cup, ply, revolved, sphere
@@ -197,6 +199,97 @@ def test_what_is_wanted_is_told_and_not_something_better():
         release_of(handled(), "halves", 400.0)
 
 
+def slotted_three_ways() -> Mesh:
+    """A pot with slots at 0, 90 and 200 degrees that close by 8 degrees inward."""
+    pot = solid_of(revolved([(0, 0), (28, 0), (30, 60), (0, 60)], 72))
+    outline = np.array([(20, -2), (35, -3.05), (35, 3.05), (20, 2)])
+    slot = manifold3d.Manifold.extrude(manifold3d.CrossSection([outline]), 40)
+    for degrees in (0, 90, 200):
+        pot -= slot.translate((0, 0, 10)).rotate((0, 0, degrees))
+    return mesh_of(pot)
+
+
+def test_sides_are_as_wide_as_the_shape_wants_them():
+    """Each slot comes off along its own direction alone, so three sides of equal width hold."""
+    made = release_of(slotted_three_ways())
+    three = next(one for one in made.tried if one.parting == "three sides")
+
+    assert made.chosen == three
+    assert three.sides_deg == (0, 90, 200)
+    # as seen from above a seam runs between each two pulls, nowhere close to either
+    assert all(
+        a + 30 <= seam <= b - 30
+        for a, seam, b in zip((0, 90, 200), three.seams_deg, (90, 200, 360), strict=True)
+    )
+    assert three.undercut_m2 == three.trimmed_l == 0
+
+
+# --- what the maker asks for
+
+
+def ball(x: float, y: float, z: float, radius: float) -> NoSeam:
+    return NoSeam((x, y, z), (radius,) * 3, is_ball=True, told=f"{x}, {y}, {z}, {radius} mm")
+
+
+def tube() -> Mesh:
+    return revolved([(0, 0), (20, 0), (20, 60), (0, 60)], 48)
+
+
+def test_no_seam_runs_across_a_stamp_on_the_side():
+    """The plane of a tube's halves is turned, and three sides too, until it leaves the stamp whole."""
+    stamp = ball(0, 20, 30, 6)
+    freely, halves, sides = (
+        release_of(tube(), way, no_seams=kept).chosen
+        for way, kept in (("halves", ()), ("halves", (stamp,)), ("three sides", (stamp,)))
+    )
+
+    def plane_to_stamp(pulls: Pulls) -> float:
+        return 20 * np.sin(np.radians(pulls.heading_deg)) - pulls.plane_mm
+
+    assert abs(plane_to_stamp(freely)) < 1
+    assert abs(plane_to_stamp(halves)) > 6 * 0.9
+    assert halves.trimmed_l < 1e-8
+    seams = [(sides.heading_deg + one) % 360 for one in (60, 180, 300)]
+    assert min(abs(one - 90) for one in seams) > np.degrees(np.arcsin(6 / 20))
+
+
+@pytest.mark.whole
+def test_a_stamp_under_the_foot_is_left_whole_by_a_base():
+    """Halves would have to meet beside it, off the middle, where they shut plaster in."""
+    stamp = ball(0, 0, 0, 8)
+    tried = {one.parting: one for one in release_of(tube(), no_seams=(stamp,)).tried}
+
+    assert abs(tried["halves"].plane_mm) > 8 * 0.9
+    assert tried["halves"].trimmed_l > 1e-4
+    assert tried["halves and base"].trimmed_l < 1e-8
+
+
+@pytest.mark.whole
+def test_a_stamp_that_reaches_up_from_the_foot_forbids_a_base():
+    corner = ball(20, 0, 0, 5)
+
+    tried = release_of(tube(), no_seams=(corner,)).tried
+    assert {one.parting for one in tried} == {"drop-out", "halves", "three sides", "four sides"}
+
+
+def test_a_number_of_parts_is_as_it_is_asked():
+    assert release_of(cup(24), parts=2).chosen.parting == "halves"
+
+
+@pytest.mark.parametrize(
+    ("told", "right"),
+    [
+        ({"parts": 7}, "--parts is 7; this piece is parted in 1 to 5"),
+        ({"parts": 3, "parting": "halves"}, "halves has 2; leave one of the two out"),
+        ({"no_seams": (ball(90, 0, 0, 5),)}, "nothing of the piece's face is there; .* x from -20 to 20"),
+        ({"no_seams": (ball(0, 0, 30, 90),), "parts": 2}, "the seams of 2 parts all run across it"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_asked_for_is_refused(told, right):
+    with pytest.raises(BadInput, match=right):
+        release_of(tube(), **told)
+
+
 # --- second methods
 
 
@@ -233,6 +326,30 @@ def test_the_command_tells_how_a_mold_comes_off(tmp_path, capsys):
     assert run(["shape", str(file), "--unit", "mm", "--parting", "best"]) == 0
     words = capsys.readouterr().out
     assert "Halves, the first pulled toward 90°: every face comes off." in words
+
+
+def test_the_command_takes_places_that_no_seam_runs_across(tmp_path, capsys):
+    """A ball at 90 degrees in centimeters, and a box at 180 degrees."""
+    file = tmp_path / "tube.ply"
+    file.write_bytes(ply(tube()))
+    line = ["shape", str(file), "--unit", "mm", "--parts", "2", "--json"]
+    line += ["--no-seam", "0, 2, 3, 0.6 cm", "--no-seam", "-25, -4, 20, -15, 4, 40 mm"]
+
+    assert run(line) == 0
+    chosen = msgspec.json.decode(capsys.readouterr().out, type=Shape).release.chosen
+    angle = np.radians(chosen.heading_deg)
+    assert chosen.parting == "halves"
+    assert abs(20 * np.sin(angle) - chosen.plane_mm) > 6 * 0.9
+    assert abs(-20 * np.cos(angle) - chosen.plane_mm) > 4 * 0.9
+
+
+@pytest.mark.parametrize("told", ["0, 20, 30 mm", "0, 20, 30, 6", "0, 20, 30, -6 mm", "a, b, c, d"])
+def test_the_command_says_how_such_a_place_is_told(tmp_path, capsys, told):
+    file = tmp_path / "tube.ply"
+    file.write_bytes(ply(tube()))
+
+    assert run(["shape", str(file), "--unit", "mm", "--no-seam", told]) == 2
+    assert "give the middle of a ball and its radius" in capsys.readouterr().err
 
 
 ANSWERS = {

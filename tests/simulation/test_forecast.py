@@ -293,6 +293,24 @@ def test_a_mold_dries_longer_for_each_that_is_wet_beside_it():
     assert poured == [(0, 6)] * 3 + [(1, 7)] * 3
 
 
+def test_molds_of_another_edition_that_are_wet_slow_each_other():
+    """By pencil: the bowl's three are slowed by two at 0.4 days, the cup's two by three and by one at 0.5."""
+    bowl = replace(BARE, name="bowl", need=3, mold_dry_days=5, beside_days=0.4, sets_a_session=3)
+    cup = replace(bowl, name="cup", need=2, beside_days=0.5)
+    timed = replace(cup, name="timed", beside_days=0.0)
+    shared = replace(room(bowl), editions=(bowl, cup, timed))
+    made = [tables(one) for one in shared.editions]
+    policies = [
+        Policy(molds=one.need, target=target)
+        for one, (_, target) in zip(shared.editions, made, strict=True)
+    ]
+
+    notes = forecast(shared, policies, [draws for draws, _ in made], 1, notes=True).notes
+
+    dry = {(who, ready - note.day) for note in notes for who, _, ready in note.poured}
+    assert dry == {("bowl", 6), ("cup", 7), ("timed", 5)}
+
+
 @pytest.mark.parametrize(
     ("a_week", "loads"), [(0.5, [1, 0, 1, 0, 1, 0]), (2.5, [3, 2, 3, 2, 3, 2])]
 )

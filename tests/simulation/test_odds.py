@@ -10,8 +10,7 @@ from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.odds import (
     FRESH,
     Futures,
-    casts_for,
-    pieces_from_molds,
+    came_out,
     quantile,
 )
 from pourwright.simulation.problem import Edition, Firing, Policy, Workshop
@@ -79,7 +78,7 @@ def test_casts_for_certain_stages_agree_with_the_binomial():
         need=50, firings=(Firing("glaze", 500, 1, 1.0),), cast_passed=0.8, dry_passed=1.0
     )  # fmt: skip
     sure = Belief(pieces_behind_yields=1e9)
-    casts, over = casts_for(Chance(one, sure), 0.9, 4000, (120, 10))
+    casts, over = came_out(Chance(one, sure), 4000, 120, 1).casts_for(0.9)
     known = next(s for s in range(50, 200) if stats.binom.sf(49, s, 0.8) >= 0.9)
 
     assert known == 68
@@ -91,7 +90,8 @@ def test_casts_for_a_doubtful_yield_agree_with_the_beta_binomial():
     """A yield drawn from Beta(0.8 v, 0.2 v): the good of S casts are beta-binomial (scipy.stats.betabinom)."""
     one = edition(need=50, firings=(Firing("glaze", 500, 1, 1.0),), cast_passed=0.8, dry_passed=1.0)
     behind = 60.0
-    casts, _ = casts_for(Chance(one, Belief(pieces_behind_yields=behind)), 0.9, 4000, (200, 10))
+    chance = Chance(one, Belief(pieces_behind_yields=behind))
+    casts, _ = came_out(chance, 4000, 200, 1).casts_for(0.9)
     known = next(
         s for s in range(50, 300) if stats.betabinom.sf(49, s, 0.8 * behind, 0.2 * behind) >= 0.9
     )
@@ -144,7 +144,8 @@ def test_molds_give_what_their_lives_and_the_losses_leave() -> None:
     chance = Chance(cup, sure, 1)
     lives = chance.draws(FRESH, 4000, 2000, 6).life - cup.conditioning
 
-    given = pieces_from_molds(chance, 0.9, 4000, (100, 10), range(1, 7))
+    came = came_out(chance, 4000, 100, 6)
+    given = [came.pieces_from(molds, 0.9) for molds in range(1, 7)]
 
     for molds, pieces in zip(range(1, 7), given, strict=True):
         casts = lives[:, :molds].sum(axis=1)

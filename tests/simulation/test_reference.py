@@ -170,7 +170,7 @@ SETTINGS = {
         drawn(LUSTER),
     ),
     "two editions share kiln and hands": Setting(
-        room(BOWL, CUP, minutes=420),
+        room(replace(BOWL, beside_days=0.4), replace(CUP, beside_days=0.6), minutes=420),
         (Policy(molds=4, lead=9, part_load_wait=5), Policy(molds=3, lead=5, minutes_limit=375)),
         drawn(BOWL, CUP),
     ),

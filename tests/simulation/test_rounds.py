@@ -18,7 +18,6 @@ from pourwright.simulation.sessions import (
     SessionCapacity,
     plan_sessions,
     sets_in_a_session,
-    working_time_caution,
 )
 from tests.ledger.toy import rounds
 
@@ -393,10 +392,3 @@ def test_sessions_that_cannot_be_are_refused(session_min: float, setup_min: floa
         sets_in_a_session(
             [1.0], [1], 9.0, session_min=session_min, setup_min=setup_min, times=TIMES
         )
-
-
-def test_a_batch_for_one_part_needs_no_caution() -> None:
-    """Only several parts can run out of working time."""
-    assert working_time_caution(3, 1) == ""
-    assert "3 parts" in working_time_caution(2.5, 3)
-    assert "2.5 min" in working_time_caution(2.5, 3)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pourwright.materials.kiln import cones, heat_work
+import numpy as np
+
+from pourwright.materials.kiln import cones, heat_work, holds
 from tests.sources.check import Check, printed_range
 
 KILN_MANUAL = "A US kiln maker's manual, p. 40: self-supporting cones at 108 degF/h"
@@ -63,12 +65,17 @@ def _fahrenheit(source: str, names: list[str], degf: tuple[int, ...], rate: floa
     ]
 
 
+def _minutes_at_end(cone: str) -> float:
+    end = float(heat_work.end_temperature_degc(cone, 60.0))
+    return 1 / holds.work_done(np.array([0.0, 1.0]), np.array([end, end]), cone)
+
+
 def _bend(cone: str) -> Check:
     return Check(
-        "kiln.heat_work.minutes_at_end",
+        "kiln.holds.work_done",
         BENDS,
         MIDDLE_BEND,
-        lambda: heat_work.minutes_at_end(cone),
+        lambda: _minutes_at_end(cone),
         HALF_BEND,
         "min",
         note=f"cone {cone}: standing at its end temperature does the work of the climb",

@@ -201,14 +201,4 @@ CHECKS = [
         grade="LIBRARY",
         note="20 mm deep, 0.2 mm2/s, up, hold, up and down",
     ),
-    Check(
-        "kiln.thick_foot.steady_lag_degc",
-        FINE,
-        1000 - core_by_layers(course([Segment(100.0, 1000.0)]), 15.0, 0.3),
-        lambda: thick_foot.steady_lag_degc(100.0, 15.0, 0.3),
-        0.01,
-        "degC",
-        grade="LIBRARY",
-        note="15 mm deep, 0.3 mm2/s, after a long climb of 100 degC/h",
-    ),
 ]

@@ -184,7 +184,7 @@ CHECKS = [
         " reliable with restrictions.",
     ),
     Check(
-        "plaster.setting.heat_from_enthalpies",
+        "plaster.setting.HEAT_OF_SETTING",
         SHEN_TABLE,
         118.1,
         lambda: setting.HEAT_OF_SETTING.likely,

@@ -73,7 +73,13 @@ def brief_of(folder):
 def cards(book, folder, now=NOW):
     with book.reading() as reading:
         here = brief_of(folder)
-        return slip_cards(reading.things, EDITION, here.brief if here else None, now)
+        return slip_cards(
+            reading.things,
+            EDITION,
+            steps_of(reading.things, EDITION),
+            here.brief if here else None,
+            now,
+        )
 
 
 def step(do, what, name, ago_min, target=""):
@@ -312,9 +318,15 @@ def test_a_batch_whose_steps_came_out_of_order_goes_on(book, folder, do, molds):
         step(do, "batch 1: 2 molds", name, ago_min)
     here = brief_of(folder)
     with book.reading() as reading:
-        (card,) = plaster_cards(reading.things, EDITION, here.brief, here.studio, NOW)
+        (card,) = plaster_cards(
+            reading.things, EDITION, steps_of(reading.things, EDITION), here.brief, here.studio, NOW
+        )
 
     assert card.phase == "mix"
+    step(do, "batch 1: 2 molds", "open", 1)
+    (pour, _) = written_down(bench_of(book, folder), {})
+    assert "soak" not in pour  # mixed before it soaked: neither phone has timed it
+    assert book.do(pour, NOW).ok
 
 
 @pytest.fixture
@@ -374,7 +386,9 @@ def test_a_number_of_molds_that_cannot_be_read_is_told(here, typed):
 def at_bench(book, folder):
     here = brief_of(folder)
     with book.reading() as reading:
-        return plaster_cards(reading.things, EDITION, here.brief, here.studio, NOW)
+        return plaster_cards(
+            reading.things, EDITION, steps_of(reading.things, EDITION), here.brief, here.studio, NOW
+        )
 
 
 def bench_of(book, folder):

@@ -9,6 +9,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from pourwright.briefs.folder import brief_here
+from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.heat import (
     heat_shown,
     opening_mark,
@@ -235,7 +236,15 @@ def test_windows_say_between_which_thicknesses_they_were_logged(book, do):
 def bench_card(book, folder, windows):
     here = brief_here(folder, EDITION, NOW.date())
     with book.reading() as reading:
-        return plaster_cards(reading.things, EDITION, here.brief, here.studio, NOW, windows)[0]
+        return plaster_cards(
+            reading.things,
+            EDITION,
+            steps_of(reading.things, EDITION),
+            here.brief,
+            here.studio,
+            NOW,
+            windows,
+        )[0]
 
 
 def target(card, phase):

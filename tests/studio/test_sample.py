@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from pourwright.briefs.folder import brief_here
+from pourwright.briefs.folder import brief_here, briefs
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import MoldDoc
 from pourwright.studio.answers import owed, planned_editions, stages
@@ -47,7 +47,7 @@ def test_one_is_closed_one_is_half_way_and_one_is_planned(studio):
 
 def test_its_briefs_can_be_read(studio):
     folder, now = studio
-    for path in sorted((folder / "editions").iterdir()):
+    for path in briefs(folder):
         here = brief_here(folder, path.stem, now.date())
 
         assert here.fault == ""

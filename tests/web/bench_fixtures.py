@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from pourwright.ledger.documents import MoldDoc
 from pourwright.web.app import make_app
 from pourwright.web.worker import Worker
 from tests.bench_studio import EDITION, lay_out, planned
@@ -26,6 +27,11 @@ class AtBench(Browser):
         """Return the bodies of the entries of a kind."""
         with self.app.state.desk.book.reading() as reading:
             return [one.body for one in reading.entries() if one.kind == kind]
+
+    def mold(self, label):
+        """Return what is true of a mold, None if there is none."""
+        with self.app.state.desk.book.reading() as reading:
+            return reading.things.get(MoldDoc, label)
 
     def steps(self):
         """Return when each step of each thing began."""

@@ -6,15 +6,23 @@ import zipfile
 import zlib
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 
 from PIL import Image, ImageCms
 
+from pourwright.ledger.photo_files import Photo, put_photo
+from pourwright.studio.photos import PHOTOS, decoded_photo
 from tests.ledger.test_photo_decoding import HOSTILE as AT_THE_LEDGER
 from tests.ledger.test_photo_decoding import png_that_claims, saved
 
 NOISE = Image.effect_noise((300, 200), 70).convert("RGB")
 GOOD = saved(NOISE)
 SRGB = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+
+
+def take_photo(folder: Path, data: bytes) -> Photo:
+    """Decode a photo and keep its file; no entry names it."""
+    return put_photo(folder / PHOTOS, decoded_photo(data))
 
 
 def chunk(kind: bytes, data: bytes) -> bytes:

@@ -158,8 +158,12 @@ def kind_of(link: str) -> tuple[str, ...]:
     return (parts.path if is_own else route_of(link), *asked)
 
 
+JUG = "/editions/fern-jug/brief"
+"""A brief that tells its parts one by one; the flask's come from a model."""
+
+
 def walk(
-    browser: Browser, starts: tuple[str, ...] = ("/", "/pair"), without: tuple[str, ...] = ()
+    browser: Browser, starts: tuple[str, ...] = ("/", "/pair", JUG), without: tuple[str, ...] = ()
 ) -> dict[str, Page]:
     """Return the pages that links lead to, one of each kind, but for some routes."""
     found: dict[str, Page] = {}

@@ -157,5 +157,9 @@ def test_a_cast_that_another_phone_has_written_down_is_no_fault(here):
         first, second = (here.post("/api/commands", json=tap | {"id": one}) for one in ids)
         assert first.status_code == 200
     assert (second.status_code, second.json()["already"]) == (422, True)
+    here.post("/api/commands", json={"do": "cast", "id": "e", "molds": "1", "good": 1, "conditioned": 0, "go_on": True})  # fmt: skip
+    for tap in ({"do": "load", "firing": "bisque", "count": 1}, {"do": "unload", "load": 1}):
+        first, second = (here.post("/api/commands", json=tap | {"id": f"{tap['do']} {n}"}) for n in (1, 2))  # fmt: skip
+        assert (first.status_code, second.json()["already"]) == (200, True)
     other = here.post("/api/commands", json={"do": "cast", "id": "b-2", "molds": "7"})
     assert "already" not in other.json()

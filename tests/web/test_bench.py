@@ -268,12 +268,29 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
     assert bench.post("/bench/plaster/day", session | {"go_on": "yes"}).status_code == 303
     assert len(laid_out(desk.folder, desk.today())) == 2
 
+    # the masters are made, and the plan was worked out only now: nobody has seen its day
+    (desk.folder / "pour-day.toml").unlink()
+    monkeypatch.setattr("pourwright.studio.bench.pour_day.not_made_yet", lambda plan: [])
+    asked = bench.post("/bench/plaster/day", session | {"day": ""})
+    assert f"pours on {when}. Lay the batches out for today all the same?" in plain(asked.text)
+    assert bench.post("/bench/plaster/day", session | {"day": day.isoformat()}).status_code == 303
+    assert len(laid_out(desk.folder, desk.today())) == 2
+
 
 def test_parts_that_do_not_fit_are_told(bench):
     answer = bench.post("/bench/plaster", {"edition": EDITION, "part-1": "12"})
 
     assert answer.status_code == 422
     assert "do not fit" in answer.text
+
+
+def test_a_form_that_is_sent_twice_lays_out_once(bench):
+    """A wet thumb presses twice before the page has changed."""
+    for n in ("1", "1", "2"):
+        bench.post("/bench/plaster", {"edition": EDITION, "molds": "1", "id": f"form-{n}"})
+    desk = bench.app.state.desk
+    names = [one.name for one in laid_out(desk.folder, desk.today())]
+    assert names == ["batch 1: 1 mold", "batch 2: 1 mold"]
 
 
 def test_a_batch_goes_through_its_phases_by_forms_alone(bench):
@@ -289,6 +306,66 @@ def test_a_batch_goes_through_its_phases_by_forms_alone(bench):
     assert "card-batch-1" not in bench.get("/bench/plaster").text
     assert bench.post("/bench/plaster/write", typed).status_code == 303  # back, and once more
     assert len(bench.entries("molds-poured")) == 2
+
+
+def sent(bench, path, typed):
+    """Send a form, and return what the page then shows."""
+    answer = bench.post(path, typed)
+    assert answer.status_code == 303, answer.text
+    bench.cookies = {"pourwright_said": answer.cookies["pourwright_said"]}
+    page = bench.get(answer.headers["location"]).text
+    bench.cookies = {}
+    return page
+
+
+def written(bench, **typed):
+    """Write the batches that are done down."""
+    return sent(bench, "/bench/plaster/write", {"edition": EDITION, "writing": "yes", **typed})
+
+
+def undo_of(page):
+    """Return address and fields of the one button that takes back what was written last."""
+    ((to, form),) = re.findall(r'action="(/records/[0-9]+/undo)".*?>(.*?)</form>', page, re.DOTALL)
+    return to, dict(re.findall(r'name="([a-z]+)" value="([^"]*)"', form))
+
+
+def test_one_press_takes_a_written_pour_day_back_and_it_is_written_again_under_its_labels(bench):
+    """The labels are scratched in: the lot was wrong, and the molds are the same."""
+    bench.do("mix-lot", what="plaster", mass="50 kg")
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    for n, last in ((1, "open"), (2, "failed: leaked")):
+        for step in ("sift", last):
+            bench.do("start-step", edition=EDITION, what=f"batch {n}: 1 mold", step=step)
+    for lot in ("", "B-001"):
+        page = written(bench, lot=lot)
+        assert "1 mold poured: M-004; 1 batch gave no mold." in plain(page)
+        assert "card-batch-1" not in page
+        assert bench.mold("M-004").poured_at
+        page = sent(bench, *undo_of(page))
+        assert bench.mold("M-004") is None
+        assert "Taken back: 4 entries." in page
+        assert '<button class="button">Write <span class="whole">M-004</span> down</button>' in page
+        assert "It is to be poured again." in page
+    again = [one["body"] for one in bench.entries("entry-corrected") if not one["void"]]
+    assert [one.get("lot") for one in again if one["made"]] == ["B-001"]
+    desk = bench.app.state.desk
+    assert desk.book.rebuild() == []
+    assert desk.book.verify() == []
+
+
+def test_what_followed_a_pour_keeps_it_from_being_taken_back(bench):
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    for step in ("sift", "open"):
+        bench.do("start-step", edition=EDITION, what="batch 1: 1 mold", step=step)
+    page = written(bench)
+    bench.do("weigh", mold="M-004", mass="6.4 kg")
+    answer = bench.post(*undo_of(page))
+    assert answer.status_code == 422
+    assert "could then not stand" in plain(answer.text)
+    assert bench.mold("M-004")
+    for told in ("999", HOSTILE, "9" * 99):
+        assert "there is no such entry" in bench.post("/records/9/undo", {"entries": told}).text
 
 
 def test_a_batch_that_is_timed_step_by_step_is_written_with_its_minutes(bench):

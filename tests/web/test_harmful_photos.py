@@ -14,9 +14,8 @@ from PIL import Image
 from pourwright.cli.main import run
 from pourwright.errors import BadInput, NotDoable
 from pourwright.studio import photo_child, photos
-from pourwright.studio.photos import take_photo
 from tests.ledger.test_photo_decoding import saved
-from tests.web.harmful_photos import BAD, FINE, GOOD, NOISE, SRGB
+from tests.web.harmful_photos import BAD, FINE, GOOD, NOISE, SRGB, take_photo
 from tests.web.sample import opened, plain
 
 PROCESSOR_S = 5.0

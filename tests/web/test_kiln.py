@@ -19,6 +19,32 @@ def test_what_stands_in_the_kiln_can_be_opened(own):
     assert re.search(r"L-010 Fern jug glaze, 6 pieces .* 6 of 6 none 6 down", page)
 
 
+def dark(page):
+    """Return the words of the actions that are dark on the kiln's page."""
+    main = page[page.index("<main") : page.index("</main>")]
+    return re.findall(r'<(?:a|button) class="button"[^>]*>([^<]*)<', main)
+
+
+def test_one_action_is_dark_and_it_is_what_is_to_be_done_now(own):
+    """A cold load is opened, what came out is looked at, ware is glazed before it is fired."""
+    page = own.get("/kiln").text
+    assert dark(page) == ["Open L-010"]
+    own.do("unload", edition="fern-jug", load="L-010")
+    page = own.get("/kiln").text
+    assert dark(page) == ["Inspect Fern jug"]
+    assert page.index("To inspect") < page.index("Loads to build")
+    own.do("finish", edition="fern-jug")
+    assert dark(own.get("/kiln").text) == ["Close this load"]  # the bisque, 10 of 16
+    own.do("load", edition="fern-jug", firing="bisque", count=10)
+    page = own.get("/kiln").text
+    assert dark(page) == []  # it fires: nothing is to be opened, and the kiln is not free
+    assert re.search(r"L-011 .*, cold from \w+ \d+", plain(page))
+    own.do("unload", edition="fern-jug", load="L-011")
+    assert dark(own.get("/kiln").text) == ["It is glazed"]
+    own.do("glaze", edition="fern-jug", count=9, go_on=True)
+    assert dark(own.get("/kiln").text) == ["Close this load"]
+
+
 def loads_to_build(page):
     """Return the fields that each load's link fills in, by firing."""
     links = re.findall(r'href="(/do/load\?[^"]+)"', page)
@@ -51,7 +77,7 @@ def test_ware_cast_today_is_damp_and_does_not_go_in(own):
     own.do("cast", edition="fern-jug", molds="4-6", lot="S-003")
     page = own.get("/kiln").text
 
-    assert "3 pieces cast too lately to be dry; damp ware bursts" in page
+    assert "3 pieces of the last days still damp; damp ware bursts" in page
     assert loads_to_build(page)["bisque"]["count"] == "10"
     assert page.count("place-damp") == 3
 

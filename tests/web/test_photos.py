@@ -12,11 +12,11 @@ from pourwright.cli.main import run
 from pourwright.ledger.photo_decoding import take_apart
 from pourwright.studio import photos
 from pourwright.studio.photo_child import SMALL, WHOLE
-from pourwright.studio.photos import photos_of, take_photo
+from pourwright.studio.photos import photos_of
 from pourwright.web.app import BODY_MOST
 from tests.ledger.test_photo_decoding import saved, with_exif
 from tests.web.bench_fixtures import bench as bench
-from tests.web.harmful_photos import BAD, GOOD, NOISE, SRGB
+from tests.web.harmful_photos import BAD, GOOD, NOISE, SRGB, take_photo
 from tests.web.sample import plain
 
 ADD = "/photos/add"

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import FileField, FileTable
 from pourwright.briefs.folder import brief_path, briefs
-from pourwright.briefs.reading import read_begun_brief
+from pourwright.briefs.reading import StudioTables, open_brief, read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import load
 from pourwright.errors import BadInput, Complaint, NotDoable, StudioError
@@ -193,21 +193,21 @@ def change_studio(folder: Path, table: str, typed: Mapping[str, object], today: 
         trial = Path(aside) / STUDIO_FILE
         trial.write_text(text, encoding="utf-8", newline="")
         _in_form(table, lambda: read_studio(trial, today))
-        for brief in briefs(folder):
-            _still_readable(folder, brief, Path(aside), today)
+        changed = StudioTables(trial, load(trial))
+    for brief in briefs(folder):
+        _still_readable(path, brief, changed, today)
     write_whole(path, text)
 
 
-def _still_readable(folder: Path, brief: Path, aside: Path, today: date) -> None:
-    """Hold that a brief which could be read before can be read with the changed studio."""
-    there = aside / brief.relative_to(folder)
-    there.parent.mkdir(exist_ok=True)
-    there.write_bytes(brief.read_bytes())
+def _still_readable(path: Path, brief: Path, changed: StudioTables, today: date) -> None:
+    """Hold that a brief of a studio which could be read before can be read with the changed one."""
     try:
-        read_begun_brief(brief, today)
+        file = open_brief(brief)
+        file.read(file.day_read(today))
     except StudioError:  # it could not be read before either
         return
-    read_begun_brief(there, today)
+    if file.studio is not None and file.studio.path.resolve() == path.resolve():
+        replace(file, studio=changed).read(file.day_read(today))
 
 
 def change_brief(

@@ -49,7 +49,8 @@ def brief_here(folder: Path, edition: str, today: date) -> BriefHere | None:
     path = brief_path(folder, edition)
     if path is None:
         return None
-    return _read(path, (_stamp(path), _stamp(folder / "studio.toml")), today)
+    files = (path, folder / STUDIO_FILE, _told(path, _stamp(path))[1])
+    return _read(path, tuple(map(_stamp, files)), today)
 
 
 def brief_path(folder: Path, edition: str) -> Path | None:
@@ -57,9 +58,9 @@ def brief_path(folder: Path, edition: str) -> Path | None:
     # what is named by anybody from outside becomes a path only if it is plain
     if edition.replace("-", "").isalnum() and len(edition) <= 60:
         usual = folder / "editions" / f"{edition}.toml"
-        if _id(usual, _stamp(usual)) == edition:
+        if _told(usual, _stamp(usual))[0] == edition:
             return usual
-    return next((one for one in briefs(folder) if _id(one, _stamp(one)) == edition), None)
+    return next((one for one in briefs(folder) if _told(one, _stamp(one))[0] == edition), None)
 
 
 def briefs(folder: Path) -> tuple[Path, ...]:
@@ -68,9 +69,14 @@ def briefs(folder: Path) -> tuple[Path, ...]:
     return tuple(path for path in paths if path.name not in _NO_BRIEFS)
 
 
-def file_digests(folder: Path, edition: str) -> tuple[str, str]:
-    """Return the SHA-256 of an edition's brief and of the studio's file; empty for what is not there."""
-    return _digest(brief_path(folder, edition)), _digest(folder / STUDIO_FILE)
+def file_digests(folder: Path, edition: str) -> tuple[str, str, str]:
+    """Return the SHA-256 of all that an edition is planned from; empty for what is not there.
+
+    These are its brief, the studio's file, and the shape that the brief names.
+    """
+    path = brief_path(folder, edition)
+    shape = _told(path, _stamp(path))[1] if path else None
+    return _digest(path), _digest(folder / STUDIO_FILE), _digest(shape)
 
 
 def _digest(path: Path | None) -> str:
@@ -79,21 +85,23 @@ def _digest(path: Path | None) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def _stamp(path: Path) -> tuple[int, int]:
+def _stamp(path: Path | None) -> tuple[int, int]:
     """Return what tells a file from the same file written again."""
-    if not path.is_file():
+    if path is None or not path.is_file():
         return 0, 0
     state = path.stat()
     return state.st_mtime_ns, state.st_size
 
 
 @lru_cache(maxsize=4096)
-def _id(path: Path, _: tuple[int, int]) -> str:
+def _told(path: Path, _: tuple[int, int]) -> tuple[str, Path | None]:
+    """Return the edition that a brief is of, and the shape that it names."""
     # A file that is no TOML is of no edition; the page of the editions says what is wrong with it.
     try:
-        return BriefFile(path, load(path), None).edition_id
+        file = BriefFile(path, load(path), None)
     except StudioError:
-        return ""
+        return "", None
+    return file.edition_id, file.shape
 
 
 @lru_cache(maxsize=64)

@@ -62,6 +62,14 @@ class BriefFile:
         return found if isinstance(found, str) else ""
 
     @property
+    def shape(self) -> Path | None:
+        """The file of a shape that it names, if any; whether that can be read is not known yet."""
+        terms = self.tables.get("mold")
+        found = terms.get("shape") if isinstance(terms, dict) else None
+        is_path = isinstance(found, str) and found.isprintable()
+        return self.path.parent / found if is_path and found else None
+
+    @property
     def folder(self) -> Path:
         """The folder of the studio's file."""
         return self.path.parent if self.studio is None else self.studio.path.parent

@@ -62,7 +62,7 @@ def with_shape(tables: dict[str, Any], folder: Path, sheet: Sheet) -> ShapeTold:
             right = f"mold.{key} is told too; keep one of the two"
             sheet.complain(FIELD, f'"{name}"', right)
             return ShapeTold(tables, failed=frozenset({"mold"}))
-    shape = _read(folder / name)
+    shape = read_shape(folder / name)
     if shape is None or shape.mold is None:
         sheet.complain(FIELD, f'"{name}"', _RIGHT)
         return ShapeTold(tables, failed=frozenset({"mold"}))
@@ -79,8 +79,14 @@ def with_shape(tables: dict[str, Any], folder: Path, sheet: Sheet) -> ShapeTold:
     return ShapeTold(told, tuple(fields), f"the shape of {look.file}, SHA-256 {look.sha256[:12]}")
 
 
-def _read(path: Path) -> Shape | None:
-    """Return what a file tells, None if it cannot be had or is no shape."""
+def read_shape(path: Path) -> Shape | None:
+    """Return what a shape's file tells, None if it cannot be had or is none.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    """
     try:
         if not path.is_file() or path.stat().st_size > MOST_BYTES:
             return None

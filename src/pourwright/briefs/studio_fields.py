@@ -12,7 +12,7 @@ from pourwright.briefs.fields import (
 )
 
 TABLES = (
-    FileTable("studio", "The room that all editions share."),
+    FileTable("studio", "Where the studio is, and what it counts in."),
     FileTable("time", "When people work."),
     FileTable("plaster", "The plaster, and what it is mixed in."),
     FileTable("pouring", "A session in which molds are poured, and the round of one batch."),

@@ -10,6 +10,7 @@ import click
 if TYPE_CHECKING:
     from pourwright.shape.look import Shows
     from pourwright.shape.model_units import Unit
+    from pourwright.shape.no_seam import NoSeam
     from pourwright.shape.records import Parting, Shape, Up
 
 PARTINGS = (
@@ -30,6 +31,7 @@ Examples:
   pourwright shape mug.3mf --drawn fired --shrinkage "12 %"
   pourwright shape mug.stl --wall "5 mm" --test-wall "4 mm" --test-minutes "8 min"
   pourwright shape mug.stl --parting best
+  pourwright shape mug.stl --parts 3 --no-seam "0, -40, 45, 12 mm"
   pourwright shape mug.stl --mold mold
   pourwright shape mug.stl --mold mold --masters --printer "220 x 220 x 250 mm"
   pourwright shape mug.glb --json > mug.json
@@ -99,12 +101,33 @@ Examples:
     "the best of 72.",
 )
 @click.option(
+    "--parts",
+    type=int,
+    metavar="NUMBER",
+    help="How many parts the mold is to have. Without it: the fewest that do.",
+)
+@click.option(
+    "--no-seam",
+    "no_seams",
+    multiple=True,
+    metavar="TEXT",
+    help="A place that no seam may run across, such as a stamp: the middle of a ball and its radius, "
+    '"0, -40, 45, 12 mm", or two corners of a box, "-10, -50, 30, 10, -30, 60 mm", at the size of the '
+    "mold. It may be given more than once.",
+)
+@click.option(
     "--mold",
     "folder",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
     help="Make the mold's parts with spare, natches and strap grooves, and write them there as STL and 3MF; "
     "files of the same name are replaced.",
+)
+@click.option(
+    "--order",
+    metavar="TEXT",
+    help='With --mold: the order in which its parts come off. Such as "base, half 2, half 1". Without it: '
+    "top, base, then the sides.",
 )
 @click.option(
     "--around", metavar="TEXT", default="30 mm", show_default=True, help="Plaster around the piece."
@@ -168,9 +191,12 @@ def shape_command(
     drawn: Shows,
     parting: Parting | Literal["best"] | None,
     heading: float | None,
+    parts: int | None,
+    no_seams: tuple[str, ...],
     folder: Path | None,
     consistency: float,
     printer: str | None,
+    order: str | None,
     units: str,
     *,
     masters: bool,
@@ -199,7 +225,7 @@ def shape_command(
     told_density = told.pop("rubber_density")
     wish = Wish(unit, up, drawn, told.pop("shrinkage"))
     cast = CastWish(**{FIELDS[name]: value for name, value in told.items()})
-    is_asked = parting is not None or heading is not None
+    is_asked = any(one is not None for one in (parting, heading, parts)) or bool(no_seams)
     way = None if parting == "best" else parting
     mold = MoldWish(
         is_asked,
@@ -213,6 +239,9 @@ def shape_command(
         masters,
         told_density,
         None if printer is None else _read_printer(printer),
+        () if order is None else tuple(one.strip() for one in order.split(",")),
+        parts,
+        tuple(_read_no_seam(one) for one in no_seams),
     )
     with working("Looking at the model"):
         shape = shape_of(model, wish, cast, mold)
@@ -268,6 +297,39 @@ def _read_printer(text: str) -> tuple[float, float, float]:
     lengths = [one if one[-1:].isalpha() else f"{one} {unit}" for one in words]
     wide, deep, high = (read(one, "length", path="--printer") for one in lengths)
     return wide, deep, high
+
+
+def _read_no_seam(text: str) -> NoSeam:
+    """Return a ball of its middle and radius, or a box of two corners; the unit stands at the end."""
+    from pourwright.errors import BadInput
+    from pourwright.quantities import read
+    from pourwright.shape.no_seam import NoSeam
+
+    bare = text.rstrip("abcdefghijklmnopqrstuvwxyz ")
+    unit = text[len(bare) :].strip()
+    try:
+        told = [float(one) for one in bare.split(",")]
+        scale = read(f"1 {unit}", "length", path="--no-seam") if unit else 0.0
+        lengths = [one * scale for one in told]
+    except ValueError:
+        lengths = []
+    if unit and len(lengths) == 4 and lengths[3] > 0:
+        x, y, z, radius = lengths
+        return NoSeam((x, y, z), (radius,) * 3, is_ball=True, told=text)
+    if (
+        unit
+        and len(lengths) == 6
+        and all(a != b for a, b in zip(lengths, lengths[3:], strict=False))
+    ):
+        corners = list(zip(lengths, lengths[3:], strict=False))
+        x, y, z = ((a + b) / 2 for a, b in corners)
+        wide, deep, high = (abs(b - a) / 2 for a, b in corners)
+        return NoSeam((x, y, z), (wide, deep, high), is_ball=False, told=text)
+    right = (
+        'give the middle of a ball and its radius, such as "0, -40, 45, 12 mm", or two corners of a '
+        'box, such as "-10, -50, 30, 10, -30, 60 mm"'
+    )
+    raise BadInput.one("--no-seam", text, right)
 
 
 def _show(shape: Shape, units: str, lift_kg: float, *, as_json: bool) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import UNSET
+from msgspec.structs import replace
 
 from pourwright.errors import Asks, BadInput, Complaint, Refused, StudioError, as_written
 from pourwright.ledger.answer import BookAnswer, BookRefusal, answer_text
@@ -27,7 +28,7 @@ from pourwright.ledger.corrections import (
     scope_corrected,
 )
 from pourwright.ledger.documents import PhotoDoc
-from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in, written_instant
+from pourwright.ledger.entry import STUDIO, Draft, Entry, day_in, instant, written_instant
 from pourwright.ledger.file.chain import Checkpoint, Fault
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.stored_things import stored_answer
@@ -49,7 +50,7 @@ from pourwright.ledger.rules.questions import (
     slips_of,
     twice_said,
 )
-from pourwright.ledger.rules.table import refusals
+from pourwright.ledger.rules.table import ALREADY, refusals
 from pourwright.ledger.state.apply import count_labels, counters
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
@@ -274,7 +275,9 @@ class Book:
         said = f"Entry {target.seq} ({verb}) did not happen."
         if not body["void"]:
             said = corrected_lead(target) + now_said
-        return _answer(entry, said, [])
+        elif now_said:
+            said += f" Entry {target.body['entry']} says again: {now_said}"
+        return replace(_answer(entry, said, []), made=tuple(as_corrected.get("made", ())))
 
     def reading(self) -> AbstractContextManager[Reading]:
         """Give the book as it is at this moment: its ``things``, ``entries`` and ``head``."""
@@ -284,10 +287,6 @@ class Book:
         """Yield entries in order, of one scope or all, behind a place."""
         with self.store.reading() as reading:
             yield from reading.entries(scope, after)
-
-    def changes_after(self, seq: int) -> list[Entry]:
-        """Return the entries behind a place."""
-        return list(self.entries(after=seq))
 
     def head(self) -> Head:
         """Return the end of the book: seq, digest and when it was recorded."""
@@ -331,7 +330,8 @@ def _twice(writing: Writing, read: _Command, body: Fields, now: datetime) -> lis
     kind = read.kind.kind
     if kind in UNASKED or "numbers" in body:
         return []
-    since = written_instant(now - TWICE_WITHIN)
+    happened = instant(read.at) if len(read.at) > len("2027-03-01") else now
+    since = written_instant(min(now, happened) - TWICE_WITHIN)  # a phone that was away comes late
     head = writing.head()
     if head.recorded < since:  # nothing at all was written so lately
         return []
@@ -387,17 +387,14 @@ def refusal_of(command: object, error: StudioError) -> BookRefusal:
     given = command.get("id") if isinstance(command, Mapping) else None
     sentences = tuple(str(error).splitlines())
     known = given if isinstance(given, str) and _is_text(given) else None
-    is_there = isinstance(error, Refused) and error.rules == _ALREADY
+    rules = error.rules if isinstance(error, Refused) else ()
+    is_there = bool(rules) and set(rules) <= set(ALREADY)
     return BookRefusal(
         id=known,
         refused=sentences,
         asks=True if isinstance(error, Asks) else UNSET,
         already=True if is_there else UNSET,
     )
-
-
-_ALREADY = ("rule_cast_is_not_written_yet",)
-"""What refuses a tap that another phone has made before: a count is decided once."""
 
 
 def _same_answer(read: _Command, its_digest: str, answer: str) -> BookAnswer:

@@ -51,12 +51,11 @@ def rule_correction_is_only_voided(target: Entry, body: Body) -> None:
     """Hold that a correction is corrected by voiding it; its entry can then be corrected anew."""
     if target.kind == CORRECTED and not body.get("void"):
         original = target.body["entry"]
-        raise Refused(
-            [
-                f"Entry {target.seq} is a correction; void it, or correct entry {original} itself again."
-            ],
-            ["rule_correction_is_only_voided"],
+        said = (
+            f"Entry {target.seq} is a correction of entry {original}: correct entry {original} "
+            f"itself again, or say of entry {target.seq} that it did not happen."
         )
+        raise Refused([said], ["rule_correction_is_only_voided"])
 
 
 def new_body(
@@ -144,7 +143,7 @@ def scope_corrected(
 ) -> tuple[QuickThings, str]:
     """Return the documents of a scope with one more correction, and what the entry now says.
 
-    What is taken back says nothing.
+    What is taken back says nothing; where a correction is, its entry speaks again.
 
     Raises
     ------
@@ -165,13 +164,14 @@ def scope_corrected(
                 if entry.seq == target.seq
                 else f"Entry {entry.seq} ({verb}, {day_of_entry(entry)}) could then not stand: "
             )
-            raise Refused([lead + said for _, said in against], [name for name, _ in against])
+            told = against if entry.seq == target.seq else against[:1]  # one is reason enough
+            raise Refused([lead + said for _, said in told], [name for name, _ in told])
 
     said: dict[str, str] = {}
     corrected_things = replay_scope(
         things, target.scope, history, judge, lambda entry, now: said.update({entry.id: now})
     )
-    return corrected_things, said.get(target.id, "")
+    return corrected_things, said.get(target.corrects or target.id, "")
 
 
 def _first_touched(entries: list[Entry], target: Entry) -> int:

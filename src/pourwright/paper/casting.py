@@ -12,6 +12,7 @@ from pourwright.ledger.causes import CASTING_CAUSES
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.paper.at_hand import AtHand
 from pourwright.paper.printing import Care, Sheet
+from pourwright.studio.bench.clocks import steps_of
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
@@ -83,7 +84,8 @@ def casting_sheet(at: AtHand) -> CastingSheet:
 def _editions(at: AtHand) -> Iterator[EditionToCast]:
     things = at.reading.things
     for doc, here in at.editions():
-        cards = slip_cards(things, doc.edition, here.brief if here else None, at.noon)
+        steps = steps_of(things, doc.edition)
+        cards = slip_cards(things, doc.edition, steps, here.brief if here else None, at.noon)
         ready = [one for one in cards if one.dry and not one.cast_today and not one.is_running]
         if ready:
             rows = tuple(_row(one, things.get(MoldDoc, one.label)) for one in ready)

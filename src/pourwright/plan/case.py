@@ -8,6 +8,7 @@ as counts, minutes and days.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -15,9 +16,17 @@ from functools import cache
 import numpy as np
 
 from pourwright.briefs.records import Brief, Part, Studio
-from pourwright.errors import NotDoable
+from pourwright.errors import NotDoable, StudioError
+from pourwright.materials.casting.water import (
+    WaterBalance,
+    balance_of_kept_slip,
+    cast_volume_l,
+    water_balance,
+)
 from pourwright.materials.drying.dryness import drying_days, water_to_lose
 from pourwright.materials.drying.together import DryingRoom, carried_off_kg_per_day
+from pourwright.materials.kiln.cones import cone_temperature
+from pourwright.materials.kiln.energy import energy_by_volume
 from pourwright.materials.plaster.mix import Plaster, wet_density
 from pourwright.materials.plaster.volumes import (
     volume_from_box,
@@ -62,6 +71,8 @@ YIELD_EXPERIENCE = 60.0
 """Casts that a loss in the brief is worth as experience, until the studio counts its own."""
 SPOILED_LOAD_KEEPS = 0.2
 """Share of a spoiled load that can still be sold as good; an assumption, no source."""
+KILN_RATE_DEGC_PER_H = 60.0
+"""Heating rate over the last 100 degrees that cone temperatures are read at; stated beside them."""
 _MOST_YEARS = 10
 _ROUTES = {
     "bisque and glaze": ("bisque", "glaze"),
@@ -94,7 +105,11 @@ class Neighbor:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One edition, ready to be planned."""
+    """One edition, ready to be planned.
+
+    ``balance`` is what one cast keeps of its slip, ``load_kwh`` the range of one load's
+    electricity by its firing; None where the files do not tell it. [kWh]
+    """
 
     brief: Brief
     studio: Studio
@@ -105,6 +120,8 @@ class Case:
     part_volumes_l: tuple[float, ...]
     session: SessionCapacity
     before: Before
+    balance: WaterBalance | None
+    load_kwh: Mapping[str, tuple[float, float] | None]
     edition: Edition
     workshop: Workshop
     draws: Draws
@@ -214,6 +231,8 @@ def build_case(
         volumes,
         session,
         before,
+        _balance(brief, studio),
+        {name: _load_kwh(brief, studio, name) for name in route_of(brief)},
         edition,
         workshop,
         draws,
@@ -329,6 +348,37 @@ def beside_days_of(studio: Studio, volume_l: float, plaster: Plaster) -> float:
 def route_of(brief: Brief) -> tuple[str, ...]:
     """Return the firings' names, first to last."""
     return _ROUTES[brief.firing.route]
+
+
+def _balance(brief: Brief, studio: Studio) -> WaterBalance | None:
+    """Return what one cast keeps of its slip, if the brief tells enough."""
+    casting, slip = brief.casting, studio.slip
+    weights = (slip.liter_weight_g_per_l, casting.cast_moisture, slip.solids_density_kg_per_l)
+    if casting.fill_l is not None and casting.drained_l is not None:
+        return balance_of_kept_slip(casting.fill_l - casting.drained_l, *weights)
+    if casting.area_m2 is not None and casting.wall_mm is not None:
+        return water_balance(cast_volume_l(casting.area_m2, casting.wall_mm), *weights)
+    return None
+
+
+def _load_kwh(brief: Brief, studio: Studio, firing: str) -> tuple[float, float] | None:
+    """Return the range of one load's electricity, if the kiln's volume and the cone tell it. [kWh]"""
+    temperature = cone_degc(getattr(brief.firing, f"{firing}_cone"))
+    if studio.kiln.volume_l is None or temperature is None:
+        return None
+    try:
+        energy = energy_by_volume(studio.kiln.volume_l, temperature)
+    except StudioError:  # beyond what was ever metered there is no figure, and the plan says so
+        return None
+    return float(energy.low_kwh), float(energy.high_kwh)
+
+
+def cone_degc(cone: str) -> float | None:
+    """Return a self-supporting cone's temperature at the reference rate, if it is charted."""
+    try:
+        return round(float(cone_temperature(cone, KILN_RATE_DEGC_PER_H).temperature_degc))
+    except StudioError:  # not every cone has a charted figure at this rate
+        return None
 
 
 def _day_minutes(studio: Studio) -> int:

@@ -20,6 +20,8 @@ from pourwright.simulation.search import Found
 NEAR_MONEY = 0.002
 """Share of the cost by which two plans must differ before one is called cheaper: a coin is no reason."""
 NEAR_DAYS = 1.0
+_A_HAIR, _A_WEEK_DAYS = 0.005, 7.0
+"""Share of the cost for which nobody waits a week: of plans so near the cheapest a sooner one is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,13 +169,14 @@ def in_time(ways: Sequence[Way], confidence: float) -> list[Way]:
 def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
     """Return the plan to take of those that keep what is wished.
 
-    What the maker prefers; else, with a date, the cheapest. Without one, the cheapest
-    unless a week saved costs less than the brief says that it is worth.
+    What the maker prefers; else, with a date, the cheapest or one that is a week sooner for a
+    hair more. Without one, the cheapest unless a week saved costs less than the brief says that
+    it is worth.
     """
     terms = case.brief.edition
-    if terms.prefer or dated:
-        return best_at(ways, terms.prefer or "cheapest")
-    return best_for_the_money(ways, terms.week_saved)
+    if terms.prefer:
+        return best_at(ways, terms.prefer)
+    return cheapest_or_sooner(ways) if dated else best_for_the_money(ways, terms.week_saved)
 
 
 def recommended_late(case: Case, ways: Sequence[Way]) -> Way:
@@ -184,6 +187,13 @@ def recommended_late(case: Case, ways: Sequence[Way]) -> Way:
     """
     even = [] if case.brief.edition.prefer else in_time(ways, EVEN_CHANCE)
     return recommended(case, even or ways, dated=False)
+
+
+def cheapest_or_sooner(ways: Sequence[Way]) -> Way:
+    """Return the cheapest plan, or for a hair more one that is a week sooner or further ahead."""
+    near = [way for way in ways if way.spent <= (1 + _A_HAIR) * min(one.spent for one in ways)]
+    soon = min(way.finish for way in near) + _A_WEEK_DAYS
+    return best_at([way for way in near if way.finish < soon], "cheapest")
 
 
 def best_for_the_money(ways: Sequence[Way], week_saved: float) -> Way:

@@ -12,7 +12,6 @@ from pourwright.money import Money
 from pourwright.plan.before import FIRE_TESTS
 from pourwright.plan.case import Case, route_of
 from pourwright.plan.plan import CostPlan, PricedLine
-from pourwright.plan.ware import balance_of, load_energy_kwh
 from pourwright.simulation.cost import (
     Cost,
     CostItem,
@@ -24,7 +23,6 @@ from pourwright.simulation.cost import (
 )
 from pourwright.simulation.kiln_loads import pieces_to_fire
 from pourwright.simulation.odds import Runs
-from pourwright.simulation.search import Found
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +34,6 @@ class Use:
     molds_poured: float
     sessions: float
     loads: tuple[float, ...]
-
-
-def use_of(found: Found) -> Use:
-    """Return what the expected course of a plan uses up."""
-    return Use(found.casts, found.conditioning, found.molds_poured, found.sessions, found.loads)
 
 
 def use_of_runs(runs: Runs) -> Use:
@@ -118,9 +111,9 @@ def _one_master(case: Case) -> Needs:
 
 def _one_round_of_tests(case: Case) -> Needs:
     """Return what a block mold and its test casts take."""
-    terms, balance = case.brief.preparation, balance_of(case)
+    terms, balance = case.brief.preparation, case.balance
     one_mold = batch_for_volume(sum(case.part_volumes_l), case.plaster, case.mix.spare)
-    energy = [load_energy_kwh(case, name) for name in route_of(case.brief) if terms.test_casts]
+    energy = case.load_kwh.values() if terms.test_casts else ()
     minutes = case.before.minutes_of("test casts", FIRE_TESTS) + (terms.block_mold_min or 0.0)
     return Needs(
         plaster_bags=float(one_mold.plaster_kg) / case.studio.plaster.bag_kg,
@@ -201,9 +194,8 @@ def _rubber_kg(case: Case) -> float | None:
 
 
 def _slip_l(case: Case, use: Use) -> float | None:
-    balance = balance_of(case)
     casts = use.casts + use.conditioning + case.before.test_casts
-    return None if balance is None else float(balance.kept_l) * casts
+    return None if case.balance is None else float(case.balance.kept_l) * casts
 
 
 def _fired(case: Case, use: Use, firing: str) -> int:
@@ -228,8 +220,7 @@ def _glaze_on_kg(case: Case, pieces: int) -> float | None:
 def _energy_kwh(case: Case, use: Use) -> float | None:
     """Return the middle of the range of all loads, those of test casts among them, or None where one of them has no figure. [kWh]"""
     whole = 0.0
-    for name, loads in zip(route_of(case.brief), use.loads, strict=True):
-        energy = load_energy_kwh(case, name)
+    for energy, loads in zip(case.load_kwh.values(), use.loads, strict=True):
         if energy is None:
             return None
         whole += (loads + (case.before.test_casts > 0)) * sum(energy) / 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 
@@ -242,11 +242,6 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
 
 def _last_cast(case: Case, room: Workshop, edition: Edition, molds: int) -> int:
     return found_with(case, room, edition, molds).last_cast
-
-
-def finish_date(case: Case, found: Found) -> date:
-    """Return the day of the last finished piece."""
-    return case.calendar.first + timedelta(days=found.finish)
 
 
 def firing_named(edition: Edition, name: str) -> Firing:

@@ -23,8 +23,8 @@ from pourwright.plan.case import (
 from pourwright.plan.choice import (
     Way,
     added_cost,
-    best_at,
     best_for_the_money,
+    cheapest_or_sooner,
     in_time,
     recommended,
     recommended_late,
@@ -64,11 +64,11 @@ from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.cost import Cost
 from pourwright.simulation.odds import (
     FRESH,
+    CameOut,
     Futures,
     Runs,
-    casts_for,
+    came_out,
     ends_of,
-    pieces_from_molds,
     quantile,
 )
 from pourwright.simulation.problem import Policy, Workshop
@@ -276,7 +276,7 @@ class Outlook:
             own = [way for way in self.ways if way.found.molds == molds]
             taken = [way for way in own if way.found is self.choice.chosen]
             if not taken and (fit := in_time(own, terms.confidence)):
-                taken = [best_at(fit, "cheapest")]
+                taken = [cheapest_or_sooner(fit)]
             found.append((taken or [best_for_the_money(own, terms.week_saved)])[0].found)
         return found
 
@@ -562,7 +562,7 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
     confidence = case.brief.edition.confidence
     chance = None if day is None else float((runs.finish <= day).mean())
     word = None if chance is None else word_for(chance, confidence)
-    risks = risk_rows(look)
+    risks, came = risk_rows(look), what_comes_out(look)
     late = np.mean(runs.finish[np.isfinite(runs.finish)] - case.edition.pour_from)
     return Odds(
         runs=look.effort.runs,
@@ -579,8 +579,8 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         molds_for_chance=molds_for_chance(look, limit),
         replacements=replacements(look, runs),
         safe_to_offer=safe_to_offer(look, runs),
-        casts=casts_to_promise(look),
-        from_molds=from_molds(look),
+        casts=casts_to_promise(look, came),
+        from_molds=from_molds(look, came),
         risks=risks,
         fan=fan(look, look.futures.curves(look.rule, look.effort.row)[0]),
         molds_in_use=molds_in_use(look),
@@ -659,6 +659,7 @@ def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
 def help_rows(look: Outlook, deadline: int) -> tuple[HelpRow, ...]:
     """Return what would raise the chance of the deadline, each alone, the most helpful first."""
     case, room = look.case, look.case.workshop
+    look.futures.prepare(look.rules, look.effort.quick, FRESH)
     best = max(
         look.rules, key=lambda rule: look.futures.chance_of(rule, deadline, look.effort.quick)
     )
@@ -748,12 +749,30 @@ def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
     return np.asarray(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
 
 
-def casts_to_promise(look: Outlook) -> CastsToPromise:
+_FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4
+_MOST_PLACES = 6_000_000
+"""Runs times casts that are looked at: some twenty megabytes."""
+
+
+def _molds_asked(look: Outlook) -> range:
+    """Return the molds poured that are asked about: fewer than the plan pours, and more."""
+    there = len(look.case.edition.already.molds)
+    poured = max(look.choice.chosen.molds_poured, there, 1)
+    return range(max(poured - _FROM_MOLDS_BELOW, there, 1), poured + _FROM_MOLDS_ABOVE + 1)
+
+
+def what_comes_out(look: Outlook) -> CameOut:
+    """Return what comes out of the edition's casts, with as many runs as there is room for."""
+    pieces, molds = look.futures.reach()[0], _molds_asked(look)[-1]
+    casts = max(pieces, molds * look.case.edition.life)
+    runs = min(look.effort.runs, max(_MOST_PLACES // casts, look.effort.row))
+    return came_out(look.futures.chance, runs, pieces, molds)
+
+
+def casts_to_promise(look: Outlook, came: CameOut) -> CastsToPromise:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
-    reach = look.futures.reach()
-    runs = min(look.effort.runs, max(_MOST_CASTS // reach[0], look.effort.row))
-    casts, over = casts_for(look.futures.chance, confidence, runs, reach)
+    casts, over = came.casts_for(confidence)
     return CastsToPromise(
         confidence=confidence,
         to_start=casts,
@@ -764,23 +783,12 @@ def casts_to_promise(look: Outlook) -> CastsToPromise:
     )
 
 
-_FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4
-_MOST_PLACES, _MOST_CASTS = 1_500_000, 5_000_000
-"""Runs times casts that are looked at for `from_molds`: some hundred megabytes."""
-
-
-def from_molds(look: Outlook) -> tuple[FromMolds, ...]:
+def from_molds(look: Outlook, came: CameOut) -> tuple[FromMolds, ...]:
     """Return the pieces that may be declared with fewer molds poured than the plan pours, and with more."""
-    case, proofs = look.case, look.case.brief.edition.proofs
-    there = len(case.edition.already.molds)
-    poured = max(look.choice.chosen.molds_poured, there, 1)
-    first = max(poured - _FROM_MOLDS_BELOW, there, 1)
-    counts = range(first, poured + _FROM_MOLDS_ABOVE + 1)
-    runs = min(look.effort.runs, max(_MOST_PLACES // (counts[-1] * case.edition.life), 100))
-    confidence = case.brief.edition.confidence
-    pieces = pieces_from_molds(look.futures.chance, confidence, runs, look.futures.reach(), counts)
+    terms = look.case.brief.edition
     return tuple(
-        FromMolds(k, max(good - proofs, 0)) for k, good in zip(counts, pieces, strict=True)
+        FromMolds(k, max(came.pieces_from(k, terms.confidence) - terms.proofs, 0))
+        for k in _molds_asked(look)
     )
 
 
@@ -817,8 +825,7 @@ def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
 def risk_rows(look: Outlook) -> tuple[RiskRow, ...]:
     """Return what moves the mean finish most when it alone goes from its low to its high end."""
     risks = [risk for risk in RISKS if risk.matters(look.case)]
-    own = look.futures.chance
-    held = [own.holding(risk.parameter, q) for risk in risks for q in _ENDS]
+    held = [(risk.parameter, q) for risk in risks for q in _ENDS]
     ends = ends_of(look.futures, held, look.rule, look.effort.quick)
     rows = [_risk_row(look, risk, ends[2 * at], ends[2 * at + 1]) for at, risk in enumerate(risks)]
     return tuple(sorted(rows, key=lambda row: -row.days))

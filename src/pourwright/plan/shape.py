@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 
 import msgspec
@@ -21,15 +22,17 @@ from pourwright.materials.ware.shrinkage import fired_mass_kg
 from pourwright.shape.distance import Watch, unwatched
 from pourwright.shape.look import Looked, Wish, look_at
 from pourwright.shape.masters import fits_printer, master_form
-from pourwright.shape.mesh import BoolArray, Mesh, Place
+from pourwright.shape.mesh import BoolArray, FloatArray, Mesh, Place
 from pourwright.shape.mold import PLASTER_MM, ROUND_MM, SPARE_MM, MoldOfPiece, mold_of
+from pourwright.shape.no_seam import NoSeam
 from pourwright.shape.opening import opening_of
 from pourwright.shape.pictures import by_draft, from_three_sides, opened, png_bytes
 from pourwright.shape.reach import reached
-from pourwright.shape.records import Clay, Master, Parting, PartMass, Shape, Wall
+from pourwright.shape.records import Clay, Master, Parting, PartMass, Shape, View, Wall, Written
 from pourwright.shape.release import release_of
 from pourwright.shape.stl_file import stl_bytes
 from pourwright.shape.three_mf_file import three_mf_bytes
+from pourwright.shape.view_file import view_of
 from pourwright.shape.wall import cast_wall
 
 VIEW_DOTS = 480
@@ -93,6 +96,12 @@ class MoldWish:
         Density of the rubber, from its data sheet. [kg/l]
     printer_mm : (float, float, float) or None
         What the printer prints: width, depth and height. [mm]
+    order : tuple of str
+        The parts' names as they are to come off; empty leaves it to the mold.
+    part_count : int or None
+        How many parts are wanted; None takes the fewest that do.
+    no_seams : tuple of NoSeam
+        Places that no seam may run across.
     """
 
     is_asked: bool = False
@@ -106,6 +115,9 @@ class MoldWish:
     masters: bool = False
     rubber_kg_per_l: float | None = None
     printer_mm: Place | None = None
+    order: tuple[str, ...] = ()
+    part_count: int | None = None
+    no_seams: tuple[NoSeam, ...] = ()
 
 
 def shape_of(
@@ -152,11 +164,24 @@ def _with_mold(
 ) -> Shape:
     """Return what is told of a shape with how its mold comes off, and write its parts if asked."""
     release = release_of(
-        looked.outside, mold.parting, mold.heading_deg, pour_mm, lambda done: watch(done / 2)
+        looked.outside,
+        mold.parting,
+        mold.heading_deg,
+        pour_mm,
+        lambda done: watch(done / 2),
+        parts=mold.part_count,
+        no_seams=mold.no_seams,
     )
     shape = msgspec.structs.replace(shape, release=release)
     if mold.folder is None:
         return shape
+    stem = Path(looked.look.file).stem
+    is_open = opening_of(looked.outside, pour_mm)[0]
+    if release.bound is not None:
+        # before the mold, which may not be made at all
+        pulls = np.array(release.bound.pulls)
+        name = mold.folder / f"{stem}-any-direction.png"
+        write_whole(name, _from_three_sides(looked.outside, pulls, is_open))
     made = mold_of(
         looked.outside,
         release.chosen,
@@ -164,17 +189,17 @@ def _with_mold(
         mold.plaster_mm,
         mold.spare_mm,
         mold.round_mm,
+        order=mold.order,
         watch=lambda done: watch((1 + done) / 2),
     )
-    stem = Path(looked.look.file).stem
     names = _write(made, mold.folder, stem)
-    _draw(made, looked.outside, opening_of(looked.outside, pour_mm)[0], mold.folder, stem)
+    view = _draw(made, looked.outside, is_open, shape.wall, mold.folder, stem)
     plaster = Plaster("plaster", mold.consistency, "as told")
     parts = tuple(
         _part(name, one.volume_l, plaster) for name, one in zip(names, made.told.parts, strict=True)
     )
     masters = _masters(made, mold, names) if mold.masters else ()
-    shape = msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters)
+    shape = msgspec.structs.replace(shape, mold=made.told, parts=parts, masters=masters, view=view)
     told = msgspec.json.format(msgspec.json.encode(shape), indent=2)
     write_whole(mold.folder / f"{stem}-shape.json", told)
     return shape
@@ -190,13 +215,31 @@ def _write(made: MoldOfPiece, folder: Path, stem: str) -> list[str]:
     return names
 
 
-def _draw(made: MoldOfPiece, piece: Mesh, is_open: BoolArray, folder: Path, stem: str) -> None:
-    """Write the piece from three sides, colored by how it comes off, and the mold opened."""
+def _draw(
+    made: MoldOfPiece, piece: Mesh, is_open: BoolArray, wall: Wall | None, folder: Path, stem: str
+) -> View:
+    """Write the piece from three sides, the mold opened, and both as a model that a page turns."""
     pulls = np.array([one.pull for one in made.told.parts])
-    sides = from_three_sides(by_draft(piece, pulls, reached(piece, pulls), is_open), VIEW_DOTS)
-    write_whole(folder / f"{stem}-three-sides.png", png_bytes(sides))
+    sides = _from_three_sides(piece, pulls, is_open)
     parts = [(body, one.pull) for one, body in zip(made.told.parts, made.bodies, strict=True)]
-    write_whole(folder / f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS)))
+    model, bodies = view_of(piece, is_open, parts, wall)
+
+    def written(name: str, data: bytes) -> Written:
+        write_whole(folder / name, data)
+        return Written(name, sha256(data).hexdigest())
+
+    return View(
+        three_sides=written(f"{stem}-three-sides.png", sides),
+        opened=written(f"{stem}-opened.png", png_bytes(opened(parts, piece, VIEW_DOTS))),
+        model=written(f"{stem}-view.bin", model),
+        bodies=bodies,
+    )
+
+
+def _from_three_sides(piece: Mesh, pulls: FloatArray, is_open: BoolArray) -> bytes:
+    """Return the piece from three sides as PNG, colored by how it comes off along some pulls."""
+    painted = by_draft(piece, pulls, reached(piece, pulls), is_open)
+    return png_bytes(from_three_sides(painted, VIEW_DOTS))
 
 
 def _masters(made: MoldOfPiece, mold: MoldWish, names: list[str]) -> tuple[Master, ...]:

@@ -68,6 +68,13 @@ def day_of(at: str, zone: str) -> date:
     return date.fromisoformat(day_in(at, zone))
 
 
+def prepared_for(edition: EditionDoc, loads: Iterable[LoadDoc], firing: str) -> int:
+    """Return pieces that were glazed or decorated for a firing and went into no load of it yet."""
+    told = {"glaze": or_zero(edition.glazed), "third": or_zero(edition.decorated)}
+    loaded = sum(one.size for one in loads if one.firing == firing and not one.refire)
+    return told.get(firing, 0) - loaded
+
+
 def standing_from_book(things: Things, brief: Brief, studio: Studio, today: date) -> Standing:
     """Return what is true of a brief's edition at the beginning of the next day to be planned.
 
@@ -199,9 +206,8 @@ class _Reader:
 
     def prepared(self, firing: str) -> int:
         """Return pieces that are glazed or decorated and wait for the kiln."""
-        told = {"glaze": or_zero(self.edition.glazed), "third": or_zero(self.edition.decorated)}
-        loaded = sum(one.size for one in self.loads if one.firing == firing and not one.refire)
-        return max(min(told.get(firing, 0) - loaded, self.at_stage(self.before(firing))), 0)
+        waits = prepared_for(self.edition, self.loads, firing)
+        return max(min(waits, self.at_stage(self.before(firing))), 0)
 
     def through(self) -> dict[str, int]:
         """Return how many pieces have come out of each firing."""

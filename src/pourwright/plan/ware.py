@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-from pourwright.errors import StudioError
 from pourwright.materials.casting.minutes import (
     Minutes,
     minutes_from_one_test,
     minutes_without_a_test,
 )
-from pourwright.materials.casting.water import (
-    WaterBalance,
-    balance_of_kept_slip,
-    cast_volume_l,
-    water_balance,
-)
-from pourwright.materials.kiln.cones import cone_temperature
-from pourwright.materials.kiln.energy import energy_by_volume
 from pourwright.materials.ware.dimension_chain import (
     dimension_chain,
     lengths_along,
 )
 from pourwright.materials.ware.glaze import dry_glaze_kg, slurry_l
-from pourwright.plan.case import Case
+from pourwright.plan.case import Case, cone_degc
 from pourwright.plan.plan import (
     CastingPlan,
     Dimensions,
@@ -35,25 +26,12 @@ from pourwright.plan.plan import (
 from pourwright.simulation.problem import DayNote
 from pourwright.simulation.search import Found
 
-KILN_RATE_DEGC_PER_H = 60.0
-"""Heating rate over the last 100 degrees that cone temperatures are read at; stated beside them."""
 REFERENCE_WALL_MM = 5.0
-
-
-def balance_of(case: Case) -> WaterBalance | None:
-    """Return what one cast keeps of its slip, if the brief tells enough."""
-    casting, slip = case.brief.casting, case.studio.slip
-    weights = (slip.liter_weight_g_per_l, casting.cast_moisture, slip.solids_density_kg_per_l)
-    if casting.fill_l is not None and casting.drained_l is not None:
-        return balance_of_kept_slip(casting.fill_l - casting.drained_l, *weights)
-    if casting.area_m2 is not None and casting.wall_mm is not None:
-        return water_balance(cast_volume_l(casting.area_m2, casting.wall_mm), *weights)
-    return None
 
 
 def casting_section(case: Case, found: Found) -> CastingPlan:
     """Return slip, water and minutes of one cast, and the slip of the edition."""
-    casting, balance = case.brief.casting, balance_of(case)
+    casting, balance = case.brief.casting, case.balance
     kept = None if balance is None else float(balance.kept_l)
     fill = casting.fill_l
     minutes = _minutes(case)
@@ -95,40 +73,18 @@ def kiln_section(case: Case, notes: list[DayNote]) -> KilnPlan:
 def _firing(case: Case, notes: list[DayNote], name: str) -> FiringPlan:
     counts = [n for note in notes for _, firing, n, _ in note.loaded if firing == name]
     cone = getattr(case.brief.firing, f"{name}_cone")
-    energy = load_energy_kwh(case, name)
+    energy = case.load_kwh[name]
     low, high = (None, None) if energy is None else (round(e * len(counts), 1) for e in energy)
     return FiringPlan(
         name=name,
         cone=cone,
-        temperature_c=_temperature(cone),
+        temperature_c=cone_degc(cone),
         capacity=next(f.capacity for f in case.edition.firings if f.name == name),
         loads=len(counts),
         pieces=sum(counts),
         energy_kwh_low=low,
         energy_kwh_high=high,
     )
-
-
-def load_energy_kwh(case: Case, name: str) -> tuple[float, float] | None:
-    """Return the range of one load's electricity, if the kiln's volume and the cone tell it. [kWh]"""
-    temperature = _temperature(getattr(case.brief.firing, f"{name}_cone"))
-    if case.studio.kiln.volume_l is None or temperature is None:
-        return None
-    try:
-        energy = energy_by_volume(case.studio.kiln.volume_l, temperature)
-    except (
-        StudioError
-    ):  # a kiln or a cone beyond what was ever metered has no figure, and the plan says so
-        return None
-    return float(energy.low_kwh), float(energy.high_kwh)
-
-
-def _temperature(cone: str) -> float | None:
-    """Return a self-supporting cone's temperature at the reference rate, if it is charted."""
-    try:
-        return round(float(cone_temperature(cone, KILN_RATE_DEGC_PER_H).temperature_degc))
-    except StudioError:  # not every cone has a charted figure at this rate
-        return None
 
 
 def glaze_section(case: Case, kiln: KilnPlan) -> GlazePlan:

@@ -62,9 +62,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters.update(
-        runs=_runs, drawing=_drawing, cell=_cell, tight=tight, css=css_string
-    )
+    environment.filters.update(runs=_runs, drawing=drawing, cell=_cell, tight=tight, css=css_string)
     return environment
 
 
@@ -120,7 +118,7 @@ _DRAWN = frozenset({"svg", "g", "polyline", "polygon", "circle", "text"})
 _NAMING = frozenset({"id", "class", "style", "href"})
 
 
-def _drawing(svg: str) -> Markup:
+def drawing(svg: str) -> Markup:
     """Return a drawing as it is written into the page: shapes and words, nothing that runs.
 
     Raises

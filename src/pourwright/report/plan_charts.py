@@ -28,9 +28,8 @@ from pourwright.report.chart_rows import (
 from pourwright.report.charts.fan import fan_chart
 from pourwright.report.charts.frame import Drawing
 from pourwright.report.charts.molds import molds_chart
-from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, Look
-from pourwright.report.charts.render import svg_image, svg_in_page
+from pourwright.report.charts.records import DESKTOP, PHONE, Look
+from pourwright.report.charts.render import svg_in_page
 from pourwright.report.charts.risks import risks_chart
 from pourwright.report.charts.timeline import timeline_chart
 from pourwright.report.charts.use import use_chart
@@ -336,19 +335,6 @@ def _drawn(figure: Figure, plan: Plan) -> Figure:
     """Return a figure with its drawings for a page, in the page's own colors."""
     phone, desktop = (svg_in_page(chart(plan, figure.name, look)) for look in (PHONE, DESKTOP))
     return replace(figure, svg_phone=phone, svg_desktop=desktop)
-
-
-def chart_files(plan: Plan) -> dict[str, bytes]:
-    """Return every chart as files that stand alone, by names such as ``fan-phone-dark.svg``."""
-    schemes: tuple[Scheme, ...] = ("light", "dark")
-    files = {}
-    for name, figure in plan_figures(plan).items():
-        for look in LOOKS:
-            drawing = chart(plan, name, look)
-            for scheme in schemes:
-                image = svg_image(drawing, scheme, title=figure.title, alt=figure.alt)
-                files[f"{name}-{look.name}-{scheme}.svg"] = image
-    return files
 
 
 def chart(plan: Plan, name: str, look: Look) -> Drawing:

@@ -7,6 +7,7 @@ from pourwright.report.blocks import Block, Caution, FactRow, Facts, Section, Ta
 from pourwright.shape.mesh import Place
 from pourwright.shape.records import (
     FAULTS,
+    LEAST_DRAGS_M2,
     Clay,
     Look,
     Master,
@@ -16,6 +17,7 @@ from pourwright.shape.records import (
     Pulls,
     Release,
     Shape,
+    Undercut,
     Wall,
     Why,
 )
@@ -31,7 +33,7 @@ UNIT_FROM = {
     "told": "as you say",
     "file": "as the file says",
     "size": "the file does not say; in any other unit nobody would cast it. "
-    "Say --unit if that is wrong",
+    "If that is wrong: pourwright shape --unit",
 }
 """Who says what a model's lengths are in."""
 
@@ -80,6 +82,79 @@ def shape_title(shape: Shape) -> str:
         What was found.
     """
     return f"The shape of {shape.look.file}."
+
+
+def shape_verdict(shape: Shape, units: str) -> str:
+    """Return in a sentence how the mold comes off; empty where that was not asked.
+
+    Parameters
+    ----------
+    shape : Shape
+        What was found.
+    units : {"metric", "us"}
+        Units it is shown in.
+    """
+    return _verdict(shape.release.chosen, units) if shape.release else ""
+
+
+def shape_facts(shape: Shape, units: str, lift_kg: float = LIFT_KG) -> tuple[FactRow, ...]:
+    """Return what is looked for first, for beside the model.
+
+    Parameters
+    ----------
+    shape : Shape
+        What was found.
+    units : {"metric", "us"}
+        Units it is shown in.
+    lift_kg : float
+        What one person lifts at most. [kg]
+    """
+    look, wall, clay = shape.look, shape.wall, shape.clay
+    rows: list[FactRow] = [
+        ("Size of the mold", _size(look.body.size_mm, units), _drawn(look, "mold"))
+    ]
+    if look.body.fired_size_mm is not None:
+        rows.append(("Fired", _size(look.body.fired_size_mm, units), _drawn(look, "fired")))
+    if wall is not None and clay is not None:
+        rows += _cast_facts(wall, clay, units)
+    elif look.void:
+        rows.append(("Holds", show(look.void.capacity_l, "volume", units), "brimful, as drawn"))
+    if shape.mold is not None:
+        rows += _mold_facts(shape.mold, shape.parts, units, lift_kg)
+    return tuple(rows)
+
+
+def _cast_facts(wall: Wall, clay: Clay, units: str) -> list[FactRow]:
+    thick = short(wall.wall_mm, "length", units)
+    kept = show(wall.kept_l, "volume", units)
+    rows: list[FactRow] = [
+        ("Clay kept", kept, f"a wall of {thick}; {show(clay.wet_kg, 'mass', units)} wet")
+    ]
+    if wall.opening is not None:
+        fired = clay.fired_capacity_l
+        holds = show(wall.capacity_l if fired is None else fired, "volume", units)
+        rows.append(("Holds", holds, "the fresh cast, brimful" if fired is None else "fired"))
+    if wall.solids:
+        volume = show(sum(one.volume_l for one in wall.solids), "volume", units)
+        closed = show(max(clay.solid_min), "duration") if clay.solid_min else ""
+        places = "1 place" if len(wall.solids) == 1 else f"{len(wall.solids)} places"
+        rows.append(
+            ("Casts solid", volume, f"{places}, closed after {closed}" if closed else places)
+        )
+    return rows
+
+
+def _mold_facts(
+    mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float
+) -> list[FactRow]:
+    rows: list[FactRow] = [("Slip to fill", show(mold.fill_l, "volume", units), "with the spare")]
+    full_kg = _full_kg(mold, parts)
+    than = "more" if full_kg > lift_kg else "less"
+    limit = f"{than} than the {show(lift_kg, 'mass', units)} that one person lifts"
+    rows.append(("Wet and full of slip", show(full_kg, "mass", units), limit))
+    if mold.seams:
+        rows.append(("Pulls hardest", *_hardest(mold, units)))
+    return rows
 
 
 def _model(look: Look, units: str) -> Section:
@@ -161,7 +236,8 @@ def _wall(wall: Wall, clay: Clay, units: str) -> Section:
     if wall.opening is None:
         no_opening = (
             "There is no level face at the top to pour through, so nothing can drain: the clay is "
-            "reckoned as if plaster stood all round. Say --up or --pour if slip is poured elsewhere."
+            "reckoned as if plaster stood all round. "
+            "If slip is poured elsewhere: pourwright shape --up, or pourwright shape --pour."
         )
         blocks.append(Text(no_opening))
     if wall.stays:
@@ -266,7 +342,10 @@ def _mold(release: Release, units: str) -> Section:
     chosen = release.chosen
     blocks: list[Block] = [Text(_verdict(chosen, units), "lead"), _tried(release, units)]
     if release.undercuts:
-        blocks.append(_undercuts(release, units))
+        where = f"Where {release.chosen.parting} would hold"
+        blocks.append(_places(where, release.undercuts, units))
+    if release.any_pulls:
+        blocks += _any_direction(release, units)
     draft = release.draft
     steep = Facts(
         (
@@ -302,6 +381,9 @@ def _verdict(chosen: Pulls, units: str) -> str:
 def _toward(pulls: Pulls) -> str:
     if pulls.heading_deg is None:
         return ", pulled off downward"
+    if pulls.sides_deg:
+        *most, last = (f"{one:g}°" for one in pulls.sides_deg)
+        return f" of unequal width, pulled toward {', '.join(most)} and {last}"
     return f", the first pulled toward {pulls.heading_deg:g}°"
 
 
@@ -313,7 +395,7 @@ def _cut(pulls: Pulls) -> float:
 def _tried(release: Release, units: str) -> Table:
     rows = tuple(
         (
-            one.parting,
+            f"{one.parting}, unequal" if one.sides_deg else one.parting,
             str(one.parts),
             "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
             show(one.undercut_m2, "area", units),
@@ -337,12 +419,41 @@ def _tried(release: Release, units: str) -> Table:
     )
 
 
-def _undercuts(release: Release, units: str) -> Table:
-    shown = release.undercuts[:_MOST_PLACES]
+def _any_direction(release: Release, units: str) -> list[Block]:
+    """Return what parts reach at most, and where as many as were chosen hold whatever is done."""
+    rows = tuple(
+        (
+            str(one.parts),
+            f"{100 * one.reached:.2f} %",
+            show(release.face_m2 * (1 - one.reached), "area", units),
+        )
+        for one in release.any_pulls
+    )
+    most = Table(
+        "At most, pulled in any direction",
+        (("Parts", "right"), ("Reached", "right"), ("Not reached", "right")),
+        rows,
+        note="No way to part with so many parts reaches more, but for a few tenths of a percent. Whether "
+        "plaster can be parted so, in which order and with which seams, is not looked into. What stays "
+        "unreached has to be filled in or taken off the model, or be cast by itself and luted on.",
+    )
+    bound = release.bound
+    if bound is None or not bound.held:
+        return [most]
+    where = f"Where {_so_many(bound.parts)} would hold in any direction"
+    return [most, _places(where, bound.held, units)]
+
+
+def _so_many(parts: int) -> str:
+    return "one part" if parts == 1 else f"{parts} parts"
+
+
+def _places(title: str, held: tuple[Undercut, ...], units: str) -> Table:
+    shown = held[:_MOST_PLACES]
     rows = tuple((show(one.area_m2, "area", units), _where(one.at_mm)) for one in shown)
-    more = len(release.undercuts) - len(shown)
+    more = len(held) - len(shown)
     return Table(
-        f"Where {release.chosen.parting} would hold",
+        title,
         (("How much", "right"), ("At x, y, z in mm", "left")),
         rows,
         note=f"And {more} smaller ones." if more else "",
@@ -374,7 +485,8 @@ def _parts(mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float) 
         "behind the piece, 5 mm and more from a seam.",
     )
     pictures = (
-        "Beside them are written: all parts as one 3MF, this answer as JSON for a brief, and two pictures. The "
+        "Beside them are written: all parts as one 3MF, this answer as JSON for a brief, two pictures, and the "
+        "model that the edition's page turns. The "
         "mold opened has a tint for each part. The piece from three sides is orange where it leans less than "
         "1° away from its pull, ocher under 3°, and violet where it holds."
     )
@@ -397,10 +509,15 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
         ("Natch", _where(one.at_mm), f"x, y, z in mm, on {one.on}, into {one.into}")
         for one in mold.natches
     ]
-    hardest = max(mold.parts, key=lambda one: one.drags_m2)
-    if hardest.drags_m2 >= 1e-5:
-        drags = f"{show(hardest.drags_m2, 'area', units)} of its face lean under 1° and drag"
-        rows.append(("Pulls hardest", hardest.name, drags))
+    rows += [
+        ("Seam", show(one.length_mm, "length", units), f"on the piece, {' and '.join(one.between)}")
+        for one in mold.seams
+    ]
+    if len(mold.seams) > 1:
+        whole_mm = sum(one.length_mm for one in mold.seams)
+        rows.append(("Seams in all", show(whole_mm, "length", units), "to fettle on each cast"))
+    if mold.seams:
+        rows.append(("Pulls hardest", *_hardest(mold, units)))
     if mold.cut_l >= 1e-5:
         rows.append(
             ("Cut away", show(mold.cut_l, "volume", units), "it was shut in behind the piece")
@@ -417,6 +534,18 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
     ]
     rows += [("File", one.file, "") for one in parts]
     return tuple(rows)
+
+
+def _hardest(mold: Mold, units: str) -> tuple[str, str]:
+    """Return the part that pulls hardest, or several that are alike, and why."""
+    hardest = mold.hardest
+    one = hardest[0]
+    if one.drags_m2 >= LEAST_DRAGS_M2:
+        why = f"{show(one.drags_m2, 'area', units)} of its face lean under 1° and drag"
+    else:
+        deep = short(one.deep_mm, "length", units)
+        why = f"its face is the deepest, {deep} along its pull; none leans under 1°"
+    return " and ".join(one.name for one in hardest), f"each: {why}" if len(hardest) > 1 else why
 
 
 def _counted(mold: Mold) -> str:
@@ -442,7 +571,7 @@ def _warnings(
     blocks: list[Block] = []
     slippery = _without_natches(mold)
     if slippery:
-        few = f"There is no room for a natch {slippery}, so they can slip: give more plaster with --around."
+        few = f"There is no room for a natch {slippery}, so they can slip. Give more plaster: pourwright shape --around."
         blocks.append(Text(few))
     sharp = [one for one in mold.parts if one.sharp_mm >= 20]
     if sharp:
@@ -470,10 +599,15 @@ def _without_natches(mold: Mold) -> str:
     return f"between {', '.join(told)}" if told else ""
 
 
+def _full_kg(mold: Mold, parts: tuple[PartMass, ...]) -> float:
+    """Return what the mold weighs wet and full of slip. [kg]"""
+    return sum(one.wet_kg for one in parts) + SLIP_KG_PER_L * mold.fill_l
+
+
 def _heavy(mold: Mold, parts: tuple[PartMass, ...], units: str, lift_kg: float) -> str:
     wet_kg = sum(one.wet_kg for one in parts)
     dry_kg = sum(one.dry_kg for one in parts)
-    full_kg = wet_kg + SLIP_KG_PER_L * mold.fill_l
+    full_kg = _full_kg(mold, parts)
     limit = show(lift_kg, "mass", units)
     said = (
         f"The mold weighs {show(dry_kg, 'mass', units)} dry, {show(wet_kg, 'mass', units)} wet, and wet and "
@@ -524,7 +658,7 @@ def _masters(masters: tuple[Master, ...], units: str) -> Section:
         blocks.append(
             Text(
                 f"Too big for the printer: {', '.join(big)}. Print it in pieces and glue them, or give less "
-                "plaster with --around."
+                "plaster: pourwright shape --around."
             )
         )
     blocks.append(

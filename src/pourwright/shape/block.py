@@ -127,7 +127,9 @@ class Block:
     solid: manifold3d.Manifold
 
 
-def block_around(inside: Inside, sides: int, plaster_mm: float, round_mm: float) -> Block:
+def block_around(
+    inside: Inside, normals: FloatArray, plaster_mm: float, round_mm: float, *, strapped: bool
+) -> Block:
     """Return the block around a piece, its top level with the end of the spare.
 
     Parameters
@@ -135,14 +137,16 @@ def block_around(inside: Inside, sides: int, plaster_mm: float, round_mm: float)
     inside : Inside
         The piece and its spare, the line in which the sides meet upright at x = y = 0, and the
         first side pulled along x.
-    sides : int
-        How many sides there are; 0 for a mold that drops out, which takes no straps.
+    normals : array of float, (n, 3)
+        Which way its upright faces look, once round.
     plaster_mm : float
         Plaster around the piece, at least. [mm]
     round_mm : float
         Radius of its upright edges. [mm]
+    strapped : bool
+        Whether it has grooves for straps; a mold that drops out takes none.
     """
-    outline = _outline(inside, 6 if sides == 3 else 4, plaster_mm)
+    outline = _outline(inside, normals[:, :2], plaster_mm)
     outline = outline.offset(-round_mm, manifold3d.JoinType.Miter).offset(
         round_mm, manifold3d.JoinType.Round, circular_segments=64
     )
@@ -156,7 +160,7 @@ def block_around(inside: Inside, sides: int, plaster_mm: float, round_mm: float)
     ]
     bare = manifold3d.Manifold.batch_hull(whole)
     solid = bare
-    if sides:
+    if strapped:
         ring = outline.offset(1.0, manifold3d.JoinType.Miter) - outline.offset(
             -GROOVE_DEEP_MM, manifold3d.JoinType.Miter
         )
@@ -166,13 +170,15 @@ def block_around(inside: Inside, sides: int, plaster_mm: float, round_mm: float)
     return Block(outline, low, top, bare, solid)
 
 
-def _outline(inside: Inside, faces: int, plaster_mm: float) -> manifold3d.CrossSection:
-    """Return an outline of flat faces around piece and seam line, the first square to x."""
+def _outline(inside: Inside, normals: FloatArray, plaster_mm: float) -> manifold3d.CrossSection:
+    """Return an outline of flat faces around piece and seam line."""
     points = np.vstack([inside.solid.to_mesh64().vert_properties[:, :2], [[0.0, 0.0]]])
-    angles = np.arange(faces) * 2 * np.pi / faces
-    normals: FloatArray = np.column_stack([np.cos(angles), np.sin(angles)])
     reach = (points @ normals.T).max(axis=0) + plaster_mm
-    corners = [
-        np.linalg.solve(normals[[one - 1, one]], reach[[one - 1, one]]) for one in range(faces)
-    ]
-    return manifold3d.CrossSection([np.array(corners)])
+    far = 2 * float(reach.max())
+    outline = manifold3d.CrossSection.square((2 * far, 2 * far), True)
+    for (x, y), at in zip(normals, reach, strict=True):
+        corners = [(at, -far), (at, far), (-far, far), (-far, -far)]
+        outline ^= manifold3d.CrossSection(
+            [np.array([(a * x - b * y, a * y + b * x) for a, b in corners])]
+        )
+    return outline

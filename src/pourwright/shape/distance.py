@@ -71,6 +71,18 @@ class Surface:
         squares = self._tree.squared_distance(self._vertices, self._walls, points)[0]
         return np.sqrt(np.asarray(squares, dtype=np.float64))
 
+    def nearest(self, points_mm: FloatArray) -> IntArray:
+        """Return the wall that is nearest to each point, by its place among the walls.
+
+        Parameters
+        ----------
+        points_mm : array of float, (k, 3)
+            The points. [mm]
+        """
+        points = np.ascontiguousarray(points_mm)
+        found = self._tree.squared_distance(self._vertices, self._walls, points)[1]
+        return np.asarray(found, dtype=np.int64)
+
     def are_inside(self, points_mm: FloatArray) -> BoolArray:
         """Return which points lie inside, by the side of the nearest triangle, edge or corner.
 

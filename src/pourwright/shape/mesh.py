@@ -138,3 +138,15 @@ def as_place(point_mm: FloatArray) -> Place:
     """
     x, y, z = (round(float(one), 2) + 0.0 for one in point_mm)
     return x, y, z
+
+
+def as_arrow(direction: FloatArray) -> Place:
+    """Return a direction as it is told, to a millionth.
+
+    Parameters
+    ----------
+    direction : array of float, (3,)
+        The direction, of length 1. [-]
+    """
+    x, y, z = (round(float(one), 6) + 0.0 for one in direction)
+    return x, y, z

@@ -12,17 +12,17 @@ from dataclasses import dataclass, replace
 
 import manifold3d
 import numpy as np
-from scipy.spatial import cKDTree
 
-from pourwright.errors import NotDoable, OutOfRange
+from pourwright.errors import BadInput, NotDoable, OutOfRange
 from pourwright.shape.air import air_of
 from pourwright.shape.block import Block, Inside, block_around, inside_of
-from pourwright.shape.distance import Watch, unwatched
-from pourwright.shape.mesh import FloatArray, Mesh, as_place
+from pourwright.shape.distance import Surface, Watch, unwatched
+from pourwright.shape.ends import SAME_MM, seam_height_mm
+from pourwright.shape.mesh import FloatArray, Mesh, as_arrow, as_place
 from pourwright.shape.natches import Seam, beveled, natched
 from pourwright.shape.opening import within
-from pourwright.shape.records import Mold, MoldPart, Natch, Pulls
-from pourwright.shape.release import WAYS, Way, depth_mm
+from pourwright.shape.records import Mold, MoldPart, Natch, Pulls, SeamLine
+from pourwright.shape.release import HEADINGS, Layout, depth_mm, rays_of
 from pourwright.shape.solids import mesh_of
 from pourwright.shape.stl_file import reads_back_closed
 from pourwright.shape.thickness import thickness_of
@@ -36,22 +36,12 @@ SPARE_MM = 25.0
 ROUND_MM = 4.0
 """Radius of the block's upright edges. Our own choice. [mm]"""
 
-STEEP = 0.5
-"""Where the outside leans toward a base or a top by less than this sine, its seam is steep. [-]"""
-
-_FEW = 0.02
-"""So little of an outline does not count: slivers of a decimated model. [-]"""
-
-MOST_ROUNDED_MM = 15.0
-"""A foot or a rim is taken for rounded no farther. [mm]"""
-
-SAME_MM = 1e-3
-"""A face that leans back over a seam by less is taken to lie on it. [mm]"""
-
 _WIDER_MM = 0.02
 _SQUARE = ((-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0))
 _END_MM = 1.0
+_SAME_DEG = 0.01
 _BELOW_MM, _INSET_MM = 0.05, 0.25
+_ON_IT_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,6 +83,7 @@ def mold_of(
     spare_mm: float = SPARE_MM,
     round_mm: float = ROUND_MM,
     fittings: bool = True,  # noqa: FBT001 FBT002
+    order: tuple[str, ...] = (),
     watch: Watch = unwatched,
 ) -> MoldOfPiece:
     """Return the parts of a mold as bodies.
@@ -113,6 +104,8 @@ def mold_of(
         Radius of the block's upright edges, 1 to the plaster around. [mm]
     fittings : bool
         Whether natches and beveled seams are made; without them the parts tile the block.
+    order : tuple of str
+        The parts' names as they are to come off; empty takes top, base, then the sides.
     watch : callable
         Told how much is done.
 
@@ -128,15 +121,21 @@ def mold_of(
     ):
         if not low <= length <= high:
             raise OutOfRange(what, length, "mm", f"between {low:g} and {high:g}")
-    way = WAYS[pulls.parting]
     inside = inside_of(mesh, pour_mm, spare_mm, plaster_mm)
     frame = _Frame.of(mesh, pulls)
     inside = replace(inside, solid=frame.into(inside.solid))
-    block = block_around(inside, way.sides, plaster_mm, round_mm)
-    parts = _parts(block, inside, way, watch)
+    layout = Layout.of(pulls)
+    block = block_around(
+        inside, faces_of(layout), plaster_mm, round_mm, strapped=layout.way.sides > 0
+    )
+    parts = _parts(block, inside, layout, watch)
+    seams = _seams(parts, layout)
     natches: tuple[tuple[FloatArray, str, str], ...] = ()
+    piece = Surface(frame.of_piece(mesh))
+    lines = tuple(_line(one, parts, piece) for one in seams)
     if fittings:
-        parts, natches = _fitted(parts, block, way)
+        parts, natches = _fitted(parts, seams, block)
+    parts = _in_order(parts, order)
     watch(0.9)
     parts = [replace(one, solid=_for_a_file(one)) for one in parts]
     overlap = sum(_overlap_mm3(one, inside) for one in parts)
@@ -151,6 +150,7 @@ def mold_of(
         overlap_l=overlap / 1e6,
         fill_l=(inside.solid ^ block.bare).volume() / 1e6,
         air=air_of(mesh_of(frame.out_of(inside.solid))),
+        seams=tuple(one for one in lines if one.length_mm > 0),
     )
     watch(1.0)
     return MoldOfPiece(told, tuple(mesh_of(frame.out_of(one.solid)) for one in parts))
@@ -180,18 +180,25 @@ class _Frame:
             middle = middle + (pulls.plane_mm - middle @ along) * along
         return cls(heading, float(middle[0]), float(middle[1]))
 
+    def of_piece(self, mesh: Mesh) -> Mesh:
+        moved = mesh.vertices_mm - [self.x_mm, self.y_mm, 0.0]
+        return Mesh(moved @ self.turn, mesh.faces)
+
     def into(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
         return solid.translate((-self.x_mm, -self.y_mm, 0.0)).rotate((0.0, 0.0, -self.heading_deg))
 
     def out_of(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
         return solid.rotate((0.0, 0.0, self.heading_deg)).translate((self.x_mm, self.y_mm, 0.0))
 
-    def turned(self, arrow: FloatArray) -> FloatArray:
+    @property
+    def turn(self) -> FloatArray:
         angle = np.radians(self.heading_deg)
-        turn = np.array(
+        return np.array(
             [[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]]
         )
-        turned: FloatArray = turn @ arrow
+
+    def turned(self, arrow: FloatArray) -> FloatArray:
+        turned: FloatArray = self.turn @ arrow
         return turned
 
     def back(self, point: FloatArray) -> FloatArray:
@@ -202,11 +209,13 @@ class _Frame:
 # --- the parts, in the order in which they come off
 
 
-def _parts(block: Block, inside: Inside, way: Way, watch: Watch) -> list[_Part]:
+def _parts(block: Block, inside: Inside, layout: Layout, watch: Watch) -> list[_Part]:
     surface, rest, made = mesh_of(inside.solid), block.solid, []
+    way = layout.way
     for has, name, up in ((way.top, "top", 1.0), (way.base and way.sides > 0, "base", -1.0)):
         if has:
-            end = _end_mm(inside, surface, up)
+            end = inside.rim_mm if up > 0 else inside.low_mm
+            end = seam_height_mm(inside.solid, surface, end, up)
             region = _end_region(inside, block, up, end)
             leaning = _leaning_at_end(surface, inside, up, end)
             part = _part(name, np.array([0.0, 0.0, up]), rest ^ region, inside, leaning)
@@ -219,83 +228,43 @@ def _parts(block: Block, inside: Inside, way: Way, watch: Watch) -> list[_Part]:
         )
         return [_part("mold", down, rest, inside, surface.corners_mm[leaning])]
     word = "half" if way.sides == 2 else "side"
-    for number in range(way.sides):
+    rays = rays_of(0.0, layout.seams)
+    for number, pull in enumerate(rays_of(0.0, layout.pulls)):
         watch(0.1 + 0.7 * number / way.sides)
-        angle = 2 * np.pi * number / way.sides
-        pull = np.array([np.cos(angle), np.sin(angle), 0.0]).round(15)
-        reach = depth_mm(surface.corners_mm, pull, way.sides).max(axis=1)
+        halves = layout.halves_deg[number]
+        reach = depth_mm(surface.corners_mm, pull, *halves).max(axis=1)
         leaning = surface.corners_mm[(surface.normals @ pull < 0) & (reach > SAME_MM)]
-        region = _between(rest, number, way.sides)
+        region = _between(rest, rays[number], rays[number - 1], sum(halves))
         made.append(_part(f"{word} {number + 1}", pull, region, inside, leaning))
     return made
 
 
-def rays_of(sides: int) -> FloatArray:
-    """Return in which directions the seams between sides run from where they meet, (n, 3).
+def faces_of(layout: Layout) -> FloatArray:
+    """Return which way the block's faces look, (n, 3): square to every pull, and six for three sides.
 
     Parameters
     ----------
-    sides : int
-        How many sides; the ray of a number lies between its side and the next.
+    layout : Layout
+        The sides.
     """
-    angles = 2 * np.pi * (np.arange(sides) + 0.5) / sides
-    rays: FloatArray = np.column_stack([np.cos(angles), np.sin(angles), np.zeros(sides)]).round(15)
-    return rays
+    if layout.way.sides < 3:
+        return rays_of(0.0, [0, 18, 36, 54])
+    seams = () if layout.way.sides == 4 and layout.is_equal else layout.seams
+    return rays_of(0.0, sorted([*layout.pulls, *(one % HEADINGS for one in seams)]))
 
 
-def _between(rest: manifold3d.Manifold, number: int, sides: int) -> manifold3d.Manifold:
-    """Return what of the plaster lies between a side's two seams."""
-    x, y, _ = rays_of(sides)[number]
+def _between(
+    rest: manifold3d.Manifold, own: FloatArray, before: FloatArray, wide_deg: float
+) -> manifold3d.Manifold:
+    """Return what of the plaster lies between a side's own seam and the one before."""
     # the side lies to the right of its own seam and to the left of the one before
-    kept = rest.trim_by_plane((float(y), float(-x), 0.0), 0.0)
-    if sides == 2:
-        return kept
-    x, y, _ = rays_of(sides)[number - 1]
-    return kept.trim_by_plane((float(-y), float(x), 0.0), 0.0)
-
-
-def _end_mm(inside: Inside, surface: Mesh, up: float) -> float:
-    """Return at which height a base (up is -1) or a top parts from the sides. [mm]
-
-    At the foot or the rim itself, if the outside is steep there. Where it is rounded, plaster of
-    a side would run out into an edge that chips, so the seam stands where the rounding has
-    become steep, and the base or the top forms it.
-    """
-    end = inside.rim_mm if up > 0 else inside.low_mm
-    low, high = np.sort(surface.corners_mm[:, :, 2], axis=1)[:, [0, 2]].T
-    leans = surface.normals[:, 2] * up
-    for inward in np.arange(0.1, MOST_ROUNDED_MM, 0.25):
-        at = end - up * inward
-        crossing = np.flatnonzero((low < at) & (high > at))
-        lengths = _outline_lengths(inside.solid.slice(at), surface.corners_mm[crossing], at)
-        few = _FEW * lengths.sum()
-        if lengths[leans[crossing] < -SAME_MM].sum() > few:
-            break
-        if lengths[leans[crossing] > STEEP].sum() <= few:
-            return end if inward < 0.2 else float(at)
-    return end
-
-
-def _outline_lengths(
-    section: manifold3d.CrossSection, triangles: FloatArray, at: float
-) -> FloatArray:
-    """Return how long each triangle crosses a level, 0 where that is the edge of a hollow. [mm]"""
-    rings = section.to_polygons()
-    middles = [(ring + np.roll(ring, -1, axis=0)) / 2 for ring in rings]
-    areas = [float(manifold3d.CrossSection([ring]).area()) for ring in rings]
-    is_outline = np.repeat([area > 0 for area in areas], [len(one) for one in middles])
-    heights = triangles[:, :, 2] - at
-    ahead, beyond = np.roll(triangles, -1, axis=1), np.roll(heights, -1, axis=1)
-    is_cut = heights * beyond < 0
-    share = np.where(is_cut, heights / np.where(is_cut, heights - beyond, 1.0), 0.0)
-    crossed = (
-        np.where(is_cut, 1.0, np.nan)[:, :, None]
-        * (triangles + share[:, :, None] * (ahead - triangles))[:, :, :2]
-    )
-    first, last = np.nanmin(crossed, axis=1), np.nanmax(crossed, axis=1)
-    _, nearest = cKDTree(np.vstack(middles)).query(np.nanmean(crossed, axis=1))
-    lengths: FloatArray = np.linalg.norm(last - first, axis=1) * is_outline[nearest]
-    return lengths
+    right = (float(own[1]), float(-own[0]), 0.0)
+    left = (float(-before[1]), float(before[0]), 0.0)
+    if wide_deg > 180 + _SAME_DEG:
+        others = rest.trim_by_plane((-right[0], -right[1], 0.0), 0.0)
+        return rest - others.trim_by_plane((-left[0], -left[1], 0.0), 0.0)
+    kept = rest.trim_by_plane(right, 0.0)
+    return kept if wide_deg > 180 - _SAME_DEG else kept.trim_by_plane(left, 0.0)
 
 
 def _end_region(inside: Inside, block: Block, up: float, end: float) -> manifold3d.Manifold:
@@ -379,13 +348,12 @@ def _behind(
 
 
 def _fitted(
-    parts: list[_Part], block: Block, way: Way
+    parts: list[_Part], seams: list[Seam], block: Block
 ) -> tuple[list[_Part], tuple[tuple[FloatArray, str, str], ...]]:
     """Return the parts with natches and beveled seams, and where the natches are."""
     solids = [one.solid for one in parts]
     bumps = [one.bumps for one in parts]
     found: list[tuple[FloatArray, str, str]] = []
-    seams = _seams(parts, way)
     for seam in seams:
         ring = beveled(seam, block)
         for number in (seam.first, seam.second):
@@ -404,24 +372,60 @@ def _fitted(
     return fitted, tuple(found)
 
 
-def _seams(parts: list[_Part], way: Way) -> list[Seam]:
+def _seams(parts: list[_Part], layout: Layout) -> list[Seam]:
     """Return every plane in which two parts meet, the one that comes off first named first."""
-    ends = len(parts) - way.sides
+    sides = layout.way.sides
+    ends = len(parts) - sides
     seams = [
         Seam.level(number, ends + side, parts[number].seam_mm, parts[number].pull[2])
         for number in range(ends)
-        for side in range(way.sides)
+        for side in range(sides)
     ]
-    if way.sides == 2:
-        return [*seams, Seam.upright(ends, ends + 1, rays_of(2)[0], 2, turned=False)]
-    for number, ray in enumerate(rays_of(way.sides)):
-        last = number == way.sides - 1
+    halves, rays = layout.halves_deg, rays_of(0.0, layout.seams)
+    for number in range(1 if sides == 2 else sides):
+        last = number > 0 and number == sides - 1
         first, second = (0, number) if last else (number, number + 1)
-        seams.append(Seam.upright(ends + first, ends + second, ray, way.sides, turned=last))
+        beside = halves[number][0], halves[(number + 1) % sides][1]
+        slant_deg = max(abs(90.0 - one) for one in beside)
+        seams.append(
+            Seam.upright(
+                ends + first, ends + second, rays[number], slant_deg, half=sides > 2, turned=last
+            )
+        )
     return seams
 
 
+def _line(seam: Seam, parts: list[_Part], piece: Surface) -> SeamLine:
+    """Return how long two parts meet on the piece."""
+    between = parts[seam.first].name, parts[seam.second].name
+    points, lengths = seam.edges(parts[seam.first].solid, parts[seam.second].solid)
+    is_on_it = piece.distances_mm(points) < _ON_IT_MM
+    return SeamLine(between, float(lengths[is_on_it].sum()))
+
+
 # --- what is told
+
+
+def _in_order(parts: list[_Part], order: tuple[str, ...]) -> list[_Part]:
+    """Return the parts as the maker wants them to come off.
+
+    Sides part in any order, because each stands between planes that lead away from it. A base and
+    a top come before the sides, which else would have to be pulled through their natches.
+    """
+    named = {one.name: one for one in parts}
+    told = ", ".join(order)
+    if not order:
+        return parts
+    if sorted(order) != sorted(named):
+        raise BadInput.one("--order", told, f"name each part once: {', '.join(named)}")
+    ends = [one.name for one in parts if one.pull[2]]
+    if sorted(order[: len(ends)]) != sorted(ends):
+        right = (
+            f"name {' and '.join(ends)} first: its natches, and what it forms of the piece, stand "
+            "in the way of the sides"
+        )
+        raise BadInput.one("--order", told, right)
+    return [named[one] for one in order]
 
 
 def _for_a_file(part: _Part) -> manifold3d.Manifold:
@@ -453,13 +457,14 @@ def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
     thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid), part.pull)
     return MoldPart(
         name=part.name,
-        pull=as_place(frame.turned(part.pull)),
+        pull=as_arrow(frame.turned(part.pull)),
         heading_deg=None if part.pull[2] else _heading(frame.turned(part.pull)),
         volume_l=part.solid.volume() / 1e6,
         thinnest_mm=thickness.thin_mm,
         thinnest_at_mm=as_place(frame.back(thickness.at_mm)),
         sharp_mm=thickness.sharp_mm,
         drags_m2=thickness.drags_m2,
+        deep_mm=thickness.deep_mm,
     )
 
 

@@ -26,6 +26,7 @@ SEAM_BEVEL_MM = 3.0
 _SAME_MM = 1e-3
 _BESIDE_MM = 0.01
 _GRID_MM = 3.0
+_STEP_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,7 +71,16 @@ class Seam:
         return cls(first, second, frame, is_half=False, slant_deg=0.0, natches=NATCHES - 1)
 
     @classmethod
-    def upright(cls, first: int, second: int, ray: FloatArray, sides: int, *, turned: bool) -> Seam:
+    def upright(
+        cls,
+        first: int,
+        second: int,
+        ray: FloatArray,
+        slant_deg: float,
+        *,
+        half: bool,
+        turned: bool,
+    ) -> Seam:
         """Return the seam between two sides.
 
         Parameters
@@ -79,16 +89,18 @@ class Seam:
             The parts.
         ray : array of float, (3,)
             In which direction it runs from where the sides meet.
-        sides : int
-            How many there are.
+        slant_deg : float
+            How far the pull of either leans from square to it. [degree]
+        half : bool
+            Whether it ends where the sides meet.
         turned : bool
             Whether the first lies to the left of it, and not to the right.
         """
         way = -1.0 if turned else 1.0
         x, y = float(ray[0]), float(ray[1])
         frame = np.array([[x, y, 0, 0], [0, 0, way, 0], [way * y, -way * x, 0, 0]])
-        few = NATCHES if sides == 2 else NATCHES - 1
-        return cls(first, second, frame, sides > 2, 90.0 - 180.0 / sides, few)
+        few = NATCHES - 1 if half else NATCHES
+        return cls(first, second, frame, half, slant_deg, few)
 
     def into(self, solid: manifold3d.Manifold) -> manifold3d.Manifold:
         """Return a body in the seam's frame.
@@ -111,16 +123,50 @@ class Seam:
         turn = self.frame[:, :3].T
         return solid.transform(np.column_stack([turn, -turn @ self.frame[:, 3]]))
 
-    def back(self, point: FloatArray) -> FloatArray:
-        """Return a point from the seam's frame.
+    def back(self, points: FloatArray) -> FloatArray:
+        """Return points from the seam's frame.
 
         Parameters
         ----------
-        point : array of float, (3,)
-            The point. [mm]
+        points : array of float, (..., 3)
+            The points. [mm]
         """
-        moved: FloatArray = self.frame[:, :3].T @ (point - self.frame[:, 3])
+        moved: FloatArray = (points - self.frame[:, 3]) @ self.frame[:, :3]
         return moved
+
+    def shared(
+        self, first: manifold3d.Manifold, second: manifold3d.Manifold
+    ) -> manifold3d.CrossSection:
+        """Return where two parts lie on one another, in the seam's frame.
+
+        Parameters
+        ----------
+        first, second : Manifold
+            The parts.
+        """
+        return self.into(first).slice(_BESIDE_MM) ^ self.into(second).slice(-_BESIDE_MM)
+
+    def edges(
+        self, first: manifold3d.Manifold, second: manifold3d.Manifold
+    ) -> tuple[FloatArray, FloatArray]:
+        """Return points along the edges of where two parts meet, each with its length. [mm]
+
+        Parameters
+        ----------
+        first, second : Manifold
+            The parts.
+        """
+        points, lengths = [np.zeros((0, 3))], [np.zeros(0)]
+        for ring in self.shared(first, second).to_polygons():
+            along = np.roll(ring, -1, axis=0) - ring
+            length = np.linalg.norm(along, axis=1)
+            steps = np.maximum(np.ceil(length / _STEP_MM), 1).astype(np.int64)
+            edge = np.repeat(np.arange(len(steps)), steps)
+            share = np.arange(len(edge)) - np.repeat(np.cumsum(steps) - steps, steps) + 0.5
+            flat = ring[edge] + along[edge] * (share / steps[edge])[:, None]
+            points.append(self.back(np.column_stack([flat, np.zeros(len(flat))])))
+            lengths.append((length / steps)[edge])
+        return np.concatenate(points), np.concatenate(lengths)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -142,7 +188,7 @@ def natched(seam: Seam, first: manifold3d.Manifold, second: manifold3d.Manifold)
     first, second : Manifold
         The parts.
     """
-    shared = seam.into(first).slice(_BESIDE_MM) ^ seam.into(second).slice(-_BESIDE_MM)
+    shared = seam.shared(first, second)
     chosen: list[tuple[float, float]] = []
     for radius in NATCHES_MM:
         # as much plaster as its radius stays between a natch and where the seam ends

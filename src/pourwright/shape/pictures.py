@@ -21,8 +21,15 @@ Picture: TypeAlias = NDArray[np.uint8]
 """Rows of dots, red, green and blue. """
 
 CLAY = (178, 96, 62)
-PLASTERS = ((222, 214, 196), (168, 190, 196), (196, 204, 160), (214, 178, 168), (186, 178, 206))
-"""A tint of plaster for each part in turn."""
+PLASTERS = (
+    (227, 221, 205),
+    (111, 149, 160),
+    (179, 189, 133),
+    (122, 74, 82),
+    (216, 168, 146),
+    (90, 84, 112),
+)
+"""A tint for each part in turn, as on a page."""
 
 FREE, LITTLE, LEAST, HELD = (214, 206, 190), (226, 190, 104), (208, 132, 48), (92, 44, 128)
 """A face that leans 3 degrees or more away from its pull, less than 3, less than 1, and one that holds."""
@@ -75,13 +82,26 @@ def by_draft(mesh: Mesh, pulls: FloatArray, shares: FloatArray, is_open: BoolArr
     is_open : array of bool, (m,)
         The triangles of the pour face.
     """
+    colors = np.array([FREE, LITTLE, LEAST, HELD, CLAY], dtype=np.int64)
+    return Painted(mesh, colors[draft_classes(mesh, pulls, shares, is_open)])
+
+
+def draft_classes(
+    mesh: Mesh, pulls: FloatArray, shares: FloatArray, is_open: BoolArray
+) -> IntArray:
+    """Return how each triangle comes off: 0 free, 1 leans under 3 degrees, 2 under 1, 3 holds, 4 open.
+
+    Parameters
+    ----------
+    mesh, pulls, shares, is_open
+        As for :func:`by_draft`.
+    """
     leans = np.where(shares > 0, pulls @ mesh.normals.T, -1.0).max(axis=0)
     degrees = np.degrees(np.arcsin(np.clip(leans, -1.0, 1.0)))
-    classes = np.array([FREE, LITTLE, LEAST, HELD, CLAY], dtype=np.int64)
-    chosen = (degrees < 3).astype(np.int64) + (degrees < 1)
-    chosen[shares.max(axis=0) < 0.5] = 3
-    chosen[is_open] = 4
-    return Painted(mesh, classes[chosen])
+    classes: IntArray = (degrees < 3).astype(np.int64) + (degrees < 1)
+    classes[shares.max(axis=0) < 0.5] = 3
+    classes[is_open] = 4
+    return classes
 
 
 def from_three_sides(piece: Painted, dots: int) -> Picture:
@@ -94,7 +114,7 @@ def from_three_sides(piece: Painted, dots: int) -> Picture:
     dots : int
         Width and height of each view.
     """
-    wide = float(np.linalg.norm(piece.mesh.size_mm)) * 0.8
+    wide = float(piece.mesh.size_mm.max()) * _MARGIN
     views = ((0.0, -1.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1e-3, 1.0))
     return np.hstack([seen([piece], np.array(view), dots, wide) for view in views])
 

@@ -315,6 +315,10 @@ class Pulls(msgspec.Struct, frozen=True):
         The face that no part reaches: it would tear, or hold. [m2]
     reached : float
         The face that some part reaches, of all that touches plaster. [-]
+    sides_deg, seams_deg : tuple of float
+        For sides of unequal width: which way each is pulled, and in which direction the plane
+        between it and the next runs from the line in which they meet; empty where all are
+        equally wide. [degree]
     """
 
     parting: Parting
@@ -325,6 +329,8 @@ class Pulls(msgspec.Struct, frozen=True):
     trimmed_l: float
     undercut_m2: float
     reached: float
+    sides_deg: tuple[float, ...] = ()
+    seams_deg: tuple[float, ...] = ()
 
 
 class Undercut(msgspec.Struct, frozen=True):
@@ -355,6 +361,27 @@ class Draft(msgspec.Struct, frozen=True):
     under_3_deg: float
 
 
+class AnyPulls(msgspec.Struct, frozen=True):
+    """How much of the face so many pulls reach at most, if each may go in any direction at all.
+
+    Parameters
+    ----------
+    parts : int
+        How many pulls.
+    reached : float
+        Of all that touches plaster. [-]
+    pulls : tuple of (float, float, float)
+        The pulls, each of length 1. [-]
+    held : tuple of Undercut
+        What they do not reach, the largest first; crumbs are left out.
+    """
+
+    parts: int
+    reached: float
+    pulls: tuple[Place, ...]
+    held: tuple[Undercut, ...] = ()
+
+
 class Release(msgspec.Struct, frozen=True):
     """How a mold around the piece can be pulled off it.
 
@@ -370,6 +397,8 @@ class Release(msgspec.Struct, frozen=True):
         What it does not reach, the largest first; crumbs are left out.
     draft : Draft
         How steep what it reaches is.
+    any_pulls : tuple of AnyPulls
+        Where no way to part does: what so many parts reach at most, pulled in any direction.
     """
 
     face_m2: float
@@ -377,6 +406,13 @@ class Release(msgspec.Struct, frozen=True):
     chosen: Pulls
     undercuts: tuple[Undercut, ...]
     draft: Draft
+    any_pulls: tuple[AnyPulls, ...] = ()
+
+    @property
+    def bound(self) -> AnyPulls | None:
+        """What as many parts as were chosen reach at most, None where that was not looked for."""
+        known = [one for one in self.any_pulls if one.parts <= self.chosen.parts]
+        return known[-1] if known else None
 
 
 class MoldPart(msgspec.Struct, frozen=True):
@@ -400,6 +436,8 @@ class MoldPart(msgspec.Struct, frozen=True):
         How much of its edges along the piece is sharper than 45 degrees, and chips. [mm]
     drags_m2 : float
         How much of its face leans less than 1 degree away from its pull. [m2]
+    deep_mm : float
+        How far its face reaches along its pull. [mm]
     """
 
     name: str
@@ -410,6 +448,11 @@ class MoldPart(msgspec.Struct, frozen=True):
     thinnest_at_mm: Place
     sharp_mm: float
     drags_m2: float
+    deep_mm: float = 0.0
+
+
+LEAST_DRAGS_M2 = 1e-5
+"""Ten square millimeters of a face that drag are not felt. Our own choice. [m2]"""
 
 
 class Natch(msgspec.Struct, frozen=True):
@@ -426,6 +469,21 @@ class Natch(msgspec.Struct, frozen=True):
     at_mm: Place
     on: str
     into: str
+
+
+class SeamLine(msgspec.Struct, frozen=True):
+    """Where two parts meet on the piece: each cast has a line there that is fettled.
+
+    Parameters
+    ----------
+    between : (str, str)
+        The two parts.
+    length_mm : float
+        How long it is on the piece; the spare's is left out. [mm]
+    """
+
+    between: tuple[str, str]
+    length_mm: float
 
 
 class Air(msgspec.Struct, frozen=True):
@@ -467,6 +525,8 @@ class Mold(msgspec.Struct, frozen=True):
         Slip that fills the piece and its spare. [l]
     air : tuple of Air
         Where air stays while it is filled, the deepest first.
+    seams : tuple of SeamLine
+        Each two parts that meet on the piece.
     """
 
     parts: tuple[MoldPart, ...]
@@ -478,6 +538,21 @@ class Mold(msgspec.Struct, frozen=True):
     overlap_l: float
     fill_l: float
     air: tuple[Air, ...] = ()
+    seams: tuple[SeamLine, ...] = ()
+
+    @property
+    def hardest(self) -> tuple[MoldPart, ...]:
+        """The parts that pull hardest: most of their face drags, or if none does, the deepest.
+
+        More than one where they are alike within a twentieth.
+        """
+        drags = max(one.drags_m2 for one in self.parts) >= LEAST_DRAGS_M2
+
+        def hard(one: MoldPart) -> float:
+            return one.drags_m2 if drags else one.deep_mm
+
+        most = max(hard(one) for one in self.parts)
+        return tuple(one for one in self.parts if hard(one) >= 0.95 * most)
 
 
 class PartMass(msgspec.Struct, frozen=True):
@@ -527,6 +602,44 @@ class Master(msgspec.Struct, frozen=True):
     fits: bool | None
 
 
+MOST_VIEWED = 100_000
+"""Triangles that a page draws at most."""
+
+
+class Written(msgspec.Struct, frozen=True):
+    """A file written beside the shape's own.
+
+    Parameters
+    ----------
+    name : str
+        Its name in the folder told.
+    sha256 : str
+        Of its bytes.
+    """
+
+    name: str
+    sha256: str
+
+
+class View(msgspec.Struct, frozen=True):
+    """The pictures of a mold, and the model of it that a page turns.
+
+    Parameters
+    ----------
+    three_sides, opened : Written
+        The piece from three sides, and the mold opened, as PNG.
+    model : Written
+        The piece and the parts as a page reads them.
+    bodies : tuple of (int, int)
+        How many corners and triangles the piece has in it, then each part as it comes off.
+    """
+
+    three_sides: Written
+    opened: Written
+    model: Written
+    bodies: tuple[tuple[int, int], ...]
+
+
 class Shape(msgspec.Struct, frozen=True):
     """All that is told of a model.
 
@@ -546,6 +659,8 @@ class Shape(msgspec.Struct, frozen=True):
         Their plaster, in the order of the mold's parts.
     masters : tuple of Master
         The forms of their masters, in the same order; empty where they were not asked.
+    view : View or None
+        The pictures that were written; None where no parts were.
     """
 
     look: Look
@@ -555,3 +670,4 @@ class Shape(msgspec.Struct, frozen=True):
     mold: Mold | None = None
     parts: tuple[PartMass, ...] = ()
     masters: tuple[Master, ...] = ()
+    view: View | None = None

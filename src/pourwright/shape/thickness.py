@@ -30,12 +30,16 @@ _ON_IT_MM, _STEP_MM = 0.01, 0.02
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Thickness:
-    """Where a part is thinnest, how much of its edges is sharp [mm], and how much of its face drags [m2]."""
+    """Where a part is thinnest, how long its sharp edges are, how much of its face drags, how deep it is.
+
+    In millimeters and square meters.
+    """
 
     thin_mm: float
     at_mm: FloatArray
     sharp_mm: float
     drags_m2: float
+    deep_mm: float
 
 
 def thickness_of(part: Mesh, inside: Mesh, pull: FloatArray) -> Thickness:
@@ -57,11 +61,12 @@ def thickness_of(part: Mesh, inside: Mesh, pull: FloatArray) -> Thickness:
     faces = np.flatnonzero(is_face)
     leans = -part.normals[faces] @ pull  # the piece's face looks the other way
     drags_m2 = float(part.areas_m2[faces][leans < np.sin(np.radians(DRAGS_DEG))].sum())
+    deep_mm = float(np.ptp(part.corners_mm[faces] @ pull)) if len(faces) else 0.0
     if len(edges):
         from_edge, _ = cKDTree(edges).query(part.centers_mm[faces])
         faces = faces[from_edge > FROM_EDGE_MM]
     if not len(faces):
-        return Thickness(float(part.size_mm.min()), part.centers_mm[0], sharp_mm, drags_m2)
+        return Thickness(float(part.size_mm.min()), part.centers_mm[0], sharp_mm, drags_m2, deep_mm)
     scene = rtcore_scene.EmbreeScene(robust=True)
     TriangleMesh(scene, part.corners_mm.astype(np.float32))
     inward = -part.normals[faces]
@@ -71,7 +76,7 @@ def thickness_of(part: Mesh, inside: Mesh, pull: FloatArray) -> Thickness:
     area = np.cumsum(part.areas_m2[faces][order]) * 1e6
     chosen = order[min(int(np.searchsorted(area, LEAST_MM2)), len(order) - 1)]
     thin_mm, at_mm = float(far[chosen]) + _STEP_MM, part.centers_mm[faces[chosen]]
-    return Thickness(thin_mm, at_mm, sharp_mm, drags_m2)
+    return Thickness(thin_mm, at_mm, sharp_mm, drags_m2, deep_mm)
 
 
 def _edges_along(part: Mesh, is_face: BoolArray) -> tuple[FloatArray, float]:

@@ -11,9 +11,10 @@ life and minutes from a `Belief`, and then its pieces from those.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from statistics import NormalDist
+from typing import Any
 
 import numpy as np
 
@@ -165,29 +166,21 @@ class Chance:
         Draws
             One row a run.
         """
-        at = _Rows(self, first, runs)
-        edition = self.edition
-        shares = [at.share("fired_passed", f.passed, 2 + k) for k, f in enumerate(edition.firings)]
-        good, bad = at.fired(shares, pieces)
-        life = at.lives(molds)
-        return Draws(
-            cast_good=at.passes(at.share("cast_passed", edition.cast_passed, 0), CAST, pieces),
-            dry_good=at.passes(at.share("dry_passed", edition.dry_passed, 1), DRY, pieces),
-            fired_good=good,
-            fired_spoiled=bad,
-            spoiled=at.spoiled(pieces),
-            life=life,
-            mold_dry_days=at.mold_days(molds),
-            ware_dry_days=at.whole(
-                edition.ware_dry_days, at.factor("ware_drying", self.belief.ware_spread, 11)
-            ),
-            pour_from=at.whole(
-                edition.pour_from, at.factor("preparation", self.belief.preparation_spread, 12)
-            )
-            + at.made_again_days(),
-            casts_left=expected_casts_left(edition.life, self.belief),
-            **at.hands_min(),
-        )
+        at = _Rows(self, first, runs, pieces, molds)
+        tables: dict[str, Any] = {}
+        for parameter in PARAMETERS:
+            tables |= at.tables(parameter)
+        return Draws(casts_left=expected_casts_left(self.edition.life, self.belief), **tables)
+
+    def drawn_otherwise(self, draws: Draws, parameter: str, quantile: float, first: int) -> Draws:
+        """Return tables of the runs from ``first`` on with one parameter held at a quantile.
+
+        All else in ``draws``, the tables of these chances, is as it was.
+        """
+        held = self.holding(parameter, quantile)
+        runs, molds = draws.life.shape
+        at = _Rows(held, first, runs, draws.pieces, molds)
+        return replace(draws, **at.tables(parameter))
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +190,35 @@ class _Rows:
     chance: Chance
     first: int
     runs: int
+    pieces: int
+    molds: int
+
+    def tables(self, parameter: str) -> dict[str, Any]:
+        """Return the tables of `Draws` that hang on one of `PARAMETERS`, by their names."""
+        edition, belief = self.chance.edition, self.chance.belief
+        match parameter:
+            case "cast_passed":
+                share = self.share("cast_passed", edition.cast_passed, 0)
+                return {"cast_good": self.passes(share, CAST)}
+            case "dry_passed":
+                share = self.share("dry_passed", edition.dry_passed, 1)
+                return {"dry_good": self.passes(share, DRY)}
+            case "fired_passed":
+                good, bad = self.fired()
+                return {"fired_good": good, "fired_spoiled": bad, "spoiled": self.spoiled()}
+            case "life":
+                return {"life": self.lives()}
+            case "mold_drying":
+                return {"mold_dry_days": self.mold_days()}
+            case "ware_drying":
+                factor = self.factor("ware_drying", belief.ware_spread, 11)
+                return {"ware_dry_days": self.whole(edition.ware_dry_days, factor)}
+            case "preparation":
+                factor = self.factor("preparation", belief.preparation_spread, 12)
+                days = self.whole(edition.pour_from, factor)
+                return {"pour_from": days + self.made_again_days()}
+            case _:
+                return self.hands_min()
 
     @property
     def numbers(self) -> Ints:
@@ -273,9 +295,9 @@ class _Rows:
             "set_min": one_mold,
         }
 
-    def passes(self, share: Floats, stream: int, pieces: int) -> Ints:
+    def passes(self, share: Floats, stream: int) -> Ints:
         """Count how many of the first n pieces pass."""
-        counts = np.empty((self.runs, pieces + 1), dtype=np.int64)
+        counts = np.empty((self.runs, self.pieces + 1), dtype=np.int64)
         self.count(share, stream, counts)
         return counts
 
@@ -285,17 +307,18 @@ class _Rows:
 
         luck.count_passes(self.chance.seed, self.stream(stream), self.numbers, share, counts)
 
-    def fired(self, share: Sequence[Floats], pieces: int) -> tuple[Ints, Ints]:
+    def fired(self) -> tuple[Ints, Ints]:
         """Count passes of each firing in sound loads and in spoiled ones."""
         firings = self.chance.edition.firings
-        good = np.empty((len(firings), self.runs, pieces + 1), dtype=np.int64)
+        good = np.empty((len(firings), self.runs, self.pieces + 1), dtype=np.int64)
         if not any(firing.spoiled_chance for firing in firings):
             bad = good
         else:
             bad = np.empty_like(good)
         for k, firing in enumerate(firings):
             q, kept = firing.spoiled_chance, firing.spoiled_passed
-            sound = np.clip((share[k] - q * kept) / (1 - q), 0.0, 1.0)
+            share = self.share("fired_passed", firing.passed, 2 + k)
+            sound = np.clip((share - q * kept) / (1 - q), 0.0, 1.0)
             self.count(sound, FIRED + k, good[k])
             if q:
                 self.count(np.full(self.runs, kept), FIRED + k, bad[k])
@@ -303,33 +326,35 @@ class _Rows:
                 bad[k] = good[k]
         return good, bad
 
-    def spoiled(self, loads: int) -> np.ndarray:
+    def spoiled(self) -> np.ndarray:
         """Draw which loads of each firing are spoiled."""
         firings = self.chance.edition.firings
-        spoiled = np.zeros((len(firings), self.runs, loads), dtype=bool)
+        spoiled = np.zeros((len(firings), self.runs, self.pieces), dtype=bool)
         for k, firing in enumerate(firings):
             if firing.spoiled_chance:
-                spoiled[k] = self.uniform(SPOILED + k, loads) < firing.spoiled_chance
+                spoiled[k] = self.uniform(SPOILED + k, self.pieces) < firing.spoiled_chance
         return spoiled
 
-    def lives(self, molds: int) -> Ints:
+    def lives(self) -> Ints:
         """Draw each mold's casts: wear around the run's mean, cut short by accidents."""
         from scipy import special
 
         belief = self.chance.belief
         mean = self.chance.edition.life * self.factor("life", belief.life_spread, 10)
         scale = mean / special.gamma(1 + 1 / belief.life_shape)
-        given = _casts_given(self.chance.edition, molds)
-        wear = -np.log1p(-self.uniform(LIFE, molds))
+        given = _casts_given(self.chance.edition, self.molds)
+        wear = -np.log1p(-self.uniform(LIFE, self.molds))
         if given.any():  # a mold that has held so far has spent that much of its wear
             wear += (given[None, :] / scale[:, None]) ** belief.life_shape
         life = np.maximum(np.ceil(scale[:, None] * wear ** (1 / belief.life_shape)), given + 1)
         if belief.accident > 0:
-            broken = np.ceil(np.log1p(-self.uniform(ACCIDENT, molds)) / np.log1p(-belief.accident))
+            broken = np.ceil(
+                np.log1p(-self.uniform(ACCIDENT, self.molds)) / np.log1p(-belief.accident)
+            )
             life = np.minimum(life, given + np.maximum(broken, 1))
         return np.asarray(life.astype(np.int64))
 
-    def mold_days(self, molds: int) -> Ints:
+    def mold_days(self) -> Ints:
         """Draw each mold's drying: the room and season of the run, and a little of its own."""
         from scipy import special
 
@@ -337,7 +362,7 @@ class _Rows:
         shared = self.chance.belief.mold_days_shared
         spread = np.log(high / low) / (2 * _TEN_PERCENT)
         middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(shared), 14)
-        level = np.clip(self.uniform(MOLD_DRYING, molds), 1e-12, 1 - 1e-12)
+        level = np.clip(self.uniform(MOLD_DRYING, self.molds), 1e-12, 1 - 1e-12)
         own = np.exp(spread * np.sqrt(1 - shared) * special.ndtri(level))
         return np.asarray(np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64))
 

@@ -327,6 +327,7 @@ def pour(
     day: int,
     room: RoomRow,
     line: LineRow,
+    lines: Sequence[LineRow],
     places: Sequence[PlaceRow],
     tables: Tables,
     events: Ints,
@@ -346,7 +347,7 @@ def pour(
         count = min(count, (room.hands - line.setup_min) // line.set_min)
     if count <= 0 or room.hands < line.setup_min:
         return
-    longer = round(line.beside_days * (wet(day, line, places) + count - 1))
+    longer = days_longer(day, count, room, line, lines, places)
     room.hands -= line.setup_min + count * line.set_min
     line.sessions += 1
     line.last_pour = day
@@ -359,6 +360,24 @@ def pour(
         if takes and count > 0:
             new_mold(day, longer, room, line, place, tables, events)
             count -= 1
+
+
+@compiled
+def days_longer(
+    day: int,
+    count: int,
+    room: RoomRow,
+    line: LineRow,
+    lines: Sequence[LineRow],
+    places: Sequence[PlaceRow],
+) -> int:
+    """Return the days that molds poured today dry longer for those of all editions that are wet beside them."""
+    if line.beside_days <= 0:
+        return 0
+    days = line.beside_days * (count - 1)
+    for at in range(room.lines_at, room.lines_at + room.lines):
+        days += lines[at].beside_days * wet(day, lines[at], places)
+    return round(days)
 
 
 @compiled
@@ -466,7 +485,7 @@ def work(
         lines[at].want = wanted(lines[at], firings)
     load(day, room, lines, firings, events)
     for at in range(first, end):
-        pour(day, room, lines[at], places, tables, events)
+        pour(day, room, lines[at], lines, places, tables, events)
     for at in range(first, end):
         cast(day, room, lines[at], places, tables, events)
     for at in range(first, end):

@@ -14,7 +14,7 @@ import numpy as np
 
 from pourwright.simulation.chance import Chance
 from pourwright.simulation.draws import Draws
-from pourwright.simulation.forecast import forecast
+from pourwright.simulation.forecast import forecast, forecast_parts
 from pourwright.simulation.outcome import LineOutcome
 from pourwright.simulation.problem import (
     Edition,
@@ -24,9 +24,12 @@ from pourwright.simulation.problem import (
     Workshop,
     joint,
 )
+from pourwright.simulation.rows import Part
 
 CHUNK = 2500
 """Runs made at once; more would only take more memory."""
+_PLACES_AT_ONCE = 2_000_000
+"""Runs times casts whose tables are made at once in `came_out`: some hundred megabytes."""
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
 _LUCKY = 1.3
@@ -89,7 +92,7 @@ class Futures:
         if self._reach == (0, 0):
             already = self.edition.already
             pieces = math.ceil(1.5 * self.edition.need / self.edition.passed) + 60 + already.ware
-            molds = 40 + math.ceil(3 * pieces / max(self.edition.life, 2)) + len(already.molds)
+            molds = 24 + math.ceil(2 * pieces / max(self.edition.life, 2)) + len(already.molds)
             self._reach = pieces, molds
         return self._reach
 
@@ -193,19 +196,20 @@ def _joined(chunks: list[Runs]) -> Runs:
     )
 
 
-def ends_of(futures: Futures, chances: Sequence[Chance], rule: Policy, count: int) -> list[Runs]:
-    """Return the fresh runs of the same edition under several chances.
-
-    The chances differ in what is held fixed; the edition and its rule are the same.
-    """
+def ends_of(
+    futures: Futures, ends: Sequence[tuple[str, float]], rule: Policy, count: int
+) -> list[Runs]:
+    """Return the fresh runs of the edition under a rule with a parameter held at a quantile, for each of some ends."""
     policies = [*(other for _, other in futures.before), rule]
     while True:
         pieces, reach = futures.reach()
         before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
-        lines = []
-        for chance in chances:
-            draws = [*before, chance.draws(FRESH, count, pieces, reach)]
-            lines.append(forecast(futures.workshop, policies, draws, count).lines[-1])
+        own = futures.chance.draws(FRESH, count, pieces, reach)
+        parts = []
+        for parameter, held in ends:
+            draws = futures.chance.drawn_otherwise(own, parameter, held, FRESH)
+            parts.append(Part(futures.workshop, policies, [*before, draws], count))
+        lines = [outcome.lines[-1] for outcome in forecast_parts(parts)]
         if not any(line.out_of_tables.any() for line in lines):
             return [futures.told(line) for line in lines]
         futures.widen()
@@ -223,96 +227,114 @@ def quantile(values: np.ndarray, share: float) -> float:
     return float(ordered[min(max(math.ceil(share * len(ordered)) - 1, 0), len(ordered) - 1)])
 
 
-def casts_for(
-    chance: Chance, confidence: float, count: int, reach: tuple[int, int]
-) -> tuple[int, Ints]:
-    """Return the casts to start at once so that enough come out, and what is then over in each run.
+@dataclass(frozen=True, slots=True)
+class CameOut:
+    """What comes out of an edition's casts, run by run, however many days that takes.
+
+    Parameters
+    ----------
+    need : int
+        Numbers and proofs. [-]
+    reached : ndarray of int, (runs, casts + 1)
+        Good pieces, by the casts that are started at once. [-]
+    given : ndarray of int, (runs, molds)
+        Casts that the first molds give, by their number, each cast until it is worn out;
+        molds that are there count with the casts they have left. [-]
+    """
+
+    need: int
+    reached: np.ndarray
+    given: Ints
+
+    def casts_for(self, confidence: float) -> tuple[int, np.ndarray]:
+        """Return the casts to start so that enough come out, and what is then over in each run.
+
+        Parameters
+        ----------
+        confidence : float
+            Chance asked for that numbers and proofs all come out. [-]
+
+        Returns
+        -------
+        tuple of int and ndarray of int, (runs,)
+            Casts, and good pieces beyond those needed (negative: missing).
+        """
+        enough = self.reached >= self.need
+        first = np.where(enough.any(axis=1), enough.argmax(axis=1), self.reached.shape[1] - 1)
+        casts = int(quantile(first, confidence))
+        return casts, self.reached[:, casts] - self.need
+
+    def pieces_from(self, molds: int, confidence: float) -> int:
+        """Return the finished pieces that so many molds, and no more, give.
+
+        Parameters
+        ----------
+        molds : int
+            Molds poured in all. [-]
+        confidence : float
+            Share of the runs that give at least so many. [-]
+        """
+        casts = np.minimum(self.given[:, molds - 1], self.reached.shape[1] - 1)
+        good = self.reached[np.arange(len(self.reached)), casts]
+        return -int(quantile(-good, confidence))
+
+
+def came_out(chance: Chance, count: int, pieces: int, molds: int) -> CameOut:
+    """Return what comes out of the casts of so many fresh runs.
 
     Parameters
     ----------
     chance : Chance
         Of the edition.
-    confidence : float
-        Chance asked for that numbers and proofs all come out. [-]
     count : int
         Runs. [-]
-    reach : tuple of int
-        How far the tables go: pieces, molds. [-]
-
-    Returns
-    -------
-    tuple of int and ndarray of int, (count,)
-        Casts, and good pieces beyond those needed (negative: missing).
+    pieces : int
+        Casts that are looked at, at least. [-]
+    molds : int
+        The most molds that are asked about. [-]
     """
-    firsts = range(FRESH, FRESH + count, CHUNK)
-    sizes = (min(CHUNK, FRESH + count - first) for first in firsts)
-    draws = (chance.draws(first, n, *reach) for first, n in zip(firsts, sizes, strict=True))
-    reached = np.concatenate([_come_out(chance, some).astype(np.int32) for some in draws])
-    enough = reached >= chance.edition.need
-    first = np.where(enough.any(axis=1), enough.argmax(axis=1), reached.shape[1] - 1)
-    casts = int(quantile(first, confidence))
-    return casts, reached[:, casts] - chance.edition.need
-
-
-def pieces_from_molds(
-    chance: Chance, confidence: float, count: int, reach: tuple[int, int], molds: Sequence[int]
-) -> list[int]:
-    """Return the finished pieces that so many molds, and no more, give with the confidence asked.
-
-    Each mold is cast until it is worn out; molds that are there count with the casts they
-    have left. The days it takes are not asked.
-
-    Parameters
-    ----------
-    chance : Chance
-        Of the edition.
-    confidence : float
-        Share of the runs that must give at least so many. [-]
-    count : int
-        Runs. [-]
-    reach : tuple of int
-        How far the tables go: pieces, molds. [-]
-    molds : sequence of int
-        Molds poured in all, at most as many as the tables reach. [-]
-    """
-    edition = chance.edition
-    pieces, _ = reach
+    already = chance.edition.already
     # what molds of luckier runs give beyond this is far from the runs that decide
-    most = math.ceil(_LUCKY * max(molds) * edition.life) + edition.already.ware
-    draws = chance.draws(FRESH, count, max(pieces, most), max(molds))
+    most = math.ceil(_LUCKY * molds * chance.edition.life) + already.ware
+    pieces = max(pieces, most)
+    reached = np.empty((count, pieces + 1), dtype=np.int32)
+    given = np.empty((count, molds), dtype=np.int64)
+    step = max(_PLACES_AT_ONCE // pieces, 1)
+    for first in range(0, count, step):
+        own = slice(first, min(first + step, count))
+        size = own.stop - own.start
+        draws = chance.draws(FRESH + first, size, pieces, max(molds, len(already.molds)))
+        _come_out(chance.edition, draws, reached[own])
+        given[own] = _casts_given(chance.edition, draws)[:, :molds]
+    reached += already.to_finish + already.finished
+    return CameOut(chance.edition.need, reached, given)
+
+
+def _casts_given(edition: Edition, draws: Draws) -> Ints:
+    """Return the casts that the first molds give until they are worn out, by their number."""
     used = np.zeros(draws.life.shape[1], dtype=np.int64)
     there = [mold.casts for mold in edition.already.molds]
     used[: len(there)] = there
     thrown_away = np.maximum(edition.conditioning - used, 0)
-    given = np.cumsum(np.maximum(draws.life - used - thrown_away, 0), axis=1)
-    reached = _come_out(chance, draws)
-    rows, last = np.arange(count), reached.shape[1] - 1
-    good = (reached[rows, np.minimum(given[:, k - 1], last)] for k in molds)
-    return [int(quantile(-one, confidence) * -1) for one in good]
+    return np.asarray(np.cumsum(np.maximum(draws.life - used - thrown_away, 0), axis=1))
 
 
-def _come_out(chance: Chance, draws: Draws) -> Ints:
-    """Return the pieces that come out in each run, by the casts that are started."""
-    count = draws.cast_good.shape[0]
-    rows, already = np.arange(count)[:, None], chance.edition.already
-    reached = draws.dry_good[rows, np.minimum(draws.cast_good + already.green, draws.pieces)]
-    for k, table in enumerate(draws.fired_good):
-        came = reached + already.came_to(k)
-        reached = _through_loads(
-            chance.edition, k, came, table, draws.fired_spoiled[k], draws.spoiled[k]
-        )
-    return np.asarray(reached + already.to_finish + already.finished)
+def _come_out(edition: Edition, draws: Draws, reached: np.ndarray) -> None:
+    """Fill in the pieces through the last firing, by the casts that are started."""
+    from pourwright.simulation import coming_out
 
-
-def _through_loads(
-    edition: Edition, k: int, came: Ints, sound: Ints, spoiled: Ints, bad: np.ndarray
-) -> Ints:
-    """Return how many are good after a firing in full loads, for each number of casts."""
-    size = edition.firings[k].capacity
-    pieces = sound.shape[1] - 1
-    of_piece = np.minimum(np.arange(pieces) // size, bad.shape[1] - 1)
-    good = np.where(bad[:, of_piece], np.diff(spoiled, axis=1), np.diff(sound, axis=1))
-    counted = np.concatenate(
-        [np.zeros((len(good), 1), dtype=np.int64), np.cumsum(good, axis=1)], axis=1
+    firings = edition.firings
+    capacity = np.array([firing.capacity for firing in firings])
+    came_to = np.array([edition.already.came_to(k) for k in range(len(firings))])
+    coming_out.come_out(
+        draws.cast_good,
+        draws.dry_good,
+        draws.fired_good,
+        draws.fired_spoiled,
+        draws.spoiled,
+        capacity,
+        edition.already.green,
+        came_to,
+        np.empty(draws.pieces + 1, dtype=np.int64),
+        reached,
     )
-    return np.take_along_axis(counted, np.minimum(came, pieces), axis=1)

@@ -27,11 +27,9 @@ from pourwright.errors import NotDoable, OutOfRange
 
 PATTERN_LIMIT = 25_000
 """Patterns beyond which the batches are found by first fit instead."""
-_LEVEL_PATTERN_LIMIT = 2_000  # beyond it, making the batches even takes longer than it is worth
 _NODE_LIMIT = 2_000  # a count, not a clock: the same input must give the same bytes
 _MICROLITERS = 1_000_000
 _VAST_L = 1e6
-_EVEN_ENOUGH = 0.02  # of the capacity; the largest batch is not pressed further
 
 Pattern = tuple[int, ...]
 """How many of each part one batch fills."""
@@ -130,7 +128,7 @@ def least_batches(
     (((1, 1), (1, 1), (1, 1)), True)
     """
     case = _checked(volumes_l, counts, at_most, capacity_l, names)
-    batches, bound = _fewest(case, PATTERN_LIMIT)
+    batches, bound = _fewest(case)
     leveled = sorted(_leveled(case, batches), key=lambda one: (-case.size(one), one))
     poured = tuple(math.fsum(v * k for v, k in zip(volumes_l, one, strict=True)) for one in leveled)
     return Batching(tuple(leveled), poured, bound)
@@ -172,11 +170,11 @@ def _check_part(name: str, volume_l: float, count: int, most: int, capacity_l: f
         )
 
 
-def _fewest(case: _Case, limit: int) -> tuple[list[Pattern], int]:
+def _fewest(case: _Case) -> tuple[list[Pattern], int]:
     """Return the batches found and a lower bound on their number."""
     found = _first_fit(case)
     bound = _simple_bound(case)
-    if len(found) == bound or (patterns := _full_patterns(case, limit)) is None:
+    if len(found) == bound or (patterns := _full_patterns(case, PATTERN_LIMIT)) is None:
         return found, bound
     covered, dual_bound = _covered(case, patterns)
     if covered is not None and len(covered) < len(found):
@@ -292,15 +290,21 @@ def _trimmed(case: _Case, used: list[Pattern]) -> list[Pattern]:
 
 
 def _leveled(case: _Case, batches: list[Pattern]) -> list[Pattern]:
-    """Return as many batches with a smaller largest one, by halving the range."""
-    largest = max(map(case.size, batches), default=0)
-    poured = [size for size, count in zip(case.sizes, case.counts, strict=True) if count]
-    low = max([*poured, -(-sum(map(case.size, batches)) // max(1, len(batches)))])
-    while largest - low > _EVEN_ENOUGH * case.room:
-        middle = (low + largest) // 2
-        found, _ = _fewest(case._replace(room=middle), _LEVEL_PATTERN_LIMIT)
-        if len(found) <= len(batches):
-            batches, largest = found, max(map(case.size, found))
-        else:
-            low = middle + 1
-    return batches
+    """Return as many batches with a smaller largest one, if putting each part into the emptiest gives one.
+
+    The largest parts go first (R. L. Graham, "Bounds on Multiprocessing Timing Anomalies",
+    SIAM Journal on Applied Mathematics 17, 1969).
+    """
+    filled = [[0] * len(case.sizes) for _ in batches]
+    used = [0] * len(batches)
+    for part in sorted(range(len(case.sizes)), key=lambda i: (-case.sizes[i], i)):
+        for _ in range(case.counts[part]):
+            mastered = (at for at, one in enumerate(filled) if one[part] < case.at_most[part])
+            at = min(mastered, key=lambda at: used[at])
+            filled[at][part] += 1
+            used[at] += case.sizes[part]
+    return (
+        [tuple(batch) for batch in filled]
+        if max(used, default=0) < max(map(case.size, batches), default=0)
+        else batches
+    )

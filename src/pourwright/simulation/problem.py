@@ -41,12 +41,6 @@ class Firing:
     spoiled_chance: float = 0.0
     spoiled_passed: float = 0.0
 
-    @property
-    def passed_in_a_sound_load(self) -> float:
-        """Share passed in a load that is not spoiled [-]."""
-        rest = 1.0 - self.spoiled_chance
-        return min(1.0, (self.passed - self.spoiled_chance * self.spoiled_passed) / rest)
-
 
 @dataclass(frozen=True, slots=True)
 class OldMold:
@@ -159,7 +153,8 @@ class Edition:
     ware_dry_days, mold_dry_days : int
         Calendar days until ware may be fired and a mold be cast. [days]
     beside_days : float
-        Days that a mold dries longer for each other that is wet when it is poured. [days]
+        Days that any mold in the room dries longer for each of these that is wet when it is
+        poured; 0 where their drying was timed beside others, and is as it was timed. [days]
     cast_min, fettle_min, finish_min : int
         Hands' minutes a piece. [min]
     setup_min, set_min : int

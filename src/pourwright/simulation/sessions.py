@@ -263,34 +263,3 @@ def plan_sessions(
     while rest := molds - sum(session.sets for session in sessions):
         sessions.append(at_most(rest))
     return tuple(sessions)
-
-
-def working_time_caution(working_time_min: float, parts_at_once: int) -> str:
-    """Return what to mind when one batch fills several parts.
-
-    How many parts can be poured within the working time is the maker's to know:
-    no source gives minutes for a part.
-
-    Parameters
-    ----------
-    working_time_min : float
-        How long a batch can be poured once it thickens. [min]
-    parts_at_once : int
-        The most parts that one batch of the plan fills. [-]
-
-    Returns
-    -------
-    str
-        One sentence, empty if no batch fills more than one part.
-
-    Examples
-    --------
-    >>> working_time_caution(3, 2)
-    'One batch fills 2 parts: have all of them ready before you mix, and pour within about 3 min of the first thickening.'
-    """
-    if parts_at_once < 2:
-        return ""
-    return (
-        f"One batch fills {parts_at_once} parts: have all of them ready before you mix, "
-        f"and pour within about {working_time_min:g} min of the first thickening."
-    )

@@ -26,7 +26,7 @@ from pourwright.ledger.documents import (
     or_none,
     or_zero,
 )
-from pourwright.ledger.stages import firings_of, stage_before, stages_of
+from pourwright.ledger.stages import firings_of, last_stage, stage_before, stages_of
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
 from pourwright.ledger.state.numbers import number_id
@@ -538,6 +538,8 @@ class DayLists:
     incomplete: tuple[str, ...]
     loads: tuple[LoadToBuild, ...]
     in_the_kiln: tuple[LoadInKiln, ...]
+    finish: int
+    mark: int
     findings: tuple[Odd, ...]
 
 
@@ -558,6 +560,8 @@ def today_lists(things: Things, edition: str, today: date, zone: str) -> DayList
         incomplete=tuple(label for label, m in molds if not is_complete(m)),
         loads=tuple(_loads_that_can_go_in(doc)),
         in_the_kiln=loads_in_kiln(things, edition),
+        finish=pieces_at(doc, last_stage(doc.route)),
+        mark=doc.ware["finished"],
         findings=tuple(one for one in odd if (today - day_of(one.at, zone)).days <= 7),
     )
 

@@ -76,8 +76,8 @@ def today_text(told: DayLists) -> str:
         "Incomplete": told.incomplete,
         "Can be fired": [f"{one.pieces} for {one.firing}" for one in told.loads],
         "In the kiln": [f"{one.load} ({one.firing})" for one in told.in_the_kiln],
-        "Odd this week": [one.said for one in told.findings],
+        "Can be finished": [count(told.finish, "piece")] if told.finish else (),
+        "Can be numbered": [count(told.mark, "piece")] if told.mark else (),
     }
-    return "".join(
-        f"{name}: {listed(names) if names else 'none'}\n" for name, names in lists.items()
-    )
+    lines = [f"{name}: {listed(names) if names else 'none'}\n" for name, names in lists.items()]
+    return "".join([*lines, *(f"Odd this week: {one.said}\n" for one in told.findings)])

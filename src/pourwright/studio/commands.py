@@ -44,17 +44,6 @@ def verb(name: str) -> Kind:
     return kind_of(name)
 
 
-def usual_field(name: str) -> BookField:
-    """Return a field that every command may have, such as ``"at"`` or ``"edition"``.
-
-    Examples
-    --------
-    >>> usual_field("edition").example
-    'tide-cup'
-    """
-    return next(one for one in ENVELOPE if one.name == name)
-
-
 def answered(
     book: Book, command: object, usual: Mapping[str, object], now: datetime
 ) -> BookAnswer | BookRefusal:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import Literal
 
 from pourwright.briefs.folder import BriefHere
@@ -19,9 +19,8 @@ from pourwright.ledger.kinds.table import kind_of
 from pourwright.ledger.said import many
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
-from pourwright.plan.standing_from_book import day_of
 from pourwright.studio.answers import DayLists, pieces_at, stage_before_firing, today_lists
-from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately, load_pieces
+from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately, load_pieces
 from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
 
@@ -179,9 +178,7 @@ def _opened(
 ) -> Iterator[DayTask]:
     """Yield the loads that have cooled by the brief's days."""
     for load in lists.in_the_kiln:
-        kiln = here.studio.kiln if here and here.studio else None
-        days = getattr(kiln, f"{load.firing}_days") if kiln else 1
-        if day_of(load.since, zone) + timedelta(days=days) <= today:
+        if cold_on(load.firing, load.since, zone, here.studio if here else None) <= today:
             pieces = load_pieces(things, load.load, zone)
             marked = f", marked {', '.join(pieces.marked)}" if pieces and pieces.marked else ""
             note = f"{load.firing}, {many(load.pieces, 'piece')}{marked}; only ware that has cooled"

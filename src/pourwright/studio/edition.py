@@ -54,7 +54,7 @@ _ON_ITS_WAY = {
     "finished": ("done", "here"),
 }
 _NO_LIVING = {
-    "owed": ("lost", "owed"),
+    "owed": ("lost", "to make again"),
     "gone": ("gone", "gone"),
     "settled": ("settled", "settled"),
 }
@@ -67,7 +67,7 @@ KEY = {
     "sold": "sold and still here",
     "shipped": "sent or handed over",
     "given": "given away",
-    "owed": "lost: the number is owed",
+    "to make again": "lost, and to be made again",
     "gone": "broken after it left",
     "settled": "never made again, by decision",
     "to make": "not made yet",
@@ -83,7 +83,7 @@ ACTS: dict[str, tuple[str, ...]] = {
     "sold": ("ship", "break", "photo"),
     "shipped": _PIECE_LEFT,
     "given": _PIECE_LEFT,
-    "owed": ("settle",),
+    "to make again": ("settle",),
 }
 """What can be done with a number, by its word; of marking and making again more must be known."""
 
@@ -113,7 +113,7 @@ class Foot:
     @property
     def is_borne(self) -> bool:
         """Whether a piece bears it, so that what is done is done to the piece."""
-        return self.word not in ("to make", "owed", "settled")
+        return self.word not in ("to make", "to make again", "settled")
 
     @property
     def named(self) -> str:
@@ -289,7 +289,7 @@ def _acts(doc: EditionDoc, word: str, kind: str, last: PieceDoc | None) -> Itera
     may_mark = doc.state == "declared" and doc.ware[stage_when_marked(doc)] > 0
     if word == "to make" and may_mark:
         yield "mark"
-    if word == "owed" and may_mark:
+    if word == "to make again" and may_mark:
         yield "again shown"
         if last and (last.evidence or last.photos):
             yield "again"
@@ -341,7 +341,9 @@ def surplus_facts(things: Things, edition: str) -> list[Fact]:
     )
     wanted = owed(things, edition)
     over = max(wanted.ware - wanted.numbers.to_make - wanted.proofs.to_make, 0)
-    facts = [("In work beyond what is owed", many(over, "piece"), "if nothing more is lost")]
+    facts = [
+        ("In work beyond what is still to make", many(over, "piece"), "if nothing more is lost")
+    ]
     facts += [(f"Marked as {kind}", many(pieces, "piece"), "") for kind, pieces in marked.items()]
     for fate, pieces in doc.surplus.items():
         facts.append((f"Declared: {fate}", many(pieces, "piece"), ""))

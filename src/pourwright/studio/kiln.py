@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
+from pourwright.briefs.records import Studio
 from pourwright.ledger.causes import FIRING_CAUSES
 from pourwright.ledger.documents import (
     EditionDoc,
@@ -25,7 +26,8 @@ from pourwright.ledger.said import causes, many, names_said
 from pourwright.ledger.stages import firings_of, last_stage
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
-from pourwright.plan.standing_from_book import day_of
+from pourwright.materials.kiln.cones import cone_names
+from pourwright.plan.standing_from_book import day_of, prepared_for
 from pourwright.report.saying import day
 from pourwright.studio.answers import pieces_at, stage_before_firing
 from pourwright.studio.editions import known_editions
@@ -51,7 +53,7 @@ class Build:
     firing : str
         Which firing.
     ready, damp : int
-        Pieces that stand before it; of them cast too lately to be dry. [-]
+        Pieces that stand before it; of them cast in the last days and still damp. [-]
     holds : int or None
         Pieces in a full load, if the brief says. [-]
     cone : str
@@ -69,6 +71,8 @@ class Build:
     prepare, prepared : str
         The verb that writes its glazing or decorating down, and what was done then; empty where
         hands do nothing to a piece before it.
+    is_prepared : bool
+        Whether as many as go in are glazed or decorated by the book.
     """
 
     edition: str
@@ -86,6 +90,12 @@ class Build:
     to: str
     prepare: str
     prepared: str
+    is_prepared: bool
+
+    @property
+    def is_full(self) -> bool:
+        """Whether dry ware fills the load."""
+        return self.holds is not None and self.ready - self.damp >= self.holds
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,13 +119,15 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadShown:
-    """A load that stands in a kiln, or came out of it."""
+    """A load that stands in a kiln, or came out of it; ``cold`` is the day from which it is opened."""
 
     label: str
     edition: str
     name: str
     words: str
     closed: str
+    cold: str
+    is_due: bool
     opened: str
     out: str
     lost: str
@@ -154,7 +166,8 @@ def _of_edition(
         if ready:
             days = here.brief.firing.ware_dry_days if here and here.brief else WARE_DRY_DAYS
             damp = good_casts_lately(things, edition, today, days) if stage == "greenware" else 0
-            yield _build(edition, firing, here, ready, min(damp, ready), marked)
+            loaded = [load for _, load in things.of(LoadDoc, edition.edition)]
+            yield _build(edition, firing, here, ready, min(damp, ready), marked, loaded)
 
 
 def _marked(things: Things, edition: EditionDoc, stage: str) -> list[str]:
@@ -184,7 +197,7 @@ class LoadPieces:
     label, edition, name : str
         The load, empty for an inspection, and whose ware it is.
     words : str
-        The firing, and since when it is closed.
+        The firing, and since when it is closed; of a load that was opened, what came out.
     marked : tuple of str
         The marked pieces in it, as they are written.
     unmarked : int
@@ -221,17 +234,35 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
     if load is None or edition is None:
         return None
     found = ((name, things.get(PieceDoc, name)) for name in load.pieces)
+    words = f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}"
+    if load.opened_at:
+        when, lost = day(day_of(load.opened_at, zone)), _lost_in(load)
+        came = (
+            f"{load.size - sum(lost.values())} of {load.size} good, lost: {causes(lost) or 'none'}"
+        )
+        words = f"{label} was opened already, on {when}: {came}. If it was otherwise, correct that entry."
     return LoadPieces(
         label=label,
         edition=edition.edition,
         name=edition.name,
-        words=f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}",
+        words=words,
         marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
         unmarked=load.count,
         causes=causes_in_a_load(things),
         firing=load.firing,
         is_closed=load.state == "closed",
     )
+
+
+def witness_cones(folder: Path, load: LoadPieces, today: date) -> tuple[str, ...]:
+    """Return the cone that the brief fires a load to, between its neighbors; none if it says none."""
+    here = brief_here(folder, load.edition, today)
+    cone = getattr(here.brief.firing, f"{load.firing}_cone") if here and here.brief else ""
+    names = [one for one in cone_names() if one == cone or "." not in one]
+    if cone not in names:
+        return (cone,) if cone else ()
+    place = names.index(cone)
+    return tuple(names[max(place - 1, 0) : place + 2])
 
 
 def causes_in_a_load(things: Things) -> tuple[str, ...]:
@@ -308,6 +339,7 @@ def _build(
     ready: int,
     damp: int,
     marked: list[str],
+    loaded: Sequence[LoadDoc],
 ) -> Build:
     terms = here.brief.firing if here and here.brief else None
     holds = getattr(terms, f"{firing}_load") if terms else None
@@ -335,6 +367,7 @@ def _build(
         to=_do("load", **goes_in, firing=firing),
         prepare=verb,
         prepared=f"{verb}d" if verb else "",
+        is_prepared=not verb or prepared_for(edition, loaded, firing) >= fit,
     )
 
 
@@ -372,7 +405,7 @@ def _words(ready: int, damp: int, holds: int | None) -> str:
 
 
 def _note(damp: int, marked: list[str]) -> str:
-    told = [f"{many(damp, 'piece')} cast too lately to be dry; damp ware bursts"] if damp else []
+    told = [f"{many(damp, 'piece')} of the last days still damp; damp ware bursts"] if damp else []
     told += [f"marked among them: {', '.join(marked)}"] if marked else []
     note = "; ".join(told)
     return note[:1].upper() + note[1:]
@@ -386,13 +419,36 @@ def _places(ready: int, damp: int, holds: int | None) -> tuple[str, ...]:
     return ("full",) * dry + ("damp",) * wet + ("free",) * (holds - dry - wet)
 
 
-def loads(reading: Reading, zone: str) -> tuple[tuple[LoadShown, ...], tuple[LogRow, ...]]:
-    """Return the loads that are closed, and the firing log: those that were opened last."""
+def cold_on(firing: str, closed_at: str, zone: str, studio: Studio | None) -> date:
+    """Return the day from which a load is opened, by the studio's days of that firing."""
+    days = getattr(studio.kiln, f"{firing}_days") if studio else 1
+    return day_of(closed_at, zone) + timedelta(days=days)
+
+
+def first_to_do(
+    inside: Sequence[LoadShown], ready: Sequence[Build], waiting: Sequence[Waiting]
+) -> str:
+    """Return what is to be done now at the kiln, by a load's label or where it is done; empty if nothing.
+
+    A load that has cooled is opened first; then a full one is fired, if the kiln is free; then
+    what came out is looked at; and last a load is fired that is not full.
+    """
+    cold = [one.label for one in inside if one.is_due]
+    loads_now = [] if inside else [one for one in ready if one.count or one.pieces]
+    full = [one.to for one in loads_now if one.is_full]
+    order = [*cold, *full, *(one.to for one in waiting), *(one.to for one in loads_now)]
+    return order[0] if order else ""
+
+
+def loads(
+    reading: Reading, today: date, zone: str, studio: Studio | None
+) -> tuple[tuple[LoadShown, ...], tuple[LogRow, ...]]:
+    """Return the loads that are closed, the first closed in front, and those opened last, the firing log."""
     known = known_editions(reading)
     names = {one.edition: one.name for one in known}
     full = [one for one in known if one.loaded + one.loaded_named]
     inside = [
-        _load(label, load, edition.name, zone)
+        _load(label, load, edition.name, zone, studio, today)
         for edition in full
         for label, load in reading.things.of(LoadDoc, edition.edition)
         if load.state == "closed"
@@ -402,8 +458,8 @@ def loads(reading: Reading, zone: str) -> tuple[tuple[LoadShown, ...], tuple[Log
         label = entry.body["made"][0] if entry.kind == "load-fired" else entry.body["load"]
         load = reading.things.get(LoadDoc, label)
         if load is not None and load.state == "opened":  # by a correction it may not be
-            out.append(_load(label, load, names[entry.scope], zone))
-    in_order = sorted(inside, key=lambda one: one.order, reverse=True)
+            out.append(_load(label, load, names[entry.scope], zone, studio, today))
+    in_order = sorted(inside, key=lambda one: (not one.is_due, one.order))
     return tuple(in_order), tuple(_log_row(one) for one in out)
 
 
@@ -420,17 +476,25 @@ def _log_row(load: LoadShown) -> LogRow:
     )
 
 
-def _load(label: str, load: LoadDoc, name: str, zone: str) -> LoadShown:
-    lost = dict(load.lost)
-    for cause in load.lost_pieces.values():
-        lost[cause] = lost.get(cause, 0) + 1
+def _lost_in(load: LoadDoc) -> dict[str, int]:
+    """Return how many pieces were lost in a load, by cause."""
+    return dict(Counter(load.lost) + Counter(load.lost_pieces.values()))
+
+
+def _load(
+    label: str, load: LoadDoc, name: str, zone: str, studio: Studio | None, today: date
+) -> LoadShown:
+    lost = _lost_in(load)
     opened, again = load.opened_at, " again" if load.refire else ""
+    cold = cold_on(load.firing, load.closed_at, zone, studio)
     return LoadShown(
         label=label,
         edition=load.edition,
         name=name,
         words=f"{load.firing}{again}, {many(load.size, 'piece')}",
         closed=day(day_of(load.closed_at, zone)),
+        cold=day(cold),
+        is_due=cold <= today,
         opened=day(day_of(opened, zone)) if opened else "",
         out=f"{load.size - sum(lost.values())} of {load.size}" if opened else "",
         lost=causes(lost) or "none",

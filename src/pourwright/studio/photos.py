@@ -23,7 +23,6 @@ from pourwright.ledger.photo_files import (
     PHOTOS,
     SMALLER,
     Decoded,
-    Photo,
     erase_photo,
     put_photo,
     read_photo,
@@ -68,17 +67,6 @@ class PhotoShown:
     at: str
     day: str
     about: str
-
-
-def take_photo(folder: Path, data: bytes) -> Photo:
-    """Take in a photo, and keep its file; no entry names it yet.
-
-    Returns
-    -------
-    Photo
-        As it is kept.
-    """
-    return put_photo(folder / PHOTOS, decoded_photo(data))
 
 
 def decoded_photo(data: bytes) -> Decoded:

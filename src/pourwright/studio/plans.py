@@ -35,10 +35,6 @@ from pourwright.plan.standing_from_book import (
     edition_doc,
     standing_from_book,
 )
-from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS
-from pourwright.report.charts.render import svg_image
-from pourwright.report.plan_charts import chart, plan_figures
 from pourwright.report.saying import count
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.deliveries import there_by_the_book
@@ -244,32 +240,6 @@ def edition_plan(folder: Path, brief: Path, today: date) -> Plan | NoPlan:
         return plan_of_brief(brief, today, folder)
     except StudioError as no:
         return NoPlan(str(no))
-
-
-def chart_svg(plan: Plan, name: str, width: str, scheme: Scheme) -> bytes | None:
-    """Return a chart of a plan as an SVG file.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan.
-    name : str
-        Of the chart, such as "fan".
-    width : {"phone", "desktop"}
-        The size it is drawn in.
-    scheme : {"light", "dark"}
-        The page it is for.
-
-    Returns
-    -------
-    bytes or None
-        None if the plan has nothing to show in it.
-    """
-    figure = plan_figures(plan).get(name)
-    if figure is None:
-        return None
-    look = next(one for one in LOOKS if one.name == width)
-    return svg_image(chart(plan, name, look), scheme, title=figure.title, alt=figure.alt)
 
 
 # --- how many pieces may be offered today, by the plan

@@ -395,6 +395,39 @@ def correct(do: Do, entry: ToCorrect, typed: Mapping[str, object]) -> BookAnswer
         ) from None
 
 
+# --- what one press wrote is taken back by one press
+
+
+def taking_back(reading: Reading, places: Sequence[int], given: str) -> list[dict[str, object]]:
+    """Return the commands that take back what one press wrote, the last entry first.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    places : sequence of int
+        Where the entries stand in the book.
+    given : str
+        What the ids of the commands begin with.
+
+    Raises
+    ------
+    BadInput
+        If there is no entry at a place.
+    """
+    found = []
+    for place in sorted(places, reverse=True):
+        entry = reading.entry(place)
+        if entry is None:
+            raise BadInput.one("entries", str(place), "there is no such entry in the book")
+        command: dict[str, object] = {"do": "correct", "entry": place, "void": True}
+        if entry.kind in ("step-started", "step-ended"):  # seen at the bench: taken back by its id
+            told = {name: entry.body[name] for name in ("edition", "what", "step")}
+            command = {"do": "undo-step", **told, "undoes": entry.command_id}
+        found.append({**command, "id": f"{given}-{place}"})
+    return found
+
+
 def _sent(value: object) -> str:
     """Return what a form sent as text."""
     return _plain(", ".join(map(str, value)) if isinstance(value, list) else str(value))

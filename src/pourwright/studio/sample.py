@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time, timedelta
+from importlib.resources import files
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -140,7 +141,7 @@ marked = "before glaze"
 [sale]
 price = "690.00 DKK"
 """,
-    FLASK: """# A flat flask for one stem. Planned, and nothing promised yet.
+    FLASK: """# A flat flask for one stem, its mold worked out from a model. Planned, and nothing promised yet.
 version = 1
 studio = "../studio.toml"
 
@@ -158,14 +159,7 @@ have = "original"
 
 [mold]
 conditioning = 1
-
-[[mold.parts]]
-name = "front"
-water = "1.1 kg"
-
-[[mold.parts]]
-name = "back"
-water = "1.1 kg"
+shape = "gale-flask-mold/gale-flask-shape.json"
 
 [firing]
 glaze_load = 11
@@ -444,7 +438,7 @@ _JUG_STORY: tuple[Told, ...] = (
 )
 
 _FLASK_STORY: tuple[Told, ...] = (
-    _flask(4, "plan-edition", name="Gale flask", pieces=20, proofs=2, parts="front, back"),
+    _flask(4, "plan-edition", name="Gale flask", pieces=20, proofs=2, parts="base, half 1, half 2"),
     _flask(4, "make-form", what="original", name="carved clay original"),
     _flask(1, "note", text="try the lip two millimeters wider before the block mold"),
 )
@@ -495,6 +489,10 @@ def _write_files(folder: Path, today: date) -> None:
     for name, brief in BRIEFS.items():
         path = folder / "editions" / f"{name}.toml"
         path.write_text(in_days(brief, today), encoding="utf-8")
+    mold = folder / "editions" / f"{FLASK}-mold"
+    mold.mkdir()
+    for one in (files("pourwright.studio") / "sample_mold").iterdir():
+        (mold / one.name).write_bytes(one.read_bytes())
 
 
 def _tell(book: Book, today: date, told: Iterable[tuple[int, dict[str, object]]]) -> int:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Studio
-from pourwright.errors import BadInput, NotDoable, StudioError
+from pourwright.errors import BadInput, StudioError
 from pourwright.ledger.book import Book
 from pourwright.ledger.commands.reading import read_value
 from pourwright.ledger.documents import (
@@ -38,9 +38,8 @@ from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 from pourwright.plan.case import plaster_of
 from pourwright.plan.standing_from_book import day_of, edition_doc
 from pourwright.quantities import show
-from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS, Weighing
-from pourwright.report.charts.render import svg_image
+from pourwright.report.charts.records import PHONE, Weighing
+from pourwright.report.charts.render import svg_in_page
 from pourwright.report.charts.weighings import weighings_chart
 from pourwright.report.saying import day, day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left, today_lists
@@ -105,6 +104,7 @@ class FormOnShelf:
     """An original, block mold or master as it stands on its board."""
 
     label: str
+    what: str
     name: str
     mark: str
     word: str
@@ -184,7 +184,7 @@ def _form(label: str, form: FormDoc) -> FormOnShelf:
         mark, word = "half", "Declared kept"
     elif form.approved:
         mark, word = "done", "Approved"
-    return FormOnShelf(label=label, name=form.name, mark=mark, word=word)
+    return FormOnShelf(label=label, what=form.what, name=form.name, mark=mark, word=word)
 
 
 def on_shelf(label: str, mold: MoldDoc, left: CastsLeft | None, today: date, zone: str) -> OnShelf:
@@ -347,7 +347,8 @@ def drying_of(
         ready = dry = None
         state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
         says = "Two weighings a day apart are the same: it has stopped losing water."
-        says += f" By its mix: {state}." if state else ""
+        if state and dry_kg:
+            says += f" By its mix it is dry at {show(dry_kg, 'mass', units)}: {state}."
     return DryingByWeight(
         rows=tuple(rows),
         days=tuple(days),
@@ -591,9 +592,9 @@ def left_points(left: CastsLeft) -> str:
 
 
 def left_words(left: CastsLeft) -> str:
-    """Return the casts left in words, such as "4 to 23 more, half give 12"."""
+    """Return the casts left in words, such as "4 to 23 more, about 12"."""
     more = left.left
-    return f"{more.p10} to {more.p90} more, half give {more.p50}"
+    return f"{more.p10} to {more.p90} more, about {more.p50}"
 
 
 def chances_of(left: CastsLeft | None) -> list[tuple[str, str]]:
@@ -608,14 +609,14 @@ def facts_of(mold: OnShelf, doc: MoldDoc, zone: str) -> list[Fact]:
     def on(at: str) -> str:
         return day_in_week(day_of(at, zone))
 
-    last = on(doc.last_cast) if doc.last_cast else "never cast"
+    last = f"; last {on(doc.last_cast)}" if doc.last_cast else ""
     away = f"{mold.thrown} thrown away as conditioning, {mold.lost} lost"
     judged = "every fifth cast beside the reference piece"
     if doc.verdict:
         judged = f"after {doc.verdict.casts} casts"
     facts = [
         ("Poured", on(doc.poured_at), f"{mold.days} days ago"),
-        ("Casts", str(mold.casts), f"{away}; last {last}"),
+        ("Casts", str(mold.casts), f"{away}{last}"),
         ("Wear", mold.verdict or "not judged yet", judged),
     ]
     if doc.dry_at:
@@ -633,23 +634,13 @@ def facts_of(mold: OnShelf, doc: MoldDoc, zone: str) -> list[Fact]:
 # --- a mold's weighings as a picture
 
 
-def weighings_svg(label: str, drying: DryingByWeight, width: str, scheme: Scheme) -> bytes:
-    """Return the weighings of a mold as an SVG file.
-
-    Raises
-    ------
-    NotDoable
-        If there are not two days with a weighing.
-    """
+def weighings_drawn(drying: DryingByWeight) -> str:
+    """Return the weighings of a mold as a drawing for a page, empty before a second day's."""
     by_day = {}
     for days, kg in zip(drying.days, drying.masses_kg, strict=True):
         if drying.first is not None:
             by_day[drying.first + timedelta(days=int(days + 0.5))] = kg  # the last of a day counts
     if len(by_day) < 2:
-        raise NotDoable(
-            f"{label} was weighed on fewer than two days; there is nothing to draw yet."
-        )
+        return ""
     rows = [Weighing(day, kg) for day, kg in sorted(by_day.items())]
-    look = next(one for one in LOOKS if one.name == width)
-    drawing = weighings_chart(rows, look, dry_kg=drying.dry_kg, dry=drying.dry)
-    return svg_image(drawing, scheme, title=f"Weighings of {label}", alt=drying.says)
+    return svg_in_page(weighings_chart(rows, PHONE, dry_kg=drying.dry_kg, dry=drying.dry))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -28,7 +28,7 @@ from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.deliveries import EditionToPour, plaster_need
 from pourwright.studio.editions import in_work, known_editions
-from pourwright.studio.kiln import WARE_DRY_DAYS, good_casts_lately
+from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
 from pourwright.studio.lots import last_lots
 from pourwright.studio.put_off import put_off
 from pourwright.studio.shelf import judge_due
@@ -169,15 +169,16 @@ class _Edition:
         self.brief = self.here.brief if self.here else None
         self.studio = self.here.studio if self.here else None
         self.lists = today_lists(things, edition, self.today, self.zone)
-        self.batches = plaster_cards(things, edition, self.brief, self.studio, now, windows)
-        self.slips = slip_cards(things, edition, self.brief, now, whole=False)
+        self.steps = steps = steps_of(things, edition)
+        self.batches = plaster_cards(things, edition, steps, self.brief, self.studio, now, windows)
+        self.slips = slip_cards(things, edition, steps, self.brief, now, whole=False)
         self.of = f"{doc.name}: " if many_open else ""
 
     def now(self) -> Iterator[TaskLine]:
         """Yield the clocks that run: casts, batches, anything else that was started."""
         yield from (self._slip(card) for card in self.slips if card.is_running)
         yield from (self._plaster(card) for card in self.batches)
-        for what, steps in steps_of(self.things, self.id).items():
+        for what, steps in self.steps.items():
             last = steps[-1]
             if not what.startswith(_CLOCK_STEPS) and last.ended is None:
                 yield self._other(last)
@@ -243,9 +244,7 @@ class _Edition:
 
     def _in_the_kiln(self) -> Iterator[TaskLine]:
         for load in self.lists.in_the_kiln:
-            days = getattr(self.studio.kiln, f"{load.firing}_days") if self.studio else 1
-            out = day_of(load.since, self.zone) + timedelta(days=days)
-            if out <= self.today:
+            if cold_on(load.firing, load.since, self.zone, self.studio) <= self.today:
                 pieces = many(load.pieces, "piece")
                 yield TaskLine(
                     words=f"Open {load.load}",

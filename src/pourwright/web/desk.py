@@ -41,8 +41,8 @@ PLAN_MIN = 5.0
 MOST_PLANS = 32
 """Kept in memory, gone with the server; a plan is some hundred kilobytes."""
 
-PlanKey: TypeAlias = tuple[str, str, date, tuple[str, str]]
-"""The edition, the head of the book, the day, and the digests of brief and studio's file."""
+PlanKey: TypeAlias = tuple[str, str, date, tuple[str, str, str]]
+"""The edition, the head of the book, the day, and the digests of brief, studio's file and shape."""
 
 
 class Desk:

@@ -99,7 +99,7 @@ class Shown:
     choices: tuple[Choice, ...] = ()
     units: tuple[str, ...] = ()
     inputmode: str = ""
-    need: str = "if you like"
+    need: str = ""
     rows: int = 3
     size: int = 24
     accept: str = ""
@@ -137,7 +137,7 @@ class Form:
     submit: str
     first: tuple[Shown, ...]
     rest: tuple[Shown, ...] = ()
-    rest_title: str = "More, if you like"
+    rest_title: str = "More to tell"
     errors: tuple[tuple[str, str], ...] = ()
     cancel: str = ""
 

@@ -33,7 +33,7 @@ GO_ON = "go_on"
 """The field that answers what the book asks; a form has it once it was asked."""
 TITLES = {
     400: "Not readable",
-    401: "Not paired",
+    401: "This phone is not paired",
     403: "Not from here",
     404: "Nothing here",
     405: "Not this way",

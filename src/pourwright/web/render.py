@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 import secrets
+from collections.abc import Sequence
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Final
@@ -18,7 +19,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.replaying import CORRECTED
-from pourwright.report.page import tight
+from pourwright.report.page import drawing, tight
 from pourwright.web.desk import desk_of
 
 MENU: Final = (
@@ -41,7 +42,8 @@ MORE: Final = (
 
 SAID = "pourwright_said"
 _LONGEST_SAID = 1500
-_OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]*[a-z])")
+_OPTION = re.compile(r"(?<![\w-])(?<!pourwright shape )--([a-z][a-z-]*[a-z])")
+"""An option of a command that has a form; ``pourwright shape`` has none."""
 
 STATIC_TYPES = {
     ".css": "text/css; charset=utf-8",
@@ -77,16 +79,22 @@ def page(
 
 
 def back(
-    to: str, answer: BookAnswer | str = "", *, may_undo: bool | None = None
+    to: str,
+    answer: BookAnswer | str = "",
+    *,
+    may_undo: bool | None = None,
+    undo: Sequence[int] = (),
 ) -> RedirectResponse:
     """Send the browser on to a page of this studio, which shows there what was said.
 
-    That is what the book answered to the post, or a sentence of our own. A correction is
-    offered to be undone only where it is said so; one may be an undoing itself.
+    That is what the book answered to the post, or a sentence of our own; then ``undo`` are the
+    places of the entries that one press takes back. A correction is offered to be undone only
+    where it is said so; one may be an undoing itself.
     """
     response = RedirectResponse(to, 303)
     if answer:
-        said = {"said": answer} if isinstance(answer, str) else _kept_of(answer, may_undo=may_undo)
+        words = {"said": answer, "undo": ".".join(map(str, undo))}
+        said = words if isinstance(answer, str) else _kept_of(answer, may_undo=may_undo)
         text = quote(json.dumps(said, separators=(",", ":")))
         response.set_cookie(SAID, text, max_age=60, httponly=True, samesite="lax")
     return response
@@ -119,7 +127,7 @@ def said_before(request: Request) -> dict[str, Any] | None:
         return None
     if not isinstance(said, dict) or not isinstance(said.get("said"), str):
         return None
-    findings, seq = said.get("findings"), said.get("seq")
+    findings, seq, undo = said.get("findings"), said.get("seq"), said.get("undo")
     return {
         "said": said["said"],
         "findings": [one for one in findings if isinstance(one, str)]
@@ -127,6 +135,7 @@ def said_before(request: Request) -> dict[str, Any] | None:
         else [],
         "seq": seq if isinstance(seq, int) else None,
         "may_undo": said.get("may_undo") is True,
+        "undo": undo if isinstance(undo, str) else "",
     }
 
 
@@ -147,7 +156,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals.update(static=static_path, new_id=new_id, menu=MENU, more=MORE)
-    made.filters.update(tight=_shown_text, whole=whole_labels)
+    made.filters.update(drawing=drawing, tight=_shown_text, whole=whole_labels)
     return made
 
 
@@ -195,9 +204,10 @@ def _template(name: str) -> str:
 def static_files() -> dict[str, bytes]:
     """Return the style sheets, scripts, marks and letters by name; they are few and small."""
     folder = files("pourwright.web") / "static"
+    shared = files("pourwright.report") / "templates" / "parts.css"  # a plan's own page has it too
     return {
         one.name: one.read_bytes()
-        for one in sorted(folder.iterdir(), key=lambda found: found.name)
+        for one in (shared, *sorted(folder.iterdir(), key=lambda found: found.name))
         if "." + one.name.rpartition(".")[2] in STATIC_TYPES
     }
 

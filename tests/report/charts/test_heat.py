@@ -6,7 +6,7 @@ import pytest
 
 from pourwright.report.charts.heat import ClockMark, heat_chart
 from pourwright.report.charts.marks import Disc, Ground, LineMark
-from pourwright.report.charts.palette import BENCH, SCHEMES
+from pourwright.report.charts.palette import SCHEMES
 from pourwright.report.charts.records import DESKTOP, LOOKS, PHONE, HeatReading, LawReading
 from pourwright.report.charts.render import svg_image
 
@@ -106,11 +106,3 @@ def test_the_image_has_a_title_and_words_and_the_colors_of_its_page(scheme):
 
     assert [root[0].text, root[1].text] == ["Heat", "What it shows"]
     assert paints <= set(SCHEMES[scheme].values())
-
-
-def test_the_benchs_colors_are_those_of_its_page(root):
-    style = (root / "src/pourwright/web/static/look.css").read_text(encoding="utf-8")
-    bench = style[style.index(".bench, .slate {") :].partition("}")[0]
-    told = {name: color for name, color in BENCH.items() if not name.startswith("glaze-")}
-
-    assert [name for name, color in told.items() if f"--{name}: {color};" not in bench] == []

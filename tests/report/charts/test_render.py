@@ -70,12 +70,10 @@ def test_every_color_in_a_page_is_the_pages_own(drawn):
             assert paint <= names, key
 
 
-@pytest.mark.parametrize(
-    ("name", "scheme"), [*((name, "dark") for name in MAIN), ("fan", "light"), ("fan", "bench")]
-)
+@pytest.mark.parametrize(("name", "scheme"), [*((name, "dark") for name in MAIN), ("fan", "light")])
 def test_a_file_is_in_the_colors_of_its_scheme(name, scheme):
     svg = svg_image(CASES[name](PHONE), scheme).decode()
-    other = {"light": DARK, "dark": LIGHT, "bench": LIGHT}[scheme]
+    other = {"light": DARK, "dark": LIGHT}[scheme]
 
     assert set(re.findall("#[0-9a-f]{6}", svg)) <= set(SCHEMES[scheme].values())
     assert not set(re.findall("#[0-9a-f]{6}", svg)) & set(other.values())

@@ -121,6 +121,11 @@ class Verb(click.Command):
 def _hint(verb: str, typed: list[str], wrong: click.UsageError) -> str:
     """Return how several molds are written, if that is what went wrong."""
     if isinstance(wrong, click.NoSuchOption):
+        if verb == "sell" and wrong.option_name in ("--to", "--customer", "--name", "--buyer"):
+            return (
+                "Names of people are not kept in the book; write what tells you who it is with "
+                "--reference, such as an invoice's number."
+            )
         is_weighing = verb == "weigh" and wrong.option_name == "--molds"
         such = '--masses "6 6.40 kg, 7 7.05 kg"'
         told = f"Each mold's number stands inside --masses, before its weight: {such}."
@@ -129,6 +134,11 @@ def _hint(verb: str, typed: list[str], wrong: click.UsageError) -> str:
         if option.startswith("--") and one.isdecimal() and other.isdecimal():
             span = f" or {one}-{other}" if int(other) == int(one) + 1 else ""
             return f'Write several in one: {option} "{one}, {other}"{span}.'
+    if typed and not typed[0].startswith("-"):
+        from pourwright.ledger.kinds.table import kind_of
+
+        such = example(kind_of(verb))
+        return f"What is told stands behind its name, such as: {such}"
     return ""
 
 

@@ -5,12 +5,25 @@ from __future__ import annotations
 import os
 import secrets
 from pathlib import Path
+from typing import Any
 
 import click
 
 from pourwright.cli.book.files import answered, clock_option, folder_option, now_at, opened
 
 _TYPED = "typed"
+
+
+class _EntryNumber(click.IntRange):
+    """An entry by its number in the book."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Read it, or say where the numbers of entries are shown."""
+        try:
+            return super().convert(value, param, ctx)
+        except click.BadParameter:
+            said = f"{value!r} is no entry; write its number, as pourwright book last shows it."
+            raise click.BadParameter(said, ctx, param) from None
 
 
 def typed_id() -> str:
@@ -38,7 +51,7 @@ def last_command(count: int, folder: Path, edition: str | None) -> None:
 
 
 @click.command("undo", epilog="\b\nExamples:\n  pourwright book undo\n  pourwright book undo 41\n")
-@click.argument("entry", type=click.IntRange(1, 10**12), required=False)
+@click.argument("entry", type=_EntryNumber(1, 10**12), required=False)
 def undo_command(entry: int | None, folder: Path, today: str | None) -> None:
     """Take back what was typed last at this terminal, or ENTRY: it did not happen.
 
@@ -62,7 +75,7 @@ def undo_command(entry: int | None, folder: Path, today: str | None) -> None:
     epilog="\b\nExamples:\n  pourwright book change 41 good=7\n"
     '  pourwright book change 41 good=7 "lost=2 warp" at=2027-03-01\n',
 )
-@click.argument("entry", type=click.IntRange(1, 10**12))
+@click.argument("entry", type=_EntryNumber(1, 10**12))
 @click.argument("fields", nargs=-1, required=True, metavar="FIELD=VALUE...")
 @click.option("--why", metavar="TEXT", help="Why. Such as: counted again.")
 def change_command(

@@ -94,6 +94,8 @@ def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iter
     living = {form.part for _, form in masters if form.state == "here"}
     if not masters or None in living:  # a master that names no part may be for any
         return
+    if edition.parts == [WHOLE] and living:  # its parts were never told
+        return
     parts = [body["part"]] if "part" in body else edition.parts
     for part in parts:
         if part not in living:
@@ -168,6 +170,16 @@ def asks_about_a_new_cause(things: Things, body: Body, _: Asking) -> Iterator[st
             yield said.rstrip()
 
 
+def asks_about_a_part_that_is_none(things: Things, body: Body, _: Asking) -> Iterator[str]:
+    """Ask about a master of a part that the edition's mold does not have."""
+    edition, part = edition_named(things, body), body.get("part")
+    if part is None or part in edition.parts or edition.parts == [WHOLE]:
+        return
+    hint = did_you_mean(part, edition.parts)
+    said = f"{part} is no part of {edition.edition}'s mold, which has {names_said(edition.parts)}. {hint}"
+    yield said.rstrip()
+
+
 def asks_before_a_wet_mold_is_cast(things: Things, body: Body, _: Asking) -> Iterator[str]:
     """Ask before a mold is cast that nobody called dry, unless it was weighed dry."""
     molds = {name: mold_of(things, name) for name in body["molds"]}
@@ -235,6 +247,7 @@ SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     ),
     (asks_about_a_new_cause,),
 )
+SLIPS["form-made"] = (asks_about_a_part_that_is_none,)
 SLIPS["casts-made"] += (asks_before_a_wet_mold_is_cast,)
 SLIPS["mold-weighed"] = (asks_about_a_weight_far_off,)
 """What is asked because a hand may have slipped; nothing of it is kept."""

@@ -126,7 +126,7 @@ RULES: dict[str, tuple[Rule, ...]] = {
         of_ware.rule_decorated_ware_waits_for_it,
         *_HERE,
     ),
-    "load-closed": _LOAD,
+    "load-closed": (*_LOAD, of_ware.rule_load_is_not_closed_yet),
     "load-opened": (
         _OPEN,
         of_ware.rule_load_is_closed,
@@ -195,11 +195,20 @@ RULES: dict[str, tuple[Rule, ...]] = {
 }
 
 
+ALREADY = (
+    "rule_cast_is_not_written_yet",
+    "rule_load_is_closed",
+    "rule_load_is_not_closed_yet",
+)
+"""What refuses a tap that another phone has made before: a count is decided once."""
+
+
 def refusals(things: Things, kind: str, body: Body) -> list[tuple[str, str]]:
     """Return why an entry must not be, by the state before it: each rule's name and sentence."""
     is_of_known = "edition" in body and kind != "edition-planned"
     first = _said(FIRST, things, body) if is_of_known else []
-    return first or _said(RULES[kind], things, body)
+    found = first or _said(RULES[kind], things, body)
+    return [one for one in found if one[0] in ALREADY] or found
 
 
 def _said(rules: tuple[Rule, ...], things: Things, body: Body) -> list[tuple[str, str]]:

@@ -30,7 +30,8 @@ def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
         thrown = f", {tally.thrown} of them thrown away as conditioning" if tally.thrown else ""
         yield (
             f"{many(tally.casts, 'new cast')}{thrown}, and {count} are told as good, lost or "
-            "thrown away; lower good or lost, or write conditioned 0 if none was thrown away."
+            "thrown away; lower good or lost, or write conditioned 0 if none was thrown away: the "
+            "first casts of a new mold are, unless that is told."
         )
 
 
@@ -59,7 +60,7 @@ def rule_lost_molds_were_cast(_: Things, body: Body) -> Refusals:
         yield f"lost_molds names {many(len(named), 'mold')}, and {many(lost, 'cast')} told as lost."
 
 
-def rule_something_is_counted(_: Things, body: Body) -> Refusals:
+def rule_something_is_counted(things: Things, body: Body) -> Refusals:
     """Hold that an entry about ware says how many, or which."""
     if (
         not body.get("count")
@@ -67,7 +68,17 @@ def rule_something_is_counted(_: Things, body: Body) -> Refusals:
         and not body.get("lost")
         and not body.get("lost_pieces")
     ):
-        yield "Neither count nor pieces are told; write how many, or which pieces."
+        yield f"Neither count nor pieces are told; {_waiting(things, body)}write how many, or which pieces."
+
+
+def _waiting(things: Things, body: Body) -> str:
+    """Return how many wait for a firing, nothing where the entry is of no firing."""
+    edition = edition_named(things, body)
+    if body.get("firing") not in firings_of(edition.route):
+        return ""
+    stage, _ = _taken_from(edition.route, body)
+    held = edition.ware.get(stage, 0)
+    return f"{many(held, 'piece')} without a number {'waits' if held == 1 else 'wait'} for it: "
 
 
 def rule_something_stands_before_it(things: Things, body: Body) -> Refusals:
@@ -217,6 +228,18 @@ def rule_pieces_stand_where_it_begins(things: Things, body: Body) -> Refusals:
 def _refire_hint(stage: str, body: Body) -> str:
     is_again = "firing" in body and stage == stage_after(body["firing"])
     return "Write refire yes if it is fired again." if is_again else ""
+
+
+def rule_load_is_not_closed_yet(things: Things, body: Body) -> Refusals:
+    """Hold that ware which stands in the kiln is not loaded once more, whichever phone was first."""
+    lacks = [*rule_stage_holds_enough(things, body), *rule_pieces_are_in_no_load(things, body)]
+    if not lacks:
+        return
+    told = body["firing"], body.get("count", 0), body.get("pieces", [])
+    for name, load in things.of(LoadDoc, body["edition"]):
+        if load.state == "closed" and (load.firing, load.count, load.pieces) == told:
+            since = told_day(things, load.closed_at)
+            yield f"{name} is closed already, since {since}: {load.firing}, {many(load.size, 'piece')}."
 
 
 def rule_load_is_closed(things: Things, body: Body) -> Refusals:

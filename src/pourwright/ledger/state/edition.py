@@ -123,7 +123,8 @@ def form_made(things: Things, entry: Entry) -> str:
         made_at=entry.at,
     )
     things.put(name, form)
-    return f"{name}: {form.name}."
+    of = f" of {form.part}" if form.part and form.part not in form.name else ""
+    return f"{name}: {form.name}{of}."
 
 
 def casts_tested(things: Things, entry: Entry) -> str:

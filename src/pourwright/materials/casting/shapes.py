@@ -111,54 +111,12 @@ def _round(shape: Shape, x: FloatArray) -> FloatArray:
     return value
 
 
-def minutes_on_shape(
-    shape: Shape, wall_mm: Floats, rate_mm2_per_min: Floats, radius_mm: Floats = np.inf
-) -> Floats:
-    """Return the time in which a wall grows on a shape.
-
-    Parameters
-    ----------
-    shape : {"flat", "inside a tube", "inside a ball", "around a rod"}
-        The face that the wall grows on.
-    wall_mm : float or array
-        Thickness wanted, more than 0. [mm]
-    rate_mm2_per_min : float or array
-        Casting rate on a flat face, more than 0. [mm2/min]
-    radius_mm : float or array
-        Radius of the mold's face; not used if flat. [mm]
-
-    Returns
-    -------
-    float or array
-        From full to the start of draining. [min]
-
-    Raises
-    ------
-    OutOfRange
-        If the wall does not fit the shape, or a value is not more than zero.
-    NotDoable
-        If the shape is none of these.
-
-    Examples
-    --------
-    >>> f"{minutes_on_shape('inside a tube', 5.0, 3.0, radius_mm=25.0):.2f} min"
-    '7.75 min'
-    """
-    require_more_than("wall", wall_mm, "mm")
-    require_more_than("casting rate", rate_mm2_per_min, "mm2/min")
-    flat = wall_mm**2 / rate_mm2_per_min
-    if shape == "flat":
-        return flat
-    require_more_than("radius of the mold's face", radius_mm, "mm")
-    return flat * time_factor(shape, wall_mm / radius_mm)
-
-
 def wall_on_shape_mm(
     shape: Shape, minutes: Floats, rate_mm2_per_min: Floats, radius_mm: Floats
 ) -> Floats:
     """Return the wall that has grown on a round shape after a time.
 
-    The inverse of `minutes_on_shape`, by halving; a tube or ball that has closed
+    The inverse of ``L^2 / k`` times `time_factor`, by halving; a tube or ball that has closed
     up gives its radius.
 
     Parameters

@@ -74,34 +74,6 @@ def _enthalpy(degc: Floats) -> Floats:
     return (1128 * kelvin + 0.051 * kelvin**2 + 36e6 / kelvin) / 1000
 
 
-def fired_clay_specific_heat_j_per_kg_k(temperature_degc: Floats) -> Floats:
-    """Return the specific heat of fired clay, the law under `fired_clay_heat_kj_per_kg`.
-
-    Parameters
-    ----------
-    temperature_degc : float or array
-        40 to 1300; measured to 1100. [degC]
-
-    Returns
-    -------
-    float or array
-        Specific heat. [J/kg/K]
-
-    Raises
-    ------
-    OutOfRange
-        If the temperature is outside its range.
-
-    Examples
-    --------
-    >>> f"{fired_clay_specific_heat_j_per_kg_k(600.0):.0f}"
-    '1170'
-    """
-    require_between("temperature", temperature_degc, "degC", 40.0, 1300.0)
-    kelvin = temperature_degc + 273.15
-    return 1128 + 0.102 * kelvin - 36e6 / kelvin**2
-
-
 def raw_ware_heat_kwh(dry_kg: Floats, top_degc: Floats) -> tuple[Floats, Floats]:
     """Return the heat that dry raw ware takes up, the clay's own water included.
 

@@ -28,49 +28,6 @@ _MODES = 40
 _STEP_MIN = 2.0
 
 
-def steady_lag_degc(
-    rate_degc_per_h: Floats, depth_mm: Floats, diffusivity_mm2_per_s: Floats
-) -> Floats:
-    """Return how far the core lags behind the face in a long steady climb.
-
-    ``rate L^2 / 2a``, L being the way that heat must go [1]_.
-
-    Parameters
-    ----------
-    rate_degc_per_h : float or array
-        Heating rate of the face, 0 to 1500. [degC/h]
-    depth_mm : float or array
-        Half the thickness if both faces are heated; the whole, on a shelf, 0.5 to
-        100. [mm]
-    diffusivity_mm2_per_s : float or array
-        How fast heat spreads, 0.05 to 2. [mm2/s]
-
-    Returns
-    -------
-    float or array
-        Face less core. [degC]
-
-    Raises
-    ------
-    OutOfRange
-        If a value is outside its range.
-
-    Examples
-    --------
-    A foot 20 mm thick on a shelf, at 100 degC/h:
-
-    >>> [round(steady_lag_degc(100.0, 20.0, a)) for a in DIFFUSIVITY_MM2_PER_S]
-    [33, 11]
-
-    References
-    ----------
-    .. [1] Carslaw and Jaeger, Conduction of Heat in Solids (1959), 3.4 (ii).
-    """
-    require_between("heating rate", rate_degc_per_h, "degC/h", 0.0, 1500.0)
-    _require_foot(depth_mm, diffusivity_mm2_per_s)
-    return rate_degc_per_h / 3600 * depth_mm**2 / (2 * diffusivity_mm2_per_s)
-
-
 def _require_foot(depth_mm: Floats, diffusivity_mm2_per_s: Floats) -> None:
     """Refuse an impossible foot."""
     require_between("depth of the core", depth_mm, "mm", 0.5, 100.0)

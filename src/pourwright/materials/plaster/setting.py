@@ -17,7 +17,6 @@ import numpy as np
 
 from pourwright.materials.plaster.mix import (
     GYPSUM_FROM_PLASTER,
-    HEMIHYDRATE_G_PER_MOL,
     WATER_TO_SET,
     Plaster,
 )
@@ -307,39 +306,6 @@ def mix_temperature(
         "Take less ice, or wait until it has melted.",
     )
     return plain(start)
-
-
-def heat_from_enthalpies(
-    gypsum_kj_per_mol: Floats, hemihydrate_kj_per_mol: Floats, water_kj_per_mol: Floats
-) -> Floats:
-    """Return the heat of setting from heats of formation.
-
-    ``HH + 1.5 H2O -> gypsum``: ``(H_hh + 1.5 H_w - H_gypsum)/M_hh``; all three are
-    given as the tables print them, negative.
-
-    Parameters
-    ----------
-    gypsum_kj_per_mol, hemihydrate_kj_per_mol, water_kj_per_mol : float or array
-        Heats of formation at 25 degC. [kJ/mol]
-
-    Returns
-    -------
-    float or array
-        Heat given by a gram of plaster. [J/g]
-
-    Raises
-    ------
-    OutOfRange
-        If the heats leave nothing over: the signs are likely mixed up.
-
-    Examples
-    --------
-    >>> round(heat_from_enthalpies(-2022.946, -1577.897, -285.83), 1)
-    112.3
-    """
-    surplus = hemihydrate_kj_per_mol + 1.5 * water_kj_per_mol - gypsum_kj_per_mol
-    require_more_than("heat of setting", surplus, "kJ/mol", hint="Heats of formation are negative.")
-    return surplus * 1000 / HEMIHYDRATE_G_PER_MOL
 
 
 def opening_minutes(hottest_min: Floats | None = None) -> Floats:

@@ -1,4 +1,4 @@
-"""The colors of charts, by the studio's materials, on a light and a dark page, the bench and paper.
+"""The colors of charts, by the studio's materials, on a light and a dark page and on paper.
 
 A drawing names its colors and never their shades: on a page they are the page's own custom
 properties, and in a file those of its scheme.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
-Scheme: TypeAlias = Literal["light", "dark", "bench", "paper"]
+Scheme: TypeAlias = Literal["light", "dark", "paper"]
 Token: TypeAlias = Literal[
     "plaster",
     "sheet",
@@ -56,22 +56,6 @@ DARK: dict[Token, str] = {
     "glaze-mid": "#37655c",
 }
 
-BENCH: dict[Token, str] = {
-    "plaster": "#252c2d",
-    "sheet": "#2b3334",
-    "ink": "#f6f3ea",
-    "soft": "#ccd1cc",
-    "press": "#f6f3ec",
-    "glaze": "#9adcc9",
-    "iron": "#ffb39a",
-    "ochre": "#f5cb6e",
-    "line": "#8b989a",
-    "hair": "#4a5557",
-    "glaze-pale": "#2b4744",
-    "glaze-mid": "#3f6f66",
-}
-"""The bench is darker, and its words stand out more: glare on wet plaster."""
-
 PAPER: dict[Token, str] = {
     "plaster": "#ffffff",
     "sheet": "#fefefe",
@@ -91,6 +75,5 @@ PAPER: dict[Token, str] = {
 SCHEMES: dict[Scheme, dict[Token, str]] = {
     "light": LIGHT,
     "dark": DARK,
-    "bench": BENCH,
     "paper": PAPER,
 }

@@ -36,7 +36,7 @@ def svg_image(
     ----------
     drawing : Drawing
         The chart.
-    scheme : "light", "dark", "bench" or "paper"
+    scheme : "light", "dark" or "paper"
         The page it is for; the image has that page's ground.
     title, alt : str
         Its title, and what it shows in words.

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
 
-from pourwright.ledger.documents import StepDoc
+from pourwright.ledger.documents import Seen, StepDoc, or_none
 from pourwright.ledger.observations import Observation
 from pourwright.ledger.things import Things
 
@@ -178,21 +178,22 @@ def steps_of(things: Things, edition: str) -> dict[str, list[TimedStep]]:
     """
     found: dict[str, list[TimedStep]] = {}
     for _, step in things.of(StepDoc, edition):
-        if len(step.started) > len("2027-03-01"):  # typed in with a day alone, it timed nothing
-            found.setdefault(step.what, []).append(_timed(step))
+        begun = step.begun
+        if begun and len(begun.at) > len("2027-03-01"):  # with a day alone it timed nothing
+            found.setdefault(step.what, []).append(_timed(step, begun))
     for steps in found.values():
         steps.sort(key=lambda one: one.started)
     return found
 
 
-def _timed(step: StepDoc) -> TimedStep:
-    ended = step.ended or ""
+def _timed(step: StepDoc, begun: Seen) -> TimedStep:
+    ended, target = step.ended or "", or_none(begun.target)
     return TimedStep(
         what=step.what,
         name=step.step,
-        started=datetime.fromisoformat(step.started),
+        started=datetime.fromisoformat(begun.at),
         ended=datetime.fromisoformat(ended) if len(ended) > len("2027-03-01") else None,
-        target_min=float(step.target.value) if step.target else None,
+        target_min=float(target.value) if target else None,
         was_ended=step.was_ended,
         doc=step,
     )

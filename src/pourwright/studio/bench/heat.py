@@ -11,9 +11,8 @@ from pourwright.ledger.said import many
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
 from pourwright.report.charts.heat import ClockMark, heat_chart
-from pourwright.report.charts.palette import Scheme
-from pourwright.report.charts.records import LOOKS, HeatReading, LawReading
-from pourwright.report.charts.render import svg_image
+from pourwright.report.charts.records import PHONE, HeatReading, LawReading
+from pourwright.report.charts.render import svg_in_page
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.heat_fits import HeatFit, HeatWindows, Window
 from pourwright.studio.bench.heat_logs import HeatLog
@@ -30,10 +29,8 @@ class HeatShown:
 
     Parameters
     ----------
-    key : str
-        The entry's id, which the picture is asked for by.
-    title, says : str
-        The picture's title, and what it shows in words.
+    title, says, svg : str
+        The picture's title, what it shows in words, and the drawing for a page.
     fault : str
         Why there is no law; empty if there is one.
     facts : tuple of (str, str, str)
@@ -44,9 +41,9 @@ class HeatShown:
         What stands under the table.
     """
 
-    key: str
     title: str
     says: str
+    svg: str
     fault: str
     facts: tuple[tuple[str, str, str], ...]
     rows: tuple[tuple[str, str, str, str], ...]
@@ -60,9 +57,9 @@ def heat_shown(log: HeatLog, fit: HeatFit, units: str, zone: str) -> HeatShown:
     rows = _rows(log, fit, units)
     thinned = len(rows) < len(log.minutes)
     return HeatShown(
-        key=log.key,
         title=f"Temperature of {log.name} while it set",
         says=_says(log, fit, units, thick),
+        svg=_drawn(log, fit, units),
         fault=fit.fault,
         facts=_facts(log, fit, units) if not fit.fault else (),
         rows=rows,
@@ -135,7 +132,7 @@ def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str]
         ),
         ("Sets after", f"{fit.set_min:.0f} min", "from plaster meeting water, by the law"),
         (
-            "Off the law",
+            "Readings off the curve",
             _apart(fit.off_k, units),
             f"{many(len(log.degc), 'reading')}; the band is twice that",
         ),
@@ -252,27 +249,8 @@ def target_of(
 # --- a thermometer log as a picture
 
 
-def heat_svg(
-    log: HeatLog, fit: HeatFit, units: str, zone: str, width: str, scheme: Scheme
-) -> bytes:
-    """Return a thermometer log, and the law through it, as an SVG file.
-
-    Parameters
-    ----------
-    log : HeatLog
-        The log.
-    fit : HeatFit
-        What was fitted through it; without a law the readings alone are drawn.
-    units : {"metric", "us"}
-        What it is shown in.
-    zone : str
-        The studio's.
-    width : {"phone", "desktop"}
-        The size it is drawn in.
-    scheme : {"light", "dark", "bench"}
-        The page it is for.
-    """
-    shown = heat_shown(log, fit, units, zone)
+def _drawn(log: HeatLog, fit: HeatFit, units: str) -> str:
+    """Return a thermometer log, and the law through it, as a drawing for a page."""
     is_us = units == "us"
 
     def degrees(degc: float) -> float:
@@ -293,10 +271,10 @@ def heat_svg(
         marks.append(ClockMark(opening[0], f"{opening[1]} {opening[0]:.0f} min", False))
     drawing = heat_chart(
         readings,
-        next(one for one in LOOKS if one.name == width),
+        PHONE,
         law=law,
         room=degrees(log.room_c) if log.room_told or law else None,
         marks=marks,
         degrees="°F" if is_us else "°C",
     )
-    return svg_image(drawing, scheme, title=shown.title, alt=shown.says)
+    return svg_in_page(drawing)

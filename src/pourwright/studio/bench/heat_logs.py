@@ -137,14 +137,6 @@ def newest_plaster(things: Things) -> str:
     return next((name for name, _ in last_lots(things, "plaster")), "")
 
 
-def log_named(things: Things, key: str, consistency: float) -> HeatLog | None:
-    """Return one log by its entry's id, None if there is none."""
-    doc = things.get(ThermometerDoc, key)
-    if doc is None:
-        return None
-    return _log(key, doc, steps_of(things, doc.edition), consistency)
-
-
 def batch_steps(steps: Mapping[str, Sequence[TimedStep]], batch: str) -> dict[str, TimedStep]:
     """Return the steps of a batch by their names; ``batch 4`` is meant by ``batch 4: 2 molds``."""
     short = batch.partition(":")[0].strip().lower()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
@@ -11,9 +11,12 @@ from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Brief, Studio
+from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import label
 from pourwright.ledger.observations import state_of
+from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
@@ -123,6 +126,8 @@ class PlasterCard:
         The instant of its first step, which tells it from another batch of its number; empty before.
     failed : str
         Why it came to nothing; empty if it did not.
+    times_written : int
+        How often it was written down and taken back again. [-]
     """
 
     edition: str
@@ -139,11 +144,12 @@ class PlasterCard:
     poured_at: str
     begun: str
     failed: str
+    times_written: int
 
     @property
     def key(self) -> str:
         """What the ids of the commands that write it down are made of."""
-        return f"{self.short} of {self.edition}, {self.begun}"
+        return _key(self.edition, self.what, self.begun)
 
     @property
     def is_done(self) -> bool:
@@ -196,7 +202,9 @@ def plaster_bench(
         here = brief_here(folder, one.edition, now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
         mine = [batch for batch in day if batch.edition == one.edition]
-        cards = plaster_cards(things, one.edition, brief, studio, now, windows, mine)
+        steps = steps_of(things, one.edition)
+        before = _labels_before(reading, one.edition, steps)
+        cards = plaster_cards(things, one.edition, steps, brief, studio, now, windows, mine, before)
         found.append(
             PlasterBench(
                 edition=one.edition,
@@ -213,11 +221,13 @@ def plaster_bench(
 def plaster_cards(
     things: Things,
     edition: str,
+    steps: Mapping[str, list[TimedStep]],
     brief: Brief | None,
     studio: Studio | None,
     now: datetime,
     windows: HeatWindows | None = None,
     day: Sequence[LaidOut] = (),
+    before: Mapping[str, tuple[str, ...]] | None = None,
 ) -> tuple[PlasterCard, ...]:
     """Return a card for each batch at work, the one started first in front, and for those to come.
 
@@ -227,6 +237,8 @@ def plaster_cards(
         The book's documents.
     edition : str
         The edition.
+    steps : mapping
+        What was timed of it, as :func:`steps_of` has it.
     brief, studio : Brief, Studio, optional
         For the weights and the times.
     now : datetime
@@ -235,8 +247,10 @@ def plaster_cards(
         What the studio's thermometer logs say of batches like these.
     day : sequence of LaidOut
         The edition's batches that were laid out for today.
+    before : mapping of str to tuple of str, optional
+        The labels that the book gave a batch before it was taken back, by its name: they are
+        scratched in, so it keeps them.
     """
-    steps = steps_of(things, edition)
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards, given = [], counters(things).highest("M")
     name = edition_doc(things, edition).name
@@ -244,8 +258,9 @@ def plaster_cards(
         if any(one.was_ended for one in mine):
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
-        labels = () if why_failed(mine) else _labels(batch, given)
-        given += len(labels)
+        known = (before or {}).get(what, ()) if batch is None or batch.whole_molds else ()
+        labels = known or (() if why_failed(mine) else _labels(batch, given))
+        given += 0 if known else len(labels)
         others = {name: one for name, one in batches.items() if name != what}
         cards.append(
             _card((edition, name, what), mine, batch, labels, others, studio, now, windows)
@@ -263,6 +278,32 @@ def plaster_cards(
 def _labels(batch: BatchSheet | None, given: int) -> tuple[str, ...]:
     molds = batch.whole_molds if batch else 0
     return tuple(label("M", given + i) for i in range(1, molds + 1))
+
+
+def _key(edition: str, what: str, begun: str) -> str:
+    return f"{what.partition(':')[0]} of {edition}, {begun}"
+
+
+def _begun_at(phases: Sequence[TimedStep]) -> str:
+    return f"{phases[0].started:%y%m%d %H%M%S}" if phases else ""
+
+
+def _times_written(steps: Sequence[TimedStep]) -> int:
+    """Return how often a batch was written down: each time its clock was ended."""
+    return sum(one.ended is True for step in steps if step.doc for one in step.doc.seen)
+
+
+def _labels_before(
+    reading: Reading, edition: str, steps: Mapping[str, Sequence[TimedStep]]
+) -> dict[str, tuple[str, ...]]:
+    """Return the labels of batches that were written down and taken back, by the batch's name."""
+    names = {
+        _key(edition, what, _begun_at(named(mine, PHASES))): what
+        for what, mine in steps.items()
+        if BATCH.fullmatch(what) and _times_written(mine) and not any(s.was_ended for s in mine)
+    }
+    found = reading.answers_of(names) if names else {}
+    return {names[key]: stored_answer(text).made for key, text in found.items()}
 
 
 def why_failed(steps: Sequence[TimedStep]) -> str:
@@ -368,8 +409,9 @@ def _card(
         actuals=_actuals(phases, now),
         minutes=_minutes(phases),
         poured_at=poured.isoformat() if poured else "",
-        begun=f"{phases[0].started:%y%m%d %H%M%S}" if phases else "",
+        begun=_begun_at(phases),
         failed=failed,
+        times_written=_times_written(steps),
     )
 
 
@@ -451,14 +493,18 @@ def _actuals(phases: Sequence[TimedStep], now: datetime) -> tuple[tuple[str, str
 
 
 def _minutes(phases: Sequence[TimedStep]) -> dict[str, float]:
-    """Return how long soaking and mixing took, and from the pour until it had set. [min]"""
+    """Return how long soaking and mixing took, and from the pour until it had set. [min]
+
+    What two phones tapped in another order than it is done timed nothing.
+    """
     started = {one.name: one.started for one in phases}
     spans = {"soak": ("soak", "mix"), "mix": ("mix", "cream"), "set": ("pour", "heat")}
-    return {
+    took = {
         name: minutes_between(started[begin], started[end])
         for name, (begin, end) in spans.items()
         if begin in started and end in started
     }
+    return {name: minutes for name, minutes in took.items() if 0 <= minutes < _A_DAY_MIN}
 
 
 def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[str, object]]:
@@ -496,11 +542,47 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
             "edition": bench.edition,
             "what": card.what,
             "step": f"{FAILED}{card.failed}" if card.failed else card.phase,
-            "id": f"end of {card.key}",
+            "id": f"end of {card.key}{', again ' * bool(n)}{n or ''}",
         }
         for card in done
+        for n in (card.times_written,)
     ]
     return commands
+
+
+def as_before(
+    reading: Reading, commands: Sequence[Mapping[str, object]]
+) -> Iterator[Mapping[str, object]]:
+    """Yield the commands of :func:`written_down`, put right for what was written down and taken back.
+
+    Its entry stands again, with what is told now: so its molds keep the labels that are
+    scratched into them.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    commands : sequence of mapping
+        What is to be written down.
+    """
+    answers = reading.answers_of([str(one["id"]) for one in commands if one["do"] != "end-step"])
+    for command in commands:
+        text = answers.get(str(command["id"]))
+        yield _stands_again(reading, stored_answer(text).seq, command) if text else command
+
+
+def _stands_again(
+    reading: Reading, seq: int, command: Mapping[str, object]
+) -> Mapping[str, object]:
+    entry = reading.entry(seq)
+    assert entry is not None  # noqa: S101 - its answer names it
+    told = [entry, *reading.entries(entry.scope, seq, (CORRECTED,))]
+    if any(one.id == entry.id for one in effective(told)):
+        return command  # nobody took it back: the book answers as before
+    fields = [one.name for one in BY_KIND[entry.kind].fields]
+    changes = {one: command.get(one) for one in fields if one in command or one in entry.body}
+    times = sum(one.corrects == entry.id for one in told)
+    return {"do": "correct", "id": f"{command['id']}, {times}", "entry": seq, "changes": changes}
 
 
 def _came_out(card: PlasterCard, typed: Mapping[str, object]) -> dict[str, object]:

@@ -57,6 +57,8 @@ class _Day(msgspec.Struct, frozen=True):
     version: int
     date: date
     batches: list[LaidOut] = []
+    forms: list[str] = []
+    """The ids of the forms that laid them out: one that is sent twice lays out once."""
 
 
 def laid_out(folder: Path, today: date) -> list[LaidOut]:
@@ -67,18 +69,24 @@ def laid_out(folder: Path, today: date) -> list[LaidOut]:
     BadInput
         If the file cannot be read.
     """
-    path = folder / FILE
+    return _day(folder, today).batches
+
+
+def _day(folder: Path, today: date) -> _Day:
+    path, empty = folder / FILE, _Day(1, today)
     if not path.is_file():
-        return []
+        return empty
     try:
         day = msgspec.convert(load(path, usual=FILE), _Day)
     except msgspec.ValidationError:
         right = "remove the file, and lay the day out again"
         raise BadInput.one("the file", "not a pour day", right, file=FILE) from None
-    return day.batches if day.date == today else []
+    return day if day.date == today else empty
 
 
-def lay_out_batches(folder: Path, today: date, edition: str, sheets: Sequence[BatchSheet]) -> None:
+def lay_out_batches(
+    folder: Path, today: date, edition: str, sheets: Sequence[BatchSheet], form: str = ""
+) -> None:
     """Keep batches for today, behind those that were laid out before.
 
     Parameters
@@ -91,13 +99,18 @@ def lay_out_batches(folder: Path, today: date, edition: str, sheets: Sequence[Ba
         What the batches are of.
     sheets : sequence of BatchSheet
         The batches, in the order of pouring.
+    form : str, optional
+        The id of the form that asks for it.
     """
     import tomlkit
 
-    kept = laid_out(folder, today)
-    kept += [LaidOut(edition, one.name, one.starts_min) for one in sheets]
-    day = {"version": 1, "date": today, "batches": [msgspec.to_builtins(one) for one in kept]}
-    write_whole(folder / FILE, tomlkit.dumps(day))
+    day = _day(folder, today)
+    if form and form in day.forms:
+        return
+    kept = day.batches + [LaidOut(edition, one.name, one.starts_min) for one in sheets]
+    told = {"version": 1, "date": today, "batches": [msgspec.to_builtins(one) for one in kept]}
+    forms = [*day.forms, *([form] if form else [])]
+    write_whole(folder / FILE, tomlkit.dumps(told | ({"forms": forms} if forms else {})))
 
 
 def next_session(plan: Plan, today: date) -> PourSession | None:
@@ -116,18 +129,31 @@ def not_made_yet(plan: Plan) -> list[str]:
     return [one.name for one in plan.stages if one.name in _BEFORE]
 
 
-def ask_before_masters(plan: Plan, session: PourSession) -> None:
-    """Ask before a session is laid out whose masters are not made or approved.
+def ask_before_laying_out(plan: Plan, session: PourSession, shown: object, today: date) -> None:
+    """Ask before a session is laid out whose masters are not made, or of another day than was shown.
+
+    Parameters
+    ----------
+    plan : Plan
+        The edition's.
+    session : PourSession
+        Its next one.
+    shown : object
+        The day that stood on the button, as it was sent; empty if the plan was not worked out then.
+    today : date
+        The day it is.
 
     Raises
     ------
     Asks
-        If the plan has something to make before it.
+        If it is not plain that this session is meant for today.
     """
-    if missing := not_made_yet(plan):
-        said = f"The plan of {plan.edition.name} pours on {session_words(plan, session)}"
-        asked = "Lay the batches out for today all the same?"
-        raise Asks([f"{said}; not made yet: {names_said(missing)}. {asked}"])
+    missing = not_made_yet(plan)
+    if not missing and (session.date == today or shown == session.date.isoformat()):
+        return
+    said = f"The plan of {plan.edition.name} pours on {session_words(plan, session)}"
+    said += f"; not made yet: {names_said(missing)}" if missing else ""
+    raise Asks([f"{said}. Lay the batches out for today all the same?"])
 
 
 def session_of_plan(

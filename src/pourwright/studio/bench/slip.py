@@ -147,7 +147,13 @@ class SlipCard:
 
 
 def slip_cards(
-    things: Things, edition: str, brief: Brief | None, now: datetime, *, whole: bool = True
+    things: Things,
+    edition: str,
+    steps: Mapping[str, list[TimedStep]],
+    brief: Brief | None,
+    now: datetime,
+    *,
+    whole: bool = True,
 ) -> tuple[SlipCard, ...]:
     """Return a card for each mold that can be cast, in the order of their labels: places never move.
 
@@ -157,6 +163,8 @@ def slip_cards(
         The book's documents.
     edition : str
         The edition.
+    steps : mapping
+        What was timed of it, as :func:`steps_of` has it.
     brief : Brief, optional
         Its brief, for the wall and the test cast.
     now : datetime
@@ -169,7 +177,7 @@ def slip_cards(
     tuple of SlipCard
         One a mold, by label.
     """
-    doc, steps = edition_doc(things, edition), steps_of(things, edition)
+    doc = edition_doc(things, edition)
     times, today = _Times(brief, steps), now.date()
     zone = ZoneInfo(getattr(now.tzinfo, "key", "UTC"))
     of_mold: dict[str, dict[str, list[TimedStep]]] = {}
@@ -204,7 +212,7 @@ class _Times:
         self.planned_fettle_min = brief.work.fettle_min if brief else None
         self.casts = {
             row: cast_time(brief.casting if brief else None, self.own["fill"], row)
-            for row in (1, 2, 3)
+            for row in (1, 2)
         }
 
     def top_up_at(self, mine: Sequence[TimedStep], zone: ZoneInfo) -> str:
@@ -224,7 +232,7 @@ class _Times:
     def of(self, phase: str, row: int) -> CastTime:
         """Return target and note of a phase; ``row`` is which cast of the day it is."""
         if phase == "fill":
-            return self.casts[min(row, 3)]
+            return self.casts[row]
         own = self.fettle if phase == FETTLE else self.own.get(phase)
         if own is not None:
             return CastTime(own.middle_min, f"as in {own.count} before, in the middle")
@@ -499,7 +507,7 @@ def slip_bench(reading: Reading, folder: Path, now: datetime) -> list[SlipBench]
     for one in open_ones.docs:
         here = brief_here(folder, one.edition, now.date())
         brief = here.brief if here else None
-        cards = slip_cards(things, one.edition, brief, now)
+        cards = slip_cards(things, one.edition, steps_of(things, one.edition), brief, now)
         lost = lost_last(reading, one.edition) if any(card.cast_today for card in cards) else set()
         wall_mm = brief.casting.wall_mm if brief else None
         found.append(
@@ -657,7 +665,7 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
     own : OwnTime or None
         How long molds of the edition stood before.
     row : int
-        Which cast of the mold it is today, 1 to 3. [-]
+        Which cast of the mold it is today, 1 or 2. [-]
 
     Notes
     -----

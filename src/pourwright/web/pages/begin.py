@@ -12,7 +12,7 @@ from starlette.responses import Response
 
 from pourwright.briefs.editing import change_brief, fields_of, parts_told, stands, tables_in
 from pourwright.briefs.first_questions import QUESTIONS
-from pourwright.briefs.folder import brief_path
+from pourwright.briefs.folder import brief_here, brief_path
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_edition_command
@@ -135,7 +135,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
         submit="To the plan",
         first=filled((hidden("id", new_id()), name, *asked), typed),
         rest=filled(room, typed) if is_new else (),
-        rest_title="About the studio, if you like",
+        rest_title="About the studio",
     )
 
 
@@ -205,6 +205,8 @@ def brief_page(request: Request, edition: str) -> Response:
     desk = desk_of(request)
     name, path = brief_of(desk, edition)
     parts = [one.get("name", f"Part {place}") for place, one in enumerate(parts_told(path), 1)]
+    here = brief_here(desk.folder, edition, desk.today())
+    brief = here.brief if here else None
     return page(
         request,
         "brief.html",
@@ -214,6 +216,7 @@ def brief_page(request: Request, edition: str) -> Response:
         name=name,
         tables=tables_told("edition", path, f"/editions/{edition}/brief"),
         parts=parts,
+        has_shape=bool(brief and brief.mold.shape),
     )
 
 

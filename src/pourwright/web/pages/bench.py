@@ -28,7 +28,10 @@ router = APIRouter()
 @router.get("/bench")
 def bench(request: Request) -> Response:
     """Show both benches, and how many clocks run at each."""
-    slip = [card for one in slip_of(desk_of(request)) for card in one.cards]
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        slip = [c for one in slip_bench(reading, desk.folder, desk.now()) for c in one.cards]
+        plaster = plaster_bench(reading, desk.folder, desk.now())
     return page(
         request,
         "bench.html",
@@ -36,7 +39,7 @@ def bench(request: Request) -> Response:
         here="bench",
         resting=sum(not c.is_running for c in slip),
         running=sum(c.is_running for c in slip),
-        batches=_batches(desk_of(request)),
+        batches=sum(len(one.cards) for one in plaster),
     )
 
 
@@ -125,12 +128,6 @@ def slip_of(desk: Desk) -> list[SlipBench]:
 
 def _is_all_wet(bench: SlipBench) -> bool:
     return not any(card.dry or card.is_running for card in bench.cards)
-
-
-def _batches(desk: Desk) -> int:
-    with desk.book.reading() as reading:
-        benches = plaster_bench(reading, desk.folder, desk.now())
-    return sum(len(one.cards) for one in benches)
 
 
 def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:

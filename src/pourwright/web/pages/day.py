@@ -67,6 +67,7 @@ def write_day(request: Request, typed: TypedForm) -> Response:
     usual = {"by": by, "zone": desk.zone.key}
     go_on = {"go_on": "yes"} if typed.get("go_on") else {}
     said: list[str] = []
+    places: list[int] = []
     refused: list[BookRefusal] = []
     tasks = _tasks(desk, day)
     left = left_over(tasks, typed)
@@ -77,13 +78,15 @@ def write_day(request: Request, typed: TypedForm) -> Response:
             refused.append(answer)
         else:
             said.append(answer.said)
+            places.append(answer.seq)
             typed = _without(typed, WRITTEN_ONCE.get(str(command["do"]), ""))
     keep_page(request, "day.html", **_shown(desk, day, typed, tuple(said), left))
     if refused or left:
         why = [sentence for one in refused for sentence in one.refused]
         why += [NOT_ASKED] if left else []
         raise (Refused if left or not all(one.asks for one in refused) else Asks)(why)
-    return back("/", " ".join(said) or "Nothing was filled in, so nothing was written down.")
+    words = " ".join(said) or "Nothing was filled in, so nothing was written down."
+    return back("/", words, undo=places)
 
 
 def _without(typed: Typed, begins: str) -> Typed:

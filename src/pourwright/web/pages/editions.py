@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote
 
@@ -10,25 +11,24 @@ from msgspec.structs import asdict
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.briefs.folder import brief_path
+from pourwright.briefs.folder import brief_here, brief_path
 from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words
 from pourwright.report.money import cost_words
-from pourwright.report.plan_charts import CHARTS, plan_figures
+from pourwright.report.plan_charts import fan_figure, with_drawings
 from pourwright.report.sections import plan_sections
 from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps
 from pourwright.studio.ending import ending_facts, ending_of
 from pourwright.studio.kiln import causes_in_a_load
 from pourwright.studio.number import number_shown, wrong_number
-from pourwright.studio.plans import NoPlan, chart_svg
+from pourwright.studio.plans import NoPlan
 from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled
 from pourwright.web.pages.photos import photos_shown
-from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, begin_of, new_id, page
 
@@ -75,7 +75,10 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
         _known(reading.things, edition)
         shown = edition_shown(reading.things, edition, desk.zone.key)
         more = _for_acts(desk, reading.things)
-    return asdict(shown) | more | {"has_brief": brief_path(desk.folder, edition) is not None}
+    here = brief_here(desk.folder, edition, desk.today())
+    brief = here.brief if here else None
+    has = {"has_brief": here is not None, "has_shape": bool(brief and brief.mold.shape)}
+    return asdict(shown) | more | has
 
 
 def _for_acts(desk: Desk, things: Things) -> dict[str, Any]:
@@ -99,12 +102,9 @@ def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
     if not isinstance(plan, Plan):
         return {"fault": plan.fault}
 
-    return {
-        "fault": "",
-        "answer": answer_words(plan),
-        "fan": plan_figures(plan)["fan"],
-        "cost": cost_words(plan),
-    }
+    answer = answer_words(plan)
+    shown = replace(answer, blocks=(*answer.blocks, fan_figure(plan)))
+    return {"fault": "", "answer": with_drawings((shown,), plan)[0], "cost": cost_words(plan)}
 
 
 @router.get("/editions/{edition}/end")
@@ -147,8 +147,7 @@ def edition_plan_page(request: Request, edition: str) -> Response:
         name=name,
         plan=plan,
         finish=_finish(plan),
-        figures=plan_figures(sound) if sound else {},
-        sections=plan_sections(sound) if sound else (),
+        sections=with_drawings(plan_sections(sound), sound) if sound else (),
         papers=_papers(sound) if sound else (),
     )
 
@@ -163,20 +162,6 @@ def _papers(plan: Plan) -> list[tuple[str, str]]:
 def _name(desk: Desk, edition: str) -> str:
     with desk.book.reading() as reading:
         return _known(reading.things, edition).name
-
-
-@router.get("/editions/{edition}/charts/{name}.svg")
-def chart_picture(request: Request, edition: str, name: str, look: AskedLook) -> Response:
-    """Draw a chart of the plan."""
-    if name not in CHARTS:
-        raise HTTPException(404)
-    desk = desk_of(request)
-    _name(desk, edition)
-    plan = desk.plan_now(edition)
-    svg = chart_svg(plan, name, look.width, look.scheme) if isinstance(plan, Plan) else None
-    if svg is None:
-        raise HTTPException(404)
-    return picture(svg)
 
 
 @router.get("/editions/{edition}/what-if")

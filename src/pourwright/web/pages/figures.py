@@ -68,7 +68,7 @@ def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
         submit="Work it out",
         first=filled((*first, shown_in), typed),
         rest=filled(rest, typed),
-        rest_title="Refine it, if you like",
+        rest_title="Refine it",
     )
     return {
         "title": question.title,

@@ -15,10 +15,12 @@ from pourwright.studio.kiln import (
     LoadPieces,
     builds,
     fired_pieces,
+    first_to_do,
     load_pieces,
     loads,
     pieces_command,
     uninspected,
+    witness_cones,
 )
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Typed, TypedForm
@@ -32,9 +34,8 @@ router = APIRouter()
 def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
     desk = desk_of(request)
-    zone = desk.zone.key
     with desk.book.reading() as reading:
-        inside, rows = loads(reading, zone)
+        inside, rows = loads(reading, desk.today(), desk.zone.key, desk.studio)
         ready = builds(reading, desk.folder, desk.today())
         waiting = uninspected(reading)
     return page(
@@ -45,6 +46,7 @@ def kiln(request: Request) -> Response:
         inside=inside,
         builds=ready,
         waiting=waiting,
+        now=first_to_do(inside, ready, waiting),
         rows=rows,
         has_older=len(rows) >= MOST_LOADS,
         cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
@@ -57,7 +59,7 @@ def load_page(request: Request, label: str) -> Response:
     desk = desk_of(request)
     load = _load(desk, label)
     if not load.is_closed:
-        return back("/kiln", f"{label} was opened already.")
+        return back("/kiln", load.words)
     return page(request, "kiln_load.html", typed={}, **_shown(desk, load, f"Opening {label}"))
 
 
@@ -66,6 +68,8 @@ def open_load(request: Request, label: str, typed: TypedForm) -> Response:
     """Write down that a load was opened, and what was lost in it."""
     desk = desk_of(request)
     load = _load(desk, label)
+    if not load.is_closed:
+        return back("/kiln", load.words)
     return _written(request, load, typed, _shown(desk, load, f"Opening {label}"))
 
 
@@ -98,7 +102,8 @@ def _written(request: Request, ware: LoadPieces, typed: Typed, shown: dict[str, 
 def _shown(desk: Desk, ware: LoadPieces, title: str) -> dict[str, Any]:
     # what is opened was fired: damp ware bursts in a bisque
     cautions = care_here(desk.folder, KILN[:1], ()) if ware.firing == "bisque" else []
-    return {"title": title, "here": "kiln", "load": ware, "cautions": cautions}
+    cones = witness_cones(desk.folder, ware, desk.today()) if ware.firing else ()
+    return {"title": title, "here": "kiln", "load": ware, "cautions": cautions, "cones": cones}
 
 
 def _fired(desk: Desk, edition: str) -> LoadPieces | None:

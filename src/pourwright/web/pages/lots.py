@@ -79,7 +79,7 @@ def _reading_form(label: str) -> Form:
         Shown("flow", "The cup runs", kind="code", size=12, hint="Such as: 42 s."),
         Shown("temperature", "Its temperature", kind="code", size=12, hint="Such as: 20 C."),
     )
-    return Form(action="/do/read-lot", submit=f"Write the reading of {label} down", first=fields)
+    return Form(action="/do/read-lot", submit="Write the reading down", first=fields)
 
 
 def _adjust_form(desk: Desk, label: str, typed: dict[str, str]) -> Form:

@@ -43,12 +43,19 @@ def photos(request: Request) -> Response:
     desk, query = desk_of(request), request.query_params
     about, edition = query.get("about", "").strip()[:60], query.get("edition", "")
     with desk.book.reading() as reading:
-        is_known = not edition or reading.things.get(EditionDoc, edition) is not None
-    if not about or not is_known:
+        doc = reading.things.get(EditionDoc, edition) if edition else None
+    if not about or (edition and doc is None):
         raise HTTPException(404)
     to = "/photos?" + urlencode({"about": about} | ({"edition": edition} if edition else {}))
     shown = photos_shown(desk, edition or "studio", (about,), to)
-    return page(request, "photos.html", title=about, here="records", edition=edition, photos=shown)
+    return page(
+        request,
+        "photos.html",
+        title=about,
+        here="records",
+        name=doc.name if doc else "",
+        photos=shown,
+    )
 
 
 @router.get("/photos/add")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request
-from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, NotDoable, as_written
@@ -13,10 +12,10 @@ from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
 from pourwright.studio.bench.clocks import shown_clock, words_now
-from pourwright.studio.bench.heat import heat_shown, heat_svg, windows_words
-from pourwright.studio.bench.heat_logs import log_named
+from pourwright.studio.bench.heat import heat_shown, windows_words
 from pourwright.studio.bench.plaster import (
     REASONS,
+    as_before,
     log_links,
     next_batch,
     phase_words,
@@ -26,7 +25,7 @@ from pourwright.studio.bench.plaster import (
 )
 from pourwright.studio.bench.pour_day import (
     FAILED,
-    ask_before_masters,
+    ask_before_laying_out,
     laid_out,
     lay_out_batches,
     next_session,
@@ -39,10 +38,9 @@ from pourwright.studio.care import PLASTER, care_here
 from pourwright.studio.reminders import reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
-from pourwright.web.kept_fits import consistency_of, fits_now, plaster_heat
-from pourwright.web.pictures import AskedLook, picture
+from pourwright.web.kept_fits import consistency_of, plaster_heat
 from pourwright.web.refused import GO_ON, keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 
 if TYPE_CHECKING:
     from pourwright.briefs.records import Brief, Studio
@@ -72,9 +70,8 @@ def choose(request: Request, typed: TypedForm) -> Response:
     if not wanted:
         raise BadInput.one("molds", None, "write how many complete molds, or how many of a part")
     first = _first_number(desk, bench.edition)
-    lay_out_batches(
-        desk.folder, desk.today(), bench.edition, batches_for(brief, studio, wanted, first)
-    )
+    sheets = batches_for(brief, studio, wanted, first)
+    lay_out_batches(desk.folder, desk.today(), bench.edition, sheets, str(typed.get("id", "")))
     return back(HERE)
 
 
@@ -96,7 +93,7 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
                 "Choose below what is to be poured all the same."
             )
         if not typed.get(GO_ON):
-            ask_before_masters(plan, session)
+            ask_before_laying_out(plan, session, typed.get("day"), today)
         first = _first_number(desk, bench.edition)
         sheets = session_of_plan(plan, brief, studio, session, first)
         lay_out_batches(desk.folder, today, bench.edition, sheets)
@@ -111,8 +108,10 @@ def write_down(request: Request, typed: TypedForm) -> Response:
     keep_page(request, "bench_plaster.html", typed=typed, **shown)
     bench = _meant(shown["benches"], typed)
     desk, who = desk_of(request), who_asks(request)
-    answers = [desk.do(command, who) for command in written_down(bench, typed)]
-    return back(HERE, _written_words(answers))
+    with desk.book.reading() as reading:
+        commands = list(as_before(reading, written_down(bench, typed)))
+    answers = [desk.do(command, who) for command in commands]
+    return back(HERE, _written_words(answers), undo=[one.seq for one in answers])
 
 
 @router.get("/bench/plaster/reminders")
@@ -127,18 +126,6 @@ def keep_reminders(request: Request, typed: TypedForm) -> Response:
     keep_page(request, "reminders.html", typed=typed, **_reminders_shown(request, typed))
     write_reminders(desk_of(request).folder, typed)
     return back(HERE, "The reminders are kept.")
-
-
-@router.get("/bench/plaster/heat/{log}.svg")
-def heat_picture(request: Request, log: str, look: AskedLook) -> Response:
-    """Draw a thermometer log and the law through it."""
-    desk = desk_of(request)
-    with desk.book.reading() as reading:
-        found = log_named(reading.things, log, consistency_of(desk))
-    if found is None:
-        raise HTTPException(404)
-    fit = fits_now(desk, [found])[found]
-    return picture(heat_svg(found, fit, desk.units, desk.zone.key, look.width, look.scheme))
 
 
 def _heat_shown(desk: Desk) -> tuple[dict[str, Any], HeatWindows]:
@@ -169,7 +156,9 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "benches": benches,
         "cards": [card for one in benches for card in one.cards],
         "many": len(benches) > 1,
-        "sessions": [(one, *_session_form(desk, one)) for one in benches],
+        "sessions": [
+            (one, desk.plan_kept(one.edition) is None, *_session_form(desk, one)) for one in benches
+        ],
         "forms": [_choice_form(one, typed) for one in benches],
         "writes": [(one, _write_form(one, typed)) for one in benches],
         "laid": {one.edition for one in laid_out(desk.folder, desk.today())},
@@ -188,10 +177,11 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
 
 def _written_words(answers: list[BookAnswer]) -> str:
     """Return what the book answered to a day's batches, in one sentence."""
-    poured = [one for one in answers if one.kind == "molds-poured"]
-    molds = [label for one in poured for label in one.made]
+    poured = [one for one in answers if one.kind != "step-ended"]
+    molds = [label for one in poured for label in one.made if label.startswith("M")]
     said = [f"{many(len(molds), 'mold')} poured: {_first_to_last(molds)}"] if molds else []
-    said += [one.said.rstrip(".") for one in answers if one.kind == "part-poured"]
+    parts = [one for one in poured if one.made and one.made[0] not in molds]
+    said += [one.said.rpartition("is corrected: ")[2].rstrip(".") for one in parts]
     if nothing := sum(not one.made for one in poured):
         said.append(f"{many(nothing, 'batch', 'batches')} gave no mold")
     return "; ".join(said) + "." if said else "All of it is written down already."
@@ -233,12 +223,12 @@ def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form]:
     plan = desk.plan_kept(bench.edition)
     session = next_session(plan, desk.today()) if isinstance(plan, Plan) else None
     words = "What the plan has poured today, or next: its batches, their parts, their weights."
-    submit = "Lay out the session"
+    submit, shown = "Lay out the session", ""
     if isinstance(plan, Plan) and session is not None:
         missing = names_said(not_made_yet(plan))
         words = f"Not made yet: {missing}." if missing else "By the plan."
-        submit = f"Lay out {session_words(plan, session)}"
-    fields = (hidden("edition", bench.edition), hidden("session", "yes"))
+        submit, shown = f"Lay out {session_words(plan, session)}", session.date.isoformat()
+    fields = (hidden("edition", bench.edition), hidden("session", "yes"), hidden("day", shown))
     return words, Form(action=f"{HERE}/day", submit=submit, first=fields)
 
 
@@ -256,6 +246,7 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
     is_others = _is_writing(typed) or "session" in typed
     is_mine = typed.get("edition") == bench.edition and not is_others
     fields = [
+        hidden("id", new_id()),
         hidden("edition", bench.edition),
         Shown(
             "molds",

@@ -11,12 +11,20 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.said import many
 from pourwright.studio.commands import verbs
 from pourwright.studio.copies import copies_here, counts_of, stock_stages
-from pourwright.studio.records import correct, entry_shown, search_entries, to_correct
+from pourwright.studio.records import (
+    correct,
+    entry_shown,
+    search_entries,
+    taking_back,
+    to_correct,
+)
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, corrected_fields, filled, hidden
+from pourwright.web.pages.do import way_back
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
@@ -26,6 +34,8 @@ router = APIRouter()
 _LARGEST = 10**12
 _COPY_MIN = 10.0
 """Ten years of records are worked out again in a minute or two."""
+_MOST_UNDONE = 200
+"""More no press writes. [-]"""
 
 
 @router.get("/records")
@@ -227,6 +237,19 @@ def _known_place(seq: str) -> int:
     if place is None or not 0 < place < _LARGEST:
         raise HTTPException(404)
     return place
+
+
+@router.post("/records/{seq}/undo")
+def undo(request: Request, seq: str, typed: TypedForm) -> Response:
+    """Take back an entry and all that the same press wrote, by the book's own undo."""
+    desk, who = desk_of(request), who_asks(request)
+    told = str(typed.get("entries") or seq).split(".")[:_MOST_UNDONE]
+    places = [_place(one) or 0 for one in told]
+    with desk.book.reading() as reading:
+        commands = taking_back(reading, places, str(typed.get("id") or new_id()))
+    for command in commands:
+        desk.do(command, who)
+    return back(way_back(typed), f"Taken back: {many(len(commands), 'entry', 'entries')}.")
 
 
 @router.get("/records/{seq}/correct")

@@ -29,13 +29,12 @@ from pourwright.studio.shelf import (
     on_shelf,
     parts_of,
     weighed_of,
-    weighings_svg,
+    weighings_drawn,
 )
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import Typed, TypedForm, with_units
 from pourwright.web.kept_fits import consistency_of, fits_now
 from pourwright.web.pages.photos import photos_shown
-from pourwright.web.pictures import AskedLook, picture
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, begin_of, page
 
@@ -69,15 +68,6 @@ def mold_page(request: Request, label: str) -> Response:
     return page(request, "mold.html", photos=photos, **shown)
 
 
-@router.get("/shelf/{label}/weighings.svg")
-def weighings_picture(request: Request, label: str, look: AskedLook) -> Response:
-    """Draw a mold's weighings and how they go on."""
-    drying = _mold_shown(request, label)["drying"]
-    if drying.first is None:
-        raise HTTPException(404)
-    return picture(weighings_svg(label, drying, look.width, look.scheme))
-
-
 def _mold_shown(request: Request, label: str) -> dict[str, Any]:
     desk = desk_of(request)
     with desk.book.reading() as reading:
@@ -93,6 +83,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
     zone = desk.zone.key
     fits = fits_now(desk, logs)
     mold = on_shelf(label, doc, left, desk.today(), zone)
+    drying = drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone))
     return {
         "title": label,
         "here": "shelf",
@@ -107,7 +98,8 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         "wear": wear,
         "parts": parts_of(doc),
         "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
-        "drying": drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone)),
+        "drying": drying,
+        "weighings": weighings_drawn(drying),
     }
 
 
@@ -142,4 +134,10 @@ def _weigh_shown(request: Request, label: str, typed: Typed) -> dict[str, Any]:
         scale = on_scale(reading, desk.folder, label, mass, desk.units, desk.now())
     if scale is None:
         raise HTTPException(404)
-    return {"title": f"Weigh {label}", "here": "shelf", "scale": scale, "mass": mass}
+    return {
+        "title": f"Weigh {label}",
+        "here": "shelf",
+        "scale": scale,
+        "mass": mass,
+        "weighings": weighings_drawn(scale.drying),
+    }

@@ -3,7 +3,7 @@
 import { make } from "./page.js";
 
 const form = document.querySelector(".questions form");
-const steps = [...form.querySelectorAll(":scope > .field, :scope > .rest")];
+const steps = [...form.querySelectorAll(":scope > .fields > .field, :scope > .rest")];
 const send = form.querySelector(".form-foot button");
 const count = make("p", { class: "kicker", role: "status" });
 const next = make("button", { type: "button", class: "button", click: go }, "Next");

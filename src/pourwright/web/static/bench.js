@@ -190,18 +190,22 @@ function theRound() {
 }
 
 // A cast that is drained too early is lost: that tap asks, and the next one does it.
+// What was asked is kept by mold and phase: news from another phone exchanges the button meanwhile.
 const ASKED_MS = 5000, TWICE_MS = 700;
+const asked = new Map();
 
 document.addEventListener("submit", event => {
   const card = event.target.closest(".bench-cards > [data-card]"), button = event.submitter;
   if (!card || button !== actOf(card)) return;
-  const left = earlyS(card), since = performance.now() - Number(button.dataset.asked ?? -Infinity);
+  const what = `${card.dataset.card} ${card.dataset.phase}`;
+  const left = earlyS(card), since = performance.now() - (asked.get(what) ?? -Infinity);
   if (left === 0 || (since > TWICE_MS && since < ASKED_MS)) return;
   event.preventDefault();
   event.stopPropagation();
   if (since <= TWICE_MS) return;
   const words = [...button.childNodes], does = button.textContent.trim().split(" ")[0].toLowerCase();
-  button.dataset.asked = performance.now();
+  asked.set(what, performance.now());
+  button.dataset.asked = "";
   button.replaceChildren(`${Math.round(left / 60)} min early: ${does}?`);
   setTimeout(() => { button.replaceChildren(...words); delete button.dataset.asked; }, ASKED_MS);
 }, true);

@@ -7,8 +7,8 @@ async function fill(place) {
   const link = waits.querySelector("a");
   waits.replaceChildren("The plan is being worked out.");
   const fresh = await fetchPage(place.dataset.plan, 120000).catch(() => null);
-  const found = fresh?.querySelector("#finish");
-  if (found?.childNodes.length) place.replaceChildren(...found.childNodes);
+  const found = [...(fresh?.querySelectorAll("[data-finish]") ?? [])].flatMap(part => [...part.childNodes]);
+  if (found.length) place.replaceChildren(...found);
   else waits.replaceChildren("It could not be worked out now: ", link, ".");
 }
 

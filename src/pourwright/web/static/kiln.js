@@ -61,3 +61,34 @@ own.addEventListener("keydown", event => {
   if (own.value.trim()) say(own.value.trim().toLowerCase());
 });
 show();
+
+// Cones are pressed until they stand as they were seen; what is typed beside them stays.
+
+const cones = form.querySelector("[data-cones]"), seen = document.getElementById("f-cones");
+const STATES = ["down", "soft", "stands", undefined];
+
+function sayCone(cone, state) {
+  if (state) cone.dataset.state = state;
+  else delete cone.dataset.state;
+  cone.querySelector("[data-stands]").textContent = state ?? "not seen";
+}
+
+cones?.addEventListener("click", event => {
+  const cone = event.target.closest("[data-cone]");
+  if (!cone) return;
+  sayCone(cone, STATES[(STATES.indexOf(cone.dataset.state) + 1) % STATES.length]);
+  const mine = [...cones.querySelectorAll("[data-cone]")];
+  const others = seen.value.split(",").map(one => one.trim())
+    .filter(one => one && !mine.some(each => one.startsWith(`${each.dataset.cone} `)));
+  const told = mine.filter(one => one.dataset.state).map(one => `${one.dataset.cone} ${one.dataset.state}`);
+  seen.value = [...told, ...others].join(", ");
+});
+
+if (cones) {
+  cones.hidden = false;
+  for (const part of seen.value.split(",")) { // of a form that was refused
+    const [name, state] = part.trim().split(" ");
+    const cone = [...cones.querySelectorAll("[data-cone]")].find(one => one.dataset.cone === name);
+    if (cone && STATES.includes(state)) sayCone(cone, state);
+  }
+}

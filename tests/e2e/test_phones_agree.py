@@ -1,0 +1,206 @@
+"""Twelve drawn hours of three phones in Chromium: away, back, undoing, and in the end of one mind.
+
+What each phone tapped is noted as it taps. All of it must be in the book, each tap once, and every
+phone must show what the pure function says of the union.
+"""
+
+import random
+from contextlib import suppress
+from datetime import datetime
+
+import pytest
+from msgspec import UNSET
+from playwright.sync_api import TimeoutError as TookTooLong
+
+from pourwright.ledger.documents import Seen, StepDoc
+from pourwright.ledger.observations import Observation, casts_in
+from pourwright.studio.book import open_book
+from tests.bench_studio import EDITION, lay_out, planned
+from tests.e2e.serving import Served
+from tests.e2e.walking import PASSING, PHONE, paired
+from tests.ledger.test_observations import PHONES
+
+WALKS = 12
+TAPS = 9
+MOLDS = ("M-001", "M-002")
+NOTES = """
+document.addEventListener("studio:tapped", event => (window.made ??= []).push(event.detail));
+"""
+# What the whole tile presses, or the tap beside it; one that is early asks, and the next one does it.
+PRESS = """
+([mold, aside]) => {
+  const panel = document.querySelector(`#card-${mold} > .phase:not([hidden])`);
+  const other = panel.querySelector('form.tap input[name="step"][value="stiffen"]')?.form;
+  (aside && other ? other.querySelector("button") : panel.querySelector(":scope > .tap .act")).click();
+}
+"""
+SHOWS = """
+mold => {
+  const card = document.getElementById(`card-${mold}`);
+  const clock = card.querySelector(":scope > .phase:not([hidden]) .clock");
+  return [card.dataset.phase, Number(clock?.dataset.start ?? 0)];
+}
+"""
+AGREES = f"""
+told => !Object.keys(localStorage).some(key => key.startsWith("tap:"))
+  && document.getElementById("step-line").dataset.state === "step"
+  && Object.entries(told).every(([mold, is]) => JSON.stringify(({SHOWS})(mold)) === JSON.stringify(is))
+"""
+PATIENCE_MS = 20_000
+
+
+class Phones:
+    """Three paired phones at the slip bench of one studio, and what each of them tapped."""
+
+    def __init__(self, studio, pages):
+        self.studio, self.pages = studio, pages
+
+    def pass_s(self, seconds):
+        self.studio.pass_s(seconds)
+        for page in self.pages.values():
+            page.evaluate("ms => window.pass(ms)", 1000 * seconds)
+
+    def press(self, page, mold, aside):
+        before = page.evaluate("(window.made ??= []).length")
+        for _ in range(2):
+            page.evaluate(PRESS, [mold, aside])
+            if page.evaluate("window.made.length") > before:
+                return
+            self.pass_s(1)
+        raise AssertionError(f"{mold} has a button that does nothing")
+
+    def made(self):
+        """Return every tap that was made, by its id."""
+        taps = [one for page in self.pages.values() for one in page.evaluate("window.made ?? []")]
+        return {one["id"]: one["command"] for one in taps}
+
+    def entries(self):
+        """Return the book's entries of the bench, by the ids of their commands."""
+        kinds = ("step-started", "step-ended", "step-voided", "casts-made", "entry-corrected")
+        book = open_book(self.studio.folder, create=False)
+        with book.store, book.reading() as reading:
+            found = list(reading.entries(EDITION, kinds=kinds))
+        assert len({one.command_id for one in found}) == len(found)
+        return {one.command_id: one for one in found}
+
+
+@pytest.fixture(scope="module")
+def phones(tmp_path_factory, chromium):
+    studio = Served(lay_out(tmp_path_factory.mktemp("phones"))).start()
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": len(MOLDS)},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+    )
+    laptop, pages = chromium.new_page(), {}
+    for name in PHONES:
+        context = chromium.new_context(viewport=PHONE, has_touch=True)
+        paired(laptop, context, studio, name)
+        context.add_init_script(PASSING + NOTES)
+        pages[name] = context.new_page()
+        pages[name].goto(studio.lan + "/bench/slip")
+    laptop.close()
+    yield Phones(studio, pages)
+    for page in pages.values():
+        page.context.close()
+    studio.kill()
+
+
+def observations(entries, mold):
+    """Return what was seen of a mold's casts, from the entries alone."""
+    return [
+        Observation(
+            id=one.command_id,
+            thing=one.body["what"],
+            stage=one.body["step"] + " ended" * (one.kind == "step-ended"),
+            at=datetime.fromisoformat(one.at),
+            device=one.by,
+            number=one.body.get("tap", 0),
+            undoes=one.body.get("undoes", ""),
+        )
+        for one in entries.values()
+        if one.kind.startswith("step-") and one.body["what"].startswith(mold)
+    ]
+
+
+def is_now(entries, mold):
+    """Return the stage of a mold and since when, as the pure function has it. [ms since 1970]"""
+    gone = {one.corrects for one in entries.values() if one.kind == "entry-corrected"}
+    casts = [
+        one
+        for one in entries.values()
+        if one.kind == "casts-made" and mold in one.body["molds"] and one.id not in gone
+    ]
+    at = datetime.fromisoformat(casts[-1].at) if casts else None
+    seen = observations(entries, mold)
+    cast = next(reversed(casts_in(seen, len(casts), at)), None)
+    if cast is None:  # it is out of its mold
+        since = fettled_since(entries, f"{mold} cast {len(casts)}")
+        return ["fettle", ms(since)] if since else ["idle", 0]
+    return [cast.stage, ms(cast.began[cast.stage].at) if cast.stage != "open" else 0]
+
+
+def ms(at):
+    """Return an instant as a browser counts. [ms since 1970]"""
+    return int(at.timestamp() * 1000)
+
+
+def fettled_since(entries, cast):
+    """Return since when a cast is fettled, None if it is not; what was ended may be begun again."""
+    mine = [
+        one
+        for one in entries.values()
+        if one.body.get("what") == cast and one.body["step"] == "fettle"
+    ]
+    step = StepDoc(
+        edition=EDITION,
+        what=cast,
+        step="fettle",
+        seen=[
+            Seen(id=one.command_id, at=one.at, by=one.by, ended=one.kind == "step-ended" or UNSET)
+            for one in mine
+            if one.kind != "step-voided"
+        ],
+        undone={one.command_id: one.body["undoes"] for one in mine if one.kind == "step-voided"},
+    )
+    return datetime.fromisoformat(step.started) if step.started and not step.ended else None
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize("seed", range(WALKS))
+def test_three_phones_show_what_follows_from_all_that_they_saw(seed, phones):
+    draw = random.Random(seed)
+    away = set()
+    for _ in range(TAPS):
+        phones.pass_s(draw.choice((1, 5, 200, 800)))
+        for name in PHONES:
+            if draw.random() < 0.2:
+                away ^= {name}
+                phones.pages[name].context.set_offline(name in away)
+        page = phones.pages[draw.choice(PHONES)]
+        undo = page.locator("#undo button")
+        if draw.random() < 0.2 and undo.count():
+            undo.evaluate("button => button.click()")
+        else:
+            phones.press(page, draw.choice(MOLDS), draw.random() < 0.2)
+    for page in phones.pages.values():
+        page.context.set_offline(False)
+    for page in phones.pages.values():
+        page.wait_for_function(
+            "() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))",
+            timeout=PATIENCE_MS,
+        )
+        assert page.locator("#kept").is_hidden(), page.locator("#kept").inner_text()
+
+    entries, made = phones.entries(), phones.made()
+    seen = {key: one["step"] for key, one in made.items() if one["do"].endswith("-step")}
+    assert {
+        key: one.body["step"] for key, one in entries.items() if one.kind.startswith("step-")
+    } == seen
+    assert set(entries) <= set(made)
+    told = {mold: is_now(entries, mold) for mold in MOLDS}
+    for name, page in phones.pages.items():
+        with suppress(TookTooLong):
+            page.wait_for_function(AGREES, arg=told, timeout=PATIENCE_MS)
+        assert {mold: page.evaluate(SHOWS, mold) for mold in MOLDS} == told, name
+        assert page.evaluate(AGREES, told)
