@@ -135,3 +135,10 @@ def test_nothing_filled_in_writes_nothing(own):
 @pytest.mark.parametrize("day", ["soon", "2026-13-01"])
 def test_a_day_that_is_none_is_a_sentence(sample, day):
     assert "day is" in plain(sample.get(f"/day?day={day}").text)
+
+
+@pytest.mark.parametrize("day", ["29.11.2026", "11/29/2026"])
+def test_a_day_as_a_country_writes_it_is_refused_with_the_right_form(sample, day):
+    found = unescape(plain(sample.get("/day", params={"day": day}).text))
+
+    assert "The year comes first, then month and day." in found
