@@ -61,6 +61,14 @@ def test_every_code_is_read_at_150_dpi_and_is_of_level_q():
     assert {one.ec_level for one in found} == {"Q"}
 
 
+@pytest.mark.whole
+def test_the_code_of_a_lot_card_opens_the_lot():
+    pictures = as_pictures("lot", sample_sheets()["lot"], "a4", 150)
+    found = [np.asarray(Image.open(io.BytesIO(one)).convert("L")) for one in pictures]
+
+    assert [text for one in found for text in read(one)] == ["http://studio.lan:8484/lots/S-003"]
+
+
 @pytest.mark.parametrize(
     "seed", [0, *(pytest.param(seed, marks=pytest.mark.whole) for seed in range(1, 12))]
 )
