@@ -36,9 +36,19 @@ UNIT = ".unit"
 """What the name of the unit beside a field ends in; a number alone is taken with it."""
 _NUMBER = re.compile(r"[0-9]+(?:[.][0-9]+|,[0-9]{1,2})?", re.ASCII)
 UNITS_BESIDE = {
-    "metric": {"mass": ("kg", "g"), "volume": ("l", "ml"), "length": ("mm", "cm"), "temperature": ("°C",)},
-    "us": {"mass": ("lb", "oz"), "volume": ("US qt", "US gal"), "length": ("in",), "temperature": ("°F",)},
-}  # fmt: skip
+    "metric": {
+        "mass": ("kg", "g"),
+        "volume": ("l", "ml"),
+        "length": ("mm", "cm"),
+        "temperature": ("°C",),
+    },
+    "us": {
+        "mass": ("lb", "oz"),
+        "volume": ("US qt", "US gal"),
+        "length": ("in",),
+        "temperature": ("°F",),
+    },
+}
 """What stands beside a field of a quantity, the usual one first; a number alone is taken with it."""
 _TIMES = ("min", "s", "h")
 _DATE_WORDS = "A date such as 2027-03-01."

@@ -11,16 +11,37 @@ import sys
 from pathlib import Path
 
 _NETWORK = (
-    "9p", "afpfs", "afs", "ceph", "cifs", "davfs", "fuse.davfs2", "fuse.glusterfs",
-    "fuse.rclone", "fuse.s3fs", "fuse.sshfs", "glusterfs", "ncpfs", "nfs", "nfs4", "smb2", "smb3",
+    "9p",
+    "afpfs",
+    "afs",
+    "ceph",
+    "cifs",
+    "davfs",
+    "fuse.davfs2",
+    "fuse.glusterfs",
+    "fuse.rclone",
+    "fuse.s3fs",
+    "fuse.sshfs",
+    "glusterfs",
+    "ncpfs",
+    "nfs",
+    "nfs4",
+    "smb2",
+    "smb3",
     "smbfs",
-)  # fmt: skip
+)
 """Kinds of file systems that lie on another computer, as Linux names them."""
 
 _MARKS = (
-    ".stfolder", ".sync", ".dropbox", ".dropbox.cache", ".owncloudsync.log", ".nextcloudsync.log",
-    ".tmp.drivedownload", ".tmp.driveupload",
-)  # fmt: skip
+    ".stfolder",
+    ".sync",
+    ".dropbox",
+    ".dropbox.cache",
+    ".owncloudsync.log",
+    ".nextcloudsync.log",
+    ".tmp.drivedownload",
+    ".tmp.driveupload",
+)
 """What programs that keep folders alike leave in a folder of theirs."""
 
 _SYNCED_PARTS = ("CloudStorage", "Mobile Documents")
