@@ -138,7 +138,7 @@ def closed(maker):
     assert {word for _, word in tray(maker)} == {"shipped"}
 
     maker.follow("^Close it")  # too early to close: what is left to do is said
-    assert "cannot be closed yet" in maker.words()
+    assert "Cannot be closed yet" in maker.words()
     assert "1 at finished" in maker.words()
     assert maker.page.get_by_role("link", name="Close it").count() == 0
     maker.open(f"/editions/{EDITION}")
