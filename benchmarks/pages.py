@@ -256,11 +256,9 @@ def bench_the_servers_memory() -> float:
 
 @functools.cache
 def worker_memory_mb() -> float:
-    """Return what the worker holds after it has worked out a plan and drawn its charts. [MB]"""
+    """Return what the worker holds after it has worked out a plan. [MB]"""
     studio = served()
-    name = ten_years.edition_of(LARGE + SMALL - 3)
-    for path in ("plan", "charts/fan.svg", "charts/timeline.svg"):
-        studio.ask(f"/editions/{name}/{path}")
+    studio.ask(f"/editions/{ten_years.edition_of(LARGE + SMALL - 3)}/plan")
     return sum(studio.memory_mb(pid) for pid in studio.children())
 
 
