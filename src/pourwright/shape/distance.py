@@ -54,8 +54,6 @@ class Surface:
         self._walls = np.ascontiguousarray(faces)
         self._tree = igl.AABB()
         self._tree.init(self._vertices, self._walls)
-        self._winding = igl.FastWindingNumberBVH()
-        self._winding.init(self._vertices, np.ascontiguousarray(mesh.faces))
 
     def distances_mm(self, points_mm: FloatArray) -> FloatArray:
         """Return how far points are from the walls. [mm]
@@ -65,11 +63,21 @@ class Surface:
         points_mm : array of float, (k, 3)
             The points. [mm]
         """
+        return self.nearest_points(points_mm)[0]
+
+    def nearest_points(self, points_mm: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return how far points are from the walls, and where on these it is nearest. [mm]
+
+        Parameters
+        ----------
+        points_mm : array of float, (k, 3)
+            The points. [mm]
+        """
         if not len(points_mm):
-            return np.zeros(0)
+            return np.zeros(0), np.zeros((0, 3))
         points = np.ascontiguousarray(points_mm)
-        squares = self._tree.squared_distance(self._vertices, self._walls, points)[0]
-        return np.sqrt(np.asarray(squares, dtype=np.float64))
+        squares, _, nearest = self._tree.squared_distance(self._vertices, self._walls, points)
+        return np.sqrt(np.asarray(squares, dtype=np.float64)), np.asarray(nearest)
 
     def nearest(self, points_mm: FloatArray) -> IntArray:
         """Return the wall that is nearest to each point, by its place among the walls.
@@ -110,8 +118,10 @@ class Surface:
         """
         if not len(points_mm):
             return np.zeros(0)
-        points = np.ascontiguousarray(points_mm)
-        return np.asarray(self._winding.winding_number(points), dtype=np.float64)
+        winding = igl.FastWindingNumberBVH()
+        winding.init(self._vertices, np.ascontiguousarray(self.mesh.faces))
+        found = winding.winding_number(np.ascontiguousarray(points_mm))
+        return np.asarray(found, dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -153,13 +163,26 @@ class Cells:
         """The middle of each. [mm]"""
         return self.low_mm + (self.corners + self.sizes[:, None] / 2) * self.cell_mm
 
-    def dense(self) -> FloatArray:
-        """Return the share of every finest cell of the grid, as an array of three dimensions. [-]"""
-        grid = np.zeros(self.count, dtype=np.float64)
-        single = self.sizes == 1
-        grid[tuple(self.corners[single].T)] = self.shares[single]
+    def dense(self, wide: int = 1) -> FloatArray:
+        """Return the share of every cell of the grid, as an array of three dimensions. [-]
+
+        Parameters
+        ----------
+        wide : int
+            How many of the finest cells each of them is wide: 1, 2, 4 or 8.
+        """
+        grid = np.zeros([one // wide for one in self.count], dtype=np.float64)
+        small = self.sizes <= wide
+        np.add.at(
+            grid,
+            tuple(self.corners[small].T // wide),
+            self.shares[small] * (self.sizes[small] / wide) ** 3,
+        )
         for corner, size, share in zip(
-            self.corners[~single], self.sizes[~single], self.shares[~single], strict=True
+            self.corners[~small] // wide,
+            self.sizes[~small] // wide,
+            self.shares[~small],
+            strict=True,
         ):
             x, y, z = corner
             grid[x : x + size, y : y + size, z : z + size] = share
@@ -171,9 +194,8 @@ def cells_deeper_than(
 ) -> Cells:
     """Fill with cubes what lies inside a surface, farther from its walls than a depth.
 
-    A cube whose middle is farther from the walls than half its diagonal lies on one side of
-    them, and one that lies wholly deeper or wholly less deep is not halved any more. The
-    finest cubes are counted by how far their middle is past the depth.
+    Only the middles of the finest cubes are counted, each by how far it is past the depth. So a
+    cube is halved until these lie on one side of the walls, and all or none of them deeper.
 
     Parameters
     ----------
@@ -195,18 +217,23 @@ def cells_deeper_than(
     low, blocks, widest = _grid(surface.mesh, cell_mm, level_mm)
     corners = np.stack(np.meshgrid(*map(np.arange, blocks), indexing="ij"), -1).reshape(-1, 3)
     corners, known = corners * widest, np.zeros(len(corners), dtype=bool)
+    nearest, least_mm = np.full(corners.shape, np.inf), depth_mm - cell_mm / 2
     made: list[tuple[IntArray, int, FloatArray]] = []
     size = widest
     while size >= 1:
         watch(1 - np.log2(size * 2) / np.log2(widest * 4))
-        distances = _distances(surface, low + (corners + size / 2) * cell_mm)
-        reach = _HALF_DIAGONAL * size * cell_mm
-        near = distances + reach > depth_mm - cell_mm / 2
-        corners, known, distances = corners[near], known[near], distances[near]
-        clear = np.flatnonzero(~known & (distances > reach))
-        known[clear] = surface.are_inside(low + (corners[clear] + size / 2) * cell_mm)
-        kept = known | (distances <= reach)
-        corners, known, distances = corners[kept], known[kept], distances[kept]
+        reach = _HALF_DIAGONAL * (size - 1) * cell_mm  # from its middle to theirs
+        middles = low + (corners + size / 2) * cell_mm
+        # what the cube before was nearest to is no nearer than the nearest, and is known already
+        near = np.linalg.norm(middles - nearest, axis=1) + reach > least_mm
+        corners, known, middles = corners[near], known[near], middles[near]
+        distances, nearest = _nearest_points(surface, middles)
+        near = distances + reach > least_mm
+        clear = np.flatnonzero(near & ~known & (distances > reach + cell_mm / 2))
+        known[clear] = surface.are_inside(middles[clear])
+        kept = near & (known | (distances <= reach + cell_mm / 2))
+        corners, known = corners[kept], known[kept]
+        distances, nearest = distances[kept], nearest[kept]
         if size == 1:
             made.append(_finest(surface, corners, known, distances, depth_mm, cell_mm, low))
             break
@@ -215,7 +242,7 @@ def cells_deeper_than(
         halved = ~whole
         size //= 2
         corners = (corners[halved][:, None] + _CORNERS * size).reshape(-1, 3)
-        known = np.repeat(known[halved], 8)
+        known, nearest = np.repeat(known[halved], 8), np.repeat(nearest[halved], 8, axis=0)
     watch(1.0)
     return Cells(
         corners=np.concatenate([one[0] for one in made]),
@@ -239,11 +266,11 @@ def _grid(mesh: Mesh, cell_mm: float, level_mm: float) -> tuple[FloatArray, IntA
     return low, blocks, widest
 
 
-def _distances(surface: Surface, points_mm: FloatArray) -> FloatArray:
-    """Return the distances of many points, some at a time, so that it can be stopped by hand."""
-    parts = range(0, len(points_mm), _MOST_AT_ONCE)
-    found = [surface.distances_mm(points_mm[at : at + _MOST_AT_ONCE]) for at in parts]
-    return np.concatenate(found) if found else np.zeros(0)
+def _nearest_points(surface: Surface, points_mm: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the same as the surface does, some points at a time, so that it can be stopped by hand."""
+    parts = range(0, max(len(points_mm), 1), _MOST_AT_ONCE)
+    found = [surface.nearest_points(points_mm[at : at + _MOST_AT_ONCE]) for at in parts]
+    return np.concatenate([one for one, _ in found]), np.concatenate([one for _, one in found])
 
 
 def _finest(
