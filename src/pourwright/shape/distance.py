@@ -23,6 +23,8 @@ _CORNERS = np.array(
 )
 """Of a cube, in the order in which marching cubes take them."""
 _MOST_AT_ONCE = 250_000
+_LEAST_SLOPE = 0.01
+"""A plane that lies flatter in a cube is tilted so much, which moves nothing on the whole. [-]"""
 _BY_NEAREST = igl.SignedDistanceType.SIGNED_DISTANCE_TYPE_PSEUDONORMAL
 
 
@@ -194,8 +196,9 @@ def cells_deeper_than(
 ) -> Cells:
     """Fill with cubes what lies inside a surface, farther from its walls than a depth.
 
-    Only the middles of the finest cubes are counted, each by how far it is past the depth. So a
-    cube is halved until these lie on one side of the walls, and all or none of them deeper.
+    A cube whose middle is farther from the walls than half its diagonal lies on one side of
+    them, and one that lies wholly deeper or wholly less deep is not halved any more. The
+    finest cubes are cut by the plane that is so deep below the nearest point of the walls.
 
     Parameters
     ----------
@@ -217,27 +220,30 @@ def cells_deeper_than(
     low, blocks, widest = _grid(surface.mesh, cell_mm, level_mm)
     corners = np.stack(np.meshgrid(*map(np.arange, blocks), indexing="ij"), -1).reshape(-1, 3)
     corners, known = corners * widest, np.zeros(len(corners), dtype=bool)
-    nearest, least_mm = np.full(corners.shape, np.inf), depth_mm - cell_mm / 2
+    nearest = np.full(corners.shape, np.inf)
     made: list[tuple[IntArray, int, FloatArray]] = []
     size = widest
     while size >= 1:
         watch(1 - np.log2(size * 2) / np.log2(widest * 4))
-        reach = _HALF_DIAGONAL * (size - 1) * cell_mm  # from its middle to theirs
+        reach = _HALF_DIAGONAL * size * cell_mm
         middles = low + (corners + size / 2) * cell_mm
         # what the cube before was nearest to is no nearer than the nearest, and is known already
-        near = np.linalg.norm(middles - nearest, axis=1) + reach > least_mm
+        near = np.linalg.norm(middles - nearest, axis=1) + reach > depth_mm
         corners, known, middles = corners[near], known[near], middles[near]
         distances, nearest = _nearest_points(surface, middles)
-        near = distances + reach > least_mm
-        clear = np.flatnonzero(near & ~known & (distances > reach + cell_mm / 2))
+        near = distances + reach > depth_mm
+        clear = np.flatnonzero(near & ~known & (distances > reach))
         known[clear] = surface.are_inside(middles[clear])
-        kept = near & (known | (distances <= reach + cell_mm / 2))
-        corners, known = corners[kept], known[kept]
+        kept = near & (known | (distances <= reach))
+        corners, known, middles = corners[kept], known[kept], middles[kept]
         distances, nearest = distances[kept], nearest[kept]
         if size == 1:
-            made.append(_finest(surface, corners, known, distances, depth_mm, cell_mm, low))
+            signs = np.ones(len(corners))  # only here the surface itself runs through cubes
+            signs[~known] -= 2.0 * ~surface.are_inside(middles[~known])
+            past = (signs * distances - depth_mm) / cell_mm
+            made.append((corners, 1, shares_past(past, middles - nearest)))
             break
-        whole = known & (distances - reach >= depth_mm + cell_mm / 2)
+        whole = known & (distances - reach >= depth_mm)
         made.append((corners[whole], size, np.ones(int(whole.sum()))))
         halved = ~whole
         size //= 2
@@ -273,22 +279,25 @@ def _nearest_points(surface: Surface, points_mm: FloatArray) -> tuple[FloatArray
     return np.concatenate([one for one, _ in found]), np.concatenate([one for _, one in found])
 
 
-def _finest(
-    surface: Surface,
-    corners: IntArray,
-    known: BoolArray,
-    distances: FloatArray,
-    depth_mm: float,
-    cell_mm: float,
-    low: FloatArray,
-) -> tuple[IntArray, int, FloatArray]:
-    """Return the finest cubes with the share of each; only here the surface itself runs through."""
-    middles = low + (corners[~known] + 0.5) * cell_mm
-    signs = np.ones(len(corners))
-    signs[~known] = np.where(surface.are_inside(middles), 1.0, -1.0)
-    shares = np.clip(0.5 + (signs * distances - depth_mm) / cell_mm, 0.0, 1.0)
-    kept = shares > 0
-    return corners[kept], 1, shares[kept]
+def shares_past(past: FloatArray, across: FloatArray) -> FloatArray:
+    """Return how much of cubes lies past a plane: what three planes cut off, less what sticks out. [-]
+
+    Parameters
+    ----------
+    past : array of float, (k,)
+        How far their middles are past it, in widths of a cube. [-]
+    across : array of float, (k, 3)
+        A line square to the plane, of any length.
+    """
+    slopes = np.abs(across)
+    slopes = np.maximum(slopes, _LEAST_SLOPE * slopes.max(axis=1, keepdims=True) + 1e-12)
+    slopes /= np.linalg.norm(slopes, axis=1, keepdims=True)
+    height = past + slopes.sum(axis=1) / 2
+    cut = sum(
+        (-1.0) ** corner.sum() * np.maximum(height - slopes @ corner, 0.0) ** 3
+        for corner in _CORNERS
+    )
+    return np.clip(cut / (6 * slopes.prod(axis=1)), 0.0, 1.0)
 
 
 def skin(surface: Surface, cell_mm: float) -> Mesh:

@@ -147,7 +147,7 @@ def _coarse_mm(mesh: Mesh) -> float:
 
 def _merged(mesh: Mesh, wall_mm: float) -> int:
     """Return how many of the finest cells a coarse one is wide: what comes nearest to the width wanted."""
-    wanted_mm = max(min(CELL_MM, wall_mm / 6), float(np.sqrt(mesh.area_m2 * 1e6 / _MOST_FINE)))
+    wanted_mm = max(min(CELL_MM, wall_mm / 4), float(np.sqrt(mesh.area_m2 * 1e6 / _MOST_FINE)))
     return int(2 ** max(round(np.log2(_coarse_mm(mesh) / wanted_mm)), 0))
 
 
