@@ -8,6 +8,7 @@ from pourwright.shape.mesh import Place
 from pourwright.shape.records import (
     FAULTS,
     LEAST_DRAGS_M2,
+    Air,
     Clay,
     Look,
     Master,
@@ -528,12 +529,30 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
         (
             "Air stays",
             _where(one.at_mm),
-            f"x, y, z in mm, {short(one.deep_mm, 'length', units)} deep: tilt the mold while it fills",
+            f"x, y, z in mm, {short(one.deep_mm, 'length', units)} deep: {_let_out(one)}",
         )
         for one in mold.air[:_MOST_PLACES]
     ]
+    rows += [
+        (
+            "Vent",
+            _where(one),
+            "x, y, z in mm, up to the face to pour at: air leaves there; cut off what casts in it",
+        )
+        for one in mold.vents
+    ]
     rows += [("File", one.file, "") for one in parts]
     return tuple(rows)
+
+
+def _let_out(air: Air) -> str:
+    """Return how the maker lets air out."""
+    if air.lean_deg is None or air.toward_deg is None:
+        return "leaning does not help; part the mold so that a seam runs there, and scratch a vent along it"
+    return (
+        f"lean the mold by {air.lean_deg:g}°, its side toward {air.toward_deg:g}° down, until slip "
+        "stands in the spare"
+    )
 
 
 def _hardest(mold: Mold, units: str) -> tuple[str, str]:
