@@ -341,7 +341,10 @@ def _wall_notes(wall: Wall) -> tuple[Block, ...]:
 
 def _mold(release: Release, units: str) -> Section:
     chosen = release.chosen
-    blocks: list[Block] = [Text(_verdict(chosen, units), "lead"), _tried(release, units)]
+    blocks: list[Block] = [Text(_verdict(chosen, units), "lead")]
+    if chosen.is_curved:
+        blocks.append(Text(_BENT))
+    blocks.append(_tried(release, units))
     if release.undercuts:
         where = f"Where {release.chosen.parting} would hold"
         blocks.append(_places(where, release.undercuts, units))
@@ -361,9 +364,16 @@ def _mold(release: Release, units: str) -> Section:
     notes = (
         "On a round piece a strip beside each seam always leans little: of a tube parted in halves, one "
         "hundredth of the girth leans under 1°. Undercuts are told as the triangles have them, however "
-        "small. What is cut away is shut in behind the piece, between flat seams."
+        "small. What is cut away is shut in behind the piece, between the seams."
     )
     return Section("mold", "How a mold comes off", (*blocks, steep, Text(notes, "note")))
+
+
+_BENT = (
+    "No flat seam does with so few parts: it would shut plaster in, and slip would make a fin there. So "
+    "this one follows the line in which the piece turns away from the pull, and runs out from there to "
+    "the sides of the block. A board cannot lay it out: print the parts or the forms of their masters."
+)
 
 
 def _verdict(chosen: Pulls, units: str) -> str:
@@ -385,7 +395,8 @@ def _toward(pulls: Pulls) -> str:
     if pulls.sides_deg:
         *most, last = (f"{one:g}°" for one in pulls.sides_deg)
         return f" of unequal width, pulled toward {', '.join(most)} and {last}"
-    return f", the first pulled toward {pulls.heading_deg:g}°"
+    seam = " and a seam that follows the parting line" if pulls.is_curved else ""
+    return f", the first pulled toward {pulls.heading_deg:g}°{seam}"
 
 
 def _cut(pulls: Pulls) -> float:
@@ -396,7 +407,8 @@ def _cut(pulls: Pulls) -> float:
 def _tried(release: Release, units: str) -> Table:
     rows = tuple(
         (
-            f"{one.parting}, unequal" if one.sides_deg else one.parting,
+            one.parting
+            + (", unequal" if one.sides_deg else ", bent seam" if one.is_curved else ""),
             str(one.parts),
             "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
             show(one.undercut_m2, "area", units),

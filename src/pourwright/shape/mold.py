@@ -15,8 +15,10 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from pourwright.errors import BadInput, NotDoable, OutOfRange
+from pourwright.shape import curved_seam
 from pourwright.shape.air import air_of, vents_of
 from pourwright.shape.block import Block, Inside, block_around, inside_of
+from pourwright.shape.curved_seam import Sheet
 from pourwright.shape.distance import Surface, Watch, unwatched
 from pourwright.shape.ends import SAME_MM, End, end_of
 from pourwright.shape.mesh import FloatArray, Mesh, as_arrow, as_place
@@ -43,7 +45,7 @@ _SQUARE = ((-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0))
 _END_MM = 1.0
 _SAME_DEG = 0.01
 _INSET_MM = 0.25
-_ON_IT_MM = 0.1
+_ON_IT_MM, _NEAR_MM = 0.1, 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,13 +120,7 @@ def mold_of(
     StudioError
         If there is no opening, or a length is impossible.
     """
-    for what, length, low, high in (
-        ("plaster around the piece", plaster_mm, 15.0, 100.0),
-        ("spare", spare_mm, 5.0, 100.0),
-        ("radius of the block's edges", round_mm, 1.0, plaster_mm),
-    ):
-        if not low <= length <= high:
-            raise OutOfRange(what, length, "mm", f"between {low:g} and {high:g}")
+    _check_lengths(plaster_mm, spare_mm, round_mm)
     inside = inside_of(mesh, pour_mm, spare_mm, plaster_mm)
     frame = _Frame.of(mesh, pulls)
     inside = replace(inside, solid=frame.into(inside.solid))
@@ -141,13 +137,17 @@ def mold_of(
     block = block_around(
         inside, faces_of(layout), plaster_mm, round_mm, strapped if layout.way.sides else None
     )
-    parts = _parts(block, inside, surface, layout, ends, watch)
-    meeting = _seams(parts, layout)
+    sheet = curved_seam.sheet_of(surface, block) if pulls.is_curved else None
+    parts = _parts(block, inside, surface, layout, ends, sheet, watch)
+    meeting = _seams(parts, layout, sheet)
     piece = Surface(frame.of_piece(mesh))
-    lines = tuple(_line(one, parts, piece) for one in meeting)
+    lines = [_line(one, parts, piece) for one in meeting]
+    if sheet is not None:
+        between = parts[-2].name, parts[-1].name
+        lines.append(SeamLine(between, curved_seam.length_mm(sheet, inside.solid, piece)))
     natches: tuple[tuple[FloatArray, str, str], ...] = ()
     if fittings:
-        parts, natches = _fitted(parts, meeting, block)
+        parts, natches = _fitted(parts, meeting, block, sheet)
     parts = _in_order(parts, order)
     watch(0.9)
     parts = [replace(one, solid=_for_a_file(one)) for one in parts]
@@ -168,6 +168,16 @@ def mold_of(
     )
     watch(1.0)
     return MoldOfPiece(told, tuple(mesh_of(frame.out_of(one.solid)) for one in parts))
+
+
+def _check_lengths(plaster_mm: float, spare_mm: float, round_mm: float) -> None:
+    for what, length, low, high in (
+        ("plaster around the piece", plaster_mm, 15.0, 100.0),
+        ("spare", spare_mm, 5.0, 100.0),
+        ("radius of the block's edges", round_mm, 1.0, plaster_mm),
+    ):
+        if not low <= length <= high:
+            raise OutOfRange(what, length, "mm", f"between {low:g} and {high:g}")
 
 
 # --- the frame
@@ -236,6 +246,7 @@ def _parts(
     surface: Mesh,
     layout: Layout,
     ends: dict[float, End],
+    sheet: Sheet | None,
     watch: Watch,
 ) -> list[_Part]:
     rest, made = block.solid, []
@@ -253,6 +264,8 @@ def _parts(
             surface.centers_mm[:, 2] < inside.top_mm - SAME_MM
         )
         return [_part("mold", down, rest, inside, surface.corners_mm[leaning])]
+    if sheet is not None:
+        return made + _halves(rest, inside, sheet)
     word = "half" if way.sides == 2 else "side"
     rays = rays_of(0.0, layout.seams)
     for number, pull in enumerate(rays_of(0.0, layout.pulls)):
@@ -262,6 +275,21 @@ def _parts(
         leaning = surface.corners_mm[(surface.normals @ pull < UPRIGHT) & (reach > SAME_MM)]
         region = _between(rest, rays[number], rays[number - 1], sum(halves))
         made.append(_part(f"{word} {number + 1}", pull, region, inside, leaning))
+    return made
+
+
+def _halves(rest: manifold3d.Manifold, inside: Inside, sheet: Sheet) -> list[_Part]:
+    """Return two halves that meet in a seam that follows the parting line."""
+    ahead = sheet.ahead()
+    # in triangles so small that none runs across the seam unseen
+    fine = mesh_of(inside.solid.refine_to_length(2 * curved_seam.CELL_MM))
+    past = fine.corners_mm[:, :, 0] - sheet.at(fine.corners_mm[:, :, 1], fine.corners_mm[:, :, 2])
+    made = []
+    for number, (way, region) in enumerate(((1.0, rest ^ ahead), (-1.0, rest - ahead))):
+        leans = way * fine.normals[:, 0] < UPRIGHT
+        leaning = fine.corners_mm[leans & ((way * past).max(axis=1) > -_NEAR_MM)]
+        pull = np.array([way, 0.0, 0.0])
+        made.append(_part(f"half {number + 1}", pull, region, inside, leaning))
     return made
 
 
@@ -375,7 +403,7 @@ def _behind(
 
 
 def _fitted(
-    parts: list[_Part], seams: list[Seam], block: Block
+    parts: list[_Part], seams: list[Seam], block: Block, sheet: Sheet | None
 ) -> tuple[list[_Part], tuple[tuple[FloatArray, str, str], ...]]:
     """Return the parts with natches and beveled seams, and where the natches are."""
     solids = [one.solid for one in parts]
@@ -385,6 +413,9 @@ def _fitted(
         ring = beveled(seam, block)
         for number in (seam.first, seam.second):
             solids[number] = solids[number] - ring
+    if sheet is not None:
+        solids[-2] = solids[-2] ^ sheet.ahead(1.0)
+        solids[-1] = solids[-1] - sheet.ahead(-1.0)
     for seam in seams:
         made = natched(seam, solids[seam.first], solids[seam.second])
         solids[seam.first] += made.bumps
@@ -392,6 +423,12 @@ def _fitted(
         bumps[seam.first] += made.bumps
         of = parts[seam.first].name, parts[seam.second].name
         found += [(at, *of) for at in made.at_mm]
+    if sheet is not None:
+        made = curved_seam.natched(sheet, solids[-2], solids[-1])
+        solids[-2] += made.bumps
+        solids[-1] -= made.hollows
+        bumps[-2] += made.bumps
+        found += [(at, parts[-2].name, parts[-1].name) for at in made.at_mm]
     fitted = [
         replace(one, solid=solid, bumps=own)
         for one, solid, own in zip(parts, solids, bumps, strict=True)
@@ -399,7 +436,7 @@ def _fitted(
     return fitted, tuple(found)
 
 
-def _seams(parts: list[_Part], layout: Layout) -> list[Seam]:
+def _seams(parts: list[_Part], layout: Layout, sheet: Sheet | None) -> list[Seam]:
     """Return every plane in which two parts meet, the one that comes off first named first."""
     sides = layout.way.sides
     ends = len(parts) - sides
@@ -408,6 +445,8 @@ def _seams(parts: list[_Part], layout: Layout) -> list[Seam]:
         for number in range(ends)
         for side in range(sides)
     ]
+    if sheet is not None:
+        return seams
     halves, rays = layout.halves_deg, rays_of(0.0, layout.seams)
     for number in range(1 if sides == 2 else sides):
         last = number > 0 and number == sides - 1

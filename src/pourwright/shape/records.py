@@ -331,6 +331,7 @@ class Pulls(msgspec.Struct, frozen=True):
     reached: float
     sides_deg: tuple[float, ...] = ()
     seams_deg: tuple[float, ...] = ()
+    is_curved: bool = False
 
 
 class Undercut(msgspec.Struct, frozen=True):
