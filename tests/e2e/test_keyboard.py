@@ -178,6 +178,8 @@ def test_a_mold_is_filled_drained_and_undone_and_a_note_written_without_a_mouse(
     tab_to(page, "Write something down")
     page.keyboard.press("Enter")
     page.wait_for_url("**/do")
+    tab_to(page, "Lots, counts")
+    page.keyboard.press("Enter")
     tab_to(page, "Note")
     page.keyboard.press("Enter")
     page.wait_for_url("**/do/note**")

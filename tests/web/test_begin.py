@@ -6,12 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from pourwright.briefs.editing import tables_in
 from pourwright.studio.begin import EXAMPLES
 from pourwright.web.app import make_app
 from tests.web.bench_fixtures import AtBench
 from tests.web.browser import HERE, THIS_COMPUTER
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
+from tests.web.sample import sample as sample
 from tests.web.test_records import fields_of
 
 ANSWERS = {
@@ -200,6 +202,13 @@ def test_what_was_written_by_hand_is_kept_when_it_is_refused(own):
 
 
 TABLES = ("edition", "mold", "casting", "casting.test", "firing", "numbers", "sale", "dimensions.shrinkage")  # fmt: skip
+
+
+def test_every_table_stands_on_the_card_of_the_brief(sample):
+    page = sample.get("/editions/fern-jug/brief").text
+
+    for one in tables_in("edition"):
+        assert page.count(f'href="/editions/fern-jug/brief/{one.name}"') == 1, one.name
 
 
 @pytest.mark.parametrize("table", TABLES)

@@ -95,6 +95,10 @@ class Shown:
         The files that it takes.
     camera : bool
         Whether a phone opens its camera.
+    later : bool
+        Whether it is asked only of those who press it.
+    usual : str
+        What holds while it is empty, in a word or two.
     """
 
     name: str
@@ -114,6 +118,13 @@ class Shown:
     size: int = 24
     accept: str = ""
     camera: bool = False
+    later: bool = False
+    usual: str = ""
+
+    @property
+    def waits(self) -> bool:
+        """Whether it stands as a word to press: nothing stands in it, and nothing is wrong there."""
+        return self.later and not (self.value or any(self.values) or self.error)
 
 
 def hidden(name: str, value: str = "") -> Shown:
@@ -486,6 +497,7 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
         kind="long" if ask.many else "code",
         hint=hint,
         required=ask.required,
+        usual="" if ask.default is None else str(ask.default),
     )
     if ask.kind == "choice":
         few = len(ask.choices) <= MANY_CHOICES

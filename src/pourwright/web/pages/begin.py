@@ -32,7 +32,7 @@ from pourwright.web.forms import (
 from pourwright.web.pages.settings import as_file
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
-from pourwright.web.toml_fields import TITLES, table_form, tables_told
+from pourwright.web.toml_fields import BY_WORK, TITLES, table_form, tables_told
 
 router = APIRouter()
 
@@ -214,6 +214,7 @@ def brief_page(request: Request, edition: str) -> Response:
         here="editions",
         edition=edition,
         name=name,
+        doing=BY_WORK,
         tables=tables_told("edition", path, f"/editions/{edition}/brief"),
         parts=parts,
         has_shape=bool(brief and brief.mold.shape),
@@ -266,6 +267,7 @@ def _table_shown(
         "title": TITLES[table],
         "here": "editions",
         "about": found.about,
+        "drawn": table,
         "kicker": name,
         "form": table_form(f"{to}/{table}", fields, told, desk.units, to),
         "note": _STARTS if table == "edition" else "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote
 
@@ -84,16 +85,16 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         first = [hidden("edition") if one.name == "edition" else one for one in first]
     # what a link leads to fill in is asked at once
     first += [one for one in rest if one.name in request.query_params and one.name not in _LATER]
-    rest = [one for one in rest if one not in first]
+    first += [replace(one, later=True) for one in rest if one not in first]
     form = Form(
         action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
         first=filled((hidden("id", new_id()), hidden("back", to), *first), typed),
-        rest=filled(rest, typed),
     )
     return {
         "title": in_label_words(kind.verb),
+        "about": next(about for about, kinds in verb_groups() if kind in kinds),
         "name": dict(offered.choices).get(known, ""),
         "here": "records",
         "meaning": _within_sentence(kind.meaning),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -66,9 +67,7 @@ def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
     form = Form(
         action=f"/figures/{subject}",
         submit="Work it out",
-        first=filled((*first, shown_in), typed),
-        rest=filled(rest, typed),
-        rest_title="Refine it",
+        first=filled((*first, *(replace(one, later=True) for one in rest), shown_in), typed),
     )
     return {
         "title": question.title,
