@@ -18,7 +18,7 @@ from pourwright.ledger.documents import (
 )
 from pourwright.ledger.entry import Entry, clock_in, day_in, day_of_entry, day_said, instant
 from pourwright.ledger.observations import APART, LOST, cast_number, load_named, mold_of_cast
-from pourwright.ledger.said import many, names_said, seen_said
+from pourwright.ledger.said import many, names_said, piece_said, seen_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.casts import new_casts
 from pourwright.ledger.state.edition import edition_of
@@ -177,14 +177,14 @@ def finding_load_was_written_down(things: Things, entry: Entry) -> Iterator[str]
     if load is None or load.state == "closed" or piece not in feet_of(load):
         return
     when = day_said(day_in(present(load.opened_at), entry.zone))
-    is_undo = "undoes" in entry.body
+    is_undo, said = "undoes" in entry.body, piece_said(things, piece)
     others = [one for one in seen_lost(things, label, load) if one not in (*load.pieces, piece)]
     is_one_more = piece not in load.pieces and sum(load.lost.values()) > len(others)
     counted = piece in load.lost_pieces or is_one_more
     if is_undo and counted:
-        yield f"{label} was written down on {when}, and it counted as lost; correct that entry."
+        yield f"{label} was written down on {when} with {said} as lost; correct that entry if it is good."
     elif not is_undo and not counted:
-        yield f"{label} was written down on {when} without it; the kiln's page counts it in."
+        yield f"{label} was written down on {when} without {said}, seen lost; the kiln's page counts it in."
 
 
 def finding_mold_was_filled_twice(things: Things, entry: Entry) -> Iterator[str]:
