@@ -144,7 +144,7 @@ def test_a_glaze_load_is_opened(sample, table):
     hand.tap(".foot-press")
     hand.tap(hand.page.get_by_role("button", name="Crawl", exact=True))
     hand.tap(".dock button")
-    hand.page.locator(".said-words").wait_for()
+    hand.page.locator("#undo .undo-state", has_text="written down").wait_for()
     assert [*sample.studio.entries()[-1]["body"]["lost_pieces"].values()] == ["crawl"]
     assert hand.taps == table["open a glaze load with one crack"][0]
 

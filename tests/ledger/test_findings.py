@@ -20,6 +20,7 @@ from tests.ledger.desk import (
 from tests.ledger.test_rules import Commands, E, Start, c
 
 CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all", go_on=True)]
+LOST_FOOT = {"what": "L-001, unmarked 1", "step": "lost"}
 
 CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("finding_retired_mold_is_cast", with_ware, [c("retire", molds="1")], c("cast", molds="1"), "M-001 was retired on 2027-03-01 and is cast."),
@@ -43,6 +44,19 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     (
         "finding_mold_was_filled_twice", with_molds, [c("start-step", what="M-001 cast 1", step="fill")], c("start-step", what="M-001 cast 2", step="fill"),
         "M-001 was filled at 09:07 as cast 1, and nobody opened it: it is one cast until an opening between is told.",
+    ),
+    (
+        "finding_devices_disagree", with_ware, [c("load", firing="bisque", count=2), c("start-step", **LOST_FOOT, cause="dunt", by="kiln phone")],
+        c("start-step", **LOST_FOOT, cause="cracked", by="wheel room phone"),
+        "L-001, an unmarked piece, lost: kiln phone wrote dunt at 09:10, wheel room phone crack at 09:11; the earlier counts.",
+    ),
+    (
+        "finding_load_was_written_down", with_ware, [c("load", firing="bisque", count=2), c("unload")],
+        c("start-step", **LOST_FOOT, cause="dunt"), "L-001 was written down on 2027-03-01 without it; the kiln's page counts it in.",
+    ),
+    (
+        "finding_load_was_written_down", with_ware, [c("load", firing="bisque", count=2), c("start-step", **LOST_FOOT, cause="dunt", id="lost"), c("unload")],
+        c("undo-step", **LOST_FOOT, undoes="lost"), "L-001 was written down on 2027-03-01, and it counted as lost; correct that entry.",
     ),
     ("finding_step_was_not_started", planned, [], c("end-step", what="b", step="soak"), "soak of b is ended, and nobody started it."),
     ("finding_gone_on_when_asked", with_molds, [], c("destroy", molds="1", go_on=True), "M-001 could still make tide-cup: 1-12 of 12 are not made."),

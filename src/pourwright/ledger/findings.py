@@ -6,13 +6,23 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pourwright.ledger.documents import FormDoc, LotDoc, MoldDoc, SpareDoc, StepDoc, present
+from pourwright.ledger.documents import (
+    FormDoc,
+    LoadDoc,
+    LotDoc,
+    MoldDoc,
+    SpareDoc,
+    StepDoc,
+    or_none,
+    present,
+)
 from pourwright.ledger.entry import Entry, clock_in, day_in, day_of_entry, instant
-from pourwright.ledger.observations import APART, cast_number, mold_of_cast
-from pourwright.ledger.said import many, names_said
+from pourwright.ledger.observations import APART, LOST, cast_number, load_named, mold_of_cast
+from pourwright.ledger.said import many, names_said, seen_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.casts import new_casts
 from pourwright.ledger.state.edition import edition_of
+from pourwright.ledger.state.loads import feet_of, seen_lost
 from pourwright.ledger.state.molds import mold_of, molds_cast
 from pourwright.ledger.state.record import step_id
 from pourwright.ledger.things import Things
@@ -146,13 +156,34 @@ def finding_devices_disagree(things: Things, entry: Entry) -> Iterator[str]:
         or DAY in (len(first.at), len(entry.at))
     ):
         return
-    if abs(instant(first.at) - instant(entry.at)) <= APART or step.was_ended:
+    cause, other = or_none(first.cause), entry.body.get("cause")
+    is_near = abs(instant(first.at) - instant(entry.at)) <= APART
+    if (is_near and cause == other) or step.was_ended:
         return
-    seen = sorted([(first.at, first.by), (entry.at, entry.by)])
-    (at, by), (later, who) = [
-        (clock_in(when, entry.zone), name or "nobody named") for when, name in seen
+    seen = sorted([(first.at, first.by, cause), (entry.at, entry.by, other)])
+    (at, by, it), (later, who, else_it) = [
+        (clock_in(when, entry.zone), name or "nobody named", why or "it")
+        for when, name, why in seen
     ]
-    yield f"{step.step} of {step.what}: {by} wrote it at {at}, {who} at {later}; the earlier counts."
+    what, again = seen_said(things, step.what), f" {else_it}" if else_it != it else ""
+    head = f"{what}, {step.step}" if cause else f"{step.step} of {what}"
+    yield f"{head}: {by} wrote {it} at {at}, {who}{again} at {later}; the earlier counts."
+
+
+def finding_load_was_written_down(things: Things, entry: Entry) -> Iterator[str]:
+    """Notice that a piece is seen lost, or good again, whose load was written down otherwise."""
+    label, piece = load_named(entry.body["what"])
+    load = things.get(LoadDoc, label) if piece and entry.body["step"] == LOST else None
+    if load is None or load.state == "closed" or piece not in feet_of(load):
+        return
+    when, is_undo = day_in(present(load.opened_at), entry.zone), "undoes" in entry.body
+    others = [one for one in seen_lost(things, label, load) if one not in (*load.pieces, piece)]
+    is_one_more = piece not in load.pieces and sum(load.lost.values()) > len(others)
+    counted = piece in load.lost_pieces or is_one_more
+    if is_undo and counted:
+        yield f"{label} was written down on {when}, and it counted as lost; correct that entry."
+    elif not is_undo and not counted:
+        yield f"{label} was written down on {when} without it; the kiln's page counts it in."
 
 
 def finding_mold_was_filled_twice(things: Things, entry: Entry) -> Iterator[str]:
@@ -195,8 +226,13 @@ FINDINGS: dict[str, tuple[Look, ...]] = {
     "part-swapped": (finding_plaster_lots_are_mixed,),
     "molds-poured": (finding_lot_is_not_entered,),
     "part-poured": (finding_lot_is_not_entered,),
-    "step-started": (finding_devices_disagree, finding_mold_was_filled_twice),
+    "step-started": (
+        finding_devices_disagree,
+        finding_mold_was_filled_twice,
+        finding_load_was_written_down,
+    ),
     "step-ended": (finding_step_was_not_started,),
+    "step-voided": (finding_load_was_written_down,),
     "ware-lost": (finding_lot_is_not_entered,),
     "ware-glazed": (finding_lot_is_not_entered,),
     "form-made": (

@@ -484,15 +484,16 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
         return last_safe_pour(look.case, look.choice)
     first = look.choice.chosen.last_pour
     open_days = [int(d) for d in look.case.calendar.open_days if first <= d <= first + _HELD_DAYS]
-    there = len(look.case.edition.already.molds)
-    chances = look.futures.chances_held(
-        look.rule, there + sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
-    )
-    least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
-    safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(open_days)
-    safe = open_days[max(safe_days - 1, 0)]
     # what is poured later than this cannot give a cast before the last one: it is not needed
     wanted_until = look.choice.chosen.last_cast - look.case.studio.drying.days_low
+    tried = open_days[: sum(day <= wanted_until for day in open_days) + 1]
+    there = len(look.case.edition.already.molds)
+    chances = look.futures.chances_held(
+        look.rule, there + sum(sessions[:-1]), tried, look.deadline, look.effort.quick
+    )
+    least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
+    safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(tried)
+    safe = tried[max(safe_days - 1, 0)]
     return look.day(safe) if safe <= wanted_until else None
 
 
@@ -730,23 +731,26 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
         look.case.brief.edition.proofs,
         look.case.edition.need - look.case.brief.edition.proofs,
     )
-    by_day = np.clip(_low_end(finished, confidence) - proofs, 0, pieces)
+    last = finished.shape[1] - 1
     # by the day that so great a share of the runs is done, all pieces are, whatever fewer runs say
-    sure = math.ceil(min(quantile(runs.finish, confidence), len(by_day) - 1))
-    at = sure if look.deadline is None else min(look.deadline, len(by_day) - 1)
+    sure = math.ceil(min(quantile(runs.finish, confidence), last))
+    at = sure if look.deadline is None else min(look.deadline, last)
     steps = np.unique(np.linspace(look.case.edition.pour_from, max(sure, at), 13).astype(int))
 
     def promised(number: int) -> int:
-        return pieces if number >= sure else int(by_day[look.futures.counted(number)])
+        if number >= sure:
+            return pieces
+        low = _low_end(finished[:, look.futures.counted(number)], confidence)
+        return min(max(low - proofs, 0), pieces)
 
     rows = tuple(OfferBy(look.day(int(d)), promised(int(d))) for d in steps if promised(int(d)) > 0)
     return SafeToOffer(confidence, rows, today=promised(at))
 
 
-def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
-    """Return what so great a share of the runs reaches at least, by day."""
-    ordered = np.sort(by_day, axis=0)
-    return np.asarray(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
+def _low_end(counts: np.ndarray, confidence: float) -> int:
+    """Return what so great a share of the runs reaches at least."""
+    ordered = np.sort(counts)
+    return int(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
 
 
 _FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4

@@ -14,7 +14,7 @@ import numpy as np
 
 from pourwright.simulation.chance import Chance
 from pourwright.simulation.draws import Draws
-from pourwright.simulation.forecast import forecast, forecast_parts
+from pourwright.simulation.forecast import forecast
 from pourwright.simulation.outcome import LineOutcome
 from pourwright.simulation.problem import (
     Edition,
@@ -24,12 +24,11 @@ from pourwright.simulation.problem import (
     Workshop,
     joint,
 )
-from pourwright.simulation.rows import Part
 
 CHUNK = 2500
 """Runs made at once; more would only take more memory."""
-_PLACES_AT_ONCE = 2_000_000
-"""Runs times casts whose tables are made at once in `came_out`: some hundred megabytes."""
+_PLACES_AT_ONCE = 200_000
+"""Runs times casts whose tables are made at once in `came_out`: some ten megabytes."""
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
 _LUCKY = 1.3
@@ -131,7 +130,7 @@ class Futures:
         self, rule: Policy, hold_from: int, days: Sequence[int], deadline: int, count: int
     ) -> Floats:
         """Return the chance of a deadline if molds from a number on are held back until each of some days."""
-        held = rule.but(hold_from=hold_from, hold_day=np.repeat(days, count))
+        held = rule.but(hold_from=hold_from, hold_day=np.repeat(days, count), give_up=deadline)
         line = self._run(held, FRESH, count, len(days) * count)
         in_time = self.late(line.finish) <= deadline
         return np.asarray(in_time.reshape(len(days), count).mean(axis=1))
@@ -205,11 +204,10 @@ def ends_of(
         pieces, reach = futures.reach()
         before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
         own = futures.chance.draws(FRESH, count, pieces, reach)
-        parts = []
+        lines = []
         for parameter, held in ends:
             draws = futures.chance.drawn_otherwise(own, parameter, held, FRESH)
-            parts.append(Part(futures.workshop, policies, [*before, draws], count))
-        lines = [outcome.lines[-1] for outcome in forecast_parts(parts)]
+            lines.append(forecast(futures.workshop, policies, [*before, draws], count).lines[-1])
         if not any(line.out_of_tables.any() for line in lines):
             return [futures.told(line) for line in lines]
         futures.widen()

@@ -35,7 +35,7 @@ from pourwright.studio.shelf import judge_due
 
 NEARLY = 0.6
 """Share of a load from which on it is told how full it would be: our own choice."""
-_CLOCK_STEPS = ("batch ", "M-")
+_CLOCK_STEPS = ("batch ", "M-", "L-")
 _DUE = {"late": ("late", "Late"), "soon": ("soon", "Soon"), "": ("", "")}
 
 

@@ -18,6 +18,7 @@ from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_pi
 from pourwright.ledger.said import names_said
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.loads import as_told, seen_lost
 from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Things
@@ -58,6 +59,8 @@ def resolve(things: Things, kind: Kind, read: Body, made: list[str] | None = Non
         work_out = _WORK_OUT.get(kind.kind)
         if work_out is not None:
             work_out(things, body, edition)
+    if kind.kind == "load-opened" and made is None:  # a correction says what it says
+        _lose_what_was_seen(things, body)
     _give_labels(things, kind, body, made or [])
     return body
 
@@ -248,6 +251,17 @@ def _unload(things: Things, body: Fields, edition: EditionDoc) -> None:
         told = f"{names_said(closed)} are closed" if closed else "no load is closed"
         raise Refused([f"load is missing; {told}."], ["rule_load_is_closed"])
     body["load"] = closed[0]
+
+
+def _lose_what_was_seen(things: Things, body: Fields) -> None:
+    """Take as lost what was seen lost at the kiln, if nothing is told."""
+    label = str(body["load"])
+    load = things.get(LoadDoc, label)
+    if load is None or load.state != "closed" or body.get("lost") or body.get("lost_pieces"):
+        return
+    unmarked, marked = as_told(seen_lost(things, label, load))
+    body |= {"lost": unmarked} if unmarked else {}
+    body |= {"lost_pieces": marked} if marked else {}
 
 
 def _finish(things: Things, body: Fields, edition: EditionDoc) -> None:

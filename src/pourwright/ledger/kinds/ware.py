@@ -230,7 +230,7 @@ WARE_KINDS = (
         verb="unload",
         kind="load-opened",
         scope="edition",
-        meaning="A load is opened: what was lost in it, and the cones.",
+        meaning="A load is opened: what was lost in it, if nothing is told what phones saw lost, and the cones.",
         fields=(
             BookField(
                 name="load",
