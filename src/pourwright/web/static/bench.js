@@ -189,25 +189,43 @@ function theRound() {
     .map(card => card.dataset.card);
 }
 
-// A cast that is drained too early is lost: that tap asks, and the next one does it.
-// What was asked is kept by mold and phase: news from another phone exchanges the button meanwhile.
-const ASKED_MS = 5000, TWICE_MS = 700;
-const asked = new Map();
+// A cast that is drained too early is lost: that tap asks, and a button elsewhere does it. Wet hands press
+// twice, and press where they pressed before, so it lies neither there nor where Undo stands.
+const ASKED_MS = 8000, TWICE_MS = 700;
+let agreed = false; // whether what was asked is pressed
+
+const overlap = (one, other) => one.bottom > other.top && other.bottom > one.top;
+
+function ask(card, button, leftS) {
+  document.getElementById("ask")?.remove();
+  const { card: name, phase } = card.dataset, since = performance.now();
+  const press = button.textContent.trim(), does = press.split(" ")[0];
+  const agree = () => {
+    if (performance.now() - since <= TWICE_MS) return;
+    bar.remove();
+    const now = cardOf(name); // news may have exchanged it
+    if (now?.dataset.phase !== phase) return;
+    agreed = true;
+    actOf(now)?.click();
+    agreed = false;
+  };
+  const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words" },
+    make("p", { id: "ask-words" }, ...whole(`${Math.round(leftS / 60)} min early: ${press[0].toLowerCase()}${press.slice(1)}?`)),
+    make("button", { type: "button", class: "button", click: agree }, `Yes, ${does.toLowerCase()}`));
+  dock.append(bar);
+  bar.classList.toggle("low", overlap(bar.getBoundingClientRect(), button.getBoundingClientRect()));
+  bar.querySelector("button").focus({ preventScroll: true });
+  setTimeout(() => bar.remove(), ASKED_MS);
+}
 
 document.addEventListener("submit", event => {
   const card = event.target.closest(".bench-cards > [data-card]"), button = event.submitter;
-  if (!card || button !== actOf(card)) return;
-  const what = `${card.dataset.card} ${card.dataset.phase}`;
-  const left = earlyS(card), since = performance.now() - (asked.get(what) ?? -Infinity);
-  if (left === 0 || (since > TWICE_MS && since < ASKED_MS)) return;
+  if (!card || agreed || button !== actOf(card)) return;
+  const leftS = earlyS(card);
+  if (leftS === 0) return;
   event.preventDefault();
   event.stopPropagation();
-  if (since <= TWICE_MS) return;
-  const words = [...button.childNodes], does = button.textContent.trim().split(" ")[0].toLowerCase();
-  asked.set(what, performance.now());
-  button.dataset.asked = "";
-  button.replaceChildren(`${Math.round(left / 60)} min early: ${does}?`);
-  setTimeout(() => { button.replaceChildren(...words); delete button.dataset.asked; }, ASKED_MS);
+  ask(card, button, leftS);
 }, true);
 
 function tickTheRound() {
@@ -233,6 +251,14 @@ if (dock) {
   document.getElementById("write-act")?.addEventListener("click", () => {
     document.querySelector('[data-live="write"] form .form-foot .button').click();
   });
+  // what a press changes there may bring another button under the thumb: a double press is one
+  let pressedAt = -Infinity;
+  dock.querySelector(".dock-acts").addEventListener("click", event => {
+    if (event.target.closest("#hush")) return;
+    const since = performance.now() - pressedAt;
+    if (since < TWICE_MS) event.stopPropagation();
+    else pressedAt = performance.now();
+  }, true);
   dock.addEventListener("click", event => {
     const name = event.target.closest("[data-for]")?.dataset.for;
     if (name) actOf(cardOf(name))?.click();
