@@ -70,23 +70,22 @@ def wanted_parts(brief: Brief, typed: Mapping[str, object]) -> dict[str, int]:
     brief : Brief
         The edition's.
     typed : mapping
-        ``molds``, or ``part-1``, ``part-2`` and so on; whole numbers.
+        ``molds``, ``part-1``, ``part-2`` and so on; whole numbers.
 
     Returns
     -------
     dict
-        ``{"": molds}``, or how many of each part; empty if nothing was typed.
+        How many complete molds under an empty name, and how many of each part beside them; empty
+        if nothing was typed.
 
     Raises
     ------
     BadInput
         If a number cannot be read.
     """
-    molds = _whole("molds", typed.get("molds"))
-    if molds:
-        return {"": molds}
     numbers = enumerate(brief.mold.parts, 1)
-    counts = {part.name: _whole(f"part-{n}", typed.get(f"part-{n}")) for n, part in numbers}
+    counts = {"": _whole("molds", typed.get("molds"))}
+    counts |= {part.name: _whole(f"part-{n}", typed.get(f"part-{n}")) for n, part in numbers}
     return {name: count for name, count in counts.items() if count}
 
 
@@ -100,7 +99,7 @@ def _whole(field: str, value: object) -> int:
 def batches_for(
     brief: Brief, studio: Studio, wanted: Mapping[str, int], first: int
 ) -> tuple[BatchSheet, ...]:
-    """Return the batches for molds or parts, as many as bucket and mixer need.
+    """Return the batches for molds, as many as bucket and mixer need, and one behind them for parts.
 
     Parameters
     ----------
@@ -116,13 +115,19 @@ def batches_for(
     NotDoable
         If chosen parts do not fit into one bucket, or a mold into none.
     """
+    batches = _mold_batches(brief, studio, wanted[""], first) if "" in wanted else []
+    parts = {name: count for name, count in wanted.items() if name}
+    if parts:
+        batches.append(batch_of(brief, studio, parts, first + len(batches), whole=False))
+    return tuple(batches)
+
+
+def _mold_batches(brief: Brief, studio: Studio, molds: int, first: int) -> list[BatchSheet]:
     names = [part.name for part in brief.mold.parts]
-    if "" not in wanted:
-        return (batch_of(brief, studio, dict(wanted), first, whole=False),)
     volumes = [part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts]
     mix, pouring = mix_of(studio, plaster_of(studio)), studio.pouring
     sessions = plan_sessions(
-        wanted[""],
+        molds,
         volumes,
         [part.masters for part in brief.mold.parts],
         usable_l(mix),
@@ -137,7 +142,7 @@ def batches_for(
         counts = {name: poured.count(name) for name in names if name in poured}
         whole = is_whole(counts, names)
         found.append(batch_of(brief, studio, counts, number, pour.starts_min, whole=whole))
-    return tuple(found)
+    return found
 
 
 def is_whole(counts: Mapping[str, int], names: Sequence[str]) -> bool:
