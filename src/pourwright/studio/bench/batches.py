@@ -42,6 +42,8 @@ class BatchSheet:
         What the mix fills, and what is left of it. [l]
     shown : tuple of (str, str)
         The same in the studio's units: water, plaster, mix, volume.
+    masters : tuple of int
+        How many masters there are of each of these parts. [-]
     starts_min : float
         When hands start on it, from the start of the session. [min]
     """
@@ -53,6 +55,7 @@ class BatchSheet:
     volume_l: float
     over_l: float
     shown: tuple[tuple[str, str], ...]
+    masters: tuple[int, ...]
     starts_min: float = 0.0
 
     @property
@@ -60,6 +63,12 @@ class BatchSheet:
         """How many complete molds it fills; 0 if it fills parts of some."""
         counts = {count for _, count in self.parts}
         return counts.pop() if len(counts) == 1 and " mold" in self.name else 0
+
+    @property
+    def fills_text(self) -> str:
+        """The masters that it fills, of those there are, as the page's script takes them."""
+        told = zip(self.parts, self.masters, strict=True)
+        return "|".join(f"{count} of {masters} {name}" for (name, count), masters in told)
 
 
 def wanted_parts(brief: Brief, typed: Mapping[str, object]) -> dict[str, int]:
@@ -209,6 +218,7 @@ def batch_of(
         weighed.volume_l,
         max(weighed.volume_l - fills_l, 0.0),
         shown,
+        tuple(part.masters for name in counts for part in brief.mold.parts if part.name == name),
         starts_min,
     )
 
