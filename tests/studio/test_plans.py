@@ -9,6 +9,7 @@ import pytest
 from pourwright.briefs import toml_file
 from pourwright.briefs.reading import open_brief
 from pourwright.plan import make
+from pourwright.plan.case import build_case
 from pourwright.plan.plan import Plan
 from pourwright.studio.book import open_book
 from pourwright.studio.plans import plan_from_book, read_edition
@@ -99,6 +100,24 @@ def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> No
             own = read_edition(file, now.date(), reading, book.zone)
         assert own.standing is not None
         assert (own.standing.proofs, own.standing.from_brief) == (0, ())
+
+
+def test_a_block_mold_in_the_book_dries_from_the_day_it_was_made(tmp_path: Path) -> None:
+    """By pencil: made on 20 November it dries the usual 14 days, to 4 December, and is cast after that."""
+    lay_out(tmp_path)
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    brief.write_text(brief.read_text().replace('"masters"', '"original"'))
+    made = {"do": "make-form", "what": "block mold", "name": "block mold", "at": "2026-11-20"}
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    with book.store:
+        book.do({"do": "plan-edition", "id": "p", "edition": EDITION, "pieces": 24}, now)
+        book.do({**made, "id": "m", "edition": EDITION}, now)
+        with book.reading() as reading:
+            own = read_edition(open_brief(brief), WEDNESDAY, reading, book.zone)
+    case = build_case(own.brief, own.studio, WEDNESDAY, standing=own.standing)
+    drying, tests = case.before.stages[:2]
+    assert (drying.name, drying.ends) == ("block mold drying", date(2026, 12, 4))
+    assert (tests.name, tests.starts) == ("test casts", date(2026, 12, 7))  # the Monday after
 
 
 def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:

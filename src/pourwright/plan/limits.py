@@ -85,6 +85,7 @@ def _at_hand(case: Case) -> AtHand | None:
         week_loads=standing.week_loads,
         as_of=standing.as_of,
         kiln_free_on=standing.kiln_free_on,
+        block_mold_dry=standing.block_mold_made and standing.block_mold_made + timedelta(days=days),
     )
 
 

@@ -95,6 +95,8 @@ class Standing:
         Loads that have gone in since Monday, and the half load that the week before took beyond its own. [-]
     to_finish, finished : int
         Pieces through the last firing, and those found good. [-]
+    block_mold_made : date or None
+        When the block mold was made that the test casts wait for: it dries from that day.
     from_brief : tuple of str
         What the book does not tell and the brief does, such as "6 proofs".
     """
@@ -116,6 +118,7 @@ class Standing:
     to_finish: int = 0
     finished: int = 0
     own: OwnRecord = field(default_factory=OwnRecord)
+    block_mold_made: date | None = None
     from_brief: tuple[str, ...] = ()
 
 
