@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from pourwright.briefs import toml_file
+from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.reading import open_brief
 from pourwright.plan import make
 from pourwright.plan.case import build_case
@@ -14,6 +15,7 @@ from pourwright.plan.plan import Plan
 from pourwright.studio.book import open_book
 from pourwright.studio.plans import plan_from_book, read_edition
 from pourwright.studio.sample import lay_out_sample
+from pourwright.studio.shelf import drying_of, weighed_of
 from tests.bench_studio import EDITION, lay_out
 
 WEDNESDAY = date(2026, 11, 25)
@@ -118,6 +120,37 @@ def test_a_block_mold_in_the_book_dries_from_the_day_it_was_made(tmp_path: Path)
     drying, tests = case.before.stages[:2]
     assert (drying.name, drying.ends) == ("block mold drying", date(2026, 12, 4))
     assert (tests.name, tests.starts) == ("test casts", date(2026, 12, 7))  # the Monday after
+
+
+def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) -> None:
+    """By pencil: 0.2 kg a day, 0.75 kg above the 5 % of water that may stay: four days after the 25th.
+
+    Poured on the 21st, by the usual days it would be the 1st of December.
+    """
+    lay_out(tmp_path)
+    file = open_brief(tmp_path / "editions" / "reed-bowl.toml")
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    masses = {22: "5.06 kg", 23: "4.86 kg", 24: "4.66 kg", 25: "4.46 kg"}
+    told: list[dict[str, object]] = [
+        {"do": "plan-edition", "pieces": 24},
+        {"do": "pour", "count": 2, "at": "2026-11-21"},
+        *({"do": "weigh", "mold": 1, "mass": m, "at": f"2026-11-{d}"} for d, m in masses.items()),
+    ]
+    with book.store:
+        for n, command in enumerate(told):
+            book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
+        with book.reading() as reading:
+            own = read_edition(file, WEDNESDAY, reading, book.zone)
+            rows = weighed_of(reading, EDITION, "M-001")
+    here = BriefHere(file.path, own.brief, own.studio)
+    shelf = drying_of(rows, here, "metric", book.zone, stopped=False)
+    assert shelf.ready == (date(2026, 11, 28), date(2026, 11, 29))
+    case = build_case(own.brief, own.studio, WEDNESDAY, standing=own.standing)
+    ready = {
+        case.mold_label(at): case.day(old.poured_day + int(case.draws.mold_dry_days[0, at]))
+        for at, old in enumerate(case.edition.already.molds)
+    }
+    assert ready == {"M-001": date(2026, 11, 29), "M-002": date(2026, 12, 1)}
 
 
 def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:

@@ -19,8 +19,8 @@ def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
     pours = [note.day for note in notes if note.poured]
     wet = [ready for note in notes for _, _, ready in note.poured]
     wet += [
-        old.poured_day + case.edition.mold_dry_days
-        for old in case.edition.already.molds
+        old.poured_day + int(case.draws.mold_dry_days[0, at])
+        for at, old in enumerate(case.edition.already.molds)
         if not old.dry
     ]
     stages = list(case.before.stages)

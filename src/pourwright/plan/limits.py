@@ -72,7 +72,10 @@ def _at_hand(case: Case) -> AtHand | None:
     inside = standing.load
     return AtHand(
         molds={
-            m.label: (m.casts, standing.as_of if m.dry else m.poured + timedelta(days=days))
+            m.label: (
+                m.casts,
+                standing.as_of if m.dry else m.ready_from or m.poured + timedelta(days=days),
+            )
             for m in standing.molds
         },
         drying=standing.drying,

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.reading import BriefFile, open_brief, open_briefs
 from pourwright.errors import StudioError
 from pourwright.ledger.documents import EditionDoc
@@ -39,6 +40,7 @@ from pourwright.report.saying import count
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.deliveries import there_by_the_book
 from pourwright.studio.put_off import put_off
+from pourwright.studio.shelf import told_by_weighings
 
 STAGE_BEFORE = {"bisque": "greenware", "glaze": "bisque", "third": "fired"}
 """What waits before a firing is called, where the firing is not the first."""
@@ -102,7 +104,11 @@ def read_edition(file: BriefFile, today: date, reading: Reading, zone: str) -> T
     is_put_off = any(edition == file.edition_id for edition, _ in put_off(reading, today, zone))
     begin = today + timedelta(days=1) if is_put_off else today
     standing = standing_from_book(reading.things, brief, studio, begin)
-    standing = dataclasses.replace(standing, planned_on=planned_on)
+    here = BriefHere(file.path, brief, studio)
+    molds = (
+        told_by_weighings(reading, file.edition_id, mold, here, zone) for mold in standing.molds
+    )
+    standing = dataclasses.replace(standing, planned_on=planned_on, molds=tuple(molds))
     if brief.edition.proofs and not _tells_proofs(reading, file.edition_id):
         proofs = brief.edition.proofs
         said = (count(proofs, "proof"),)
