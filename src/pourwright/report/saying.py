@@ -10,11 +10,12 @@ from typing import Literal
 
 from pourwright.plan.plan import Plan
 from pourwright.quantities import show
+from pourwright.reading import MONTHS, WEEKDAYS
 
 NOT_SAID = "not known"
 
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_WEEKDAYS = tuple(name[:3] for name in WEEKDAYS)
+_MONTHS = tuple(name[:3] for name in MONTHS)
 
 
 GALLON_L = 3.785411784
