@@ -1,6 +1,7 @@
 """A plan reads its files and the book before it plans, each file once."""
 
 from collections import Counter
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.reading import open_brief
 from pourwright.plan import make
 from pourwright.plan.case import build_case
+from pourwright.plan.days import drying_note
 from pourwright.plan.plan import Plan
 from pourwright.studio.book import open_book
 from pourwright.studio.plans import plan_from_book, read_edition
@@ -151,6 +153,14 @@ def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) ->
         for at, old in enumerate(case.edition.already.molds)
     }
     assert ready == {"M-001": date(2026, 11, 29), "M-002": date(2026, 12, 1)}
+    assert drying_note(case, poured=True) == "7 to 14 days; planned with 10"
+    late = case.with_edition(replace(case.edition, mold_dry_days=16))
+    assert drying_note(late, poured=True).startswith(
+        "7 to 14 days for one mold; the calendar gives 16"
+    )
+    first = replace(case.edition.already, molds=case.edition.already.molds[:1])
+    weighed = case.with_edition(replace(case.edition, already=first))
+    assert drying_note(weighed, poured=False) == "by their weighings"
 
 
 def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:
