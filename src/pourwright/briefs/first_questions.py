@@ -313,7 +313,7 @@ FURTHER: tuple[FirstQuestion, ...] = (
         6,
         "By when must the last piece be packed?",
         "A date, or how far ahead.",
-        {"metric": "2027-09-30, or in 26 weeks", "us": "2027-09-30, or in 26 weeks"},
+        {"metric": "30 Sep 2027, or in 6 months", "us": "Sep 30, 2027, or in 6 months"},
         _deadline,
         optional=True,
     ),

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.reading import BriefFile, open_brief, open_briefs
+from pourwright.briefs.records import Brief
 from pourwright.errors import StudioError
 from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
@@ -121,6 +122,17 @@ def _tells_proofs(reading: Reading, edition: str) -> bool:
     kinds = ("edition-planned", "edition-declared", "edition-resized", CORRECTED)
     entries = effective(reading.entries(edition, kinds=kinds))
     return any("proofs" in entry.body for entry in entries)
+
+
+def size_unlike(reading: Reading, brief: Brief) -> str:
+    """Return what the book says of pieces and proofs where a brief says other; empty if it does not."""
+    terms = brief.edition
+    doc = edition_doc(reading.things, terms.id)
+    proofs = doc.proofs if _tells_proofs(reading, terms.id) else terms.proofs
+    if (terms.pieces, terms.proofs) == (doc.pieces, proofs):
+        return ""
+    said = f"{count(doc.pieces, 'piece')} and {count(proofs, 'proof')}"
+    return f"The book says {said}, and what it says goes before the brief."
 
 
 def first_plan(
