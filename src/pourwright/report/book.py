@@ -66,7 +66,7 @@ def _beside(book: FromBook, first: Forecast, say: Say) -> Table:
 
 
 def _facts(book: FromBook, say: Say) -> tuple[tuple[str, str, str], ...]:
-    rows = [("Finished", str(book.finished), "inspected and good")]
+    rows = [("Finished", str(book.finished), "inspected, good and packed")]
     rows += [(one.stage.capitalize(), str(one.count), "") for one in book.stages]
     if (load := book.load) is not None:
         since = f"since {say.day(load.since)}"
