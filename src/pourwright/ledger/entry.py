@@ -242,6 +242,21 @@ def day_in(at: str, zone: str) -> str:
     return instant(at).astimezone(ZoneInfo(zone)).date().isoformat()
 
 
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def day_said(day: str) -> str:
+    """Return a day as sentences have it, which no country reads in another way.
+
+    Examples
+    --------
+    >>> day_said("2027-03-01")
+    '1 Mar 2027'
+    """
+    when = date.fromisoformat(day)
+    return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
+
+
 def moment_in(at: str, zone: str) -> str:
     """Return an instant in the book by the calendar and the clocks of a zone, as it could be typed.
 

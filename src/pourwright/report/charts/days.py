@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+from pourwright.ledger.entry import MONTHS
+
 LEAST_DAYS = 14
 """A shorter range is widened to this, so that one day is still a chart. [days]"""
 STEPS = (1, 2, 3, 6, 12, 24, 60, 120, 240, 600)
