@@ -20,6 +20,8 @@ from zoneinfo import ZoneInfo
 import msgspec
 import rfc8785
 
+from pourwright.reading import MONTHS
+
 VERSION = 1
 """The version of the envelope that is written."""
 
@@ -242,9 +244,6 @@ def day_in(at: str, zone: str) -> str:
     return instant(at).astimezone(ZoneInfo(zone)).date().isoformat()
 
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
 def day_said(day: str) -> str:
     """Return a day as sentences have it, which no country reads in another way.
 
@@ -254,7 +253,7 @@ def day_said(day: str) -> str:
     '1 Mar 2027'
     """
     when = date.fromisoformat(day)
-    return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
+    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
 
 
 def moment_in(at: str, zone: str) -> str:
