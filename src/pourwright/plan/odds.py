@@ -71,6 +71,7 @@ from pourwright.simulation.odds import (
     came_out,
     ends_of,
     quantile,
+    quantiles,
 )
 from pourwright.simulation.problem import Policy, Workshop
 from pourwright.simulation.race import Spending, first_rules, race
@@ -201,6 +202,7 @@ BIAS = 0.013
 """Share of the days from first pour to finish by which a minute clock ends later than whole days:
 the mean of thirteen rooms, see the table in ``docs/science/forecast.md``."""
 _FAN_ROWS = 90
+_TEN_WAYS = tuple((2 * n + 1) / 20 for n in range(10))
 _HELD_DAYS = 80
 _SAME_CHANCE, _WORTH_TELLING = 0.02, 0.05
 _FAR_APART_DAYS, _LAST_MOLD_DAYS, _EACH_DAY = 2, 2, 3
@@ -302,7 +304,7 @@ class Outlook:
 
     def range_of(self, days: np.ndarray) -> FinishRange:
         """Return the dates that 10, 50 and 90 of a hundred runs keep."""
-        return FinishRange(*(self.day(quantile(days, q)) for q in (0.1, 0.5, 0.9)))
+        return FinishRange(*map(self.day, quantiles(days, (0.1, 0.5, 0.9))))
 
 
 def belief_of(case: Case) -> Belief:
@@ -588,7 +590,7 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         molds_in_use=molds_in_use(look),
         bias_days=round(BIAS * float(late), 1),
         bias_note=BIAS_NOTE,
-        ten_ways=tuple(look.day(quantile(runs.finish, (2 * n + 1) / 20)) for n in range(10)),
+        ten_ways=tuple(map(look.day, quantiles(runs.finish, _TEN_WAYS))),
         apart=apart(look, runs),
     )
 
@@ -779,12 +781,13 @@ def casts_to_promise(look: Outlook, came: CameOut) -> CastsToPromise:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
     casts, over = came.casts_for(confidence)
+    middle, high = quantiles(over, (0.5, 0.9))
     return CastsToPromise(
         confidence=confidence,
         to_start=casts,
         conditioning=look.choice.chosen.conditioning,
-        surplus_p50=max(int(quantile(over, 0.5)), 0),
-        surplus_p90=max(int(quantile(over, 0.9)), 0),
+        surplus_p50=max(int(middle), 0),
+        surplus_p90=max(int(high), 0),
         fate=look.case.brief.surplus.fate,
     )
 
@@ -803,8 +806,8 @@ def fan(look: Outlook, finished: np.ndarray) -> tuple[FanDay, ...]:
     rows = []
     for day in _days(look, finished):
         counts = np.minimum(finished[:, look.futures.counted(day)], look.case.edition.need)
-        levels = (int(quantile(counts, q)) for q in (0.1, 0.25, 0.5, 0.75, 0.9))
-        rows.append(FanDay(look.day(day), *levels))
+        levels = quantiles(counts, (0.1, 0.25, 0.5, 0.75, 0.9))
+        rows.append(FanDay(look.day(day), *map(int, levels)))
     return tuple(rows)
 
 
@@ -823,7 +826,7 @@ def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
     rows = []
     for day in _days(look, live):
         at = look.futures.counted(day)
-        low, middle, high = (int(quantile(live[:, at], q)) for q in (0.1, 0.5, 0.9))
+        low, middle, high = map(int, quantiles(live[:, at], (0.1, 0.5, 0.9)))
         rows.append(MoldsDay(look.day(day), low, middle, high, int(quantile(worn[:, at], 0.5))))
     return tuple(rows)
 

@@ -7,7 +7,7 @@ needs them. All rules meet the same chances, so that a mold's worth is not drown
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -231,8 +231,14 @@ def quantile(values: np.ndarray, share: float) -> float:
     >>> quantile(np.array([5.0, 1.0, 4.0, 2.0, 3.0]), 0.5)
     3.0
     """
+    return quantiles(values, [share])[0]
+
+
+def quantiles(values: np.ndarray, shares: Iterable[float]) -> list[float]:
+    """Return the least values that so great shares of the runs do not exceed, sorted once."""
     ordered = np.sort(values)
-    return float(ordered[min(max(math.ceil(share * len(ordered)) - 1, 0), len(ordered) - 1)])
+    last = len(ordered) - 1
+    return [float(ordered[min(max(math.ceil(q * len(ordered)) - 1, 0), last)]) for q in shares]
 
 
 @dataclass(frozen=True, slots=True)
