@@ -735,7 +735,7 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
         look.case.brief.edition.proofs,
         look.case.edition.need - look.case.brief.edition.proofs,
     )
-    last = finished.shape[1] - 1
+    last = len(look.case.workshop.minutes) - 1
     # by the day that so great a share of the runs is done, all pieces are, whatever fewer runs say
     sure = math.ceil(min(quantile(runs.finish, confidence), last))
     at = sure if look.deadline is None else min(look.deadline, last)
@@ -744,7 +744,7 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
     def promised(number: int) -> int:
         if number >= sure:
             return pieces
-        low = _low_end(finished[:, look.futures.counted(number)], confidence)
+        low = _low_end(look.futures.on_day(finished, number), confidence)
         return min(max(low - proofs, 0), pieces)
 
     rows = tuple(OfferBy(look.day(int(d)), promised(int(d))) for d in steps if promised(int(d)) > 0)
@@ -804,18 +804,18 @@ def from_molds(look: Outlook, came: CameOut) -> tuple[FromMolds, ...]:
 def fan(look: Outlook, finished: np.ndarray) -> tuple[FanDay, ...]:
     """Return finished pieces by date at five levels of luck."""
     rows = []
-    for day in _days(look, finished):
-        counts = np.minimum(finished[:, look.futures.counted(day)], look.case.edition.need)
+    for day in _days(look):
+        counts = np.minimum(look.futures.on_day(finished, day), look.case.edition.need)
         levels = quantiles(counts, (0.1, 0.25, 0.5, 0.75, 0.9))
         rows.append(FanDay(look.day(day), *map(int, levels)))
     return tuple(rows)
 
 
-def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
+def _days(look: Outlook) -> list[int]:
     """Return the days a chart shows: from the first pour to past the late end and the deadline."""
     runs = look.runs()
     late = quantile(runs.finish, 0.95)
-    end = min(max(late, look.deadline or 0), by_day.shape[1] - 1)
+    end = min(max(late, look.deadline or 0), len(look.case.workshop.minutes) - 1)
     step = max(1, math.ceil((end - look.case.edition.pour_from) / _FAN_ROWS))
     return [*range(look.case.edition.pour_from, int(end), step), int(end)]
 
@@ -824,10 +824,10 @@ def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
     """Return molds that can still be cast, by date, and how many are worn out by then."""
     _, live, worn = look.futures.curves(look.rule, look.effort.row)
     rows = []
-    for day in _days(look, live):
-        at = look.futures.counted(day)
-        low, middle, high = map(int, quantiles(live[:, at], (0.1, 0.5, 0.9)))
-        rows.append(MoldsDay(look.day(day), low, middle, high, int(quantile(worn[:, at], 0.5))))
+    for day in _days(look):
+        whole, done = (look.futures.on_day(by_day, day) for by_day in (live, worn))
+        low, middle, high = map(int, quantiles(whole, (0.1, 0.5, 0.9)))
+        rows.append(MoldsDay(look.day(day), low, middle, high, int(quantile(done, 0.5))))
     return tuple(rows)
 
 
