@@ -404,12 +404,14 @@ def _planned_with(look: Outlook, mold_dry_days: int) -> Outlook | None:
     if look.rule not in found:
         return None
     choice = replace(look.choice, found=tuple(found.values()))
-    ways = tuple(
+    ways = [
         replace(way, found=course, poured=case.to_pour(course.molds_poured))
         for way in look.ways
         if (course := found.get(way.found.rule)) is not None
-    )
-    return replace(look, case=case, ways=ways, choice=choice.taking(found[look.rule], case))
+    ]
+    # other molds may be poured in these courses, so that another plan is beaten now
+    kept = _kept(look, ways, look.rule)
+    return replace(look, case=case, ways=kept, choice=choice.taking(found[look.rule], case))
 
 
 def days_apart(look: Outlook) -> float:
@@ -449,20 +451,22 @@ def _worth_showing(look: Outlook) -> tuple[Way, ...]:
     All race on few runs; those that are not beaten there meet on more, which are the
     runs that are then told.
     """
-    asked = look.case.brief.edition.molds
-
-    def kept(ways: list[Way]) -> list[Found]:
-        always = [way for way in ways if way.found.molds == asked]
-        fine = {way.found.rule for way in (*unbeaten(ways), *always)}
-        return [way.found for way in ways if way.found.rule in fine]
-
     few = max(look.effort.quick // 2, 100)
     look.futures.prepare(look.rules, few)
-    found = kept(_ways(look, look.choice.found, few, 0))
+    found = [way.found for way in _kept(look, _ways(look, look.choice.found, few, 0))]
     look.futures.prepare([one.rule for one in found], look.effort.row, FRESH)
-    ways = _ways(look, found, look.effort.row, FRESH)
-    shown = {one.rule for one in kept(ways)}
-    return tuple(way for way in ways if way.found.rule in shown)
+    return _kept(look, _ways(look, found, look.effort.row, FRESH))
+
+
+def _kept(look: Outlook, ways: Sequence[Way], taken: Policy | None = None) -> tuple[Way, ...]:
+    """Return the plans that none other beats, those of the molds asked for, and the one taken."""
+    asked = look.case.brief.edition.molds
+    best = unbeaten(ways)
+    return tuple(
+        way
+        for way in ways
+        if way in best or way.found.molds == asked or way.found.rule == taken
+    )
 
 
 def _ways(look: Outlook, found: Iterable[Found], count: int, first: int) -> list[Way]:
