@@ -17,7 +17,6 @@ STATIC = Path("src/pourwright/web/static")
 LETTERS = {
     "bitter.woff2": ("fontpkg_bitter", "Bitter[wght].ttf"),
     "hyperlegible.woff2": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf"),
-    "hyperlegible-bold.woff2": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf"),
 }
 """By the file that is made: the package and its font."""
 LATIN = (

@@ -52,7 +52,7 @@ def write(page, address, fields, button):
     for name, text in fields.items():
         field = page.locator(f'form.form [name="{name}"]').first
         if not field.is_visible():
-            page.locator("details.rest summary").first.click()
+            field.locator("xpath=ancestor::details/summary").click()
         field.fill(text)
     page.get_by_role("button", name=button).first.click()
     page.locator(".said").wait_for()

@@ -1,10 +1,11 @@
-"""Twelve drawn hours of three phones in Chromium: away, back, undoing, and in the end of one mind.
+"""Drawn hours of three phones in Chromium, at molds and at a kiln: away, back, undoing, and of one mind.
 
 What each phone tapped is noted as it taps. All of it must be in the book, each tap once, and every
 phone must show what the pure function says of the union.
 """
 
 import random
+from collections import Counter
 from contextlib import suppress
 from datetime import datetime
 
@@ -12,8 +13,8 @@ import pytest
 from msgspec import UNSET
 from playwright.sync_api import TimeoutError as TookTooLong
 
-from pourwright.ledger.documents import Seen, StepDoc
-from pourwright.ledger.observations import Observation, casts_in
+from pourwright.ledger.documents import LoadDoc, Seen, StepDoc
+from pourwright.ledger.observations import Observation, casts_in, load_seen
 from pourwright.studio.book import open_book
 from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.serving import Served
@@ -23,12 +24,16 @@ from tests.ledger.test_observations import PHONES
 WALKS = 12
 TAPS = 9
 MOLDS = ("M-001", "M-002")
+DISH = "gray-dish"
+LOADS = ("L-001", "L-002")
 NOTES = """
 document.addEventListener("studio:tapped", event => (window.made ??= []).push(event.detail));
 """
-# What the whole tile presses, or the tap beside it; one that is early asks, and the next one does it.
+# What the whole tile presses, or the tap beside it; one that is early asks, and then that is pressed.
 PRESS = """
 ([mold, aside]) => {
+  const asked = document.querySelector("#ask button");
+  if (asked) { asked.click(); return; }
   const panel = document.querySelector(`#card-${mold} > .phase:not([hidden])`);
   const other = panel.querySelector('form.tap input[name="step"][value="stiffen"]')?.form;
   (aside && other ? other.querySelector("button") : panel.querySelector(":scope > .tap .act")).click();
@@ -74,12 +79,23 @@ class Phones:
         taps = [one for page in self.pages.values() for one in page.evaluate("window.made ?? []")]
         return {one["id"]: one["command"] for one in taps}
 
-    def entries(self):
-        """Return the book's entries of the bench, by the ids of their commands."""
-        kinds = ("step-started", "step-ended", "step-voided", "casts-made", "entry-corrected")
+    def back(self):
+        """Let all have wifi again, and wait until nothing is kept on any."""
+        for page in self.pages.values():
+            page.context.set_offline(False)
+        for page in self.pages.values():
+            page.wait_for_function(
+                "() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))",
+                timeout=PATIENCE_MS,
+            )
+            assert page.locator("#kept").is_hidden(), page.locator("#kept").inner_text()
+
+    def entries(self, edition=EDITION):
+        """Return the book's entries of the bench and the kiln, by the ids of their commands."""
+        kinds = ("step-started", "step-ended", "step-voided", "casts-made", "load-opened", "entry-corrected")  # fmt: skip
         book = open_book(self.studio.folder, create=False)
         with book.store, book.reading() as reading:
-            found = list(reading.entries(EDITION, kinds=kinds))
+            found = list(reading.entries(edition, kinds=kinds))
         assert len({one.command_id for one in found}) == len(found)
         return {one.command_id: one for one in found}
 
@@ -91,6 +107,11 @@ def phones(tmp_path_factory, chromium):
         planned(conditioning=0),
         {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": len(MOLDS)},
         {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+        planned(id="plan dish", edition=DISH, name="Gray dish", conditioning=0),
+        {"do": "pour", "id": "p2", "go_on": True, "edition": DISH, "count": 1},
+        {"do": "cast", "id": "c2", "go_on": True, "edition": DISH, "molds": "M-003", "each": 6},
+        {"do": "load", "id": "l1", "edition": DISH, "firing": "bisque", "count": 3},
+        {"do": "load", "id": "l2", "edition": DISH, "firing": "bisque", "count": 3, "go_on": True},
     )
     laptop, pages = chromium.new_page(), {}
     for name in PHONES:
@@ -106,8 +127,8 @@ def phones(tmp_path_factory, chromium):
     studio.kill()
 
 
-def observations(entries, mold):
-    """Return what was seen of a mold's casts, from the entries alone."""
+def observations(entries, thing):
+    """Return what was seen of a mold's casts or of a load, from the entries alone."""
     return [
         Observation(
             id=one.command_id,
@@ -117,9 +138,10 @@ def observations(entries, mold):
             device=one.by,
             number=one.body.get("tap", 0),
             undoes=one.body.get("undoes", ""),
+            cause=one.body.get("cause", ""),
         )
         for one in entries.values()
-        if one.kind.startswith("step-") and one.body["what"].startswith(mold)
+        if one.kind.startswith("step-") and one.body["what"].startswith(thing)
     ]
 
 
@@ -183,14 +205,7 @@ def test_three_phones_show_what_follows_from_all_that_they_saw(seed, phones):
             undo.evaluate("button => button.click()")
         else:
             phones.press(page, draw.choice(MOLDS), draw.random() < 0.2)
-    for page in phones.pages.values():
-        page.context.set_offline(False)
-    for page in phones.pages.values():
-        page.wait_for_function(
-            "() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))",
-            timeout=PATIENCE_MS,
-        )
-        assert page.locator("#kept").is_hidden(), page.locator("#kept").inner_text()
+    phones.back()
 
     entries, made = phones.entries(), phones.made()
     seen = {key: one["step"] for key, one in made.items() if one["do"].endswith("-step")}
@@ -204,3 +219,57 @@ def test_three_phones_show_what_follows_from_all_that_they_saw(seed, phones):
             page.wait_for_function(AGREES, arg=told, timeout=PATIENCE_MS)
         assert {mold: page.evaluate(SHOWS, mold) for mold in MOLDS} == told, name
         assert page.evaluate(AGREES, told)
+
+
+FEET = """
+() => document.getElementById("step-line").dataset.state === "step"
+  ? [...document.querySelectorAll(".foot-press")].map(one => one.textContent) : []
+"""
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize("label", LOADS)
+def test_three_phones_at_one_kiln_see_one_load(label, phones):
+    """Each marks pieces, with wifi and without; the one that writes it down counts what all saw."""
+    draw, away, pages = random.Random(label), set(), phones.pages
+    for page in pages.values():
+        page.goto(f"{phones.studio.lan}/kiln/{label}")
+        page.locator(".foot-press").first.wait_for()
+    for _ in range(TAPS):
+        phones.pass_s(draw.choice((5, 200)))
+        name = draw.choice(PHONES)
+        if draw.random() < 0.4:
+            away ^= {name}
+            pages[name].context.set_offline(name in away)
+        undo = pages[name].locator("#undo button")
+        if undo.count() and draw.random() < 0.25:
+            undo.evaluate("button => button.click()")
+        else:
+            pages[name].locator(".foot-press").nth(draw.randrange(3)).click()
+            cause = draw.choice(("Crack", "Dunt", "Chip", "It is good"))
+            pages[name].locator("[data-causes]").get_by_role(
+                "button", name=cause, exact=True
+            ).click()
+    phones.back()
+    seen = observations(phones.entries(DISH), label)
+    now = load_seen(draw.sample(seen, len(seen)), label)
+    lost = {piece: one.cause for piece, one in now.lost.items()}
+    told = [lost.get(f"unmarked {n}", "good") for n in (1, 2, 3)]
+    assert any(one.undoes for one in seen)
+    assert len({one.device for one in seen}) > 1
+    for name, page in pages.items():
+        with suppress(TookTooLong):
+            page.wait_for_function(f"told => `${{({FEET})()}}` === `${{told}}`", arg=told, timeout=PATIENCE_MS)  # fmt: skip
+        assert page.evaluate(FEET) == told, name
+
+    for page in pages.values():  # each of them writes it down, and it is counted once
+        page.locator(".dock-acts > button").first.click()
+    phones.back()
+    opened = [one for one in phones.entries(DISH).values() if one.body.get("load") == label]
+    assert [one.kind for one in opened] == ["load-opened"]
+    book = open_book(phones.studio.folder, create=False)
+    with book.store, book.reading() as reading:
+        load = reading.things.get(LoadDoc, label)
+    assert load.lost == Counter(lost.values())
+    for page in pages.values():
+        page.goto(phones.studio.lan + "/bench/slip")

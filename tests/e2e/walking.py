@@ -100,7 +100,7 @@ class Maker:
             label = name.replace("_", " ").capitalize()
             field = self.page.locator("main").get_by_label(re.compile(f"^{label}( |$)")).first
             if not field.is_visible():
-                self.page.get_by_text("More to tell").click()
+                field.locator("xpath=ancestor::details/summary").click()
             field.fill(text)
 
     def choose(self, word: str) -> None:

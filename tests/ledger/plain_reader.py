@@ -54,7 +54,7 @@ def read(path: str) -> dict[str, Any]:
         last = row["seq"], row["digest"], row["recorded"]
         entries.append(entry)
     faults += [(0, "head")] if heads != [last] else []
-    faults += [(0, "marks")] if (versions, marks) != ([("0004",)], [1347376466, 4]) else []
+    faults += [(0, "marks")] if (versions, marks) != ([("0005",)], [1347376466, 5]) else []
     counting = what_counts(entries)
     casts, bearers = casts_of_molds(counting), bearers_of_numbers(counting)
     return {
@@ -63,6 +63,7 @@ def read(path: str) -> dict[str, Any]:
         "counting": [(entry["seq"], entry["kind"], entry["at"], entry["body"]) for entry in counting],
         "casts": casts,
         "casts in things": {key: doc["casts"] for (kind, key), doc in docs.items() if kind == "mold"},
+        "seen lost": seen_lost(counting),
         "bearers": sorted(bearers.values()),
         "bearers in things": sorted(doc["bearers"] for (kind, _), doc in docs.items() if kind == "number"),
     }  # fmt: skip
@@ -98,6 +99,26 @@ def casts_of_molds(entries: list[dict[str, Any]]) -> dict[str, int]:
         elif kind == "casts-counted":
             casts[body["mold"]] = max(casts[body["mold"]], body["casts"])
     return casts
+
+
+def seen_lost(entries: list[dict[str, Any]]) -> dict[str, str]:
+    """Return why pieces were seen lost at the kiln, by load and piece: what stands and is earliest."""
+    undos = {e["command_id"]: e["body"]["undoes"] for e in entries if e["kind"] == "step-voided"}
+
+    def is_gone(key: str, above: tuple[str, ...]) -> bool:
+        mine = [undo for undo, of in undos.items() if of == key and undo not in above]
+        return any(not is_gone(undo, (*above, undo)) for undo in mine)
+
+    seen = [
+        (entry["at"], entry["by"], entry["body"].get("tap", 0), entry["command_id"], entry["body"])
+        for entry in entries
+        if entry["kind"] == "step-started" and entry["body"]["step"] == "lost"
+    ]
+    causes: dict[str, str] = {}
+    for *_, key, body in sorted(seen, key=lambda one: one[:4]):
+        if not is_gone(key, (key,)):
+            causes.setdefault(body["what"], body["cause"])
+    return causes
 
 
 def bearers_of_numbers(entries: list[dict[str, Any]]) -> dict[tuple[str, str, int], list[str]]:

@@ -6,16 +6,20 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from pourwright.ledger.documents import StepDoc
+from pourwright.ledger.documents import LoadDoc, StepDoc
 from pourwright.ledger.observations import (
     APART,
+    IN_THE_KILN,
     IN_THE_MOLD,
+    LOST,
     Observation,
     casts_in,
+    load_seen,
     standing,
     state_of,
 )
-from tests.ledger.desk import with_molds
+from pourwright.ledger.state.loads import as_told, not_counted
+from tests.ledger.desk import with_molds, with_ware
 from tests.ledger.toy import rounds
 
 NOON = datetime(2027, 3, 1, 12, tzinfo=UTC)
@@ -137,6 +141,69 @@ def test_what_is_ended_may_be_started_again_but_not_by_a_thumb_that_was_late(tmp
     assert (step.started, step.ended, step.was_ended) == ("2027-03-01T09:05:00Z", None, True)
 
 
+# --- two phones at one kiln
+
+
+def lost(piece, minutes, cause, device="kiln", **more):
+    """Return that a device saw a piece of L-001 lost."""
+    return seen(LOST, minutes, device, thing=f"L-001, {piece}", cause=cause, **more)
+
+
+def causes(now):
+    return {piece: one.cause for piece, one in now.lost.items()}
+
+
+def test_two_phones_at_one_kiln_see_one_load():
+    """One was away: what it saw first counts, and a piece that both saw is lost once."""
+    late = [lost("P-00007", 14, "dunt"), lost("P-00008", 15, "crawl")]
+    other = [
+        seen("off", 0, "wheel room", thing="L-001"),
+        lost("P-00007", 18, "crack", "wheel room"),
+    ]
+    now = load_seen([*other, *late], "L-001")
+
+    assert causes(now) == {"P-00007": "dunt", "P-00008": "crawl"}
+    assert (now.load.stage, now.load.began["opened"].at) == ("opened", NOON + timedelta(minutes=14))
+    ((told),) = now.disagreements
+    assert (told.first.cause, told.other.cause) == ("dunt", "crack")
+    undo = seen(LOST, 20, "wheel room", thing="L-001, P-00007", undoes=late[0].id)
+    assert causes(load_seen([undo, *other, *late], "L-001"))["P-00007"] == "crack"
+    assert load_seen(late, "L-002").load.stage == ""
+
+
+def test_a_load_is_counted_once_by_all_that_was_seen_of_it(tmp_path):
+    """A phone that comes back later is told, and what it saw is counted in by a correction."""
+    desk = with_ware(tmp_path)
+    desk.do("mark", numbers="1", stage="greenware")
+    desk.do("load", firing="bisque", count=3, pieces="1")
+
+    def see(piece, cause, by):
+        return desk.do("start-step", what=f"L-001, {piece}", step="lost", cause=cause, by=by)
+
+    see("unmarked 1", "dunt", "kiln")
+    see("unmarked 1", "crack", "wheel room")
+    gone = see("unmarked 2", "warp", "wheel room")
+    desk.do("undo-step", what="L-001, unmarked 2", step="lost", undoes=gone["id"])
+    opened = desk.do("unload")
+    assert opened["said"] == "L-001: 3 of 4 pieces good, bisque firing; 1 dunt."
+    assert desk.refused("unload", load=1).rules == ("rule_load_is_closed",)
+
+    see("unmarked 3", "crack", "glaze room")
+    see("P-00001", "warp", "glaze room")
+    with desk.book.reading() as reading:
+        load = reading.things.get(LoadDoc, "L-001")
+        late = not_counted(reading.things, "L-001", load)
+    assert as_told(late) == ({"crack": 1}, {"P-00001": "warp"})
+    changes = {"lost": {"dunt": 1, "crack": 1}, "lost_pieces": {"P-00001": "warp"}}
+    desk.do("correct", entry=opened["seq"], changes=changes)
+    with desk.book.reading() as reading:
+        load = reading.things.get(LoadDoc, "L-001")
+        assert not_counted(reading.things, "L-001", load) == {}
+    desk.do("correct", entry=opened["seq"], changes={"lost": None, "lost_pieces": None})
+    assert desk.get("load", "L-001")["lost"] == {}  # a correction says what it says
+    assert desk.book.verify() == []
+
+
 # --- three phones, any order
 
 
@@ -188,6 +255,36 @@ class Studio:
         return casts_in(self.book if book is None else book, self.written, self.written_at)
 
 
+class Kiln(Studio):
+    """The same three phones at one kiln: each marks pieces lost, says that it is off, takes taps back."""
+
+    label = "L-001"
+    causes = ("crack", "crawl", "dunt")
+
+    def __init__(self, draw, noon=NOON, pieces=("P-00001", "P-00002", "unmarked 1", "unmarked 2")):
+        super().__init__(draw, noon)
+        self.pieces = pieces
+
+    def tap(self, phone):
+        """Mark a piece, say that the kiln is off or open, or take any tap back that the phone knows."""
+        known = [*self.heard[phone][0], *self.kept[phone]]
+        self.count += 1
+        what = {"id": f"{phone}-{self.count}", "at": self.at(phone), "device": phone, "number": self.count}  # fmt: skip
+        if known and self.draw.random() < 0.25:
+            of = self.draw.choice(known)
+            tap = Observation(**what, thing=of.thing, stage=of.stage, undoes=of.id)
+        elif self.draw.random() < 0.5:
+            stage = self.draw.choice(("off", "off", "off", "opened"))
+            tap = Observation(**what, thing=self.label, stage=stage)
+        else:
+            thing = f"{self.label}, {self.draw.choice(self.pieces)}"
+            tap = Observation(**what, thing=thing, stage=LOST, cause=self.draw.choice(self.causes))
+        self.kept[phone].append(tap)
+
+    def now(self, book=None):
+        return load_seen(self.book if book is None else book, self.label)
+
+
 def a_day(seed, studio_of=Studio, most=40):
     """Let three phones tap for some hours, with spans in which some are away; deliver all in the end."""
     draw = random.Random(seed)
@@ -227,6 +324,29 @@ def test_any_order_gives_one_state_and_from_every_state_a_button_leads_on():
         leads_on(studio, seed)
     assert told_apart > 10
     assert renamed > 0
+
+
+@pytest.mark.rounds
+def test_any_order_gives_one_state_of_a_load_whose_pieces_are_lost_once_at_the_earliest():
+    stages, told_apart = set(), 0
+    for seed in range(rounds(300, 5_000)):
+        kiln = a_day(seed, Kiln, most=6 + seed % 30)
+        draw, now = kiln.draw, kiln.now()
+        for _ in range(3):
+            again = [*kiln.book, *draw.choices(kiln.book, k=5)]
+            draw.shuffle(again)
+            assert kiln.now(again) == now, seed
+        left = [one for one in standing(kiln.book) if one.stage == LOST]
+        assert {one.thing for one in left} == {f"L-001, {piece}" for piece in now.lost}
+        for piece, first in now.lost.items():
+            assert first.at == min(one.at for one in left if one.thing == f"L-001, {piece}"), seed
+        for two in now.disagreements:
+            assert two.other.at - two.first.at > APART or two.other.cause != two.first.cause
+        told_apart += len(now.disagreements)
+        assert not left or now.load.began["opened"].at <= min(one.at for one in left)
+        stages.add(now.load.stage)
+    assert stages >= set(IN_THE_KILN)
+    assert told_apart > 10
 
 
 def leads_on(studio, seed):

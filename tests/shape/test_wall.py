@@ -12,6 +12,7 @@ from pourwright.cli.main import run
 from pourwright.errors import BadInput, OutOfRange, StudioError
 from pourwright.materials.casting.water import cast_volume_l, water_balance
 from pourwright.plan.shape import CastWish, shape_of
+from pourwright.shape.distance import shares_past
 from pourwright.shape.look import Wish, look_at
 from pourwright.shape.mesh import Mesh, scaled
 from pourwright.shape.solids import mesh_of, solid_of
@@ -123,6 +124,19 @@ def test_clay_kept_does_not_hang_on_place_turn_or_mesh():
     for other in (Mesh(body.vertices_mm @ turn.T, body.faces), moved(body, 3.3, -7.1, 0.21), finer):
         assert cast_wall(other, 4.0).kept_l == approx(kept, rel=2e-4)
     assert cast_wall(scaled(body, 1.25), 5.0).kept_l == approx(kept * 1.25**3, rel=2e-4)
+
+
+def test_a_cube_is_cut_as_counted_points_say():
+    """A second method: of 40³ points spread evenly in a cube, those past the plane, but for one layer."""
+    rng = np.random.default_rng(3)
+    across = np.concatenate([rng.normal(0, 1, (20, 3)), np.eye(3), [[1, -1, 1], [0, -2, 1e-7]]])
+    past = np.append(rng.uniform(-0.5, 0.5, 23), [0.5, 0.25])
+    points = (np.indices((40, 40, 40)).reshape(3, -1) + 0.5) / 40 - 0.5
+    slopes = across / np.linalg.norm(across, axis=1, keepdims=True)
+    counted = (slopes @ points + past[:, None] > 0).mean(axis=1)
+
+    assert shares_past(past, across) == approx(counted, abs=1 / 40)
+    assert shares_past(past, across).mean() == approx(counted.mean(), abs=1e-3)
 
 
 # --- what stays

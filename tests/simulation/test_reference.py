@@ -15,10 +15,9 @@ import pytest
 
 from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.draws import Draws, casts_to_start, expected_draws
-from pourwright.simulation.forecast import forecast, forecast_parts
+from pourwright.simulation.forecast import forecast
 from pourwright.simulation.outcome import Outcome
 from pourwright.simulation.problem import NEVER, Edition, Firing, Policy, Workshop
-from pourwright.simulation.rows import Part
 from tests.ledger.toy import rounds
 from tests.reference.simpy_day import DayRun, run_days
 
@@ -250,19 +249,6 @@ def test_a_second_engine_tells_the_same_of_every_run(name: str) -> None:
         told[run] = differences(ours, run, run_days(setting.workshop, policies, draws, run))
 
     assert {run: found for run, found in told.items() if found} == {}
-
-
-def test_rooms_that_have_nothing_in_common_are_the_same_in_one_call() -> None:
-    """One to three editions with one to three firings, other luck and other decisions, side by side."""
-    parts = [Part(s.workshop, s.policies, s.draws(), RUNS) for s in SETTINGS.values()]
-    together = forecast_parts(parts)
-
-    for part, beside in zip(parts, together, strict=True):
-        alone = forecast(part.workshop, part.policies, part.draws, part.runs)
-        assert np.array_equal(alone.busiest_min, beside.busiest_min)
-        for ours, theirs in zip(alone.lines, beside.lines, strict=True):
-            for name in (*FIGURES, *BY_FIRING):
-                assert np.array_equal(getattr(ours, name), getattr(theirs, name)), name
 
 
 def test_the_settings_use_every_rule() -> None:

@@ -2,16 +2,20 @@
 
 import re
 import tomllib
+from datetime import timedelta
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 
+from pourwright.briefs.editing import tables_in
 from pourwright.studio.begin import EXAMPLES
 from pourwright.web.app import make_app
 from tests.web.bench_fixtures import AtBench
 from tests.web.browser import HERE, THIS_COMPUTER
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
+from tests.web.sample import sample as sample
 from tests.web.test_records import fields_of
 
 ANSWERS = {
@@ -39,8 +43,8 @@ def test_four_questions_lead_to_a_plan(empty):
     answer = empty.post("/begin", ANSWERS)
     plan = empty.get("/editions/rook-pitcher/plan")
 
-    assert re.findall(r'name="(pieces|water|dry_mass|glaze_load|loads_a_week|life)"', page) == [
-        "pieces", "water", "dry_mass", "glaze_load", "loads_a_week", "life",
+    assert re.findall(r'name="(pieces|proofs|deadline|water|dry_mass|glaze_load|loads_a_week|life)"', page) == [
+        "pieces", "proofs", "deadline", "water", "dry_mass", "glaze_load", "loads_a_week", "life",
     ]  # fmt: skip
     assert (answer.status_code, answer.headers["location"]) == (303, "/editions/rook-pitcher/plan")
     path = folder_of(empty) / "editions" / "rook-pitcher.toml"
@@ -57,6 +61,32 @@ def test_a_second_edition_is_not_asked_about_the_kiln_again(empty):
 
     assert 'name="loads_a_week"' not in page
     assert answer.headers["location"] == "/editions/rook-pitcher-2/plan"
+
+
+def test_proofs_and_the_date_are_asked_and_the_book_s_size_goes_before_the_brief_s(empty):
+    """A date in words is kept as a day; a size changed in the brief leads to where the book is told."""
+    path = folder_of(empty) / "editions" / "rook-pitcher.toml"
+    for never in ("1 May 2020", "1 May 2199"):
+        refused = empty.post("/begin", ANSWERS | {"proofs": "3", "deadline": never})
+        assert (refused.status_code, path.exists()) == (422, False)
+        assert 'id="e-deadline"' in refused.text
+    day = empty.app.state.desk.today() + timedelta(days=300)
+    empty.post("/begin", ANSWERS | {"proofs": "3", "deadline": f"{day:%-d %B %Y}"})
+    told = tomllib.loads(path.read_text(encoding="utf-8"))["edition"]
+    assert (told["proofs"], str(told["deadline"])) == (3, day.isoformat())
+    assert empty.entries("edition-planned")[0]["proofs"] == 3
+
+    to = "/editions/rook-pitcher/brief"
+    sent = fields_of(empty.get(f"{to}/edition").text)
+    assert empty.post(f"{to}/edition", sent).headers["location"] == to
+    answer = empty.post(f"{to}/edition", sent | {"proofs": "4"})
+    asked = answer.headers["location"]
+    assert asked.startswith("/do/change-size?edition=rook-pitcher&pieces=30&proofs=4")
+    said = "The book says 30 pieces and 3 proofs, and what it says goes before the brief."
+    assert said in unquote(answer.headers["set-cookie"])
+    assert said in plain(empty.get(to).text)
+    empty.post("/do/change-size", fields_of(empty.get(asked).text))
+    assert "The book says" not in empty.get(to).text
 
 
 def test_a_form_that_is_sent_twice_begins_once(empty):
@@ -200,6 +230,13 @@ def test_what_was_written_by_hand_is_kept_when_it_is_refused(own):
 
 
 TABLES = ("edition", "mold", "casting", "casting.test", "firing", "numbers", "sale", "dimensions.shrinkage")  # fmt: skip
+
+
+def test_every_table_stands_on_the_card_of_the_brief(sample):
+    page = sample.get("/editions/fern-jug/brief").text
+
+    for one in tables_in("edition"):
+        assert page.count(f'href="/editions/fern-jug/brief/{one.name}"') == 1, one.name
 
 
 @pytest.mark.parametrize("table", TABLES)

@@ -187,7 +187,8 @@ def check_harmless(answer):
     page = Page(answer.text)
     scripts = [told for tag, told in page.tags if tag == "script"]
     assert all(told.get("src") or told.get("type") == "application/json" for told in scripts)
-    assert not {tag for tag, _ in page.tags} & {"img", "svg", "b", "i", "u", "iframe", "style"}
+    assert not {tag for tag, _ in page.tags} & {"img", "b", "i", "u", "iframe", "style"}
+    assert all(told.get("class") == "drawn" for tag, told in page.tags if tag == "svg")
     for _, told in page.tags:
         assert not [name for name in told if name.startswith("on") or name == "style"]
         assert not str(told.get("href", "")).lower().startswith("javascript")

@@ -160,6 +160,32 @@ def test_a_load_is_opened_piece_by_piece(own):
     assert "L-010 was opened already" in plain(own.get("/kiln/L-010", follow_redirects=True).text)
 
 
+def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own):
+    def see(piece, cause, by):
+        what = {"edition": "fern-jug", "what": f"L-010, P-000{piece}", "step": "lost"}
+        return own.do("start-step", **what, cause=cause, by=by)
+
+    see(47, "crawl", "wheel room")
+    assert re.search(r"opened at [0-9:]+; 1 seen lost so far", plain(own.get("/kiln").text))
+    seen = own.get("/kiln/L-010").text
+    assert seen.count('<option value="">good') == 5
+    assert seen.count('<option value="crawl" selected>') == 1
+    assert own.post("/kiln/L-010", {"id": "o-1", "cones": "6 down"}).status_code == 303
+    assert own.entries("load-opened")[-1]["lost_pieces"] == {"P-00047": "crawl"}
+
+    see(48, "dunt", "kiln")
+    assert re.search(
+        r"without it: 18/36 \(P-00048\), dunt, by kiln at", plain(own.get("/kiln").text)
+    )
+    assert own.post("/kiln/L-010/late", {"id": "o-2"}).status_code == 303
+    assert "5 of 6" not in plain(own.get("/kiln").text)
+    see(49, "dunt", "kiln")
+    assert own.post("/kiln/L-010/late", {"id": "o-3", "good": "yes"}).status_code == 303
+    page = plain(own.get("/kiln").text)
+    assert re.search(r"L-010 Fern jug glaze, 6 pieces .* 4 of 6 1 crawl, 1 dunt 6 down", page)
+    assert "not counted" not in page
+
+
 def test_a_load_that_is_refused_keeps_what_was_pressed(own):
     (name, *_) = re.findall(r'<select name="([^"]+)"', own.get("/kiln/L-010").text)
     answer = own.post("/kiln/L-010", {"id": "o-1", name: "dropped by the cat", "cones": "6 down"})

@@ -493,10 +493,12 @@ class Seen(Struct, kw_only=True):
     """Its place among the device's taps."""
     ended: bool | UnsetType = UNSET
     target: Quantity | UnsetType = UNSET
+    cause: str | UnsetType = UNSET
+    """Why a piece of a load is lost."""
 
 
 class StepDoc(Document, kw_only=True):
-    """A step that the bench clock timed: all that was seen of it, and what of that was taken back."""
+    """A step at the bench or the kiln: all that was seen of it, and what of that was taken back."""
 
     KIND = "step"
 
@@ -558,6 +560,7 @@ class StepDoc(Document, kw_only=True):
                 else _midnight(one.at),
                 device=one.by,
                 number=or_zero(one.tap),
+                cause=or_none(one.cause) or "",
             )
             for one in self.seen
         ]

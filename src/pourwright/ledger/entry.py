@@ -12,13 +12,15 @@ import hashlib
 import json
 import secrets
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import msgspec
 import rfc8785
+
+from pourwright.reading import MONTHS
 
 VERSION = 1
 """The version of the envelope that is written."""
@@ -142,20 +144,17 @@ def canonical(entry: Entry) -> str:
     TypeError
         If a float is in it.
     """
-    fields = asdict(entry)
-    _no_floats(fields, entry.kind)
-    return rfc8785.dumps(fields).decode()
+    told = {one.name: getattr(entry, one.name) for one in fields(entry)}
+    _no_floats(told, entry.kind)
+    return rfc8785.dumps(told).decode()
 
 
-def _no_floats(value: object, where: str) -> None:
+def _no_floats(value: object, kind: str) -> None:
     if isinstance(value, float):
-        raise TypeError(f"{where} holds the float {value}; quantities are decimal strings")
-    if isinstance(value, Mapping):
-        for key, inner in value.items():
-            _no_floats(inner, f"{where}.{key}")
-    elif isinstance(value, list | tuple):
-        for inner in value:
-            _no_floats(inner, where)
+        raise TypeError(f"{kind} holds the float {value}; quantities are decimal strings")
+    if isinstance(value, dict | list | tuple):
+        for inner in value.values() if isinstance(value, dict) else value:
+            _no_floats(inner, kind)
 
 
 def read_entry(text: str) -> Entry:
@@ -167,15 +166,15 @@ def read_entry(text: str) -> Entry:
         If it is no entry, or one of a version that is not known here.
     """
     try:
-        fields = msgspec.json.decode(str(text))
+        told = msgspec.json.decode(str(text))
     except (msgspec.DecodeError, RecursionError) as wrong:
         raise ValueError("no entry: it cannot be read as JSON") from wrong
-    if not isinstance(fields, dict) or fields.get("v") != VERSION:
+    if not isinstance(told, dict) or told.get("v") != VERSION:
         raise ValueError("no entry of a version that is known here")
-    if not isinstance(fields.get("body"), dict):
+    if not isinstance(told.get("body"), dict):
         raise ValueError("no entry: its body is no table of fields")
     try:
-        return Entry(**fields)
+        return Entry(**told)
     except TypeError as wrong:
         raise ValueError("no entry: a field is missing or unknown") from wrong
 
@@ -243,6 +242,18 @@ def day_in(at: str, zone: str) -> str:
     if len(at) == len("2027-03-01"):
         return at
     return instant(at).astimezone(ZoneInfo(zone)).date().isoformat()
+
+
+def day_said(day: str) -> str:
+    """Return a day as sentences have it, which no country reads in another way.
+
+    Examples
+    --------
+    >>> day_said("2027-03-01")
+    '1 Mar 2027'
+    """
+    when = date.fromisoformat(day)
+    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
 
 
 def moment_in(at: str, zone: str) -> str:

@@ -6,13 +6,23 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pourwright.ledger.documents import FormDoc, LotDoc, MoldDoc, SpareDoc, StepDoc, present
-from pourwright.ledger.entry import Entry, clock_in, day_in, day_of_entry, instant
-from pourwright.ledger.observations import APART, cast_number, mold_of_cast
-from pourwright.ledger.said import many, names_said
+from pourwright.ledger.documents import (
+    FormDoc,
+    LoadDoc,
+    LotDoc,
+    MoldDoc,
+    SpareDoc,
+    StepDoc,
+    or_none,
+    present,
+)
+from pourwright.ledger.entry import Entry, clock_in, day_in, day_of_entry, day_said, instant
+from pourwright.ledger.observations import APART, LOST, cast_number, load_named, mold_of_cast
+from pourwright.ledger.said import many, names_said, piece_said, seen_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.casts import new_casts
 from pourwright.ledger.state.edition import edition_of
+from pourwright.ledger.state.loads import feet_of, seen_lost
 from pourwright.ledger.state.molds import mold_of, molds_cast
 from pourwright.ledger.state.record import step_id
 from pourwright.ledger.things import Things
@@ -40,7 +50,7 @@ def finding_retired_mold_is_cast(casts: Casts) -> Iterator[str]:
     for name, mold in casts.molds.items():
         if mold.state == "retired":
             day = day_in(present(mold.retired_at), casts.zone)
-            yield f"{name} was retired on {day} and is cast."
+            yield f"{name} was retired on {day_said(day)} and is cast."
 
 
 def finding_mold_is_cast_before_dry(casts: Casts) -> Iterator[str]:
@@ -65,7 +75,7 @@ def finding_cast_is_dated_before_the_mold(casts: Casts) -> Iterator[str]:
     for name, mold in casts.molds.items():
         poured = day_in(mold.poured_at, casts.zone)
         if casts.day < poured:
-            yield f"{name} was poured on {poured} and is cast on {casts.day}."
+            yield f"{name} was poured on {day_said(poured)} and is cast on {day_said(casts.day)}."
 
 
 def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
@@ -132,7 +142,7 @@ def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterat
     if last and days:
         ends = (date.fromisoformat(last) + timedelta(days=days)).isoformat()
         if day_of_entry(entry) <= ends:
-            yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
+            yield f"The last piece left on {day_said(last)} and its claim window ends on {day_said(ends)}; the edition is closed before."
 
 
 def finding_devices_disagree(things: Things, entry: Entry) -> Iterator[str]:
@@ -146,13 +156,35 @@ def finding_devices_disagree(things: Things, entry: Entry) -> Iterator[str]:
         or DAY in (len(first.at), len(entry.at))
     ):
         return
-    if abs(instant(first.at) - instant(entry.at)) <= APART or step.was_ended:
+    cause, other = or_none(first.cause), entry.body.get("cause")
+    is_near = abs(instant(first.at) - instant(entry.at)) <= APART
+    if (is_near and cause == other) or step.was_ended:
         return
-    seen = sorted([(first.at, first.by), (entry.at, entry.by)])
-    (at, by), (later, who) = [
-        (clock_in(when, entry.zone), name or "nobody named") for when, name in seen
+    seen = sorted([(first.at, first.by, cause), (entry.at, entry.by, other)])
+    (at, by, it), (later, who, else_it) = [
+        (clock_in(when, entry.zone), name or "nobody named", why or "it")
+        for when, name, why in seen
     ]
-    yield f"{step.step} of {step.what}: {by} wrote it at {at}, {who} at {later}; the earlier counts."
+    what, again = seen_said(things, step.what), f" {else_it}" if else_it != it else ""
+    head = f"{what}, {step.step}" if cause else f"{step.step} of {what}"
+    yield f"{head}: {by} wrote {it} at {at}, {who}{again} at {later}; the earlier counts."
+
+
+def finding_load_was_written_down(things: Things, entry: Entry) -> Iterator[str]:
+    """Notice that a piece is seen lost, or good again, whose load was written down otherwise."""
+    label, piece = load_named(entry.body["what"])
+    load = things.get(LoadDoc, label) if piece and entry.body["step"] == LOST else None
+    if load is None or load.state == "closed" or piece not in feet_of(load):
+        return
+    when = day_said(day_in(present(load.opened_at), entry.zone))
+    is_undo, said = "undoes" in entry.body, piece_said(things, piece)
+    others = [one for one in seen_lost(things, label, load) if one not in (*load.pieces, piece)]
+    is_one_more = piece not in load.pieces and sum(load.lost.values()) > len(others)
+    counted = piece in load.lost_pieces or is_one_more
+    if is_undo and counted:
+        yield f"{label} was written down on {when} with {said} as lost; correct that entry if it is good."
+    elif not is_undo and not counted:
+        yield f"{label} was written down on {when} without {said}, seen lost; the kiln's page counts it in."
 
 
 def finding_mold_was_filled_twice(things: Things, entry: Entry) -> Iterator[str]:
@@ -195,8 +227,13 @@ FINDINGS: dict[str, tuple[Look, ...]] = {
     "part-swapped": (finding_plaster_lots_are_mixed,),
     "molds-poured": (finding_lot_is_not_entered,),
     "part-poured": (finding_lot_is_not_entered,),
-    "step-started": (finding_devices_disagree, finding_mold_was_filled_twice),
+    "step-started": (
+        finding_devices_disagree,
+        finding_mold_was_filled_twice,
+        finding_load_was_written_down,
+    ),
     "step-ended": (finding_step_was_not_started,),
+    "step-voided": (finding_load_was_written_down,),
     "ware-lost": (finding_lot_is_not_entered,),
     "ware-glazed": (finding_lot_is_not_entered,),
     "form-made": (

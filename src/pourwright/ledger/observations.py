@@ -1,4 +1,4 @@
-"""Taps as observations: what a cast or a batch is now, from the set of all that was seen of it.
+"""Taps as observations: what a cast, a batch or a load is now, from the set of all that was seen of it.
 
 Phones tap without wifi, come back late and in any order, take a tap back, and see the same thing
 at moments of their own. So a tap is never refused: it is an observation, merging is union, an undo
@@ -10,14 +10,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
 """The stages of a cast, in physical order."""
+OFF, OPENED = "off", "opened"
+IN_THE_KILN = (OFF, OPENED)
+"""The stages of a load after it was closed, in physical order."""
+LOST = "lost"
+"""What is seen of a piece that comes out of a load and is not good."""
 APART = timedelta(minutes=2)
 """Beyond this two devices disagree about one stage; our own choice: two thumbs at one bench."""
 _CAST = re.compile(r"(M-[0-9]+) cast ([0-9]{1,6})")
+_OF_LOAD = re.compile(r"(L-[0-9]+)(?:, (P-[0-9]+|unmarked [0-9]{1,5}))?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +46,8 @@ class Observation:
         Its place among what that device saw. [-]
     undoes : str
         The id of the observation that it takes back; empty if it is none that does.
+    cause : str
+        Of a lost piece, why; else empty.
     """
 
     id: str
@@ -49,11 +57,12 @@ class Observation:
     device: str
     number: int = 0
     undoes: str = ""
+    cause: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Disagreement:
-    """Two devices that saw one stage begin at moments further apart than thumbs explain.
+    """Two devices that saw one stage at moments further apart than thumbs explain, or another cause.
 
     Parameters
     ----------
@@ -67,7 +76,7 @@ class Disagreement:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """What is true of one cast or batch.
+    """What is true of one cast, batch, load or piece of a load.
 
     Parameters
     ----------
@@ -133,7 +142,7 @@ def state_of(observations: Iterable[Observation], stages: Sequence[str]) -> Stat
     apart: dict[tuple[str, str], Disagreement] = {}
     for one in mine:
         first = began.setdefault(one.stage, one)
-        if one.device != first.device and one.at - first.at > APART:
+        if one.device != first.device and (one.at - first.at > APART or one.cause != first.cause):
             apart.setdefault((one.stage, one.device), Disagreement(first, one))
     stage = max(began, key=stages.index, default="")
     before = stages[: stages.index(stage)] if stage else ()
@@ -239,3 +248,66 @@ def mold_of_cast(thing: str) -> str:
     """
     found = _CAST.fullmatch(thing)
     return found[1] if found else ""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadSeen:
+    """What was seen of one load since it was closed.
+
+    Parameters
+    ----------
+    load : State
+        The load itself; a piece that was seen lost implies that it was opened.
+    lost : dict of str to Observation
+        The earliest of each piece that was seen lost, by its label or its place, such as
+        ``"P-00007"`` or ``"unmarked 3"``; what was seen first comes first.
+    disagreements : tuple of Disagreement
+        What is news to somebody about a piece.
+    """
+
+    load: State
+    lost: dict[str, Observation]
+    disagreements: tuple[Disagreement, ...]
+
+
+def load_seen(observations: Iterable[Observation], label: str) -> LoadSeen:
+    """Return what was seen of one load.
+
+    Parameters
+    ----------
+    observations : iterable of Observation
+        All that was seen of it and its pieces, in any order, however often told.
+    label : str
+        The load's.
+
+    Examples
+    --------
+    >>> at = datetime(2027, 3, 1, 9, 30)
+    >>> one = Observation(id="a", thing="L-001, P-00007", stage=LOST, at=at, device="kiln", cause="dunt")
+    >>> seen = load_seen([one], "L-001")
+    >>> seen.load.stage, seen.load.implied, seen.lost["P-00007"].cause
+    ('opened', ('off',), 'dunt')
+    """
+    of_load: list[Observation] = []
+    of_piece: dict[str, list[Observation]] = {}
+    for one in standing(one for one in observations if load_named(one.thing)[0] == label):
+        piece = load_named(one.thing)[1]
+        (of_piece.setdefault(piece, []) if piece else of_load).append(one)
+    pieces = {piece: state_of(mine, (LOST,)) for piece, mine in sorted(of_piece.items())}
+    first = {piece: state.began[LOST] for piece, state in pieces.items() if state.stage}
+    lost = dict(sorted(first.items(), key=lambda one: told_order(one[1])))
+    of_load += [replace(one, stage=OPENED) for one in [*lost.values()][:1]]
+    apart = tuple(two for state in pieces.values() for two in state.disagreements)
+    return LoadSeen(state_of(of_load, IN_THE_KILN), lost, apart)
+
+
+def load_named(thing: str) -> tuple[str, str]:
+    """Return the load that a name means and which of its pieces; empty if it is none.
+
+    Examples
+    --------
+    >>> load_named("L-012, unmarked 3"), load_named("L-012"), load_named("M-007 cast 8")
+    (('L-012', 'unmarked 3'), ('L-012', ''), ('', ''))
+    """
+    found = _OF_LOAD.fullmatch(thing)
+    return (found[1], found[2] or "") if found else ("", "")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from pourwright.ledger.documents import EditionDoc, NumberDoc, PieceDoc
+from pourwright.ledger.observations import load_named
 from pourwright.ledger.things import Things
 
 
@@ -90,3 +91,16 @@ def called(things: Things, label: str) -> str:
     """Return what a label names, a marked piece by the number on its foot; see :func:`piece_called`."""
     piece = things.get(PieceDoc, label)
     return piece_called(things, label, piece) if piece else label
+
+
+def seen_said(things: Things, thing: str) -> str:
+    """Return what was seen, as makers say it: a piece of a load by the number on its foot."""
+    load, piece = load_named(thing)
+    if not piece:
+        return thing
+    return f"{load}, {piece_said(things, piece)}"
+
+
+def piece_said(things: Things, piece: str) -> str:
+    """Return a piece of a load by the number on its foot; one that bears none has no name."""
+    return called(things, piece) if piece.startswith("P-") else "an unmarked piece"

@@ -26,6 +26,7 @@ from pourwright.plan.choice import (
     best_for_the_money,
     cheapest_or_sooner,
     in_time,
+    money_of,
     recommended,
     recommended_late,
     spending_of,
@@ -72,7 +73,7 @@ from pourwright.simulation.odds import (
     quantile,
 )
 from pourwright.simulation.problem import Policy, Workshop
-from pourwright.simulation.race import first_rules, race
+from pourwright.simulation.race import Spending, first_rules, race
 from pourwright.simulation.search import Found, courses
 
 
@@ -484,15 +485,16 @@ def last_safe_pour_by_odds(look: Outlook, sessions: list[int]) -> date | None:
         return last_safe_pour(look.case, look.choice)
     first = look.choice.chosen.last_pour
     open_days = [int(d) for d in look.case.calendar.open_days if first <= d <= first + _HELD_DAYS]
-    there = len(look.case.edition.already.molds)
-    chances = look.futures.chances_held(
-        look.rule, there + sum(sessions[:-1]), open_days, look.deadline, look.effort.quick
-    )
-    least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
-    safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(open_days)
-    safe = open_days[max(safe_days - 1, 0)]
     # what is poured later than this cannot give a cast before the last one: it is not needed
     wanted_until = look.choice.chosen.last_cast - look.case.studio.drying.days_low
+    tried = open_days[: sum(day <= wanted_until for day in open_days) + 1]
+    there = len(look.case.edition.already.molds)
+    chances = look.futures.chances_held(
+        look.rule, there + sum(sessions[:-1]), tried, look.deadline, look.effort.quick
+    )
+    least = min(look.case.brief.edition.confidence, float(chances[0])) - _SAME_CHANCE
+    safe_days = int(np.argmin(chances >= least)) if (chances < least).any() else len(tried)
+    safe = tried[max(safe_days - 1, 0)]
     return look.day(safe) if safe <= wanted_until else None
 
 
@@ -622,12 +624,13 @@ BIAS_NOTE = (
 def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
+    money = spending_of(look.case, money_of)
     rows: list[MoldsRow] = []
     last: Found | None = None
     for found in look.one_each():
         runs = look.runs_of(found)
         ends = look.range_of(runs.finish)
-        added = dearer(look, found.rule, last.rule) if last else None
+        added = dearer(look, found.rule, last.rule, money) if last else None
         last = found
         rows.append(
             MoldsRow(
@@ -646,10 +649,10 @@ def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
     return MoldsForChance(confidence, least, None, (), tuple(rows))
 
 
-def dearer(look: Outlook, rule: Policy, than: Policy) -> Decimal | None:
+def dearer(look: Outlook, rule: Policy, than: Policy, money: Spending) -> Decimal | None:
     """Return what a rule costs more than another, by the same runs; below 0 what it saves. [currency]"""
-    runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (rule, than)]
-    return added_cost(look.case, *runs)
+    runs, before = (look.futures.runs(one, look.effort.row, FRESH) for one in (rule, than))
+    return added_cost(look.case, runs, before, money)
 
 
 def _share_in_time(runs: Runs, deadline: int | None) -> float | None:
@@ -730,23 +733,26 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
         look.case.brief.edition.proofs,
         look.case.edition.need - look.case.brief.edition.proofs,
     )
-    by_day = np.clip(_low_end(finished, confidence) - proofs, 0, pieces)
+    last = finished.shape[1] - 1
     # by the day that so great a share of the runs is done, all pieces are, whatever fewer runs say
-    sure = math.ceil(min(quantile(runs.finish, confidence), len(by_day) - 1))
-    at = sure if look.deadline is None else min(look.deadline, len(by_day) - 1)
+    sure = math.ceil(min(quantile(runs.finish, confidence), last))
+    at = sure if look.deadline is None else min(look.deadline, last)
     steps = np.unique(np.linspace(look.case.edition.pour_from, max(sure, at), 13).astype(int))
 
     def promised(number: int) -> int:
-        return pieces if number >= sure else int(by_day[look.futures.counted(number)])
+        if number >= sure:
+            return pieces
+        low = _low_end(finished[:, look.futures.counted(number)], confidence)
+        return min(max(low - proofs, 0), pieces)
 
     rows = tuple(OfferBy(look.day(int(d)), promised(int(d))) for d in steps if promised(int(d)) > 0)
     return SafeToOffer(confidence, rows, today=promised(at))
 
 
-def _low_end(by_day: np.ndarray, confidence: float) -> np.ndarray:
-    """Return what so great a share of the runs reaches at least, by day."""
-    ordered = np.sort(by_day, axis=0)
-    return np.asarray(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
+def _low_end(counts: np.ndarray, confidence: float) -> int:
+    """Return what so great a share of the runs reaches at least."""
+    ordered = np.sort(counts)
+    return int(ordered[max(math.floor((1 - confidence) * len(ordered) + 1e-9) - 1, 0)])
 
 
 _FROM_MOLDS_BELOW, _FROM_MOLDS_ABOVE = 6, 4

@@ -23,6 +23,8 @@ _CORNERS = np.array(
 )
 """Of a cube, in the order in which marching cubes take them."""
 _MOST_AT_ONCE = 250_000
+_LEAST_SLOPE = 0.01
+"""A plane that lies flatter in a cube is tilted so much, which moves nothing on the whole. [-]"""
 _BY_NEAREST = igl.SignedDistanceType.SIGNED_DISTANCE_TYPE_PSEUDONORMAL
 
 
@@ -54,8 +56,6 @@ class Surface:
         self._walls = np.ascontiguousarray(faces)
         self._tree = igl.AABB()
         self._tree.init(self._vertices, self._walls)
-        self._winding = igl.FastWindingNumberBVH()
-        self._winding.init(self._vertices, np.ascontiguousarray(mesh.faces))
 
     def distances_mm(self, points_mm: FloatArray) -> FloatArray:
         """Return how far points are from the walls. [mm]
@@ -65,11 +65,21 @@ class Surface:
         points_mm : array of float, (k, 3)
             The points. [mm]
         """
+        return self.nearest_points(points_mm)[0]
+
+    def nearest_points(self, points_mm: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return how far points are from the walls, and where on these it is nearest. [mm]
+
+        Parameters
+        ----------
+        points_mm : array of float, (k, 3)
+            The points. [mm]
+        """
         if not len(points_mm):
-            return np.zeros(0)
+            return np.zeros(0), np.zeros((0, 3))
         points = np.ascontiguousarray(points_mm)
-        squares = self._tree.squared_distance(self._vertices, self._walls, points)[0]
-        return np.sqrt(np.asarray(squares, dtype=np.float64))
+        squares, _, nearest = self._tree.squared_distance(self._vertices, self._walls, points)
+        return np.sqrt(np.asarray(squares, dtype=np.float64)), np.asarray(nearest)
 
     def nearest(self, points_mm: FloatArray) -> IntArray:
         """Return the wall that is nearest to each point, by its place among the walls.
@@ -110,8 +120,10 @@ class Surface:
         """
         if not len(points_mm):
             return np.zeros(0)
-        points = np.ascontiguousarray(points_mm)
-        return np.asarray(self._winding.winding_number(points), dtype=np.float64)
+        winding = igl.FastWindingNumberBVH()
+        winding.init(self._vertices, np.ascontiguousarray(self.mesh.faces))
+        found = winding.winding_number(np.ascontiguousarray(points_mm))
+        return np.asarray(found, dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -153,13 +165,26 @@ class Cells:
         """The middle of each. [mm]"""
         return self.low_mm + (self.corners + self.sizes[:, None] / 2) * self.cell_mm
 
-    def dense(self) -> FloatArray:
-        """Return the share of every finest cell of the grid, as an array of three dimensions. [-]"""
-        grid = np.zeros(self.count, dtype=np.float64)
-        single = self.sizes == 1
-        grid[tuple(self.corners[single].T)] = self.shares[single]
+    def dense(self, wide: int = 1) -> FloatArray:
+        """Return the share of every cell of the grid, as an array of three dimensions. [-]
+
+        Parameters
+        ----------
+        wide : int
+            How many of the finest cells each of them is wide: 1, 2, 4 or 8.
+        """
+        grid = np.zeros([one // wide for one in self.count], dtype=np.float64)
+        small = self.sizes <= wide
+        np.add.at(
+            grid,
+            tuple(self.corners[small].T // wide),
+            self.shares[small] * (self.sizes[small] / wide) ** 3,
+        )
         for corner, size, share in zip(
-            self.corners[~single], self.sizes[~single], self.shares[~single], strict=True
+            self.corners[~small] // wide,
+            self.sizes[~small] // wide,
+            self.shares[~small],
+            strict=True,
         ):
             x, y, z = corner
             grid[x : x + size, y : y + size, z : z + size] = share
@@ -173,7 +198,7 @@ def cells_deeper_than(
 
     A cube whose middle is farther from the walls than half its diagonal lies on one side of
     them, and one that lies wholly deeper or wholly less deep is not halved any more. The
-    finest cubes are counted by how far their middle is past the depth.
+    finest cubes are cut by the plane that is so deep below the nearest point of the walls.
 
     Parameters
     ----------
@@ -195,27 +220,35 @@ def cells_deeper_than(
     low, blocks, widest = _grid(surface.mesh, cell_mm, level_mm)
     corners = np.stack(np.meshgrid(*map(np.arange, blocks), indexing="ij"), -1).reshape(-1, 3)
     corners, known = corners * widest, np.zeros(len(corners), dtype=bool)
+    nearest = np.full(corners.shape, np.inf)
     made: list[tuple[IntArray, int, FloatArray]] = []
     size = widest
     while size >= 1:
         watch(1 - np.log2(size * 2) / np.log2(widest * 4))
-        distances = _distances(surface, low + (corners + size / 2) * cell_mm)
         reach = _HALF_DIAGONAL * size * cell_mm
-        near = distances + reach > depth_mm - cell_mm / 2
-        corners, known, distances = corners[near], known[near], distances[near]
-        clear = np.flatnonzero(~known & (distances > reach))
-        known[clear] = surface.are_inside(low + (corners[clear] + size / 2) * cell_mm)
-        kept = known | (distances <= reach)
-        corners, known, distances = corners[kept], known[kept], distances[kept]
+        middles = low + (corners + size / 2) * cell_mm
+        # what the cube before was nearest to is no nearer than the nearest, and is known already
+        near = np.linalg.norm(middles - nearest, axis=1) + reach > depth_mm
+        corners, known, middles = corners[near], known[near], middles[near]
+        distances, nearest = _nearest_points(surface, middles)
+        near = distances + reach > depth_mm
+        clear = np.flatnonzero(near & ~known & (distances > reach))
+        known[clear] = surface.are_inside(middles[clear])
+        kept = near & (known | (distances <= reach))
+        corners, known, middles = corners[kept], known[kept], middles[kept]
+        distances, nearest = distances[kept], nearest[kept]
         if size == 1:
-            made.append(_finest(surface, corners, known, distances, depth_mm, cell_mm, low))
+            signs = np.ones(len(corners))  # only here the surface itself runs through cubes
+            signs[~known] -= 2.0 * ~surface.are_inside(middles[~known])
+            past = (signs * distances - depth_mm) / cell_mm
+            made.append((corners, 1, shares_past(past, middles - nearest)))
             break
-        whole = known & (distances - reach >= depth_mm + cell_mm / 2)
+        whole = known & (distances - reach >= depth_mm)
         made.append((corners[whole], size, np.ones(int(whole.sum()))))
         halved = ~whole
         size //= 2
         corners = (corners[halved][:, None] + _CORNERS * size).reshape(-1, 3)
-        known = np.repeat(known[halved], 8)
+        known, nearest = np.repeat(known[halved], 8), np.repeat(nearest[halved], 8, axis=0)
     watch(1.0)
     return Cells(
         corners=np.concatenate([one[0] for one in made]),
@@ -239,29 +272,32 @@ def _grid(mesh: Mesh, cell_mm: float, level_mm: float) -> tuple[FloatArray, IntA
     return low, blocks, widest
 
 
-def _distances(surface: Surface, points_mm: FloatArray) -> FloatArray:
-    """Return the distances of many points, some at a time, so that it can be stopped by hand."""
-    parts = range(0, len(points_mm), _MOST_AT_ONCE)
-    found = [surface.distances_mm(points_mm[at : at + _MOST_AT_ONCE]) for at in parts]
-    return np.concatenate(found) if found else np.zeros(0)
+def _nearest_points(surface: Surface, points_mm: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the same as the surface does, some points at a time, so that it can be stopped by hand."""
+    parts = range(0, max(len(points_mm), 1), _MOST_AT_ONCE)
+    found = [surface.nearest_points(points_mm[at : at + _MOST_AT_ONCE]) for at in parts]
+    return np.concatenate([one for one, _ in found]), np.concatenate([one for _, one in found])
 
 
-def _finest(
-    surface: Surface,
-    corners: IntArray,
-    known: BoolArray,
-    distances: FloatArray,
-    depth_mm: float,
-    cell_mm: float,
-    low: FloatArray,
-) -> tuple[IntArray, int, FloatArray]:
-    """Return the finest cubes with the share of each; only here the surface itself runs through."""
-    middles = low + (corners[~known] + 0.5) * cell_mm
-    signs = np.ones(len(corners))
-    signs[~known] = np.where(surface.are_inside(middles), 1.0, -1.0)
-    shares = np.clip(0.5 + (signs * distances - depth_mm) / cell_mm, 0.0, 1.0)
-    kept = shares > 0
-    return corners[kept], 1, shares[kept]
+def shares_past(past: FloatArray, across: FloatArray) -> FloatArray:
+    """Return how much of cubes lies past a plane: what three planes cut off, less what sticks out. [-]
+
+    Parameters
+    ----------
+    past : array of float, (k,)
+        How far their middles are past it, in widths of a cube. [-]
+    across : array of float, (k, 3)
+        A line square to the plane, of any length.
+    """
+    slopes = np.abs(across)
+    slopes = np.maximum(slopes, _LEAST_SLOPE * slopes.max(axis=1, keepdims=True) + 1e-12)
+    slopes /= np.linalg.norm(slopes, axis=1, keepdims=True)
+    height = past + slopes.sum(axis=1) / 2
+    cut = sum(
+        (-1.0) ** corner.sum() * np.maximum(height - slopes @ corner, 0.0) ** 3
+        for corner in _CORNERS
+    )
+    return np.asarray(np.clip(cut / (6 * slopes.prod(axis=1)), 0.0, 1.0))
 
 
 def skin(surface: Surface, cell_mm: float) -> Mesh:

@@ -42,10 +42,6 @@ class _Mold:
     is_open: BoolArray
     level_mm: float
 
-    @property
-    def surface(self) -> Surface:
-        return Surface(self.mesh, ~self.is_open)
-
 
 def cast_wall(
     mesh: Mesh,
@@ -84,11 +80,19 @@ def cast_wall(
         right = f"between 0.5 and {most:.4g}, half the piece's smallest side"
         raise OutOfRange("wall", wall_mm, "mm", right)
     mold = _Mold(mesh, *opening_of(mesh, pour_mm))
-    cell_mm = max(min(CELL_MM, wall_mm / 6), np.sqrt(mesh.area_m2 * 1e6 / _MOST_FINE))
-    core = cells_deeper_than(
-        mold.surface, wall_mm, cell_mm, mold.level_mm, lambda done: watch(done / 2)
-    )
-    stays, solids = _places(mold, wall_mm, gap_mm, lambda done: watch(0.5 + done / 2))
+    surface = Surface(mesh, ~mold.is_open)
+    merged = _merged(mesh, wall_mm)
+    cell_mm = _coarse_mm(mesh) / merged
+    core = cells_deeper_than(surface, wall_mm, cell_mm, mold.level_mm, lambda done: watch(done / 2))
+    wide_mm = wall_mm + gap_mm / 2
+    wide = cells_deeper_than(surface, wide_mm, _coarse_mm(mesh), mold.level_mm)
+    watch(0.7)
+    grid = _coarse(mold, core.dense(merged) >= 0.5, wide.dense() >= 0.5)
+    watch(0.8)
+    stays = _staying(grid, gap_mm) if mold.is_open.any() else ()
+    watch(0.9)
+    solids = _solid(grid, surface, wall_mm)
+    watch(1.0)
     core_l = core.volume_l
     liquid_l = core_l if mold.is_open.any() else 0.0
     stay_l = {why: sum(one.volume_l for one in stays if one.why == why) for why in get_args(Why)}
@@ -101,7 +105,7 @@ def cast_wall(
         capacity_l=max(liquid_l - stay_l["sealed"], 0.0),
         stays=stays,
         solids=solids,
-        cell_mm=float(cell_mm),
+        cell_mm=cell_mm,
     )
 
 
@@ -136,31 +140,20 @@ class _Grid:
         return middles
 
 
-def _places(
-    mold: _Mold, wall_mm: float, gap_mm: float, watch: Watch
-) -> tuple[tuple[Stays, ...], tuple[SolidPlace, ...]]:
-    """Return where slip stays, and where the clay is solid."""
-    surface = mold.surface
-    grid = _coarse(mold, surface, wall_mm, gap_mm)
-    watch(0.7)
-    stays = _staying(grid, gap_mm) if mold.is_open.any() else ()
-    watch(0.85)
-    solids = _solid(grid, surface, wall_mm)
-    watch(1.0)
-    return stays, solids
+def _coarse_mm(mesh: Mesh) -> float:
+    """Return how wide the coarse cells of a mold are. [mm]"""
+    return max(COARSE_MM, float(np.cbrt(np.prod(mesh.size_mm) / _MOST_COARSE)))
 
 
-def _coarse(mold: _Mold, surface: Surface, wall_mm: float, gap_mm: float) -> _Grid:
-    cell_mm = max(COARSE_MM, (float(np.prod(mold.mesh.size_mm)) / _MOST_COARSE) ** (1 / 3))
-    level = mold.level_mm
+def _merged(mesh: Mesh, wall_mm: float) -> int:
+    """Return how many of the finest cells a coarse one is wide: what comes nearest to the width wanted."""
+    wanted_mm = max(min(CELL_MM, wall_mm / 4), float(np.sqrt(mesh.area_m2 * 1e6 / _MOST_FINE)))
+    return int(2 ** max(round(np.log2(_coarse_mm(mesh) / wanted_mm)), 0))
 
-    def deeper(of: Surface, depth_mm: float) -> Cells:
-        return cells_deeper_than(of, depth_mm, cell_mm, level)
 
-    inside = deeper(Surface(mold.mesh), 0.0)
-    core = deeper(surface, wall_mm).dense() >= 0.5
-    wide = deeper(surface, wall_mm + gap_mm / 2).dense() >= 0.5
-    top = round((level - inside.low_mm[2]) / cell_mm) - 1
+def _coarse(mold: _Mold, core: BoolArray, wide: BoolArray) -> _Grid:
+    inside = cells_deeper_than(Surface(mold.mesh), 0.0, _coarse_mm(mold.mesh), mold.level_mm)
+    top = round((mold.level_mm - inside.low_mm[2]) / inside.cell_mm) - 1
     opening = _below_opening(mold, inside, core, top)
     return _Grid(inside, inside.dense(), core, wide, opening, top)
 
@@ -183,43 +176,44 @@ def _below_opening(mold: _Mold, cells: Cells, core: BoolArray, top: int) -> Bool
 def _staying(grid: _Grid, gap_mm: float) -> tuple[Stays, ...]:
     """Return where slip stays when the mold is turned over, and why."""
     joined, _ = ndimage.label(grid.core)
-    opened = np.unique(joined[:, :, grid.top][grid.opening & grid.core[:, :, grid.top]])
-    is_joined = np.isin(joined, opened[opened > 0])
-    sealed = grid.core & ~is_joined
+    is_joined = _named(joined, joined[:, :, grid.top][grid.opening])
     runs = drained(grid.wide, grid.opening, grid.top)
     passes, _ = ndimage.label(grid.wide)
-    through = np.unique(passes[:, :, grid.top][grid.opening & grid.wide[:, :, grid.top]])
-    is_wide = np.isin(passes, through[through > 0])
-    pocket = _near(is_wide & ~runs, grid.core & is_joined, grid.cell_mm, gap_mm)
-    pocket &= ~_near(runs, grid.core, grid.cell_mm, gap_mm)
-    narrow = is_joined & ~_near(is_wide, grid.core, grid.cell_mm, gap_mm)
-    narrow = _without_films(narrow, is_wide, grid.cell_mm, gap_mm)
+    is_wide = _named(passes, passes[:, :, grid.top][grid.opening])
+    near_mm, film_mm = (gap_mm + grid.cell_mm) / 2, gap_mm / 2 + 2 * grid.cell_mm
+    pocket = is_joined & (_away(is_joined, is_wide & ~runs, grid.cell_mm) <= near_mm)
+    pocket = _away(pocket, runs, grid.cell_mm) > near_mm
+    away = _away(is_joined, is_wide, grid.cell_mm)
+    blobs, _ = ndimage.label(away > near_mm)
+    narrow = _named(blobs, blobs[away > film_mm])  # the others are films in a wide place's corners
     found = [
-        *_blobs(grid, sealed, "sealed"),
+        *_blobs(grid, grid.core & ~is_joined, "sealed"),
         *_blobs(grid, narrow, "narrow"),
         *_blobs(grid, pocket, "pocket"),
     ]
     return tuple(sorted(found, key=lambda one: -one.volume_l))
 
 
-def _near(seeds: BoolArray, among: BoolArray, cell_mm: float, gap_mm: float) -> BoolArray:
-    """Return the cells that half a gap around some seeds reaches."""
+def _named(labels: IntArray, some: IntArray) -> BoolArray:
+    """Return the cells whose label is one of some; 0 is none."""
+    is_named = np.zeros(int(labels.max()) + 1, dtype=bool)
+    is_named[some] = True
+    is_named[0] = False
+    found: BoolArray = is_named[labels]
+    return found
+
+
+def _away(of: BoolArray, seeds: BoolArray, cell_mm: float) -> FloatArray:
+    """Return how far some cells are from the nearest seed, infinitely without any; 0 for the others. [mm]"""
+    away = np.zeros(of.shape)
     if not seeds.any():
-        return np.zeros_like(among)
-    away = ndimage.distance_transform_edt(~seeds, sampling=cell_mm)
-    reached: BoolArray = among & (away <= gap_mm / 2 + cell_mm / 2)
-    return reached
-
-
-def _without_films(narrow: BoolArray, wide: BoolArray, cell_mm: float, gap_mm: float) -> BoolArray:
-    """Leave out what is only the film in a corner of a wide place."""
-    if not (narrow.any() and wide.any()):
-        return narrow
-    away = ndimage.distance_transform_edt(~wide, sampling=cell_mm)
-    blobs, _ = ndimage.label(narrow)
-    far = np.unique(blobs[narrow & (away > gap_mm / 2 + 2 * cell_mm)])
-    kept: BoolArray = np.isin(blobs, far[far > 0])
-    return kept
+        away[of] = np.inf
+    elif of.any():
+        nearest = ndimage.distance_transform_edt(
+            ~seeds, return_distances=False, return_indices=True
+        )
+        away[of] = np.linalg.norm(nearest[:, of] - np.argwhere(of).T, axis=0) * cell_mm
+    return away
 
 
 def _blobs(grid: _Grid, chosen: BoolArray, why: Why) -> list[Stays]:
@@ -263,25 +257,26 @@ def drained(liquid: BoolArray, opening: BoolArray, top: int) -> BoolArray:
     runs = np.zeros_like(liquid)
     parents = [0]
     before: IntArray = np.zeros(liquid.shape[:2], dtype=np.int64)
+    first_before, count_before = 1, 0
     for number in range(liquid.shape[2] - 1, -1, -1):
-        parts, count = ndimage.label(liquid[:, :, number])
-        names = np.where(parts > 0, parts + len(parents) - 1, 0).astype(np.int64)
+        found, count = ndimage.label(liquid[:, :, number])
+        parts = found.astype(np.int64)
         first = len(parents)
         parents.extend(range(first, first + count))
-        touching = (before > 0) & (names > 0)
-        for one, other in np.unique(
-            np.stack([before[touching], names[touching]], axis=1), axis=0
-        ).tolist():
-            _join(parents, one, other)
+        # a table of which parts touch is quicker than sorting all the cells that do
+        touching = np.zeros((count_before + 1, count + 1), dtype=bool)
+        touching[before, parts] = True
+        for one, other in np.argwhere(touching[1:, 1:]).tolist():
+            _join(parents, first_before + one, first + other)
         if number == top:
-            for name in np.unique(names[opening & (names > 0)]).tolist():
-                _join(parents, 0, name)
+            for part in np.unique(parts[opening & (parts > 0)]).tolist():
+                _join(parents, 0, first + part - 1)
         out = _root(parents, 0)
         empties = np.array(
             [False] + [_root(parents, one) == out for one in range(first, first + count)]
         )
         runs[:, :, number] = empties[parts]
-        before = names
+        before, first_before, count_before = parts, first, count
     return runs
 
 
@@ -298,9 +293,10 @@ def _join(parents: list[int], one: int, other: int) -> None:
 
 def _solid(grid: _Grid, surface: Surface, wall_mm: float) -> tuple[SolidPlace, ...]:
     """Return where clay meets clay: inside, and farther from any slip than the wall is thick."""
-    away = ndimage.distance_transform_edt(~grid.core, sampling=grid.cell_mm)
-    solid = (grid.inside >= 0.5) & (away > wall_mm + 0.5 * grid.cell_mm)
-    blobs, count = ndimage.label(solid)
+    clay = (grid.inside >= 0.5) & ~grid.core
+    blobs, count = ndimage.label(
+        _away(clay, grid.core, grid.cell_mm) > wall_mm + 0.5 * grid.cell_mm
+    )
     found = []
     for number in range(1, count + 1):
         blob = blobs == number

@@ -550,12 +550,16 @@ def play(
     for run in range(len(rooms)):
         room = rooms[run]
         first, end = room.lines_at, room.lines_at + room.lines
+        idle_until = min(room.days, room.give_up)
         for at in range(first, end):
             begin(lines[at], places, cast_by_day, tables)
+            idle_until = min(idle_until, 0 if lines[at].begun else lines[at].pour_from)
         for day in range(room.days):
             room.ended = day
             if day > 0 and (room.first_weekday + day) % 7 == 0:
                 room.week_loads = beyond(room.week_loads, room.loads_a_week)
+            if day < idle_until:  # nothing is there, and no mold may be poured yet
+                continue
             for at in range(first, end):
                 dry(day, room, lines[at], cast_by_day, tables, events)
             minutes = tables.minutes[room.minutes_at + day]

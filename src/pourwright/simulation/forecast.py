@@ -48,47 +48,28 @@ def forecast(
         Days, counts and, if asked for, notes and curves.
     """
     part = Part(workshop, policies, draws, runs)
-    rows, told = _played([part], curves=curves)
-    outcome = _outcome(rows[0], part, told if curves else None)
+    rows, told = _played(part, curves=curves)
+    outcome = _outcome(rows, part, told if curves else None)
     if notes:  # the first time tells how many events there are
-        rows, told = _played([part], events=int(rows[0].rooms["events"][0]))
-        outcome.notes = _notes(workshop, told.events, int(rows[0].rooms["ended"][0]))
+        rows, told = _played(part, events=int(rows.rooms["events"][0]))
+        outcome.notes = _notes(workshop, told.events, int(rows.rooms["ended"][0]))
     return outcome
 
 
-def forecast_parts(parts: Sequence[Part]) -> list[Outcome]:
-    """Run several workshops forward, all in one call.
-
-    Parameters
-    ----------
-    parts : sequence of Part
-        Rooms, sizes, rules and luck that need have nothing in common.
-
-    Returns
-    -------
-    list of Outcome
-        One a part, the same as `forecast` gives of it alone.
-    """
-    rows, _ = _played(parts)
-    return [_outcome(own, part, None) for own, part in zip(rows, parts, strict=True)]
-
-
-def _played(
-    parts: Sequence[Part], *, curves: bool = False, events: int = 0
-) -> tuple[tuple[Rows, ...], Told]:
-    """Play the rows of some parts to their ends; return those of each part."""
+def _played(part: Part, *, curves: bool = False, events: int = 0) -> tuple[Rows, Told]:
+    """Play the rows of a part to their ends and return them."""
     from pourwright.simulation import day as rules
 
-    layout = laid_out(parts)
-    rows = layout.all_rows
-    days = max(len(part.workshop.minutes) for part in parts) if curves else 0
-    by_day = (max(len(part.workshop.editions) for part in parts), len(rows.rooms), days)
+    layout = laid_out(part)
+    rows, days = layout.rows, len(part.workshop.minutes) if curves else 0
+    by_day = (len(part.workshop.editions), part.runs, days)
     finished, live, worn = (np.zeros(by_day, dtype=np.int16) for _ in range(3))
     told = Told(finished, live, worn, np.zeros((events, rules.EVENT_NUMBERS), dtype=np.int64))
     places, remembered = np.zeros(layout.places, PLACE), np.zeros(layout.days, dtype=np.int64)
+    lines, firings = rows.lines.reshape(-1), rows.firings.reshape(-1)
     play: Any = rules.play
-    play(rows.rooms, rows.lines, rows.firings, places, remembered, layout.tables, told)
-    return layout.parts, told
+    play(rows.rooms, lines, firings, places, remembered, layout.tables, told)
+    return rows, told
 
 
 def _outcome(rows: Rows, part: Part, told: Told | None) -> Outcome:

@@ -163,7 +163,7 @@ def dtype_of(row: type) -> np.dtype[np.void]:
 
 
 class Tables(NamedTuple):
-    """What chance decides and what was there, the tables of all rows one behind the other."""
+    """What chance decides and what was there, the tables of all editions one behind the other."""
 
     minutes: Ints
     cast_good: Ints
@@ -263,56 +263,32 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The rows of all parts one below the other, the tables they look into, and the room one run needs.
+    """The rows of a part, the tables they look into, and the room one run needs.
 
-    ``parts`` are the same rows, part by part. ``places`` and ``days`` are the
-    places on the bench and the days of casting remembered, of all editions in a room.
+    ``places`` and ``days`` are the places on the bench and the days of casting
+    remembered, of all editions in the room.
     """
 
-    all_rows: Rows
-    parts: tuple[Rows, ...]
+    rows: Rows
     tables: Tables
     places: int
     days: int
 
 
-def laid_out(parts: Sequence[Part]) -> Layout:
-    """Return the rows of some parts as they stand before day 0.
-
-    Parameters
-    ----------
-    parts : sequence of Part
-        Their rooms, and the editions in them, need have nothing in common.
-
-    Returns
-    -------
-    Layout
-        The rows of the first part, then those of the second, and so on.
-    """
-    shapes = [(part.runs, len(part.workshop.editions), _route(part)) for part in parts]
-    whole = Rows(
-        np.zeros(sum(runs for runs, _, _ in shapes), ROOM),
-        np.zeros(sum(runs * lines for runs, lines, _ in shapes), LINE),
-        np.zeros(sum(runs * firings for runs, _, firings in shapes), FIRING),
+def laid_out(part: Part) -> Layout:
+    """Return the rows of a part as they stand before day 0."""
+    rows = Rows(
+        np.zeros(part.runs, ROOM),
+        np.zeros((part.runs, len(part.workshop.editions)), LINE),
+        np.zeros((part.runs, _route(part)), FIRING),
     )
-    tables, laid = _Tables(), []
-    run = line = firing = 0
-    for part, (runs, lines, firings) in zip(parts, shapes, strict=True):
-        rows = Rows(
-            whole.rooms[run : run + runs],
-            whole.lines[line : line + runs * lines].reshape(runs, lines),
-            whole.firings[firing : firing + runs * firings].reshape(runs, firings),
-        )
-        _lay(rows, part, tables)
-        rows.rooms["lines_at"] += line
-        rows.lines["firings_at"] += firing
-        run, line, firing = run + runs, line + runs * lines, firing + runs * firings
-        laid.append(rows)
+    tables = _Tables()
+    _lay(rows, part, tables)
     places, days = (
-        int((whole.lines[f"{name}_at"] + whole.lines[name]).max(initial=1))
+        int((rows.lines[f"{name}_at"] + rows.lines[name]).max(initial=1))
         for name in ("places", "days")
     )
-    return Layout(whole, tuple(laid), tables.joined(), places, days)
+    return Layout(rows, tables.joined(), places, days)
 
 
 def _route(part: Part) -> int:
@@ -321,7 +297,7 @@ def _route(part: Part) -> int:
 
 
 def _lay(rows: Rows, part: Part, tables: _Tables) -> None:
-    """Write a part into its rows, which point to one another as if they lay alone."""
+    """Write a part into its rows."""
     editions, runs = part.workshop.editions, np.arange(part.runs)
     _lay_room(rows.rooms, part, tables)
     rows.rooms["lines_at"] = runs * len(editions)
@@ -338,7 +314,7 @@ def _lay(rows: Rows, part: Part, tables: _Tables) -> None:
 
 
 class _Tables:
-    """The tables of all parts, one behind the other."""
+    """The tables of all editions in a room, one behind the other."""
 
     def __init__(self) -> None:
         self.kept: dict[str, list[np.ndarray]] = {name: [] for name in Tables._fields}
@@ -362,8 +338,7 @@ def _joined(tables: list[np.ndarray]) -> Any:
 
 def _each(value: Any, runs: int) -> np.ndarray:
     """Return one value a run; fewer values are used over again."""
-    array = np.atleast_1d(np.asarray(value))
-    return array[np.arange(runs) % len(array)]
+    return np.resize(value, runs) if np.ndim(value) else np.asarray(value)
 
 
 def _lay_room(rooms: np.ndarray, part: Part, tables: _Tables) -> None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from urllib.parse import urlencode
+from zoneinfo import ZoneInfo
 
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Studio
@@ -22,9 +23,11 @@ from pourwright.ledger.documents import (
     or_zero,
 )
 from pourwright.ledger.file.transaction import Reading
-from pourwright.ledger.said import causes, many, names_said
+from pourwright.ledger.observations import LOST, OPENED, LoadSeen, Observation, load_seen
+from pourwright.ledger.said import causes, many, names_said, piece_said
 from pourwright.ledger.stages import firings_of, last_stage
 from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.loads import as_told, not_counted, stands_of_load
 from pourwright.ledger.things import Things
 from pourwright.materials.kiln.cones import cone_names
 from pourwright.plan.standing_from_book import day_of, prepared_for
@@ -119,7 +122,11 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadShown:
-    """A load that stands in a kiln, or came out of it; ``cold`` is the day from which it is opened."""
+    """A load that stands in a kiln, or came out of it.
+
+    ``cold`` is the day from which it is opened, ``seen`` what phones saw of it since it was closed,
+    and ``may_be_off`` says that it is not cold yet and none saw it off.
+    """
 
     label: str
     edition: str
@@ -134,6 +141,21 @@ class LoadShown:
     cones: str
     kiln: str
     order: str
+    seen: str
+    may_be_off: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateLosses:
+    """Pieces that were seen lost of a load after it was written down without them.
+
+    ``words`` tells which, ``pieces`` are those of them that bear a number, as they are written.
+    """
+
+    label: str
+    edition: str
+    words: str
+    pieces: str
 
 
 LogRow = tuple[tuple[str, str] | str, ...]
@@ -189,6 +211,31 @@ def _written(things: Things, edition: EditionDoc, label: str, piece: PieceDoc) -
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Foot:
+    """One piece of a load or of fired ware, as a page draws it.
+
+    Parameters
+    ----------
+    name : str
+        What its field is called.
+    number : str
+        What is written on it; empty if it bears none.
+    thing : str
+        What an observation of it is of; empty where none is kept.
+    cause : str
+        Why it was seen lost; empty if it was not.
+    stands : tuple of str
+        The ids of the observations that say so.
+    """
+
+    name: str
+    number: str
+    thing: str = ""
+    cause: str = ""
+    stands: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoadPieces:
     """Ware piece by piece, as a load is opened or what came out of it is inspected.
 
@@ -204,6 +251,10 @@ class LoadPieces:
         How many more are in it. [-]
     causes : tuple of str
         Why a piece may be lost in this firing.
+    labels : tuple of str
+        The labels of the marked pieces, in the same order; of a load.
+    stands : tuple of Observation
+        What was seen of the load and its pieces.
     firing : str
         Which firing; empty for an inspection.
     is_closed : bool
@@ -217,14 +268,33 @@ class LoadPieces:
     marked: tuple[str, ...]
     unmarked: int
     causes: tuple[str, ...]
+    labels: tuple[str, ...] = ()
+    stands: tuple[Observation, ...] = ()
     firing: str = ""
     is_closed: bool = True
 
     @property
-    def feet(self) -> tuple[tuple[str, str], ...]:
-        """Every piece: what its field is called, and its number; empty if it bears none."""
-        marked = tuple((name, name) for name in self.marked)
-        return marked + tuple((f"unmarked {n}", "") for n in range(1, self.unmarked + 1))
+    def feet(self) -> tuple[Foot, ...]:
+        """Every piece, the marked ones first."""
+        places = tuple(f"unmarked {n}" for n in range(1, self.unmarked + 1))
+        names = (*zip(self.marked, self.marked, strict=True), *((place, "") for place in places))
+        if not self.label:
+            return tuple(Foot(name=name, number=number) for name, number in names)
+        lost = load_seen(self.stands, self.label).lost
+        return tuple(
+            self._foot(name, number, piece, lost.get(piece))
+            for (name, number), piece in zip(names, (*self.labels, *places), strict=True)
+        )
+
+    def _foot(self, name: str, number: str, piece: str, first: Observation | None) -> Foot:
+        thing = f"{self.label}, {piece}"
+        return Foot(
+            name=name,
+            number=number,
+            thing=thing,
+            cause=first.cause if first else "",
+            stands=tuple(one.id for one in self.stands if one.thing == thing),
+        )
 
 
 def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
@@ -233,7 +303,7 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
     edition = things.get(EditionDoc, load.edition) if load else None
     if load is None or edition is None:
         return None
-    found = ((name, things.get(PieceDoc, name)) for name in load.pieces)
+    found = [(name, piece) for name in load.pieces if (piece := things.get(PieceDoc, name))]
     words = f"{load.firing} of {edition.name}, closed since {day(day_of(load.closed_at, zone))}"
     if load.opened_at:
         when, lost = day(day_of(load.opened_at, zone)), _lost_in(load)
@@ -246,7 +316,9 @@ def load_pieces(things: Things, label: str, zone: str) -> LoadPieces | None:
         edition=edition.edition,
         name=edition.name,
         words=words,
-        marked=tuple(_written(things, edition, name, piece) for name, piece in found if piece),
+        marked=tuple(_written(things, edition, name, piece) for name, piece in found),
+        labels=tuple(name for name, _ in found),
+        stands=tuple(stands_of_load(things, label, load)),
         unmarked=load.count,
         causes=causes_in_a_load(things),
         firing=load.firing,
@@ -297,12 +369,12 @@ def pieces_command(ware: LoadPieces, typed: Mapping[str, object]) -> dict[str, o
     Examples
     --------
     >>> load = LoadPieces(label="L-001", edition="e", name="E", words="", marked=("7", "8"),
-    ...                   unmarked=2, causes=("warp", "chip"))
+    ...                   labels=("P-00007", "P-00008"), unmarked=2, causes=("warp", "chip"))
     >>> told = pieces_command(load, {"8": "warp", "unmarked 1": "chip"})
     >>> told["lost_pieces"], told["lost"]
     ('8 warp', '1 chip')
     """
-    lost = {name: str(typed[name]) for name, _ in ware.feet if typed.get(name)}
+    lost = {one.name: str(typed[one.name]) for one in ware.feet if typed.get(one.name)}
     marked = ", ".join(f"{name} {lost[name]}" for name in ware.marked if name in lost)
     unmarked = Counter(cause for name, cause in lost.items() if name not in ware.marked)
     good = [name for name in ware.marked if name not in lost]
@@ -440,27 +512,89 @@ def first_to_do(
     return order[0] if order else ""
 
 
-def loads(
-    reading: Reading, today: date, zone: str, studio: Studio | None
-) -> tuple[tuple[LoadShown, ...], tuple[LogRow, ...]]:
+@dataclass(frozen=True, slots=True)
+class Loads:
+    """The loads of a studio: what stands in a kiln, the firing log, and what was seen too late."""
+
+    inside: tuple[LoadShown, ...]
+    log: tuple[LogRow, ...]
+    late: tuple[LateLosses, ...]
+
+
+def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Loads:
     """Return the loads that are closed, the first closed in front, and those opened last, the firing log."""
     known = known_editions(reading)
     names = {one.edition: one.name for one in known}
     full = [one for one in known if one.loaded + one.loaded_named]
     inside = [
-        _load(label, load, edition.name, zone, studio, today)
+        _load(reading.things, label, load, edition.name, zone, studio, today)
         for edition in full
         for label, load in reading.things.of(LoadDoc, edition.edition)
         if load.state == "closed"
     ]
-    out = []
-    for entry in reading.latest(MOST_LOADS, kinds=("load-opened", "load-fired")):
+    out: list[LoadShown] = []
+    late: list[LateLosses] = []
+    for entry in reading.latest(MOST_LOADS, kinds=_OPENINGS):
         label = entry.body["made"][0] if entry.kind == "load-fired" else entry.body["load"]
         load = reading.things.get(LoadDoc, label)
         if load is not None and load.state == "opened":  # by a correction it may not be
-            out.append(_load(label, load, names[entry.scope], zone, studio, today))
+            name = names[entry.scope]
+            out.append(_load(reading.things, label, load, name, zone, studio, today))
+            late += _late(reading.things, label, load, zone)
     in_order = sorted(inside, key=lambda one: (not one.is_due, one.order))
-    return tuple(in_order), tuple(_log_row(one) for one in out)
+    return Loads(tuple(in_order), tuple(_log_row(one) for one in out), tuple(late))
+
+
+_OPENINGS = ("load-opened", "load-fired")
+
+
+def _late(things: Things, label: str, load: LoadDoc, zone: str) -> Iterator[LateLosses]:
+    edition, late = things.get(EditionDoc, load.edition), not_counted(things, label, load)
+    if edition is None or not late:
+        return
+    told = [
+        f"{piece_said(things, piece)}, {one.cause}"
+        f"{f', by {one.device}' if one.device else ''} at {clock_of(one.at, zone)}"
+        for piece, one in late.items()
+    ]
+    found = ((name, things.get(PieceDoc, name)) for name in late)
+    marked = [_written(things, edition, name, piece) for name, piece in found if piece]
+    yield LateLosses(
+        label=label, edition=load.edition, words="; ".join(told), pieces=", ".join(marked)
+    )
+
+
+def count_in(reading: Reading, label: str) -> dict[str, object] | None:
+    """Return the correction that counts in what was seen lost too late, None if nothing was.
+
+    It has no id yet.
+    """
+    load = reading.things.get(LoadDoc, label)
+    late = not_counted(reading.things, label, load) if load else {}
+    if load is None or not late:
+        return None
+    unmarked, marked = as_told(late)
+    entries = reading.entries(load.edition, kinds=_OPENINGS, naming=[f'"{label}"'])
+    *_, opened = entries  # one that is taken back has another behind it
+    lost = dict(Counter(load.lost) + Counter(unmarked))
+    lost_pieces = {**load.lost_pieces, **marked}
+    changes = {"lost": lost, "lost_pieces": lost_pieces}
+    told = {name: value for name, value in changes.items() if value}
+    return {"do": "correct", "entry": opened.seq, "changes": told}
+
+
+def all_good(reading: Reading, label: str) -> list[dict[str, object]]:
+    """Return what takes back all that was seen lost too late of a load; they have no ids yet."""
+    load = reading.things.get(LoadDoc, label)
+    if load is None:
+        return []
+    late = [one.thing for one in not_counted(reading.things, label, load).values()]
+    of = {"do": "undo-step", "edition": load.edition, "step": LOST}
+    return [
+        {**of, "what": one.thing, "undoes": one.id}
+        for one in stands_of_load(reading.things, label, load)
+        if one.thing in late
+    ]
 
 
 def _log_row(load: LoadShown) -> LogRow:
@@ -482,11 +616,18 @@ def _lost_in(load: LoadDoc) -> dict[str, int]:
 
 
 def _load(
-    label: str, load: LoadDoc, name: str, zone: str, studio: Studio | None, today: date
+    things: Things,
+    label: str,
+    load: LoadDoc,
+    name: str,
+    zone: str,
+    studio: Studio | None,
+    today: date,
 ) -> LoadShown:
     lost = _lost_in(load)
     opened, again = load.opened_at, " again" if load.refire else ""
     cold = cold_on(load.firing, load.closed_at, zone, studio)
+    seen = load_seen(stands_of_load(things, label, load), label) if not opened else None
     return LoadShown(
         label=label,
         edition=load.edition,
@@ -494,11 +635,29 @@ def _load(
         words=f"{load.firing}{again}, {many(load.size, 'piece')}",
         closed=day(day_of(load.closed_at, zone)),
         cold=day(cold),
-        is_due=cold <= today,
+        is_due=cold <= today or (seen is not None and seen.load.stage == OPENED),
         opened=day(day_of(opened, zone)) if opened else "",
         out=f"{load.size - sum(lost.values())} of {load.size}" if opened else "",
         lost=causes(lost) or "none",
         cones=load.cones or "",
         kiln=load.kiln or "",
         order=f"{opened or load.closed_at} {label}",
+        seen=_seen_words(seen, zone, today) if seen else "",
+        may_be_off=seen is not None and not seen.load.stage and cold > today,
     )
+
+
+def _seen_words(seen: LoadSeen, zone: str, today: date) -> str:
+    """Return what phones saw of a load that is not written down yet."""
+    stage = seen.load.stage
+    if not stage:
+        return ""
+    at = seen.load.began[stage].at
+    when = at.astimezone(ZoneInfo(zone)).date()
+    told = f"{stage} at {clock_of(at, zone)}" + ("" if when == today else f", {day(when)}")
+    return told + (f"; {len(seen.lost)} seen lost so far" if seen.lost else "")
+
+
+def clock_of(at: datetime, zone: str) -> str:
+    """Return the time of day of an instant, by the clocks of a zone."""
+    return f"{at.astimezone(ZoneInfo(zone)):%H:%M}"

@@ -95,6 +95,10 @@ class Shown:
         The files that it takes.
     camera : bool
         Whether a phone opens its camera.
+    later : bool
+        Whether it is asked only of those who press it.
+    usual : str
+        What holds while it is empty, in a word or two.
     """
 
     name: str
@@ -114,6 +118,13 @@ class Shown:
     size: int = 24
     accept: str = ""
     camera: bool = False
+    later: bool = False
+    usual: str = ""
+
+    @property
+    def waits(self) -> bool:
+        """Whether it stands as a word to press: nothing stands in it, and nothing is wrong there."""
+        return self.later and not (self.value or any(self.values) or self.error)
 
 
 def hidden(name: str, value: str = "") -> Shown:
@@ -369,7 +380,7 @@ def corrected_fields(kind: Kind, units: str) -> list[Shown]:
     """Return the fields of a verb as a correction has them: an empty one stays as it was."""
     fields = [_verb_field(replace(one, source=""), units) for one in kind.fields]
     at = Shown("at", "When it happened", kind="code", hint=_DATE_WORDS)
-    return [replace(one, need="") for one in (*fields, at)]
+    return [replace(one, need="", later=not one.required) for one in (*fields, at)]
 
 
 def _is_first(kind: Kind, field: BookField) -> bool:
@@ -390,7 +401,15 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
     else:
         empty = "Choose one"
     choices = (("", empty), *editions)
-    return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
+    return Shown(
+        "edition",
+        "Edition",
+        kind="pick",
+        choices=choices,
+        hint=others,
+        later=empty != "Choose one",
+        usual=empty,
+    )
 
 
 def _measured(shown: Shown, dimension: str, example: str, units: str) -> Shown:
@@ -465,7 +484,7 @@ def question_fields(question: Question, units: str) -> tuple[list[Shown], list[S
     needed = {ask.name for group in question.one_of for ask in group}
     first = [_ask_field(a, units) for a in question.asks if a.required]
     first += [
-        replace(_ask_field(a, units), need="one of these")
+        replace(_ask_field(a, units), need="one of these", usual="one of these")
         for a in question.asks
         if a.name in needed
     ]
@@ -486,6 +505,7 @@ def _ask_field(ask: Ask[object], units: str) -> Shown:
         kind="long" if ask.many else "code",
         hint=hint,
         required=ask.required,
+        usual="" if ask.default is None else str(ask.default),
     )
     if ask.kind == "choice":
         few = len(ask.choices) <= MANY_CHOICES

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourwright.briefs.editing import fields_of, stands, tables_in
+from pourwright.briefs.editing import as_text, fields_of, stands, tables_in
 from pourwright.web.forms import Form, Shown, Typed, filled
 from pourwright.web.render import in_label_words
 
@@ -41,6 +41,16 @@ TITLES = {
 }
 """What the tables of the two files are called on a page."""
 
+BY_WORK = (
+    ("edition",),
+    ("preparation",),
+    ("mold",),
+    ("casting", "casting.test", "work", "losses"),
+    ("firing", "glaze", "dimensions", "dimensions.shrinkage"),
+    ("numbers", "surplus", "sale"),
+)
+"""The tables of a brief by what the maker is doing; the first of each is drawn."""
+
 _DAYS = (
     ("mon", "Monday"),
     ("tue", "Tuesday"),
@@ -73,6 +83,8 @@ def _shown(field: FileField, units: str) -> Shown:
         hint=hint,
         required=field.required,
         need="",
+        later=not field.required,
+        usual=_usual(field),
     )
     if field.kind == "choice":
         return _one_of(shown, [(one, one) for one in field.choices], is_required=field.required)
@@ -103,23 +115,26 @@ def _one_of(shown: Shown, choices: list[tuple[str, str]], *, is_required: bool) 
 def _empty_means(field: FileField) -> str:
     if field.required:
         return ""
-    if field.default in (None, []):
+    usual = _usual(field)
+    if not usual:
         return f"Empty: {field.source.removeprefix('not given: ')}."
-    default = field.default
-    words = ", ".join(map(str, default)) if isinstance(default, list) else str(default)
-    yes_no = {True: "yes", False: "no"}
-    words = yes_no[default] if isinstance(default, bool) else words
-    return f"Empty means {words}; {field.source}."
+    return f"Empty means {usual}; {field.source}."
+
+
+def _usual(field: FileField) -> str:
+    """Return what holds while a field is empty, as it could be typed; empty if nothing does."""
+    return "" if field.default in (None, []) else as_text(field.default)
 
 
 @dataclass(frozen=True, slots=True)
 class TableShown:
-    """What a file tells in a table: its title, what it is about, where it is changed, its lines."""
+    """What a file tells in a table: its title, what it is about, where it is changed, its values."""
 
+    name: str
     title: str
     about: str
     to: str
-    rows: list[tuple[str, str, str]]
+    values: dict[str, str]
 
 
 def tables_told(file: str, path: Path | None, to: str) -> list[TableShown]:
@@ -128,8 +143,5 @@ def tables_told(file: str, path: Path | None, to: str) -> list[TableShown]:
     for one in tables_in(file):
         fields = fields_of(file, one.name)
         told = {} if path is None else stands(path, one.name, fields)
-        rows = [
-            (in_label_words(each.key), told[each.key], "") for each in fields if each.key in told
-        ]
-        tables.append(TableShown(TITLES[one.name], one.about, f"{to}/{one.name}", rows))
+        tables.append(TableShown(one.name, TITLES[one.name], one.about, f"{to}/{one.name}", told))
     return tables

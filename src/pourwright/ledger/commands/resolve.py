@@ -18,6 +18,7 @@ from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_pi
 from pourwright.ledger.said import names_said
 from pourwright.ledger.stages import last_stage, stage_when_marked
 from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.loads import as_told, seen_lost
 from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.state.numbers import WITH_NUMBER, number_id
 from pourwright.ledger.things import Things
@@ -58,6 +59,8 @@ def resolve(things: Things, kind: Kind, read: Body, made: list[str] | None = Non
         work_out = _WORK_OUT.get(kind.kind)
         if work_out is not None:
             work_out(things, body, edition)
+    if kind.kind == "load-opened" and made is None:  # a correction says what it says
+        _lose_what_was_seen(things, body)
     _give_labels(things, kind, body, made or [])
     return body
 
@@ -153,7 +156,7 @@ def _molds(
         why = (
             "called dry, whole and in use" if kind == "casts-made" else "of which that can be said"
         )
-        wrong.append(f"{edition.edition} has no mold {why}; name those that are meant.")
+        wrong.append(f"{edition.name} has no mold {why}; name those that are meant.")
     return chosen
 
 
@@ -174,16 +177,14 @@ def _piece(things: Things, edition: EditionDoc, told: str, wrong: list[str]) -> 
         return told
     letters, _, digits = told.rpartition(" ")
     if letters and letters != edition.proof_kind.upper():
-        wrong.append(
-            f"{told} is no piece of {edition.edition}; its proofs are {edition.proof_kind}."
-        )
+        wrong.append(f"{told} is no piece of {edition.name}; its proofs are {edition.proof_kind}.")
         return told
     kind = "proof" if letters else "numbered"
     number = things.get(NumberDoc, number_id(edition, kind, int(digits)))
     if number is None:
         last = edition.proofs if letters else edition.pieces
         hint = "; mark it first" if int(digits) <= last else ""
-        wrong.append(f"No piece of {edition.edition} bears {told}{hint}.")
+        wrong.append(f"No piece of {edition.name} bears {told}{hint}.")
         return told
     return number.living or number.bearers[-1]
 
@@ -208,7 +209,7 @@ def _part(_: Things, body: Fields, edition: EditionDoc) -> None:
     found = next((one for one in parts if one.lower() == str(body["part"]).lower()), None)
     if found is None:
         raise Refused(
-            [f"part is {body['part']}; the parts of {edition.edition} are {names_said(parts)}."],
+            [f"part is {body['part']}; the parts of {edition.name} are {names_said(parts)}."],
             ["rule_part_is_one_of_the_molds"],
         )
     body["part"] = found
@@ -225,7 +226,7 @@ def _swap(things: Things, body: Fields, edition: EditionDoc) -> None:
     ]
     if not spares:
         raise Refused(
-            [f"There is no spare {body['part']} of {edition.edition}; pour one first."],
+            [f"There is no spare {body['part']} of {edition.name}; pour one first."],
             ["rule_spare_is_free"],
         )
     body["spare"] = spares[0]
@@ -248,6 +249,17 @@ def _unload(things: Things, body: Fields, edition: EditionDoc) -> None:
         told = f"{names_said(closed)} are closed" if closed else "no load is closed"
         raise Refused([f"load is missing; {told}."], ["rule_load_is_closed"])
     body["load"] = closed[0]
+
+
+def _lose_what_was_seen(things: Things, body: Fields) -> None:
+    """Take as lost what was seen lost at the kiln, if nothing is told."""
+    label = str(body["load"])
+    load = things.get(LoadDoc, label)
+    if load is None or load.state != "closed" or body.get("lost") or body.get("lost_pieces"):
+        return
+    unmarked, marked = as_told(seen_lost(things, label, load))
+    body |= {"lost": unmarked} if unmarked else {}
+    body |= {"lost_pieces": marked} if marked else {}
 
 
 def _finish(things: Things, body: Fields, edition: EditionDoc) -> None:

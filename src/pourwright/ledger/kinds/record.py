@@ -373,7 +373,7 @@ RECORD_KINDS = (
         verb="start-step",
         kind="step-started",
         scope="edition",
-        meaning="The bench clock starts a step.",
+        meaning="The bench clock starts a step, or something is seen at the kiln.",
         fields=(
             *_TIMED,
             BookField(
@@ -384,6 +384,12 @@ RECORD_KINDS = (
                 high=10_080,
                 example="2 min",
                 meaning="How long it should take.",
+            ),
+            BookField(
+                name="cause",
+                kind="cause",
+                example="dunt",
+                meaning="Of a piece that is seen lost as a load is opened, why.",
             ),
             _TAP,
         ),
@@ -416,7 +422,7 @@ RECORD_KINDS = (
         verb="undo-step",
         kind="step-voided",
         scope="edition",
-        meaning="A tap at the bench is taken back.",
+        meaning="A tap at the bench or the kiln is taken back.",
         fields=(
             *_TIMED,
             BookField(

@@ -230,7 +230,7 @@ WARE_KINDS = (
         verb="unload",
         kind="load-opened",
         scope="edition",
-        meaning="A load is opened: what was lost in it, and the cones.",
+        meaning="A load is opened: what was lost in it, if nothing is told what phones saw lost, and the cones.",
         fields=(
             BookField(
                 name="load",
@@ -270,7 +270,7 @@ WARE_KINDS = (
         verb="finish",
         kind="ware-finished",
         scope="edition",
-        meaning="Fired ware is inspected and found good.",
+        meaning="Fired ware is inspected, found good and packed.",
         fields=(
             replace(COUNT, source="all that stand before it, if nothing else is told"),
             WHICH,

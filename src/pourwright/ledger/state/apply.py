@@ -44,7 +44,8 @@ def count_labels(things: Things, kind: str, body: Body) -> None:
     not printed on another thing.
     """
     made = body.get("made")
-    added = list(new_causes(body))
+    # one that was only seen is asked about as its load is written down
+    added = [] if kind == "step-started" else list(new_causes(body))
     is_new = kind == "edition-planned" and "edition" in body  # it is not, if it did not happen
     if not made and not added and not is_new:
         return

@@ -21,7 +21,8 @@ from pourwright.ledger.documents import (
     quantity_or_none,
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
-from pourwright.ledger.said import called, many
+from pourwright.ledger.observations import load_named
+from pourwright.ledger.said import called, many, seen_said
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
 
@@ -146,7 +147,11 @@ def step_said(what: str, step: str) -> str:
     --------
     >>> step_said("M-004 cast 1", "fill"), step_said("batch 2: 1 mold", "failed: leaked")
     ('M-004 cast 1: fill started.', 'batch 2 (1 mold) failed: leaked.')
+    >>> step_said("L-012", "off")
+    'L-012: off.'
     """
+    if load_named(what)[0]:
+        return f"{what}: {step}."
     short, _, content = what.partition(": ")
     named = f"{short} ({content})" if content else short
     return f"{named} {step}." if step.startswith("failed: ") else f"{named}: {step} started."
@@ -157,7 +162,11 @@ def step_started(things: Things, entry: Entry) -> str:
     seen = Seen(id=entry.command_id, at=entry.at, by=entry.by, tap=_tap(entry))
     if "target" in entry.body:
         seen.target = as_quantity(entry.body["target"])
+    if "cause" in entry.body:
+        seen.cause = entry.body["cause"]
     step = _seen(things, entry, seen)
+    if seen.cause:
+        return f"{seen_said(things, step.what)}: {step.step}, {seen.cause}."
     return step_said(step.what, step.step)
 
 
@@ -174,7 +183,7 @@ def step_voided(things: Things, entry: Entry) -> str:
     step.undone[entry.command_id] = entry.body["undoes"]
     step.undone = dict(sorted(step.undone.items()))
     things.put(step_id(entry.body), step)
-    return f"{step.what}: {step.step} is taken back."
+    return f"{seen_said(things, step.what)}: {step.step} is taken back."
 
 
 def _tap(entry: Entry) -> int | UnsetType:

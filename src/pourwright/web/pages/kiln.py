@@ -8,12 +8,15 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.errors import Refused
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.care import KILN, care_here
 from pourwright.studio.kiln import (
     MOST_LOADS,
     LoadPieces,
+    all_good,
     builds,
+    count_in,
     fired_pieces,
     first_to_do,
     load_pieces,
@@ -25,7 +28,7 @@ from pourwright.studio.kiln import (
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Typed, TypedForm
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, page
+from pourwright.web.render import back, new_id, page
 
 router = APIRouter()
 
@@ -35,7 +38,7 @@ def kiln(request: Request) -> Response:
     """Show what stands in the kiln, what could go in, and what came out."""
     desk = desk_of(request)
     with desk.book.reading() as reading:
-        inside, rows = loads(reading, desk.today(), desk.zone.key, desk.studio)
+        now = loads(reading, desk.today(), desk.zone.key, desk.studio)
         ready = builds(reading, desk.folder, desk.today())
         waiting = uninspected(reading)
     return page(
@@ -43,12 +46,13 @@ def kiln(request: Request) -> Response:
         "kiln.html",
         title="Kiln",
         here="kiln",
-        inside=inside,
+        inside=now.inside,
+        late=now.late,
         builds=ready,
         waiting=waiting,
-        now=first_to_do(inside, ready, waiting),
-        rows=rows,
-        has_older=len(rows) >= MOST_LOADS,
+        now=first_to_do(now.inside, ready, waiting),
+        rows=now.log,
+        has_older=len(now.log) >= MOST_LOADS,
         cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
     )
 
@@ -71,6 +75,28 @@ def open_load(request: Request, label: str, typed: TypedForm) -> Response:
     if not load.is_closed:
         return back("/kiln", load.words)
     return _written(request, load, typed, _shown(desk, load, f"Opening {label}"))
+
+
+@router.post("/kiln/{label}/late")
+def late(request: Request, label: str, typed: TypedForm) -> Response:
+    """Count in what was seen lost after a load was written down, or take it back: it is good."""
+    desk, who, given = desk_of(request), who_asks(request), str(typed.get("id") or new_id())
+    with desk.book.reading() as reading:
+        told = count_in(reading, label)
+        taken_back = all_good(reading, label) if typed.get("good") else []
+    if told is None:
+        return back("/kiln", f"Nothing of {label} waits to be counted.")
+    if taken_back:
+        for n, command in enumerate(taken_back):
+            desk.do({**command, "id": f"{given}-{n}"}, who)
+        return back("/kiln", f"{label} stays as it was written down.")
+    try:
+        answer = desk.do({**told, "id": given}, who)
+    except (
+        Refused
+    ) as refused:  # its ware went on since, and the entry that stands against it is told
+        return back("/kiln", str(refused))
+    return back("/kiln", answer, may_undo=True)
 
 
 @router.get("/kiln/inspect/{edition}")

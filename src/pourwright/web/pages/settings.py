@@ -81,6 +81,7 @@ def _studio_shown(desk: Desk, table: str, typed: Typed | None = None) -> dict[st
         "title": TITLES[table],
         "here": "settings",
         "about": found.about,
+        "drawn": table,
         "kicker": "Settings",
         "form": form,
         "note": "",
@@ -104,7 +105,7 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
 
 def _care_shown(told: Typed) -> dict[str, Any]:
     fields = tuple(
-        Shown(work, f"{work.capitalize()}, in this studio", kind="long", rows=2)
+        Shown(work, f"{work.capitalize()}, in this studio", kind="long", rows=2, later=True)
         for work in ALL_WORK
     )
     form = Form(

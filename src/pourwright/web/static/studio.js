@@ -180,6 +180,11 @@ addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
 });
 
+// What is pressed to be told is written into at once.
+document.addEventListener("toggle", event => {
+  if (event.target.matches(".later[open]:focus-within")) event.target.querySelector(".field :is(input:not([type=hidden]), select, textarea)")?.focus();
+}, true);
+
 // A page that was reloaded shows again what it has kept.
 for (const tap of outbox.waiting()) toldOf(tap);
 outbox.send();
