@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from calendar import monthrange
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
@@ -32,7 +33,16 @@ _A_WEEK = re.compile(
 )
 _ID = re.compile(r"[a-z0-9](?:[a-z0-9-]*[a-z0-9])?")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
-_AHEAD = re.compile(r"in ([0-9]{1,4}) (day|week)s?")
+_AHEAD = re.compile(r"in ([0-9]{1,4}) (day|week|month)s?")
+MONTHS = (
+    "January February March April May June July August September October November December".split()
+)
+WEEKDAYS = "Monday Tuesday Wednesday Thursday Friday Saturday Sunday".split()
+_IN_LETTERS = re.compile(
+    r"(?:([a-z]{3,}),? )?(?:([0-9]{1,2}) ([a-z]{3,})|([a-z]{3,}) ([0-9]{1,2})),? ([0-9]{4})",
+    re.ASCII | re.IGNORECASE,
+)
+"""A date as it is printed here, in both studios' order: "Mon 31 May 2027", "May 31, 2027"."""
 _YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 
 
@@ -413,7 +423,8 @@ def read_day(value: object, today: date | None, path: str = "") -> date:
     Parameters
     ----------
     value : str or date
-        ``"2027-03-01"``, ``"today"``, ``"in 10 days"`` or ``"in 26 weeks"``.
+        ``"2027-03-01"``, ``"1 Mar 2027"``, ``"Mar 1, 2027"``, ``"today"``, ``"in 10 days"``,
+        ``"in 26 weeks"`` or ``"in 6 months"``.
     today : date or None
         The day from which is counted; without it only a date is a day.
     path : str, optional
@@ -428,6 +439,8 @@ def read_day(value: object, today: date | None, path: str = "") -> date:
     --------
     >>> read_day("in 2 weeks", date(2031, 1, 6))
     datetime.date(2031, 1, 20)
+    >>> read_day("Mon 31 May 2027", None)
+    datetime.date(2027, 5, 31)
     """
     found = a_date(value)
     if found:
@@ -436,10 +449,12 @@ def read_day(value: object, today: date | None, path: str = "") -> date:
         return today
     ahead = _AHEAD.fullmatch(value.strip()) if today and isinstance(value, str) else None
     if today and ahead:
-        days = int(ahead[1]) * (7 if ahead[2] == "week" else 1)
+        many = int(ahead[1])
         try:
-            return today + timedelta(days=days)
-        except OverflowError:
+            if ahead[2] == "month":
+                return _months_later(today, many)
+            return today + timedelta(days=many * (7 if ahead[2] == "week" else 1))
+        except (OverflowError, ValueError):
             raise refusal(path, value, "no calendar goes that far") from None
     counted = ', or "in 26 weeks"' if today else ""
     raise refusal(path, value, f'write a date such as "2027-03-01"{counted}', why_no_date(value))
@@ -454,14 +469,39 @@ def a_date(value: object) -> date | None:
             return date.fromisoformat(value.strip())
         except ValueError:
             return None
-    return None
+    written = _IN_LETTERS.fullmatch(value.strip()) if isinstance(value, str) else None
+    return _date_in_letters(written) if written else None
+
+
+def _date_in_letters(written: re.Match[str]) -> date | None:
+    """Return a date with its month in letters; None if there is none such, or on another weekday."""
+    weekday, *_, year = written.groups()
+    month = _place_of(written[3] or written[4], MONTHS)
+    try:
+        day = date(int(year), month + 1, int(written[2] or written[5]))
+    except ValueError:
+        return None
+    return None if weekday and _place_of(weekday, WEEKDAYS) != day.weekday() else day
+
+
+def _place_of(word: str, names: list[str]) -> int:
+    """Return the place of a name that may be cut short, -1 if it is none."""
+    starts = [name.lower().startswith(word.lower()) for name in names]
+    return starts.index(True) if True in starts else -1
+
+
+def _months_later(day: date, months: int) -> date:
+    """Return the same day some months later, or that month's last."""
+    years, month = divmod(day.month - 1 + months, 12)
+    last = monthrange(day.year + years, month + 1)[1]
+    return date(day.year + years, month + 1, min(day.day, last))
 
 
 def why_no_date(value: object) -> str:
     """Return a sentence on why something is no date, empty if there is nothing to say."""
     if isinstance(value, datetime):
         return "Leave out the time of day."
-    if isinstance(value, str) and _DATE.fullmatch(value.strip()):
+    if isinstance(value, str) and any(one.fullmatch(value.strip()) for one in (_DATE, _IN_LETTERS)):
         return "The calendar has no such day."
     if isinstance(value, str) and re.search(r"[0-9][./][0-9]+[./][0-9]", value):
         return "The year comes first, then month and day."

@@ -121,6 +121,19 @@ def comment_above(lines: list[str], at: int) -> list[str]:
     return lines[start:at]
 
 
+def test_the_water_of_parts_may_stand_between_commas_that_are_no_decimal_commas():
+    given = {"pieces": "8", "glaze_load": "4", "loads_a_week": "2"}
+
+    def water(text):
+        return answers_from({**given, "water": text}).water
+
+    assert water("1.5 kg, 1.4 kg,640 g") == ("1.5 kg", "1.4 kg", "640 g")
+    assert water("4 lb 3 oz, 1 lb 6 oz") == ("4 lb 3 oz", "1 lb 6 oz")
+    for unclear in ("4 lb, 3 oz", "1,5 kg, 1,4 kg", "1.5, 1.4 kg"):
+        with pytest.raises(BadInput, match="Put a semicolon between the parts"):
+            water(unclear)
+
+
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_every_line_left_out_can_be_set(units):
     """With all its # taken away a file is still TOML, and each line that shows a default changes nothing."""

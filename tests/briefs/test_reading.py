@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from pourwright.briefs.studio_file import is_off, read_studio
 from pourwright.errors import BadInput
 from pourwright.money import Money
 from pourwright.reading import read_day
+from pourwright.report.saying import day
 
 TODAY = date(2031, 3, 3)
 
@@ -265,6 +266,20 @@ def test_days_are_counted_from_today():
     assert read_day("in 1 week", TODAY) == date(2031, 3, 10)
     assert read_day(" 2031-12-24", TODAY) == date(2031, 12, 24)
     assert read_day(date(2032, 2, 29), TODAY) == date(2032, 2, 29)
+    assert read_day("in 6 months", date(2026, 8, 31)) == date(2027, 2, 28)
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_a_date_is_read_as_it_is_printed(units):
+    """Every day of a leap year, with its weekday and without; and as people write it out."""
+    for when in (date(2032, 1, 1) + timedelta(n) for n in range(366)):
+        for weekday in (True, False):
+            assert read_day(day(when, weekday=weekday, units=units), None) == when
+    for typed in ("31 May 2027", "may 31 2027", "Monday, 31 May 2027"):
+        assert read_day(typed, None) == date(2027, 5, 31)
+    for wrong in ("31 June 2027", "Tue 31 May 2027", "31 Moy 2027"):
+        with pytest.raises(BadInput, match="The calendar has no such day"):
+            read_day(wrong, None)
 
 
 def test_a_stretch_may_run_over_the_new_year():

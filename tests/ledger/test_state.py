@@ -88,7 +88,7 @@ def test_a_finish_that_tells_nothing_takes_all_that_stand_before_it(tmp_path):
     desk.do("finish", count=1)
     told = desk.do("finish", edition="tide-cup")
 
-    assert told["said"] == "8 pieces finished, all that stood at fired."
+    assert told["said"] == "8 pieces inspected and packed, all that stood at fired."
     assert desk.get("piece", "P-00002")["stage"] == "finished"
     assert (desk.edition()["ware"]["finished"], desk.edition()["ware"]["fired"]) == (7, 0)
     assert desk.book.verify() == []

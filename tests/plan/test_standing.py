@@ -272,6 +272,13 @@ def test_what_is_there_must_be_kept_by_the_plan(halfway: Plan) -> None:
         assert any(said in one for one in found), (change, found)
 
 
+def test_test_casts_from_a_wet_block_mold_are_found(halfway: Plan) -> None:
+    """It is made today and dries for seven days at least; so the first work of the plan comes too early."""
+    limits = limits_of(replace(HALFWAY, have="block mold", block_mold_made=NOW))
+    found = violations(limits, moved(halfway, "unload glaze", {"stage": "test casts"}))
+    assert any("block mold drying takes until then" in one for one in found), found
+
+
 def test_a_week_that_the_studio_overfilled_itself_is_no_fault_of_the_plan() -> None:
     """Four loads have gone in since Monday, three is the most: the plan waits for the next week."""
     wednesday = NOW + timedelta(2)

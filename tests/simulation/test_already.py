@@ -121,6 +121,16 @@ def test_a_load_in_the_kiln_is_all_that_is_left() -> None:
     assert expected(begun) == (2, 0, 0)
 
 
+def test_a_mold_that_was_weighed_is_ready_when_its_weighings_say() -> None:
+    """Between day 1 and day 4, so day 3 by the calendar, done on 3 + 8; in one run of ten before day 1."""
+    weighed = OldMold(0, -5, dry=False, ready_days=(1, 4))
+    begun = replace(JUG, already=Already((weighed,), finished=11), conditioning=0)
+    assert expected(begun) == (11, 1, 1)
+    ready = Chance(begun, Belief(mold_days=(40, 50))).draws(0, 400, 5, 2).mold_dry_days - 5
+    assert 0.7 < ((ready[:, 0] >= 1) & (ready[:, 0] <= 4)).mean() < 0.99
+    assert (ready[:, 1] > 20).all()
+
+
 def test_a_mold_goes_on_where_it_was() -> None:
     """Eleven are there, one is lacking: cast on day 0, dry on day 4, two firings of two days: day 8."""
     begun = replace(JUG, already=Already((OldMold(3),), finished=11))

@@ -1,18 +1,23 @@
 """A plan reads its files and the book before it plans, each file once."""
 
 from collections import Counter
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from pourwright.briefs import toml_file
+from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.reading import open_brief
 from pourwright.plan import make
+from pourwright.plan.case import build_case
+from pourwright.plan.days import drying_note
 from pourwright.plan.plan import Plan
 from pourwright.studio.book import open_book
 from pourwright.studio.plans import plan_from_book, read_edition
 from pourwright.studio.sample import lay_out_sample
+from pourwright.studio.shelf import drying_of, weighed_of
 from tests.bench_studio import EDITION, lay_out
 
 WEDNESDAY = date(2026, 11, 25)
@@ -99,6 +104,63 @@ def test_proofs_that_the_book_does_not_tell_are_the_briefs(tmp_path: Path) -> No
             own = read_edition(file, now.date(), reading, book.zone)
         assert own.standing is not None
         assert (own.standing.proofs, own.standing.from_brief) == (0, ())
+
+
+def test_a_block_mold_in_the_book_dries_from_the_day_it_was_made(tmp_path: Path) -> None:
+    """By pencil: made on 20 November it dries the usual 14 days, to 4 December, and is cast after that."""
+    lay_out(tmp_path)
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    brief.write_text(brief.read_text().replace('"masters"', '"original"'))
+    made = {"do": "make-form", "what": "block mold", "name": "block mold", "at": "2026-11-20"}
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    with book.store:
+        book.do({"do": "plan-edition", "id": "p", "edition": EDITION, "pieces": 24}, now)
+        book.do({**made, "id": "m", "edition": EDITION}, now)
+        with book.reading() as reading:
+            own = read_edition(open_brief(brief), WEDNESDAY, reading, book.zone)
+    case = build_case(own.brief, own.studio, WEDNESDAY, standing=own.standing)
+    drying, tests = case.before.stages[:2]
+    assert (drying.name, drying.ends) == ("block mold drying", date(2026, 12, 4))
+    assert (tests.name, tests.starts) == ("test casts", date(2026, 12, 7))  # the Monday after
+
+
+def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) -> None:
+    """By pencil: 0.2 kg a day, 0.75 kg above the 5 % of water that may stay: four days after the 25th.
+
+    Poured on the 21st, by the usual days it would be the 1st of December.
+    """
+    lay_out(tmp_path)
+    file = open_brief(tmp_path / "editions" / "reed-bowl.toml")
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    masses = {22: "5.06 kg", 23: "4.86 kg", 24: "4.66 kg", 25: "4.46 kg"}
+    told: list[dict[str, object]] = [
+        {"do": "plan-edition", "pieces": 24},
+        {"do": "pour", "count": 2, "at": "2026-11-21"},
+        *({"do": "weigh", "mold": 1, "mass": m, "at": f"2026-11-{d}"} for d, m in masses.items()),
+    ]
+    with book.store:
+        for n, command in enumerate(told):
+            book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
+        with book.reading() as reading:
+            own = read_edition(file, WEDNESDAY, reading, book.zone)
+            rows = weighed_of(reading, EDITION, "M-001")
+    here = BriefHere(file.path, own.brief, own.studio)
+    shelf = drying_of(rows, here, "metric", book.zone, stopped=False)
+    assert shelf.ready == (date(2026, 11, 28), date(2026, 11, 29))
+    case = build_case(own.brief, own.studio, WEDNESDAY, standing=own.standing)
+    ready = {
+        case.mold_label(at): case.day(old.poured_day + int(case.draws.mold_dry_days[0, at]))
+        for at, old in enumerate(case.edition.already.molds)
+    }
+    assert ready == {"M-001": date(2026, 11, 29), "M-002": date(2026, 12, 1)}
+    assert drying_note(case, poured=True) == "7 to 14 days; planned with 10"
+    late = case.with_edition(replace(case.edition, mold_dry_days=16))
+    assert drying_note(late, poured=True).startswith(
+        "7 to 14 days for one mold; the calendar gives 16"
+    )
+    first = replace(case.edition.already, molds=case.edition.already.molds[:1])
+    weighed = case.with_edition(replace(case.edition, already=first))
+    assert drying_note(weighed, poured=False) == "by their weighings"
 
 
 def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:

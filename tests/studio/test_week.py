@@ -57,7 +57,14 @@ def test_what_the_plans_ask_next_stands_beside_what_the_book_says():
     flask, jug = by_the_plan(plans, MONDAY)
 
     assert (flask.words, flask.note) == ("Make the block mold", "Gale flask: by its plan, tomorrow")
-    assert (jug.words, jug.task) == ("Glaze 8", PLANNED)
+    assert flask.to == "/do/make-form?edition=gale-flask&what=block+mold&back=%2F"
+    assert (jug.words, jug.task, jug.to) == ("Glaze 8", PLANNED, "/kiln")
+    packed = plan_with(
+        (0, 90, [{"stage": "finish", "count": 7}, {"stage": "fettle", "count": 3}], "")
+    )
+    both = [(one.words, one.to) for one in by_the_plan([("x", "X", packed)], MONDAY)]
+    assert [words for words, _ in both] == ["Mark 7", "Inspect and pack 7", "Fettle 3"]
+    assert [to for _, to in both][:2] == ["/editions/x", "/kiln/inspect/x"]
     assert flask.task == "", "what is not asked today cannot be put off"
     assert [one.words for one in by_the_plan(plans, MONDAY, [PLANNED])][1] == "Fettle 4"
     assert by_the_plan([("x", "X", plan_with((9, 60, [{"stage": "fettle", "count": 4}], "")))], MONDAY) == ()  # fmt: skip

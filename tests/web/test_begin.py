@@ -2,7 +2,9 @@
 
 import re
 import tomllib
+from datetime import timedelta
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 
@@ -41,8 +43,8 @@ def test_four_questions_lead_to_a_plan(empty):
     answer = empty.post("/begin", ANSWERS)
     plan = empty.get("/editions/rook-pitcher/plan")
 
-    assert re.findall(r'name="(pieces|water|dry_mass|glaze_load|loads_a_week|life)"', page) == [
-        "pieces", "water", "dry_mass", "glaze_load", "loads_a_week", "life",
+    assert re.findall(r'name="(pieces|proofs|deadline|water|dry_mass|glaze_load|loads_a_week|life)"', page) == [
+        "pieces", "proofs", "deadline", "water", "dry_mass", "glaze_load", "loads_a_week", "life",
     ]  # fmt: skip
     assert (answer.status_code, answer.headers["location"]) == (303, "/editions/rook-pitcher/plan")
     path = folder_of(empty) / "editions" / "rook-pitcher.toml"
@@ -59,6 +61,32 @@ def test_a_second_edition_is_not_asked_about_the_kiln_again(empty):
 
     assert 'name="loads_a_week"' not in page
     assert answer.headers["location"] == "/editions/rook-pitcher-2/plan"
+
+
+def test_proofs_and_the_date_are_asked_and_the_book_s_size_goes_before_the_brief_s(empty):
+    """A date in words is kept as a day; a size changed in the brief leads to where the book is told."""
+    path = folder_of(empty) / "editions" / "rook-pitcher.toml"
+    for never in ("1 May 2020", "1 May 2199"):
+        refused = empty.post("/begin", ANSWERS | {"proofs": "3", "deadline": never})
+        assert (refused.status_code, path.exists()) == (422, False)
+        assert 'id="e-deadline"' in refused.text
+    day = empty.app.state.desk.today() + timedelta(days=300)
+    empty.post("/begin", ANSWERS | {"proofs": "3", "deadline": f"{day:%-d %B %Y}"})
+    told = tomllib.loads(path.read_text(encoding="utf-8"))["edition"]
+    assert (told["proofs"], str(told["deadline"])) == (3, day.isoformat())
+    assert empty.entries("edition-planned")[0]["proofs"] == 3
+
+    to = "/editions/rook-pitcher/brief"
+    sent = fields_of(empty.get(f"{to}/edition").text)
+    assert empty.post(f"{to}/edition", sent).headers["location"] == to
+    answer = empty.post(f"{to}/edition", sent | {"proofs": "4"})
+    asked = answer.headers["location"]
+    assert asked.startswith("/do/change-size?edition=rook-pitcher&pieces=30&proofs=4")
+    said = "The book says 30 pieces and 3 proofs, and what it says goes before the brief."
+    assert said in unquote(answer.headers["set-cookie"])
+    assert said in plain(empty.get(to).text)
+    empty.post("/do/change-size", fields_of(empty.get(asked).text))
+    assert "The book says" not in empty.get(to).text
 
 
 def test_a_form_that_is_sent_twice_begins_once(empty):

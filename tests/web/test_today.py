@@ -3,6 +3,8 @@
 import re
 from datetime import timedelta
 
+from pourwright.report.calendar import DOING
+from pourwright.studio.today import BY_THE_BOOK, _written_at
 from pourwright.web.app import make_app
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
@@ -35,6 +37,24 @@ def test_what_can_be_done_is_told_and_leads_there(bench):
 
     assert lines(page) == ["Cast M-001, M-002 and M-003", "Buy 1 bag of plaster"]
     assert 'href="/bench/slip"' in page
+
+
+def test_a_broken_part_leads_to_pouring_until_there_is_a_spare(bench):
+    bench.do("break-part", mold=2, part="foot")
+    assert "Pour foot for M-002" in lines(bench.get("/").text)
+    bench.do("pour-part", edition=EDITION, part="foot")
+    assert "Swap foot of M-002" in lines(bench.get("/").text)
+
+
+def test_what_a_plan_asks_leads_to_where_it_is_written_down(bench):
+    """Of test casts in the kiln nothing is; the form of the block mold says that it is one."""
+    to = {
+        stage: _written_at(EDITION, stage) for stage in DOING if not stage.startswith(BY_THE_BOOK)
+    }
+    assert [stage for stage in to if to[stage].endswith("/plan")] == ["fire test casts"]
+    for page in set(to.values()) - {f"/editions/{EDITION}/plan"}:
+        assert bench.get(page).status_code in (200, 303), page
+    assert re.search(r'value="block mold"[^>]*(selected|checked)', bench.get(to["block mold"]).text)
 
 
 def test_every_link_leads_somewhere(bench):

@@ -153,12 +153,25 @@ def _mass(text: str, path: str, name: str, units: str) -> str:
     return text.strip()
 
 
+_AFTER_A_UNIT = r"(?<=[A-Za-z]) *, *(?=[0-9.])"
+"""A comma that can be no decimal comma."""
+_POUNDS_AND_OUNCES = re.compile(r"(?:lbs?|pounds?) *, *[0-9][0-9./ ]*(?:oz|ounces?)", re.IGNORECASE)
+"""May be one part or two."""
+
+
 def _water(text: str, units: str) -> tuple[str, ...]:
-    entries = [one for one in re.split(r"[;\n]", text) if one.strip()]
+    between = r"[;\n]" if _POUNDS_AND_OUNCES.search(text) else rf"[;\n]|{_AFTER_A_UNIT}"
+    entries = [one for one in re.split(between, text) if one.strip()]
     path = "mold.parts[].water"
-    return tuple(
-        _mass(one, path, f"water of part {number}", units) for number, one in enumerate(entries, 1)
-    )
+    try:
+        return tuple(
+            _mass(one, path, f"water of part {number}", units)
+            for number, one in enumerate(entries, 1)
+        )
+    except BadInput as wrong:
+        several = {"metric": '"1.9 kg; 640 g"', "us": '"4 lb 3 oz; 1 lb 6 oz"'}[units]
+        hint = f"Put a semicolon between the parts: {several}." if "," in text else ""
+        raise BadInput(replace(one, hint=one.hint or hint) for one in wrong.complaints) from None
 
 
 def _dry_mass(text: str, units: str) -> str | None:
@@ -300,7 +313,7 @@ FURTHER: tuple[FirstQuestion, ...] = (
         6,
         "By when must the last piece be packed?",
         "A date, or how far ahead.",
-        {"metric": "2027-09-30, or in 26 weeks", "us": "2027-09-30, or in 26 weeks"},
+        {"metric": "30 Sep 2027, or in 6 months", "us": "Sep 30, 2027, or in 6 months"},
         _deadline,
         optional=True,
     ),

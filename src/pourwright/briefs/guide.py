@@ -37,7 +37,7 @@ Everything that is wrong in both files is told at once.
 - What slip or glaze weighs may be its specific gravity: `"1.75"` is 1750 g/l. Mixing water is weighed or measured: `"4 lb 3 oz"` or `"2 qt"`.
 - A share is `"6 %"` or `0.06`; `6` is refused.
 - A price names its currency and what it is for: `"18 EUR/kg"`, `"0.31 EUR per kWh"`. It is always the studio's currency.
-- A day is `"2027-03-01"`, `"today"`, `"in 10 days"` or `"in 26 weeks"`, counted from the day of the plan.
+- A day is `"2027-03-01"`, `"1 March 2027"`, `"Mar 1, 2027"`, `"today"`, `"in 10 days"`, `"in 26 weeks"` or `"in 6 months"`, counted from the day of the plan.
 - Days off are a day, a stretch, or a stretch of every year: `"2027-08-02"`, `"2027-08-02 to 2027-08-15"`, `"12-24 to 01-02"`.
 
 What only a test can tell is never assumed: shrinkage, the casting rate, the coat of glaze.

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.plan.plan import Stage
+from pourwright.plan.standing import Standing
 from pourwright.simulation.calendar import Calendar
 
 HAVE = ("nothing", "original", "block mold", "approved", "masters")
@@ -59,9 +60,15 @@ class Before:
 
 
 def before_pouring(
-    brief: Brief, studio: Studio, calendar: Calendar, route: Sequence[str]
+    brief: Brief,
+    studio: Studio,
+    calendar: Calendar,
+    route: Sequence[str],
+    standing: Standing | None = None,
 ) -> Before:
     """Return what is done before the first pour; ``route`` are the firings' names.
+
+    A block mold that is there already dries from the day it was made.
 
     The order of the work is a gate: no rubber before the test casts are fired
     and approved. They dry and are fired as ware is, in loads of their own, and the
@@ -76,6 +83,9 @@ def before_pouring(
         days.work("original", terms.original_days, terms.original_min)
     if have < 2:
         _make_block_mold(days, brief, studio)
+    if standing is not None and standing.block_mold_made is not None:
+        dry = standing.block_mold_made + timedelta(days=studio.drying.days_high + 1)
+        days.wait("block mold drying", max((dry - days.free).days, 0))
     if have < 3:
         _test_and_approve(days, brief, studio, route)
         other = _Days(calendar, days.free)

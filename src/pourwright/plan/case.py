@@ -202,7 +202,7 @@ def build_case(
     volumes = tuple(part_volume_l(part, plaster) for part in brief.mold.parts)
     minutes = _day_minutes(studio)
     session = session_of(brief, studio, volumes, mix, minutes)
-    before = before_pouring(brief, studio, calendar, route_of(brief))
+    before = before_pouring(brief, studio, calendar, route_of(brief), standing)
     pour_from = calendar.number(before.pour_from)
     edition = _edition(brief, studio, session, pour_from, pieces or brief.edition.pieces, life)
     edition = _gone_on(edition, already, standing)

@@ -19,8 +19,8 @@ def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
     pours = [note.day for note in notes if note.poured]
     wet = [ready for note in notes for _, _, ready in note.poured]
     wet += [
-        old.poured_day + case.edition.mold_dry_days
-        for old in case.edition.already.molds
+        old.poured_day + int(case.draws.mold_dry_days[0, at])
+        for at, old in enumerate(case.edition.already.molds)
         if not old.dry
     ]
     stages = list(case.before.stages)
@@ -29,13 +29,12 @@ def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
         if days:
             stages.append(Stage(name, case.day(days[0]), case.day(days[-1]), note))
 
-    drying = case.studio.drying
     add("pouring", pours, f"{len(pours)} session{'s' if len(pours) > 1 else ''}")
     begun = case.edition.already.begun
     add(
         "mold drying",
         [0 if begun else pours[0], max(*wet, 0)] if wet else [],
-        f"{drying.days_low} to {drying.days_high} days; planned with {case.edition.mold_dry_days}",
+        drying_note(case, poured=bool(pours)),
     )
     add("casting and fettling", [note.day for note in notes if note.cast])
     first = "proofs" if case.brief.edition.proofs else "a few"
@@ -53,6 +52,18 @@ def stages_section(case: Case, notes: list[DayNote]) -> tuple[Stage, ...]:
         )
     add("marking and packing", [note.day for note in notes if note.finished])
     return tuple(stages)
+
+
+def drying_note(case: Case, *, poured: bool) -> str:
+    """Return how long molds dry, and how long the calendar gives them if that is not within it."""
+    wet = [old for old in case.edition.already.molds if not old.dry]
+    if wet and not poured and all(old.ready_days for old in wet):
+        return "by their weighings"
+    span, planned = case.studio.drying, case.edition.mold_dry_days
+    days = f"{span.days_low} to {span.days_high} days"
+    if planned <= span.days_high:
+        return f"{days}; planned with {planned}"
+    return f"{days} for one mold; the calendar gives {planned}, for the delays that chance brings"
 
 
 def calendar_section(case: Case, notes: list[DayNote]) -> tuple[PlanDay, ...]:

@@ -72,7 +72,10 @@ def _at_hand(case: Case) -> AtHand | None:
     inside = standing.load
     return AtHand(
         molds={
-            m.label: (m.casts, standing.as_of if m.dry else m.poured + timedelta(days=days))
+            m.label: (
+                m.casts,
+                standing.as_of if m.dry else m.ready_from or m.poured + timedelta(days=days),
+            )
             for m in standing.molds
         },
         drying=standing.drying,
@@ -85,6 +88,7 @@ def _at_hand(case: Case) -> AtHand | None:
         week_loads=standing.week_loads,
         as_of=standing.as_of,
         kiln_free_on=standing.kiln_free_on,
+        block_mold_dry=standing.block_mold_made and standing.block_mold_made + timedelta(days=days),
     )
 
 

@@ -645,13 +645,18 @@ class NumberSource(Record, frozen=True):
     source: str
 
 
-class StandingMold(Record, frozen=True):
-    """A whole mold in use: its label, casts given, the day it was poured, and whether it may be cast."""
+class StandingMold(Record, frozen=True, omit_defaults=True):
+    """A whole mold in use: its label, casts given, the day it was poured, and whether it may be cast.
+
+    Where its weighings tell, it is ready to cast between two days, eight times in ten.
+    """
 
     label: str
     casts: Count
     poured: Day
     dry: bool
+    ready_from: Day | None = None
+    ready_by: Day | None = None
 
 
 class StandingLoad(Record, frozen=True):

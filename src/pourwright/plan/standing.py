@@ -95,6 +95,8 @@ class Standing:
         Loads that have gone in since Monday, and the half load that the week before took beyond its own. [-]
     to_finish, finished : int
         Pieces through the last firing, and those found good. [-]
+    block_mold_made : date or None
+        When the block mold was made that the test casts wait for: it dries from that day.
     from_brief : tuple of str
         What the book does not tell and the brief does, such as "6 proofs".
     """
@@ -116,6 +118,7 @@ class Standing:
     to_finish: int = 0
     finished: int = 0
     own: OwnRecord = field(default_factory=OwnRecord)
+    block_mold_made: date | None = None
     from_brief: tuple[str, ...] = ()
 
 
@@ -159,9 +162,7 @@ def already_of(
         at = route.index(standing.load.firing)
         load = LoadInside(at, standing.load.pieces, max((out - first).days, 0))
     return Already(
-        molds=tuple(
-            OldMold(m.casts, min((m.poured - first).days, 0), m.dry) for m in in_order(standing)
-        ),
+        molds=tuple(_old_mold(m, first) for m in in_order(standing)),
         drying=wet,
         waiting=(dry, *(standing.waiting.get(name, 0) for name in route[1:])),
         prepared=tuple(standing.prepared.get(name, 0) for name in route),
@@ -170,6 +171,13 @@ def already_of(
         finished=standing.finished,
         casts=standing.own.casts,
     )
+
+
+def _old_mold(mold: StandingMold, first: date) -> OldMold:
+    ready = None
+    if mold.ready_from is not None and mold.ready_by is not None:
+        ready = (mold.ready_from - first).days, (mold.ready_by - first).days
+    return OldMold(mold.casts, min((mold.poured - first).days, 0), mold.dry, ready)
 
 
 def in_order(standing: Standing) -> list[StandingMold]:

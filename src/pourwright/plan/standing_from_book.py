@@ -139,6 +139,7 @@ class _Reader:
             to_finish=self.at_stage(last_stage(self.route)),
             finished=finished,
             own=self.own(),
+            block_mold_made=self.block_mold_made(),
         )
 
     def day(self, at: str) -> date:
@@ -171,6 +172,14 @@ class _Reader:
         }
         by_book = [step for step in steps if reached.get(step)]
         return max([self.brief.preparation.have, *by_book], key=steps.index)
+
+    def block_mold_made(self) -> date | None:
+        """Return the day on which the last block mold was made, if test casts are to come from it."""
+        if self.have() != "block mold":
+            return None
+        forms = [form for _, form in self.things.of(FormDoc, self.id)]
+        made = [f.made_at for f in forms if f.what == "block mold" and f.state == "here"]
+        return max(map(self.day, made), default=None)
 
     def has_masters(self, forms: list[FormDoc]) -> bool:
         """Return whether every part has a master; masters that name no part are for all."""

@@ -42,7 +42,8 @@ class AtHand:
     """What is there when a plan goes on from the book: molds by label with casts and the day they may be cast.
 
     ``drying`` holds greenware by the day it was cast, ``inside`` the firing,
-    pieces and day of loading of what is in the kiln.
+    pieces and day of loading of what is in the kiln; ``block_mold_dry`` is the first day
+    on which the block mold may be cast, None where the book has none.
     """
 
     molds: Mapping[str, tuple[int, date]]
@@ -56,6 +57,7 @@ class AtHand:
     week_loads: float
     as_of: date
     kiln_free_on: date | None
+    block_mold_dry: date | None
 
     def dry(self, day: date, ware_days: int) -> int:
         """Return how much of the greenware is dry by a day."""
@@ -169,7 +171,9 @@ def _preparation(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
     for entry in days:
         for one in entry.doing:
             begins.setdefault(one.stage, entry.date)
-    open_days, before, free = sorted(limits.open_days), "", date.min
+    open_days, before, free = sorted(limits.open_days), "block mold drying", date.min
+    if limits.at_hand is not None and limits.at_hand.block_mold_dry is not None:
+        free = limits.at_hand.block_mold_dry
     pour = () if limits.at_hand is not None and "pour" not in begins else (("pour", 0, 0),)
     for name, working, waiting in (*limits.preparation, *pour):
         if name not in begins:

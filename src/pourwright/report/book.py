@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.plan.plan import Forecast, FromBook
+from pourwright.plan.plan import Forecast, FromBook, StandingMold
 from pourwright.report.blocks import Align, Block, Facts, Section, Table, Text
 from pourwright.report.saying import Say, count
 
@@ -66,7 +66,7 @@ def _beside(book: FromBook, first: Forecast, say: Say) -> Table:
 
 
 def _facts(book: FromBook, say: Say) -> tuple[tuple[str, str, str], ...]:
-    rows = [("Finished", str(book.finished), "inspected and good")]
+    rows = [("Finished", str(book.finished), "inspected, good and packed")]
     rows += [(one.stage.capitalize(), str(one.count), "") for one in book.stages]
     if (load := book.load) is not None:
         since = f"since {say.day(load.since)}"
@@ -84,12 +84,18 @@ def _molds(book: FromBook, say: Say) -> Table:
                 m.label,
                 str(m.casts),
                 say.day(m.poured, weekday=False),
-                "yes" if m.dry else "not yet",
+                _dry(m, say),
             )
             for m in book.molds
         ),
         narrow="fit",
     )
+
+
+def _dry(mold: StandingMold, say: Say) -> str:
+    if mold.dry or mold.ready_from is None or mold.ready_by is None:
+        return "yes" if mold.dry else "not yet"
+    return f"{say.span(mold.ready_from, mold.ready_by)}, by its weighings"
 
 
 def _own(book: FromBook) -> Table:

@@ -34,14 +34,14 @@ DOING = {
     "glaze": "glaze {n}",
     "decorate": "decorate {n}",
     "prepare for third": "decorate {n}",
-    "finish": "mark and pack {n}",
+    "finish": "inspect and pack {n}",
 }
 """What is done on a day, by the plan's name of it; ``load X`` and ``unload X`` come on top."""
 
 MARKING: dict[Marked, dict[str, str]] = {
-    "leather-hard": {"fettle": "fettle and mark {n}", "finish": "pack {n}"},
-    "before glaze": {"glaze": "mark and glaze {n}", "finish": "pack {n}"},
-    "end": {},
+    "leather-hard": {"fettle": "fettle and mark {n}"},
+    "before glaze": {"glaze": "mark and glaze {n}"},
+    "end": {"finish": "inspect, mark and pack {n}"},
 }
 """What is said instead, by when a piece gets its number."""
 

@@ -10,11 +10,10 @@ from typing import Literal
 
 from pourwright.plan.plan import Plan
 from pourwright.quantities import show
+from pourwright.reading import MONTHS, WEEKDAYS
 
 NOT_SAID = "not known"
-
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_WEEKDAYS = tuple(name[:3] for name in WEEKDAYS)
 
 
 GALLON_L = 3.785411784
@@ -138,7 +137,7 @@ def day_in_week(when: date, *, month: bool = True, units: str = "metric") -> str
 
 
 def _day_and_month(when: date, units: str) -> str:
-    month = _MONTHS[when.month - 1]
+    month = MONTHS[when.month - 1][:3]
     return f"{month} {when.day}" if units == "us" else f"{when.day} {month}"
 
 

@@ -355,7 +355,10 @@ class _Rows:
         return np.asarray(life.astype(np.int64))
 
     def mold_days(self) -> Ints:
-        """Draw each mold's drying: the room and season of the run, and a little of its own."""
+        """Draw each mold's drying: the room and season of the run, and a little of its own.
+
+        One that was weighed is dry when its weighings say, whatever the room.
+        """
         from scipy import special
 
         low, high = self.chance.belief.mold_days
@@ -364,7 +367,14 @@ class _Rows:
         middle = np.sqrt(low * high) * self.factor("mold_drying", spread * np.sqrt(shared), 14)
         level = np.clip(self.uniform(MOLD_DRYING, self.molds), 1e-12, 1 - 1e-12)
         own = np.exp(spread * np.sqrt(1 - shared) * special.ndtri(level))
-        return np.asarray(np.maximum(np.rint(middle[:, None] * own), 1).astype(np.int64))
+        days = np.maximum(np.rint(middle[:, None] * own), 1)
+        for at, mold in enumerate(self.chance.edition.already.molds):
+            if mold.ready_days is not None:
+                first, last = mold.ready_days
+                reach = (last - first) / (2 * _TEN_PERCENT)
+                ready = (first + last) / 2 + reach * special.ndtri(level[:, at])
+                days[:, at] = np.rint(ready) - mold.poured_day
+        return np.asarray(days.astype(np.int64))
 
 
 def _casts_given(edition: Edition, molds: int) -> Ints:

@@ -99,6 +99,10 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
     cast, dry, *firings = _carried(shares, pieces)
     fired = np.stack(firings)
     ages = np.arange(edition.life + 1)
+    mold_dry_days = np.full((1, molds), edition.mold_dry_days, dtype=np.int64)
+    for at, mold in enumerate(edition.already.molds):
+        if mold.ready_days is not None:
+            mold_dry_days[0, at] = math.ceil(sum(mold.ready_days) / 2) - mold.poured_day
     return Draws(
         cast_good=cast,
         dry_good=dry,
@@ -106,7 +110,7 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
         fired_spoiled=fired,
         spoiled=np.zeros((len(edition.firings), 1, 1), dtype=bool),
         life=_expected_lives(edition, molds),
-        mold_dry_days=np.full((1, molds), edition.mold_dry_days, dtype=np.int64),
+        mold_dry_days=mold_dry_days,
         ware_dry_days=np.array([edition.ware_dry_days]),
         pour_from=np.array([edition.pour_from]),
         cast_min=np.array([edition.cast_min]),

@@ -1,4 +1,4 @@
-"""The first run: four questions to a brief, a studio's file and an edition in the book."""
+"""The first run: a few questions to a brief, a studio's file and an edition in the book."""
 
 from __future__ import annotations
 
@@ -11,8 +11,10 @@ from typing import Any
 
 from pourwright.briefs.editing import for_form, text_of
 from pourwright.briefs.first_questions import (
+    FURTHER,
     QUESTIONS,
     Answers,
+    FirstQuestion,
     brief_texts,
     checked,
 )
@@ -26,7 +28,11 @@ from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.things import Things
+from pourwright.reading import read_day
 
+_PROMISE = [one for one in FURTHER if one.key in ("proofs", "deadline")]
+ASKED = (QUESTIONS[0], *_PROMISE, *QUESTIONS[1:])
+"""What is asked before a plan: what is promised in front."""
 NAME_LONGEST = 80
 _FIELD_OF = {"the mold": "water", "dry mass of a mold": "dry_mass"}
 _STUDIO_KEYS = ("name", "country", "zone", "currency")
@@ -122,13 +128,14 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
     """
     is_new = not (folder / STUDIO_FILE).exists()
     loads = "" if is_new else str(read_studio(folder / STUDIO_FILE, today).kiln.loads_a_week)
-    answers, name = _answers(dict(typed) | ({"loads_a_week": loads} if loads else {}), units)
+    known = {"loads_a_week": loads} if loads else {}
+    answers, name, promised = _answers({**typed, **known}, units, today)
     edition = free_id(folder, things, name)
-    more: dict[str, str | None] = {
+    more: dict[str, object] = {
         f"studio.{key}": typed.get("studio_name" if key == "name" else key) or None
         for key in _STUDIO_KEYS
     }
-    more |= {"studio": "../studio.toml", "edition.name": name}
+    more |= {"studio": "../studio.toml", "edition.name": name, **promised}
     brief, studio = brief_texts(answers, edition_id=edition, units=units, more=more)
     path = folder / "editions" / f"{edition}.toml"
     files = [path]
@@ -136,7 +143,13 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         files.append(folder / STUDIO_FILE)
         _write_checked_studio(folder / STUDIO_FILE, studio, today)
     write_whole(path, brief)
-    return Begun(edition, plan_edition_command(path, today), tuple(files))
+    try:
+        return Begun(edition, plan_edition_command(path, today), tuple(files))
+    except BadInput as wrong:  # what is wrong with each answer is told before; this is of several
+        path.unlink()
+        raise BadInput(
+            for_form(one, one.path.rpartition(".")[2]) for one in wrong.complaints
+        ) from None
 
 
 def begun_before(reading: Reading, command_id: str) -> str | None:
@@ -162,11 +175,16 @@ def _write_checked_studio(path: Path, text: str, today: date) -> None:
     write_whole(path, text)
 
 
-def _answers(typed: Mapping[str, str], units: str) -> tuple[Answers, str]:
-    """Return the answers and the name; every complaint names the field of the form."""
+def _answers(
+    typed: Mapping[str, str], units: str, today: date
+) -> tuple[Answers, str, dict[str, object]]:
+    """Return the answers, the name, and what is promised by the field's path.
+
+    Every complaint names the field of the form.
+    """
     found: dict[str, Any] = {}
     complaints = list(_name_complaints(typed.get("name", "")))
-    for question in QUESTIONS:
+    for question in ASKED:
         text = typed.get(question.key, "")
         if not text.strip() and not question.optional:
             complaints.append(
@@ -174,15 +192,27 @@ def _answers(typed: Mapping[str, str], units: str) -> tuple[Answers, str]:
             )
             continue
         try:
-            found[question.key] = question.parse(text, units)
+            found[question.key] = _answer(question, text, units, today)
         except BadInput as wrong:
             complaints += [for_form(one, question.key) for one in wrong.complaints]
     if not complaints:
+        promised = {path: value for one in _PROMISE for path, value in found.pop(one.key).items()}
         try:
-            return checked(Answers(**found)), typed["name"].strip()
+            return checked(Answers(**found)), typed["name"].strip(), promised
         except BadInput as wrong:
             complaints += [replace(one, path=_FIELD_OF[one.path]) for one in wrong.complaints]
     raise BadInput(complaints)
+
+
+def _answer(question: FirstQuestion, text: str, units: str, today: date) -> object:
+    """Return an answer; one about the promise by the field's path, its date the same tomorrow."""
+    if question not in _PROMISE:
+        return question.parse(text, units)
+    if not text.strip():
+        return {}
+    if question.key != "deadline":
+        return question.parse(text, units)
+    return {"edition.deadline": read_day(text, today, question.key).isoformat()}
 
 
 def _name_complaints(name: str) -> tuple[Complaint, ...]:

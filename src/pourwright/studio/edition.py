@@ -440,7 +440,7 @@ def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
             ("Change its size", _to("change-size", edition, **size), "quiet"),
             end,
         ]
-    inspect = [("Inspect and finish", _to("finish", edition), "quiet")]
+    inspect = [("Inspect and pack", _to("finish", edition), "quiet")]
     fired = pieces_at(doc, last_stage(doc.route))
     return [*owing, *(inspect if fired else []), ("Surplus", _to("surplus", edition), "quiet"), end]
 

@@ -10,7 +10,9 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.reading import BriefFile, open_brief, open_briefs
+from pourwright.briefs.records import Brief
 from pourwright.errors import StudioError
 from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.transaction import Reading
@@ -39,6 +41,7 @@ from pourwright.report.saying import count
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.deliveries import there_by_the_book
 from pourwright.studio.put_off import put_off
+from pourwright.studio.shelf import told_by_weighings
 
 STAGE_BEFORE = {"bisque": "greenware", "glaze": "bisque", "third": "fired"}
 """What waits before a firing is called, where the firing is not the first."""
@@ -102,7 +105,11 @@ def read_edition(file: BriefFile, today: date, reading: Reading, zone: str) -> T
     is_put_off = any(edition == file.edition_id for edition, _ in put_off(reading, today, zone))
     begin = today + timedelta(days=1) if is_put_off else today
     standing = standing_from_book(reading.things, brief, studio, begin)
-    standing = dataclasses.replace(standing, planned_on=planned_on)
+    here = BriefHere(file.path, brief, studio)
+    molds = (
+        told_by_weighings(reading, file.edition_id, mold, here, zone) for mold in standing.molds
+    )
+    standing = dataclasses.replace(standing, planned_on=planned_on, molds=tuple(molds))
     if brief.edition.proofs and not _tells_proofs(reading, file.edition_id):
         proofs = brief.edition.proofs
         said = (count(proofs, "proof"),)
@@ -115,6 +122,17 @@ def _tells_proofs(reading: Reading, edition: str) -> bool:
     kinds = ("edition-planned", "edition-declared", "edition-resized", CORRECTED)
     entries = effective(reading.entries(edition, kinds=kinds))
     return any("proofs" in entry.body for entry in entries)
+
+
+def size_unlike(reading: Reading, brief: Brief) -> str:
+    """Return what the book says of pieces and proofs where a brief says other; empty if it does not."""
+    terms = brief.edition
+    doc = edition_doc(reading.things, terms.id)
+    proofs = doc.proofs if _tells_proofs(reading, terms.id) else terms.proofs
+    if (terms.pieces, terms.proofs) == (doc.pieces, proofs):
+        return ""
+    said = f"{count(doc.pieces, 'piece')} and {count(proofs, 'proof')}"
+    return f"The book says {said}, and what it says goes before the brief."
 
 
 def first_plan(

@@ -36,6 +36,7 @@ from pourwright.materials.drying.dryness import MoldState, dryness
 from pourwright.materials.drying.weighings import forecast_from_weighings
 from pourwright.materials.plaster.volumes import dry_mass, wet_mass
 from pourwright.plan.case import plaster_of
+from pourwright.plan.plan import StandingMold
 from pourwright.plan.standing_from_book import day_of, edition_doc
 from pourwright.quantities import show
 from pourwright.report.charts.records import PHONE, Weighing
@@ -248,6 +249,8 @@ class DryingByWeight:
         What the mold weighs dry and fresh by its mix. [kg]
     ready, dry : tuple of (date, date) or None
         Between which days it will be ready to cast, and dry.
+    is_dry : bool
+        Whether it is dry by its last two weighings.
     says : str
         The same in a sentence.
     """
@@ -260,6 +263,7 @@ class DryingByWeight:
     wet_kg: float | None
     ready: tuple[date, date] | None
     dry: tuple[date, date] | None
+    is_dry: bool
     says: str
 
 
@@ -351,9 +355,9 @@ def drying_of(
         loss = show(masses[n - 1] - mass, "mass", units) if n else ""
         rows.append((one.strftime("%-d %b, %H:%M"), show(mass, "mass", units), loss))
     ready, dry, says = _forecast(days, masses, dry_kg, studio, at)
+    state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
     if stopped:
         ready = dry = None
-        state = _state_by_weight(days, masses, dry_kg, studio) if dry_kg and studio else ""
         says = "Two weighings a day apart are the same: it has stopped losing water."
         if state and dry_kg:
             says += f" By its mix it is dry at {show(dry_kg, 'mass', units)}: {state}."
@@ -366,8 +370,27 @@ def drying_of(
         wet_kg=wet_kg,
         ready=ready,
         dry=dry,
+        is_dry=stopped or state == MoldState.DRY.value,
         says=says,
     )
+
+
+def told_by_weighings(
+    reading: Reading, edition: str, mold: StandingMold, here: BriefHere, zone: str
+) -> StandingMold:
+    """Return a mold that still dries with what its weighings say, as its page on the shelf says it.
+
+    Weighings from before a fresh part came into it say nothing.
+    """
+    doc = reading.things.get(MoldDoc, mold.label)
+    all_rows = weighed_of(reading, edition, mold.label)
+    rows = [one for one in all_rows if day_of(one.at, zone) >= mold.poured]
+    if doc is None or mold.dry or len(rows) < 2:
+        return mold
+    told = drying_of(rows, here, "metric", zone, stopped=stopped_losing(doc, zone))
+    if told.is_dry or told.ready is None:
+        return replace(mold, dry=told.is_dry)
+    return replace(mold, ready_from=told.ready[0], ready_by=told.ready[1])
 
 
 def _moment(at: str, zone: str) -> datetime:
@@ -412,7 +435,7 @@ def _state_by_weight(
     days: Sequence[float], masses: Sequence[float], dry_kg: float, studio: Studio
 ) -> str:
     """Return what the last two weighings say where that is not that it still dries; else nothing."""
-    hours = 24 * (days[-1] - days[-2])
+    hours = 24 * (days[-1] - days[-2]) if len(days) > 1 else 0.0
     if not _CLOSEST_H <= hours <= _FARTHEST_H:
         return ""
     step = studio.plaster.scale_step_kg

@@ -11,15 +11,15 @@ from urllib.parse import urlencode
 from msgspec.structs import replace
 
 from pourwright.briefs.folder import BriefHere, brief_here
-from pourwright.ledger.documents import EditionDoc, MoldDoc
+from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
-from pourwright.plan.plan import Plan
+from pourwright.plan.plan import Plan, PlanDay
 from pourwright.plan.standing_from_book import day_of
 from pourwright.quantities import show
-from pourwright.report.calendar import doing_words
+from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of
@@ -258,13 +258,27 @@ class _Edition:
                 )
 
     def _broken(self) -> Iterator[TaskLine]:
+        there = [spare for _, spare in self.things.of(SpareDoc, self.id)]
+        spares = {spare.part for spare in there if spare.state == "spare"}
         for label in self.lists.incomplete:
             mold = self.things.get(MoldDoc, label)
             broken = [name for name, part in mold.parts.items() if part.broken] if mold else []
+            lacking = [name for name in broken if name not in spares]
+            words, note = (
+                f"Swap {names_said(broken)} of {label}",
+                "it is incomplete and cannot be cast",
+            )
+            to = _do("swap-part", mold=label, part=broken[0] if broken else "")
+            if lacking:
+                words, note = (
+                    f"Pour {names_said(lacking)} for {label}",
+                    f"{note}; there is no spare",
+                )
+                to = _do("pour-part", edition=self.id, part=lacking[0])
             yield TaskLine(
-                words=f"Swap {names_said(broken)} of {label}",
-                note=f"{self.of}it is incomplete and cannot be cast",
-                to=_do("swap-part", mold=label, part=broken[0] if broken else ""),
+                words=words,
+                note=f"{self.of}{note}",
+                to=to,
                 kind="odd",
                 word="Broken",
                 rank=50,
@@ -439,7 +453,9 @@ PLANNED = "what the plan asks"
 def by_the_plan(
     plans: Sequence[tuple[str, str, Plan]], today: date, not_today: Sequence[str] = ()
 ) -> tuple[TaskLine, ...]:
-    """Return what the plans ask next beside what the book says is ready, one row an edition.
+    """Return what the plans ask next beside what the book says is ready.
+
+    Each piece of work of an edition's next day is a row, which leads to where it is written down.
 
     Parameters
     ----------
@@ -453,25 +469,54 @@ def by_the_plan(
     lines = []
     for edition, name, plan in plans:
         for entry in plan.calendar:
-            rest = tuple(one for one in entry.doing if not one.stage.startswith(BY_THE_BOOK))
-            words = doing_words(plan, replace(entry, doing=rest))
+            work = list(_work(edition, plan, entry))
             ahead = (entry.date - today).days
-            if not words or not 0 <= ahead <= LONGEST_AHEAD or (PLANNED in not_today and not ahead):
+            if not work or not 0 <= ahead <= LONGEST_AHEAD or (PLANNED in not_today and not ahead):
                 continue
             when = {0: "today", 1: "tomorrow"}.get(ahead, day_in_week(entry.date))
-            line = TaskLine(
-                words=sentence(words)[:-1],
-                note=f"{name}: by its plan, {when}",
-                to=f"/editions/{edition}/plan",
-                kind="raw" if ahead else "soon",
-                word=when.capitalize(),
-                rank=45 if ahead == 0 else 80 + ahead,
-                edition="" if ahead else edition,
-                task="" if ahead else PLANNED,
-            )
-            lines.append(line)
+            lines += [
+                TaskLine(
+                    words=sentence(words)[:-1],
+                    note=f"{name}: by its plan, {when}{_ONLY_LOST if to.startswith('/do/lose') else ''}",
+                    to=to,
+                    kind="raw" if ahead else "soon",
+                    word=when.capitalize(),
+                    rank=45 if ahead == 0 else 80 + ahead,
+                    edition="" if ahead else edition,
+                    task="" if ahead else PLANNED,
+                )
+                for words, to in work
+            ]
             break
     return tuple(lines)
+
+
+def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str]]:
+    """Yield what a plan asks on a day beside what the book says is ready, and where it is written down."""
+    for one in entry.doing:
+        if not one.stage.startswith(BY_THE_BOOK):
+            words = doing_words(plan, replace(entry, doing=(one,)))
+            if one.stage in MARKING[plan.numbers.marked]:
+                yield f"mark {one.count}", f"/editions/{edition}"
+                words = DOING[one.stage].format(n=one.count)
+            yield words, _written_at(edition, one.stage)
+
+
+_ONLY_LOST = "; only what is lost in it is written down"
+_FORMS = {"original": "original", "block mold": "block mold", "masters": "master"}
+"""What is written down when a stage before the first pour is done."""
+
+
+def _written_at(edition: str, stage: str) -> str:
+    """Return where a piece of work is written down; of fettling only what is lost is."""
+    if stage in _FORMS:
+        return _do("make-form", edition=edition, what=_FORMS[stage])
+    forms = {"test casts": "test-cast", "approval": "approve", "fettle": "lose"}
+    if stage in forms:
+        return _do(forms[stage], edition=edition)
+    pages = {"pour": "/bench/plaster", "finish": f"/kiln/inspect/{edition}"}
+    pages |= dict.fromkeys(("glaze", "decorate", "prepare for third"), "/kiln")
+    return pages.get(stage, f"/editions/{edition}/plan")
 
 
 def first_words(lines: Sequence[TaskLine]) -> str:

@@ -270,7 +270,7 @@ WARE_KINDS = (
         verb="finish",
         kind="ware-finished",
         scope="edition",
-        meaning="Fired ware is inspected and found good.",
+        meaning="Fired ware is inspected, found good and packed.",
         fields=(
             replace(COUNT, source="all that stand before it, if nothing else is told"),
             WHICH,

@@ -241,7 +241,7 @@ def _open(things: Things, entry: Entry, edition: EditionDoc, name: str, load: Lo
 
 
 def ware_finished(things: Things, entry: Entry) -> str:
-    """Take in ``ware-finished``: fired ware is inspected and found good."""
+    """Take in ``ware-finished``: fired ware is inspected, found good and packed."""
     edition, body = edition_of(things, entry), entry.body
     stage = last_stage(edition.route)
     count, lost = body.get("count", 0), body.get("lost", {})
@@ -262,7 +262,7 @@ def ware_finished(things: Things, entry: Entry) -> str:
     things.put(edition.edition, edition)
     left = edition.ware[stage] + edition.named[stage]
     all_of_it = "" if left else f", all that stood at {stage}"
-    return f"{many(count + len(pieces), 'piece')} finished{all_of_it}."
+    return f"{many(count + len(pieces), 'piece')} inspected and packed{all_of_it}."
 
 
 APPLY: dict[str, Callable[[Things, Entry], str]] = {

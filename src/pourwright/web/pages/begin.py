@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from starlette.datastructures import UploadFile
@@ -11,11 +13,12 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.briefs.editing import change_brief, fields_of, parts_told, stands, tables_in
-from pourwright.briefs.first_questions import QUESTIONS
 from pourwright.briefs.folder import brief_here, brief_path
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
-from pourwright.studio.begin import EXAMPLES, begin, begun_before, plan_edition_command
+from pourwright.plan.standing_from_book import edition_doc
+from pourwright.studio.begin import ASKED, EXAMPLES, begin, begun_before, plan_edition_command
+from pourwright.studio.plans import size_unlike
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import (
@@ -38,6 +41,8 @@ router = APIRouter()
 
 _LABELS = {
     "pieces": "Numbered pieces",
+    "proofs": "Proofs",
+    "deadline": "Date by which all are packed",
     "water": "Water that fills each master",
     "dry_mass": "Dry mass of one mold",
     "glaze_load": "Pieces in a glaze load",
@@ -98,7 +103,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             hint=f"{one.text} {one.help} Such as: {one.example[units]}.",
             need=_NEEDS.get(one.key, ""),
         )
-        for one in QUESTIONS
+        for one in ASKED
         if is_new or one.key != "loads_a_week"
     ]
     name = Shown("name", "Name of the edition", required=True, hint="Such as: Tide cup.")
@@ -216,6 +221,7 @@ def brief_page(request: Request, edition: str) -> Response:
         name=name,
         doing=BY_WORK,
         tables=tables_told("edition", path, f"/editions/{edition}/brief"),
+        unlike=_unlike(desk, edition),
         parts=parts,
         has_shape=bool(brief and brief.mold.shape),
     )
@@ -249,8 +255,38 @@ def change_table(request: Request, edition: str, table: str, typed: TypedForm) -
     """Change a table of an edition's brief; everything else in it stays to the byte."""
     desk = desk_of(request)
     keep_page(request, "table.html", typed=typed, **_table_shown(desk, edition, table, typed))
+    before = _unlike(desk, edition)
     change_brief(desk.folder, edition, table, typed, desk.today())
-    return back(f"/editions/{edition}/brief", f"{TITLES[table]}: kept.")
+    said, unlike = f"{TITLES[table]}: kept.", _unlike(desk, edition)
+    if unlike is None or unlike == before:
+        return back(f"/editions/{edition}/brief", said)
+    return back(unlike.to, f"{said} {unlike.words}")
+
+
+@dataclass(frozen=True, slots=True)
+class _Unlike:
+    """That the book says other pieces or proofs than the brief, and where the book is told."""
+
+    words: str
+    to: str
+    size: tuple[int, int]
+
+
+def _unlike(desk: Desk, edition: str) -> _Unlike | None:
+    """Return where pieces and proofs of a brief are not those of the book, and where to change the book."""
+    here = brief_here(desk.folder, edition, desk.today())
+    if here is None or here.brief is None:
+        return None
+    with desk.book.reading() as reading:
+        words = size_unlike(reading, here.brief)
+        doc = edition_doc(reading.things, edition)
+    size, to = here.brief.edition, f"/editions/{edition}/brief"
+    if not words:
+        return None
+    if doc.state == "planned":
+        told = {"edition": edition, "pieces": size.pieces, "proofs": size.proofs, "back": to}
+        words, to = f"{words} Change its size there too.", f"/do/change-size?{urlencode(told)}"
+    return _Unlike(words, to, (size.pieces, size.proofs))
 
 
 def _table_shown(
