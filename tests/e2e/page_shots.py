@@ -133,7 +133,10 @@ def pressed(button: str, **fields: str) -> Callable[[Any], None]:
 
     def act(page: Any) -> None:
         for name, text in fields.items():
-            page.get_by_label(name.replace("_", " ").capitalize()).first.fill(text)
+            field = page.get_by_label(name.replace("_", " ").capitalize()).first
+            if not field.is_visible():
+                field.locator("xpath=ancestor::details/summary").click()
+            field.fill(text)
         # a form asks whether the studio is there before it is sent: the next page comes later
         with page.expect_navigation():
             page.get_by_role("button", name=button).click()

@@ -216,7 +216,7 @@ def test_six_molds_of_slip_at_once(walk):
         assert abs(left2 - left) >= wide + 6 or abs(top2 - top) >= high + 6
     page.mouse.click(tiles[5][0] + 60, tiles[5][1] + 50)  # its clock
     walk.wait(0.02)
-    page.locator("#card-M-006").get_by_role("button", name="min early: drain?").click()
+    page.locator("#ask").get_by_role("button", name="Yes, drain").click()
     expect(page.get_by_role("button", name="Open M-006", exact=True).first).to_be_visible()
     page.get_by_role("button", name="Undo").click()
     expect(page.locator("#card-M-006").get_by_role("button", name="Drain M-006")).to_be_visible()
@@ -469,9 +469,17 @@ def test_two_phones_tap_one_cast_and_one_of_them_is_away(walk, chromium):
         expect(here.locator("#card-M-001").get_by_role("button", name="Fill M-001")).to_be_visible()
 
 
+def overlap(one, other):
+    """Whether two boxes of a page have a point in common."""
+    return all(
+        one[at] < other[at] + other[size] and other[at] < one[at] + one[size]
+        for at, size in (("x", "width"), ("y", "height"))
+    )
+
+
 @pytest.mark.whole
-def test_what_was_asked_is_not_asked_again_because_news_came(walk):
-    """News exchanges the button that asks whether a cast is drained too early; the answer holds."""
+def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
+    """Wet hands press twice; and news exchanges the button that was pressed, but not the question."""
     studio, page = walk.studio, walk.page
     studio.do(
         planned(conditioning=0),
@@ -480,15 +488,29 @@ def test_what_was_asked_is_not_asked_again_because_news_came(walk):
     )
     walk.open("/bench/slip")
     walk.tap("Fill M-001", "#card-M-001")
+    other = {"do": "start-step", "edition": EDITION, "what": "M-002 cast 1"}
+    studio.do(other | {"id": "fills", "step": "fill"})
+    undo, yes = page.locator("#undo button"), page.locator("#ask button")
+    undone = undo.bounding_box()
     walk.wait(2)
     card = page.locator("#card-M-001")
-    card.locator(".act:visible").click()
-    expect(card.locator(".act:visible")).to_contain_text("min early: drain?")
-    other = {"do": "start-step", "edition": EDITION, "what": "M-002 cast 1", "step": "fill"}
-    studio.do(other | {"id": "other-phone"})
-    expect(page.locator("#card-M-002")).to_have_attribute("data-phase", "fill")
+    expect(page.locator("#first-act")).to_contain_text("Drain M-001")
+    for pressed, scrolled in ((page.locator("#first-act"), 0), (card.locator(".act:visible"), 120)):
+        page.locator("#ask").evaluate_all("all => all.forEach(one => one.remove())")
+        page.evaluate("top => scrollTo(0, top)", scrolled)  # the tile comes to lie at the top
+        was = pressed.bounding_box()
+        pressed.click()
+        expect(page.locator("#ask")).to_contain_text("min early: drain M-001?")
+        assert not overlap(yes.bounding_box(), was)
+        assert not overlap(yes.bounding_box(), undone)
+        if undo.count():
+            assert undo.bounding_box()["x"] == undone["x"]
+        for act in page.locator(".dock-acts > .button:visible").all():
+            assert not overlap(act.bounding_box(), undone)
+    studio.do(other | {"id": "drains", "step": "drain"})
+    expect(page.locator("#card-M-002")).to_have_attribute("data-phase", "drain")
     page.evaluate("window.pass(1000)")  # wet glass taps again sooner
-    card.locator(".act:visible").click()
+    yes.click()
     expect(card).to_have_attribute("data-phase", "drain")
 
 

@@ -29,9 +29,11 @@ LOADS = ("L-001", "L-002")
 NOTES = """
 document.addEventListener("studio:tapped", event => (window.made ??= []).push(event.detail));
 """
-# What the whole tile presses, or the tap beside it; one that is early asks, and the next one does it.
+# What the whole tile presses, or the tap beside it; one that is early asks, and then that is pressed.
 PRESS = """
 ([mold, aside]) => {
+  const asked = document.querySelector("#ask button");
+  if (asked) { asked.click(); return; }
   const panel = document.querySelector(`#card-${mold} > .phase:not([hidden])`);
   const other = panel.querySelector('form.tap input[name="step"][value="stiffen"]')?.form;
   (aside && other ? other.querySelector("button") : panel.querySelector(":scope > .tap .act")).click();
@@ -261,7 +263,7 @@ def test_three_phones_at_one_kiln_see_one_load(label, phones):
         assert page.evaluate(FEET) == told, name
 
     for page in pages.values():  # each of them writes it down, and it is counted once
-        page.locator("#dock > button").first.click()
+        page.locator(".dock-acts > button").first.click()
     phones.back()
     opened = [one for one in phones.entries(DISH).values() if one.body.get("load") == label]
     assert [one.kind for one in opened] == ["load-opened"]

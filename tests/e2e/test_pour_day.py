@@ -1,6 +1,9 @@
 """A pour day walked on a phone: nine equal batches from the plan, and every tap counted."""
 
+import re
+
 import pytest
+from playwright.sync_api import expect
 
 from tests.bench_studio import BRIEF, EDITION, lay_out, planned
 from tests.e2e.page_looks import axe_faults
@@ -129,3 +132,37 @@ def test_a_batch_that_failed_takes_two_taps_and_is_offered_again(maker):
     page.get_by_role("heading", name="Batch 2", exact=True).wait_for()
     steps = [one["body"]["step"] for one in maker.studio.entries("step-started")]
     assert steps == ["sift", "failed: too stiff to pour", "failed: too stiff to pour"]
+
+
+@pytest.mark.whole
+def test_a_batch_waits_for_the_masters_that_are_full(maker):
+    """Two of the foot's masters, one of the outside: the second mold waits, a spare foot does not."""
+    brief = maker.studio.folder / "editions" / "reed-bowl.toml"
+    text = brief.read_text(encoding="utf-8").replace("masters = 9", "masters = 1", 1)
+    brief.write_text(text.replace("masters = 9", "masters = 2"), encoding="utf-8")
+    page, thumb = maker.page, Taps(maker)
+    maker.until_morning()
+    maker.open("/bench/plaster")
+    page.get_by_label("Complete molds").fill("2")
+    maker.press("Lay them out")
+    thumb.tap("Plaster into water, batch 1")
+    thumb.tap("Batch 1 is poured")
+    thumb.wait(5)
+    next_act = page.locator("#next-act")
+    expect(next_act).to_contain_text("Plaster into water, batch 2")
+    expect(next_act).to_contain_text("masters full until 10:0")  # poured at nine, it sets an hour
+    expect(next_act).to_have_class(re.compile("quiet"))
+    next_act.click()
+    expect(page.locator("#ask")).to_contain_text("Masters full for 55 min more")
+    assert page.locator("#card-batch-2-reed-bowl").get_attribute("data-phase") == "weigh"
+
+    page.get_by_text("Parts, as spares or for a mold").click()
+    page.get_by_label("foot").fill("1")
+    maker.press("Lay them out")
+    expect(next_act).to_contain_text("Plaster into water, batch 3")
+    expect(next_act).not_to_have_class(re.compile("quiet"))
+    thumb.wait(56)
+    thumb.tap("Plaster into water, batch 3")
+    thumb.tap("Open batch 1")
+    expect(next_act).to_contain_text("Plaster into water, batch 2")
+    expect(next_act).to_contain_text("starts its clock")

@@ -85,7 +85,14 @@ SMALL = [
     *((TRIAL, path) for path in ("/do/plan-edition", "/figures/plaster", "/do")),
     *(
         (SAMPLE, path)
-        for path in ("/editions", "/editions/moth-dish", "/kiln", "/lots", "/records")
+        for path in (
+            "/editions",
+            "/editions/moth-dish",
+            "/editions/gale-flask/shape",
+            "/kiln",
+            "/lots",
+            "/records",
+        )
     ),
     *((SAMPLE, path) for path in ("/begin", "/settings")),
 ]
@@ -93,7 +100,7 @@ SMALL = [
 
 @pytest.mark.whole
 def test_pages_are_small(studios, chromium):
-    """Cold, without pictures, packed as they travel, with all letters: at most 110 kB."""
+    """Cold, without pictures and models, packed as they travel, with all letters: at most 110 kB."""
     with chromium.new_context() as context:
         page, came = context.new_page(), []
         page.on("requestfinished", lambda request: came.append(request))
@@ -105,7 +112,7 @@ def test_pages_are_small(studios, chromium):
             came.clear()
             page.goto(studios[name].here + path)
             page.wait_for_selector('#step-line[data-state="step"]')
-            counted = [one for one in came if "stream" not in one.url and ".svg" not in one.url]
+            counted = [one for one in came if not re.search(r"stream|\.(svg|png|bin)$", one.url)]
             sizes[path] = sum(one.sizes()["responseBodySize"] for one in counted)
 
     assert {path: size for path, size in sizes.items() if not 5_000 < size < 110_000} == {}

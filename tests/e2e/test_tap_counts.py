@@ -29,6 +29,12 @@ AIMS = {
     "undo": 1,
 }
 OF = {"edition": EDITION}
+IN_SIGHT = """
+id => {
+  const foot = document.getElementById(id), box = foot.closest("label").getBoundingClientRect();
+  return foot.closest("label").contains(document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2));
+}
+"""
 
 
 class Hand:
@@ -101,9 +107,12 @@ def drying(tmp_path, chromium):
 def test_pieces_are_sold_shipped_photographed_and_replaced(sample, table):
     hand = Hand(sample)
     hand.follow("^Fern jug$")
-    hand.feet(10, 11)
+    hand.feet(10)
     hand.tap(hand.page.locator(".dock summary", has_text="Sell"))
+    assert hand.page.evaluate(IN_SIGHT, "foot-of-11")
+    hand.feet(11)
     assert len(hand.write("Sold", "piece-sold")["pieces"]) == 2
+    assert hand.page.locator(".tray :checked").count() == 0  # 11 pressed now is 11 chosen
     assert hand.taps == table["sell two pieces"][0]
 
     hand = Hand(sample)

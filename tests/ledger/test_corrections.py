@@ -37,7 +37,7 @@ def test_a_changed_field_is_judged_at_its_own_place(tmp_path):
     assert desk.edition()["ware"] == {"greenware": 0, "bisque": 5, "fired": 0, "finished": 0}
     refused = desk.refused("correct", entry=cast["seq"], changes={"good": 4, "lost": None})
     assert refused.sentences[0].startswith(
-        "Entry 8 (fire, 2027-03-01) could then not stand: 5 pieces told"
+        "Entry 8 (fire, 1 Mar 2027) could then not stand: 5 pieces told"
     )
 
 

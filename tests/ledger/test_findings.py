@@ -23,10 +23,10 @@ CLOSE = [c("surplus", fate="destroyed", count=8), c("destroy", molds="all", go_o
 LOST_FOOT = {"what": "L-001, unmarked 1", "step": "lost"}
 
 CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
-    ("finding_retired_mold_is_cast", with_ware, [c("retire", molds="1")], c("cast", molds="1"), "M-001 was retired on 2027-03-01 and is cast."),
+    ("finding_retired_mold_is_cast", with_ware, [c("retire", molds="1")], c("cast", molds="1"), "M-001 was retired on 1 Mar 2027 and is cast."),
     ("finding_mold_is_cast_before_dry", with_molds, [c("pour", count=2)], c("cast", molds="4, 5", go_on=True), "M-004 and M-005 are cast, and no entry says dry."),
     ("finding_mold_is_past_its_life", lambda p: with_molds(p, life=2), [], c("cast", molds="1", each=3), "M-001 is past its planned 2 casts; hold a cast beside the reference piece."),
-    ("finding_cast_is_dated_before_the_mold", with_molds, [], c("cast", molds="1", at="2027-02-20"), "M-001 was poured on 2027-03-01 and is cast on 2027-02-20."),
+    ("finding_cast_is_dated_before_the_mold", with_molds, [], c("cast", molds="1", at="2027-02-20"), "M-001 was poured on 1 Mar 2027 and is cast on 20 Feb 2027."),
     ("finding_count_shrank", with_ware, [], c("count-casts", mold=1, casts=3), "M-001: 3 casts told, and the book has 4; the book's count stays. Correct the entry that is wrong."),
     (
         "finding_plaster_lots_are_mixed", with_molds, [c("mix-lot", what="plaster", name="new"), c("pour-part", **E, part="left half", lot="B-002")],
@@ -52,17 +52,17 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ),
     (
         "finding_load_was_written_down", with_ware, [c("load", firing="bisque", count=2), c("unload")],
-        c("start-step", **LOST_FOOT, cause="dunt"), "L-001 was written down on 2027-03-01 without it; the kiln's page counts it in.",
+        c("start-step", **LOST_FOOT, cause="dunt"), "L-001 was written down on 1 Mar 2027 without an unmarked piece, seen lost; the kiln's page counts it in.",
     ),
     (
         "finding_load_was_written_down", with_ware, [c("load", firing="bisque", count=2), c("start-step", **LOST_FOOT, cause="dunt", id="lost"), c("unload")],
-        c("undo-step", **LOST_FOOT, undoes="lost"), "L-001 was written down on 2027-03-01, and it counted as lost; correct that entry.",
+        c("undo-step", **LOST_FOOT, undoes="lost"), "L-001 was written down on 1 Mar 2027 with an unmarked piece as lost; correct that entry if it is good.",
     ),
     ("finding_step_was_not_started", planned, [], c("end-step", what="b", step="soak"), "soak of b is ended, and nobody started it."),
     ("finding_gone_on_when_asked", with_molds, [], c("destroy", molds="1", go_on=True), "M-001 could still make tide-cup: 1-12 of 12 are not made."),
     (
         "finding_closed_within_the_claim_days", lambda p: with_finished(p, claim_days=30), [c("mark", numbers="1"), c("ship", pieces="1"), *CLOSE],
-        c("close", short=True, nothing_else=True), "The last piece left on 2027-03-01 and its claim window ends on 2027-03-31; the edition is closed before.",
+        c("close", short=True, nothing_else=True), "The last piece left on 1 Mar 2027 and its claim window ends on 31 Mar 2027; the edition is closed before.",
     ),
 ]  # fmt: skip
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from pourwright.cli.main import run
-from pourwright.ledger.entry import day_in
+from pourwright.ledger.entry import day_in, day_said
 from pourwright.studio.answers import findings, stages, today_lists
 from pourwright.studio.book_words import findings_text, stages_text
 from pourwright.studio.photos import photos_of
@@ -68,7 +68,7 @@ def test_a_destroyed_mold_is_refused_with_the_day_of_the_studio(tmp_path, studio
     desk = with_molds(tmp_path)
     desk.do("destroy", molds="1", go_on=True)
 
-    assert desk.refused("cast", molds="1").sentences == ("M-001 was destroyed on 2027-03-01.",)
+    assert desk.refused("cast", molds="1").sentences == ("M-001 was destroyed on 1 Mar 2027.",)
 
 
 def test_each_who_asks_is_told_the_day_in_his_own_zone(tmp_path, studio):
@@ -76,8 +76,8 @@ def test_each_who_asks_is_told_the_day_in_his_own_zone(tmp_path, studio):
     desk.do("destroy", molds="1", go_on=True)
     abroad = desk.refused("cast", molds="1", zone="UTC")
 
-    assert abroad.sentences == (f"M-001 was destroyed on {studio.in_utc}.",)
-    assert desk.refused("cast", molds="1").sentences == ("M-001 was destroyed on 2027-03-01.",)
+    assert abroad.sentences == (f"M-001 was destroyed on {day_said(studio.in_utc)}.",)
+    assert desk.refused("cast", molds="1").sentences == ("M-001 was destroyed on 1 Mar 2027.",)
     with desk.book.reading() as reading:
         assert reading.things.zone == "UTC", "what readers share is left with nobody's zone"
 
@@ -105,8 +105,8 @@ def test_every_other_rule_that_names_a_day_names_that_of_the_studio(tmp_path, st
     desk.do("erase-photo", edition="tide-cup", digest=PHOTO)
     told += [desk.refused("erase-photo", edition="tide-cup", digest=PHOTO)]
 
-    assert [one for one in told if "2027-03-01" not in " ".join(one.sentences)] == []
-    assert [one for one in told if studio.in_utc in " ".join(one.sentences)] == []
+    assert [one for one in told if "1 Mar 2027" not in " ".join(one.sentences)] == []
+    assert [one for one in told if day_said(studio.in_utc) in " ".join(one.sentences)] == []
 
 
 def test_a_closed_edition_and_a_destroyed_form_are_told_with_the_day_of_the_studio(
@@ -118,8 +118,8 @@ def test_a_closed_edition_and_a_destroyed_form_are_told_with_the_day_of_the_stud
     desk.do("declare")
     desk.do("close", short=True, nothing_else=True)
 
-    assert "destroyed on 2027-03-01." in desk.refused("destroy-form", forms="1").sentences[0]
-    assert "closed on 2027-03-01 at" in desk.refused("pour", count=1).sentences[0]
+    assert "destroyed on 1 Mar 2027." in desk.refused("destroy-form", forms="1").sentences[0]
+    assert "closed on 1 Mar 2027 at" in desk.refused("pour", count=1).sentences[0]
 
 
 def test_a_correction_names_the_local_day_of_a_later_entry(tmp_path, studio):
@@ -128,7 +128,7 @@ def test_a_correction_names_the_local_day_of_a_later_entry(tmp_path, studio):
     fired = desk.do("fire", firing="bisque", count=5)
 
     refused = desk.refused("correct", entry=cast["seq"], changes={"good": 4, "lost": "2 stuck"})
-    lead = f"Entry {fired['seq']} (fire, 2027-03-01) could then not stand: "
+    lead = f"Entry {fired['seq']} (fire, 1 Mar 2027) could then not stand: "
     assert refused.sentences[0].startswith(lead)
 
 
@@ -140,7 +140,7 @@ def test_a_correction_judges_each_entry_in_its_own_zone(tmp_path, studio):
     for cast, day in ((here, "2027-03-01"), (abroad, studio.in_utc)):
         refused = desk.refused("correct", entry=cast["seq"], changes={"molds": "1"})
         assert refused.sentences == (
-            f"As corrected it cannot stand: M-001 was destroyed on {day}.",
+            f"As corrected it cannot stand: M-001 was destroyed on {day_said(day)}.",
         )
 
 
@@ -167,7 +167,7 @@ def test_a_mold_poured_by_date_and_cast_the_same_morning_is_not_odd(tmp_path, au
 
     assert desk.do("cast", molds="1")["findings"] == []
     before = desk.do("cast", molds="2", at="2027-02-28T09:00")
-    assert before["findings"] == ["M-002 was poured on 2027-03-01 and is cast on 2027-02-28."]
+    assert before["findings"] == ["M-002 was poured on 1 Mar 2027 and is cast on 28 Feb 2027."]
     assert desk.book.verify() == []
 
 
@@ -176,7 +176,7 @@ def test_a_mold_poured_in_the_evening_and_cast_by_date_is_not_odd(tmp_path, stud
 
     assert desk.do("cast", molds="1", at="2027-03-01", lot="S-001")["findings"] == []
     before = desk.do("cast", molds="2", at="2027-02-28", lot="S-001")
-    assert before["findings"] == ["M-002 was poured on 2027-03-01 and is cast on 2027-02-28."]
+    assert before["findings"] == ["M-002 was poured on 1 Mar 2027 and is cast on 28 Feb 2027."]
 
 
 def test_a_retired_mold_that_is_cast_is_told_with_the_day_of_the_studio(tmp_path, studio):
@@ -184,7 +184,7 @@ def test_a_retired_mold_that_is_cast_is_told_with_the_day_of_the_studio(tmp_path
     desk.do("retire", molds="1")
 
     assert desk.do("cast", molds="1")["findings"] == [
-        "M-001 was retired on 2027-03-01 and is cast."
+        "M-001 was retired on 1 Mar 2027 and is cast."
     ]
 
 
@@ -212,7 +212,7 @@ def test_the_claim_window_lasts_to_the_end_of_the_last_local_day(tmp_path, studi
     desk.do("close", short=True, nothing_else=True)
 
     assert [one for one in said(desk) if "its claim window ends" in one] == [
-        "The last piece left on 2027-03-01 and its claim window ends on 2027-03-31; the edition is closed before."
+        "The last piece left on 1 Mar 2027 and its claim window ends on 31 Mar 2027; the edition is closed before."
     ]
 
 
@@ -240,7 +240,7 @@ def test_findings_stages_and_photos_are_told_with_the_day_of_the_studio(tmp_path
         photos = photos_of(reading.things, "tide-cup", "M-001", zone=studio.zone)
     assert f"2027-03-01, entry {cast['seq']}: S-009 is used" in odd
     assert "in the kiln since 2027-03-01: 2" in stand
-    assert [one.day for one in photos] == ["2027-03-01"]
+    assert [one.day for one in photos] == ["1 Mar 2027"]
 
 
 def test_a_mold_dries_from_the_later_local_day(tmp_path, monkeypatch):

@@ -47,8 +47,8 @@ def test_a_piece_without_a_number_is_called_by_its_label(desk):
 @pytest.mark.parametrize(
     ("verb", "sentence"),
     [
-        ("sell", "4/12 (P-00002) was sold on 2027-03-01 already."),
-        ("give", "4/12 (P-00002) was sold on 2027-03-01; ship it, or correct the sale."),
+        ("sell", "4/12 (P-00002) was sold on 1 Mar 2027 already."),
+        ("give", "4/12 (P-00002) was sold on 1 Mar 2027; ship it, or correct the sale."),
         ("return", "4/12 (P-00002) is here; only a piece that is away comes back."),
     ],
 )

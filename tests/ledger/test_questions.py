@@ -62,7 +62,7 @@ CASES = [
     (
         "asks_before_the_form_is_lost", with_claims, [c("pour-part", **E, part="left half"), *SENT],
         c("destroy", spares="1", at="2027-03-31"),
-        "T-001 could still make tide-cup: 1-3 of 3 may be claimed until 2027-03-31.",
+        "T-001 could still make tide-cup: 1-3 of 3 may be claimed until 31 Mar 2027.",
     ),
     (
         "asks_before_the_form_is_lost", with_finished,
@@ -73,12 +73,12 @@ CASES = [
     (
         "asks_after_closing", with_finished, CLOSED,
         c("destroy", molds="1"),
-        "M-001 was declared kept (archive shelf) when tide-cup was closed on 2027-03-01.",
+        "M-001 was declared kept (archive shelf) when tide-cup was closed on 1 Mar 2027.",
     ),
     (
         "asks_for_a_living_master", with_molds, GONE,
         c("pour", **E, count=2),
-        "right half has no master: F-002 was destroyed on 2027-03-01.",
+        "right half has no master: F-002 was destroyed on 1 Mar 2027.",
     ),
     (
         "asks_for_a_living_master", with_molds, MASTERS[:1],
@@ -93,7 +93,7 @@ CASES = [
     (
         "asks_before_it_can_be_dry", quick_room, [c("pour", count=2)],
         c("dry", molds="4, 5"),
-        "M-004 and M-005 were poured on 2027-03-01, the same day, and molds dry in 6 days here at the soonest; a mold is dry when two weighings a day apart are the same.",
+        "M-004 and M-005 were poured on 1 Mar 2027, the same day, and molds dry in 6 days here at the soonest; a mold is dry when two weighings a day apart are the same.",
     ),
 ]  # fmt: skip
 NOT_ASKED = [

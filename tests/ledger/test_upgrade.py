@@ -25,6 +25,7 @@ RELEASED = {
     1: "11:e2d71808c75b76e2832d62785c0ec3552cd1c9375592c5a990e3e28c6c793fb8",
     2: "19:6283cff84ffb7ca695c7e802b1c5ddb56b8cb36f091568bfab0e25e96bf5172b",
     3: "14:5fde43a67470b3db7a9befd540679be36116d078cfc1924ff54f14032b1d19a5",
+    4: "16:d68b99feb29b71a301b0724249ade0c3dbc9179a8ec3c4951dd581c945e9b67f",
 }
 
 
@@ -45,8 +46,8 @@ def next_version(monkeypatch):
             connection.exec_driver_sql("DROP INDEX thing_by_edition")
             end(connection)
 
-        monkeypatch.setattr(upgrade, "STEPS", {**upgrade.STEPS, 5: shades})
-        monkeypatch.setattr(tables, "SCHEMA", 5)
+        monkeypatch.setattr(upgrade, "STEPS", {**upgrade.STEPS, 6: shades})
+        monkeypatch.setattr(tables, "SCHEMA", 6)
         # what a book of that version is made of is written nowhere
         monkeypatch.setattr(verifying, "shape_faults", lambda _: [])
 
@@ -128,6 +129,15 @@ def test_the_clocks_of_an_older_book_go_on(tmp_path):
     assert (soak.started, soak.ended) == ("2027-03-01T09:09:00Z", "2027-03-01T09:10:00Z")
 
 
+def test_the_findings_of_an_older_book_are_told_with_days_written_out(tmp_path):
+    path = tmp_path / "book.db"
+    shutil.copyfile(FIXTURES / "book-tables-4.db", path)
+    with Store.open(path) as store, store.reading() as book:
+        said = [finding.said for _, finding in book.things.of(FindingDoc, "tide-cup")]
+    assert "M-001 was poured on 1 Mar 2027 and is cast on 20 Feb 2027." in said
+    assert "M-002 was retired on 1 Mar 2027 and is cast." in said
+
+
 def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, next_version):
     path, checkpoint = released
     with closing(sqlite3.connect(path)) as before:
@@ -137,12 +147,12 @@ def test_an_older_book_is_brought_up_to_date_after_a_copy_was_kept(released, nex
 
     with closing(sqlite3.connect(path)) as after:
         assert after.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0005",)]
-        assert after.execute("PRAGMA user_version").fetchone() == (5,)
+        assert after.execute("SELECT version_num FROM alembic_version").fetchall() == [("0006",)]
+        assert after.execute("PRAGMA user_version").fetchone() == (6,)
         assert {row[0] for row in after.execute("SELECT shade FROM thing")} == {"plain"}
-    with closing(sqlite3.connect(path.with_name("book-before-tables-5.db"))) as kept:
+    with closing(sqlite3.connect(path.with_name("book-before-tables-6.db"))) as kept:
         assert kept.execute("SELECT * FROM entry ORDER BY seq").fetchall() == entries
-        assert kept.execute("PRAGMA user_version").fetchone()[0] < 5
+        assert kept.execute("PRAGMA user_version").fetchone()[0] < 6
     with Store.open(path) as store, store.reading() as book:
         assert book.head().seq == checkpoint.seq
         assert verify(book, [checkpoint]) == []

@@ -10,6 +10,7 @@ from msgspec.structs import replace as changed
 from pytest import approx
 
 from pourwright.briefs.reading import read_brief
+from pourwright.briefs.records import Brief
 from pourwright.errors import NotDoable
 from pourwright.plan.before import Before
 from pourwright.plan.buying import less_what_is_there, to_buy
@@ -161,6 +162,20 @@ def test_what_may_be_refused_is_told_with_its_days_and_stands_in_the_cost() -> N
     silent = cost_of_plan(sure, Use(49, 4, 4, 2, (3, 5)))
     more = sum(line.amount for name, line in lines.items() if "refused" in name)
     assert cost.total == (silent.total or 0) + more
+
+
+def test_test_casts_take_hands_and_a_load_of_each_firing() -> None:
+    """By pencil: 5 h 42 min of hands, and 3 and 5 loads with those of the test casts are 4 and 6 without."""
+    brief, studio = read_brief(brief_of("us-pitcher"), AS_OF)
+    approved = replace(brief, preparation=replace(brief.preparation, have="approved"))
+
+    def used(brief: Brief, loads: tuple[int, int]) -> dict[str, Decimal]:
+        cost = cost_of_plan(build_case(brief, studio, AS_OF), Use(49, 4, 4, 2, loads))
+        return {line.name: line.quantity for line in cost.lines}
+
+    tested = used(brief, (3, 5))
+    assert tested["labor: test casts"] == Decimal("5.7")
+    assert tested["kiln energy"] == used(approved, (4, 6))["kiln energy"]
 
 
 def test_test_casts_are_glazed_and_the_block_mold_is_weighed_as_one_mold_is():

@@ -73,6 +73,10 @@ def test_the_plan_taken_keeps_the_date_if_any_does(example):
 
 def test_the_range_is_in_order(odds):
     assert odds.finish.p10 <= odds.finish.p50 <= odds.finish.p90
+    assert (odds.confidence, odds.surely) == (
+        0.9,
+        odds.finish.p90,
+    )  # the date of the first sentence
     for row in odds.molds_for_chance.rows:
         assert row.p10 <= row.p50 <= row.p90
 

@@ -186,6 +186,19 @@ def test_what_is_not_known_says_which_test_settles_it():
     assert "casting.fill" in said(undated_plan(), "casting")
 
 
+def test_energy_is_told_as_the_range_that_is_known():
+    """By pencil: 345 to 1464 kWh of bisque and 900 to 2000 of glaze; the middle alone, 2354.5, would be false precision."""
+    plan = as_data(sample_plan(kiln={"energy_kwh": 2354.5}))
+    ends = ((345.0, 1464.0), (900.0, 2000.0))
+    for firing, (low, high) in zip(plan["kiln"]["firings"], ends, strict=True):
+        firing.update(energy_kwh_low=low, energy_kwh_high=high)
+    told = said(as_plan(plan), "kiln")
+
+    assert "345 to 1464 kWh" in told
+    assert "Energy in all: 1245 to 3464 kWh." in told
+    assert "2354" not in told
+
+
 def test_no_casting_time_without_a_test_cast():
     assert "about 14 minutes" in said(late_us_plan(), "casting")
     assert not re.search(r"about \d+ minutes", said(sample_plan(), "casting"))

@@ -49,6 +49,29 @@ def sphere(radius_mm: float, sides: int) -> Mesh:
     )
 
 
+def twisted(turn_deg: float = 60.0, sides: int = 48, rings: int = 24) -> Mesh:
+    """Return an oval pot of 78 x 48 mm and 90 mm high that is turned as it goes up, a fifth wider there."""
+    oval = manifold3d.CrossSection.circle(30, sides).scale((1.3, 0.8))
+    return mesh_of(manifold3d.Manifold.extrude(oval, 90, rings, turn_deg, (1.2, 1.2)))
+
+
+def swaying(ear: Mesh) -> Mesh:
+    """Return a pot that sways toward x as it goes up, with two ears in the plane that sways with it."""
+    tube = manifold3d.Manifold.extrude(manifold3d.CrossSection.circle(30, 96), 90, 30)
+    for side in (1, -1):
+        told = manifold3d.Mesh64(ear.vertices_mm, ear.faces.astype(np.uint64))
+        tube += manifold3d.Manifold(told).rotate((0, 90, 0)).translate((0, side * 36, 45))
+    mesh = mesh_of(tube.refine_to_length(4))
+    sway = 18 * np.sin(mesh.vertices_mm[:, 2] / 90 * np.pi / 1.5)
+    return Mesh(mesh.vertices_mm + sway[:, None] * [1, 0, 0], mesh.faces)
+
+
+def ring(radius_mm: float, thick_mm: float) -> Mesh:
+    """Return a ring around z of round wire."""
+    angles = np.arange(24) * np.pi / 12
+    return revolved([(radius_mm + thick_mm * np.cos(a), thick_mm * np.sin(a)) for a in angles], 64)
+
+
 def joined(*meshes: Mesh) -> Mesh:
     """Return several meshes as one, nothing united."""
     vertices, faces, at = [], [], 0

@@ -29,6 +29,8 @@ def test_air_stays_under_a_shoulder_that_stands_above_its_neck():
 
     assert one.deep_mm == approx(15, abs=0.01)
     assert one.at_mm[2] == approx(60, abs=0.01)
+    # it goes all round: on the other side air stays however the mold is leaned
+    assert one.lean_deg is None
 
 
 def test_air_stays_in_a_horn_and_not_in_one_that_hangs():
@@ -42,6 +44,18 @@ def test_air_stays_in_a_horn_and_not_in_one_that_hangs():
     assert one.at_mm[2] == approx(30 + 15 + 4 * 3**0.5 / 2, abs=0.01)
     assert one.deep_mm == approx(48.46 - 40.07, abs=0.05)
     assert air_of(mesh_of(body + hanging)) == ()
+
+
+def test_a_horn_fills_when_its_side_goes_down():
+    """Its upper line rises by 15 degrees, from the cup's side at 56.12 mm to 59.63."""
+    horn = manifold3d.Manifold.cylinder(26, 3, 3, 32).rotate((0, 75, 0)).translate((25, 0, 50))
+    body = solid_of(cup()) + horn
+    (one,) = air_of(mesh_of(body))
+    leaned = [body.rotate((0, way * one.lean_deg, 0)) for way in (1, -1)]
+
+    assert one.deep_mm == approx(59.63 - 56.12, abs=0.05)
+    assert (one.lean_deg, one.toward_deg) == (20, 0)
+    assert [len(air_of(mesh_of(each))) for each in leaned] == [0, 1]
 
 
 @pytest.mark.whole

@@ -318,6 +318,62 @@ def test_a_rounded_foot_goes_to_the_base():
     assert [one.sharp_mm for one in (base, *halves)] == [0, 0, 0]
 
 
+def spread() -> Mesh:
+    """A bowl that leaves its foot ring at 30 degrees."""
+    wall = [(60, 40 / np.sqrt(3)), (62, 45), (0, 45)]
+    return revolved([(0, 3), (16, 3), (17, 0), (20, 0), *wall], 32)
+
+
+def test_a_foot_that_runs_out_flat_is_parted_past_a_step():
+    """
+    A bowl leaves its foot ring of 20 mm radius at 30 degrees: parted there, both halves would end
+    in a feather edge all round. The step's wall, 8 mm farther out and leaning 5 degrees, meets the
+    bowl where it is w wide and w tan 30 deep.
+    """
+    made = mold_of(spread(), parted("halves and base", 0.0))
+    base, *halves = made.told.parts
+    wide = 8 / (1 + np.tan(np.radians(30)) * np.tan(np.radians(5)))
+    around = {one.between: one.length_mm for one in made.told.seams}
+
+    assert [one.sharp_mm for one in (base, *halves)] == [0, 0, 0]
+    assert around["base", "half 1"] == approx(np.pi * (20 + wide), rel=0.02)
+    assert made.told.cut_l + made.told.crumbs_l < 1e-6
+    assert len({(one.on, one.into) for one in made.told.natches}) == 3
+
+
+@pytest.mark.whole
+def test_a_base_with_a_step_comes_off():
+    assert blocked(mold_of(spread(), parted("halves and base", 0.0)), spread()) == []
+
+
+def test_no_strap_runs_across_a_level_seam():
+    """Beside the seam, half and top are as wide as the block is anywhere."""
+    _, made = made_as("halves and top")
+    top, half, _ = (solid_of(one) for one in made.bodies)
+    _, across, _ = made.told.block_mm
+
+    for part, height in ((top, 50 + 4), (half, 50 - 4)):
+        _, low, _, high = part.slice(height).bounds()
+        assert high - low == approx(across, abs=1e-3)
+    _, low, _, high = half.slice(25).bounds()
+    assert high - low == approx(across - 2 * 3, abs=1e-3)
+
+
+def test_air_under_a_ring_leaves_by_two_vents():
+    """Under a rim that goes round its pour face air has no way out, however the mold is leaned."""
+    _, made = made_as("halves and top")
+    (first, second), around = made.told.vents, [np.hypot(*one[:2]) for one in made.told.vents]
+
+    assert made.told.air == ()
+    assert [one[2] for one in made.told.vents] == [50, 50]
+    assert all(29 < one < 33 for one in around)
+    assert np.linalg.norm(np.subtract(first, second)) > 60
+    # a pin of 2 mm goes through the top
+    for x, y, z in made.told.vents:
+        pin = manifold3d.Manifold.cylinder(60, 0.99, 0.99, 16).translate((x, y, z))
+        assert (solid_of(made.bodies[0]) ^ pin).volume() < 1e-9
+
+
 def test_plaster_is_as_thick_as_it_is_told():
     """Around a tube 22 mm and the spare's flare, less a strap's groove; in a thin slot through it 4 mm."""
     tube = revolved([(0, 0), (30, 0), (30, 70), (0, 70)], 96)

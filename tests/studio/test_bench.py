@@ -359,6 +359,13 @@ def test_more_than_a_bucket_is_several_batches_and_loses_no_part(here):
     )
 
 
+def test_a_spare_part_beside_a_mold_is_a_batch_behind_it(here):
+    wanted = wanted_parts(here.brief, {"molds": "1", "part-2": "1"})
+    batches = batches_for(here.brief, here.studio, wanted, 3)
+
+    assert [one.name for one in batches] == ["batch 3: 1 mold", "batch 4: 1 foot"]
+
+
 @pytest.mark.parametrize("wanted", [{"": 1}, {"": 2}, {"outside": 2, "foot": 1}, {"foot": 3}])
 def test_a_batch_is_known_again_by_its_name(here, wanted):
     for batch in batches_for(here.brief, here.studio, wanted, 12):

@@ -53,6 +53,22 @@ def test_every_page_is_in_the_table_of_routes_and_reached_by_a_link(pages):
     assert reached == gets - NO_PAGES
 
 
+FIGURES = re.compile(
+    r"[^.;]*(?:\b20[0-9]{2}-[0-9]{2}-[0-9]{2}\b|\b(?:fern-jug|moth-dish|gale-flask)\b)[^.;]*"
+)
+# What is typed or lies in a file is told as it is there; a form says how a date is typed.
+TYPED = ("/plan", "/brief", "/shape", "/correct", "/do/", "/settings", "/figures/")
+
+
+def test_no_sentence_tells_a_day_in_figures_or_an_edition_by_its_address(pages):
+    found = {
+        path: told[0]
+        for path, page in pages.items()
+        if not any(one in path for one in TYPED) and (told := FIGURES.findall(page.words))
+    }
+    assert found == {}
+
+
 def test_every_page_is_named_in_the_guide_and_no_other(root):
     wanted = Counter(shape(row.path) for row in TABLE if "GET" in row.methods and row.path not in NO_PAGES)  # fmt: skip
 

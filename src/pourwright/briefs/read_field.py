@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from importlib.resources import files
 from typing import Any
-from zoneinfo import available_timezones
 
 from pourwright.briefs.days_text import read_days_off
 from pourwright.briefs.studio_fields import WEEKDAYS
@@ -147,7 +147,7 @@ def _zone(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
 
 @cache
 def _zones() -> frozenset[str]:
-    return frozenset(available_timezones())
+    return frozenset((files("tzdata") / "zones").read_text(encoding="utf-8").split())
 
 
 OWN: dict[str, Reader] = {

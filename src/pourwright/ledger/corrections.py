@@ -9,7 +9,7 @@ from pourwright.errors import BadInput, Complaint, Refused, as_written
 from pourwright.ledger.commands.moments import read_at
 from pourwright.ledger.commands.reading import Fields, read_value
 from pourwright.ledger.commands.resolve import resolve
-from pourwright.ledger.entry import Body, Entry, day_of_entry
+from pourwright.ledger.entry import Body, Entry, day_of_entry, day_said
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.replaying import (
@@ -162,7 +162,7 @@ def scope_corrected(
             lead = (
                 "As corrected it cannot stand: "
                 if entry.seq == target.seq
-                else f"Entry {entry.seq} ({verb}, {day_of_entry(entry)}) could then not stand: "
+                else f"Entry {entry.seq} ({verb}, {day_said(day_of_entry(entry))}) could then not stand: "
             )
             told = against if entry.seq == target.seq else against[:1]  # one is reason enough
             raise Refused([lead + said for _, said in told], [name for name, _ in told])

@@ -20,6 +20,8 @@ from zoneinfo import ZoneInfo
 import msgspec
 import rfc8785
 
+from pourwright.reading import MONTHS
+
 VERSION = 1
 """The version of the envelope that is written."""
 
@@ -240,6 +242,18 @@ def day_in(at: str, zone: str) -> str:
     if len(at) == len("2027-03-01"):
         return at
     return instant(at).astimezone(ZoneInfo(zone)).date().isoformat()
+
+
+def day_said(day: str) -> str:
+    """Return a day as sentences have it, which no country reads in another way.
+
+    Examples
+    --------
+    >>> day_said("2027-03-01")
+    '1 Mar 2027'
+    """
+    when = date.fromisoformat(day)
+    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
 
 
 def moment_in(at: str, zone: str) -> str:

@@ -16,9 +16,9 @@ from pourwright.ledger.documents import (
     or_none,
     present,
 )
-from pourwright.ledger.entry import Entry, clock_in, day_in, day_of_entry, instant
+from pourwright.ledger.entry import Entry, clock_in, day_in, day_of_entry, day_said, instant
 from pourwright.ledger.observations import APART, LOST, cast_number, load_named, mold_of_cast
-from pourwright.ledger.said import many, names_said, seen_said
+from pourwright.ledger.said import many, names_said, piece_said, seen_said
 from pourwright.ledger.stages import stage_when_marked
 from pourwright.ledger.state.casts import new_casts
 from pourwright.ledger.state.edition import edition_of
@@ -50,7 +50,7 @@ def finding_retired_mold_is_cast(casts: Casts) -> Iterator[str]:
     for name, mold in casts.molds.items():
         if mold.state == "retired":
             day = day_in(present(mold.retired_at), casts.zone)
-            yield f"{name} was retired on {day} and is cast."
+            yield f"{name} was retired on {day_said(day)} and is cast."
 
 
 def finding_mold_is_cast_before_dry(casts: Casts) -> Iterator[str]:
@@ -75,7 +75,7 @@ def finding_cast_is_dated_before_the_mold(casts: Casts) -> Iterator[str]:
     for name, mold in casts.molds.items():
         poured = day_in(mold.poured_at, casts.zone)
         if casts.day < poured:
-            yield f"{name} was poured on {poured} and is cast on {casts.day}."
+            yield f"{name} was poured on {day_said(poured)} and is cast on {day_said(casts.day)}."
 
 
 def finding_count_shrank(things: Things, entry: Entry) -> Iterator[str]:
@@ -142,7 +142,7 @@ def finding_closed_within_the_claim_days(things: Things, entry: Entry) -> Iterat
     if last and days:
         ends = (date.fromisoformat(last) + timedelta(days=days)).isoformat()
         if day_of_entry(entry) <= ends:
-            yield f"The last piece left on {last} and its claim window ends on {ends}; the edition is closed before."
+            yield f"The last piece left on {day_said(last)} and its claim window ends on {day_said(ends)}; the edition is closed before."
 
 
 def finding_devices_disagree(things: Things, entry: Entry) -> Iterator[str]:
@@ -176,14 +176,15 @@ def finding_load_was_written_down(things: Things, entry: Entry) -> Iterator[str]
     load = things.get(LoadDoc, label) if piece and entry.body["step"] == LOST else None
     if load is None or load.state == "closed" or piece not in feet_of(load):
         return
-    when, is_undo = day_in(present(load.opened_at), entry.zone), "undoes" in entry.body
+    when = day_said(day_in(present(load.opened_at), entry.zone))
+    is_undo, said = "undoes" in entry.body, piece_said(things, piece)
     others = [one for one in seen_lost(things, label, load) if one not in (*load.pieces, piece)]
     is_one_more = piece not in load.pieces and sum(load.lost.values()) > len(others)
     counted = piece in load.lost_pieces or is_one_more
     if is_undo and counted:
-        yield f"{label} was written down on {when}, and it counted as lost; correct that entry."
+        yield f"{label} was written down on {when} with {said} as lost; correct that entry if it is good."
     elif not is_undo and not counted:
-        yield f"{label} was written down on {when} without it; the kiln's page counts it in."
+        yield f"{label} was written down on {when} without {said}, seen lost; the kiln's page counts it in."
 
 
 def finding_mold_was_filled_twice(things: Things, entry: Entry) -> Iterator[str]:

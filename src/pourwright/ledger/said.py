@@ -98,4 +98,9 @@ def seen_said(things: Things, thing: str) -> str:
     load, piece = load_named(thing)
     if not piece:
         return thing
-    return f"{load}, {called(things, piece) if piece.startswith('P-') else 'an unmarked piece'}"
+    return f"{load}, {piece_said(things, piece)}"
+
+
+def piece_said(things: Things, piece: str) -> str:
+    """Return a piece of a load by the number on its foot; one that bears none has no name."""
+    return called(things, piece) if piece.startswith("P-") else "an unmarked piece"

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Protocol
 
 from pourwright.ledger.documents import D, Document, doc_of, doc_text
-from pourwright.ledger.entry import day_in
+from pourwright.ledger.entry import day_in, day_said
 
 
 class Things(Protocol):
@@ -35,8 +35,8 @@ class Things(Protocol):
 
 
 def told_day(things: Things, at: str) -> str:
-    """Return the day of an instant or a date in the book, as whoever asks calls it."""
-    return day_in(at, things.zone)
+    """Return the day of an instant or a date in the book, as sentences have it, where whoever asks is."""
+    return day_said(day_in(at, things.zone))
 
 
 def place(id_and_any: tuple[str, object]) -> tuple[int, str]:

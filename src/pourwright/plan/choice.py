@@ -117,15 +117,15 @@ def spending_of(case: Case, spent_of: Callable[[Case, Use], float] = spent_of) -
     )
 
 
-def added_cost(case: Case, runs: Runs, before: Runs) -> Decimal | None:
+def added_cost(case: Case, runs: Runs, before: Runs, money: Spending) -> Decimal | None:
     """Return what runs cost more than others with the same luck; below 0 what they save.
 
-    No finer than the runs can tell; None where nothing is priced. [currency]
+    ``money`` is what each thing used up costs. No finer than the runs can tell; None where
+    nothing is priced. [currency]
     """
     if cost_of_plan(case, use_of_runs(runs)).total is None:
         return None
-    spending = spending_of(case, money_of)
-    more = spending.of(runs) - spending.of(before)
+    more = money.of(runs) - money.of(before)
     return on_its_error(float(more.mean()), float(more.std(ddof=1)) / math.sqrt(len(more)))
 
 

@@ -26,6 +26,7 @@ from pourwright.plan.choice import (
     best_for_the_money,
     cheapest_or_sooner,
     in_time,
+    money_of,
     recommended,
     recommended_late,
     spending_of,
@@ -72,7 +73,7 @@ from pourwright.simulation.odds import (
     quantile,
 )
 from pourwright.simulation.problem import Policy, Workshop
-from pourwright.simulation.race import first_rules, race
+from pourwright.simulation.race import Spending, first_rules, race
 from pourwright.simulation.search import Found, courses
 
 
@@ -623,12 +624,13 @@ BIAS_NOTE = (
 def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
     """Return the fewest molds for the confidence asked, and each number's range and cost."""
     confidence, least = look.case.brief.edition.confidence, look.least
+    money = spending_of(look.case, money_of)
     rows: list[MoldsRow] = []
     last: Found | None = None
     for found in look.one_each():
         runs = look.runs_of(found)
         ends = look.range_of(runs.finish)
-        added = dearer(look, found.rule, last.rule) if last else None
+        added = dearer(look, found.rule, last.rule, money) if last else None
         last = found
         rows.append(
             MoldsRow(
@@ -647,10 +649,10 @@ def molds_for_chance(look: Outlook, limit: Limit) -> MoldsForChance:
     return MoldsForChance(confidence, least, None, (), tuple(rows))
 
 
-def dearer(look: Outlook, rule: Policy, than: Policy) -> Decimal | None:
+def dearer(look: Outlook, rule: Policy, than: Policy, money: Spending) -> Decimal | None:
     """Return what a rule costs more than another, by the same runs; below 0 what it saves. [currency]"""
-    runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (rule, than)]
-    return added_cost(look.case, *runs)
+    runs, before = (look.futures.runs(one, look.effort.row, FRESH) for one in (rule, than))
+    return added_cost(look.case, runs, before, money)
 
 
 def _share_in_time(runs: Runs, deadline: int | None) -> float | None:

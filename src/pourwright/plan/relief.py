@@ -11,13 +11,14 @@ import numpy as np
 from pourwright.briefs.records import Brief, Studio
 from pourwright.money import rounded
 from pourwright.plan.case import Case, mix_of, session_of
-from pourwright.plan.choice import added_cost
+from pourwright.plan.choice import added_cost, money_of, spending_of
 from pourwright.plan.molds import limit_of, longer_days
 from pourwright.plan.odds import Outlook, chance_of_case, dearer, futures_of
 from pourwright.plan.plan import Break, Limit, Relief
 from pourwright.simulation.chance import Chance
 from pourwright.simulation.odds import FRESH, Runs
 from pourwright.simulation.problem import Edition, Policy, Workshop
+from pourwright.simulation.race import Spending
 from pourwright.simulation.search import Found
 
 
@@ -40,20 +41,24 @@ def reliefs(look: Outlook) -> tuple[Relief, ...]:
     from none are none.
     """
     base = look.futures.runs(look.rule, look.effort.quick, FRESH)
-    return (_one_more_mold(look), *(_relief(look, base, one) for one in _changes(look)))
+    money = spending_of(look.case, money_of)
+    changed = (_relief(look, base, one, money) for one in _changes(look))
+    return (_one_more_mold(look, money), *changed)
 
 
-def _one_more_mold(look: Outlook) -> Relief:
+def _one_more_mold(look: Outlook, money: Spending) -> Relief:
     """Return what one more mold alone gains, everything else decided as in the plan."""
     rule = look.rule.but(molds=look.molds + 1)
     runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (look.rule, rule)]
-    return Relief("one more mold", days_gained(*runs), "molds", dearer(look, rule, look.rule))
+    return Relief(
+        "one more mold", days_gained(*runs), "molds", dearer(look, rule, look.rule, money)
+    )
 
 
-def _relief(look: Outlook, base: Runs, change: _Change) -> Relief:
+def _relief(look: Outlook, base: Runs, change: _Change, money: Spending) -> Relief:
     futures = futures_of(look.case, chance=change.chance, room=change.room)
     runs = futures.runs(change.rule, len(base), FRESH)
-    added = added_cost(look.case, runs, base)
+    added = added_cost(look.case, runs, base, money)
     if added is not None and change.bought is not None:
         added += change.bought
     return Relief(

@@ -13,9 +13,7 @@ from pourwright.quantities import show
 from pourwright.reading import MONTHS, WEEKDAYS
 
 NOT_SAID = "not known"
-
 _WEEKDAYS = tuple(name[:3] for name in WEEKDAYS)
-_MONTHS = tuple(name[:3] for name in MONTHS)
 
 
 GALLON_L = 3.785411784
@@ -139,7 +137,7 @@ def day_in_week(when: date, *, month: bool = True, units: str = "metric") -> str
 
 
 def _day_and_month(when: date, units: str) -> str:
-    month = _MONTHS[when.month - 1]
+    month = MONTHS[when.month - 1][:3]
     return f"{month} {when.day}" if units == "us" else f"{when.day} {month}"
 
 

@@ -61,8 +61,8 @@ def plan_sections(plan: Plan) -> tuple[Section, ...]:
 
 def _sections(plan: Plan) -> Iterator[Section]:
     """Yield the sections that have something to say in a plan."""
-    yield answer_words(plan)
-    yield first_words(plan)
+    for words in FIRST_LOOK:
+        yield words(plan)
     if plan.book is not None:
         yield book_words(plan.book, Say.of(plan))
     for words in SECTIONS:
@@ -78,6 +78,10 @@ def chosen_sections(plan: Plan, names: Sequence[str], *, whole: bool) -> tuple[S
     BadInput
         If a name is of no section of this plan.
     """
+    if not names and not whole:
+        first = (_with_cautions(words(plan), plan) for words in FIRST_LOOK)
+        blocks = (one for section in first for one in section.blocks if not _is_soft(one))
+        return (Section("first-look", "", tuple(blocks)),)
     sections = plan_sections(plan)
     if whole:
         return sections
@@ -86,10 +90,7 @@ def chosen_sections(plan: Plan, names: Sequence[str], *, whole: bool) -> tuple[S
         if name not in known:
             right = f"name one of {', '.join(known)}"
             raise BadInput.one("--section", as_written(name), right, did_you_mean(name, known))
-    if names:
-        return tuple(known[name] for name in names)
-    blocks = (one for name in FIRST_LOOK for one in known[name].blocks)
-    return (Section("first-look", "", tuple(one for one in blocks if not _is_soft(one))),)
+    return tuple(known[name] for name in names)
 
 
 def _is_soft(block: Block) -> bool:
@@ -97,7 +98,7 @@ def _is_soft(block: Block) -> bool:
     return isinstance(block, Figure) or (isinstance(block, Text) and block.tone == "note")
 
 
-FIRST_LOOK = ("answer", "first")
+FIRST_LOOK = (answer_words, first_words)
 """What a maker looks at first; the rest is a name away."""
 
 

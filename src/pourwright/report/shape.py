@@ -8,6 +8,7 @@ from pourwright.shape.mesh import Place
 from pourwright.shape.records import (
     FAULTS,
     LEAST_DRAGS_M2,
+    Air,
     Clay,
     Look,
     Master,
@@ -340,7 +341,10 @@ def _wall_notes(wall: Wall) -> tuple[Block, ...]:
 
 def _mold(release: Release, units: str) -> Section:
     chosen = release.chosen
-    blocks: list[Block] = [Text(_verdict(chosen, units), "lead"), _tried(release, units)]
+    blocks: list[Block] = [Text(_verdict(chosen, units), "lead")]
+    if chosen.is_curved:
+        blocks.append(Text(_BENT))
+    blocks.append(_tried(release, units))
     if release.undercuts:
         where = f"Where {release.chosen.parting} would hold"
         blocks.append(_places(where, release.undercuts, units))
@@ -360,9 +364,16 @@ def _mold(release: Release, units: str) -> Section:
     notes = (
         "On a round piece a strip beside each seam always leans little: of a tube parted in halves, one "
         "hundredth of the girth leans under 1°. Undercuts are told as the triangles have them, however "
-        "small. What is cut away is shut in behind the piece, between flat seams."
+        "small. What is cut away is shut in behind the piece, between the seams."
     )
     return Section("mold", "How a mold comes off", (*blocks, steep, Text(notes, "note")))
+
+
+_BENT = (
+    "No flat seam does with so few parts: it would shut plaster in, and slip would make a fin there. So "
+    "this one follows the line in which the piece turns away from the pull, and runs out from there to "
+    "the sides of the block. A board cannot lay it out: print the parts or the forms of their masters."
+)
 
 
 def _verdict(chosen: Pulls, units: str) -> str:
@@ -384,7 +395,8 @@ def _toward(pulls: Pulls) -> str:
     if pulls.sides_deg:
         *most, last = (f"{one:g}°" for one in pulls.sides_deg)
         return f" of unequal width, pulled toward {', '.join(most)} and {last}"
-    return f", the first pulled toward {pulls.heading_deg:g}°"
+    seam = " and a seam that follows the parting line" if pulls.is_curved else ""
+    return f", the first pulled toward {pulls.heading_deg:g}°{seam}"
 
 
 def _cut(pulls: Pulls) -> float:
@@ -395,7 +407,8 @@ def _cut(pulls: Pulls) -> float:
 def _tried(release: Release, units: str) -> Table:
     rows = tuple(
         (
-            f"{one.parting}, unequal" if one.sides_deg else one.parting,
+            one.parting
+            + (", unequal" if one.sides_deg else ", bent seam" if one.is_curved else ""),
             str(one.parts),
             "down" if one.heading_deg is None else f"{one.heading_deg:g}°",
             show(one.undercut_m2, "area", units),
@@ -528,12 +541,30 @@ def _mold_rows(mold: Mold, parts: tuple[PartMass, ...], units: str) -> tuple[Fac
         (
             "Air stays",
             _where(one.at_mm),
-            f"x, y, z in mm, {short(one.deep_mm, 'length', units)} deep: tilt the mold while it fills",
+            f"x, y, z in mm, {short(one.deep_mm, 'length', units)} deep: {_let_out(one)}",
         )
         for one in mold.air[:_MOST_PLACES]
     ]
+    rows += [
+        (
+            "Vent",
+            _where(one),
+            "x, y, z in mm, up to the face to pour at: air leaves there; cut off what casts in it",
+        )
+        for one in mold.vents
+    ]
     rows += [("File", one.file, "") for one in parts]
     return tuple(rows)
+
+
+def _let_out(air: Air) -> str:
+    """Return how the maker lets air out."""
+    if air.lean_deg is None or air.toward_deg is None:
+        return "leaning does not help; part the mold so that a seam runs there, and scratch a vent along it"
+    return (
+        f"lean the mold by {air.lean_deg:g}°, its side toward {air.toward_deg:g}° down, until slip "
+        "stands in the spare"
+    )
 
 
 def _hardest(mold: Mold, units: str) -> tuple[str, str]:

@@ -24,6 +24,9 @@ BEVEL_MM = 4.0
 GROOVE_MM, GROOVE_DEEP_MM = 26.0, 3.0
 """A strap of an inch lies in a groove so wide and so deep. Our own choice. [mm]"""
 
+GROOVE_FROM_SEAM_MM = 5.0
+"""A groove leaves at least so much of the sides to a level seam and to the next groove. [mm]"""
+
 _BELOW_MM, _PAST_MM = 0.05, 1.0
 
 
@@ -128,7 +131,11 @@ class Block:
 
 
 def block_around(
-    inside: Inside, normals: FloatArray, plaster_mm: float, round_mm: float, *, strapped: bool
+    inside: Inside,
+    normals: FloatArray,
+    plaster_mm: float,
+    round_mm: float,
+    strapped_mm: tuple[float, float] | None,
 ) -> Block:
     """Return the block around a piece, its top level with the end of the spare.
 
@@ -143,8 +150,9 @@ def block_around(
         Plaster around the piece, at least. [mm]
     round_mm : float
         Radius of its upright edges. [mm]
-    strapped : bool
-        Whether it has grooves for straps; a mold that drops out takes none.
+    strapped_mm : (float, float) or None
+        Between which heights straps hold the sides: piece and spare, or the seam of a base or a
+        top; None for a mold that drops out, which takes none. [mm]
     """
     outline = _outline(inside, normals[:, :2], plaster_mm)
     outline = outline.offset(-round_mm, manifold3d.JoinType.Miter).offset(
@@ -160,14 +168,24 @@ def block_around(
     ]
     bare = manifold3d.Manifold.batch_hull(whole)
     solid = bare
-    if strapped:
-        ring = outline.offset(1.0, manifold3d.JoinType.Miter) - outline.offset(
-            -GROOVE_DEEP_MM, manifold3d.JoinType.Miter
-        )
-        for share in (0.25, 0.75):
-            at = inside.low_mm + share * (inside.top_mm - inside.low_mm) - GROOVE_MM / 2
-            solid -= manifold3d.Manifold.extrude(ring, GROOVE_MM).translate((0.0, 0.0, at))
+    ring = outline.offset(1.0, manifold3d.JoinType.Miter) - outline.offset(
+        -GROOVE_DEEP_MM, manifold3d.JoinType.Miter
+    )
+    for middle in _strap_heights(*strapped_mm) if strapped_mm else ():
+        groove = manifold3d.Manifold.extrude(ring, GROOVE_MM)
+        solid -= groove.translate((0.0, 0.0, middle - GROOVE_MM / 2))
     return Block(outline, low, top, bare, solid)
+
+
+def _strap_heights(low: float, high: float) -> list[float]:
+    """Return the middles of the grooves: two in the sides, one where they are low, or none. [mm]
+
+    A strap across a level seam would hold neither part, and the lips beside it would chip.
+    """
+    quarter, least = (high - low) / 4, GROOVE_MM / 2 + GROOVE_FROM_SEAM_MM
+    if quarter >= least:
+        return [low + quarter, high - quarter]
+    return [(low + high) / 2] if 2 * quarter >= least else []
 
 
 def _outline(inside: Inside, normals: FloatArray, plaster_mm: float) -> manifold3d.CrossSection:

@@ -297,7 +297,7 @@ def shares_past(past: FloatArray, across: FloatArray) -> FloatArray:
         (-1.0) ** corner.sum() * np.maximum(height - slopes @ corner, 0.0) ** 3
         for corner in _CORNERS
     )
-    return np.clip(cut / (6 * slopes.prod(axis=1)), 0.0, 1.0)
+    return np.asarray(np.clip(cut / (6 * slopes.prod(axis=1)), 0.0, 1.0))
 
 
 def skin(surface: Surface, cell_mm: float) -> Mesh:

@@ -12,20 +12,24 @@ from dataclasses import dataclass, replace
 
 import manifold3d
 import numpy as np
+from scipy.spatial import cKDTree
 
 from pourwright.errors import BadInput, NotDoable, OutOfRange
-from pourwright.shape.air import air_of
+from pourwright.shape import curved_seam
+from pourwright.shape.air import air_of, vents_of
 from pourwright.shape.block import Block, Inside, block_around, inside_of
+from pourwright.shape.curved_seam import Sheet
 from pourwright.shape.distance import Surface, Watch, unwatched
-from pourwright.shape.ends import SAME_MM, seam_height_mm
+from pourwright.shape.ends import SAME_MM, End, end_of
 from pourwright.shape.mesh import FloatArray, Mesh, as_arrow, as_place
 from pourwright.shape.natches import Seam, beveled, natched
 from pourwright.shape.opening import within
+from pourwright.shape.reach import UPRIGHT
 from pourwright.shape.records import Mold, MoldPart, Natch, Pulls, SeamLine
 from pourwright.shape.release import HEADINGS, Layout, depth_mm, rays_of
 from pourwright.shape.solids import mesh_of
 from pourwright.shape.stl_file import reads_back_closed
-from pourwright.shape.thickness import thickness_of
+from pourwright.shape.thickness import edges_along, thickness_of
 
 PLASTER_MM = 30.0
 """Plaster around the piece, at least. Common practice, no source. [mm]"""
@@ -40,8 +44,8 @@ _WIDER_MM = 0.02
 _SQUARE = ((-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0))
 _END_MM = 1.0
 _SAME_DEG = 0.01
-_BELOW_MM, _INSET_MM = 0.05, 0.25
-_ON_IT_MM = 0.1
+_INSET_MM = 0.25
+_ON_IT_MM, _NEAR_MM = 0.1, 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,6 +77,8 @@ class _Part:
     bumps: manifold3d.Manifold
     seam_mm: float = 0.0
     """How high the level seam of a base or a top is. [mm]"""
+    has_step: bool = False
+    """Whether that seam meets the piece in a step."""
 
 
 def mold_of(
@@ -114,34 +120,41 @@ def mold_of(
     StudioError
         If there is no opening, or a length is impossible.
     """
-    for what, length, low, high in (
-        ("plaster around the piece", plaster_mm, 15.0, 100.0),
-        ("spare", spare_mm, 5.0, 100.0),
-        ("radius of the block's edges", round_mm, 1.0, plaster_mm),
-    ):
-        if not low <= length <= high:
-            raise OutOfRange(what, length, "mm", f"between {low:g} and {high:g}")
+    _check_lengths(plaster_mm, spare_mm, round_mm)
     inside = inside_of(mesh, pour_mm, spare_mm, plaster_mm)
     frame = _Frame.of(mesh, pulls)
     inside = replace(inside, solid=frame.into(inside.solid))
     layout = Layout.of(pulls)
+    surface = mesh_of(inside.solid)
+    ends = _ends(inside, surface, layout)
+    seams = {up: end.seam_mm for up, end in ends.items()}
+    vents = vents_of(surface, inside.top_mm, seams.get(1.0), halves=layout.way.sides == 2)
+    if vents:
+        made = [inside.solid, *(one.body for one in vents)]
+        solid = manifold3d.Manifold.batch_boolean(made, manifold3d.OpType.Add)
+        inside, surface = replace(inside, solid=solid), mesh_of(solid)
+    strapped = (seams.get(-1.0, inside.low_mm), seams.get(1.0, inside.top_mm))
     block = block_around(
-        inside, faces_of(layout), plaster_mm, round_mm, strapped=layout.way.sides > 0
+        inside, faces_of(layout), plaster_mm, round_mm, strapped if layout.way.sides else None
     )
-    parts = _parts(block, inside, layout, watch)
-    seams = _seams(parts, layout)
-    natches: tuple[tuple[FloatArray, str, str], ...] = ()
+    sheet = curved_seam.sheet_of(surface, block) if pulls.is_curved else None
+    parts = _parts(block, inside, surface, layout, ends, sheet, watch)
+    meeting = _seams(parts, layout, sheet)
     piece = Surface(frame.of_piece(mesh))
-    lines = tuple(_line(one, parts, piece) for one in seams)
+    lines = [_line(one, parts, piece) for one in meeting]
+    if sheet is not None:
+        between = parts[-2].name, parts[-1].name
+        lines.append(SeamLine(between, curved_seam.length_mm(sheet, inside.solid, piece)))
+    natches: tuple[tuple[FloatArray, str, str], ...] = ()
     if fittings:
-        parts, natches = _fitted(parts, seams, block)
+        parts, natches = _fitted(parts, meeting, block, sheet)
     parts = _in_order(parts, order)
     watch(0.9)
     parts = [replace(one, solid=_for_a_file(one)) for one in parts]
     overlap = sum(_overlap_mm3(one, inside) for one in parts)
     box = block.bare.bounding_box()
     told = Mold(
-        parts=tuple(_told(one, frame, inside) for one in parts),
+        parts=tuple(_told(one, frame, surface) for one in parts),
         block_mm=as_place(np.array(box[3:]) - np.array(box[:3])),
         block_l=block.solid.volume() / 1e6,
         natches=tuple(Natch(as_place(frame.back(at)), *of) for at, *of in natches),
@@ -151,9 +164,20 @@ def mold_of(
         fill_l=(inside.solid ^ block.bare).volume() / 1e6,
         air=air_of(mesh_of(frame.out_of(inside.solid))),
         seams=tuple(one for one in lines if one.length_mm > 0),
+        vents=tuple(as_place(frame.back(one.at_mm)) for one in vents),
     )
     watch(1.0)
     return MoldOfPiece(told, tuple(mesh_of(frame.out_of(one.solid)) for one in parts))
+
+
+def _check_lengths(plaster_mm: float, spare_mm: float, round_mm: float) -> None:
+    for what, length, low, high in (
+        ("plaster around the piece", plaster_mm, 15.0, 100.0),
+        ("spare", spare_mm, 5.0, 100.0),
+        ("radius of the block's edges", round_mm, 1.0, plaster_mm),
+    ):
+        if not low <= length <= high:
+            raise OutOfRange(what, length, "mm", f"between {low:g} and {high:g}")
 
 
 # --- the frame
@@ -209,33 +233,63 @@ class _Frame:
 # --- the parts, in the order in which they come off
 
 
-def _parts(block: Block, inside: Inside, layout: Layout, watch: Watch) -> list[_Part]:
-    surface, rest, made = mesh_of(inside.solid), block.solid, []
+def _ends(inside: Inside, surface: Mesh, layout: Layout) -> dict[float, End]:
+    """Return where a top (up is 1) and a base (up is -1) part from the sides."""
     way = layout.way
-    for has, name, up in ((way.top, "top", 1.0), (way.base and way.sides > 0, "base", -1.0)):
-        if has:
-            end = inside.rim_mm if up > 0 else inside.low_mm
-            end = seam_height_mm(inside.solid, surface, end, up)
-            region = _end_region(inside, block, up, end)
-            leaning = _leaning_at_end(surface, inside, up, end)
-            part = _part(name, np.array([0.0, 0.0, up]), rest ^ region, inside, leaning)
-            made.append(replace(part, seam_mm=end))
-            rest = rest - region
+    has = ((way.top, 1.0, inside.rim_mm), (way.base and way.sides > 0, -1.0, inside.low_mm))
+    return {up: end_of(inside.solid, surface, end, up) for one, up, end in has if one}
+
+
+def _parts(
+    block: Block,
+    inside: Inside,
+    surface: Mesh,
+    layout: Layout,
+    ends: dict[float, End],
+    sheet: Sheet | None,
+    watch: Watch,
+) -> list[_Part]:
+    rest, made = block.solid, []
+    way = layout.way
+    for up, end in ends.items():
+        region = _end_region(inside, block, end)
+        leaning = _leaning_at_end(surface, inside, up, end.seam_mm)
+        name = "top" if up > 0 else "base"
+        part = _part(name, np.array([0.0, 0.0, up]), rest ^ region, inside, leaning)
+        made.append(replace(part, seam_mm=end.seam_mm, has_step=end.step is not None))
+        rest = rest - region
     if not way.sides:
         down = np.array([0.0, 0.0, -1.0])
-        leaning = (surface.normals @ down < 0) & (
+        leaning = (surface.normals @ down < UPRIGHT) & (
             surface.centers_mm[:, 2] < inside.top_mm - SAME_MM
         )
         return [_part("mold", down, rest, inside, surface.corners_mm[leaning])]
+    if sheet is not None:
+        return made + _halves(rest, inside, sheet)
     word = "half" if way.sides == 2 else "side"
     rays = rays_of(0.0, layout.seams)
     for number, pull in enumerate(rays_of(0.0, layout.pulls)):
         watch(0.1 + 0.7 * number / way.sides)
         halves = layout.halves_deg[number]
         reach = depth_mm(surface.corners_mm, pull, *halves).max(axis=1)
-        leaning = surface.corners_mm[(surface.normals @ pull < 0) & (reach > SAME_MM)]
+        leaning = surface.corners_mm[(surface.normals @ pull < UPRIGHT) & (reach > SAME_MM)]
         region = _between(rest, rays[number], rays[number - 1], sum(halves))
         made.append(_part(f"{word} {number + 1}", pull, region, inside, leaning))
+    return made
+
+
+def _halves(rest: manifold3d.Manifold, inside: Inside, sheet: Sheet) -> list[_Part]:
+    """Return two halves that meet in a seam that follows the parting line."""
+    ahead = sheet.ahead()
+    # in triangles so small that none runs across the seam unseen
+    fine = mesh_of(inside.solid.refine_to_length(2 * curved_seam.CELL_MM))
+    past = fine.corners_mm[:, :, 0] - sheet.at(fine.corners_mm[:, :, 1], fine.corners_mm[:, :, 2])
+    made = []
+    for number, (way, region) in enumerate(((1.0, rest ^ ahead), (-1.0, rest - ahead))):
+        leans = way * fine.normals[:, 0] < UPRIGHT
+        leaning = fine.corners_mm[leans & ((way * past).max(axis=1) > -_NEAR_MM)]
+        pull = np.array([way, 0.0, 0.0])
+        made.append(_part(f"half {number + 1}", pull, region, inside, leaning))
     return made
 
 
@@ -267,19 +321,20 @@ def _between(
     return kept if wide_deg > 180 - _SAME_DEG else kept.trim_by_plane(left, 0.0)
 
 
-def _end_region(inside: Inside, block: Block, up: float, end: float) -> manifold3d.Manifold:
-    """Return where a base (up is -1) or a top is: past its seam, and in the recess within it."""
-    outline = inside.solid.slice(end - up * _BELOW_MM).hull().offset(-_INSET_MM)
+def _end_region(inside: Inside, block: Block, end: End) -> manifold3d.Manifold:
+    """Return where a base or a top is: past its seam, in the recess within it, and in its step."""
+    seam, up = end.seam_mm, end.up
     deep = (inside.rim_mm - inside.low_mm) / 2
-    recess = manifold3d.Manifold.extrude(outline, deep + _END_MM)
-    recess = recess.translate((0.0, 0.0, end - deep if up > 0 else end - _END_MM)) - inside.solid
+    within = manifold3d.Manifold.extrude(end.outline.offset(-_INSET_MM), deep + _END_MM)
+    within = within.translate((0.0, 0.0, seam - deep if up > 0 else seam - _END_MM))
+    within = within - inside.solid
     past = manifold3d.Manifold.extrude(block.outline.offset(10.0), 500.0)
-    past = past.translate((0.0, 0.0, end if up > 0 else end - 500.0))
-    for one in recess.decompose():
+    past = past.translate((0.0, 0.0, seam if up > 0 else seam - 500.0))
+    for one in within.decompose():
         _, _, low, _, _, high = one.bounding_box()
-        if (high > end + _END_MM / 2) if up > 0 else (low < end - _END_MM / 2):
+        if (high > seam + _END_MM / 2) if up > 0 else (low < seam - _END_MM / 2):
             past += one
-    return past
+    return past if end.step is None else past + end.step
 
 
 def _leaning_at_end(surface: Mesh, inside: Inside, up: float, end: float) -> FloatArray:
@@ -288,7 +343,7 @@ def _leaning_at_end(surface: Mesh, inside: Inside, up: float, end: float) -> Flo
     around = surface.vertices_mm[np.abs(surface.vertices_mm[:, 2] - end) < _END_MM]
     is_near = (heights - (inside.rim_mm + inside.low_mm) / 2) * up > 0
     is_past = ((surface.corners_mm[:, :, 2] - end) * up).max(axis=1) > SAME_MM
-    leans = surface.normals[:, 2] * up < 0
+    leans = surface.normals[:, 2] * up < UPRIGHT
     held: FloatArray = surface.corners_mm[
         leans & is_near & (is_past | within(around, surface.centers_mm))
     ]
@@ -348,7 +403,7 @@ def _behind(
 
 
 def _fitted(
-    parts: list[_Part], seams: list[Seam], block: Block
+    parts: list[_Part], seams: list[Seam], block: Block, sheet: Sheet | None
 ) -> tuple[list[_Part], tuple[tuple[FloatArray, str, str], ...]]:
     """Return the parts with natches and beveled seams, and where the natches are."""
     solids = [one.solid for one in parts]
@@ -358,6 +413,9 @@ def _fitted(
         ring = beveled(seam, block)
         for number in (seam.first, seam.second):
             solids[number] = solids[number] - ring
+    if sheet is not None:
+        solids[-2] = solids[-2] ^ sheet.ahead(1.0)
+        solids[-1] = solids[-1] - sheet.ahead(-1.0)
     for seam in seams:
         made = natched(seam, solids[seam.first], solids[seam.second])
         solids[seam.first] += made.bumps
@@ -365,6 +423,12 @@ def _fitted(
         bumps[seam.first] += made.bumps
         of = parts[seam.first].name, parts[seam.second].name
         found += [(at, *of) for at in made.at_mm]
+    if sheet is not None:
+        made = curved_seam.natched(sheet, solids[-2], solids[-1])
+        solids[-2] += made.bumps
+        solids[-1] -= made.hollows
+        bumps[-2] += made.bumps
+        found += [(at, parts[-2].name, parts[-1].name) for at in made.at_mm]
     fitted = [
         replace(one, solid=solid, bumps=own)
         for one, solid, own in zip(parts, solids, bumps, strict=True)
@@ -372,7 +436,7 @@ def _fitted(
     return fitted, tuple(found)
 
 
-def _seams(parts: list[_Part], layout: Layout) -> list[Seam]:
+def _seams(parts: list[_Part], layout: Layout, sheet: Sheet | None) -> list[Seam]:
     """Return every plane in which two parts meet, the one that comes off first named first."""
     sides = layout.way.sides
     ends = len(parts) - sides
@@ -381,6 +445,8 @@ def _seams(parts: list[_Part], layout: Layout) -> list[Seam]:
         for number in range(ends)
         for side in range(sides)
     ]
+    if sheet is not None:
+        return seams
     halves, rays = layout.halves_deg, rays_of(0.0, layout.seams)
     for number in range(1 if sides == 2 else sides):
         last = number > 0 and number == sides - 1
@@ -397,10 +463,17 @@ def _seams(parts: list[_Part], layout: Layout) -> list[Seam]:
 
 def _line(seam: Seam, parts: list[_Part], piece: Surface) -> SeamLine:
     """Return how long two parts meet on the piece."""
-    between = parts[seam.first].name, parts[seam.second].name
-    points, lengths = seam.edges(parts[seam.first].solid, parts[seam.second].solid)
+    first, second = parts[seam.first], parts[seam.second]
+    if first.has_step:
+        points, lengths = edges_along(mesh_of(first.solid), piece)
+        sides = [edges_along(mesh_of(one.solid), piece)[0] for one in parts if not one.pull[2]]
+        away = [cKDTree(one).query(points)[0] for one in sides]
+        side = seam.second - (len(parts) - len(sides))
+        lengths = lengths * (np.argmin(away, axis=0) == side)
+    else:
+        points, lengths = seam.edges(first.solid, second.solid)
     is_on_it = piece.distances_mm(points) < _ON_IT_MM
-    return SeamLine(between, float(lengths[is_on_it].sum()))
+    return SeamLine((first.name, second.name), float(lengths[is_on_it].sum()))
 
 
 # --- what is told
@@ -453,8 +526,8 @@ def _overlap_mm3(part: _Part, inside: Inside) -> float:
     return float((own ^ inside.solid).volume() + (own ^ part.shut_in).volume())
 
 
-def _told(part: _Part, frame: _Frame, inside: Inside) -> MoldPart:
-    thickness = thickness_of(mesh_of(part.solid), mesh_of(inside.solid), part.pull)
+def _told(part: _Part, frame: _Frame, surface: Mesh) -> MoldPart:
+    thickness = thickness_of(mesh_of(part.solid), surface, part.pull)
     return MoldPart(
         name=part.name,
         pull=as_arrow(frame.turned(part.pull)),

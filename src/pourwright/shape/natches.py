@@ -193,13 +193,10 @@ def natched(seam: Seam, first: manifold3d.Manifold, second: manifold3d.Manifold)
     for radius in NATCHES_MM:
         # as much plaster as its radius stays between a natch and where the seam ends
         room = shared.offset(-2 * radius, manifold3d.JoinType.Round)
-        chosen = _apart(_grid_in(room), seam.natches, 4 * radius)
+        chosen = apart(_grid_in(room), seam.natches, 4 * radius)
         if chosen:
             break
-    bumps, hollows = manifold3d.Manifold(), manifold3d.Manifold()
-    for x, y in chosen:
-        bumps += _cap(x, y, radius, seam.slant_deg)
-        hollows += _cap(x, y, radius + PLAY_MM, seam.slant_deg)
+    bumps, hollows = caps(chosen, radius, seam.slant_deg)
     at = tuple(seam.back(np.array([x, y, 0.0])) for x, y in chosen)
     return Natches(seam.out_of(bumps), seam.out_of(hollows), at)
 
@@ -220,8 +217,18 @@ def _grid_in(room: manifold3d.CrossSection) -> FloatArray:
     return np.column_stack([x, y])[inside]
 
 
-def _apart(points: FloatArray, count: int, least_mm: float) -> list[tuple[float, float]]:
-    """Return some points, as far from one another as can be."""
+def apart(points: FloatArray, count: int, least_mm: float) -> list[tuple[float, float]]:
+    """Return some points, as far from one another as can be.
+
+    Parameters
+    ----------
+    points : array of float, (k, 2)
+        The points. [mm]
+    count : int
+        How many are wanted.
+    least_mm : float
+        None is closer to another. [mm]
+    """
     if not len(points):
         return []
     chosen = [int(np.linalg.norm(points - points.mean(axis=0), axis=1).argmax())]
@@ -233,12 +240,31 @@ def _apart(points: FloatArray, count: int, least_mm: float) -> list[tuple[float,
     return [(float(points[one][0]), float(points[one][1])) for one in chosen]
 
 
-def _cap(x: float, y: float, radius_mm: float, slant_deg: float) -> manifold3d.Manifold:
-    """Return the cap of a ball that stands out downward from height 0."""
+def caps(
+    places: list[tuple[float, float]], radius_mm: float, slant_deg: float, into_mm: float = _SAME_MM
+) -> tuple[manifold3d.Manifold, manifold3d.Manifold]:
+    """Return caps of balls that stand out downward from height 0, and their hollows.
+
+    Parameters
+    ----------
+    places : list of (float, float)
+        Where they stand. [mm]
+    radius_mm : float
+        Their radius at height 0. [mm]
+    slant_deg : float
+        How far the pull leans from upright. [degree]
+    into_mm : float
+        How far they go on above height 0, into the part that carries them. [mm]
+    """
     steep = np.radians(min(NATCH_DEG, 90.0 - slant_deg - FREE_DEG))
-    ball = radius_mm / np.sin(steep)
-    whole = manifold3d.Manifold.sphere(ball, 64).translate((x, y, ball * np.cos(steep)))
-    return whole.trim_by_plane((0.0, 0.0, -1.0), -_SAME_MM)
+    made = []
+    for radius in (radius_mm, radius_mm + PLAY_MM):
+        ball = radius / np.sin(steep)
+        whole = manifold3d.Manifold.sphere(ball, 64).translate((0.0, 0.0, ball * np.cos(steep)))
+        cap = whole.trim_by_plane((0.0, 0.0, -1.0), -into_mm)
+        at_each = [cap.translate((x, y, 0.0)) for x, y in places]
+        made.append(manifold3d.Manifold.batch_boolean(at_each, manifold3d.OpType.Add))
+    return made[0], made[1]
 
 
 def beveled(seam: Seam, block: Block) -> manifold3d.Manifold:

@@ -19,7 +19,8 @@ LINES = 4
 
 _TOWARD_CORNERS = 0.8
 _LIFTED_MM = 0.02
-_UPRIGHT = -1e-9
+UPRIGHT = -1e-9
+"""A face whose normal turns back from a pull by no more is upright: so far numbers are rounded. [-]"""
 
 
 def reached(mesh: Mesh, pulls: FloatArray, watch: Watch = unwatched) -> FloatArray:
@@ -73,7 +74,7 @@ def free_lines(
     free = np.zeros((len(pulls), len(faces), LINES), dtype=bool)
     for number, pull in enumerate(pulls):
         watch(number / len(pulls))
-        facing = np.flatnonzero(normals[faces] @ pull >= _UPRIGHT)
+        facing = np.flatnonzero(normals[faces] @ pull >= UPRIGHT)
         begin = np.ascontiguousarray(starts[facing].reshape(-1, 3))
         along = np.tile(pull.astype(np.float32), (len(begin), 1))
         is_free = np.asarray(scene.run(begin, along, query="OCCLUDED")) != 0

@@ -331,6 +331,7 @@ class Pulls(msgspec.Struct, frozen=True):
     reached: float
     sides_deg: tuple[float, ...] = ()
     seams_deg: tuple[float, ...] = ()
+    is_curved: bool = False
 
 
 class Undercut(msgspec.Struct, frozen=True):
@@ -495,10 +496,16 @@ class Air(msgspec.Struct, frozen=True):
         Its highest point, as for undercuts. [mm]
     deep_mm : float
         How far it reaches down before a way leads up from it. [mm]
+    lean_deg : float or None
+        How far the mold is leaned to let it out; None where leaning does not help. [degree]
+    toward_deg : float or None
+        Which side of the mold then goes down, from the x axis toward the y axis. [degree]
     """
 
     at_mm: Place
     deep_mm: float
+    lean_deg: float | None = None
+    toward_deg: float | None = None
 
 
 class Mold(msgspec.Struct, frozen=True):
@@ -527,6 +534,8 @@ class Mold(msgspec.Struct, frozen=True):
         Where air stays while it is filled, the deepest first.
     seams : tuple of SeamLine
         Each two parts that meet on the piece.
+    vents : tuple of (float, float, float)
+        Where a vent leads up from the piece to the face to pour at, as for undercuts. [mm]
     """
 
     parts: tuple[MoldPart, ...]
@@ -539,6 +548,7 @@ class Mold(msgspec.Struct, frozen=True):
     fill_l: float
     air: tuple[Air, ...] = ()
     seams: tuple[SeamLine, ...] = ()
+    vents: tuple[Place, ...] = ()
 
     @property
     def hardest(self) -> tuple[MoldPart, ...]:

@@ -209,6 +209,13 @@ def release_of(
     }
     fewest = min((one.parts for one in tried.values() if does(one)), default=_MOST_PARTS)
     for one, way in WAYS.items():
+        # where flat seams leave plaster; whether a bent one runs across a place is not known
+        is_able = way.sides == 2 and one in tried and not no_seams and not does(tried[one])
+        if is_able and (one == parting or way.parts < fewest):
+            bent = coarse.curved(tried[one])
+            tried[one] = bent if does(bent) else tried[one]
+    fewest = min((one.parts for one in tried.values() if does(one)), default=_MOST_PARTS)
+    for one, way in WAYS.items():
         is_wanted = way.parts == (parts or way.parts) and (parts or way.parts < fewest)
         is_wanted = one == parting if parting else is_wanted
         if way.sides > 2 and is_wanted and (other := coarse.unequal(one, tried.get(one))):
@@ -344,8 +351,45 @@ class _Face:
         found = self._best_of(parting, layouts, kept)
         return found if found and (equal is None or _better(found, equal)) else None
 
+    def curved(self, pulls: Pulls) -> Pulls:
+        """Return two sides that meet along the parting line, at the heading that leaves the least.
+
+        Then all that is shut in is what neither side reaches: it ends where the piece leans back
+        and begins where it leans forward. Of headings that do equally well it is the one told,
+        where the seam is nearest to a plane.
+        """
+        way = WAYS[pulls.parting]
+        own = round(((pulls.heading_deg or 0.0) - self.turned_deg) / _STEP_DEG) % HEADINGS
+        firsts = range(1 if self.is_told else HEADINGS // way.sides)
+        left = []
+        for first in firsts:
+            numbers = self.numbers(Layout.equal(way, first))
+            missed_m2 = self.areas * (1 - self.shares[numbers].max(axis=0))
+            pull = self.pulls[numbers[0]]
+            shut_in_l = -float((missed_m2 * (self.normals @ pull)) @ (self.centers_mm @ pull))
+            left.append((max(shut_in_l, 0.0) + 0.0, float(missed_m2.sum())))
+        merits = [
+            (round(shut_in_l * 1e6), round(missed * 1e8), first != own)
+            for first, (shut_in_l, missed) in zip(firsts, left, strict=True)
+        ]
+        best = merits.index(min(merits))
+        shut_in_l, missed = left[best]
+        return Pulls(
+            pulls.parting,
+            way.parts,
+            (self.turned_deg + best * _STEP_DEG) % 360,
+            None,
+            None,
+            shut_in_l,
+            missed,
+            1 - missed / float(self.areas.sum()),
+            is_curved=True,
+        )
+
     def again(self, pulls: Pulls) -> Pulls:
         """Return the same way, in a face that is turned to its first pull, counted anew."""
+        if pulls.is_curved:
+            return self.curved(pulls)
         kept = self._kept_of_sides(WAYS[pulls.parting]) or []
         return self._best_of(pulls.parting, [Layout.of(pulls)], kept) or pulls
 

@@ -56,8 +56,8 @@ def thickness_of(part: Mesh, inside: Mesh, pull: FloatArray) -> Thickness:
     pull : array of float, (3,)
         Which way the part is pulled, of length 1.
     """
-    is_face: BoolArray = Surface(inside).distances_mm(part.centers_mm) < _ON_IT_MM
-    edges, sharp_mm = _edges_along(part, is_face)
+    is_face = _is_face(part, Surface(inside))
+    edges, _, sharp_mm = _edges_along(part, is_face)
     faces = np.flatnonzero(is_face)
     leans = -part.normals[faces] @ pull  # the piece's face looks the other way
     drags_m2 = float(part.areas_m2[faces][leans < np.sin(np.radians(DRAGS_DEG))].sum())
@@ -79,8 +79,27 @@ def thickness_of(part: Mesh, inside: Mesh, pull: FloatArray) -> Thickness:
     return Thickness(thin_mm, at_mm, sharp_mm, drags_m2, deep_mm)
 
 
-def _edges_along(part: Mesh, is_face: BoolArray) -> tuple[FloatArray, float]:
-    """Return points a millimeter apart on the edges along the piece, and how long sharp ones are. [mm]"""
+def edges_along(part: Mesh, piece: Surface) -> tuple[FloatArray, FloatArray]:
+    """Return points a millimeter apart on a part's edges along the piece, each with its length. [mm]
+
+    Parameters
+    ----------
+    part : Mesh
+        The part.
+    piece : Surface
+        The piece.
+    """
+    points, lengths, _ = _edges_along(part, _is_face(part, piece))
+    return points, lengths
+
+
+def _is_face(part: Mesh, piece: Surface) -> BoolArray:
+    is_face: BoolArray = piece.distances_mm(part.centers_mm) < _ON_IT_MM
+    return is_face
+
+
+def _edges_along(part: Mesh, is_face: BoolArray) -> tuple[FloatArray, FloatArray, float]:
+    """Return the same, and how long those are that are sharp. [mm]"""
     edges = edges_of(part.faces)
     order = np.argsort(edges.of_side, kind="stable") % len(part.faces)
     first, second = order.reshape(-1, 2).T  # a closed body has two triangles at every edge
@@ -97,4 +116,4 @@ def _edges_along(part: Mesh, is_face: BoolArray) -> tuple[FloatArray, float]:
     edge = np.repeat(np.arange(len(steps)), steps)
     share = (np.arange(len(edge)) - np.repeat(np.cumsum(steps) - steps, steps) + 0.5) / steps[edge]
     points: FloatArray = ends[edge, 0] + share[:, None] * (ends[edge, 1] - ends[edge, 0])
-    return points, float(lengths[is_sharp].sum())
+    return points, (lengths / steps)[edge], float(lengths[is_sharp].sum())

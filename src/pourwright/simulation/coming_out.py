@@ -41,9 +41,11 @@ def come_out(
         for casts in range(last + 1):
             reached[run, casts] = dry_good[run, min(cast_good[run, casts] + green, last)]
         for k in range(len(capacity)):
-            passed[0] = 0
+            passed[0], load, places = 0, 0, capacity[k]
             for piece in range(last):
-                load = min(piece // capacity[k], loads - 1)
+                if places == 0:
+                    load, places = min(load + 1, loads - 1), capacity[k]
+                places -= 1
                 table = fired_spoiled if spoiled[k, run, load] else fired_good
                 passed[piece + 1] = passed[piece] + table[k, run, piece + 1] - table[k, run, piece]
             for casts in range(last + 1):

@@ -25,10 +25,11 @@ from pourwright.simulation.problem import (
     joint,
 )
 
-CHUNK = 2500
-"""Runs made at once; more would only take more memory."""
-_PLACES_AT_ONCE = 200_000
-"""Runs times casts whose tables are made at once in `came_out`: some ten megabytes."""
+_MOST_CURVES = 2500
+"""Runs of which every day is kept; more would only take more memory."""
+_PLACES_AT_ONCE = 300_000
+"""Runs times casts whose tables are made at once, some fifteen megabytes: more takes longer to get
+from the system than to fill."""
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
 _LUCKY = 1.3
@@ -77,7 +78,7 @@ class Futures:
     chance: Chance
     before: Sequence[tuple[Chance, Policy]] = ()
     bias: float = 0.0
-    _kept: dict[tuple[Policy, int], list[Runs]] = field(default_factory=dict)
+    _kept: dict[tuple[Policy, int], Runs] = field(default_factory=dict)
     _curves: dict[Policy, tuple[Ints, Ints, Ints]] = field(default_factory=dict)
     _reach: tuple[int, int] = (0, 0)
 
@@ -97,31 +98,35 @@ class Futures:
 
     def runs(self, rule: Policy, count: int, first: int = 0) -> Runs:
         """Return ``count`` runs under a rule, from run ``first`` on, making what is missing."""
-        chunks = self._kept.setdefault((rule, first), [])
-        while (done := sum(len(chunk) for chunk in chunks)) < count:
-            size = min(CHUNK, count - done)
-            chunks.append(self.told(self._run(rule, first + done, size, size)))
-        whole = _joined(chunks)
-        chunks[:] = [whole]
-        return whole if len(whole) == count else whole.part(slice(0, count))
+        kept = self._kept.get((rule, first))
+        if kept is None or len(kept) < count:
+            done = 0 if kept is None else len(kept)
+            more = self.side_by_side([rule], count - done, first + done)
+            kept = self._kept[rule, first] = more if kept is None else _joined([kept, more])
+        return kept if len(kept) == count else kept.part(slice(0, count))
 
     def side_by_side(self, rules: Sequence[Policy], count: int, first: int = 0) -> Runs:
         """Return the same ``count`` runs under several rules, rule after rule, none of them kept."""
-        return self.told(self._run(joint(rules, count), first, count, len(rules) * count))
+        at_once, parts = max(_PLACES_AT_ONCE // self.reach()[0], 1), []
+        for at in range(0, count, at_once):
+            size = min(at_once, count - at)
+            policy = joint(rules, size) if len(rules) > 1 else rules[0]
+            parts.append(self.told(self._run(policy, first + at, size, len(rules) * size)))
+        return _joined(parts, len(rules))
 
     def prepare(self, rules: Sequence[Policy], count: int, first: int = 0) -> None:
-        """Make the first ``count`` runs under several rules in one forecast."""
-        fresh = [rule for rule in dict.fromkeys(rules) if not self._kept.get((rule, first))]
+        """Make the first ``count`` runs under several rules at once."""
+        fresh = [rule for rule in dict.fromkeys(rules) if (rule, first) not in self._kept]
         if not fresh:
             return
         whole = self.side_by_side(fresh, count, first)
         for at, rule in enumerate(fresh):
-            self._kept[rule, first] = [whole.part(slice(at * count, (at + 1) * count))]
+            self._kept[rule, first] = whole.part(slice(at * count, (at + 1) * count))
 
     def curves(self, rule: Policy, count: int) -> tuple[Ints, Ints, Ints]:
         """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs."""
         if rule not in self._curves:
-            size = min(count, CHUNK)
+            size = min(count, _MOST_CURVES)
             line = self._run(rule, FRESH, size, size, curves=True)
             self._curves[rule] = line.curves()
         return self._curves[rule]
@@ -187,12 +192,17 @@ class Futures:
 _NAMES = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
 
 
-def _joined(chunks: list[Runs]) -> Runs:
-    if len(chunks) == 1:
-        return chunks[0]
-    return Runs(
-        *(np.concatenate([getattr(chunk, name) for chunk in chunks], axis=-1) for name in _NAMES)
-    )
+def _joined(parts: Sequence[Runs], rules: int = 1) -> Runs:
+    """Return parts of the same runs under some rules as one, rule after rule."""
+    if len(parts) == 1:
+        return parts[0]
+
+    def whole(name: str) -> np.ndarray:
+        columns = [getattr(part, name) for part in parts]
+        by_rule = [one.reshape(*one.shape[:-1], rules, -1) for one in columns]
+        return np.concatenate(by_rule, axis=-1).reshape(*columns[0].shape[:-1], -1)
+
+    return Runs(*(whole(name) for name in _NAMES))
 
 
 def ends_of(

@@ -338,8 +338,7 @@ def _joined(tables: list[np.ndarray]) -> Any:
 
 def _each(value: Any, runs: int) -> np.ndarray:
     """Return one value a run; fewer values are used over again."""
-    array = np.atleast_1d(np.asarray(value))
-    return array[np.arange(runs) % len(array)]
+    return np.resize(value, runs) if np.ndim(value) else np.asarray(value)
 
 
 def _lay_room(rooms: np.ndarray, part: Part, tables: _Tables) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -125,7 +125,7 @@ def ending_of(things: Things, edition: str, today: date, zone: str) -> Ending:
     doc = edition_doc(things, edition)
     still = open_numbers(things, doc, today.isoformat())
     ends = date.fromisoformat(still.claim_ends) if still.claim_ends else None
-    told = open_said(doc, replace(still, claim_ends=day(ends)) if ends else still)
+    told = open_said(doc, still)
     all_of_it = [(name, one) for kind in REMAKING for name, one in things.of(kind, edition)]
     shredded = [
         (name, form.filler)

@@ -24,7 +24,7 @@ from pourwright.ledger.documents import (
 )
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.observations import LOST, OPENED, LoadSeen, Observation, load_seen
-from pourwright.ledger.said import causes, many, names_said, seen_said
+from pourwright.ledger.said import causes, many, names_said, piece_said
 from pourwright.ledger.stages import firings_of, last_stage
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.loads import as_told, not_counted, stands_of_load
@@ -553,9 +553,9 @@ def _late(things: Things, label: str, load: LoadDoc, zone: str) -> Iterator[Late
     if edition is None or not late:
         return
     told = [
-        f"{seen_said(things, one.thing).partition(', ')[2]} {one.cause}"
+        f"{piece_said(things, piece)}, {one.cause}"
         f"{f', by {one.device}' if one.device else ''} at {clock_of(one.at, zone)}"
-        for one in late.values()
+        for piece, one in late.items()
     ]
     found = ((name, things.get(PieceDoc, name)) for name in late)
     marked = [_written(things, edition, name, piece) for name, piece in found if piece]

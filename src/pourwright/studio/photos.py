@@ -18,7 +18,7 @@ from pourwright.errors import BadInput, NotDoable, StudioError
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.book import Book, photo_is_named
 from pourwright.ledger.documents import PhotoDoc
-from pourwright.ledger.entry import day_in
+from pourwright.ledger.entry import day_in, day_said
 from pourwright.ledger.photo_files import (
     PHOTOS,
     SMALLER,
@@ -57,7 +57,7 @@ class PhotoShown:
     at : str
         When it was taken in: an instant in UTC, or a date alone.
     day : str
-        The day of that by the studio's calendar.
+        The day of that by the studio's calendar, as it is said.
     about : str
         What it is of; may be empty.
     """
@@ -191,7 +191,7 @@ def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[PhotoS
             scope=scope,
             digest=key.rpartition("/")[2],
             at=photo.at,
-            day=day_in(photo.at, zone),
+            day=day_said(day_in(photo.at, zone)),
             about=names_said(photo.shows),
         )
         for key, photo in things.of(PhotoDoc, scope)

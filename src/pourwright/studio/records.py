@@ -13,6 +13,7 @@ from msgspec import Struct
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.corrections import corrected_lead
+from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.entry import STUDIO, Body, Entry, instant, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import BookField, Kind
@@ -208,6 +209,7 @@ class EntryShown(Struct, kw_only=True, frozen=True):
     verb: str
     meaning: str
     edition: str
+    name: str
     fields: list[Fact]
     envelope: list[Fact]
     corrections: list[EntryLine]
@@ -226,12 +228,14 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
     kind = BY_KIND.get(entry.kind)
     later = reading.corrections([entry.id])
     target = reading.entry(str(entry.corrects)) if entry.corrects else None
+    edition = reading.things.get(EditionDoc, entry.scope)
     return EntryShown(
         seq=seq,
         words=words_now(reading, [entry], zone)[0],
         verb=kind.verb if kind else entry.kind,
         meaning=kind.meaning if kind else "",
         edition="" if entry.scope == STUDIO else entry.scope,
+        name=edition.name if edition else entry.scope,
         fields=list(_field_facts(entry.body)),
         envelope=_envelope(entry, zone),
         corrections=[

@@ -380,7 +380,7 @@ def corrected_fields(kind: Kind, units: str) -> list[Shown]:
     """Return the fields of a verb as a correction has them: an empty one stays as it was."""
     fields = [_verb_field(replace(one, source=""), units) for one in kind.fields]
     at = Shown("at", "When it happened", kind="code", hint=_DATE_WORDS)
-    return [replace(one, need="") for one in (*fields, at)]
+    return [replace(one, need="", later=not one.required) for one in (*fields, at)]
 
 
 def _is_first(kind: Kind, field: BookField) -> bool:
@@ -401,7 +401,15 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
     else:
         empty = "Choose one"
     choices = (("", empty), *editions)
-    return Shown("edition", "Edition", kind="pick", choices=choices, hint=others)
+    return Shown(
+        "edition",
+        "Edition",
+        kind="pick",
+        choices=choices,
+        hint=others,
+        later=empty != "Choose one",
+        usual=empty,
+    )
 
 
 def _measured(shown: Shown, dimension: str, example: str, units: str) -> Shown:
@@ -476,7 +484,7 @@ def question_fields(question: Question, units: str) -> tuple[list[Shown], list[S
     needed = {ask.name for group in question.one_of for ask in group}
     first = [_ask_field(a, units) for a in question.asks if a.required]
     first += [
-        replace(_ask_field(a, units), need="one of these")
+        replace(_ask_field(a, units), need="one of these", usual="one of these")
         for a in question.asks
         if a.name in needed
     ]

@@ -156,7 +156,7 @@ def _molds(
         why = (
             "called dry, whole and in use" if kind == "casts-made" else "of which that can be said"
         )
-        wrong.append(f"{edition.edition} has no mold {why}; name those that are meant.")
+        wrong.append(f"{edition.name} has no mold {why}; name those that are meant.")
     return chosen
 
 
@@ -177,16 +177,14 @@ def _piece(things: Things, edition: EditionDoc, told: str, wrong: list[str]) -> 
         return told
     letters, _, digits = told.rpartition(" ")
     if letters and letters != edition.proof_kind.upper():
-        wrong.append(
-            f"{told} is no piece of {edition.edition}; its proofs are {edition.proof_kind}."
-        )
+        wrong.append(f"{told} is no piece of {edition.name}; its proofs are {edition.proof_kind}.")
         return told
     kind = "proof" if letters else "numbered"
     number = things.get(NumberDoc, number_id(edition, kind, int(digits)))
     if number is None:
         last = edition.proofs if letters else edition.pieces
         hint = "; mark it first" if int(digits) <= last else ""
-        wrong.append(f"No piece of {edition.edition} bears {told}{hint}.")
+        wrong.append(f"No piece of {edition.name} bears {told}{hint}.")
         return told
     return number.living or number.bearers[-1]
 
@@ -211,7 +209,7 @@ def _part(_: Things, body: Fields, edition: EditionDoc) -> None:
     found = next((one for one in parts if one.lower() == str(body["part"]).lower()), None)
     if found is None:
         raise Refused(
-            [f"part is {body['part']}; the parts of {edition.edition} are {names_said(parts)}."],
+            [f"part is {body['part']}; the parts of {edition.name} are {names_said(parts)}."],
             ["rule_part_is_one_of_the_molds"],
         )
     body["part"] = found
@@ -228,7 +226,7 @@ def _swap(things: Things, body: Fields, edition: EditionDoc) -> None:
     ]
     if not spares:
         raise Refused(
-            [f"There is no spare {body['part']} of {edition.edition}; pour one first."],
+            [f"There is no spare {body['part']} of {edition.name}; pour one first."],
             ["rule_spare_is_free"],
         )
     body["spare"] = spares[0]

@@ -21,7 +21,7 @@ from sqlalchemy import (
     table,
 )
 
-SCHEMA = 4
+SCHEMA = 5
 """The version of tables and documents; in a SQLite file also its ``user_version``."""
 
 APPLICATION = 0x504F5552
@@ -76,7 +76,7 @@ version = Table(
     metadata,
     Column("version_num", String(32), primary_key=True),
 )
-"""One row: the version that the tables stand at, "0004". The name is that of the first books."""
+"""One row: the version that the tables stand at, "0005". The name is that of the first books."""
 
 GUARDS = {
     "entry_never_changed": "BEFORE UPDATE ON entry",

@@ -31,10 +31,11 @@ def rule_edition_is_known(things: Things, body: Body) -> Refusals:
 
 def rule_edition_is_open(things: Things, body: Body) -> Refusals:
     """Hold that nothing more is made of a closed edition."""
-    closed = edition_named(things, body).closed
+    edition = edition_named(things, body)
+    closed = edition.closed
     if closed is not None:
         day = told_day(things, closed.at)
-        yield f"{body['edition']} was closed on {day} at {closed.made} of {closed.of}; nothing more is made of it."
+        yield f"{edition.name} was closed on {day} at {closed.made} of {closed.of}; nothing more is made of it."
 
 
 def rule_edition_is_new(things: Things, body: Body) -> Refusals:
@@ -57,7 +58,7 @@ def rule_edition_is_declared_once(things: Things, body: Body) -> Refusals:
     edition = edition_named(things, body)
     if edition.state == "declared":
         day = told_day(things, present(edition.declared_at))
-        yield f"{body['edition']} was declared on {day}; change-size changes N while no number is marked."
+        yield f"{edition.name} was declared on {day}; change-size changes N while no number is marked."
 
 
 def rule_size_is_told(_: Things, body: Body) -> Refusals:
@@ -82,8 +83,9 @@ def rule_size_is_free(things: Things, body: Body) -> Refusals:
 
 def rule_closing_edition_is_declared(things: Things, body: Body) -> Refusals:
     """Hold that only what was declared can be closed."""
-    if edition_named(things, body).state == "planned":
-        yield f"{body['edition']} is planned and not declared; declare it first."
+    edition = edition_named(things, body)
+    if edition.state == "planned":
+        yield f"{edition.name} is planned and not declared; declare it first."
 
 
 def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
@@ -93,7 +95,7 @@ def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
         owed = counts.get("owed", 0)
         if owed:
             are, them = ("is", "it") if owed == 1 else ("are", "them")
-            yield f"{many(owed, word)} of {body['edition']} {are} owed: make {them} again or settle {them}."
+            yield f"{many(owed, word)} of {edition.name} {are} owed: make {them} again or settle {them}."
     standings = ("living", "owed", "settled", "gone")
     unmade = edition.pieces - sum(edition.numbers.get(one, 0) for one in standings)
     made, of = made_of(edition), edition.pieces

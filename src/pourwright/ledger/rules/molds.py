@@ -55,9 +55,8 @@ def rule_mold_is_not_retired_yet(things: Things, body: Body) -> Refusals:
 def rule_part_is_one_of_the_molds(things: Things, body: Body) -> Refusals:
     """Hold that a part is one of those that the brief names."""
     edition = things.get(EditionDoc, body["edition"])
-    parts = edition.parts if edition else []
-    if body["part"] not in parts:
-        yield f"part is {body['part']}; the parts of {body['edition']} are {', '.join(parts)}."
+    if edition and body["part"] not in edition.parts:
+        yield f"part is {body['part']}; the parts of {edition.name} are {', '.join(edition.parts)}."
 
 
 def rule_part_is_not_broken_yet(things: Things, body: Body) -> Refusals:

@@ -23,8 +23,9 @@ def rule_numbers_or_count_are_told(_: Things, body: Body) -> Refusals:
 
 def rule_marked_edition_is_declared(things: Things, body: Body) -> Refusals:
     """Hold that no /N is marked before N is declared."""
-    if body["kind"] in WITH_NUMBER and edition_named(things, body).state == "planned":
-        yield f"{body['edition']} is not declared yet; declare its N before a number is marked."
+    edition = edition_named(things, body)
+    if body["kind"] in WITH_NUMBER and edition.state == "planned":
+        yield f"{edition.name} is not declared yet; declare its N before a number is marked."
 
 
 def rule_number_is_within_the_edition(things: Things, body: Body) -> Refusals:
@@ -36,7 +37,7 @@ def rule_number_is_within_the_edition(things: Things, body: Body) -> Refusals:
     ):
         above = [one for one in body.get("numbers", ()) if one > most]
         if body["kind"] == kind and above:
-            yield f"{word} {names_said(above)}: above the {most} of {body['edition']}."
+            yield f"{word} {names_said(above)}: above the {most} of {edition.name}."
 
 
 def _numbers(things: Things, body: Body) -> list[tuple[str, NumberDoc]]:

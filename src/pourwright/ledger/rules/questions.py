@@ -25,7 +25,7 @@ from pourwright.ledger.documents import (
     as_quantity,
     or_none,
 )
-from pourwright.ledger.entry import Body, Entry, day_in, instant, moment_in
+from pourwright.ledger.entry import Body, Entry, day_in, day_said, instant, moment_in
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
@@ -57,18 +57,18 @@ def asks_before_the_form_is_lost(things: Things, body: Body, asking: Asking) -> 
     still = open_said(edition, open_numbers(things, edition, asking.day))
     if still:
         names = names_said(name for name, _ in _destroyed(things, body))
-        yield f"{names} could still make {edition.edition}: {'; '.join(still)}."
+        yield f"{names} could still make {edition.name}: {'; '.join(still)}."
 
 
 def asks_after_closing(things: Things, body: Body, asking: Asking) -> Iterator[str]:
     """Ask before something is destroyed that was declared kept when the edition was closed."""
-    closed = edition_named(things, body).closed
-    if closed is None:
+    edition = edition_named(things, body)
+    if edition.closed is None:
         return
-    day = told_day(things, closed.at)
+    day = told_day(things, edition.closed.at)
     for name, doc in _destroyed(things, body):
         where = f" ({doc.kept.where})" if doc.kept else ""
-        yield f"{name} was declared kept{where} when {body['edition']} was closed on {day}."
+        yield f"{name} was declared kept{where} when {edition.name} was closed on {day}."
 
 
 def _destroyed(things: Things, body: Body) -> list[tuple[str, RemakingDoc]]:
@@ -88,7 +88,7 @@ def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iter
     masters = [(name, form) for name, form in forms if form.what == "master"]
     if not masters and _is_first_pour(things, edition, body):
         yield (
-            f"No master of {edition.edition} is in the book, of {names_said(edition.parts)}; enter "
+            f"No master of {edition.name} is in the book, of {names_said(edition.parts)}; enter "
             "them with make-form, and the book watches over them. This is asked only now."
         )
     living = {form.part for _, form in masters if form.state == "here"}
@@ -135,7 +135,7 @@ def asks_before_it_can_be_dry(things: Things, body: Body, asking: Asking) -> Ite
             were = "was" if len(names) == 1 else "were"
             ago = f"{many(days, 'day')} before" if days else "the same day"
             yield (
-                f"{names_said(names)} {were} poured on {poured}, {ago}, and molds dry in "
+                f"{names_said(names)} {were} poured on {day_said(poured)}, {ago}, and molds dry in "
                 f"{many(asking.dry_days, 'day')} here at the soonest; a mold is dry when two "
                 "weighings a day apart are the same."
             )
@@ -176,7 +176,9 @@ def asks_about_a_part_that_is_none(things: Things, body: Body, _: Asking) -> Ite
     if part is None or part in edition.parts or edition.parts == [WHOLE]:
         return
     hint = did_you_mean(part, edition.parts)
-    said = f"{part} is no part of {edition.edition}'s mold, which has {names_said(edition.parts)}. {hint}"
+    said = (
+        f"{part} is no part of {edition.name}'s mold, which has {names_said(edition.parts)}. {hint}"
+    )
     yield said.rstrip()
 
 

@@ -86,7 +86,7 @@ def rule_something_stands_before_it(things: Things, body: Body) -> Refusals:
     if list(rule_something_is_counted(things, body)):
         edition = edition_named(things, body)
         stage = last_stage(edition.route)
-        yield f"None of {edition.edition} is at {stage}; {_missing_step(things, edition, stage)}."
+        yield f"None of {edition.name} is at {stage}; {_missing_step(things, edition, stage)}."
 
 
 def rule_stage_is_on_the_route(things: Things, body: Body) -> Refusals:
@@ -96,7 +96,7 @@ def rule_stage_is_on_the_route(things: Things, body: Body) -> Refusals:
     told = [body["stage"]] if "stage" in body else body.get("counts", ())
     for stage in told:
         if stage not in (*stages, "molds"):
-            yield f"stage is {stage}; {body['edition']} goes {edition.route}: {', '.join(stages)}."
+            yield f"stage is {stage}; {edition.name} goes {edition.route}: {', '.join(stages)}."
 
 
 def rule_stage_is_told(_: Things, body: Body) -> Refusals:
@@ -111,9 +111,10 @@ def rule_stage_is_told(_: Things, body: Body) -> Refusals:
 
 def rule_firing_is_on_the_route(things: Things, body: Body) -> Refusals:
     """Hold that a firing is one of those that the brief has."""
-    route = edition_named(things, body).route
+    edition = edition_named(things, body)
+    route = edition.route
     if body["firing"] not in firings_of(route):
-        yield f"firing is {body['firing']}; {body['edition']} goes {route}: its firings are {', '.join(firings_of(route))}."
+        yield f"firing is {body['firing']}; {edition.name} goes {route}: its firings are {', '.join(firings_of(route))}."
 
 
 def rule_stage_holds_enough(things: Things, body: Body) -> Refusals:
@@ -122,9 +123,7 @@ def rule_stage_holds_enough(things: Things, body: Body) -> Refusals:
     stage, count = _taken_from(edition.route, body)
     held = edition.ware.get(stage, 0)
     if count > held and stage in edition.ware:
-        told = (
-            f"{many(count, 'piece')} told, and {held}" if held else f"None of {edition.edition} is"
-        )
+        told = f"{many(count, 'piece')} told, and {held}" if held else f"None of {edition.name} is"
         yield f"{told} unmarked at {stage}; {_missing_step(things, edition, stage)}."
 
 
@@ -180,7 +179,7 @@ def rule_decorated_ware_waits_for_it(things: Things, body: Body) -> Refusals:
     edition = edition_named(things, body)
     stage = stage_before(edition.route, "third", again=False)
     if stage is None:
-        yield f"{edition.edition} has no third firing to decorate for; its firings are {', '.join(firings_of(edition.route))}."
+        yield f"{edition.name} has no third firing to decorate for; its firings are {', '.join(firings_of(edition.route))}."
     elif body.get("count", 0) > edition.ware[stage]:
         yield f"{many(body['count'], 'piece')} told, and {edition.ware[stage]} unmarked at {stage}; {_missing_step(things, edition, stage)}."
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pourwright.ledger.documents import EditionDoc, NumberDoc, PieceDoc
+from pourwright.ledger.entry import day_said
 from pourwright.ledger.said import numbers_said
 from pourwright.ledger.things import Things
 
@@ -93,17 +94,13 @@ def open_said(edition: EditionDoc, still: OpenNumbers) -> list[str]:
     """
     of = f" of {edition.pieces}"
     proofs = f" of {edition.proofs}"
+    ends = day_said(still.claim_ends) if still.claim_ends else ""
     told = (
         (still.unmade, "", of, ("is not made", "are not made")),
         (still.owed, "", of, ("is owed", "are owed")),
         (still.owed_proofs, f"{edition.proof_kind} ", proofs, ("is owed", "are owed")),
         (still.here, "", of, ("has not left the studio", "have not left the studio")),
-        (
-            still.claimable,
-            "",
-            of,
-            (f"may be claimed until {still.claim_ends}",) * 2,
-        ),
+        (still.claimable, "", of, (f"may be claimed until {ends}",) * 2),
     )
     return [
         f"{before}{numbers_said(numbers)}{behind} {verbs[len(numbers) > 1]}"

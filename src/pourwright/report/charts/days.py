@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+from pourwright.reading import MONTHS
+
 LEAST_DAYS = 14
 """A shorter range is widened to this, so that one day is still a chart. [days]"""
 STEPS = (1, 2, 3, 6, 12, 24, 60, 120, 240, 600)
@@ -33,7 +34,7 @@ def short_day(day: date, *, month_first: bool = False) -> str:
     >>> short_day(date(2036, 8, 5)), short_day(date(2036, 8, 5), month_first=True)
     ('5 Aug', 'Aug 5')
     """
-    month = MONTHS[day.month - 1]
+    month = MONTHS[day.month - 1][:3]
     return f"{month} {day.day}" if month_first else f"{day.day} {month}"
 
 
@@ -96,7 +97,7 @@ def ticks(first: date, last: date, room: float, *, month_first: bool = False) ->
     step = next((s for s in STEPS if len(starts) <= s * room), STEPS[-1])
     return _named(
         [
-            (day, MONTHS[day.month - 1])
+            (day, MONTHS[day.month - 1][:3])
             for day in starts
             if (12 * day.year + day.month - 1) % step == 0
         ]

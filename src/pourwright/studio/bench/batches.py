@@ -42,6 +42,8 @@ class BatchSheet:
         What the mix fills, and what is left of it. [l]
     shown : tuple of (str, str)
         The same in the studio's units: water, plaster, mix, volume.
+    masters : tuple of int
+        How many masters there are of each of these parts. [-]
     starts_min : float
         When hands start on it, from the start of the session. [min]
     """
@@ -53,6 +55,7 @@ class BatchSheet:
     volume_l: float
     over_l: float
     shown: tuple[tuple[str, str], ...]
+    masters: tuple[int, ...]
     starts_min: float = 0.0
 
     @property
@@ -60,6 +63,12 @@ class BatchSheet:
         """How many complete molds it fills; 0 if it fills parts of some."""
         counts = {count for _, count in self.parts}
         return counts.pop() if len(counts) == 1 and " mold" in self.name else 0
+
+    @property
+    def fills_text(self) -> str:
+        """The masters that it fills, of those there are, as the page's script takes them."""
+        told = zip(self.parts, self.masters, strict=True)
+        return "|".join(f"{count} of {masters} {name}" for (name, count), masters in told)
 
 
 def wanted_parts(brief: Brief, typed: Mapping[str, object]) -> dict[str, int]:
@@ -70,23 +79,22 @@ def wanted_parts(brief: Brief, typed: Mapping[str, object]) -> dict[str, int]:
     brief : Brief
         The edition's.
     typed : mapping
-        ``molds``, or ``part-1``, ``part-2`` and so on; whole numbers.
+        ``molds``, ``part-1``, ``part-2`` and so on; whole numbers.
 
     Returns
     -------
     dict
-        ``{"": molds}``, or how many of each part; empty if nothing was typed.
+        How many complete molds under an empty name, and how many of each part beside them; empty
+        if nothing was typed.
 
     Raises
     ------
     BadInput
         If a number cannot be read.
     """
-    molds = _whole("molds", typed.get("molds"))
-    if molds:
-        return {"": molds}
     numbers = enumerate(brief.mold.parts, 1)
-    counts = {part.name: _whole(f"part-{n}", typed.get(f"part-{n}")) for n, part in numbers}
+    counts = {"": _whole("molds", typed.get("molds"))}
+    counts |= {part.name: _whole(f"part-{n}", typed.get(f"part-{n}")) for n, part in numbers}
     return {name: count for name, count in counts.items() if count}
 
 
@@ -100,7 +108,7 @@ def _whole(field: str, value: object) -> int:
 def batches_for(
     brief: Brief, studio: Studio, wanted: Mapping[str, int], first: int
 ) -> tuple[BatchSheet, ...]:
-    """Return the batches for molds or parts, as many as bucket and mixer need.
+    """Return the batches for molds, as many as bucket and mixer need, and one behind them for parts.
 
     Parameters
     ----------
@@ -116,13 +124,19 @@ def batches_for(
     NotDoable
         If chosen parts do not fit into one bucket, or a mold into none.
     """
+    batches = _mold_batches(brief, studio, wanted[""], first) if "" in wanted else []
+    parts = {name: count for name, count in wanted.items() if name}
+    if parts:
+        batches.append(batch_of(brief, studio, parts, first + len(batches), whole=False))
+    return tuple(batches)
+
+
+def _mold_batches(brief: Brief, studio: Studio, molds: int, first: int) -> list[BatchSheet]:
     names = [part.name for part in brief.mold.parts]
-    if "" not in wanted:
-        return (batch_of(brief, studio, dict(wanted), first, whole=False),)
     volumes = [part_volume_l(part, plaster_of(studio)) for part in brief.mold.parts]
     mix, pouring = mix_of(studio, plaster_of(studio)), studio.pouring
     sessions = plan_sessions(
-        wanted[""],
+        molds,
         volumes,
         [part.masters for part in brief.mold.parts],
         usable_l(mix),
@@ -137,7 +151,7 @@ def batches_for(
         counts = {name: poured.count(name) for name in names if name in poured}
         whole = is_whole(counts, names)
         found.append(batch_of(brief, studio, counts, number, pour.starts_min, whole=whole))
-    return tuple(found)
+    return found
 
 
 def is_whole(counts: Mapping[str, int], names: Sequence[str]) -> bool:
@@ -204,6 +218,7 @@ def batch_of(
         weighed.volume_l,
         max(weighed.volume_l - fills_l, 0.0),
         shown,
+        tuple(part.masters for name in counts for part in brief.mold.parts if part.name == name),
         starts_min,
     )
 

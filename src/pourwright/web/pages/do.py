@@ -13,7 +13,7 @@ from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, verb_groups
 from pourwright.studio.commands import verb as verb_named
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.forms import Form, Typed, TypedForm, filled, hidden, of_verb, verb_fields
+from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, of_verb, verb_fields
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -85,12 +85,13 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         first = [hidden("edition") if one.name == "edition" else one for one in first]
     # what a link leads to fill in is asked at once
     first += [one for one in rest if one.name in request.query_params and one.name not in _LATER]
-    first += [replace(one, later=True) for one in rest if one not in first]
+    at_once = [one if one.name in request.query_params else _later(one) for one in first]
+    asked = [*at_once, *(_later(one) for one in rest if one not in first)]
     form = Form(
         action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
-        first=filled((hidden("id", new_id()), hidden("back", to), *first), typed),
+        first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
     )
     return {
         "title": in_label_words(kind.verb),
@@ -101,6 +102,11 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         "form": form,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }
+
+
+def _later(field: Shown) -> Shown:
+    """Return a field as a word to press, if it may stay empty; which edition is meant never does."""
+    return field if field.required or field.name == "edition" else replace(field, later=True)
 
 
 def _within_sentence(meaning: str) -> str:

@@ -61,13 +61,14 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
 def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
     question, units = find_question(subject), desk_of(request).units
     first, rest = question_fields(question, units)
+    asked = [replace(one, later=not one.required) for one in (*first, *rest)]
     shown_in = Shown(
         "units", "Answer in", kind="choice", required=True, choices=_UNITS, values=(units,)
     )
     form = Form(
         action=f"/figures/{subject}",
         submit="Work it out",
-        first=filled((*first, *(replace(one, later=True) for one in rest), shown_in), typed),
+        first=filled((*asked, shown_in), typed),
     )
     return {
         "title": question.title,

@@ -254,7 +254,7 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
             kind="code",
             inputmode="numeric",
             size=4,
-            need="or parts, below",
+            need="or parts below, or both",
         ),
     ]
     rest = [

@@ -1,7 +1,7 @@
 // The bench's cards: a tap turns its card to the next phase at once, an undo turns it back.
 // Late clocks ring until somebody hushes them or taps the card; the room's laptop stays awake.
 
-import { ageOf, now, redraw } from "./clock.js";
+import { ageOf, now, redraw, timeOfDay } from "./clock.js";
 import { canStayAwake, hush, isOn, keepRinging, stayAwake, unlock } from "./alarm.js";
 import { make, openSheets, whole } from "./page.js";
 import * as outbox from "./outbox.js";
@@ -116,15 +116,49 @@ function earlyS(card) {
   return left > Math.max(60, Number(clock?.dataset.targetS) / 10) ? left : 0;
 }
 
+/** The masters that a batch fills: part, how many of it, how many there are. */
+const fillsOf = card => (card.dataset.fills ?? "").split("|").filter(Boolean)
+  .map(one => /^(\d+) of (\d+) (.+)$/.exec(one)).map(([, count, masters, part]) => ({ part, count: Number(count), masters: Number(masters) }));
+
+/** What is left until a batch that stands in its masters, or is on its way there, may be opened. [s] */
+function opensInS(card) {
+  const left = leftOf(card) ?? 0, own = panelOf(card, card.dataset.phase).querySelector(".clock");
+  const setS = Number(panelOf(card, "set").querySelector(".clock").dataset.targetS ?? 0);
+  const isPoured = panelOf(card, card.dataset.phase).matches("[data-waits]");
+  return isPoured ? left - Number(own.dataset.targetS ?? 0) + setS : Math.max(0, left) + setS;
+}
+
+/** How long the masters of a batch that is to be weighed are still full; null if enough of them are free. [s] */
+function mastersFullS(card) {
+  if (card.dataset.phase !== "weigh") return null;
+  const full = [...document.querySelectorAll(`.batches > [data-fills][data-edition="${CSS.escape(card.dataset.edition)}"]`)]
+    .filter(one => !["weigh", "open", "failed"].includes(one.dataset.phase))
+    .map(one => ({ opensS: opensInS(one), fills: fillsOf(one) })).sort((one, other) => one.opensS - other.opensS);
+  const holds = (one, part) => one.fills.find(fill => fill.part === part)?.count ?? 0;
+  const waits = fillsOf(card).flatMap(({ part, count, masters }) => {
+    let free = masters - full.reduce((sum, one) => sum + holds(one, part), 0);
+    const until = free < count && full.find(one => { free += holds(one, part); return free >= count; });
+    return until ? [until.opensS] : [];
+  });
+  return waits.length ? Math.max(...waits) : null;
+}
+
+/** Why a tile is still to be left alone; empty if it is not. */
+function whyNotYet(card) {
+  const early = earlyS(card), full = mastersFullS(card);
+  if (full !== null) return full > 0 ? `Masters full for ${Math.ceil(full / 60)} min more` : "Its masters are still full";
+  return early > 0 ? `${Math.round(early / 60)} min early` : "";
+}
+
 /** Whether the tap of a tile is not what a thumb is to find: it is early, or only counts up. */
 const mayWait = card => earlyS(card) > 0 || (leftOf(card) >= 1e8 && panelOf(card, card.dataset.phase).matches("[data-waits]"));
 
 function offer(button, card, note) {
   button.hidden = !card;
   const said = card ? actOf(card)?.textContent.trim() ?? "" : "";
-  if (!card || button.dataset.said === said) return;
+  if (!card || button.dataset.said === said + note) return;
   button.replaceChildren(make("span", {}, ...whole(said), make("small", {}, note)));
-  button.dataset.said = said;
+  button.dataset.said = said + note;
   button.dataset.for = card.dataset.card;
 }
 
@@ -146,10 +180,14 @@ function sayFirst() {
   const open = tiles.filter(card => card.dataset.phase === "open" && actOf(card));
   const timed = tiles.filter(card => leftOf(card) !== null && actOf(card)).sort((one, other) => leftOf(one) - leftOf(other));
   const first = timed[0] && leftOf(timed[0]) < 1e8 ? timed[0] : open[0] ?? timed[0];
-  const next = tiles.find(card => ["idle", "weigh"].includes(card.dataset.phase) && card.hasAttribute("data-ready"));
+  const ready = tiles.filter(card => ["idle", "weigh"].includes(card.dataset.phase) && card.hasAttribute("data-ready"));
+  const next = ready.find(card => mastersFullS(card) === null) ?? ready[0];
+  const full = next ? mastersFullS(next) : null;
   const due = first && !mayWait(first) ? first : open[0] ?? (next ? undefined : first);
   for (const card of tiles) {
-    panelOf(card, card.dataset.phase)?.querySelector(":scope[data-waits] > .tap .act")?.classList.toggle("quiet", earlyS(card) > 0);
+    card.toggleAttribute("data-next", card === next);
+    panelOf(card, card.dataset.phase)?.querySelector(":scope:is([data-waits], [data-phase='weigh']) > .tap .act")
+      ?.classList.toggle("quiet", whyNotYet(card) !== "");
   }
   firstLine.hidden = !first;
   const round = theRound();
@@ -165,10 +203,11 @@ function sayFirst() {
   dock.hidden = !first && !next && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo");
   const firstAct = document.getElementById("first-act"), nextAct = document.getElementById("next-act");
   firstAct.classList.toggle("quiet", due !== undefined && earlyS(due) > 0);
-  nextAct.classList.toggle("quiet", due !== undefined);
+  nextAct.classList.toggle("quiet", due !== undefined || full !== null);
   offer(firstAct, due, "spoils first");
   offerWriting(due !== undefined && earlyS(due) === 0, next !== undefined);
-  offer(nextAct, next, next?.dataset.phase === "weigh" ? "starts its clock" : "next to fill");
+  const until = full > 0 ? `masters full until ${timeOfDay(now() + 1000 * full)}` : "once its masters are open";
+  offer(nextAct, next, full !== null ? until : next?.dataset.phase === "weigh" ? "starts its clock" : "next to fill");
   if (!first) return;
   const panel = panelOf(first, first.dataset.phase);
   const clock = panel.querySelector(".clock[data-start]");
@@ -189,25 +228,43 @@ function theRound() {
     .map(card => card.dataset.card);
 }
 
-// A cast that is drained too early is lost: that tap asks, and the next one does it.
-// What was asked is kept by mold and phase: news from another phone exchanges the button meanwhile.
-const ASKED_MS = 5000, TWICE_MS = 700;
-const asked = new Map();
+// A cast that is drained too early is lost: that tap asks, and a button elsewhere does it. Wet hands press
+// twice, and press where they pressed before, so it lies neither there nor where Undo stands.
+const ASKED_MS = 8000, TWICE_MS = 700;
+let agreed = false; // whether what was asked is pressed
+
+const overlap = (one, other) => one.bottom > other.top && other.bottom > one.top;
+
+function ask(card, button, why) {
+  document.getElementById("ask")?.remove();
+  const { card: name, phase } = card.dataset, since = performance.now();
+  const press = button.textContent.trim(), does = phase === "weigh" ? "mix" : press.split(" ")[0].toLowerCase();
+  const agree = () => {
+    if (performance.now() - since <= TWICE_MS) return;
+    bar.remove();
+    const now = cardOf(name); // news may have exchanged it
+    if (now?.dataset.phase !== phase) return;
+    agreed = true;
+    actOf(now)?.click();
+    agreed = false;
+  };
+  const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words" },
+    make("p", { id: "ask-words" }, ...whole(`${why}: ${press[0].toLowerCase()}${press.slice(1)}?`)),
+    make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`));
+  dock.append(bar);
+  bar.classList.toggle("low", overlap(bar.getBoundingClientRect(), button.getBoundingClientRect()));
+  bar.querySelector("button").focus({ preventScroll: true });
+  setTimeout(() => bar.remove(), ASKED_MS);
+}
 
 document.addEventListener("submit", event => {
   const card = event.target.closest(".bench-cards > [data-card]"), button = event.submitter;
-  if (!card || button !== actOf(card)) return;
-  const what = `${card.dataset.card} ${card.dataset.phase}`;
-  const left = earlyS(card), since = performance.now() - (asked.get(what) ?? -Infinity);
-  if (left === 0 || (since > TWICE_MS && since < ASKED_MS)) return;
+  if (!card || agreed || button !== actOf(card)) return;
+  const why = whyNotYet(card);
+  if (why === "") return;
   event.preventDefault();
   event.stopPropagation();
-  if (since <= TWICE_MS) return;
-  const words = [...button.childNodes], does = button.textContent.trim().split(" ")[0].toLowerCase();
-  asked.set(what, performance.now());
-  button.dataset.asked = "";
-  button.replaceChildren(`${Math.round(left / 60)} min early: ${does}?`);
-  setTimeout(() => { button.replaceChildren(...words); delete button.dataset.asked; }, ASKED_MS);
+  ask(card, button, why);
 }, true);
 
 function tickTheRound() {
@@ -233,6 +290,14 @@ if (dock) {
   document.getElementById("write-act")?.addEventListener("click", () => {
     document.querySelector('[data-live="write"] form .form-foot .button').click();
   });
+  // what a press changes there may bring another button under the thumb: a double press is one
+  let pressedAt = -Infinity;
+  dock.querySelector(".dock-acts").addEventListener("click", event => {
+    if (event.target.closest("#hush")) return;
+    const since = performance.now() - pressedAt;
+    if (since < TWICE_MS) event.stopPropagation();
+    else pressedAt = performance.now();
+  }, true);
   dock.addEventListener("click", event => {
     const name = event.target.closest("[data-for]")?.dataset.for;
     if (name) actOf(cardOf(name))?.click();

@@ -95,6 +95,11 @@ export function ageOf(made) {
   return Date.now() - made.date;
 }
 
+/** The time of day in the studio, such as 14:32. */
+export function timeOfDay(ms) {
+  return new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: told.zone }).format(ms);
+}
+
 /** Minutes and seconds, hours before them where there are any. */
 export function words(seconds) {
   const whole = Math.floor(Math.abs(seconds));

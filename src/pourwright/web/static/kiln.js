@@ -81,7 +81,7 @@ function take(tap) {
 
 function showWritten() {
   if (!load) return;
-  form.querySelector("#dock > button").hidden = written !== "";
+  form.querySelector(".dock-acts > button").hidden = written !== "";
   const done = form.querySelector("[data-done]"), isKept = outbox.waiting().some(tap => tap.id === written);
   done.hidden = written === "";
   done.querySelector("small").textContent = isKept ? "kept on this phone" : "written down";

@@ -1,5 +1,5 @@
 // The piece and its mold, turned by hand and pulled apart. Drawn by WebGL; where a browser has none,
-// triangle by triangle, the farthest first. Nothing moves by itself.
+// triangle by triangle, the farthest first. It stands on a banding wheel. Nothing moves by itself.
 
 const place = document.querySelector("[data-turning]");
 const stage = place.querySelector("[data-stage]");
@@ -12,7 +12,12 @@ const LIGHT = [-0.45, 0.6, 0.66]; // from the upper left, before who looks
 const POURED = 255, MOST_KINDS = 8, TINTS = 6;
 const BY = ["part", "draft", "wall"]; // in the order of a triangle's bytes
 const HATCHED = { draft: 3, wall: 2 }; // what holds, and what is solid, is known without its color
-const view = { turn: fromAside(), tilt: 24 };
+const SIDES = ["front", "right", "back", "left"]; // as the wheel is turned, a quarter each
+const HATCH = 9, STRIPE = 3; // dots of the page from stripe to stripe, and how wide each is
+const MOST_NEAR = 8, A_TAP = 6; // dots of the page that a finger trembles
+const wheel = document.getElementById("wheel"), lift = document.getElementById("lift");
+const FIRST = { turn: fromAside(), tilt: 24, near: 1, across: 0, up: 0 }; // moved by halves of the picture
+const view = { ...FIRST };
 
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 const chosen = () => stage.querySelector("input[name=by]:checked").value;
@@ -81,18 +86,21 @@ function shadesOf(faces, normals, corners) {
   return shades;
 }
 
-/** Return the corners of the edges to draw, two each: creases, and where another part takes over. */
+/** Return the edges to draw, creases and where another part takes over: two corners each, and which sides they are. */
 function edgesOf(faces, normals, kinds, corners) {
-  const first = new Map(), drawn = [];
+  const first = new Map(), drawn = [], sides = new Uint8Array(faces.length);
   faces.forEach((from, side) => {
     const own = side - (side % 3), to = faces[own + ((side + 1) % 3)];
     const edge = Math.min(from, to) * corners + Math.max(from, to);
-    const other = first.get(edge);
-    if (other === undefined) { first.set(edge, own); return; }
+    if (!first.has(edge)) { first.set(edge, side); return; }
+    const beside = first.get(edge), other = beside - (beside % 3);
     const bend = normals[own] * normals[other] + normals[own + 1] * normals[other + 1] + normals[own + 2] * normals[other + 2];
-    if (bend < CREASE || kinds[(own / 3) * 4] !== kinds[(other / 3) * 4]) drawn.push(from, to);
+    if (bend < CREASE || kinds[(own / 3) * 4] !== kinds[(other / 3) * 4]) {
+      drawn.push(from, to);
+      sides[side] = sides[beside] = 1;
+    }
   });
-  return new Uint32Array(drawn);
+  return { ends: new Uint32Array(drawn), sides };
 }
 
 function boxOf(points) {
@@ -180,7 +188,7 @@ function kindOf(byte, by) {
 
 /** Return how many dots a millimeter is wide. */
 function fitOf({ wide, tall }) {
-  return 0.48 * Math.min(canvas.width / wide, canvas.height / tall);
+  return 0.48 * view.near * Math.min(canvas.width / wide, canvas.height / tall);
 }
 
 // --- by WebGL
@@ -188,13 +196,13 @@ function fitOf({ wide, tall }) {
 const CORNER = `
 attribute vec3 corner, shade, kind;
 uniform vec3 offset, center, right, up, toward, light, column, colors[8];
-uniform vec2 scale;
+uniform vec2 scale, moved;
 uniform float depth, hatched, lit;
 varying vec3 color;
 varying float hatch;
 void main() {
   vec3 at = corner + offset - center;
-  gl_Position = vec4(dot(right, at) * scale.x, dot(up, at) * scale.y, -dot(toward, at) / depth, 1.0);
+  gl_Position = vec4(vec2(dot(right, at), dot(up, at)) * scale + moved, -dot(toward, at) / depth, 1.0);
   gl_Position.z -= 0.002 * (1.0 - lit); // edges lie before the faces that they bound
   float own = dot(kind, column);
   float bright = 0.55 + 0.45 * max(dot(vec3(dot(right, shade), dot(up, shade), dot(toward, shade)), light), 0.0);
@@ -208,7 +216,7 @@ uniform float dots;
 varying vec3 color;
 varying float hatch;
 void main() {
-  bool is_stripe = hatch > 0.5 && mod(gl_FragCoord.x + gl_FragCoord.y, 9.0 * dots) < 3.0 * dots;
+  bool is_stripe = hatch > 0.5 && mod(gl_FragCoord.x + gl_FragCoord.y, ${HATCH}.0 * dots) < ${STRIPE}.0 * dots;
   gl_FragColor = vec4(is_stripe ? stripe : color, 1.0);
 }`;
 
@@ -236,7 +244,7 @@ function byWebGL(bodies) {
   };
   const buffers = bodies.map(body => ({
     corners: kept(spread(body.points, body.faces)), shades: kept(body.shades), kinds: kept(kindsOf(body)),
-    edges: kept(spread(body.points, body.edges)),
+    edges: kept(spread(body.points, body.edges.ends)),
   }));
   const take = (where, buffer, type = gl.FLOAT, stride = 0) => {
     gl.enableVertexAttribArray(where);
@@ -250,6 +258,7 @@ function byWebGL(bodies) {
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     const fit = fitOf(scene);
     gl.uniform2f(set("scale"), (2 * fit) / canvas.width, (2 * fit) / canvas.height);
+    gl.uniform2f(set("moved"), view.across, view.up);
     gl.uniform1f(set("depth"), 1.01 * scene.radius);
     gl.uniform1f(set("dots"), canvas.width / canvas.clientWidth);
     ["right", "up", "toward"].forEach((name, n) => gl.uniform3fv(set(name), scene.frame[n]));
@@ -274,7 +283,7 @@ function byWebGL(bodies) {
       gl.uniform1f(set("hatched"), -1);
       gl.uniform1f(set("lit"), 0);
       take(into.corner, edges);
-      gl.drawArrays(gl.LINES, 0, body.edges.length);
+      gl.drawArrays(gl.LINES, 0, body.edges.ends.length);
     }
   };
 }
@@ -306,21 +315,47 @@ function byTriangles() {
     const [right, up, toward] = scene.frame;
     const fit = fitOf(scene);
     const drawn = scene.shown.flatMap(body => facing(body, scene, right, up, toward, fit));
+    const stripes = stripesOf(pen, scene.stripe), ink = asText(scene.ink);
     pen.clearRect(0, 0, canvas.width, canvas.height);
-    for (const { flat, color } of drawn.sort((one, other) => one.near - other.near)) {
-      pen.fillStyle = pen.strokeStyle = `rgb(${color.map(value => Math.round(255 * value)).join(" ")})`;
+    for (const { flat, color, isHatched, edges } of drawn.sort((one, other) => one.near - other.near)) {
+      pen.fillStyle = pen.strokeStyle = asText(color);
       pen.beginPath();
       for (let n = 0; n < 6; n += 2) pen.lineTo(flat[n], flat[n + 1]);
       pen.closePath();
       pen.fill();
       pen.stroke(); // or light would shine through between neighbors
+      if (isHatched) { pen.fillStyle = stripes; pen.fill(); }
+      pen.strokeStyle = ink;
+      edges.forEach((isEdge, n) => {
+        if (!isEdge) return;
+        const next = (2 * n + 2) % 6;
+        pen.beginPath();
+        pen.moveTo(flat[2 * n], flat[2 * n + 1]);
+        pen.lineTo(flat[next], flat[next + 1]);
+        pen.stroke();
+      });
     }
   };
 }
 
+const asText = color => `rgb(${color.map(value => Math.round(255 * value)).join(" ")})`;
+
+/** Return the same stripes as the shader draws. */
+function stripesOf(pen, color) {
+  const tile = document.createElement("canvas"), dots = canvas.width / canvas.clientWidth;
+  tile.width = tile.height = Math.round(HATCH * dots);
+  const brush = tile.getContext("2d");
+  brush.fillStyle = asText(color);
+  for (let x = 0; x < tile.width; x += 1) {
+    for (let y = 0; y < tile.width; y += 1) if ((x + y) % tile.width < STRIPE * dots) brush.fillRect(x, y, 1, 1);
+  }
+  return pen.createPattern(tile, "repeat");
+}
+
 /** Return the triangles of a body that face who looks: where they are drawn, in which color, how near. */
 function facing(body, scene, right, up, toward, fit) {
-  const made = [], { faces, points, normals, kinds, offset, colors, column } = body;
+  const made = [], { faces, points, normals, kinds, offset, colors, column, edges } = body;
+  const [x, y] = [(canvas.width / 2) * (1 + view.across), (canvas.height / 2) * (1 - view.up)];
   for (let at = 0; at < faces.length; at += 3) {
     const normal = normals.subarray(at, at + 3);
     if (dot(normal, toward) <= 0) continue;
@@ -328,12 +363,16 @@ function facing(body, scene, right, up, toward, fit) {
     let near = 0;
     for (let side = at; side < at + 3; side += 1) {
       const point = [0, 1, 2].map(axis => points[3 * faces[side] + axis] + offset[axis] - scene.center[axis]);
-      flat.push(canvas.width / 2 + fit * dot(right, point), canvas.height / 2 - fit * dot(up, point));
+      flat.push(x + fit * dot(right, point), y - fit * dot(up, point));
       near += dot(toward, point);
     }
     const bright = 0.55 + 0.45 * Math.max(dot([right, up, toward].map(axis => dot(axis, normal)), LIGHT), 0);
-    const own = colors.length === 1 ? 0 : kindOf(kinds[(at / 3) * 4 + column], column);
-    made.push({ flat, near, color: colors[own].map(value => value * bright) });
+    const isPlain = colors.length === 1;
+    const own = isPlain ? 0 : kindOf(kinds[(at / 3) * 4 + column], column);
+    made.push({
+      flat, near, color: colors[own].map(value => value * bright), isHatched: !isPlain && own === scene.hatched,
+      edges: edges.sides.subarray(at, at + 3),
+    });
   }
   return made;
 }
@@ -354,10 +393,116 @@ function show() {
   });
 }
 
+const within = (value, most) => Math.min(Math.max(value, -most), most);
+
+/** Turn the wheel, and lift or lower what stands on it. [degree] */
 function turnBy(turn, tilt) {
-  view.turn = (view.turn + turn) % 360;
-  view.tilt = Math.min(Math.max(view.tilt + tilt, -90), 90);
+  view.turn = (view.turn + turn + 360) % 360;
+  view.tilt = within(view.tilt + tilt, 90);
+  sayView();
   show();
+}
+
+/** Bring the piece so many times nearer, about a place of the picture: -1 to 1 to the right and up. */
+function nearer(times, across = 0, up = 0) {
+  const before = view.near;
+  view.near = Math.min(Math.max(before * times, 1), MOST_NEAR);
+  const grown = view.near / before;
+  moveTo(across + (view.across - across) * grown, up + (view.up - up) * grown);
+  return grown !== 1;
+}
+
+/** Move the picture, as far as there is more of it than is seen. */
+function moveTo(across, up) {
+  view.across = within(across, view.near - 1);
+  view.up = within(up, view.near - 1);
+  show();
+}
+
+function asAtFirst() {
+  Object.assign(view, FIRST);
+  turnBy(0, 0);
+}
+
+/** Set the wheel and the lift as the piece stands, and say how that is. */
+function sayView() {
+  const turned = Math.round(360 - view.turn) % 360, tilt = Math.round(view.tilt);
+  const quarter = Math.round(view.turn / 90), off = Math.round(view.turn - 90 * quarter);
+  const side = SIDES[quarter % 4], next = SIDES[(quarter + (off > 0 ? 1 : 3)) % 4];
+  wheel.setAttribute("aria-valuenow", turned);
+  wheel.setAttribute("aria-valuetext", off ? `${Math.abs(off)}° from ${side} toward ${next}` : `${side} toward you`);
+  for (const mark of wheel.querySelectorAll("[data-at]")) setMark(mark);
+  const below = `Below your eye by ${tilt}°: you look down on it.`, above = `Above your eye by ${-tilt}°: you look up at its foot.`;
+  const words = tilt > 0 ? below : tilt < 0 ? above : "Level with your eye.";
+  document.getElementById("lift-words").textContent = words;
+  lift.value = -tilt;
+  lift.setAttribute("aria-valuetext", words);
+}
+
+// --- the banding wheel, drawn in a box of 400 by 144
+
+const WHEEL = { across: 200, down: 50, wide: 192, high: 48 };
+
+/** Draw what goes round with the wheel: a line each 15°, and the sides of the piece. */
+function markWheel() {
+  const marks = document.getElementById("wheel-marks");
+  const add = (name, at) => {
+    const mark = document.createElementNS("http://www.w3.org/2000/svg", name);
+    mark.dataset.at = at;
+    return marks.appendChild(mark);
+  };
+  for (let at = 0; at < 360; at += 15) add("line", at);
+  SIDES.forEach((side, quarter) => { add("text", 90 * quarter).textContent = side; });
+}
+
+/** Set a mark of the wheel where it stands now. */
+function setMark(mark) {
+  const angle = radians(mark.dataset.at - 90 - view.turn);
+  const set = (names, share, down = 0) => {
+    mark.setAttribute(names[0], WHEEL.across + share * WHEEL.wide * Math.cos(angle));
+    mark.setAttribute(names[1], WHEEL.down - share * WHEEL.high * Math.sin(angle) + down);
+  };
+  if (mark.tagName === "text") { set(["x", "y"], 0.7, 6); return; }
+  set(["x1", "y1"], mark.dataset.at % 90 ? 0.94 : 0.88);
+  set(["x2", "y2"], 0.98);
+}
+
+/** Return where on the wheel a finger is: the angle as it is seen, against the clock from the right. [degree] */
+function onWheel(event) {
+  const box = wheel.querySelector("svg").getBoundingClientRect(), dots = 400 / box.width;
+  const x = ((event.clientX - box.left) * dots - WHEEL.across) / WHEEL.wide;
+  const y = (WHEEL.down - (event.clientY - box.top) * dots) / WHEEL.high;
+  return (Math.atan2(y, x) * 180) / Math.PI;
+}
+
+function listenToWheel() {
+  let last = null, began = null;
+  wheel.addEventListener("pointerdown", event => {
+    wheel.setPointerCapture(event.pointerId);
+    [last, began] = [onWheel(event), event];
+  });
+  wheel.addEventListener("pointermove", event => {
+    if (last === null) return;
+    const now = onWheel(event);
+    turnBy(((last - now + 540) % 360) - 180, 0);
+    last = now;
+  });
+  wheel.addEventListener("pointerup", event => {
+    if (!began || Math.hypot(event.clientX - began.clientX, event.clientY - began.clientY) > A_TAP) return;
+    const tapped = onWheel(event) + 90; // a side that is nearly meant is meant
+    const side = 90 * Math.round((view.turn + tapped) / 90);
+    turnBy(Math.abs(side - view.turn - tapped) < 30 ? side - view.turn : tapped, 0);
+  });
+  wheel.addEventListener("lostpointercapture", () => { last = began = null; });
+  wheel.addEventListener("keydown", event => {
+    const turn = {
+      ArrowLeft: 5, ArrowDown: 5, ArrowRight: -5, ArrowUp: -5, PageDown: 45, PageUp: -45,
+      Home: -view.turn, End: 180 - view.turn,
+    }[event.key];
+    if (turn === undefined) return;
+    event.preventDefault();
+    turnBy(turn, 0);
+  });
 }
 
 /** Show the key to the colors that are chosen; a browser may bring back another choice than the first. */
@@ -377,33 +522,64 @@ function sayApart() {
 }
 
 function listen() {
-  let last = null; // where the finger or the mouse was
+  const fingers = new Map(); // where each finger was, or the mouse
   canvas.addEventListener("pointerdown", event => {
-    if (!event.isPrimary) return;
     canvas.setPointerCapture(event.pointerId);
-    last = event;
+    fingers.set(event.pointerId, event);
   });
   canvas.addEventListener("pointermove", event => {
-    if (!last || event.pointerId !== last.pointerId) return;
-    turnBy(0.5 * (last.clientX - event.clientX), 0.5 * (event.clientY - last.clientY));
-    last = event;
+    const last = fingers.get(event.pointerId);
+    if (!last) return;
+    const other = [...fingers.values()].find(one => one.pointerId !== event.pointerId);
+    if (other) pinch(other, last, event);
+    else turnBy(0.5 * (last.clientX - event.clientX), 0.5 * (event.clientY - last.clientY));
+    fingers.set(event.pointerId, event);
   });
-  canvas.addEventListener("lostpointercapture", () => { last = null; });
+  canvas.addEventListener("lostpointercapture", event => { fingers.delete(event.pointerId); });
+  canvas.addEventListener("touchmove", event => { if (event.touches.length > 1) event.preventDefault(); }, { passive: false });
+  canvas.addEventListener("wheel", event => {
+    // where it can come no nearer, or go no farther, the page is scrolled as ever
+    if (nearer(Math.exp(-0.0015 * event.deltaY), ...inPicture(event))) event.preventDefault();
+  }, { passive: false });
   canvas.addEventListener("keydown", event => {
-    const turn = { ArrowLeft: [5, 0], ArrowRight: [-5, 0], ArrowUp: [0, -5], ArrowDown: [0, 5] }[event.key];
-    if (!turn) return;
+    const way = { ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+    if (!way) return;
     event.preventDefault();
-    turnBy(...turn);
+    if (event.shiftKey) moveTo(view.across + 0.2 * way[0], view.up + 0.2 * way[1]);
+    else turnBy(5 * way[0], 5 * way[1]);
   });
-  for (const button of stage.querySelectorAll("[data-turn]")) {
-    button.addEventListener("click", () => turnBy(...button.dataset.turn.split(" ").map(Number)));
+  stage.addEventListener("keydown", event => {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.key === "+" || event.key === "=") nearer(1.2);
+    if (event.key === "-") nearer(1 / 1.2);
+    if (event.key === "0") asAtFirst();
+  });
+  for (const button of stage.querySelectorAll("[data-nearer]")) {
+    button.addEventListener("click", () => nearer(Number(button.dataset.nearer)));
   }
+  stage.querySelector("[data-anew]").addEventListener("click", asAtFirst);
+  lift.addEventListener("input", () => turnBy(0, -lift.value - view.tilt));
   slider.addEventListener("input", () => { sayApart(); show(); });
   stage.addEventListener("change", () => { showKey(); show(); });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", show);
   new ResizeObserver(show).observe(canvas);
   canvas.addEventListener("webglcontextlost", event => { event.preventDefault(); draw = null; });
   canvas.addEventListener("webglcontextrestored", () => { draw = byWebGL(bodies); show(); });
+}
+
+/** Return where in the picture a finger is: -1 to 1, to the right and up. */
+function inPicture({ clientX, clientY }) {
+  const box = canvas.getBoundingClientRect();
+  return [(2 * (clientX - box.left)) / box.width - 1, 1 - (2 * (clientY - box.top)) / box.height];
+}
+
+/** Follow one of two fingers: what lies between them grows and moves with them. */
+function pinch(other, last, now) {
+  const apart = one => Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY) || 1;
+  const middle = one => inPicture(one).map((value, axis) => (value + inPicture(other)[axis]) / 2);
+  const [was, is] = [middle(last), middle(now)];
+  nearer(apart(now) / apart(last), ...was);
+  moveTo(view.across + is[0] - was[0], view.up + is[1] - was[1]);
 }
 
 async function start() {
@@ -420,6 +596,9 @@ async function start() {
   stage.hidden = false;
   sayApart();
   showKey();
+  markWheel();
+  sayView();
+  listenToWheel();
   listen();
   show();
 }

@@ -2,7 +2,7 @@
 
 const boxes = form => [...form.querySelectorAll("input[type=checkbox]")];
 const named = names => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`);
-let kept = null; // the tray and the keys that stay chosen after an act, until the tray is shown anew
+let kept = null; // the tray and the key that stays chosen after an act, until the tray is shown anew
 
 /** Show what can be done with what is chosen, and nothing else. */
 function show(form) {
@@ -53,7 +53,10 @@ document.addEventListener("reset", event => {
 });
 
 document.addEventListener("toggle", event => {
-  if (event.target.matches("[data-tray] details")) showAll(); // the dock is higher or lower now
+  if (!event.target.matches("[data-tray] details")) return;
+  showAll(); // the dock is higher or lower now
+  const chosen = boxes(event.target.closest("form")).filter(one => one.checked).at(-1);
+  if (event.target.open) chosen?.closest("label").scrollIntoView({ block: "nearest" });
 }, true);
 
 // Enter means the act beside the field; on a foot it chooses, as Space does.
@@ -102,9 +105,10 @@ document.addEventListener("click", event => {
 document.addEventListener("submit", event => {
   const form = event.target;
   if (!form.matches(".tray-form") || !event.submitter?.formAction.includes("/do/")) return;
-  kept = event.submitter.matches("[data-stays]") && form.matches("[data-tray]")
-    ? { tray: form.getAttribute("id"), keys: boxes(form).filter(one => one.checked).map(one => one.dataset.key) }
-    : null;
+  // of several that stayed chosen, a press meant to choose one would leave it out; one alone is at hand to be made again
+  const chosen = boxes(form).filter(one => one.checked).map(one => one.dataset.key);
+  const stays = event.submitter.matches("[data-stays]") && form.matches("[data-tray]") && chosen.length === 1;
+  kept = stays ? { tray: form.getAttribute("id"), key: chosen[0] } : null;
   setTimeout(() => { // the outbox has read it by then
     const first = boxes(form).find(one => one.checked);
     for (const one of form.querySelectorAll("details[open]")) one.open = false;
@@ -116,7 +120,7 @@ document.addEventListener("submit", event => {
 document.addEventListener("studio:refreshed", () => {
   const tray = kept && document.getElementById(kept.tray);
   if (tray) {
-    for (const box of boxes(tray)) box.checked = kept.keys.includes(box.dataset.key);
+    for (const box of boxes(tray)) box.checked = box.dataset.key === kept.key;
     kept = null;
   }
   showAll();
