@@ -461,9 +461,7 @@ def _kept(look: Outlook, ways: Sequence[Way], taken: Policy | None = None) -> tu
     asked = look.case.brief.edition.molds
     best = unbeaten(ways)
     return tuple(
-        way
-        for way in ways
-        if way in best or way.found.molds == asked or way.found.rule == taken
+        way for way in ways if way in best or way.found.molds == asked or way.found.rule == taken
     )
 
 
