@@ -128,7 +128,7 @@ def test_what_may_be_promised_is_kept_in_nine_of_ten_runs(example):
     futures = futures_of(case, chance=None)
     futures.chance = replace(futures.chance, seed=77)
     taken = best_outlook(case, Effort(EXAMPLE_RUNS)).rule
-    finished = futures.curves(taken, 1000)[0][:, futures.counted(day)]
+    finished = futures.on_day(futures.curves(taken, 1000)[0], day)
 
     kept = (finished >= plan.odds.safe_to_offer.today).mean()
     assert kept >= 0.9 - 0.04

@@ -12,7 +12,7 @@ from pourwright.cli.main import run
 from pourwright.errors import BadInput, OutOfRange, StudioError
 from pourwright.materials.casting.water import cast_volume_l, water_balance
 from pourwright.plan.shape import CastWish, shape_of
-from pourwright.shape.distance import shares_past
+from pourwright.shape.distance import Surface, shares_past
 from pourwright.shape.look import Wish, look_at
 from pourwright.shape.mesh import Mesh, scaled
 from pourwright.shape.solids import mesh_of, solid_of
@@ -319,6 +319,18 @@ def test_the_command_tells_the_wall(tmp_path, capsys):
 
 
 # --- the shared shapes
+
+
+@pytest.mark.whole
+def test_what_is_inside_agrees_with_windings(meshes):
+    """A second method. By the nearest face, points 20 mm outside this bowl's corner were inside."""
+    bowl = look_at(meshes / "square_footed_bowl.ply", Wish()).outside
+    step = bowl.size_mm / 39
+    points = bowl.low_mm + (np.indices((41, 41, 41)).reshape(3, -1).T - 0.513) * step
+    surface = Surface(bowl)
+    points = points[surface.distances_mm(points) > 1e-3]
+
+    assert np.array_equal(surface.are_inside(points), surface.windings(points) > 0.5)
 
 
 @pytest.mark.whole

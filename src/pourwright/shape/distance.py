@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 import igl
 import numpy as np
+from embreex import rtcore_scene
+from embreex.mesh_construction import TriangleMesh
 
 from pourwright.shape.mesh import BoolArray, FloatArray, IntArray, Mesh
 
@@ -25,7 +27,7 @@ _CORNERS = np.array(
 _MOST_AT_ONCE = 250_000
 _LEAST_SLOPE = 0.01
 """A plane that lies flatter in a cube is tilted so much, which moves nothing on the whole. [-]"""
-_BY_NEAREST = igl.SignedDistanceType.SIGNED_DISTANCE_TYPE_PSEUDONORMAL
+_UPWARD = np.array([0.0512, 0.0377, 1.0])
 
 
 def unwatched(done: float) -> None:
@@ -56,6 +58,9 @@ class Surface:
         self._walls = np.ascontiguousarray(faces)
         self._tree = igl.AABB()
         self._tree.init(self._vertices, self._walls)
+        self._scene = rtcore_scene.EmbreeScene(robust=True)
+        TriangleMesh(self._scene, mesh.corners_mm.astype(np.float32))
+        self._slopes = mesh.normals @ _UPWARD
 
     def distances_mm(self, points_mm: FloatArray) -> FloatArray:
         """Return how far points are from the walls. [mm]
@@ -94,21 +99,21 @@ class Surface:
         return np.asarray(found, dtype=np.int64)
 
     def are_inside(self, points_mm: FloatArray) -> BoolArray:
-        """Return which points lie inside, by the side of the nearest triangle, edge or corner.
+        """Return which points lie inside, by the side of the first face that a line up from each meets.
 
-        This needs a sound surface, and is several times quicker than counting windings.
+        This needs a sound surface, and is many times as quick as counting windings. The line
+        leans a little, so that it runs along no upright wall. A point within a ten-thousandth of
+        a millimeter of the surface may fall on either side.
 
         Parameters
         ----------
         points_mm : array of float, (k, 3)
             The points. [mm]
         """
-        if not len(points_mm):
-            return np.zeros(0, dtype=bool)
-        faces = np.ascontiguousarray(self.mesh.faces)
-        points = np.ascontiguousarray(points_mm)
-        signed = igl.signed_distance(points, self._vertices, faces, _BY_NEAREST)[0]
-        return np.asarray(signed) < 0
+        along = np.tile(_UPWARD.astype(np.float32), (len(points_mm), 1))
+        met = np.asarray(self._scene.run(points_mm.astype(np.float32), along, query="INTERSECT"))
+        is_inside: BoolArray = (met >= 0) & (self._slopes[met] > 0)
+        return is_inside
 
     def windings(self, points_mm: FloatArray) -> FloatArray:
         """Return how many times the surface goes round points: 1 inside, 0 outside. [-]
