@@ -401,6 +401,8 @@ def test_eight_casts_take_twenty_taps_on_one_screen_and_no_mold_moves(walk):
         walk.wait(1)
         taps += 1
     walk.clean()
+    expect(page.locator("#all-act")).to_be_hidden()  # no mold can have been opened yet
+    walk.wait(10)
     walk.tap("All 8 are good write them down", "#dock")
     taps += 1
 

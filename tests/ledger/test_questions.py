@@ -291,6 +291,19 @@ def test_a_cause_of_the_studio_is_asked_about_once_and_known_from_then_on(tmp_pa
     assert desk.book.verify() == []
 
 
+def test_a_mold_that_breaks_with_a_cast_in_it_is_asked_about(tmp_path):
+    desk = with_molds(tmp_path)
+    cast = c("start-step", **E, what="M-001 cast 1", step="fill")
+    did(desk, cast)
+    broken = {"mold": 1, "part": "left half"}
+    asked = desk.refused("break-part", **broken)
+
+    assert asked.rules == ("asks_about_the_cast_in_it",)
+    assert asked.sentences[0].startswith("A cast of M-001, begun at ")
+    desk.do("cast", molds="1")
+    desk.do("break-part", **broken)
+
+
 @pytest.mark.parametrize(
     ("said", "meant"),
     [("2 broken", {"break": 2}), ("1 crack, 1 dunted", {"crack": 1, "dunt": 1}), ("1 failed batch", {"failed batch": 1}), ("3 chips", {"chip": 3})],

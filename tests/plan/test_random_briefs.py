@@ -122,9 +122,13 @@ def test_the_calendar_ends_where_half_of_the_runs_do(tmp_path: Path) -> None:
     assert all(apart(look, look.runs()) for look in far)
 
 
+BEATEN_BY_THEIR_CALENDAR = (1119, 1164)
+"""Of 200 briefs those whose plans were compared before their calendars had the days that molds dry."""
+
+
 @pytest.mark.whole
 def test_no_plan_shown_is_beaten_by_another(tmp_path: Path) -> None:
-    for seed in range(20):
+    for seed in (*range(20), *BEATEN_BY_THEIR_CALENDAR):
         ways = look_at(drawn(seed).case(tmp_path), 400).ways
         assert not any(a.beats(b) or b.beats(a) for a, b in combinations(ways, 2)), seed
 

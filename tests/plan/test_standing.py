@@ -34,6 +34,10 @@ from pourwright.plan.standing import (
     studio_from_here,
 )
 from pourwright.plan.violations import Limits, violations
+from pourwright.report.answer import _honest
+from pourwright.report.molds import _declare_note, _from_molds
+from pourwright.report.odds import _facts as odds_facts
+from pourwright.report.saying import Say
 from pourwright.report.sections import plan_sections
 from tests.plans import as_data, as_plan, to_plan
 
@@ -191,6 +195,27 @@ def test_molds_all_gone_and_the_last_load_in_the_kiln() -> None:
     plan = plan_from(replace(START, load=load, finished=37, through={"glaze": 40}))
     assert plan.answer.casts == 0
     assert NOW < plan.answer.finish <= NOW + timedelta(5)
+
+
+def test_the_molds_at_hand_count_in_what_may_be_declared(halfway: Plan) -> None:
+    """Three are there and one more is poured, say: from four molds so many may be declared."""
+    answer = msgspec.structs.replace(halfway.answer, molds_poured=1)
+    book = msgspec.structs.replace(a_book(halfway), molds=MOLDS)
+    one_more = msgspec.structs.replace(halfway, answer=answer, book=book)
+    table = _from_molds(one_more)
+    assert [table.rows[at][0] for at in table.marked] == ["4"]
+    assert "This plan has 4, of which 1 is still to be poured" in _declare_note(one_more)
+
+
+def test_why_the_calendar_ends_elsewhere_stands_beside_its_end(halfway: Plan) -> None:
+    why = "Half of all ways it may go end 9 days after the calendar does."
+    odds = msgspec.structs.replace(halfway.odds, apart=why)
+    late = msgspec.structs.replace(halfway, odds=odds)
+    [even] = [row for row in odds_facts(late, Say.of(late)) if row[0] == "Even odds by"]
+    assert even[2].startswith("the calendar ends on ")
+    assert even[2].endswith(why)
+    assert f"it ends on {Say.of(late).day(late.answer.finish)}. {why}" in _honest(late)
+    assert "let it end where half" not in _honest(late)
 
 
 def test_another_s_load_keeps_the_kiln(halfway: Plan) -> None:

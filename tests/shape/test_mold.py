@@ -16,11 +16,11 @@ from pourwright.cli.main import run
 from pourwright.errors import BadInput, NotDoable, OutOfRange
 from pourwright.materials.plaster.mix import Plaster, batch_for_volume
 from pourwright.report.blocks import Caution
-from pourwright.report.shape import shape_sections
+from pourwright.report.shape import _parts, shape_sections
 from pourwright.shape.look import Wish, look_at
 from pourwright.shape.mesh import Mesh
 from pourwright.shape.mold import MoldOfPiece, mold_of
-from pourwright.shape.records import Pulls, Shape
+from pourwright.shape.records import PartMass, Pulls, Shape
 from pourwright.shape.release import WAYS, release_of
 from pourwright.shape.solids import mesh_of, solid_of
 from pourwright.shape.stl_file import reads_back_closed, stl_bytes
@@ -526,6 +526,26 @@ def test_the_command_writes_the_parts_and_weighs_their_plaster(tmp_path, capsys)
         if isinstance(block, Caution)
     )
     assert "more than the 2.00 kg that one person lifts" in caution
+    assert "The seam runs across the foot" in told_of(shape)
+    assert "breaks off" not in told_of(shape)
+
+
+def told_of(shape: Shape) -> str:
+    return repr(shape_sections(shape, "metric", 20.0)[-1].blocks)
+
+
+def test_plaster_that_breaks_and_a_foot_without_a_seam_are_told():
+    """A tongue of 3 mm, as between a spout and its jug, and a base under the foot."""
+    made = made_as("halves and base")[1].told
+    base, half, other = made.parts
+    thin = msgspec.structs.replace(half, thinnest_mm=3.0, thinnest_at_mm=(1.0, 2.0, 3.0))
+    mold = msgspec.structs.replace(made, parts=(base, thin, other))
+    masses = tuple(PartMass(f"{one.name}.stl", 1, 1, 1, 1) for one in mold.parts)
+    told = repr(_parts(mold, masses, "metric", 20.0).blocks)
+
+    assert "3 mm of half 1 at 1, 2, 3 " in told
+    assert "of base at" not in told
+    assert "across the foot" not in told
 
 
 # --- the shared shapes

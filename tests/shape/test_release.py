@@ -272,6 +272,19 @@ def test_a_stamp_that_reaches_up_from_the_foot_forbids_a_base():
     assert {one.parting for one in tried} == {"drop-out", "halves", "three sides", "four sides"}
 
 
+@pytest.mark.whole
+def test_a_stamp_beside_a_foot_that_runs_out_flat_forbids_a_base():
+    """Its step would part the bowl 8 mm from the foot ring of 20 mm radius, across the stamp."""
+    bowl = revolved([(0, 3), (16, 3), (17, 0), (20, 0), (60, 23.1), (62, 45), (0, 45)], 32)
+    across, beyond = (ball(x, 0, (x - 20) * 0.577, 5) for x in (28, 45))
+
+    tried = [
+        {one.parting for one in release_of(bowl, no_seams=(at,)).tried} for at in (across, beyond)
+    ]
+    assert "halves and base" not in tried[0]
+    assert "halves and base" in tried[1]
+
+
 def test_a_number_of_parts_is_as_it_is_asked():
     assert release_of(cup(24), parts=2).chosen.parting == "halves"
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from pourwright.simulation.draws import casts_to_start, expected_draws
 from pourwright.simulation.forecast import forecast
 from pourwright.simulation.problem import Edition, Firing, Workshop
-from pourwright.simulation.search import Found, search
+from pourwright.simulation.search import Found, search, soonest_finish
 from tests.ledger.toy import rounds
 from tests.simulation.rooms import (
     WEEK,
@@ -110,7 +110,7 @@ def test_whatever_is_decided_nothing_finishes_before_the_bound(
     edition = replace(workshop.editions[0], casts_a_day=1)
     workshop = replace(workshop, editions=(edition,))
     draws, target = tables(edition)
-    bound = search(workshop, draws, target, [policy.molds])[0].bound
+    bound = soonest_finish(workshop, draws, target, policy.molds)
     policy = policy.but(
         target=target,
         minutes_limit=minutes,
@@ -137,7 +137,7 @@ def test_a_mold_retired_early_does_not_finish_before_the_bound():
     line = forecast(room(edition), [early], [draws], 1).lines[0]
 
     assert line.finish[0] == 7
-    assert found_in(room(edition), 1)[0].bound <= 7
+    assert soonest_finish(room(edition), draws, target, 1) <= 7
 
 
 @pytest.mark.rounds
@@ -229,7 +229,7 @@ def test_the_best_found_is_mostly_the_best_there_is():
         draws, target = tables(workshop.editions[0])
         found, best = search(workshop, draws, target, [molds])[0], soonest(workshop, molds)
 
-        assert found.bound <= best <= found.finish
+        assert soonest_finish(workshop, draws, target, molds) <= best <= found.finish
         late.append(found.finish - best)
     assert late.count(0) >= 0.9 * small_rooms
     assert sum(late) <= 0.5 * small_rooms

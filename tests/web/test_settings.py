@@ -21,7 +21,7 @@ def studio_file(browser):
 def test_what_is_told_stands_table_by_table(sample):
     page = plain(sample.get("/settings").text)
 
-    for words in ("Zone Europe/Copenhagen", "Consistency 70", "Labor 190.00 DKK/h", "Calendar"):
+    for words in ("Zone Europe/Copenhagen", "Consistency 70", "Labor 190.00 DKK/h", "Working days"):
         assert words in page
 
 

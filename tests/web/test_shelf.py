@@ -67,8 +67,19 @@ def test_every_fifth_cast_is_due_beside_the_reference(bench):
     assert "Hold M-001 beside the reference" in bench.get("/shelf").text
 
 
+def test_a_part_that_broke_is_pressed_and_the_drawing_cracks_there(bench):
+    page = bench.get("/do/break-part?mold=M-001").text
+    assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == ["outside", "foot"]
+    assert "the only part" not in page
+
+    whole = bench.get("/shelf/M-001").text
+    assert 'class="break"' not in whole
+    bench.do("break-part", mold=1, part="foot")
+    assert 'class="break" d="M6 60' in bench.get("/shelf/M-001").text
+
+
 def test_a_mold_is_judged_beside_its_photos(bench):
-    bench.do("cast", edition=EDITION, molds="1", each=5)
+    bench.do("cast", edition=EDITION, molds="1, 2", each=5)
     assert 'href="/shelf/M-001#wear"' in bench.get("/").text
     kept = [
         bench.post("/photos/add", {"id": f"p-{n}", "edition": EDITION, "about": about}, files={"photo": photo(n)})

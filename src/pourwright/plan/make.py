@@ -60,7 +60,7 @@ from pourwright.plan.ware import (
     surplus_section,
 )
 from pourwright.simulation.problem import DayNote, Policy
-from pourwright.simulation.search import Found
+from pourwright.simulation.search import Found, soonest_finish
 
 
 def make_plan(
@@ -158,6 +158,7 @@ def _answer(
     case, choice = look.case, look.choice
     chosen = choice.chosen
     sessions = [len(note.poured) for note in notes if note.poured]
+    bound = soonest_finish(case.workshop, case.draws, case.target, chosen.molds)
     return PlanAnswer(
         molds=chosen.molds,
         molds_poured=case.to_pour(chosen.molds_poured),
@@ -174,7 +175,7 @@ def _answer(
         breaks=breaks_of(case, chosen),
         cost_per_piece=per_piece,
         currency=case.studio.studio.currency,
-        best_found=BestFound(case.day(chosen.bound), proved=chosen.bound == chosen.finish),
+        best_found=BestFound(case.day(bound), proved=bound == chosen.finish),
     )
 
 

@@ -71,6 +71,7 @@ from pourwright.simulation.odds import (
     came_out,
     ends_of,
     quantile,
+    quantiles,
 )
 from pourwright.simulation.problem import Policy, Workshop
 from pourwright.simulation.race import Spending, first_rules, race
@@ -201,6 +202,7 @@ BIAS = 0.013
 """Share of the days from first pour to finish by which a minute clock ends later than whole days:
 the mean of thirteen rooms, see the table in ``docs/science/forecast.md``."""
 _FAN_ROWS = 90
+_TEN_WAYS = tuple((2 * n + 1) / 20 for n in range(10))
 _HELD_DAYS = 80
 _SAME_CHANCE, _WORTH_TELLING = 0.02, 0.05
 _FAR_APART_DAYS, _LAST_MOLD_DAYS, _EACH_DAY = 2, 2, 3
@@ -302,7 +304,7 @@ class Outlook:
 
     def range_of(self, days: np.ndarray) -> FinishRange:
         """Return the dates that 10, 50 and 90 of a hundred runs keep."""
-        return FinishRange(*(self.day(quantile(days, q)) for q in (0.1, 0.5, 0.9)))
+        return FinishRange(*map(self.day, quantiles(days, (0.1, 0.5, 0.9))))
 
 
 def belief_of(case: Case) -> Belief:
@@ -402,12 +404,14 @@ def _planned_with(look: Outlook, mold_dry_days: int) -> Outlook | None:
     if look.rule not in found:
         return None
     choice = replace(look.choice, found=tuple(found.values()))
-    ways = tuple(
+    ways = [
         replace(way, found=course, poured=case.to_pour(course.molds_poured))
         for way in look.ways
         if (course := found.get(way.found.rule)) is not None
-    )
-    return replace(look, case=case, ways=ways, choice=choice.taking(found[look.rule], case))
+    ]
+    # other molds may be poured in these courses, so that another plan is beaten now
+    kept = _kept(look, ways, look.rule)
+    return replace(look, case=case, ways=kept, choice=choice.taking(found[look.rule], case))
 
 
 def days_apart(look: Outlook) -> float:
@@ -447,20 +451,20 @@ def _worth_showing(look: Outlook) -> tuple[Way, ...]:
     All race on few runs; those that are not beaten there meet on more, which are the
     runs that are then told.
     """
-    asked = look.case.brief.edition.molds
-
-    def kept(ways: list[Way]) -> list[Found]:
-        always = [way for way in ways if way.found.molds == asked]
-        fine = {way.found.rule for way in (*unbeaten(ways), *always)}
-        return [way.found for way in ways if way.found.rule in fine]
-
     few = max(look.effort.quick // 2, 100)
     look.futures.prepare(look.rules, few)
-    found = kept(_ways(look, look.choice.found, few, 0))
+    found = [way.found for way in _kept(look, _ways(look, look.choice.found, few, 0))]
     look.futures.prepare([one.rule for one in found], look.effort.row, FRESH)
-    ways = _ways(look, found, look.effort.row, FRESH)
-    shown = {one.rule for one in kept(ways)}
-    return tuple(way for way in ways if way.found.rule in shown)
+    return _kept(look, _ways(look, found, look.effort.row, FRESH))
+
+
+def _kept(look: Outlook, ways: Sequence[Way], taken: Policy | None = None) -> tuple[Way, ...]:
+    """Return the plans that none other beats, those of the molds asked for, and the one taken."""
+    asked = look.case.brief.edition.molds
+    best = unbeaten(ways)
+    return tuple(
+        way for way in ways if way in best or way.found.molds == asked or way.found.rule == taken
+    )
 
 
 def _ways(look: Outlook, found: Iterable[Found], count: int, first: int) -> list[Way]:
@@ -588,7 +592,7 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         molds_in_use=molds_in_use(look),
         bias_days=round(BIAS * float(late), 1),
         bias_note=BIAS_NOTE,
-        ten_ways=tuple(look.day(quantile(runs.finish, (2 * n + 1) / 20)) for n in range(10)),
+        ten_ways=tuple(map(look.day, quantiles(runs.finish, _TEN_WAYS))),
         apart=apart(look, runs),
     )
 
@@ -733,7 +737,7 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
         look.case.brief.edition.proofs,
         look.case.edition.need - look.case.brief.edition.proofs,
     )
-    last = finished.shape[1] - 1
+    last = len(look.case.workshop.minutes) - 1
     # by the day that so great a share of the runs is done, all pieces are, whatever fewer runs say
     sure = math.ceil(min(quantile(runs.finish, confidence), last))
     at = sure if look.deadline is None else min(look.deadline, last)
@@ -742,7 +746,7 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
     def promised(number: int) -> int:
         if number >= sure:
             return pieces
-        low = _low_end(finished[:, look.futures.counted(number)], confidence)
+        low = _low_end(look.futures.on_day(finished, number), confidence)
         return min(max(low - proofs, 0), pieces)
 
     rows = tuple(OfferBy(look.day(int(d)), promised(int(d))) for d in steps if promised(int(d)) > 0)
@@ -779,12 +783,13 @@ def casts_to_promise(look: Outlook, came: CameOut) -> CastsToPromise:
     """Return the casts to start so that numbers and proofs come out with the confidence asked."""
     confidence = look.case.brief.edition.confidence
     casts, over = came.casts_for(confidence)
+    middle, high = quantiles(over, (0.5, 0.9))
     return CastsToPromise(
         confidence=confidence,
         to_start=casts,
         conditioning=look.choice.chosen.conditioning,
-        surplus_p50=max(int(quantile(over, 0.5)), 0),
-        surplus_p90=max(int(quantile(over, 0.9)), 0),
+        surplus_p50=max(int(middle), 0),
+        surplus_p90=max(int(high), 0),
         fate=look.case.brief.surplus.fate,
     )
 
@@ -801,18 +806,18 @@ def from_molds(look: Outlook, came: CameOut) -> tuple[FromMolds, ...]:
 def fan(look: Outlook, finished: np.ndarray) -> tuple[FanDay, ...]:
     """Return finished pieces by date at five levels of luck."""
     rows = []
-    for day in _days(look, finished):
-        counts = np.minimum(finished[:, look.futures.counted(day)], look.case.edition.need)
-        levels = (int(quantile(counts, q)) for q in (0.1, 0.25, 0.5, 0.75, 0.9))
-        rows.append(FanDay(look.day(day), *levels))
+    for day in _days(look):
+        counts = np.minimum(look.futures.on_day(finished, day), look.case.edition.need)
+        levels = quantiles(counts, (0.1, 0.25, 0.5, 0.75, 0.9))
+        rows.append(FanDay(look.day(day), *map(int, levels)))
     return tuple(rows)
 
 
-def _days(look: Outlook, by_day: np.ndarray) -> list[int]:
+def _days(look: Outlook) -> list[int]:
     """Return the days a chart shows: from the first pour to past the late end and the deadline."""
     runs = look.runs()
     late = quantile(runs.finish, 0.95)
-    end = min(max(late, look.deadline or 0), by_day.shape[1] - 1)
+    end = min(max(late, look.deadline or 0), len(look.case.workshop.minutes) - 1)
     step = max(1, math.ceil((end - look.case.edition.pour_from) / _FAN_ROWS))
     return [*range(look.case.edition.pour_from, int(end), step), int(end)]
 
@@ -821,10 +826,10 @@ def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
     """Return molds that can still be cast, by date, and how many are worn out by then."""
     _, live, worn = look.futures.curves(look.rule, look.effort.row)
     rows = []
-    for day in _days(look, live):
-        at = look.futures.counted(day)
-        low, middle, high = (int(quantile(live[:, at], q)) for q in (0.1, 0.5, 0.9))
-        rows.append(MoldsDay(look.day(day), low, middle, high, int(quantile(worn[:, at], 0.5))))
+    for day in _days(look):
+        whole, done = (look.futures.on_day(by_day, day) for by_day in (live, worn))
+        low, middle, high = map(int, quantiles(whole, (0.1, 0.5, 0.9)))
+        rows.append(MoldsDay(look.day(day), low, middle, high, int(quantile(done, 0.5))))
     return tuple(rows)
 
 

@@ -99,10 +99,21 @@ def _count_row(row: MoldCount, words: list[str], say: Say, *, priced: bool) -> R
 
 
 def _declare_note(plan: Plan) -> str:
+    there, poured = _at_hand(plan), plan.answer.molds_poured
+    many, has = " poured", ""
+    if there:
+        many = f", the {there} at hand among them,"
+        still = f"{poured} {'is' if poured == 1 else 'are'} still to be poured"
+        has = f" This plan has {there + poured}, of which {still}."
     return (
-        "With so many molds poured and no more, so many numbered pieces may be declared at "
-        f"{percent(plan.odds.confidence)}, each mold cast until it is worn out:"
+        f"With so many molds{many} and no more, so many numbered pieces may be declared at "
+        f"{percent(plan.odds.confidence)}, each mold cast until it is worn out.{has}"
     )
+
+
+def _at_hand(plan: Plan) -> int:
+    """Return the molds that the book says are there; the plan pours its own beside them."""
+    return len(plan.book.molds) if plan.book is not None else 0
 
 
 def _from_molds(plan: Plan) -> Table:
@@ -110,8 +121,12 @@ def _from_molds(plan: Plan) -> Table:
     rows = plan.odds.from_molds
     before = [None, *rows[:-1]]
     return Table(
-        caption="Pieces that may be declared, by molds poured",
-        columns=(("Molds poured", "left"), ("Pieces", "right"), ("One more mold adds", "right")),
+        caption="Pieces that may be declared, by molds" + ("" if _at_hand(plan) else " poured"),
+        columns=(
+            ("Molds" if _at_hand(plan) else "Molds poured", "left"),
+            ("Pieces", "right"),
+            ("One more mold adds", "right"),
+        ),
         rows=tuple(
             (
                 str(row.molds_poured),
@@ -121,7 +136,9 @@ def _from_molds(plan: Plan) -> Table:
             for row, last in zip(rows, before, strict=True)
         ),
         marked=tuple(
-            at for at, row in enumerate(rows) if row.molds_poured == plan.answer.molds_poured
+            at
+            for at, row in enumerate(rows)
+            if row.molds_poured == _at_hand(plan) + plan.answer.molds_poured
         ),
         mark_word="this plan",
         narrow="fit",

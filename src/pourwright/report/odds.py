@@ -95,7 +95,9 @@ def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         (
             "Even odds by",
             say.day(finish.p50),
-            f"the calendar ends on {say.day(odds.expected_finish)}",
+            f"the calendar ends on {say.day(odds.expected_finish)}. {odds.apart}".removesuffix(
+                ". "
+            ),
         ),
         (
             "Most depends on",
@@ -247,4 +249,4 @@ def _detail(plan: Plan) -> str:
     thousands = "," if plan.studio.units == "us" else " "
     number = f"{odds.runs:,}".replace(",", thousands)
     runs = f"In detail: {number} ways it may go were played through."
-    return " ".join(filter(None, (f"{runs}{chance}", trust, odds.bias_note, odds.apart)))
+    return " ".join(filter(None, (f"{runs}{chance}", trust, odds.bias_note)))

@@ -26,6 +26,9 @@ from pourwright.shape.records import (
 SLIP_KG_PER_L = 1.8
 """What slip weighs, near enough to say how heavy a full mold is. [kg/l]"""
 
+BREAKS_MM = 5.0
+"""Plaster behind the piece that is thinner breaks off. Common practice, no source. [mm]"""
+
 LIFT_KG = 23.0
 """What one person lifts at most, close to the body and seldom: the load constant of the revised
 lifting equation. Waters, Putz-Anderson and Garg, NIOSH publication 94-110, 1994. [kg]"""
@@ -372,7 +375,8 @@ def _mold(release: Release, units: str) -> Section:
 _BENT = (
     "No flat seam does with so few parts: it would shut plaster in, and slip would make a fin there. So "
     "this one follows the line in which the piece turns away from the pull, and runs out from there to "
-    "the sides of the block. A board cannot lay it out: print the parts or the forms of their masters."
+    "the sides of the block. A board cannot lay it out: print the parts or the forms of their masters. If "
+    "you would rather have flat seams, ask for a way with more parts: pourwright shape --parting."
 )
 
 
@@ -608,6 +612,25 @@ def _warnings(
     if sharp:
         words = ", ".join(f"{show(one.sharp_mm, 'length', units)} of {one.name}" for one in sharp)
         blocks.append(Text(f"Edges along the piece sharper than 45°, which chip: {words}."))
+    thin = [one for one in mold.parts if one.thinnest_mm < BREAKS_MM]
+    if thin:
+        words = ", ".join(
+            f"{short(one.thinnest_mm, 'length', units)} of {one.name} at {_where(one.thinnest_at_mm)}"
+            for one in thin
+        )
+        blocks.append(
+            Text(
+                f"Plaster so thin breaks off before the mold is worn: {words} (x, y, z in mm). Widen the gap "
+                "in the model there, or fill it."
+            )
+        )
+    if not any(one.pull[2] for one in mold.parts):
+        blocks.append(
+            Text(
+                "The seam runs across the foot: fettle it level, or the piece rocks. A base keeps it off the "
+                "foot: pourwright shape --parting, such as halves and base."
+            )
+        )
     blocks.append(Caution(_heavy(mold, parts, units, lift_kg)))
     opens = (
         "Each part is what is left once all is taken out that lies behind a face leaning back, so the way "

@@ -12,9 +12,9 @@ import numpy as np
 
 from pourwright.errors import BadInput
 from pourwright.shape.any_pulls import any_pulls
-from pourwright.shape.distance import Watch, unwatched
+from pourwright.shape.distance import Surface, Watch, unwatched
 from pourwright.shape.edges import bodies_of
-from pourwright.shape.ends import seam_height_mm
+from pourwright.shape.ends import end_of
 from pourwright.shape.mesh import BoolArray, FloatArray, IntArray, Mesh, as_place
 from pourwright.shape.no_seam import KeptWhole, NoSeam, kept_whole
 from pourwright.shape.opening import SAME_LEVEL_MM, is_in_recess, opening_of, within
@@ -464,8 +464,11 @@ class _Face:
         solid = solid_of(self.mesh)
         points = kept.points_mm
         end = float(self.mesh.high_mm[2] if up > 0 else self.mesh.low_mm[2])
-        seam = end if solid is None else seam_height_mm(solid, self.mesh, end, up)
+        parted = None if solid is None else end_of(solid, self.mesh, end, up)
+        seam = end if parted is None else parted.seam_mm
         is_past = (points[:, 2] - seam) * up > -_ON_IT_MM
+        if parted is not None and parted.step is not None:
+            is_past |= Surface(mesh_of(parted.step)).are_inside(points)
         is_near = (points[:, 2] - (self.mesh.low_mm[2] + self.mesh.size_mm[2] / 2)) * up > 0
         is_in = within(edge_mm, points) & (kept.normals[:, 2] * up > -_ON_IT_MM) & is_near
         formed: BoolArray = is_past | is_in

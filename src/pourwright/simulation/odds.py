@@ -7,8 +7,8 @@ needs them. All rules meet the same chances, so that a mold's worth is not drown
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -124,12 +124,22 @@ class Futures:
             self._kept[rule, first] = whole.part(slice(at * count, (at + 1) * count))
 
     def curves(self, rule: Policy, count: int) -> tuple[Ints, Ints, Ints]:
-        """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs."""
+        """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs.
+
+        The last day, on which all of these runs have ended, stands for all that follow;
+        `on_day` looks it up.
+        """
         if rule not in self._curves:
             size = min(count, _MOST_CURVES)
-            line = self._run(rule, FRESH, size, size, curves=True)
+            ends = self.runs(rule, size, FRESH).finish
+            days = int(ends.max()) + 2 if np.isfinite(ends).all() else None
+            line = self._run(rule, FRESH, size, size, curves=True, days=days)
             self._curves[rule] = line.curves()
         return self._curves[rule]
+
+    def on_day(self, by_day: Ints, day: int) -> Ints:
+        """Return one of the `curves` on a day that is put right for the bias."""
+        return np.asarray(by_day[:, min(self.counted(day), by_day.shape[1] - 1)])
 
     def chances_held(
         self, rule: Policy, hold_from: int, days: Sequence[int], deadline: int, count: int
@@ -141,14 +151,22 @@ class Futures:
         return np.asarray(in_time.reshape(len(days), count).mean(axis=1))
 
     def _run(
-        self, policy: Policy, first: int, rows: int, runs: int, *, curves: bool = False
+        self,
+        policy: Policy,
+        first: int,
+        rows: int,
+        runs: int,
+        *,
+        curves: bool = False,
+        days: int | None = None,
     ) -> LineOutcome:
+        workshop = replace(self.workshop, minutes=self.workshop.minutes[:days])
         while True:
             pieces, molds = self.reach()
             chances = [*(chance for chance, _ in self.before), self.chance]
             policies = [*(other for _, other in self.before), policy]
             draws = [chance.draws(first, rows, pieces, molds) for chance in chances]
-            line = forecast(self.workshop, policies, draws, runs, curves=curves).lines[-1]
+            line = forecast(workshop, policies, draws, runs, curves=curves).lines[-1]
             if not line.out_of_tables.any():
                 return line
             self.widen()
@@ -231,8 +249,14 @@ def quantile(values: np.ndarray, share: float) -> float:
     >>> quantile(np.array([5.0, 1.0, 4.0, 2.0, 3.0]), 0.5)
     3.0
     """
+    return quantiles(values, [share])[0]
+
+
+def quantiles(values: np.ndarray, shares: Iterable[float]) -> list[float]:
+    """Return the least values that so great shares of the runs do not exceed, sorted once."""
     ordered = np.sort(values)
-    return float(ordered[min(max(math.ceil(share * len(ordered)) - 1, 0), len(ordered) - 1)])
+    last = len(ordered) - 1
+    return [float(ordered[min(max(math.ceil(q * len(ordered)) - 1, 0), last)]) for q in shares]
 
 
 @dataclass(frozen=True, slots=True)

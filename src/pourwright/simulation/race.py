@@ -16,9 +16,10 @@ from pourwright.simulation.odds import Futures, Runs
 from pourwright.simulation.problem import Edition, Floats, Policy
 from pourwright.simulation.search import WAITS, even_loads, leads
 
-FEW, MORE = 24, 120
-"""Runs of the first rounds and of the last; fewer for large editions, whose runs are more alike."""
-_LARGE = 250
+FEW, MORE = 48, 120
+"""Runs of the first rounds and of the last; fewer for larger editions, whose runs are more alike."""
+_LARGE_FEW, _LARGE = 125, 250
+"""Pieces from which on the first rounds, and the last, make fewer."""
 _KEPT, _STEPS = 2, 2
 """A rule may be better only if it differs in two things at once."""
 _SAFETIES = (0.5, 2.0)
@@ -104,8 +105,9 @@ def race(
         soonest, and the one that is best when a week has its price; fewer where
         they are the same, and none that another clearly beats.
     """
-    share = min(1.0, _LARGE / futures.edition.need)
-    few, more = max(round(FEW * share), 8), max(round(MORE * share), 40)
+    need = futures.edition.need
+    few = max(round(FEW * min(1.0, _LARGE_FEW / need)), 8)
+    more = max(round(MORE * min(1.0, _LARGE / need)), 40)
     entered = [rule.but(molds=molds) for molds in counts for rule in rules]
     best = [one.rule for one in _best(_tried(futures, spending, entered, few), _KEPT)]
     for _ in range(_STEPS * near):

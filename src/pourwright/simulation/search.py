@@ -32,14 +32,13 @@ NOTHING_TO_CAST = -1
 class Found:
     """The course of an edition without chance, days counted from the plan's first.
 
-    ``finish`` is -1 where the days ran out; ``bound`` is a day before which no plan
-    with so many molds can finish. ``policy`` starts the casts that are expected to
-    be enough and no more; ``rule`` is the same where chance decides how many it takes.
+    ``finish`` is -1 where the days ran out. ``policy`` starts the casts that are
+    expected to be enough and no more; ``rule`` is the same where chance decides how
+    many it takes.
     """
 
     molds: int
     finish: int
-    bound: int
     casts: int
     conditioning: int
     molds_poured: int
@@ -111,10 +110,7 @@ def courses(
     casts = target or NOTHING_TO_CAST
     policies = [*(settled for settled, _ in before), joint(rules).but(target=casts)]
     outcome = forecast(workshop, policies, [*(d for _, d in before), draws], len(rules))
-    bounds = _Bounds(workshop, draws, target)
-    return tuple(
-        _found(outcome, at, rule.but(target=casts), bounds) for at, rule in enumerate(rules)
-    )
+    return tuple(_found(outcome, at, rule.but(target=casts)) for at, rule in enumerate(rules))
 
 
 def search(
@@ -149,13 +145,12 @@ def search(
     return tuple(min(some, key=lambda one: one.order) for some in by_molds)
 
 
-def _found(outcome: Outcome, at: int, policy: Policy, bounds: _Bounds) -> Found:
+def _found(outcome: Outcome, at: int, policy: Policy) -> Found:
     """Describe one run."""
     line = outcome.lines[-1]
     return Found(
         molds=int(policy.molds),
         finish=int(line.finish[at]),
-        bound=bounds.bound(int(policy.molds)),
         casts=int(line.casts[at]),
         conditioning=int(line.conditioning[at]),
         molds_poured=int(line.molds[at]),
@@ -167,26 +162,26 @@ def _found(outcome: Outcome, at: int, policy: Policy, bounds: _Bounds) -> Found:
     )
 
 
-class _Bounds:
-    """A day before which no plan with so many molds can finish."""
+def soonest_finish(workshop: Workshop, draws: Draws, target: int, molds: int) -> int:
+    """Return a day before which no plan with so many molds can finish; the rest is as for `courses`. [days]"""
+    return _Bound(workshop, draws, target, molds).day()
 
-    def __init__(self, workshop: Workshop, draws: Draws, target: int) -> None:
-        self.workshop, self.draws, self.target = workshop, draws, target
+
+class _Bound:
+    """What no plan with so many molds can do sooner."""
+
+    def __init__(self, workshop: Workshop, draws: Draws, target: int, molds: int) -> None:
+        self.workshop, self.draws, self.target, self.molds = workshop, draws, target, molds
         self.edition = workshop.editions[-1]
         self.begun = self.edition.already.begun
         self.pieces = pieces_to_fire(draws, target, self.edition.already)
-        self.floors: dict[int, tuple[int, int]] = {}
 
-    def floor(self, molds: int) -> tuple[int, int]:
+    def floor(self) -> tuple[int, int]:
         """Return the first and the last cast day if nothing but the molds held the casting up."""
-        if molds not in self.floors:
-            free = _without_limits(self.workshop)
-            target = self.target or NOTHING_TO_CAST
-            policy = Policy(molds=molds, target=target, lead=NEVER, eagerness=float(NEVER))
-            line = forecast(free, [policy], [self.lasting_draws()], 1).lines[0]
-            first = self.edition.pour_from + self.edition.mold_dry_days
-            self.floors[molds] = (first, int(line.last_cast[0]))
-        return self.floors[molds]
+        free, target = _without_limits(self.workshop), self.target or NOTHING_TO_CAST
+        policy = Policy(molds=self.molds, target=target, lead=NEVER, eagerness=float(NEVER))
+        line = forecast(free, [policy], [self.lasting_draws()], 1).lines[0]
+        return self.edition.pour_from + self.edition.mold_dry_days, int(line.last_cast[0])
 
     def lasting_draws(self) -> Draws:
         """Return tables in which molds that are cast more than once a day do not wear.
@@ -198,15 +193,15 @@ class _Bounds:
             return self.draws
         return replace(self.draws, life=np.full_like(self.draws.life, NEVER))
 
-    def bound(self, molds: int) -> int:
+    def day(self) -> int:
         """Return a day before which no plan with these molds can finish.
 
         Either the last cast holds it up, which still has to dry and go through every
         firing; or the kiln does, which begins when the first cast has dried.
         """
-        first, last = self.floor(molds)
+        first, last = self.floor()
         if self.begun:
-            return self.bound_from_here(last)
+            return self.day_from_here(last)
         cycles = [f.cycle_days for f in self.edition.firings]
         dry = max(self.edition.ware_dry_days, 1)
         caps = (f.capacity for f in self.edition.firings)
@@ -221,7 +216,7 @@ class _Bounds:
         a_week = self.workshop.loads_a_week
         return int(max(0, loads - 2 * math.ceil(a_week)) // a_week)
 
-    def bound_from_here(self, last_cast: int) -> int:
+    def day_from_here(self, last_cast: int) -> int:
         """Return such a day for an edition that has ware: the last cast's way, or the kiln's days left."""
         firings = self.edition.firings
         fewest = least_to_fire(self.draws, self.edition)

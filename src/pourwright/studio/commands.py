@@ -13,11 +13,13 @@ from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal_of
 from pourwright.ledger.causes import CAUSES
+from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.fields import Kind as Kind
+from pourwright.ledger.kinds.molds import PART
 from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
 from pourwright.studio.book import BOOK_FILE
 from pourwright.studio.editions import known_editions
@@ -126,6 +128,27 @@ def offered_editions(book: Book, meant: str = "") -> OfferedEditions:
         )
     choices = [(one.edition, one.name) for one in offered]
     return OfferedEditions(choices, words, sum(one.state != "closed" for one in known) < 2)
+
+
+def parts_offered(book: Book, kind: Kind, typed: Mapping[str, object]) -> tuple[str, ...]:
+    """Return the parts of the mold that a form is about, if its verb is told one of them.
+
+    Parameters
+    ----------
+    book : Book
+        The book.
+    kind : Kind
+        The form's verb.
+    typed : mapping
+        What is known: a mold or an edition.
+    """
+    if PART not in kind.fields:
+        return ()
+    with book.reading() as reading:
+        mold = reading.things.get(MoldDoc, str(typed.get("mold", "")))
+        name = mold.edition if mold else str(typed.get("edition", ""))
+        edition = reading.things.get(EditionDoc, name)
+        return tuple(edition.parts) if edition else ()
 
 
 # --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12

@@ -82,6 +82,8 @@ class OnShelf:
         Parts that are not its first ones.
     tag : str
         What its strap says.
+    cracks : tuple of str
+        Where its drawing is cracked: ``left``, ``right``, or ``across`` for any other part.
     """
 
     label: str
@@ -98,6 +100,7 @@ class OnShelf:
     days: int
     swapped: tuple[str, ...]
     tag: str
+    cracks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,7 +209,12 @@ def on_shelf(label: str, mold: MoldDoc, left: CastsLeft | None, today: date, zon
         days=(today - day_of(mold.poured_at, zone)).days,
         swapped=tuple(f"{name} from {p.spare}" for name, p in mold.parts.items() if p.spare),
         tag=mold.tag or "",
+        cracks=tuple(_side(name) for name, part in mold.parts.items() if part.broken),
     )
+
+
+def _side(part: str) -> str:
+    return next((side for side in ("left", "right") if side in part.lower()), "across")
 
 
 def _state(mold: MoldDoc) -> tuple[str, str, str]:

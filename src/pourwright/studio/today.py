@@ -346,7 +346,7 @@ class _Edition:
             yield TaskLine(
                 words=f"Hold a cast of {names_said(due)} beside the reference piece",
                 note=f"{self.of}every fifth cast",
-                to=_at(due, _do("judge", edition=self.id, molds=", ".join(due)), "#wear"),
+                to=f"/shelf/{due[0]}#wear",  # each has a verdict of its own, the first one first
                 kind="odd",
                 word="Look",
                 rank=40,
@@ -433,9 +433,9 @@ def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[TaskL
     return [buy]
 
 
-def _at(molds: Sequence[str], several: str, place: str = "") -> str:
+def _at(molds: Sequence[str], several: str) -> str:
     """Return where a mold is dealt with: its own page, or a form for several at once."""
-    return f"/shelf/{molds[0]}{place}" if len(molds) == 1 else several
+    return f"/shelf/{molds[0]}" if len(molds) == 1 else several
 
 
 def _do(verb: str, **fields: object) -> str:

@@ -349,6 +349,20 @@ def field_of(complaint: Complaint) -> str:
     return name.removeprefix("--").replace("-", "_") if name.startswith("--") else name
 
 
+def as_choice(field: Shown, words: Sequence[str]) -> Shown:
+    """Return a field that is one of a few words, to be pressed; not asked where there is one alone.
+
+    Examples
+    --------
+    >>> as_choice(Shown("part", "Part", hint="Empty means the only part."), ("left", "right")).choices
+    (('left', 'left'), ('right', 'right'))
+    """
+    if len(words) == 1:
+        return hidden(field.name, words[0])
+    kind = "choice" if len(words) <= MANY_CHOICES else "pick"
+    return replace(field, kind=kind, choices=tuple((one, one) for one in words), hint="")
+
+
 # --- the table of verbs
 
 

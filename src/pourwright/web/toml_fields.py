@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pourwright.briefs.editing import as_text, fields_of, stands, tables_in
+from pourwright.report.saying import day
 from pourwright.web.forms import Form, Shown, Typed, filled
 from pourwright.web.render import in_label_words
 
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
 
 TITLES = {
     "studio": "The room",
-    "time": "Calendar",
+    "time": "Working days",
     "plaster": "Plaster",
     "pouring": "Pouring",
     "drying": "Drying",
@@ -137,11 +139,20 @@ class TableShown:
     values: dict[str, str]
 
 
-def tables_told(file: str, path: Path | None, to: str) -> list[TableShown]:
+def tables_told(file: str, path: Path | None, to: str, units: str) -> list[TableShown]:
     """Return what a "studio" or an "edition" file tells, table by table; nothing without a path."""
     tables = []
     for one in tables_in(file):
         fields = fields_of(file, one.name)
         told = {} if path is None else stands(path, one.name, fields)
+        days = [field.key for field in fields if field.kind == "date" and field.key in told]
+        told |= {key: _day_told(told[key], units) for key in days}
         tables.append(TableShown(one.name, TITLES[one.name], one.about, f"{to}/{one.name}", told))
     return tables
+
+
+def _day_told(text: str, units: str) -> str:
+    try:
+        return day(date.fromisoformat(text), weekday=False, units=units)
+    except ValueError:  # what is wrong with it stands above
+        return text

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pourwright.ledger.kinds.edition import HOW, NOTE
 from pourwright.ledger.kinds.fields import BookField, Kind
 
@@ -165,7 +167,7 @@ MOLD_KINDS = (
         kind="part-broken",
         scope="edition",
         meaning="A part is broken: the mold is incomplete until the part is swapped.",
-        fields=(mold("The mold."), PART, HOW),
+        fields=(mold("The mold."), PART, replace(HOW, example="dropped", meaning="How it broke.")),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},
     ),
     Kind(

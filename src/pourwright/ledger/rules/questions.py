@@ -22,10 +22,12 @@ from pourwright.ledger.documents import (
     Quantity,
     RemakingDoc,
     SpareDoc,
+    StepDoc,
     as_quantity,
     or_none,
 )
-from pourwright.ledger.entry import Body, Entry, day_in, day_said, instant, moment_in
+from pourwright.ledger.entry import Body, Entry, clock_in, day_in, day_said, instant, moment_in
+from pourwright.ledger.observations import cast_number, casts_in, mold_of_cast
 from pourwright.ledger.rules.edition import edition_named
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.state.apply import counters
@@ -197,6 +199,27 @@ def asks_before_a_wet_mold_is_cast(things: Things, body: Body, _: Asking) -> Ite
         )
 
 
+def asks_about_the_cast_in_it(things: Things, body: Body, _: Asking) -> Iterator[str]:
+    """Ask what became of the cast in a mold before a part of it is broken; later none can be told."""
+    name = body["mold"]
+    mold = mold_of(things, name)
+    seen = [
+        one
+        for _, step in things.of(StepDoc, mold.edition)
+        if mold_of_cast(step.what) == name and cast_number(step.what) >= mold.casts - 1
+        for one in step.observations()
+    ]
+    at = mold.last_cast or ""
+    written_at = instant(at) if len(at) > len("2027-03-01") else None
+    for cast in casts_in(seen, mold.casts, written_at):
+        began = clock_in(min(one.at for one in cast.began.values()).isoformat(), things.zone)
+        yield (
+            f"A cast of {name}, begun at {began}, is not in the book yet, and none can be written "
+            "down while a part is broken. Say first what came of it, good or lost, at the slip "
+            "bench; or go on, and it is not counted."
+        )
+
+
 HEAVIER, LIGHTER = 1.5, 0.6
 """How much more or less than before a mold may weigh unasked; dry it weighs seven tenths of wet."""
 
@@ -249,6 +272,7 @@ SLIPS: dict[str, tuple[_Question, ...]] = dict.fromkeys(
     ),
     (asks_about_a_new_cause,),
 )
+SLIPS["part-broken"] = (asks_about_the_cast_in_it,)
 SLIPS["form-made"] = (asks_about_a_part_that_is_none,)
 SLIPS["casts-made"] += (asks_before_a_wet_mold_is_cast,)
 SLIPS["mold-weighed"] = (asks_about_a_weight_far_off,)

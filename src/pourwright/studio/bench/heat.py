@@ -103,6 +103,19 @@ def earliest_opening_min(hottest_min: float) -> float:
     return max(60.0, hottest_min)
 
 
+def earliest_words(opening_min: float) -> str:
+    """Return what the earliest opening rests on.
+
+    Examples
+    --------
+    >>> earliest_words(60.0), earliest_words(72.0)
+    ('an hour, and never before its hottest', '1 h 12 min, past its hottest')
+    """
+    if opening_min == earliest_opening_min(0.0):
+        return "an hour, and never before its hottest"
+    return f"{show(opening_min, 'duration')}, past its hottest"
+
+
 def _says(log: HeatLog, fit: HeatFit, units: str, thick: str) -> str:
     top = max(log.degc)
     first, last = (show(one, "temperature", units) for one in (log.degc[0], log.degc[-1]))
@@ -140,12 +153,14 @@ def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str]
     ]
     mark = opening_mark(log, fit)
     if mark is not None:
+        is_rule = mark[1] != "opened"
+        minutes = mark[0] - (log.poured_min or 0.0) if is_rule else mark[0]
         how = (
-            "by the clock of the bench"
-            if mark[1] == "opened"
-            else "an hour after the pour, and never before its hottest"
+            "after the pour, and never before its hottest"
+            if is_rule
+            else "by the clock of the bench"
         )
-        facts.insert(2, (mark[1].capitalize(), f"{mark[0]:.0f} min", how))
+        facts.insert(2, (mark[1].capitalize(), f"{minutes:.0f} min", how))
     return tuple(facts)
 
 
@@ -268,7 +283,9 @@ def _drawn(log: HeatLog, fit: HeatFit, units: str) -> str:
         marks.append(ClockMark(fit.hottest_min, f"hottest {fit.hottest_min:.0f} min", True))
     opening = opening_mark(log, fit)
     if opening is not None:
-        marks.append(ClockMark(opening[0], f"{opening[1]} {opening[0]:.0f} min", False))
+        # the rule is told from the pour, as its clock counts, and the axis from plaster meeting water
+        at = f" {opening[0]:.0f} min" if opening[1] == "opened" else ""
+        marks.append(ClockMark(opening[0], f"{opening[1]}{at}", False))
     drawing = heat_chart(
         readings,
         PHONE,

@@ -35,7 +35,7 @@ from pourwright.studio.bench.clocks import (
     seen_of,
     steps_of,
 )
-from pourwright.studio.bench.heat import earliest_opening_min, target_of
+from pourwright.studio.bench.heat import earliest_opening_min, earliest_words, target_of
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.heat_logs import batch_steps
 from pourwright.studio.bench.pour_day import (
@@ -347,9 +347,12 @@ def _by_logs(
     if heat is None or windows.hottest is None:
         return {}
     aim, note = times["cool"]
-    earliest = max(aim or 0.0, earliest_opening_min(windows.hottest.high_min - poured_min))
+    by_rule = earliest_opening_min(windows.hottest.high_min - poured_min)
+    earliest = max(aim or 0.0, by_rule)
     opened = target_of(windows.opened, poured_min, "opened")
-    notes = [note, opened[1] if opened else "never before its hottest"]
+    # what the clock counts to, and no other figure beside it
+    why = note if earliest > by_rule else earliest_words(by_rule)
+    notes = [why, opened[1] if opened else ""]
     opens = earliest, "; ".join(one for one in notes if one)
     return {"heat": heat, "set": opens, "cool": opens}
 

@@ -220,7 +220,7 @@ def brief_page(request: Request, edition: str) -> Response:
         edition=edition,
         name=name,
         doing=BY_WORK,
-        tables=tables_told("edition", path, f"/editions/{edition}/brief"),
+        tables=tables_told("edition", path, f"/editions/{edition}/brief", desk.units),
         unlike=_unlike(desk, edition),
         parts=parts,
         has_shape=bool(brief and brief.mold.shape),

@@ -10,10 +10,20 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.studio.care import care_at
-from pourwright.studio.commands import offered_editions, verb_groups
+from pourwright.studio.commands import offered_editions, parts_offered, verb_groups
 from pourwright.studio.commands import verb as verb_named
 from pourwright.web.desk import desk_of, who_asks
-from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden, of_verb, verb_fields
+from pourwright.web.forms import (
+    Form,
+    Shown,
+    Typed,
+    TypedForm,
+    as_choice,
+    filled,
+    hidden,
+    of_verb,
+    verb_fields,
+)
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, in_label_words, new_id, page
 
@@ -83,6 +93,8 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     if known in {one for one, _ in offered.choices}:
         typed = {**typed, "edition": known}
         first = [hidden("edition") if one.name == "edition" else one for one in first]
+    parts = parts_offered(desk_of(request).book, kind, typed)
+    first = [as_choice(one, parts) if one.name == "part" and parts else one for one in first]
     # what a link leads to fill in is asked at once
     first += [one for one in rest if one.name in request.query_params and one.name not in _LATER]
     at_once = [one if one.name in request.query_params else _later(one) for one in first]

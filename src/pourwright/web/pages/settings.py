@@ -28,7 +28,7 @@ def settings(request: Request) -> Response:
     desk = desk_of(request)
     path = desk.folder / "studio.toml"
     fault = desk.studio_fault
-    tables = tables_told("studio", None if fault else path, "/settings/studio")
+    tables = tables_told("studio", None if fault else path, "/settings/studio", desk.units)
     return page(
         request,
         "settings.html",
@@ -105,7 +105,7 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
 
 def _care_shown(told: Typed) -> dict[str, Any]:
     fields = tuple(
-        Shown(work, f"{work.capitalize()}, in this studio", kind="long", rows=2, later=True)
+        Shown(work, f"{_called(work)}, in this studio", kind="long", rows=2, later=True)
         for work in ALL_WORK
     )
     form = Form(
@@ -115,5 +115,9 @@ def _care_shown(told: Typed) -> dict[str, Any]:
         "title": "Words of caution",
         "here": "settings",
         "form": form,
-        "usual": [(work, usual(work)) for work in ALL_WORK],
+        "usual": [(_called(work), usual(work)) for work in ALL_WORK],
     }
+
+
+def _called(work: str) -> str:
+    return "Decals and lusters" if work == "third" else work.capitalize()

@@ -193,7 +193,8 @@ function sayFirst() {
   const round = theRound();
   const all = document.getElementById("all-act");
   if (all) {
-    all.hidden = next !== undefined || round.length < 2 || tiles.some(card => card.dataset.phase === "fill");
+    const isEarly = tiles.some(card => card.dataset.phase === "fill" || (round.includes(card.dataset.card) && !mayBeOpen(card)));
+    all.hidden = next !== undefined || round.length < 2 || isEarly;
     const said = `All ${round.length} are good`;
     if (!all.hidden && all.dataset.said !== said) {
       all.replaceChildren(make("span", {}, said, make("small", {}, "write them down")));
@@ -220,6 +221,14 @@ function sayFirst() {
     if (place.textContent !== text) place.textContent = text;
   }
   firstLine.dataset.due = first.dataset.due;
+}
+
+const OPENED_S = 600; // no mold is opened sooner after its draining; common practice, no source
+
+/** Whether a drained cast may have been looked at: its mold was opened, or has stood as long as it does here. */
+function mayBeOpen(card) {
+  const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock[data-start]");
+  return !clock || (now() - Number(clock.dataset.start)) / 1000 >= (Number(clock.dataset.targetS) || OPENED_S);
 }
 
 // The molds whose casts are drained and still in them: one tap writes them all down.
