@@ -92,9 +92,7 @@ def late(request: Request, label: str, typed: TypedForm) -> Response:
         return back("/kiln", f"{label} stays as it was written down.")
     try:
         answer = desk.do({**told, "id": given}, who)
-    except (
-        Refused
-    ) as refused:  # its ware went on since, and the entry that stands against it is told
+    except Refused as refused:  # the ware went on since; what stands against it is told
         return back("/kiln", str(refused))
     return back("/kiln", answer, may_undo=True)
 
