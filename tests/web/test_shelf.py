@@ -71,6 +71,7 @@ def test_a_part_that_broke_is_pressed_and_the_drawing_cracks_there(bench):
     page = bench.get("/do/break-part?mold=M-001").text
     assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == ["outside", "foot"]
     assert "the only part" not in page
+    assert ">Part<small>" not in page  # it is asked at once
 
     whole = bench.get("/shelf/M-001").text
     assert 'class="break"' not in whole

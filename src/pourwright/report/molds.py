@@ -103,8 +103,8 @@ def _declare_note(plan: Plan) -> str:
     many, has = " poured", ""
     if there:
         many = f", the {there} at hand among them,"
-        still = f"{poured} {'is' if poured == 1 else 'are'} still to be poured"
-        has = f" This plan has {there + poured}, of which {still}."
+        still = {0: "none is", 1: "1 is"}.get(poured, f"{poured} are")
+        has = f" This plan has {there + poured}, of which {still} still to be poured."
     return (
         f"With so many molds{many} and no more, so many numbered pieces may be declared at "
         f"{percent(plan.odds.confidence)}, each mold cast until it is worn out.{has}"

@@ -298,11 +298,12 @@ def shares_past(past: FloatArray, across: FloatArray) -> FloatArray:
     slopes = np.maximum(slopes, _LEAST_SLOPE * slopes.max(axis=1, keepdims=True) + 1e-12)
     slopes /= np.linalg.norm(slopes, axis=1, keepdims=True)
     height = past + slopes.sum(axis=1) / 2
-    cut = sum(
-        (-1.0) ** corner.sum() * np.maximum(height - slopes @ corner, 0.0) ** 3
-        for corner in _CORNERS
-    )
-    return np.asarray(np.clip(cut / (6 * slopes.prod(axis=1)), 0.0, 1.0))
+    cut = np.zeros(len(past))
+    for corner in _CORNERS:
+        over = np.maximum(height - slopes @ corner, 0.0)
+        cut += (-1.0) ** corner.sum() * over * over * over  # a power takes several times as long
+    shares: FloatArray = np.clip(cut / (6 * slopes.prod(axis=1)), 0.0, 1.0)
+    return shares
 
 
 def skin(surface: Surface, cell_mm: float) -> Mesh:

@@ -350,7 +350,7 @@ def field_of(complaint: Complaint) -> str:
 
 
 def as_choice(field: Shown, words: Sequence[str]) -> Shown:
-    """Return a field that is one of a few words, to be pressed; not asked where there is one alone.
+    """Return a field as one of a few words, of which one is pressed; hidden where there is one alone.
 
     Examples
     --------
@@ -360,7 +360,8 @@ def as_choice(field: Shown, words: Sequence[str]) -> Shown:
     if len(words) == 1:
         return hidden(field.name, words[0])
     kind = "choice" if len(words) <= MANY_CHOICES else "pick"
-    return replace(field, kind=kind, choices=tuple((one, one) for one in words), hint="")
+    choices = tuple((one, one) for one in words)
+    return replace(field, kind=kind, choices=choices, hint="", required=True)
 
 
 # --- the table of verbs
@@ -377,7 +378,7 @@ def verb_fields(
     first = [_verb_field(one, units) for one in kind.fields if _is_first(kind, one)]
     rest = [_verb_field(one, units) for one in kind.fields if not _is_first(kind, one)]
     if kind.verb == "plan-edition":
-        named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION, required=True)
+        named = Shown("edition", "Short name", kind="code", hint=_NEW_EDITION)
         first.insert(0, named)
     elif (
         kind.scope != "studio" and kind.verb != "correct"
