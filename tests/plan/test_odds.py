@@ -141,6 +141,17 @@ def test_more_casts_are_started_to_be_sure_than_to_expect_enough(example):
     assert plan.odds.casts.to_start > plan.answer.casts
 
 
+def test_casts_to_be_sure_are_enough_with_other_luck_and_two_fewer_are_not():
+    look = look_of("us-pitcher")
+    casts = casts_to_promise(look, what_comes_out(look)).to_start
+    chance = replace(look.futures.chance, seed=77)
+    came = what_comes_out(replace(look, futures=replace(look.futures, chance=chance, _kept={})))
+    enough = (came.reached >= came.need).mean(axis=0)
+
+    assert enough[casts] >= 0.89
+    assert enough[casts - 2] < 0.9
+
+
 def test_losses_counted_over_many_own_casts_narrow_the_casts_to_start():
     case, choice = case_of("metric-bowl"), look_of("metric-bowl").choice
     losses = replace(case.brief.losses, from_casts=4000)
