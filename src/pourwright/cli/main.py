@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -55,9 +54,7 @@ cli.add_command(schema_command)
 def main() -> None:
     """Run the command line and leave with its exit status."""
     _forgive_narrow_encodings()
-    status = run(sys.argv[1:])
-    gc.freeze()  # else the end looks through all that stays for garbage: a tenth of a plan's time
-    sys.exit(status)
+    sys.exit(run(sys.argv[1:]))
 
 
 def run(arguments: Sequence[str]) -> int:

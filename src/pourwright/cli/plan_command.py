@@ -95,6 +95,9 @@ def plan_command(
     """
     gc.disable()  # a plan makes no rings of garbage; looking for some is a tenth of its time
     click.get_current_context().call_on_close(gc.enable)
+    click.get_current_context().call_on_close(
+        gc.freeze
+    )  # first, else all that stays is looked through
     from pourwright.cli.progress import working
     from pourwright.plan.plan import plan_json
     from pourwright.reading import read_day

@@ -108,12 +108,18 @@ def race(
     need = futures.edition.need
     few = max(round(FEW * min(1.0, _LARGE_FEW / need)), 8)
     more = max(round(MORE * min(1.0, _LARGE / need)), 40)
-    entered = [rule.but(molds=molds) for molds in counts for rule in rules]
-    best = [one.rule for one in _best(_tried(futures, spending, entered, few), _KEPT)]
+    price = spending.week_saved
+    known: dict[Policy, _Tried] = {}  # on few runs; what was tried once is not tried again
+
+    def best_of(entered: list[Policy]) -> list[Policy]:
+        known.update(_tried(futures, spending, [one for one in entered if one not in known], few))
+        tried = [known[one] for one in dict.fromkeys(entered)]
+        return [one.rule for one in _best(tried, _KEPT, price)]
+
+    best = best_of([rule.but(molds=molds) for molds in counts for rule in rules])
     for _ in range(_STEPS * near):
-        entered = [*best, *_near(best, futures.edition)]
-        best = [one.rule for one in _best(_tried(futures, spending, entered, few), _KEPT)]
-    last = _best(_tried(futures, spending, best, more), 1)
+        best = best_of([*best, *_near(best, futures.edition)])
+    last = _best([*_tried(futures, spending, best, more).values()], 1, price)
     return [
         one.rule
         for one in last
@@ -133,13 +139,12 @@ def _near(rules: Iterable[Policy], edition: Edition) -> list[Policy]:
 
 @dataclass(frozen=True, slots=True)
 class _Tried:
-    """How a rule's runs went on average: spent, days, molds poured, and spent with the price of the days."""
+    """How a rule's runs went on average: spent, days, molds poured."""
 
     rule: Policy
     spent: float
     days: float
     poured: float
-    worth: float
 
     def beats(self, other: _Tried) -> bool:
         """Return whether it is clearly better in cost and days, and pours no more molds."""
@@ -153,22 +158,24 @@ class _Tried:
 
 def _tried(
     futures: Futures, spending: Spending, rules: Iterable[Policy], count: int
-) -> list[_Tried]:
+) -> dict[Policy, _Tried]:
     """Return how some rules go, all on the same so many runs."""
     fresh = list(dict.fromkeys(rules))
+    if not fresh:
+        return {}
     runs = futures.side_by_side(fresh, count)
     late = len(futures.workshop.minutes)
     days = np.where(np.isfinite(runs.finish), runs.finish, late).reshape(-1, count).mean(axis=1)
     spent = spending.of(runs).reshape(-1, count).mean(axis=1)
     poured = runs.molds.reshape(-1, count).mean(axis=1)
-    worth = spent + spending.week_saved * spent.min() * days / 7
-    columns = zip(fresh, spent, days, poured, worth, strict=True)
-    return [_Tried(rule, *(float(one) for one in told)) for rule, *told in columns]
+    columns = zip(fresh, spent, days, poured, strict=True)
+    return {rule: _Tried(rule, *(float(one) for one in told)) for rule, *told in columns}
 
 
-def _best(tried: Sequence[_Tried], kept: int) -> list[_Tried]:
+def _best(tried: Sequence[_Tried], kept: int, week_saved: float) -> list[_Tried]:
     """Return the few best at something for their number of molds: cheapest, soonest, or of most worth."""
     found: dict[Policy, _Tried] = {}
+    day = week_saved * min(one.spent for one in tried) / 7
     for molds in dict.fromkeys(one.rule.molds for one in tried):
         own = [one for one in tried if one.rule.molds == molds]
         soon = min(one.days for one in own) + _NEAR_DAYS
@@ -176,7 +183,7 @@ def _best(tried: Sequence[_Tried], kept: int) -> list[_Tried]:
         orders = (
             sorted(own, key=lambda one: (max(one.spent, cheap), one.days)),
             sorted(own, key=lambda one: (max(one.days, soon), one.spent)),
-            sorted(own, key=lambda one: one.worth),
+            sorted(own, key=lambda one: one.spent + day * one.days),
         )
         found.update((one.rule, one) for order in orders for one in order[:kept])
     return list(found.values())
