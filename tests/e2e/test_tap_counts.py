@@ -109,7 +109,7 @@ def test_pieces_are_sold_shipped_photographed_and_replaced(sample, table):
     hand.follow("^Fern jug$")
     hand.feet(10)
     hand.tap(hand.page.locator(".dock summary", has_text="Sell"))
-    assert hand.page.evaluate(IN_SIGHT, "foot-of-11")
+    hand.page.wait_for_function(IN_SIGHT, arg="foot-of-11")  # the page moves up behind the dock
     hand.feet(11)
     assert len(hand.write("Sold", "piece-sold")["pieces"]) == 2
     assert hand.page.locator(".tray :checked").count() == 0  # 11 pressed now is 11 chosen
