@@ -6,7 +6,7 @@ from time import sleep
 
 import pytest
 
-from pourwright.studio.plans import NoPlan
+from pourwright.studio.plans import NoPlan, spoken_for
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
@@ -88,9 +88,17 @@ def posted(own, verb, tray, **more):
     return own.post(f"/do/{verb}", fields | {"mark.evidence": "", "settle.why": ""} | tray | more)  # fmt: skip
 
 
+def spoken_for_now(own):
+    with own.app.state.desk.book.reading() as reading:
+        return spoken_for(reading.things, "fern-jug")
+
+
 def test_a_tray_sells_ships_and_marks_without_a_script(own):
+    gone = spoken_for_now(own)
     assert posted(own, "sell", {"pieces": ["10", "AP 2"]}).status_code == 303
+    assert spoken_for_now(own) == gone + 1  # no proof was ever offered as a number
     assert posted(own, "ship", {"pieces": ["5", "10"]}).status_code == 303
+    assert spoken_for_now(own) == gone + 1  # both were sold before
     assert posted(own, "mark", {"numbers": "9"}).status_code == 303
     page = own.get(JUG).text
     words = words_of(page)

@@ -14,6 +14,7 @@ import pytest
 from pourwright.errors import StudioError
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
+from pourwright.studio.plans import spoken_for
 from pourwright.studio.what_if import Wish
 from pourwright.web import heavy
 from tests.ledger.toy import rounds
@@ -80,7 +81,10 @@ def same_everywhere(studio: AtBench) -> None:
     plan = desk.plan_now(JUG)
     assert isinstance(plan, Plan)
     odds = plan.odds
-    offer, ends = f"{odds.safe_to_offer.today} of {plan.edition.pieces}", odds.finish
+    with desk.book.reading() as reading:
+        spoken = spoken_for(reading.things, JUG)
+    left, ends = max(odds.safe_to_offer.today - spoken, 0), odds.finish
+    offer = f"{left} of {plan.edition.pieces}"
 
     for path in ("/", f"/offered/{JUG}"):
         shown = re.search(r'class="offer-count">(.*?)</p>', studio.get(path).text, re.DOTALL)

@@ -14,9 +14,10 @@ from pourwright.briefs.folder import BriefHere
 from pourwright.briefs.reading import BriefFile, open_brief, open_briefs
 from pourwright.briefs.records import Brief
 from pourwright.errors import StudioError
-from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.documents import EditionDoc, PieceDoc
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.replaying import CORRECTED, effective
+from pourwright.ledger.things import Things
 from pourwright.plan.beside import case_beside
 from pourwright.plan.buying import less_what_is_there
 from pourwright.plan.case import ToPlan
@@ -265,10 +266,12 @@ def edition_plan(folder: Path, brief: Path, today: date) -> Plan | NoPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offer:
-    """How many numbered pieces of an edition may be offered today, and what that rests on."""
+    """How many numbered pieces of an edition may still be offered today, and what that rests on."""
 
     today: int
     of: int
+    spoken_for: int
+    """Of those that may be promised, so many are sold or have left the studio. [-]"""
     by_date: tuple[OfferBy, ...]
     confidence: float
     word: Word | None
@@ -277,15 +280,33 @@ class Offer:
     fault: str = ""
 
 
-def offer_of(plan: Plan | NoPlan) -> Offer | NoPlan:
-    """Return how many numbered pieces may be offered by a plan, and what that rests on."""
+def spoken_for(things: Things, edition: str) -> int:
+    """Return how many numbers of an edition are sold or have left the studio. [-]"""
+    pieces = [piece for _, piece in things.of(PieceDoc, edition) if piece.kind == "numbered"]
+    return len({one.number for one in pieces if one.sold or one.state == "away"})
+
+
+def offer_of(plan: Plan | NoPlan, spoken: int) -> Offer | NoPlan:
+    """Return how many numbered pieces may still be offered by a plan, and what that rests on.
+
+    Parameters
+    ----------
+    plan : Plan or NoPlan
+        It goes on from the book.
+    spoken : int
+        How many are `spoken_for`. [-]
+    """
     if isinstance(plan, NoPlan):
         return plan
     odds = plan.odds
+    by_date = (
+        replace(one, pieces=max(one.pieces - spoken, 0)) for one in odds.safe_to_offer.by_date
+    )
     return Offer(
-        today=odds.safe_to_offer.today,
+        today=max(odds.safe_to_offer.today - spoken, 0),
         of=plan.edition.pieces,
-        by_date=odds.safe_to_offer.by_date,
+        spoken_for=spoken,
+        by_date=tuple(by_date),
         confidence=odds.safe_to_offer.confidence,
         word=odds.word,
         carried_by=odds.carried_by,

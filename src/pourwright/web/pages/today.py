@@ -6,9 +6,10 @@ from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
+from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
-from pourwright.studio.plans import NoPlan, Offer, offer_of
+from pourwright.studio.plans import NoPlan, Offer, offer_of, spoken_for
 from pourwright.studio.today import by_the_plan, first_words, name_of, slate
 from pourwright.studio.week import week_ahead
 from pourwright.web.desk import desk_of
@@ -32,6 +33,8 @@ def today(request: Request) -> Response:
     kept = desk.plans_kept(one for one, _ in found.open_editions)
     plans = [(one, name, kept[one]) for one, name in found.open_editions]
     sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
+    with desk.book.reading() as reading:
+        offers = [(one, name, _offer(plan, reading.things, one)) for one, name, plan in plans]
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
     planned = by_the_plan(sound, now.date(), found.put_off)
     return page(
@@ -41,15 +44,16 @@ def today(request: Request) -> Response:
         here="today",
         slate=found,
         next=sorted((*found.next, *planned), key=lambda one: one.rank),
-        offers=[(one, name, _offer(plan)) for one, name, plan in plans],
+        offers=offers,
         week=week,
         day=day(now.date()),
         sub=first_words(found.now),
     )
 
 
-def _offer(plan: Plan | NoPlan | None) -> Offer | NoPlan | None:
-    return None if plan is None else offer_of(plan)
+def _offer(plan: Plan | NoPlan | None, things: Things, edition: str) -> Offer | NoPlan | None:
+    spoken = spoken_for(things, edition) if isinstance(plan, Plan) else 0
+    return None if plan is None else offer_of(plan, spoken)
 
 
 @router.get("/offered/{edition}")
@@ -61,6 +65,8 @@ def offered(request: Request, edition: str) -> Response:
     if name is None:
         raise HTTPException(404)
     plan = desk.plan_now(edition)
+    with desk.book.reading() as reading:
+        answer = _offer(plan, reading.things, edition)
     return page(
         request,
         "offered.html",
@@ -68,7 +74,7 @@ def offered(request: Request, edition: str) -> Response:
         here="today",
         edition=edition,
         name=name,
-        answer=_offer(plan),
+        answer=answer,
         has_brief=plan is not None,
         by_date=by_date,
     )
