@@ -190,6 +190,13 @@ def test_no_cast_is_made_up_for_a_proof() -> None:
     assert plan.surplus.expected == 0
 
 
+def test_proofs_that_are_there_make_no_numbers() -> None:
+    """37 of 36 + 3 again, the three proofs among them: two numbers are still to be cast."""
+    own = OwnRecord(yields={"casting": (60, 66)})
+    there = replace(START, molds=MOLDS[:2], to_finish=2, finished=35, own=own, proofs_made=3)
+    assert plan_from(there).answer.casts >= 2
+
+
 def test_molds_all_gone_and_the_last_load_in_the_kiln() -> None:
     load = StandingLoad("glaze", 4, NOW - timedelta(1))
     plan = plan_from(replace(START, load=load, finished=37, through={"glaze": 40}))

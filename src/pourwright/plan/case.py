@@ -276,13 +276,17 @@ def _already(brief: Brief, studio: Studio, standing: Standing) -> Already:
 
 
 def _gone_on(edition: Edition, already: Already, standing: Standing | None) -> Edition:
-    """Return the edition with what is there; a gate that something has been through is open."""
+    """Return the edition with what is there; a gate that something has been through is open.
+
+    Proofs that are there already can no longer be what is missing in the end.
+    """
     if standing is None:
         return edition
     firings = tuple(
         replace(f, gate=0 if standing.through.get(f.name) else f.gate) for f in edition.firings
     )
-    return replace(edition, already=already, firings=firings)
+    proofs = edition.proofs - min(standing.proofs_made, edition.proofs)
+    return replace(edition, already=already, firings=firings, proofs=proofs)
 
 
 def _kiln_free_on(standing: Standing | None, start: date) -> int:

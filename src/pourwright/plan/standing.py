@@ -95,6 +95,8 @@ class Standing:
         Loads that have gone in since Monday, and the half load that the week before took beyond its own. [-]
     to_finish, finished : int
         Pieces through the last firing, and those found good. [-]
+    proofs_made : int
+        Proofs that are marked and were not lost: what is good beyond them has to be numbers. [-]
     block_mold_made : date or None
         When the block mold was made that the test casts wait for: it dries from that day.
     from_brief : tuple of str
@@ -118,6 +120,7 @@ class Standing:
     to_finish: int = 0
     finished: int = 0
     own: OwnRecord = field(default_factory=OwnRecord)
+    proofs_made: int = 0
     block_mold_made: date | None = None
     from_brief: tuple[str, ...] = ()
 

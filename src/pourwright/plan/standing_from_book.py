@@ -139,6 +139,7 @@ class _Reader:
             to_finish=self.at_stage(last_stage(self.route)),
             finished=finished,
             own=self.own(),
+            proofs_made=self.proofs_made(),
             block_mold_made=self.block_mold_made(),
         )
 
@@ -159,6 +160,12 @@ class _Reader:
         numbers = (self.edition.numbers, self.edition.proof_numbers)
         over = sum(counts.get(what, 0) for counts in numbers for what in ("gone", "settled"))
         return self.at_stage("finished") + away + over
+
+    def proofs_made(self) -> int:
+        """Return proofs that are there or have left the studio, settled ones among them."""
+        made = [p for p in self.pieces if p.kind == "proof" and p.state in ("here", "away")]
+        over = sum(self.edition.proof_numbers.get(what, 0) for what in ("gone", "settled"))
+        return min(len(made) + over, self.edition.proofs)
 
     def have(self) -> Preparation:
         """Return how far the preparation is: by the book or by the brief, whichever is further."""
