@@ -303,6 +303,26 @@ def test_parts_of_molds_alike_are_said_once():
     assert "molds 1 to 3, 5: 2 x half" in said(as_plan(plan), "pour-list")
 
 
+def test_molds_that_are_poured_and_molds_that_are_enough_are_told_together():
+    """The table has 18 pieces from 2 molds, 31 from 3 and 44 from 4; the edition is of 30."""
+
+    def told(poured: int) -> str:
+        return said(sample_plan(answer={"molds_poured": poured}), "molds")
+
+    assert "without another pour takes 3; this plan has 2" in told(2)
+    assert "For 30 pieces" not in told(3)
+    assert "For 30 pieces 3 would do; with 4 it is done sooner." in told(4)
+
+
+def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():
+    plan = as_data(sample_plan())
+    plan["sizes"][0].update(pieces=20, molds_poured=2)
+
+    assert "To be sure of the pieces at 90 % without another pour, 20 take 3." in said(
+        as_plan(plan), "molds"
+    )
+
+
 # --- the calendar
 
 

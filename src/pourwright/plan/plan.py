@@ -34,6 +34,9 @@ Day: TypeAlias = Annotated[
         extra_json_schema={"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
     ),
 ]
+EvenOddsBy: TypeAlias = Annotated[
+    Day, about("The day by which half of all ways it may go are finished.")
+]
 Money: TypeAlias = Annotated[
     Decimal,
     Meta(
@@ -164,7 +167,7 @@ class MoldCount(Record, frozen=True):
     """The plan for one number of molds in use."""
 
     count: FromOne
-    finish: Day
+    finish: EvenOddsBy
     working_days: Count
     casts_per_mold: Count
     life: FromOne
@@ -214,7 +217,7 @@ class OtherSize(Record, frozen=True):
     molds: Annotated[FromOne, about("Molds in use at once.")]
     molds_poured: Annotated[Count, about("Molds to pour over the edition.")]
     casts: FromOne
-    finish: Day
+    finish: EvenOddsBy
     cost: Money | None
 
 
@@ -236,7 +239,7 @@ class OtherLife(Record, frozen=True):
     life: FromOne
     molds: FromOne
     replaced: Count
-    finish: Day
+    finish: EvenOddsBy
 
 
 class HelpRow(Record, frozen=True):
