@@ -31,6 +31,7 @@ from pourwright.plan.odds import (
     two_steps,
 )
 from pourwright.plan.plan import (
+    NOT_GIVEN,
     BestFound,
     LadderStep,
     Limit,
@@ -223,6 +224,7 @@ def _way(look: Outlook, way: Way, names: Sequence[Prefer]) -> PlanWay:
         chance=None if chance is None else round(chance, 3),
         cost=look.cost_of(way.found).total,
         recommended=way.found is look.choice.chosen,
+        hands_h=look.hands_h_of(way.found),
     )
 
 
@@ -315,7 +317,6 @@ def _cautions(work: set[str], units: str) -> tuple[PlanCaution, ...]:
 # --- where each number of a plan came from
 
 _NOT_NUMBERS = {"version", "studio"}
-NOT_GIVEN = "not given"
 
 
 def _sources(origins: Mapping[str, Origin]) -> Iterator[NumberSource]:

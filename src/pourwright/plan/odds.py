@@ -36,7 +36,7 @@ from pourwright.plan.choice import (
     unbeaten,
     way_of,
 )
-from pourwright.plan.cost import cost_of_plan, use_of_runs
+from pourwright.plan.cost import cost_of_plan, labor_h, use_of_runs
 from pourwright.plan.molds import (
     MoldChoice,
     casts_in_time,
@@ -306,6 +306,11 @@ class Outlook:
         """Return the one cost of a plan: what its runs use on average, of all plans the same runs."""
         runs = self.futures.runs(found.rule, self.effort.row, FRESH)
         return cost_of_plan(self.case, use_of_runs(runs))
+
+    def hands_h_of(self, found: Found) -> float:
+        """Return the hours of hands of a plan, by the runs that its cost is told by. [h]"""
+        runs = self.futures.runs(found.rule, self.effort.row, FRESH)
+        return round(sum(labor_h(self.case, use_of_runs(runs)).values()), 1)
 
     def runs_of(self, found: Found) -> Runs:
         """Return the fresh runs by which a plan is told: the plan's own are more."""

@@ -60,6 +60,8 @@ PartFull: TypeAlias = Literal[
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
 
 
+NOT_GIVEN = "not given"
+"""The value of a field that nobody wrote and that has no default."""
 NO_CHANCE = 0.005
 """A chance below which a date cannot be kept: fewer than one run in two hundred."""
 EVEN_CHANCE = 0.5
@@ -200,6 +202,9 @@ class PlanWay(Record, frozen=True):
     chance: Chance | None
     cost: Money | None
     recommended: bool
+    hands_h: Annotated[
+        Amount, about("Hours of hands; plans are compared by them where these have no price.")
+    ] = 0.0
 
 
 class LadderStep(Record, frozen=True):
@@ -451,6 +456,9 @@ class PourSession(Record, frozen=True):
     date: Day
     molds: Count
     batches: FromOne
+    length_min: Annotated[
+        Amount, about("Minutes from its beginning until the last batch has set.")
+    ] = 0.0
 
 
 class PlasterPlan(Record, frozen=True):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from pourwright.plan.plan import MoldCount, Plan
+from pourwright.report.answer import compared_in
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
@@ -18,7 +19,7 @@ def molds_words(plan: Plan) -> Section:
     blocks: list[Block] = [
         Text(
             "More molds cast faster until something else is full. Each row is a whole plan; one that "
-            "another beats in cost, finish and molds at once is left out."
+            f"another beats in {compared_in(plan)} is left out."
         ),
         _counts(plan, say),
     ]
