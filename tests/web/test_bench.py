@@ -312,6 +312,25 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     )
 
 
+def test_a_days_weights_are_told_together_and_for_each_batch(bench):
+    """A bucket of 12 l takes three molds, or 10.08 l with what is spare; so three and two."""
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "5"})
+    page = bench.get("/bench/plaster").text
+    sheets = re.findall(r'<dl class="weights">(.*?)</dl>', page)
+    masses = [
+        [float(one) for one in re.findall(r"([0-9.]+)\s*kg", plain(sheet))] for sheet in sheets
+    ]
+    water, plaster = (f"{sum(column):.2f}" for column in zip(*masses, strict=True))
+
+    told = plain(
+        re.search(r'<details class="aside" id="day-weights">.*?</details>', page, re.DOTALL)[0]
+    )
+    assert f"All {len(masses)} batches: {water} kg water, {plaster} kg plaster" in told
+    assert len(masses) > 1
+    for one, more in masses:
+        assert f"{one:.2f} kg {more:.2f} kg" in told
+
+
 def test_parts_that_do_not_fit_are_told(bench):
     answer = bench.post("/bench/plaster", {"edition": EDITION, "part-1": "12"})
 

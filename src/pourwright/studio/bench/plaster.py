@@ -704,6 +704,35 @@ MOST_NOTED = 2000
 """Characters of a note that tells the masses of many batches. [-]"""
 
 
+@dataclass(frozen=True, slots=True)
+class DayWeights:
+    """What all batches at the bench weigh: in a line, and each in a row of name, water, plaster."""
+
+    said: str
+    rows: tuple[tuple[str, str, str], ...]
+
+
+def day_weights(benches: Sequence[PlasterBench], units: str) -> DayWeights | None:
+    """Return what all batches at the bench weigh, in the units told; None for one alone."""
+    batches = [
+        (card.what, card.batch)
+        for bench in benches
+        for card in bench.cards
+        if card.batch and not card.failed
+    ]
+    if len(batches) < 2:
+        return None
+    water_kg = sum(batch.water_kg for _, batch in batches)
+    plaster_kg = sum(batch.plaster_kg for _, batch in batches)
+    studios = [one.here.studio for one in benches if one.here and one.here.studio]
+    step = min(one.plaster.scale_step_kg for one in studios)
+    water, plaster = (show(mass, "mass", units, step) for mass in (water_kg, plaster_kg))
+    return DayWeights(
+        f"All {len(batches)} batches: {water} water, {plaster} plaster",
+        tuple((what.capitalize(), batch.shown[0][1], batch.shown[1][1]) for what, batch in batches),
+    )
+
+
 def scratched(card: PlasterCard) -> str:
     """Return what is scratched into a batch while it is soft; empty if it is not known."""
     if card.labels:

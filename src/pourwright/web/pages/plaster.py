@@ -16,6 +16,7 @@ from pourwright.studio.bench.heat import heat_shown, windows_words
 from pourwright.studio.bench.plaster import (
     REASONS,
     as_before,
+    day_weights,
     log_links,
     next_batch,
     phase_words,
@@ -155,6 +156,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "path": HERE,
         "benches": benches,
         "cards": [card for one in benches for card in one.cards],
+        "weights": day_weights(benches, desk.units),
         "many": len(benches) > 1,
         "sessions": [
             (one, desk.plan_kept(one.edition) is None, *_session_form(desk, one)) for one in benches
