@@ -27,17 +27,21 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page = context.new_page()
             page.goto(studio.here + "/")
             page.get_by_role("link", name="Begin an edition").press("Enter")
-            page.get_by_text("Start from something like it").press("Enter")
             page.get_by_role("link", name="Sparrow cup").press("Enter")
             page.wait_for_url("**/begin?example=cup")
-            for question in range(1, 10):  # a screen each, the example's answers standing in them
-                page.get_by_text(f"Question {question} of 9").wait_for()
+            for thing in page.locator(".told-thing").all()[:9]:  # the example's answers stand there
+                assert thing.get_attribute("aria-current") == "step"
                 assert page.locator(".questions input:not([type=hidden]):visible").count() == 1
                 page.keyboard.press("Enter")
             page.get_by_text("That is all").wait_for()
+            page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise
+            page.get_by_label("Numbered pieces").fill("30")
+            assert page.locator("#thing-pieces").text_content().strip() == "1/30"
+            page.get_by_role("button", name="studio").click()
+            page.get_by_role("button", name="To the plan").focus()
             page.keyboard.press("Enter")
             page.wait_for_url("**/editions/sparrow-cup/plan", timeout=_PLAN_MS)
             assert "What limits" in page.locator("main").inner_text()
-        assert studio.entries("edition-planned")[0]["body"]["pieces"] == 24
+        assert studio.entries("edition-planned")[0]["body"]["pieces"] == 30
     finally:
         studio.kill()
