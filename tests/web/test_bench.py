@@ -471,7 +471,8 @@ def test_a_part_with_a_hostile_name_shows_as_text(bench):
 
 
 def test_reminders_are_edited_and_shown_as_text(bench):
-    assert bench.get("/bench/plaster/reminders").status_code == 200
+    board = plain(bench.get("/bench/plaster/reminders").text)
+    assert "While it soaks Leave it alone until it is dark all over." in board
     answer = bench.post("/bench/plaster/reminders", {"soak": f"Wait.\n{HOSTILE}"})
     bench.do("start-step", edition=EDITION, what="batch 1: 1 mold", step="soak")
     page = bench.get("/bench/plaster").text

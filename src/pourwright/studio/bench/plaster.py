@@ -742,17 +742,6 @@ def scratched(card: PlasterCard) -> str:
     return names_said(name for name, _ in card.batch.parts) if card.batch else ""
 
 
-def phase_words(name: str) -> str:
-    """Return what goes on in a phase.
-
-    Examples
-    --------
-    >>> phase_words("heat")
-    'Warms to its hottest'
-    """
-    return _WORDS[name]
-
-
 # --- the buttons that lead to a thermometer's log
 
 POURED = ("set", "heat", "cool", "open")

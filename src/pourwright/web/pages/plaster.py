@@ -19,7 +19,6 @@ from pourwright.studio.bench.plaster import (
     day_weights,
     log_links,
     next_batch,
-    phase_words,
     plaster_bench,
     scratched,
     written_down,
@@ -36,7 +35,7 @@ from pourwright.studio.bench.pour_day import (
     pour_words,
 )
 from pourwright.studio.care import PLASTER, care_here
-from pourwright.studio.reminders import reminders, write_reminders
+from pourwright.studio.reminders import WHEN, reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, plaster_heat
@@ -341,9 +340,7 @@ def _write_words(done: list[PlasterCard]) -> str:
 def _reminders_shown(request: Request, typed: Typed) -> dict[str, Any]:
     kept = reminders(desk_of(request).folder)
     fields = [
-        Shown(
-            name, phase_words(name), kind="long", value="\n".join(lines), rows=3, need="a line each"
-        )
+        Shown(name, WHEN[name], kind="long", value="\n".join(lines), rows=3, need="a line each")
         for name, lines in kept.items()
     ]
     form = Form(
