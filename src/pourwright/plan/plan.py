@@ -288,6 +288,13 @@ class Replacement(Record, frozen=True):
     session_cost: Money | None
 
 
+class FurtherMolds(Record, frozen=True):
+    """Molds that may be wanted beyond those that the plan pours: where they are, half of the time so many or fewer."""
+
+    molds: FromOne
+    chance: Chance
+
+
 class OfferBy(Record, frozen=True):
     """Pieces that may be promised by a date."""
 
@@ -394,6 +401,9 @@ class Odds(Record, frozen=True):
     apart: Annotated[
         str, about("Why the calendar ends more than two days from the middle of the runs.")
     ] = ""
+    further_molds: Annotated[
+        FurtherMolds | None, about("Where some runs pour more molds than the plan does.")
+    ] = None
 
 
 class MoldPart(Record, frozen=True):

@@ -1,4 +1,4 @@
-"""What a maker looks at first: this week's work, the next pour in weights, what to buy, what to settle."""
+"""What a maker looks at first: the next pour in weights, this week's work, what to buy, what to settle."""
 
 from __future__ import annotations
 
@@ -6,28 +6,23 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from pourwright.plan.plan import Plan, PourSession
-from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
+from pourwright.report.blocks import FactRow, Facts, Week, Weeks
 from pourwright.report.buying import bought
 from pourwright.report.calendar import days_in_words
-from pourwright.report.odds import percent
 from pourwright.report.plaster import batch_weights
 from pourwright.report.saying import Say, count, sentence
 
 
-def first_words(plan: Plan) -> Section:
-    """Return the week ahead, and what it takes."""
-    say = Say.of(plan)
+def week_ahead(plan: Plan) -> tuple[Weeks, ...]:
+    """Return the work of the week ahead, nothing where none is left."""
     week = _week(plan)
-    blocks: list[Block] = [Weeks(_week_name(plan), (week,))] if week.rows else []
-    need = (
-        *_next_pour(plan, say),
-        *_to_buy(plan, say),
-        *_to_be_ready_for(plan),
-        *_to_settle(plan),
-    )
-    if need:
-        blocks.append(Facts(need))
-    return Section("first", "The work ahead", tuple(blocks))
+    return (Weeks(_week_name(plan), (week,)),) if week.rows else ()
+
+
+def to_see_to(plan: Plan) -> tuple[Facts, ...]:
+    """Return what to buy and what to settle, nothing where there is no such thing."""
+    rows = (*_to_buy(plan, Say.of(plan)), *_to_settle(plan))
+    return (Facts(rows),) if rows else ()
 
 
 def _week_name(plan: Plan) -> str:
@@ -50,12 +45,13 @@ def _first_busy(plan: Plan) -> date:
     return next(busy, plan.as_of)
 
 
-def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
+def next_pour(plan: Plan) -> tuple[FactRow, ...]:
     """Return the next session's batches in weights, equal ones told once."""
+    say = Say.of(plan)
     session, block = _next_session(plan), plan.plaster.block_mold
     if block is not None and block.date >= plan.as_of:
         weights = batch_weights(block.batches, plan.plaster, say)
-        return (("Next pour", f"{say.day(block.date)}, the block mold", weights),)
+        return (("Next pour", f"{say.day_in_week(block.date)}, the block mold", weights),)
     if session is None:
         return ()
     batches = [one for one in plan.plaster.batches if one.session == session.number]
@@ -63,7 +59,7 @@ def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     molds = count(session.molds, "mold")
     if len(batches) != session.molds:
         molds += f" in {count(len(batches), 'batch', 'batches')}"
-    return (("Next pour", f"{say.day(session.date)}, {molds}", weights),)
+    return (("Next pour", f"{say.day_in_week(session.date)}, {molds}", weights),)
 
 
 def _next_session(plan: Plan) -> PourSession | None:
@@ -89,19 +85,6 @@ def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         wait = ", ".join(f"{one.what} by {say.day_in_week(one.by)}" for one in later)
         rows.append(("Buy later", wait, "more under To buy"))
     return tuple(rows)
-
-
-def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
-    """Return molds that wear out sooner than hoped may have to be followed by others."""
-    return tuple(
-        (
-            "Be ready for",
-            count(one.molds, "mold more", "molds more"),
-            f"in about {percent(one.chance_needed)} of all cases the first break or wear out early",
-        )
-        for one in plan.odds.replacements
-        if plan.answer.molds_poured <= plan.answer.molds
-    )
 
 
 _BY_TEST_CASTS = "preparation.have"
