@@ -32,7 +32,7 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page.wait_for_url("**/begin?example=cup")
             for question in range(1, 10):  # a screen each, the example's answers standing in them
                 page.get_by_text(f"Question {question} of 9").wait_for()
-                assert page.locator(".questions input:not([type=hidden]):visible").count() == 1
+                assert page.locator(".questions .fields > .field:visible").count() == 1
                 page.keyboard.press("Enter")
             page.get_by_text("That is all").wait_for()
             page.keyboard.press("Enter")
