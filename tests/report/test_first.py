@@ -1,8 +1,12 @@
 """The first look: what a maker does, weighs and buys next."""
 
+from datetime import date
+
 from pourwright.plan.plan import Plan
 from pourwright.report.blocks import FactRow
 from pourwright.report.first import next_pour, to_see_to, week_ahead
+from pourwright.report.plaster import batch_weights
+from pourwright.report.saying import Say
 from tests.plans import as_data, as_plan, sample_plan
 
 
@@ -43,10 +47,52 @@ def test_equal_batches_are_weighed_out_once() -> None:
     plan["plaster"]["batches"] = [*alike, *others]
     plan["as_of"] = first["date"]
 
-    told = rows(as_plan(plan))["Next pour"]
+    [week] = week_ahead(as_plan(plan))
 
-    assert told[2].startswith("3 batches of ")
-    assert told[2].endswith("of plaster each")
+    told = week.weeks[0].rows[0][1]
+    assert "; weigh 3 batches of " in told
+    assert told.endswith("of plaster each")
+
+
+def test_a_block_mold_of_two_parts_is_weighed_part_by_part_on_its_days() -> None:
+    data = as_data(sample_plan())
+    first, second = (date.fromisoformat(day["date"]) for day in data["calendar"][:2])
+    for day in data["calendar"][:2]:
+        day["doing"] = [{"stage": "block mold", "count": 1}]
+    data["as_of"] = first.isoformat()
+    data["plaster"]["block_mold"] = {
+        "date": first.isoformat(),
+        "batches": [
+            {"part": "left", "date": first.isoformat(), "water_kg": 1.65, "plaster_kg": 2.35},
+            {"part": "right", "date": second.isoformat(), "water_kg": 1.58, "plaster_kg": 2.26},
+        ],
+    }
+    plan = as_plan(data)
+    [week] = week_ahead(plan)
+
+    assert [row[1] for row in week.weeks[0].rows[:2]] == [
+        "Make the block mold: pour left; weigh 1.65 kg (1.65 l) of water and 2.35 kg of plaster",
+        "Make the block mold: pour right; weigh 1.58 kg (1.58 l) of water and 2.26 kg of plaster",
+    ]
+
+
+def test_a_pour_after_the_week_ahead_is_weighed_in_a_line_of_its_own() -> None:
+    data = as_data(sample_plan())
+    session = data["plaster"]["session_list"][0]
+    weighed = batch_weights(
+        [b for b in sample_plan().plaster.batches if b.session == session["number"]],
+        sample_plan().plaster,
+        Say.of(sample_plan()),
+    )
+    data["as_of"] = session["date"]
+    in_it = rows(as_plan(data))
+    data["as_of"] = "2026-08-10"
+    for one in data["plaster"]["session_list"]:
+        one["date"] = "2026-08-28"
+
+    assert "Next pour" not in in_it
+    assert rows(as_plan(data))["Next pour"][1] == "Fri 28 Aug 2026"
+    assert rows(as_plan(data))["Next pour"][2].startswith(weighed)
 
 
 def settled_next(plan: Plan, *fields: str, stages: bool = True) -> FactRow | None:

@@ -446,14 +446,16 @@ class PourBatch(Record, frozen=True):
 
 
 class BlockBatch(Record, frozen=True):
-    """A batch for the block mold; weights are on the scale's step and hold the spare."""
+    """A batch for a part of the block mold; weights are on the scale's step and hold the spare."""
 
+    part: str
+    date: Day
     water_kg: Amount
     plaster_kg: Amount
 
 
 class BlockPour(Record, frozen=True):
-    """The block mold, which is taken to need what one mold does."""
+    """The block mold, poured part by part, which is taken to need what one mold does."""
 
     date: Day
     batches: Annotated[tuple[BlockBatch, ...], Meta(min_length=1)]
