@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
 from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
@@ -35,7 +37,7 @@ def answer_words(plan: Plan) -> Section:
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
-    ahead = (Text(_unapproved(plan.book)),) if plan.book and plan.book.unapproved else ()
+    ahead = tuple(map(Text, _from_the_day(plan.book))) if plan.book else ()
     ways = _ways(plan, say) if len(plan.ways) > 1 else Text(_alone(plan))
     note = Text(_honest(plan), "note")
     return Section("answer", "The answer", (glance, *ahead, ways_figure(plan), *first, ways, note))
@@ -65,6 +67,17 @@ def _ways(plan: Plan, say: Say) -> Table:
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
         narrow="scroll",
     )
+
+
+def _from_the_day(book: FromBook) -> Iterator[str]:
+    """Yield what was done, or left, in a way that changes the plan."""
+    if book.unapproved:
+        yield _unapproved(book)
+    if book.put_off:
+        yield (
+            f"Not today: {listed(book.put_off)}. The days below still count on it; the plan of tomorrow "
+            "tells what that costs."
+        )
 
 
 def _unapproved(book: FromBook) -> str:

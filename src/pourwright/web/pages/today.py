@@ -36,7 +36,7 @@ def today(request: Request) -> Response:
     with desk.book.reading() as reading:
         offers = [(one, name, _offer(plan, reading.things, one)) for one, name, plan in plans]
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
-    planned = by_the_plan(sound, now.date(), found.put_off)
+    planned = by_the_plan(sound, now.date(), found.off)
     return page(
         request,
         "today.html",
