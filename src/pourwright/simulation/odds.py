@@ -99,11 +99,8 @@ class Futures:
 
     def runs(self, rule: Policy, count: int, first: int = 0) -> Runs:
         """Return ``count`` runs under a rule, from run ``first`` on, making what is missing."""
-        kept = self._kept.get((rule, first))
-        if kept is None or len(kept) < count:
-            done = 0 if kept is None else len(kept)
-            more = self.side_by_side([rule], count - done, first + done)
-            kept = self._kept[rule, first] = more if kept is None else _joined([kept, more])
+        self.prepare([rule], count, first)
+        kept = self._kept[rule, first]
         return kept if len(kept) == count else kept.part(slice(0, count))
 
     def side_by_side(self, rules: Sequence[Policy], count: int, first: int = 0) -> Runs:
@@ -112,7 +109,7 @@ class Futures:
         for at, size in self.at_once(first, count):
             policy = joint(rules, size) if len(rules) > 1 else rules[0]
             parts.append(self.told(self._run(policy, at, size, len(rules) * size)))
-        return _joined(parts, len(rules))
+        return joined(parts, len(rules))
 
     def at_once(self, first: int, count: int) -> Iterator[tuple[int, int]]:
         """Yield the first of the runs whose tables are made at once, and how many these are."""
@@ -121,13 +118,24 @@ class Futures:
             yield at, min(most, end - at)
 
     def prepare(self, rules: Sequence[Policy], count: int, first: int = 0) -> None:
-        """Make the first ``count`` runs under several rules at once."""
-        fresh = [rule for rule in dict.fromkeys(rules) if (rule, first) not in self._kept]
+        """Make what is missing of ``count`` runs under several rules at once."""
+        made = {rule: self._made(rule, first) for rule in rules}
+        fresh = [rule for rule, many in made.items() if many < count]
         if not fresh:
             return
-        whole = self.side_by_side(fresh, count, first)
+        done = min(made[rule] for rule in fresh)
+        size = count - done
+        whole = self.side_by_side(fresh, size, first + done)
         for at, rule in enumerate(fresh):
-            self._kept[rule, first] = whole.part(slice(at * count, (at + 1) * count))
+            more = whole.part(slice(at * size, (at + 1) * size))
+            if done:
+                more = joined([self._kept[rule, first].part(slice(0, done)), more])
+            self._kept[rule, first] = more
+
+    def _made(self, rule: Policy, first: int) -> int:
+        """Return how many runs there are under a rule from run ``first`` on."""
+        kept = self._kept.get((rule, first))
+        return 0 if kept is None else len(kept)
 
     def curves(self, rule: Policy, count: int) -> tuple[Ints, Ints, Ints]:
         """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs.
@@ -220,7 +228,7 @@ class Futures:
 _NAMES = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
 
 
-def _joined(parts: Sequence[Runs], rules: int = 1) -> Runs:
+def joined(parts: Sequence[Runs], rules: int = 1) -> Runs:
     """Return parts of the same runs under some rules as one, rule after rule."""
     if len(parts) == 1:
         return parts[0]
@@ -238,7 +246,7 @@ def ends_of(
 ) -> list[Runs]:
     """Return the fresh runs of the edition under a rule with a parameter held at a quantile, for each of some ends."""
     parts = [_ends(futures, ends, rule, *some) for some in futures.at_once(FRESH, count)]
-    return [_joined(own) for own in zip(*parts, strict=True)]
+    return [joined(own) for own in zip(*parts, strict=True)]
 
 
 def _ends(
