@@ -38,6 +38,21 @@ def test_molds_stand_on_their_board(bench):
     assert "No original, block mold or master" in page
 
 
+def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
+    """It is full until 750 s after its filling, and drained it still holds its cast."""
+    fields = {"edition": EDITION, "what": "M-002 cast 1"}
+    filled = bench.app.state.desk.now() - timedelta(minutes=5)
+    bench.do("start-step", **fields, step="fill", target="750 s", at=days_ago(bench, 5 / 24 / 60))
+    drain = re.escape(f"{filled + timedelta(seconds=750):%H:%M}")
+    for page in ("/shelf", "/shelf/M-002"):
+        assert re.search(f"Full, drain at {drain}", bench.get(page).text)
+    assert bench.get("/shelf").text.count("Dry<") == 2
+    assert "Dry<" not in re.search(r'mold-state">(.*?)</p>', bench.get("/shelf/M-002").text)[1]
+
+    bench.do("start-step", **fields, step="drain")
+    assert "Cast in it" in bench.get("/shelf/M-002").text
+
+
 def test_masters_retired_and_spares_are_there(bench):
     bench.do("make-form", edition=EDITION, what="master", name="master of the foot")
     bench.do("retire", edition=EDITION, molds="1")

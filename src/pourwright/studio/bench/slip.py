@@ -192,6 +192,22 @@ def slip_cards(
     return tuple(sorted(cards, key=lambda card: card.label))
 
 
+def stands_in(things: Things, edition: str, now: datetime) -> dict[str, str]:
+    """Return what stands in each mold of an edition that is not empty, in a few words, by its label."""
+    cards = slip_cards(things, edition, steps_of(things, edition), None, now, whole=False)
+    return {card.label: _stands(card.here, now) for card in cards if card.phase in IN_THE_MOLD}
+
+
+def _stands(panel: Panel, now: datetime) -> str:
+    begun_s = (panel.start_ms or 0) / 1000
+    if panel.phase != "fill":
+        return "Cast in it"
+    word, at_s = "since", begun_s
+    if panel.target_s:
+        word, at_s = "drain at", begun_s + panel.target_s
+    return f"Full, {word} {datetime.fromtimestamp(at_s, now.tzinfo):%H:%M}"
+
+
 def _clocked(
     card: SlipCard, running: TimedStep | None, target_min: float | None, now: datetime
 ) -> SlipCard:
