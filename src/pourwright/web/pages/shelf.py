@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_here
+from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.state.molds import stopped_losing
 from pourwright.studio.bench.heat import heat_shown
@@ -123,6 +124,8 @@ def weigh(request: Request, label: str, typed: TypedForm) -> Response:
     shown = _weigh_shown(request, label, typed)
     keep_page(request, "weigh.html", typed=typed, **shown)
     scale: OnScale = shown["scale"]
+    if not typed.get("mass"):
+        raise BadInput.one("mass", None, "write what the scale shows, such as 6.12 kg")
     command = {name: typed[name] for name in ("id", "mass", "go_on") if typed.get(name)}
     answer = desk_of(request).do({"do": "weigh", "mold": label, **command}, who_asks(request))
     said = replace(answer, said=f"{answer.said} {scale.says}".rstrip())
