@@ -194,7 +194,7 @@ def _stock_shown(
         Shown(one, one.capitalize(), kind="code", inputmode="numeric", size=8, need="")
         for one in stock_stages(doc)
     )
-    fields = (hidden("id", new_id()), *counts, Shown("note", "Note", kind="long"))
+    fields = (hidden("id", new_id()), *counts, Shown("note", "Note", kind="long", later=True))
     form = Form(
         action=f"/records/stocktake/{edition}",
         submit="Write it down",

@@ -1,37 +1,58 @@
-// One question a screen: Enter goes on, what has a default may be skipped, and nothing is sent before the last.
+// An edition takes shape as it is told: what is asked is drawn beside its field, and what is told stands on
+// the board and can be pressed to tell it otherwise. Enter goes on, and nothing is sent before the last.
 
 import { make } from "./page.js";
 
 const form = document.querySelector(".questions form");
 const steps = [...form.querySelectorAll(":scope > .fields > .field, :scope > .rest")];
+const board = document.getElementById("taking-shape");
+const things = [...board.querySelectorAll("[data-of]")];
+const drawn = document.getElementById("asked");
 const send = form.querySelector(".form-foot button");
-const count = make("p", { class: "kicker", role: "status" });
-const next = make("button", { type: "button", class: "button", click: go }, "Next");
-const before = make("button", { type: "button", class: "button quiet", click: () => show(at - 1) }, "Back");
+const all = make("p", { class: "lead", role: "status" });
+const next = make("button", { type: "button", class: "button", click: go });
 let at = Math.max(0, steps.findIndex(one => one.querySelector(".error")));
 
+const PARTS = /[;\n]|(?<=[A-Za-z]) *, *(?=[0-9.])(?![0-9./ ]*(?:oz|ounce))/;
 const fieldOf = step => step.querySelector("input:not([type=hidden]), textarea, select");
-const isMissing = step => !step.matches(".rest") && fieldOf(step).getAttribute("aria-required") === "true" && !fieldOf(step).value.trim();
+const told = step => (step.matches(".rest") ? "" : fieldOf(step).value.trim());
+const isMissing = step => !step.matches(".rest") && fieldOf(step).getAttribute("aria-required") === "true" && !told(step);
 
-/** Show one question, and nothing of the others. */
-function show(place) {
-  at = Math.min(Math.max(place, 0), steps.length - 1);
-  for (const [n, one] of steps.entries()) one.hidden = n !== at;
-  const isLast = at === steps.length - 1;
-  count.textContent = isLast ? "That is all" : `Question ${at + 1} of ${steps.length - 1}`;
-  before.hidden = at === 0;
-  next.hidden = isLast;
-  send.hidden = steps.some(isMissing) && !isLast;
-  send.classList.toggle("quiet", !isLast);
-  say();
-  if (!isLast) fieldOf(steps[at]).focus();
-  else send.focus({ preventScroll: true });
+/** Draw what is told of a thing: its figure, and so many parts of water. */
+function draw(step, thing) {
+  const text = told(step), parts = text.split(PARTS).filter(one => one.trim()).length;
+  const on = thing.querySelector(".on"), isShort = text.length <= 4;
+  const figure = thing.dataset.of === "pieces" && text ? `1/${text}` : text;
+  thing.querySelector("g").classList.toggle("is-untold", !text && !step.matches(".rest"));
+  thing.querySelector("b").textContent = on && isShort ? "" : text;
+  if (on) on.textContent = isShort ? figure : "";
+  for (const [n, seam] of [...thing.querySelectorAll(".seam")].entries()) seam.toggleAttribute("hidden", n + 1 >= parts);
 }
 
-/** Say on the button whether an empty field is skipped. */
+/** Ask for one thing, and for no other; behind the last, for none. */
+function show(place) {
+  at = Math.min(Math.max(place, 0), steps.length);
+  const isLast = at >= steps.length - (steps.at(-1).matches(".rest") ? 1 : 0);
+  for (const [n, one] of steps.entries()) {
+    one.hidden = n !== at;
+    if (n === at) things[n].setAttribute("aria-current", "step");
+    else things[n].removeAttribute("aria-current");
+  }
+  all.textContent = isLast ? "That is all: it stands on the board. Press a thing to tell it otherwise." : "";
+  drawn.toggleAttribute("hidden", at === steps.length);
+  if (at < steps.length) drawn.querySelector("use").setAttribute("href", `#thing-${things[at].dataset.of}`);
+  next.hidden = isLast;
+  send.classList.toggle("quiet", !isLast);
+  say();
+  if (isLast) send.focus({ preventScroll: true });
+  else fieldOf(steps[at]).focus();
+}
+
+/** Say on the button what becomes of the answer, and offer the plan once nothing is missing. */
 function say() {
-  const field = fieldOf(steps[at]);
-  next.textContent = field.type === "text" && !field.value.trim() && !isMissing(steps[at]) ? "Skip" : "Next";
+  for (const [n, one] of steps.entries()) draw(one, things[n]);
+  send.hidden = steps.some(isMissing);
+  if (at < steps.length) next.textContent = told(steps[at]) || isMissing(steps[at]) ? "Put it on the board" : "Leave it out";
 }
 
 function go() {
@@ -39,14 +60,16 @@ function go() {
   else show(at + 1);
 }
 
-form.addEventListener("input", () => { say(); send.hidden = steps.some(isMissing); });
+form.addEventListener("input", say);
 form.addEventListener("keydown", event => {
-  if (event.key !== "Enter" || !event.target.matches("input") || at === steps.length - 1) return;
+  if (event.key !== "Enter" || !event.target.matches("input") || next.hidden) return;
   event.preventDefault();
   go();
 });
+for (const [n, thing] of things.entries()) thing.addEventListener("click", () => show(n));
 
-form.prepend(count);
-send.before(next, " ", before, " ");
+form.prepend(drawn, all);
+send.before(next, " ");
 form.classList.add("asking");
+board.hidden = false;
 show(at);
