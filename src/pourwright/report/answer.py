@@ -9,6 +9,7 @@ from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.odds import odds_word, percent
 from pourwright.report.plan_charts import ways_figure
+from pourwright.report.plaster import next_pour
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
 LIMITS = {
@@ -187,22 +188,26 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
         casts += f"; {thrown} more condition molds"
     return (
         ("Molds to pour", str(poured), f"{used}{first}".removesuffix("; ")),
+        *next_pour(plan, Say.of(plan)),
         ("Casts to start", str(answer.casts), casts),
     )
 
 
 def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
     """Return what is still to be poured and cast when the book says what is there."""
-    answer, thrown = plan.answer, plan.answer.conditioning_casts
-    pours = "none more to pour"
+    answer, thrown, say = plan.answer, plan.answer.conditioning_casts, Say.of(plan)
+    there = len(book.molds)
+    molds = ("Molds at hand", str(there), "none more to pour")
     if answer.first_pour is not None:
-        pours = f"{answer.molds_poured} more to pour, the first on {Say.of(plan).day(answer.first_pour)}"
+        ahead = f"the first on {say.day(answer.first_pour)}; {there or 'none'} at hand"
+        molds = ("Molds to pour", str(answer.molds_poured), ahead)
     casts = "beyond what is in work" + (f"; {thrown} more condition molds" if thrown else "")
     need = plan.edition.pieces + plan.edition.proofs
     return (
-        ("Finished", f"{book.finished} of {need}", "by the book"),
-        ("Molds at hand", str(len(book.molds)), pours),
+        molds,
+        *next_pour(plan, say),
         ("Casts to start", str(answer.casts), casts),
+        ("Finished", f"{book.finished} of {need}", "by the book"),
     )
 
 
