@@ -86,6 +86,7 @@ TABLE = (
     Row("/editions/{edition}/numbers/{n}", "GET POST", filled="/editions/tide-cup/numbers/7"),
     Row("/editions/{edition}/shape", "GET", filled="/editions/tide-cup/shape"),
     Row("/editions/{edition}/shape/{picture}", "GET", filled="/editions/tide-cup/shape/opened.png", lacks=True),
+    Row("/buy", "GET"),
     Row("/kiln", "GET"),
     Row("/kiln/inspect/{edition}", "GET POST", filled="/kiln/inspect/tide-cup"),
     Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),

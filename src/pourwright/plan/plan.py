@@ -735,6 +735,13 @@ class FromBook(Record, frozen=True):
     from_brief: Annotated[
         tuple[str, ...], about("What the book does not tell and the brief does.")
     ] = ()
+    unapproved: Annotated[
+        Literal["", "molds", "masters"],
+        about("What was made before any test cast was approved; the plan has no test casts then."),
+    ] = ""
+    put_off: Annotated[
+        tuple[str, ...], about("What is not done today although the plan counts on it.")
+    ] = ()
 
 
 class ToBuy(Record, frozen=True):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, Plan, PlanWay
+from collections.abc import Iterator
+
+from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.first import next_pour, to_see_to, week_ahead
@@ -35,7 +37,8 @@ def answer_words(plan: Plan) -> Section:
     """Return the answer: by when, how many molds, what to weigh and to do this week, what to get for it."""
     rows = (*_doing(plan), *next_pour(plan))
     glance = Glance(_sentence(plan), rows, tone=_tone(plan))
-    return Section("answer", "The answer", (glance, *week_ahead(plan), *to_see_to(plan)))
+    day = tuple(map(Text, _from_the_day(plan.book))) if plan.book else ()
+    return Section("answer", "The answer", (glance, *day, *week_ahead(plan), *to_see_to(plan)))
 
 
 def outlook_words(plan: Plan) -> Section:
@@ -73,6 +76,26 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
         narrow="scroll",
+    )
+
+
+def _from_the_day(book: FromBook) -> Iterator[str]:
+    """Yield what was done, or left, in a way that changes the plan."""
+    if book.unapproved:
+        yield _unapproved(book)
+    if book.put_off:
+        yield (
+            f"Not today: {listed(book.put_off)}. The days below still count on it; the plan of tomorrow "
+            "tells what that costs."
+        )
+
+
+def _unapproved(book: FromBook) -> str:
+    """Return why the plan has no test casts although none was approved."""
+    made = "Molds were poured" if book.unapproved == "molds" else "Masters were made"
+    return (
+        f"{made} before the test casts were approved, so this plan takes them as approved and goes on "
+        f"without them; where a cast is refused after all, the {book.unapproved} have to be made again."
     )
 
 
@@ -166,18 +189,16 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     early = "" if further is None else f"{_in_ten(further.chance)} these do not last"
     day = answer.first_pour
     first = "" if day is None else f"the first on {Say.of(plan).day(day)}"
-    if book is not None and book.molds:
-        pours = f"{poured or 'none'} more to pour{perhaps}"
-        told = (pours, early, first)
-        molds = ("Molds at hand", str(len(book.molds)))
+    there = len(book.molds) if book is not None else 0
+    if there:
+        used = f"{there} at hand"
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
-        told = (used, early, first)
-        molds = ("Molds to pour", f"{poured}{perhaps}")
-    rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
+    molds = ("Molds to pour", f"{poured or 'none'}{perhaps}")
+    rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, (used, early, first)))),)
     if book is None or not book.finished:
         return rows
-    return (("Finished", str(book.finished), f"of {wanted(plan)}"), *rows)
+    return (*rows, ("Finished", str(book.finished), f"of {wanted(plan)}"))
 
 
 def _in_ten(chance: float) -> str:
