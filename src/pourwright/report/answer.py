@@ -307,10 +307,8 @@ def _honest(plan: Plan) -> str:
     """Return how far the dates can be trusted."""
     limits = plan.answer.best_found
     proof = " No plan can finish earlier with these numbers." if limits.proved else ""
-    ends, apart = f"it ends on {Say.of(plan).day(plan.answer.finish)}", plan.odds.apart
-    drying = (
-        "" if apart else " and with the days for drying that let it end where half of all ways do"
-    )
+    ends, apart = f"its own end is {Say.of(plan).day(plan.answer.finish)}", plan.odds.apart
+    drying = "" if apart else " and with the days for drying that let it end near the even odds"
     return (
         f"The calendar shows one way it may go, losses at their average{drying}; {ends}. {apart}".rstrip()
         + f" What chance does to it, and what it depends on, stands under The odds.{proof}"
