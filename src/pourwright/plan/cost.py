@@ -159,11 +159,12 @@ def _made_by_hand(case: Case) -> dict[str, float | None]:
     return made
 
 
-def cost_section(case: Case, cost: Cost, use: Use, course: Use, *, begun: bool = False) -> CostPlan:
+def cost_section(case: Case, cost: Cost, use: Use, found: Found) -> CostPlan:
     """Return the cost part of the plan; of one that has begun it is what is still to be spent.
 
-    ``use`` is what the runs use up on average, ``course`` what the calendar does.
+    ``use`` is what the runs use up on average, ``found`` the course of the calendar.
     """
+    course = use_of_course(found)
     return CostPlan(
         currency=cost.currency,
         lines=tuple(
@@ -172,7 +173,7 @@ def cost_section(case: Case, cost: Cost, use: Use, course: Use, *, begun: bool =
         ),
         not_priced=cost.not_priced,
         total=cost.total,
-        per_piece=None if begun else cost.per_piece,
+        per_piece=None if case.standing is not None else cost.per_piece,
         used_up=UsedUp(round(use.casts, 1), round(_poured(case, use), 1), round(sum(use.loads), 1)),
         by_calendar=cost_of_plan(case, course, made_again=False).total,
     )

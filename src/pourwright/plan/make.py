@@ -17,7 +17,7 @@ from pourwright.plan.beside import beside_section, case_beside
 from pourwright.plan.buying import to_buy
 from pourwright.plan.case import LIVES_IF_UNKNOWN, Case, ToPlan, build_case
 from pourwright.plan.choice import Way
-from pourwright.plan.cost import cost_section, use_of_course
+from pourwright.plan.cost import cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.molds import day_notes, ladder
@@ -129,9 +129,7 @@ def make_plan(
         glaze=glaze,
         numbers=numbers_section(case),
         surplus=surplus_section(case, notes),
-        cost=cost_section(
-            case, cost, look.use_of(choice.chosen), use_of_course(choice.chosen), begun=begun
-        ),
+        cost=cost_section(case, cost, look.use_of(choice.chosen), choice.chosen),
         dimensions=dimensions_section(case),
         cautions=_cautions(_work(case, poured=bool(sessions)), studio.studio.units),
         sources=(*_sources(brief.origins), *_sources(studio.origins)),
