@@ -1,8 +1,12 @@
 """The first look: what a maker does, weighs and buys next."""
 
+from datetime import date
+
 from pourwright.plan.plan import Plan
 from pourwright.report.blocks import FactRow, Facts, Weeks
 from pourwright.report.first import first_words
+from pourwright.report.plaster import next_pour
+from pourwright.report.saying import Say
 from tests.plans import as_data, as_plan, sample_plan
 
 
@@ -63,9 +67,10 @@ def test_equal_batches_are_weighed_out_once() -> None:
     plan["plaster"]["batches"] = [*alike, *others]
     plan["as_of"] = first["date"]
 
-    told = rows(as_plan(plan))["Next pour"]
+    [told] = next_pour(as_plan(plan), Say.of(as_plan(plan)))
 
-    assert told[2].startswith("3 batches of ")
+    assert told[:2] == ("Next pour", Say.of(as_plan(plan)).day(date.fromisoformat(first["date"])))
+    assert ": 3 batches of " in told[2]
     assert told[2].endswith("of plaster each")
 
 

@@ -100,13 +100,14 @@ def test_rows_have_as_many_cells_as_columns(plan):
         assert {len(row) for row in table.rows} == {len(table.columns)}, table.caption
 
 
-def test_the_first_look_answers_in_seven_lines(plan):
+def test_the_first_look_answers_in_eight_lines(plan):
     glance = plan_sections(plan)[0].blocks[0]
 
     assert isinstance(glance, Glance)
     labels = [label for label, _, _ in glance.rows]
     wanted = [
         "Molds to pour",
+        "Next pour",
         "Casts to start",
         "Safe to promise",
         "What limits",
@@ -114,11 +115,11 @@ def test_the_first_look_answers_in_seven_lines(plan):
     ]
     if plan.odds.word in ("unlikely", "cannot"):
         if any(one.chance >= 0.5 for one in plan.odds.molds_for_chance.help):
-            wanted.insert(2, "What would help")
+            wanted.insert(3, "What would help")
     elif plan.answer.last_safe_pour:
-        wanted.insert(2, "Last safe pour")
+        wanted.insert(3, "Last safe pour")
     if len(plan.ways) == 1:  # beside other plans their table tells it
-        wanted.insert(2, "Even odds by")
+        wanted.insert(3, "Even odds by")
     assert labels == wanted
 
 

@@ -727,6 +727,9 @@ class FromBook(Record, frozen=True):
         Literal["", "molds", "masters"],
         about("What was made before any test cast was approved; the plan has no test casts then."),
     ] = ""
+    put_off: Annotated[
+        tuple[str, ...], about("What is not done today although the plan counts on it.")
+    ] = ()
 
 
 class ToBuy(Record, frozen=True):

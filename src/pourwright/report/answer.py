@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
 from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.odds import odds_word, percent
 from pourwright.report.plan_charts import ways_figure
+from pourwright.report.plaster import next_pour
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
 LIMITS = {
@@ -35,7 +38,7 @@ def answer_words(plan: Plan) -> Section:
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
-    ahead = (Text(_unapproved(plan.book)),) if plan.book and plan.book.unapproved else ()
+    ahead = tuple(map(Text, _from_the_day(plan.book))) if plan.book else ()
     ways = _ways(plan, say) if len(plan.ways) > 1 else Text(_alone(plan))
     note = Text(_honest(plan), "note")
     return Section("answer", "The answer", (glance, *ahead, ways_figure(plan), *first, ways, note))
@@ -65,6 +68,17 @@ def _ways(plan: Plan, say: Say) -> Table:
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
         narrow="scroll",
     )
+
+
+def _from_the_day(book: FromBook) -> Iterator[str]:
+    """Yield what was done, or left, in a way that changes the plan."""
+    if book.unapproved:
+        yield _unapproved(book)
+    if book.put_off:
+        yield (
+            f"Not today: {listed(book.put_off)}. The days below still count on it; the plan of tomorrow "
+            "tells what that costs."
+        )
 
 
 def _unapproved(book: FromBook) -> str:
@@ -174,22 +188,26 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
         casts += f"; {thrown} more condition molds"
     return (
         ("Molds to pour", str(poured), f"{used}{first}".removesuffix("; ")),
+        *next_pour(plan, Say.of(plan)),
         ("Casts to start", str(answer.casts), casts),
     )
 
 
 def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
     """Return what is still to be poured and cast when the book says what is there."""
-    answer, thrown = plan.answer, plan.answer.conditioning_casts
-    pours = "none more to pour"
+    answer, thrown, say = plan.answer, plan.answer.conditioning_casts, Say.of(plan)
+    there = len(book.molds)
+    molds = ("Molds at hand", str(there), "none more to pour")
     if answer.first_pour is not None:
-        pours = f"{answer.molds_poured} more to pour, the first on {Say.of(plan).day(answer.first_pour)}"
+        ahead = f"the first on {say.day(answer.first_pour)}; {there or 'none'} at hand"
+        molds = ("Molds to pour", str(answer.molds_poured), ahead)
     casts = "beyond what is in work" + (f"; {thrown} more condition molds" if thrown else "")
     need = plan.edition.pieces + plan.edition.proofs
     return (
-        ("Finished", f"{book.finished} of {need}", "by the book"),
-        ("Molds at hand", str(len(book.molds)), pours),
+        molds,
+        *next_pour(plan, say),
         ("Casts to start", str(answer.casts), casts),
+        ("Finished", f"{book.finished} of {need}", "by the book"),
     )
 
 

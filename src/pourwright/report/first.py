@@ -1,16 +1,15 @@
-"""What a maker looks at first: this week's work, the next pour in weights, what to buy, what to settle."""
+"""What a maker looks at first: this week's work, what to buy, what to settle."""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
 from itertools import groupby
 
-from pourwright.plan.plan import Plan, PourSession
+from pourwright.plan.plan import Plan
 from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
 from pourwright.report.buying import bought
 from pourwright.report.calendar import days_in_words
 from pourwright.report.odds import percent
-from pourwright.report.plaster import batch_weights
 from pourwright.report.saying import Say, count, sentence
 
 
@@ -20,7 +19,6 @@ def first_words(plan: Plan) -> Section:
     week = _week(plan)
     blocks: list[Block] = [Weeks(_week_name(plan), (week,))] if week.rows else []
     need = (
-        *_next_pour(plan, say),
         *_to_buy(plan, say),
         *_to_be_ready_for(plan),
         *_to_settle(plan),
@@ -48,26 +46,6 @@ def _first_busy(plan: Plan) -> date:
     """Return the first day on which something is done."""
     busy = (entry.date for entry in plan.calendar if entry.doing and entry.date >= plan.as_of)
     return next(busy, plan.as_of)
-
-
-def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
-    """Return the next session's batches in weights, equal ones told once."""
-    session, block = _next_session(plan), plan.plaster.block_mold
-    if block is not None and block.date >= plan.as_of:
-        weights = batch_weights(block.batches, plan.plaster, say)
-        return (("Next pour", f"{say.day(block.date)}, the block mold", weights),)
-    if session is None:
-        return ()
-    batches = [one for one in plan.plaster.batches if one.session == session.number]
-    weights = batch_weights(batches, plan.plaster, say)
-    molds = count(session.molds, "mold")
-    if len(batches) != session.molds:
-        molds += f" in {count(len(batches), 'batch', 'batches')}"
-    return (("Next pour", f"{say.day(session.date)}, {molds}", weights),)
-
-
-def _next_session(plan: Plan) -> PourSession | None:
-    return next((one for one in plan.plaster.session_list if one.date >= plan.as_of), None)
 
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:

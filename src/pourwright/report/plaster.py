@@ -134,6 +134,21 @@ def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPla
     )
 
 
+def next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
+    """Return the next session's day and its batches in weights, equal ones told once; nothing where none is ahead."""
+    block = plan.plaster.block_mold
+    if block is not None and block.date >= plan.as_of:
+        weights = batch_weights(block.batches, plan.plaster, say)
+        return (("Next pour", say.day(block.date), f"the block mold: {weights}"),)
+    ahead = (one for one in plan.plaster.session_list if one.date >= plan.as_of)
+    session = next(ahead, None)
+    if session is None:
+        return ()
+    batches = [one for one in plan.plaster.batches if one.session == session.number]
+    weights = batch_weights(batches, plan.plaster, say)
+    return (("Next pour", say.day(session.date), f"{count(session.molds, 'mold')}: {weights}"),)
+
+
 def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
     """Return what is weighed for the block mold, if it is still to be poured."""
     block = plaster.block_mold
