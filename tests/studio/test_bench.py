@@ -4,6 +4,7 @@ Times are held against the square-root law of casting by hand (Ceramics 8(1), 6 
 introduction), the weights against the ratio that the bag names.
 """
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -403,6 +404,22 @@ def test_a_spare_part_beside_a_mold_is_a_batch_behind_it(here):
 def test_a_batch_is_known_again_by_its_name(here, wanted):
     for batch in batches_for(here.brief, here.studio, wanted, 12):
         assert batch_named(here.brief, here.studio, batch.name, batch.starts_min) == batch
+
+
+@pytest.mark.parametrize(
+    ("wanted", "parts", "words"),
+    [
+        ({"": 1}, ("outside", "foot"), "a set of outside and foot"),
+        ({"": 2}, ("part 1", "part 2"), "2 sets of 2 parts"),
+        ({"outside": 2, "foot": 1}, ("outside", "foot"), "2 outside and 1 foot"),
+        ({"outside": 2, "foot": 1}, ("part 1", "part 2"), "2 of part 1 and 1 of part 2"),
+    ],
+)
+def test_what_a_batch_fills_is_said_as_a_set_or_by_its_parts(here, wanted, parts, words):
+    (batch,) = batches_for(here.brief, here.studio, wanted, 1)
+    named = [(name, count) for name, (_, count) in zip(parts, batch.parts, strict=True)]
+
+    assert replace(batch, parts=tuple(named)).fills_words == words
 
 
 @pytest.mark.parametrize(
