@@ -56,6 +56,29 @@ def overflow(page: Any, lines: list[dict[str, Any]] | None = None) -> list[str]:
     return out + ([f"the page is {wide} wide in {width}"] if wide > width else [])
 
 
+TORN = r"""
+() => {
+  const torn = [], texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node; (node = texts.nextNode()); ) {
+    if (!node.parentElement.checkVisibility() || node.parentElement.closest("script, .unseen, svg")) continue;
+    for (const year of node.data.matchAll(/\b20[0-9]{2}\b/g)) {
+      const range = document.createRange();
+      range.setStart(node, year.index);
+      range.setEnd(node, year.index + 4);
+      if (new Set([...range.getClientRects()].map(line => Math.round(line.top))).size > 1) torn.push(node.data);
+    }
+  }
+  return torn;
+}
+"""
+
+
+def torn_years(page: Any) -> list[str]:
+    """Return texts with a year that is broken between two lines."""
+    found: list[str] = page.evaluate(TORN)
+    return found
+
+
 def small_text(lines: list[dict[str, Any]], least_px: float) -> list[str]:
     """Return text that is smaller than a number of pixels."""
     return [box["text"] for box in lines if box["px"] < least_px]

@@ -241,6 +241,15 @@ def other_row_taken(plan: Plan) -> None:
     next(row for row in plan["molds"] if row["chosen"])["finish"] = "2026-01-01"
 
 
+def another_date_for_as_many_molds(plan: Plan) -> None:
+    plan["odds"]["molds_for_chance"]["rows"][0]["p50"] = "2026-01-01"
+
+
+def one_more_mold_gains_otherwise(plan: Plan) -> None:
+    plan["answer"]["relief"][0]["what"] = "one more mold"
+    plan["answer"]["relief"][0]["days_gained"] += 40
+
+
 def day_closed(plan: Plan) -> None:
     next(d for d in plan["calendar"] if d["open"])["open"] = False
 
@@ -306,6 +315,8 @@ def other_plan_recommended(plan: Plan) -> None:
 
 
 PLANTED = {
+    another_date_for_as_many_molds: "end on different days",
+    one_more_mold_gains_otherwise: "One more mold gains",
     day_closed: "is open in the studio",
     more_fettled_than_hands_can: "min of hands",
     hours_told_too_low: "and tells 1 min",

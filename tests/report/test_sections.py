@@ -303,6 +303,57 @@ def test_parts_of_molds_alike_are_said_once():
     assert "molds 1 to 3, 5: 2 x half" in said(as_plan(plan), "pour-list")
 
 
+def test_without_a_price_for_hands_no_plan_is_called_cheap():
+    plan = as_data(sample_plan())
+    plan["sources"] = [
+        {"field": "prices.labor", "value": "not given", "kind": "default", "source": "not given"}
+    ]
+    for way, hours in zip(plan["ways"], (61.0, 64.4), strict=True):
+        way["hands_h"] = hours
+
+    def ways(plan):
+        [table] = [one for one in answer_words(plan).blocks if isinstance(one, Table)]
+        return [head for head, _ in table.columns], table.rows[-1]
+
+    assert ways(sample_plan())[0][1] == "Cheapest and fewest molds (this plan)"
+    assert ways(as_plan(plan))[0][1] == "Least work and fewest molds (this plan)"
+    assert ways(as_plan(plan))[1] == ("Hands' work", "61 h", "64 h")
+
+
+def test_starts_are_counted_from_something_and_a_session_ends_somewhere():
+    """By pencil: 3 h of setting up, three batches; the last one's hour of setting ends the day after 6 h 25 min."""
+    plan = as_data(sample_plan())
+    for batch in plan["plaster"]["batches"]:
+        batch["starts_min"] = 180.0
+    for session in plan["plaster"]["session_list"]:
+        session["length_min"] = 385.0
+    told = said(as_plan(plan), "pour-list")
+
+    assert "from when the day's pouring begins; the first 3 h go to setting up" in told
+    assert "last batch has set after 6 h 25 min" in told
+    assert "+3:00" not in told
+
+
+def test_molds_that_are_poured_and_molds_that_are_enough_are_told_together():
+    """The table has 18 pieces from 2 molds, 31 from 3 and 44 from 4; the edition is of 30."""
+
+    def told(poured: int) -> str:
+        return said(sample_plan(answer={"molds_poured": poured}), "molds")
+
+    assert "without another pour takes 3; this plan has 2" in told(2)
+    assert "For 30 pieces" not in told(3)
+    assert "For 30 pieces 3 would do; with 4 it is done sooner." in told(4)
+
+
+def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():
+    plan = as_data(sample_plan())
+    plan["sizes"][0].update(pieces=20, molds_poured=2)
+
+    assert "To be sure of the pieces at 90 % without another pour, 20 take 3." in said(
+        as_plan(plan), "molds"
+    )
+
+
 # --- the calendar
 
 

@@ -11,8 +11,8 @@ import pytest
 
 from pourwright.briefs.folder import brief_here
 from pourwright.errors import BadInput, NotDoable
-from pourwright.ledger.documents import MoldDoc, SpareDoc
-from pourwright.studio.bench.batches import batch_named, batches_for, wanted_parts
+from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc
+from pourwright.studio.bench.batches import batch_named, batches_for, block_batches, wanted_parts
 from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
 from pourwright.studio.bench.plaster import (
     next_batch,
@@ -529,6 +529,43 @@ def test_a_batch_that_failed_is_poured_again_and_no_mold_of_it_is_in_the_book(
     ]
     pour(do, again.what, until="sift")
     assert [card.what for card in bench_of(book, folder).cards] == ["batch 3: 2 molds"]
+
+
+def test_a_block_mold_of_two_batches_is_one_form_and_what_failed_is_poured_again(
+    book, folder, do, molds
+):
+    file = folder / "studio.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('bucket = "12 l"', 'bucket = "3.2 l"'), encoding="utf-8")
+    here = brief_of(folder)
+    sheets = block_batches(here.brief, here.studio, 1)
+    names = [one.name for one in sheets]
+    assert names == ["batch 1: block mold, 1 of 2", "batch 2: block mold, 2 of 2"]
+    assert [batch_named(here.brief, here.studio, one.name) for one in sheets] == list(sheets)
+    lay_out_batches(folder, NOW.date(), EDITION, sheets)
+    step(do, names[0], "failed: leaked", 95)
+    step(do, names[1], "pour", 85)
+    step(do, names[1], "open", 30)
+
+    def write():
+        commands = written_down(bench_of(book, folder), {"lot": "B-001"})
+        for command in commands:
+            book.do(command, NOW)
+        return [one["do"] for one in commands]
+
+    assert write() == ["note", "end-step"]  # half a block mold is none
+    half, again = bench_of(book, folder).cards
+    assert (half.what, half.labels) == (names[1], ("F-001",))
+    assert (again.what, again.labels) == ("batch 3: block mold, 1 of 2", ())
+    assert again.batch.parts == sheets[0].parts
+
+    step(do, again.what, "pour", 25)
+    step(do, again.what, "open", 2)
+    assert write() == ["make-form", "end-step", "end-step"]
+    with book.reading() as reading:
+        ((label, form),) = reading.things.of(FormDoc, EDITION)
+        assert len(reading.things.of(MoldDoc, EDITION)) == 3
+    assert (label, form.what) == ("F-001", "block mold")
 
 
 def test_what_is_written_twice_is_written_once(book, folder, do, molds):

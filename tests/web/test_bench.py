@@ -270,11 +270,65 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
 
     # the masters are made, and the plan was worked out only now: nobody has seen its day
     (desk.folder / "pour-day.toml").unlink()
-    monkeypatch.setattr("pourwright.studio.bench.pour_day.not_made_yet", lambda plan: [])
+    monkeypatch.setattr("pourwright.studio.bench.pour_day.not_made_yet", lambda *_: [])
     asked = bench.post("/bench/plaster/day", session | {"day": ""})
     assert f"pours on {when}. Lay the batches out for today all the same?" in plain(asked.text)
     assert bench.post("/bench/plaster/day", session | {"day": day.isoformat()}).status_code == 303
     assert len(laid_out(desk.folder, desk.today())) == 2
+
+
+def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(bench, monkeypatch):
+    """It is taken to need what one mold does, and nothing is typed that the plan knows."""
+    desk = bench.app.state.desk
+    batches = [{"water_kg": 2.0, "plaster_kg": 3.0}]
+    block = {"date": desk.today().isoformat(), "batches": batches}
+    plan = sample_plan(plaster={"block_mold": block})
+    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
+    page = plain(bench.get("/bench/plaster").text)
+    assert f"Not made yet: original. Lay out the block mold, {day_in_week(desk.today())}" in page
+
+    session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
+    assert bench.post("/bench/plaster/day", session).status_code == 303
+    mold = bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    assert mold.status_code == 303
+    sheets = re.findall(r'<dl class="weights">(.*?)</dl>', bench.get("/bench/plaster").text)
+    assert len(sheets) == 2
+    assert sheets[0] == sheets[1]
+    assert 'block mold <span class="whole">F-001</span>' in bench.get("/bench/plaster").text
+
+    assert [
+        press(bench, f"batch-1-{EDITION}", path="/bench/plaster")["step"] for _ in range(3)
+    ] == [
+        "sift",
+        "set",
+        "open",
+    ]
+    assert "F-001: block mold." in plain(written(bench, lot="B-001"))
+    (form,) = bench.entries("form-made")
+    assert (form["made"], form["what"]) == (["F-001"], "block mold")
+    assert re.fullmatch(
+        r"batch 1: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
+    )
+
+
+def test_a_days_weights_are_told_together_and_for_each_batch(bench):
+    """A bucket of 12 l takes three molds, or 10.08 l with what is spare; so three and two."""
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "5"})
+    page = bench.get("/bench/plaster").text
+    sheets = re.findall(r'<dl class="weights">(.*?)</dl>', page)
+    masses = [
+        [float(one) for one in re.findall(r"([0-9.]+)\s*kg", plain(sheet))] for sheet in sheets
+    ]
+    water, plaster = (f"{sum(column):.2f}" for column in zip(*masses, strict=True))
+
+    told = plain(
+        re.search(r'<details class="aside" id="day-weights">.*?</details>', page, re.DOTALL)[0]
+    )
+    assert f"All {len(masses)} batches: {water} kg water, {plaster} kg plaster" in told
+    assert len(masses) > 1
+    for one, more in masses:
+        assert f"{one:.2f} kg {more:.2f} kg" in told
 
 
 def test_parts_that_do_not_fit_are_told(bench):

@@ -173,7 +173,8 @@ def test_a_number_has_its_story(sample):
     assert "shard in box 2" in page
     assert "Make again" in page
     assert "Lost to warp" in page
-    assert page.index("marked:") < page.index("8 of 9 pieces good, glaze firing")
+    assert page.index("marked.") < page.index("8 of 9 pieces good, glaze firing")
+    assert "P-000" not in page
 
 
 def test_a_wrong_number_is_corrected_for_one_piece_of_several(own):

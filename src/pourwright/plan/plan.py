@@ -34,6 +34,9 @@ Day: TypeAlias = Annotated[
         extra_json_schema={"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
     ),
 ]
+EvenOddsBy: TypeAlias = Annotated[
+    Day, about("The day by which half of all ways it may go are finished.")
+]
 Money: TypeAlias = Annotated[
     Decimal,
     Meta(
@@ -57,6 +60,8 @@ PartFull: TypeAlias = Literal[
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
 
 
+NOT_GIVEN = "not given"
+"""The value of a field that nobody wrote and that has no default."""
 NO_CHANCE = 0.005
 """A chance below which a date cannot be kept: fewer than one run in two hundred."""
 EVEN_CHANCE = 0.5
@@ -164,7 +169,7 @@ class MoldCount(Record, frozen=True):
     """The plan for one number of molds in use."""
 
     count: FromOne
-    finish: Day
+    finish: EvenOddsBy
     working_days: Count
     casts_per_mold: Count
     life: FromOne
@@ -197,6 +202,9 @@ class PlanWay(Record, frozen=True):
     chance: Chance | None
     cost: Money | None
     recommended: bool
+    hands_h: Annotated[
+        Amount, about("Hours of hands; plans are compared by them where these have no price.")
+    ] = 0.0
 
 
 class LadderStep(Record, frozen=True):
@@ -214,7 +222,7 @@ class OtherSize(Record, frozen=True):
     molds: Annotated[FromOne, about("Molds in use at once.")]
     molds_poured: Annotated[Count, about("Molds to pour over the edition.")]
     casts: FromOne
-    finish: Day
+    finish: EvenOddsBy
     cost: Money | None
 
 
@@ -236,7 +244,7 @@ class OtherLife(Record, frozen=True):
     life: FromOne
     molds: FromOne
     replaced: Count
-    finish: Day
+    finish: EvenOddsBy
 
 
 class HelpRow(Record, frozen=True):
@@ -448,6 +456,9 @@ class PourSession(Record, frozen=True):
     date: Day
     molds: Count
     batches: FromOne
+    length_min: Annotated[
+        Amount, about("Minutes from its beginning until the last batch has set.")
+    ] = 0.0
 
 
 class PlasterPlan(Record, frozen=True):

@@ -76,7 +76,13 @@ def plaster_section(
         batches=tuple(_batch(pour) for pour in pours.pours),
         sessions=len(sessions),
         session_list=tuple(
-            PourSession(n, day, session.sets, len(session.batching.batches))
+            PourSession(
+                n,
+                day,
+                session.sets,
+                len(session.batching.batches),
+                round(session.timetable.length_min, 2),
+            )
             for n, (day, session) in enumerate(zip(days, sessions, strict=True), start=1)
         ),
         batches_bound=pours.least_batches,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.plan.plan import EVEN_CHANCE, FromBook, Plan, PlanWay
+from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
 from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.odds import odds_word, percent
@@ -55,8 +55,10 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows.append(("Your date", *(odds_word(plan, way.chance) for way in ways)))
     if any(way.cost is not None for way in ways):
         rows.append((f"Cost, {say.currency}", *(priced_about(way.cost) for way in ways)))
+    if not hands_priced(plan):
+        rows.append(("Hands' work", *(f"{way.hands_h:.0f} h" for way in ways)))
     return Table(
-        caption=f"Plans that no other beats{_sooner(plan) or ' in cost, finish and molds at once'}",
+        caption=f"Plans that no other beats{_sooner(plan) or f' in {compared_in(plan)}'}",
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
@@ -64,31 +66,53 @@ def _ways(plan: Plan, say: Say) -> Table:
     )
 
 
+def hands_priced(plan: Plan) -> bool:
+    """Return whether an hour of hands has a price; if it has none, plans are compared by hours."""
+    labor = [one for one in plan.sources if one.field == "prices.labor"]
+    return all(one.value != NOT_GIVEN for one in labor)
+
+
+def compared_in(plan: Plan) -> str:
+    """Return what plans are compared in."""
+    return f"{'cost' if hands_priced(plan) else 'hours of hands'}, finish and molds at once"
+
+
 def _sooner(plan: Plan) -> str:
     """Return what this plan gains over the cheapest and for how much, empty where it is the cheapest."""
     cheapest = next(way for way in plan.ways if "cheapest" in way.names)
     taken = next(way for way in plan.ways if way.recommended)
     days = (cheapest.finish.p50 - taken.finish.p50).days
-    if not taken.cost or not cheapest.cost or days <= 0:
+    priced = hands_priced(plan)
+    spent, least = (one.cost if priced else one.hands_h for one in (taken, cheapest))
+    if not spent or not least or days <= 0:
         return ""
-    more = float(taken.cost / cheapest.cost) - 1
+    more = float(spent) / float(least) - 1
     much = percent(more) if more >= 0.01 else "under 1 %"
-    gain = f"; this is {count(days, 'day')} before the cheapest"
-    return f"{gain}, for {much} more" if more > 0 else gain
+    gain = (
+        f"; this is {count(days, 'day')} before the {'cheapest' if priced else 'one of least work'}"
+    )
+    return f"{gain}, for {much} more{'' if priced else ' hours'}" if more > 0 else gain
 
 
 def _alone(plan: Plan) -> str:
     """Return that no other plan stands beside this one."""
     kept = " in time" if plan.odds.word == "likely" else ""
-    return f"No other plan{kept} was found cheaper, sooner or with fewer molds."
+    cheaper = "cheaper" if hands_priced(plan) else "with fewer hours of hands"
+    return f"No other plan{kept} was found {cheaper}, sooner or with fewer molds."
 
 
 def _name(plan: Plan, way: PlanWay) -> str:
     """Return what a plan is best at, and whether it is this one."""
     asked = any(one.field == "edition.molds" and one.kind == "brief" for one in plan.sources)
-    other = "As asked" if asked else "Best for the money"
-    name = sentence(listed(way.names))[:-1] if way.names else other
+    best = "Best for the money" if hands_priced(plan) else "Best for the work"
+    names = [_named(plan, one) for one in way.names]
+    name = sentence(listed(names))[:-1] if names else "As asked" if asked else best
     return f"{name} (this plan)" if way.recommended else name
+
+
+def _named(plan: Plan, name: str) -> str:
+    """Return what a plan is best at; without a price for hands none is called cheap."""
+    return "least work" if name == "cheapest" and not hands_priced(plan) else name
 
 
 def _first_claims(plan: Plan) -> str:
@@ -225,7 +249,7 @@ def _relief(plan: Plan) -> str:
 def _unpriced(plan: Plan) -> str:
     """Return what the cost leaves out."""
     if not plan.cost.lines:
-        return "prices belong in the studio file"
+        return "the studio file has no prices yet; plans are compared by hours"
     missing = [what for what, _ in not_priced(plan)]
     if len(missing) > _FEW:
         return f"without {', '.join(missing[: _FEW - 1])} and {len(missing) - _FEW + 1} more"

@@ -144,14 +144,30 @@ def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
     return (Text(f"The block mold, {say.day(block.date)}: {weights}. {taken}."),)
 
 
+def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
+    """Return what starts are counted from, and why a session is longer than the calendar's hours."""
+    if not plaster.batches:
+        return ""
+    setup = say.duration(plaster.batches[0].starts_min)
+    lengths = {one.length_min for one in plaster.session_list}
+    told = f" Starts are counted from when the day's pouring begins; the first {setup} go to setting up."
+    if not all(lengths):
+        return told
+    day = "The day's" if len(lengths) == 1 else "The longest day's"
+    return (
+        f"{told} {day} last batch has set after {say.duration(max(lengths))}. The calendar's hours "
+        "are fewer, because they leave out what sets by itself."
+    )
+
+
 def pour_list_words(plan: Plan) -> Section:
     """Return what to weigh for each batch, session by session."""
     say = Say.of(plan)
     plaster = plan.plaster
     blocks: list[Block] = [
         Text(
-            "Weights are on the scale's step and hold the spare. No part comes from two batches. "
-            "Starts are hours and minutes into the session."
+            "Weights are on the scale's step and hold the spare. No part comes from two batches."
+            + _clock_of_a_session(plaster, say)
         ),
     ]
     blocks += _block_mold(plaster, say)
@@ -165,7 +181,7 @@ def pour_list_words(plan: Plan) -> Section:
 
 
 POUR_COLUMNS: tuple[tuple[str, Align], ...] = (
-    ("Starts", "right"),
+    ("Starts after", "right"),
     ("Water", "right"),
     ("Plaster", "right"),
     ("For", "left"),
@@ -241,7 +257,7 @@ def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
     """Return the cells of one batch; its weights show the scale's every step."""
     step = plaster.scale_step_kg
     return (
-        f"+{clock_into(batch.starts_min)}",
+        say.duration(batch.starts_min),
         say.water(batch.water_kg, step),
         say.mass(batch.plaster_kg, step),
         parts_filled(batch.parts),

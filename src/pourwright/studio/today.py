@@ -274,7 +274,7 @@ class _Edition:
                     f"Pour {names_said(lacking)} for {label}",
                     f"{note}; there is no spare",
                 )
-                to = _do("pour-part", edition=self.id, part=lacking[0])
+                to = self._poured_at(lacking)
             yield TaskLine(
                 words=words,
                 note=f"{self.of}{note}",
@@ -285,6 +285,14 @@ class _Edition:
                 edition=self.id,
                 task=f"swap a part of {label}",
             )
+
+    def _poured_at(self, parts: Sequence[str]) -> str:
+        """Return where spare parts are weighed and poured: the bench, where a brief tells their weights."""
+        told = self.brief.mold.parts if self.brief else ()
+        fields = {f"part-{n}": 1 for n, one in enumerate(told, 1) if one.name in parts}
+        if not fields:
+            return _do("pour-part", edition=self.id, part=parts[0])
+        return f"/bench/plaster?{urlencode({'edition': self.id, **fields})}#pour-{self.id}"
 
     def _dry(self) -> Iterator[TaskLine]:
         stopped = [one.label for one in self.lists.drying if one.stopped_losing]
@@ -503,8 +511,8 @@ def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str]]
 
 
 _ONLY_LOST = "; only what is lost in it is written down"
-_FORMS = {"original": "original", "block mold": "block mold", "masters": "master"}
-"""What is written down when a stage before the first pour is done."""
+_FORMS = {"original": "original", "masters": "master"}
+"""What is written down when a stage before the first pour is done; a block mold is poured at the bench."""
 
 
 def _written_at(edition: str, stage: str) -> str:
@@ -514,7 +522,8 @@ def _written_at(edition: str, stage: str) -> str:
     forms = {"test casts": "test-cast", "approval": "approve", "fettle": "lose"}
     if stage in forms:
         return _do(forms[stage], edition=edition)
-    pages = {"pour": "/bench/plaster", "finish": f"/kiln/inspect/{edition}"}
+    pages = {"pour": "/bench/plaster", "block mold": f"/bench/plaster#session-{edition}"}
+    pages |= {"finish": f"/kiln/inspect/{edition}"}
     pages |= dict.fromkeys(("glaze", "decorate", "prepare for third"), "/kiln")
     return pages.get(stage, f"/editions/{edition}/plan")
 

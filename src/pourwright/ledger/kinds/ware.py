@@ -21,7 +21,7 @@ WHICH = BookField(
     name="pieces",
     kind="pieces",
     example="7, 9-12, AP 2",
-    meaning="Marked pieces, by number or label.",
+    meaning="Marked pieces, by the numbers on their feet.",
 )
 LOST = BookField(
     name="lost",
