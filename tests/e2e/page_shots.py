@@ -281,6 +281,7 @@ SHOTS = (
     Shot("mold-photo", BENCH, f"/photos/add?about=M-002&edition={EDITION}&back=/shelf/M-002", photo_kept),
     Shot("offered", BENCH, f"/offered/{EDITION}"),
     Shot("today-sample", SAMPLE, "/", offers_shown),
+    Shot("buy", SAMPLE, "/buy", costly=True),
     Shot("shelf-sample", SAMPLE, "/shelf"),
     Shot("plaster-heat", SAMPLE, "/bench/plaster"),
     Shot("mold-heat", SAMPLE, "/shelf/M-004"),

@@ -35,7 +35,7 @@ def test_an_empty_studio_is_led_to_its_first_plan(tmp_path):
 def test_what_can_be_done_is_told_and_leads_there(bench):
     page = bench.get("/").text
 
-    assert lines(page) == ["Cast M-001, M-002 and M-003", "Buy 1 bag of plaster"]
+    assert lines(page) == ["Cast M-001, M-002 and M-003"]
     assert 'href="/bench/slip"' in page
 
 
@@ -106,7 +106,6 @@ def test_what_spoils_first_stands_first(bench):
     assert lines(page) == [
         "Drain M-001", "Drain M-002", "Soaks: batch 1: 1 mold",
         "Open L-001", "Cast M-003", "Weigh M-004, strapped", "Hold a cast of M-003 beside the reference piece",
-        "Buy 1 bag of plaster",
     ]  # fmt: skip
     assert page.count("Late") == 1
     assert "no entry says dry" not in page
@@ -166,12 +165,6 @@ def test_a_brief_that_cannot_be_read_does_not_keep_the_page_away(bench):
     assert "The brief of Reed bowl cannot be read" in page.text
 
 
-def test_plaster_in_the_lots_is_counted_before_more_is_bought(bench):
-    bench.do("mix-lot", what="plaster", mass="100 kg", at="2026-01-05")
-
-    assert "of plaster" not in "".join(lines(bench.get("/").text))
-
-
 def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     first = bench.get("/").text
     page = bench.get(f"/offered/{EDITION}")
@@ -181,7 +174,10 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     count = re.search(r'<p class="offer-count">(\d+) <span>of 24</span>', page.text)
     assert count
     assert 0 <= int(count[1]) <= 24
-    assert count[0] in bench.get("/").text
+    today = bench.get("/").text
+    assert count[0] in today
+    assert re.search(r'<a href="/buy"><span class="line-words">26 boxes<', today)
+    assert "26 boxes" in plain(bench.get("/buy").text)
     bench.do("cast", edition=EDITION, molds="1")
     assert "data-wait" in bench.get("/").text  # what was written since may change it
 

@@ -72,11 +72,12 @@ def _next_session(plan: Plan) -> PourSession | None:
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return what to buy for the next two weeks of work, and until when the rest may wait."""
-    if not plan.to_buy:
+    buys = [one for one in plan.to_buy if one.count]
+    if not buys:
         return ()
-    soon = max(plan.to_buy[0].by, _first_busy(plan) + timedelta(days=14))
-    now = [one for one in plan.to_buy if one.by <= soon]
-    later = plan.to_buy[len(now) :]
+    soon = max(buys[0].by, _first_busy(plan) + timedelta(days=14))
+    now = [one for one in buys if one.by <= soon]
+    later = buys[len(now) :]
     rows = [
         (
             "To buy",

@@ -40,7 +40,7 @@ from pourwright.plan.standing_from_book import (
 )
 from pourwright.report.saying import count
 from pourwright.studio.book import BOOK_FILE, open_book
-from pourwright.studio.deliveries import there_by_the_book
+from pourwright.studio.deliveries import Making, there_by_the_book
 from pourwright.studio.put_off import put_off
 from pourwright.studio.shelf import told_by_weighings
 
@@ -85,7 +85,9 @@ def plan_from_book(
         plan = make_plan(own, today, runs, others)
         assert own.standing is not None  # noqa: S101 - the book has the edition
         first = first_plan(reading, own_file, own.standing.planned_on, Effort(runs))
-        there = there_by_the_book(reading.things, own_file.edition_id, own.brief, own.studio)
+        there = there_by_the_book(
+            reading.things, [Making(own_file.edition_id, own.brief, own.studio)]
+        )
         bought = less_what_is_there(plan.to_buy, there)
         known = from_book(reading, plan, own.standing, first)
         return replace(plan, to_buy=bought, book=known)
@@ -193,6 +195,7 @@ def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast 
         now=now,
         days_later=None if first is None else (now.finish - first.finish).days,
         from_brief=standing.from_brief,
+        unapproved=standing.unapproved,
     )
 
 

@@ -18,7 +18,6 @@ from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan, PlanDay
 from pourwright.plan.standing_from_book import day_of
-from pourwright.quantities import show
 from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
@@ -26,7 +25,6 @@ from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
 from pourwright.studio.bench.slip import SlipCard, slip_cards
-from pourwright.studio.deliveries import EditionToPour, plaster_need
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
 from pourwright.studio.lots import last_lots
@@ -133,7 +131,7 @@ def slate(
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
     off = put_off(reading, now.date(), getattr(now.tzinfo, "key", "UTC"))
-    all_ahead = [line for desk in desks for line in desk.next()] + _to_buy(things, desks, units)
+    all_ahead = [line for desk in desks for line in desk.next()]
     ahead = [line for line in all_ahead if (line.edition, line.task) not in off]
     return Slate(
         now=tuple(running),
@@ -416,29 +414,6 @@ class _Edition:
                 kind="odd",
                 word="Odd",
             )
-
-
-def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[TaskLine]:
-    """Return what to buy for all editions in work, which share what there is."""
-    pouring = [
-        EditionToPour(one.doc, one.brief, one.studio) for one in desks if one.brief and one.studio
-    ]
-    need = plaster_need(things, pouring)
-    if need is None:
-        return []
-    masses_kg = (need.need_kg, need.bag_kg, need.there_kg)
-    takes, bag, there = (show(one, "mass", units) for one in masses_kg)
-    molds = names_said([f"{many(count, 'mold')} of {name}" for name, count in need.molds])
-    take = "takes" if [count for _, count in need.molds] == [1] else "take"
-    buy = TaskLine(
-        words=f"Buy {many(need.bags, 'bag')} of plaster",
-        note=f"{molds} still to pour {take} {takes}; {there} left in the lots; a bag holds {bag}",
-        to="/do/mix-lot?what=plaster&back=/",
-        kind="raw",
-        word="Buy",
-        rank=70,
-    )
-    return [buy]
 
 
 def _at(molds: Sequence[str], several: str) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.errors import BadInput, NotDoable, as_written
-from pourwright.ledger.said import many
+from pourwright.ledger.said import many, names_said
 from pourwright.plan.case import mix_of, part_volume_l, plaster_of, pour_times
 from pourwright.quantities import show
 from pourwright.simulation.pours import pour_list, usable_l, weigh
@@ -27,6 +27,8 @@ _BLOCK = re.compile(r"block mold(?:, ([0-9]{1,3}) of ([0-9]{1,3}))?")
 """What a batch of a block mold holds: all of it, or which share of how many."""
 _LONGEST_NAME = 60
 _SOME = re.compile(r"([0-9]{1,3}) (.+)")
+_UNNAMED = re.compile(r"part [0-9]+")
+"""A part that the brief does not name is called by its place in the list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,20 @@ class BatchSheet:
         counts = {count for _, count in self.parts}
         is_of_molds = " mold" in self.name and block_share(self.name) is None
         return counts.pop() if len(counts) == 1 and is_of_molds else 0
+
+    @property
+    def fills_words(self) -> str:
+        """What it fills, as a maker says it: a set where it is one, else each part by its name."""
+        sets = self.whole_molds
+        if sets and len(self.parts) > 1:
+            names = [name for name, _ in self.parts if not _UNNAMED.fullmatch(name)]
+            return ("a set" if sets == 1 else f"{sets} sets") + (
+                f" of {names_said(names)}" if names else f" of {len(self.parts)} parts"
+            )
+        return names_said(
+            f"{count} of {name}" if _UNNAMED.fullmatch(name) else f"{count} {name}"
+            for name, count in self.parts
+        )
 
     @property
     def fills_text(self) -> str:

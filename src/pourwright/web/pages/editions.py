@@ -154,9 +154,7 @@ def edition_plan_page(request: Request, edition: str) -> Response:
 
 def _papers(plan: Plan) -> list[tuple[str, str]]:
     """Return the sheets that a plan can be printed on: kind, and the words of its button."""
-    pours = [("pour", "Pour sheet")] if plan.plaster.batches else []
-    buys = any(row.count for row in plan.to_buy)
-    return [("plan", "Print it"), *pours] + ([("shopping", "Shopping list")] if buys else [])
+    return [("plan", "Print it"), *([("pour", "Pour sheet")] if plan.plaster.batches else [])]
 
 
 def _name(desk: Desk, edition: str) -> str:

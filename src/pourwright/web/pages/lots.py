@@ -12,7 +12,7 @@ from starlette.responses import Response
 from pourwright.briefs.folder import brief_here
 from pourwright.ledger.file.transaction import Reading
 from pourwright.quantities import show
-from pourwright.studio.deliveries import EditionToPour, LeftOfLot, left_of_plaster
+from pourwright.studio.deliveries import LeftOfLot, Making, left_of_plaster
 from pourwright.studio.editions import known_editions
 from pourwright.studio.lots import AT_ONCE, MOST_EDITIONS, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
@@ -74,14 +74,14 @@ def lot(request: Request, label: str) -> Response:
 
 def _left(desk: Desk, reading: Reading, label: str) -> LeftOfLot | None:
     """Return what is left of a lot of plaster, None if that is not known."""
-    docs = known_editions(reading)[:MOST_EDITIONS]
-    here = [(doc, brief_here(desk.folder, doc.edition, desk.today())) for doc in docs]
+    editions = [doc.edition for doc in known_editions(reading)[:MOST_EDITIONS]]
+    here = [(one, brief_here(desk.folder, one, desk.today())) for one in editions]
     poured = [
-        EditionToPour(doc, one.brief, one.studio)
-        for doc, one in here
+        Making(edition, one.brief, one.studio)
+        for edition, one in here
         if one and one.brief and one.studio
     ]
-    return left_of_plaster(reading.things, label, poured, [doc.edition for doc in docs])
+    return left_of_plaster(reading.things, label, poured, editions)
 
 
 def _left_words(left: LeftOfLot | None, held: str, units: str) -> str:
