@@ -161,7 +161,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     need = plan.edition.pieces + plan.edition.proofs
     casts = f"for {need} good ones"
     if thrown:
-        casts += f"; {thrown} more condition molds"
+        casts += f"; {thrown} more, the first of each mold, are thrown away"
     return (
         ("Molds to pour", str(poured), f"{used}{first}".removesuffix("; ")),
         ("Casts to start", str(answer.casts), casts),
@@ -174,7 +174,9 @@ def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
     pours = "none more to pour"
     if answer.first_pour is not None:
         pours = f"{answer.molds_poured} more to pour, the first on {Say.of(plan).day(answer.first_pour)}"
-    casts = "beyond what is in work" + (f"; {thrown} more condition molds" if thrown else "")
+    casts = "besides those in work"
+    if thrown:
+        casts += f"; {thrown} more, the first of each mold, are thrown away"
     need = plan.edition.pieces + plan.edition.proofs
     return (
         ("Finished", f"{book.finished} of {need}", "by the book"),
