@@ -1,6 +1,7 @@
 """Editions and the first run in a browser; how their pages look is in ``test_every_page.py``."""
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.e2e.page_looks import watched
 from tests.e2e.page_shots import SAMPLE
@@ -31,9 +32,14 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page.get_by_role("link", name="Begin an edition").press("Enter")
             page.get_by_role("link", name="Sparrow cup").press("Enter")
             page.wait_for_url("**/begin?example=cup")
-            for thing in page.locator(".told-thing").all()[:9]:  # the example's answers stand there
-                assert thing.get_attribute("aria-current") == "step"
-                assert page.locator(".questions input:not([type=hidden]):visible").count() == 1
+            expect(page.locator(".told-thing:visible")).to_have_count(
+                10
+            )  # no water, a mold is told
+            for thing in page.locator(".told-thing:visible").all()[
+                :9
+            ]:  # the example's answers stand there
+                expect(thing).to_have_attribute("aria-current", "step")
+                assert page.locator(".questions .fields > .field:visible").count() == 1
                 page.keyboard.press("Enter")
             page.get_by_text("That is all").wait_for()
             page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise

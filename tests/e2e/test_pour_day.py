@@ -146,6 +146,13 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     page.get_by_label("Complete molds").fill("2")
     maker.press("Lay them out")
     thumb.tap("Plaster into water, batch 1")
+    page.get_by_role("button", name="Batch 1 is poured").locator("visible=true").first.click()
+    expect(page.locator("#ask")).to_contain_text(
+        "s after the water, not soaked: batch 1 is poured?"
+    )
+    expect(page.locator("#ask button")).to_have_text("Yes, poured")
+    assert page.locator("#card-batch-1-reed-bowl").get_attribute("data-phase") == "sift"
+    thumb.wait(3)
     thumb.tap("Batch 1 is poured")
     thumb.wait(5)
     next_act = page.locator("#next-act")

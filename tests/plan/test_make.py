@@ -183,7 +183,11 @@ def test_an_unknown_life_is_shown_for_fifteen_thirty_and_sixty_casts(tmp_path):
 
 
 def test_a_number_of_molds_in_the_brief_is_taken(tmp_path):
-    assert planned(written(tmp_path, extra="molds = 2"), DAYS[1]).answer.molds == 2
+    """For other lives of a mold as well."""
+    plan = planned(written(tmp_path, life='"unknown"', extra="molds = 2"), DAYS[1])
+
+    assert plan.answer.molds == 2
+    assert [row.molds for row in plan.lives] == [2, 2, 2]
 
 
 def test_twice_the_losses_start_more_casts_and_cost_more(tmp_path):

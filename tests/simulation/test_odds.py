@@ -117,11 +117,14 @@ def test_rules_side_by_side_give_what_each_gives_alone():
     ]
 
     together = future.side_by_side(rules, 50)
+    future.prepare(rules[:2], 20)  # two of them have runs already
+    future.prepare(rules, 50)
 
     for at, one in enumerate(rules):
         alone, own = futures().runs(one, 50), together.part(slice(50 * at, 50 * at + 50))
-        assert own.finish.tolist() == alone.finish.tolist()
-        assert own.loads.tolist() == alone.loads.tolist()
+        for made in (own, future.runs(one, 50)):
+            assert made.finish.tolist() == alone.finish.tolist()
+            assert made.loads.tolist() == alone.loads.tolist()
 
 
 def test_a_finish_is_put_later_by_the_days_that_whole_days_leave_out():

@@ -234,6 +234,39 @@ def test_without_a_brief_the_studios_own_times_are_taken(tmp_path, book, do, mol
     assert "3 before" in told.note
 
 
+@pytest.mark.parametrize(
+    ("stood", "target", "said"),
+    [
+        ((8,), None, "last time 8:00; cut a spare"),
+        ((14, 8), None, "last time 8:00; cut a spare"),
+        ((14, 15, 8), "840 s", "the middle of 3 before; last time 8:00"),
+        ((14, 8, 15), "840 s", "the middle of 3 before"),
+    ],
+)
+def test_one_hurried_drain_makes_no_clock(tmp_path, book, do, molds, stood, target, said):
+    """A potter who drained at 14, 15 and in haste at 8 min sets 14; the thin wall is told."""
+    (tmp_path / "editions" / "reed-bowl.toml").unlink()
+    for n, minutes in enumerate(stood):
+        day = 4000 - 1000 * n
+        step(do, f"M-001 cast {n + 1}", "fill", day)
+        step(do, f"M-001 cast {n + 1}", "drain", day - minutes)
+        do("cast", ago_min=day - 60, edition=EDITION, molds="1")
+    told = panel(cards(book, tmp_path)[0], "idle")
+
+    assert told.fields.get("target") == target
+    assert told.note.endswith(said)
+
+
+def test_a_drain_far_from_the_test_cast_is_told_beside_it(book, folder, do, molds):
+    step(do, "M-002 cast 1", "fill", 3000, "750 s")
+    step(do, "M-002 cast 1", "drain", 2992)
+    do("cast", ago_min=2900, edition=EDITION, molds="2")
+    told = panel(cards(book, folder)[1], "idle")
+
+    assert told.fields["target"] == "750 s"
+    assert told.note.endswith("; last time 8:00")
+
+
 def test_the_second_cast_of_a_day_stands_longer(book, folder, do, molds):
     do("cast", ago_min=100, edition=EDITION, molds="1")
     card = next(one for one in cards(book, folder) if one.label == "M-001")
@@ -605,10 +638,16 @@ def test_plaster_in_water_has_its_stretches_by_common_practice_until_they_are_ti
         "180 Sift in, let it soak|360 Mix, and watch for creaming|540 Pour"
     )
     assert shown_clock(panel(card, "sift"), NOW.timestamp() * 1000) == "2:00"  # of mixing
-    for name, ago in (("sift", 60), ("soak", 58), ("mix", 56), ("cream", 54), ("set", 52)):
-        step(do, "batch 2: 1 mold", name, ago)
-    timed = next(one for one in at_bench(book, folder) if one.short == "batch 1")
-    assert panel(timed, "sift").marks_text.startswith("240 Sift in, let it soak|360 Mix")
+
+    def stretches():
+        timed = next(one for one in at_bench(book, folder) if one.short == "batch 1")
+        return panel(timed, "sift").marks_text
+
+    for n, mixed in ((2, 56), (3, 55.9), (4, 59.8)):  # the last one hardly soaked at all
+        assert stretches().startswith("180 Sift")
+        for name, ago in (("sift", 60), ("mix", mixed), ("cream", mixed - 2), ("set", 52)):
+            step(do, f"batch {n}: 1 mold", name, ago)
+    assert stretches().startswith("240 Sift in, let it soak|360 Mix")
 
 
 def test_a_day_that_was_laid_out_is_over_at_midnight(book, folder, molds):

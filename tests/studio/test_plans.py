@@ -124,6 +124,27 @@ def test_a_block_mold_in_the_book_dries_from_the_day_it_was_made(tmp_path: Path)
     assert (tests.name, tests.starts) == ("test casts", date(2026, 12, 7))  # the Monday after
 
 
+def test_molds_poured_before_the_test_casts_are_approved_are_told(tmp_path: Path) -> None:
+    """The plan drops the test casts then, and says why, until a form is approved."""
+    lay_out(tmp_path)
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    brief.write_text(brief.read_text().replace('"masters"', '"original"'))
+    told: list[tuple[str, dict[str, object]]] = [
+        ("", {"do": "plan-edition", "pieces": 24}),
+        ("", {"do": "make-form", "what": "block mold", "name": "block mold"}),
+        ("molds", {"do": "pour", "count": 2}),
+        ("", {"do": "approve", "form": 1}),
+    ]
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    with book.store:
+        for n, (unapproved, command) in enumerate(told):
+            book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
+            with book.reading() as reading:
+                own = read_edition(open_brief(brief), now.date(), reading, book.zone).standing
+            assert own is not None
+            assert own.unapproved == unapproved
+
+
 def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) -> None:
     """By pencil: 0.2 kg a day, 0.75 kg above the 5 % of water that may stay: four days after the 25th.
 

@@ -57,7 +57,7 @@ def test_what_the_plans_ask_next_stands_beside_what_the_book_says():
     flask, jug = by_the_plan(plans, MONDAY)
 
     assert (flask.words, flask.note) == ("Make the block mold", "Gale flask: by its plan, tomorrow")
-    assert flask.to == "/do/make-form?edition=gale-flask&what=block+mold&back=%2F"
+    assert flask.to == "/bench/plaster#session-gale-flask"
     assert (jug.words, jug.task, jug.to) == ("Glaze 8", PLANNED, "/kiln")
     packed = plan_with(
         (0, 90, [{"stage": "finish", "count": 7}, {"stage": "fettle", "count": 3}], "")

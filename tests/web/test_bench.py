@@ -74,6 +74,21 @@ def test_a_loss_is_told_by_its_cause(bench):
     assert bench.entries("casts-made")[0]["lost"] == {"stuck": 1}
 
 
+def test_a_cast_in_a_full_mold_is_given_up_before_its_part_breaks(bench):
+    """The question sends to the bench, so the way out is there."""
+    press(bench, "M-001")
+    with pytest.raises(Asks, match="at the slip bench"):
+        bench.do("break-part", mold=1, part="foot")
+    given_up = [
+        one for one in forms(bench.get("/bench/slip").text, "M-001") if one[0] == "/do/cast"
+    ]
+    ((action, fields),) = given_up
+    assert bench.post(action, fields | {"lost": "1 break"}).status_code == 303
+
+    bench.do("break-part", mold=1, part="foot")
+    assert bench.entries("casts-made")[0]["lost"] == {"break": 1}
+
+
 def test_the_same_tap_sent_twice_is_written_once(bench):
     action, fields = forms(bench.get("/bench/slip").text, "M-001")[0]
     for _ in range(2):

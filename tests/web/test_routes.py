@@ -70,6 +70,7 @@ TABLE = (
     Row("/shelf/{label}", "GET", filled="/shelf/M-001", lacks=True),
     Row("/shelf/{label}/weigh", "GET POST", filled="/shelf/M-001/weigh", lacks=True),
     Row("/begin", "GET POST"),
+    Row("/begin/answer", "GET", filled="/begin/answer?key=water&text=1.9+kg&units=metric"),
     Row("/begin/file", "GET POST"),
     Row("/editions/{edition}/brief", "GET", filled="/editions/tide-cup/brief", lacks=True),
     Row("/editions/{edition}/brief.toml", "GET", filled="/editions/tide-cup/brief.toml", lacks=True),

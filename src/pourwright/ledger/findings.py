@@ -101,7 +101,7 @@ def finding_lot_is_not_entered(things: Things, entry: Entry) -> Iterator[str]:
     """Notice that a lot is used that the book does not know."""
     name = entry.body.get("lot")
     if name and things.get(LotDoc, name) is None:
-        yield f"{name} is used and not in the book; enter it with mix-lot."
+        yield f"{name} is used and not in the book; enter the lot."
 
 
 def finding_stocktake_differs(_: Things, entry: Entry) -> Iterator[str]:

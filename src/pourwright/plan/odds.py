@@ -391,13 +391,16 @@ def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = No
     With no number of molds in the brief, `recommended` takes a plan of those that keep
     the deadline at the confidence asked, or of all where there is none. If no plan keeps
     it, what is preferred is taken of all; else the best for the money, of those with an
-    even chance where there are any. ``rules`` are tried instead of the usual ones.
+    even chance where there are any. ``rules`` are tried instead of the usual ones, for the
+    number of molds that is asked for and more: nothing is told of fewer then.
     """
-    futures, terms = futures_of(case), case.brief.edition
-    tried = first_rules(case.edition) if rules is None else rules
-    raced = race(
-        futures, spending_of(case), mold_counts(case), tried, terms.molds, near=rules is None
-    )
+    futures, terms, counts = futures_of(case), case.brief.edition, mold_counts(case)
+    if rules is None:
+        raced = race(futures, spending_of(case), counts, first_rules(case.edition), terms.molds)
+    else:
+        least = min(terms.molds or 0, counts[-1])
+        enough = [molds for molds in counts if molds >= least]
+        raced = race(futures, spending_of(case), enough, rules, terms.molds, near=False)
     look = Outlook(case, courses_under(case, raced), futures, effort)
     look = replace(look, ways=_worth_showing(look))
     return _with_its_calendar(replace(look, choice=look.choice.taking(_chosen(look), case)))

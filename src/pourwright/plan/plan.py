@@ -723,6 +723,10 @@ class FromBook(Record, frozen=True):
     from_brief: Annotated[
         tuple[str, ...], about("What the book does not tell and the brief does.")
     ] = ()
+    unapproved: Annotated[
+        Literal["", "molds", "masters"],
+        about("What was made before any test cast was approved; the plan has no test casts then."),
+    ] = ""
 
 
 class ToBuy(Record, frozen=True):

@@ -35,9 +35,10 @@ def answer_words(plan: Plan) -> Section:
     say = Say.of(plan)
     glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
+    ahead = (Text(_unapproved(plan.book)),) if plan.book and plan.book.unapproved else ()
     ways = _ways(plan, say) if len(plan.ways) > 1 else Text(_alone(plan))
     note = Text(_honest(plan), "note")
-    return Section("answer", "The answer", (glance, ways_figure(plan), *first, ways, note))
+    return Section("answer", "The answer", (glance, *ahead, ways_figure(plan), *first, ways, note))
 
 
 def _ways(plan: Plan, say: Say) -> Table:
@@ -63,6 +64,15 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
         narrow="scroll",
+    )
+
+
+def _unapproved(book: FromBook) -> str:
+    """Return why the plan has no test casts although none was approved."""
+    made = "Molds were poured" if book.unapproved == "molds" else "Masters were made"
+    return (
+        f"{made} before the test casts were approved, so this plan takes them as approved and goes on "
+        f"without them; where a cast is refused after all, the {book.unapproved} have to be made again."
     )
 
 

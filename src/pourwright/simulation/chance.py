@@ -19,7 +19,7 @@ from typing import Any
 import numpy as np
 
 from pourwright.simulation.draws import Draws
-from pourwright.simulation.problem import NEVER, Edition, Floats, Ints
+from pourwright.simulation.problem import NEVER, Counts, Edition, Floats, Ints
 
 CAST, DRY, FIRED, SPOILED, LIFE, ACCIDENT, MOLD_DRYING, BELIEF = 1, 2, 10, 20, 3, 4, 5, 40
 """Streams; ``FIRED`` and ``SPOILED`` are counted on by the firing, ``BELIEF`` by the parameter."""
@@ -295,22 +295,22 @@ class _Rows:
             "set_min": one_mold,
         }
 
-    def passes(self, share: Floats, stream: int) -> Ints:
+    def passes(self, share: Floats, stream: int) -> Counts:
         """Count how many of the first n pieces pass."""
-        counts = np.empty((self.runs, self.pieces + 1), dtype=np.int64)
+        counts = np.empty((self.runs, self.pieces + 1), dtype=np.int32)
         self.count(share, stream, counts)
         return counts
 
-    def count(self, share: Floats, stream: int, counts: Ints) -> None:
+    def count(self, share: Floats, stream: int, counts: Counts) -> None:
         """Write into a table how many of the first n pieces pass."""
         from pourwright.simulation import luck
 
         luck.count_passes(self.chance.seed, self.stream(stream), self.numbers, share, counts)
 
-    def fired(self) -> tuple[Ints, Ints]:
+    def fired(self) -> tuple[Counts, Counts]:
         """Count passes of each firing in sound loads and in spoiled ones."""
         firings = self.chance.edition.firings
-        good = np.empty((len(firings), self.runs, self.pieces + 1), dtype=np.int64)
+        good = np.empty((len(firings), self.runs, self.pieces + 1), dtype=np.int32)
         if not any(firing.spoiled_chance for firing in firings):
             bad = good
         else:

@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from pourwright.simulation.compiled import compiled
-from pourwright.simulation.problem import Ints
+from pourwright.simulation.problem import Counts, Ints
 
 
 @compiled
 def come_out(
-    cast_good: Ints,
-    dry_good: Ints,
-    fired_good: Ints,
-    fired_spoiled: Ints,
+    cast_good: Counts,
+    dry_good: Counts,
+    fired_good: Counts,
+    fired_spoiled: Counts,
     spoiled: np.ndarray,
     capacity: Ints,
     green: int,

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pourwright.simulation.compiled import compiled
-from pourwright.simulation.problem import Ints
+from pourwright.simulation.problem import Counts, Ints
 from pourwright.simulation.rows import (
     FiringRow,
     LineRow,
@@ -50,7 +50,7 @@ def note(
 
 
 @compiled
-def look(table: Ints, first: int, last: int, index: int, line: LineRow) -> int:
+def look(table: Counts, first: int, last: int, index: int, line: LineRow) -> int:
     """Read a table; past its end the last number stands, and the run is marked short."""
     if index > last:
         line.short = 1

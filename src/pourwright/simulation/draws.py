@@ -16,6 +16,7 @@ import numpy as np
 from pourwright.simulation.problem import (
     NOTHING_YET,
     Already,
+    Counts,
     Edition,
     Floats,
     Ints,
@@ -53,10 +54,10 @@ class Draws:
         the maker believes, not what the mold holds in store.
     """
 
-    cast_good: Ints
-    dry_good: Ints
-    fired_good: Ints
-    fired_spoiled: Ints
+    cast_good: Counts
+    dry_good: Counts
+    fired_good: Counts
+    fired_spoiled: Counts
     spoiled: np.ndarray
     life: Ints
     mold_dry_days: Ints
@@ -124,7 +125,7 @@ def expected_draws(edition: Edition, pieces: int, molds: int) -> Draws:
     )
 
 
-def _carried(shares: Sequence[float], pieces: int) -> list[Ints]:
+def _carried(shares: Sequence[float], pieces: int) -> list[Counts]:
     """Return how many of the first n pieces that come to each stage are good there.
 
     A cast is lost as soon as all stages together owe a whole piece, at the stage
@@ -143,7 +144,7 @@ def _carried(shares: Sequence[float], pieces: int) -> list[Ints]:
             table.append(table[-1] + (k != lost))
         if lost < len(shares):
             owed[lost] -= 1
-    return [np.array([table[: pieces + 1]], dtype=np.int64) for table in tables]
+    return [np.array([table[: pieces + 1]], dtype=np.int32) for table in tables]
 
 
 def _expected_lives(edition: Edition, molds: int) -> Ints:
@@ -169,5 +170,5 @@ def casts_to_start(draws: Draws, need: int, already: Already = NOTHING_YET) -> i
     return int(reached[0]) if len(reached) else -1
 
 
-def _within(table: Ints, index: Ints) -> Ints:
+def _within(table: Counts, index: Counts) -> Counts:
     return np.asarray(np.minimum(index, table.shape[1] - 1))

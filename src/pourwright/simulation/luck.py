@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pourwright.simulation.compiled import compiled
-from pourwright.simulation.problem import Floats, Ints
+from pourwright.simulation.problem import Counts, Floats, Ints
 
 _STREAMS = np.uint64(1024)
 _GOLDEN = np.uint64(0x9E3779B97F4A7C15)
@@ -47,7 +47,7 @@ def draw_uniforms(seed: int, stream: int, runs: Ints, drawn: Floats) -> None:
 
 
 @compiled
-def count_passes(seed: int, stream: int, runs: Ints, share: Floats, counts: Ints) -> None:
+def count_passes(seed: int, stream: int, runs: Ints, share: Floats, counts: Counts) -> None:
     """Fill (runs, pieces + 1) with how many of the first n pieces pass, each with its run's share."""
     for row in range(counts.shape[0]):
         state, passed, own = state_of(seed, stream, runs[row]), 0, share[row]

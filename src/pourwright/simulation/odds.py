@@ -7,7 +7,7 @@ needs them. All rules meet the same chances, so that a mold's worth is not drown
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -28,7 +28,7 @@ from pourwright.simulation.problem import (
 _MOST_CURVES = 2500
 """Runs of which every day is kept; more would only take more memory."""
 _PLACES_AT_ONCE = 300_000
-"""Runs times casts whose tables are made at once, some fifteen megabytes: more takes longer to get
+"""Runs times casts whose tables are made at once, some eight megabytes: more takes longer to get
 from the system than to fill."""
 FRESH = 1_000_000
 """Runs from this number on are kept for reporting; none of them is used to choose."""
@@ -90,38 +90,52 @@ class Futures:
     def reach(self) -> tuple[int, int]:
         """Return how far tables go: pieces, and molds; doubled whenever a run needs more."""
         if self._reach == (0, 0):
-            already = self.edition.already
+            already, early = self.edition.already, math.exp(2 * self.chance.belief.life_spread)
             pieces = math.ceil(1.5 * self.edition.need / self.edition.passed) + 60 + already.ware
-            molds = 24 + math.ceil(2 * pieces / max(self.edition.life, 2)) + len(already.molds)
+            molds = math.ceil(2 * early * pieces / max(self.edition.life, 2))
+            molds += 24 + len(already.molds)
             self._reach = pieces, molds
         return self._reach
 
     def runs(self, rule: Policy, count: int, first: int = 0) -> Runs:
         """Return ``count`` runs under a rule, from run ``first`` on, making what is missing."""
-        kept = self._kept.get((rule, first))
-        if kept is None or len(kept) < count:
-            done = 0 if kept is None else len(kept)
-            more = self.side_by_side([rule], count - done, first + done)
-            kept = self._kept[rule, first] = more if kept is None else _joined([kept, more])
+        self.prepare([rule], count, first)
+        kept = self._kept[rule, first]
         return kept if len(kept) == count else kept.part(slice(0, count))
 
     def side_by_side(self, rules: Sequence[Policy], count: int, first: int = 0) -> Runs:
         """Return the same ``count`` runs under several rules, rule after rule, none of them kept."""
-        at_once, parts = max(_PLACES_AT_ONCE // self.reach()[0], 1), []
-        for at in range(0, count, at_once):
-            size = min(at_once, count - at)
+        parts = []
+        for at, size in self.at_once(first, count):
             policy = joint(rules, size) if len(rules) > 1 else rules[0]
-            parts.append(self.told(self._run(policy, first + at, size, len(rules) * size)))
-        return _joined(parts, len(rules))
+            parts.append(self.told(self._run(policy, at, size, len(rules) * size)))
+        return joined(parts, len(rules))
+
+    def at_once(self, first: int, count: int) -> Iterator[tuple[int, int]]:
+        """Yield the first of the runs whose tables are made at once, and how many these are."""
+        most, end = max(_PLACES_AT_ONCE // self.reach()[0], 1), first + count
+        for at in range(first, end, most):
+            yield at, min(most, end - at)
 
     def prepare(self, rules: Sequence[Policy], count: int, first: int = 0) -> None:
-        """Make the first ``count`` runs under several rules at once."""
-        fresh = [rule for rule in dict.fromkeys(rules) if (rule, first) not in self._kept]
+        """Make what is missing of ``count`` runs under several rules at once."""
+        made = {rule: self._made(rule, first) for rule in rules}
+        fresh = [rule for rule, many in made.items() if many < count]
         if not fresh:
             return
-        whole = self.side_by_side(fresh, count, first)
+        done = min(made[rule] for rule in fresh)
+        size = count - done
+        whole = self.side_by_side(fresh, size, first + done)
         for at, rule in enumerate(fresh):
-            self._kept[rule, first] = whole.part(slice(at * count, (at + 1) * count))
+            more = whole.part(slice(at * size, (at + 1) * size))
+            if done:
+                more = joined([self._kept[rule, first].part(slice(0, done)), more])
+            self._kept[rule, first] = more
+
+    def _made(self, rule: Policy, first: int) -> int:
+        """Return how many runs there are under a rule from run ``first`` on."""
+        kept = self._kept.get((rule, first))
+        return 0 if kept is None else len(kept)
 
     def curves(self, rule: Policy, count: int) -> tuple[Ints, Ints, Ints]:
         """Return finished pieces, live molds and worn ones by day, (runs, days), of fresh runs.
@@ -133,8 +147,12 @@ class Futures:
             size = min(count, _MOST_CURVES)
             ends = self.runs(rule, size, FRESH).finish
             days = int(ends.max()) + 2 if np.isfinite(ends).all() else None
-            line = self._run(rule, FRESH, size, size, curves=True, days=days)
-            self._curves[rule] = line.curves()
+            parts = [
+                self._run(rule, at, some, some, curves=True, days=days).curves()
+                for at, some in self.at_once(FRESH, size)
+            ]
+            finished, live, worn = (np.concatenate(one) for one in zip(*parts, strict=True))
+            self._curves[rule] = finished, live, worn
         return self._curves[rule]
 
     def on_day(self, by_day: Ints, day: int) -> Ints:
@@ -210,7 +228,7 @@ class Futures:
 _NAMES = ("finish", "casts", "conditioning", "molds", "sessions", "last_pour", "loads")
 
 
-def _joined(parts: Sequence[Runs], rules: int = 1) -> Runs:
+def joined(parts: Sequence[Runs], rules: int = 1) -> Runs:
     """Return parts of the same runs under some rules as one, rule after rule."""
     if len(parts) == 1:
         return parts[0]
@@ -227,14 +245,22 @@ def ends_of(
     futures: Futures, ends: Sequence[tuple[str, float]], rule: Policy, count: int
 ) -> list[Runs]:
     """Return the fresh runs of the edition under a rule with a parameter held at a quantile, for each of some ends."""
+    parts = [_ends(futures, ends, rule, *some) for some in futures.at_once(FRESH, count)]
+    return [joined(own) for own in zip(*parts, strict=True)]
+
+
+def _ends(
+    futures: Futures, ends: Sequence[tuple[str, float]], rule: Policy, first: int, count: int
+) -> list[Runs]:
+    """Return the same of the runs from ``first`` on."""
     policies = [*(other for _, other in futures.before), rule]
     while True:
         pieces, reach = futures.reach()
-        before = [chance.draws(FRESH, count, pieces, reach) for chance, _ in futures.before]
-        own = futures.chance.draws(FRESH, count, pieces, reach)
+        before = [chance.draws(first, count, pieces, reach) for chance, _ in futures.before]
+        own = futures.chance.draws(first, count, pieces, reach)
         lines = []
         for parameter, held in ends:
-            draws = futures.chance.drawn_otherwise(own, parameter, held, FRESH)
+            draws = futures.chance.drawn_otherwise(own, parameter, held, first)
             lines.append(forecast(futures.workshop, policies, [*before, draws], count).lines[-1])
         if not any(line.out_of_tables.any() for line in lines):
             return [futures.told(line) for line in lines]

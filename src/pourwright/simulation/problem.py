@@ -15,6 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 Ints = npt.NDArray[np.int64]
+Counts = npt.NDArray[np.int32]
 Floats = npt.NDArray[np.float64]
 
 NEVER = 1 << 40

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from pourwright.simulation.odds import Futures, Runs
+from pourwright.simulation.odds import Futures, Runs, joined
 from pourwright.simulation.problem import Edition, Floats, Policy
 from pourwright.simulation.search import WAITS, even_loads, leads
 
@@ -163,7 +163,8 @@ def _tried(
     fresh = list(dict.fromkeys(rules))
     if not fresh:
         return {}
-    runs = futures.side_by_side(fresh, count)
+    futures.prepare(fresh, count)
+    runs = joined([futures.runs(rule, count) for rule in fresh])
     late = len(futures.workshop.minutes)
     days = np.where(np.isfinite(runs.finish), runs.finish, late).reshape(-1, count).mean(axis=1)
     spent = spending.of(runs).reshape(-1, count).mean(axis=1)

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pourwright.simulation.draws import Draws
-from pourwright.simulation.problem import NEVER, Edition, Floats, Ints, Policy, Workshop
+from pourwright.simulation.problem import NEVER, Counts, Edition, Floats, Ints, Policy, Workshop
 
 
 class RoomRow:
@@ -166,10 +166,10 @@ class Tables(NamedTuple):
     """What chance decides and what was there, the tables of all editions one behind the other."""
 
     minutes: Ints
-    cast_good: Ints
-    dry_good: Ints
-    fired_good: Ints
-    fired_spoiled: Ints
+    cast_good: Counts
+    dry_good: Counts
+    fired_good: Counts
+    fired_spoiled: Counts
     spoiled: npt.NDArray[np.bool_]
     life: Ints
     mold_dry_days: Ints

@@ -239,7 +239,7 @@ def _remaking(end: Ending) -> tuple[str, str]:
     if end.may_be_destroyed:
         note = "all of it may be destroyed now, or declared kept"
     if not end.knows_masters:
-        note += "; no master is in the book, enter what there is with make-form"
+        note += "; no master is in the book, enter what there is"
     return told, note
 
 

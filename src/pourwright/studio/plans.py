@@ -195,6 +195,7 @@ def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast 
         now=now,
         days_later=None if first is None else (now.finish - first.finish).days,
         from_brief=standing.from_brief,
+        unapproved=standing.unapproved,
     )
 
 

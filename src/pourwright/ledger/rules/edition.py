@@ -43,7 +43,7 @@ def rule_edition_is_new(things: Things, body: Body) -> Refusals:
     if body["edition"] in RESERVED:
         yield f"edition is {body['edition']}; the book uses that word itself, choose another."
     if things.get(EditionDoc, body["edition"]) is not None:
-        yield f"{body['edition']} is in the book already; change-size and declare change it."
+        yield f"{body['edition']} is in the book already; change its size, or declare it."
 
 
 def rule_proof_letters_are_letters(_: Things, body: Body) -> Refusals:
@@ -58,7 +58,7 @@ def rule_edition_is_declared_once(things: Things, body: Body) -> Refusals:
     edition = edition_named(things, body)
     if edition.state == "declared":
         day = told_day(things, present(edition.declared_at))
-        yield f"{edition.name} was declared on {day}; change-size changes N while no number is marked."
+        yield f"{edition.name} was declared on {day}; its size can be changed while no number is marked."
 
 
 def rule_size_is_told(_: Things, body: Body) -> Refusals:

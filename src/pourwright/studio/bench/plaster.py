@@ -381,9 +381,10 @@ def _time(own: OwnTime | None, name: str) -> tuple[float | None, str]:
     if own is None:
         return None, _PRINTED.get(name, "never timed here")
     ends = f"{clock_text(60 * own.low_min)} to {clock_text(60 * own.high_min)}"
-    if own.count == 1:
-        return own.middle_min, f"{clock_text(60 * own.middle_min)} the one time before"
-    return own.middle_min, f"{ends} in {own.count} batches of yours"
+    if own.target_min is None:
+        printed = _PRINTED.get(name, "")
+        return None, f"{own.last_unlike(None)}{'; ' * bool(printed)}{printed}"
+    return own.target_min, f"{ends} in {own.count} batches of yours"
 
 
 def _card(
@@ -455,7 +456,8 @@ def _mixing(
     Soaking and mixing as the studio timed them, else by common practice; then as long as it pours.
     """
     soaked, mixing = own_time(others, "sift", ("mix",)), times["mix"][0]
-    mix_at = soaked.middle_min if soaked else SOAKED_MIN
+    soaked_min = soaked.target_min if soaked else None
+    mix_at = soaked_min or SOAKED_MIN
     pour_at = mix_at + (mixing or MIXED_MIN)
     pours_min, pours_note = times["cream"]
     stiff_at = pour_at + (pours_min or MIXED_MIN)
@@ -464,7 +466,7 @@ def _mixing(
         (round(60 * pour_at), _WORDS["mix"]),
         (round(60 * stiff_at), "Pour"),
     )
-    is_own = soaked is not None and mixing is not None
+    is_own = soaked_min is not None and mixing is not None
     whose = "as you timed it" if is_own else "common practice, no source"
     pours = f"then it pours for {pours_note}" if pours_min else "then pour before it stiffens"
     return marks, (

@@ -14,9 +14,16 @@ const next = make("button", { type: "button", class: "button", click: go });
 let at = Math.max(0, steps.findIndex(one => one.querySelector(".error")));
 
 const PARTS = /[;\n]|(?<=[A-Za-z]) *, *(?=[0-9.])(?![0-9./ ]*(?:oz|ounce))/;
-const fieldOf = step => step.querySelector("input:not([type=hidden]), textarea, select");
+const fieldOf = step => step.querySelector("input:checked") ?? step.querySelector("input:not([type=hidden]), textarea, select");
 const told = step => (step.matches(".rest") ? "" : fieldOf(step).value.trim());
 const isMissing = step => !step.matches(".rest") && fieldOf(step).getAttribute("aria-required") === "true" && !told(step);
+
+const either = { water: "dry_mass", dry_mass: "water" };
+/** Whether another answer tells a question already: of water and dry mass one is enough. */
+const isSpared = step => {
+  const other = step.matches(".rest") ? "" : either[fieldOf(step).name];
+  return Boolean(other) && !told(step) && form.elements[other].value.trim() !== "";
+};
 
 /** Draw what is told of a thing: its figure, and so many parts of water. */
 function draw(step, thing) {
@@ -32,6 +39,7 @@ function draw(step, thing) {
 /** Ask for one thing, and for no other; behind the last, for none. */
 function show(place) {
   at = Math.min(Math.max(place, 0), steps.length);
+  if (at < steps.length && isSpared(steps[at])) at += 1;
   const isLast = at >= steps.length - (steps.at(-1).matches(".rest") ? 1 : 0);
   for (const [n, one] of steps.entries()) {
     one.hidden = n !== at;
@@ -39,7 +47,7 @@ function show(place) {
     else things[n].removeAttribute("aria-current");
   }
   all.textContent = isLast ? "That is all: it stands on the board. Press a thing to tell it otherwise." : "";
-  drawn.toggleAttribute("hidden", at === steps.length);
+  drawn.toggleAttribute("hidden", at === steps.length || steps[at].matches("fieldset"));
   if (at < steps.length) drawn.querySelector("use").setAttribute("href", `#thing-${things[at].dataset.of}`);
   next.hidden = isLast;
   send.classList.toggle("quiet", !isLast);
@@ -50,17 +58,42 @@ function show(place) {
 
 /** Say on the button what becomes of the answer, and offer the plan once nothing is missing. */
 function say() {
-  for (const [n, one] of steps.entries()) draw(one, things[n]);
+  for (const [n, one] of steps.entries()) {
+    draw(one, things[n]);
+    const isAhead = things[n].dataset.of === "dry_mass" && n > at && !told(one);
+    things[n].parentElement.hidden = isSpared(one) || isAhead;
+  }
   send.hidden = steps.some(isMissing);
   if (at < steps.length) next.textContent = told(steps[at]) || isMissing(steps[at]) ? "Put it on the board" : "Leave it out";
 }
 
-function go() {
-  if (isMissing(steps[at])) fieldOf(steps[at]).focus();
-  else show(at + 1);
+/** Go on, if the answer can be used; where it is read as something else than was typed, that is seen first. */
+async function go() {
+  const here = at, field = fieldOf(steps[at]);
+  if (isMissing(steps[at])) field.focus();
+  else if (await isRead(field) && here === at) show(at + 1);
 }
 
-form.addEventListener("input", say);
+/** Show under a field how its answer is understood or what is wrong with it; return whether that was seen. */
+async function isRead(field) {
+  if (field.type !== "text" || field.name === "name") return true;
+  const query = new URLSearchParams({ key: field.name, text: field.value, units: form.elements.units?.value || form.parentElement.dataset.units });
+  const found = await fetch(`/begin/answer?${query}`).then(answer => answer.json()).catch(() => ({}));
+  const line = field.parentElement.querySelector(".read-back") ?? make("p", { role: "status" });
+  const said = found.wrong ?? found.read ?? "", wasSeen = line.textContent === said;
+  line.className = found.wrong ? "read-back error" : "read-back hint";
+  line.textContent = said;
+  field.after(line);
+  field.setAttribute("aria-invalid", String(Boolean(found.wrong)));
+  return !found.wrong && (wasSeen || !said);
+}
+
+let soon = 0;
+form.addEventListener("input", event => {
+  say();
+  clearTimeout(soon);
+  if (event.target.name === "deadline") soon = setTimeout(isRead, 300, event.target);
+});
 form.addEventListener("keydown", event => {
   if (event.key !== "Enter" || !event.target.matches("input") || next.hidden) return;
   event.preventDefault();

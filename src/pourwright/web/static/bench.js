@@ -143,9 +143,20 @@ function mastersFullS(card) {
   return waits.length ? Math.max(...waits) : null;
 }
 
+/** How long plaster has been in the water, as a batch's tap tells it that calls it poured unsoaked; else empty. */
+function unsoaked(card) {
+  const clock = card.dataset.phase === "sift" ? panelOf(card, "sift").querySelector(".clock[data-start]") : null;
+  if (!clock) return "";
+  const passedS = (now() - Number(clock.dataset.start)) / 1000;
+  if (passedS >= parseInt(clock.dataset.marks, 10)) return ""; // until when it soaks stands first
+  const passed = passedS < 60 ? `${Math.round(passedS)} s` : `${Math.floor(passedS / 60)} min`;
+  return `${passed} after the water, not soaked`;
+}
+
 /** Why a tile is still to be left alone; empty if it is not. */
 function whyNotYet(card) {
-  const early = earlyS(card), full = mastersFullS(card);
+  const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card);
+  if (soon) return soon;
   if (full !== null) return full > 0 ? `Masters full for ${Math.ceil(full / 60)} min more` : "Its masters are still full";
   return early > 0 ? `${Math.round(early / 60)} min early` : "";
 }
@@ -247,7 +258,8 @@ const overlap = (one, other) => one.bottom > other.top && other.bottom > one.top
 function ask(card, button, why) {
   document.getElementById("ask")?.remove();
   const { card: name, phase } = card.dataset, since = performance.now();
-  const press = button.textContent.trim(), does = phase === "weigh" ? "mix" : press.split(" ")[0].toLowerCase();
+  const press = button.textContent.trim();
+  const does = { weigh: "mix", sift: "poured" }[phase] ?? press.split(" ")[0].toLowerCase();
   const agree = () => {
     if (performance.now() - since <= TWICE_MS) return;
     bar.remove();
