@@ -36,6 +36,7 @@ def test_molds_stand_on_their_board(bench):
     ]
     assert len(re.findall(r"\d+ more, about \d+", page)) >= 3
     assert "No original, block mold or master" in page
+    assert '<a class="button" href="/bench/slip">Cast</a>' in page  # all of them are dry
 
 
 def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
