@@ -218,9 +218,9 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     book, thrown = plan.book, plan.answer.conditioning_casts
     in_work = book is not None and (book.finished or book.load or any(s.count for s in book.stages))
     need = plan.edition.pieces + plan.edition.proofs
-    casts = "beyond what is in work" if in_work else f"for {need} good ones"
+    casts = "besides those in work" if in_work else f"for {need} good ones"
     if thrown:
-        casts += f"; {thrown} more condition molds"
+        casts += f"; {thrown} more, the first of each mold, are thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
 
 

@@ -251,7 +251,7 @@ def _title(doc: EditionDoc, zone: str) -> list[str]:
 
 def _came_to(reading: Reading, doc: EditionDoc) -> list[str]:
     debts = owed(reading.things, doc.edition)
-    casts = f"{doc.cast} casts, {doc.thrown} of them to condition molds, {doc.good} good"
+    casts = f"{doc.cast} casts, {doc.thrown} of them thrown away as first casts, {doc.good} good"
     lines = [f"{doc.molds} molds poured, {casts}"]
     held = stages(reading.things, doc.edition).stages
     lines += [f"{one.stage}: {one.count}" for one in held if one.count]
