@@ -178,7 +178,7 @@ def test_everything_cast_leaves_only_fire_and_hands() -> None:
     assert plan.answer.first_pour is None
     assert plan.answer.first_cast is None
     plan = msgspec.structs.replace(plan, book=a_book(plan))
-    assert "Molds at hand" in repr(plan_sections(plan))
+    assert "('Molds to pour', 'none" in repr(plan_sections(plan))
     assert as_plan(as_data(plan)) == plan
 
 

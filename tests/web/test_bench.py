@@ -293,10 +293,11 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
 
 
 def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(bench, monkeypatch):
-    """It is taken to need what one mold does, and nothing is typed that the plan knows."""
+    """It is poured part by part, and nothing is typed that the plan knows."""
     desk = bench.app.state.desk
-    batches = [{"water_kg": 2.0, "plaster_kg": 3.0}]
-    block = {"date": desk.today().isoformat(), "batches": batches}
+    day = desk.today().isoformat()
+    batches = [{"part": "one", "date": day, "water_kg": 2.0, "plaster_kg": 3.0}]
+    block = {"date": day, "batches": batches}
     plan = sample_plan(plaster={"block_mold": block})
     monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
     monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
@@ -308,22 +309,19 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     mold = bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
     assert mold.status_code == 303
     sheets = re.findall(r'<dl class="weights">(.*?)</dl>', bench.get("/bench/plaster").text)
-    assert len(sheets) == 2
-    assert sheets[0] == sheets[1]
+    assert len(sheets) == 3  # of two parts of the block mold, and of the mold
     assert 'block mold <span class="whole">F-001</span>' in bench.get("/bench/plaster").text
 
-    assert [
-        press(bench, f"batch-1-{EDITION}", path="/bench/plaster")["step"] for _ in range(3)
-    ] == [
-        "sift",
-        "set",
-        "open",
-    ]
+    for batch in (1, 2):
+        assert [
+            press(bench, f"batch-{batch}-{EDITION}", path="/bench/plaster")["step"]
+            for _ in range(3)
+        ] == ["sift", "set", "open"]
     assert "F-001: block mold." in plain(written(bench, lot="B-001"))
     (form,) = bench.entries("form-made")
     assert (form["made"], form["what"]) == (["F-001"], "block mold")
     assert re.fullmatch(
-        r"batch 1: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
+        r"batch 2: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
     )
 
 

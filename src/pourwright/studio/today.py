@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -28,7 +28,7 @@ from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
 from pourwright.studio.lots import last_lots
-from pourwright.studio.put_off import put_off
+from pourwright.studio.put_off import put_off, work_named
 from pourwright.studio.shelf import judge_due
 
 NEARLY = 0.6
@@ -92,8 +92,8 @@ class Slate:
         What is said of further open editions; empty if there are none.
     has_batch : bool
         Whether a batch of plaster is at work.
-    put_off : tuple of str
-        What is not done today, because somebody said so.
+    off : frozenset of (str, str)
+        Whose work is not done today, and which, because somebody said so.
     """
 
     now: tuple[TaskLine, ...]
@@ -103,7 +103,12 @@ class Slate:
     has_book: bool
     others: str
     has_batch: bool
-    put_off: tuple[str, ...]
+    off: frozenset[tuple[str, str]]
+
+    @property
+    def put_off(self) -> tuple[str, ...]:
+        """What is not done today, for a sentence."""
+        return tuple(sorted({task for _, task in self.off}))
 
 
 def slate(
@@ -141,7 +146,7 @@ def slate(
         has_book=bool(known_editions(reading)),
         others=open_ones.words,
         has_batch=any(desk.batches for desk in desks),
-        put_off=tuple(sorted({task for _, task in off})),
+        off=off,
     )
 
 
@@ -429,12 +434,10 @@ def _do(verb: str, **fields: object) -> str:
 BY_THE_BOOK = ("cast", "conditioning", "load ", "unload ")
 """What begins the plan's name of work that the book itself says is ready."""
 LONGEST_AHEAD = 7
-PLANNED = "what the plan asks"
-"""What is put off with a row of the plan."""
 
 
 def by_the_plan(
-    plans: Sequence[tuple[str, str, Plan]], today: date, not_today: Sequence[str] = ()
+    plans: Sequence[tuple[str, str, Plan]], today: date, off: Collection[tuple[str, str]] = ()
 ) -> tuple[TaskLine, ...]:
     """Return what the plans ask next beside what the book says is ready.
 
@@ -446,15 +449,19 @@ def by_the_plan(
         Id and name of each open edition, and its plan.
     today : date
         The day.
-    not_today : sequence of str
-        What is not done today.
+    off : collection of (str, str)
+        Whose work is not done today, and which.
     """
     lines = []
     for edition, name, plan in plans:
         for entry in plan.calendar:
-            work = list(_work(edition, plan, entry))
             ahead = (entry.date - today).days
-            if not work or not 0 <= ahead <= LONGEST_AHEAD or (PLANNED in not_today and not ahead):
+            work = [
+                (words, to, task)
+                for words, to, task in _work(edition, plan, entry)
+                if ahead or (edition, task) not in off
+            ]
+            if not work or not 0 <= ahead <= LONGEST_AHEAD:
                 continue
             when = {0: "today", 1: "tomorrow"}.get(ahead, day_in_week(entry.date))
             lines += [
@@ -466,23 +473,23 @@ def by_the_plan(
                     word=when.capitalize(),
                     rank=45 if ahead == 0 else 80 + ahead,
                     edition="" if ahead else edition,
-                    task="" if ahead else PLANNED,
+                    task="" if ahead else task,
                 )
-                for words, to in work
+                for words, to, task in work
             ]
             break
     return tuple(lines)
 
 
-def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str]]:
-    """Yield what a plan asks on a day beside what the book says is ready, and where it is written down."""
+def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str, str]]:
+    """Yield what a plan asks on a day beside what the book says is ready: words, where it is written down, its name."""
     for one in entry.doing:
         if not one.stage.startswith(BY_THE_BOOK):
             words = doing_words(plan, replace(entry, doing=(one,)))
             if one.stage in MARKING[plan.numbers.marked]:
-                yield f"mark {one.count}", f"/editions/{edition}"
+                yield f"mark {one.count}", f"/editions/{edition}", "mark"
                 words = DOING[one.stage].format(n=one.count)
-            yield words, _written_at(edition, one.stage)
+            yield words, _written_at(edition, one.stage), work_named(one.stage)
 
 
 _ONLY_LOST = "; only what is lost in it is written down"
