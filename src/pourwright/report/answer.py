@@ -226,7 +226,7 @@ def _in_ten(chance: float) -> str:
 
 
 def _casting(plan: Plan) -> tuple[FactRow, ...]:
-    """Return how many casts are to be started, beyond what is in work where something is."""
+    """Return how many casts are to be started, besides those in work where something is."""
     book, thrown = plan.book, plan.answer.conditioning_casts
     in_work = book is not None and (book.finished or book.load or any(s.count for s in book.stages))
     need = plan.edition.pieces + plan.edition.proofs
