@@ -32,9 +32,9 @@ def test_two_editions_share_a_day():
     flask = plan_with((0, 60, [{"stage": "glaze", "count": 8}], ""))
     first, second, *rest = week_ahead([("Jug", jug), ("Flask", flask)], MONDAY)
 
-    assert (first.words, first.hours) == ("Jug: cast 3; Flask: glaze 8", "2:30")
+    assert (first.words, first.hands) == ("Jug: cast 3; Flask: glaze 8", "2 h 30 min")
     assert first.share == 150 / 240
-    assert (second.words, second.hours) == ("Holiday", "")
+    assert (second.words, second.hands) == ("Holiday", "")
     assert [one.date for one in (first, second, *rest)] == [
         MONDAY + timedelta(days=after) for after in range(7)
     ]
