@@ -22,6 +22,7 @@ PLAN_MS = 120_000
 EMPTY, BENCH, SAMPLE, TRIAL = "empty", "bench", "sample", "trial"
 OF = {"edition": EDITION}
 NO_PAGES = {
+    "/begin/answer",
     "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/settings/devices/qr.svg",
     "/settings/studio.toml", "/editions/{edition}/brief.toml",
     "/editions/{edition}/numbers", "/photos/{scope}/{digest}.jpg", "/paper/{kind}.pdf",
