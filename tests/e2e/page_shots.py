@@ -272,7 +272,7 @@ SHOTS = (
     Shot("today", BENCH, "/", offers_shown),
     Shot("bench", BENCH, "/bench"),
     Shot("slip", BENCH, "/bench/slip", lost_opened),
-    Shot("slip-refused", BENCH, "/bench/slip", pressed("Retime the molds that stand", wall_found="thick")),
+    Shot("slip-refused", BENCH, "/bench/slip", pressed("Set the clocks by this wall", wall_found="thick")),
     Shot("plaster", BENCH, "/bench/plaster", pressed("Lay them out", complete_molds="3")),
     Shot("reminders", BENCH, "/bench/plaster/reminders"),
     Shot("shelf", BENCH, "/shelf"),

@@ -122,6 +122,7 @@ def test_a_batch_that_failed_takes_two_taps_and_is_offered_again(maker):
     page.locator("#card-batch-1-reed-bowl").get_by_role(
         "button", name="Batch 1 is poured"
     ).wait_for()
+    expect(page.locator("#card-batch-1-reed-bowl details[open]")).to_have_count(0)
     page.locator("#card-batch-2-reed-bowl .weights").wait_for()
     page.context.set_offline(False)
     page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('tap:'))")

@@ -178,7 +178,7 @@ def test_everything_cast_leaves_only_fire_and_hands() -> None:
     assert plan.answer.first_pour is None
     assert plan.answer.first_cast is None
     plan = msgspec.structs.replace(plan, book=a_book(plan))
-    assert "Molds at hand" in repr(plan_sections(plan))
+    assert "('Molds to pour', 'none" in repr(plan_sections(plan))
     assert as_plan(as_data(plan)) == plan
 
 
@@ -222,7 +222,7 @@ def test_why_the_calendar_ends_elsewhere_stands_beside_its_end(halfway: Plan) ->
     [even] = [row for row in odds_facts(late, Say.of(late)) if row[0] == "Even odds by"]
     assert even[2].startswith("the calendar ends on ")
     assert even[2].endswith(why)
-    assert f"it ends on {Say.of(late).day(late.answer.finish)}. {why}" in _honest(late)
+    assert f"its own end is {Say.of(late).day(late.answer.finish)}. {why}" in _honest(late)
     assert "let it end where half" not in _honest(late)
 
 

@@ -284,6 +284,12 @@ def crowded_week(plan: Plan) -> None:
             day["doing"].append({"stage": "load bisque", "count": 1})
 
 
+def fired_tests_too_often(plan: Plan) -> None:
+    """Three test firings beside each day's other work in one week."""
+    fired = days_with(plan, "fire test casts")[0][0]
+    fired["doing"] += 3 * [{"stage": "fire test casts", "count": 4}]
+
+
 def masters_lacking(plan: Plan) -> None:
     parts = plan["plaster"]["batches"][0]["parts"]
     parts[:] = [{"mold": mold, "part": "foot plug"} for mold in (1, 2)]
@@ -324,6 +330,7 @@ PLANTED = {
     glazed_unfired: "are through glaze and",
     held_otherwise: "of the glaze load",
     crowded_week: "loads; 3 is the most",
+    fired_tests_too_often: "loads; 3 is the most",
     masters_lacking: "1 masters of it",
     plaster_off_the_step: "(plaster_kg), which is not on",
     plaster_sum_wrong: "(plaster_kg) and the plan says",

@@ -184,25 +184,28 @@ def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) ->
     assert drying_note(weighed, poured=False) == "by their weighings"
 
 
-def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:
-    """A note that is taken back puts nothing off, nor does one of another day."""
-    lay_out(tmp_path)
-    file = open_brief(tmp_path / "editions" / "reed-bowl.toml")
-    book = open_book(tmp_path)
-    now = datetime(2026, 11, 25, 12, tzinfo=UTC)
-    note = {"do": "note", "id": "n", "edition": EDITION, "about": "not today", "text": "cast"}
+def test_only_the_work_that_is_put_off_is_put_off(tmp_path: Path) -> None:
+    """The plan begins tomorrow only where nothing is left of its day; weighing is none of its work.
 
-    def as_of(today: date) -> date:
-        with book.reading() as reading:
-            standing = read_edition(file, today, reading, book.zone).standing
-        assert standing is not None
-        return standing.as_of
+    A note that is taken back puts nothing off, nor does one of another day.
+    """
+    lay_out(tmp_path)
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    note = {"do": "note", "edition": EDITION, "about": "not today"}
+
+    def planned(today: date) -> tuple[bool, tuple[str, ...]]:
+        plan = plan_from_book(brief, today, runs=100)
+        assert plan.book is not None
+        first = next(one for one in plan.calendar if one.doing)
+        return first.date == today, plan.book.put_off
 
     with book.store:
         book.do({"do": "plan-edition", "id": "p", "edition": EDITION, "pieces": 24}, now)
-        assert as_of(WEDNESDAY) == WEDNESDAY
-        written = book.do(note, now)
-        thursday = WEDNESDAY + timedelta(days=1)
-        assert (as_of(WEDNESDAY), as_of(thursday)) == (thursday, thursday)
+        assert planned(WEDNESDAY) == (True, ())
+        book.do(note | {"id": "w", "text": "weigh molds"}, now)
+        assert planned(WEDNESDAY) == (True, ())
+        written = book.do(note | {"id": "n", "text": "pour"}, now)
+        assert planned(WEDNESDAY) == (False, ())
         book.do({"do": "correct", "id": "c", "entry": written.seq, "void": True}, now)
-        assert as_of(WEDNESDAY) == WEDNESDAY
+        assert planned(WEDNESDAY)[0]

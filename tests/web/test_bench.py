@@ -89,6 +89,42 @@ def test_a_cast_in_a_full_mold_is_given_up_before_its_part_breaks(bench):
     assert bench.entries("casts-made")[0]["lost"] == {"break": 1}
 
 
+def taken_back(bench, card, path):
+    """Take back what a card shows, by the button that is there for it."""
+    (fields,) = (
+        fields for action, fields in forms(bench.get(path).text, card) if action == "/do/undo-step"
+    )
+    assert bench.post("/do/undo-step", fields).status_code == 303
+    return forms(bench.get(path).text, card)[0][1]["step"]
+
+
+def test_a_tile_pressed_in_error_is_taken_back_long_after(bench):
+    press(bench, "M-001")
+    press(bench, "M-001")
+    assert taken_back(bench, "M-001", "/bench/slip") == "drain"
+    assert taken_back(bench, "M-001", "/bench/slip") == "fill"
+    assert "/do/undo-step" not in [
+        action for action, _ in forms(bench.get("/bench/slip").text, "M-001")
+    ]
+
+
+def test_a_batch_that_breaks_when_it_is_opened_failed_and_each_end_is_taken_back(bench):
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    key, path = f"batch-1-{EDITION}", "/bench/plaster"
+    for _ in range(3):
+        press(bench, key, path=path)
+    assert taken_back(bench, key, path) == "open"
+    press(bench, key, path=path)
+    ((_, fields), *_) = forms(bench.get(path).text, key)
+    failed = fields | {"step": "failed: broke when it was opened"}
+    assert bench.post("/do/start-step", failed).status_code == 303
+    assert 'data-phase="failed"' in bench.get(path).text
+    assert "Batch 1 did not fail" in plain(bench.get(path).text)
+    (undo,) = (fields for action, fields in forms(bench.get(path).text, key) if "undo" in action)
+    bench.post("/do/undo-step", undo)
+    assert "Batch 1 is not open yet" in plain(bench.get(path).text)
+
+
 def test_the_same_tap_sent_twice_is_written_once(bench):
     action, fields = forms(bench.get("/bench/slip").text, "M-001")[0]
     for _ in range(2):
@@ -293,10 +329,11 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
 
 
 def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(bench, monkeypatch):
-    """It is taken to need what one mold does, and nothing is typed that the plan knows."""
+    """It is poured part by part, and nothing is typed that the plan knows."""
     desk = bench.app.state.desk
-    batches = [{"water_kg": 2.0, "plaster_kg": 3.0}]
-    block = {"date": desk.today().isoformat(), "batches": batches}
+    day = desk.today().isoformat()
+    batches = [{"part": "one", "date": day, "water_kg": 2.0, "plaster_kg": 3.0}]
+    block = {"date": day, "batches": batches}
     plan = sample_plan(plaster={"block_mold": block})
     monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
     monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
@@ -308,22 +345,19 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     mold = bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
     assert mold.status_code == 303
     sheets = re.findall(r'<dl class="weights">(.*?)</dl>', bench.get("/bench/plaster").text)
-    assert len(sheets) == 2
-    assert sheets[0] == sheets[1]
+    assert len(sheets) == 3  # of two parts of the block mold, and of the mold
     assert 'block mold <span class="whole">F-001</span>' in bench.get("/bench/plaster").text
 
-    assert [
-        press(bench, f"batch-1-{EDITION}", path="/bench/plaster")["step"] for _ in range(3)
-    ] == [
-        "sift",
-        "set",
-        "open",
-    ]
+    for batch in (1, 2):
+        assert [
+            press(bench, f"batch-{batch}-{EDITION}", path="/bench/plaster")["step"]
+            for _ in range(3)
+        ] == ["sift", "set", "open"]
     assert "F-001: block mold." in plain(written(bench, lot="B-001"))
     (form,) = bench.entries("form-made")
     assert (form["made"], form["what"]) == (["F-001"], "block mold")
     assert re.fullmatch(
-        r"batch 1: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
+        r"batch 2: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
     )
 
 

@@ -51,6 +51,7 @@ from pourwright.plan.plan import (
     FinishRange,
     Forecast,
     FromMolds,
+    FurtherMolds,
     HelpRow,
     Limit,
     MoldsDay,
@@ -621,6 +622,7 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         bias_note=BIAS_NOTE,
         ten_ways=tuple(map(look.day, quantiles(runs.finish, _TEN_WAYS))),
         apart=apart(look, runs),
+        further_molds=further_molds(look, runs),
     )
 
 
@@ -754,6 +756,15 @@ def replacements(look: Outlook, runs: Runs) -> tuple[Replacement, ...]:
         else rounded(rate.times(minutes / 60).amount, rate.currency),
     )
     return (one,)
+
+
+def further_molds(look: Outlook, runs: Runs) -> FurtherMolds | None:
+    """Return the molds that runs pour beyond those of the plan, and in how many of the runs."""
+    more = runs.molds - look.choice.chosen.molds_poured
+    needed = more > 0
+    if needed.mean() < _WORTH_TELLING:
+        return None
+    return FurtherMolds(int(quantile(more[needed], 0.5)), round(float(needed.mean()), 3))
 
 
 def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:

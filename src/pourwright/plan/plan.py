@@ -288,6 +288,13 @@ class Replacement(Record, frozen=True):
     session_cost: Money | None
 
 
+class FurtherMolds(Record, frozen=True):
+    """Molds that may be wanted beyond those that the plan pours: where they are, half of the time so many or fewer."""
+
+    molds: FromOne
+    chance: Chance
+
+
 class OfferBy(Record, frozen=True):
     """Pieces that may be promised by a date."""
 
@@ -394,6 +401,9 @@ class Odds(Record, frozen=True):
     apart: Annotated[
         str, about("Why the calendar ends more than two days from the middle of the runs.")
     ] = ""
+    further_molds: Annotated[
+        FurtherMolds | None, about("Where some runs pour more molds than the plan does.")
+    ] = None
 
 
 class MoldPart(Record, frozen=True):
@@ -436,14 +446,16 @@ class PourBatch(Record, frozen=True):
 
 
 class BlockBatch(Record, frozen=True):
-    """A batch for the block mold; weights are on the scale's step and hold the spare."""
+    """A batch for a part of the block mold; weights are on the scale's step and hold the spare."""
 
+    part: str
+    date: Day
     water_kg: Amount
     plaster_kg: Amount
 
 
 class BlockPour(Record, frozen=True):
-    """The block mold, which is taken to need what one mold does."""
+    """The block mold, poured part by part, which is taken to need what one mold does."""
 
     date: Day
     batches: Annotated[tuple[BlockBatch, ...], Meta(min_length=1)]
@@ -727,6 +739,9 @@ class FromBook(Record, frozen=True):
         Literal["", "molds", "masters"],
         about("What was made before any test cast was approved; the plan has no test casts then."),
     ] = ""
+    put_off: Annotated[
+        tuple[str, ...], about("What is not done today although the plan counts on it.")
+    ] = ()
 
 
 class ToBuy(Record, frozen=True):

@@ -323,6 +323,9 @@ def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         day = entry.date
         for one in entry.doing:
             action, _, name = one.stage.partition(" ")
+            if one.stage == "fire test casts":
+                weeks[_monday(day)] += 1
+                loaded.add(_monday(day))
             if action == "unload" and name in by_name:
                 yield from _taken_out(by_name[name], day, one, inside)
                 out[name] += one.count if one.of is None else one.of

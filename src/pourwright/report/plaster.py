@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from datetime import date
 from itertools import groupby
 
 from msgspec.structs import replace
@@ -134,14 +135,26 @@ def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPla
     )
 
 
+def weighed_on(plan: Plan, day: date) -> str:
+    """Return what is weighed on a day, empty where no plaster is poured."""
+    plaster, block = plan.plaster, plan.plaster.block_mold
+    numbers = {one.number for one in plaster.session_list if one.date == day}
+    batches: list[PourBatch | BlockBatch] = [b for b in plaster.batches if b.session in numbers]
+    batches += [one for one in block.batches if one.date == day] if block is not None else []
+    return batch_weights(batches, plaster, Say.of(plan))
+
+
 def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
     """Return what is weighed for the block mold, if it is still to be poured."""
     block = plaster.block_mold
     if block is None:
         return ()
-    weights = batch_weights(block.batches, plaster, say)
+    parts = (
+        f"{one.part} on {say.day_in_week(one.date)}, {batch_weights([one], plaster, say)}"
+        for one in block.batches
+    )
     taken = "It is taken to need what one mold does"
-    return (Text(f"The block mold, {say.day(block.date)}: {weights}. {taken}."),)
+    return (Text(f"The block mold: {'; '.join(parts)}. {taken}."),)
 
 
 def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:

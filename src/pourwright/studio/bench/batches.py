@@ -175,7 +175,7 @@ def _mold_batches(brief: Brief, studio: Studio, molds: int, first: int) -> list[
 
 
 def block_batches(brief: Brief, studio: Studio, first: int) -> tuple[BatchSheet, ...]:
-    """Return the batches of the block mold, which is taken to need what one mold does.
+    """Return the batches of the block mold, one a part; it is taken to need what one mold does.
 
     Parameters
     ----------
@@ -189,7 +189,8 @@ def block_batches(brief: Brief, studio: Studio, first: int) -> tuple[BatchSheet,
     NotDoable
         If a part fits into no bucket.
     """
-    sheets = _mold_batches(brief, studio, 1, first)
+    parts = enumerate(brief.mold.parts, first)
+    sheets = [batch_of(brief, studio, {one.name: 1}, n, whole=False) for n, one in parts]
     of = len(sheets)
     shares = [f", {n} of {of}" if of > 1 else "" for n in range(1, of + 1)]
     return tuple(

@@ -42,7 +42,7 @@ def today(request: Request) -> Response:
     with desk.book.reading() as reading:
         buys = to_buy_shown(reading.things, planned_here(desk.folder, sound, now.date()))
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
-    planned = by_the_plan(sound, now.date(), found.put_off)
+    planned = by_the_plan(sound, now.date(), found.off)
     return page(
         request,
         "today.html",

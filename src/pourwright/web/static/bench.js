@@ -57,7 +57,13 @@ function turn(tap) {
   tickTheRound();
 }
 
+/** Fold what lay open in a card or a form away, once something in it was done. */
+function foldAway(part) {
+  for (const one of part.querySelectorAll("details[open]")) one.open = false;
+}
+
 function turnCard(card, tap) {
+  foldAway(card);
   const { do: verb, step = "" } = tap.command;
   hushed.delete(card.dataset.card);
   lastCard = card.dataset.card;
@@ -397,4 +403,5 @@ document.addEventListener("submit", event => {
   if (lost.length) command.lost = lost.join(", ");
   outbox.add(command, { card: "all", words: `Cast ${command.molds}${lost.length ? `, lost ${lost.join(", ")}` : ""}` });
   form.reset();
+  foldAway(form);
 }, true);
