@@ -56,7 +56,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ),
     (
         "finding_load_was_written_down", with_ware, [c("load", firing="bisque", count=2), c("start-step", **LOST_FOOT, cause="dunt", id="lost"), c("unload")],
-        c("undo-step", **LOST_FOOT, undoes="lost"), "L-001 was written down on 1 Mar 2027 with an unmarked piece as lost; correct that entry if it is good.",
+        c("undo-step", **LOST_FOOT, undoes="lost"), "L-001 was written down on 1 Mar 2027 with an unmarked piece as lost; the kiln's page counts it good.",
     ),
     ("finding_step_was_not_started", planned, [], c("end-step", what="b", step="soak"), "soak of b is ended, and nobody started it."),
     ("finding_gone_on_when_asked", with_molds, [], c("destroy", molds="1", go_on=True), "M-001 could still make tide-cup: 1-12 of 12 are not made."),

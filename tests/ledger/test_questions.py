@@ -386,7 +386,7 @@ def test_all_molds_means_those_that_were_called_dry(tmp_path):
     desk = with_molds(tmp_path)
     desk.do("pour", count=2)
 
-    assert desk.do("cast", molds="all")["said"] == "3 casts: 0 good, 3 thrown away as conditioning."
+    assert desk.do("cast", molds="all")["said"] == "3 casts: 0 good, 3 thrown away as first casts."
     desk.do("break-part", mold=1, part="left half")
     desk.do("pour-part", **E, part="left half")
     desk.do("swap-part", mold=1, part="left half")

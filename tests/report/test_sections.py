@@ -183,8 +183,8 @@ def test_what_is_finished_is_told_beside_numbers_and_proofs():
     plan = from_an_empty_book(sample_plan())
     begun = replace(plan, book=replace(plan.book, finished=12))
 
-    assert plan_sections(begun)[0].blocks[0].rows[1][:2] == ("Finished", "12")
-    assert plan_sections(begun)[1].blocks[0].rows[0][2].startswith("beyond what is in work")
+    assert ("Finished", "12") in [row[:2] for row in plan_sections(begun)[0].blocks[0].rows]
+    assert plan_sections(begun)[1].blocks[0].rows[0][2].startswith("besides those in work")
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from pourwright.briefs.reading import read_brief
 from pourwright.studio.commands import open_studio_book
 from pourwright.studio.deliveries import (
     Making,
+    left_of_plaster,
     planned_here,
     plaster_of_a_mold_kg,
     there_by_the_book,
@@ -116,3 +117,23 @@ def test_a_plan_buys_less_by_the_plaster_and_the_rubber_that_lie_there(studio):
         there = there_by_the_book(reading.things, [Making("reed-bowl", *told)])
 
     assert there == {"plaster": approx(25 - taken_kg), "rubber": 4.0}
+
+
+def test_what_is_left_of_a_lot_is_told_by_its_molds_or_not_at_all(studio):
+    """Of 25 kg four molds are taken off; an edition whose brief is not at hand tells nothing."""
+    folder, book = studio
+    told = read_brief(folder / "editions" / "reed-bowl.toml", NOW.date())
+    book.do({"do": "mix-lot", "id": "bag", "what": "plaster", "mass": "25 kg"}, NOW)
+    book.do({"do": "mix-lot", "id": "scoop", "what": "plaster"}, NOW)
+    pour = {"do": "pour", "lot": "B-001", "go_on": True}
+    book.do(pour | {"id": "p", "edition": "reed-bowl", "count": 4}, NOW)
+    both = ["reed-bowl", "fen-bowl"]
+    with book.reading() as reading:
+        things, reed = reading.things, Making("reed-bowl", *told)
+        left = left_of_plaster(things, "B-001", [reed], both)
+        assert left_of_plaster(things, "B-002", [reed], both) is None  # of no known mass
+    assert left.held_kg == 25
+    assert left.left_kg == approx(25 - 4 * SPARE * plaster_of_a_mold_kg(*told))
+    book.do(pour | {"id": "q", "edition": "fen-bowl", "count": 1}, NOW)
+    with book.reading() as reading:
+        assert left_of_plaster(reading.things, "B-001", [reed], both) is None

@@ -91,6 +91,7 @@ TABLE = (
     Row("/kiln/inspect/{edition}", "GET POST", filled="/kiln/inspect/tide-cup"),
     Row("/kiln/{label}", "GET POST", filled="/kiln/L-001", lacks=True),
     Row("/kiln/{label}/late", "POST", filled="/kiln/L-001/late", lacks=True),
+    Row("/kiln/{label}/again", "POST", filled="/kiln/L-001/again", lacks=True),
     Row("/lots", "GET"),
     Row("/lots/{label}", "GET", filled="/lots/S-001", lacks=True),
     Row("/records", "GET"),

@@ -36,6 +36,7 @@ def test_molds_stand_on_their_board(bench):
     ]
     assert len(re.findall(r"\d+ more, about \d+", page)) >= 3
     assert "No original, block mold or master" in page
+    assert '<a class="button" href="/bench/slip">Cast</a>' in page  # all of them are dry
 
 
 def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
@@ -84,6 +85,7 @@ def test_every_fifth_cast_is_due_beside_the_reference(bench):
 
 def test_a_part_that_broke_is_pressed_and_the_drawing_cracks_there(bench):
     page = bench.get("/do/break-part?mold=M-001").text
+    assert "<h1>A part broke</h1>" in page
     assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == ["outside", "foot"]
     assert "the only part" not in page
     assert ">Part<small>" not in page  # it is asked at once

@@ -182,7 +182,7 @@ def finding_load_was_written_down(things: Things, entry: Entry) -> Iterator[str]
     is_one_more = piece not in load.pieces and sum(load.lost.values()) > len(others)
     counted = piece in load.lost_pieces or is_one_more
     if is_undo and counted:
-        yield f"{label} was written down on {when} with {said} as lost; correct that entry if it is good."
+        yield f"{label} was written down on {when} with {said} as lost; the kiln's page counts it good."
     elif not is_undo and not counted:
         yield f"{label} was written down on {when} without {said}, seen lost; the kiln's page counts it in."
 

@@ -226,16 +226,16 @@ def _in_ten(chance: float) -> str:
 
 
 def _casting(plan: Plan) -> tuple[FactRow, ...]:
-    """Return how many casts are to be started, beyond what is in work where something is."""
+    """Return how many casts are to be started, besides those in work where something is."""
     book, thrown = plan.book, plan.answer.conditioning_casts
     in_work = book is not None and (book.finished or book.load or any(s.count for s in book.stages))
     need = plan.edition.pieces + plan.edition.proofs
-    casts = "beyond what is in work" if in_work else f"for {need} good ones"
+    casts = "besides those in work" if in_work else f"for {need} good ones"
     used = plan.cost.used_up
     if used is not None and round(used.casts) > plan.answer.casts:
         casts += f", {used.casts:.0f} on average with spoiled loads"
     if thrown:
-        casts += f"; {thrown} more condition molds"
+        casts += f"; {thrown} more, the first of each mold, are thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
 
 

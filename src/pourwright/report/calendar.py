@@ -29,7 +29,7 @@ DOING = {
     "approval": "judge the test casts",
     "masters": "make the masters",
     "pour": "pour {molds}",
-    "conditioning": "cast {n} to condition new molds, thrown away",
+    "conditioning": "make {n} first casts, thrown away",
     "cast": "cast {n}",
     "fettle": "fettle {n}",
     "glaze": "glaze {n}",

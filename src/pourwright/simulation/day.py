@@ -78,6 +78,7 @@ def begin(line: LineRow, places: Sequence[PlaceRow], cast_by_day: Ints, tables: 
             place.now_number, place.now_used = at, old.casts
             place.now_life = min(tables.life[table], line.life_limit)
             place.now_ready = 0 if old.dry else max(old.poured_day + tables.mold_dry_days[table], 0)
+            line.spent += place.now_used >= place.now_life
 
 
 # --- a day, in the order of the page
@@ -312,6 +313,8 @@ def replacements(line: LineRow, places: Sequence[PlaceRow], tables: Tables) -> i
 @compiled
 def replace_worn(line: LineRow, places: Sequence[PlaceRow]) -> None:
     """Put the replacement in the place of each worn-out mold."""
+    if line.spent == 0:
+        return
     for at in range(line.places):
         place = places[line.places_at + at]
         worn = place.now_number >= 0 and place.now_used >= place.now_life
@@ -320,6 +323,7 @@ def replace_worn(line: LineRow, places: Sequence[PlaceRow]) -> None:
             place.now_life, place.now_ready = place.next_life, place.next_ready
             place.now_used = 0
             line.worn += 1
+            line.spent -= 1
 
 
 @compiled
@@ -450,6 +454,7 @@ def cast_round(
             break
         most -= 1
         place.now_used += 1
+        line.spent += place.now_used == place.now_life
         room.hands -= line.cast_min
         if counts:
             room.hands -= line.fettle_min
@@ -501,15 +506,14 @@ def work(
 @compiled
 def tell(day: int, run: int, line: LineRow, places: Sequence[PlaceRow], told: Told) -> None:
     """Write down how the day ended for an edition."""
-    live, dead = 0, 0
+    live = 0
     for at in range(line.places):
         place = places[line.places_at + at]
         if place.now_number >= 0:
             live += place.now_used < place.now_life
-            dead += place.now_used >= place.now_life
     told.finished[line.number, run, day] = line.finished
     told.live[line.number, run, day] = live
-    told.worn[line.number, run, day] = line.worn + dead
+    told.worn[line.number, run, day] = line.worn + line.spent
 
 
 @compiled
@@ -522,6 +526,51 @@ def tell_the_rest(run: int, room: RoomRow, told: Told) -> None:
 
 
 @compiled
+def play_run(
+    run: int,
+    room: RoomRow,
+    lines: Sequence[LineRow],
+    firings: Sequence[FiringRow],
+    places: Sequence[PlaceRow],
+    cast_by_day: Ints,
+    tables: Tables,
+    told: Told,
+) -> None:
+    """Play a run to its end."""
+    curves, events = told.finished.shape[2] > 0, told.events
+    first, end = room.lines_at, room.lines_at + room.lines
+    idle_until = min(room.days, room.give_up)
+    for at in range(first, end):
+        begin(lines[at], places, cast_by_day, tables)
+        idle_until = min(idle_until, 0 if lines[at].begun else lines[at].pour_from)
+    for day in range(room.days):
+        room.ended = day
+        if day > 0 and (room.first_weekday + day) % 7 == 0:
+            room.week_loads = beyond(room.week_loads, room.loads_a_week)
+        if day < idle_until:  # nothing is there, and no mold may be poured yet
+            continue
+        for at in range(first, end):
+            dry(day, room, lines[at], cast_by_day, tables, events)
+        minutes = tables.minutes[room.minutes_at + day]
+        if minutes > 0:
+            start = room.hands = min(minutes, room.minutes_limit)
+            work(day, room, lines, firings, places, tables, events)
+            room.busiest = max(room.busiest, start - room.hands)
+            note(events, room, day, USED, 0, start - room.hands, 0, 0)
+        done = True
+        for at in range(first, end):
+            line = lines[at]
+            cast_by_day[line.days_at + day % line.days] = line.cast_ok
+            done = done and line.done >= 0
+            if curves:
+                tell(day, run, line, places, told)
+        if done or room.give_up <= day:
+            break
+    if curves:
+        tell_the_rest(run, room, told)
+
+
+@compiled
 def play(
     rooms: Sequence[RoomRow],
     lines: Sequence[LineRow],
@@ -530,6 +579,7 @@ def play(
     cast_by_day: Ints,
     tables: Tables,
     told: Told,
+    luck_rows: int,
 ) -> None:
     """Play every run to its end, in its own rows.
 
@@ -545,37 +595,10 @@ def play(
         What chance decides, and what was there.
     told : Told
         Where curves and events are written.
+    luck_rows : int
+        How many rows a table of chance has. Runs so many apart meet the same luck, and are
+        played one after the other, while it is at hand. [-]
     """
-    curves, events = told.finished.shape[2] > 0, told.events
-    for run in range(len(rooms)):
-        room = rooms[run]
-        first, end = room.lines_at, room.lines_at + room.lines
-        idle_until = min(room.days, room.give_up)
-        for at in range(first, end):
-            begin(lines[at], places, cast_by_day, tables)
-            idle_until = min(idle_until, 0 if lines[at].begun else lines[at].pour_from)
-        for day in range(room.days):
-            room.ended = day
-            if day > 0 and (room.first_weekday + day) % 7 == 0:
-                room.week_loads = beyond(room.week_loads, room.loads_a_week)
-            if day < idle_until:  # nothing is there, and no mold may be poured yet
-                continue
-            for at in range(first, end):
-                dry(day, room, lines[at], cast_by_day, tables, events)
-            minutes = tables.minutes[room.minutes_at + day]
-            if minutes > 0:
-                start = room.hands = min(minutes, room.minutes_limit)
-                work(day, room, lines, firings, places, tables, events)
-                room.busiest = max(room.busiest, start - room.hands)
-                note(events, room, day, USED, 0, start - room.hands, 0, 0)
-            done = True
-            for at in range(first, end):
-                line = lines[at]
-                cast_by_day[line.days_at + day % line.days] = line.cast_ok
-                done = done and line.done >= 0
-                if curves:
-                    tell(day, run, line, places, told)
-            if done or room.give_up <= day:
-                break
-        if curves:
-            tell_the_rest(run, room, told)
+    for first in range(luck_rows):
+        for run in range(first, len(rooms), luck_rows):
+            play_run(run, rooms[run], lines, firings, places, cast_by_day, tables, told)

@@ -68,7 +68,8 @@ def _played(part: Part, *, curves: bool = False, events: int = 0) -> tuple[Rows,
     places, remembered = np.zeros(layout.places, PLACE), np.zeros(layout.days, dtype=np.int64)
     lines, firings = rows.lines.reshape(-1), rows.firings.reshape(-1)
     play: Any = rules.play
-    play(rows.rooms, lines, firings, places, remembered, layout.tables, told)
+    luck_rows = max(len(own.cast_good) for own in part.draws)
+    play(rows.rooms, lines, firings, places, remembered, layout.tables, told, luck_rows)
     return rows, told
 
 

@@ -97,7 +97,8 @@ class LineRow:
     conditioned: int
     poured: int
     sessions: int
-    worn: int
+    worn: int  # molds replaced since
+    spent: int  # molds worn out that stand in their places yet
     last_pour: int
     last_cast: int
     done: int  # the day of the last piece, -1 before it

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from pourwright.briefs.folder import brief_here
 from pourwright.briefs.records import Brief, Studio
-from pourwright.ledger.documents import MoldDoc
+from pourwright.ledger.documents import LotDoc, MoldDoc
 from pourwright.ledger.said import names_said
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mix import batch_for_volume
@@ -185,6 +185,52 @@ def _left_of_lots(things: Things, what: str, used: Mapping[str, float]) -> float
         for label, lot in last_lots(things, what)
         if lot.mass
     )
+
+
+class LeftOfLot(NamedTuple):
+    """What is left of a lot of plaster, of what it held. [kg]"""
+
+    left_kg: float
+    held_kg: float
+
+
+def left_of_plaster(
+    things: Things, label: str, poured: Sequence[Making], editions: Sequence[str]
+) -> LeftOfLot | None:
+    """Return what is left of a lot of plaster, by the molds that were poured from it.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    label : str
+        The lot's, such as ``B-001``.
+    poured : sequence of Making
+        The editions whose brief can be read.
+    editions : sequence of str
+        All editions that may have poured from it.
+
+    Returns
+    -------
+    LeftOfLot or None
+        None if the book does not know the lot's mass, or no brief tells what a mold of it took.
+        Test mixes and plaster that set in the bag are not seen.
+    """
+    lot = things.get(LotDoc, label)
+    if lot is None or lot.mass is None or lot.what != "plaster":
+        return None
+    a_mold_kg = {
+        one.edition: plaster_of_a_mold_kg(one.brief, one.studio) * (1 + one.studio.plaster.spare)
+        for one in poured
+    }
+    took_kg = 0.0
+    for edition in editions:
+        molds = _lots_of_molds(things, edition).count(label)
+        if molds and edition not in a_mold_kg:
+            return None
+        took_kg += molds * a_mold_kg.get(edition, 0.0)
+    held_kg = float(lot.mass.value)
+    return LeftOfLot(max(held_kg - took_kg, 0.0), held_kg)
 
 
 def plaster_of_a_mold_kg(brief: Brief, studio: Studio) -> float:

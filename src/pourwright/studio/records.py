@@ -121,8 +121,8 @@ def words_now(reading: Reading, entries: Sequence[Entry], zone: str) -> list[str
 
 
 def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
-    verb = BY_KIND[entry.kind].verb if entry.kind in BY_KIND else entry.kind
-    note = [f"Entry {entry.seq}", day(told.day), verb, *([entry.by] if entry.by else [])]
+    title = BY_KIND[entry.kind].title if entry.kind in BY_KIND else entry.kind
+    note = [f"Entry {entry.seq}", day(told.day), title, *([entry.by] if entry.by else [])]
     if word is not None:
         mark, about = ("lost", "Did not happen") if word.body["void"] else ("odd", "Corrected")
     else:

@@ -644,7 +644,7 @@ def facts_of(mold: OnShelf, doc: MoldDoc, zone: str) -> list[Fact]:
         return day_in_week(day_of(at, zone))
 
     last = f"; last {on(doc.last_cast)}" if doc.last_cast else ""
-    away = f"{mold.thrown} thrown away as conditioning, {mold.lost} lost"
+    away = f"{mold.thrown} thrown away as first casts, {mold.lost} lost"
     judged = "every fifth cast beside the reference piece"
     if doc.verdict:
         judged = f"after {doc.verdict.casts} casts"

@@ -158,7 +158,7 @@ def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed)
         hidden("id", new_id()),
         Shown(
             "cut",
-            "Spare cut from",
+            "Mold whose spare was cut",
             kind="choice",
             required=True,
             choices=tuple((card.label, card.label) for card in standing),
@@ -184,5 +184,5 @@ def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed)
         ),
     )
     return Form(
-        action="/bench/slip/wall", submit="Retime the molds that stand", first=filled(fields, typed)
+        action="/bench/slip/wall", submit="Set the clocks by this wall", first=filled(fields, typed)
     )

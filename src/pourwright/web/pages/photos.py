@@ -11,7 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput
-from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.documents import EditionDoc, FormDoc
 from pourwright.ledger.said import called, names_said
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
@@ -44,6 +44,7 @@ def photos(request: Request) -> Response:
     about, edition = query.get("about", "").strip()[:60], query.get("edition", "")
     with desk.book.reading() as reading:
         doc = reading.things.get(EditionDoc, edition) if edition else None
+        form = reading.things.get(FormDoc, about)
     if not about or (edition and doc is None):
         raise HTTPException(404)
     to = "/photos?" + urlencode({"about": about} | ({"edition": edition} if edition else {}))
@@ -54,6 +55,7 @@ def photos(request: Request) -> Response:
         title=shown["about"],
         here="records",
         name=doc.name if doc else "",
+        what=form.name.capitalize() if form else "",
         photos=shown,
     )
 

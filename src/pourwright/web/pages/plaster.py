@@ -259,7 +259,7 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
         ),
     ]
     rest = [
-        Shown(f"part-{n}", part.name, kind="code", inputmode="numeric", size=4)
+        Shown(f"part-{n}", part.name, kind="code", inputmode="numeric", size=4, part=n)
         for n, part in enumerate(here.brief.mold.parts, 1)
     ]
     form = Form(
