@@ -315,7 +315,7 @@ def _cost_note(plan: Plan) -> str:
 def _unpriced(plan: Plan) -> str:
     """Return what the cost leaves out."""
     if not plan.cost.lines:
-        return "the studio file has no prices yet; plans are compared by hours"
+        return "no prices are written yet; plans are compared by hours"
     missing = [what for what, _ in not_priced(plan)]
     if len(missing) > _FEW:
         return f"without {', '.join(missing[: _FEW - 1])} and {len(missing) - _FEW + 1} more"

@@ -42,7 +42,9 @@ def cost_words(plan: Plan) -> Section:
         blocks += _averages(plan, say)
     else:
         blocks.append(
-            Text("No price is given, so there is no cost. Prices belong in the studio file.")
+            Text(
+                "No price is given, so there is no cost. Prices are written once for the studio, in its file or in its settings."
+            )
         )
     if cost.not_priced:
         blocks.append(_left_out(plan))
