@@ -445,6 +445,22 @@ def test_more_molds_that_gain_nothing_have_no_row():
     assert [int(row[0]) - first["count"] for row in shown.rows] == [0, 1, 3]
 
 
+def test_the_cost_is_told_as_an_average_beside_what_the_calendar_comes_to():
+    """Averages hold spoiled loads and early wear; the calendar's counts can be followed by pencil."""
+    data = as_data(sample_plan())
+    data["cost"]["used_up"] = {"casts": 60.2, "molds": 2.4, "loads": 6.9}
+    data["cost"]["by_calendar"] = "1950.40"
+    data["answer"]["casts"] = 55
+    plan = as_plan(data)
+    facts = {row[0]: row for row in plan_sections(plan)[1].blocks[0].rows}
+
+    assert "on average, 1950 as the calendar has it; " in facts["Cost a piece"][2]
+    assert ", 60 on average with spoiled loads" in facts["Casts to start"][2]
+    assert "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads. By the counts" in said(
+        plan, "cost"
+    )
+
+
 def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():
     plan = as_data(sample_plan())
     plan["sizes"][0].update(pieces=20, molds_poured=2)
