@@ -46,6 +46,13 @@ def texts(root: Path) -> Iterator[tuple[str, str]]:
             yield name, path.read_text(encoding="utf-8")
 
 
+def commands() -> list[str]:
+    """Return the verbs of the book that no plain sentence would hold."""
+    from pourwright.ledger.kinds.table import BY_KIND
+
+    return [kind.verb for kind in BY_KIND.values() if "-" in kind.verb]
+
+
 def lines_with(root: Path, pattern: re.Pattern[str], skip: tuple[str, ...] = ()) -> list[str]:
     """Return "file:line: match" wherever a pattern is found."""
     return [
@@ -445,3 +452,20 @@ def test_an_untold_law_is_found():
         "a.py:1 f tells no parameters",
         "a.py:3 g gives no units in brackets",
     ]
+
+
+def test_what_the_book_says_names_no_command(root):
+    """The same sentence stands on a page, where none can be typed; who typed one knows it."""
+    named = re.compile(rf"(?<![\w/-])(?:{'|'.join(commands())})(?![\w\"'-])")
+    said = [
+        root / "src/pourwright/ledger/findings.py",
+        *root.glob("src/pourwright/ledger/rules/*.py"),
+    ]
+    found = [
+        f"{path.name}:{node.lineno}"
+        for path in said
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+        if " " in node.value and named.search(node.value)
+    ]
+    assert found == []

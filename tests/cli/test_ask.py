@@ -3,7 +3,7 @@
 import io
 import re
 import tomllib
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -12,6 +12,7 @@ from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.reading import read_brief
 from pourwright.cli.main import run
 from pourwright.money import Money
+from pourwright.report.saying import day
 
 ANSWERS = [
     "--pieces",
@@ -62,7 +63,7 @@ def test_options_alone_write_both_files(tmp_path, monkeypatch, capsys):
 
 
 def test_a_conversation_asks_only_what_is_missing(tmp_path, monkeypatch, capsys):
-    typing(monkeypatch, "18", "2", "don't know", *SKIPPED)
+    typing(monkeypatch, "masters", "18", "2", "don't know", *SKIPPED)
 
     assert run(["ask", str(tmp_path / "cup"), "--pieces", "36", "--dry-mass", "4.8 kg"]) == 0
     told = capsys.readouterr().out
@@ -71,12 +72,13 @@ def test_a_conversation_asks_only_what_is_missing(tmp_path, monkeypatch, capsys)
     assert "water fills" not in told
     assert "How many casts does a mold give?" in told
     assert brief_in(tmp_path / "cup")["firing"]["glaze_load"] == 18
+    assert brief_in(tmp_path / "cup")["preparation"]["have"] == "masters"
 
 
 def test_a_whole_conversation_goes_from_water_to_dry_mass_when_water_is_not_known(
     tmp_path, monkeypatch
 ):
-    typing(monkeypatch, "24", "", "10 lb 9 oz", "12", "3", "", *SKIPPED, terminal=False)
+    typing(monkeypatch, "24", "", "", "10 lb 9 oz", "12", "3", "", *SKIPPED, terminal=False)
 
     assert run(["ask", str(tmp_path / "pitcher")]) == 0
     brief = brief_in(tmp_path / "pitcher")
@@ -85,13 +87,29 @@ def test_a_whole_conversation_goes_from_water_to_dry_mass_when_water_is_not_know
 
 
 def test_an_answer_that_will_not_do_is_told_and_asked_again(tmp_path, monkeypatch, capsys):
-    typing(monkeypatch, "many", "0", "24", "2,5 kg", "2.5 kg", "12", "3", "30", *SKIPPED)
+    typing(
+        monkeypatch,
+        "many",
+        "0",
+        "24",
+        "rubber",
+        "",
+        "2,5 kg",
+        "2.5",
+        "2.5 kg",
+        "12",
+        "3",
+        "30",
+        *SKIPPED,
+    )
 
     assert run(["ask", str(tmp_path / "cup")]) == 0
     told = capsys.readouterr().out
 
     assert told.count("pieces is") == 2
     assert "2,5 kg" in told
+    assert 'For kg write "2.5 kg".' in told
+    assert 'what is there is "rubber"' in told
     assert brief_in(tmp_path / "cup")["edition"]["pieces"] == 24
 
 
@@ -146,7 +164,7 @@ def test_leaving_in_the_middle_writes_nothing(tmp_path, monkeypatch, capsys):
 
 def test_what_may_be_skipped_is_asked_too_and_told_in_pounds_and_dollars(tmp_path, monkeypatch):
     told = ["Marsh pitcher", "2", "soon", "in 26 weeks", "us", "7 cu ft, 9 kW", "$32"]
-    typing(monkeypatch, "24", "4 lb 3 oz", "12", "3", "25-30", *told)
+    typing(monkeypatch, "24", "", "4 lb 3 oz", "12", "3", "25-30", *told)
     folder = tmp_path / "pitcher"
 
     assert run(["ask", str(folder)]) == 0
@@ -161,6 +179,19 @@ def test_what_may_be_skipped_is_asked_too_and_told_in_pounds_and_dollars(tmp_pat
     assert sum(text.count("\n") for text in texts) <= 120
     for metric in (" kg", ' l"', ' g"', "EUR", "DKK", " mm"):
         assert not any(metric in text for text in texts), metric
+
+
+def test_a_date_in_words_is_told_as_the_day_that_it_is_and_a_past_one_asked_again(
+    tmp_path, monkeypatch, capsys
+):
+    today = datetime.now().astimezone().date()
+    typing(monkeypatch, "", "", "", "", "1 May 2020", "in 2 weeks", *[""] * 3)
+
+    assert run(["ask", str(tmp_path / "cup"), *ANSWERS]) == 0
+    told = capsys.readouterr().out
+
+    assert 'date is "1 May 2020"; it is in the past' in told
+    assert f"That is {day(today + timedelta(days=14))}." in told
 
 
 def test_every_field_is_printed_and_nothing_written(tmp_path, monkeypatch, capsys):

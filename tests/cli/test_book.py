@@ -322,7 +322,7 @@ def test_change_takes_fields_and_refuses_what_is_none(
     assert first.endswith(": 2 casts: 1 good, lost 1 other. [Corrected]")
     assert second.endswith("Entry 3 (cast) is corrected: 2 casts: 1 good, lost 1 other.")
     assert [book(studio, "undo"), book(studio, "last", "3")] == [0, 0]
-    assert "cast: 2 casts: 2 good.\n" in capsys.readouterr().out
+    assert "Cast: 2 casts: 2 good.\n" in capsys.readouterr().out
     assert book(studio, "change", "3", "good=1", "note=") == 0
     assert book(studio, "change", "3", "god=1") == 2
     assert "god" in capsys.readouterr().err

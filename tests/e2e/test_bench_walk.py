@@ -225,7 +225,7 @@ def test_six_molds_of_slip_at_once(walk):
 
     walk.wait(2)  # M-001 has stood 8 min: its spare shows 4.4 mm, thicker than the test cast's
     page.get_by_label("Wall found").fill("4.4 mm")
-    page.get_by_role("button", name="Retime the molds that stand").click()
+    page.get_by_role("button", name="Set the clocks by this wall").click()
     expect(page.get_by_text("Wall 4.4 mm in the spare of M-001")).to_be_visible()
     retimed_s = 8 * 60 * (5 / 4.4) ** 2
     for n, mold in enumerate(MOLDS):

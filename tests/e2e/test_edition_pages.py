@@ -1,5 +1,8 @@
 """Editions and the first run in a browser; how their pages look is in ``test_every_page.py``."""
 
+import pytest
+from playwright.sync_api import expect
+
 from tests.e2e.page_looks import watched
 from tests.e2e.page_shots import SAMPLE
 from tests.e2e.serving import Served
@@ -27,17 +30,46 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page = context.new_page()
             page.goto(studio.here + "/")
             page.get_by_role("link", name="Begin an edition").press("Enter")
-            page.get_by_text("Start from something like it").press("Enter")
             page.get_by_role("link", name="Sparrow cup").press("Enter")
             page.wait_for_url("**/begin?example=cup")
-            for question in range(1, 10):  # a screen each, the example's answers standing in them
-                page.get_by_text(f"Question {question} of 9").wait_for()
-                assert page.locator(".questions input:not([type=hidden]):visible").count() == 1
+            expect(page.locator(".told-thing:visible")).to_have_count(
+                10
+            )  # no water, a mold is told
+            for thing in page.locator(".told-thing:visible").all()[
+                :9
+            ]:  # the example's answers stand there
+                expect(thing).to_have_attribute("aria-current", "step")
+                assert page.locator(".questions .fields > .field:visible").count() == 1
                 page.keyboard.press("Enter")
             page.get_by_text("That is all").wait_for()
+            page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise
+            page.get_by_label("Numbered pieces").fill("30")
+            assert page.locator("#thing-pieces").text_content().strip() == "1/30"
+            page.get_by_role("button", name="studio").click()
+            page.get_by_role("button", name="To the plan").focus()
             page.keyboard.press("Enter")
             page.wait_for_url("**/editions/sparrow-cup/plan", timeout=_PLAN_MS)
             assert "What limits" in page.locator("main").inner_text()
-        assert studio.entries("edition-planned")[0]["body"]["pieces"] == 24
+        assert studio.entries("edition-planned")[0]["body"]["pieces"] == 30
     finally:
         studio.kill()
+
+
+@pytest.mark.whole
+def test_a_stocktake_is_counted_by_thumb(studios, chromium):
+    """Each press puts pieces onto the shelf; a shelf that is left alone is not counted."""
+    served = studios[SAMPLE]
+    with chromium.new_context() as context:
+        page = context.new_page()
+        page.goto(served.here + "/records/stocktake/fern-jug")
+        bisque = page.locator('[data-stage="bisque"]')
+        top = bisque.bounding_box()["y"]
+        for press in ("Five more", "One more", "One less", "Five more"):
+            bisque.get_by_role("button", name=press).click()
+        assert bisque.locator("input").input_value() == "10"
+        assert bisque.locator(".counted i").count() == 10
+        assert bisque.bounding_box()["y"] == top  # the thumb presses there again
+        page.locator('[data-stage="fired"]').get_by_role("button", name="One less").click()
+        page.get_by_role("button", name="Write it down").click()
+        page.wait_for_url("**/editions/fern-jug")
+    assert served.entries("stock-counted")[-1]["body"]["counts"] == {"bisque": 10, "fired": 0}

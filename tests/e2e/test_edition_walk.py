@@ -1,5 +1,7 @@
 """An edition declared, numbered and sold out, and an edition closed: nothing more is cast for it."""
 
+import re
+
 import pytest
 
 from tests.bench_studio import EDITION, lay_out, planned
@@ -96,7 +98,7 @@ def declared_and_numbered(maker):
     maker.page.wait_for_url("**/numbers/3")
     maker.settled()
     story = maker.show("number", "3")
-    assert story["bearers"][0]["piece"] in maker.words()
+    assert "The piece Here, finished" in maker.words()
     for entry in story["entries"]:
         assert entry["said"] in maker.words()
 
@@ -115,12 +117,8 @@ def broken_and_replaced(maker):
     assert tray(maker)[2] == ("3", "here")
     story = maker.show("number", "3")
     maker.open(f"/editions/{EDITION}/numbers/3")
-    assert [one["piece"] for one in story["bearers"]] == maker.page.locator(
-        "section > h2 "
-    ).evaluate_all(
-        "all => all.map(one => one.firstChild.data.trim()).filter(one => /^P-/.test(one))"
-    )
-    assert "bears it now" in maker.words()
+    assert len(story["bearers"]) == 2
+    assert re.search(r"Piece 1 bore it Broken.* Piece 2 bears it now Here", maker.words())
 
 
 def closed(maker):

@@ -29,6 +29,7 @@ AIMS = {
     "undo": 1,
 }
 OF = {"edition": EDITION}
+GROUND = "one => getComputedStyle(one).backgroundColor"
 IN_SIGHT = """
 id => {
   const foot = document.getElementById(id), box = foot.closest("label").getBoundingClientRect();
@@ -108,6 +109,8 @@ def test_pieces_are_sold_shipped_photographed_and_replaced(sample, table):
     hand = Hand(sample)
     hand.follow("^Fern jug$")
     hand.feet(10)
+    ship = hand.page.locator(".dock [data-act=ship]")
+    assert ship.evaluate(GROUND) == "rgba(0, 0, 0, 0)"  # Sell alone is dark
     hand.tap(hand.page.locator(".dock summary", has_text="Sell"))
     hand.page.wait_for_function(IN_SIGHT, arg="foot-of-11")  # the page moves up behind the dock
     hand.feet(11)
@@ -118,6 +121,7 @@ def test_pieces_are_sold_shipped_photographed_and_replaced(sample, table):
     hand = Hand(sample)
     hand.follow("^Fern jug$")
     hand.feet(10, 11)
+    assert ship.evaluate(GROUND) != "rgba(0, 0, 0, 0)"
     assert len(hand.write("Ship", "piece-shipped")["pieces"]) == 2
     assert hand.taps == table["ship two pieces"][0]
     hand.taps = 0

@@ -26,7 +26,7 @@ KINDS = {
 
 START = datetime(2027, 3, 1, 9, tzinfo=UTC)
 NO_MASTER = (
-    "No master of tide-cup is in the book, of left half and right half; enter them with make-form, "
+    "No master of tide-cup is in the book, of left half and right half; enter each that was made, "
     "and the book watches over them. This is asked only now."
 )
 """What the book asks before the first pour in ``with_molds``, and keeps."""

@@ -95,7 +95,7 @@ def test_a_correction_is_corrected_by_voiding_it(tmp_path):
 
     assert back["said"] == (
         f"Entry {correction['seq']} (correct) did not happen. "
-        f"Entry {cast['seq']} says again: 9 casts: 6 good, 3 thrown away as conditioning."
+        f"Entry {cast['seq']} says again: 9 casts: 6 good, 3 thrown away as first casts."
     )
     assert desk.edition()["cast"] == 9
     again = desk.do("correct", entry=cast["seq"], changes={"each": 2})

@@ -32,7 +32,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
         "finding_plaster_lots_are_mixed", with_molds, [c("mix-lot", what="plaster", name="new"), c("pour-part", **E, part="left half", lot="B-002")],
         c("swap-part", mold=1, part="left half"), "M-001 has parts of B-001 and B-002: mixed plaster wears and drinks unevenly.",
     ),
-    ("finding_lot_is_not_entered", with_molds, [], c("cast", molds="1", lot="S-009"), "S-009 is used and not in the book; enter it with mix-lot."),
+    ("finding_lot_is_not_entered", with_molds, [], c("cast", molds="1", lot="S-009"), "S-009 is used and not in the book; enter the lot."),
     ("finding_stocktake_differs", with_ware, [], c("count-stock", counts="8 greenware, 3 molds"), "greenware: 8 counted, 9 in the book."),
     ("finding_master_is_made_before_approval", planned, [], c("make-form", **E, what="master"), "A master is made, and no test casts have been approved."),
     ("finding_rubber_did_not_cure", planned, [], c("make-form", **E, what="master", cure_test=False), "The test patch did not cure, and a master is made."),
@@ -56,7 +56,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ),
     (
         "finding_load_was_written_down", with_ware, [c("load", firing="bisque", count=2), c("start-step", **LOST_FOOT, cause="dunt", id="lost"), c("unload")],
-        c("undo-step", **LOST_FOOT, undoes="lost"), "L-001 was written down on 1 Mar 2027 with an unmarked piece as lost; correct that entry if it is good.",
+        c("undo-step", **LOST_FOOT, undoes="lost"), "L-001 was written down on 1 Mar 2027 with an unmarked piece as lost; the kiln's page counts it good.",
     ),
     ("finding_step_was_not_started", planned, [], c("end-step", what="b", step="soak"), "soak of b is ended, and nobody started it."),
     ("finding_gone_on_when_asked", with_molds, [], c("destroy", molds="1", go_on=True), "M-001 could still make tide-cup: 1-12 of 12 are not made."),

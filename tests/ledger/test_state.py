@@ -28,7 +28,7 @@ from tests.ledger.desk import (
 def test_a_year_worked_out_by_hand(tmp_path):
     """Three molds, four rounds: 12 casts, 3 thrown away, and what becomes of the nine."""
     desk = with_molds(tmp_path)
-    desk.do("cast", molds="all", lot="S-001")  # 3 thrown away as conditioning
+    desk.do("cast", molds="all", lot="S-001")  # 3 thrown away as first casts
     desk.do("cast", molds="all", lot="S-001", good=2, lost="1 torn opening", lost_molds="2")
     desk.do("cast", molds="all except 2", each=2, lot="S-001")
     desk.do("count-casts", mold=2, casts=4, lost="1 stuck")

@@ -11,7 +11,6 @@ import pytest
 
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import Case, build_case
-from pourwright.plan.choice import money_of, spending_of
 from pourwright.plan.molds import day_notes
 from pourwright.plan.odds import (
     Effort,
@@ -24,7 +23,6 @@ from pourwright.plan.odds import (
     word_for,
 )
 from pourwright.plan.plan import EVEN_CHANCE
-from pourwright.plan.relief import reliefs
 from pourwright.simulation.odds import quantile
 from pourwright.simulation.problem import Policy
 from pourwright.simulation.search import leads
@@ -97,20 +95,18 @@ def test_worn_molds_only_become_more(odds):
     assert worn == sorted(worn)
 
 
-def test_one_more_mold_costs_its_plaster_its_session_and_its_first_cast():
-    """By pencil: a session pours two pitcher molds, so a fifth takes plaster, a session and a cast thrown away.
+def test_one_more_mold_gains_what_the_plans_side_by_side_say():
+    """By pencil, from the table of molds: five end on one day and cost so much, six on another."""
+    plan = example_plan("tight-cup")
+    rows = {row.count: row for row in plan.molds}
+    now, more = rows[5], rows[6]
+    told = next(one for one in plan.answer.relief if one.what == "one more mold")
 
-    Fuller or emptier loads are another decision, and are no part of it. The figure is told to ten.
-    """
-    look = look_of("us-pitcher")
-    each, more = spending_of(look.case, money_of), reliefs(look)[0]
-
-    assert (look.case.session.sets, look.molds) == (2, 4)
-    assert more.what == "one more mold"
-    assert more.days_gained > 0
-    assert float(more.added_cost) == pytest.approx(
-        each.mold + each.session + each.conditioning, abs=10
-    )
+    assert plan.answer.molds == 5
+    assert told.days_gained == (now.finish - more.finish).days > 0
+    assert told.added_cost == more.cost - now.cost
+    ways = {way.molds: (way.finish.p50, way.cost) for way in plan.ways}
+    assert ways.items() <= {n: (row.finish, row.cost) for n, row in rows.items()}.items()
 
 
 def test_what_may_be_promised_grows_with_the_date_and_never_passes_the_edition(odds):

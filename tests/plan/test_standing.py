@@ -34,7 +34,8 @@ from pourwright.plan.standing import (
     studio_from_here,
 )
 from pourwright.plan.violations import Limits, violations
-from pourwright.report.answer import _honest
+from pourwright.report.answer import _honest, answer_words
+from pourwright.report.blocks import Glance, Text
 from pourwright.report.molds import _declare_note, _from_molds
 from pourwright.report.odds import _facts as odds_facts
 from pourwright.report.saying import Say
@@ -177,7 +178,7 @@ def test_everything_cast_leaves_only_fire_and_hands() -> None:
     assert plan.answer.first_pour is None
     assert plan.answer.first_cast is None
     plan = msgspec.structs.replace(plan, book=a_book(plan))
-    assert "Molds at hand" in repr(plan_sections(plan))
+    assert "('Molds to pour', 'none" in repr(plan_sections(plan))
     assert as_plan(as_data(plan)) == plan
 
 
@@ -221,8 +222,18 @@ def test_why_the_calendar_ends_elsewhere_stands_beside_its_end(halfway: Plan) ->
     [even] = [row for row in odds_facts(late, Say.of(late)) if row[0] == "Even odds by"]
     assert even[2].startswith("the calendar ends on ")
     assert even[2].endswith(why)
-    assert f"it ends on {Say.of(late).day(late.answer.finish)}. {why}" in _honest(late)
+    assert f"its own end is {Say.of(late).day(late.answer.finish)}. {why}" in _honest(late)
     assert "let it end where half" not in _honest(late)
+
+
+def test_why_test_casts_are_dropped_stands_at_the_head(halfway: Plan) -> None:
+    book = msgspec.structs.replace(a_book(halfway), unapproved="molds")
+    glance, why, *_ = answer_words(msgspec.structs.replace(halfway, book=book)).blocks
+    assert isinstance(glance, Glance)
+    assert isinstance(why, Text)
+    assert why.text.startswith(
+        "Molds were poured before the test casts were approved, so this plan"
+    )
 
 
 def test_another_s_load_keeps_the_kiln(halfway: Plan) -> None:

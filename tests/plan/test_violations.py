@@ -241,6 +241,15 @@ def other_row_taken(plan: Plan) -> None:
     next(row for row in plan["molds"] if row["chosen"])["finish"] = "2026-01-01"
 
 
+def another_date_for_as_many_molds(plan: Plan) -> None:
+    plan["odds"]["molds_for_chance"]["rows"][0]["p50"] = "2026-01-01"
+
+
+def one_more_mold_gains_otherwise(plan: Plan) -> None:
+    plan["answer"]["relief"][0]["what"] = "one more mold"
+    plan["answer"]["relief"][0]["days_gained"] += 40
+
+
 def day_closed(plan: Plan) -> None:
     next(d for d in plan["calendar"] if d["open"])["open"] = False
 
@@ -275,6 +284,12 @@ def crowded_week(plan: Plan) -> None:
             day["doing"].append({"stage": "load bisque", "count": 1})
 
 
+def fired_tests_too_often(plan: Plan) -> None:
+    """Three test firings beside each day's other work in one week."""
+    fired = days_with(plan, "fire test casts")[0][0]
+    fired["doing"] += 3 * [{"stage": "fire test casts", "count": 4}]
+
+
 def masters_lacking(plan: Plan) -> None:
     parts = plan["plaster"]["batches"][0]["parts"]
     parts[:] = [{"mold": mold, "part": "foot plug"} for mold in (1, 2)]
@@ -306,6 +321,8 @@ def other_plan_recommended(plan: Plan) -> None:
 
 
 PLANTED = {
+    another_date_for_as_many_molds: "end on different days",
+    one_more_mold_gains_otherwise: "One more mold gains",
     day_closed: "is open in the studio",
     more_fettled_than_hands_can: "min of hands",
     hours_told_too_low: "and tells 1 min",
@@ -313,6 +330,7 @@ PLANTED = {
     glazed_unfired: "are through glaze and",
     held_otherwise: "of the glaze load",
     crowded_week: "loads; 3 is the most",
+    fired_tests_too_often: "loads; 3 is the most",
     masters_lacking: "1 masters of it",
     plaster_off_the_step: "(plaster_kg), which is not on",
     plaster_sum_wrong: "(plaster_kg) and the plan says",

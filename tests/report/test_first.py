@@ -1,15 +1,19 @@
 """The first look: what a maker does, weighs and buys next."""
 
+from datetime import date
+
 from pourwright.plan.plan import Plan
-from pourwright.report.blocks import FactRow, Facts, Weeks
-from pourwright.report.first import first_words
+from pourwright.report.blocks import FactRow
+from pourwright.report.first import next_pour, to_see_to, week_ahead
+from pourwright.report.plaster import batch_weights
+from pourwright.report.saying import Say
 from tests.plans import as_data, as_plan, sample_plan
 
 
 def rows(plan: Plan) -> dict[str, FactRow]:
     """Return the lines of the first look by their label."""
-    facts = [block for block in first_words(plan).blocks if isinstance(block, Facts)]
-    return {row[0]: row for block in facts for row in block.rows}
+    facts = [row for block in to_see_to(plan) for row in block.rows]
+    return {row[0]: row for row in (*next_pour(plan), *facts)}
 
 
 def test_what_is_used_first_is_bought_now_and_the_rest_may_wait() -> None:
@@ -33,26 +37,6 @@ def test_what_is_used_first_is_bought_now_and_the_rest_may_wait() -> None:
     assert told["Buy later"][1] == "boxes by Mon 1 Dec"
 
 
-def test_molds_that_may_wear_out_too_soon_are_told_where_none_is_planned_for() -> None:
-    more = {
-        "molds": 2,
-        "pour_p10": "2026-09-20",
-        "pour_p50": "2026-09-24",
-        "pour_p90": "2026-10-02",
-        "chance_needed": 0.58,
-        "session_cost": None,
-    }
-    plan = as_data(sample_plan(odds={"replacements": [more]}))
-    plan["answer"]["molds_poured"] = plan["answer"]["molds"]
-    told = rows(as_plan(plan))["Be ready for"]
-    plan["answer"]["molds_poured"] += 1
-
-    assert told[1] == "2 molds more"
-    assert "58 %" in told[2]
-    assert "break or wear out" in told[2]
-    assert "Be ready for" not in rows(as_plan(plan))
-
-
 def test_equal_batches_are_weighed_out_once() -> None:
     """Three alike: the weights of one, and how many."""
     plan = as_data(sample_plan())
@@ -63,10 +47,52 @@ def test_equal_batches_are_weighed_out_once() -> None:
     plan["plaster"]["batches"] = [*alike, *others]
     plan["as_of"] = first["date"]
 
-    told = rows(as_plan(plan))["Next pour"]
+    [week] = week_ahead(as_plan(plan))
 
-    assert told[2].startswith("3 batches of ")
-    assert told[2].endswith("of plaster each")
+    told = week.weeks[0].rows[0][1]
+    assert "; weigh 3 batches of " in told
+    assert told.endswith("of plaster each")
+
+
+def test_a_block_mold_of_two_parts_is_weighed_part_by_part_on_its_days() -> None:
+    data = as_data(sample_plan())
+    first, second = (date.fromisoformat(day["date"]) for day in data["calendar"][:2])
+    for day in data["calendar"][:2]:
+        day["doing"] = [{"stage": "block mold", "count": 1}]
+    data["as_of"] = first.isoformat()
+    data["plaster"]["block_mold"] = {
+        "date": first.isoformat(),
+        "batches": [
+            {"part": "left", "date": first.isoformat(), "water_kg": 1.65, "plaster_kg": 2.35},
+            {"part": "right", "date": second.isoformat(), "water_kg": 1.58, "plaster_kg": 2.26},
+        ],
+    }
+    plan = as_plan(data)
+    [week] = week_ahead(plan)
+
+    assert [row[1] for row in week.weeks[0].rows[:2]] == [
+        "Make the block mold: pour left; weigh 1.65 kg (1.65 l) of water and 2.35 kg of plaster",
+        "Make the block mold: pour right; weigh 1.58 kg (1.58 l) of water and 2.26 kg of plaster",
+    ]
+
+
+def test_a_pour_after_the_week_ahead_is_weighed_in_a_line_of_its_own() -> None:
+    data = as_data(sample_plan())
+    session = data["plaster"]["session_list"][0]
+    weighed = batch_weights(
+        [b for b in sample_plan().plaster.batches if b.session == session["number"]],
+        sample_plan().plaster,
+        Say.of(sample_plan()),
+    )
+    data["as_of"] = session["date"]
+    in_it = rows(as_plan(data))
+    data["as_of"] = "2026-08-10"
+    for one in data["plaster"]["session_list"]:
+        one["date"] = "2026-08-28"
+
+    assert "Next pour" not in in_it
+    assert rows(as_plan(data))["Next pour"][1] == "Fri 28 Aug 2026"
+    assert rows(as_plan(data))["Next pour"][2].startswith(weighed)
 
 
 def settled_next(plan: Plan, *fields: str, stages: bool = True) -> FactRow | None:
@@ -108,13 +134,10 @@ def test_a_week_that_does_not_begin_now_says_so_and_test_casts_are_counted() -> 
     day = data["calendar"][0] | {"doing": [{"stage": "test casts", "count": 1}]}
     data["as_of"] = "2026-08-03"
     data["calendar"] = [day | {"date": f"2026-08-{at}"} for at in (19, 20, 21)]
-
-    def week(data: dict[str, object]) -> Weeks:
-        return next(
-            block for block in first_words(as_plan(data)).blocks if isinstance(block, Weeks)
-        )
-
-    assert week(data).caption == "The first week of work"
-    assert [row[1] for row in week(data).weeks[0].rows] == ["Make one of the 3 test casts"]
+    [week] = week_ahead(as_plan(data))
     data["as_of"] = "2026-08-19"
-    assert week(data).caption == "The next seven days"
+    [now] = week_ahead(as_plan(data))
+
+    assert week.caption == "The first week of work"
+    assert [row[1] for row in week.weeks[0].rows] == ["Make one of the 3 test casts"]
+    assert now.caption == "The next seven days"

@@ -8,8 +8,8 @@ import pytest
 from msgspec.structs import replace
 
 from pourwright.cautions import ALL_WORK, CAUTIONS, cautions_for
-from pourwright.plan.plan import FirstClaim, PlanCaution
-from pourwright.report.answer import answer_words
+from pourwright.plan.plan import FirstClaim, Forecast, FromBook, PlanCaution
+from pourwright.report.answer import outlook_words
 from pourwright.report.blocks import (
     Caution,
     Facts,
@@ -74,10 +74,10 @@ def test_every_section_is_there_and_says_something(plan):
     sections = plan_sections(plan)
 
     assert [s.id for s in sections] == [
-        "answer", "first", "calendar", "pour-list", "to-buy", "molds", "stages", "plaster", "drying", "casting",
+        "answer", "outlook", "calendar", "pour-list", "to-buy", "molds", "stages", "plaster", "drying", "casting",
         "kiln", "glaze", "numbers", "cost", "dimensions", "odds", "sources",
     ]  # fmt: skip
-    # the answer and the week; without a book there is nothing to say of one
+    # the answer and what it comes to; without a book there is nothing to say of one
     assert len(sections) == len(SECTIONS) + 2
     assert all(section.blocks for section in sections)
 
@@ -100,26 +100,91 @@ def test_rows_have_as_many_cells_as_columns(plan):
         assert {len(row) for row in table.rows} == {len(table.columns)}, table.caption
 
 
-def test_the_first_look_answers_in_seven_lines(plan):
-    glance = plan_sections(plan)[0].blocks[0]
+def test_what_it_comes_to_is_told_in_five_lines(plan):
+    facts = plan_sections(plan)[1].blocks[0]
 
-    assert isinstance(glance, Glance)
-    labels = [label for label, _, _ in glance.rows]
-    wanted = [
-        "Molds to pour",
-        "Casts to start",
-        "Safe to promise",
-        "What limits",
-        "Cost a piece",
-    ]
+    assert isinstance(facts, Facts)
+    labels = [label for label, _, _ in facts.rows]
+    wanted = ["Casts to start", "Safe to promise", "What limits", "Cost a piece"]
     if plan.odds.word in ("unlikely", "cannot"):
         if any(one.chance >= 0.5 for one in plan.odds.molds_for_chance.help):
-            wanted.insert(2, "What would help")
+            wanted.insert(1, "What would help")
     elif plan.answer.last_safe_pour:
-        wanted.insert(2, "Last safe pour")
+        wanted.insert(1, "Last safe pour")
     if len(plan.ways) == 1:  # beside other plans their table tells it
-        wanted.insert(2, "Even odds by")
+        wanted.insert(1, "Even odds by")
     assert labels == wanted
+
+
+def test_date_molds_and_weights_are_within_the_first_ninety_words(plan):
+    """Half a minute is some 120 words read; weights stand on their day in the week, or before it."""
+    sheet, (answer, *_) = plan_sheet(plan), plan_sections(plan)
+    words = f"{sheet.title}. {sheet.subtitle}. {words_of(answer)}"
+    weights = words.index("of plaster")
+
+    assert answer.blocks[0].rows[0][0] == "Molds to pour"
+    assert isinstance(answer.blocks[1], Weeks)
+    assert len(words[:weights].split()) <= 90
+
+
+def molds_told(plan):
+    """Return the line of the molds in the answer."""
+    [line] = [row for row in plan_sections(plan)[0].blocks[0].rows if row[0].startswith("Molds")]
+    return line
+
+
+def test_a_mold_that_may_follow_is_told_with_those_to_pour():
+    """Two at once and two as they wear; of ten ways it may go three take one more."""
+    odds = {"further_molds": {"molds": 1, "chance": 0.31}}
+    data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 4}, odds=odds))
+
+    assert molds_told(as_plan(data))[:2] == ("Molds to pour", "4, perhaps 1 more")
+    assert molds_told(as_plan(data))[2].startswith(
+        "2 at once, 2 as they wear; 3 times in 10 these do not last; the first on "
+    )
+    assert "perhaps" not in molds_told(sample_plan())[1]
+
+
+def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
+    """By pencil, of 2 molds of 30 casts: 4 of 15 casts, 1 of 60; a life that takes as many is not told."""
+    end = sample_plan().answer.finish.isoformat()
+    data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 2}))
+    data["lives"] = [
+        {"life": life, "molds": molds, "replaced": more, "finish": end}
+        for life, molds, more in ((15, 3, 1), (30, 2, 0), (60, 1, 0))
+    ]
+    for row in data["molds"]:
+        row["life"] = 30
+
+    assert molds_told(as_plan(data))[2].startswith(
+        "if a mold gives 30 casts, 4 if only 15, 1 if 60;"
+    )
+    data["lives"][2]["molds"] = 2
+    assert molds_told(as_plan(data))[2].startswith("if a mold gives 30 casts, 4 if only 15;")
+
+
+def from_an_empty_book(plan):
+    """Return a plan as the studio's page has it, of an edition of which nothing is made yet."""
+    ends = plan.odds.finish
+    now = Forecast(plan.as_of, plan.answer.finish, ends.p10, ends.p50, ends.p90, plan.odds.word)
+    book = FromBook(1, "0" * 64, "planned", "nothing", (), (), None, 0, 30, (), None, now, None)
+    return replace(plan, book=book)
+
+
+def test_a_new_plan_on_the_page_tells_what_the_terminal_tells():
+    """Nothing is finished, at hand or in work, so none of it is said."""
+    page, terminal = from_an_empty_book(sample_plan()), sample_plan()
+
+    assert plan_sections(page)[0] == plan_sections(terminal)[0]
+    assert plan_sections(page)[1].blocks[0].rows[0] == plan_sections(terminal)[1].blocks[0].rows[0]
+
+
+def test_what_is_finished_is_told_beside_numbers_and_proofs():
+    plan = from_an_empty_book(sample_plan())
+    begun = replace(plan, book=replace(plan.book, finished=12))
+
+    assert ("Finished", "12") in [row[:2] for row in plan_sections(begun)[0].blocks[0].rows]
+    assert plan_sections(begun)[1].blocks[0].rows[0][2].startswith("besides those in work")
 
 
 @pytest.mark.parametrize(
@@ -145,8 +210,8 @@ def test_editions_with_the_first_claim_are_named():
     bowl = FirstClaim("a-bowl", "Reed bowl", finish=date(2026, 9, 30), alone=date(2026, 9, 28))
     plan = replace(sample_plan(), beside=(bowl,))
 
-    assert "Before it on kiln and hands: Reed bowl, until Wed 30 Sep 2026." in said(plan, "answer")
-    assert "Before it" not in said(sample_plan(), "answer")
+    assert "Before it on kiln and hands: Reed bowl, until Wed 30 Sep 2026." in said(plan, "outlook")
+    assert "Before it" not in said(sample_plan(), "outlook")
 
 
 def test_a_date_that_cannot_be_kept_is_told_as_one_with_the_first_that_can():
@@ -215,7 +280,7 @@ def test_what_has_no_price_is_named_and_never_zero():
 
     assert "Not priced, and not in the sum" in text
     assert "Dry glaze\nhow much it takes is not known\nMasters\nno price is given" in text
-    assert "without dry glaze or masters" in said(sample_plan(), "answer")
+    assert "without dry glaze or masters" in said(sample_plan(), "outlook")
     assert not re.search(r"(?<!\d)0\.00", text)
     assert "there is no cost" in said(late_us_plan(), "cost")
 
@@ -303,6 +368,81 @@ def test_parts_of_molds_alike_are_said_once():
     assert "molds 1 to 3, 5: 2 x half" in said(as_plan(plan), "pour-list")
 
 
+def test_without_a_price_for_hands_no_plan_is_called_cheap():
+    plan = as_data(sample_plan())
+    plan["sources"] = [
+        {"field": "prices.labor", "value": "not given", "kind": "default", "source": "not given"}
+    ]
+    for way, hours in zip(plan["ways"], (61.0, 64.4), strict=True):
+        way["hands_h"] = hours
+
+    def ways(plan):
+        [table] = [one for one in outlook_words(plan).blocks if isinstance(one, Table)]
+        return [head for head, _ in table.columns], table.rows[-1]
+
+    assert ways(sample_plan())[0][1] == "Cheapest and fewest molds (this plan)"
+    assert ways(as_plan(plan))[0][1] == "Least work and fewest molds (this plan)"
+    assert ways(as_plan(plan))[1] == ("Hands' work", "61 h", "64 h")
+
+
+def test_starts_are_counted_from_something_and_a_session_ends_somewhere():
+    """By pencil: 3 h of setting up, three batches; the last one's hour of setting ends the day after 6 h 25 min."""
+    plan = as_data(sample_plan())
+    for batch in plan["plaster"]["batches"]:
+        batch["starts_min"] = 180.0
+    for session in plan["plaster"]["session_list"]:
+        session["length_min"] = 385.0
+    told = said(as_plan(plan), "pour-list")
+
+    assert "from when the day's pouring begins; the first 3 h go to setting up" in told
+    assert "last batch has set after 6 h 25 min" in told
+    assert "+3:00" not in told
+
+
+def test_molds_that_are_poured_and_molds_that_are_enough_are_told_together():
+    """The table has 18 pieces from 2 molds, 31 from 3 and 44 from 4; the edition is of 30."""
+
+    def told(poured: int) -> str:
+        return said(sample_plan(answer={"molds_poured": poured}), "molds")
+
+    assert "without another pour takes 3; this plan has 2" in told(2)
+    assert "For 30 pieces" not in told(3)
+    assert "For 30 pieces 3 would do; with 4 it is done sooner." in told(4)
+
+
+def test_more_molds_that_gain_nothing_have_no_row():
+    """One more mold is sooner, a second more is as soon for more money, a third is sooner again."""
+    data = as_data(sample_plan())
+    first = data["molds"][0] | {"chosen": True}
+    more = [
+        first | {"count": count, "finish": finish, "cost": cost, "chosen": False}
+        for count, finish, cost in (
+            (first["count"] + 1, "2026-09-01", "3000.00"),
+            (first["count"] + 2, "2026-09-01", "3100.00"),
+            (first["count"] + 3, "2026-08-31", "3200.00"),
+        )
+    ]
+    data["molds"] = [first, *more]
+    table = plan_sections(as_plan(data))
+    [shown] = [
+        block
+        for section in table
+        for block in section.blocks
+        if isinstance(block, Table) and block.caption == "Even odds by number of molds in use"
+    ]
+
+    assert [int(row[0]) - first["count"] for row in shown.rows] == [0, 1, 3]
+
+
+def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():
+    plan = as_data(sample_plan())
+    plan["sizes"][0].update(pieces=20, molds_poured=2)
+
+    assert "To be sure of the pieces at 90 % without another pour, 20 take 3." in said(
+        as_plan(plan), "molds"
+    )
+
+
 # --- the calendar
 
 
@@ -331,7 +471,7 @@ def run_of_days(first: str, number: int, *doing: tuple[str, int]):
 def test_days_alike_stand_in_one_line():
     (week,) = weeks_of(run_of_days("2026-08-03", 7, ("cast", 3)))
 
-    assert week.rows == (("Mon 3 to Fri 7 Aug", "Cast 3", "1:30"),)
+    assert week.rows == (("Mon 3 to Fri 7 Aug", "Cast 3", "1 h 30 min"),)
     assert week.note == "15 of 40 cast"
 
 
@@ -339,7 +479,7 @@ def test_weeks_alike_stand_once_with_the_last_count():
     (week,) = weeks_of(run_of_days("2026-08-03", 14, ("cast", 3)))
 
     assert week.title == "2 weeks alike, 3 Aug to 16 Aug 2026"
-    assert week.rows == (("Mon to Fri", "Cast 3", "1:30"),)
+    assert week.rows == (("Mon to Fri", "Cast 3", "1 h 30 min"),)
     assert week.note == "30 of 40 cast"
 
 
@@ -351,7 +491,7 @@ def test_a_week_that_only_waits_says_so_and_busy_weeks_leave_waiting_out():
     assert waiting.rows == (
         ("Mon 3 to Fri 7 Aug", "Nothing to do by hand; drying and the kiln go on", ""),
     )
-    assert busy.rows == (("Tue 11 Aug", "Load the bisque firing: 8 pieces", "1:30"),)
+    assert busy.rows == (("Tue 11 Aug", "Load the bisque firing: 8 pieces", "1 h 30 min"),)
 
 
 def test_a_closed_day_with_a_reason_is_shown():
@@ -474,7 +614,7 @@ def test_a_late_date_is_told_its_remedy_and_no_last_safe_pour(chance, told):
         {"what": "a week earlier start", "chance": chance},
         {"what": "one more kiln load a week", "chance": 0.3},
     ]
-    rows = {label: row for label, *row in plan_sections(as_plan(data))[0].blocks[0].rows}
+    rows = {label: row for label, *row in plan_sections(as_plan(data))[1].blocks[0].rows}
 
     assert "Last safe pour" not in rows
     if told is None:
@@ -489,7 +629,7 @@ def test_a_plan_that_stands_alone_says_so():
     data["ways"] = data["ways"][:1]
 
     words = [
-        block.text for block in plan_sections(as_plan(data))[0].blocks if isinstance(block, Text)
+        block.text for block in plan_sections(as_plan(data))[1].blocks if isinstance(block, Text)
     ]
 
     assert any(text.startswith("No other plan in time was ") for text in words)
@@ -516,8 +656,8 @@ def test_a_plan_that_is_not_the_cheapest_says_what_it_gains_and_for_how_much(cos
 
 
 def captions_of(plan):
-    """Return the captions of the answer's tables."""
-    return [block.caption for block in answer_words(plan).blocks if isinstance(block, Table)]
+    """Return the captions of the tables of what a plan comes to."""
+    return [block.caption for block in outlook_words(plan).blocks if isinstance(block, Table)]
 
 
 def test_a_us_plan_counts_in_the_us_way():

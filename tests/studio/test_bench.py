@@ -4,6 +4,7 @@ Times are held against the square-root law of casting by hand (Ceramics 8(1), 6 
 introduction), the weights against the ratio that the bag names.
 """
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -11,8 +12,8 @@ import pytest
 
 from pourwright.briefs.folder import brief_here
 from pourwright.errors import BadInput, NotDoable
-from pourwright.ledger.documents import MoldDoc, SpareDoc
-from pourwright.studio.bench.batches import batch_named, batches_for, wanted_parts
+from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc
+from pourwright.studio.bench.batches import batch_named, batches_for, block_batches, wanted_parts
 from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
 from pourwright.studio.bench.plaster import (
     next_batch,
@@ -233,6 +234,39 @@ def test_without_a_brief_the_studios_own_times_are_taken(tmp_path, book, do, mol
     assert "3 before" in told.note
 
 
+@pytest.mark.parametrize(
+    ("stood", "target", "said"),
+    [
+        ((8,), None, "last time 8:00; cut a spare"),
+        ((14, 8), None, "last time 8:00; cut a spare"),
+        ((14, 15, 8), "840 s", "the middle of 3 before; last time 8:00"),
+        ((14, 8, 15), "840 s", "the middle of 3 before"),
+    ],
+)
+def test_one_hurried_drain_makes_no_clock(tmp_path, book, do, molds, stood, target, said):
+    """A potter who drained at 14, 15 and in haste at 8 min sets 14; the thin wall is told."""
+    (tmp_path / "editions" / "reed-bowl.toml").unlink()
+    for n, minutes in enumerate(stood):
+        day = 4000 - 1000 * n
+        step(do, f"M-001 cast {n + 1}", "fill", day)
+        step(do, f"M-001 cast {n + 1}", "drain", day - minutes)
+        do("cast", ago_min=day - 60, edition=EDITION, molds="1")
+    told = panel(cards(book, tmp_path)[0], "idle")
+
+    assert told.fields.get("target") == target
+    assert told.note.endswith(said)
+
+
+def test_a_drain_far_from_the_test_cast_is_told_beside_it(book, folder, do, molds):
+    step(do, "M-002 cast 1", "fill", 3000, "750 s")
+    step(do, "M-002 cast 1", "drain", 2992)
+    do("cast", ago_min=2900, edition=EDITION, molds="2")
+    told = panel(cards(book, folder)[1], "idle")
+
+    assert told.fields["target"] == "750 s"
+    assert told.note.endswith("; last time 8:00")
+
+
 def test_the_second_cast_of_a_day_stands_longer(book, folder, do, molds):
     do("cast", ago_min=100, edition=EDITION, molds="1")
     card = next(one for one in cards(book, folder) if one.label == "M-001")
@@ -370,6 +404,22 @@ def test_a_spare_part_beside_a_mold_is_a_batch_behind_it(here):
 def test_a_batch_is_known_again_by_its_name(here, wanted):
     for batch in batches_for(here.brief, here.studio, wanted, 12):
         assert batch_named(here.brief, here.studio, batch.name, batch.starts_min) == batch
+
+
+@pytest.mark.parametrize(
+    ("wanted", "parts", "words"),
+    [
+        ({"": 1}, ("outside", "foot"), "a set of outside and foot"),
+        ({"": 2}, ("part 1", "part 2"), "2 sets of 2 parts"),
+        ({"outside": 2, "foot": 1}, ("outside", "foot"), "2 outside and 1 foot"),
+        ({"outside": 2, "foot": 1}, ("part 1", "part 2"), "2 of part 1 and 1 of part 2"),
+    ],
+)
+def test_what_a_batch_fills_is_said_as_a_set_or_by_its_parts(here, wanted, parts, words):
+    (batch,) = batches_for(here.brief, here.studio, wanted, 1)
+    named = [(name, count) for name, (_, count) in zip(parts, batch.parts, strict=True)]
+
+    assert replace(batch, parts=tuple(named)).fills_words == words
 
 
 @pytest.mark.parametrize(
@@ -531,6 +581,43 @@ def test_a_batch_that_failed_is_poured_again_and_no_mold_of_it_is_in_the_book(
     assert [card.what for card in bench_of(book, folder).cards] == ["batch 3: 2 molds"]
 
 
+def test_a_block_mold_of_two_batches_is_one_form_and_what_failed_is_poured_again(
+    book, folder, do, molds
+):
+    file = folder / "studio.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('bucket = "12 l"', 'bucket = "3.2 l"'), encoding="utf-8")
+    here = brief_of(folder)
+    sheets = block_batches(here.brief, here.studio, 1)
+    names = [one.name for one in sheets]
+    assert names == ["batch 1: block mold, 1 of 2", "batch 2: block mold, 2 of 2"]
+    assert [batch_named(here.brief, here.studio, one.name) for one in sheets] == list(sheets)
+    lay_out_batches(folder, NOW.date(), EDITION, sheets)
+    step(do, names[0], "failed: leaked", 95)
+    step(do, names[1], "pour", 85)
+    step(do, names[1], "open", 30)
+
+    def write():
+        commands = written_down(bench_of(book, folder), {"lot": "B-001"})
+        for command in commands:
+            book.do(command, NOW)
+        return [one["do"] for one in commands]
+
+    assert write() == ["note", "end-step"]  # half a block mold is none
+    half, again = bench_of(book, folder).cards
+    assert (half.what, half.labels) == (names[1], ("F-001",))
+    assert (again.what, again.labels) == ("batch 3: block mold, 1 of 2", ())
+    assert again.batch.parts == sheets[0].parts
+
+    step(do, again.what, "pour", 25)
+    step(do, again.what, "open", 2)
+    assert write() == ["make-form", "end-step", "end-step"]
+    with book.reading() as reading:
+        ((label, form),) = reading.things.of(FormDoc, EDITION)
+        assert len(reading.things.of(MoldDoc, EDITION)) == 3
+    assert (label, form.what) == ("F-001", "block mold")
+
+
 def test_what_is_written_twice_is_written_once(book, folder, do, molds):
     """Back and once more, or two phones at once: both made their commands of the same bench."""
     pour(do, "batch 1: 2 molds")
@@ -551,10 +638,16 @@ def test_plaster_in_water_has_its_stretches_by_common_practice_until_they_are_ti
         "180 Sift in, let it soak|360 Mix, and watch for creaming|540 Pour"
     )
     assert shown_clock(panel(card, "sift"), NOW.timestamp() * 1000) == "2:00"  # of mixing
-    for name, ago in (("sift", 60), ("soak", 58), ("mix", 56), ("cream", 54), ("set", 52)):
-        step(do, "batch 2: 1 mold", name, ago)
-    timed = next(one for one in at_bench(book, folder) if one.short == "batch 1")
-    assert panel(timed, "sift").marks_text.startswith("240 Sift in, let it soak|360 Mix")
+
+    def stretches():
+        timed = next(one for one in at_bench(book, folder) if one.short == "batch 1")
+        return panel(timed, "sift").marks_text
+
+    for n, mixed in ((2, 56), (3, 55.9), (4, 59.8)):  # the last one hardly soaked at all
+        assert stretches().startswith("180 Sift")
+        for name, ago in (("sift", 60), ("mix", mixed), ("cream", mixed - 2), ("set", 52)):
+            step(do, f"batch {n}: 1 mold", name, ago)
+    assert stretches().startswith("240 Sift in, let it soak|360 Mix")
 
 
 def test_a_day_that_was_laid_out_is_over_at_midnight(book, folder, molds):

@@ -1,4 +1,4 @@
-"""What plaster is to be bought, for all editions in work together."""
+"""What is to be bought, for all editions in work together."""
 
 from datetime import UTC, datetime
 
@@ -6,15 +6,17 @@ import pytest
 from pytest import approx
 
 from pourwright.briefs.reading import read_brief
-from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.commands import open_studio_book
 from pourwright.studio.deliveries import (
-    EditionToPour,
-    plaster_need,
+    Making,
+    left_of_plaster,
+    planned_here,
     plaster_of_a_mold_kg,
     there_by_the_book,
+    to_buy_shown,
 )
 from tests.bench_studio import BRIEF, lay_out, planned
+from tests.plans import as_data, as_plan, sample_plan
 
 NOW = datetime(2031, 5, 6, 12, 0, tzinfo=UTC)
 SPARE = 1.05
@@ -34,67 +36,63 @@ def studio(tmp_path):
     book.store.close()
 
 
-def need(studio):
-    """Return what is to be bought."""
+def buys(studio, *, plaster_kg, glaze_kg=0.0):
+    """Return what is to be bought for both where each plan needs so much."""
     folder, book = studio
+    names = {"reed-bowl": "Reed bowl", "fen-bowl": "Fen bowl"}
+    plan = as_data(sample_plan())
+    day = plan["as_of"]
+    rows = [("plaster", plaster_kg, 25), ("glaze", glaze_kg, 5)]
+    plan["to_buy"] = [
+        {"what": what, "by": day, "need": kg, "there": 0, "unit": "kg", "holds": bag, "shop_unit": "bag", "count": 1}
+        for what, kg, bag in rows if kg
+    ]  # fmt: skip
     with book.reading() as reading:
-        pouring = [
-            EditionToPour(
-                reading.things.get(EditionDoc, name),
-                *read_brief(folder / "editions" / f"{name}.toml", NOW.date()),
-            )
-            for name in ("reed-bowl", "fen-bowl")
+        plans = [(one, name, as_plan(plan)) for one, name in names.items()]
+        planned = planned_here(folder, plans, NOW.date())
+        return [
+            (one.words, one.need, one.there, one.names)
+            for one in to_buy_shown(reading.things, planned)
         ]
-        return plaster_need(reading.things, pouring)
 
 
-def test_two_editions_need_what_each_of_them_needs(studio):
-    found = need(studio)
-    folder, _ = studio
-    a_mold_kg = plaster_of_a_mold_kg(
-        *read_brief(folder / "editions" / "reed-bowl.toml", NOW.date())
-    )
-
-    # Villavecchia, Treatise on Applied Analytical Chemistry 1, p. 176: a liter of the powder
-    # weighs 2.68 kg, so that a kilogram with 0.7 l of water makes 0.7 + 1 / 2.68 l of mix.
-    assert a_mold_kg == approx(3.2 / (0.7 + 1 / 2.68), rel=0.005)
-    assert found.molds == (("Reed bowl", 6), ("Fen bowl", 6))
-    assert found.need_kg == approx(12 * a_mold_kg * SPARE)
-    assert (found.there_kg, found.bag_kg, found.bags) == (0, 25, 2)
+def test_plaster_for_two_editions_is_one_purchase_and_glaze_is_each_editions_own(studio):
+    """12 kg for each are 24 kg: one bag, where each by itself would buy one."""
+    assert buys(studio, plaster_kg=12, glaze_kg=4) == [
+        ("1 bag of plaster, 25 kg", "24 kg", "", "Reed bowl and Fen bowl"),
+        ("1 bag of glaze, 5 kg", "4 kg", "", "Reed bowl"),
+        ("1 bag of glaze, 5 kg", "4 kg", "", "Fen bowl"),
+    ]
 
 
-def test_a_lot_that_is_enough_for_both_is_enough(studio):
+def test_a_lot_that_is_enough_for_each_alone_is_not_taken_for_enough_for_both(studio):
     _, book = studio
-    book.do({"do": "mix-lot", "id": "lot", "what": "plaster", "mass": "50 kg"}, NOW)
+    book.do({"do": "mix-lot", "id": "lot", "what": "plaster", "mass": "20 kg"}, NOW)
 
-    assert need(studio) is None  # twelve molds of some three kilograms each
+    assert buys(studio, plaster_kg=10) == []
+    assert buys(studio, plaster_kg=15) == [
+        ("1 bag of plaster, 25 kg", "30 kg", "20 kg", "Reed bowl and Fen bowl"),
+    ]
 
 
 def test_what_the_other_edition_took_is_missed(studio):
+    """Of 25 kg six molds took six times what one takes, counted from powder of 2.68 kg a liter.
+
+    Villavecchia, Treatise on Applied Analytical Chemistry 1, p. 176: a kilogram with 0.7 l of
+    water makes 0.7 + 1 / 2.68 l of mix.
+    """
     folder, book = studio
     told = read_brief(folder / "editions" / "reed-bowl.toml", NOW.date())
-    a_mold_kg = SPARE * plaster_of_a_mold_kg(*told)
+    a_mold_kg = plaster_of_a_mold_kg(*told)
     book.do({"do": "mix-lot", "id": "lot", "what": "plaster", "mass": "25 kg"}, NOW)
     book.do(
         {"do": "pour", "id": "p", "edition": "fen-bowl", "count": 6, "lot": "B-001", "go_on": True},
         NOW,
     )
-    found = need(studio)
+    left_kg = 25 - 6 * a_mold_kg * SPARE
 
-    assert found.molds == (("Reed bowl", 6),)
-    assert found.there_kg == approx(25 - 6 * a_mold_kg)
-    assert found.need_kg == approx(6 * a_mold_kg)
-    assert found.bags == 1
-
-
-def test_nothing_is_bought_when_all_molds_are_poured(studio):
-    _, book = studio
-    for edition in ("reed-bowl", "fen-bowl"):
-        book.do(
-            {"do": "pour", "id": f"p-{edition}", "edition": edition, "count": 6, "go_on": True}, NOW
-        )
-
-    assert need(studio) is None
+    assert a_mold_kg == approx(3.2 / (0.7 + 1 / 2.68), rel=0.005)
+    assert buys(studio, plaster_kg=15)[0][2] == f"{left_kg:.2f} kg"
 
 
 def test_a_plan_buys_less_by_the_plaster_and_the_rubber_that_lie_there(studio):
@@ -116,6 +114,26 @@ def test_a_plan_buys_less_by_the_plaster_and_the_rubber_that_lie_there(studio):
         NOW,
     )
     with book.reading() as reading:
-        there = there_by_the_book(reading.things, "reed-bowl", *told)
+        there = there_by_the_book(reading.things, [Making("reed-bowl", *told)])
 
     assert there == {"plaster": approx(25 - taken_kg), "rubber": 4.0}
+
+
+def test_what_is_left_of_a_lot_is_told_by_its_molds_or_not_at_all(studio):
+    """Of 25 kg four molds are taken off; an edition whose brief is not at hand tells nothing."""
+    folder, book = studio
+    told = read_brief(folder / "editions" / "reed-bowl.toml", NOW.date())
+    book.do({"do": "mix-lot", "id": "bag", "what": "plaster", "mass": "25 kg"}, NOW)
+    book.do({"do": "mix-lot", "id": "scoop", "what": "plaster"}, NOW)
+    pour = {"do": "pour", "lot": "B-001", "go_on": True}
+    book.do(pour | {"id": "p", "edition": "reed-bowl", "count": 4}, NOW)
+    both = ["reed-bowl", "fen-bowl"]
+    with book.reading() as reading:
+        things, reed = reading.things, Making("reed-bowl", *told)
+        left = left_of_plaster(things, "B-001", [reed], both)
+        assert left_of_plaster(things, "B-002", [reed], both) is None  # of no known mass
+    assert left.held_kg == 25
+    assert left.left_kg == approx(25 - 4 * SPARE * plaster_of_a_mold_kg(*told))
+    book.do(pour | {"id": "q", "edition": "fen-bowl", "count": 1}, NOW)
+    with book.reading() as reading:
+        assert left_of_plaster(reading.things, "B-001", [reed], both) is None

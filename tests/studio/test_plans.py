@@ -124,6 +124,27 @@ def test_a_block_mold_in_the_book_dries_from_the_day_it_was_made(tmp_path: Path)
     assert (tests.name, tests.starts) == ("test casts", date(2026, 12, 7))  # the Monday after
 
 
+def test_molds_poured_before_the_test_casts_are_approved_are_told(tmp_path: Path) -> None:
+    """The plan drops the test casts then, and says why, until a form is approved."""
+    lay_out(tmp_path)
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    brief.write_text(brief.read_text().replace('"masters"', '"original"'))
+    told: list[tuple[str, dict[str, object]]] = [
+        ("", {"do": "plan-edition", "pieces": 24}),
+        ("", {"do": "make-form", "what": "block mold", "name": "block mold"}),
+        ("molds", {"do": "pour", "count": 2}),
+        ("", {"do": "approve", "form": 1}),
+    ]
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    with book.store:
+        for n, (unapproved, command) in enumerate(told):
+            book.do({**command, "id": f"t-{n}", "edition": EDITION, "go_on": True}, now)
+            with book.reading() as reading:
+                own = read_edition(open_brief(brief), now.date(), reading, book.zone).standing
+            assert own is not None
+            assert own.unapproved == unapproved
+
+
 def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) -> None:
     """By pencil: 0.2 kg a day, 0.75 kg above the 5 % of water that may stay: four days after the 25th.
 
@@ -163,25 +184,28 @@ def test_a_mold_that_was_weighed_is_planned_as_the_shelf_says(tmp_path: Path) ->
     assert drying_note(weighed, poured=False) == "by their weighings"
 
 
-def test_what_is_put_off_today_is_planned_from_tomorrow_on(tmp_path: Path) -> None:
-    """A note that is taken back puts nothing off, nor does one of another day."""
-    lay_out(tmp_path)
-    file = open_brief(tmp_path / "editions" / "reed-bowl.toml")
-    book = open_book(tmp_path)
-    now = datetime(2026, 11, 25, 12, tzinfo=UTC)
-    note = {"do": "note", "id": "n", "edition": EDITION, "about": "not today", "text": "cast"}
+def test_only_the_work_that_is_put_off_is_put_off(tmp_path: Path) -> None:
+    """The plan begins tomorrow only where nothing is left of its day; weighing is none of its work.
 
-    def as_of(today: date) -> date:
-        with book.reading() as reading:
-            standing = read_edition(file, today, reading, book.zone).standing
-        assert standing is not None
-        return standing.as_of
+    A note that is taken back puts nothing off, nor does one of another day.
+    """
+    lay_out(tmp_path)
+    brief = tmp_path / "editions" / "reed-bowl.toml"
+    book, now = open_book(tmp_path), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    note = {"do": "note", "edition": EDITION, "about": "not today"}
+
+    def planned(today: date) -> tuple[bool, tuple[str, ...]]:
+        plan = plan_from_book(brief, today, runs=100)
+        assert plan.book is not None
+        first = next(one for one in plan.calendar if one.doing)
+        return first.date == today, plan.book.put_off
 
     with book.store:
         book.do({"do": "plan-edition", "id": "p", "edition": EDITION, "pieces": 24}, now)
-        assert as_of(WEDNESDAY) == WEDNESDAY
-        written = book.do(note, now)
-        thursday = WEDNESDAY + timedelta(days=1)
-        assert (as_of(WEDNESDAY), as_of(thursday)) == (thursday, thursday)
+        assert planned(WEDNESDAY) == (True, ())
+        book.do(note | {"id": "w", "text": "weigh molds"}, now)
+        assert planned(WEDNESDAY) == (True, ())
+        written = book.do(note | {"id": "n", "text": "pour"}, now)
+        assert planned(WEDNESDAY) == (False, ())
         book.do({"do": "correct", "id": "c", "entry": written.seq, "void": True}, now)
-        assert as_of(WEDNESDAY) == WEDNESDAY
+        assert planned(WEDNESDAY)[0]

@@ -2,7 +2,8 @@
 
 from datetime import date, timedelta
 
-from pourwright.studio.today import PLANNED, by_the_plan
+from pourwright.studio.put_off import split_day
+from pourwright.studio.today import by_the_plan
 from pourwright.studio.week import week_ahead
 from tests.plans import as_data, as_plan, sample_plan
 
@@ -31,9 +32,9 @@ def test_two_editions_share_a_day():
     flask = plan_with((0, 60, [{"stage": "glaze", "count": 8}], ""))
     first, second, *rest = week_ahead([("Jug", jug), ("Flask", flask)], MONDAY)
 
-    assert (first.words, first.hours) == ("Jug: cast 3; Flask: glaze 8", "2:30")
+    assert (first.words, first.hands) == ("Jug: cast 3; Flask: glaze 8", "2 h 30 min")
     assert first.share == 150 / 240
-    assert (second.words, second.hours) == ("Holiday", "")
+    assert (second.words, second.hands) == ("Holiday", "")
     assert [one.date for one in (first, second, *rest)] == [
         MONDAY + timedelta(days=after) for after in range(7)
     ]
@@ -57,14 +58,27 @@ def test_what_the_plans_ask_next_stands_beside_what_the_book_says():
     flask, jug = by_the_plan(plans, MONDAY)
 
     assert (flask.words, flask.note) == ("Make the block mold", "Gale flask: by its plan, tomorrow")
-    assert flask.to == "/do/make-form?edition=gale-flask&what=block+mold&back=%2F"
-    assert (jug.words, jug.task, jug.to) == ("Glaze 8", PLANNED, "/kiln")
+    assert flask.to == "/bench/plaster#session-gale-flask"
+    assert (jug.words, jug.task, jug.to) == ("Glaze 8", "glaze", "/kiln")
     packed = plan_with(
         (0, 90, [{"stage": "finish", "count": 7}, {"stage": "fettle", "count": 3}], "")
     )
+    rest = by_the_plan([("x", "X", packed)], MONDAY, {("x", "fettle")})
+    assert [one.words for one in rest] == ["Mark 7", "Inspect and pack 7"]
     both = [(one.words, one.to) for one in by_the_plan([("x", "X", packed)], MONDAY)]
     assert [words for words, _ in both] == ["Mark 7", "Inspect and pack 7", "Fettle 3"]
     assert [to for _, to in both][:2] == ["/editions/x", "/kiln/inspect/x"]
     assert flask.task == "", "what is not asked today cannot be put off"
-    assert [one.words for one in by_the_plan(plans, MONDAY, [PLANNED])][1] == "Fettle 4"
+    off = {("fern-jug", "glaze")}
+    assert [one.words for one in by_the_plan(plans, MONDAY, off)][1] == "Fettle 4"
+    assert by_the_plan(plans, MONDAY, {("gale-flask", "glaze")})[1].words == "Glaze 8"
     assert by_the_plan([("x", "X", plan_with((9, 60, [{"stage": "fettle", "count": 4}], "")))], MONDAY) == ()  # fmt: skip
+
+
+def test_of_a_day_only_the_work_that_is_put_off_goes():
+    doing = [{"stage": "cast", "count": 3}, {"stage": "unload glaze", "count": 8}]
+    plan = plan_with((0, 90, doing, ""))
+
+    assert split_day(plan, MONDAY, {"cast", "weigh molds"}) == (("cast",), ("open the glaze load",))
+    assert split_day(plan, MONDAY, {"fettle"})[0] == ()
+    assert split_day(plan, MONDAY, {"cast", "open L-004"})[1] == ()

@@ -3,6 +3,7 @@
 import re
 import tomllib
 from datetime import timedelta
+from html import unescape
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -87,6 +88,30 @@ def test_proofs_and_the_date_are_asked_and_the_book_s_size_goes_before_the_brief
     assert said in plain(empty.get(to).text)
     empty.post("/do/change-size", fields_of(empty.get(asked).text))
     assert "The book says" not in empty.get(to).text
+
+
+def test_an_answer_is_read_back_where_it_is_typed(empty):
+    """What is wrong is said in the words of the whole form; a date in words comes back as a day."""
+
+    def told(key, text, units="metric"):
+        return empty.get("/begin/answer", params={"key": key, "text": text, "units": units}).json()
+
+    day = empty.app.state.desk.today() + timedelta(days=14)
+    assert told("water", "1.9 kg; 640 g") == told("life", "don't know") == {"read": ""}
+    assert told("deadline", "in 2 weeks") == {"read": f"That is {day:%a} {day.day} {day:%b %Y}."}
+    assert 'For kg write "1.5 kg".' in told("water", "1.5")["wrong"]
+    assert 'For lb write "1.5 lb".' in told("water", "1.5", "us")["wrong"]
+    assert "it is in the past" in told("deadline", "1 May 2020")["wrong"]
+    whole = empty.post("/begin", ANSWERS | {"water": "1.5"})
+    assert told("water", "1.5")["wrong"] in unescape(plain(whole.text))
+
+
+def test_masters_that_are_there_need_no_rubber_and_no_block_mold(empty):
+    empty.post("/begin", ANSWERS | {"have": "masters"})
+    plan = plain(empty.get("/editions/rook-pitcher/plan").text)
+
+    assert "block mold" not in plan.lower()
+    assert "Rubber" not in plan
 
 
 def test_a_form_that_is_sent_twice_begins_once(empty):

@@ -74,6 +74,57 @@ def test_a_loss_is_told_by_its_cause(bench):
     assert bench.entries("casts-made")[0]["lost"] == {"stuck": 1}
 
 
+def test_a_cast_in_a_full_mold_is_given_up_before_its_part_breaks(bench):
+    """The question sends to the bench, so the way out is there."""
+    press(bench, "M-001")
+    with pytest.raises(Asks, match="at the slip bench"):
+        bench.do("break-part", mold=1, part="foot")
+    given_up = [
+        one for one in forms(bench.get("/bench/slip").text, "M-001") if one[0] == "/do/cast"
+    ]
+    ((action, fields),) = given_up
+    assert bench.post(action, fields | {"lost": "1 break"}).status_code == 303
+
+    bench.do("break-part", mold=1, part="foot")
+    assert bench.entries("casts-made")[0]["lost"] == {"break": 1}
+
+
+def taken_back(bench, card, path):
+    """Take back what a card shows, by the button that is there for it."""
+    (fields,) = (
+        fields for action, fields in forms(bench.get(path).text, card) if action == "/do/undo-step"
+    )
+    assert bench.post("/do/undo-step", fields).status_code == 303
+    return forms(bench.get(path).text, card)[0][1]["step"]
+
+
+def test_a_tile_pressed_in_error_is_taken_back_long_after(bench):
+    press(bench, "M-001")
+    press(bench, "M-001")
+    assert taken_back(bench, "M-001", "/bench/slip") == "drain"
+    assert taken_back(bench, "M-001", "/bench/slip") == "fill"
+    assert "/do/undo-step" not in [
+        action for action, _ in forms(bench.get("/bench/slip").text, "M-001")
+    ]
+
+
+def test_a_batch_that_breaks_when_it_is_opened_failed_and_each_end_is_taken_back(bench):
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    key, path = f"batch-1-{EDITION}", "/bench/plaster"
+    for _ in range(3):
+        press(bench, key, path=path)
+    assert taken_back(bench, key, path) == "open"
+    press(bench, key, path=path)
+    ((_, fields), *_) = forms(bench.get(path).text, key)
+    failed = fields | {"step": "failed: broke when it was opened"}
+    assert bench.post("/do/start-step", failed).status_code == 303
+    assert 'data-phase="failed"' in bench.get(path).text
+    assert "Batch 1 did not fail" in plain(bench.get(path).text)
+    (undo,) = (fields for action, fields in forms(bench.get(path).text, key) if "undo" in action)
+    bench.post("/do/undo-step", undo)
+    assert "Batch 1 is not open yet" in plain(bench.get(path).text)
+
+
 def test_the_same_tap_sent_twice_is_written_once(bench):
     action, fields = forms(bench.get("/bench/slip").text, "M-001")[0]
     for _ in range(2):
@@ -270,11 +321,63 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
 
     # the masters are made, and the plan was worked out only now: nobody has seen its day
     (desk.folder / "pour-day.toml").unlink()
-    monkeypatch.setattr("pourwright.studio.bench.pour_day.not_made_yet", lambda plan: [])
+    monkeypatch.setattr("pourwright.studio.bench.pour_day.not_made_yet", lambda *_: [])
     asked = bench.post("/bench/plaster/day", session | {"day": ""})
     assert f"pours on {when}. Lay the batches out for today all the same?" in plain(asked.text)
     assert bench.post("/bench/plaster/day", session | {"day": day.isoformat()}).status_code == 303
     assert len(laid_out(desk.folder, desk.today())) == 2
+
+
+def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(bench, monkeypatch):
+    """It is poured part by part, and nothing is typed that the plan knows."""
+    desk = bench.app.state.desk
+    day = desk.today().isoformat()
+    batches = [{"part": "one", "date": day, "water_kg": 2.0, "plaster_kg": 3.0}]
+    block = {"date": day, "batches": batches}
+    plan = sample_plan(plaster={"block_mold": block})
+    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
+    page = plain(bench.get("/bench/plaster").text)
+    assert f"Not made yet: original. Lay out the block mold, {day_in_week(desk.today())}" in page
+
+    session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
+    assert bench.post("/bench/plaster/day", session).status_code == 303
+    mold = bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    assert mold.status_code == 303
+    sheets = re.findall(r'<dl class="weights">(.*?)</dl>', bench.get("/bench/plaster").text)
+    assert len(sheets) == 3  # of two parts of the block mold, and of the mold
+    assert 'block mold <span class="whole">F-001</span>' in bench.get("/bench/plaster").text
+
+    for batch in (1, 2):
+        assert [
+            press(bench, f"batch-{batch}-{EDITION}", path="/bench/plaster")["step"]
+            for _ in range(3)
+        ] == ["sift", "set", "open"]
+    assert "F-001: block mold." in plain(written(bench, lot="B-001"))
+    (form,) = bench.entries("form-made")
+    assert (form["made"], form["what"]) == (["F-001"], "block mold")
+    assert re.fullmatch(
+        r"batch 2: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
+    )
+
+
+def test_a_days_weights_are_told_together_and_for_each_batch(bench):
+    """A bucket of 12 l takes three molds, or 10.08 l with what is spare; so three and two."""
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "5"})
+    page = bench.get("/bench/plaster").text
+    sheets = re.findall(r'<dl class="weights">(.*?)</dl>', page)
+    masses = [
+        [float(one) for one in re.findall(r"([0-9.]+)\s*kg", plain(sheet))] for sheet in sheets
+    ]
+    water, plaster = (f"{sum(column):.2f}" for column in zip(*masses, strict=True))
+
+    told = plain(
+        re.search(r'<details class="aside" id="day-weights">.*?</details>', page, re.DOTALL)[0]
+    )
+    assert f"All {len(masses)} batches: {water} kg water, {plaster} kg plaster" in told
+    assert len(masses) > 1
+    for one, more in masses:
+        assert f"{one:.2f} kg {more:.2f} kg" in told
 
 
 def test_parts_that_do_not_fit_are_told(bench):
@@ -417,7 +520,8 @@ def test_a_part_with_a_hostile_name_shows_as_text(bench):
 
 
 def test_reminders_are_edited_and_shown_as_text(bench):
-    assert bench.get("/bench/plaster/reminders").status_code == 200
+    board = plain(bench.get("/bench/plaster/reminders").text)
+    assert "While it soaks Leave it alone until it is dark all over." in board
     answer = bench.post("/bench/plaster/reminders", {"soak": f"Wait.\n{HOSTILE}"})
     bench.do("start-step", edition=EDITION, what="batch 1: 1 mold", step="soak")
     page = bench.get("/bench/plaster").text

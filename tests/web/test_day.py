@@ -16,7 +16,7 @@ FILLED = {
     "cast:fern-jug:M-004.done": "yes",
     "cast:fern-jug:M-005.lost": "stuck",
     "judge:fern-jug:M-006.verdict": "softer",
-    "weigh:fern-jug:M-007.mass": "4.2 kg",
+    "weigh:fern-jug:M-007.mass": "5.9 kg",
     "load:fern-jug:bisque.count": "10",
 }
 
@@ -75,7 +75,7 @@ def test_what_stands_on_the_sheet_is_typed_as_it_stands_there(own):
     sheet = {
         "open:fern-jug:L-010.lost": "1 crawl",
         "open:fern-jug:L-010.lost_pieces": "18",
-        "weigh:fern-jug:M-007.mass": "4,2",
+        "weigh:fern-jug:M-007.mass": "5,9",
         "weigh:fern-jug:M-007.mass.unit": "kg",
         "note": "the heating failed at noon",
         "broken.mold": "M-004",

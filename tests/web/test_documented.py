@@ -16,7 +16,7 @@ from tests.web.test_routes import TABLE, routes
 GUIDES = ("studio.md", "bench.md")
 # What answers a GET with something else than a page, or without end.
 NO_PAGES = {
-    "/health", "/static/{digest}/{name}", "/stream", "/api/clock", "/api/openapi.json",
+    "/health", "/begin/answer", "/static/{digest}/{name}", "/stream", "/api/clock", "/api/openapi.json",
     "/settings/studio.toml", "/settings/devices/qr.svg",
     "/editions/{edition}/brief.toml",
     "/calendar/{token}.ics", "/paper/{kind}.pdf", "/photos/{scope}/{digest}.jpg",

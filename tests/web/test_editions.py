@@ -173,7 +173,8 @@ def test_a_number_has_its_story(sample):
     assert "shard in box 2" in page
     assert "Make again" in page
     assert "Lost to warp" in page
-    assert page.index("marked:") < page.index("8 of 9 pieces good, glaze firing")
+    assert page.index("marked.") < page.index("8 of 9 pieces good, glaze firing")
+    assert "P-000" not in page
 
 
 def test_a_wrong_number_is_corrected_for_one_piece_of_several(own):
@@ -325,10 +326,13 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
 def test_the_end_of_an_edition_stands_on_one_page(own):
     assert f'href="{JUG}/end"' in own.get(JUG).text
     page = plain(own.get(JUG + "/end").text)
-    assert "none of it may be destroyed yet" in page
+    assert page.index("Cannot be closed yet") < page.index("How it stands")
+    assert "Not finished: 14/36, 15/36" in page
+    assert "F-005 (master of the left half)" in page
+    assert "None of it may be destroyed yet" in page
     assert "Cannot be closed yet" in page
     assert "Destroy the molds" not in page
 
     closed = plain(own.get("/editions/moth-dish/end").text)
     assert "Closed at 24 of 24" in closed
-    assert "a photo that it cannot be used again is missing of" in closed
+    assert "A photo that it cannot be used again is missing of" in closed

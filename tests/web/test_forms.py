@@ -11,6 +11,7 @@ from pourwright.errors import Complaint
 from pourwright.studio.commands import verbs
 from pourwright.web.forms import Form, Shown, field_of, filled
 from pourwright.web.pages.do import way_back
+from pourwright.web.render import environment
 from tests.web.sample import plain
 from tests.web.sample import sample as sample
 
@@ -299,3 +300,21 @@ def test_a_default_that_would_be_refused_is_not_offered(here):
     assert edition_words(here.get("/do/weigh").text) == "As the labels below say"
     assert edition_words(here.get("/do/note").text) == "The studio as a whole"
     assert 'name="edition"' not in here.get("/do/correct?entry=1&void=yes").text
+
+
+def test_the_kinds_of_parts_are_told_apart_by_their_outlines():
+    """By the whole word, so that a spring is no ring; what is none has sockets by its place."""
+    outline = environment().get_template("part_outlines.html").module.outline
+    words = ("left half", "right half", "half", "foot", "collar", "spout", "handle", "plug", "cap", "ring", "rim")  # fmt: skip
+    drawn = {str(outline(word)) for word in words}
+
+    assert len(drawn) == len(words)
+    assert str(outline("Base")) == str(outline("bottom")) == str(outline("foot"))
+    assert str(outline("spring")) == str(outline("rim"))
+    assert [str(outline("rim", place)).count("<circle") for place in (1, 2, 3)] == [1, 2, 3]
+
+
+def test_a_part_to_choose_is_drawn_beside_its_word(sample):
+    page = sample.get("/do/break-part?mold=M-005&edition=fern-jug").text
+
+    assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot"]  # fmt: skip

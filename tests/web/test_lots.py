@@ -22,6 +22,17 @@ def test_every_lot_stands_with_its_last_reading_and_what_it_became(sample):
     assert "24 pieces of Fern jug glazed" in words
 
 
+def test_what_was_made_of_a_lot_stands_on_its_page_and_leads_on(sample):
+    plaster, slip = (sample.get(f"/lots/{label}").text for label in ("B-001", "S-003"))
+
+    made = re.findall(r'href="(/shelf/M-[0-9]+)"', plaster)
+    assert made == ["/shelf/M-001", "/shelf/M-002", "/shelf/M-003"]
+    assert re.search(r"About [0-9.]+ kg of 25 kg left after its molds", plain(plaster))
+    assert 'class="lot-in"' in plaster
+    assert "9 casts of Fern jug, 8 good" in plain(slip)
+    assert 'class="lot-in"' not in slip  # nothing tells how much slip there is
+
+
 def test_readings_are_listed_and_a_new_one_is_written_down(own):
     answer = own.post(
         "/do/read-lot", {"id": "r-1", "lot": "S-003", "liter_weight": "1758 g/l", "back": "/lots/S-003"}

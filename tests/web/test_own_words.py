@@ -132,7 +132,7 @@ def forms(sample):
     routes = {route_of(one) for one in found}
     filled = {"/bench/plaster/write": "edition writing came-1 lot", "/bench/slip/wall": "cut wall wanted",
               "/settings/devices/end": "device", "/settings/devices/code": "", "/settings/calendar/end": "",
-              "/records/care/go-on": "id", "/records/{seq}/undo": "id entries", "/kiln/{label}/late": "id good", "/api/commands": "do",
+              "/records/care/go-on": "id", "/records/{seq}/undo": "id entries", "/kiln/{label}/late": "id good", "/kiln/{label}/again": "id lost", "/api/commands": "do",
               "/editions/{edition}/numbers/{n}": "id number"}  # fmt: skip
     posted = {action.partition("#")[0]: list(one.fields) for action, one in found.items()}
     for row in TABLE:

@@ -22,11 +22,11 @@ def sheet(sample):
     return made
 
 
-def test_a_sheet_comes_as_a_file_for_the_printer(sample):
+def test_a_sheet_is_shown_for_the_printer(sample):
     answer = sample.get("/paper/casting.pdf")
 
     assert answer.headers["content-type"] == "application/pdf"
-    assert answer.headers["content-disposition"] == 'attachment; filename="casting.pdf"'
+    assert answer.headers["content-disposition"] == 'inline; filename="casting.pdf"'
     assert answer.content == sample.get("/paper/casting.pdf").content
     assert answer.content.startswith(b"%PDF-1.7")
 

@@ -247,6 +247,7 @@ def test_a_master_and_a_load_have_a_page_for_their_photos(bench, at_once):
     assert to in html.unescape(bench.get("/shelf").text)
     assert bench.post(ADD, told, files={"photo": ("a.jpg", GOOD, "image/jpeg")}).headers["location"] == to  # fmt: skip
     assert 'alt="F-001, ' in bench.get(to).text
+    assert "Master of the outside" in bench.get(to).text
     assert bench.get("/photos").status_code == 404
     assert bench.get("/photos?about=F-001&edition=none").status_code == 404
 

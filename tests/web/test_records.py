@@ -132,6 +132,16 @@ def test_a_correction_by_form_is_worked_out_and_both_stay_visible(own):
     assert again["lost"] == "2 torn opening"
 
 
+def test_a_sale_is_corrected_by_the_numbers_on_the_feet(own):
+    seq = place_of(own, "piece-sold", edition="fern-jug")
+    sent = fields_of(own.get(f"/records/{seq}/correct").text)
+    own.post(f"/records/{seq}/correct", sent | {"pieces": "1, 2, 6, 5, 7", "why": "6, not 3"})
+
+    assert sent["pieces"] == "1, 2, 3, 5, 7"
+    assert fields_of(own.get(f"/records/{seq}/correct").text)["pieces"] == "1, 2, 6, 5, 7"
+    assert "P-000" not in plain(own.get(f"/records/{seq}").text)
+
+
 def test_a_field_left_empty_in_a_correction_stays_as_it_was(own):
     seq = place_of(own, "casts-made", edition="fern-jug", lost={"torn opening": 1}, lot="S-003")
     page = own.get(f"/records/{seq}/correct").text

@@ -36,6 +36,22 @@ def test_molds_stand_on_their_board(bench):
     ]
     assert len(re.findall(r"\d+ more, about \d+", page)) >= 3
     assert "No original, block mold or master" in page
+    assert '<a class="button" href="/bench/slip">Cast</a>' in page  # all of them are dry
+
+
+def test_a_mold_with_slip_in_it_is_not_called_dry(bench):
+    """It is full until 750 s after its filling, and drained it still holds its cast."""
+    fields = {"edition": EDITION, "what": "M-002 cast 1"}
+    filled = bench.app.state.desk.now() - timedelta(minutes=5)
+    bench.do("start-step", **fields, step="fill", target="750 s", at=days_ago(bench, 5 / 24 / 60))
+    drain = re.escape(f"{filled + timedelta(seconds=750):%H:%M}")
+    for page in ("/shelf", "/shelf/M-002"):
+        assert re.search(f"Full, drain at {drain}", bench.get(page).text)
+    assert bench.get("/shelf").text.count("Dry<") == 2
+    assert "Dry<" not in re.search(r'mold-state">(.*?)</p>', bench.get("/shelf/M-002").text)[1]
+
+    bench.do("start-step", **fields, step="drain")
+    assert "Cast in it" in bench.get("/shelf/M-002").text
 
 
 def test_masters_retired_and_spares_are_there(bench):
@@ -69,6 +85,7 @@ def test_every_fifth_cast_is_due_beside_the_reference(bench):
 
 def test_a_part_that_broke_is_pressed_and_the_drawing_cracks_there(bench):
     page = bench.get("/do/break-part?mold=M-001").text
+    assert "<h1>A part broke</h1>" in page
     assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == ["outside", "foot"]
     assert "the only part" not in page
     assert ">Part<small>" not in page  # it is asked at once
@@ -175,6 +192,8 @@ def test_molds_are_weighed_one_after_the_other_by_figures_alone(bench):
         "/shelf/M-005/weigh", "/shelf/M-006/weigh", "/",
     ]  # fmt: skip
     assert verdict(bench.get("/shelf/M-004/weigh")) == "Earlier today it weighed 4.6 kg."
+    none = weigh(bench, "M-005", mass="")
+    assert verdict(none) == "Mass is missing; write what the scale shows, such as 6.12 kg."
     bad = weigh(bench, "M-005", mass="heavy")
     assert bad.status_code == 422
     assert 'value="heavy"' in bad.text
@@ -204,6 +223,17 @@ def test_a_weight_far_off_is_asked_about_and_the_likely_one_offered(bench):
     assert masses(bench)[-1] == "46.0 kg"
 
 
+def test_a_mold_that_gained_water_is_read_again_or_kept(bench):
+    bench.do("weigh", mold=1, mass="5.93 kg", at=days_ago(bench, 1))
+    asks = weigh(bench, "M-001", **{"mass": "6.20", "mass.unit": "kg"})
+    assert asks.status_code == 422
+    assert "6.20 kg is 270 g more" in verdict(asks)
+    assert 'href="/shelf/M-001/weigh">Read it again<' in asks.text
+    assert ">Keep 6.20 kg<" in asks.text
+    weigh(bench, "M-001", mass="6.20 kg", id="kept", go_on="yes")
+    assert masses(bench) == ["5.93 kg", "6.20 kg"]
+
+
 def test_a_mold_lighter_than_its_mix_is_told(bench):
     for day, kg in ((3, 2.0), (2, 1.9)):
         bench.do("weigh", mold=1, mass=f"{kg} kg", at=days_ago(bench, day))
@@ -213,7 +243,7 @@ def test_a_mold_lighter_than_its_mix_is_told(bench):
 
 def test_a_mold_that_gains_weight_has_no_forecast_but_a_page(bench):
     for day, kg in ((3, 4.0), (2, 4.4)):
-        bench.do("weigh", mold=1, mass=f"{kg} kg", at=days_ago(bench, day))
+        bench.do("weigh", mold=1, mass=f"{kg} kg", at=days_ago(bench, day), go_on=True)
     page = bench.get("/shelf/M-001")
 
     assert page.status_code == 200

@@ -22,7 +22,7 @@ from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import measures
-from pourwright.reading import Sheet, span_of
+from pourwright.reading import Sheet, read_day, span_of
 
 UNKNOWN = "don't know"
 _UNKNOWN_WORDS = frozenset(("don't know", "dont know", "do not know", "unknown", "?", ""))
@@ -89,6 +89,8 @@ class Answers:
         Dry mass of one complete mold, if the water was not weighed.
     life : int, str or None
         Casts from a mold; a range stays as it was typed; None for "don't know".
+    have : str or None
+        The furthest thing that is there already, None where it was not told.
     """
 
     pieces: int
@@ -97,6 +99,7 @@ class Answers:
     water: tuple[str, ...] = ()
     dry_mass: str | None = None
     life: int | str | None = None
+    have: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +190,13 @@ def _life(text: str, units: str) -> int | str | None:
     return _whole("mold.life", "casts from a mold")(text, units)
 
 
+def _have(text: str, units: str) -> str | None:
+    if not text.strip():
+        return None
+    path, asked = "preparation.have", text.strip().lower()
+    return str(read_file_value(asked, _SPEC[path], "what is there", _sheet(units)))
+
+
 Lists: TypeAlias = Mapping[str, Sequence[Mapping[str, object]]]
 Told: TypeAlias = dict[str, object]
 """What an answer tells, by the field's path."""
@@ -199,6 +209,16 @@ QUESTIONS: tuple[FirstQuestion, ...] = (
         "The numbered pieces, proofs not among them.",
         {"metric": "36", "us": "36"},
         _whole("edition.pieces", "pieces"),
+    ),
+    FirstQuestion(
+        "have",
+        2,
+        "What is there already?",
+        "The furthest of: nothing, original, block mold, approved (the test casts are), masters. "
+        "The plan goes on from there; empty is the original.",
+        {"metric": "masters", "us": "masters"},
+        _have,
+        optional=True,
     ),
     FirstQuestion(
         "water",
@@ -504,6 +524,7 @@ def brief_texts(
         "firing.glaze_load": answers.glaze_load,
         "mold.dry_mass": answers.dry_mass,
         "mold.life": answers.life,
+        "preparation.have": answers.have,
         **(more or {}),
     }
     parts = [
@@ -568,18 +589,34 @@ def edition_id_from(folder: Path) -> str:
     return tidy if len(tidy) >= 3 else f"edition-{tidy}".strip("-")
 
 
+def deadline_on(text: str, today: date) -> date:
+    """Return the date that was meant, counted from today.
+
+    Raises
+    ------
+    BadInput
+        If it is no day, or in the past.
+    """
+    day = read_day(text, today, "date")
+    if day < today:
+        raise BadInput.one("date", as_written(text), f"it is in the past; today is {today}")
+    return day
+
+
 # --- what a conversation needs beside the questions: which to ask, and why an answer will not do
 
 _US_WORDS = re.compile(r"\b(?:lbs?|oz|pounds?|ounces?|qts?|quarts?)\b", re.IGNORECASE)
 _EITHER = {"water": "dry_mass", "dry_mass": "water"}
 
 
-def why_refused(question: FirstQuestion, typed: str, units: str) -> str:
+def why_refused(question: FirstQuestion, typed: str, units: str, today: date) -> str:
     """Return why an answer cannot be used, as a sentence; nothing if it can."""
     if question in FURTHER and not typed.strip():
         return ""
     try:
         question.parse(typed, units)
+        if question.key == "deadline":
+            deadline_on(typed, today)
     except BadInput as refused:
         return str(refused)
     return ""

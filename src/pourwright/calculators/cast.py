@@ -491,7 +491,7 @@ def _doubts(given: Given, rate: FittedRate) -> tuple[str, ...]:
             "These walls do not grow with the root of time: the slip may gel; do not use this time."
         )
     notes.append(
-        "On the day: cut the spare, measure the wall, and tell it with --spare; it retimes the others."
+        "On the day: cut the spare, measure the wall, and tell it with --spare; the others get the time of that wall."
     )
     return tuple(notes)
 
@@ -760,7 +760,7 @@ QUESTION = Question(
     title="Casting",
     words="How long slip must stand for a wall, and what a cast takes of the slip and gives to the mold. "
     "Tell the wall and your test casts; for the water also the face and the slip's weight. "
-    "A spare that was cut retimes the molds that still stand.",
+    "The wall in a cut spare gives the molds that still stand their time.",
     asks=ASKS,
     answer=answer,
     examples=(

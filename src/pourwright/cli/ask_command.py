@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,6 +27,10 @@ Examples:
 @click.argument("folder", type=click.Path(path_type=Path), default=Path())
 @click.option("--pieces", help="Numbered pieces, proofs not among them.")
 @click.option("--proofs", help="Proofs beyond the numbers.")
+@click.option(
+    "--have",
+    help="What is there already: nothing, original, block mold, approved or masters.",
+)
 @click.option("--water", help="Water that fills each master, a semicolon between the parts.")
 @click.option("--dry-mass", help="Dry weight of one whole mold, if the water was not weighed.")
 @click.option("--glaze-load", help="Pieces that a glaze load holds.")
@@ -76,13 +80,16 @@ def ask_command(folder: Path, units: str | None, *, every_field: bool, **given: 
 
 def _dated(more: dict[str, object]) -> dict[str, object]:
     """Return what was told with the deadline as a date, which is the same tomorrow."""
-    from pourwright.reading import read_day
+    from pourwright.briefs.first_questions import deadline_on
 
     if "edition.deadline" not in more:
         return more
-    today = datetime.now().astimezone().date()
-    day = read_day(more["edition.deadline"], today, "date")
+    day = deadline_on(str(more["edition.deadline"]), _today())
     return more | {"edition.deadline": day.isoformat()}
+
+
+def _today() -> date:
+    return datetime.now().astimezone().date()
 
 
 def _print_every_field(units: str) -> None:
@@ -102,12 +109,16 @@ def _ask_the_rest(typed: dict[str, str], units: str | None) -> None:
 
 def _asked(question: FirstQuestion, units: str) -> str:
     """Return an answer that will do."""
-    from pourwright.briefs.first_questions import why_refused
+    from pourwright.briefs.first_questions import deadline_on, why_refused
+    from pourwright.report.saying import day
 
     skip = " Enter skips it." if question.optional else ""
     click.echo(f"\n{question.text}\n  {question.help}{skip}\n  Such as: {question.example[units]}")
-    while why := why_refused(question, answer := _prompt(), units):
+    today = _today()
+    while why := why_refused(question, answer := _prompt(), units, today):
         click.echo(f"  {why}")
+    if question.key == "deadline" and answer.strip():
+        click.echo(f"  That is {day(deadline_on(answer, today), units=units)}.")
     return answer
 
 

@@ -90,9 +90,13 @@ def _glance(block: Glance) -> RenderableType:
 
 
 def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
-    """Return lines of label, value and note."""
+    """Return lines of label, value and note; where a value is long, its note goes on behind it."""
     grid = Grid.grid(padding=(0, 2))
     grid.add_column(overflow="fold")
+    if any(len(value) > SHORT for _, value, _ in rows):
+        for label, value, note in rows:
+            grid.add_row(label, Line.assemble((value, "bold"), (f"  {note}".rstrip(), "dim")))
+        return grid
     grid.add_column(min_width=12, overflow="fold")
     grid.add_column(ratio=1, overflow="fold")
     for label, value, note in rows:
@@ -175,7 +179,7 @@ def _weeks(block: Weeks, width: int) -> RenderableType:
     rows = [row for week in block.weeks for row in week.rows]
     days, hours = (max((len(row[at]) for row in rows), default=0) for at in (0, 2))
     if width < 60:
-        days, hours = min(days, 11), min(hours, 5)
+        days, hours = min(days, 11), min(hours, 8)
     if len(block.weeks) == 1:  # the caption and the week's title in one line
         [week] = block.weeks
         title = Line.assemble((f"{block.caption}, {week.title}", "bold"))

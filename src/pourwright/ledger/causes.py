@@ -44,6 +44,9 @@ CASTING_CAUSES = (
 )
 """Those that show when a mold is opened."""
 
+GIVEN_UP = ("break", "failed batch", "other")
+"""Those of a cast that is poured out while its mold stands full; nothing else shows yet."""
+
 FIRING_CAUSES = CAUSES[CAUSES.index("seam ghost") :]
 """Those that show when a load is opened; the last is for whatever else."""
 

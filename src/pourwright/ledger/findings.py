@@ -101,7 +101,7 @@ def finding_lot_is_not_entered(things: Things, entry: Entry) -> Iterator[str]:
     """Notice that a lot is used that the book does not know."""
     name = entry.body.get("lot")
     if name and things.get(LotDoc, name) is None:
-        yield f"{name} is used and not in the book; enter it with mix-lot."
+        yield f"{name} is used and not in the book; enter the lot."
 
 
 def finding_stocktake_differs(_: Things, entry: Entry) -> Iterator[str]:
@@ -182,7 +182,7 @@ def finding_load_was_written_down(things: Things, entry: Entry) -> Iterator[str]
     is_one_more = piece not in load.pieces and sum(load.lost.values()) > len(others)
     counted = piece in load.lost_pieces or is_one_more
     if is_undo and counted:
-        yield f"{label} was written down on {when} with {said} as lost; correct that entry if it is good."
+        yield f"{label} was written down on {when} with {said} as lost; the kiln's page counts it good."
     elif not is_undo and not counted:
         yield f"{label} was written down on {when} without {said}, seen lost; the kiln's page counts it in."
 

@@ -79,12 +79,24 @@ def number_name(edition: EditionDoc, kind: str, number: int) -> str:
 
 
 def piece_called(things: Things, label: str, piece: PieceDoc) -> str:
-    """Return a piece's number with its label, such as "3/24 (P-00033)"; else the label alone."""
+    """Return a piece's number, such as "3/24"; its label where it has none or another bears it now."""
     number = things.get(NumberDoc, piece.number) if piece.number else None
     edition = things.get(EditionDoc, piece.edition)
     if number is None or edition is None:
         return label
-    return f"{number_name(edition, number.kind, number.n)} ({label})"
+    name = number_name(edition, number.kind, number.n)
+    return name if number.bearers[-1] == label else f"{name} ({label})"
+
+
+def piece_typed(things: Things, label: str) -> str:
+    """Return a piece as a maker types it, such as "3" or "AP 2"; its label where it has no number."""
+    piece = things.get(PieceDoc, label)
+    number = things.get(NumberDoc, piece.number) if piece and piece.number else None
+    if piece is None or number is None or number.bearers[-1] != label:
+        return label
+    edition = things.get(EditionDoc, piece.edition)
+    letters = edition.proof_kind if edition and number.kind == "proof" else ""
+    return f"{letters} {number.n}".strip()
 
 
 def called(things: Things, label: str) -> str:

@@ -17,7 +17,7 @@ from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.lots import last_lots
 from pourwright.studio.shelf import judge_due
 
-THROWN = "conditioning: throw it away"
+THROWN = "a first cast: throw it away"
 HELD = "hold it beside the reference piece"
 
 

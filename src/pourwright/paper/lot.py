@@ -67,7 +67,7 @@ def lot_sheet(at: AtHand) -> LotSheet:
     )
     cards = tuple(_cards(at, labels))
     if not cards:
-        raise NotDoable("There is no lot of slip or glaze yet; enter one with mix-lot.")
+        raise NotDoable("There is no lot of slip or glaze yet; enter one first.")
     return LotSheet(
         title=f"Lot cards: {', '.join(one.label for one in cards)}",
         of="Lot card",

@@ -71,13 +71,15 @@ def before_pouring(
     A block mold that is there already dries from the day it was made.
 
     The order of the work is a gate: no rubber before the test casts are fired
-    and approved. They dry and are fired as ware is, in loads of their own, and the
-    kiln is loaded and unloaded on days that are worked. Where they are refused, a new
+    and approved. They dry and are fired as ware is, in loads of their own, no more in a
+    week than the kiln fires, and it is loaded and unloaded on days that are worked. Where they are refused, a new
     block mold and new test casts are made; of the masters one is refused.
     """
     terms = brief.preparation
     have = HAVE.index(terms.have)
-    days = _Days(calendar, brief.edition.start)
+    days = _Days(calendar, brief.edition.start, studio.kiln.loads_a_week)
+    if standing is not None:
+        days.week, days.week_loads = monday_of(standing.as_of), standing.week_loads
     again: list[Again] = []
     if have < 1:
         days.work("original", terms.original_days, terms.original_min)
@@ -88,13 +90,13 @@ def before_pouring(
         days.wait("block mold drying", max((dry - days.free).days, 0))
     if have < 3:
         _test_and_approve(days, brief, studio, route)
-        other = _Days(calendar, days.free)
+        other = days.from_now()
         _make_block_mold(other, brief, studio)
         _test_and_approve(other, brief, studio, route)
         again += _refused("test casts", terms.refused, days, other)
     if have < 4:
         days.work("masters", terms.masters_days, terms.masters_min)
-        other = _Days(calendar, days.free)
+        other = days.from_now()
         other.work("masters", terms.masters_days)
         again += _refused("one master", terms.refused, days, other)
     return Before(
@@ -143,7 +145,7 @@ def _fire_tests(days: _Days, brief: Brief, studio: Studio, route: Sequence[str])
     prepare = {"glaze": brief.work.glaze_min, "third": brief.work.third_min}
     for name in route:
         minutes = math.ceil(studio.kiln.handling_min) + tests * math.ceil(prepare.get(name, 0.0))
-        days.free = days.calendar.after(days.free, 0)
+        days.free = days.load_from(days.free)
         days.tasks.append(Task(days.free, FIRE_TESTS, tests, minutes))
         days.free = days.calendar.after(
             days.free + timedelta(days=getattr(studio.kiln, f"{name}_days")), 0
@@ -152,13 +154,44 @@ def _fire_tests(days: _Days, brief: Brief, studio: Studio, route: Sequence[str])
     days.free += timedelta(days=1)
 
 
-class _Days:
-    """The days as they are taken up, one stage after the other; ``free`` is the first that is not."""
+def monday_of(day: date) -> date:
+    """Return the Monday of a day's week."""
+    return day - timedelta(days=day.weekday())
 
-    def __init__(self, calendar: Calendar, first: date) -> None:
-        self.calendar, self.free = calendar, first
+
+class _Days:
+    """The days as they are taken up, one stage after the other; ``free`` is the first that is not.
+
+    ``week_loads`` went into the kiln in the week that begins on ``week``.
+    """
+
+    def __init__(self, calendar: Calendar, first: date, loads_a_week: float) -> None:
+        self.calendar, self.free, self.loads_a_week = calendar, first, loads_a_week
+        self.week, self.week_loads = monday_of(first), 0.0
         self.stages: list[Stage] = []
         self.tasks: list[Task] = []
+
+    def from_now(self) -> _Days:
+        """Return days that begin where these end."""
+        later = _Days(self.calendar, self.free, self.loads_a_week)
+        later.week, later.week_loads = self.week, self.week_loads
+        return later
+
+    def load_from(self, day: date) -> date:
+        """Return the first worked day from a day on whose week has a load left, and take that load.
+
+        Of half a load too many in a week, the next has so much less, as in the forecast.
+        """
+        while True:
+            day = self.calendar.after(day, 0)
+            while self.week < monday_of(day):
+                over = self.week_loads - self.loads_a_week
+                self.week_loads = over if 0 < over < 1 else 0.0
+                self.week += timedelta(days=7)
+            if self.week_loads < self.loads_a_week:
+                self.week_loads += 1
+                return day
+            day = self.week + timedelta(days=7)
 
     def work(
         self, name: str, working_days: int, whole_min: float | None = None, note: str = ""

@@ -69,12 +69,8 @@ def to_buy(
 
 
 def less_what_is_there(rows: tuple[ToBuy, ...], there: Mapping[str, float]) -> tuple[ToBuy, ...]:
-    """Return what is still to be bought where so much of it lies in the studio. [kg]"""
-    left = (
-        _counted(row, min(there.get(row.what, 0.0), row.need)) if row.what in there else row
-        for row in rows
-    )
-    return tuple(row for row in left if row.count)
+    """Return what is to be bought where so much of it lies in the studio: none of what suffices. [kg]"""
+    return tuple(counted(row, there.get(row.what, 0.0)) for row in rows)
 
 
 def _sold(
@@ -130,12 +126,14 @@ def _row(sold: _Sold, calendar: tuple[PlanDay, ...], tested: date | None) -> ToB
     if by is None or not sold.need:
         return None
     need = round(sold.need, 3)
-    return _counted(ToBuy(sold.what, by, need, 0.0, sold.unit, sold.holds, sold.shop_unit, 0), 0.0)
+    return counted(ToBuy(sold.what, by, need, 0.0, sold.unit, sold.holds, sold.shop_unit, 0), 0.0)
 
 
-def _counted(row: ToBuy, there: float) -> ToBuy:
-    count = math.ceil((row.need - there) / row.holds - 1e-9)
-    return replace(row, there=round(there, 3), count=max(count, 0))
+def counted(row: ToBuy, there: float) -> ToBuy:
+    """Return a row with what of it is there, and how many of the shop's units are still to buy."""
+    used = min(there, row.need)
+    count = math.ceil((row.need - used) / row.holds - 1e-9)
+    return replace(row, there=round(used, 3), count=count)
 
 
 def _first_day(calendar: tuple[PlanDay, ...], stages: Collection[str]) -> date | None:

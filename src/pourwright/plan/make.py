@@ -10,14 +10,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 
-from pourwright.briefs.edition_fields import PREFER
 from pourwright.briefs.records import Origin, Prefer
 from pourwright.cautions import cautions_for
 from pourwright.errors import NotDoable
 from pourwright.plan.beside import beside_section, case_beside
 from pourwright.plan.buying import to_buy
 from pourwright.plan.case import LIVES_IF_UNKNOWN, Case, ToPlan, build_case
-from pourwright.plan.choice import Way, best_at, in_time
+from pourwright.plan.choice import Way
 from pourwright.plan.cost import cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
@@ -32,6 +31,7 @@ from pourwright.plan.odds import (
     two_steps,
 )
 from pourwright.plan.plan import (
+    NOT_GIVEN,
     BestFound,
     LadderStep,
     Limit,
@@ -59,7 +59,7 @@ from pourwright.plan.ware import (
     numbers_section,
     surplus_section,
 )
-from pourwright.simulation.problem import DayNote, Policy
+from pourwright.simulation.problem import DayNote
 from pourwright.simulation.search import Found, soonest_finish
 
 
@@ -118,7 +118,7 @@ def make_plan(
         ladder=() if begun else _ladder(case, choice.chosen),
         sizes=tuple(_size(pieces, other) for pieces, other in sizes.items()),
         two_steps=() if begun else _two_steps(look, sizes),
-        lives=_lives(look) if brief.mold.life is None and not begun else (),
+        lives=_lives(look) if _asks_for_lives(case) else (),
         odds=odds_section(look, limit),
         plaster=plaster,
         drying=drying_section(case),
@@ -190,13 +190,13 @@ def _molds(look: Outlook) -> tuple[MoldCount, ...]:
     return tuple(
         MoldCount(
             count=found.molds,
-            finish=case.day(found.finish),
-            working_days=case.calendar.count(first, case.day(found.finish)) + 1,
+            finish=look.even_odds_by(found),
+            working_days=case.calendar.count(first, look.even_odds_by(found)) + 1,
             casts_per_mold=-(-(found.casts + found.conditioning) // max(found.molds_poured, 1)),
             life=case.edition.life,
             replaced=_replaced(found),
             sessions=found.sessions,
-            meets_deadline=None if deadline is None else case.day(found.finish) <= deadline,
+            meets_deadline=None if deadline is None else look.even_odds_by(found) <= deadline,
             chosen=found is choice.chosen,
             cost=look.cost_of(found).total,
         )
@@ -205,15 +205,8 @@ def _molds(look: Outlook) -> tuple[MoldCount, ...]:
 
 
 def _ways(look: Outlook) -> tuple[PlanWay, ...]:
-    """Return the cheapest plan, the soonest and that of fewest molds, equal ones told once.
-
-    Each keeps the date at the confidence asked, where any does.
-    """
-    fit = in_time(look.ways, look.case.brief.edition.confidence) or look.ways
-    names: dict[Policy, list[Prefer]] = {}
-    for name in PREFER:
-        names.setdefault(best_at(fit, name).found.rule, []).append(name)
-    names.setdefault(look.rule, [])
+    """Return the cheapest plan, the soonest and that of fewest molds, equal ones told once."""
+    names = look.named()
     return tuple(
         _way(look, way, names[way.found.rule]) for way in look.ways if way.found.rule in names
     )
@@ -231,6 +224,7 @@ def _way(look: Outlook, way: Way, names: Sequence[Prefer]) -> PlanWay:
         chance=None if chance is None else round(chance, 3),
         cost=look.cost_of(way.found).total,
         recommended=way.found is look.choice.chosen,
+        hands_h=look.hands_h_of(way.found),
     )
 
 
@@ -268,7 +262,7 @@ def _two_steps(look: Outlook, sizes: Mapping[int, Outlook]) -> tuple[TwoSteps, .
 def _size(pieces: int, other: Outlook) -> OtherSize:
     case, chosen = other.case, other.choice.chosen
     poured = case.to_pour(chosen.molds_poured)
-    finish, cost = case.day(chosen.finish), other.cost_of(chosen).total
+    finish, cost = other.even_odds_by(chosen), other.cost_of(chosen).total
     return OtherSize(pieces, chosen.molds, poured, chosen.casts, finish, cost)
 
 
@@ -296,14 +290,21 @@ def _choose(case: Case, look: Outlook) -> Outlook:
     return best_outlook(case, Effort(look.effort.quick), tuple(rules))
 
 
+def _asks_for_lives(case: Case) -> bool:
+    """Return whether nobody knows how many casts a mold gives, and no mold is there to show it."""
+    already = case.edition.already
+    return case.brief.mold.life is None and not already.begun and not already.molds
+
+
 def _lives(look: Outlook) -> tuple[OtherLife, ...]:
     return tuple(_life(look, life) for life in LIVES_IF_UNKNOWN)
 
 
 def _life(look: Outlook, life: int) -> OtherLife:
-    other = _choose(_again(look.case, life=life), look)
-    case, chosen = other.case, other.choice.chosen
-    return OtherLife(life, chosen.molds, _replaced(chosen), case.day(chosen.finish))
+    own = life == look.case.edition.life
+    other = look if own else _choose(_again(look.case, life=life), look)
+    chosen = other.choice.chosen
+    return OtherLife(life, chosen.molds, _replaced(chosen), other.even_odds_by(chosen))
 
 
 def _work(case: Case, *, poured: bool) -> set[str]:
@@ -322,7 +323,6 @@ def _cautions(work: set[str], units: str) -> tuple[PlanCaution, ...]:
 # --- where each number of a plan came from
 
 _NOT_NUMBERS = {"version", "studio"}
-NOT_GIVEN = "not given"
 
 
 def _sources(origins: Mapping[str, Origin]) -> Iterator[NumberSource]:

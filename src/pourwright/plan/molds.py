@@ -220,7 +220,7 @@ def ladder(case: Case, chosen: Found) -> list[tuple[str, int]]:
         ),
         ("proofs, and what is lost on the way", casting(-(-case.target // a_day))),
         (
-            "conditioning casts of the first molds",
+            "first casts of new molds, thrown away",
             casting(-(-(case.target + m * edition.conditioning) // a_day)),
         ),
         ("molds are poured in sessions and dry first", _last_cast(case, free, lasting, m)),

@@ -10,6 +10,8 @@ from decimal import Decimal
 
 import numpy as np
 
+from pourwright.briefs.edition_fields import PREFER
+from pourwright.briefs.records import Prefer
 from pourwright.money import rounded
 from pourwright.plan.case import (
     LIFE_SPREAD,
@@ -23,6 +25,7 @@ from pourwright.plan.case import (
 from pourwright.plan.choice import (
     Way,
     added_cost,
+    best_at,
     best_for_the_money,
     cheapest_or_sooner,
     in_time,
@@ -33,7 +36,7 @@ from pourwright.plan.choice import (
     unbeaten,
     way_of,
 )
-from pourwright.plan.cost import cost_of_plan, use_of_runs
+from pourwright.plan.cost import cost_of_plan, labor_h, use_of_runs
 from pourwright.plan.molds import (
     MoldChoice,
     casts_in_time,
@@ -48,6 +51,7 @@ from pourwright.plan.plan import (
     FinishRange,
     Forecast,
     FromMolds,
+    FurtherMolds,
     HelpRow,
     Limit,
     MoldsDay,
@@ -272,12 +276,24 @@ class Outlook:
         day = self.deadline
         return None if day is None else float((self.runs_of(found).finish <= day).mean())
 
+    def named(self) -> dict[Policy, list[Prefer]]:
+        """Return the rules of the cheapest plan, the soonest and that of fewest molds, and of the plan taken.
+
+        Each keeps the date at the confidence asked, where any does.
+        """
+        fit = in_time(self.ways, self.case.brief.edition.confidence) or self.ways
+        names: dict[Policy, list[Prefer]] = {self.rule: []}
+        for name in PREFER:
+            names.setdefault(best_at(fit, name).found.rule, []).append(name)
+        return names
+
     def one_each(self) -> list[Found]:
-        """Return one plan for each number of molds: the one taken, or what would be taken of them."""
-        found, terms = [], self.case.brief.edition
+        """Return one plan for each number of molds: one that is named, or what would be taken of them."""
+        found, terms, named = [], self.case.brief.edition, list(self.named())
         for molds in sorted({way.found.molds for way in self.ways}):
             own = [way for way in self.ways if way.found.molds == molds]
-            taken = [way for way in own if way.found is self.choice.chosen]
+            known = [way for way in own if way.found.rule in named]
+            taken = sorted(known, key=lambda way: named.index(way.found.rule))
             if not taken and (fit := in_time(own, terms.confidence)):
                 taken = [cheapest_or_sooner(fit)]
             found.append((taken or [best_for_the_money(own, terms.week_saved)])[0].found)
@@ -292,6 +308,11 @@ class Outlook:
         runs = self.futures.runs(found.rule, self.effort.row, FRESH)
         return cost_of_plan(self.case, use_of_runs(runs))
 
+    def hands_h_of(self, found: Found) -> float:
+        """Return the hours of hands of a plan, by the runs that its cost is told by. [h]"""
+        runs = self.futures.runs(found.rule, self.effort.row, FRESH)
+        return round(sum(labor_h(self.case, use_of_runs(runs)).values()), 1)
+
     def runs_of(self, found: Found) -> Runs:
         """Return the fresh runs by which a plan is told: the plan's own are more."""
         own = found.rule == self.rule
@@ -301,6 +322,10 @@ class Outlook:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
         last = len(self.case.calendar.working) - 1
         return self.case.day(min(math.ceil(number), last) if math.isfinite(number) else last)
+
+    def even_odds_by(self, found: Found) -> date:
+        """Return the date by which half of a plan's runs are finished."""
+        return self.range_of(self.runs_of(found).finish).p50
 
     def range_of(self, days: np.ndarray) -> FinishRange:
         """Return the dates that 10, 50 and 90 of a hundred runs keep."""
@@ -597,6 +622,7 @@ def odds_section(look: Outlook, limit: Limit) -> Odds:
         bias_note=BIAS_NOTE,
         ten_ways=tuple(map(look.day, quantiles(runs.finish, _TEN_WAYS))),
         apart=apart(look, runs),
+        further_molds=further_molds(look, runs),
     )
 
 
@@ -730,6 +756,15 @@ def replacements(look: Outlook, runs: Runs) -> tuple[Replacement, ...]:
         else rounded(rate.times(minutes / 60).amount, rate.currency),
     )
     return (one,)
+
+
+def further_molds(look: Outlook, runs: Runs) -> FurtherMolds | None:
+    """Return the molds that runs pour beyond those of the plan, and in how many of the runs."""
+    more = runs.molds - look.choice.chosen.molds_poured
+    needed = more > 0
+    if needed.mean() < _WORTH_TELLING:
+        return None
+    return FurtherMolds(int(quantile(more[needed], 0.5)), round(float(needed.mean()), 3))
 
 
 def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:

@@ -34,6 +34,9 @@ Day: TypeAlias = Annotated[
         extra_json_schema={"pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
     ),
 ]
+EvenOddsBy: TypeAlias = Annotated[
+    Day, about("The day by which half of all ways it may go are finished.")
+]
 Money: TypeAlias = Annotated[
     Decimal,
     Meta(
@@ -57,6 +60,8 @@ PartFull: TypeAlias = Literal[
 Fate: TypeAlias = Literal["destroy", "seconds", "keep unsigned"]
 
 
+NOT_GIVEN = "not given"
+"""The value of a field that nobody wrote and that has no default."""
 NO_CHANCE = 0.005
 """A chance below which a date cannot be kept: fewer than one run in two hundred."""
 EVEN_CHANCE = 0.5
@@ -164,7 +169,7 @@ class MoldCount(Record, frozen=True):
     """The plan for one number of molds in use."""
 
     count: FromOne
-    finish: Day
+    finish: EvenOddsBy
     working_days: Count
     casts_per_mold: Count
     life: FromOne
@@ -197,6 +202,9 @@ class PlanWay(Record, frozen=True):
     chance: Chance | None
     cost: Money | None
     recommended: bool
+    hands_h: Annotated[
+        Amount, about("Hours of hands; plans are compared by them where these have no price.")
+    ] = 0.0
 
 
 class LadderStep(Record, frozen=True):
@@ -214,7 +222,7 @@ class OtherSize(Record, frozen=True):
     molds: Annotated[FromOne, about("Molds in use at once.")]
     molds_poured: Annotated[Count, about("Molds to pour over the edition.")]
     casts: FromOne
-    finish: Day
+    finish: EvenOddsBy
     cost: Money | None
 
 
@@ -236,7 +244,7 @@ class OtherLife(Record, frozen=True):
     life: FromOne
     molds: FromOne
     replaced: Count
-    finish: Day
+    finish: EvenOddsBy
 
 
 class HelpRow(Record, frozen=True):
@@ -278,6 +286,13 @@ class Replacement(Record, frozen=True):
     pour_p90: Day
     chance_needed: Chance
     session_cost: Money | None
+
+
+class FurtherMolds(Record, frozen=True):
+    """Molds that may be wanted beyond those that the plan pours: where they are, half of the time so many or fewer."""
+
+    molds: FromOne
+    chance: Chance
 
 
 class OfferBy(Record, frozen=True):
@@ -386,6 +401,9 @@ class Odds(Record, frozen=True):
     apart: Annotated[
         str, about("Why the calendar ends more than two days from the middle of the runs.")
     ] = ""
+    further_molds: Annotated[
+        FurtherMolds | None, about("Where some runs pour more molds than the plan does.")
+    ] = None
 
 
 class MoldPart(Record, frozen=True):
@@ -428,14 +446,16 @@ class PourBatch(Record, frozen=True):
 
 
 class BlockBatch(Record, frozen=True):
-    """A batch for the block mold; weights are on the scale's step and hold the spare."""
+    """A batch for a part of the block mold; weights are on the scale's step and hold the spare."""
 
+    part: str
+    date: Day
     water_kg: Amount
     plaster_kg: Amount
 
 
 class BlockPour(Record, frozen=True):
-    """The block mold, which is taken to need what one mold does."""
+    """The block mold, poured part by part, which is taken to need what one mold does."""
 
     date: Day
     batches: Annotated[tuple[BlockBatch, ...], Meta(min_length=1)]
@@ -448,6 +468,9 @@ class PourSession(Record, frozen=True):
     date: Day
     molds: Count
     batches: FromOne
+    length_min: Annotated[
+        Amount, about("Minutes from its beginning until the last batch has set.")
+    ] = 0.0
 
 
 class PlasterPlan(Record, frozen=True):
@@ -711,6 +734,13 @@ class FromBook(Record, frozen=True):
     days_later: Days | None
     from_brief: Annotated[
         tuple[str, ...], about("What the book does not tell and the brief does.")
+    ] = ()
+    unapproved: Annotated[
+        Literal["", "molds", "masters"],
+        about("What was made before any test cast was approved; the plan has no test casts then."),
+    ] = ""
+    put_off: Annotated[
+        tuple[str, ...], about("What is not done today although the plan counts on it.")
     ] = ()
 
 

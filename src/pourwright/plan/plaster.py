@@ -25,7 +25,7 @@ from pourwright.plan.plan import (
 )
 from pourwright.plan.relief import idle_masters
 from pourwright.simulation.cost import bags_needed
-from pourwright.simulation.pours import Pour, PourList, pour_list, usable_l
+from pourwright.simulation.pours import Pour, PourList, pour_list, usable_l, weigh
 from pourwright.simulation.problem import DayNote
 from pourwright.simulation.sessions import SessionCapacity, sets_in_a_session
 
@@ -76,7 +76,13 @@ def plaster_section(
         batches=tuple(_batch(pour) for pour in pours.pours),
         sessions=len(sessions),
         session_list=tuple(
-            PourSession(n, day, session.sets, len(session.batching.batches))
+            PourSession(
+                n,
+                day,
+                session.sets,
+                len(session.batching.batches),
+                round(session.timetable.length_min, 2),
+            )
             for n, (day, session) in enumerate(zip(days, sessions, strict=True), start=1)
         ),
         batches_bound=pours.least_batches,
@@ -93,13 +99,18 @@ def plaster_section(
 
 
 def _block_mold(case: Case) -> BlockPour | None:
-    """Return what the block mold takes, weighed as one mold is, on the first day of its making."""
+    """Return what each part of the block mold takes; its parts share the days of its making.
+
+    A part is poured against the one before it, once that has set.
+    """
     days = [task.day for task in case.before.tasks if task.what == "block mold"]
     if not case.before.block_molds or not days:
         return None
-    names = [part.name for part in case.brief.mold.parts]
-    weighed = pour_list((_session_of(case, 1),), names, case.mix).pours
-    return BlockPour(days[0], tuple(BlockBatch(one.water_kg, one.plaster_kg) for one in weighed))
+    parts, batches = case.brief.mold.parts, []
+    for at, (part, volume) in enumerate(zip(parts, case.part_volumes_l, strict=True)):
+        weighed, day = weigh(volume, case.mix), days[at * len(days) // len(parts)]
+        batches.append(BlockBatch(part.name, day, weighed.water_kg, weighed.plaster_kg))
+    return BlockPour(days[0], tuple(batches))
 
 
 def _parts(case: Case) -> tuple[MoldPart, ...]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from types import MappingProxyType
+from typing import Literal
 
 from pourwright.briefs.records import Brief, Origin, Preparation, Studio
 from pourwright.plan.plan import StandingLoad, StandingMold
@@ -101,6 +102,8 @@ class Standing:
         When the block mold was made that the test casts wait for: it dries from that day.
     from_brief : tuple of str
         What the book does not tell and the brief does, such as "6 proofs".
+    unapproved : str
+        What was made before any test cast was approved, nothing if nothing was.
     """
 
     as_of: date
@@ -123,6 +126,7 @@ class Standing:
     proofs_made: int = 0
     block_mold_made: date | None = None
     from_brief: tuple[str, ...] = ()
+    unapproved: Literal["", "molds", "masters"] = ""
 
 
 @dataclass(frozen=True, slots=True)

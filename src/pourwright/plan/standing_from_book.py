@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from itertools import chain
-from typing import get_args
+from typing import Literal, get_args
 
 from pourwright.briefs.records import Brief, Preparation, Studio
 from pourwright.errors import NotDoable
@@ -141,6 +141,7 @@ class _Reader:
             own=self.own(),
             proofs_made=self.proofs_made(),
             block_mold_made=self.block_mold_made(),
+            unapproved=self.unapproved(),
         )
 
     def day(self, at: str) -> date:
@@ -179,6 +180,22 @@ class _Reader:
         }
         by_book = [step for step in steps if reached.get(step)]
         return max([self.brief.preparation.have, *by_book], key=steps.index)
+
+    def unapproved(self) -> Literal["", "molds", "masters"]:
+        """Return what was made before any test cast was approved: molds, or masters; empty if nothing was.
+
+        Ware through its last firing has shown what test casts would.
+        """
+        steps: tuple[Preparation, ...] = get_args(Preparation)
+        forms = [form for _, form in self.things.of(FormDoc, self.id)]
+        told = self.brief.preparation.have
+        if steps.index(told) >= steps.index("approved") or any(one.approved for one in forms):
+            return ""
+        if self.through().get(firings_of(self.route)[-1]):
+            return ""
+        if self.molds:
+            return "molds"
+        return "masters" if self.has_masters(forms) else ""
 
     def block_mold_made(self) -> date | None:
         """Return the day on which the last block mold was made, if test casts are to come from it."""

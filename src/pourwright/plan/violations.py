@@ -323,6 +323,9 @@ def _kiln(limits: Limits, days: tuple[PlanDay, ...]) -> Iterator[str]:
         day = entry.date
         for one in entry.doing:
             action, _, name = one.stage.partition(" ")
+            if one.stage == "fire test casts":
+                weeks[_monday(day)] += 1
+                loaded.add(_monday(day))
             if action == "unload" and name in by_name:
                 yield from _taken_out(by_name[name], day, one, inside)
                 out[name] += one.count if one.of is None else one.of
@@ -478,7 +481,28 @@ def _told_again(plan: Plan) -> Iterator[str]:
         if (firing.loads, firing.pieces) != (len(loads), sum(loads)):
             yield f"The days have {len(loads)} {firing.name} loads of {sum(loads)} pieces in all and the kiln says other."
     taken = [(row.count, row.finish) for row in plan.molds if row.chosen]
-    if taken != [(answer.molds, answer.finish)]:
+    if taken != [(answer.molds, plan.odds.finish.p50)]:
         yield "The row of molds that is taken is not the answer."
+    yield from _told_twice(plan)
     if [way.molds for way in plan.ways if way.recommended] != [answer.molds]:
         yield "The plan that is recommended is not the answer."
+
+
+def _told_twice(plan: Plan) -> Iterator[str]:
+    """Tell where one figure stands in two places of the plan and differs."""
+    by_molds = {row.count: row.finish for row in plan.molds}
+    odds = {row.molds: row.p50 for row in plan.odds.molds_for_chance.rows}
+    if by_molds != odds:
+        yield "The table of molds and that of their odds end on different days."
+    for way in plan.ways:
+        alike = {one.finish.p50 for one in plan.ways if one.molds == way.molds}
+        if by_molds.get(way.molds) not in alike:
+            yield f"A plan of {way.molds} molds ends elsewhere than the table of molds says."
+    more = by_molds.get(plan.answer.molds + 1)
+    for one in plan.answer.relief:
+        gained = 0 if more is None else max((plan.odds.finish.p50 - more).days, 0)
+        if one.what == "one more mold" and more is not None and one.days_gained != gained:
+            yield f"One more mold gains {one.days_gained} days; by the table of molds it is {gained}."
+    for row in plan.sizes:
+        if row.pieces == plan.edition.pieces and row.finish != plan.odds.finish.p50:
+            yield "The row of this edition's size ends on another day than the plan."

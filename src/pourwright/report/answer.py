@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from pourwright.plan.plan import EVEN_CHANCE, FromBook, Plan, PlanWay
-from pourwright.report.blocks import FactRow, Glance, Row, Section, Table, Text
+from collections.abc import Iterator
+
+from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
+from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
+from pourwright.report.first import next_pour, to_see_to, week_ahead
 from pourwright.report.odds import odds_word, percent
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
@@ -31,13 +34,23 @@ VERDICTS = {
 
 
 def answer_words(plan: Plan) -> Section:
-    """Return the answer: molds, casts, finish, last safe pour, what limits, cost."""
+    """Return the answer: by when, how many molds, what to weigh and to do this week, what to get for it."""
+    rows = (*_doing(plan), *next_pour(plan))
+    glance = Glance(_sentence(plan), rows, tone=_tone(plan))
+    day = tuple(map(Text, _from_the_day(plan.book))) if plan.book else ()
+    return Section("answer", "The answer", (glance, *day, *week_ahead(plan), *to_see_to(plan)))
+
+
+def outlook_words(plan: Plan) -> Section:
+    """Return what the plan comes to: casts, last safe pour, what limits, cost, and the plans beside it."""
     say = Say.of(plan)
-    glance = Glance(_sentence(plan), (*_doing(plan), *_outlook(plan, say)), tone=_tone(plan))
+    rows = (*_casting(plan), *_outlook(plan, say))
     first = (Text(_first_claims(plan)),) if plan.beside else ()
     ways = _ways(plan, say) if len(plan.ways) > 1 else Text(_alone(plan))
     note = Text(_honest(plan), "note")
-    return Section("answer", "The answer", (glance, ways_figure(plan), *first, ways, note))
+    return Section(
+        "outlook", "What it comes to", (Facts(rows), ways_figure(plan), *first, ways, note)
+    )
 
 
 def _ways(plan: Plan, say: Say) -> Table:
@@ -55,8 +68,10 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows.append(("Your date", *(odds_word(plan, way.chance) for way in ways)))
     if any(way.cost is not None for way in ways):
         rows.append((f"Cost, {say.currency}", *(priced_about(way.cost) for way in ways)))
+    if not hands_priced(plan):
+        rows.append(("Hands' work", *(f"{way.hands_h:.0f} h" for way in ways)))
     return Table(
-        caption=f"Plans that no other beats{_sooner(plan) or ' in cost, finish and molds at once'}",
+        caption=f"Plans that no other beats{_sooner(plan) or f' in {compared_in(plan)}'}",
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
@@ -64,31 +79,73 @@ def _ways(plan: Plan, say: Say) -> Table:
     )
 
 
+def _from_the_day(book: FromBook) -> Iterator[str]:
+    """Yield what was done, or left, in a way that changes the plan."""
+    if book.unapproved:
+        yield _unapproved(book)
+    if book.put_off:
+        yield (
+            f"Not today: {listed(book.put_off)}. The days below still count on it; the plan of tomorrow "
+            "tells what that costs."
+        )
+
+
+def _unapproved(book: FromBook) -> str:
+    """Return why the plan has no test casts although none was approved."""
+    made = "Molds were poured" if book.unapproved == "molds" else "Masters were made"
+    return (
+        f"{made} before the test casts were approved, so this plan takes them as approved and goes on "
+        f"without them; where a cast is refused after all, the {book.unapproved} have to be made again."
+    )
+
+
+def hands_priced(plan: Plan) -> bool:
+    """Return whether an hour of hands has a price; if it has none, plans are compared by hours."""
+    labor = [one for one in plan.sources if one.field == "prices.labor"]
+    return all(one.value != NOT_GIVEN for one in labor)
+
+
+def compared_in(plan: Plan) -> str:
+    """Return what plans are compared in."""
+    return f"{'cost' if hands_priced(plan) else 'hours of hands'}, finish and molds at once"
+
+
 def _sooner(plan: Plan) -> str:
     """Return what this plan gains over the cheapest and for how much, empty where it is the cheapest."""
     cheapest = next(way for way in plan.ways if "cheapest" in way.names)
     taken = next(way for way in plan.ways if way.recommended)
     days = (cheapest.finish.p50 - taken.finish.p50).days
-    if not taken.cost or not cheapest.cost or days <= 0:
+    priced = hands_priced(plan)
+    spent, least = (one.cost if priced else one.hands_h for one in (taken, cheapest))
+    if not spent or not least or days <= 0:
         return ""
-    more = float(taken.cost / cheapest.cost) - 1
+    more = float(spent) / float(least) - 1
     much = percent(more) if more >= 0.01 else "under 1 %"
-    gain = f"; this is {count(days, 'day')} before the cheapest"
-    return f"{gain}, for {much} more" if more > 0 else gain
+    gain = (
+        f"; this is {count(days, 'day')} before the {'cheapest' if priced else 'one of least work'}"
+    )
+    return f"{gain}, for {much} more{'' if priced else ' hours'}" if more > 0 else gain
 
 
 def _alone(plan: Plan) -> str:
     """Return that no other plan stands beside this one."""
     kept = " in time" if plan.odds.word == "likely" else ""
-    return f"No other plan{kept} was found cheaper, sooner or with fewer molds."
+    cheaper = "cheaper" if hands_priced(plan) else "with fewer hours of hands"
+    return f"No other plan{kept} was found {cheaper}, sooner or with fewer molds."
 
 
 def _name(plan: Plan, way: PlanWay) -> str:
     """Return what a plan is best at, and whether it is this one."""
     asked = any(one.field == "edition.molds" and one.kind == "brief" for one in plan.sources)
-    other = "As asked" if asked else "Best for the money"
-    name = sentence(listed(way.names))[:-1] if way.names else other
+    best = "Best for the money" if hands_priced(plan) else "Best for the work"
+    names = [_named(plan, one) for one in way.names]
+    name = sentence(listed(names))[:-1] if names else "As asked" if asked else best
     return f"{name} (this plan)" if way.recommended else name
+
+
+def _named(plan: Plan, name: str) -> str:
+    """Return what a plan is best at; without a price for hands none is called cheap."""
+    return "least work" if name == "cheapest" and not hands_priced(plan) else name
 
 
 def _first_claims(plan: Plan) -> str:
@@ -125,38 +182,58 @@ def _sentence(plan: Plan) -> str:
 
 
 def _doing(plan: Plan) -> tuple[FactRow, ...]:
-    """Return what is to be poured and cast, and when."""
-    answer = plan.answer
-    if plan.book is not None:
-        return _doing_on(plan, plan.book)
-    poured, at_once, thrown = answer.molds_poured, answer.molds, answer.conditioning_casts
-    used = f"{at_once} at once, {poured - at_once} as they wear; " if poured > at_once else ""
-    first = (
-        "" if answer.first_pour is None else f"the first on {Say.of(plan).day(answer.first_pour)}"
-    )
+    """Return how many molds are to be poured, and what is finished where something is."""
+    answer, book, further = plan.answer, plan.book, plan.odds.further_molds
+    poured, at_once = answer.molds_poured, answer.molds
+    perhaps = "" if further is None else f", perhaps {further.molds} more"
+    early = "" if further is None else f"{_in_ten(further.chance)} these do not last"
+    day = answer.first_pour
+    first = "" if day is None else f"the first on {Say.of(plan).day(day)}"
+    there = len(book.molds) if book is not None else 0
+    if there:
+        used = f"{there} at hand"
+    else:
+        used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
+    molds = ("Molds to pour", f"{poured or 'none'}{perhaps}")
+    told = (used, _other_lives(plan), early, first)
+    rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
+    if book is None or not book.finished:
+        return rows
+    return (*rows, ("Finished", str(book.finished), f"of {wanted(plan)}"))
+
+
+def _other_lives(plan: Plan) -> str:
+    """Return how many molds it takes if one gives other casts than counted on, where nobody knows how many."""
+    life, poured = plan.molds[0].life, plan.answer.molds_poured
+    others = []
+    for one in plan.lives:
+        molds = one.molds + one.replaced
+        if molds != poured:
+            others.append(f"{molds} if {'only ' if one.life < life else ''}{one.life}")
+    return ", ".join((f"if a mold gives {life} casts", *others)) if others else ""
+
+
+def _in_ten(chance: float) -> str:
+    """Return how often something is, in tens.
+
+    Examples
+    --------
+    >>> _in_ten(0.31), _in_ten(0.07)
+    ('3 times in 10', '1 time in 10')
+    """
+    times = max(round(10 * chance), 1)
+    return f"{count(times, 'time')} in 10"
+
+
+def _casting(plan: Plan) -> tuple[FactRow, ...]:
+    """Return how many casts are to be started, besides those in work where something is."""
+    book, thrown = plan.book, plan.answer.conditioning_casts
+    in_work = book is not None and (book.finished or book.load or any(s.count for s in book.stages))
     need = plan.edition.pieces + plan.edition.proofs
-    casts = f"for {need} good ones"
+    casts = "besides those in work" if in_work else f"for {need} good ones"
     if thrown:
-        casts += f"; {thrown} more condition molds"
-    return (
-        ("Molds to pour", str(poured), f"{used}{first}".removesuffix("; ")),
-        ("Casts to start", str(answer.casts), casts),
-    )
-
-
-def _doing_on(plan: Plan, book: FromBook) -> tuple[FactRow, ...]:
-    """Return what is still to be poured and cast when the book says what is there."""
-    answer, thrown = plan.answer, plan.answer.conditioning_casts
-    pours = "none more to pour"
-    if answer.first_pour is not None:
-        pours = f"{answer.molds_poured} more to pour, the first on {Say.of(plan).day(answer.first_pour)}"
-    casts = "beyond what is in work" + (f"; {thrown} more condition molds" if thrown else "")
-    need = plan.edition.pieces + plan.edition.proofs
-    return (
-        ("Finished", f"{book.finished} of {need}", "by the book"),
-        ("Molds at hand", str(len(book.molds)), pours),
-        ("Casts to start", str(answer.casts), casts),
-    )
+        casts += f"; {thrown} more, the first of each mold, are thrown away"
+    return (("Casts to start", str(plan.answer.casts), casts),)
 
 
 def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
@@ -225,7 +302,7 @@ def _relief(plan: Plan) -> str:
 def _unpriced(plan: Plan) -> str:
     """Return what the cost leaves out."""
     if not plan.cost.lines:
-        return "prices belong in the studio file"
+        return "the studio file has no prices yet; plans are compared by hours"
     missing = [what for what, _ in not_priced(plan)]
     if len(missing) > _FEW:
         return f"without {', '.join(missing[: _FEW - 1])} and {len(missing) - _FEW + 1} more"
@@ -242,10 +319,8 @@ def _honest(plan: Plan) -> str:
     """Return how far the dates can be trusted."""
     limits = plan.answer.best_found
     proof = " No plan can finish earlier with these numbers." if limits.proved else ""
-    ends, apart = f"it ends on {Say.of(plan).day(plan.answer.finish)}", plan.odds.apart
-    drying = (
-        "" if apart else " and with the days for drying that let it end where half of all ways do"
-    )
+    ends, apart = f"its own end is {Say.of(plan).day(plan.answer.finish)}", plan.odds.apart
+    drying = "" if apart else " and with the days for drying that let it end near the even odds"
     return (
         f"The calendar shows one way it may go, losses at their average{drying}; {ends}. {apart}".rstrip()
         + f" What chance does to it, and what it depends on, stands under The odds.{proof}"

@@ -97,7 +97,7 @@ class Steps:
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """One week of a calendar, or several alike: a title and (days, doing, hours) lines."""
+    """One week of a calendar, or several alike: a title and (days, doing, hands) lines."""
 
     title: str
     rows: tuple[FactRow, ...]
@@ -110,7 +110,7 @@ class Weeks:
 
     caption: str
     weeks: tuple[Week, ...]
-    columns: tuple[str, str, str] = ("Days", "To do", "Hours")
+    columns: tuple[str, str, str] = ("Days", "To do", "Hands")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,13 +9,18 @@ from pourwright.report.saying import Say, count
 PLURAL = {"box": "boxes"}
 NOT_SEEN = "Nothing to buy can be worked out: tell casting.fill, glaze.area and preparation.rubber."
 
+ALL_THERE = "Nothing: what the book says is there is enough."
+
 
 def buying_words(plan: Plan) -> Section:
     """Return everything to buy, the soonest first."""
     say = Say.of(plan)
     if not plan.to_buy:
         return Section("to-buy", "To buy", (Text(NOT_SEEN),))
-    there = any(row.there for row in plan.to_buy)
+    buys = [row for row in plan.to_buy if row.count]
+    if not buys:
+        return Section("to-buy", "To buy", (Text(ALL_THERE),))
+    there = any(row.there for row in buys)
     table = Table(
         caption="To buy, the soonest first",
         columns=(
@@ -31,7 +36,7 @@ def buying_words(plan: Plan) -> Section:
                 amount(row, row.need, say),
                 *((amount(row, row.there, say) if row.there else "",) if there else ()),
             )
-            for row in plan.to_buy
+            for row in buys
         ),
         note="Losses are counted in. What is sold otherwise at your shop belongs in the studio file.",
         narrow="fit",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
 
@@ -18,6 +18,7 @@ from pourwright.report.blocks import (
     Weeks,
 )
 from pourwright.report.plan_charts import plan_figures
+from pourwright.report.plaster import weighed_on
 from pourwright.report.saying import Say, count, listed, sentence
 
 DOING = {
@@ -28,7 +29,7 @@ DOING = {
     "approval": "judge the test casts",
     "masters": "make the masters",
     "pour": "pour {molds}",
-    "conditioning": "cast {n} to condition new molds, thrown away",
+    "conditioning": "make {n} first casts, thrown away",
     "cast": "cast {n}",
     "fettle": "fettle {n}",
     "glaze": "glaze {n}",
@@ -87,20 +88,21 @@ def calendar_words(plan: Plan) -> Section:
     """Return the calendar, week by week, closed days without a reason left out."""
     weeks = tuple(_weeks(plan))
     text = Text(
-        "Hours are hands-on time. Days alike stand in one line; days without hands' work are "
+        "The time beside a day is that of hands. Days alike stand in one line; days without hands' work are "
         "left out. Drying and the kiln go on by themselves."
     )
     return Section(
         "calendar",
         "Day by day",
-        (text, Weeks("What is done when", weeks, ("Days", "To do", "Hours"))),
+        (text, Weeks("What is done when", weeks, ("Days", "To do", "Hands"))),
         fresh_page=True,
     )
 
 
 def days_in_words(plan: Plan, first: date, last: date) -> tuple[FactRow, ...]:
-    """Return what is done from a day to a day, days alike in one line."""
-    said = [_said(plan, entry) for entry in plan.calendar if first <= entry.date <= last]
+    """Return what is done and weighed from a day to a day, days alike in one line."""
+    entries = (entry for entry in plan.calendar if first <= entry.date <= last)
+    said = [_with_weights(plan, _said(plan, entry)) for entry in entries]
     return tuple(_rows(said, Say.of(plan), alike=False))
 
 
@@ -112,7 +114,17 @@ def doing_words(plan: Plan, entry: PlanDay) -> str:
     words = DOING | MARKING[plan.numbers.marked]
     if tests > 1:
         words |= {"test casts": f"make one of the {tests} test casts"}
+    words |= _block_mold(plan, entry)
     return "; ".join(_phrase(one, words) for one in entry.doing)
+
+
+def _block_mold(plan: Plan, entry: PlanDay) -> dict[str, str]:
+    """Return which parts of a block mold of several are poured on a day."""
+    block = plan.plaster.block_mold
+    if block is None or len(block.batches) == 1:
+        return {}
+    parts = [one.part for one in block.batches if one.date == entry.date]
+    return {"block mold": f"make the block mold: pour {listed(parts)}"} if parts else {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +164,12 @@ def _said(plan: Plan, entry: PlanDay) -> _Day:
         doing = "; ".join(filter(None, (f"closed: {entry.why}", doing)))
     cast = sum(one.count for one in entry.doing if one.stage == "cast")
     return _Day(entry.date, doing, entry.used_min, cast)
+
+
+def _with_weights(plan: Plan, day: _Day) -> _Day:
+    """Return a day with what is weighed on it, if plaster is poured."""
+    weights = weighed_on(plan, day.when)
+    return replace(day, doing=f"{day.doing}; weigh {weights}") if weights else day
 
 
 def _phrase(one: Doing, words: Mapping[str, str]) -> str:
@@ -194,7 +212,7 @@ def _rows(week: list[_Day], say: Say, *, alike: bool) -> Iterable[FactRow]:
     """Yield the lines of a week, days alike in one line."""
     for doing, group in groupby(_worth_saying(week), key=lambda d: d.doing):
         run = list(group)
-        yield _span(run, say, month=not alike), sentence(doing)[:-1], _hours(run)
+        yield _span(run, say, month=not alike), sentence(doing)[:-1], _hands(run, say)
 
 
 def _worth_saying(week: list[_Day]) -> list[_Day]:
@@ -218,10 +236,9 @@ def _span(run: list[_Day], say: Say, *, month: bool) -> str:
     return f"{say.day_in_week(first, month=months)} to {say.day_in_week(last)}"
 
 
-def _hours(run: list[_Day]) -> str:
+def _hands(run: list[_Day], say: Say) -> str:
     """Return the hands-on time of a day, the longest of the line."""
     least, most = min(d.used_min for d in run), max(d.used_min for d in run)
     if not most:
         return ""
-    clock = f"{most // 60}:{most % 60:02d}"
-    return clock if least == most else f"up to {clock}"
+    return f"{'' if least == most else 'up to '}{say.duration(most)}"

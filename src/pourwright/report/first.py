@@ -1,33 +1,28 @@
-"""What a maker looks at first: this week's work, the next pour in weights, what to buy, what to settle."""
+"""What a maker looks at first: the next pour in weights, this week's work, what to buy, what to settle."""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
 from itertools import groupby
 
-from pourwright.plan.plan import Plan, PourSession
-from pourwright.report.blocks import Block, FactRow, Facts, Section, Week, Weeks
+from pourwright.plan.plan import Plan
+from pourwright.report.blocks import FactRow, Facts, Week, Weeks
 from pourwright.report.buying import bought
 from pourwright.report.calendar import days_in_words
-from pourwright.report.odds import percent
-from pourwright.report.plaster import batch_weights
-from pourwright.report.saying import Say, count, sentence
+from pourwright.report.plaster import weighed_on
+from pourwright.report.saying import Say, sentence
 
 
-def first_words(plan: Plan) -> Section:
-    """Return the week ahead, and what it takes."""
-    say = Say.of(plan)
+def week_ahead(plan: Plan) -> tuple[Weeks, ...]:
+    """Return the work of the week ahead, nothing where none is left."""
     week = _week(plan)
-    blocks: list[Block] = [Weeks(_week_name(plan), (week,))] if week.rows else []
-    need = (
-        *_next_pour(plan, say),
-        *_to_buy(plan, say),
-        *_to_be_ready_for(plan),
-        *_to_settle(plan),
-    )
-    if need:
-        blocks.append(Facts(need))
-    return Section("first", "The work ahead", tuple(blocks))
+    return (Weeks(_week_name(plan), (week,)),) if week.rows else ()
+
+
+def to_see_to(plan: Plan) -> tuple[Facts, ...]:
+    """Return what to buy and what to settle, nothing where there is no such thing."""
+    rows = (*_to_buy(plan, Say.of(plan)), *_to_settle(plan))
+    return (Facts(rows),) if rows else ()
 
 
 def _week_name(plan: Plan) -> str:
@@ -38,10 +33,13 @@ def _week_name(plan: Plan) -> str:
 
 def _week(plan: Plan) -> Week:
     """Return what is done in the seven days from the first on which something is."""
-    first = _first_busy(plan)
-    say = Say.of(plan)
-    days = days_in_words(plan, first, first + timedelta(days=6))
-    return Week(say.span(first, first + timedelta(days=6)), days)
+    first, last = _first_busy(plan), _week_ends(plan)
+    return Week(Say.of(plan).span(first, last), days_in_words(plan, first, last))
+
+
+def _week_ends(plan: Plan) -> date:
+    """Return the last day of the week ahead."""
+    return _first_busy(plan) + timedelta(days=6)
 
 
 def _first_busy(plan: Plan) -> date:
@@ -50,58 +48,42 @@ def _first_busy(plan: Plan) -> date:
     return next(busy, plan.as_of)
 
 
-def _next_pour(plan: Plan, say: Say) -> tuple[FactRow, ...]:
-    """Return the next session's batches in weights, equal ones told once."""
-    session, block = _next_session(plan), plan.plaster.block_mold
-    if block is not None and block.date >= plan.as_of:
-        weights = batch_weights(block.batches, plan.plaster, say)
-        return (("Next pour", f"{say.day(block.date)}, the block mold", weights),)
-    if session is None:
+def next_pour(plan: Plan) -> tuple[FactRow, ...]:
+    """Return what is weighed at the next pour, nothing where the week ahead tells it."""
+    say, day = Say.of(plan), _next_pour_day(plan)
+    if day is None or day <= _week_ends(plan):
         return ()
-    batches = [one for one in plan.plaster.batches if one.session == session.number]
-    weights = batch_weights(batches, plan.plaster, say)
-    molds = count(session.molds, "mold")
-    if len(batches) != session.molds:
-        molds += f" in {count(len(batches), 'batch', 'batches')}"
-    return (("Next pour", f"{say.day(session.date)}, {molds}", weights),)
+    return (("Next pour", say.day(day), weighed_on(plan, day)),)
 
 
-def _next_session(plan: Plan) -> PourSession | None:
-    return next((one for one in plan.plaster.session_list if one.date >= plan.as_of), None)
+def _next_pour_day(plan: Plan) -> date | None:
+    """Return the day on which plaster is poured next, for a block mold or molds."""
+    block = plan.plaster.block_mold
+    days = [one.date for one in plan.plaster.session_list]
+    days += [one.date for one in block.batches] if block is not None else []
+    return min((day for day in days if day >= plan.as_of), default=None)
 
 
 def _to_buy(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return what to buy for the next two weeks of work, and until when the rest may wait."""
-    if not plan.to_buy:
+    buys = [one for one in plan.to_buy if one.count]
+    if not buys:
         return ()
-    soon = max(plan.to_buy[0].by, _first_busy(plan) + timedelta(days=14))
-    now = [one for one in plan.to_buy if one.by <= soon]
-    later = plan.to_buy[len(now) :]
+    soon = max(buys[0].by, _first_busy(plan) + timedelta(days=14))
+    now = [one for one in buys if one.by <= soon]
+    later = buys[len(now) :]
     rows = [
         (
             "To buy",
             "; ".join(bought(one, say) for one in alike),
-            f"first used on {say.day(day, weekday=False)}",
+            f"first used on {say.day_in_week(day)}",
         )
         for day, alike in groupby(now, key=lambda one: one.by)
     ]
     if later:
         wait = ", ".join(f"{one.what} by {say.day_in_week(one.by)}" for one in later)
-        rows.append(("Buy later", wait, "more under To buy"))
+        rows.append(("Buy later", wait, ""))
     return tuple(rows)
-
-
-def _to_be_ready_for(plan: Plan) -> tuple[FactRow, ...]:
-    """Return molds that wear out sooner than hoped may have to be followed by others."""
-    return tuple(
-        (
-            "Be ready for",
-            count(one.molds, "mold more", "molds more"),
-            f"in about {percent(one.chance_needed)} of all cases the first break or wear out early",
-        )
-        for one in plan.odds.replacements
-        if plan.answer.molds_poured <= plan.answer.molds
-    )
 
 
 _BY_TEST_CASTS = "preparation.have"

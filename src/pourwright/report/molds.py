@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from pourwright.plan.plan import MoldCount, Plan
+from pourwright.report.answer import compared_in
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
-from pourwright.report.saying import Say, count, priced_about, sentence
+from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
 Columns = tuple[tuple[str, Align], ...]
 
@@ -18,7 +20,7 @@ def molds_words(plan: Plan) -> Section:
     blocks: list[Block] = [
         Text(
             "More molds cast faster until something else is full. Each row is a whole plan; one that "
-            "another beats in cost, finish and molds at once is left out."
+            f"another beats in {compared_in(plan)} is left out."
         ),
         _counts(plan, say),
     ]
@@ -54,15 +56,15 @@ def _breaks(plan: Plan) -> str:
 
 
 def _counts(plan: Plan, say: Say) -> Table:
-    """Return one row for each number of molds; columns without a word are left out."""
-    rows = plan.molds
+    """Return one row for each number of molds that gains something; columns without a word are left out."""
+    rows = [row for row in plan.molds if row.chosen or not _is_beaten(row, plan.molds)]
     dated = plan.answer.deadline is not None
     chances = {row.molds: row.chance for row in plan.odds.molds_for_chance.rows}
     words = [odds_word(plan, chances.get(row.count)) for row in rows] if dated else []
     priced = any(row.cost is not None for row in rows)
     columns: Columns = (
         ("Molds", "left"),
-        ("Finish", "left"),
+        ("Even odds by", "left"),
         ("Working days", "right"),
         ("Casts a mold", "right"),
         ("Replaced", "right"),
@@ -71,7 +73,7 @@ def _counts(plan: Plan, say: Say) -> Table:
         *(((f"Cost, {say.currency}", "right"),) if priced else ()),
     )
     return Table(
-        caption="Finish by number of molds in use",
+        caption="Even odds by number of molds in use",
         columns=columns,
         rows=tuple(
             _count_row(row, words[at : at + 1], say, priced=priced) for at, row in enumerate(rows)
@@ -79,6 +81,16 @@ def _counts(plan: Plan, say: Say) -> Table:
         marked=tuple(i for i, row in enumerate(rows) if row.chosen),
         mark_word="this plan",
         note="The cost leaves out what is not priced." if plan.cost.not_priced and priced else "",
+    )
+
+
+def _is_beaten(row: MoldCount, rows: Sequence[MoldCount]) -> bool:
+    """Return whether fewer molds are done as soon for no more money."""
+    return any(
+        other.count < row.count
+        and other.finish <= row.finish
+        and (row.cost is None or (other.cost is not None and other.cost <= row.cost))
+        for other in rows
     )
 
 
@@ -107,8 +119,42 @@ def _declare_note(plan: Plan) -> str:
         has = f" This plan has {there + poured}, of which {still} still to be poured."
     return (
         f"With so many molds{many} and no more, so many numbered pieces may be declared at "
-        f"{percent(plan.odds.confidence)}, each mold cast until it is worn out.{has}"
+        f"{percent(plan.odds.confidence)}, each mold cast until it is worn out.{has}{_enough(plan)}"
     )
+
+
+def _molds_enough(plan: Plan, pieces: int) -> int | None:
+    """Return the fewest molds with which so many pieces may be declared, None where none shown are enough."""
+    enough = (row.molds_poured for row in plan.odds.from_molds if row.pieces >= pieces)
+    return next(enough, None)
+
+
+def _enough(plan: Plan) -> str:
+    """Return why the plan pours other than the fewest molds for its pieces."""
+    pieces, poured = plan.edition.pieces, _at_hand(plan) + plan.answer.molds_poured
+    enough = _molds_enough(plan, pieces)
+    if enough is None or enough == poured:
+        return ""
+    need = f" For {count(pieces, 'piece')} {enough} would do"
+    if enough < poured:
+        return f"{need}; with {poured} it is done sooner."
+    return (
+        f" To be as sure of {count(pieces, 'piece')} without another pour takes {enough}; this plan "
+        f"has {poured}, and one that wears or breaks too early is followed by another."
+    )
+
+
+def _sizes_note(plan: Plan) -> str:
+    """Return which sizes take more molds than their plan pours, if none of these fails early."""
+    short = [
+        f"{row.pieces} take {enough}"
+        for row in plan.sizes
+        if (enough := _molds_enough(plan, row.pieces)) and enough > row.molds_poured
+    ]
+    if not short or _at_hand(plan):
+        return ""
+    sure = percent(plan.odds.confidence)
+    return f"To be sure of the pieces at {sure} without another pour, {listed(short)}."
 
 
 def _at_hand(plan: Plan) -> int:
@@ -202,13 +248,13 @@ def _sizes(plan: Plan, say: Say) -> Table:
     priced = any(row.cost is not None for row in plan.sizes)
     cost: Columns = ((f"Cost, {say.currency}", "right"),) if priced else ()
     return Table(
-        caption="Finish by size of the edition",
+        caption="Even odds by size of the edition",
         columns=(
             ("Pieces", "left"),
             ("In use", "right"),
             ("Poured", "right"),
             ("Casts", "right"),
-            ("Finish", "left"),
+            ("Even odds by", "left"),
             *cost,
         ),
         rows=tuple(
@@ -224,6 +270,7 @@ def _sizes(plan: Plan, say: Say) -> Table:
         ),
         marked=tuple(i for i, r in enumerate(plan.sizes) if r.pieces == plan.edition.pieces),
         mark_word="this plan",
+        note=_sizes_note(plan),
     )
 
 
@@ -262,7 +309,7 @@ def _lives(plan: Plan) -> Table:
             ("Casts a mold", "left"),
             ("Molds", "right"),
             ("Replaced", "right"),
-            ("Finish", "left"),
+            ("Even odds by", "left"),
         ),
         rows=tuple(
             (

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import TypeAlias
 
 from pourwright.money import rounded
-from pourwright.plan.plan import NumberSource, Plan, PricedLine
+from pourwright.plan.plan import NOT_GIVEN, NumberSource, Plan, PricedLine
 from pourwright.report.answer import not_priced
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.saying import Say, count, priced_at, sentence
@@ -99,8 +99,6 @@ def _price(line: PricedLine, say: Say) -> str:
         price = rounded(price * size.numerator / size.denominator, say.currency)
     return f"{price} {PER.get(unit, unit)}"
 
-
-NOT_GIVEN = "not given"
 
 ORIGINS = {
     "default": ("Defaults, because nothing was written", "Why this"),

@@ -116,7 +116,7 @@ def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
             "Casts to be sure",
             str(casts.to_start),
             (
-                f"so that all come out at {percent(casts.confidence)}, conditioning apart; about "
+                f"so that all come out at {percent(casts.confidence)}, first casts of new molds apart; about "
                 f"{casts.surplus_p50} good ones too many then, and {SURPLUS[casts.fate]}"
             ),
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from datetime import date
 from itertools import groupby
 
 from msgspec.structs import replace
@@ -134,14 +135,42 @@ def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPla
     )
 
 
+def weighed_on(plan: Plan, day: date) -> str:
+    """Return what is weighed on a day, empty where no plaster is poured."""
+    plaster, block = plan.plaster, plan.plaster.block_mold
+    numbers = {one.number for one in plaster.session_list if one.date == day}
+    batches: list[PourBatch | BlockBatch] = [b for b in plaster.batches if b.session in numbers]
+    batches += [one for one in block.batches if one.date == day] if block is not None else []
+    return batch_weights(batches, plaster, Say.of(plan))
+
+
 def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
     """Return what is weighed for the block mold, if it is still to be poured."""
     block = plaster.block_mold
     if block is None:
         return ()
-    weights = batch_weights(block.batches, plaster, say)
+    parts = (
+        f"{one.part} on {say.day_in_week(one.date)}, {batch_weights([one], plaster, say)}"
+        for one in block.batches
+    )
     taken = "It is taken to need what one mold does"
-    return (Text(f"The block mold, {say.day(block.date)}: {weights}. {taken}."),)
+    return (Text(f"The block mold: {'; '.join(parts)}. {taken}."),)
+
+
+def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
+    """Return what starts are counted from, and why a session is longer than the calendar's hours."""
+    if not plaster.batches:
+        return ""
+    setup = say.duration(plaster.batches[0].starts_min)
+    lengths = {one.length_min for one in plaster.session_list}
+    told = f" Starts are counted from when the day's pouring begins; the first {setup} go to setting up."
+    if not all(lengths):
+        return told
+    day = "The day's" if len(lengths) == 1 else "The longest day's"
+    return (
+        f"{told} {day} last batch has set after {say.duration(max(lengths))}. The calendar's hours "
+        "are fewer, because they leave out what sets by itself."
+    )
 
 
 def pour_list_words(plan: Plan) -> Section:
@@ -150,8 +179,8 @@ def pour_list_words(plan: Plan) -> Section:
     plaster = plan.plaster
     blocks: list[Block] = [
         Text(
-            "Weights are on the scale's step and hold the spare. No part comes from two batches. "
-            "Starts are hours and minutes into the session."
+            "Weights are on the scale's step and hold the spare. No part comes from two batches."
+            + _clock_of_a_session(plaster, say)
         ),
     ]
     blocks += _block_mold(plaster, say)
@@ -165,7 +194,7 @@ def pour_list_words(plan: Plan) -> Section:
 
 
 POUR_COLUMNS: tuple[tuple[str, Align], ...] = (
-    ("Starts", "right"),
+    ("Starts after", "right"),
     ("Water", "right"),
     ("Plaster", "right"),
     ("For", "left"),
@@ -241,7 +270,7 @@ def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
     """Return the cells of one batch; its weights show the scale's every step."""
     step = plaster.scale_step_kg
     return (
-        f"+{clock_into(batch.starts_min)}",
+        say.duration(batch.starts_min),
         say.water(batch.water_kg, step),
         say.mass(batch.plaster_kg, step),
         parts_filled(batch.parts),

@@ -7,13 +7,12 @@ from dataclasses import replace
 
 from pourwright.errors import BadInput, as_written, did_you_mean
 from pourwright.plan.plan import Plan
-from pourwright.report.answer import answer_words
+from pourwright.report.answer import answer_words, outlook_words
 from pourwright.report.blocks import Block, Caution, Figure, Section, Text
 from pourwright.report.book import book_words
 from pourwright.report.buying import buying_words
 from pourwright.report.calendar import calendar_words, stages_words
 from pourwright.report.casting import casting_words, dimensions_words
-from pourwright.report.first import first_words
 from pourwright.report.kiln import glaze_words, kiln_words, numbers_words
 from pourwright.report.molds import molds_words
 from pourwright.report.money import cost_words, sources_words
@@ -98,7 +97,7 @@ def _is_soft(block: Block) -> bool:
     return isinstance(block, Figure) or (isinstance(block, Text) and block.tone == "note")
 
 
-FIRST_LOOK = (answer_words, first_words)
+FIRST_LOOK = (answer_words, outlook_words)
 """What a maker looks at first; the rest is a name away."""
 
 

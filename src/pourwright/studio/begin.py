@@ -17,6 +17,7 @@ from pourwright.briefs.first_questions import (
     FirstQuestion,
     brief_texts,
     checked,
+    deadline_on,
 )
 from pourwright.briefs.folder import brief_path, briefs
 from pourwright.briefs.reading import read_begun_brief
@@ -28,7 +29,7 @@ from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.things import Things
-from pourwright.reading import read_day
+from pourwright.report.saying import day
 
 _PROMISE = [one for one in FURTHER if one.key in ("proofs", "deadline")]
 ASKED = (QUESTIONS[0], *_PROMISE, *QUESTIONS[1:])
@@ -212,7 +213,25 @@ def _answer(question: FirstQuestion, text: str, units: str, today: date) -> obje
         return {}
     if question.key != "deadline":
         return question.parse(text, units)
-    return {"edition.deadline": read_day(text, today, question.key).isoformat()}
+    return {"edition.deadline": deadline_on(text, today).isoformat()}
+
+
+def read_back(key: str, text: str, units: str, today: date) -> str:
+    """Return how one answer is understood, where that is not as it was typed: the date of "in 6 months".
+
+    Raises
+    ------
+    BadInput
+        With a complaint named by the question's key, if the answer cannot be used.
+    """
+    question = next(one for one in ASKED if one.key == key)
+    if not text.strip():
+        return ""
+    try:
+        _answer(question, text, units, today)
+    except BadInput as wrong:
+        raise BadInput(for_form(one, key) for one in wrong.complaints) from None
+    return f"That is {day(deadline_on(text, today), units=units)}." if key == "deadline" else ""
 
 
 def _name_complaints(name: str) -> tuple[Complaint, ...]:

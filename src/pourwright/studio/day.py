@@ -191,7 +191,7 @@ def _cast(things: Things, doc: EditionDoc, lists: DayLists) -> Iterator[DayTask]
         casts = mold.casts if mold else 0
         note = f"cast {casts + 1}"
         if casts < doc.conditioning:
-            note += ", thrown away as conditioning"
+            note += ", one of its first: thrown away"
         yield DayTask("cast", doc.edition, doc.name, label, note)
 
 

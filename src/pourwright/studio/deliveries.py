@@ -1,97 +1,179 @@
-"""What is to be bought: plaster for the molds that are still to be poured, against the lots there are."""
+"""What is to be bought for all editions in work, against the lots there are."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
+from pourwright.briefs.folder import brief_here
 from pourwright.briefs.records import Brief, Studio
-from pourwright.ledger.documents import EditionDoc, MoldDoc
+from pourwright.ledger.documents import LotDoc, MoldDoc
+from pourwright.ledger.said import names_said
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mix import batch_for_volume
+from pourwright.plan.buying import counted
 from pourwright.plan.case import part_volume_l, plaster_of
+from pourwright.plan.plan import Plan, ToBuy
+from pourwright.report.buying import amount, bought
+from pourwright.report.saying import Say
 from pourwright.studio.lots import last_lots
 
 
-class EditionToPour(NamedTuple):
-    """An edition whose molds are poured in this studio, with its brief and the studio's file."""
+class Making(NamedTuple):
+    """An edition that is made in this studio, with its brief and the studio's file."""
 
-    edition: EditionDoc
+    edition: str
     brief: Brief
     studio: Studio
 
 
-@dataclass(frozen=True, slots=True)
-class PlasterNeed:
-    """Plaster for the molds still to be poured.
+class Planned(NamedTuple):
+    """An edition that is made, what it is called, and its plan that goes on from the book."""
 
-    Parameters
-    ----------
-    molds : tuple of (str, int)
-        How many are still to be poured, by the plan: the editions' names and counts. [-]
-    need_kg : float
-        What they take, with what is mixed to spare. [kg]
-    there_kg : float
-        What is left of the lots whose mass the book knows. [kg]
-    bags : int
-        Bags to buy. [-]
-    bag_kg : float
-        What a bag holds. [kg]
-    """
-
-    molds: tuple[tuple[str, int], ...]
-    need_kg: float
-    there_kg: float
-    bags: int
-    bag_kg: float
+    making: Making
+    name: str
+    plan: Plan
 
 
-def plaster_need(things: Things, pouring: Sequence[EditionToPour]) -> PlasterNeed | None:
-    """Return the plaster that is to be bought for the editions in work, which share the bags.
+class Purchase(NamedTuple):
+    """Something to buy, and the names of the editions that it is for."""
 
-    Returns
-    -------
-    PlasterNeed or None
-        None if nothing needs to be bought: no molds are still to be poured, or the lots suffice.
+    row: ToBuy
+    names: tuple[str, ...]
+
+
+def purchases(things: Things, planned: Sequence[Planned]) -> tuple[Purchase, ...]:
+    """Return what to buy for all editions that are worked on, the soonest first.
 
     Notes
     -----
-    Of a lot, what the molds of these editions took is counted by their briefs. Closed editions
-    that shared its last bag, test mixes and plaster that set in the bag are not seen.
+    Plaster and rubber are one heap for all editions: what each needs is added up, and what lies
+    there is taken off once. Slip, glaze, straps and boxes are an edition's own.
     """
-    still: list[tuple[str, int]] = []
-    need_kg = 0.0
+    there = there_by_the_book(things, [one.making for one in planned])
+    found: dict[tuple[str, str], Purchase] = {}
+    for (edition, _, _), name, plan in planned:
+        for row in plan.to_buy:
+            key = row.what, "" if row.what in there else edition
+            before = found.get(key)
+            found[key] = Purchase(row, (name,)) if before is None else _with(before, row, name)
+    sums = (
+        one._replace(row=counted(one.row, there.get(one.row.what, 0.0))) for one in found.values()
+    )
+    return tuple(sorted((one for one in sums if one.row.count), key=lambda one: one.row.by))
+
+
+def planned_here(
+    folder: Path, plans: Sequence[tuple[str, str, Plan]], today: date
+) -> tuple[Planned, ...]:
+    """Return the editions among some that have a plan, with their briefs.
+
+    Parameters
+    ----------
+    folder : Path
+        The studio's folder.
+    plans : sequence of (str, str, Plan)
+        Id and name of each edition, and its plan.
+    today : date
+        The day it is.
+    """
+    found = []
+    for edition, name, plan in plans:
+        here = brief_here(folder, edition, today)
+        if here is not None and here.brief is not None and here.studio is not None:
+            found.append(Planned(Making(edition, here.brief, here.studio), name, plan))
+    return tuple(found)
+
+
+class ToBuyShown(NamedTuple):
+    """A purchase in words: what to ask for in the shop, when it is first used, and what it rests on.
+
+    Parameters
+    ----------
+    what : str
+        Such as plaster.
+    words : str
+        Such as "3 bags of plaster, 25 kg each".
+    by : date
+        The day on which it is first used.
+    first_used, need, there, names : str
+        The same day in words, how much is needed and there (nothing of pieces), and for which
+        editions.
+    """
+
+    what: str
+    words: str
+    by: date
+    first_used: str
+    need: str
+    there: str
+    names: str
+
+
+def to_buy_shown(things: Things, planned: Sequence[Planned]) -> tuple[ToBuyShown, ...]:
+    """Return what to buy for all editions that are worked on, in the shop's units."""
+    if not planned:
+        return ()
+    say = Say.of(planned[0].plan)
+    return tuple(
+        ToBuyShown(
+            what=row.what,
+            words=bought(row, say),
+            by=row.by,
+            first_used=say.day(row.by, weekday=False),
+            need=amount(row, row.need, say) if row.unit else "",
+            there=amount(row, row.there, say) if row.there else "",
+            names=names_said(names),
+        )
+        for row, names in purchases(things, planned)
+    )
+
+
+def not_counted(planned: Sequence[Planned]) -> tuple[str, ...]:
+    """Return a sentence for each thing of which the briefs do not tell how much is needed."""
+    slip = [one.name for one in planned if one.plan.casting.slip_for_edition_l is None]
+    glaze = [one.name for one in planned if one.plan.glaze.dry_kg is None]
+    rubber = [one.name for one in planned if _lacks_rubber(one)]
+    told = (
+        ("Rubber", rubber, "how much the masters take"),
+        ("Slip", slip, "what a mold takes to fill and what is drained from it"),
+        ("Glaze", glaze, "the area to glaze and its coat"),
+    )
+    return tuple(
+        f"{what} for {names_said(names)} is not counted before the brief tells {need}."
+        for what, names, need in told
+        if names
+    )
+
+
+def _lacks_rubber(one: Planned) -> bool:
+    """Return whether masters are still to be made and the brief does not tell their rubber."""
+    masters = any(work.stage == "masters" for day in one.plan.calendar for work in day.doing)
+    return masters and one.making.brief.preparation.rubber_kg is None
+
+
+def _with(before: Purchase, row: ToBuy, name: str) -> Purchase:
+    """Return a purchase with what another edition needs of the same."""
+    need, by = before.row.need + row.need, min(before.row.by, row.by)
+    return Purchase(replace(before.row, need=need, by=by), (*before.names, name))
+
+
+def there_by_the_book(things: Things, making: Sequence[Making]) -> dict[str, float]:
+    """Return the plaster and the rubber that lie in the studio, for some editions together. [kg]
+
+    Of plaster, what these editions' molds took is taken off, counted by their briefs. Closed
+    editions that shared its last bag, test mixes and plaster that set in the bag are not seen.
+    Rubber is counted while no master is made of it.
+    """
     used: dict[str, float] = {}
-    for edition, brief, studio in pouring:
+    for edition, brief, studio in making:
         a_mold_kg = plaster_of_a_mold_kg(brief, studio) * (1 + studio.plaster.spare)
-        molds = max((edition.molds_planned or 0) - edition.molds, 0)
-        if molds:
-            still.append((edition.name, molds))
-            need_kg += molds * a_mold_kg
-        for lot in _lots_of_molds(things, edition.edition):
+        for lot in _lots_of_molds(things, edition):
             used[lot] = used.get(lot, 0.0) + a_mold_kg
-    if not still:
-        return None
-    there_kg = _left_of_lots(things, "plaster", used)
-    bag_kg = pouring[0].studio.plaster.bag_kg
-    bags = math.ceil(max(need_kg - there_kg, 0.0) / bag_kg - 1e-9)
-    return PlasterNeed(tuple(still), need_kg, there_kg, bags, bag_kg) if bags > 0 else None
-
-
-def there_by_the_book(
-    things: Things, edition: str, brief: Brief, studio: Studio
-) -> dict[str, float]:
-    """Return the plaster and the rubber that lie in the studio, for a plan of one edition. [kg]
-
-    Of plaster, what this edition's molds took is taken off; rubber is counted while no
-    master is made of it.
-    """
-    a_mold_kg = plaster_of_a_mold_kg(brief, studio) * (1 + studio.plaster.spare)
-    used: dict[str, float] = {}
-    for lot in _lots_of_molds(things, edition):
-        used[lot] = used.get(lot, 0.0) + a_mold_kg
     there = {"plaster": _left_of_lots(things, "plaster", used)}
     return there | {"rubber": _left_of_lots(things, "rubber", {})}
 
@@ -103,6 +185,52 @@ def _left_of_lots(things: Things, what: str, used: Mapping[str, float]) -> float
         for label, lot in last_lots(things, what)
         if lot.mass
     )
+
+
+class LeftOfLot(NamedTuple):
+    """What is left of a lot of plaster, of what it held. [kg]"""
+
+    left_kg: float
+    held_kg: float
+
+
+def left_of_plaster(
+    things: Things, label: str, poured: Sequence[Making], editions: Sequence[str]
+) -> LeftOfLot | None:
+    """Return what is left of a lot of plaster, by the molds that were poured from it.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    label : str
+        The lot's, such as ``B-001``.
+    poured : sequence of Making
+        The editions whose brief can be read.
+    editions : sequence of str
+        All editions that may have poured from it.
+
+    Returns
+    -------
+    LeftOfLot or None
+        None if the book does not know the lot's mass, or no brief tells what a mold of it took.
+        Test mixes and plaster that set in the bag are not seen.
+    """
+    lot = things.get(LotDoc, label)
+    if lot is None or lot.mass is None or lot.what != "plaster":
+        return None
+    a_mold_kg = {
+        one.edition: plaster_of_a_mold_kg(one.brief, one.studio) * (1 + one.studio.plaster.spare)
+        for one in poured
+    }
+    took_kg = 0.0
+    for edition in editions:
+        molds = _lots_of_molds(things, edition).count(label)
+        if molds and edition not in a_mold_kg:
+            return None
+        took_kg += molds * a_mold_kg.get(edition, 0.0)
+    held_kg = float(lot.mass.value)
+    return LeftOfLot(max(held_kg - took_kg, 0.0), held_kg)
 
 
 def plaster_of_a_mold_kg(brief: Brief, studio: Studio) -> float:

@@ -341,9 +341,7 @@ def surplus_facts(things: Things, edition: str) -> list[Fact]:
     )
     wanted = owed(things, edition)
     over = max(wanted.ware - wanted.numbers.to_make - wanted.proofs.to_make, 0)
-    facts = [
-        ("In work beyond what is still to make", many(over, "piece"), "if nothing more is lost")
-    ]
+    facts = [("More in work than are to make", many(over, "piece"), "if nothing more is lost")]
     facts += [(f"Marked as {kind}", many(pieces, "piece"), "") for kind, pieces in marked.items()]
     for fate, pieces in doc.surplus.items():
         facts.append((f"Declared: {fate}", many(pieces, "piece"), ""))
@@ -403,7 +401,7 @@ def edition_facts(things: Things, edition: str, zone: str) -> list[Fact]:
     proofs = f"and {count(doc.proofs, 'proof')} ({doc.proof_kind})"
     declared = "not yet" if doc.declared_at is UNSET else day(day_of(doc.declared_at, zone))
     planned = f"{doc.molds_planned} planned" if doc.molds_planned else ""
-    ware = f"{doc.cast} casts, {doc.thrown} to condition molds, {doc.good} good"
+    ware = f"{doc.cast} casts, {doc.thrown} thrown away as first casts, {doc.good} good"
     return [
         ("Edition", count(doc.pieces, "numbered piece"), proofs),
         ("Declared", declared, "" if doc.frozen else "its size may still change"),

@@ -158,9 +158,10 @@ def ending_of(things: Things, edition: str, today: date, zone: str) -> Ending:
 
 def _what(doc: RemakingDoc) -> str:
     if isinstance(doc, FormDoc):
-        called = f", {doc.name}" if doc.name != doc.what else ""
         part = f" of the {doc.part}" if doc.part and doc.part not in doc.name else ""
-        return f"{doc.what}{part}{called}"
+        if doc.what in doc.name:  # "master of the left half" needs no "master" before it
+            return f"{doc.name}{part}"
+        return f"{doc.what}{part}, {doc.name}"
     if isinstance(doc, SpareDoc):
         return f"spare {doc.part}"
     return "mold, retired" if doc.state == "retired" else "mold"
@@ -239,7 +240,7 @@ def _remaking(end: Ending) -> tuple[str, str]:
     if end.may_be_destroyed:
         note = "all of it may be destroyed now, or declared kept"
     if not end.knows_masters:
-        note += "; no master is in the book, enter what there is with make-form"
+        note += "; no master is in the book, enter what there is"
     return told, note
 
 

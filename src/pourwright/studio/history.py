@@ -196,10 +196,10 @@ def number_text(story: NumberStory) -> str:
     """Return the story of a number as lines of text."""
     lines = [f"{story.number} of {story.edition}: {story.status}"]
     lines += [f"  {story.why}"] if story.why else []
-    for one in story.bearers:
-        lines += ["", _bearer_line(one)]
+    for n, one in enumerate(story.bearers, 1):
+        called = "The piece" if len(story.bearers) == 1 else f"Piece {n}"
+        lines += ["", f"{called}: {_where(one)}"]
         lines += [f"  {what}: {day(when)}" for what, when in one.days.items()]
-        lines += [f"  replaces {one.replaces}"] if one.replaces else []
         lines += [f"  lost: {one.cause or 'broken'}"] if "lost" in one.days else []
         lines += [f"  shown by: {one.evidence}"] if one.evidence else []
         lines += [f"  from {one.mold}"] if one.mold else []
@@ -208,9 +208,9 @@ def number_text(story: NumberStory) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _bearer_line(one: Bearer) -> str:
+def _where(one: Bearer) -> str:
     where = {"here": f"here, {one.stage}", "away": "has left the studio"}
-    return f"{one.piece}: {where.get(one.state, one.state)}"
+    return where.get(one.state, one.state)
 
 
 def _entry_line(one: EntryTold, corrected: str = "") -> str:
@@ -251,7 +251,7 @@ def _title(doc: EditionDoc, zone: str) -> list[str]:
 
 def _came_to(reading: Reading, doc: EditionDoc) -> list[str]:
     debts = owed(reading.things, doc.edition)
-    casts = f"{doc.cast} casts, {doc.thrown} of them to condition molds, {doc.good} good"
+    casts = f"{doc.cast} casts, {doc.thrown} of them thrown away as first casts, {doc.good} good"
     lines = [f"{doc.molds} molds poured, {casts}"]
     held = stages(reading.things, doc.edition).stages
     lines += [f"{one.stage}: {one.count}" for one in held if one.count]

@@ -27,12 +27,13 @@ from pourwright.ledger.observations import LOST, OPENED, LoadSeen, Observation, 
 from pourwright.ledger.said import causes, many, names_said, piece_said
 from pourwright.ledger.stages import firings_of, last_stage
 from pourwright.ledger.state.apply import counters
-from pourwright.ledger.state.loads import as_told, not_counted, stands_of_load
+from pourwright.ledger.state.loads import as_told, good_again, not_counted, stands_of_load
 from pourwright.ledger.things import Things
 from pourwright.materials.kiln.cones import cone_names
 from pourwright.plan.standing_from_book import day_of, prepared_for
 from pourwright.report.saying import day
 from pourwright.studio.answers import pieces_at, stage_before_firing
+from pourwright.studio.bench.clocks import take_back
 from pourwright.studio.editions import known_editions
 
 MOST_LOADS = 24
@@ -125,7 +126,8 @@ class LoadShown:
     """A load that stands in a kiln, or came out of it.
 
     ``cold`` is the day from which it is opened, ``seen`` what phones saw of it since it was closed,
-    and ``may_be_off`` says that it is not cold yet and none saw it off.
+    and ``may_be_off`` says that it is not cold yet and none saw it off. ``take_back`` are the fields
+    that take back what its stage was seen by, None if it was seen by a lost piece or not at all.
     """
 
     label: str
@@ -143,6 +145,7 @@ class LoadShown:
     order: str
     seen: str
     may_be_off: bool
+    take_back: Mapping[str, str] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,6 +159,14 @@ class LateLosses:
     edition: str
     words: str
     pieces: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoodAgain:
+    """Pieces of a load that it was written down with as lost, and seen good since, in words."""
+
+    label: str
+    words: str
 
 
 LogRow = tuple[tuple[str, str] | str, ...]
@@ -519,6 +530,7 @@ class Loads:
     inside: tuple[LoadShown, ...]
     log: tuple[LogRow, ...]
     late: tuple[LateLosses, ...]
+    again: tuple[GoodAgain, ...]
 
 
 def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Loads:
@@ -534,6 +546,7 @@ def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Lo
     ]
     out: list[LoadShown] = []
     late: list[LateLosses] = []
+    again: list[GoodAgain] = []
     for entry in reading.latest(MOST_LOADS, kinds=_OPENINGS):
         label = entry.body["made"][0] if entry.kind == "load-fired" else entry.body["load"]
         load = reading.things.get(LoadDoc, label)
@@ -541,8 +554,10 @@ def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Lo
             name = names[entry.scope]
             out.append(_load(reading.things, label, load, name, zone, studio, today))
             late += _late(reading.things, label, load, zone)
+            again += _again(reading.things, label, load)
     in_order = sorted(inside, key=lambda one: (not one.is_due, one.order))
-    return Loads(tuple(in_order), tuple(_log_row(one) for one in out), tuple(late))
+    log = tuple(_log_row(one) for one in out)
+    return Loads(tuple(in_order), log, tuple(late), tuple(again))
 
 
 _OPENINGS = ("load-opened", "load-fired")
@@ -564,6 +579,13 @@ def _late(things: Things, label: str, load: LoadDoc, zone: str) -> Iterator[Late
     )
 
 
+def _again(things: Things, label: str, load: LoadDoc) -> Iterator[GoodAgain]:
+    good = good_again(things, label, load)
+    if good:
+        told = (f"{piece_said(things, piece)}, {cause}" for piece, cause in good.items())
+        yield GoodAgain(label=label, words="; ".join(told))
+
+
 def count_in(reading: Reading, label: str) -> dict[str, object] | None:
     """Return the correction that counts in what was seen lost too late, None if nothing was.
 
@@ -574,13 +596,45 @@ def count_in(reading: Reading, label: str) -> dict[str, object] | None:
     if load is None or not late:
         return None
     unmarked, marked = as_told(late)
-    entries = reading.entries(load.edition, kinds=_OPENINGS, naming=[f'"{label}"'])
-    *_, opened = entries  # one that is taken back has another behind it
     lost = dict(Counter(load.lost) + Counter(unmarked))
     lost_pieces = {**load.lost_pieces, **marked}
     changes = {"lost": lost, "lost_pieces": lost_pieces}
     told = {name: value for name, value in changes.items() if value}
-    return {"do": "correct", "entry": opened.seq, "changes": told}
+    return {"do": "correct", "entry": _opening(reading, label, load), "changes": told}
+
+
+def _opening(reading: Reading, label: str, load: LoadDoc) -> int:
+    """Return the place of the entry that a load was written down by."""
+    entries = reading.entries(load.edition, kinds=_OPENINGS, naming=[f'"{label}"'])
+    *_, opened = entries  # one that is taken back has another behind it
+    return opened.seq
+
+
+def count_good(reading: Reading, label: str) -> dict[str, object] | None:
+    """Return the correction that counts as good what was seen good again, None if nothing was.
+
+    It has no id yet.
+    """
+    load = reading.things.get(LoadDoc, label)
+    good = good_again(reading.things, label, load) if load else {}
+    if load is None or not good:
+        return None
+    unmarked = Counter(cause for piece, cause in good.items() if piece not in load.pieces)
+    changes: dict[str, object] = {}
+    if unmarked:
+        changes["lost"] = dict(Counter(load.lost) - unmarked) or None
+    if pieces := [piece for piece in good if piece in load.pieces]:
+        rest = {piece: why for piece, why in load.lost_pieces.items() if piece not in pieces}
+        changes["lost_pieces"] = rest or None
+    return {"do": "correct", "entry": _opening(reading, label, load), "changes": changes}
+
+
+def all_lost(reading: Reading, label: str) -> list[dict[str, object]]:
+    """Return what marks as lost once more what was taken back of a load; they have no ids yet."""
+    load = reading.things.get(LoadDoc, label)
+    good = good_again(reading.things, label, load) if load else {}
+    of = {"do": "start-step", "edition": load.edition if load else "", "step": LOST}
+    return [{**of, "what": f"{label}, {piece}", "cause": cause} for piece, cause in good.items()]
 
 
 def all_good(reading: Reading, label: str) -> list[dict[str, object]]:
@@ -627,7 +681,8 @@ def _load(
     lost = _lost_in(load)
     opened, again = load.opened_at, " again" if load.refire else ""
     cold = cold_on(load.firing, load.closed_at, zone, studio)
-    seen = load_seen(stands_of_load(things, label, load), label) if not opened else None
+    stands = [] if opened else stands_of_load(things, label, load)
+    seen = load_seen(stands, label) if not opened else None
     return LoadShown(
         label=label,
         edition=load.edition,
@@ -644,7 +699,18 @@ def _load(
         order=f"{opened or load.closed_at} {label}",
         seen=_seen_words(seen, zone, today) if seen else "",
         may_be_off=seen is not None and not seen.load.stage and cold > today,
+        take_back=_take_back(label, load, stands, seen.load.stage if seen else ""),
     )
+
+
+def _take_back(
+    label: str, load: LoadDoc, stands: Sequence[Observation], stage: str
+) -> dict[str, str] | None:
+    """Return the fields that take back what the stage of a load was seen by first."""
+    first = next((one for one in stands if (one.thing, one.stage) == (label, stage)), None)
+    if first is None:
+        return None
+    return take_back(load.edition, first)
 
 
 def _seen_words(seen: LoadSeen, zone: str, today: date) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -64,14 +64,14 @@ def lots(reading: Reading, zone: str) -> tuple[tuple[str, tuple[LotCard, ...]], 
     )
 
 
-def _lot(uses: Mapping[str, list[str]], label: str, lot: LotDoc, zone: str) -> LotCard:
+def _lot(uses: Mapping[str, list[Made]], label: str, lot: LotDoc, zone: str) -> LotCard:
     return LotCard(
         label=label,
         what=lot.what,
         name=lot.name,
         mixed=day(day_of(lot.at, zone)),
         last=", ".join(filter(None, _typed(lot.last))) if lot.last else "",
-        used="; ".join(uses.get(label, ())),
+        used=_used_words(uses.get(label, ())),
     )
 
 
@@ -90,35 +90,58 @@ def _with_its_unit(one: Quantity) -> str:
     return one.typed if has_unit else f"{one.value} {one.unit}"
 
 
-def _uses(reading: Reading) -> dict[str, list[str]]:
+class Made(Struct, frozen=True):
+    """What was made of a lot: a mold or a form by its label, or a count of casts or of glazed pieces.
+
+    ``kind`` is ``mold``, ``form``, ``cast`` or ``glazed``; ``to`` is the address of its page.
+    """
+
+    kind: str
+    words: str
+    edition: str
+    to: str
+
+
+def _uses(reading: Reading) -> dict[str, list[Made]]:
     """Return what became of each lot in the editions that were planned last."""
-    used: dict[str, list[str]] = {}
+    used: dict[str, list[Made]] = {}
     for edition in known_editions(reading)[:MOST_EDITIONS]:
-        for lot, words in _uses_in(reading.things, edition).items():
-            used.setdefault(lot, []).extend(words)
+        for lot, made in _made_in(reading.things, edition):
+            used.setdefault(lot, []).append(made)
     return used
 
 
-def _uses_in(things: Things, edition: EditionDoc) -> dict[str, list[str]]:
-    """Return what became of each lot in one edition."""
+def _made_in(things: Things, edition: EditionDoc) -> Iterator[tuple[str, Made]]:
+    """Yield what became of each lot in one edition, with the lot."""
+    name, to = edition.name, f"/editions/{edition.edition}"
     prefix = f"{edition.edition}/lot/"
-    used: dict[str, list[str]] = {}
     for key, tally in things.of(TallyDoc, edition.edition):
-        words = used.setdefault(key.removeprefix(prefix), []) if key.startswith(prefix) else []
+        if not key.startswith(prefix):
+            continue
+        lot = key.removeprefix(prefix)
         if cast := or_zero(tally.cast):
-            words.append(f"{many(cast, 'cast')} of {edition.name}, {or_zero(tally.good)} good")
+            said = f"{many(cast, 'cast')} of {name}, {or_zero(tally.good)} good"
+            yield lot, Made("cast", said, name, to)
         if glazed := or_zero(tally.glazed):
-            words.append(f"{many(glazed, 'piece')} of {edition.name} glazed")
-    made: dict[str, list[str]] = {}
-    for name, mold in things.of(MoldDoc, edition.edition):
-        for lot in {part.lot for part in mold.parts.values() if part.lot}:
-            made.setdefault(lot, []).append(name)
-    for name, form in things.of(FormDoc, edition.edition):
+            yield lot, Made("glazed", f"{many(glazed, 'piece')} of {name} glazed", name, to)
+    for made, mold in things.of(MoldDoc, edition.edition):
+        for lot in sorted({part.lot for part in mold.parts.values() if part.lot}):
+            yield lot, Made("mold", made, name, f"/shelf/{made}")
+    for made, form in things.of(FormDoc, edition.edition):
         if form.lot:
-            made.setdefault(form.lot, []).append(name)
-    for lot, names in made.items():
-        used.setdefault(lot, []).append(f"{names_said(names)} of {edition.name}")
-    return used
+            about = urlencode({"about": made, "edition": edition.edition})
+            yield form.lot, Made("form", made, name, f"/photos?{about}")
+
+
+def _used_words(made: Sequence[Made]) -> str:
+    """Return what became of a lot in words: counts first, then labels by their edition."""
+    counted = [one.words for one in made if one.kind in ("cast", "glazed")]
+    labels: dict[str, list[str]] = {}
+    for one in made:
+        if one.kind in ("mold", "form"):
+            labels.setdefault(one.edition, []).append(one.words)
+    told = [f"{names_said(names)} of {edition}" for edition, names in labels.items()]
+    return "; ".join([*counted, *told])
 
 
 class LotShown(Struct, kw_only=True, frozen=True):
@@ -134,6 +157,10 @@ class LotShown(Struct, kw_only=True, frozen=True):
         Day, liter weight, flow and temperature, the last one first.
     weight : str
         What it last weighed, as it was typed; empty if it was never weighed.
+    held : str
+        The mass it had at first, as it was typed; empty if the book does not know it.
+    made : tuple of Made
+        What was made of it.
     figures : tuple of (str, str)
         Questions at the bench: words and address.
     """
@@ -142,6 +169,8 @@ class LotShown(Struct, kw_only=True, frozen=True):
     facts: tuple[Fact, ...]
     readings: tuple[tuple[str, str, str, str], ...]
     weight: str
+    held: str
+    made: tuple[Made, ...]
     figures: tuple[tuple[str, str], ...]
 
 
@@ -150,7 +179,8 @@ def lot_shown(reading: Reading, label: str, zone: str) -> LotShown | None:
     lot = reading.things.get(LotDoc, label)
     if lot is None:
         return None
-    card = _lot(_uses(reading), label, lot, zone)
+    uses = _uses(reading)
+    card = _lot(uses, label, lot, zone)
     told = reading.latest(AT_ONCE, scope=STUDIO, kinds=("lot-read",), words=(f"lot {label} ",))
     # a correction may have changed a reading, or taken it away
     docs = (reading.things.get(ReadingDoc, one.id) for one in told)
@@ -162,6 +192,8 @@ def lot_shown(reading: Reading, label: str, zone: str) -> LotShown | None:
         facts=tuple(_facts(lot, card)),
         readings=rows,
         weight=weight,
+        held=lot.mass.typed if lot.mass else "",
+        made=tuple(uses.get(label, ())),
         figures=tuple(_figures(lot.what, weight, flow)),
     )
 

@@ -146,7 +146,6 @@ def _bearer(one: Bearer) -> BearerShown:
         ("Loads", names_said(one.loads), ""),
         ("Lost to", one.cause or "", ""),
         ("Shown by", one.evidence or "", ""),
-        ("Replaces", one.replaces or "", ""),
         ("Photos", str(one.photos or ""), ""),
     ]
     return BearerShown(one.piece, words, (*days, *(fact for fact in facts if fact[1])))

@@ -28,7 +28,7 @@ from pourwright.ledger.photo_files import (
     read_photo,
     read_small,
 )
-from pourwright.ledger.said import names_said
+from pourwright.ledger.said import called, names_said
 from pourwright.ledger.state.record import photo_id
 from pourwright.ledger.things import Things
 from pourwright.studio.photo_child import SMALL, WHOLE
@@ -192,7 +192,7 @@ def photos_of(things: Things, scope: str, *about: str, zone: str) -> list[PhotoS
             digest=key.rpartition("/")[2],
             at=photo.at,
             day=day_said(day_in(photo.at, zone)),
-            about=names_said(photo.shows),
+            about=names_said(called(things, one) for one in photo.shows),
         )
         for key, photo in things.of(PhotoDoc, scope)
         if set(photo.shows) & set(about) and not photo.erased

@@ -40,8 +40,8 @@ from pourwright.plan.standing_from_book import (
 )
 from pourwright.report.saying import count
 from pourwright.studio.book import BOOK_FILE, open_book
-from pourwright.studio.deliveries import there_by_the_book
-from pourwright.studio.put_off import put_off
+from pourwright.studio.deliveries import Making, there_by_the_book
+from pourwright.studio.put_off import put_off, split_day
 from pourwright.studio.shelf import told_by_weighings
 
 STAGE_BEFORE = {"bisque": "greenware", "glaze": "bisque", "third": "fired"}
@@ -82,30 +82,42 @@ def plan_from_book(
         own, *others = (
             read_edition(file, today, reading, book.zone) for file in (own_file, *files)
         )
+        off = {
+            what
+            for whose, what in put_off(reading, today, book.zone)
+            if whose == own_file.edition_id
+        }
         plan = make_plan(own, today, runs, others)
+        not_now, left = split_day(plan, today, off)
+        if not_now and not left:
+            own = read_edition(own_file, today, reading, book.zone, begin=today + timedelta(days=1))
+            plan, not_now = make_plan(own, today, runs, others), ()
         assert own.standing is not None  # noqa: S101 - the book has the edition
         first = first_plan(reading, own_file, own.standing.planned_on, Effort(runs))
-        there = there_by_the_book(reading.things, own_file.edition_id, own.brief, own.studio)
+        there = there_by_the_book(
+            reading.things, [Making(own_file.edition_id, own.brief, own.studio)]
+        )
         bought = less_what_is_there(plan.to_buy, there)
         known = from_book(reading, plan, own.standing, first)
+        known = replace(known, put_off=not_now)
         return replace(plan, to_buy=bought, book=known)
 
 
-def read_edition(file: BriefFile, today: date, reading: Reading, zone: str) -> ToPlan:
+def read_edition(
+    file: BriefFile, today: date, reading: Reading, zone: str, begin: date | None = None
+) -> ToPlan:
     """Return an edition to plan as its brief and the book have it.
 
     One that the book knows counts its days from when it was planned, and goes on from
-    what is true of it, from tomorrow if something was put off today; another is as its
-    brief says.
+    what is true of it, from the day on which it is said to begin or else today; another
+    is as its brief says.
     """
     doc = reading.things.get(EditionDoc, file.edition_id)
     if doc is None:
         return ToPlan(*file.read(file.day_read(today)), file=file.path.name)
     planned_on = file.day_read(day_of(doc.planned_at, zone))
     brief, studio = file.read(planned_on)
-    is_put_off = any(edition == file.edition_id for edition, _ in put_off(reading, today, zone))
-    begin = today + timedelta(days=1) if is_put_off else today
-    standing = standing_from_book(reading.things, brief, studio, begin)
+    standing = standing_from_book(reading.things, brief, studio, begin or today)
     here = BriefHere(file.path, brief, studio)
     molds = (
         told_by_weighings(reading, file.edition_id, mold, here, zone) for mold in standing.molds
@@ -193,6 +205,7 @@ def from_book(reading: Reading, plan: Plan, standing: Standing, first: Forecast 
         now=now,
         days_later=None if first is None else (now.finish - first.finish).days,
         from_brief=standing.from_brief,
+        unapproved=standing.unapproved,
     )
 
 

@@ -20,6 +20,8 @@ from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import WIDTHS, read_label
 from pourwright.ledger.replaying import CORRECTED, corrected, effective
+from pourwright.ledger.said import called, piece_typed
+from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
 from pourwright.studio.edition import Fact
@@ -119,8 +121,8 @@ def words_now(reading: Reading, entries: Sequence[Entry], zone: str) -> list[str
 
 
 def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
-    verb = BY_KIND[entry.kind].verb if entry.kind in BY_KIND else entry.kind
-    note = [f"Entry {entry.seq}", day(told.day), verb, *([entry.by] if entry.by else [])]
+    title = BY_KIND[entry.kind].title if entry.kind in BY_KIND else entry.kind
+    note = [f"Entry {entry.seq}", day(told.day), title, *([entry.by] if entry.by else [])]
     if word is not None:
         mark, about = ("lost", "Did not happen") if word.body["void"] else ("odd", "Corrected")
     else:
@@ -236,7 +238,7 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
         meaning=kind.meaning if kind else "",
         edition="" if entry.scope == STUDIO else entry.scope,
         name=edition.name if edition else entry.scope,
-        fields=list(_field_facts(entry.body)),
+        fields=list(_field_facts(reading.things, entry.body)),
         envelope=_envelope(entry, zone),
         corrections=[
             replace(one, kind="odd", word="Correction") for one in _rows(reading, later, zone)
@@ -249,11 +251,22 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
     )
 
 
-def _field_facts(body: Body) -> Iterator[Fact]:
+def _field_facts(things: Things, body: Body) -> Iterator[Fact]:
     for name, value in body.items():
-        words = value_words(value)
+        words = value_words(_by_number(called, things, value))
         if name != "edition" and words:
             yield WORKED_OUT.get(name, name.replace("_", " ").capitalize()), words, ""
+
+
+def _by_number(name: Callable[[Things, str], str], things: Things, value: object) -> object:
+    """Return a value with each piece that it names called by the number on its foot."""
+    if isinstance(value, str):
+        return name(things, value)
+    if isinstance(value, list):
+        return [_by_number(name, things, one) for one in value]
+    if isinstance(value, Mapping):
+        return {_by_number(name, things, key): one for key, one in value.items()}
+    return value
 
 
 def value_words(value: object) -> str:
@@ -337,7 +350,10 @@ def to_correct(reading: Reading, seq: int) -> ToCorrect | None:
         return None
     told = [entry, *reading.entries(entry.scope, seq, (CORRECTED,))]
     now = next((one for one in effective(told) if one.seq == seq), entry)
-    stands = {one.name: typed_text(one, now.body.get(one.name)) for one in kind.fields}
+    body = {
+        name: _by_number(piece_typed, reading.things, value) for name, value in now.body.items()
+    }
+    stands = {one.name: typed_text(one, body.get(one.name)) for one in kind.fields}
     return ToCorrect(seq, kind, stands | {"at": moment_in(now.at, entry.zone)})
 
 

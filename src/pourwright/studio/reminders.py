@@ -12,6 +12,21 @@ from pourwright.files import write_whole
 
 FILE = "reminders.toml"
 PHASES = ("weigh", "sift", "soak", "mix", "cream", "pour", "set", "heat", "cool", "open")
+WHEN: Mapping[str, str] = MappingProxyType(
+    {
+        "weigh": "As you weigh",
+        "sift": "As plaster goes into water",
+        "soak": "While it soaks",
+        "mix": "While you mix",
+        "cream": "Until it creams",
+        "pour": "As you pour",
+        "set": "Once it is poured",
+        "heat": "While it warms",
+        "cool": "Once it has been hot",
+        "open": "When you open it",
+    }
+)
+"""What each phase's lines wait for, as its note says it."""
 LONGEST = 600
 """Characters that a phase may hold: more is not read with wet hands."""
 

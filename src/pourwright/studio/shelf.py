@@ -44,6 +44,7 @@ from pourwright.report.charts.render import svg_in_page
 from pourwright.report.charts.weighings import weighings_chart
 from pourwright.report.saying import day, day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left, today_lists
+from pourwright.studio.bench.slip import stands_in
 from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.edition import Fact
 from pourwright.studio.editions import in_work, known_editions
@@ -65,7 +66,7 @@ class OnShelf:
     label, edition : str
         Which one.
     state : str
-        ``dry``, ``wet``, ``incomplete``, ``retired`` or ``destroyed``.
+        ``full``, ``dry``, ``wet``, ``incomplete``, ``retired`` or ``destroyed``.
     mark, word : str
         The mark's shape and its word.
     casts, thrown, lost : int
@@ -136,30 +137,29 @@ class Board:
     basis: str
 
 
-def boards(reading: Reading, today: date, zone: str, begin: int = 0) -> tuple[Board, ...]:
+def boards(reading: Reading, now: datetime, begin: int = 0) -> tuple[Board, ...]:
     """Return boards of the shelf, those of open editions first.
 
     Parameters
     ----------
     reading : Reading
         The book at one moment.
-    today : date
-        The day it is.
-    zone : str
-        The studio's.
+    now : datetime
+        The instant, in the studio's zone.
     begin : int
         How many of them to pass over; there are at most `AT_ONCE`. [-]
     """
     things = reading.things
     shown = known_editions(reading)[begin : begin + AT_ONCE]
-    return tuple(_board(things, one.edition, today, zone) for one in shown)
+    return tuple(_board(things, one.edition, now) for one in shown)
 
 
-def _board(things: Things, edition: str, today: date, zone: str) -> Board:
+def _board(things: Things, edition: str, now: datetime) -> Board:
     doc = edition_doc(things, edition)
+    stands = {} if doc.state == "closed" else stands_in(things, edition, now)
     left = {one.label: one for one in casts_left(things, edition)}
     molds = [
-        on_shelf(label, mold, left.get(label), today, zone)
+        on_shelf(label, mold, left.get(label), now, stands.get(label, ""))
         for label, mold in things.of(MoldDoc, edition)
     ]
     spares = things.of(SpareDoc, edition)
@@ -191,9 +191,12 @@ def _form(label: str, form: FormDoc) -> FormOnShelf:
     return FormOnShelf(label=label, what=form.what, name=form.name, mark=mark, word=word)
 
 
-def on_shelf(label: str, mold: MoldDoc, left: CastsLeft | None, today: date, zone: str) -> OnShelf:
-    """Return a mold as it stands on its board."""
-    state, mark, word = _state(mold)
+def on_shelf(
+    label: str, mold: MoldDoc, left: CastsLeft | None, now: datetime, stands: str
+) -> OnShelf:
+    """Return a mold as it stands on its board; ``stands`` is what is in it, empty of an empty one."""
+    state, mark, word = ("full", "soon", stands) if stands else _state(mold)
+    zone: str = getattr(now.tzinfo, "key", "UTC")
     return OnShelf(
         label=label,
         edition=mold.edition,
@@ -206,7 +209,7 @@ def on_shelf(label: str, mold: MoldDoc, left: CastsLeft | None, today: date, zon
         left=left,
         judge_due=judge_due(mold),
         verdict=mold.verdict.word if mold.verdict else "",
-        days=(today - day_of(mold.poured_at, zone)).days,
+        days=(now.date() - day_of(mold.poured_at, zone)).days,
         swapped=tuple(f"{name} from {p.spare}" for name, p in mold.parts.items() if p.spare),
         tag=mold.tag or "",
         cracks=tuple(_side(name) for name, part in mold.parts.items() if part.broken),
@@ -537,7 +540,7 @@ def on_scale(
     return OnScale(
         label=label,
         name=edition_doc(reading.things, doc.edition).name,
-        state=on_shelf(label, doc, None, now.date(), zone).state,
+        state=_state(doc)[0],
         units=known if unit not in known else (unit, *(one for one in known if one != unit)),
         before=_before_said(weighings, zone, now.date()),
         says=says,
@@ -641,7 +644,7 @@ def facts_of(mold: OnShelf, doc: MoldDoc, zone: str) -> list[Fact]:
         return day_in_week(day_of(at, zone))
 
     last = f"; last {on(doc.last_cast)}" if doc.last_cast else ""
-    away = f"{mold.thrown} thrown away as conditioning, {mold.lost} lost"
+    away = f"{mold.thrown} thrown away as first casts, {mold.lost} lost"
     judged = "every fifth cast beside the reference piece"
     if doc.verdict:
         judged = f"after {doc.verdict.casts} casts"

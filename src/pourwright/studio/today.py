@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -18,19 +18,18 @@ from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan, PlanDay
 from pourwright.plan.standing_from_book import day_of
-from pourwright.quantities import show
 from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
+from pourwright.studio.bench.batches import block_share
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
 from pourwright.studio.bench.slip import SlipCard, slip_cards
-from pourwright.studio.deliveries import EditionToPour, plaster_need
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
 from pourwright.studio.lots import last_lots
-from pourwright.studio.put_off import put_off
+from pourwright.studio.put_off import put_off, work_named
 from pourwright.studio.shelf import judge_due
 
 NEARLY = 0.6
@@ -94,8 +93,8 @@ class Slate:
         What is said of further open editions; empty if there are none.
     has_batch : bool
         Whether a batch of plaster is at work.
-    put_off : tuple of str
-        What is not done today, because somebody said so.
+    off : frozenset of (str, str)
+        Whose work is not done today, and which, because somebody said so.
     """
 
     now: tuple[TaskLine, ...]
@@ -105,7 +104,12 @@ class Slate:
     has_book: bool
     others: str
     has_batch: bool
-    put_off: tuple[str, ...]
+    off: frozenset[tuple[str, str]]
+
+    @property
+    def put_off(self) -> tuple[str, ...]:
+        """What is not done today, for a sentence."""
+        return tuple(sorted({task for _, task in self.off}))
 
 
 def slate(
@@ -133,7 +137,7 @@ def slate(
     ]
     running = sorted((line for desk in desks for line in desk.now()), key=lambda one: one.rank)
     off = put_off(reading, now.date(), getattr(now.tzinfo, "key", "UTC"))
-    all_ahead = [line for desk in desks for line in desk.next()] + _to_buy(things, desks, units)
+    all_ahead = [line for desk in desks for line in desk.next()]
     ahead = [line for line in all_ahead if (line.edition, line.task) not in off]
     return Slate(
         now=tuple(running),
@@ -143,7 +147,7 @@ def slate(
         has_book=bool(known_editions(reading)),
         others=open_ones.words,
         has_batch=any(desk.batches for desk in desks),
-        put_off=tuple(sorted({task for _, task in off})),
+        off=off,
     )
 
 
@@ -264,6 +268,8 @@ class _Edition:
             mold = self.things.get(MoldDoc, label)
             broken = [name for name, part in mold.parts.items() if part.broken] if mold else []
             lacking = [name for name in broken if name not in spares]
+            if lacking and self._being_poured(lacking):
+                continue  # its clock stands above
             words, note = (
                 f"Swap {names_said(broken)} of {label}",
                 "it is incomplete and cannot be cast",
@@ -274,7 +280,7 @@ class _Edition:
                     f"Pour {names_said(lacking)} for {label}",
                     f"{note}; there is no spare",
                 )
-                to = _do("pour-part", edition=self.id, part=lacking[0])
+                to = self._poured_at(lacking)
             yield TaskLine(
                 words=words,
                 note=f"{self.of}{note}",
@@ -285,6 +291,23 @@ class _Edition:
                 edition=self.id,
                 task=f"swap a part of {label}",
             )
+
+    def _being_poured(self, parts: Sequence[str]) -> bool:
+        """Return whether a batch at work fills these parts alone."""
+        spares = [
+            card.batch
+            for card in self.batches
+            if card.batch and not (card.failed or card.batch.whole_molds or block_share(card.what))
+        ]
+        return set(parts) <= {name for one in spares for name, _ in one.parts}
+
+    def _poured_at(self, parts: Sequence[str]) -> str:
+        """Return where spare parts are weighed and poured: the bench, where a brief tells their weights."""
+        told = self.brief.mold.parts if self.brief else ()
+        fields = {f"part-{n}": 1 for n, one in enumerate(told, 1) if one.name in parts}
+        if not fields:
+            return _do("pour-part", edition=self.id, part=parts[0])
+        return f"/bench/plaster?{urlencode({'edition': self.id, **fields})}#pour-{self.id}"
 
     def _dry(self) -> Iterator[TaskLine]:
         stopped = [one.label for one in self.lists.drying if one.stopped_losing]
@@ -305,10 +328,11 @@ class _Edition:
             return
         labels = [one.label for one in due]
         days = sorted({one.days for one in due})
-        since = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
+        since = f"{days[0]} to {days[-1]} days" if len(days) > 1 else many(days[0], "day")
+        told = f"drying for {since}" if days[-1] else "poured today"
         yield TaskLine(
             words=f"Weigh {names_said(labels)}, strapped",
-            note=f"{self.of}drying for {since} days; once a day",
+            note=f"{self.of}{told}; once a day",
             to=f"/shelf/{labels[0]}/weigh",
             kind="raw",
             word="Drying",
@@ -410,29 +434,6 @@ class _Edition:
             )
 
 
-def _to_buy(things: Things, desks: Sequence[_Edition], units: str) -> list[TaskLine]:
-    """Return what to buy for all editions in work, which share what there is."""
-    pouring = [
-        EditionToPour(one.doc, one.brief, one.studio) for one in desks if one.brief and one.studio
-    ]
-    need = plaster_need(things, pouring)
-    if need is None:
-        return []
-    masses_kg = (need.need_kg, need.bag_kg, need.there_kg)
-    takes, bag, there = (show(one, "mass", units) for one in masses_kg)
-    molds = names_said([f"{many(count, 'mold')} of {name}" for name, count in need.molds])
-    take = "takes" if [count for _, count in need.molds] == [1] else "take"
-    buy = TaskLine(
-        words=f"Buy {many(need.bags, 'bag')} of plaster",
-        note=f"{molds} still to pour {take} {takes}; {there} left in the lots; a bag holds {bag}",
-        to="/do/mix-lot?what=plaster&back=/",
-        kind="raw",
-        word="Buy",
-        rank=70,
-    )
-    return [buy]
-
-
 def _at(molds: Sequence[str], several: str) -> str:
     """Return where a mold is dealt with: its own page, or a form for several at once."""
     return f"/shelf/{molds[0]}" if len(molds) == 1 else several
@@ -446,12 +447,10 @@ def _do(verb: str, **fields: object) -> str:
 BY_THE_BOOK = ("cast", "conditioning", "load ", "unload ")
 """What begins the plan's name of work that the book itself says is ready."""
 LONGEST_AHEAD = 7
-PLANNED = "what the plan asks"
-"""What is put off with a row of the plan."""
 
 
 def by_the_plan(
-    plans: Sequence[tuple[str, str, Plan]], today: date, not_today: Sequence[str] = ()
+    plans: Sequence[tuple[str, str, Plan]], today: date, off: Collection[tuple[str, str]] = ()
 ) -> tuple[TaskLine, ...]:
     """Return what the plans ask next beside what the book says is ready.
 
@@ -463,15 +462,19 @@ def by_the_plan(
         Id and name of each open edition, and its plan.
     today : date
         The day.
-    not_today : sequence of str
-        What is not done today.
+    off : collection of (str, str)
+        Whose work is not done today, and which.
     """
     lines = []
     for edition, name, plan in plans:
         for entry in plan.calendar:
-            work = list(_work(edition, plan, entry))
             ahead = (entry.date - today).days
-            if not work or not 0 <= ahead <= LONGEST_AHEAD or (PLANNED in not_today and not ahead):
+            work = [
+                (words, to, task)
+                for words, to, task in _work(edition, plan, entry)
+                if ahead or (edition, task) not in off
+            ]
+            if not work or not 0 <= ahead <= LONGEST_AHEAD:
                 continue
             when = {0: "today", 1: "tomorrow"}.get(ahead, day_in_week(entry.date))
             lines += [
@@ -483,28 +486,28 @@ def by_the_plan(
                     word=when.capitalize(),
                     rank=45 if ahead == 0 else 80 + ahead,
                     edition="" if ahead else edition,
-                    task="" if ahead else PLANNED,
+                    task="" if ahead else task,
                 )
-                for words, to in work
+                for words, to, task in work
             ]
             break
     return tuple(lines)
 
 
-def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str]]:
-    """Yield what a plan asks on a day beside what the book says is ready, and where it is written down."""
+def _work(edition: str, plan: Plan, entry: PlanDay) -> Iterator[tuple[str, str, str]]:
+    """Yield what a plan asks on a day beside what the book says is ready: words, where it is written down, its name."""
     for one in entry.doing:
         if not one.stage.startswith(BY_THE_BOOK):
             words = doing_words(plan, replace(entry, doing=(one,)))
             if one.stage in MARKING[plan.numbers.marked]:
-                yield f"mark {one.count}", f"/editions/{edition}"
+                yield f"mark {one.count}", f"/editions/{edition}", "mark"
                 words = DOING[one.stage].format(n=one.count)
-            yield words, _written_at(edition, one.stage)
+            yield words, _written_at(edition, one.stage), work_named(one.stage)
 
 
 _ONLY_LOST = "; only what is lost in it is written down"
-_FORMS = {"original": "original", "block mold": "block mold", "masters": "master"}
-"""What is written down when a stage before the first pour is done."""
+_FORMS = {"original": "original", "masters": "master"}
+"""What is written down when a stage before the first pour is done; a block mold is poured at the bench."""
 
 
 def _written_at(edition: str, stage: str) -> str:
@@ -514,7 +517,8 @@ def _written_at(edition: str, stage: str) -> str:
     forms = {"test casts": "test-cast", "approval": "approve", "fettle": "lose"}
     if stage in forms:
         return _do(forms[stage], edition=edition)
-    pages = {"pour": "/bench/plaster", "finish": f"/kiln/inspect/{edition}"}
+    pages = {"pour": "/bench/plaster", "block mold": f"/bench/plaster#session-{edition}"}
+    pages |= {"finish": f"/kiln/inspect/{edition}"}
     pages |= dict.fromkeys(("glaze", "decorate", "prepare for third"), "/kiln")
     return pages.get(stage, f"/editions/{edition}/plan")
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pourwright.plan.plan import Plan, PlanDay
+from pourwright.quantities import show
 from pourwright.report.calendar import doing_words
 from pourwright.report.saying import sentence
 
@@ -40,9 +41,9 @@ class DayAhead:
         )
 
     @property
-    def hours(self) -> str:
-        """The hands-on time as a clock shows it."""
-        return f"{self.used_min // 60}:{self.used_min % 60:02d}" if self.used_min else ""
+    def hands(self) -> str:
+        """The hands-on time in words."""
+        return show(self.used_min, "duration") if self.used_min else ""
 
 
 def week_ahead(plans: Sequence[tuple[str, Plan]], today: date) -> tuple[DayAhead, ...]:

@@ -99,6 +99,11 @@ class Shown:
         Whether it is asked only of those who press it.
     usual : str
         What holds while it is empty, in a word or two.
+    part : int
+        The place among a mold's parts of the one it is about, which is drawn beside it; of a
+        choice of parts 1, of what is no part 0.
+    on_shelf : bool
+        Whether its choices are drawn as what stands on the shelf before there is a mold.
     """
 
     name: str
@@ -120,6 +125,8 @@ class Shown:
     camera: bool = False
     later: bool = False
     usual: str = ""
+    part: int = 0
+    on_shelf: bool = False
 
     @property
     def waits(self) -> bool:
@@ -350,7 +357,7 @@ def field_of(complaint: Complaint) -> str:
 
 
 def as_choice(field: Shown, words: Sequence[str]) -> Shown:
-    """Return a field as one of a few words, of which one is pressed; hidden where there is one alone.
+    """Return a field as one of a mold's parts, of which one is pressed; hidden where there is one alone.
 
     Examples
     --------
@@ -361,7 +368,7 @@ def as_choice(field: Shown, words: Sequence[str]) -> Shown:
         return hidden(field.name, words[0])
     kind = "choice" if len(words) <= MANY_CHOICES else "pick"
     choices = tuple((one, one) for one in words)
-    return replace(field, kind=kind, choices=choices, hint="", required=True)
+    return replace(field, kind=kind, choices=choices, hint="", required=True, part=1)
 
 
 # --- the table of verbs

@@ -32,6 +32,7 @@ MENU: Final = (
 """The five words of the menu: key, address, word."""
 
 MORE: Final = (
+    ("buy", "/buy", "To buy"),
     ("records", "/records", "Records"),
     ("lots", "/lots", "Slip, glaze, clay"),
     ("figures", "/figures", "Figures"),

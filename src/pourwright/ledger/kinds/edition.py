@@ -222,6 +222,7 @@ EDITION_KINDS = (
 FORM_KINDS = (
     Kind(
         verb="make-form",
+        words="Original, block mold or master",
         kind="form-made",
         scope="edition",
         meaning="A thing that can make the form: original, block mold, master, jacket, printed form, model file or stamp.",
@@ -267,6 +268,7 @@ FORM_KINDS = (
     ),
     Kind(
         verb="test-cast",
+        words="Test casts",
         kind="casts-tested",
         scope="edition",
         meaning="Test casts from the block mold; they are no pieces of the edition.",
@@ -310,6 +312,7 @@ FORM_KINDS = (
     ),
     Kind(
         verb="approve",
+        words="Approve test casts",
         kind="form-approved",
         scope="edition",
         meaning="The fired test casts are judged good: masters may be made.",
@@ -339,6 +342,7 @@ FORM_KINDS = (
     ),
     Kind(
         verb="destroy-form",
+        words="Destroy an original or master",
         kind="form-destroyed",
         scope="edition",
         meaning="A form is destroyed; shredding rubber for filler counts.",
@@ -366,6 +370,7 @@ FORM_KINDS = (
     ),
     Kind(
         verb="keep-form",
+        words="Keep an original or master",
         kind="form-kept",
         scope="edition",
         meaning="What could remake the form is declared kept, with where and why.",

@@ -44,6 +44,8 @@ class Kind:
         ``zone`` and, for an edition's kinds, ``edition``.
     example : dict
         A command that may be written.
+    words : str
+        What a page calls it where the verb alone is no maker's word.
     """
 
     verb: str
@@ -52,6 +54,19 @@ class Kind:
     meaning: str
     fields: tuple[BookField, ...]
     example: dict[str, object]
+    words: str = ""
+
+    @property
+    def title(self) -> str:
+        """What it is called on a page.
+
+        Examples
+        --------
+        >>> from pourwright.ledger.kinds.table import BY_VERB
+        >>> BY_VERB["count-casts"].title, BY_VERB["break-part"].title
+        ('Count casts', 'A part broke')
+        """
+        return self.words or self.verb.replace("-", " ").capitalize()
 
     def field(self, name: str) -> BookField | None:
         """Return the field of that name, or None."""

@@ -40,7 +40,7 @@ PLASTER = BookField(
     kind="label",
     letter="B",
     example="B-001",
-    meaning="The plaster's lot.",
+    meaning="Which lot of plaster, by the label of its bag.",
 )
 
 
@@ -122,6 +122,7 @@ MOLD_KINDS = (
     ),
     Kind(
         verb="pour-part",
+        words="Pour a spare part",
         kind="part-poured",
         scope="edition",
         meaning="Spare parts are poured.",
@@ -144,6 +145,7 @@ MOLD_KINDS = (
     ),
     Kind(
         verb="swap-part",
+        words="Swap a part",
         kind="part-swapped",
         scope="edition",
         meaning="A worn or broken part of a mold is replaced by a spare one.",
@@ -164,6 +166,7 @@ MOLD_KINDS = (
     ),
     Kind(
         verb="break-part",
+        words="A part broke",
         kind="part-broken",
         scope="edition",
         meaning="A part is broken: the mold is incomplete until the part is swapped.",
@@ -207,6 +210,7 @@ MOLD_KINDS = (
     ),
     Kind(
         verb="dry",
+        words="Molds are dry",
         kind="mold-dried",
         scope="edition",
         meaning="Molds are dry enough to cast: they have stopped losing weight.",
@@ -215,6 +219,7 @@ MOLD_KINDS = (
     ),
     Kind(
         verb="tag",
+        words="Tag a strap",
         kind="straps-tagged",
         scope="edition",
         meaning="A mold's strap gets its tag.",
@@ -233,6 +238,7 @@ MOLD_KINDS = (
     ),
     Kind(
         verb="judge",
+        words="Judge wear",
         kind="mold-judged",
         scope="edition",
         meaning="Wear is judged against the reference piece.",

@@ -14,7 +14,7 @@ PIECES = BookField(
     kind="pieces",
     required=True,
     example="7, AP 2",
-    meaning="Marked pieces, by number or label.",
+    meaning="Marked pieces, by the numbers on their feet.",
 )
 REFERENCE = BookField(
     name="reference",

@@ -47,9 +47,10 @@ _TAP = BookField(
 RECORD_KINDS = (
     Kind(
         verb="mix-lot",
+        words="A lot came or was mixed",
         kind="lot-mixed",
         scope="studio",
-        meaning="A lot is mixed or opened: slip, glaze, plaster, rubber or clay.",
+        meaning="A lot is one mixing or one delivery: a bucket of slip or glaze, bags of plaster, a kit of rubber, clay.",
         fields=(
             BookField(
                 name="what",
@@ -90,6 +91,7 @@ RECORD_KINDS = (
     ),
     Kind(
         verb="read-lot",
+        words="Read slip or glaze",
         kind="lot-read",
         scope="studio",
         meaning="A lot is read before use: liter weight, flow, temperature.",
@@ -141,6 +143,7 @@ RECORD_KINDS = (
     ),
     Kind(
         verb="log-thermometer",
+        words="Thermometer readings",
         kind="thermometer-logged",
         scope="edition",
         meaning="A thermometer in the middle of a setting part was read from time to time.",
@@ -201,7 +204,11 @@ RECORD_KINDS = (
                 meaning="From plaster meeting water until it was poured.",
             ),
             BookField(
-                name="lot", kind="label", letter="B", example="B-001", meaning="The plaster's lot."
+                name="lot",
+                kind="label",
+                letter="B",
+                example="B-001",
+                meaning="Which lot of plaster, by the label of its bag.",
             ),
             BookField(
                 name="consistency",
@@ -371,6 +378,7 @@ RECORD_KINDS = (
     ),
     Kind(
         verb="start-step",
+        words="Start a clock",
         kind="step-started",
         scope="edition",
         meaning="The bench clock starts a step, or something is seen at the kiln.",
@@ -403,6 +411,7 @@ RECORD_KINDS = (
     ),
     Kind(
         verb="end-step",
+        words="End a clock",
         kind="step-ended",
         scope="edition",
         meaning="The bench clock ends a step.",
@@ -420,6 +429,7 @@ RECORD_KINDS = (
     ),
     Kind(
         verb="undo-step",
+        words="Take a tap back",
         kind="step-voided",
         scope="edition",
         meaning="A tap at the bench or the kiln is taken back.",

@@ -21,7 +21,7 @@ WHICH = BookField(
     name="pieces",
     kind="pieces",
     example="7, 9-12, AP 2",
-    meaning="Marked pieces, by number or label.",
+    meaning="Marked pieces, by the numbers on their feet.",
 )
 LOST = BookField(
     name="lost",
@@ -42,7 +42,13 @@ EVIDENCE = BookField(
     example="shard in box 2",
     meaning="The photo or shard that shows the loss; without it a number is not given again.",
 )
-SLIP = BookField(name="lot", kind="label", letter="S", example="S-003", meaning="The slip's lot.")
+SLIP = BookField(
+    name="lot",
+    kind="label",
+    letter="S",
+    example="S-003",
+    meaning="Which lot of slip, by the label of its bucket.",
+)
 CONES = BookField(
     name="cones",
     kind="text",
@@ -76,7 +82,7 @@ _CASTS = (
         high=10_000,
         example=1,
         source="the first casts of each new mold, as the brief says",
-        meaning="Casts thrown away to condition new molds.",
+        meaning="First casts of new molds, thrown away.",
     ),
     SLIP,
 )
@@ -204,7 +210,11 @@ WARE_KINDS = (
             COUNT,
             WHICH,
             BookField(
-                name="lot", kind="label", letter="G", example="G-001", meaning="The glaze's lot."
+                name="lot",
+                kind="label",
+                letter="G",
+                example="G-001",
+                meaning="Which lot of glaze, by the label of its bucket.",
             ),
             NOTE,
         ),

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pourwright.ledger.commands.known import unknown
 from pourwright.ledger.documents import EditionDoc, FormDoc, PieceDoc, or_zero, present
 from pourwright.ledger.entry import Body
-from pourwright.ledger.said import many, names_said
+from pourwright.ledger.said import many, names_said, piece_called
 from pourwright.ledger.state.edition import could_remake, made_of
 from pourwright.ledger.things import Things, told_day
 
@@ -43,7 +43,7 @@ def rule_edition_is_new(things: Things, body: Body) -> Refusals:
     if body["edition"] in RESERVED:
         yield f"edition is {body['edition']}; the book uses that word itself, choose another."
     if things.get(EditionDoc, body["edition"]) is not None:
-        yield f"{body['edition']} is in the book already; change-size and declare change it."
+        yield f"{body['edition']} is in the book already; change its size, or declare it."
 
 
 def rule_proof_letters_are_letters(_: Things, body: Body) -> Refusals:
@@ -58,7 +58,7 @@ def rule_edition_is_declared_once(things: Things, body: Body) -> Refusals:
     edition = edition_named(things, body)
     if edition.state == "declared":
         day = told_day(things, present(edition.declared_at))
-        yield f"{edition.name} was declared on {day}; change-size changes N while no number is marked."
+        yield f"{edition.name} was declared on {day}; its size can be changed while no number is marked."
 
 
 def rule_size_is_told(_: Things, body: Body) -> Refusals:
@@ -101,7 +101,7 @@ def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
     made, of = made_of(edition), edition.pieces
     if made < of and not body.get("short"):
         why = f"{many(unmade, 'number')} were never marked" if unmade else "some are settled"
-        yield f"{made} of {of} are made and {why}; write short yes to close at {made} of {of}."
+        yield f"{made} of {of} are made and {why}; close it short to end at {made} of {of}."
 
 
 def rule_no_surplus_is_undeclared(things: Things, body: Body) -> Refusals:
@@ -122,12 +122,12 @@ def rule_no_surplus_is_undeclared(things: Things, body: Body) -> Refusals:
 def rule_every_number_is_finished(things: Things, body: Body) -> Refusals:
     """Hold that a numbered piece or a proof that is here is a finished one."""
     unfinished = [
-        name
+        piece_called(things, name, piece)
         for name, piece in things.of(PieceDoc, body["edition"])
         if piece.state == "here" and piece.number and piece.stage != "finished"
     ]
     if unfinished:
-        yield f"{names_said(unfinished)} bear a number and are not finished; finish them or record their loss."
+        yield f"Not finished: {names_said(unfinished)}; finish them or record their loss."
 
 
 def rule_every_form_is_told(things: Things, body: Body) -> Refusals:

@@ -55,7 +55,7 @@ def rule_no_two_living_bear_one_number(things: Things, body: Body) -> Refusals:
     """Hold that a number has one living piece."""
     for name, number in _numbers(things, body):
         if number.status == "living":
-            yield f"{name} is borne by {number.living}; record its loss before the number is given again."
+            yield f"A piece bears {name}; record its loss before the number is given again."
 
 
 def rule_number_is_not_settled(things: Things, body: Body) -> Refusals:

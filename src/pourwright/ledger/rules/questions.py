@@ -35,6 +35,7 @@ from pourwright.ledger.state.edition import WHOLE
 from pourwright.ledger.state.molds import is_called_dry, mold_of, stopped_losing, weighed
 from pourwright.ledger.state.promise import open_numbers, open_said
 from pourwright.ledger.things import Things, told_day
+from pourwright.quantities import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iter
     if not masters and _is_first_pour(things, edition, body):
         yield (
             f"No master of {edition.name} is in the book, of {names_said(edition.parts)}; enter "
-            "them with make-form, and the book watches over them. This is asked only now."
+            "each that was made, and the book watches over them. This is asked only now."
         )
     living = {form.part for _, form in masters if form.state == "here"}
     if not masters or None in living:  # a master that names no part may be for any
@@ -117,7 +118,7 @@ def _is_first_pour(things: Things, edition: EditionDoc, body: Body) -> bool:
 def _last_master(things: Things, masters: list[tuple[str, FormDoc]], part: str) -> str:
     gone = [(name, form) for name, form in masters if form.part in (part, None)]
     if not gone:
-        return "none of it is in the book, enter it with make-form"
+        return "none of it is in the book; enter it if it was made"
     name, form = gone[-1]
     return f"{name} was destroyed on {told_day(things, str(form.destroyed_at))}"
 
@@ -195,7 +196,7 @@ def asks_before_a_wet_mold_is_cast(things: Things, body: Body, _: Asking) -> Ite
     if wet:
         yield (
             f"Nobody has called {names_said(wet)} dry; a mold is dry when two weighings a day "
-            "apart are the same. Write dry first if it is."
+            "apart are the same. Say first that it is dry, if it is."
         )
 
 
@@ -224,17 +225,50 @@ HEAVIER, LIGHTER = 1.5, 0.6
 """How much more or less than before a mold may weigh unasked; dry it weighs seven tenths of wet."""
 
 
-def asks_about_a_weight_far_off(things: Things, body: Body, _: Asking) -> Iterator[str]:
+GAINS, LOSES_A_DAY = 0.01, 0.15
+"""Share that a mold may have gained since it was last weighed, and lost a day, unasked: our own choice.
+
+It gains no water by itself; straps and the scale's last figure are well within a hundredth.
+"""
+
+
+def asks_about_a_weight_far_off(things: Things, body: Body, asking: Asking) -> Iterator[str]:
     """Ask about a mold that weighs far more or less than when it was last on the scale."""
     for name, told in weighed(body).items():
-        weighings, mass = mold_of(things, name).weighings, as_quantity(told)
-        if not weighings or LIGHTER <= _times(mass, weighings[-1].mass) <= HEAVIER:
+        mold, mass = mold_of(things, name), as_quantity(told)
+        if not mold.weighings:
             continue
-        last = weighings[-1]
+        last = mold.weighings[-1]
+        if LIGHTER <= _times(mass, last.mass) <= HEAVIER:
+            yield from _odd_since(things, name, mold, mass, asking)
+            continue
         meant = likely_mass(last.mass, mass)
         times = f"{_times(mass, last.mass):.2g} times"
         said = f"{name} weighed {last.mass.typed} on {told_day(things, last.at)}, and {mass.typed} is {times} that."
         yield f"{said} Was it {meant}?" if meant else said
+
+
+def _odd_since(
+    things: Things, name: str, mold: MoldDoc, mass: Quantity, asking: Asking
+) -> Iterator[str]:
+    """Yield what is odd about a mass since the weighing before, if nothing wetted the mold between."""
+    last = mold.weighings[-1]
+    day = day_in(last.at, things.zone)
+    wetted = max(poured_last(things, mold), mold.last_cast or "")
+    if asking.day < day or day_in(wetted, things.zone) >= day:
+        return
+    more_kg = float(mass.value) - float(last.mass.value)
+    share = more_kg / float(last.mass.value)
+    days = max((date.fromisoformat(asking.day) - date.fromisoformat(day)).days, 1)
+    if -LOSES_A_DAY * days <= share <= GAINS:
+        return
+    units = "metric" if mass.typed.endswith("g") else "us"
+    off = f"{show(abs(more_kg), 'mass', units)} {'more' if more_kg > 0 else 'less'}"
+    why = "a mold gains no water by itself" if more_kg > 0 else "no mold dries that fast"
+    yield (
+        f"{name} weighed {last.mass.typed} on {told_day(things, last.at)}, and {mass.typed} is "
+        f"{off}; {why}. Read the scale again, or keep it."
+    )
 
 
 def _times(mass: Quantity, before: Quantity) -> float:

@@ -27,7 +27,7 @@ def rule_no_more_good_than_cast(things: Things, body: Body) -> Refusals:
     told = tally.good + sum(tally.lost.values()) + tally.thrown
     if told > tally.casts or tally.good < 0:
         count = max(told, tally.thrown + sum(tally.lost.values()))
-        thrown = f", {tally.thrown} of them thrown away as conditioning" if tally.thrown else ""
+        thrown = f", {tally.thrown} of them thrown away as first casts" if tally.thrown else ""
         yield (
             f"{many(tally.casts, 'new cast')}{thrown}, and {count} are told as good, lost or "
             "thrown away; lower good or lost, or write conditioned 0 if none was thrown away: the "

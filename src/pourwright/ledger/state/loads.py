@@ -41,6 +41,30 @@ def as_told(lost: Mapping[str, Observation]) -> tuple[dict[str, int], dict[str, 
     return dict(unmarked), marked
 
 
+def good_again(things: Things, label: str, load: LoadDoc) -> dict[str, str]:
+    """Return the pieces that a load was written down with as lost, and whose marks were taken back.
+
+    By each its cause. An unmarked piece is one that more of its cause were counted than are seen.
+    """
+    if load.state == "closed":
+        return {}
+    lost = seen_lost(things, label, load)
+    over = Counter(load.lost)
+    over.subtract(one.cause for piece, one in lost.items() if piece not in load.pieces)
+    found = {}
+    for piece in feet_of(load):
+        doc = things.get(StepDoc, f"{load.edition}/{label}, {piece}/{LOST}")
+        causes = [one.cause for one in doc.observations() if not one.undoes] if doc else []
+        if piece in lost or not causes:
+            continue
+        if piece in load.lost_pieces:
+            found[piece] = load.lost_pieces[piece]
+        elif piece not in load.pieces and over[causes[-1]] > 0:
+            over[causes[-1]] -= 1
+            found[piece] = causes[-1]
+    return found
+
+
 def not_counted(things: Things, label: str, load: LoadDoc) -> dict[str, Observation]:
     """Return the pieces that were seen lost of a load that was written down without them.
 

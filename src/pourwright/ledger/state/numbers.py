@@ -133,7 +133,7 @@ def piece_marked(things: Things, entry: Entry) -> str:
     if kind not in WITH_NUMBER:
         return f"{many(len(made), kind + ' piece')} marked: {names_said(made)}."
     called = names_said(number_name(edition, kind, one) for one in numbers if one)
-    return f"{called} marked: {names_said(made)}."
+    return f"{called} marked."
 
 
 def _bear(things: Things, edition: EditionDoc, piece: PieceDoc, name: str, n: int) -> None:

@@ -56,7 +56,7 @@ def _cast(things: Things, entry: Entry, molds: dict[str, MoldDoc]) -> str:
 
 def _cast_said(tally: CastTally) -> str:
     said = [f"{many(tally.casts, 'cast')}: {tally.good} good"]
-    said += [f"{tally.thrown} thrown away as conditioning"] if tally.thrown else []
+    said += [f"{tally.thrown} thrown away as first casts"] if tally.thrown else []
     said += [f"lost {causes(tally.lost)}"] if tally.lost else []
     return ", ".join(said) + "."
 

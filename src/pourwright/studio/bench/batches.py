@@ -1,18 +1,19 @@
 """What to weigh for chosen molds or parts, in as many batches as bucket and mixer need.
 
-A batch is called ``"batch 4: 2 molds"`` or ``"batch 5: 2 outside + 1 foot plug"``: the name says
-what is in it, so that any phone can take it up from the book alone.
+A batch is called ``"batch 4: 2 molds"``, ``"batch 5: 2 outside + 1 foot plug"`` or
+``"batch 1: block mold"``: the name says what is in it, so that any phone can take it up from the
+book alone.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.errors import BadInput, NotDoable, as_written
-from pourwright.ledger.said import many
+from pourwright.ledger.said import many, names_said
 from pourwright.plan.case import mix_of, part_volume_l, plaster_of, pour_times
 from pourwright.quantities import show
 from pourwright.simulation.pours import pour_list, usable_l, weigh
@@ -22,8 +23,12 @@ MOST = 40
 """Molds or parts that are chosen at once."""
 BATCH = re.compile(r"batch ([0-9]{1,5}): (.+)")
 """How a batch is called."""
+_BLOCK = re.compile(r"block mold(?:, ([0-9]{1,3}) of ([0-9]{1,3}))?")
+"""What a batch of a block mold holds: all of it, or which share of how many."""
 _LONGEST_NAME = 60
 _SOME = re.compile(r"([0-9]{1,3}) (.+)")
+_UNNAMED = re.compile(r"part [0-9]+")
+"""A part that the brief does not name is called by its place in the list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +48,7 @@ class BatchSheet:
     shown : tuple of (str, str)
         The same in the studio's units: water, plaster, mix, volume.
     masters : tuple of int
-        How many masters there are of each of these parts. [-]
+        How many masters there are of each of these parts; none for a block mold. [-]
     starts_min : float
         When hands start on it, from the start of the session. [min]
     """
@@ -62,12 +67,27 @@ class BatchSheet:
     def whole_molds(self) -> int:
         """How many complete molds it fills; 0 if it fills parts of some."""
         counts = {count for _, count in self.parts}
-        return counts.pop() if len(counts) == 1 and " mold" in self.name else 0
+        is_of_molds = " mold" in self.name and block_share(self.name) is None
+        return counts.pop() if len(counts) == 1 and is_of_molds else 0
+
+    @property
+    def fills_words(self) -> str:
+        """What it fills, as a maker says it: a set where it is one, else each part by its name."""
+        sets = self.whole_molds
+        if sets and len(self.parts) > 1:
+            names = [name for name, _ in self.parts if not _UNNAMED.fullmatch(name)]
+            return ("a set" if sets == 1 else f"{sets} sets") + (
+                f" of {names_said(names)}" if names else f" of {len(self.parts)} parts"
+            )
+        return names_said(
+            f"{count} of {name}" if _UNNAMED.fullmatch(name) else f"{count} {name}"
+            for name, count in self.parts
+        )
 
     @property
     def fills_text(self) -> str:
         """The masters that it fills, of those there are, as the page's script takes them."""
-        told = zip(self.parts, self.masters, strict=True)
+        told = zip(self.parts, self.masters, strict=True) if self.masters else ()
         return "|".join(f"{count} of {masters} {name}" for (name, count), masters in told)
 
 
@@ -152,6 +172,46 @@ def _mold_batches(brief: Brief, studio: Studio, molds: int, first: int) -> list[
         whole = is_whole(counts, names)
         found.append(batch_of(brief, studio, counts, number, pour.starts_min, whole=whole))
     return found
+
+
+def block_batches(brief: Brief, studio: Studio, first: int) -> tuple[BatchSheet, ...]:
+    """Return the batches of the block mold, one a part; it is taken to need what one mold does.
+
+    Parameters
+    ----------
+    brief, studio : Brief, Studio
+        The edition's and its room's.
+    first : int
+        The number of the first batch. [-]
+
+    Raises
+    ------
+    NotDoable
+        If a part fits into no bucket.
+    """
+    parts = enumerate(brief.mold.parts, first)
+    sheets = [batch_of(brief, studio, {one.name: 1}, n, whole=False) for n, one in parts]
+    of = len(sheets)
+    shares = [f", {n} of {of}" if of > 1 else "" for n in range(1, of + 1)]
+    return tuple(
+        replace(one, name=f"batch {number}: block mold{share}", masters=(), starts_min=0.0)
+        for number, (one, share) in enumerate(zip(sheets, shares, strict=True), first)
+    )
+
+
+def block_share(what: str) -> tuple[int, int] | None:
+    """Return which batch of a block mold's a name tells, and of how many; None if of none.
+
+    Examples
+    --------
+    >>> block_share("batch 2: block mold"), block_share("batch 3: block mold, 1 of 2")
+    ((1, 1), (1, 2))
+    >>> block_share("batch 4: 2 molds") is None
+    True
+    """
+    batch = BATCH.fullmatch(what)
+    found = _BLOCK.fullmatch(batch[2]) if batch else None
+    return (int(found[1] or 1), int(found[2] or 1)) if found else None
 
 
 def is_whole(counts: Mapping[str, int], names: Sequence[str]) -> bool:
@@ -242,6 +302,8 @@ def batch_named(
     if found is None:
         return None
     names = [part.name for part in brief.mold.parts]
+    if block_share(what):
+        return _block_named(brief, studio, what)
     if whole := re.fullmatch(r"([0-9]{1,3}) molds?", found[2]):
         counts = dict.fromkeys(names, int(whole[1]))
     else:
@@ -257,6 +319,16 @@ def batch_named(
         return batch_of(brief, studio, counts, int(found[1]), starts_min, whole=bool(whole))
     except NotDoable:
         return None
+
+
+def _block_named(brief: Brief, studio: Studio, what: str) -> BatchSheet | None:
+    """Return the batch of a block mold that a name tells of; None if it takes other batches by now."""
+    number, share = int(what.partition(":")[0].rpartition(" ")[2]), block_share(what) or (1, 1)
+    try:
+        sheets = block_batches(brief, studio, number - share[0] + 1)
+    except NotDoable:
+        return None
+    return next((one for one in sheets if one.name == what), None)
 
 
 def _part(told: str, names: Sequence[str]) -> str:

@@ -17,6 +17,8 @@ from pourwright.ledger.things import Things
 
 OWN_LATEST = 10
 """How many of the studio's own times count: the latest ones; slip and weather change."""
+ENOUGH = 3
+"""From how many times on they make a clock: of three, one hurried hand is outvoted. Our own choice."""
 SOON_MIN = 1.0
 """From when on a clock is due soon. [min]"""
 _LONGEST_OWN_MIN = 24 * 60.0
@@ -64,12 +66,12 @@ class TimedStep:
 
 @dataclass(frozen=True, slots=True)
 class OwnTime:
-    """How long a step took in this studio before: its middle, its ends, how many times.
+    """How long a step took in this studio before: its middle, its ends, the last, how many times.
 
     Parameters
     ----------
-    low_min, middle_min, high_min : float
-        Shortest, middle and longest. [min]
+    low_min, middle_min, high_min, last_min : float
+        Shortest, middle, longest, and the last one. [min]
     count : int
         How many times it was timed. [-]
     """
@@ -77,7 +79,26 @@ class OwnTime:
     low_min: float
     middle_min: float
     high_min: float
+    last_min: float
     count: int
+
+    @property
+    def target_min(self) -> float | None:
+        """What the next clock runs to: the middle, None while one hurried hand would make it. [min]"""
+        return self.middle_min if self.count >= ENOUGH else None
+
+    def last_unlike(self, target_min: float | None) -> str:
+        """Return how long it took last in words, if that is over a tenth off what a clock runs to.
+
+        Examples
+        --------
+        >>> own = OwnTime(8.0, 14.0, 15.0, last_min=8.0, count=3)
+        >>> own.last_unlike(own.target_min), own.last_unlike(8.2)
+        ('last time 8:00', '')
+        """
+        if target_min is not None and abs(self.last_min - target_min) <= target_min / 10:
+            return ""
+        return f"last time {clock_text(60 * self.last_min)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,6 +235,11 @@ def seen_of(steps: Iterable[TimedStep]) -> list[Observation]:
     return [one for step in steps if step.doc for one in step.doc.observations()]
 
 
+def take_back(edition: str, seen: Observation) -> dict[str, str]:
+    """Return the fields of ``undo-step`` that take back what one device saw of an edition."""
+    return {"edition": edition, "what": seen.thing, "step": seen.stage, "undoes": seen.id}
+
+
 def own_time(
     steps: Mapping[str, Sequence[TimedStep]], first: str, until: Sequence[str]
 ) -> OwnTime | None:
@@ -238,10 +264,11 @@ def own_time(
         if ends is not None:
             spans.append((begun.started, minutes_between(begun.started, ends)))
     spans = [one for one in spans if 0 < one[1] < _LONGEST_OWN_MIN]
-    latest = sorted(minutes for _, minutes in sorted(spans)[-OWN_LATEST:])
+    latest = [minutes for _, minutes in sorted(spans)[-OWN_LATEST:]]
     if not latest:
         return None
-    return OwnTime(latest[0], float(median(latest)), latest[-1], len(latest))
+    middle_min = float(median(latest))
+    return OwnTime(min(latest), middle_min, max(latest), latest[-1], len(latest))
 
 
 def minutes_between(start: datetime, end: datetime) -> float:

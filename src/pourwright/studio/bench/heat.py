@@ -126,7 +126,7 @@ def _says(log: HeatLog, fit: HeatFit, units: str, thick: str) -> str:
     if fit.fault:
         return read
     hottest = show(fit.hottest_c, "temperature", units)
-    return f"{read} By the law fitted through them it was hottest after {fit.hottest_min:.0f} min, at {hottest}."
+    return f"{read} By the curve through them it was hottest after {fit.hottest_min:.0f} min, at {hottest}."
 
 
 def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str], ...]:
@@ -136,14 +136,14 @@ def _facts(log: HeatLog, fit: HeatFit, units: str) -> tuple[tuple[str, str, str]
         (
             "Hottest, in the middle",
             show(fit.hottest_c, "temperature", units),
-            f"{low} to {high} by the law",
+            f"{low} to {high} by the curve",
         ),
         (
             "Hottest after",
             f"{fit.hottest_min:.0f} min",
-            f"{fit.hottest_span_min[0]:.0f} to {fit.hottest_span_min[1]:.0f} min by the law, from plaster meeting water",
+            f"{fit.hottest_span_min[0]:.0f} to {fit.hottest_span_min[1]:.0f} min by the curve, from plaster meeting water",
         ),
-        ("Sets after", f"{fit.set_min:.0f} min", "from plaster meeting water, by the law"),
+        ("Sets after", f"{fit.set_min:.0f} min", "from plaster meeting water, by the curve"),
         (
             "Readings off the curve",
             _apart(fit.off_k, units),
@@ -207,7 +207,7 @@ def windows_words(windows: HeatWindows, consistency: float, units: str) -> tuple
     said = []
     if windows.hottest is not None:
         said.append(
-            f"Hottest {_span(windows.hottest)} after plaster met water, by the law through "
+            f"Hottest {_span(windows.hottest)} after plaster met water, by the curve through "
             f"{many(windows.hottest.count, 'thermometer log')} of this plaster at {consistency:g}"
             f"{_in_parts(windows, units)}."
         )

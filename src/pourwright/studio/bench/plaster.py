@@ -15,14 +15,14 @@ from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import label
-from pourwright.ledger.observations import state_of
+from pourwright.ledger.observations import standing, state_of
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import edition_doc
 from pourwright.quantities import show
-from pourwright.studio.bench.batches import BATCH, BatchSheet, batch_named
+from pourwright.studio.bench.batches import BATCH, BatchSheet, batch_named, block_share
 from pourwright.studio.bench.clocks import (
     OwnTime,
     Panel,
@@ -34,6 +34,7 @@ from pourwright.studio.bench.clocks import (
     own_time,
     seen_of,
     steps_of,
+    take_back,
 )
 from pourwright.studio.bench.heat import earliest_opening_min, earliest_words, target_of
 from pourwright.studio.bench.heat_fits import HeatWindows
@@ -115,7 +116,7 @@ class PlasterCard:
     phase, panels, due
         As for a slip card; a batch that was not started yet is weighed, without a clock.
     labels : tuple of str
-        What its molds will be called in the book.
+        What its molds, or its block mold, will be called in the book.
     actuals : tuple of (str, str, str)
         Phases that are over: word, when it began, how long it took.
     minutes : mapping of str to float
@@ -128,6 +129,8 @@ class PlasterCard:
         Why it came to nothing; empty if it did not.
     times_written : int
         How often it was written down and taken back again. [-]
+    take_back : mapping of str to str or None
+        The fields that take back that it is open, or failed; None before that.
     """
 
     edition: str
@@ -145,11 +148,18 @@ class PlasterCard:
     begun: str
     failed: str
     times_written: int
+    take_back: Mapping[str, str] | None
 
     @property
     def key(self) -> str:
         """What the ids of the commands that write it down are made of."""
         return _key(self.edition, self.what, self.begun)
+
+    @property
+    def makes_block(self) -> bool:
+        """Whether the block mold is whole with it: the last batch of one."""
+        share = block_share(self.what)
+        return share is not None and share[0] == share[1]
 
     @property
     def is_done(self) -> bool:
@@ -187,6 +197,15 @@ class PlasterBench:
     here: BriefHere | None
     lots: tuple[str, ...]
     others: str
+
+    @property
+    def to_write(self) -> list[PlasterCard]:
+        """The batches to be written down: those that are done, a block mold's once all of it is open."""
+        done = [card for card in self.cards if card.is_done]
+        shares = {card.what: block_share(card.what) for card in done}
+        opened = {share for card in done if (share := shares[card.what]) and not card.failed}
+        held = {share for share in opened if len(opened) < share[1]}
+        return [card for card in done if card.failed or shares[card.what] not in held]
 
 
 def plaster_bench(
@@ -252,15 +271,16 @@ def plaster_cards(
         scratched in, so it keeps them.
     """
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
-    cards, given = [], counters(things).highest("M")
+    cards = []
+    given = {letter: counters(things).highest(letter) for letter in "FM"}
     name = edition_doc(things, edition).name
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
         if any(one.was_ended for one in mine):
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
-        known = (before or {}).get(what, ()) if batch is None or batch.whole_molds else ()
+        is_of_parts = batch is not None and not batch.whole_molds and not block_share(what)
+        known = () if is_of_parts else (before or {}).get(what, ())
         labels = known or (() if why_failed(mine) else _labels(batch, given))
-        given += 0 if known else len(labels)
         others = {name: one for name, one in batches.items() if name != what}
         cards.append(
             _card((edition, name, what), mine, batch, labels, others, studio, now, windows)
@@ -269,15 +289,19 @@ def plaster_cards(
         started = {what: why_failed(mine) for what, mine in batches.items()}
         for batch in still_to_come(day, started, brief, studio):
             labels = _labels(batch, given)
-            given += len(labels)
             whose = edition, name, batch.name
             cards.append(_card(whose, (), batch, labels, batches, studio, now, windows))
     return tuple(cards)
 
 
-def _labels(batch: BatchSheet | None, given: int) -> tuple[str, ...]:
-    molds = batch.whole_molds if batch else 0
-    return tuple(label("M", given + i) for i in range(1, molds + 1))
+def _labels(batch: BatchSheet | None, given: dict[str, int]) -> tuple[str, ...]:
+    """Return what is scratched into a batch, and count it as given."""
+    if batch is None:
+        return ()
+    share = block_share(batch.name)
+    letter, count = ("F", int(share[0] == share[1])) if share else ("M", batch.whole_molds)
+    given[letter] += count
+    return tuple(label(letter, given[letter] - i) for i in reversed(range(count)))
 
 
 def _key(edition: str, what: str, begun: str) -> str:
@@ -361,9 +385,10 @@ def _time(own: OwnTime | None, name: str) -> tuple[float | None, str]:
     if own is None:
         return None, _PRINTED.get(name, "never timed here")
     ends = f"{clock_text(60 * own.low_min)} to {clock_text(60 * own.high_min)}"
-    if own.count == 1:
-        return own.middle_min, f"{clock_text(60 * own.middle_min)} the one time before"
-    return own.middle_min, f"{ends} in {own.count} batches of yours"
+    if own.target_min is None:
+        printed = _PRINTED.get(name, "")
+        return None, f"{own.last_unlike(None)}{'; ' * bool(printed)}{printed}"
+    return own.target_min, f"{ends} in {own.count} batches of yours"
 
 
 def _card(
@@ -415,7 +440,15 @@ def _card(
         begun=_begun_at(phases),
         failed=failed,
         times_written=_times_written(steps),
+        take_back=_take_back(edition, steps, f"{FAILED}{failed}" if failed else "open"),
     )
+
+
+def _take_back(edition: str, steps: Sequence[TimedStep], name: str) -> dict[str, str] | None:
+    """Return the fields that take back that a batch came to its end, None if it did not."""
+    seen = (one for one in standing(seen_of(steps)) if one.stage == name)
+    first = min(seen, key=lambda one: one.at, default=None)
+    return take_back(edition, first) if first else None
 
 
 def _begun(phases: Sequence[TimedStep], phase: str) -> TimedStep | None:
@@ -435,7 +468,8 @@ def _mixing(
     Soaking and mixing as the studio timed them, else by common practice; then as long as it pours.
     """
     soaked, mixing = own_time(others, "sift", ("mix",)), times["mix"][0]
-    mix_at = soaked.middle_min if soaked else SOAKED_MIN
+    soaked_min = soaked.target_min if soaked else None
+    mix_at = soaked_min or SOAKED_MIN
     pour_at = mix_at + (mixing or MIXED_MIN)
     pours_min, pours_note = times["cream"]
     stiff_at = pour_at + (pours_min or MIXED_MIN)
@@ -444,7 +478,7 @@ def _mixing(
         (round(60 * pour_at), _WORDS["mix"]),
         (round(60 * stiff_at), "Pour"),
     )
-    is_own = soaked is not None and mixing is not None
+    is_own = soaked_min is not None and mixing is not None
     whose = "as you timed it" if is_own else "common practice, no source"
     pours = f"then it pours for {pours_note}" if pours_min else "then pour before it stiffens"
     return marks, (
@@ -528,9 +562,12 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
     -------
     list of dict
         ``pour`` for a batch of whole molds, one for the molds that several batches fill together,
-        and ``pour-part`` for what is left over; then ``end-step`` for each batch.
+        ``pour-part`` for what is left over, and ``make-form`` for a block mold; then ``end-step``
+        for each batch.
     """
-    done = [card for card in bench.cards if card.is_done]
+    every = bench.to_write
+    blocks = [card for card in every if block_share(card.what)]
+    done = [card for card in every if card not in blocks]
     base: dict[str, object] = {"edition": bench.edition}
     base |= {key: typed[key] for key in ("lot", "water_temperature", "go_on") if typed.get(key)}
     note = str(typed.get("note") or "")
@@ -539,6 +576,7 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
         {"do": "pour", **base, **_came_out(card, typed), **_timed_of(card, note)} for card in whole
     ]
     commands += _of_parts(bench, [card for card in done if card not in whole], base, note)
+    commands += [_of_block(card, typed) for card in blocks if card.makes_block or card.failed]
     commands += [
         {
             "do": "end-step",
@@ -547,10 +585,26 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
             "step": f"{FAILED}{card.failed}" if card.failed else card.phase,
             "id": f"end of {card.key}{', again ' * bool(n)}{n or ''}",
         }
-        for card in done
+        for card in every
         for n in (card.times_written,)
     ]
     return commands
+
+
+def _of_block(card: PlasterCard, typed: Mapping[str, object]) -> dict[str, object]:
+    """Return the block mold that a batch made; of one that failed, a note that says why."""
+    told: dict[str, object] = {"edition": card.edition, "id": card.key}
+    told |= {"at": card.poured_at} if card.poured_at else {}
+    if card.failed:
+        said = f"{card.what} failed: {card.failed}"
+        return {"do": "note", **told, "about": "block mold", "text": said}
+    said = card.short
+    if card.batch:
+        said += f": {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
+    rest = [f"plaster {typed['lot']}" if typed.get("lot") else ""]
+    rest += [f"water at {typed['water_temperature']}" if typed.get("water_temperature") else ""]
+    note = "; ".join(filter(None, [said, *rest, str(typed.get("note") or "")]))
+    return {"do": "make-form", **told, "what": "block mold", "note": note}
 
 
 def as_before(
@@ -664,22 +718,42 @@ MOST_NOTED = 2000
 """Characters of a note that tells the masses of many batches. [-]"""
 
 
+@dataclass(frozen=True, slots=True)
+class DayWeights:
+    """What all batches at the bench weigh: in a line, and each in a row of name, water, plaster."""
+
+    said: str
+    rows: tuple[tuple[str, str, str], ...]
+
+
+def day_weights(benches: Sequence[PlasterBench], units: str) -> DayWeights | None:
+    """Return what all batches at the bench weigh, in the units told; None for one alone."""
+    batches = [
+        (card.what, card.batch)
+        for bench in benches
+        for card in bench.cards
+        if card.batch and not card.failed
+    ]
+    if len(batches) < 2:
+        return None
+    water_kg = sum(batch.water_kg for _, batch in batches)
+    plaster_kg = sum(batch.plaster_kg for _, batch in batches)
+    studios = [one.here.studio for one in benches if one.here and one.here.studio]
+    step = min(one.plaster.scale_step_kg for one in studios)
+    water, plaster = (show(mass, "mass", units, step) for mass in (water_kg, plaster_kg))
+    return DayWeights(
+        f"All {len(batches)} batches: {water} water, {plaster} plaster",
+        tuple((what.capitalize(), batch.shown[0][1], batch.shown[1][1]) for what, batch in batches),
+    )
+
+
 def scratched(card: PlasterCard) -> str:
     """Return what is scratched into a batch while it is soft; empty if it is not known."""
     if card.labels:
         return names_said(card.labels)
+    if block_share(card.what):
+        return ""
     return names_said(name for name, _ in card.batch.parts) if card.batch else ""
-
-
-def phase_words(name: str) -> str:
-    """Return what goes on in a phase.
-
-    Examples
-    --------
-    >>> phase_words("heat")
-    'Warms to its hottest'
-    """
-    return _WORDS[name]
 
 
 # --- the buttons that lead to a thermometer's log

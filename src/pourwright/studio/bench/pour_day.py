@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from pourwright.studio.bench.batches import (
     BatchSheet,
     batch_named,
     batch_of,
+    block_batches,
     is_whole,
 )
 
@@ -113,31 +115,60 @@ def lay_out_batches(
     write_whole(folder / FILE, tomlkit.dumps(told | ({"forms": forms} if forms else {})))
 
 
-def next_session(plan: Plan, today: date) -> PourSession | None:
-    """Return the session that a plan has for today, or next; None if no mold is still to be poured."""
-    return next((one for one in plan.plaster.session_list if one.date >= today), None)
+@dataclass(frozen=True, slots=True)
+class NextPour:
+    """What a plan has poured today, or next.
+
+    Parameters
+    ----------
+    date : date
+        When.
+    batches : int
+        How many it takes. [-]
+    session : PourSession or None
+        The molds; None for the block mold.
+    """
+
+    date: date
+    batches: int
+    session: PourSession | None
 
 
-def session_words(plan: Plan, session: PourSession) -> str:
-    """Return when a session is by the plan, and how many batches it has."""
-    when = day_in_week(session.date, units=plan.studio.units)
-    return f"{when}, {many(session.batches, 'batch', 'batches')}"
+def next_pour(plan: Plan, today: date) -> NextPour | None:
+    """Return what a plan has poured today, or next; None if no mold is still to be poured.
+
+    A block mold that is still to be made comes before the molds.
+    """
+    if block := plan.plaster.block_mold:
+        return NextPour(block.date, len(block.batches), None)
+    for one in plan.plaster.session_list:
+        if one.date >= today:
+            return NextPour(one.date, one.batches, one)
+    return None
 
 
-def not_made_yet(plan: Plan) -> list[str]:
-    """Return what the plan makes before its first pour, in the order of the work."""
-    return [one.name for one in plan.stages if one.name in _BEFORE]
+def pour_words(plan: Plan, pour: NextPour) -> str:
+    """Return when it is poured by the plan, and how many batches it takes."""
+    when = day_in_week(pour.date, units=plan.studio.units)
+    what = "" if pour.session else "the block mold, "
+    return f"{what}{when}, {many(pour.batches, 'batch', 'batches')}"
 
 
-def ask_before_laying_out(plan: Plan, session: PourSession, shown: object, today: date) -> None:
-    """Ask before a session is laid out whose masters are not made, or of another day than was shown.
+def not_made_yet(plan: Plan, pour: NextPour) -> list[str]:
+    """Return what the plan makes before it is poured, in the order of the work."""
+    before = _BEFORE if pour.session else _BEFORE[: _BEFORE.index("block mold")]
+    return [one.name for one in plan.stages if one.name in before]
+
+
+def ask_before_laying_out(plan: Plan, pour: NextPour, shown: object, today: date) -> None:
+    """Ask before batches are laid out whose masters are not made, or of another day than was shown.
 
     Parameters
     ----------
     plan : Plan
         The edition's.
-    session : PourSession
-        Its next one.
+    pour : NextPour
+        What it has poured next.
     shown : object
         The day that stood on the button, as it was sent; empty if the plan was not worked out then.
     today : date
@@ -146,20 +177,21 @@ def ask_before_laying_out(plan: Plan, session: PourSession, shown: object, today
     Raises
     ------
     Asks
-        If it is not plain that this session is meant for today.
+        If it is not plain that this is meant for today.
     """
-    missing = not_made_yet(plan)
-    if not missing and (session.date == today or shown == session.date.isoformat()):
+    missing = not_made_yet(plan, pour)
+    if not missing and (pour.date == today or shown == pour.date.isoformat()):
         return
-    said = f"The plan of {plan.edition.name} pours on {session_words(plan, session)}"
+    on = "on " if pour.session else ""
+    said = f"The plan of {plan.edition.name} pours {on}{pour_words(plan, pour)}"
     said += f"; not made yet: {names_said(missing)}" if missing else ""
     raise Asks([f"{said}. Lay the batches out for today all the same?"])
 
 
-def session_of_plan(
-    plan: Plan, brief: Brief, studio: Studio, session: PourSession, first: int
+def batches_of_plan(
+    plan: Plan, brief: Brief, studio: Studio, pour: NextPour, first: int
 ) -> tuple[BatchSheet, ...]:
-    """Return the batches of a session of a plan.
+    """Return the batches of what a plan has poured.
 
     Parameters
     ----------
@@ -167,14 +199,16 @@ def session_of_plan(
         The edition's, going on from the book.
     brief, studio : Brief, Studio
         The edition's and its room's.
-    session : PourSession
-        Which one.
+    pour : NextPour
+        Which.
     first : int
         The number of the first batch. [-]
     """
+    if pour.session is None:
+        return block_batches(brief, studio, first)
     names = [part.name for part in brief.mold.parts]
     found = []
-    batches = [one for one in plan.plaster.batches if one.session == session.number]
+    batches = [one for one in plan.plaster.batches if one.session == pour.session.number]
     for number, batch in enumerate(batches, first):
         counts = Counter(one.part for one in batch.parts)
         whole = is_whole(counts, names)

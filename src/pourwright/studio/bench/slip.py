@@ -44,6 +44,7 @@ from pourwright.studio.bench.clocks import (
     own_time,
     seen_of,
     steps_of,
+    take_back,
 )
 from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
@@ -104,6 +105,8 @@ class SlipCard:
         What two devices saw differently, and what else is odd about the cast.
     unsaid : str
         When the cast before this one was opened, if nobody has said what came out of it.
+    take_back : mapping of str to str or None
+        The fields that take back what its phase was seen by first; None at rest.
     """
 
     label: str
@@ -122,6 +125,7 @@ class SlipCard:
     left_min: float | None
     news: tuple[str, ...]
     unsaid: str
+    take_back: Mapping[str, str] | None
 
     @property
     def here(self) -> Panel:
@@ -192,6 +196,22 @@ def slip_cards(
     return tuple(sorted(cards, key=lambda card: card.label))
 
 
+def stands_in(things: Things, edition: str, now: datetime) -> dict[str, str]:
+    """Return what stands in each mold of an edition that is not empty, in a few words, by its label."""
+    cards = slip_cards(things, edition, steps_of(things, edition), None, now, whole=False)
+    return {card.label: _stands(card.here, now) for card in cards if card.phase in IN_THE_MOLD}
+
+
+def _stands(panel: Panel, now: datetime) -> str:
+    begun_s = (panel.start_ms or 0) / 1000
+    if panel.phase != "fill":
+        return "Cast in it"
+    word, at_s = "since", begun_s
+    if panel.target_s:
+        word, at_s = "drain at", begun_s + panel.target_s
+    return f"Full, {word} {datetime.fromtimestamp(at_s, now.tzinfo):%H:%M}"
+
+
 def _clocked(
     card: SlipCard, running: TimedStep | None, target_min: float | None, now: datetime
 ) -> SlipCard:
@@ -234,10 +254,12 @@ class _Times:
         if phase == "fill":
             return self.casts[row]
         own = self.fettle if phase == FETTLE else self.own.get(phase)
-        if own is not None:
-            return CastTime(own.middle_min, f"as in {own.count} before, in the middle")
+        if own is not None and own.target_min is not None:
+            return CastTime(own.target_min, _as_before(own))
         if phase == FETTLE and self.planned_fettle_min:
             return CastTime(self.planned_fettle_min, "by the brief")
+        if own is not None:
+            return CastTime(None, f"{_as_before(own)}; the clock counts up")
         return CastTime(None, "never timed here; the clock counts up")
 
 
@@ -288,6 +310,7 @@ def _card(
         left_min=None,
         news=_news(state, zone.key) if state else (),
         unsaid=_clock(waiting[-2].began["open"].at, zone.key) if len(waiting) > 1 else "",
+        take_back=take_back(edition.edition, state.began[state.stage]) if state else None,
     )
     return card, running, target_min
 
@@ -670,7 +693,8 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
     Notes
     -----
     A second cast in a row takes longer by the published share of the dry rate; see
-    ``materials/casting_fit``.
+    ``materials/casting_fit``. A cast that was drained in haste is told and makes no clock alone:
+    what stood 14, 15 and 8 min stands 14.
     """
     if casting is not None and casting.wall_mm and casting.test is not None:
         test = casting.test
@@ -678,12 +702,23 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
         share = sum(share_of_dry_rate(row)) / 2
         slower = "" if row == 1 else ", longer for the second of a day"
         low, high = (clock_text(60 * float(end) / share) for end in (minutes.low, minutes.high))
-        note = f"by your test cast{slower}: {low} to {high}"
-        return CastTime(float(minutes.best or 0.0) / share, note)
-    if own is not None:
-        return CastTime(own.middle_min, f"as it stood in {own.count} before")
+        target_min = float(minutes.best or 0.0) / share
+        last = own.last_unlike(target_min) if own else ""
+        note = f"by your test cast{slower}: {low} to {high}{'; ' * bool(last)}{last}"
+        return CastTime(target_min, note)
+    if own is not None and own.target_min is not None:
+        return CastTime(own.target_min, _as_before(own))
+    last = f"{_as_before(own)}; " if own else ""
     if casting is not None and casting.wall_mm:
         guess = minutes_without_a_test(casting.wall_mm)
         low, high = (clock_text(60 * float(end)) for end in (guess.low, guess.high))
-        return CastTime(None, f"published rates say {low} to {high}: cut a spare")
-    return CastTime(None, "no test cast and no wall told: cut a spare")
+        return CastTime(None, f"{last}published rates say {low} to {high}: cut a spare")
+    return CastTime(None, f"{last or 'no test cast and no wall told: '}cut a spare")
+
+
+def _as_before(own: OwnTime) -> str:
+    """Return how long it took before, in words."""
+    last = own.last_unlike(own.target_min)
+    if own.target_min is None:
+        return last
+    return f"the middle of {own.count} before{'; ' * bool(last)}{last}"

@@ -10,14 +10,22 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request
 from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
-from starlette.responses import Response
+from starlette.responses import JSONResponse, Response
 
 from pourwright.briefs.editing import change_brief, fields_of, parts_told, stands, tables_in
+from pourwright.briefs.first_questions import FirstQuestion
 from pourwright.briefs.folder import brief_here, brief_path
 from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc
 from pourwright.plan.standing_from_book import edition_doc
-from pourwright.studio.begin import ASKED, EXAMPLES, begin, begun_before, plan_edition_command
+from pourwright.studio.begin import (
+    ASKED,
+    EXAMPLES,
+    begin,
+    begun_before,
+    plan_edition_command,
+    read_back,
+)
 from pourwright.studio.plans import size_unlike
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
@@ -43,6 +51,7 @@ _LABELS = {
     "pieces": "Numbered pieces",
     "proofs": "Proofs",
     "deadline": "Date by which all are packed",
+    "have": "What is there already",
     "water": "Water that fills each master",
     "dry_mass": "Dry mass of one mold",
     "glaze_load": "Pieces in a glaze load",
@@ -50,6 +59,13 @@ _LABELS = {
     "life": "Casts that a mold gives",
 }
 """What each answer is, so that a sentence about it can name it."""
+_THERE = (
+    ("nothing", "Nothing yet"),
+    ("original", "The original"),
+    ("block mold", "A block mold"),
+    ("approved", "Approved test casts"),
+    ("masters", "The masters"),
+)
 _NEEDS = {"water": "or the next", "dry_mass": "or the one before"}
 _STARTS = "The brief is what the plan starts from. What the book says is true goes before it."
 _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
@@ -94,18 +110,7 @@ def _begin_shown(desk: Desk, typed: Typed, units: str) -> dict[str, Any]:
 
 
 def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
-    asked = [
-        Shown(
-            one.key,
-            _LABELS[one.key],
-            kind="code",
-            required=not one.optional,
-            hint=f"{one.text} {one.help} Such as: {one.example[units]}.",
-            need=_NEEDS.get(one.key, ""),
-        )
-        for one in ASKED
-        if is_new or one.key != "loads_a_week"
-    ]
+    asked = [_question(one, units) for one in ASKED if is_new or one.key != "loads_a_week"]
     name = Shown("name", "Name of the edition", required=True, hint="Such as: Tide cup.")
     room = (
         Shown(
@@ -142,6 +147,43 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
         rest=filled(room, typed) if is_new else (),
         rest_title="About the studio",
     )
+
+
+def _question(one: FirstQuestion, units: str) -> Shown:
+    if one.key == "have":
+        hint = "The furthest of these. The plan goes on from there."
+        label = _LABELS[one.key]
+        return Shown(
+            one.key,
+            label,
+            kind="choice",
+            choices=_THERE,
+            values=("original",),
+            hint=hint,
+            on_shelf=True,
+        )
+    return Shown(
+        one.key,
+        _LABELS[one.key],
+        kind="code",
+        required=not one.optional,
+        hint=f"{one.text} {one.help} Such as: {one.example[units]}.",
+        need=_NEEDS.get(one.key, ""),
+    )
+
+
+@router.get("/begin/answer")
+def answer_read_back(request: Request, key: str, text: str, units: str) -> JSONResponse:
+    """Tell how one answer is understood, or what is wrong with it, before the next is asked."""
+    one = next((one for one in ASKED if one.key == key), None)
+    if one is None:
+        raise HTTPException(404)
+    shown = "us" if units == "us" else "metric"
+    try:
+        return JSONResponse({"read": read_back(key, text, shown, desk_of(request).today())})
+    except BadInput as wrong:
+        form = Form(action="/begin", submit="", first=(_question(one, shown),))
+        return JSONResponse({"wrong": form.marked(wrong.complaints).first[0].error})
 
 
 # --- a file from elsewhere

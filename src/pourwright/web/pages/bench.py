@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, NotDoable, as_written
-from pourwright.ledger.causes import CASTING_CAUSES
+from pourwright.ledger.causes import CASTING_CAUSES, GIVEN_UP
 from pourwright.studio.bench.clocks import shown_clock
 from pourwright.studio.bench.plaster import plaster_bench
 from pourwright.studio.bench.slip import retimed, slip_bench
@@ -140,6 +140,7 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         "benches": benches,
         "cards": cards,
         "causes": [(one, _slug(one)) for one in CASTING_CAUSES],
+        "given_up": GIVEN_UP,
         "wall": _wall_form(standing, benches, typed) if standing else None,
         "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)),
         "many": len(benches) > 1,
@@ -157,7 +158,7 @@ def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed)
         hidden("id", new_id()),
         Shown(
             "cut",
-            "Spare cut from",
+            "Mold whose spare was cut",
             kind="choice",
             required=True,
             choices=tuple((card.label, card.label) for card in standing),
@@ -183,5 +184,5 @@ def _wall_form(standing: list[SlipCard], benches: list[SlipBench], typed: Typed)
         ),
     )
     return Form(
-        action="/bench/slip/wall", submit="Retime the molds that stand", first=filled(fields, typed)
+        action="/bench/slip/wall", submit="Set the clocks by this wall", first=filled(fields, typed)
     )

@@ -25,7 +25,7 @@ from pourwright.web.forms import (
     verb_fields,
 )
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, in_label_words, new_id, page
+from pourwright.web.render import back, new_id, page
 
 router = APIRouter()
 
@@ -106,7 +106,7 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
     )
     return {
-        "title": in_label_words(kind.verb),
+        "title": kind.title,
         "about": next(about for about, kinds in verb_groups() if kind in kinds),
         "name": dict(offered.choices).get(known, ""),
         "here": "records",

@@ -15,7 +15,7 @@ from pourwright.briefs.folder import brief_here, brief_path
 from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
-from pourwright.report.answer import answer_words
+from pourwright.report.answer import answer_words, outlook_words
 from pourwright.report.money import cost_words
 from pourwright.report.plan_charts import fan_figure, with_drawings
 from pourwright.report.sections import plan_sections
@@ -101,10 +101,10 @@ def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
         return None
     if not isinstance(plan, Plan):
         return {"fault": plan.fault}
-
-    answer = answer_words(plan)
-    shown = replace(answer, blocks=(*answer.blocks, fan_figure(plan)))
-    return {"fault": "", "answer": with_drawings((shown,), plan)[0], "cost": cost_words(plan)}
+    outlook = outlook_words(plan)
+    more = replace(outlook, blocks=(*outlook.blocks, fan_figure(plan)))
+    answer, more = with_drawings((answer_words(plan), more), plan)
+    return {"fault": "", "answer": answer, "outlook": more, "cost": cost_words(plan)}
 
 
 @router.get("/editions/{edition}/end")
@@ -154,9 +154,7 @@ def edition_plan_page(request: Request, edition: str) -> Response:
 
 def _papers(plan: Plan) -> list[tuple[str, str]]:
     """Return the sheets that a plan can be printed on: kind, and the words of its button."""
-    pours = [("pour", "Pour sheet")] if plan.plaster.batches else []
-    buys = any(row.count for row in plan.to_buy)
-    return [("plan", "Print it"), *pours] + ([("shopping", "Shopping list")] if buys else [])
+    return [("plan", "Print it"), *([("pour", "Pour sheet")] if plan.plaster.batches else [])]
 
 
 def _name(desk: Desk, edition: str) -> str:

@@ -15,7 +15,9 @@ from pourwright.studio.kiln import (
     MOST_LOADS,
     LoadPieces,
     all_good,
+    all_lost,
     builds,
+    count_good,
     count_in,
     fired_pieces,
     first_to_do,
@@ -48,6 +50,7 @@ def kiln(request: Request) -> Response:
         here="kiln",
         inside=now.inside,
         late=now.late,
+        again=now.again,
         builds=ready,
         waiting=waiting,
         now=first_to_do(now.inside, ready, waiting),
@@ -88,6 +91,25 @@ def late(request: Request, label: str, typed: TypedForm) -> Response:
         return back("/kiln", f"Nothing of {label} waits to be counted.")
     if taken_back:
         for n, command in enumerate(taken_back):
+            desk.do({**command, "id": f"{given}-{n}"}, who)
+        return back("/kiln", f"{label} stays as it was written down.")
+    try:
+        answer = desk.do({**told, "id": given}, who)
+    except Refused as refused:  # the ware went on since; what stands against it is told
+        return back("/kiln", str(refused))
+    return back("/kiln", answer, may_undo=True)
+
+
+@router.post("/kiln/{label}/again")
+def good_again(request: Request, label: str, typed: TypedForm) -> Response:
+    """Count as good what was seen good after a load was written down, or keep it lost."""
+    desk, who, given = desk_of(request), who_asks(request), str(typed.get("id") or new_id())
+    with desk.book.reading() as reading:
+        told, kept = count_good(reading, label), all_lost(reading, label)
+    if told is None:
+        return back("/kiln", f"Nothing of {label} was taken back.")
+    if typed.get("lost"):
+        for n, command in enumerate(kept):
             desk.do({**command, "id": f"{given}-{n}"}, who)
         return back("/kiln", f"{label} stays as it was written down.")
     try:

@@ -9,7 +9,12 @@ from msgspec.structs import asdict
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-from pourwright.studio.lots import AT_ONCE, READ, adjustment, lot_shown, lots
+from pourwright.briefs.folder import brief_here
+from pourwright.ledger.file.transaction import Reading
+from pourwright.quantities import show
+from pourwright.studio.deliveries import LeftOfLot, Making, left_of_plaster
+from pourwright.studio.editions import known_editions
+from pourwright.studio.lots import AT_ONCE, MOST_EDITIONS, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
 from pourwright.web.forms import Form, Shown, filled, hidden
 from pourwright.web.pages.photos import photos_shown
@@ -42,6 +47,7 @@ def lot(request: Request, label: str) -> Response:
     desk = desk_of(request)
     with desk.book.reading() as reading:
         found = lot_shown(reading, label, desk.zone.key)
+        left = _left(desk, reading, label)
     if found is None:
         raise HTTPException(404)
     names = ("volume", "target")
@@ -50,6 +56,8 @@ def lot(request: Request, label: str) -> Response:
         "title": label,
         "here": "lots",
         "is_read": found.lot.what in READ,
+        "left": left.left_kg / left.held_kg if left and left.held_kg else None,
+        "left_words": _left_words(left, found.held, desk.units),
         "form": _reading_form(label),
         "adjust": _adjust_form(desk, label, typed),
         "sections": (),
@@ -62,6 +70,24 @@ def lot(request: Request, label: str) -> Response:
         studio = path if desk.studio is not None else None
         shown["sections"] = adjustment(label, found.weight, typed, desk.units, desk.today(), studio)
     return page(request, "lot.html", **shown)
+
+
+def _left(desk: Desk, reading: Reading, label: str) -> LeftOfLot | None:
+    """Return what is left of a lot of plaster, None if that is not known."""
+    editions = [doc.edition for doc in known_editions(reading)[:MOST_EDITIONS]]
+    here = [(one, brief_here(desk.folder, one, desk.today())) for one in editions]
+    poured = [
+        Making(edition, one.brief, one.studio)
+        for edition, one in here
+        if one and one.brief and one.studio
+    ]
+    return left_of_plaster(reading.things, label, poured, editions)
+
+
+def _left_words(left: LeftOfLot | None, held: str, units: str) -> str:
+    if left is None:
+        return ""
+    return f"About {show(left.left_kg, 'mass', units)} of {held} left after its molds"
 
 
 def _reading_form(label: str) -> Form:

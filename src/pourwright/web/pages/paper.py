@@ -37,7 +37,9 @@ def paper(request: Request, kind: str) -> Response:
         sheet = _of_book(desk, wanted, day, tuple(asked.getlist("of")), labels)
     size = size_for(desk.studio.studio.country if desk.studio else None)
     pdf = desk.worker.call(heavy.print_sheet, wanted.name, sheet, size)
-    named = f'attachment; filename="{wanted.name}.pdf"'
+    # shown and not saved: on a phone a file that was saved is nowhere to be seen
+    of = f"-{asked['edition']}" if wanted.from_plan is not None else ""
+    named = f'inline; filename="{wanted.name}{of}.pdf"'
     return Response(pdf, media_type="application/pdf", headers={"content-disposition": named})
 
 

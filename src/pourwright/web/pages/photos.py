@@ -11,8 +11,8 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.errors import BadInput
-from pourwright.ledger.documents import EditionDoc
-from pourwright.ledger.said import names_said
+from pourwright.ledger.documents import EditionDoc, FormDoc
+from pourwright.ledger.said import called, names_said
 from pourwright.studio.photos import keep_photo, photo_file, photos_of
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import (
@@ -44,6 +44,7 @@ def photos(request: Request) -> Response:
     about, edition = query.get("about", "").strip()[:60], query.get("edition", "")
     with desk.book.reading() as reading:
         doc = reading.things.get(EditionDoc, edition) if edition else None
+        form = reading.things.get(FormDoc, about)
     if not about or (edition and doc is None):
         raise HTTPException(404)
     to = "/photos?" + urlencode({"about": about} | ({"edition": edition} if edition else {}))
@@ -51,9 +52,10 @@ def photos(request: Request) -> Response:
     return page(
         request,
         "photos.html",
-        title=about,
+        title=shown["about"],
         here="records",
         name=doc.name if doc else "",
+        what=form.name.capitalize() if form else "",
         photos=shown,
     )
 
@@ -155,5 +157,6 @@ def photos_shown(desk: Desk, scope: str, about: tuple[str, ...], to: str) -> dic
     """
     with desk.book.reading() as reading:
         found = photos_of(reading.things, scope, *about, zone=desk.book.zone)
+        name = called(reading.things, about[-1])
     fields = {"about": about[-1], "back": to} | ({} if scope == "studio" else {"edition": scope})
-    return {"found": found, "fields": fields, "about": about[-1]}
+    return {"found": found, "fields": fields, "about": name}

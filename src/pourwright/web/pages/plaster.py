@@ -16,9 +16,9 @@ from pourwright.studio.bench.heat import heat_shown, windows_words
 from pourwright.studio.bench.plaster import (
     REASONS,
     as_before,
+    day_weights,
     log_links,
     next_batch,
-    phase_words,
     plaster_bench,
     scratched,
     written_down,
@@ -26,16 +26,16 @@ from pourwright.studio.bench.plaster import (
 from pourwright.studio.bench.pour_day import (
     FAILED,
     ask_before_laying_out,
+    batches_of_plan,
     laid_out,
     lay_out_batches,
-    next_session,
+    next_pour,
     not_made_yet,
     number_of,
-    session_of_plan,
-    session_words,
+    pour_words,
 )
 from pourwright.studio.care import PLASTER, care_here
-from pourwright.studio.reminders import reminders, write_reminders
+from pourwright.studio.reminders import WHEN, reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.kept_fits import consistency_of, plaster_heat
@@ -86,18 +86,18 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
         plan = desk.plan_now(bench.edition)
         if not isinstance(plan, Plan):
             raise NotDoable(plan.fault if plan else f"No brief of {bench.name} can be planned.")
-        session = next_session(plan, today)
-        if session is None:
+        pour = next_pour(plan, today)
+        if pour is None:
             raise NotDoable(
                 f"The plan of {bench.name} has no more molds to pour. "
                 "Choose below what is to be poured all the same."
             )
         if not typed.get(GO_ON):
-            ask_before_laying_out(plan, session, typed.get("day"), today)
+            ask_before_laying_out(plan, pour, typed.get("day"), today)
         first = _first_number(desk, bench.edition)
-        sheets = session_of_plan(plan, brief, studio, session, first)
+        sheets = batches_of_plan(plan, brief, studio, pour, first)
         lay_out_batches(desk.folder, today, bench.edition, sheets)
-        return back(HERE, f"Laid out for today: {session_words(plan, session)} by the plan.")
+        return back(HERE, f"Laid out for today: {pour_words(plan, pour)} by the plan.")
     return back(HERE)
 
 
@@ -155,6 +155,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "path": HERE,
         "benches": benches,
         "cards": [card for one in benches for card in one.cards],
+        "weights": day_weights(benches, desk.units),
         "many": len(benches) > 1,
         "sessions": [
             (one, desk.plan_kept(one.edition) is None, *_session_form(desk, one)) for one in benches
@@ -221,13 +222,13 @@ def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form]:
     Its day and its batches are told if the plan is at hand: working it out takes seconds.
     """
     plan = desk.plan_kept(bench.edition)
-    session = next_session(plan, desk.today()) if isinstance(plan, Plan) else None
+    pour = next_pour(plan, desk.today()) if isinstance(plan, Plan) else None
     words = "What the plan has poured today, or next: its batches, their parts, their weights."
     submit, shown = "Lay out the session", ""
-    if isinstance(plan, Plan) and session is not None:
-        missing = names_said(not_made_yet(plan))
+    if isinstance(plan, Plan) and pour is not None:
+        missing = names_said(not_made_yet(plan, pour))
         words = f"Not made yet: {missing}." if missing else "By the plan."
-        submit, shown = f"Lay out {session_words(plan, session)}", session.date.isoformat()
+        submit, shown = f"Lay out {pour_words(plan, pour)}", pour.date.isoformat()
     fields = (hidden("edition", bench.edition), hidden("session", "yes"), hidden("day", shown))
     return words, Form(action=f"{HERE}/day", submit=submit, first=fields)
 
@@ -258,7 +259,7 @@ def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:
         ),
     ]
     rest = [
-        Shown(f"part-{n}", part.name, kind="code", inputmode="numeric", size=4)
+        Shown(f"part-{n}", part.name, kind="code", inputmode="numeric", size=4, part=n)
         for n, part in enumerate(here.brief.mold.parts, 1)
     ]
     form = Form(
@@ -277,7 +278,7 @@ def _is_writing(typed: Typed) -> bool:
 
 def _write_form(bench: PlasterBench, typed: Typed) -> Form | None:
     """Return the form that writes down the batches that are done; None if there are none."""
-    done = [card for card in bench.cards if card.is_done]
+    done = bench.to_write
     if not done:
         return None
     several = [
@@ -339,9 +340,7 @@ def _write_words(done: list[PlasterCard]) -> str:
 def _reminders_shown(request: Request, typed: Typed) -> dict[str, Any]:
     kept = reminders(desk_of(request).folder)
     fields = [
-        Shown(
-            name, phase_words(name), kind="long", value="\n".join(lines), rows=3, need="a line each"
-        )
+        Shown(name, WHEN[name], kind="long", value="\n".join(lines), rows=3, need="a line each")
         for name, lines in kept.items()
     ]
     form = Form(

@@ -27,7 +27,7 @@ from pourwright.web.forms import Form, Shown, Typed, TypedForm, corrected_fields
 from pourwright.web.pages.do import way_back
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
-from pourwright.web.render import back, in_label_words, new_id, page
+from pourwright.web.render import back, new_id, page
 
 router = APIRouter()
 
@@ -87,7 +87,7 @@ def _place(text: str) -> int | None:
 
 
 def _search_fields(asked: dict[str, str]) -> tuple[Shown, ...]:
-    kinds = [(one.kind, in_label_words(one.verb)) for one in verbs()]
+    kinds = [(one.kind, one.title) for one in verbs()]
     fields = (
         Shown("words", "Words or labels", kind="code", need="", hint="Such as: M-007 stuck."),
         Shown("edition", "Edition", kind="code", need="", hint="Its short name, or: studio."),
@@ -194,7 +194,7 @@ def _stock_shown(
         Shown(one, one.capitalize(), kind="code", inputmode="numeric", size=8, need="")
         for one in stock_stages(doc)
     )
-    fields = (hidden("id", new_id()), *counts, Shown("note", "Note", kind="long"))
+    fields = (hidden("id", new_id()), *counts, Shown("note", "Note", kind="long", later=True))
     form = Form(
         action=f"/records/stocktake/{edition}",
         submit="Write it down",

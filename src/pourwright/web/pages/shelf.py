@@ -10,10 +10,12 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_here
+from pourwright.errors import BadInput
 from pourwright.ledger.documents import EditionDoc, MoldDoc
 from pourwright.ledger.state.molds import stopped_losing
 from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
+from pourwright.studio.bench.slip import stands_in
 from pourwright.studio.photos import wear_photos
 from pourwright.studio.shelf import (
     AT_ONCE,
@@ -46,7 +48,7 @@ def shelf(request: Request) -> Response:
     """Show a board for each edition, with what stands on it."""
     desk, begin = desk_of(request), begin_of(request)
     with desk.book.reading() as reading:
-        found = boards(reading, desk.today(), desk.zone.key, begin)
+        found = boards(reading, desk.now(), begin)
         rest = len(reading.editions) - begin - len(found)
     return page(
         request,
@@ -76,13 +78,14 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
             raise HTTPException(404)
         edition = reading.things.get(EditionDoc, doc.edition)
         left = left_of(reading.things, doc.edition, label)
+        stands = stands_in(reading.things, doc.edition, desk.now()).get(label, "")
         weighed = weighed_of(reading, doc.edition, label)
         wear = wear_photos(reading.things, doc.edition, label, desk.zone.key)
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
     here = brief_here(desk.folder, doc.edition, desk.today())
     zone = desk.zone.key
     fits = fits_now(desk, logs)
-    mold = on_shelf(label, doc, left, desk.today(), zone)
+    mold = on_shelf(label, doc, left, desk.now(), stands)
     drying = drying_of(weighed, here, desk.units, zone, stopped=stopped_losing(doc, zone))
     return {
         "title": label,
@@ -121,6 +124,8 @@ def weigh(request: Request, label: str, typed: TypedForm) -> Response:
     shown = _weigh_shown(request, label, typed)
     keep_page(request, "weigh.html", typed=typed, **shown)
     scale: OnScale = shown["scale"]
+    if not typed.get("mass"):
+        raise BadInput.one("mass", None, "write what the scale shows, such as 6.12 kg")
     command = {name: typed[name] for name in ("id", "mass", "go_on") if typed.get(name)}
     answer = desk_of(request).do({"do": "weigh", "mold": label, **command}, who_asks(request))
     said = replace(answer, said=f"{answer.said} {scale.says}".rstrip())

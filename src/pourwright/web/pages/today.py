@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import date, timedelta
+
 from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
@@ -9,6 +12,7 @@ from starlette.responses import Response
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
+from pourwright.studio.deliveries import ToBuyShown, planned_here, to_buy_shown
 from pourwright.studio.plans import NoPlan, Offer, offer_of, spoken_for
 from pourwright.studio.today import by_the_plan, first_words, name_of, slate
 from pourwright.studio.week import week_ahead
@@ -35,8 +39,10 @@ def today(request: Request) -> Response:
     sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
     with desk.book.reading() as reading:
         offers = [(one, name, _offer(plan, reading.things, one)) for one, name, plan in plans]
+    with desk.book.reading() as reading:
+        buys = to_buy_shown(reading.things, planned_here(desk.folder, sound, now.date()))
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
-    planned = by_the_plan(sound, now.date(), found.put_off)
+    planned = by_the_plan(sound, now.date(), found.off)
     return page(
         request,
         "today.html",
@@ -46,9 +52,25 @@ def today(request: Request) -> Response:
         next=sorted((*found.next, *planned), key=lambda one: one.rank),
         offers=offers,
         week=week,
+        buy=soon_to_buy(buys, now.date()),
         day=day(now.date()),
         sub=first_words(found.now),
     )
+
+
+SOON = timedelta(days=14)
+"""How far Today looks ahead for what is to be bought, as the plan's own page does: our own choice."""
+
+
+def soon_to_buy(buys: Sequence[ToBuyShown], today: date) -> tuple[str, str] | None:
+    """Return what is to be bought soon, and when it is first used; None if nothing is to be bought."""
+    if not buys:
+        return None
+    soon = max(buys[0].by, today + SOON)
+    now = [one for one in buys if one.by <= soon]
+    note = f"first used on {buys[0].first_used}"
+    note += "; more later" if len(buys) > len(now) else ""
+    return "; ".join(one.words for one in now), note
 
 
 def _offer(plan: Plan | NoPlan | None, things: Things, edition: str) -> Offer | NoPlan | None:

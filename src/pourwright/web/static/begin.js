@@ -1,52 +1,108 @@
-// One question a screen: Enter goes on, what has a default may be skipped, and nothing is sent before the last.
+// An edition takes shape as it is told: what is asked is drawn beside its field, and what is told stands on
+// the board and can be pressed to tell it otherwise. Enter goes on, and nothing is sent before the last.
 
 import { make } from "./page.js";
 
 const form = document.querySelector(".questions form");
 const steps = [...form.querySelectorAll(":scope > .fields > .field, :scope > .rest")];
+const board = document.getElementById("taking-shape");
+const things = [...board.querySelectorAll("[data-of]")];
+const drawn = document.getElementById("asked");
 const send = form.querySelector(".form-foot button");
-const count = make("p", { class: "kicker", role: "status" });
-const next = make("button", { type: "button", class: "button", click: go }, "Next");
-const before = make("button", { type: "button", class: "button quiet", click: () => show(at - 1) }, "Back");
+const all = make("p", { class: "lead", role: "status" });
+const next = make("button", { type: "button", class: "button", click: go });
 let at = Math.max(0, steps.findIndex(one => one.querySelector(".error")));
 
-const fieldOf = step => step.querySelector("input:not([type=hidden]), textarea, select");
-const isMissing = step => !step.matches(".rest") && fieldOf(step).getAttribute("aria-required") === "true" && !fieldOf(step).value.trim();
+const PARTS = /[;\n]|(?<=[A-Za-z]) *, *(?=[0-9.])(?![0-9./ ]*(?:oz|ounce))/;
+const fieldOf = step => step.querySelector("input:checked") ?? step.querySelector("input:not([type=hidden]), textarea, select");
+const told = step => (step.matches(".rest") ? "" : fieldOf(step).value.trim());
+const isMissing = step => !step.matches(".rest") && fieldOf(step).getAttribute("aria-required") === "true" && !told(step);
 
-/** Show one question, and nothing of the others. */
+const either = { water: "dry_mass", dry_mass: "water" };
+/** Whether another answer tells a question already: of water and dry mass one is enough. */
+const isSpared = step => {
+  const other = step.matches(".rest") ? "" : either[fieldOf(step).name];
+  return Boolean(other) && !told(step) && form.elements[other].value.trim() !== "";
+};
+
+/** Draw what is told of a thing: its figure, and so many parts of water. */
+function draw(step, thing) {
+  const text = told(step), parts = text.split(PARTS).filter(one => one.trim()).length;
+  const on = thing.querySelector(".on"), isShort = text.length <= 4;
+  const figure = thing.dataset.of === "pieces" && text ? `1/${text}` : text;
+  thing.querySelector("g").classList.toggle("is-untold", !text && !step.matches(".rest"));
+  thing.querySelector("b").textContent = on && isShort ? "" : text;
+  if (on) on.textContent = isShort ? figure : "";
+  for (const [n, seam] of [...thing.querySelectorAll(".seam")].entries()) seam.toggleAttribute("hidden", n + 1 >= parts);
+}
+
+/** Ask for one thing, and for no other; behind the last, for none. */
 function show(place) {
-  at = Math.min(Math.max(place, 0), steps.length - 1);
-  for (const [n, one] of steps.entries()) one.hidden = n !== at;
-  const isLast = at === steps.length - 1;
-  count.textContent = isLast ? "That is all" : `Question ${at + 1} of ${steps.length - 1}`;
-  before.hidden = at === 0;
+  at = Math.min(Math.max(place, 0), steps.length);
+  if (at < steps.length && isSpared(steps[at])) at += 1;
+  const isLast = at >= steps.length - (steps.at(-1).matches(".rest") ? 1 : 0);
+  for (const [n, one] of steps.entries()) {
+    one.hidden = n !== at;
+    if (n === at) things[n].setAttribute("aria-current", "step");
+    else things[n].removeAttribute("aria-current");
+  }
+  all.textContent = isLast ? "That is all: it stands on the board. Press a thing to tell it otherwise." : "";
+  drawn.toggleAttribute("hidden", at === steps.length || steps[at].matches("fieldset"));
+  if (at < steps.length) drawn.querySelector("use").setAttribute("href", `#thing-${things[at].dataset.of}`);
   next.hidden = isLast;
-  send.hidden = steps.some(isMissing) && !isLast;
   send.classList.toggle("quiet", !isLast);
   say();
-  if (!isLast) fieldOf(steps[at]).focus();
-  else send.focus({ preventScroll: true });
+  if (isLast) send.focus({ preventScroll: true });
+  else fieldOf(steps[at]).focus();
 }
 
-/** Say on the button whether an empty field is skipped. */
+/** Say on the button what becomes of the answer, and offer the plan once nothing is missing. */
 function say() {
-  const field = fieldOf(steps[at]);
-  next.textContent = field.type === "text" && !field.value.trim() && !isMissing(steps[at]) ? "Skip" : "Next";
+  for (const [n, one] of steps.entries()) {
+    draw(one, things[n]);
+    const isAhead = things[n].dataset.of === "dry_mass" && n > at && !told(one);
+    things[n].parentElement.hidden = isSpared(one) || isAhead;
+  }
+  send.hidden = steps.some(isMissing);
+  if (at < steps.length) next.textContent = told(steps[at]) || isMissing(steps[at]) ? "Put it on the board" : "Leave it out";
 }
 
-function go() {
-  if (isMissing(steps[at])) fieldOf(steps[at]).focus();
-  else show(at + 1);
+/** Go on, if the answer can be used; where it is read as something else than was typed, that is seen first. */
+async function go() {
+  const here = at, field = fieldOf(steps[at]);
+  if (isMissing(steps[at])) field.focus();
+  else if (await isRead(field) && here === at) show(at + 1);
 }
 
-form.addEventListener("input", () => { say(); send.hidden = steps.some(isMissing); });
+/** Show under a field how its answer is understood or what is wrong with it; return whether that was seen. */
+async function isRead(field) {
+  if (field.type !== "text" || field.name === "name") return true;
+  const query = new URLSearchParams({ key: field.name, text: field.value, units: form.elements.units?.value || form.parentElement.dataset.units });
+  const found = await fetch(`/begin/answer?${query}`).then(answer => answer.json()).catch(() => ({}));
+  const line = field.parentElement.querySelector(".read-back") ?? make("p", { role: "status" });
+  const said = found.wrong ?? found.read ?? "", wasSeen = line.textContent === said;
+  line.className = found.wrong ? "read-back error" : "read-back hint";
+  line.textContent = said;
+  field.after(line);
+  field.setAttribute("aria-invalid", String(Boolean(found.wrong)));
+  return !found.wrong && (wasSeen || !said);
+}
+
+let soon = 0;
+form.addEventListener("input", event => {
+  say();
+  clearTimeout(soon);
+  if (event.target.name === "deadline") soon = setTimeout(isRead, 300, event.target);
+});
 form.addEventListener("keydown", event => {
-  if (event.key !== "Enter" || !event.target.matches("input") || at === steps.length - 1) return;
+  if (event.key !== "Enter" || !event.target.matches("input") || next.hidden) return;
   event.preventDefault();
   go();
 });
+for (const [n, thing] of things.entries()) thing.addEventListener("click", () => show(n));
 
-form.prepend(count);
-send.before(next, " ", before, " ");
+form.prepend(drawn, all);
+send.before(next, " ");
 form.classList.add("asking");
+board.hidden = false;
 show(at);

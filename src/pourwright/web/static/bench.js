@@ -57,7 +57,13 @@ function turn(tap) {
   tickTheRound();
 }
 
+/** Fold what lay open in a card or a form away, once something in it was done. */
+function foldAway(part) {
+  for (const one of part.querySelectorAll("details[open]")) one.open = false;
+}
+
 function turnCard(card, tap) {
+  foldAway(card);
   const { do: verb, step = "" } = tap.command;
   hushed.delete(card.dataset.card);
   lastCard = card.dataset.card;
@@ -99,7 +105,7 @@ document.addEventListener("studio:refreshed", () => {
 const dock = document.getElementById("dock");
 const firstLine = document.getElementById("first");
 
-const actOf = card => card.querySelector(".phase:not([hidden]) .act");
+const actOf = card => card.querySelector(".phase:not([hidden]) .tap > .act"); // what it was lost to is no next step
 
 /** What is left on a tile's clock; later still where it has no target. [s] */
 function leftOf(card) {
@@ -143,11 +149,34 @@ function mastersFullS(card) {
   return waits.length ? Math.max(...waits) : null;
 }
 
+/** How long plaster has been in the water, as a batch's tap tells it that calls it poured unsoaked; else empty. */
+function unsoaked(card) {
+  const clock = card.dataset.phase === "sift" ? panelOf(card, "sift").querySelector(".clock[data-start]") : null;
+  if (!clock) return "";
+  const passedS = (now() - Number(clock.dataset.start)) / 1000;
+  if (passedS >= parseInt(clock.dataset.marks, 10)) return ""; // until when it soaks stands first
+  const passed = passedS < 60 ? `${Math.round(passedS)} s` : `${Math.floor(passedS / 60)} min`;
+  return `${passed} after the water, not soaked`;
+}
+
 /** Why a tile is still to be left alone; empty if it is not. */
 function whyNotYet(card) {
-  const early = earlyS(card), full = mastersFullS(card);
+  const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card);
+  if (soon) return soon;
   if (full !== null) return full > 0 ? `Masters full for ${Math.ceil(full / 60)} min more` : "Its masters are still full";
   return early > 0 ? `${Math.round(early / 60)} min early` : "";
+}
+
+/** Whether a bucket carries its clock and its act itself, so that head and dock do not repeat them. */
+const isBucket = card => card.closest(".batches") && !panelOf(card, card.dataset.phase).matches("[data-waits]");
+
+/** A bucket sinks from its rim as its time runs out, and says why it is still to be left alone. */
+function drawBucket(card, why) {
+  const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock[data-start]");
+  const left = clock ? leftOf(card) / Number(clock.dataset.targetS) : 1;
+  card.style.setProperty("--level", String(Math.min(Math.max(left || 0, 0.06), 1)));
+  const place = card.querySelector(".masters-full");
+  if (place.textContent !== why) place.textContent = why;
 }
 
 /** Whether the tap of a tile is not what a thumb is to find: it is early, or only counts up. */
@@ -189,7 +218,7 @@ function sayFirst() {
     panelOf(card, card.dataset.phase)?.querySelector(":scope:is([data-waits], [data-phase='weigh']) > .tap .act")
       ?.classList.toggle("quiet", whyNotYet(card) !== "");
   }
-  firstLine.hidden = !first;
+  firstLine.hidden = !first || first.closest(".batches") !== null;
   const round = theRound();
   const all = document.getElementById("all-act");
   if (all) {
@@ -201,15 +230,17 @@ function sayFirst() {
       all.dataset.said = said;
     }
   }
-  dock.hidden = !first && !next && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo");
+  const isDue = due && !isBucket(due), hasNext = next && !isBucket(next);
+  dock.hidden = !isDue && !hasNext && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo");
   const firstAct = document.getElementById("first-act"), nextAct = document.getElementById("next-act");
   firstAct.classList.toggle("quiet", due !== undefined && earlyS(due) > 0);
-  nextAct.classList.toggle("quiet", due !== undefined || full !== null);
-  offer(firstAct, due, "spoils first");
+  nextAct.classList.toggle("quiet", due !== undefined);
+  offer(firstAct, isDue ? due : undefined, "spoils first");
   offerWriting(due !== undefined && earlyS(due) === 0, next !== undefined);
   const until = full > 0 ? `masters full until ${timeOfDay(now() + 1000 * full)}` : "once its masters are open";
-  offer(nextAct, next, full !== null ? until : next?.dataset.phase === "weigh" ? "starts its clock" : "next to fill");
-  if (!first) return;
+  offer(nextAct, hasNext ? next : undefined, "next to fill");
+  for (const card of tiles.filter(isBucket)) drawBucket(card, card === next && full !== null ? until : "");
+  if (firstLine.hidden) return;
   const panel = panelOf(first, first.dataset.phase);
   const clock = panel.querySelector(".clock[data-start]");
   const words = panel.dataset.says
@@ -247,7 +278,8 @@ const overlap = (one, other) => one.bottom > other.top && other.bottom > one.top
 function ask(card, button, why) {
   document.getElementById("ask")?.remove();
   const { card: name, phase } = card.dataset, since = performance.now();
-  const press = button.textContent.trim(), does = phase === "weigh" ? "mix" : press.split(" ")[0].toLowerCase();
+  const press = button.textContent.trim();
+  const does = { weigh: "mix", sift: "poured" }[phase] ?? press.split(" ")[0].toLowerCase();
   const agree = () => {
     if (performance.now() - since <= TWICE_MS) return;
     bar.remove();
@@ -371,4 +403,5 @@ document.addEventListener("submit", event => {
   if (lost.length) command.lost = lost.join(", ");
   outbox.add(command, { card: "all", words: `Cast ${command.molds}${lost.length ? `, lost ${lost.join(", ")}` : ""}` });
   form.reset();
+  foldAway(form);
 }, true);

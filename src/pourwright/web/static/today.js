@@ -20,10 +20,10 @@ async function fill(place) {
 // one after the other: the worker does one thing at a time
 const places = [...document.querySelectorAll("[data-offer]")].filter(one => one.querySelector("[data-wait]"));
 for (const place of places) await fill(place);
-// the plans are there now, and with them the week and what they ask next
+// the plans are there now, and with them the week, what to buy and what they ask next
 if (places.length) {
   const fresh = await fetchPage("/", 60000).catch(() => null);
-  for (const part of ["#week", ".slate"]) {
+  for (const part of ["#week", "#buy", ".slate"]) {
     const found = fresh?.querySelector(part);
     if (found) document.querySelector(part)?.replaceWith(found);
   }

@@ -1,0 +1,44 @@
+"""What is to be bought for all editions that are worked on."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from pourwright.plan.plan import Plan
+from pourwright.studio.deliveries import not_counted, planned_here, to_buy_shown
+from pourwright.studio.editions import in_work
+from pourwright.studio.plans import NoPlan
+from pourwright.web.desk import desk_of
+from pourwright.web.render import page
+
+router = APIRouter()
+
+COUNTED = ("plaster", "rubber")
+"""Of what the book's lots are taken off the list."""
+
+
+@router.get("/buy")
+def buy(request: Request) -> Response:
+    """Show what to buy, the soonest first, by the plan of each open edition; seconds of work for each."""
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        worked_on = in_work(reading)
+    plans = [(one.edition, one.name, desk.plan_now(one.edition)) for one in worked_on.docs]
+    sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
+    planned = planned_here(desk.folder, sound, desk.today())
+    with desk.book.reading() as reading:
+        buys = to_buy_shown(reading.things, planned)
+    faults = [(name, plan.fault) for _, name, plan in plans if isinstance(plan, NoPlan)]
+    return page(
+        request,
+        "buy.html",
+        title="To buy",
+        here="buy",
+        buys=buys,
+        rows=[(one.words, one.first_used, one.names, one.need, one.there) for one in buys],
+        came=[one.what for one in buys if one.what in COUNTED],
+        faults=faults,
+        others=worked_on.words,
+        not_counted=not_counted(planned),
+    )
