@@ -410,6 +410,30 @@ def test_molds_that_are_poured_and_molds_that_are_enough_are_told_together():
     assert "For 30 pieces 3 would do; with 4 it is done sooner." in told(4)
 
 
+def test_more_molds_that_gain_nothing_have_no_row():
+    """One more mold is sooner, a second more is as soon for more money, a third is sooner again."""
+    data = as_data(sample_plan())
+    first = data["molds"][0] | {"chosen": True}
+    more = [
+        first | {"count": count, "finish": finish, "cost": cost, "chosen": False}
+        for count, finish, cost in (
+            (first["count"] + 1, "2026-09-01", "3000.00"),
+            (first["count"] + 2, "2026-09-01", "3100.00"),
+            (first["count"] + 3, "2026-08-31", "3200.00"),
+        )
+    ]
+    data["molds"] = [first, *more]
+    table = plan_sections(as_plan(data))
+    [shown] = [
+        block
+        for section in table
+        for block in section.blocks
+        if isinstance(block, Table) and block.caption == "Even odds by number of molds in use"
+    ]
+
+    assert [int(row[0]) - first["count"] for row in shown.rows] == [0, 1, 3]
+
+
 def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():
     plan = as_data(sample_plan())
     plan["sizes"][0].update(pieces=20, molds_poured=2)
