@@ -56,15 +56,16 @@ def overflow(page: Any, lines: list[dict[str, Any]] | None = None) -> list[str]:
     return out + ([f"the page is {wide} wide in {width}"] if wide > width else [])
 
 
+NUMBER, YEAR = "[0-9][0-9.,:]*[0-9]", r"\b20[0-9]{2}\b"
 TORN = r"""
-() => {
+numbers => {
   const torn = [], texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   for (let node; (node = texts.nextNode()); ) {
     if (!node.parentElement.checkVisibility() || node.parentElement.closest("script, .unseen, svg")) continue;
-    for (const year of node.data.matchAll(/\b20[0-9]{2}\b/g)) {
+    for (const number of node.data.matchAll(new RegExp(numbers, "g"))) {
       const range = document.createRange();
-      range.setStart(node, year.index);
-      range.setEnd(node, year.index + 4);
+      range.setStart(node, number.index);
+      range.setEnd(node, number.index + number[0].length);
       if (new Set([...range.getClientRects()].map(line => Math.round(line.top))).size > 1) torn.push(node.data);
     }
   }
@@ -73,9 +74,9 @@ TORN = r"""
 """
 
 
-def torn_years(page: Any) -> list[str]:
-    """Return texts with a year that is broken between two lines."""
-    found: list[str] = page.evaluate(TORN)
+def torn_numbers(page: Any, numbers: str = NUMBER) -> list[str]:
+    """Return texts with a number that is broken between two lines: a year, or a weight in too narrow a column."""
+    found: list[str] = page.evaluate(TORN, numbers)
     return found
 
 

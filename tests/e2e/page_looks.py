@@ -10,7 +10,7 @@ from typing import Any
 from axe_playwright_python.sync_playwright import Axe
 
 from tests.e2e.contact_sheet import lay_out
-from tests.e2e.looks import boxes, overflow, overlaps, small_text
+from tests.e2e.looks import boxes, overflow, overlaps, small_text, torn_numbers
 
 SIZES = {"phone": (390, 844), "laptop": (1280, 800)}
 SMALLEST_PX = 14
@@ -116,6 +116,7 @@ def faults_of(page: Any) -> list[str]:
         *(f"sticks out: {one}" for one in overflow(page, lines)),
         *(f"over one another: {one}" for one in over),
         *(f"too small to read: {one}" for one in small_text(lines, SMALLEST_PX - 0.1)),
+        *(f"breaks in two lines: {one}" for one in torn_numbers(page)),
         *(f"too low to press: {one['what']}, {one['height']:.0f} px" for one in low),
     ]
 

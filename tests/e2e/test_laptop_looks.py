@@ -5,7 +5,7 @@ The sheet is ``artifacts/every-page-laptop.png``.
 
 import pytest
 
-from tests.e2e.looks import overflow, torn_years
+from tests.e2e.looks import YEAR, overflow, torn_numbers
 from tests.e2e.page_looks import bench_faults, faults_of, looked_at, looking, picture_folder
 from tests.e2e.page_shots import SHOTS, shown
 from tests.e2e.walking import LAPTOP
@@ -39,6 +39,6 @@ def test_a_page_in_light_and_dark(laptop, studios, folder, shot):
         for size in ZOOMED:
             page.set_viewport_size(size)
             assert overflow(page) == [], size
-            assert torn_years(page) == [], size
+            assert torn_numbers(page, YEAR) == [], size
         page.set_viewport_size(LAPTOP)
         assert complaints == []

@@ -222,7 +222,7 @@ def test_why_the_calendar_ends_elsewhere_stands_beside_its_end(halfway: Plan) ->
     [even] = [row for row in odds_facts(late, Say.of(late)) if row[0] == "Even odds by"]
     assert even[2].startswith("the calendar ends on ")
     assert even[2].endswith(why)
-    assert f"it ends on {Say.of(late).day(late.answer.finish)}. {why}" in _honest(late)
+    assert f"its own end is {Say.of(late).day(late.answer.finish)}. {why}" in _honest(late)
     assert "let it end where half" not in _honest(late)
 
 

@@ -19,7 +19,8 @@ from pourwright.report.chart_rows import (
 )
 from pourwright.report.files import plan_page
 from pourwright.report.page import page_html
-from pourwright.report.plan_charts import plan_figures, with_drawings
+from pourwright.report.plan_charts import plan_figures, ways_figure, with_drawings
+from pourwright.report.saying import day
 from pourwright.report.sections import plan_sections, plan_sheet
 from tests.plans import (
     EXAMPLES,
@@ -68,12 +69,23 @@ def test_a_table_is_whole(name):
         assert all(all(cell for cell in row) for row in figure.table.rows)
 
 
+def test_ten_ways_tell_the_dates_of_even_odds_and_of_nine_in_ten():
+    """Five of ten discs are by the even odds and nine by the date of nine in ten: no second date for either."""
+    plan = sample_plan()
+    five, nine = (day(one, weekday=False) for one in (plan.odds.finish.p50, plan.odds.finish.p90))
+    days = plan.odds.ten_ways
+
+    assert f"five by {five}, the even odds, and nine by {nine}." in ways_figure(plan).alt
+    assert days[4] <= plan.odds.finish.p50 <= days[5]
+    assert days[8] <= plan.odds.finish.p90 <= days[9]
+
+
 def test_the_fan_says_what_stands_in_the_plan():
     """Read off the plan's own figures: half by 26 Oct, nine in ten by 8 Nov, 33 on the date."""
     figure = plan_figures(sample_plan())["fan"]
 
     assert (
-        "half of the time all 33 pieces are done by 26 Oct 2026, nine times in ten by 8 Nov 2026"
+        "all 33 pieces are done at even odds by 26 Oct 2026, nine times in ten by 8 Nov 2026"
         in figure.alt
     )
     assert (

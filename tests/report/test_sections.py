@@ -145,6 +145,24 @@ def test_a_mold_that_may_follow_is_told_with_those_to_pour():
     assert "perhaps" not in molds_told(sample_plan())[1]
 
 
+def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
+    """By pencil, of 2 molds of 30 casts: 4 of 15 casts, 1 of 60; a life that takes as many is not told."""
+    end = sample_plan().answer.finish.isoformat()
+    data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 2}))
+    data["lives"] = [
+        {"life": life, "molds": molds, "replaced": more, "finish": end}
+        for life, molds, more in ((15, 3, 1), (30, 2, 0), (60, 1, 0))
+    ]
+    for row in data["molds"]:
+        row["life"] = 30
+
+    assert molds_told(as_plan(data))[2].startswith(
+        "if a mold gives 30 casts, 4 if only 15, 1 if 60;"
+    )
+    data["lives"][2]["molds"] = 2
+    assert molds_told(as_plan(data))[2].startswith("if a mold gives 30 casts, 4 if only 15;")
+
+
 def from_an_empty_book(plan):
     """Return a plan as the studio's page has it, of an edition of which nothing is made yet."""
     ends = plan.odds.finish
@@ -390,6 +408,30 @@ def test_molds_that_are_poured_and_molds_that_are_enough_are_told_together():
     assert "without another pour takes 3; this plan has 2" in told(2)
     assert "For 30 pieces" not in told(3)
     assert "For 30 pieces 3 would do; with 4 it is done sooner." in told(4)
+
+
+def test_more_molds_that_gain_nothing_have_no_row():
+    """One more mold is sooner, a second more is as soon for more money, a third is sooner again."""
+    data = as_data(sample_plan())
+    first = data["molds"][0] | {"chosen": True}
+    more = [
+        first | {"count": count, "finish": finish, "cost": cost, "chosen": False}
+        for count, finish, cost in (
+            (first["count"] + 1, "2026-09-01", "3000.00"),
+            (first["count"] + 2, "2026-09-01", "3100.00"),
+            (first["count"] + 3, "2026-08-31", "3200.00"),
+        )
+    ]
+    data["molds"] = [first, *more]
+    table = plan_sections(as_plan(data))
+    [shown] = [
+        block
+        for section in table
+        for block in section.blocks
+        if isinstance(block, Table) and block.caption == "Even odds by number of molds in use"
+    ]
+
+    assert [int(row[0]) - first["count"] for row in shown.rows] == [0, 1, 3]
 
 
 def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():

@@ -89,6 +89,42 @@ def test_a_cast_in_a_full_mold_is_given_up_before_its_part_breaks(bench):
     assert bench.entries("casts-made")[0]["lost"] == {"break": 1}
 
 
+def taken_back(bench, card, path):
+    """Take back what a card shows, by the button that is there for it."""
+    (fields,) = (
+        fields for action, fields in forms(bench.get(path).text, card) if action == "/do/undo-step"
+    )
+    assert bench.post("/do/undo-step", fields).status_code == 303
+    return forms(bench.get(path).text, card)[0][1]["step"]
+
+
+def test_a_tile_pressed_in_error_is_taken_back_long_after(bench):
+    press(bench, "M-001")
+    press(bench, "M-001")
+    assert taken_back(bench, "M-001", "/bench/slip") == "drain"
+    assert taken_back(bench, "M-001", "/bench/slip") == "fill"
+    assert "/do/undo-step" not in [
+        action for action, _ in forms(bench.get("/bench/slip").text, "M-001")
+    ]
+
+
+def test_a_batch_that_breaks_when_it_is_opened_failed_and_each_end_is_taken_back(bench):
+    bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
+    key, path = f"batch-1-{EDITION}", "/bench/plaster"
+    for _ in range(3):
+        press(bench, key, path=path)
+    assert taken_back(bench, key, path) == "open"
+    press(bench, key, path=path)
+    ((_, fields), *_) = forms(bench.get(path).text, key)
+    failed = fields | {"step": "failed: broke when it was opened"}
+    assert bench.post("/do/start-step", failed).status_code == 303
+    assert 'data-phase="failed"' in bench.get(path).text
+    assert "Batch 1 did not fail" in plain(bench.get(path).text)
+    (undo,) = (fields for action, fields in forms(bench.get(path).text, key) if "undo" in action)
+    bench.post("/do/undo-step", undo)
+    assert "Batch 1 is not open yet" in plain(bench.get(path).text)
+
+
 def test_the_same_tap_sent_twice_is_written_once(bench):
     action, fields = forms(bench.get("/bench/slip").text, "M-001")[0]
     for _ in range(2):

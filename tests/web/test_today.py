@@ -48,6 +48,8 @@ def test_a_broken_part_leads_to_pouring_until_there_is_a_spare(bench):
         "&amp;", "&"
     )
     assert re.search(r'name="part-2"[^>]*value="1"', bench.get(to).text)
+    bench.do("start-step", edition=EDITION, what="batch 1: 1 foot", step="sift")
+    assert "Pour foot for M-002" not in lines(bench.get("/").text)
     bench.do("pour-part", edition=EDITION, part="foot")
     assert "Swap foot of M-002" in lines(bench.get("/").text)
 

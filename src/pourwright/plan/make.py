@@ -118,7 +118,7 @@ def make_plan(
         ladder=() if begun else _ladder(case, choice.chosen),
         sizes=tuple(_size(pieces, other) for pieces, other in sizes.items()),
         two_steps=() if begun else _two_steps(look, sizes),
-        lives=_lives(look) if brief.mold.life is None and not begun else (),
+        lives=_lives(look) if _asks_for_lives(case) else (),
         odds=odds_section(look, limit),
         plaster=plaster,
         drying=drying_section(case),
@@ -288,6 +288,12 @@ def _choose(case: Case, look: Outlook) -> Outlook:
     shown = (way.found.rule for way in look.ways)
     rules = dict.fromkeys(rule.but(molds=1, capacity_limits=()) for rule in shown)
     return best_outlook(case, Effort(look.effort.quick), tuple(rules))
+
+
+def _asks_for_lives(case: Case) -> bool:
+    """Return whether nobody knows how many casts a mold gives, and no mold is there to show it."""
+    already = case.edition.already
+    return case.brief.mold.life is None and not already.begun and not already.molds
 
 
 def _lives(look: Outlook) -> tuple[OtherLife, ...]:

@@ -195,10 +195,22 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
     molds = ("Molds to pour", f"{poured or 'none'}{perhaps}")
-    rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, (used, early, first)))),)
+    told = (used, _other_lives(plan), early, first)
+    rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
         return rows
     return (*rows, ("Finished", str(book.finished), f"of {wanted(plan)}"))
+
+
+def _other_lives(plan: Plan) -> str:
+    """Return how many molds it takes if one gives other casts than counted on, where nobody knows how many."""
+    life, poured = plan.molds[0].life, plan.answer.molds_poured
+    others = []
+    for one in plan.lives:
+        molds = one.molds + one.replaced
+        if molds != poured:
+            others.append(f"{molds} if {'only ' if one.life < life else ''}{one.life}")
+    return ", ".join((f"if a mold gives {life} casts", *others)) if others else ""
 
 
 def _in_ten(chance: float) -> str:
@@ -307,10 +319,8 @@ def _honest(plan: Plan) -> str:
     """Return how far the dates can be trusted."""
     limits = plan.answer.best_found
     proof = " No plan can finish earlier with these numbers." if limits.proved else ""
-    ends, apart = f"it ends on {Say.of(plan).day(plan.answer.finish)}", plan.odds.apart
-    drying = (
-        "" if apart else " and with the days for drying that let it end where half of all ways do"
-    )
+    ends, apart = f"its own end is {Say.of(plan).day(plan.answer.finish)}", plan.odds.apart
+    drying = "" if apart else " and with the days for drying that let it end near the even odds"
     return (
         f"The calendar shows one way it may go, losses at their average{drying}; {ends}. {apart}".rstrip()
         + f" What chance does to it, and what it depends on, stands under The odds.{proof}"

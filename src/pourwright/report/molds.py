@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from pourwright.plan.plan import MoldCount, Plan
@@ -55,8 +56,8 @@ def _breaks(plan: Plan) -> str:
 
 
 def _counts(plan: Plan, say: Say) -> Table:
-    """Return one row for each number of molds; columns without a word are left out."""
-    rows = plan.molds
+    """Return one row for each number of molds that gains something; columns without a word are left out."""
+    rows = [row for row in plan.molds if row.chosen or not _is_beaten(row, plan.molds)]
     dated = plan.answer.deadline is not None
     chances = {row.molds: row.chance for row in plan.odds.molds_for_chance.rows}
     words = [odds_word(plan, chances.get(row.count)) for row in rows] if dated else []
@@ -80,6 +81,16 @@ def _counts(plan: Plan, say: Say) -> Table:
         marked=tuple(i for i, row in enumerate(rows) if row.chosen),
         mark_word="this plan",
         note="The cost leaves out what is not priced." if plan.cost.not_priced and priced else "",
+    )
+
+
+def _is_beaten(row: MoldCount, rows: Sequence[MoldCount]) -> bool:
+    """Return whether fewer molds are done as soon for no more money."""
+    return any(
+        other.count < row.count
+        and other.finish <= row.finish
+        and (row.cost is None or (other.cost is not None and other.cost <= row.cost))
+        for other in rows
     )
 
 

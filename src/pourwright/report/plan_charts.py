@@ -69,8 +69,8 @@ def _fan_alt(plan: Plan) -> str:
     """Return what the fan shows."""
     ends, wanted = plan.odds.finish, _wanted(plan)
     shown = (
-        f"A fan of curves: half of the time all {count(wanted, 'piece')} are done by "
-        f"{_said(plan, ends.p50)}, nine times in ten by {_said(plan, ends.p90)}"
+        f"A fan of curves: all {count(wanted, 'piece')} are done at even odds by {_said(plan, ends.p50)}, "
+        f"nine times in ten by {_said(plan, ends.p90)}"
     )
     deadline = plan.answer.deadline
     if deadline is None:
@@ -89,7 +89,7 @@ def _at(rows: Sequence[FanDay], day: date) -> FanDay:
 
 def ways_figure(plan: Plan) -> Figure:
     """Return the words of the ten ways it may go."""
-    days = plan.odds.ten_ways
+    days, ends = plan.odds.ten_ways, plan.odds.finish
     table = Table(
         caption="Finished, one line for each",
         columns=(("Way", "left"), ("Finished", "left")),
@@ -97,9 +97,8 @@ def ways_figure(plan: Plan) -> Figure:
         narrow="fit",
     )
     alt = (
-        f"Ten discs along the calendar: the soonest is finished on {_said(plan, days[0])}, half of "
-        f"them by {_said(plan, days[4])}, nine by {_said(plan, days[8])}, the last on "
-        f"{_said(plan, days[9])}."
+        f"Ten discs along the calendar, from {_said(plan, days[0])} to {_said(plan, days[9])}: five by "
+        f"{_said(plan, ends.p50)}, the even odds, and nine by {_said(plan, ends.p90)}."
     )
     return Figure(
         "ways",

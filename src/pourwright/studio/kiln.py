@@ -33,6 +33,7 @@ from pourwright.materials.kiln.cones import cone_names
 from pourwright.plan.standing_from_book import day_of, prepared_for
 from pourwright.report.saying import day
 from pourwright.studio.answers import pieces_at, stage_before_firing
+from pourwright.studio.bench.clocks import take_back
 from pourwright.studio.editions import known_editions
 
 MOST_LOADS = 24
@@ -709,7 +710,7 @@ def _take_back(
     first = next((one for one in stands if (one.thing, one.stage) == (label, stage)), None)
     if first is None:
         return None
-    return {"edition": load.edition, "what": label, "step": stage, "undoes": first.id}
+    return take_back(load.edition, first)
 
 
 def _seen_words(seen: LoadSeen, zone: str, today: date) -> str:

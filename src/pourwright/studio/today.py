@@ -21,6 +21,7 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
+from pourwright.studio.bench.batches import block_share
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
@@ -267,6 +268,8 @@ class _Edition:
             mold = self.things.get(MoldDoc, label)
             broken = [name for name, part in mold.parts.items() if part.broken] if mold else []
             lacking = [name for name in broken if name not in spares]
+            if lacking and self._being_poured(lacking):
+                continue  # its clock stands above
             words, note = (
                 f"Swap {names_said(broken)} of {label}",
                 "it is incomplete and cannot be cast",
@@ -288,6 +291,15 @@ class _Edition:
                 edition=self.id,
                 task=f"swap a part of {label}",
             )
+
+    def _being_poured(self, parts: Sequence[str]) -> bool:
+        """Return whether a batch at work fills these parts alone."""
+        spares = [
+            card.batch
+            for card in self.batches
+            if card.batch and not (card.failed or card.batch.whole_molds or block_share(card.what))
+        ]
+        return set(parts) <= {name for one in spares for name, _ in one.parts}
 
     def _poured_at(self, parts: Sequence[str]) -> str:
         """Return where spare parts are weighed and poured: the bench, where a brief tells their weights."""
@@ -316,10 +328,11 @@ class _Edition:
             return
         labels = [one.label for one in due]
         days = sorted({one.days for one in due})
-        since = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
+        since = f"{days[0]} to {days[-1]} days" if len(days) > 1 else many(days[0], "day")
+        told = f"drying for {since}" if days[-1] else "poured today"
         yield TaskLine(
             words=f"Weigh {names_said(labels)}, strapped",
-            note=f"{self.of}drying for {since} days; once a day",
+            note=f"{self.of}{told}; once a day",
             to=f"/shelf/{labels[0]}/weigh",
             kind="raw",
             word="Drying",

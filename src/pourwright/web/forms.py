@@ -102,6 +102,8 @@ class Shown:
     part : int
         The place among a mold's parts of the one it is about, which is drawn beside it; of a
         choice of parts 1, of what is no part 0.
+    on_shelf : bool
+        Whether its choices are drawn as what stands on the shelf before there is a mold.
     """
 
     name: str
@@ -124,6 +126,7 @@ class Shown:
     later: bool = False
     usual: str = ""
     part: int = 0
+    on_shelf: bool = False
 
     @property
     def waits(self) -> bool:

@@ -173,7 +173,7 @@ def test_a_risk_names_its_ends_and_their_dates(look):
         "● 17 days",
         "22 Apr",
         "30 Apr",
-        "half by 26 Apr",
+        "even odds by 26 Apr",
     ):
         assert word in words
 

@@ -140,7 +140,7 @@ def _finish_words(sheet: ChartSheet[date], finish: FinishRange | None) -> list[W
     p50, p90 = (
         short_day(one, month_first=sheet.look.month_first) for one in (finish.p50, finish.p90)
     )
-    half = Word(sheet.at_px(finish.p50) + 6, y, f"half by {p50}", "right", bold=True)
+    half = Word(sheet.at_px(finish.p50) + 6, y, f"even odds by {p50}", "right", bold=True)
     nine = Word(sheet.at_px(finish.p90) - 6, y, f"9 in 10 by {p90}", color="glaze")
     return [within(half, sheet.look), within(nine, sheet.look)]
 

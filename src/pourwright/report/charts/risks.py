@@ -67,7 +67,7 @@ def risks_chart(
         *highs,
         *lows,
     ]
-    half = f"half by {short_day(middle, month_first=look.month_first)}"
+    half = f"even odds by {short_day(middle, month_first=look.month_first)}"
     word = Word(sheet.at_px(middle), look.head_px[1], half, "center", bold=True)
     return drawing(
         sheet,

@@ -235,6 +235,11 @@ def seen_of(steps: Iterable[TimedStep]) -> list[Observation]:
     return [one for step in steps if step.doc for one in step.doc.observations()]
 
 
+def take_back(edition: str, seen: Observation) -> dict[str, str]:
+    """Return the fields of ``undo-step`` that take back what one device saw of an edition."""
+    return {"edition": edition, "what": seen.thing, "step": seen.stage, "undoes": seen.id}
+
+
 def own_time(
     steps: Mapping[str, Sequence[TimedStep]], first: str, until: Sequence[str]
 ) -> OwnTime | None:

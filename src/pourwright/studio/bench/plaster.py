@@ -15,7 +15,7 @@ from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import label
-from pourwright.ledger.observations import state_of
+from pourwright.ledger.observations import standing, state_of
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
@@ -34,6 +34,7 @@ from pourwright.studio.bench.clocks import (
     own_time,
     seen_of,
     steps_of,
+    take_back,
 )
 from pourwright.studio.bench.heat import earliest_opening_min, earliest_words, target_of
 from pourwright.studio.bench.heat_fits import HeatWindows
@@ -128,6 +129,8 @@ class PlasterCard:
         Why it came to nothing; empty if it did not.
     times_written : int
         How often it was written down and taken back again. [-]
+    take_back : mapping of str to str or None
+        The fields that take back that it is open, or failed; None before that.
     """
 
     edition: str
@@ -145,6 +148,7 @@ class PlasterCard:
     begun: str
     failed: str
     times_written: int
+    take_back: Mapping[str, str] | None
 
     @property
     def key(self) -> str:
@@ -436,7 +440,15 @@ def _card(
         begun=_begun_at(phases),
         failed=failed,
         times_written=_times_written(steps),
+        take_back=_take_back(edition, steps, f"{FAILED}{failed}" if failed else "open"),
     )
+
+
+def _take_back(edition: str, steps: Sequence[TimedStep], name: str) -> dict[str, str] | None:
+    """Return the fields that take back that a batch came to its end, None if it did not."""
+    seen = (one for one in standing(seen_of(steps)) if one.stage == name)
+    first = min(seen, key=lambda one: one.at, default=None)
+    return take_back(edition, first) if first else None
 
 
 def _begun(phases: Sequence[TimedStep], phase: str) -> TimedStep | None:

@@ -44,6 +44,7 @@ from pourwright.studio.bench.clocks import (
     own_time,
     seen_of,
     steps_of,
+    take_back,
 )
 from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
@@ -104,6 +105,8 @@ class SlipCard:
         What two devices saw differently, and what else is odd about the cast.
     unsaid : str
         When the cast before this one was opened, if nobody has said what came out of it.
+    take_back : mapping of str to str or None
+        The fields that take back what its phase was seen by first; None at rest.
     """
 
     label: str
@@ -122,6 +125,7 @@ class SlipCard:
     left_min: float | None
     news: tuple[str, ...]
     unsaid: str
+    take_back: Mapping[str, str] | None
 
     @property
     def here(self) -> Panel:
@@ -306,6 +310,7 @@ def _card(
         left_min=None,
         news=_news(state, zone.key) if state else (),
         unsaid=_clock(waiting[-2].began["open"].at, zone.key) if len(waiting) > 1 else "",
+        take_back=take_back(edition.edition, state.began[state.stage]) if state else None,
     )
     return card, running, target_min
 

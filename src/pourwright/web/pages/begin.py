@@ -154,7 +154,13 @@ def _question(one: FirstQuestion, units: str) -> Shown:
         hint = "The furthest of these. The plan goes on from there."
         label = _LABELS[one.key]
         return Shown(
-            one.key, label, kind="choice", choices=_THERE, values=("original",), hint=hint, need=""
+            one.key,
+            label,
+            kind="choice",
+            choices=_THERE,
+            values=("original",),
+            hint=hint,
+            on_shelf=True,
         )
     return Shown(
         one.key,

@@ -105,7 +105,7 @@ document.addEventListener("studio:refreshed", () => {
 const dock = document.getElementById("dock");
 const firstLine = document.getElementById("first");
 
-const actOf = card => card.querySelector(".phase:not([hidden]) .act");
+const actOf = card => card.querySelector(".phase:not([hidden]) .tap > .act"); // what it was lost to is no next step
 
 /** What is left on a tile's clock; later still where it has no target. [s] */
 function leftOf(card) {

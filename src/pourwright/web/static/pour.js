@@ -5,8 +5,8 @@ import { fetchPage } from "./page.js";
 const LONGEST_MS = 320000; // a little longer than the studio gives a plan
 
 // one after the other: the worker does one thing at a time
-for (const place of document.querySelectorAll("[data-offer]")) {
-  const waits = place.querySelector("[data-wait]"), before = waits.textContent;
+for (const waits of document.querySelectorAll("[data-offer] [data-wait]")) {
+  const place = waits.closest("[data-offer]"), before = waits.textContent;
   waits.textContent = "The plan is being worked out; then its day stands on the button.";
   await fetchPage(`/offered/${encodeURIComponent(place.dataset.offer)}`, LONGEST_MS).catch(() => null);
   const fresh = await fetchPage().catch(() => null);
