@@ -399,6 +399,17 @@ def test_starts_are_counted_from_something_and_a_session_ends_somewhere():
     assert "+3:00" not in told
 
 
+def test_slip_that_is_bought_stands_beside_slip_that_is_cast():
+    plan = as_data(sample_plan())
+    slip = {"what": "slip", "by": "2026-09-20", "need": 28.4, "there": 0, "unit": "l", "holds": 20,
+            "shop_unit": "pail", "count": 2}  # fmt: skip
+    plan["to_buy"] = [slip]
+    plan["casting"]["slip_for_edition_l"] = 23.1
+
+    told = said(as_plan(plan), "casting")
+    assert "all casts, losses included; 28.4 l with the test casts and what fills the molds" in told
+
+
 def test_molds_that_are_poured_and_molds_that_are_enough_are_told_together():
     """The table has 18 pieces from 2 molds, 31 from 3 and 44 from 4; the edition is of 30."""
 

@@ -95,6 +95,7 @@ def _lines(plan: Plan, say: Say) -> Table:
         rows=tuple(rows),
         marked=marked,
         mark_word="",
+        note="Quantities are the average of all the ways it may go; To buy has those of the calendar.",
     )
 
 
