@@ -255,7 +255,7 @@ def test_the_fan_is_drawn_with_words_and_a_table_in_the_pages_own_colors(sample)
     plan, page = (sample.get(path).text for path in (JUG + "/plan", JUG))
     alts = re.findall(r'role="img" aria-label="([^"]+)"><svg', page)
 
-    assert any("at even odds" in one for one in alts)
+    assert any("at even odds by" in one for one in alts)
     assert page.count("<svg xmlns") == len(alts) == 2
     assert plan.count("<svg xmlns") > 3
     assert "var(--glaze)" in page
