@@ -163,7 +163,7 @@ def test_leaving_in_the_middle_writes_nothing(tmp_path, monkeypatch, capsys):
 
 
 def test_what_may_be_skipped_is_asked_too_and_told_in_pounds_and_dollars(tmp_path, monkeypatch):
-    told = ["Marsh pitcher", "2", "soon", "in 26 weeks", "us", "7 cu ft, 9 kW", "$32"]
+    told = ["Marsh pitcher", "2", "soon", "in 26 weeks", "us", "7 cu ft, 9 kW, $0.17 a kWh", "$32"]
     typing(monkeypatch, "24", "", "4 lb 3 oz", "12", "3", "25-30", *told)
     folder = tmp_path / "pitcher"
 
@@ -176,9 +176,18 @@ def test_what_may_be_skipped_is_asked_too_and_told_in_pounds_and_dollars(tmp_pat
     assert (studio.studio.country, studio.studio.currency) == ("US", "USD")
     assert (studio.kiln.volume_l, studio.kiln.power_kw) == (pytest.approx(198.2, abs=0.1), 9.0)
     assert studio.prices.labor_per_h == Money(Decimal(32), "USD")
+    assert studio.kiln.energy_price_per_kwh == Money(Decimal("0.17"), "USD")
     assert sum(text.count("\n") for text in texts) <= 120
     for metric in (" kg", ' l"', ' g"', "EUR", "DKK", " mm"):
         assert not any(metric in text for text in texts), metric
+
+
+def test_prices_in_two_currencies_are_refused(tmp_path, capsys):
+    prices = ("--kiln", "9 kW, 0.32 EUR/kWh", "--hour", "32 USD")
+
+    assert run(["ask", str(tmp_path / "cup"), *ANSWERS, *prices]) == 2
+    assert "the other price is in EUR" in capsys.readouterr().err
+    assert not (tmp_path / "cup").exists()
 
 
 def test_a_date_in_words_is_told_as_the_day_that_it_is_and_a_past_one_asked_again(

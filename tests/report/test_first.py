@@ -91,7 +91,7 @@ def test_a_pour_after_the_week_ahead_is_weighed_in_a_line_of_its_own() -> None:
         one["date"] = "2026-08-28"
 
     assert "Next pour" not in in_it
-    assert rows(as_plan(data))["Next pour"][1] == "Fri 28 Aug 2026"
+    assert rows(as_plan(data))["Next pour"][1] == "Fri 28 Aug"
     assert rows(as_plan(data))["Next pour"][2].startswith(weighed)
 
 

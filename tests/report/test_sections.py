@@ -399,6 +399,17 @@ def test_starts_are_counted_from_something_and_a_session_ends_somewhere():
     assert "+3:00" not in told
 
 
+def test_slip_that_is_bought_stands_beside_slip_that_is_cast():
+    plan = as_data(sample_plan())
+    slip = {"what": "slip", "by": "2026-09-20", "need": 28.4, "there": 0, "unit": "l", "holds": 20,
+            "shop_unit": "pail", "count": 2}  # fmt: skip
+    plan["to_buy"] = [slip]
+    plan["casting"]["slip_for_edition_l"] = 23.1
+
+    told = said(as_plan(plan), "casting")
+    assert "all casts, losses included; 28.4 l with the test casts and what fills the molds" in told
+
+
 def test_molds_that_are_poured_and_molds_that_are_enough_are_told_together():
     """The table has 18 pieces from 2 molds, 31 from 3 and 44 from 4; the edition is of 30."""
 
@@ -432,6 +443,22 @@ def test_more_molds_that_gain_nothing_have_no_row():
     ]
 
     assert [int(row[0]) - first["count"] for row in shown.rows] == [0, 1, 3]
+
+
+def test_the_cost_is_told_as_an_average_beside_what_the_calendar_comes_to():
+    """Averages hold spoiled loads and early wear; the calendar's counts can be followed by pencil."""
+    data = as_data(sample_plan())
+    data["cost"]["used_up"] = {"casts": 60.2, "molds": 2.4, "loads": 6.9}
+    data["cost"]["by_calendar"] = "1950.40"
+    data["answer"]["casts"] = 55
+    plan = as_plan(data)
+    facts = {row[0]: row for row in plan_sections(plan)[1].blocks[0].rows}
+
+    assert "on average, 1950 as the calendar has it; " in facts["Cost a piece"][2]
+    assert ", 60 on average with spoiled loads" in facts["Casts to start"][2]
+    assert "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads. By the counts" in said(
+        plan, "cost"
+    )
 
 
 def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():

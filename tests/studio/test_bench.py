@@ -234,27 +234,25 @@ def test_without_a_brief_the_studios_own_times_are_taken(tmp_path, book, do, mol
     assert "3 before" in told.note
 
 
-@pytest.mark.parametrize(
-    ("stood", "target", "said"),
-    [
-        ((8,), None, "last time 8:00; cut a spare"),
-        ((14, 8), None, "last time 8:00; cut a spare"),
-        ((14, 15, 8), "840 s", "the middle of 3 before; last time 8:00"),
-        ((14, 8, 15), "840 s", "the middle of 3 before"),
-    ],
-)
-def test_one_hurried_drain_makes_no_clock(tmp_path, book, do, molds, stood, target, said):
+def test_one_hurried_drain_makes_no_clock(tmp_path, book, do, molds):
     """A potter who drained at 14, 15 and in haste at 8 min sets 14; the thin wall is told."""
     (tmp_path / "editions" / "reed-bowl.toml").unlink()
-    for n, minutes in enumerate(stood):
-        day = 4000 - 1000 * n
-        step(do, f"M-001 cast {n + 1}", "fill", day)
-        step(do, f"M-001 cast {n + 1}", "drain", day - minutes)
-        do("cast", ago_min=day - 60, edition=EDITION, molds="1")
-    told = panel(cards(book, tmp_path)[0], "idle")
-
-    assert told.fields.get("target") == target
-    assert told.note.endswith(said)
+    for n, (minutes, target, said) in enumerate(
+        (
+            (14, None, "last time 14:00; cut a spare"),
+            (15, None, "last time 15:00; cut a spare"),
+            (8, "840 s", "the middle of 3 before; last time 8:00"),
+            (14, "840 s", "the middle of 4 before"),
+        ),
+        1,
+    ):
+        began = 6000 - 1000 * n
+        step(do, f"M-001 cast {n}", "fill", began)
+        step(do, f"M-001 cast {n}", "drain", began - minutes)
+        do("cast", ago_min=began - 60, edition=EDITION, molds="1")
+        told = panel(cards(book, tmp_path)[0], "idle")
+        assert told.fields.get("target") == target
+        assert told.note.endswith(said)
 
 
 def test_a_drain_far_from_the_test_cast_is_told_beside_it(book, folder, do, molds):

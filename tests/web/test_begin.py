@@ -50,6 +50,7 @@ def test_four_questions_lead_to_a_plan(empty):
     assert (answer.status_code, answer.headers["location"]) == (303, "/editions/rook-pitcher/plan")
     path = folder_of(empty) / "editions" / "rook-pitcher.toml"
     assert "What limits" in plain(plan.text)
+    assert '<a class="button quiet" href="/settings/studio/prices">Write prices</a>' in plan.text
     body = empty.entries("edition-planned")[0]
     assert (body["pieces"], body["life"], body["parts"]) == (30, 25, ["part 1", "part 2", "part 3"])
     assert body["brief"] == path.read_text(encoding="utf-8").rstrip("\n") or body["brief"] == path.read_text(encoding="utf-8")  # fmt: skip

@@ -1,6 +1,7 @@
 """Lots: readings, what they became, and what goes in to change one, with the arithmetic."""
 
 import re
+from urllib.parse import unquote
 
 import pytest
 
@@ -16,7 +17,7 @@ def test_every_lot_stands_with_its_last_reading_and_what_it_became(sample):
         "S-003", "S-002", "S-001", "G-002", "G-001", "B-003", "B-002", "B-001", "R-002", "R-001",
     ]  # fmt: skip
     words = plain(page)
-    assert "1744 g/l, 36 s, 17 C" in words
+    assert "1744 g/l, 36 s, 17 °C" in words
     assert "9 casts of Fern jug, 8 good" in words
     assert "M-004, M-005 and M-006 of Fern jug" in words
     assert "24 pieces of Fern jug glazed" in words
@@ -92,3 +93,11 @@ def test_the_questions_at_the_bench_have_its_readings_filled_in(sample):
 @pytest.mark.parametrize("label", ["S-999", "M-004", "x", HOSTILE])
 def test_a_lot_that_is_none_has_no_page(label, sample):
     assert sample.get(f"/lots/{label}").status_code == 404
+
+
+def test_a_reading_is_answered_with_its_units(own):
+    """A weight may be typed as a number alone, and degrees without their sign."""
+    sent = {"id": "r-u", "lot": "S-003", "liter_weight": "1752", "temperature": "17 C", "back": "/"}
+    said = unquote(own.post("/do/read-lot", sent).headers["set-cookie"])
+
+    assert r"S-003 read: 1752 g/l, 17 \u00b0C." in said

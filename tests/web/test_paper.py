@@ -59,7 +59,9 @@ def test_tags_are_for_every_mold_in_use(sheet, sample):
     assert (first.of, first.part) == ("Fern jug", "mold of 3 parts")
     assert (first.given, first.boxes) == (16, 24)
     assert first.day == "poured 27 Aug 2026"
-    assert "/paper/tags.pdf?of=F-002" in sample.get("/shelf").text
+    shelf = sample.get("/shelf").text
+    assert "/paper/tags.pdf?of=F-005" in shelf
+    assert "/paper/tags.pdf?of=F-002" not in shelf  # it is destroyed
 
 
 def test_tags_are_for_masters_and_lots_by_their_labels(sheet):

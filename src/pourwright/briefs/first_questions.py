@@ -286,9 +286,13 @@ def _deadline(text: str, units: str) -> Told:
 
 
 def _kiln(text: str, units: str) -> Told:
-    """Return the kiln's space and power, whichever was told."""
-    told: dict[str, object] = {}
+    """Return the kiln's space, its power and the price of a kilowatt hour, whichever was told."""
+    told: Told = {}
     for entry in filter(None, (one.strip() for one in re.split(r"[,;]| and ", text))):
+        if per := re.search(r"(?:/|\b(?:a|per) )? *kwh\b", entry, re.IGNORECASE):
+            before = entry[: per.start()].strip()
+            told |= _price(before, "kiln.energy_price", "price of a kilowatt hour", units)
+            continue
         path = "kiln.volume" if measures(entry, "volume") else "kiln.power"
         read_file_value(entry, _SPEC[path], "kiln", _sheet(units))
         told[path] = entry
@@ -300,13 +304,21 @@ _SIGN = {"$": "USD", "\u20ac": "EUR", "\u00a3": "GBP"}
 
 def _hour(text: str, units: str) -> Told:
     """Return the price of an hour, and the currency of all prices with it."""
+    return _price(text, "prices.labor", "price of an hour", units)
+
+
+def _price(text: str, path: str, name: str, units: str) -> Told:
+    """Return a price by its field, and the currency of all prices with it."""
     found = re.search(r"\b[A-Za-z]{3}\b", text)
     code = found[0].upper() if found else next((_SIGN[one] for one in _SIGN if one in text), "")
     amount = re.search(r"[0-9]+(?:\.[0-9]+)?", text)
-    price = f"{amount[0]} {code}/h" if amount and code else text
+    price = f"{amount[0]} {code}/{_SPEC[path].per}" if amount and code else text
     sheet = Sheet("", _ANY_DAY, units, code or "EUR")
-    read_file_value(price, _SPEC["prices.labor"], "price of an hour", sheet)
-    return {"studio.currency": code, "prices.labor": price}
+    read_file_value(price, _SPEC[path], name, sheet)
+    return {_CURRENCY: code, path: price}
+
+
+_CURRENCY = "studio.currency"
 
 
 FURTHER: tuple[FirstQuestion, ...] = (
@@ -349,9 +361,9 @@ FURTHER: tuple[FirstQuestion, ...] = (
     FirstQuestion(
         "kiln",
         8,
-        "How large is the kiln, and what does it draw?",
-        "For the energy of a firing: its space, its power, or both.",
-        {"metric": "180 l, 9 kW", "us": "7 cu ft, 9 kW"},
+        "How large is the kiln, what does it draw, and what does a kilowatt hour cost?",
+        "For the energy of a firing and its cost: any of the three.",
+        {"metric": "180 l, 9 kW, 0.32 EUR/kWh", "us": "7 cu ft, 9 kW, 0.17 USD/kWh"},
         _kiln,
         optional=True,
     ),
@@ -382,6 +394,10 @@ def further_from(typed: Mapping[str, str], units: str = "metric") -> dict[str, o
             complaints += error.complaints
             continue
         if isinstance(answer, dict):
+            one = told.get(_CURRENCY, answer.get(_CURRENCY))
+            if _CURRENCY in answer and answer[_CURRENCY] != one:
+                right = f"the other price is in {one}; all prices are in one currency"
+                complaints += BadInput.one(question.key, as_written(text), right).complaints
             told |= answer
     if complaints:
         raise BadInput(complaints)

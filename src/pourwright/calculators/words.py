@@ -63,13 +63,26 @@ def _of_the_studio(given: Given) -> tuple[str, ...]:
     """Return what the studio's file has told."""
     if not given.studio:
         return ()
-    told = [f"{name} {one.typed}" for name, one in given.told.items() if one.by == "studio"]
+    told = [
+        f"{name} {_as_told(one, given.units)}"
+        for name, one in given.told.items()
+        if one.by == "studio"
+    ]
     return (f"From {given.studio}: {', '.join(told).replace('_', ' ') or 'the units'}.",)
+
+
+def _as_told(told: Told, units: str) -> str:
+    """Return what was told, a liter weight that is a number alone with its unit."""
+    is_bare = told.ask.dimension == "liter weight" and not any(map(str.isalpha, told.typed))
+    if is_bare and isinstance(told.value, float):
+        return show(told.value, "liter weight", units)
+    return told.typed
 
 
 def _ground_blocks(given: Given, answer: Answer) -> tuple[Block, ...]:
     rows = tuple(
-        (one.ask.name.replace("_", " "), one.typed, _who(one)) for one in given.told.values()
+        (one.ask.name.replace("_", " "), _as_told(one, given.units), _who(one))
+        for one in given.told.values()
     )
     blocks: list[Block] = [Facts(rows)] if rows else []
     blocks += [Text(one) for one in answer.ranges]

@@ -93,7 +93,7 @@ def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
     """Return lines of label, value and note; where a value is long, its note goes on behind it."""
     grid = Grid.grid(padding=(0, 2))
     grid.add_column(overflow="fold")
-    if any(len(value) > SHORT for _, value, _ in rows):
+    if any(len(value) > SHORT_VALUE for _, value, _ in rows):
         for label, value, note in rows:
             grid.add_row(label, Line.assemble((value, "bold"), (f"  {note}".rstrip(), "dim")))
         return grid
@@ -129,6 +129,9 @@ FEW_COLUMNS = 4
 
 SHORT = 24
 """Characters of a cell that stays on one line, such as a date or a weight."""
+
+SHORT_VALUE = 14
+"""Characters of a value that leaves its note a column of its own."""
 
 LONGEST_NAME = 32
 """Characters of a row's name that stays on one line, such as a field's path."""

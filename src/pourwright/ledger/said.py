@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 
-from pourwright.ledger.documents import EditionDoc, NumberDoc, PieceDoc
+from pourwright.ledger.documents import EditionDoc, NumberDoc, PieceDoc, Quantity
 from pourwright.ledger.observations import load_named
 from pourwright.ledger.things import Things
 
@@ -18,6 +19,25 @@ def many(count: int, one: str, more: str = "") -> str:
     ('1 cast', '9 casts', '2 pieces of ware')
     """
     return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+_DEGREES = re.compile(r"(?<=[0-9]) *(?:°|deg)? *([CF])\b")
+_UNIT_SAID = {"degC": "°C"}
+
+
+def with_unit(one: Quantity) -> str:
+    """Return a quantity as it was typed, a number alone with its unit, and degrees with their sign.
+
+    Examples
+    --------
+    >>> with_unit(Quantity(value="1752", unit="g/l", typed="1752"))
+    '1752 g/l'
+    >>> with_unit(Quantity(value="17", unit="degC", typed="17 C"))
+    '17 °C'
+    """
+    has_unit = any(character.isalpha() for character in one.typed)
+    typed = one.typed if has_unit else f"{one.value} {_UNIT_SAID.get(one.unit, one.unit)}"
+    return _DEGREES.sub(r" °\1", typed)
 
 
 def names_said(names: Iterable[object], most: int = 8) -> str:

@@ -11,7 +11,7 @@ from pourwright.materials.ware.glaze import dry_glaze_kg
 from pourwright.money import Money
 from pourwright.plan.before import FIRE_TESTS
 from pourwright.plan.case import Case, route_of
-from pourwright.plan.plan import CostPlan, PricedLine
+from pourwright.plan.plan import CostPlan, PricedLine, UsedUp
 from pourwright.simulation.cost import (
     Cost,
     CostItem,
@@ -23,6 +23,7 @@ from pourwright.simulation.cost import (
 )
 from pourwright.simulation.kiln_loads import pieces_to_fire
 from pourwright.simulation.odds import Runs
+from pourwright.simulation.search import Found
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +48,16 @@ def use_of_runs(runs: Runs) -> Use:
     )
 
 
-def cost_of_plan(case: Case, use: Use) -> Cost:
+def use_of_course(found: Found) -> Use:
+    """Return what a course without chance uses up."""
+    loads = tuple(float(n) for n in found.loads)
+    return Use(found.casts, found.conditioning, found.molds_poured, found.sessions, loads)
+
+
+def cost_of_plan(case: Case, use: Use, *, made_again: bool = True) -> Cost:
     """Return the cost of a plan by what it uses up; plaster is bought in whole bags.
 
-    A price for a master takes in its rubber.
+    A price for a master takes in its rubber. ``made_again`` counts in what may be refused.
     """
     needs = Needs(
         plaster_bags=bags_needed(_plaster_kg(case, use), case.studio.plaster.bag_kg),
@@ -65,7 +72,7 @@ def cost_of_plan(case: Case, use: Use) -> Cost:
     pieces = case.edition.need - case.brief.edition.proofs
     items = (
         *edition_items(needs, _prices(case.studio)),
-        *_made_again(case),
+        *(_made_again(case) if made_again else ()),
         *_without_price(case, use),
     )
     return cost_of(items, pieces=pieces, currency=case.studio.studio.currency)
@@ -152,8 +159,12 @@ def _made_by_hand(case: Case) -> dict[str, float | None]:
     return made
 
 
-def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
-    """Return the cost part of the plan; of one that has begun it is what is still to be spent."""
+def cost_section(case: Case, cost: Cost, use: Use, found: Found) -> CostPlan:
+    """Return the cost part of the plan; of one that has begun it is what is still to be spent.
+
+    ``use`` is what the runs use up on average, ``found`` the course of the calendar.
+    """
+    course = use_of_course(found)
     return CostPlan(
         currency=cost.currency,
         lines=tuple(
@@ -162,7 +173,9 @@ def cost_section(cost: Cost, *, begun: bool = False) -> CostPlan:
         ),
         not_priced=cost.not_priced,
         total=cost.total,
-        per_piece=None if begun else cost.per_piece,
+        per_piece=None if case.standing is not None else cost.per_piece,
+        used_up=UsedUp(round(use.casts, 1), round(_poured(case, use), 1), round(sum(use.loads), 1)),
+        by_calendar=cost_of_plan(case, course, made_again=False).total,
     )
 
 

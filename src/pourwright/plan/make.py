@@ -129,7 +129,7 @@ def make_plan(
         glaze=glaze,
         numbers=numbers_section(case),
         surplus=surplus_section(case, notes),
-        cost=cost_section(cost, begun=begun),
+        cost=cost_section(case, cost, look.use_of(choice.chosen), choice.chosen),
         dimensions=dimensions_section(case),
         cautions=_cautions(_work(case, poured=bool(sessions)), studio.studio.units),
         sources=(*_sources(brief.origins), *_sources(studio.origins)),

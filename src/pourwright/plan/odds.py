@@ -36,7 +36,7 @@ from pourwright.plan.choice import (
     unbeaten,
     way_of,
 )
-from pourwright.plan.cost import cost_of_plan, labor_h, use_of_runs
+from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
 from pourwright.plan.molds import (
     MoldChoice,
     casts_in_time,
@@ -305,8 +305,11 @@ class Outlook:
 
     def cost_of(self, found: Found) -> Cost:
         """Return the one cost of a plan: what its runs use on average, of all plans the same runs."""
-        runs = self.futures.runs(found.rule, self.effort.row, FRESH)
-        return cost_of_plan(self.case, use_of_runs(runs))
+        return cost_of_plan(self.case, self.use_of(found))
+
+    def use_of(self, found: Found) -> Use:
+        """Return what the runs of a plan use up on average, by which its cost is told."""
+        return use_of_runs(self.futures.runs(found.rule, self.effort.row, FRESH))
 
     def hands_h_of(self, found: Found) -> float:
         """Return the hours of hands of a plan, by the runs that its cost is told by. [h]"""

@@ -622,14 +622,27 @@ class PricedLine(Record, frozen=True):
     amount: Money
 
 
+class UsedUp(Record, frozen=True):
+    """What the ways it may go use up on average, spoiled loads and molds that wear early among it."""
+
+    casts: Annotated[Amount, about("Conditioning casts not among them.")]
+    molds: Annotated[Amount, about("Molds to pour.")]
+    loads: Amount
+
+
 class CostPlan(Record, frozen=True):
-    """What the edition costs; of one that has begun, what is still to be spent."""
+    """What the edition costs on average; of one that has begun, what is still to be spent.
+
+    ``by_calendar`` is the same by the counts of the calendar, where nothing is made again.
+    """
 
     currency: str
     lines: tuple[PricedLine, ...]
     not_priced: Annotated[tuple[str, ...], about("What has no price; it is not in the total.")]
     total: Money | None
     per_piece: Money | None
+    used_up: UsedUp | None = None
+    by_calendar: Money | None = None
 
 
 class SizeStep(Record, frozen=True, omit_defaults=True):

@@ -188,7 +188,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     perhaps = "" if further is None else f", perhaps {further.molds} more"
     early = "" if further is None else f"{_in_ten(further.chance)} these do not last"
     day = answer.first_pour
-    first = "" if day is None else f"the first on {Say.of(plan).day(day)}"
+    first = "" if day is None else f"the first on {Say.of(plan).day_in_week(day)}"
     there = len(book.molds) if book is not None else 0
     if there:
         used = f"{there} at hand"
@@ -231,6 +231,9 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     in_work = book is not None and (book.finished or book.load or any(s.count for s in book.stages))
     need = plan.edition.pieces + plan.edition.proofs
     casts = "besides those in work" if in_work else f"for {need} good ones"
+    used = plan.cost.used_up
+    if used is not None and round(used.casts) > plan.answer.casts:
+        casts += f", {used.casts:.0f} on average with spoiled loads"
     if thrown:
         casts += f"; {thrown} more, the first of each mold, are thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
@@ -258,9 +261,9 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     rows.append(("What limits", limit, _relief(plan)))
     if plan.book is not None:
         spent = plan.cost.total
-        rows.append(("Still to be spent", say.money(spent), _unpriced(plan)))
+        rows.append(("Still to be spent", say.money(spent), _cost_note(plan)))
         return tuple(rows)
-    rows.append(("Cost a piece", say.money(answer.cost_per_piece), _unpriced(plan)))
+    rows.append(("Cost a piece", say.money(answer.cost_per_piece), _cost_note(plan)))
     return tuple(rows)
 
 
@@ -299,10 +302,20 @@ def _relief(plan: Plan) -> str:
     return f"nothing small loosens that; {best.what} would gain {gained}"
 
 
+def _cost_note(plan: Plan) -> str:
+    """Return that the cost is an average, what it is by the calendar, and what it leaves out."""
+    cost = plan.cost
+    if cost.by_calendar is None or cost.total is None:
+        return _unpriced(plan)
+    whole = "" if plan.book is not None else f"{priced_about(cost.total)} in all "
+    course = priced_about(cost.by_calendar)
+    return f"{whole}on average, {course} as the calendar has it; {_unpriced(plan)}"
+
+
 def _unpriced(plan: Plan) -> str:
     """Return what the cost leaves out."""
     if not plan.cost.lines:
-        return "the studio file has no prices yet; plans are compared by hours"
+        return "no prices are written yet; plans are compared by hours"
     missing = [what for what, _ in not_priced(plan)]
     if len(missing) > _FEW:
         return f"without {', '.join(missing[: _FEW - 1])} and {len(missing) - _FEW + 1} more"

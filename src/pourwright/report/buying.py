@@ -52,6 +52,18 @@ def bought(row: ToBuy, say: Say) -> str:
     return f"{count(row.count, row.shop_unit)} of {row.what}, {amount(row, row.holds, say)}{each}"
 
 
+def has_test_casts(plan: Plan) -> bool:
+    """Return whether test casts are still to be made."""
+    return any(stage.name == "test casts" for stage in plan.stages)
+
+
+def with_more(plan: Plan, what: str, more: str) -> str:
+    """Return how much is bought of something that is used for more, empty where it is not told."""
+    say = Say.of(plan)
+    need = next((amount(row, row.need, say) for row in plan.to_buy if row.what == what), "")
+    return f"; {need} with {more}" if need else ""
+
+
 def amount(row: ToBuy, quantity: float, say: Say) -> str:
     """Return how much of it, in the studio's units."""
     if not row.unit:

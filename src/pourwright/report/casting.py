@@ -13,6 +13,7 @@ from pourwright.report.blocks import (
     Table,
     Text,
 )
+from pourwright.report.buying import has_test_casts, with_more
 from pourwright.report.saying import Say, sentence
 
 TEST_BAR = (
@@ -32,7 +33,7 @@ BAR = {
 def casting_words(plan: Plan) -> Section:
     """Return slip to fill, kept and drained, and the minutes or the test that settles them."""
     say, casting = Say.of(plan), plan.casting
-    rows = _slip(casting, say)
+    rows = _slip(plan, say)
     blocks: list[Block] = [Facts(rows)] if rows else []
     if not rows:
         blocks.append(Text("How much slip a mold takes is not known. " + FILL_TEST))
@@ -51,8 +52,11 @@ FILL_TEST = (
 )
 
 
-def _slip(casting: CastingPlan, say: Say) -> tuple[FactRow, ...]:
+def _slip(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     """Return the lines about slip that are known."""
+    casting = plan.casting
+    tests = "the test casts and " if has_test_casts(plan) else ""
+    more = with_more(plan, "slip", f"{tests}what fills the molds")
     lines = (
         ("To fill a mold", casting.fill_l, "volume", "with the spare"),
         ("Kept by the cast", casting.kept_l, "volume", "slip that turns into wall"),
@@ -67,7 +71,7 @@ def _slip(casting: CastingPlan, say: Say) -> tuple[FactRow, ...]:
             "Slip for the edition",
             casting.slip_for_edition_l,
             "volume",
-            "all casts, losses included",
+            f"all casts, losses included{more}",
         ),
     )
     return tuple(

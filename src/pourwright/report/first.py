@@ -53,7 +53,7 @@ def next_pour(plan: Plan) -> tuple[FactRow, ...]:
     say, day = Say.of(plan), _next_pour_day(plan)
     if day is None or day <= _week_ends(plan):
         return ()
-    return (("Next pour", say.day(day), weighed_on(plan, day)),)
+    return (("Next pour", say.day_in_week(day), weighed_on(plan, day)),)
 
 
 def _next_pour_day(plan: Plan) -> date | None:

@@ -6,6 +6,7 @@ from collections import Counter
 
 from pourwright.plan.plan import FiringPlan, KilnPlan, NumbersPlan, PartFull, Plan
 from pourwright.report.blocks import Block, FactRow, Facts, Section, Table, Text
+from pourwright.report.buying import has_test_casts, with_more
 from pourwright.report.saying import Say, count, listed, sentence
 
 NO_COAT = "How much glaze a piece takes is not known, so none is counted here."
@@ -112,6 +113,7 @@ def _range(low: float | None, high: float | None, say: Say) -> str:
 def glaze_words(plan: Plan) -> Section:
     """Return the glaze for the edition, or the test that settles it."""
     say, glaze = Say.of(plan), plan.glaze
+    tested = with_more(plan, "glaze", "the test casts") if has_test_casts(plan) else ""
     blocks: list[Block] = []
     if glaze.dry_kg is None:
         blocks.append(Text(f"{NO_COAT} {glaze.note or COAT_TEST}"))
@@ -119,7 +121,11 @@ def glaze_words(plan: Plan) -> Section:
         blocks.append(
             Facts(
                 (
-                    ("Dry glaze", say.mass(glaze.dry_kg), "for all pieces that reach the glaze"),
+                    (
+                        "Dry glaze",
+                        say.mass(glaze.dry_kg),
+                        f"for all pieces that reach the glaze{tested}",
+                    ),
                     (
                         "Slurry",
                         say.volume(glaze.slurry_l),

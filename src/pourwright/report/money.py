@@ -39,13 +39,32 @@ def cost_words(plan: Plan) -> Section:
     blocks: list[Block] = []
     if cost.lines:
         blocks.append(_lines(plan, say))
+        blocks += _averages(plan, say)
     else:
         blocks.append(
-            Text("No price is given, so there is no cost. Prices belong in the studio file.")
+            Text(
+                "No price is given, so there is no cost. Prices are written once for the studio, in its file or in its settings."
+            )
         )
     if cost.not_priced:
         blocks.append(_left_out(plan))
     return Section("cost", "Cost", tuple(blocks))
+
+
+def _averages(plan: Plan, say: Say) -> tuple[Text, ...]:
+    """Return that the cost is an average, and what it is by the counts of the calendar."""
+    used, course = plan.cost.used_up, plan.cost.by_calendar
+    if used is None or course is None:
+        return ()
+    answer, loads = plan.answer, sum(one.loads for one in plan.kiln.firings)
+    return (
+        Text(
+            f"These are averages over all the ways it may go, with {used.casts:g} casts, "
+            f"{used.molds:g} molds poured and {used.loads:g} kiln loads. By the counts of the calendar, "
+            f"{answer.casts} casts, {answer.molds_poured} molds and {loads} loads, it is "
+            f"{say.money(course)}; spoiled loads, molds that wear early and what is refused make the rest."
+        ),
+    )
 
 
 def _left_out(plan: Plan) -> Table:
@@ -76,6 +95,7 @@ def _lines(plan: Plan, say: Say) -> Table:
         rows=tuple(rows),
         marked=marked,
         mark_word="",
+        note="Quantities are the average of all the ways it may go; To buy has those of the calendar.",
     )
 
 

@@ -38,6 +38,16 @@ GATE, FULL, LAST, WAITED, NO_CLAIM = range(5)
 
 
 @compiled
+def nth(first: int, at: int) -> int:
+    """Return where the row with a number stands, counted from a first one.
+
+    Unsigned: of a number that might be below 0 it is asked at each reading whether it counts
+    from the end, and that was a sixth of all time.
+    """
+    return np.uint64(first + at)  # type: ignore[return-value]
+
+
+@compiled
 def note(
     events: Ints, room: RoomRow, day: int, what: int, line: int, a: int, b: int, c: int
 ) -> None:
@@ -54,8 +64,8 @@ def look(table: Counts, first: int, last: int, index: int, line: LineRow) -> int
     """Read a table; past its end the last number stands, and the run is marked short."""
     if index > last:
         line.short = 1
-        return table[first + last]  # type: ignore[no-any-return]
-    return table[first + index]  # type: ignore[no-any-return]
+        return table[nth(first, last)]  # type: ignore[no-any-return]
+    return table[nth(first, index)]  # type: ignore[no-any-return]
 
 
 # --- where a run begins
@@ -71,7 +81,7 @@ def begin(line: LineRow, places: Sequence[PlaceRow], cast_by_day: Ints, tables: 
                 count += tables.green[at].count
         cast_by_day[line.days_at + day % line.days] = count
     for at in range(line.places):
-        place = places[line.places_at + at]
+        place = places[nth(line.places_at, at)]
         place.now_number, place.next_number, place.now_used = -1, -1, 0
         if at < line.old_molds:
             old, table = tables.old_molds[line.old_at + at], line.molds_at + at
@@ -143,7 +153,7 @@ def finish(day: int, room: RoomRow, line: LineRow, last: FiringRow, events: Ints
 @compiled
 def came_to(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
     """How many pieces ever came to firing k."""
-    return line.dried if k == 0 else firings[line.firings_at + k - 1].good_out
+    return line.dried if k == 0 else firings[nth(line.firings_at, k - 1)].good_out
 
 
 @compiled
@@ -152,7 +162,7 @@ def prepare(
 ) -> None:
     """Glaze or decorate what has come to each firing, the last firing first; it is ready tomorrow."""
     for k in range(line.firings - 1, -1, -1):
-        firing = firings[line.firings_at + k]
+        firing = firings[nth(line.firings_at, k)]
         may = came_to(line, firings, k)
         if firing.gate and firing.unloaded == 0:
             may = min(may, firing.gate)
@@ -172,9 +182,9 @@ def wanted(line: LineRow, firings: Sequence[FiringRow]) -> int:
     """Casts still to start, given what is in work."""
     if line.target != 0:
         return max(line.target - line.cast, 0)
-    hoped, spread = float(firings[line.firings_at + line.firings - 1].good_out), 0.0
+    hoped, spread = float(firings[nth(line.firings_at, line.firings - 1)].good_out), 0.0
     for k in range(line.firings):
-        firing = firings[line.firings_at + k]
+        firing = firings[nth(line.firings_at, k)]
         inside, share = came_to(line, firings, k) - firing.unloaded, firing.share
         hoped += inside * share
         spread += inside * (share * (1 - share))
@@ -195,15 +205,15 @@ def come_through(line: LineRow, firings: Sequence[FiringRow]) -> bool:
     if wanted(line, firings) > 0 or line.drying_done != line.cast_ok:
         return False
     for k in range(line.firings):
-        if firings[line.firings_at + k].unloaded != came_to(line, firings, k):
+        if firings[nth(line.firings_at, k)].unloaded != came_to(line, firings, k):
             return False
-    return line.finished == firings[line.firings_at + line.firings - 1].good_out
+    return line.finished == firings[nth(line.firings_at, line.firings - 1)].good_out
 
 
 @compiled
 def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
     """Return why a firing claims the kiln, if it does."""
-    firing = firings[line.firings_at + k]
+    firing = firings[nth(line.firings_at, k)]
     waiting = firing.ready - firing.loaded
     if waiting <= 0:
         return NO_CLAIM
@@ -214,7 +224,7 @@ def claim(line: LineRow, firings: Sequence[FiringRow], k: int) -> int:
         return FULL
     coming = line.want > 0 or line.drying_done != line.cast_ok
     for at in range(k + 1):
-        here, came = firings[line.firings_at + at], came_to(line, firings, at)
+        here, came = firings[nth(line.firings_at, at)], came_to(line, firings, at)
         coming = coming or here.ready != came or (at < k and here.unloaded != came)
     if not coming:
         return LAST
@@ -243,19 +253,19 @@ def load(
     if room.kiln_line < 0 and room.week_loads < room.loads_a_week and day >= room.kiln_free_on:
         best, first, which = NO_CLAIM, 0, 0
         for number in range(room.lines):
-            line = lines[room.lines_at + number]
+            line = lines[nth(room.lines_at, number)]
             for k in range(line.firings - 1, -1, -1):
-                if firings[line.firings_at + k].handling_min <= room.hands:
+                if firings[nth(line.firings_at, k)].handling_min <= room.hands:
                     rank = claim(line, firings, k)
                     if rank < best:
                         best, first, which = rank, number, k
         if best < NO_CLAIM:
-            at = lines[room.lines_at + first].firings_at + which
+            at = lines[nth(room.lines_at, first)].firings_at + which
             put_in(day, room, first, which, best, firings[at], events)
     for number in range(room.lines):
-        line = lines[room.lines_at + number]
+        line = lines[nth(room.lines_at, number)]
         for k in range(line.firings):
-            firing = firings[line.firings_at + k]
+            firing = firings[nth(line.firings_at, k)]
             firing.waited = firing.waited + 1 if firing.ready > firing.loaded else 0
 
 
@@ -281,7 +291,7 @@ def believed(line: LineRow, place: PlaceRow, tables: Tables) -> float:
     """Casts that the mold in a place is believed to give yet, thrown-away ones included."""
     if place.now_number < 0 or place.now_used >= place.now_life:
         return 0.0
-    left = tables.casts_left[line.left_at + min(place.now_used, line.left_last)]
+    left = tables.casts_left[nth(line.left_at, min(place.now_used, line.left_last))]
     return left - line.spare_life  # type: ignore[no-any-return]
 
 
@@ -299,7 +309,7 @@ def replacements(line: LineRow, places: Sequence[PlaceRow], tables: Tables) -> i
     fresh = tables.casts_left[line.left_at] - line.spare_life - line.conditioning
     at_hand, waiting, opened = 0.0, 0, 0
     for at in range(line.places):
-        place = places[line.places_at + at]
+        place = places[nth(line.places_at, at)]
         left = believed(line, place, tables)
         opened += wants_mold(line, place, left)
         if place.now_number >= 0:
@@ -316,7 +326,7 @@ def replace_worn(line: LineRow, places: Sequence[PlaceRow]) -> None:
     if line.spent == 0:
         return
     for at in range(line.places):
-        place = places[line.places_at + at]
+        place = places[nth(line.places_at, at)]
         worn = place.now_number >= 0 and place.now_used >= place.now_life
         if worn and place.next_number >= 0:
             place.now_number, place.next_number = place.next_number, -1
@@ -356,7 +366,7 @@ def pour(
     line.sessions += 1
     line.last_pour = day
     for at in range(line.places):
-        place = places[line.places_at + at]
+        place = places[nth(line.places_at, at)]
         if first > 0:
             takes = place.now_number < 0 and at < line.molds
         else:
@@ -389,7 +399,7 @@ def wet(day: int, line: LineRow, places: Sequence[PlaceRow]) -> int:
     """Return how many molds are not dry yet."""
     count = 0
     for at in range(line.places):
-        place = places[line.places_at + at]
+        place = places[nth(line.places_at, at)]
         count += place.now_number >= 0 and place.now_ready > day
         count += place.next_number >= 0 and place.next_ready > day
     return count
@@ -446,7 +456,7 @@ def cast_round(
     whole = line.cast_min + line.fettle_min
     most = room.hands // whole if whole > 0 else line.places
     for at in range(line.places):
-        place = places[line.places_at + at]
+        place = places[nth(line.places_at, at)]
         if place.now_number < 0 or place.now_ready > day or place.now_used >= place.now_life:
             continue
         counts = place.now_used >= line.conditioning
@@ -480,9 +490,9 @@ def work(
     first, end = room.lines_at, room.lines_at + room.lines
     if room.kiln_line >= 0 and room.kiln_out_on <= day:
         line = lines[first + room.kiln_line]
-        unload(day, room, line, firings[line.firings_at + room.kiln_firing], tables, events)
+        unload(day, room, line, firings[nth(line.firings_at, room.kiln_firing)], tables, events)
     for at in range(first, end):
-        last = firings[lines[at].firings_at + lines[at].firings - 1]
+        last = firings[nth(lines[at].firings_at, lines[at].firings - 1)]
         finish(day, room, lines[at], last, events)
     for at in range(first, end):
         prepare(day, room, lines[at], firings, events)
@@ -508,7 +518,7 @@ def tell(day: int, run: int, line: LineRow, places: Sequence[PlaceRow], told: To
     """Write down how the day ended for an edition."""
     live = 0
     for at in range(line.places):
-        place = places[line.places_at + at]
+        place = places[nth(line.places_at, at)]
         if place.now_number >= 0:
             live += place.now_used < place.now_life
     told.finished[line.number, run, day] = line.finished

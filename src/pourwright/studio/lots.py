@@ -19,7 +19,6 @@ from pourwright.ledger.documents import (
     LastReading,
     LotDoc,
     MoldDoc,
-    Quantity,
     ReadingDoc,
     TallyDoc,
     or_zero,
@@ -28,7 +27,7 @@ from pourwright.ledger.entry import STUDIO
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.record import LETTER_OF_LOT, LOTS
 from pourwright.ledger.labels import label
-from pourwright.ledger.said import many, names_said
+from pourwright.ledger.said import many, names_said, with_unit
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
@@ -78,16 +77,10 @@ def _lot(uses: Mapping[str, list[Made]], label: str, lot: LotDoc, zone: str) -> 
 def _typed(reading: LastReading | ReadingDoc) -> tuple[str, str, str]:
     """Return liter weight, flow and temperature as they were typed, empty where one was not read."""
     weight, flow, temperature = (
-        "" if one is UNSET else _with_its_unit(one)
+        "" if one is UNSET else with_unit(one)
         for one in (reading.liter_weight, reading.flow, reading.temperature)
     )
     return weight, flow, temperature
-
-
-def _with_its_unit(one: Quantity) -> str:
-    """Return a quantity as it was typed; what a liter weighs may have been typed without a unit."""
-    has_unit = any(character.isalpha() for character in one.typed)
-    return one.typed if has_unit else f"{one.value} {one.unit}"
 
 
 class Made(Struct, frozen=True):

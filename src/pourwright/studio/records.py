@@ -13,14 +13,14 @@ from msgspec import Struct
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.corrections import corrected_lead
-from pourwright.ledger.documents import EditionDoc
+from pourwright.ledger.documents import EditionDoc, as_quantity
 from pourwright.ledger.entry import STUDIO, Body, Entry, instant, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import WIDTHS, read_label
 from pourwright.ledger.replaying import CORRECTED, corrected, effective
-from pourwright.ledger.said import called, piece_typed
+from pourwright.ledger.said import called, piece_typed, with_unit
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
@@ -282,6 +282,8 @@ def value_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Mapping):
+        if "typed" in value and "unit" in value:
+            return with_unit(as_quantity(value))
         if "typed" in value:
             return str(value["typed"])
         return ", ".join(_pair(key, one) for key, one in value.items())

@@ -22,7 +22,7 @@ from pourwright.ledger.documents import (
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
 from pourwright.ledger.observations import load_named
-from pourwright.ledger.said import called, many, seen_said
+from pourwright.ledger.said import called, many, seen_said, with_unit
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
 
@@ -54,7 +54,7 @@ def lot_read(things: Things, entry: Entry) -> str:
     things.put(body["lot"], lot)
     reading = ReadingDoc(edition=STUDIO, lot=body["lot"], at=entry.at, **taken)
     things.put(entry.id, reading)
-    return f"{body['lot']} read: {', '.join(one.typed for one in taken.values())}."
+    return f"{body['lot']} read: {', '.join(map(with_unit, taken.values()))}."
 
 
 def thermometer_logged(things: Things, entry: Entry) -> str:
