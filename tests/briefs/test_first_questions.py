@@ -19,6 +19,7 @@ from pourwright.briefs.first_questions import (
     answers_from,
     brief_texts,
     edition_id_from,
+    further_from,
     write_brief,
 )
 from pourwright.briefs.reading import read_brief
@@ -65,6 +66,25 @@ def minimal(folder: Path, edition: str, loads: int, units: str) -> Path:
     (folder / "studio.toml").write_text(f"version = 1\n{line}[kiln]\nloads_a_week = {loads}\n")
     (folder / "edition.toml").write_text(edition)
     return folder / "edition.toml"
+
+
+@pytest.mark.parametrize(
+    ("question", "typed", "told"),
+    [
+        ("hour", "28,50 EUR", "after a point"),
+        ("hour", "1,250 DKK", "after a point"),
+        ("hour", "28 or 30 EUR", '"28 or 30 EUR"'),
+        ("hour", "-28 EUR", "between 0 and"),
+        ("kiln", "180 l, 9 kW, 0,32 EUR/kWh", "after a point"),
+        ("kiln", "180 l, 7,5 kW", 'write "7.5 kW" or "7500 kW"'),
+    ],
+)
+def test_a_price_or_a_power_is_never_taken_for_a_part_of_it(question, typed, told):
+    """28 is not what 28,50 says: a comma between digits is asked about, as in a file."""
+    with pytest.raises(BadInput) as refused:
+        further_from({question: typed})
+
+    assert told in str(refused.value)
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])

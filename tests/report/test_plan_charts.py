@@ -129,7 +129,7 @@ def test_without_a_date_none_is_told():
 def test_the_risks_begin_with_the_largest():
     figure = plan_figures(sample_plan())["risks"]
 
-    assert figure.alt.startswith("Bars, the longest first: losses in the glaze firing changes")
+    assert figure.alt.startswith("Bars, the longest first: losses in the glaze firing moves")
     assert figure.table.rows[0] == (
         "losses in the glaze firing", "3 %", "21 Oct 2026", "18 %", "6 Nov 2026",
     )  # fmt: skip

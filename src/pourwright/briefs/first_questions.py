@@ -285,10 +285,14 @@ def _deadline(text: str, units: str) -> Told:
     return {"edition.deadline": text}
 
 
+_BETWEEN = re.compile(r",(?![0-9])|(?<![0-9]),|;| and ")
+"""What stands between a kiln's figures; a comma between digits is that of a decimal."""
+
+
 def _kiln(text: str, units: str) -> Told:
     """Return the kiln's space, its power and the price of a kilowatt hour, whichever was told."""
     told: Told = {}
-    for entry in filter(None, (one.strip() for one in re.split(r"[,;]| and ", text))):
+    for entry in filter(None, (one.strip() for one in _BETWEEN.split(text))):
         if per := re.search(r"(?:/|\b(?:a|per) )? *kwh\b", entry, re.IGNORECASE):
             before = entry[: per.start()].strip()
             told |= _price(before, "kiln.energy_price", "price of a kilowatt hour", units)
@@ -311,8 +315,8 @@ def _price(text: str, path: str, name: str, units: str) -> Told:
     """Return a price by its field, and the currency of all prices with it."""
     found = re.search(r"\b[A-Za-z]{3}\b", text)
     code = found[0].upper() if found else next((_SIGN[one] for one in _SIGN if one in text), "")
-    amount = re.search(r"[0-9]+(?:\.[0-9]+)?", text)
-    price = f"{amount[0]} {code}/{_SPEC[path].per}" if amount and code else text
+    numbers = re.findall(r"-?[0-9](?:[0-9.,]*[0-9])?", text)
+    price = f"{numbers[0]} {code}/{_SPEC[path].per}" if len(numbers) == 1 and code else text
     sheet = Sheet("", _ANY_DAY, units, code or "EUR")
     read_file_value(price, _SPEC[path], name, sheet)
     return {_CURRENCY: code, path: price}

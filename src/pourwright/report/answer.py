@@ -219,14 +219,14 @@ def _how_likely(chance: float) -> str:
 
 
 def _in_ten(chance: float) -> str:
-    """Return how often something is, in tens.
+    """Return how often something is, in tens; what may or may not be is once at least, and nine times at most.
 
     Examples
     --------
-    >>> _in_ten(0.31), _in_ten(0.07)
-    ('3 times in 10', '1 time in 10')
+    >>> _in_ten(0.31), _in_ten(0.02), _in_ten(0.98)
+    ('3 times in 10', '1 time in 10', '9 times in 10')
     """
-    times = max(round(10 * chance), 1)
+    times = min(max(round(10 * chance), 1), 9)
     return f"{count(times, 'time')} in 10"
 
 
