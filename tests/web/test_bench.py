@@ -356,9 +356,8 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     assert "F-001: block mold." in plain(written(bench, lot="B-001"))
     (form,) = bench.entries("form-made")
     assert (form["made"], form["what"]) == (["F-001"], "block mold")
-    assert re.fullmatch(
-        r"batch 2: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
-    )
+    masses = "[0-9.]+ kg water, [0-9.]+ kg plaster"
+    assert re.fullmatch(f"batch 1: {masses}; batch 2: {masses}; plaster B-001", form["note"])
 
 
 def test_a_days_weights_are_told_together_and_for_each_batch(bench):

@@ -576,7 +576,8 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
         {"do": "pour", **base, **_came_out(card, typed), **_timed_of(card, note)} for card in whole
     ]
     commands += _of_parts(bench, [card for card in done if card not in whole], base, note)
-    commands += [_of_block(card, typed) for card in blocks if card.makes_block or card.failed]
+    commands += [_failed_block(card) for card in blocks if card.failed]
+    commands += _of_block([card for card in blocks if not card.failed], typed)
     commands += [
         {
             "do": "end-step",
@@ -591,20 +592,27 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
     return commands
 
 
-def _of_block(card: PlasterCard, typed: Mapping[str, object]) -> dict[str, object]:
-    """Return the block mold that a batch made; of one that failed, a note that says why."""
+def _failed_block(card: PlasterCard) -> dict[str, object]:
+    """Return a note of why a batch of a block mold failed."""
     told: dict[str, object] = {"edition": card.edition, "id": card.key}
     told |= {"at": card.poured_at} if card.poured_at else {}
-    if card.failed:
-        said = f"{card.what} failed: {card.failed}"
-        return {"do": "note", **told, "about": "block mold", "text": said}
-    said = card.short
-    if card.batch:
-        said += f": {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
-    rest = [f"plaster {typed['lot']}" if typed.get("lot") else ""]
-    rest += [f"water at {typed['water_temperature']}" if typed.get("water_temperature") else ""]
-    note = "; ".join(filter(None, [said, *rest, str(typed.get("note") or "")]))
-    return {"do": "make-form", **told, "what": "block mold", "note": note}
+    said = f"{card.what} failed: {card.failed}"
+    return {"do": "note", **told, "about": "block mold", "text": said}
+
+
+def _of_block(
+    cards: Sequence[PlasterCard], typed: Mapping[str, object]
+) -> Iterator[dict[str, object]]:
+    """Yield the block mold that batches make together, with the masses of each; it is whole with the last."""
+    for made in (card for card in cards if card.makes_block):
+        told: dict[str, object] = {"edition": made.edition, "id": made.key}
+        poured_at = max(card.poured_at for card in cards)
+        told |= {"at": poured_at} if poured_at else {}
+        rest = [f"plaster {typed['lot']}" if typed.get("lot") else ""]
+        rest += [f"water at {typed['water_temperature']}" if typed.get("water_temperature") else ""]
+        said = [_weights_said(card) for card in cards]
+        note = "; ".join(filter(None, [*said, *rest, str(typed.get("note") or "")]))
+        yield {"do": "make-form", **told, "what": "block mold", "note": note[:MOST_NOTED]}
 
 
 def as_before(
@@ -672,13 +680,16 @@ def _note_of(cards: Sequence[PlasterCard], note: str) -> str:
     """Return which batches an entry is of, with their masses where they differ, and the maker's note."""
     said = []
     for card in cards:
-        one = card.short
-        if card.failed:
-            one += f" failed: {card.failed}"
-        if card.batch and not _weighed(cards):
-            one += f": {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
-        said.append(one)
+        one = card.short if _weighed(cards) else _weights_said(card)
+        said.append(f"{one} failed: {card.failed}" if card.failed else one)
     return "; ".join([*said, *([note] if note else [])])
+
+
+def _weights_said(card: PlasterCard) -> str:
+    """Return which batch it is, and what was weighed for it."""
+    if card.batch is None:
+        return card.short
+    return f"{card.short}: {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
 
 
 def _of_parts(
