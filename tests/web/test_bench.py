@@ -335,12 +335,19 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     batches = [{"part": "one", "date": day, "water_kg": 2.0, "plaster_kg": 3.0}]
     block = {"date": day, "batches": batches}
     plan = sample_plan(plaster={"block_mold": block})
-    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
+
+    def pressed_elsewhere(edition):
+        """While the plan is worked out, another phone presses the same button."""
+        monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+        assert bench.post("/bench/plaster/day", session).status_code == 303
+        return plan
+
+    monkeypatch.setattr(desk, "plan_now", pressed_elsewhere)
     monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
     page = plain(bench.get("/bench/plaster").text)
     assert f"Not made yet: original. Lay out the block mold, {day_in_week(desk.today())}" in page
 
-    session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
     assert bench.post("/bench/plaster/day", session).status_code == 303
     mold = bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
     assert mold.status_code == 303
