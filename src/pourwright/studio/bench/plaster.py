@@ -234,7 +234,7 @@ def plaster_bench(
                 others=open_ones.words,
             )
         )
-    return found
+    return _labelled(things, found)
 
 
 def plaster_cards(
@@ -249,6 +249,8 @@ def plaster_cards(
     before: Mapping[str, tuple[str, ...]] | None = None,
 ) -> tuple[PlasterCard, ...]:
     """Return a card for each batch at work, the one started first in front, and for those to come.
+
+    New labels are given by :func:`plaster_bench`, which sees all editions.
 
     Parameters
     ----------
@@ -272,15 +274,13 @@ def plaster_cards(
     """
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards = []
-    given = {letter: counters(things).highest(letter) for letter in "FM"}
     name = edition_doc(things, edition).name
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
         if any(one.was_ended for one in mine):
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
         is_of_parts = batch is not None and not batch.whole_molds and not block_share(what)
-        known = () if is_of_parts else (before or {}).get(what, ())
-        labels = known or (() if why_failed(mine) else _labels(batch, given))
+        labels = () if is_of_parts else (before or {}).get(what, ())
         others = {name: one for name, one in batches.items() if name != what}
         cards.append(
             _card((edition, name, what), mine, batch, labels, others, studio, now, windows)
@@ -288,10 +288,24 @@ def plaster_cards(
     if brief and studio:
         started = {what: why_failed(mine) for what, mine in batches.items()}
         for batch in still_to_come(day, started, brief, studio):
-            labels = _labels(batch, given)
             whose = edition, name, batch.name
-            cards.append(_card(whose, (), batch, labels, batches, studio, now, windows))
+            cards.append(_card(whose, (), batch, (), batches, studio, now, windows))
     return tuple(cards)
+
+
+def _labelled(things: Things, benches: Sequence[PlasterBench]) -> list[PlasterBench]:
+    """Return the benches with the labels that their batches will have, none of them twice."""
+    given = {letter: counters(things).highest(letter) for letter in "FM"}
+    cards = [card for bench in benches for card in bench.cards]
+    new = [card for card in cards if not card.labels and not card.failed]
+    # what is started has its labels scratched in: a batch that comes to it takes the next ones
+    new.sort(key=lambda card: (not card.begun, card.begun))
+    labels = {(card.edition, card.what): _labels(card.batch, given) for card in new}
+
+    def with_labels(card: PlasterCard) -> PlasterCard:
+        return replace(card, labels=labels.get((card.edition, card.what), card.labels))
+
+    return [replace(one, cards=tuple(map(with_labels, one.cards))) for one in benches]
 
 
 def _labels(batch: BatchSheet | None, given: dict[str, int]) -> tuple[str, ...]:
