@@ -71,8 +71,8 @@ def test_a_block_mold_of_two_parts_is_weighed_part_by_part_on_its_days() -> None
     [week] = week_ahead(plan)
 
     assert [row[1] for row in week.weeks[0].rows[:2]] == [
-        "Make the block mold: pour left; weigh 1.65 kg (1.65 l) of water and 2.35 kg of plaster",
-        "Make the block mold: pour right; weigh 1.58 kg (1.58 l) of water and 2.26 kg of plaster",
+        "Make the block mold: pour left; weigh 1.65 kg of water and 2.35 kg of plaster",
+        "Make the block mold: pour right; weigh 1.58 kg of water and 2.26 kg of plaster",
     ]
 
 

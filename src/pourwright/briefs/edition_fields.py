@@ -693,7 +693,7 @@ FIELDS = (
         kind="yes or no",
         default=True,
         example=False,
-        meaning="Whether a first load of proofs or test pieces must come out before the rest is glazed.",
+        meaning="Whether a first load of proofs, or of a few pieces, must come out before the rest is glazed.",
         source=COMMON,
     ),
     # glaze

@@ -123,10 +123,10 @@ def _parts(plan: Plan, say: Say) -> Table:
 
 
 def batch_weights(batches: Sequence[PourBatch | BlockBatch], plaster: PlasterPlan, say: Say) -> str:
-    """Return what is weighed for batches, equal ones told once."""
+    """Return what is weighed for batches, equal ones told once; the pour list tells the water in a jug too."""
     step = plaster.scale_step_kg
     alike = Counter(
-        f"{say.water(one.water_kg, step)} of water and {say.mass(one.plaster_kg, step)} of plaster"
+        f"{say.mass(one.water_kg, step)} of water and {say.mass(one.plaster_kg, step)} of plaster"
         for one in batches
     )
     return "; ".join(
@@ -150,7 +150,8 @@ def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
     if block is None:
         return ()
     parts = (
-        f"{one.part} on {say.day_in_week(one.date)}, {batch_weights([one], plaster, say)}"
+        f"{one.part} on {say.day_in_week(one.date)}, {say.water(one.water_kg, plaster.scale_step_kg)} "
+        f"of water and {say.mass(one.plaster_kg, plaster.scale_step_kg)} of plaster"
         for one in block.batches
     )
     taken = "It is taken to need what one mold does"
