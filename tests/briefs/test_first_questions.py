@@ -149,6 +149,7 @@ def test_the_water_of_parts_may_stand_between_commas_that_are_no_decimal_commas(
 
     assert water("1.5 kg, 1.4 kg,640 g") == ("1.5 kg", "1.4 kg", "640 g")
     assert water("4 lb 3 oz, 1 lb 6 oz") == ("4 lb 3 oz", "1 lb 6 oz")
+    assert water("4 qt; 3 3/4 qt") == ("4 qt", "3 3/4 qt")
     for unclear in ("4 lb, 3 oz", "1,5 kg, 1,4 kg", "1.5, 1.4 kg"):
         with pytest.raises(BadInput, match="Put a semicolon between the parts"):
             water(unclear)
@@ -273,7 +274,7 @@ def test_not_knowing_the_life_is_an_answer(life):
         ({"pieces": "many"}, "pieces", "a whole number"),
         ({"pieces": "0"}, "pieces", "between 1 and 10000"),
         ({"pieces": "9" * 50}, "pieces", "a whole number"),
-        ({"water": "1.9 l"}, "water of part 1", "a mass belongs here"),
+        ({"water": "1.9 m"}, "water of part 1", "a mass belongs here"),
         ({"water": "1.9 kg; 2,5 kg"}, "water of part 2", '"2.5 kg"'),
         ({"water": "1.9"}, "water of part 1", "which unit"),
         ({"water": "", "dry_mass": "3 t"}, "dry mass of a mold", "200 kg"),

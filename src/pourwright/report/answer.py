@@ -185,7 +185,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     """Return how many molds are to be poured, and what is finished where something is."""
     answer, book, further = plan.answer, plan.book, plan.odds.further_molds
     poured, at_once = answer.molds_poured, answer.molds
-    perhaps = "" if further is None else f", perhaps {further.molds} more"
+    more = "" if further is None else f", {_how_likely(further.chance)} {further.molds} more"
     early = "" if further is None else f"{_in_ten(further.chance)} these do not last"
     day = answer.first_pour
     first = "" if day is None else f"the first on {Say.of(plan).day_in_week(day)}"
@@ -194,7 +194,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
         used = f"{there} at hand"
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
-    molds = ("Molds to pour", f"{poured or 'none'}{perhaps}")
+    molds = ("Molds to pour", f"{poured or 'none'}{more}")
     told = (used, _other_lives(plan), early, first)
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
@@ -211,6 +211,11 @@ def _other_lives(plan: Plan) -> str:
         if molds != poured:
             others.append(f"{molds} if {'only ' if one.life < life else ''}{one.life}")
     return ", ".join((f"if a mold gives {life} casts", *others)) if others else ""
+
+
+def _how_likely(chance: float) -> str:
+    even = 0.5
+    return "probably" if chance > even else "perhaps"
 
 
 def _in_ten(chance: float) -> str:
