@@ -205,6 +205,7 @@ function offerWriting(isDue, isMore) {
 }
 
 function sayFirst() {
+  askOn();
   const tiles = [...document.querySelectorAll(".bench-cards > [data-card]")];
   const open = tiles.filter(card => card.dataset.phase === "open" && actOf(card));
   const timed = tiles.filter(card => leftOf(card) !== null && actOf(card)).sort((one, other) => leftOf(one) - leftOf(other));
@@ -269,11 +270,15 @@ function theRound() {
 }
 
 // A cast that is drained too early is lost: that tap asks, and a button elsewhere does it. Wet hands press
-// twice, and press where they pressed before, so it lies neither there nor where Undo stands.
-const ASKED_MS = 8000, TWICE_MS = 700;
+// twice, and press where they pressed before, so it lies neither there nor where Undo stands, nor over a clock
+// that is read for the answer. It stands until it is answered, its time has come or another button is pressed.
+const TWICE_MS = 700;
 let agreed = false; // whether what was asked is pressed
+let atFoot = null; // the button at the foot that presses a card's own
 
 const overlap = (one, other) => one.bottom > other.top && other.bottom > one.top;
+
+const wordsOfAsk = (why, press) => whole(`${why}: ${press[0].toLowerCase()}${press.slice(1)}?`);
 
 function ask(card, button, why) {
   document.getElementById("ask")?.remove();
@@ -289,15 +294,39 @@ function ask(card, button, why) {
     actOf(now)?.click();
     agreed = false;
   };
-  const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words" },
-    make("p", { id: "ask-words" }, ...whole(`${why}: ${press[0].toLowerCase()}${press.slice(1)}?`)),
-    make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`));
+  const leave = () => {
+    bar.remove();
+    const now = cardOf(name);
+    if (now) actOf(now)?.focus({ preventScroll: true });
+  };
+  const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words", "data-asked": name, "data-phase": phase, "data-press": press },
+    make("p", { id: "ask-words" }, ...wordsOfAsk(why, press)),
+    make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`),
+    make("button", { type: "button", class: "button quiet", click: leave }, "Not yet"));
+  const kept = [atFoot ?? button, panelOf(card, phase).querySelector(".clock")].filter(Boolean)
+    .map(one => one.getBoundingClientRect()); // before the foot grows
   dock.hidden = false; // a question is seen whatever else stands at the foot
   dock.append(bar);
-  bar.classList.toggle("low", overlap(bar.getBoundingClientRect(), button.getBoundingClientRect()));
+  if (kept.some(one => overlap(bar.getBoundingClientRect(), one))) {
+    bar.classList.add("high");
+    bar.style.top = `${Math.max(0, firstLine.getBoundingClientRect().bottom)}px`;
+  }
   bar.querySelector("button").focus({ preventScroll: true });
-  setTimeout(() => bar.remove(), ASKED_MS);
 }
+
+/** Count on in a question that stands; it goes once its time has come. */
+function askOn() {
+  const bar = document.getElementById("ask");
+  if (!bar) return;
+  const card = cardOf(bar.dataset.asked);
+  const why = card?.dataset.phase === bar.dataset.phase ? whyNotYet(card) : "";
+  if (why) bar.querySelector("p").replaceChildren(...wordsOfAsk(why, bar.dataset.press));
+  else bar.remove();
+}
+
+document.addEventListener("click", event => {
+  if (event.target.closest("button, a, summary") && !event.target.closest("#ask")) document.getElementById("ask")?.remove();
+}, true);
 
 document.addEventListener("submit", event => {
   const card = event.target.closest(".bench-cards > [data-card]"), button = event.submitter;
@@ -341,8 +370,9 @@ if (dock) {
     else pressedAt = performance.now();
   }, true);
   dock.addEventListener("click", event => {
-    const name = event.target.closest("[data-for]")?.dataset.for;
-    if (name) actOf(cardOf(name))?.click();
+    atFoot = event.target.closest("[data-for]");
+    if (atFoot) actOf(cardOf(atFoot.dataset.for))?.click();
+    atFoot = null;
   });
   setInterval(sayFirst, 250);
   for (const moment of ["studio:tapped", "studio:undone", "studio:refreshed"]) document.addEventListener(moment, sayFirst);
