@@ -364,7 +364,6 @@ if (dock) {
   // what a press changes there may bring another button under the thumb: a double press is one
   let pressedAt = -Infinity;
   dock.querySelector(".dock-acts").addEventListener("click", event => {
-    if (event.target.closest("#hush")) return;
     const since = performance.now() - pressedAt;
     if (since < TWICE_MS) event.stopPropagation();
     else pressedAt = performance.now();
@@ -381,36 +380,35 @@ if (dock) {
 
 // --- the room's alarm
 
-const bar = document.getElementById("alarm");
 const words = document.getElementById("alarm-words");
 const tools = document.getElementById("bench-tools");
 const sound = document.getElementById("sound");
+const silence = document.getElementById("hush");
 
 function ringOrNot() {
   const late = [...document.querySelectorAll('[data-card][data-due="late"]')];
   const loud = late.filter(card => !hushed.has(card.dataset.card));
   const names = loud.map(card => card.querySelector("h2").textContent).join(", ");
-  bar.hidden = loud.length === 0;
   const said = loud.length ? `${names}: time is up` : "";
   if (words.textContent !== said) words.textContent = said;
   if (loud.length) keepRinging();
   else hush();
+  silence.classList.toggle("gone", loud.length === 0 || !isOn());
   sayTools();
 }
 
 function sayTools() {
-  const needsScreen = !canStayAwake();
-  sound.hidden = isOn();
-  tools.hidden = sound.hidden && !needsScreen;
-  document.getElementById("awake").textContent = needsScreen ? "Set this phone's screen to stay on." : "";
+  sound.classList.toggle("gone", isOn());
+  tools.hidden = false;
+  document.getElementById("awake").hidden = canStayAwake();
 }
 
 document.addEventListener("studio:due", ringOrNot);
-document.getElementById("hush").addEventListener("click", () => {
+silence.addEventListener("click", () => {
   for (const card of document.querySelectorAll('[data-card][data-due="late"]')) hushed.add(card.dataset.card);
   ringOrNot();
 });
-sound.addEventListener("click", () => { unlock(); stayAwake(); setTimeout(sayTools, 100); });
+sound.addEventListener("click", () => { unlock(); stayAwake(); setTimeout(ringOrNot, 100); });
 document.addEventListener("studio:tapped", () => { stayAwake(); setTimeout(ringOrNot, 100); });
 document.addEventListener("visibilitychange", stayAwake);
 stayAwake();
