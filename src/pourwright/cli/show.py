@@ -183,9 +183,14 @@ def _weeks(block: Weeks, width: int) -> RenderableType:
     days, hours = (max((len(row[at]) for row in rows), default=0) for at in (0, 2))
     if width < 60:
         days, hours = min(days, 11), min(hours, 8)
-    if len(block.weeks) == 1:  # the caption and the week's title in one line
+    if len(block.weeks) == 1:  # the caption and the titles of week and hours in one line
         [week] = block.weeks
-        title = Line.assemble((f"{block.caption}, {week.title}", "bold"))
+        title = Grid.grid(expand=True)
+        title.add_column(ratio=1)
+        title.add_column(justify="right")
+        title.add_row(
+            Line(f"{block.caption}, {week.title}", style="bold"), block.columns[2] if hours else ""
+        )
         return Group(title, _week(week, days, hours))
     lines: list[RenderableType] = [Line(f"{block.caption} ({', '.join(block.columns).lower()})")]
     for week in block.weeks:
@@ -199,7 +204,7 @@ def _week(week: Week, days: int, hours: int) -> RenderableType:
     grid = Grid.grid(padding=(0, 1), expand=True)
     grid.add_column(width=days + 1, overflow="fold")
     grid.add_column(ratio=1, overflow="fold")
-    grid.add_column(justify="right", width=hours, overflow="fold")
+    grid.add_column(justify="right", width=hours + 2, overflow="fold")
     for row in week.rows:
         grid.add_row(*row)
     return grid
