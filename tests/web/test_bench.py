@@ -255,6 +255,33 @@ def test_a_mold_nobody_called_dry_is_asked_about_on_the_page_and_at_a_tap(bench)
     assert "M-004" in cast["molds"]
 
 
+def test_a_mold_that_is_wet_or_gave_its_casts_today_says_so_before_it_is_filled(bench):
+    now = bench.app.state.desk.now()
+    bench.do("pour", edition=EDITION, count=2, at=(now - timedelta(days=2)).date().isoformat())
+    bench.do("weigh", mold="M-004", mass="3.6 kg", go_on=True)
+
+    def asks():
+        page = bench.get("/bench/slip").text
+        return dict(re.findall(r'data-card="(M-...)".*?data-asks="(.*?)"', page))
+
+    wet = asks()
+    assert set(wet) == {"M-004", "M-005"}
+    days = [day_in_week(now.date() + timedelta(days=one - 2)) for one in (7, 14)]
+    ready = f"ready between {days[0]} and {days[1]}"
+    assert plain(wet["M-004"]).startswith("M-004 is not called dry (3.60 kg, dry at about ")
+    assert plain(wet["M-005"]).startswith("M-005 is not called dry (not weighed yet, dry at about ")
+    assert all(plain(one).endswith(f"{ready})") for one in wet.values())
+
+    bench.do("cast", edition=EDITION, molds="1")
+    assert asks()["M-001"] == "M-001 gave 1 cast today and is planned for 1 a day"
+    brief = bench.app.state.desk.folder / "editions" / "reed-bowl.toml"
+    text = brief.read_text("utf-8")
+    brief.write_text(text.replace("life = 30", "life = 30\ncasts_a_day = 2"), "utf-8")
+    assert "M-001" not in asks()
+    bench.do("cast", edition=EDITION, molds="1", go_on=True)
+    assert asks()["M-001"] == "M-001 gave 2 casts today and is planned for 2 a day"
+
+
 # --- plaster
 
 

@@ -7,6 +7,7 @@ time, which is a step of its own, so that the book keeps what was believed when.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -473,7 +474,17 @@ def may_fettle(card: SlipCard, things: Things, lost: Collection[str] = ()) -> di
 
 
 CASTS_LOOKED_AT = 60
-"""How many entries of casts are looked into for those that were lost today. [-]"""
+"""How many entries of casts are looked into for those of today. [-]"""
+
+
+def casts_on(reading: Reading, edition: str, today: date, zone: str) -> Counter[str]:
+    """Return how many casts each mold gave on a day, as far as the latest entries tell. [-]"""
+    latest = reading.latest(CASTS_LOOKED_AT, scope=edition, kinds=("casts-made", CORRECTED))
+    given: Counter[str] = Counter()
+    for entry in effective(reversed(latest)):
+        if day_of(entry.at, zone) == today:
+            given.update(dict.fromkeys(entry.body["molds"], entry.body.get("each", 1)))
+    return given
 
 
 def lost_last(reading: Reading, edition: str) -> set[str]:
