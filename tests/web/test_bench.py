@@ -282,6 +282,19 @@ def test_a_mold_that_is_wet_or_gave_its_casts_today_says_so_before_it_is_filled(
     assert asks()["M-001"] == "M-001 gave 2 casts today and is planned for 2 a day"
 
 
+def test_the_tile_of_a_broken_mold_stays_and_offers_nothing(bench):
+    bench.do("break-part", mold="M-002", part="foot")
+    page = bench.get("/bench/slip").text
+
+    assert re.findall(r'<article[^>]*data-card="(M-...)"', page) == ["M-001", "M-002", "M-003"]
+    tile = re.search(r'<article[^>]*data-card="M-002".*?</article>', page, re.DOTALL)[0]
+    assert ">broken<" in tile
+    assert "<button" not in tile
+    assert "data-ready" not in tile
+    assert 'name="of" value="M-001, M-003"' in page
+    assert "2 at rest" in plain(bench.get("/bench").text)
+
+
 # --- plaster
 
 

@@ -45,7 +45,7 @@ from pourwright.report.charts.render import svg_in_page
 from pourwright.report.charts.weighings import weighings_chart
 from pourwright.report.saying import day, day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left, today_lists
-from pourwright.studio.bench.slip import SlipBench, SlipCard, casts_on, stands_in
+from pourwright.studio.bench.slip import BROKEN, SlipBench, SlipCard, casts_on, stands_in
 from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.edition import Fact
 from pourwright.studio.editions import in_work, known_editions
@@ -486,6 +486,8 @@ def asked_before_filling(
     found = {}
     for card in bench.cards:
         mold = reading.things.get(MoldDoc, card.label)
+        if card.phase == BROKEN:
+            continue  # there is nothing to press
         if mold is not None and not card.dry and not stopped_losing(mold, zone):
             found[card.label] = _wet_said(card, mold, here, units, zone)
         elif card.cast_today and (done := given.get(card.label, 1)) >= a_day:

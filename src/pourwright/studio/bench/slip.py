@@ -51,6 +51,8 @@ from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
 
 TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
+BROKEN = "broken"
+"""The phase of a mold with a broken part: it keeps its place, and there is nothing to press."""
 _AFTER: dict[str, tuple[str, ...]] = {
     "fill": ("drain",),
     "drain": ("stiffen", "open"),
@@ -67,6 +69,7 @@ _WORDS = {
     "stiffen": "Stiffens",
     "open": "Open it, look at the cast",
     "done": "Written down",
+    BROKEN: "Broken",
     FETTLE: "Fettling",
 }
 """What goes on in a phase."""
@@ -136,7 +139,7 @@ class SlipCard:
     @property
     def is_running(self) -> bool:
         """Whether a clock of it runs."""
-        return self.phase != "idle"
+        return self.phase not in ("idle", BROKEN)
 
     @property
     def is_drained(self) -> bool:
@@ -160,7 +163,9 @@ def slip_cards(
     *,
     whole: bool = True,
 ) -> tuple[SlipCard, ...]:
-    """Return a card for each mold that can be cast, in the order of their labels: places never move.
+    """Return a card for each mold in use, in the order of their labels: places never move.
+
+    One with a broken part keeps its place until the part is swapped or the mold is retired.
 
     Parameters
     ----------
@@ -191,7 +196,7 @@ def slip_cards(
     made = (
         _card(label, mold, doc, of_mold.get(label, {}), times, today, zone, whole=whole)
         for label, mold in things.of(MoldDoc, edition)
-        if mold.state == "in use" and is_complete(mold)
+        if mold.state == "in use"
     )
     cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
     return tuple(sorted(cards, key=lambda card: card.label))
@@ -281,7 +286,9 @@ def _card(
     mine = [one for name in (state.things if state else ()) for one in steps.get(name, ())]
     fettling = _fettling(steps.get(cast_name(label, mold.casts), []))
     phase, running = "idle", None
-    if state is not None:
+    if not is_complete(mold):
+        phase, state = BROKEN, None
+    elif state is not None:
         phase, running = state.stage, _running(state, steps)
     elif fettling is not None:
         phase, running = FETTLE, fettling
@@ -299,7 +306,7 @@ def _card(
         phase=phase,
         panels=tuple(
             made.panel(name, running if name == phase else None, target_min)
-            for name in (PHASES if whole else (phase,))
+            for name in (PHASES if whole and phase != BROKEN else (phase,))
         ),
         dry=is_called_dry(mold),
         is_conditioning=is_conditioning,
@@ -434,6 +441,8 @@ class _Made:
             if self.is_conditioning:
                 return "one of the first casts of a new mold: it is thrown away"
             return "say what came out; the mold is free then"
+        if phase == BROKEN:
+            return "swap its part, or retire it"
         return "" if phase == "done" else time.note
 
     def _tap(self, phase: str) -> tuple[str, dict[str, str] | None, str]:
@@ -445,6 +454,8 @@ class _Made:
             is_kept = not self.is_conditioning
             words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
             return "cast", fields, words
+        if phase == BROKEN:
+            return "", None, ""
         if phase == "done":
             return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
         before = cast_name(self.label, self.mold.casts)

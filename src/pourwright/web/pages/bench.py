@@ -12,7 +12,7 @@ from pourwright.errors import BadInput, NotDoable, as_written
 from pourwright.ledger.causes import CASTING_CAUSES, GIVEN_UP
 from pourwright.studio.bench.clocks import shown_clock
 from pourwright.studio.bench.plaster import plaster_bench
-from pourwright.studio.bench.slip import retimed, slip_bench
+from pourwright.studio.bench.slip import BROKEN, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
 from pourwright.studio.shelf import asked_before_filling
 from pourwright.web.desk import desk_of, who_asks
@@ -38,7 +38,7 @@ def bench(request: Request) -> Response:
         "bench.html",
         title="Bench",
         here="bench",
-        resting=sum(not c.is_running for c in slip),
+        resting=sum(c.phase == "idle" for c in slip),
         running=sum(c.is_running for c in slip),
         batches=sum(len(one.cards) for one in plaster),
     )
@@ -122,7 +122,7 @@ def _slug(cause: str) -> str:
 
 
 def _is_all_wet(bench: SlipBench) -> bool:
-    return not any(card.dry or card.is_running for card in bench.cards)
+    return not any(card.phase != BROKEN and (card.dry or card.is_running) for card in bench.cards)
 
 
 def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
