@@ -1,7 +1,7 @@
 """Both benches by plain forms, without a script."""
 
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 from urllib.parse import unquote
 from zoneinfo import ZoneInfo
 
@@ -9,7 +9,7 @@ import pytest
 
 from pourwright.errors import Asks
 from pourwright.report.saying import day_in_week
-from pourwright.studio.bench.pour_day import laid_out
+from pourwright.studio.bench.pour_day import laid_out, next_pour
 from tests.bench_studio import EDITION
 from tests.plans import sample_plan
 from tests.web.bench_fixtures import bench as bench
@@ -372,7 +372,7 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     """It is poured part by part, and nothing is typed that the plan knows."""
     desk = bench.app.state.desk
     day = desk.today().isoformat()
-    batches = [{"part": "one", "date": day, "water_kg": 2.0, "plaster_kg": 3.0}]
+    batches = [{"part": n, "date": day, "water_kg": 2.0, "plaster_kg": 3.0} for n in ("a", "b")]
     block = {"date": day, "batches": batches}
     plan = sample_plan(plaster={"block_mold": block})
     monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
@@ -399,6 +399,52 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     assert re.fullmatch(
         r"batch 2: [0-9.]+ kg water, [0-9.]+ kg plaster; plaster B-001", form["note"]
     )
+
+
+def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_later(
+    bench, monkeypatch
+):
+    desk = bench.app.state.desk
+    monday, weights = desk.today(), {"water_kg": 2.0, "plaster_kg": 3.0}
+    days = {"outside": monday, "foot": monday + timedelta(days=1)}
+    batches = [{"part": one, "date": day.isoformat(), **weights} for one, day in days.items()]
+    plan = sample_plan(plaster={"block_mold": {"date": monday.isoformat(), "batches": batches}})
+    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
+    session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
+
+    def offered():
+        page = plain(bench.get("/bench/plaster").text)
+        return re.findall(r"Lay out the block mold, (.*?, [0-9]+ batch(?:es)?)", page)
+
+    def lay_out_and_open(short):
+        assert bench.post("/bench/plaster/day", session).status_code == 303
+        for _ in range(3):
+            press(bench, f"{short}-{EDITION}", path="/bench/plaster")
+        return [one.name for one in laid_out(desk.folder, desk.today())]
+
+    assert offered() == [f"{day_in_week(monday)}, 1 batch"]
+    assert lay_out_and_open("batch-1") == ["batch 1: block mold, 1 of 2"]
+    (desk.folder / "pour-day.toml").unlink()  # it is of one day
+    assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
+    assert lay_out_and_open("batch-2") == ["batch 2: block mold, 2 of 2"]
+    assert "F-001: block mold." in plain(written(bench, lot="B-001"))
+
+
+def test_parts_of_a_block_mold_that_were_to_be_poured_before_are_laid_out_with_the_days():
+    days = [date(2031, 5, 5), date(2031, 5, 6), date(2031, 5, 7)]
+    batches = [{"part": "a", "date": f"{one}", "water_kg": 2, "plaster_kg": 3} for one in days]
+    plan = sample_plan(plaster={"block_mold": {"date": f"{days[0]}", "batches": batches}})
+
+    def asked(today, begun):
+        pour = next_pour(plan, today, begun)
+        return pour.date, pour.block
+
+    assert asked(days[0], ()) == (days[0], (1,))
+    assert asked(days[1], ()) == (days[0], (1, 2))
+    assert asked(days[1], {1}) == (days[1], (2,))
+    assert asked(days[1], {1, 2}) == (days[2], (3,))
+    assert next_pour(plan, days[1], {1, 2, 3}) is None  # its sessions are long past
 
 
 def test_a_days_weights_are_told_together_and_for_each_batch(bench):
