@@ -19,6 +19,7 @@ from pourwright.briefs.first_questions import (
     answers_from,
     brief_texts,
     edition_id_from,
+    further_from,
     write_brief,
 )
 from pourwright.briefs.reading import read_brief
@@ -65,6 +66,25 @@ def minimal(folder: Path, edition: str, loads: int, units: str) -> Path:
     (folder / "studio.toml").write_text(f"version = 1\n{line}[kiln]\nloads_a_week = {loads}\n")
     (folder / "edition.toml").write_text(edition)
     return folder / "edition.toml"
+
+
+@pytest.mark.parametrize(
+    ("question", "typed", "told"),
+    [
+        ("hour", "28,50 EUR", "after a point"),
+        ("hour", "1,250 DKK", "after a point"),
+        ("hour", "28 or 30 EUR", '"28 or 30 EUR"'),
+        ("hour", "-28 EUR", "between 0 and"),
+        ("kiln", "180 l, 9 kW, 0,32 EUR/kWh", "after a point"),
+        ("kiln", "180 l, 7,5 kW", 'write "7.5 kW" or "7500 kW"'),
+    ],
+)
+def test_a_price_or_a_power_is_never_taken_for_a_part_of_it(question, typed, told):
+    """28 is not what 28,50 says: a comma between digits is asked about, as in a file."""
+    with pytest.raises(BadInput) as refused:
+        further_from({question: typed})
+
+    assert told in str(refused.value)
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])
@@ -129,6 +149,7 @@ def test_the_water_of_parts_may_stand_between_commas_that_are_no_decimal_commas(
 
     assert water("1.5 kg, 1.4 kg,640 g") == ("1.5 kg", "1.4 kg", "640 g")
     assert water("4 lb 3 oz, 1 lb 6 oz") == ("4 lb 3 oz", "1 lb 6 oz")
+    assert water("4 qt; 3 3/4 qt") == ("4 qt", "3 3/4 qt")
     for unclear in ("4 lb, 3 oz", "1,5 kg, 1,4 kg", "1.5, 1.4 kg"):
         with pytest.raises(BadInput, match="Put a semicolon between the parts"):
             water(unclear)
@@ -253,7 +274,7 @@ def test_not_knowing_the_life_is_an_answer(life):
         ({"pieces": "many"}, "pieces", "a whole number"),
         ({"pieces": "0"}, "pieces", "between 1 and 10000"),
         ({"pieces": "9" * 50}, "pieces", "a whole number"),
-        ({"water": "1.9 l"}, "water of part 1", "a mass belongs here"),
+        ({"water": "1.9 m"}, "water of part 1", "a mass belongs here"),
         ({"water": "1.9 kg; 2,5 kg"}, "water of part 2", '"2.5 kg"'),
         ({"water": "1.9"}, "water of part 1", "which unit"),
         ({"water": "", "dry_mass": "3 t"}, "dry mass of a mold", "200 kg"),

@@ -361,6 +361,7 @@ def test_a_mold_that_gained_water_or_dried_at_once_is_asked_about(tmp_path):
     desk.now += timedelta(days=1)
     for mass, said in (
         ("6.20 kg", "270 g more; a mold gains no water by itself."),
+        ("6200 grams", "270 g more; a mold gains no water by itself."),
         ("13 lb 11 oz", "9.8 oz more; a mold gains no water by itself."),
         ("4.90 kg", "1.03 kg less; no mold dries that fast."),
     ):

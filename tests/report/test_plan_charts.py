@@ -126,10 +126,18 @@ def test_without_a_date_none_is_told():
     assert not any("your date" in figure.alt for figure in figures.values())
 
 
+def test_the_table_of_the_ten_ways_is_not_printed_where_they_stand():
+    """Their chart and its sentence tell them; the style names the section that they are in."""
+    plan = sample_plan()
+    [section] = [one.id for one in plan_sections(plan) if "ways" in figures_in((one,))]
+
+    assert f"#{section} figure details {{ display: none; }}" in plan_page(plan)
+
+
 def test_the_risks_begin_with_the_largest():
     figure = plan_figures(sample_plan())["risks"]
 
-    assert figure.alt.startswith("Bars, the longest first: losses in the glaze firing changes")
+    assert figure.alt.startswith("Bars, the longest first: losses in the glaze firing moves")
     assert figure.table.rows[0] == (
         "losses in the glaze firing", "3 %", "21 Oct 2026", "18 %", "6 Nov 2026",
     )  # fmt: skip

@@ -145,6 +145,13 @@ def test_a_mold_that_may_follow_is_told_with_those_to_pour():
     assert "perhaps" not in molds_told(sample_plan())[1]
 
 
+def test_a_mold_that_most_ways_take_is_no_perhaps():
+    odds = {"further_molds": {"molds": 1, "chance": 0.62}}
+    data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 2}, odds=odds))
+
+    assert molds_told(as_plan(data))[1] == "2, probably 1 more"
+
+
 def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
     """By pencil, of 2 molds of 30 casts: 4 of 15 casts, 1 of 60; a life that takes as many is not told."""
     end = sample_plan().answer.finish.isoformat()

@@ -469,7 +469,7 @@ def test_a_batch_at_work_shows_its_phase_and_names_its_molds(book, folder, do, m
         ("set", 22),
     ):
         step(do, "batch 1: 2 molds", name, ago)
-    (card,) = at_bench(book, folder)
+    (card,) = bench_of(book, folder).cards
 
     assert (card.phase, card.labels) == ("set", ("M-004", "M-005"))
     assert [row[2] for row in card.actuals] == ["8:00", "2:00", "2:00", "3:00", "1:00", "2:00"]
@@ -620,6 +620,27 @@ def test_a_block_mold_of_two_batches_is_one_form_and_what_failed_is_poured_again
         ((label, form),) = reading.things.of(FormDoc, EDITION)
         assert len(reading.things.of(MoldDoc, EDITION)) == 3
     assert (label, form.what) == ("F-001", "block mold")
+
+
+def test_molds_of_two_editions_on_one_day_have_a_label_each(book, folder, do, molds):
+    """A label is scratched once in a studio: the book gives them in the order of the bench."""
+    brief = (folder / "editions" / f"{EDITION}.toml").read_text(encoding="utf-8")
+    (folder / "editions" / "fen-bowl.toml").write_text(brief.replace(EDITION, "fen-bowl"))
+    do("plan-edition", edition="fen-bowl", name="Fen bowl", pieces=9)
+    here = brief_of(folder)
+    for edition in (EDITION, "fen-bowl"):
+        (batch,) = batches_for(here.brief, here.studio, {"": 2}, 1)
+        lay_out_batches(folder, NOW.date(), edition, (batch,))
+
+    def labels():
+        with book.reading() as reading:
+            return {one.edition: one.cards[0].labels for one in plaster_bench(reading, folder, NOW)}
+
+    one, other = labels()
+    assert labels() == {one: ("M-004", "M-005"), other: ("M-006", "M-007")}
+    do("start-step", ago_min=5, edition=other, what="batch 1: 2 molds", step="sift")
+    do("start-step", edition=one, what="batch 1: 2 molds", step="sift")
+    assert labels() == {one: ("M-006", "M-007"), other: ("M-004", "M-005")}
 
 
 def test_what_is_written_twice_is_written_once(book, folder, do, molds):

@@ -137,6 +137,13 @@ def test_every_example_fills_in_a_form_that_can_be_sent(example, units, empty):
     assert empty.app.state.desk.studio_fault == ""
 
 
+def test_the_price_of_an_hour_brings_its_currency_with_it(empty):
+    empty.post("/begin", ANSWERS | {"hour": "32 $"})
+    told = tomllib.loads((folder_of(empty) / "studio.toml").read_text(encoding="utf-8"))
+
+    assert (told["prices"]["labor"], told["studio"]["currency"]) == ("32 USD/h", "USD")
+
+
 def test_every_answer_that_cannot_be_used_is_told_at_its_field(empty):
     answer = empty.post(
         "/begin",
@@ -150,7 +157,7 @@ def test_every_answer_that_cannot_be_used_is_told_at_its_field(empty):
     assert list(folder_of(empty).glob("*.toml")) == []
 
 
-@pytest.mark.parametrize(("field", "text"), [("country", "XX"), ("zone", "Nowhere/Town"), ("currency", "SHELLS")])  # fmt: skip
+@pytest.mark.parametrize(("field", "text"), [("country", "XX"), ("zone", "Nowhere/Town"), ("hour", "SHELLS")])  # fmt: skip
 def test_a_studio_that_cannot_be_is_refused_and_nothing_is_written(field, text, empty):
     answer = empty.post("/begin", ANSWERS | {field: text})
 

@@ -101,3 +101,13 @@ def test_a_reading_is_answered_with_its_units(own):
     said = unquote(own.post("/do/read-lot", sent).headers["set-cookie"])
 
     assert r"S-003 read: 1752 g/l, 17 \u00b0C." in said
+
+
+def test_a_cup_that_runs_forty_needs_no_unit_typed(own):
+    """Seconds stand beside the field, as beside every other measured one."""
+    form = own.get("/lots/S-003").text
+    [unit] = re.findall(r'name="flow\.unit"[^>]*><option value="([^"]+)" selected', form)
+    sent = {"id": "r-f", "lot": "S-003", "flow": "40", "flow.unit": unit, "back": "/"}
+    said = unquote(own.post("/do/read-lot", sent).headers["set-cookie"])
+
+    assert "S-003 read: 40 s." in said

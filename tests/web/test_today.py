@@ -195,6 +195,8 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     assert "26 boxes" in plain(bench.get("/buy").text)
     bench.do("cast", edition=EDITION, molds="1")
     assert "data-wait" in bench.get("/").text  # what was written since may change it
+    (bench.app.state.desk.folder / "editions" / f"{EDITION}.toml").unlink()
+    assert "Reed bowl is not counted: no brief of it lies" in plain(bench.get("/buy").text)
 
 
 def test_an_edition_that_is_not_there_is_not_there(bench):

@@ -84,7 +84,7 @@ class Answers:
     glaze_load, loads_a_week : float
         Pieces in a glaze load, and loads of any kind a week.
     water : tuple of str
-        Mass of the water that fills each master, one a part.
+        Mass or volume of the water that fills each master, one a part.
     dry_mass : str or None
         Dry mass of one complete mold, if the water was not weighed.
     life : int, str or None
@@ -151,7 +151,7 @@ def _loads(text: str, units: str) -> float:
     return value
 
 
-def _mass(text: str, path: str, name: str, units: str) -> str:
+def _measured(text: str, path: str, name: str, units: str) -> str:
     read_file_value(text.strip(), _SPEC[path], name, _sheet(units))
     return text.strip()
 
@@ -165,10 +165,9 @@ _POUNDS_AND_OUNCES = re.compile(r"(?:lbs?|pounds?) *, *[0-9][0-9./ ]*(?:oz|ounce
 def _water(text: str, units: str) -> tuple[str, ...]:
     between = r"[;\n]" if _POUNDS_AND_OUNCES.search(text) else rf"[;\n]|{_AFTER_A_UNIT}"
     entries = [one for one in re.split(between, text) if one.strip()]
-    path = "mold.parts[].water"
     try:
         return tuple(
-            _mass(one, path, f"water of part {number}", units)
+            _measured(one, f"mold.parts[].{_part_field(one)}", f"water of part {number}", units)
             for number, one in enumerate(entries, 1)
         )
     except BadInput as wrong:
@@ -177,8 +176,13 @@ def _water(text: str, units: str) -> tuple[str, ...]:
         raise BadInput(replace(one, hint=one.hint or hint) for one in wrong.complaints) from None
 
 
+def _part_field(water: str) -> str:
+    """Return the field of a mold's part that its water tells: measured in a jug, it is the part's volume."""
+    return "volume" if measures(water, "volume") else "water"
+
+
 def _dry_mass(text: str, units: str) -> str | None:
-    return _mass(text, "mold.dry_mass", "dry mass of a mold", units) if text.strip() else None
+    return _measured(text, "mold.dry_mass", "dry mass of a mold", units) if text.strip() else None
 
 
 def _life(text: str, units: str) -> int | str | None:
@@ -224,7 +228,8 @@ QUESTIONS: tuple[FirstQuestion, ...] = (
         "water",
         2,
         "How much water fills each master?",
-        "Weigh the water that fills each rubber master level, and put a semicolon between the parts. "
+        "Weigh or measure the water that fills each rubber master level, and put a semicolon between "
+        "the parts. Before there are masters, the plaster that each part will take, as a volume. "
         "Leave it empty to give the dry mass of one mold instead.",
         {"metric": "1.9 kg; 1.85 kg; 640 g", "us": "4 lb 3 oz; 4 lb 1 oz; 1 lb 6 oz"},
         _water,
@@ -285,10 +290,14 @@ def _deadline(text: str, units: str) -> Told:
     return {"edition.deadline": text}
 
 
+_BETWEEN = re.compile(r",(?![0-9])|(?<![0-9]),|;| and ")
+"""What stands between a kiln's figures; a comma between digits is that of a decimal."""
+
+
 def _kiln(text: str, units: str) -> Told:
     """Return the kiln's space, its power and the price of a kilowatt hour, whichever was told."""
     told: Told = {}
-    for entry in filter(None, (one.strip() for one in re.split(r"[,;]| and ", text))):
+    for entry in filter(None, (one.strip() for one in _BETWEEN.split(text))):
         if per := re.search(r"(?:/|\b(?:a|per) )? *kwh\b", entry, re.IGNORECASE):
             before = entry[: per.start()].strip()
             told |= _price(before, "kiln.energy_price", "price of a kilowatt hour", units)
@@ -311,8 +320,8 @@ def _price(text: str, path: str, name: str, units: str) -> Told:
     """Return a price by its field, and the currency of all prices with it."""
     found = re.search(r"\b[A-Za-z]{3}\b", text)
     code = found[0].upper() if found else next((_SIGN[one] for one in _SIGN if one in text), "")
-    amount = re.search(r"[0-9]+(?:\.[0-9]+)?", text)
-    price = f"{amount[0]} {code}/{_SPEC[path].per}" if amount and code else text
+    numbers = re.findall(r"-?[0-9](?:[0-9.,]*[0-9])?", text)
+    price = f"{numbers[0]} {code}/{_SPEC[path].per}" if len(numbers) == 1 and code else text
     sheet = Sheet("", _ANY_DAY, units, code or "EUR")
     read_file_value(price, _SPEC[path], name, sheet)
     return {_CURRENCY: code, path: price}
@@ -544,7 +553,8 @@ def brief_texts(
         **(more or {}),
     }
     parts = [
-        {"name": f"part {number}", "water": water} for number, water in enumerate(answers.water, 1)
+        {"name": f"part {number}", _part_field(water): water}
+        for number, water in enumerate(answers.water, 1)
     ]
     currency = str(given.get("studio.currency") or _SPEC["studio.currency"].default_for(units))
     how = _HOW_TO_SET if every_field else f"{_HOW_TO_SET} {_HOW_TO_SEE_ALL}"

@@ -113,13 +113,20 @@ def _asked(question: FirstQuestion, units: str) -> str:
     from pourwright.report.saying import day
 
     skip = " Enter skips it." if question.optional else ""
-    click.echo(f"\n{question.text}\n  {question.help}{skip}\n  Such as: {question.example[units]}")
+    click.echo(f"\n{question.text}")
+    _tell(f"{question.help}{skip}")
+    _tell(f"Such as: {question.example[units]}")
     today = _today()
     while why := why_refused(question, answer := _prompt(), units, today):
-        click.echo(f"  {why}")
+        _tell(why)
     if question.key == "deadline" and answer.strip():
-        click.echo(f"  That is {day(deadline_on(answer, today), units=units)}.")
+        _tell(f"That is {day(deadline_on(answer, today), units=units)}.")
     return answer
+
+
+def _tell(text: str) -> None:
+    """Print what is said of a question, broken between words."""
+    click.echo(click.wrap_text(text, initial_indent="  ", subsequent_indent="  "))
 
 
 def _prompt() -> str:

@@ -71,9 +71,10 @@ def before_pouring(
     A block mold that is there already dries from the day it was made.
 
     The order of the work is a gate: no rubber before the test casts are fired
-    and approved. They dry and are fired as ware is, in loads of their own, no more in a
-    week than the kiln fires, and it is loaded and unloaded on days that are worked. Where they are refused, a new
-    block mold and new test casts are made; of the masters one is refused.
+    and approved. They dry and are fired as ware is, in loads of their own, which count
+    among the week's, and the kiln is loaded and unloaded on days that are worked. Where
+    they are refused, a new block mold and new test casts are made; of the masters one is
+    refused.
     """
     terms = brief.preparation
     have = HAVE.index(terms.have)

@@ -234,6 +234,7 @@ class Outlook:
     """The runs behind a plan's odds.
 
     ``ways`` are the plans worth showing: those that none other beats, and the plan taken.
+    ``checked`` are the rules whose date was held against all runs, by which they are told.
     """
 
     case: Case
@@ -241,6 +242,7 @@ class Outlook:
     futures: Futures
     effort: Effort
     ways: tuple[Way, ...] = ()
+    checked: tuple[Policy, ...] = ()
 
     @property
     def rules(self) -> tuple[Policy, ...]:
@@ -317,9 +319,9 @@ class Outlook:
         return round(sum(labor_h(self.case, use_of_runs(runs)).values()), 1)
 
     def runs_of(self, found: Found) -> Runs:
-        """Return the fresh runs by which a plan is told: the plan's own are more."""
-        own = found.rule == self.rule
-        return self.futures.runs(found.rule, self.effort.runs if own else self.effort.row, FRESH)
+        """Return the fresh runs by which a plan is told: of the plan taken, and of one that was checked, all."""
+        every = found.rule == self.rule or found.rule in self.checked
+        return self.futures.runs(found.rule, self.effort.runs if every else self.effort.row, FRESH)
 
     def day(self, number: float) -> date:
         """Return the date of a day of the runs; a part of a day counts as the whole."""
@@ -406,8 +408,9 @@ def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = No
         enough = [molds for molds in counts if molds >= least]
         raced = race(futures, spending_of(case), enough, rules, terms.molds, near=False)
     look = Outlook(case, courses_under(case, raced), futures, effort)
-    look = replace(look, ways=_worth_showing(look))
-    return _with_its_calendar(replace(look, choice=look.choice.taking(_chosen(look), case)))
+    look = _held_against_all_runs(replace(look, ways=_worth_showing(look)))
+    taken = _chosen(look).found
+    return _with_its_calendar(replace(look, choice=look.choice.taking(taken, case)))
 
 
 def _with_its_calendar(look: Outlook) -> Outlook:
@@ -455,25 +458,30 @@ def _middle(look: Outlook) -> float:
     return math.ceil(middle) if math.isfinite(middle) else math.inf
 
 
-def _chosen(look: Outlook) -> Found:
+def _held_against_all_runs(look: Outlook) -> Outlook:
+    """Return the outlook in which the plan to take keeps the date on all runs too, if it is one that keeps it.
+
+    One that seemed to, and does not, is told as late: nobody is shown a likely plan that is not taken.
+    """
+    if look.deadline is None:
+        return look
+    while (way := _chosen(look)).found.rule not in look.checked:
+        rule = way.found.rule
+        chance = look.futures.chance_of(rule, look.deadline, look.effort.runs)
+        ways = tuple(replace(one, chance=chance) if one is way else one for one in look.ways)
+        look = replace(look, ways=ways, checked=(*look.checked, rule))
+    return look
+
+
+def _chosen(look: Outlook) -> Way:
     """Return the plan to take."""
-    case, terms = look.case, look.case.brief.edition
+    case, terms, dated = look.case, look.case.brief.edition, look.deadline is not None
     ways = [way for way in look.ways if way.found.molds == terms.molds] or list(look.ways)
-    fit = ways if look.deadline is None else in_time(ways, terms.confidence)
-    while fit:
-        short = [way for way in fit if casts_in_time(case, way.found)]
-        taken = recommended(case, short or fit, dated=look.deadline is not None)
-        if look.deadline is None or _keeps(look, taken.found.rule, look.deadline):
-            return taken.found
-        fit.remove(taken)
-    # no plan keeps the date at that confidence
-    return recommended_late(case, ways).found
-
-
-def _keeps(look: Outlook, rule: Policy, deadline: int) -> bool:
-    """Return whether all runs of a plan say so too, by which it is told if it is taken."""
-    chance = look.futures.chance_of(rule, deadline, look.effort.runs)
-    return chance >= look.case.brief.edition.confidence
+    fit = in_time(ways, terms.confidence) if dated else ways
+    if not fit:
+        return recommended_late(case, ways)
+    short = [way for way in fit if casts_in_time(case, way.found)]
+    return recommended(case, short or fit, dated=dated)
 
 
 def _worth_showing(look: Outlook) -> tuple[Way, ...]:

@@ -25,6 +25,7 @@ from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_called_dry, is_complete
 from pourwright.ledger.things import Things
+from pourwright.plan.before import monday_of
 from pourwright.plan.case import route_of
 from pourwright.plan.plan import StandingLoad, StandingMold
 from pourwright.plan.standing import OwnRecord, Standing
@@ -276,7 +277,7 @@ class _Reader:
 
     def week_loads(self) -> float:
         """Return the loads since Monday, of any edition, with the half that the week before took beyond its own."""
-        monday = self.as_of - timedelta(days=self.as_of.weekday())
+        monday = monday_of(self.as_of)
         days = [self.day(load.closed_at) for load in chain(self.loads, self.others())]
         last = sum(monday - timedelta(days=7) <= day < monday for day in days)
         over = last - self.studio.kiln.loads_a_week

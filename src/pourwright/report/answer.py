@@ -185,7 +185,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     """Return how many molds are to be poured, and what is finished where something is."""
     answer, book, further = plan.answer, plan.book, plan.odds.further_molds
     poured, at_once = answer.molds_poured, answer.molds
-    perhaps = "" if further is None else f", perhaps {further.molds} more"
+    more = "" if further is None else f", {_how_likely(further.chance)} {further.molds} more"
     early = "" if further is None else f"{_in_ten(further.chance)} these do not last"
     day = answer.first_pour
     first = "" if day is None else f"the first on {Say.of(plan).day_in_week(day)}"
@@ -194,7 +194,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
         used = f"{there} at hand"
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
-    molds = ("Molds to pour", f"{poured or 'none'}{perhaps}")
+    molds = ("Molds to pour", f"{poured or 'none'}{more}")
     told = (used, _other_lives(plan), early, first)
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
@@ -213,15 +213,20 @@ def _other_lives(plan: Plan) -> str:
     return ", ".join((f"if a mold gives {life} casts", *others)) if others else ""
 
 
+def _how_likely(chance: float) -> str:
+    even = 0.5
+    return "probably" if chance > even else "perhaps"
+
+
 def _in_ten(chance: float) -> str:
-    """Return how often something is, in tens.
+    """Return how often something is, in tens; what may or may not be is once at least, and nine times at most.
 
     Examples
     --------
-    >>> _in_ten(0.31), _in_ten(0.07)
-    ('3 times in 10', '1 time in 10')
+    >>> _in_ten(0.31), _in_ten(0.02), _in_ten(0.98)
+    ('3 times in 10', '1 time in 10', '9 times in 10')
     """
-    times = max(round(10 * chance), 1)
+    times = min(max(round(10 * chance), 1), 9)
     return f"{count(times, 'time')} in 10"
 
 

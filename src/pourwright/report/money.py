@@ -62,7 +62,8 @@ def _averages(plan: Plan, say: Say) -> tuple[Text, ...]:
             f"These are averages over all the ways it may go, with {used.casts:g} casts, "
             f"{used.molds:g} molds poured and {used.loads:g} kiln loads. By the counts of the calendar, "
             f"{answer.casts} casts, {answer.molds_poured} molds and {loads} loads, it is "
-            f"{say.money(course)}; spoiled loads, molds that wear early and what is refused make the rest."
+            f"{say.money(course)}; spoiled loads, molds that wear early and what is refused make the rest. "
+            "To buy counts by the calendar."
         ),
     )
 
@@ -95,7 +96,6 @@ def _lines(plan: Plan, say: Say) -> Table:
         rows=tuple(rows),
         marked=marked,
         mark_word="",
-        note="Quantities are the average of all the ways it may go; To buy has those of the calendar.",
     )
 
 

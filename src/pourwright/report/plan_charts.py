@@ -250,13 +250,13 @@ def risks_figure(plan: Plan) -> Figure | None:
     if not rows:
         return None
     table = Table(
-        caption="Each thing at either end, and by when it is then finished half of the time",
+        caption="Each thing at either end, and the day of even odds then",
         columns=(
             ("What", "left"),
             ("Low end", "left"),
-            ("Finish", "left"),
+            ("Even odds by", "left"),
             ("High end", "left"),
-            ("Finish", "left"),
+            ("Even odds by", "left"),
         ),
         rows=tuple(
             (r.what, r.low, _said(plan, r.finish_low), r.high, _said(plan, r.finish_high))
@@ -266,13 +266,13 @@ def risks_figure(plan: Plan) -> Figure | None:
     )
     first = rows[0]
     alt = (
-        f"Bars, the longest first: {first.what} changes the date that is kept half of the time "
+        f"Bars, the longest first: {first.what} moves the day of even odds "
         f"from {_said(plan, min(first.finish_low, first.finish_high))} to "
         f"{_said(plan, max(first.finish_low, first.finish_high))}, more than anything else."
     )
     return Figure(
         "risks",
-        "What changes the date (finished half of the time by)",
+        "What changes the date (even odds by)",
         alt,
         table,
         key="Ring: at its low end. Disc: at its high end.",

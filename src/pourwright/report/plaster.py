@@ -159,7 +159,7 @@ def _block_mold(plaster: PlasterPlan, say: Say) -> tuple[Text, ...]:
 
 
 def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
-    """Return what starts are counted from, and why a session is longer than the calendar's hours."""
+    """Return what starts are counted from, and why a session is longer than the hands' time of its day."""
     if not plaster.batches:
         return ""
     setup = say.duration(plaster.batches[0].starts_min)
@@ -169,8 +169,8 @@ def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
         return told
     day = "The day's" if len(lengths) == 1 else "The longest day's"
     return (
-        f"{told} {day} last batch has set after {say.duration(max(lengths))}. The calendar's hours "
-        "are fewer, because they leave out what sets by itself."
+        f"{told} {day} last batch has set after {say.duration(max(lengths))}. Under Day by day "
+        "it is less, because hands do nothing while plaster sets."
     )
 
 

@@ -36,7 +36,10 @@ ASKED = (QUESTIONS[0], *_PROMISE, *QUESTIONS[1:])
 """What is asked before a plan: what is promised in front."""
 NAME_LONGEST = 80
 _FIELD_OF = {"the mold": "water", "dry mass of a mold": "dry_mass"}
-_STUDIO_KEYS = ("name", "country", "zone", "currency")
+_STUDIO_KEYS = ("name", "country", "zone")
+_HOUR = next(one for one in FURTHER if one.key == "hour")
+_BY_FIELD = (*_PROMISE, _HOUR)
+"""Questions whose answers are told by the field's path."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +119,7 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         The book's documents, for a name that is free.
     typed : mapping of str
         The edition's ``name``, the answers by the question's key and, for a new studio,
-        ``studio_name``, ``country``, ``zone`` and ``currency``.
+        ``studio_name``, ``country``, ``zone`` and ``hour``.
     units : {"metric", "us"}
         The studio's units.
     today : date
@@ -185,7 +188,7 @@ def _answers(
     """
     found: dict[str, Any] = {}
     complaints = list(_name_complaints(typed.get("name", "")))
-    for question in ASKED:
+    for question in (*ASKED, _HOUR):
         text = typed.get(question.key, "")
         if not text.strip() and not question.optional:
             complaints.append(
@@ -197,7 +200,7 @@ def _answers(
         except BadInput as wrong:
             complaints += [for_form(one, question.key) for one in wrong.complaints]
     if not complaints:
-        promised = {path: value for one in _PROMISE for path, value in found.pop(one.key).items()}
+        promised = {path: value for one in _BY_FIELD for path, value in found.pop(one.key).items()}
         try:
             return checked(Answers(**found)), typed["name"].strip(), promised
         except BadInput as wrong:
@@ -206,8 +209,8 @@ def _answers(
 
 
 def _answer(question: FirstQuestion, text: str, units: str, today: date) -> object:
-    """Return an answer; one about the promise by the field's path, its date the same tomorrow."""
-    if question not in _PROMISE:
+    """Return an answer; one about the promise or the hour by the field's path, its date the same tomorrow."""
+    if question not in _BY_FIELD:
         return question.parse(text, units)
     if not text.strip():
         return {}

@@ -22,6 +22,9 @@ from pourwright.report.buying import amount, bought
 from pourwright.report.saying import Say
 from pourwright.studio.lots import last_lots
 
+ONE_HEAP = ("plaster", "rubber")
+"""What all editions take from, and what lies there of it is told by the book's lots."""
+
 
 class Making(NamedTuple):
     """An edition that is made in this studio, with its brief and the studio's file."""
@@ -29,6 +32,11 @@ class Making(NamedTuple):
     edition: str
     brief: Brief
     studio: Studio
+
+    @property
+    def mixed_for_a_mold_kg(self) -> float:
+        """The plaster that one complete mold takes, with what is mixed to spare. [kg]"""
+        return plaster_of_a_mold_kg(self.brief, self.studio) * (1 + self.studio.plaster.spare)
 
 
 class Planned(NamedTuple):
@@ -58,7 +66,7 @@ def purchases(things: Things, planned: Sequence[Planned]) -> tuple[Purchase, ...
     found: dict[tuple[str, str], Purchase] = {}
     for (edition, _, _), name, plan in planned:
         for row in plan.to_buy:
-            key = row.what, "" if row.what in there else edition
+            key = row.what, "" if row.what in ONE_HEAP else edition
             before = found.get(key)
             found[key] = Purchase(row, (name,)) if before is None else _with(before, row, name)
     sums = (
@@ -170,12 +178,10 @@ def there_by_the_book(things: Things, making: Sequence[Making]) -> dict[str, flo
     Rubber is counted while no master is made of it.
     """
     used: dict[str, float] = {}
-    for edition, brief, studio in making:
-        a_mold_kg = plaster_of_a_mold_kg(brief, studio) * (1 + studio.plaster.spare)
-        for lot in _lots_of_molds(things, edition):
-            used[lot] = used.get(lot, 0.0) + a_mold_kg
-    there = {"plaster": _left_of_lots(things, "plaster", used)}
-    return there | {"rubber": _left_of_lots(things, "rubber", {})}
+    for one in making:
+        for lot in _lots_of_molds(things, one.edition):
+            used[lot] = used.get(lot, 0.0) + one.mixed_for_a_mold_kg
+    return {what: _left_of_lots(things, what, used) for what in ONE_HEAP}
 
 
 def _left_of_lots(things: Things, what: str, used: Mapping[str, float]) -> float:
@@ -219,10 +225,7 @@ def left_of_plaster(
     lot = things.get(LotDoc, label)
     if lot is None or lot.mass is None or lot.what != "plaster":
         return None
-    a_mold_kg = {
-        one.edition: plaster_of_a_mold_kg(one.brief, one.studio) * (1 + one.studio.plaster.spare)
-        for one in poured
-    }
+    a_mold_kg = {one.edition: one.mixed_for_a_mold_kg for one in poured}
     took_kg = 0.0
     for edition in editions:
         molds = _lots_of_molds(things, edition).count(label)

@@ -262,8 +262,8 @@ def _odd_since(
     days = max((date.fromisoformat(asking.day) - date.fromisoformat(day)).days, 1)
     if -LOSES_A_DAY * days <= share <= GAINS:
         return
-    units = "metric" if mass.typed.endswith("g") else "us"
-    off = f"{show(abs(more_kg), 'mass', units)} {'more' if more_kg > 0 else 'less'}"
+    is_us = any(word in mass.typed.lower() for word in ("lb", "oz", "pound", "ounce"))
+    off = f"{show(abs(more_kg), 'mass', 'us' if is_us else 'metric')} {'more' if more_kg > 0 else 'less'}"
     why = "a mold gains no water by itself" if more_kg > 0 else "no mold dries that fast"
     yield (
         f"{name} weighed {last.mass.typed} on {told_day(things, last.at)}, and {mass.typed} is "

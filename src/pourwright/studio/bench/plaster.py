@@ -240,7 +240,7 @@ def plaster_bench(
                 others=open_ones.words,
             )
         )
-    return found
+    return _labelled(things, found)
 
 
 def plaster_cards(
@@ -255,6 +255,8 @@ def plaster_cards(
     before: Mapping[str, tuple[str, ...]] | None = None,
 ) -> tuple[PlasterCard, ...]:
     """Return a card for each batch at work, the one started first in front, and for those to come.
+
+    New labels are given by :func:`plaster_bench`, which sees all editions.
 
     Parameters
     ----------
@@ -278,15 +280,13 @@ def plaster_cards(
     """
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards = []
-    given = {letter: counters(things).highest(letter) for letter in "FM"}
     name = edition_doc(things, edition).name
     for what, mine in sorted(batches.items(), key=lambda item: item[1][0].started):
         if any(one.was_ended for one in mine):
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
         is_of_parts = batch is not None and not batch.whole_molds and not block_share(what)
-        known = () if is_of_parts else (before or {}).get(what, ())
-        labels = known or (() if why_failed(mine) else _labels(batch, given))
+        labels = () if is_of_parts else (before or {}).get(what, ())
         others = {name: one for name, one in batches.items() if name != what}
         cards.append(
             _card((edition, name, what), mine, batch, labels, others, studio, now, windows)
@@ -294,10 +294,24 @@ def plaster_cards(
     if brief and studio:
         started = {what: why_failed(mine) for what, mine in batches.items()}
         for batch in still_to_come(day, started, brief, studio):
-            labels = _labels(batch, given)
             whose = edition, name, batch.name
-            cards.append(_card(whose, (), batch, labels, batches, studio, now, windows))
+            cards.append(_card(whose, (), batch, (), batches, studio, now, windows))
     return tuple(cards)
+
+
+def _labelled(things: Things, benches: Sequence[PlasterBench]) -> list[PlasterBench]:
+    """Return the benches with the labels that their batches will have, none of them twice."""
+    given = {letter: counters(things).highest(letter) for letter in "FM"}
+    cards = [card for bench in benches for card in bench.cards]
+    new = [card for card in cards if not card.labels and not card.failed]
+    # what is started has its labels scratched in: a batch that comes to it takes the next ones
+    new.sort(key=lambda card: (not card.begun, card.begun))
+    labels = {(card.edition, card.what): _labels(card.batch, given) for card in new}
+
+    def with_labels(card: PlasterCard) -> PlasterCard:
+        return replace(card, labels=labels.get((card.edition, card.what), card.labels))
+
+    return [replace(one, cards=tuple(map(with_labels, one.cards))) for one in benches]
 
 
 def _labels(batch: BatchSheet | None, given: dict[str, int]) -> tuple[str, ...]:
@@ -582,7 +596,8 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
         {"do": "pour", **base, **_came_out(card, typed), **_timed_of(card, note)} for card in whole
     ]
     commands += _of_parts(bench, [card for card in done if card not in whole], base, note)
-    commands += [_of_block(card, typed) for card in blocks if card.makes_block or card.failed]
+    commands += [_failed_block(card) for card in blocks if card.failed]
+    commands += _of_block([card for card in blocks if not card.failed], typed)
     commands += [
         {
             "do": "end-step",
@@ -597,20 +612,27 @@ def written_down(bench: PlasterBench, typed: Mapping[str, object]) -> list[dict[
     return commands
 
 
-def _of_block(card: PlasterCard, typed: Mapping[str, object]) -> dict[str, object]:
-    """Return the block mold that a batch made; of one that failed, a note that says why."""
+def _failed_block(card: PlasterCard) -> dict[str, object]:
+    """Return a note of why a batch of a block mold failed."""
     told: dict[str, object] = {"edition": card.edition, "id": card.key}
     told |= {"at": card.poured_at} if card.poured_at else {}
-    if card.failed:
-        said = f"{card.what} failed: {card.failed}"
-        return {"do": "note", **told, "about": "block mold", "text": said}
-    said = card.short
-    if card.batch:
-        said += f": {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
-    rest = [f"plaster {typed['lot']}" if typed.get("lot") else ""]
-    rest += [f"water at {typed['water_temperature']}" if typed.get("water_temperature") else ""]
-    note = "; ".join(filter(None, [said, *rest, str(typed.get("note") or "")]))
-    return {"do": "make-form", **told, "what": "block mold", "note": note}
+    said = f"{card.what} failed: {card.failed}"
+    return {"do": "note", **told, "about": "block mold", "text": said}
+
+
+def _of_block(
+    cards: Sequence[PlasterCard], typed: Mapping[str, object]
+) -> Iterator[dict[str, object]]:
+    """Yield the block mold that batches make together, with the masses of each; it is whole with the last."""
+    for made in (card for card in cards if card.makes_block):
+        told: dict[str, object] = {"edition": made.edition, "id": made.key}
+        poured_at = max(card.poured_at for card in cards)
+        told |= {"at": poured_at} if poured_at else {}
+        rest = [f"plaster {typed['lot']}" if typed.get("lot") else ""]
+        rest += [f"water at {typed['water_temperature']}" if typed.get("water_temperature") else ""]
+        said = [_weights_said(card) for card in cards]
+        note = "; ".join(filter(None, [*said, *rest, str(typed.get("note") or "")]))
+        yield {"do": "make-form", **told, "what": "block mold", "note": note[:MOST_NOTED]}
 
 
 def as_before(
@@ -678,13 +700,16 @@ def _note_of(cards: Sequence[PlasterCard], note: str) -> str:
     """Return which batches an entry is of, with their masses where they differ, and the maker's note."""
     said = []
     for card in cards:
-        one = card.short
-        if card.failed:
-            one += f" failed: {card.failed}"
-        if card.batch and not _weighed(cards):
-            one += f": {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
-        said.append(one)
+        one = card.short if _weighed(cards) else _weights_said(card)
+        said.append(f"{one} failed: {card.failed}" if card.failed else one)
     return "; ".join([*said, *([note] if note else [])])
+
+
+def _weights_said(card: PlasterCard) -> str:
+    """Return which batch it is, and what was weighed for it."""
+    if card.batch is None:
+        return card.short
+    return f"{card.short}: {card.batch.water_kg:g} kg water, {card.batch.plaster_kg:g} kg plaster"
 
 
 def _of_parts(

@@ -102,7 +102,7 @@ def lay_out_batches(
     sheets : sequence of BatchSheet
         The batches, in the order of pouring.
     form : str, optional
-        The id of the form that asks for it.
+        The id of the form that asks for it; what is asked by one id is laid out once a day.
     """
     import tomlkit
 

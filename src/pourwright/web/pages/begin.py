@@ -127,17 +127,18 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             "Country",
             kind="code",
             size=8,
-            hint="Two letters, for the public holidays. Such as: DK.",
+            hint=f"Two letters, for the public holidays. Such as: {'US' if units == 'us' else 'DK'}.",
         ),
         Shown(
             "zone", "Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."
         ),
         Shown(
-            "currency",
-            "Currency",
+            "hour",
+            "What is an hour of your work worth?",
             kind="code",
-            size=8,
-            hint="Three letters. Such as: DKK. Empty means EUR.",
+            size=12,
+            hint=f"Such as: {'32 USD' if units == 'us' else '28 EUR'}. All prices are in its currency. "
+            "Empty leaves costs out, and the plan with the least work is taken.",
         ),
     )
     return Form(

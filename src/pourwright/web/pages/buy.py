@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.plan.plan import Plan
-from pourwright.studio.deliveries import not_counted, planned_here, to_buy_shown
+from pourwright.studio.deliveries import ONE_HEAP, not_counted, planned_here, to_buy_shown
 from pourwright.studio.editions import in_work
 from pourwright.studio.plans import NoPlan
 from pourwright.web.desk import desk_of
@@ -14,8 +14,7 @@ from pourwright.web.render import page
 
 router = APIRouter()
 
-COUNTED = ("plaster", "rubber")
-"""Of what the book's lots are taken off the list."""
+NO_BRIEF = "no brief of it lies in the studio's folder."
 
 
 @router.get("/buy")
@@ -29,7 +28,11 @@ def buy(request: Request) -> Response:
     planned = planned_here(desk.folder, sound, desk.today())
     with desk.book.reading() as reading:
         buys = to_buy_shown(reading.things, planned)
-    faults = [(name, plan.fault) for _, name, plan in plans if isinstance(plan, NoPlan)]
+    faults = [
+        (name, plan.fault if isinstance(plan, NoPlan) else NO_BRIEF)
+        for _, name, plan in plans
+        if not isinstance(plan, Plan)
+    ]
     return page(
         request,
         "buy.html",
@@ -37,7 +40,7 @@ def buy(request: Request) -> Response:
         here="buy",
         buys=buys,
         rows=[(one.words, one.first_used, one.names, one.need, one.there) for one in buys],
-        came=[one.what for one in buys if one.what in COUNTED],
+        came=[one.what for one in buys if one.what in ONE_HEAP],
         faults=faults,
         others=worked_on.words,
         not_counted=not_counted(planned),

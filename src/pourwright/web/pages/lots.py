@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -11,12 +12,13 @@ from starlette.responses import Response
 
 from pourwright.briefs.folder import brief_here
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.kinds.table import kind_of
 from pourwright.quantities import show
 from pourwright.studio.deliveries import LeftOfLot, Making, left_of_plaster
 from pourwright.studio.editions import known_editions
 from pourwright.studio.lots import AT_ONCE, MOST_EDITIONS, READ, adjustment, lot_shown, lots
 from pourwright.web.desk import Desk, desk_of
-from pourwright.web.forms import Form, Shown, filled, hidden
+from pourwright.web.forms import Form, Shown, filled, hidden, verb_fields
 from pourwright.web.pages.photos import photos_shown
 from pourwright.web.refused import keep_page
 from pourwright.web.render import new_id, page
@@ -58,7 +60,7 @@ def lot(request: Request, label: str) -> Response:
         "is_read": found.lot.what in READ,
         "left": left.left_kg / left.held_kg if left and left.held_kg else None,
         "left_words": _left_words(left, found.held, desk.units),
-        "form": _reading_form(label),
+        "form": _reading_form(label, desk.units),
         "adjust": _adjust_form(desk, label, typed),
         "sections": (),
         **asdict(found),
@@ -90,20 +92,20 @@ def _left_words(left: LeftOfLot | None, held: str, units: str) -> str:
     return f"About {show(left.left_kg, 'mass', units)} of {held} left after its molds"
 
 
-def _reading_form(label: str) -> Form:
+_READ_WORDS = {
+    "liter_weight": "What a liter weighs",
+    "flow": "The cup runs",
+    "temperature": "Its temperature",
+}
+
+
+def _reading_form(label: str, units: str) -> Form:
+    asked, _ = verb_fields(kind_of("read-lot"), (), units)
     fields = (
         hidden("id", new_id()),
         hidden("back", f"/lots/{label}"),
         hidden("lot", label),
-        Shown(
-            "liter_weight",
-            "What a liter weighs",
-            kind="code",
-            size=12,
-            hint="Or a pint. Such as: 1750 g/l.",
-        ),
-        Shown("flow", "The cup runs", kind="code", size=12, hint="Such as: 42 s."),
-        Shown("temperature", "Its temperature", kind="code", size=12, hint="Such as: 20 C."),
+        *(replace(one, label=_READ_WORDS[one.name]) for one in asked if one.name in _READ_WORDS),
     )
     return Form(action="/do/read-lot", submit="Write the reading down", first=fields)
 

@@ -96,7 +96,8 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
             ask_before_laying_out(plan, pour, typed.get("day"), today)
         first = _first_number(desk, bench.edition)
         sheets = batches_of_plan(plan, brief, studio, pour, first)
-        lay_out_batches(desk.folder, today, bench.edition, sheets)
+        once = f"session of {bench.edition}"  # two may press while the plan is worked out
+        lay_out_batches(desk.folder, today, bench.edition, sheets, once)
         return back(HERE, f"Laid out for today: {pour_words(plan, pour)} by the plan.")
     return back(HERE)
 

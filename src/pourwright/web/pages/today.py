@@ -39,7 +39,6 @@ def today(request: Request) -> Response:
     sound = [(one, name, plan) for one, name, plan in plans if isinstance(plan, Plan)]
     with desk.book.reading() as reading:
         offers = [(one, name, _offer(plan, reading.things, one)) for one, name, plan in plans]
-    with desk.book.reading() as reading:
         buys = to_buy_shown(reading.things, planned_here(desk.folder, sound, now.date()))
     week = week_ahead([(name, plan) for _, name, plan in sound], now.date())
     planned = by_the_plan(sound, now.date(), found.off)

@@ -232,7 +232,7 @@ function sayFirst() {
     }
   }
   const isDue = due && !isBucket(due), hasNext = next && !isBucket(next);
-  dock.hidden = !isDue && !hasNext && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo");
+  dock.hidden = !isDue && !hasNext && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo, #ask");
   const firstAct = document.getElementById("first-act"), nextAct = document.getElementById("next-act");
   firstAct.classList.toggle("quiet", due !== undefined && earlyS(due) > 0);
   nextAct.classList.toggle("quiet", due !== undefined);
@@ -293,6 +293,7 @@ function ask(card, button, why) {
   const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words" },
     make("p", { id: "ask-words" }, ...whole(`${why}: ${press[0].toLowerCase()}${press.slice(1)}?`)),
     make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`));
+  dock.hidden = false; // a question is seen whatever else stands at the foot
   dock.append(bar);
   bar.classList.toggle("low", overlap(bar.getBoundingClientRect(), button.getBoundingClientRect()));
   bar.querySelector("button").focus({ preventScroll: true });
