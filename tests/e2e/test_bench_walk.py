@@ -495,10 +495,15 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
     studio, page = walk.studio, walk.page
     studio.do(
         planned(conditioning=0),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 3},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "M-001, M-002", "go_on": True},
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+        {"do": "pour", "id": "w", "go_on": True, "edition": EDITION, "count": 1},
     )
     walk.open("/bench/slip")
+    page.get_by_role("button", name="Fill M-003", exact=True).click()
+    expect(page.locator("#ask")).to_contain_text("M-003 is not called dry (not weighed yet, ")
+    expect(page.locator("#ask")).to_contain_text("): fill M-003?")
+    assert steps(studio) == []
     walk.tap("Fill M-001", "#card-M-001")
     other = {"do": "start-step", "edition": EDITION, "what": "M-002 cast 1"}
     studio.do(other | {"id": "fills", "step": "fill"})

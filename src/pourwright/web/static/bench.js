@@ -162,6 +162,7 @@ function unsoaked(card) {
 /** Why a tile is still to be left alone; empty if it is not. */
 function whyNotYet(card) {
   const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card);
+  if (card.dataset.phase === "idle") return card.dataset.asks ?? "";
   if (soon) return soon;
   if (full !== null) return full > 0 ? `Masters full for ${Math.ceil(full / 60)} min more` : "Its masters are still full";
   return early > 0 ? `${Math.round(early / 60)} min early` : "";
