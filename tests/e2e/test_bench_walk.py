@@ -238,12 +238,22 @@ def test_six_molds_of_slip_at_once(walk):
     expect(page.locator("#card-M-001").get_by_text("Topped up 1 time")).to_be_visible()
     page.keyboard.press("Escape")
     walk.wait(3)
-    expect(page.locator("#alarm")).to_be_visible()
+    silence = page.get_by_role("button", name="Silence")
+    expect(silence).to_be_visible()
     expect(page.locator("#alarm-words")).to_contain_text("M-001: time is up")
-    assert clock_s(page, "M-001") < 0
-    walk.clean()
-    page.get_by_role("button", name="Silence").click()
-    expect(page.locator("#alarm")).to_be_hidden()
+    silence.evaluate("one => one.scrollIntoView({block: 'center'})")
+    for other in (page.locator("#dock"), *page.locator(".act:visible").all()):
+        assert not overlap(silence.bounding_box(), other.bounding_box())
+    top = "document.querySelector('a[href=\"/lots\"]').offsetTop"  # Read the slip, below it
+    stood = page.evaluate(top)
+    silence.click()
+    expect(silence).to_be_hidden()
+    assert page.evaluate(top) == stood
+    page.reload()  # a page that was not touched makes no sound
+    expect(page.get_by_role("button", name="Turn sound on")).to_be_visible()
+    expect(page.locator("#alarm-words")).to_contain_text("M-001: time is up")
+    expect(silence).to_be_hidden()
+    assert page.evaluate(top) == stood
     for mold in MOLDS:
         walk.tap(f"Drain {mold}", f"#card-{mold}")
         walk.wait(1)
@@ -487,33 +497,58 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
         planned(conditioning=0),
         {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
         {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+        {"do": "pour", "id": "w", "go_on": True, "edition": EDITION, "count": 1},
     )
     walk.open("/bench/slip")
+    page.get_by_role("button", name="Fill M-003", exact=True).click()
+    expect(page.locator("#ask")).to_contain_text("M-003 is not called dry (not weighed yet, ")
+    expect(page.locator("#ask")).to_contain_text("): fill M-003?")
+    assert steps(studio) == []
     walk.tap("Fill M-001", "#card-M-001")
     other = {"do": "start-step", "edition": EDITION, "what": "M-002 cast 1"}
     studio.do(other | {"id": "fills", "step": "fill"})
-    undo, yes = page.locator("#undo button"), page.locator("#ask button")
+    undo, yes = page.locator("#undo button"), page.get_by_role("button", name="Yes, drain")
     undone = undo.bounding_box()
     walk.wait(2)
     card = page.locator("#card-M-001")
     expect(page.locator("#first-act")).to_contain_text("Drain M-001")
     for pressed, scrolled in ((page.locator("#first-act"), 0), (card.locator(".act:visible"), 120)):
-        page.locator("#ask").evaluate_all("all => all.forEach(one => one.remove())")
         page.evaluate("top => scrollTo(0, top)", scrolled)  # the tile comes to lie at the top
         was = pressed.bounding_box()
         pressed.click()
         expect(page.locator("#ask")).to_contain_text("min early: drain M-001?")
         assert not overlap(yes.bounding_box(), was)
         assert not overlap(yes.bounding_box(), undone)
+        for clock in (card.locator(".clock:visible"), page.locator("#first-clock")):
+            assert not overlap(page.locator("#ask").bounding_box(), clock.bounding_box())
         if undo.count():
             assert undo.bounding_box()["x"] == undone["x"]
         for act in page.locator(".dock-acts > .button:visible").all():
             assert not overlap(act.bounding_box(), undone)
+        page.get_by_role("button", name="Not yet").click()
+        expect(page.locator("#ask")).to_have_count(0)
+    card.locator(".act:visible").click()
     studio.do(other | {"id": "drains", "step": "drain"})
     expect(page.locator("#card-M-002")).to_have_attribute("data-phase", "drain")
+    walk.wait(1)
+    expect(page.locator("#ask")).to_contain_text("min early: drain M-001?")
+    page.wait_for_timeout(8_500)  # hands in the slip answer late
+    assert page.locator("#ask").is_visible()
+    studio.do({"do": "dry", "id": "e", "edition": EDITION, "molds": "M-003", "go_on": True})
+    expect(page.locator("#card-M-003")).to_have_attribute("data-ready", "")
+    page.locator("#card-M-003 .act:visible").click()  # another button
+    expect(page.locator("#ask")).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    card.locator(".act:visible").click()
+    expect(page.locator("#ask")).to_be_visible()
     page.evaluate("window.pass(1000)")  # wet glass taps again sooner
     yes.click()
     expect(card).to_have_attribute("data-phase", "drain")
+    walk.tap("Fill M-003", "#card-M-003")
+    page.locator("#card-M-003 .act:visible").click()
+    expect(page.locator("#ask")).to_contain_text("drain M-003?")
+    walk.wait(30)  # its time comes
+    expect(page.locator("#ask")).to_have_count(0)
 
 
 @pytest.mark.whole

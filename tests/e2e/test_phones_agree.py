@@ -67,7 +67,7 @@ class Phones:
 
     def press(self, page, mold, aside):
         before = page.evaluate("(window.made ??= []).length")
-        for _ in range(2):
+        for _ in range(3):  # news may take a question back, and the next press asks anew
             page.evaluate(PRESS, [mold, aside])
             if page.evaluate("window.made.length") > before:
                 return

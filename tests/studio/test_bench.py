@@ -303,11 +303,17 @@ def test_a_cast_that_was_written_down_can_be_fettled_once(book, folder, do, mold
     assert fettle() is None
 
 
-def test_retired_and_broken_molds_have_no_card(book, folder, do, molds):
+def test_a_broken_mold_keeps_its_place_with_nothing_to_press_and_a_retired_one_has_none(
+    book, folder, do, molds
+):
+    step(do, "M-003 cast 1", "fill", 5)
     do("retire", edition=EDITION, molds="1")
     do("break-part", mold=2, part="foot")
 
-    assert [one.label for one in cards(book, folder)] == ["M-003"]
+    broken, full = cards(book, folder)
+    assert (broken.label, broken.phase, broken.here.press) == ("M-002", "broken", "")
+    assert not broken.is_running
+    assert (full.label, full.phase) == ("M-003", "fill")
 
 
 # --- clocks

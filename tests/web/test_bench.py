@@ -1,7 +1,7 @@
 """Both benches by plain forms, without a script."""
 
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 from urllib.parse import unquote
 from zoneinfo import ZoneInfo
 
@@ -9,7 +9,7 @@ import pytest
 
 from pourwright.errors import Asks
 from pourwright.report.saying import day_in_week
-from pourwright.studio.bench.pour_day import laid_out
+from pourwright.studio.bench.pour_day import laid_out, next_pour
 from tests.bench_studio import EDITION
 from tests.plans import sample_plan
 from tests.web.bench_fixtures import bench as bench
@@ -255,6 +255,46 @@ def test_a_mold_nobody_called_dry_is_asked_about_on_the_page_and_at_a_tap(bench)
     assert "M-004" in cast["molds"]
 
 
+def test_a_mold_that_is_wet_or_gave_its_casts_today_says_so_before_it_is_filled(bench):
+    now = bench.app.state.desk.now()
+    bench.do("pour", edition=EDITION, count=2, at=(now - timedelta(days=2)).date().isoformat())
+    bench.do("weigh", mold="M-004", mass="3.6 kg", go_on=True)
+
+    def asks():
+        page = bench.get("/bench/slip").text
+        return dict(re.findall(r'data-card="(M-...)".*?data-asks="(.*?)"', page))
+
+    wet = asks()
+    assert set(wet) == {"M-004", "M-005"}
+    days = [day_in_week(now.date() + timedelta(days=one - 2)) for one in (7, 14)]
+    ready = f"ready between {days[0]} and {days[1]}"
+    assert plain(wet["M-004"]).startswith("M-004 is not called dry (3.60 kg, dry at about ")
+    assert plain(wet["M-005"]).startswith("M-005 is not called dry (not weighed yet, dry at about ")
+    assert all(plain(one).endswith(f"{ready})") for one in wet.values())
+
+    bench.do("cast", edition=EDITION, molds="1")
+    assert asks()["M-001"] == "M-001 gave 1 cast today and is planned for 1 a day"
+    brief = bench.app.state.desk.folder / "editions" / "reed-bowl.toml"
+    text = brief.read_text("utf-8")
+    brief.write_text(text.replace("life = 30", "life = 30\ncasts_a_day = 2"), "utf-8")
+    assert "M-001" not in asks()
+    bench.do("cast", edition=EDITION, molds="1", go_on=True)
+    assert asks()["M-001"] == "M-001 gave 2 casts today and is planned for 2 a day"
+
+
+def test_the_tile_of_a_broken_mold_stays_and_offers_nothing(bench):
+    bench.do("break-part", mold="M-002", part="foot")
+    page = bench.get("/bench/slip").text
+
+    assert re.findall(r'<article[^>]*data-card="(M-...)"', page) == ["M-001", "M-002", "M-003"]
+    tile = re.search(r'<article[^>]*data-card="M-002".*?</article>', page, re.DOTALL)[0]
+    assert ">broken<" in tile
+    assert "<button" not in tile
+    assert "data-ready" not in tile
+    assert 'name="of" value="M-001, M-003"' in page
+    assert "2 at rest" in plain(bench.get("/bench").text)
+
+
 # --- plaster
 
 
@@ -332,7 +372,7 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     """It is poured part by part, and nothing is typed that the plan knows."""
     desk = bench.app.state.desk
     day = desk.today().isoformat()
-    batches = [{"part": "one", "date": day, "water_kg": 2.0, "plaster_kg": 3.0}]
+    batches = [{"part": n, "date": day, "water_kg": 2.0, "plaster_kg": 3.0} for n in ("a", "b")]
     block = {"date": day, "batches": batches}
     plan = sample_plan(plaster={"block_mold": block})
     session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
@@ -365,6 +405,52 @@ def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(be
     assert (form["made"], form["what"]) == (["F-001"], "block mold")
     masses = "[0-9.]+ kg water, [0-9.]+ kg plaster"
     assert re.fullmatch(f"batch 1: {masses}; batch 2: {masses}; plaster B-001", form["note"])
+
+
+def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_later(
+    bench, monkeypatch
+):
+    desk = bench.app.state.desk
+    monday, weights = desk.today(), {"water_kg": 2.0, "plaster_kg": 3.0}
+    days = {"outside": monday, "foot": monday + timedelta(days=1)}
+    batches = [{"part": one, "date": day.isoformat(), **weights} for one, day in days.items()]
+    plan = sample_plan(plaster={"block_mold": {"date": monday.isoformat(), "batches": batches}})
+    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
+    session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
+
+    def offered():
+        page = plain(bench.get("/bench/plaster").text)
+        return re.findall(r"Lay out the block mold, (.*?, [0-9]+ batch(?:es)?)", page)
+
+    def lay_out_and_open(short):
+        assert bench.post("/bench/plaster/day", session).status_code == 303
+        for _ in range(3):
+            press(bench, f"{short}-{EDITION}", path="/bench/plaster")
+        return [one.name for one in laid_out(desk.folder, desk.today())]
+
+    assert offered() == [f"{day_in_week(monday)}, 1 batch"]
+    assert lay_out_and_open("batch-1") == ["batch 1: block mold, 1 of 2"]
+    (desk.folder / "pour-day.toml").unlink()  # it is of one day
+    assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
+    assert lay_out_and_open("batch-2") == ["batch 2: block mold, 2 of 2"]
+    assert "F-001: block mold." in plain(written(bench, lot="B-001"))
+
+
+def test_parts_of_a_block_mold_that_were_to_be_poured_before_are_laid_out_with_the_days():
+    days = [date(2031, 5, 5), date(2031, 5, 6), date(2031, 5, 7)]
+    batches = [{"part": "a", "date": f"{one}", "water_kg": 2, "plaster_kg": 3} for one in days]
+    plan = sample_plan(plaster={"block_mold": {"date": f"{days[0]}", "batches": batches}})
+
+    def asked(today, begun):
+        pour = next_pour(plan, today, begun)
+        return pour.date, pour.block
+
+    assert asked(days[0], ()) == (days[0], (1,))
+    assert asked(days[1], ()) == (days[0], (1, 2))
+    assert asked(days[1], {1}) == (days[1], (2,))
+    assert asked(days[1], {1, 2}) == (days[2], (3,))
+    assert next_pour(plan, days[1], {1, 2, 3}) is None  # its sessions are long past
 
 
 def test_a_days_weights_are_told_together_and_for_each_batch(bench):

@@ -54,6 +54,19 @@ def test_a_broken_part_leads_to_pouring_until_there_is_a_spare(bench):
     assert "Swap foot of M-002" in lines(bench.get("/").text)
 
 
+def test_a_batch_says_on_today_what_its_clock_runs_to_as_at_the_bench(bench):
+    bench.do("start-step", edition=EDITION, what="batch 1: 1 mold", step="sift")
+    clocks = [
+        re.findall(r'<time [^>]*data-marks="(180 Sift in[^"]+)"', bench.get(path).text)
+        for path in ("/", "/bench/plaster")
+    ]
+    assert len(clocks[0]) == 1
+    assert clocks[0] == clocks[1]
+    words = re.search(r'<span class="stretch">(.*?)</span>: (.*?)</span>', bench.get("/").text)
+    assert words[1] == "Sift in, let it soak"
+    assert "batch 1: 1 mold" in plain(words[0])
+
+
 def test_what_a_plan_asks_leads_to_where_it_is_written_down(bench):
     """Of test casts in the kiln nothing is; a block mold is weighed and timed at the bench."""
     to = {

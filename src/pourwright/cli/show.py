@@ -180,26 +180,31 @@ def _steps(block: Steps) -> RenderableType:
 def _weeks(block: Weeks, width: int) -> RenderableType:
     """Return a calendar by week, its columns alike from week to week."""
     rows = [row for week in block.weeks for row in week.rows]
-    days, hours = (max((len(row[at]) for row in rows), default=0) for at in (0, 2))
+    days, hands = (max((len(row[at]) for row in rows), default=0) for at in (0, 2))
     if width < 60:
-        days, hours = min(days, 11), min(hours, 8)
-    if len(block.weeks) == 1:  # the caption and the week's title in one line
+        days, hands = min(days, 11), min(hands, 8)
+    if len(block.weeks) == 1:  # the caption and the titles of week and hands in one line
         [week] = block.weeks
-        title = Line.assemble((f"{block.caption}, {week.title}", "bold"))
-        return Group(title, _week(week, days, hours))
+        title = Grid.grid(expand=True)
+        title.add_column(ratio=1)
+        title.add_column(justify="right")
+        title.add_row(
+            Line(f"{block.caption}, {week.title}", style="bold"), block.columns[2] if hands else ""
+        )
+        return Group(title, _week(week, days, hands))
     lines: list[RenderableType] = [Line(f"{block.caption} ({', '.join(block.columns).lower()})")]
     for week in block.weeks:
         note = (f", {week.note}", "dim") if week.note else ""
-        lines += ["", Line.assemble((week.title, "bold"), note), _week(week, days, hours)]
+        lines += ["", Line.assemble((week.title, "bold"), note), _week(week, days, hands)]
     return Group(*lines)
 
 
-def _week(week: Week, days: int, hours: int) -> RenderableType:
-    """Return the lines of one week, so many characters wide for its days and its hours."""
+def _week(week: Week, days: int, hands: int) -> RenderableType:
+    """Return the lines of one week, so many characters wide for its days and its hands."""
     grid = Grid.grid(padding=(0, 1), expand=True)
     grid.add_column(width=days + 1, overflow="fold")
     grid.add_column(ratio=1, overflow="fold")
-    grid.add_column(justify="right", width=hours, overflow="fold")
+    grid.add_column(justify="right", width=hands + 2, overflow="fold")
     for row in week.rows:
         grid.add_row(*row)
     return grid

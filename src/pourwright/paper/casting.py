@@ -86,7 +86,7 @@ def _editions(at: AtHand) -> Iterator[EditionToCast]:
     for doc, here in at.editions():
         steps = steps_of(things, doc.edition)
         cards = slip_cards(things, doc.edition, steps, here.brief if here else None, at.noon)
-        ready = [one for one in cards if one.dry and not one.cast_today and not one.is_running]
+        ready = [one for one in cards if one.phase == "idle" and one.dry and not one.cast_today]
         if ready:
             rows = tuple(_row(one, things.get(MoldDoc, one.label)) for one in ready)
             yield EditionToCast(doc.name, casting_times(at, doc, here, ready[0]), rows)

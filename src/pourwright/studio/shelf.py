@@ -29,6 +29,7 @@ from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import kind_of
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.rules.questions import likely_mass
+from pourwright.ledger.said import many
 from pourwright.ledger.state.molds import is_called_dry, is_complete, stopped_losing
 from pourwright.ledger.state.molds import weighed as weighed_in
 from pourwright.ledger.things import Things
@@ -44,7 +45,7 @@ from pourwright.report.charts.render import svg_in_page
 from pourwright.report.charts.weighings import weighings_chart
 from pourwright.report.saying import day, day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left, today_lists
-from pourwright.studio.bench.slip import stands_in
+from pourwright.studio.bench.slip import BROKEN, SlipBench, SlipCard, casts_on, stands_in
 from pourwright.studio.deliveries import mold_volume_l
 from pourwright.studio.edition import Fact
 from pourwright.studio.editions import in_work, known_editions
@@ -454,6 +455,62 @@ def _between(span: tuple[date, date], year: int) -> str:
     """Return between which days, with their years unless both are in the one that is told."""
     low, high = (day(one) if span[1].year != year else day_in_week(one) for one in span)
     return f"by {low}" if low == high else f"between {low} and {high}"
+
+
+# --- what is asked before a mold is filled
+
+
+def asked_before_filling(
+    reading: Reading, folder: Path, bench: SlipBench, units: str, now: datetime
+) -> dict[str, str]:
+    """Return why molds are not to be filled yet, by their labels: they are wet, or gave their casts today.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    folder : Path
+        The studio's.
+    bench : SlipBench
+        The molds of one edition.
+    units : {"metric", "us"}
+        What a mass is shown in.
+    now : datetime
+        The instant, in the studio's zone.
+    """
+    here, today = brief_here(folder, bench.edition, now.date()), now.date()
+    zone: str = getattr(now.tzinfo, "key", "UTC")
+    a_day = here.brief.mold.casts_a_day if here and here.brief else 1
+    is_cast = any(card.cast_today for card in bench.cards)
+    given = casts_on(reading, bench.edition, today, zone) if is_cast else {}
+    found = {}
+    for card in bench.cards:
+        mold = reading.things.get(MoldDoc, card.label)
+        if card.phase == BROKEN:
+            continue  # there is nothing to press
+        if mold is not None and not card.dry and not stopped_losing(mold, zone):
+            found[card.label] = _wet_said(card, mold, here, units, zone)
+        elif card.cast_today and (done := given.get(card.label, 1)) >= a_day:
+            found[card.label] = (
+                f"{card.label} gave {many(done, 'cast')} today and is planned for {a_day} a day"
+            )
+    return found
+
+
+def _wet_said(card: SlipCard, mold: MoldDoc, here: BriefHere | None, units: str, zone: str) -> str:
+    """Return what is known of a mold that nobody called dry: its weight, and when it will be ready."""
+    weighed = [WeighedMold(one.at, float(one.mass.value)) for one in mold.weighings if one.strapped]
+    told = drying_of(weighed, here, units, zone, stopped=False)
+    known = [show(weighed[-1].mass_kg, "mass", units) if weighed else "not weighed yet"]
+    if told.dry_kg:
+        known.append(f"dry at about {show(told.dry_kg, 'mass', units)}")
+    poured, ready = day_of(mold.poured_at, zone), told.ready
+    if ready is None and here and here.studio and not told.is_dry:
+        drying = here.studio.drying
+        ready = poured + timedelta(drying.days_low), poured + timedelta(drying.days_high)
+    if ready is not None:
+        known.append(f"ready {_between(ready, poured.year)}")
+    return f"{card.label} is not called dry ({', '.join(known)})"
 
 
 # --- a mold on the scale

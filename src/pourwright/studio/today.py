@@ -22,7 +22,7 @@ from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
 from pourwright.studio.bench.batches import block_share
-from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of
+from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
 from pourwright.studio.bench.slip import SlipCard, slip_cards
@@ -58,6 +58,8 @@ class TaskLine:
         What it is ordered by among its like: less comes first.
     edition, task : str
         Whose it is and what it is, if it can be put off until tomorrow.
+    stretches : str
+        What goes on until when, where its clock has several stretches; see ``Panel.marks_text``.
     """
 
     words: str
@@ -70,6 +72,7 @@ class TaskLine:
     rank: float = 0.0
     edition: str = ""
     task: str = ""
+    stretches: str = ""
 
     @property
     def target_s(self) -> int | None:
@@ -211,7 +214,7 @@ class _Edition:
         passed = (self.now_at.timestamp() - (panel.start_ms or 0) / 1000) / 60
         rank = 1e8 if panel.target_min is None else panel.target_min - passed
         return TaskLine(
-            words=f"{panel.words}: {card.what}",
+            words=f"{words_now(panel, round(1000 * self.now_at.timestamp()))}: {card.what}",
             note=f"{self.of}{panel.note}".rstrip("; "),
             to="/bench/plaster",
             kind=kind,
@@ -219,6 +222,7 @@ class _Edition:
             start_ms=panel.start_ms,
             target_min=panel.target_min,
             rank=rank,
+            stretches=panel.marks_text,
         )
 
     def _other(self, step: TimedStep) -> TaskLine:

@@ -199,6 +199,12 @@ class PlasterBench:
     others: str
 
     @property
+    def block_begun(self) -> set[int]:
+        """The batches of a block mold that are laid out, at work or open, counted from 1."""
+        shares = [block_share(card.what) for card in self.cards if not card.failed]
+        return {share[0] for share in shares if share}
+
+    @property
     def to_write(self) -> list[PlasterCard]:
         """The batches to be written down: those that are done, a block mold's once all of it is open."""
         done = [card for card in self.cards if card.is_done]

@@ -7,7 +7,7 @@ up, and no plan is worked out again at a tap. What was started of them is in the
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -127,20 +127,38 @@ class NextPour:
         How many it takes. [-]
     session : PourSession or None
         The molds; None for the block mold.
+    block : tuple of int
+        Which batches of the block mold, counted from 1.
     """
 
     date: date
     batches: int
     session: PourSession | None
+    block: tuple[int, ...] = ()
 
 
-def next_pour(plan: Plan, today: date) -> NextPour | None:
+def next_pour(plan: Plan, today: date, begun: Collection[int] = ()) -> NextPour | None:
     """Return what a plan has poured today, or next; None if no mold is still to be poured.
 
-    A block mold that is still to be made comes before the molds.
+    A block mold that is still to be made comes before the molds: of its batches those of the day,
+    and those of days gone by that nobody has begun.
+
+    Parameters
+    ----------
+    plan : Plan
+        The edition's.
+    today : date
+        The day it is.
+    begun : collection of int
+        The batches of the block mold that are laid out, at work or open, counted from 1.
     """
-    if block := plan.plaster.block_mold:
-        return NextPour(block.date, len(block.batches), None)
+    block = plan.plaster.block_mold
+    days = [one.date for one in block.batches] if block else []
+    left = [(day, n) for n, day in enumerate(days, 1) if n not in begun]
+    if left:
+        first = min(left)[0]
+        due = tuple(n for day, n in left if day <= max(first, today))
+        return NextPour(first, len(due), None, due)
     for one in plan.plaster.session_list:
         if one.date >= today:
             return NextPour(one.date, one.batches, one)
@@ -205,7 +223,10 @@ def batches_of_plan(
         The number of the first batch. [-]
     """
     if pour.session is None:
-        return block_batches(brief, studio, first)
+        return tuple(
+            block_batches(brief, studio, number - share + 1)[share - 1]
+            for number, share in enumerate(pour.block, first)
+        )
     names = [part.name for part in brief.mold.parts]
     found = []
     batches = [one for one in plan.plaster.batches if one.session == pour.session.number]

@@ -7,6 +7,7 @@ time, which is a step of its own, so that the book keeps what was believed when.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -50,6 +51,8 @@ from pourwright.studio.editions import in_work
 from pourwright.studio.lots import last_lots
 
 TOP_UP, WALL, FETTLE = "top up ", "wall ", "fettle"
+BROKEN = "broken"
+"""The phase of a mold with a broken part: it keeps its place, and there is nothing to press."""
 _AFTER: dict[str, tuple[str, ...]] = {
     "fill": ("drain",),
     "drain": ("stiffen", "open"),
@@ -66,6 +69,7 @@ _WORDS = {
     "stiffen": "Stiffens",
     "open": "Open it, look at the cast",
     "done": "Written down",
+    BROKEN: "Broken",
     FETTLE: "Fettling",
 }
 """What goes on in a phase."""
@@ -135,7 +139,7 @@ class SlipCard:
     @property
     def is_running(self) -> bool:
         """Whether a clock of it runs."""
-        return self.phase != "idle"
+        return self.phase not in ("idle", BROKEN)
 
     @property
     def is_drained(self) -> bool:
@@ -159,7 +163,9 @@ def slip_cards(
     *,
     whole: bool = True,
 ) -> tuple[SlipCard, ...]:
-    """Return a card for each mold that can be cast, in the order of their labels: places never move.
+    """Return a card for each mold in use, in the order of their labels: places never move.
+
+    One with a broken part keeps its place until the part is swapped or the mold is retired.
 
     Parameters
     ----------
@@ -190,7 +196,7 @@ def slip_cards(
     made = (
         _card(label, mold, doc, of_mold.get(label, {}), times, today, zone, whole=whole)
         for label, mold in things.of(MoldDoc, edition)
-        if mold.state == "in use" and is_complete(mold)
+        if mold.state == "in use"
     )
     cards = [_clocked(card, running, target_min, now) for card, running, target_min in made]
     return tuple(sorted(cards, key=lambda card: card.label))
@@ -205,7 +211,7 @@ def stands_in(things: Things, edition: str, now: datetime) -> dict[str, str]:
 def _stands(panel: Panel, now: datetime) -> str:
     begun_s = (panel.start_ms or 0) / 1000
     if panel.phase != "fill":
-        return "Cast in it"
+        return "Opened, not counted" if panel.phase == "open" else "Cast in it"
     word, at_s = "since", begun_s
     if panel.target_s:
         word, at_s = "drain at", begun_s + panel.target_s
@@ -280,7 +286,9 @@ def _card(
     mine = [one for name in (state.things if state else ()) for one in steps.get(name, ())]
     fettling = _fettling(steps.get(cast_name(label, mold.casts), []))
     phase, running = "idle", None
-    if state is not None:
+    if not is_complete(mold):
+        phase, state = BROKEN, None
+    elif state is not None:
         phase, running = state.stage, _running(state, steps)
     elif fettling is not None:
         phase, running = FETTLE, fettling
@@ -298,7 +306,7 @@ def _card(
         phase=phase,
         panels=tuple(
             made.panel(name, running if name == phase else None, target_min)
-            for name in (PHASES if whole else (phase,))
+            for name in (PHASES if whole and phase != BROKEN else (phase,))
         ),
         dry=is_called_dry(mold),
         is_conditioning=is_conditioning,
@@ -433,6 +441,8 @@ class _Made:
             if self.is_conditioning:
                 return "one of the first casts of a new mold: it is thrown away"
             return "say what came out; the mold is free then"
+        if phase == BROKEN:
+            return "swap its part, or retire it"
         return "" if phase == "done" else time.note
 
     def _tap(self, phase: str) -> tuple[str, dict[str, str] | None, str]:
@@ -444,6 +454,8 @@ class _Made:
             is_kept = not self.is_conditioning
             words = f"{self.label} is good" if is_kept else f"Cast of {self.label} thrown away"
             return "cast", fields, words
+        if phase == BROKEN:
+            return "", None, ""
         if phase == "done":
             return "start-step", self._start(FETTLE, self.what), f"Fettle {self.label}"
         before = cast_name(self.label, self.mold.casts)
@@ -473,7 +485,17 @@ def may_fettle(card: SlipCard, things: Things, lost: Collection[str] = ()) -> di
 
 
 CASTS_LOOKED_AT = 60
-"""How many entries of casts are looked into for those that were lost today. [-]"""
+"""How many entries of casts are looked into for those of today. [-]"""
+
+
+def casts_on(reading: Reading, edition: str, today: date, zone: str) -> Counter[str]:
+    """Return how many casts each mold gave on a day, as far as the latest entries tell. [-]"""
+    latest = reading.latest(CASTS_LOOKED_AT, scope=edition, kinds=("casts-made", CORRECTED))
+    given: Counter[str] = Counter()
+    for entry in effective(reversed(latest)):
+        if day_of(entry.at, zone) == today:
+            given.update(dict.fromkeys(entry.body["molds"], entry.body.get("each", 1)))
+    return given
 
 
 def lost_last(reading: Reading, edition: str) -> set[str]:

@@ -12,9 +12,10 @@ from pourwright.errors import BadInput, NotDoable, as_written
 from pourwright.ledger.causes import CASTING_CAUSES, GIVEN_UP
 from pourwright.studio.bench.clocks import shown_clock
 from pourwright.studio.bench.plaster import plaster_bench
-from pourwright.studio.bench.slip import retimed, slip_bench
+from pourwright.studio.bench.slip import BROKEN, retimed, slip_bench
 from pourwright.studio.care import SLIP, care_here
-from pourwright.web.desk import Desk, desk_of, who_asks
+from pourwright.studio.shelf import asked_before_filling
+from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -37,7 +38,7 @@ def bench(request: Request) -> Response:
         "bench.html",
         title="Bench",
         here="bench",
-        resting=sum(not c.is_running for c in slip),
+        resting=sum(c.phase == "idle" for c in slip),
         running=sum(c.is_running for c in slip),
         batches=sum(len(one.cards) for one in plaster),
     )
@@ -120,18 +121,18 @@ def _slug(cause: str) -> str:
     return cause.replace(" ", "-")
 
 
-def slip_of(desk: Desk) -> list[SlipBench]:
-    """Return the slip bench of each open edition: its cards, lots and loss causes."""
-    with desk.book.reading() as reading:
-        return slip_bench(reading, desk.folder, desk.now())
-
-
 def _is_all_wet(bench: SlipBench) -> bool:
-    return not any(card.dry or card.is_running for card in bench.cards)
+    return not any(card.phase != BROKEN and (card.dry or card.is_running) for card in bench.cards)
 
 
 def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
-    benches = sorted(slip_of(desk_of(request)), key=_is_all_wet)  # what can be filled stands first
+    desk = desk_of(request)
+    with desk.book.reading() as reading:
+        found = slip_bench(reading, desk.folder, desk.now())
+        not_yet = [
+            asked_before_filling(reading, desk.folder, b, desk.units, desk.now()) for b in found
+        ]
+    benches = sorted(found, key=_is_all_wet)  # what can be filled stands first
     cards = [card for one in benches for card in one.cards]
     standing = [card for card in cards if card.phase == "fill"]
     return {
@@ -142,11 +143,12 @@ def _slip_shown(request: Request, typed: Typed) -> dict[str, Any]:
         "causes": [(one, _slug(one)) for one in CASTING_CAUSES],
         "given_up": GIVEN_UP,
         "wall": _wall_form(standing, benches, typed) if standing else None,
-        "cautions": care_here(desk_of(request).folder, SLIP, ("slip",)),
+        "not_yet": {label: why for one in not_yet for label, why in one.items()},
+        "cautions": care_here(desk.folder, SLIP, ("slip",)),
         "many": len(benches) > 1,
         "path": "/bench/slip",
         "clock": shown_clock,
-        "now_ms": desk_of(request).clock.now_ms(),
+        "now_ms": desk.clock.now_ms(),
         "fettle": {label: start for one in benches for label, start in one.fettle.items()},
     }
 

@@ -86,7 +86,7 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
         plan = desk.plan_now(bench.edition)
         if not isinstance(plan, Plan):
             raise NotDoable(plan.fault if plan else f"No brief of {bench.name} can be planned.")
-        pour = next_pour(plan, today)
+        pour = next_pour(plan, today, bench.block_begun)
         if pour is None:
             raise NotDoable(
                 f"The plan of {bench.name} has no more molds to pour. "
@@ -223,7 +223,8 @@ def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form]:
     Its day and its batches are told if the plan is at hand: working it out takes seconds.
     """
     plan = desk.plan_kept(bench.edition)
-    pour = next_pour(plan, desk.today()) if isinstance(plan, Plan) else None
+    today, begun = desk.today(), bench.block_begun
+    pour = next_pour(plan, today, begun) if isinstance(plan, Plan) else None
     words = "What the plan has poured today, or next: its batches, their parts, their weights."
     submit, shown = "Lay out the session", ""
     if isinstance(plan, Plan) and pour is not None:

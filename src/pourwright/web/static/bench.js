@@ -162,6 +162,7 @@ function unsoaked(card) {
 /** Why a tile is still to be left alone; empty if it is not. */
 function whyNotYet(card) {
   const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card);
+  if (card.dataset.phase === "idle") return card.dataset.asks ?? "";
   if (soon) return soon;
   if (full !== null) return full > 0 ? `Masters full for ${Math.ceil(full / 60)} min more` : "Its masters are still full";
   return early > 0 ? `${Math.round(early / 60)} min early` : "";
@@ -205,6 +206,7 @@ function offerWriting(isDue, isMore) {
 }
 
 function sayFirst() {
+  askOn();
   const tiles = [...document.querySelectorAll(".bench-cards > [data-card]")];
   const open = tiles.filter(card => card.dataset.phase === "open" && actOf(card));
   const timed = tiles.filter(card => leftOf(card) !== null && actOf(card)).sort((one, other) => leftOf(one) - leftOf(other));
@@ -231,7 +233,7 @@ function sayFirst() {
     }
   }
   const isDue = due && !isBucket(due), hasNext = next && !isBucket(next);
-  dock.hidden = !isDue && !hasNext && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo");
+  dock.hidden = !isDue && !hasNext && !document.querySelector('[data-live="write"] form') && !dock.querySelector("#undo, #ask");
   const firstAct = document.getElementById("first-act"), nextAct = document.getElementById("next-act");
   firstAct.classList.toggle("quiet", due !== undefined && earlyS(due) > 0);
   nextAct.classList.toggle("quiet", due !== undefined);
@@ -269,11 +271,15 @@ function theRound() {
 }
 
 // A cast that is drained too early is lost: that tap asks, and a button elsewhere does it. Wet hands press
-// twice, and press where they pressed before, so it lies neither there nor where Undo stands.
-const ASKED_MS = 8000, TWICE_MS = 700;
+// twice, and press where they pressed before, so it lies neither there nor where Undo stands, nor over a clock
+// that is read for the answer. It stands until it is answered, its time has come or another button is pressed.
+const TWICE_MS = 700;
 let agreed = false; // whether what was asked is pressed
+let atFoot = null; // the button at the foot that presses a card's own
 
 const overlap = (one, other) => one.bottom > other.top && other.bottom > one.top;
+
+const wordsOfAsk = (why, press) => whole(`${why}: ${press[0].toLowerCase()}${press.slice(1)}?`);
 
 function ask(card, button, why) {
   document.getElementById("ask")?.remove();
@@ -289,14 +295,39 @@ function ask(card, button, why) {
     actOf(now)?.click();
     agreed = false;
   };
-  const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words" },
-    make("p", { id: "ask-words" }, ...whole(`${why}: ${press[0].toLowerCase()}${press.slice(1)}?`)),
-    make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`));
+  const leave = () => {
+    bar.remove();
+    const now = cardOf(name);
+    if (now) actOf(now)?.focus({ preventScroll: true });
+  };
+  const bar = make("div", { id: "ask", class: "ask", role: "group", "aria-labelledby": "ask-words", "data-asked": name, "data-phase": phase, "data-press": press },
+    make("p", { id: "ask-words" }, ...wordsOfAsk(why, press)),
+    make("button", { type: "button", class: "button", click: agree }, `Yes, ${does}`),
+    make("button", { type: "button", class: "button quiet", click: leave }, "Not yet"));
+  const kept = [atFoot ?? button, panelOf(card, phase).querySelector(".clock")].filter(Boolean)
+    .map(one => one.getBoundingClientRect()); // before the foot grows
+  dock.hidden = false; // a question is seen whatever else stands at the foot
   dock.append(bar);
-  bar.classList.toggle("low", overlap(bar.getBoundingClientRect(), button.getBoundingClientRect()));
+  if (kept.some(one => overlap(bar.getBoundingClientRect(), one))) {
+    bar.classList.add("high");
+    bar.style.top = `${Math.max(0, firstLine.getBoundingClientRect().bottom)}px`;
+  }
   bar.querySelector("button").focus({ preventScroll: true });
-  setTimeout(() => bar.remove(), ASKED_MS);
 }
+
+/** Count on in a question that stands; it goes once its time has come. */
+function askOn() {
+  const bar = document.getElementById("ask");
+  if (!bar) return;
+  const card = cardOf(bar.dataset.asked);
+  const why = card?.dataset.phase === bar.dataset.phase ? whyNotYet(card) : "";
+  if (why) bar.querySelector("p").replaceChildren(...wordsOfAsk(why, bar.dataset.press));
+  else bar.remove();
+}
+
+document.addEventListener("click", event => {
+  if (event.target.closest("button, a, summary") && !event.target.closest("#ask")) document.getElementById("ask")?.remove();
+}, true);
 
 document.addEventListener("submit", event => {
   const card = event.target.closest(".bench-cards > [data-card]"), button = event.submitter;
@@ -334,14 +365,14 @@ if (dock) {
   // what a press changes there may bring another button under the thumb: a double press is one
   let pressedAt = -Infinity;
   dock.querySelector(".dock-acts").addEventListener("click", event => {
-    if (event.target.closest("#hush")) return;
     const since = performance.now() - pressedAt;
     if (since < TWICE_MS) event.stopPropagation();
     else pressedAt = performance.now();
   }, true);
   dock.addEventListener("click", event => {
-    const name = event.target.closest("[data-for]")?.dataset.for;
-    if (name) actOf(cardOf(name))?.click();
+    atFoot = event.target.closest("[data-for]");
+    if (atFoot) actOf(cardOf(atFoot.dataset.for))?.click();
+    atFoot = null;
   });
   setInterval(sayFirst, 250);
   for (const moment of ["studio:tapped", "studio:undone", "studio:refreshed"]) document.addEventListener(moment, sayFirst);
@@ -350,36 +381,35 @@ if (dock) {
 
 // --- the room's alarm
 
-const bar = document.getElementById("alarm");
 const words = document.getElementById("alarm-words");
 const tools = document.getElementById("bench-tools");
 const sound = document.getElementById("sound");
+const silence = document.getElementById("hush");
 
 function ringOrNot() {
   const late = [...document.querySelectorAll('[data-card][data-due="late"]')];
   const loud = late.filter(card => !hushed.has(card.dataset.card));
   const names = loud.map(card => card.querySelector("h2").textContent).join(", ");
-  bar.hidden = loud.length === 0;
   const said = loud.length ? `${names}: time is up` : "";
   if (words.textContent !== said) words.textContent = said;
   if (loud.length) keepRinging();
   else hush();
+  silence.classList.toggle("gone", loud.length === 0 || !isOn());
   sayTools();
 }
 
 function sayTools() {
-  const needsScreen = !canStayAwake();
-  sound.hidden = isOn();
-  tools.hidden = sound.hidden && !needsScreen;
-  document.getElementById("awake").textContent = needsScreen ? "Set this phone's screen to stay on." : "";
+  sound.classList.toggle("gone", isOn());
+  tools.hidden = false;
+  document.getElementById("awake").hidden = canStayAwake();
 }
 
 document.addEventListener("studio:due", ringOrNot);
-document.getElementById("hush").addEventListener("click", () => {
+silence.addEventListener("click", () => {
   for (const card of document.querySelectorAll('[data-card][data-due="late"]')) hushed.add(card.dataset.card);
   ringOrNot();
 });
-sound.addEventListener("click", () => { unlock(); stayAwake(); setTimeout(sayTools, 100); });
+sound.addEventListener("click", () => { unlock(); stayAwake(); setTimeout(ringOrNot, 100); });
 document.addEventListener("studio:tapped", () => { stayAwake(); setTimeout(ringOrNot, 100); });
 document.addEventListener("visibilitychange", stayAwake);
 stayAwake();

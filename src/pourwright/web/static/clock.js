@@ -132,7 +132,7 @@ function draw() {
     const { text, due: soonOrLate } = reading(Number(clock.dataset.start), part ? part.untilS : Number(clock.dataset.targetS));
     const due = part && !part.isLast ? "" : soonOrLate;
     if (clock.textContent !== text) clock.textContent = text;
-    const said = part && clock.closest(".phase")?.querySelector(".phase-words");
+    const said = part && clock.closest(".phase, .running > li")?.querySelector(".phase-words, .stretch");
     if (said && said.textContent !== part.words) said.textContent = part.words;
     const card = clock.closest("[data-card]");
     if (card && (card.dataset.due ?? "") !== due) {
