@@ -74,6 +74,7 @@ def test_what_can_be_done_is_known_of_each_number(sample):
     assert acts_of(page, "9") == ["again shown", "again", "settle"], "a shard is in box 2"
     assert acts_of(page, "AP2")[-1] == "destroy"
     assert acts_of(page, "36") == ["mark"]
+    assert sample.get(JUG + "/numbers/9").text.count("Make again</") == 1, "one act, one button"
 
 
 def posted(own, verb, tray, **more):

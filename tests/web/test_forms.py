@@ -169,6 +169,22 @@ def test_what_stands_beside_the_menu_opens_from_it_on_a_phone(here):
     assert [link for link in Page(bar).links if link in ("/records", "/lots", "/settings")] == ["/records", "/lots", "/settings"]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("address", "names"),
+    [
+        ("lose", {"pieces", "cause"}),
+        ("lose?stage=greenware&lost=", {"stage", "lost"}),
+        ("finish", {"pieces", "lost_pieces"}),
+    ],
+)
+def test_what_was_lost_and_why_stands_open(here, address, names):
+    page = here.get(f"/do/{address}").text
+    seen = re.sub(r'<details class="later">.*?</details>', "", page, flags=re.DOTALL)
+
+    asked = set(re.findall(r'<(?:input type="(?:text|radio)"|select)[^>]* name="([a-z_]+)"', seen))
+    assert asked - {"edition"} == names
+
+
 def test_the_address_fills_a_form_in(here):
     page = Page(here.get("/do/weigh?mold=M-004&back=/shelf").text)
 

@@ -118,6 +118,16 @@ def test_a_mold_shows_its_batchs_curve_and_no_other(bench):
     assert "/do/log-thermometer?edition=reed-bowl&amp;mold=M-002" in other
 
 
+def test_a_mold_of_the_same_batch_says_which_one_held_the_thermometer(bench):
+    bench.do("pour", edition=EDITION, count=2, go_on=True)
+    label, twin = bench.entries("molds-poured")[-1]["made"]
+    bench.do("log-thermometer", edition=EDITION, mold=label, thickness="60 mm", readings=TYPED)
+    said = f"was poured in one batch with {label}, which held the thermometer"
+
+    assert f"{twin} {said}" in bench.get(f"/shelf/{twin}").text
+    assert said not in bench.get(f"/shelf/{label}").text
+
+
 @pytest.mark.parametrize(
     ("readings", "said"),
     [("3 min 95 C; 6 min 24 C", "between 0 and 80 °C"), ("5,20\n6,21", "say C or F"), (HOSTILE, "reading 1 is none")],

@@ -192,7 +192,10 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     today = bench.get("/").text
     assert count[0] in today
     assert re.search(r'<a href="/buy"><span class="line-words">26 boxes<', today)
-    assert "26 boxes" in plain(bench.get("/buy").text)
+    bought = bench.get("/buy").text
+    assert "26 boxes" in plain(bought)
+    for title in re.findall(r'<th scope="col"[^>]*>([^<]+)</th>', bought)[1:]:
+        assert re.search(rf'data-title="{title}">[^<]', bought), "no column stands empty"
     bench.do("cast", edition=EDITION, molds="1")
     assert "data-wait" in bench.get("/").text  # what was written since may change it
     (bench.app.state.desk.folder / "editions" / f"{EDITION}.toml").unlink()

@@ -75,7 +75,6 @@ def _ways(plan: Plan, say: Say) -> Table:
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
-        narrow="scroll",
     )
 
 

@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 
 Tone: TypeAlias = Literal["plain", "lead", "note"]
 Align: TypeAlias = Literal["left", "right"]
-Narrow: TypeAlias = Literal["fit", "scroll", "cards", "list"]
+Narrow: TypeAlias = Literal["fit", "cards", "list"]
 Outcome: TypeAlias = Literal["holds", "late", "open"]
 """Whether the date wished for holds, is missed, or was not given."""
 Row: TypeAlias = tuple[str, ...]
@@ -62,9 +62,8 @@ class Table:
         A sentence below the table.
     strong : tuple of int
         Columns to be read from a step away, such as weights; counted from 0.
-    narrow : "fit", "scroll", "cards" or "list"
-        What happens on a phone: the table fits, scrolls inside its own frame, each
-        row becomes a card, or each row becomes an entry of two or three lines.
+    narrow : "fit", "cards" or "list"
+        What happens on a phone: the table fits, each row becomes a card, or each row becomes an entry of two or three lines.
     tick : bool
         Whether paper shows an empty box before each row, to be ticked.
     """
@@ -76,7 +75,7 @@ class Table:
     mark_word: str = "chosen"
     note: str = ""
     strong: tuple[int, ...] = ()
-    narrow: Narrow = "scroll"
+    narrow: Narrow = "cards"
     tick: bool = False
 
 

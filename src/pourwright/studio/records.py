@@ -311,8 +311,6 @@ def _envelope(entry: Entry, zone: str) -> list[Fact]:
         ("It happened", when, late),
         ("Written down", recorded, ""),
         ("By", entry.by or "nobody named", ""),
-        ("Zone", entry.zone, ""),
-        ("Its id", entry.id, "never used again"),
     ]
 
 

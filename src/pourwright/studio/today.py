@@ -518,7 +518,9 @@ def _written_at(edition: str, stage: str) -> str:
     """Return where a piece of work is written down; of fettling only what is lost is."""
     if stage in _FORMS:
         return _do("make-form", edition=edition, what=_FORMS[stage])
-    forms = {"test casts": "test-cast", "approval": "approve", "fettle": "lose"}
+    if stage == "fettle":
+        return _do("lose", edition=edition, stage="greenware", lost="")
+    forms = {"test casts": "test-cast", "approval": "approve"}
     if stage in forms:
         return _do(forms[stage], edition=edition)
     pages = {"pour": "/bench/plaster", "block mold": f"/bench/plaster#session-{edition}"}

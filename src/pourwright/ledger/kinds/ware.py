@@ -172,6 +172,7 @@ WARE_KINDS = (
         scope="edition",
         meaning="Ware is lost at the stage where it stands.",
         fields=(
+            WHICH,
             BookField(
                 name="stage",
                 kind="choice",
@@ -188,7 +189,6 @@ WARE_KINDS = (
                 example="warp",
                 meaning="The cause, with count or pieces.",
             ),
-            WHICH,
             EVIDENCE,
             SLIP,
             NOTE,

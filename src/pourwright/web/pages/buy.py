@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.plan.plan import Plan
-from pourwright.studio.deliveries import ONE_HEAP, not_counted, planned_here, to_buy_shown
+from pourwright.studio.deliveries import (
+    ONE_HEAP,
+    ToBuyShown,
+    not_counted,
+    planned_here,
+    to_buy_shown,
+)
 from pourwright.studio.editions import in_work
 from pourwright.studio.plans import NoPlan
 from pourwright.web.desk import desk_of
@@ -33,15 +41,29 @@ def buy(request: Request) -> Response:
         for _, name, plan in plans
         if not isinstance(plan, Plan)
     ]
+    columns, rows = _told_of(buys)
     return page(
         request,
         "buy.html",
         title="To buy",
         here="buy",
         buys=buys,
-        rows=[(one.words, one.first_used, one.names, one.need, one.there) for one in buys],
+        columns=columns,
+        rows=rows,
         came=[one.what for one in buys if one.what in ONE_HEAP],
         faults=faults,
         others=worked_on.words,
         not_counted=not_counted(planned),
     )
+
+
+_Columns = list[tuple[str, str]]
+
+
+def _told_of(buys: Sequence[ToBuyShown]) -> tuple[_Columns, list[list[str]]]:
+    """Return the columns of which any purchase tells something, and its rows in them."""
+    columns = [("Buy", "left"), ("First used", "left"), ("For", "left")]
+    columns += [("Needed", "right"), ("There", "right")]
+    rows = [(one.words, one.first_used, one.names, one.need, one.there) for one in buys]
+    told = [at for at in range(len(columns)) if any(row[at] for row in rows)]
+    return [columns[at] for at in told], [[row[at] for at in told] for row in rows]

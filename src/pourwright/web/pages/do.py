@@ -32,6 +32,11 @@ router = APIRouter()
 _LATER = frozenset({"at", "by"})
 _OWN = frozenset({"back"})
 """What a link to a form may say beside the fields: where to go afterwards."""
+_SAID_WITH = {
+    "lose": frozenset({"pieces", "cause"}),
+    "finish": frozenset({"pieces", "lost_pieces"}),
+}
+"""What a maker comes to say where nothing has to be told: which pieces, and why they are lost."""
 
 
 @router.get("/do")
@@ -95,10 +100,8 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         first = [hidden("edition") if one.name == "edition" else one for one in first]
     parts = parts_offered(desk_of(request).book, kind, typed)
     first = [as_choice(one, parts) if one.name == "part" and parts else one for one in first]
-    # what a link leads to fill in is asked at once
-    first += [one for one in rest if one.name in request.query_params and one.name not in _LATER]
-    at_once = [one if one.name in request.query_params else _later(one) for one in first]
-    asked = [*at_once, *(_later(one) for one in rest if one not in first)]
+    at_once = _at_once(request, verb)
+    asked = [one if one.name in at_once else _later(one) for one in (*first, *rest)]
     form = Form(
         action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
@@ -114,6 +117,12 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         "form": form,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }
+
+
+def _at_once(request: Request, verb: str) -> frozenset[str]:
+    """Return the fields that stand open: what a link leads to fill in, else what the verb is for."""
+    named = frozenset(request.query_params) - _LATER - _OWN - {"edition"}
+    return named or _SAID_WITH.get(verb, frozenset())
 
 
 def _later(field: Shown) -> Shown:

@@ -100,6 +100,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         "left": left,
         "wear": wear,
         "parts": parts_of(doc),
+        "of_batch": [one.mold for one in logs if one.mold not in ("", label)],
         "heats": [heat_shown(one, fits[one], desk.units, zone) for one in logs],
         "drying": drying,
         "weighings": weighings_drawn(drying),

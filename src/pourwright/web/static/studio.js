@@ -65,7 +65,7 @@ function offerUndo(tap) {
   const done = isOff ? "clock stopped, not yet in the book" : "written down";
   const bar = make("div", { id: "undo", class: "undo", role: "status", "data-tap": tap.id, "data-done": done },
     make("p", {}, words, make("span", { class: "undo-state" })),
-    make("button", { type: "button", class: "button undo-button", click: () => {
+    make("button", { type: "button", class: "button quiet undo-button", click: () => {
       if (outbox.undo(tap)) document.dispatchEvent(new CustomEvent("studio:undone", { detail: tap }));
       bar.remove();
     } }, "Undo"));
