@@ -211,7 +211,7 @@ def stands_in(things: Things, edition: str, now: datetime) -> dict[str, str]:
 def _stands(panel: Panel, now: datetime) -> str:
     begun_s = (panel.start_ms or 0) / 1000
     if panel.phase != "fill":
-        return "Opened, not counted" if panel.phase == "open" else "Cast in it"
+        return "Not counted" if panel.phase == "open" else "Cast in it"
     word, at_s = "since", begun_s
     if panel.target_s:
         word, at_s = "drain at", begun_s + panel.target_s
