@@ -50,14 +50,6 @@ class _Typed:
     def refusal(self, right: str, hint: str = "") -> BadInput:
         return BadInput.one(self.path, as_written(self.text), right, hint)
 
-    def without_unit(self, number: str) -> BadInput:
-        """Return the refusal of a number alone, with the likely unit where there is one."""
-        unit = self.unit if number and len(number) < 13 else ""
-        return self.refusal(
-            f"a number alone does not say which unit; write {self.article} such as {self.example}",
-            f'For {unit} write "{number} {unit}".' if unit else "",
-        )
-
     @property
     def example(self) -> str:
         """How one is written, in quotes: the field's own, or else the dimension's."""
@@ -170,7 +162,11 @@ def _bare(typed: _Typed, number: float) -> Fraction:
         return _share(typed, Fraction(str(number)))
     if typed.dimension == "liter weight":
         return _weight_alone(typed, Fraction(str(number)))
-    raise typed.without_unit(f"{number:.12g}")
+    written, unit = f"{number:.12g}", typed.unit
+    raise typed.refusal(
+        f"a number alone does not say which unit; write {typed.article} such as {typed.example}",
+        f'For {unit} write "{written} {unit}".' if unit and len(written) < 13 else "",
+    )
 
 
 def _weight_alone(typed: _Typed, number: Fraction) -> Fraction:
@@ -294,8 +290,9 @@ def _refuse_odd_parts(typed: _Typed, numbers: list[Fraction], units: list[Unit])
 def _unit(typed: _Typed, word: str) -> Unit:
     kind = DIMENSIONS[typed.dimension].kind
     if not word:
-        text = str(typed.text).strip()
-        raise typed.without_unit(text if re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", text) else "")
+        raise typed.refusal(
+            f"a number alone does not say which unit; write {typed.article} such as {typed.example}"
+        )
     unit = find_unit(word, typed.prefer)
     if unit is None:
         raise _unknown(typed, word, kind)

@@ -152,8 +152,18 @@ def _loads(text: str, units: str) -> float:
 
 
 def _measured(text: str, path: str, name: str, units: str) -> str:
-    read_file_value(text.strip(), _SPEC[path], name, _sheet(units))
-    return text.strip()
+    """Return what was typed, if it can be read; of a number alone the likely unit is told where that can be."""
+    typed = text.strip()
+    try:
+        read_file_value(typed, _SPEC[path], name, _sheet(units))
+    except BadInput as wrong:
+        unit = {"metric": "kg", "us": "lb"}[units]
+        if not re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", typed):
+            raise
+        read_file_value(f"{typed} {unit}", _SPEC[path], name, _sheet(units))
+        hint = f'For {unit} write "{typed} {unit}".'
+        raise BadInput(replace(one, hint=hint) for one in wrong.complaints) from None
+    return typed
 
 
 _AFTER_A_UNIT = r"(?<=[A-Za-z]) *, *(?=[0-9.])"

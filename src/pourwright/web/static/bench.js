@@ -394,12 +394,12 @@ function ringOrNot() {
   if (words.textContent !== said) words.textContent = said;
   if (loud.length) keepRinging();
   else hush();
-  silence.classList.toggle("gone", loud.length === 0 || !isOn());
+  silence.disabled = silence.classList.toggle("gone", loud.length === 0 || !isOn());
   sayTools();
 }
 
 function sayTools() {
-  sound.classList.toggle("gone", isOn());
+  sound.disabled = sound.classList.toggle("gone", isOn());
   tools.hidden = false;
   document.getElementById("awake").hidden = canStayAwake();
 }
