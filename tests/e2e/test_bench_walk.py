@@ -241,6 +241,8 @@ def test_six_molds_of_slip_at_once(walk):
     silence = page.get_by_role("button", name="Silence")
     expect(silence).to_be_visible()
     expect(page.locator("#alarm-words")).to_contain_text("M-001: time is up")
+    assert clock_s(page, "M-001") < 0
+    walk.clean()
     silence.evaluate("one => one.scrollIntoView({block: 'center'})")
     for other in (page.locator("#dock"), *page.locator(".act:visible").all()):
         assert not overlap(silence.bounding_box(), other.bounding_box())
@@ -487,6 +489,26 @@ def overlap(one, other):
         one[at] < other[at] + other[size] and other[at] < one[at] + one[size]
         for at, size in (("x", "width"), ("y", "height"))
     )
+
+
+@pytest.mark.whole
+def test_a_press_is_not_lost_to_news_that_comes_while_the_thumb_is_down(walk):
+    studio, page = walk.studio, walk.page
+    studio.do(
+        planned(conditioning=0),
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+    )
+    walk.open("/bench/slip")
+    page.get_by_role("button", name="Fill M-001", exact=True).hover()
+    page.mouse.down()
+    other = {"do": "start-step", "edition": EDITION, "what": "M-002 cast 1"}
+    with page.expect_response(lambda answer: answer.url.endswith("/bench/slip")):
+        studio.do(other | {"id": "fills", "step": "fill"})
+    page.wait_for_timeout(300)
+    page.mouse.up()
+
+    expect(page.locator("#card-M-001").get_by_role("button", name="Drain M-001")).to_be_visible()
 
 
 @pytest.mark.whole

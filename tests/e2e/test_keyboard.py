@@ -67,6 +67,8 @@ NOTE = r"""
 def keyboard_faults(page, address):
     """Go through a page by the tabulator; return what cannot be reached, or not be seen there."""
     page.goto(address)
+    # a plan that arrives exchanges what it is offered in
+    page.wait_for_function("() => !document.body.innerText.includes('being worked out')")
     count = page.evaluate("() => keyboard.all()")
     for _ in range(count + 2):
         page.keyboard.press("Tab")

@@ -46,7 +46,8 @@ export function isBusy(main) {
   // a browser that finds the form gone by the time it sends it drops it without a word
   const isSent = main.querySelector("form[data-sent]") !== null;
   const isRefused = main.querySelector("#faults, [aria-invalid]") !== null;
-  return isTyping || isDirty || isSent || isRefused || openSheets().some(sheet => main.contains(sheet));
+  const isPressed = main.matches(":active"); // a thumb that lifts off a new button has pressed none
+  return isTyping || isDirty || isSent || isRefused || isPressed || openSheets().some(sheet => main.contains(sheet));
 }
 
 /** Exchange what stands in every [data-live] element that nobody is at for what the server shows now. */
