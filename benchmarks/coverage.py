@@ -27,7 +27,7 @@ from benchmarks.coverage_page import AS_BELIEVED, CONFIDENCE, SHARES, Told, page
 from pourwright.briefs.reading import read_brief
 from pourwright.briefs.records import Brief, Studio
 from pourwright.plan.case import Case, build_case
-from pourwright.plan.odds import BIAS, chance_of_case, futures_of
+from pourwright.plan.outlook import BIAS, chance_of_case, futures_of
 from pourwright.plan.plan import StandingLoad, StandingMold
 from pourwright.plan.standing import OwnRecord, Standing
 from pourwright.simulation.chance import Chance, expected_casts_left

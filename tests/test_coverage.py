@@ -20,7 +20,7 @@ from benchmarks.coverage import (
     truths,
 )
 from benchmarks.coverage_page import Told, page
-from pourwright.plan.odds import futures_of
+from pourwright.plan.outlook import futures_of
 from pourwright.simulation.draws import Draws
 from pourwright.simulation.forecast import forecast
 from pourwright.simulation.problem import Ints

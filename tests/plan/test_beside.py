@@ -11,7 +11,7 @@ from pourwright.errors import NotDoable
 from pourwright.plan.beside import case_beside
 from pourwright.plan.make import make_plan
 from pourwright.plan.molds import joint_forecast
-from pourwright.plan.odds import Effort, best_outlook
+from pourwright.plan.outlook import Effort, best_outlook
 from pourwright.plan.plan import Plan
 from tests.plans import to_plan
 

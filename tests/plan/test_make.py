@@ -22,7 +22,7 @@ from pourwright.plan import plan as plans
 from pourwright.plan.case import build_case
 from pourwright.plan.make import make_plan
 from pourwright.plan.molds import last_safe_pour
-from pourwright.plan.odds import Effort, best_outlook
+from pourwright.plan.outlook import Effort, best_outlook
 from pourwright.plan.plan import plan_json, plan_schema
 from pourwright.simulation.forecast import forecast
 from tests.ledger.toy import rounds

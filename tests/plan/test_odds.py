@@ -12,16 +12,8 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import Case, build_case
 from pourwright.plan.molds import day_notes
-from pourwright.plan.odds import (
-    Effort,
-    Outlook,
-    best_outlook,
-    casts_to_promise,
-    futures_of,
-    last_safe_pour_by_odds,
-    what_comes_out,
-    word_for,
-)
+from pourwright.plan.odds import casts_to_promise, last_safe_pour_by_odds, what_comes_out, word_for
+from pourwright.plan.outlook import Effort, Outlook, best_outlook, futures_of
 from pourwright.plan.plan import EVEN_CHANCE
 from pourwright.simulation.odds import quantile
 from pourwright.simulation.problem import Policy

@@ -15,16 +15,8 @@ import pytest
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import Case, build_case
 from pourwright.plan.choice import Way, best_for_the_money
-from pourwright.plan.odds import (
-    Effort,
-    Outlook,
-    apart,
-    best_outlook,
-    casts_to_promise,
-    days_apart,
-    from_molds,
-    what_comes_out,
-)
+from pourwright.plan.odds import apart, casts_to_promise, from_molds, what_comes_out
+from pourwright.plan.outlook import Effort, Outlook, best_outlook, days_apart
 from pourwright.simulation.odds import FRESH, quantile
 from tests.plans import brief_of
 

@@ -16,7 +16,7 @@ from pourwright.plan.beside import case_beside
 from pourwright.plan.case import build_case, route_of
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.make import make_plan
-from pourwright.plan.odds import Effort
+from pourwright.plan.outlook import Effort
 from pourwright.plan.plan import (
     Forecast,
     FromBook,

@@ -16,8 +16,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pourwright.plan.odds import BIAS as STATED
 from pourwright.plan.odds import BIAS_NOTE
+from pourwright.plan.outlook import BIAS as STATED
 from pourwright.simulation.chance import Belief, Chance
 from pourwright.simulation.forecast import forecast
 from pourwright.simulation.problem import NEVER, Edition, Firing, Policy, Workshop

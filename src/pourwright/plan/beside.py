@@ -8,7 +8,7 @@ from datetime import date
 from pourwright.errors import NotDoable
 from pourwright.plan.case import Case, Neighbor, ToPlan, build_case
 from pourwright.plan.molds import joint_forecast
-from pourwright.plan.odds import Effort, best_outlook
+from pourwright.plan.outlook import Effort, best_outlook
 from pourwright.plan.plan import FirstClaim
 from pourwright.simulation.search import Found
 

@@ -21,15 +21,8 @@ from pourwright.plan.cost import cost_section
 from pourwright.plan.days import calendar_section, stages_section
 from pourwright.plan.limits import limits_for_violations
 from pourwright.plan.molds import day_notes, ladder
-from pourwright.plan.odds import (
-    RUNS,
-    Effort,
-    Outlook,
-    best_outlook,
-    last_safe_pour_by_odds,
-    odds_section,
-    two_steps,
-)
+from pourwright.plan.odds import last_safe_pour_by_odds, odds_section, two_steps
+from pourwright.plan.outlook import RUNS, Effort, Outlook, best_outlook
 from pourwright.plan.plan import (
     NOT_GIVEN,
     BestFound,

@@ -13,7 +13,8 @@ from pourwright.money import rounded
 from pourwright.plan.case import Case, mix_of, session_of
 from pourwright.plan.choice import added_cost, money_of, spending_of
 from pourwright.plan.molds import limit_of, longer_days, mold_counts
-from pourwright.plan.odds import Outlook, chance_of_case, dearer, futures_of
+from pourwright.plan.odds import dearer
+from pourwright.plan.outlook import Outlook, chance_of_case, futures_of
 from pourwright.plan.plan import Break, Limit, Relief
 from pourwright.simulation.chance import Chance
 from pourwright.simulation.odds import FRESH, Runs

@@ -22,7 +22,8 @@ from pourwright.plan.beside import case_beside
 from pourwright.plan.buying import less_what_is_there
 from pourwright.plan.case import ToPlan
 from pourwright.plan.make import make_plan
-from pourwright.plan.odds import RUNS, Effort, best_outlook, plan_outlook
+from pourwright.plan.odds import plan_outlook
+from pourwright.plan.outlook import RUNS, Effort, best_outlook
 from pourwright.plan.plan import (
     Forecast,
     FromBook,

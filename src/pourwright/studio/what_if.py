@@ -17,7 +17,8 @@ from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.ledger.documents import EditionDoc
 from pourwright.plan.beside import case_beside
 from pourwright.plan.case import ToPlan
-from pourwright.plan.odds import Effort, best_outlook, plan_outlook
+from pourwright.plan.odds import plan_outlook
+from pourwright.plan.outlook import Effort, best_outlook
 from pourwright.plan.plan import Forecast
 from pourwright.quantities import show
 from pourwright.reading import Sheet

@@ -1,0 +1,366 @@
+"""The runs behind a plan, and the plan that is chosen by them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from pourwright.briefs.edition_fields import PREFER
+from pourwright.briefs.records import Prefer
+from pourwright.plan.case import (
+    LIFE_SPREAD,
+    SPOILED_LOAD_KEEPS,
+    UNKNOWN_LIFE_SPREAD,
+    YIELD_EXPERIENCE,
+    Case,
+    Neighbor,
+)
+from pourwright.plan.choice import (
+    Way,
+    best_at,
+    best_for_the_money,
+    cheapest_or_sooner,
+    in_time,
+    recommended,
+    recommended_late,
+    spending_of,
+    unbeaten,
+    way_of,
+)
+from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
+from pourwright.plan.molds import (
+    MoldChoice,
+    casts_in_time,
+    courses_under,
+    mold_counts,
+)
+from pourwright.plan.plan import (
+    FinishRange,
+)
+from pourwright.simulation.chance import Belief, Chance
+from pourwright.simulation.cost import Cost
+from pourwright.simulation.odds import (
+    FRESH,
+    Futures,
+    Runs,
+    quantile,
+    quantiles,
+)
+from pourwright.simulation.problem import Policy, Workshop
+from pourwright.simulation.race import first_rules, race
+from pourwright.simulation.search import Found, courses
+
+SEED = 1
+RUNS = 10_000
+BIAS = 0.013
+"""Share of the days from first pour to finish by which a minute clock ends later than whole days:
+the mean of thirteen rooms, see the table in ``docs/science/forecast.md``."""
+FAR_APART_DAYS = 2
+"""The calendar may end so far from the middle of the runs. [days]"""
+_LAST_MOLD_DAYS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How many runs a plan makes: for its own number of molds, for other rows, and for each risk."""
+
+    runs: int = RUNS
+
+    @property
+    def row(self) -> int:
+        """Runs for the numbers of molds that matter most."""
+        return max(self.runs // 5, 100)
+
+    @property
+    def quick(self) -> int:
+        """Runs for other numbers of molds, each end of a risk, and other sizes of the edition."""
+        return max(self.runs // 20, 100)
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """The runs behind a plan's odds.
+
+    ``ways`` are the plans worth showing: those that none other beats, and the plan taken.
+    ``checked`` are the rules whose date was held against all runs, by which they are told.
+    """
+
+    case: Case
+    choice: MoldChoice
+    futures: Futures
+    effort: Effort
+    ways: tuple[Way, ...] = ()
+    checked: tuple[Policy, ...] = ()
+
+    @property
+    def rules(self) -> tuple[Policy, ...]:
+        """The rules that were looked at."""
+        return tuple(found.rule for found in self.choice.found)
+
+    @property
+    def deadline(self) -> int | None:
+        """Day by which the last piece must be finished."""
+        day = self.case.brief.edition.deadline
+        return None if day is None else (day - self.case.calendar.first).days
+
+    @property
+    def molds(self) -> int:
+        """Molds of the plan."""
+        return self.choice.chosen.molds
+
+    @property
+    def rule(self) -> Policy:
+        """What the plan decides, whatever comes."""
+        return self.choice.chosen.rule
+
+    @property
+    def least(self) -> int | None:
+        """The fewest molds with which a plan keeps the date at the confidence asked."""
+        confidence = self.case.brief.edition.confidence
+        found = [way.found for way in self.ways]
+        fit = (one.molds for one in found if (self.chance_of(one) or 0.0) >= confidence)
+        return min(fit, default=None)
+
+    def chance_of(self, found: Found) -> float | None:
+        """Return the chance with which a plan keeps the date, by the runs that it is told by."""
+        day = self.deadline
+        return None if day is None else float((self.runs_of(found).finish <= day).mean())
+
+    def named(self) -> dict[Policy, list[Prefer]]:
+        """Return the rules of the cheapest plan, the soonest and that of fewest molds, and of the plan taken.
+
+        Each keeps the date at the confidence asked, where any does.
+        """
+        fit = in_time(self.ways, self.case.brief.edition.confidence) or self.ways
+        names: dict[Policy, list[Prefer]] = {self.rule: []}
+        for name in PREFER:
+            names.setdefault(best_at(fit, name).found.rule, []).append(name)
+        return names
+
+    def one_each(self) -> list[Found]:
+        """Return one plan for each number of molds: one that is named, or what would be taken of them."""
+        found, terms, named = [], self.case.brief.edition, list(self.named())
+        for molds in sorted({way.found.molds for way in self.ways}):
+            own = [way for way in self.ways if way.found.molds == molds]
+            known = [way for way in own if way.found.rule in named]
+            taken = sorted(known, key=lambda way: named.index(way.found.rule))
+            if not taken and (fit := in_time(own, terms.confidence)):
+                taken = [cheapest_or_sooner(fit)]
+            found.append((taken or [best_for_the_money(own, terms.week_saved)])[0].found)
+        return found
+
+    def runs(self) -> Runs:
+        """Return the fresh runs of the plan itself."""
+        return self.futures.runs(self.rule, self.effort.runs, FRESH)
+
+    def cost_of(self, found: Found) -> Cost:
+        """Return the one cost of a plan: what its runs use on average, of all plans the same runs."""
+        return cost_of_plan(self.case, self.use_of(found))
+
+    def use_of(self, found: Found) -> Use:
+        """Return what the runs of a plan use up on average, by which its cost is told."""
+        return use_of_runs(self.futures.runs(found.rule, self.effort.row, FRESH))
+
+    def hands_h_of(self, found: Found) -> float:
+        """Return the hours of hands of a plan, by the runs that its cost is told by. [h]"""
+        runs = self.futures.runs(found.rule, self.effort.row, FRESH)
+        return round(sum(labor_h(self.case, use_of_runs(runs)).values()), 1)
+
+    def runs_of(self, found: Found) -> Runs:
+        """Return the fresh runs by which a plan is told: of the plan taken, and of one that was checked, all."""
+        every = found.rule == self.rule or found.rule in self.checked
+        return self.futures.runs(found.rule, self.effort.runs if every else self.effort.row, FRESH)
+
+    def day(self, number: float) -> date:
+        """Return the date of a day of the runs; a part of a day counts as the whole."""
+        last = len(self.case.calendar.working) - 1
+        return self.case.day(min(math.ceil(number), last) if math.isfinite(number) else last)
+
+    def even_odds_by(self, found: Found) -> date:
+        """Return the date by which half of a plan's runs are finished."""
+        return self.range_of(self.runs_of(found).finish).p50
+
+    def range_of(self, days: np.ndarray) -> FinishRange:
+        """Return the dates that 10, 50 and 90 of a hundred runs keep."""
+        return FinishRange(*map(self.day, quantiles(days, (0.1, 0.5, 0.9))))
+
+
+def belief_of(case: Case) -> Belief:
+    """Return how sure the plan is of the brief's figures: less, the fewer own casts stand behind them."""
+    drying = case.studio.drying
+    known = case.brief.mold.life is not None
+    belief = Belief(
+        pieces_behind_yields=max(YIELD_EXPERIENCE, float(case.brief.losses.from_casts)),
+        life_spread=LIFE_SPREAD if known else UNKNOWN_LIFE_SPREAD,
+        mold_days=(float(drying.days_low), float(drying.days_high)),
+        accident=case.brief.mold.accident,
+        made_again=tuple((one.chance, one.days) for one in case.before.again),
+    )
+    learned = case.learned
+    if learned is None:
+        return belief
+    return replace(
+        belief,
+        pieces_behind=learned.pieces_behind,
+        life_spread=learned.life_spread,
+        mold_days=learned.mold_days,
+        mold_days_shared=learned.mold_days_shared,
+    )
+
+
+def chance_of_case(case: Case) -> Chance:
+    """Return the chances of a case: its edition with spoiled loads, and the belief."""
+    spoiled = case.studio.kiln.spoiled_loads
+    firings = tuple(
+        replace(f, spoiled_chance=spoiled, spoiled_passed=min(SPOILED_LOAD_KEEPS, f.passed))
+        for f in case.edition.firings
+    )
+    return Chance(
+        replace(case.edition, firings=firings),
+        belief_of(case),
+        SEED,
+        longest_day_min=case.day_minutes,
+    )
+
+
+def futures_of(
+    case: Case, *, chance: Chance | None = None, room: Workshop | None = None
+) -> Futures:
+    """Return the futures of a case, or of the same case with other chances or another room."""
+    own = chance or chance_of_case(case)
+    before = [_neighbor_chance(neighbor, at) for at, neighbor in enumerate(case.neighbors)]
+    editions = (*(other.edition for other, _ in before), own.edition)
+    workshop = replace(room or case.workshop, editions=editions)
+    return Futures(workshop, replace(own, line=len(before)), before, bias=BIAS)
+
+
+def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
+    """Return the chances of an edition with the first claim, and its rule."""
+    return replace(chance_of_case(neighbor.case), line=line), neighbor.policy.but(target=0)
+
+
+def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = None) -> Outlook:
+    """Return the outlook of a case with its plan chosen: the one answer to when it ends.
+
+    With no number of molds in the brief, `recommended` takes a plan of those that keep
+    the deadline at the confidence asked, or of all where there is none. If no plan keeps
+    it, what is preferred is taken of all; else the best for the money, of those with an
+    even chance where there are any. ``rules`` are tried instead of the usual ones, for the
+    number of molds that is asked for and more: nothing is told of fewer then.
+    """
+    futures, terms, counts = futures_of(case), case.brief.edition, mold_counts(case)
+    if rules is None:
+        raced = race(futures, spending_of(case), counts, first_rules(case.edition), terms.molds)
+    else:
+        least = min(terms.molds or 0, counts[-1])
+        enough = [molds for molds in counts if molds >= least]
+        raced = race(futures, spending_of(case), enough, rules, terms.molds, near=False)
+    look = Outlook(case, courses_under(case, raced), futures, effort)
+    look = _held_against_all_runs(replace(look, ways=_worth_showing(look)))
+    taken = _chosen(look).found
+    return _with_its_calendar(replace(look, choice=look.choice.taking(taken, case)))
+
+
+def _with_its_calendar(look: Outlook) -> Outlook:
+    """Return the outlook with as many days for drying molds as let the calendar end where half of the runs do.
+
+    Without them the calendar is too early: where nothing is left to chance, no late mold
+    holds up the others. The last of several molds may well take longer than the range of one.
+    """
+    edition, days_high = look.case.edition, look.case.studio.drying.days_high
+    best = look
+    for days in range(edition.mold_dry_days + 1, days_high + _LAST_MOLD_DAYS + 1):
+        if days_apart(best) <= FAR_APART_DAYS:
+            break
+        other = _planned_with(look, days)
+        if other is not None and days_apart(other) < days_apart(best):
+            best = other
+    return best
+
+
+def _planned_with(look: Outlook, mold_dry_days: int) -> Outlook | None:
+    """Return the outlook with another number of days for drying molds in its courses; None if the taken one never ends."""
+    case = look.case.with_edition(replace(look.case.edition, mold_dry_days=mold_dry_days))
+    made = courses(case.workshop, case.draws, case.target, look.rules, case.settled)
+    found = {one.rule: one for one in made if one.finish >= 0}
+    if look.rule not in found:
+        return None
+    choice = replace(look.choice, found=tuple(found.values()))
+    ways = [
+        replace(way, found=course, poured=case.to_pour(course.molds_poured))
+        for way in look.ways
+        if (course := found.get(way.found.rule)) is not None
+    ]
+    # other molds may be poured in these courses, so that another plan is beaten now
+    kept = _kept(look, ways, look.rule)
+    return replace(look, case=case, ways=kept, choice=choice.taking(found[look.rule], case))
+
+
+def days_apart(look: Outlook) -> float:
+    """Return the days between the calendar's end and the day by which half of the runs end. [days]"""
+    return abs(middle_day(look) - look.choice.chosen.finish)
+
+
+def middle_day(look: Outlook) -> float:
+    """Return the day by which half of the runs end, infinite where they do not. [days]"""
+    middle = quantile(look.runs().finish, 0.5)
+    return math.ceil(middle) if math.isfinite(middle) else math.inf
+
+
+def _held_against_all_runs(look: Outlook) -> Outlook:
+    """Return the outlook in which the plan to take keeps the date on all runs too, if it is one that keeps it.
+
+    One that seemed to, and does not, is told as late: nobody is shown a likely plan that is not taken.
+    """
+    if look.deadline is None:
+        return look
+    while (way := _chosen(look)).found.rule not in look.checked:
+        rule = way.found.rule
+        chance = look.futures.chance_of(rule, look.deadline, look.effort.runs)
+        ways = tuple(replace(one, chance=chance) if one is way else one for one in look.ways)
+        look = replace(look, ways=ways, checked=(*look.checked, rule))
+    return look
+
+
+def _chosen(look: Outlook) -> Way:
+    """Return the plan to take."""
+    case, terms, dated = look.case, look.case.brief.edition, look.deadline is not None
+    ways = [way for way in look.ways if way.found.molds == terms.molds] or list(look.ways)
+    fit = in_time(ways, terms.confidence) if dated else ways
+    if not fit:
+        return recommended_late(case, ways)
+    short = [way for way in fit if casts_in_time(case, way.found)]
+    return recommended(case, short or fit, dated=dated)
+
+
+def _worth_showing(look: Outlook) -> tuple[Way, ...]:
+    """Return the plans that none other beats, and that of the molds asked for.
+
+    All race on few runs; those that are not beaten there meet on more, which are the
+    runs that are then told.
+    """
+    few = max(look.effort.quick // 2, 100)
+    look.futures.prepare(look.rules, few)
+    found = [way.found for way in _kept(look, _ways(look, look.choice.found, few, 0))]
+    look.futures.prepare([one.rule for one in found], look.effort.row, FRESH)
+    return _kept(look, _ways(look, found, look.effort.row, FRESH))
+
+
+def _kept(look: Outlook, ways: Sequence[Way], taken: Policy | None = None) -> tuple[Way, ...]:
+    """Return the plans that none other beats, those of the molds asked for, and the one taken."""
+    asked = look.case.brief.edition.molds
+    best = unbeaten(ways)
+    return tuple(
+        way for way in ways if way in best or way.found.molds == asked or way.found.rule == taken
+    )
+
+
+def _ways(look: Outlook, found: Iterable[Found], count: int, first: int) -> list[Way]:
+    return [
+        way_of(look.case, one, look.futures.runs(one.rule, count, first), look.deadline)
+        for one in found
+    ]
