@@ -83,34 +83,37 @@ def open_load(request: Request, label: str, typed: TypedForm) -> Response:
 @router.post("/kiln/{label}/late")
 def late(request: Request, label: str, typed: TypedForm) -> Response:
     """Count in what was seen lost after a load was written down, or take it back: it is good."""
-    desk, who, given = desk_of(request), who_asks(request), str(typed.get("id") or new_id())
-    with desk.book.reading() as reading:
+    with desk_of(request).book.reading() as reading:
         told = count_in(reading, label)
         taken_back = all_good(reading, label) if typed.get("good") else []
     if told is None:
         return back("/kiln", f"Nothing of {label} waits to be counted.")
-    if taken_back:
-        for n, command in enumerate(taken_back):
-            desk.do({**command, "id": f"{given}-{n}"}, who)
-        return back("/kiln", f"{label} stays as it was written down.")
-    try:
-        answer = desk.do({**told, "id": given}, who)
-    except Refused as refused:  # the ware went on since; what stands against it is told
-        return back("/kiln", str(refused))
-    return back("/kiln", answer, may_undo=True)
+    return _settled(request, typed, label, told, taken_back)
 
 
 @router.post("/kiln/{label}/again")
 def good_again(request: Request, label: str, typed: TypedForm) -> Response:
     """Count as good what was seen good after a load was written down, or keep it lost."""
-    desk, who, given = desk_of(request), who_asks(request), str(typed.get("id") or new_id())
-    with desk.book.reading() as reading:
-        told, kept = count_good(reading, label), all_lost(reading, label)
+    with desk_of(request).book.reading() as reading:
+        told = count_good(reading, label)
+        kept = all_lost(reading, label) if typed.get("lost") else []
     if told is None:
         return back("/kiln", f"Nothing of {label} was taken back.")
-    if typed.get("lost"):
-        for n, command in enumerate(kept):
-            desk.do({**command, "id": f"{given}-{n}"}, who)
+    return _settled(request, typed, label, told, kept)
+
+
+def _settled(
+    request: Request,
+    typed: Typed,
+    label: str,
+    told: dict[str, object],
+    stays: list[dict[str, object]],
+) -> Response:
+    """Write the correction of a load down, or in its place what leaves the load as it was written."""
+    desk, who, given = desk_of(request), who_asks(request), str(typed.get("id") or new_id())
+    for n, command in enumerate(stays):
+        desk.do({**command, "id": f"{given}-{n}"}, who)
+    if stays:
         return back("/kiln", f"{label} stays as it was written down.")
     try:
         answer = desk.do({**told, "id": given}, who)
