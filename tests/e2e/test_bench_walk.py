@@ -26,6 +26,15 @@ CASTS = MOLDS[:2]
 """Those whose casts are followed to their end."""
 
 
+def dry_molds(count, **terms):
+    """Return the commands of an edition with so many dry molds."""
+    return (
+        planned(**terms),
+        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": count},
+        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+    )
+
+
 class Walk:
     """A phone at the bench, and the studio it is paired with."""
 
@@ -188,9 +197,7 @@ def test_a_form_that_is_being_sent_is_not_exchanged_under_the_maker(walk):
 def test_six_molds_of_slip_at_once(walk):
     studio, page = walk.studio, walk.page
     studio.do(
-        planned(conditioning=0),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 6},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+        *dry_molds(6, conditioning=0),
         {"do": "mix-lot", "id": "s", "what": "slip"},
     )
     walk.open("/bench/slip")
@@ -292,11 +299,7 @@ def test_six_molds_of_slip_at_once(walk):
 
 def test_a_tap_without_wifi_turns_the_card_and_is_written_once(walk):
     studio, page = walk.studio, walk.page
-    studio.do(
-        planned(),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
-    )
+    studio.do(*dry_molds(2))
     walk.open("/bench/slip")
     page.context.set_offline(True)
     page.locator("#card-M-001").get_by_role("button", name="Fill M-001", exact=True).click()
@@ -387,9 +390,7 @@ def test_eight_casts_take_twenty_taps_on_one_screen_and_no_mold_moves(walk):
     studio, page = walk.studio, walk.page
     molds = [f"M-00{n}" for n in range(1, 9)]
     studio.do(
-        planned(conditioning=0),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 8},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+        *dry_molds(8, conditioning=0),
         {"do": "mix-lot", "id": "s", "what": "slip"},
     )
     walk.open("/")
@@ -429,11 +430,7 @@ def test_eight_casts_take_twenty_taps_on_one_screen_and_no_mold_moves(walk):
 def test_two_phones_tap_one_cast_and_one_of_them_is_away(walk, chromium):
     """Both were right, so nothing is refused, the earlier counts, and the mold is free in the end."""
     studio, here = walk.studio, walk.page
-    studio.do(
-        planned(conditioning=0),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
-    )
+    studio.do(*dry_molds(2, conditioning=0))
     with chromium.new_context(viewport=PHONE, has_touch=True) as context:
         context.add_init_script(PASSING)
         away = context.new_page()
@@ -494,11 +491,7 @@ def overlap(one, other):
 @pytest.mark.whole
 def test_a_press_is_not_lost_to_news_that_comes_while_the_thumb_is_down(walk):
     studio, page = walk.studio, walk.page
-    studio.do(
-        planned(conditioning=0),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
-    )
+    studio.do(*dry_molds(2, conditioning=0))
     walk.open("/bench/slip")
     page.get_by_role("button", name="Fill M-001", exact=True).hover()
     page.mouse.down()
@@ -516,9 +509,7 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
     """Wet hands press twice; and news exchanges the button that was pressed, but not the question."""
     studio, page = walk.studio, walk.page
     studio.do(
-        planned(conditioning=0),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 2},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
+        *dry_molds(2, conditioning=0),
         {"do": "pour", "id": "w", "go_on": True, "edition": EDITION, "count": 1},
     )
     walk.open("/bench/slip")
@@ -576,11 +567,7 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
 @pytest.mark.whole
 def test_a_late_mold_breathes_only_where_motion_is_wanted(walk):
     studio, page = walk.studio, walk.page
-    studio.do(
-        planned(conditioning=0),
-        {"do": "pour", "id": "p", "go_on": True, "edition": EDITION, "count": 1},
-        {"do": "dry", "id": "d", "edition": EDITION, "molds": "all", "go_on": True},
-    )
+    studio.do(*dry_molds(1, conditioning=0))
     walk.open("/bench/slip")
     walk.tap("Fill M-001", "#card-M-001")
     walk.wait(30)
