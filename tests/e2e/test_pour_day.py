@@ -39,7 +39,9 @@ def maker(tmp_path, chromium):
     studio.kill()
 
 
-SHOWN = "one => { one.scrollIntoView({block: 'center'}); return one.getBoundingClientRect().toJSON(); }"
+SHOWN = (
+    "one => { one.scrollIntoView({block: 'center'}); return one.getBoundingClientRect().toJSON(); }"
+)
 # The buttons that lie in a box of the screen, and whatever of them is pressed there.
 UNDER = """
 box => {
