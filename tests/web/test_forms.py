@@ -333,4 +333,4 @@ def test_the_kinds_of_parts_are_told_apart_by_their_outlines():
 def test_a_part_to_choose_is_drawn_beside_its_word(sample):
     page = sample.get("/do/break-part?mold=M-005&edition=fern-jug").text
 
-    assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot"]  # fmt: skip
+    assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot", "whole mold"]  # fmt: skip

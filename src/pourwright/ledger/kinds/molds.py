@@ -35,6 +35,8 @@ PART = BookField(
     source="the only part",
     meaning="Which part of the mold.",
 )
+WHOLE = "whole mold"
+"""What broke where all parts of a mold did."""
 PLASTER = BookField(
     name="lot",
     kind="label",
@@ -169,7 +171,7 @@ MOLD_KINDS = (
         words="A part broke",
         kind="part-broken",
         scope="edition",
-        meaning="A part is broken: the mold is incomplete until the part is swapped.",
+        meaning="A part, or the whole mold, is broken: it is incomplete until its parts are swapped.",
         fields=(mold("The mold."), PART, replace(HOW, example="dropped", meaning="How it broke.")),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},
     ),
