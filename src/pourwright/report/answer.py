@@ -33,6 +33,9 @@ VERDICTS = {
 }
 """What is said of the date wished for."""
 
+TONES: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
+"""How the answer stands there; what is not named is open."""
+
 
 def answer_words(plan: Plan) -> Section:
     """Return the answer: by when, how many molds, what to weigh and to do this week, what to get for it."""
@@ -156,8 +159,7 @@ def _first_claims(plan: Plan) -> str:
 
 def _tone(plan: Plan) -> Tone:
     """Return whether the date wished for is likely to hold."""
-    tones: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
-    return tones.get(plan.odds.word, "open")
+    return TONES.get(plan.odds.word, "open")
 
 
 def wanted(plan: Plan) -> str:
