@@ -3,6 +3,7 @@
 from datetime import date
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from pourwright.briefs.reading import read_brief
 from pourwright.plan.case import build_case
-from pourwright.plan.choice import Way, best_at, recommended, recommended_late, unbeaten
+from pourwright.plan.choice import Way, best_at, recommended, unbeaten
 from pourwright.plan.make import make_plan
 from pourwright.plan.plan import Doing, Plan
 from pourwright.plan.relief import idle_masters, with_one_set_more
@@ -148,7 +149,15 @@ def test_a_load_for_one_piece_is_fired_only_for_what_it_is_worth(jugs: dict[str,
 
 def way(finish: float, spent: float, poured: int) -> Way:
     """Return a plan of which only this is in question."""
-    return Way(None, finish, spent, poured, None)  # type: ignore[arg-type]
+    return Way(None, finish, spent, poured, 1.0)  # type: ignore[arg-type]
+
+
+def case_with(**wished: object) -> Any:
+    """Return a case of which only the wishes are in question."""
+    terms = SimpleNamespace(confidence=0.9, casting_weeks=None, prefer=None, week_saved=0.0)
+    edition = SimpleNamespace(pour_from=0, mold_dry_days=0)
+    brief = SimpleNamespace(edition=SimpleNamespace(**vars(terms) | wished))
+    return SimpleNamespace(brief=brief, edition=edition)
 
 
 numbers = st.integers(1, 6)
@@ -185,10 +194,8 @@ def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
     """By pencil: 1,000 EUR in 20 weeks, 1,100 in 16 (25 a week saved), 1,500 in 12 (100 a week)."""
     made = {1: (140.0, 1000.0), 2: (112.0, 1100.0), 4: (84.0, 1500.0)}
     offered = [way(finish, spent, n) for n, (finish, spent) in made.items()]
-    terms = SimpleNamespace(week_saved=week_saved, prefer=None)
-    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
 
-    taken = recommended(case, offered, dated=False)  # type: ignore[arg-type]
+    taken = recommended(case_with(week_saved=week_saved), offered, dated=False)
 
     assert taken.poured == molds
     assert best_at(offered, "soonest").poured == 4
@@ -210,10 +217,8 @@ def test_of_plans_within_a_hair_of_the_cheapest_one_that_is_weeks_sooner_is_take
 ) -> None:
     """By pencil: half a percent of 1,000 EUR for two molds in 20 weeks are 5 EUR."""
     offered = [way(140.0, 1000.0, 2), way(*three, 3), way(*four, 4)]
-    terms = SimpleNamespace(week_saved=0.0, prefer=prefer)
-    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
 
-    assert recommended(case, offered, dated=True).poured == molds  # type: ignore[arg-type]
+    assert recommended(case_with(prefer=prefer), offered, dated=True).poured == molds
 
 
 @pytest.mark.parametrize(
@@ -231,10 +236,9 @@ def test_where_no_plan_keeps_the_date_what_is_preferred_wins_and_else_the_money(
     """By pencil: four weeks for 100 EUR are worth it at 30 a week, four more for 400 only for an even chance."""
     made = zip((140.0, 112.0, 84.0), (1000.0, 1100.0, 1500.0), (1, 2, 4), chances, strict=True)
     offered = [Way(None, *one) for one in made]  # type: ignore[arg-type]
-    terms = SimpleNamespace(week_saved=0.03, prefer=prefer)
-    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
+    case = case_with(prefer=prefer, week_saved=0.03)
 
-    assert recommended_late(case, offered).poured == molds  # type: ignore[arg-type]
+    assert recommended(case, offered, dated=True).poured == molds
 
 
 def test_what_one_break_costs_is_told(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ import numpy as np
 from pourwright.briefs.records import Prefer
 from pourwright.plan.case import Case
 from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
+from pourwright.plan.molds import casts_in_time
 from pourwright.plan.plan import EVEN_CHANCE
 from pourwright.simulation.odds import Runs
 from pourwright.simulation.race import Spending
@@ -166,27 +167,37 @@ def in_time(ways: Sequence[Way], confidence: float) -> list[Way]:
     return [way for way in ways if (way.chance or 0.0) >= confidence]
 
 
-def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
-    """Return the plan to take of those that keep what is wished.
+def in_order(case: Case, ways: Sequence[Way], *, dated: bool) -> list[Way]:
+    """Return plans in the order in which they would be taken: the best, then the best of the others, and so on."""
+    left, order = list(ways), []
+    while left:
+        order.append(recommended(case, left, dated=dated))
+        left.remove(order[-1])
+    return order
 
-    What the maker prefers; else, with a date, the cheapest or one that is a week sooner for a
-    hair more. Without one, the cheapest unless a week saved costs less than the brief says that
-    it is worth.
+
+def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
+    """Return the plan to take.
+
+    What the maker prefers; else, of those that keep the date, the cheapest or one that is a
+    week sooner for a hair more. Where there is no date or none keeps it, the cheapest unless a
+    week saved costs less than the brief says that it is worth, of those with an even chance
+    where there are any. Plans that cast no longer than wished come first.
     """
+    terms = case.brief.edition
+    fit = in_time(ways, terms.confidence) if dated else list(ways)
+    if not fit:
+        even = [] if terms.prefer else in_time(ways, EVEN_CHANCE)
+        return _best(case, even or ways, dated=False)
+    short = [way for way in fit if casts_in_time(case, way.found)]
+    return _best(case, short or fit, dated=dated)
+
+
+def _best(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
     terms = case.brief.edition
     if terms.prefer:
         return best_at(ways, terms.prefer)
     return cheapest_or_sooner(ways) if dated else best_for_the_money(ways, terms.week_saved)
-
-
-def recommended_late(case: Case, ways: Sequence[Way]) -> Way:
-    """Return the plan to take where none keeps the date at the confidence asked.
-
-    What the maker prefers; else the best for the money, of those with an even chance
-    where there are any.
-    """
-    even = [] if case.brief.edition.prefer else in_time(ways, EVEN_CHANCE)
-    return recommended(case, even or ways, dated=False)
 
 
 def cheapest_or_sooner(ways: Sequence[Way]) -> Way:

@@ -19,8 +19,9 @@ def molds_words(plan: Plan) -> Section:
     say = Say.of(plan)
     blocks: list[Block] = [
         Text(
-            "More molds cast faster until something else is full. Each row is a whole plan; one that "
-            f"another beats in {compared_in(plan)} is left out."
+            "More molds cast faster until something else is full. Each row is the plan that is made if "
+            "so many molds are asked for; where every one is beaten by another in "
+            f"{compared_in(plan)}, the row is left out."
         ),
         _counts(plan, say),
     ]
