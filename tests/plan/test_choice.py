@@ -10,13 +10,24 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourwright.briefs.reading import read_brief
+from pourwright.briefs.records import Prefer
 from pourwright.plan.case import build_case
 from pourwright.plan.choice import Way, best_at, recommended, unbeaten
 from pourwright.plan.make import make_plan
 from pourwright.plan.plan import Doing, Plan
 from pourwright.plan.relief import idle_masters, with_one_set_more
+from pourwright.report.answer import outlook_words
 from pourwright.report.plaster import plaster_words
-from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan, sample_plan, to_plan
+from tests.plans import (
+    AS_OF,
+    EXAMPLES,
+    as_data,
+    as_plan,
+    brief_of,
+    example_plan,
+    sample_plan,
+    to_plan,
+)
 
 TODAY = date(2031, 3, 3)
 RUNS = 400
@@ -206,19 +217,36 @@ def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
     [
         ((112.0, 1003.0), (84.0, 1300.0), None, 3),  # four weeks sooner for 3 EUR
         ((112.0, 1006.0), (84.0, 1300.0), None, 2),
-        ((112.0, 1003.0), (106.0, 1004.0), None, 3),  # six days are no reason
-        ((134.0, 1003.0), (133.5, 1004.0), None, 2),
-        ((112.0, 1003.0), (84.0, 1004.0), None, 4),
-        ((112.0, 1003.0), (84.0, 1004.0), "cheapest", 2),
+        ((112.0, 1003.0), (106.0, 1004.0), None, 4),
+        ((134.0, 999.0), (133.6, 996.0), None, 3),  # no sooner to the day, one mold less
+        ((140.0, 996.0), (140.0, 997.0), "cheapest", 2),
+        ((112.0, 1003.0), (106.0, 1004.0), "fewest molds", 2),
+        ((84.3, 1304.0), (84.0, 1300.0), "soonest", 3),
     ],
 )
-def test_of_plans_within_a_hair_of_the_cheapest_one_that_is_weeks_sooner_is_taken(
-    three: tuple[float, float], four: tuple[float, float], prefer: str | None, molds: int
+@pytest.mark.parametrize("dated", [True, False])
+def test_of_plans_that_cost_the_same_the_soonest_is_taken_then_that_of_fewest_molds(
+    three: tuple[float, float], four: tuple[float, float], prefer: Prefer, molds: int, dated: bool
 ) -> None:
     """By pencil: half a percent of 1,000 EUR for two molds in 20 weeks are 5 EUR."""
     offered = [way(140.0, 1000.0, 2), way(*three, 3), way(*four, 4)]
 
-    assert recommended(case_with(prefer=prefer), offered, dated=True).poured == molds
+    assert recommended(case_with(prefer=prefer), offered, dated=dated).poured == molds
+    assert best_at(offered, prefer or "cheapest").poured == molds
+
+
+def test_the_cheapest_of_plans_that_cost_the_same_is_told_plainly() -> None:
+    """Of 13,300 and 13,310 one is called the cheapest, of 13,300 and 13,400 one is."""
+
+    def told(dearer: str) -> str:
+        cheap, other = as_data(sample_plan())["ways"][:2]
+        ways = [cheap | {"names": ["cheapest"], "cost": "13300.00"}]
+        ways += [other | {"names": ["soonest"], "cost": dearer}]
+        return repr(outlook_words(as_plan(as_data(sample_plan()) | {"ways": ways})))
+
+    why = "Of plans with the same cost within half a percent, the soonest is called the cheapest"
+    assert why in told("13310.00")
+    assert why not in told("13400.00")
 
 
 @pytest.mark.parametrize(

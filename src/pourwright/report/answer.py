@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
+from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.first import next_pour, to_see_to, week_ahead
@@ -75,6 +75,21 @@ def _ways(plan: Plan, say: Say) -> Table:
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
+        note=_one_cost(plan),
+    )
+
+
+def _one_cost(plan: Plan) -> str:
+    """Return which of the plans that cost the same is the cheapest, empty where it alone costs so little."""
+    priced = hands_priced(plan)
+    cheapest, *others = sorted(plan.ways, key=lambda way: "cheapest" not in way.names)
+    spent, *more = (way.cost if priced else way.hands_h for way in (cheapest, *others))
+    if spent is None or not any(one is not None and same_cost(spent, one) for one in more):
+        return ""
+    what, best = ("cost", "the cheapest") if priced else ("hours", "the one of least work")
+    return (
+        f"Of plans with the same {what} within half a percent, the soonest is called {best}, "
+        "then that of fewest molds."
     )
 
 
