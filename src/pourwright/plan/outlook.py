@@ -102,9 +102,12 @@ class Outlook:
 
     @property
     def deadline(self) -> int | None:
-        """Day by which the last piece must be finished."""
-        day = self.case.brief.edition.deadline
-        return None if day is None else (day - self.case.calendar.first).days
+        """Day by which the last piece must be finished: the date, or the last working day before it."""
+        day, open_days = self.case.brief.edition.deadline, self.case.calendar.open_days
+        if day is None:
+            return None
+        number = (day - self.case.calendar.first).days
+        return int(max(open_days[open_days <= number], default=number))
 
     @property
     def molds(self) -> int:
@@ -169,9 +172,18 @@ class Outlook:
         return self.futures.runs(found.rule, self.effort.runs if every else self.effort.row, FRESH)
 
     def day(self, number: float) -> date:
-        """Return the date of a day of the runs; a part of a day counts as the whole."""
-        last = len(self.case.calendar.working) - 1
-        return self.case.day(min(math.ceil(number), last) if math.isfinite(number) else last)
+        """Return the date on which runs that end on a day of their own are packed; see `packed_on`."""
+        return self.case.day(self.packed_on(number))
+
+    def packed_on(self, number: float) -> int:
+        """Return the working day on which runs that end on a day of their own are packed.
+
+        A part of a day counts as the whole, and hands inspect and pack the last piece: after
+        a day off it is the next working day.
+        """
+        open_days = self.case.calendar.open_days
+        at = int(np.searchsorted(open_days, number))
+        return int(open_days[min(at, len(open_days) - 1)])
 
     def even_odds_by(self, found: Found) -> date:
         """Return the date by which half of a plan's runs are finished."""
