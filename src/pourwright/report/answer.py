@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
+from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
 from pourwright.report.odds import odds_word, percent
 from pourwright.report.plan_charts import ways_figure
@@ -63,7 +64,8 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows = [("Molds in use", *in_use), ("Molds to pour", *poured)]
     rows.append(("Even odds by", *(say.day(way.finish.p50, weekday=False) for way in ways)))
     if len({way.loads for way in ways}) > 1:
-        rows.append(("Kiln loads", *(str(way.loads) for way in ways)))
+        loads = "Kiln loads after tests" if has_test_casts(plan) else "Kiln loads"
+        rows.append((loads, *(str(way.loads) for way in ways)))
     if plan.answer.deadline is not None:
         rows.append(("Your date", *(odds_word(plan, way.chance) for way in ways)))
     if any(way.cost is not None for way in ways):
