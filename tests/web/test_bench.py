@@ -79,6 +79,10 @@ def test_a_cast_in_a_full_mold_is_given_up_before_its_part_breaks(bench):
     press(bench, "M-001")
     with pytest.raises(Asks, match="at the slip bench"):
         bench.do("break-part", mold=1, part="foot")
+    to_bench = 'href="/bench/slip">Say it at the slip bench'
+    assert to_bench not in bench.get("/do/break-part?mold=M-001").text
+    asked = bench.post("/do/break-part", {"id": "b", "mold": "M-001", "part": "foot"})
+    assert (asked.status_code, asked.text.count(to_bench)) == (422, 1)
     given_up = [
         one for one in forms(bench.get("/bench/slip").text, "M-001") if one[0] == "/do/cast"
     ]

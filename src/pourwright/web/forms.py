@@ -159,6 +159,8 @@ class Form:
         What was refused: the field, empty for none of them, and the sentence.
     cancel : str
         The path of a way out, if there is one.
+    said_first : (str, str) or None
+        Where what the book asks about is said, and the words that lead there; shown once it asked.
     """
 
     action: str
@@ -168,6 +170,7 @@ class Form:
     rest_title: str = "More to tell"
     errors: tuple[tuple[str, str], ...] = ()
     cancel: str = ""
+    said_first: tuple[str, str] | None = None
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -211,7 +214,7 @@ class Form:
         first, rest = with_errors(self.first), with_errors(self.rest)
         form = replace(self, first=first, rest=rest, errors=tuple(told_all))
         if not any(one.path == GO_ON for one in errors):
-            return form
+            return replace(form, said_first=None)
         return replace(form, first=(*first, hidden(GO_ON, "yes")), submit="Go on all the same")
 
 
