@@ -13,6 +13,7 @@ import pytest
 from pourwright.briefs.folder import brief_here
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc
+from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.bench.batches import batch_named, batches_for, block_batches, wanted_parts
 from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
 from pourwright.studio.bench.plaster import (
@@ -620,6 +621,34 @@ def test_a_block_mold_of_two_batches_is_one_form_and_what_failed_is_poured_again
         ((label, form),) = reading.things.of(FormDoc, EDITION)
         assert len(reading.things.of(MoldDoc, EDITION)) == 3
     assert (label, form.what) == ("F-001", "block mold")
+
+
+def test_the_parts_of_a_block_mold_that_are_poured_are_counted_from_the_next_day_on(
+    book, folder, do
+):
+    """One that failed is none, and today's belong to today; whole, it is a form in the book."""
+    brief = BRIEF.replace('have = "masters"', 'have = "original"')
+    (folder / "editions" / f"{EDITION}.toml").write_text(brief, encoding="utf-8")
+    do(
+        "plan-edition",
+        ago_min=9_000,
+        **{k: v for k, v in planned().items() if k not in ("do", "id")},
+    )
+    outside, foot = "batch 1: block mold, 1 of 2", "batch 2: block mold, 2 of 2"
+
+    def poured(days):
+        here, today = brief_of(folder), NOW.date() + timedelta(days)
+        with book.reading() as reading:
+            return standing_from_book(reading.things, here.brief, here.studio, today).block_parts
+
+    step(do, outside, "sift", 70)
+    step(do, outside, "set", 60)
+    step(do, foot, "set", 50)
+    assert (poured(0), poured(1)) == ((), ("outside", "foot"))
+    step(do, foot, "failed: leaked", 5)
+    assert poured(1) == ("outside",)
+    do("make-form", edition=EDITION, what="block mold", go_on=True)
+    assert poured(1) == ()
 
 
 def test_molds_of_two_editions_on_one_day_have_a_label_each(book, folder, do, molds):

@@ -11,7 +11,7 @@ from pourwright.errors import Asks
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.pour_day import laid_out, next_pour
 from tests.bench_studio import EDITION
-from tests.plans import sample_plan
+from tests.plans import block_mold_plan, sample_plan
 from tests.web.bench_fixtures import bench as bench
 from tests.web.sample import plain
 
@@ -388,10 +388,7 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
 def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(bench, monkeypatch):
     """It is poured part by part, and nothing is typed that the plan knows."""
     desk = bench.app.state.desk
-    day = desk.today().isoformat()
-    batches = [{"part": n, "date": day, "water_kg": 2.0, "plaster_kg": 3.0} for n in ("a", "b")]
-    block = {"date": day, "batches": batches}
-    plan = sample_plan(plaster={"block_mold": block})
+    plan = block_mold_plan(dict.fromkeys(("outside", "foot"), desk.today()))
     session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
 
     def pressed_elsewhere(edition):
@@ -428,10 +425,9 @@ def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_
     bench, monkeypatch
 ):
     desk = bench.app.state.desk
-    monday, weights = desk.today(), {"water_kg": 2.0, "plaster_kg": 3.0}
+    monday = desk.today()
     days = {"outside": monday, "foot": monday + timedelta(days=1)}
-    batches = [{"part": one, "date": day.isoformat(), **weights} for one, day in days.items()]
-    plan = sample_plan(plaster={"block_mold": {"date": monday.isoformat(), "batches": batches}})
+    plan = block_mold_plan(days)
     monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
     monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
     session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
@@ -450,14 +446,17 @@ def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_
     assert lay_out_and_open("batch-1") == ["batch 1: block mold, 1 of 2"]
     (desk.folder / "pour-day.toml").unlink()  # it is of one day
     assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
+    plan = block_mold_plan(days, poured=("outside",))  # made again, it asks for the rest alone
+    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
+    assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
     assert lay_out_and_open("batch-2") == ["batch 2: block mold, 2 of 2"]
     assert "F-001: block mold." in plain(written(bench, lot="B-001"))
 
 
 def test_parts_of_a_block_mold_that_were_to_be_poured_before_are_laid_out_with_the_days():
     days = [date(2031, 5, 5), date(2031, 5, 6), date(2031, 5, 7)]
-    batches = [{"part": "a", "date": f"{one}", "water_kg": 2, "plaster_kg": 3} for one in days]
-    plan = sample_plan(plaster={"block_mold": {"date": f"{days[0]}", "batches": batches}})
+    plan = block_mold_plan(dict(zip("abc", days, strict=True)))
 
     def asked(today, begun):
         pour = next_pour(plan, today, begun)

@@ -15,14 +15,14 @@ from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import label
-from pourwright.ledger.observations import standing, state_of
+from pourwright.ledger.observations import BATCH, FAILED, block_share, standing, state_of
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import edition_doc
 from pourwright.quantities import show
-from pourwright.studio.bench.batches import BATCH, BatchSheet, batch_named, block_share
+from pourwright.studio.bench.batches import BatchSheet, batch_named
 from pourwright.studio.bench.clocks import (
     OwnTime,
     Panel,
@@ -40,7 +40,6 @@ from pourwright.studio.bench.heat import earliest_opening_min, earliest_words, t
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.heat_logs import batch_steps
 from pourwright.studio.bench.pour_day import (
-    FAILED,
     LaidOut,
     laid_out,
     number_of,
