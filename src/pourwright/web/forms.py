@@ -421,7 +421,9 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
         empty = "The studio as a whole"
     elif only:
         empty = "The only one that is open"
-    elif any(one.kind in _NAMED and one.letter not in "SGBRC" for one in kind.fields):
+    elif any(
+        one.kind in _NAMED and one.letter not in "SGBRC" and not one.is_new for one in kind.fields
+    ):
         empty = "As the labels below say"
     else:
         empty = "Choose one"

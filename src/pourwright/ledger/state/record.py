@@ -162,6 +162,8 @@ def step_started(things: Things, entry: Entry) -> str:
     seen = Seen(id=entry.command_id, at=entry.at, by=entry.by, tap=_tap(entry))
     if "target" in entry.body:
         seen.target = as_quantity(entry.body["target"])
+    if "scratched_in" in entry.body:
+        seen.scratched_in = entry.body["scratched_in"]
     if "cause" in entry.body:
         seen.cause = entry.body["cause"]
     step = _seen(things, entry, seen)
