@@ -112,6 +112,37 @@ def test_a_tile_pressed_in_error_is_taken_back_long_after(bench):
     ]
 
 
+def test_one_undo_takes_back_what_two_phones_pressed_as_one_act(bench):
+    of = {"edition": EDITION, "what": "M-001 cast 1", "step": "fill"}
+    count = iter(range(100))
+
+    def tap(by, undoes="", **told):
+        command = {"do": "undo-step", "undoes": undoes} if undoes else {"do": "start-step"}
+        command |= {"id": f"t-{next(count)}", "by": by, **of, **told}
+        answer = bench.post("/api/commands", json=command).json()
+        assert answer["ok"]
+        return command["id"], answer["said"]
+
+    def phase():
+        return re.search('id="card-M-001".*?data-phase="([a-z]+)"', bench.get("/bench/slip").text)[
+            1
+        ]
+
+    first, _ = tap("kiln")
+    tap("wheel room")
+    undo, said = tap("kiln", first)
+    assert said.endswith("The same tap by wheel room is taken back with it.")
+    assert (phase(), len(bench.entries("step-voided"))) == ("idle", 2)
+
+    tap("wheel room")  # it is filled now: the same undo, sent again, does not touch it
+    tap("kiln", first, id=undo)
+    assert phase() == "fill"
+
+    late, _ = tap("kiln")
+    tap("kiln", late, age_s=60)  # it was away, and did not know of the other's
+    assert phase() == "fill"
+
+
 def test_what_was_written_last_of_a_mold_is_taken_back_in_three_taps_long_after(bench):
     """More of the tile, its page, and there the press: the cast is out of the book."""
     bench.do("cast", edition=EDITION, molds="1, 2")

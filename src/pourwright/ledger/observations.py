@@ -161,6 +161,20 @@ def state_of(observations: Iterable[Observation], stages: Sequence[str]) -> Stat
     )
 
 
+def is_same_act(one: Observation, other: Observation) -> bool:
+    """Return whether two devices saw one act: the same of the same thing, within what thumbs explain.
+
+    Examples
+    --------
+    >>> at = datetime(2027, 3, 1, 9, 30)
+    >>> one = Observation(id="a", thing="M-001 cast 1", stage="fill", at=at, device="wheel room")
+    >>> is_same_act(one, replace(one, id="b", device="kiln", at=at + APART)), is_same_act(one, one)
+    (True, False)
+    """
+    said = (one.thing, one.stage, one.cause) == (other.thing, other.stage, other.cause)
+    return said and one.device != other.device and abs(one.at - other.at) <= APART
+
+
 def _order(one: Observation, stages: Sequence[str]) -> tuple[datetime, int, str, int, str]:
     """Return what ties are broken by: time, stage, device, the device's number, id."""
     return one.at, stages.index(one.stage), *told_order(one)[1:]
