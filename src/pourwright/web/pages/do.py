@@ -39,6 +39,8 @@ _SAID_WITH = {
     "finish": frozenset({"pieces", "lost_pieces"}),
 }
 """What a maker comes to say where nothing has to be told: which pieces, and why they are lost."""
+_SAID_FIRST = {"break-part": ("/bench/slip", "Say it at the slip bench")}
+"""Where what a verb is asked about is said first."""
 
 
 @router.get("/do")
@@ -114,6 +116,7 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
+        said_first=_SAID_FIRST.get(verb),
         first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
         line=verb_line(kind, with_edition=any(one.name == "edition" for one in asked)),
     )
