@@ -132,7 +132,8 @@ class Shown:
     @property
     def in_line(self) -> Shown:
         """The field as it stands in a sentence: what stands in it needs no example beside it."""
-        return replace(self, hint="") if self.value and not self.is_block else self
+        is_written = self.value and self.kind in ("words", "code", "date")
+        return replace(self, hint="") if is_written else self
 
     @property
     def is_block(self) -> bool:
