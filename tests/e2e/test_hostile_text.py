@@ -50,7 +50,7 @@ def write(page, address, fields, button):
     """Fill a form in and send it; the page after it must be another."""
     page.goto(address)
     for name, text in fields.items():
-        field = page.locator(f'form.form [name="{name}"]').first
+        field = page.locator(f'main form [name="{name}"]').first
         if not field.is_visible():
             field.locator("xpath=ancestor::details/summary").click()
         field.fill(text)
