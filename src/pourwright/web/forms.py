@@ -132,8 +132,8 @@ class Shown:
     @property
     def in_line(self) -> Shown:
         """The field as it stands in a sentence: what stands in it needs no example beside it."""
-        is_plain = bool(self.value) and not (self.is_block or self.choices)
-        return replace(self, hint="") if is_plain else self
+        is_written = self.value and self.kind in ("words", "code", "date")
+        return replace(self, hint="") if is_written else self
 
     @property
     def is_block(self) -> bool:

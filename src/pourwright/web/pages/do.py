@@ -13,6 +13,7 @@ from pourwright.report.saying import day
 from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, parts_offered, verb_groups
 from pourwright.studio.commands import verb as verb_named
+from pourwright.studio.records import drawn_beside
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import (
     Form,
@@ -122,7 +123,7 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     )
     return {
         "title": kind.title,
-        "about": next(about for about, kinds in verb_groups() if kind in kinds),
+        "about": drawn_beside(kind.kind),
         "name": dict(offered.choices).get(known, ""),
         "here": "records",
         "meaning": _within_sentence(kind.meaning),
