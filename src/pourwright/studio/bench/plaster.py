@@ -206,12 +206,33 @@ class PlasterBench:
 
     @property
     def to_write(self) -> list[PlasterCard]:
-        """The batches to be written down: those that are done, a block mold's once all of it is open."""
-        done = [card for card in self.cards if card.is_done]
-        shares = {card.what: block_share(card.what) for card in done}
-        opened = {share for card in done if (share := shares[card.what]) and not card.failed}
-        held = {share for share in opened if len(opened) < share[1]}
-        return [card for card in done if card.failed or shares[card.what] not in held]
+        """The batches to be written down."""
+        return to_write(self.cards)
+
+    def waits_for(self, card: PlasterCard) -> str:
+        """Return which parts of its block mold a batch waits for once it is open; empty if for none."""
+        share = block_share(card.what)
+        if share is None:
+            return ""
+        lacking = sorted(set(range(1, share[1] + 1)) - _open_shares(self.cards) - {share[0]})
+        return names_said(f"part {n}" for n in lacking)
+
+
+def to_write(cards: Sequence[PlasterCard]) -> list[PlasterCard]:
+    """Return the batches of an edition that are done, a block mold's once all of it is open."""
+    opened = _open_shares(cards)
+
+    def is_held(card: PlasterCard) -> bool:
+        share = block_share(card.what)
+        return share is not None and len(opened) < share[1]
+
+    return [card for card in cards if card.failed or (card.is_done and not is_held(card))]
+
+
+def _open_shares(cards: Sequence[PlasterCard]) -> set[int]:
+    """Return which parts of a block mold are open and not yet in the book, counted from 1."""
+    shares = [block_share(card.what) for card in cards if card.is_done and not card.failed]
+    return {share[0] for share in shares if share}
 
 
 def plaster_bench(

@@ -156,6 +156,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "path": HERE,
         "benches": benches,
         "cards": [card for one in benches for card in one.cards],
+        "waits": {card.key: one.waits_for(card) for one in benches for card in one.cards},
         "weights": day_weights(benches, desk.units),
         "many": len(benches) > 1,
         "sessions": [
