@@ -20,6 +20,7 @@ from pourwright.briefs.first_questions import (
     deadline_on,
 )
 from pourwright.briefs.folder import brief_path, briefs
+from pourwright.briefs.read_field import country_code
 from pourwright.briefs.reading import read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
@@ -139,6 +140,8 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         f"studio.{key}": typed.get("studio_name" if key == "name" else key) or None
         for key in _STUDIO_KEYS
     }
+    if typed.get("country"):
+        more["studio.country"] = country_code(typed["country"])
     more |= {"studio": "../studio.toml", "edition.name": name, **promised}
     brief, studio = brief_texts(answers, edition_id=edition, units=units, more=more)
     path = folder / "editions" / f"{edition}.toml"

@@ -126,8 +126,9 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             "country",
             "Country",
             kind="code",
-            size=8,
-            hint=f"Two letters, for the public holidays. Such as: {'US' if units == 'us' else 'DK'}.",
+            size=16,
+            hint="For the public holidays: its name or its two letters. "
+            f"Such as: {'US' if units == 'us' else 'DK'}.",
         ),
         Shown(
             "zone", "Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."

@@ -52,8 +52,16 @@ function show(place) {
   next.hidden = isLast;
   send.classList.toggle("quiet", !isLast);
   say();
-  if (isLast) send.focus({ preventScroll: true });
+  const wrong = steps[at]?.querySelector("[aria-invalid=true]");
+  if (wrong) showWrong(wrong);
+  else if (isLast) send.focus({ preventScroll: true });
   else fieldOf(steps[at]).focus();
+}
+
+/** Bring a field that is wrong into view, with what is wrong under it. */
+function showWrong(wrong) {
+  (wrong.matches("fieldset") ? wrong.querySelector("input") : wrong).focus({ preventScroll: true });
+  wrong.closest(".field").scrollIntoView({ block: "center" });
 }
 
 /** Say on the button what becomes of the answer, and offer the plan once nothing is missing. */
@@ -100,6 +108,9 @@ form.addEventListener("keydown", event => {
   go();
 });
 for (const [n, thing] of things.entries()) thing.addEventListener("click", () => show(n));
+
+// the phone knows where it is
+if (form.elements.zone) form.elements.zone.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone ?? "";
 
 form.prepend(drawn, all);
 send.before(next, " ");
