@@ -3,10 +3,12 @@
 import re
 from concurrent.futures import ThreadPoolExecutor
 from time import sleep
+from urllib.parse import urlencode
 
 import pytest
 
 from pourwright.studio.plans import NoPlan, spoken_for
+from tests.web.pages import Page
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
@@ -291,11 +293,31 @@ def test_the_fan_is_drawn_with_words_and_a_table_in_the_pages_own_colors(sample)
 
 
 def test_what_if_shows_both_beside_one_another(sample):
-    page = plain(sample.get(JUG + "/what-if?molds=5&hours=6+h").text)
+    """What is as planned stands in the fields; a mold more stands on its shelf in the other material."""
+    planned = sample.get(JUG + "/what-if").text
+    wished = sample.get(JUG + "/what-if?molds=5&pieces=36&hours=6+h").text
 
-    assert re.search(r"Molds in use 4 5\b", page)
-    assert re.search(r"Hands-on hours a day 5 h 6 h", page)
-    assert "likely" in page
+    assert 'name="molds" value="4"' in planned
+    assert 'name="hours" value="5 h"' in planned
+    assert "as planned" in plain(planned)
+    assert "than planned" not in plain(planned)
+    assert (planned.count('<i class="added">'), wished.count('<i class="added">')) == (0, 1)
+    then = r"Even odds by \w{3} \d+ \w{3} \d{4}, (\d+ days? (later|sooner) than|the day that is) planned"
+    assert re.search(then, plain(wished))
+    assert re.search(r"As planned 4 .* What if 5 ", plain(wished))
+
+
+def test_what_if_with_nothing_changed_is_the_outlook_as_planned(sample, monkeypatch):
+    """So what stands in its fields is no wish: the outlook is asked for once."""
+    asked, call = [], sample.app.state.desk.worker.call
+    monkeypatch.setattr(
+        sample.app.state.desk.worker, "call", lambda *a: asked.append(a) or call(*a)
+    )
+    form = Page(sample.get(JUG + "/what-if").text).forms[-1]
+    asked.clear()
+
+    sample.get(f"{JUG}/what-if?{urlencode({one.name: one.value for one in form.fields.values()})}")
+    assert len(asked) == 1
 
 
 def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
