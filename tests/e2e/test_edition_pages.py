@@ -46,6 +46,9 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise
             page.get_by_label("Numbered pieces").fill("30")
             assert page.locator("#thing-pieces").text_content().strip() == "1/30"
+            page.get_by_role("button", name="there").click()  # who has masters weighs their water
+            page.get_by_label("The masters").check()
+            expect(page.locator("label[for=f-water]")).to_contain_text("Water that fills each")
             page.get_by_role("button", name="studio").click()
             expect(page.get_by_label("Time zone")).to_have_value("Europe/Berlin")
             page.get_by_label("Country").fill("Atlantis")

@@ -78,12 +78,12 @@ EXAMPLES = (
         {
             "name": "Otter bowl",
             "pieces": "48",
-            "water": "3.4 kg; 620 g",
+            "water": "3.4 l; 620 ml",
             "glaze_load": "18",
             "loads_a_week": "3",
             "life": "40",
         },
-        water="7 lb 8 oz; 1 lb 6 oz",
+        water="3.6 qt; 0.65 qt",
     ),
     _example(
         "pitcher",
@@ -91,12 +91,12 @@ EXAMPLES = (
         {
             "name": "Rook pitcher",
             "pieces": "36",
-            "water": "2.45 kg; 2.4 kg; 850 g",
+            "water": "2.45 l; 2.4 l; 850 ml",
             "glaze_load": "11",
             "loads_a_week": "2",
             "life": "25",
         },
-        water="5 lb 6 oz; 5 lb 5 oz; 1 lb 14 oz",
+        water="2.6 qt; 2.5 qt; 0.9 qt",
     ),
 )
 """Three to start from: each answer can be changed before anything is written."""

@@ -1,7 +1,7 @@
 // An edition takes shape as it is told: what is asked is drawn beside its field, and what is told stands on
 // the board and can be pressed to tell it otherwise. Enter goes on, and nothing is sent before the last.
 
-import { make } from "./page.js";
+import { fetchPage, make } from "./page.js";
 
 const form = document.querySelector(".questions form");
 const steps = [...form.querySelectorAll(":scope > .fields > .field, :scope > .rest")];
@@ -82,10 +82,22 @@ async function go() {
   else if (await isRead(field) && here === at) show(at + 1);
 }
 
+const unitsNow = () => form.elements.units?.value || form.parentElement.dataset.units;
+
+/** Ask for what each part takes by what is there: only a master can be filled with water. */
+async function askByWhatIsThere() {
+  const query = new URLSearchParams({ have: form.elements.have.value, units: unitsNow() });
+  const fresh = await fetchPage(`/begin?${query}`).catch(() => null);
+  for (const part of ["label[for=f-water]", "#h-water"]) {
+    const words = fresh?.querySelector(part)?.childNodes;
+    if (words) form.querySelector(part).replaceChildren(...words);
+  }
+}
+
 /** Show under a field how its answer is understood or what is wrong with it; return whether that was seen. */
 async function isRead(field) {
   if (field.type !== "text" || field.name === "name") return true;
-  const query = new URLSearchParams({ key: field.name, text: field.value, units: form.elements.units?.value || form.parentElement.dataset.units });
+  const query = new URLSearchParams({ key: field.name, text: field.value, units: unitsNow(), have: form.elements.have.value });
   const found = await fetch(`/begin/answer?${query}`).then(answer => answer.json()).catch(() => ({}));
   const line = field.parentElement.querySelector(".read-back") ?? make("p", { role: "status" });
   const said = found.wrong ?? found.read ?? "", wasSeen = line.textContent === said;
@@ -97,6 +109,9 @@ async function isRead(field) {
 }
 
 let soon = 0;
+form.addEventListener("change", event => {
+  if (["have", "units"].includes(event.target.name)) askByWhatIsThere();
+});
 form.addEventListener("input", event => {
   say();
   clearTimeout(soon);
