@@ -445,6 +445,7 @@ def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_
     assert offered() == [f"{day_in_week(monday)}, 1 batch"]
     assert lay_out_and_open("batch-1") == ["batch 1: block mold, 1 of 2"]
     page = plain(bench.get("/bench/plaster").text)
+    assert "Batch 1 block mold, 1 of 2: outside" in page
     assert "goes into the book whole, once part 2 is open too: nothing is to be written now" in page
     assert "write it down below" not in page
     assert "No clock runs." in plain(bench.get("/").text)
