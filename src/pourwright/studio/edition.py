@@ -294,6 +294,8 @@ def _acts(doc: EditionDoc, word: str, kind: str, last: PieceDoc | None) -> Itera
         if last and (last.evidence or last.photos):
             yield "again"
     yield from ACTS.get(word, ())
+    if word == "shipped" and last and not last.sold:
+        yield "sell"
     if word == "here" and kind == "proof":
         yield "destroy"
 

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.answer import BookAnswer
-from pourwright.ledger.corrections import corrected_lead
+from pourwright.ledger.corrections import corrected_lead, shipped_and_here
 from pourwright.ledger.documents import EditionDoc, as_quantity
 from pourwright.ledger.entry import STUDIO, Body, Entry, instant, moment_in
 from pourwright.ledger.file.transaction import Reading
@@ -179,6 +179,28 @@ def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
         kind=mark,
         word=about,
     )
+
+
+class SaleLeft(Struct, frozen=True):
+    """A sale of which pieces have left since: their labels, and they and the others as they are said."""
+
+    shipped: tuple[str, ...]
+    shipped_said: str
+    here_said: str
+
+
+def sale_left(reading: Reading, seq: object) -> SaleLeft | None:
+    """Return what has left of a sale and what has not; None if it is no sale, or not parted so."""
+    text = str(seq)[:12]
+    entry = reading.entry(int(text)) if text.isascii() and text.isdecimal() else None
+    if entry is None:
+        return None
+    told = [entry, *reading.entries(entry.scope, entry.seq, (CORRECTED,))]
+    shipped, here = shipped_and_here(reading.things, entry, told)
+    if not (shipped and here):
+        return None
+    said = (names_said(piece_typed(reading.things, n) for n in some) for some in (shipped, here))
+    return SaleLeft(tuple(shipped), *said)
 
 
 def last_lines(reading: Reading, zone: str, count: int, edition: str | None) -> list[str]:
