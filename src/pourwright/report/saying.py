@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -201,3 +202,25 @@ def sentence(text: str) -> str:
     """
     text = text.strip()
     return text if not text else text[0].upper() + text[1:] + ("" if text[-1] in ".?" else ".")
+
+
+_LOOSE = re.compile(
+    r"(?<=\d) (?=(?:kg|g|lb|oz|l|ml|qt|pt|fl|gal|mm|cm|m|in|ft|°C|°F|kWh|h|min|days?|[A-Z]{3})\b"
+    r"|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b|%)"
+    r"|(?<=Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) (?=\d)|(?<=\d,) (?=\d{4}\b)"
+    r"|(?<=\d lb) (?=[\d.]+ oz\b)|(?<=\d h) (?=\d+ min\b)|(?<=\d fl) (?=oz\b)|(?<=\d) (?=of \d)|(?<=of) (?=\d)"
+    r"|(?<=Mon|Tue|Wed|Thu|Fri|Sat|Sun) (?=\d|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"
+)
+
+
+def tight(text: str) -> str:
+    r"""Return text in which a number keeps its unit, and a date its parts, on one line.
+
+    Examples
+    --------
+    >>> tight("1.35 kg on Tue 5 Aug 2036").split(" ")
+    ['1.35\xa0kg', 'on', 'Tue\xa05\xa0Aug\xa02036']
+    >>> tight("12 lb 9.5 oz after 1 h 40 min").split(" ")
+    ['12\xa0lb\xa09.5\xa0oz', 'after', '1\xa0h\xa040\xa0min']
+    """
+    return _LOOSE.sub("\N{NO-BREAK SPACE}", text)
