@@ -27,6 +27,7 @@ MOST_ENTRIES = 60
 
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)", re.ASCII)
 _WHOLE = re.compile(r"[-+]?[0-9]{1,9}", re.ASCII)
+_AMONG_WORDS = re.compile(r"[^0-9.,-]*([0-9]{1,9})[^0-9.,-]*")
 _SPAN = re.compile(r"([0-9]{1,6}) *(?:-|\u2013|to) *([0-9]{1,6})", re.ASCII)
 _A_WEEK = re.compile(
     r"(?:([0-9]{1,3}(?:\.[0-9]+)?)(?: +(1/2))?|(1/2)) *(?:loads? *)?((?:/|per|a) *week)?", re.ASCII
@@ -336,9 +337,11 @@ def span_of(raw: object) -> tuple[int, int] | None:
 
 
 def _one_number(raw: object) -> str:
-    """Return which number may be meant where a range was told."""
-    span = span_of(raw)
-    return "" if span is None else f"Write one number, such as the middle, {sum(span) // 2}."
+    """Return which number may be meant where a range was told, or words beside a number."""
+    if span := span_of(raw):
+        return f"Write one number, such as the middle, {sum(span) // 2}."
+    found = _AMONG_WORDS.fullmatch(raw) if isinstance(raw, str) else None
+    return "" if found is None else f"Is it {found[1]}? Write the number alone."
 
 
 def _loads_a_week(raw: object, spec: Field, path: str, sheet: Sheet) -> float:

@@ -98,7 +98,7 @@ def test_a_terminal_gets_its_width_up_to_a_limit(monkeypatch):
     assert console_for(Terminal()).width == 64
 
 
-@pytest.mark.parametrize("width", (48, 66, 79))
+@pytest.mark.parametrize("width", [48, 66, 79])
 def test_no_amount_and_no_date_breaks_at_the_end_of_a_line(width):
     """In any block, wherever its lines end."""
     whole = ("12 lb 9.5 oz", "1 h 40 min", "Tue 5 Aug 2036", "90 %", "24.00 EUR")

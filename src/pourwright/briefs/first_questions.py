@@ -137,8 +137,13 @@ def _sheet(units: str) -> Sheet:
 
 
 def _whole(path: str, name: str) -> Callable[[str, str], int]:
+    """Return what reads a number of what the name begins with; that word may stand behind it."""
+    counted = name.split()[0]
+
     def parse(text: str, units: str) -> int:
-        value = read_file_value(text, _SPEC[path], name, _sheet(units))
+        number, _, word = text.strip().partition(" ")
+        alone = number if word.strip().lower() in (counted, counted.removesuffix("s")) else text
+        value = read_file_value(alone, _SPEC[path], name, _sheet(units))
         assert isinstance(value, int)  # noqa: S101 - what a whole field reads as
         return value
 
@@ -205,10 +210,13 @@ def _life(text: str, units: str) -> int | str | None:
 
 
 def _have(text: str, units: str) -> str | None:
-    if not text.strip():
-        return None
-    path, asked = "preparation.have", text.strip().lower()
-    return str(read_file_value(asked, _SPEC[path], "what is there", _sheet(units)))
+    """Return the furthest of what is named as there, None where nothing is."""
+    named = [one.strip() for one in re.split(r"[,;]|\band\b", text.lower())]
+    spec = _SPEC["preparation.have"]
+    found = [
+        str(read_file_value(one, spec, "what is there", _sheet(units))) for one in named if one
+    ]
+    return max(found, key=edition_fields.HAVE.index, default=None)
 
 
 Lists: TypeAlias = Mapping[str, Sequence[Mapping[str, object]]]
