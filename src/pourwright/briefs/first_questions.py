@@ -22,7 +22,7 @@ from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import measures
-from pourwright.reading import Sheet, read_day, span_of
+from pourwright.reading import Sheet, read_day, span_of, why_past
 
 UNKNOWN = "don't know"
 _UNKNOWN_WORDS = frozenset(("don't know", "dont know", "do not know", "unknown", "?", ""))
@@ -633,7 +633,7 @@ def edition_id_from(folder: Path) -> str:
     return tidy if len(tidy) >= 3 else f"edition-{tidy}".strip("-")
 
 
-def deadline_on(text: str, today: date) -> date:
+def deadline_on(text: str, today: date, units: str) -> date:
     """Return the date that was meant, counted from today.
 
     Raises
@@ -642,8 +642,8 @@ def deadline_on(text: str, today: date) -> date:
         If it is no day, or in the past.
     """
     day = read_day(text, today, "date")
-    if day < today:
-        raise BadInput.one("date", as_written(text), f"it is in the past; today is {today}")
+    if why := why_past(day, today, units):
+        raise BadInput.one("date", as_written(text), why)
     return day
 
 
@@ -660,7 +660,7 @@ def why_refused(question: FirstQuestion, typed: str, units: str, today: date) ->
     try:
         question.parse(typed, units)
         if question.key == "deadline":
-            deadline_on(typed, today)
+            deadline_on(typed, today, units)
     except BadInput as refused:
         return str(refused)
     return ""

@@ -11,10 +11,10 @@ from typing import Literal
 
 from pourwright.plan.plan import Plan
 from pourwright.quantities import show
-from pourwright.reading import MONTHS, WEEKDAYS
+from pourwright.reading import WEEKDAYS_SHORT, day_and_month
+from pourwright.reading import day as day
 
 NOT_SAID = "not known"
-_WEEKDAYS = tuple(name[:3] for name in WEEKDAYS)
 
 
 GALLON_L = 3.785411784
@@ -110,21 +110,6 @@ def priced_about(amount: Decimal | None) -> str:
     return f"{(amount / step).quantize(Decimal(1)) * step:f}"
 
 
-def day(when: date, *, weekday: bool = True, units: str = "metric") -> str:
-    """Return a date, the month in letters and in front where US units are used.
-
-    Examples
-    --------
-    >>> day(date(2036, 8, 5)), day(date(2036, 8, 5), weekday=False)
-    ('Tue 5 Aug 2036', '5 Aug 2036')
-    >>> day(date(2036, 8, 5), units="us")
-    'Tue Aug 5, 2036'
-    """
-    comma = "," if units == "us" else ""
-    text = f"{_day_and_month(when, units)}{comma} {when.year}"
-    return f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
-
-
 def day_in_week(when: date, *, month: bool = True, units: str = "metric") -> str:
     """Return a date without its year.
 
@@ -133,13 +118,8 @@ def day_in_week(when: date, *, month: bool = True, units: str = "metric") -> str
     >>> day_in_week(date(2036, 8, 5)), day_in_week(date(2036, 8, 5), month=False)
     ('Tue 5 Aug', 'Tue 5')
     """
-    text = _day_and_month(when, units) if month else str(when.day)
-    return f"{_WEEKDAYS[when.weekday()]} {text}"
-
-
-def _day_and_month(when: date, units: str) -> str:
-    month = MONTHS[when.month - 1][:3]
-    return f"{month} {when.day}" if units == "us" else f"{when.day} {month}"
+    text = day_and_month(when, units) if month else str(when.day)
+    return f"{WEEKDAYS_SHORT[when.weekday()]} {text}"
 
 
 def count(number: float, one: str, many: str = "") -> str:
