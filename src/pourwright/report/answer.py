@@ -253,7 +253,7 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     need = plan.edition.pieces + plan.edition.proofs
     casts = "besides those in work" if in_work else f"for {need} good ones"
     used = plan.cost.used_up
-    if used is not None and round(used.casts) > plan.answer.casts:
+    if round(used.casts) > plan.answer.casts:
         proofs = plan.edition.proofs
         why = ": loads spoil, lost proofs are not redone" if proofs else " with spoiled loads"
         casts += f", {used.casts:.0f} on average{why}"
