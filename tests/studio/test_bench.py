@@ -665,6 +665,15 @@ def test_molds_of_two_editions_on_one_day_have_a_label_each(book, folder, do, mo
         with book.reading() as reading:
             return {one.edition: one.cards[0].labels for one in plaster_bench(reading, folder, NOW)}
 
+    with book.reading() as reading:  # no two buckets of a day have one number
+        things, day = reading.things, laid_out(folder, NOW.date())
+        assert next_batch(things, "fen-bowl", day[:1]) == 2
+        do("start-step", edition=EDITION, what="batch 5: 1 mold", step="sift")
+        do("end-step", edition=EDITION, what="batch 7: 1 mold", step="open")
+    with book.reading() as reading:
+        assert next_batch(reading.things, "fen-bowl", day, [EDITION, "fen-bowl"]) == 6
+    do("end-step", edition=EDITION, what="batch 5: 1 mold", step="sift")
+
     one, other = labels()
     assert labels() == {one: ("M-004", "M-005"), other: ("M-006", "M-007")}
     do("start-step", ago_min=5, edition=other, what="batch 1: 2 molds", step="sift")

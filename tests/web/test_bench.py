@@ -475,6 +475,11 @@ def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_
 
     assert offered() == [f"{day_in_week(monday)}, 1 batch"]
     assert lay_out_and_open("batch-1") == ["batch 1: block mold, 1 of 2"]
+    page = plain(bench.get("/bench/plaster").text)
+    assert "Batch 1 block mold, 1 of 2: outside" in page
+    assert "goes into the book whole, once part 2 is open too: nothing is to be written now" in page
+    assert "write it down below" not in page
+    assert "No clock runs." in plain(bench.get("/").text)
     (desk.folder / "pour-day.toml").unlink()  # it is of one day
     assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
     plan = block_mold_plan(days, poured=("outside",))  # made again, it asks for the rest alone
@@ -482,6 +487,8 @@ def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_
     monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
     assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
     assert lay_out_and_open("batch-2") == ["batch 2: block mold, 2 of 2"]
+    assert plain(bench.get("/bench/plaster").text).count("write it down below") == 2
+    assert "Write batch 1 and batch 2 down" in plain(bench.get("/").text)
     assert "F-001: block mold." in plain(written(bench, lot="B-001"))
 
 

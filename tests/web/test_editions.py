@@ -3,10 +3,12 @@
 import re
 from concurrent.futures import ThreadPoolExecutor
 from time import sleep
+from urllib.parse import urlencode
 
 import pytest
 
 from pourwright.studio.plans import NoPlan, spoken_for
+from tests.web.pages import Page
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
@@ -123,6 +125,33 @@ def test_a_sale_is_asked_to_whom_and_what_is_seldom_done_is_quiet(own):
     assert "To whom" in plain(page)
     assert re.findall(r'class="button quiet"[^>]*>(Give|It broke)<', page) == ["Give", "It broke"]
     assert own.entries("piece-sold")[-1]["reference"] == "order 2027-14"
+
+
+def test_a_sale_of_which_one_is_shipped_is_not_taken_back_unasked(own):
+    def take_back(**told):
+        seq = own.app.state.desk.book.head().seq - 1
+        fields = {"id": f"b-{told}", "entry": str(seq), "void": "yes", "back": JUG, **told}
+        return own.post("/do/correct", fields)
+
+    posted(own, "sell", {"pieces": ["8", "10"]})
+    posted(own, "ship", {"pieces": ["8"]}, id="w-2")
+    asked = take_back()
+    assert asked.status_code == 422
+    page = plain(asked.text)
+    assert "8 is shipped: take back only 10? Without the sale 8 is shipped and not sold." in page
+    stays, _ = re.findall(r'name="stays_sold" value="([^"]+)"', asked.text)
+
+    assert take_back(stays_sold=stays).status_code == 303
+    page = own.get(JUG).text
+    assert [words_of(page)[n] for n in ("8", "10")] == ["shipped", "here"]
+    assert "sell" not in acts_of(page, "8")
+
+    posted(own, "sell", {"pieces": ["10"]}, id="w-3")
+    posted(own, "ship", {"pieces": ["10"]}, id="w-4")
+    assert "take the sale back all the same?" in plain(take_back().text)
+    assert take_back(go_on="yes").status_code == 303
+    assert "sell" in acts_of(own.get(JUG).text, "10")
+    assert posted(own, "sell", {"pieces": ["10"]}, id="w-5").status_code == 303
 
 
 def test_a_planned_edition_is_declared_from_its_page(own):
@@ -283,11 +312,31 @@ def test_the_fan_is_drawn_with_words_and_a_table_in_the_pages_own_colors(sample)
 
 
 def test_what_if_shows_both_beside_one_another(sample):
-    page = plain(sample.get(JUG + "/what-if?molds=5&hours=6+h").text)
+    """What is as planned stands in the fields; a mold more stands on its shelf in the other material."""
+    planned = sample.get(JUG + "/what-if").text
+    wished = sample.get(JUG + "/what-if?molds=5&pieces=36&hours=6+h").text
 
-    assert re.search(r"Molds in use 4 5\b", page)
-    assert re.search(r"Hands-on hours a day 5 h 6 h", page)
-    assert "likely" in page
+    assert 'name="molds" value="4"' in planned
+    assert 'name="hours" value="5 h"' in planned
+    assert "as planned" in plain(planned)
+    assert "than planned" not in plain(planned)
+    assert (planned.count('<i class="added">'), wished.count('<i class="added">')) == (0, 1)
+    then = r"Even odds by \w{3} \d+ \w{3} \d{4}, (\d+ days? (later|sooner) than|the day that is) planned"
+    assert re.search(then, plain(wished))
+    assert re.search(r"As planned 4 .* What if 5 ", plain(wished))
+
+
+def test_what_if_with_nothing_changed_is_the_outlook_as_planned(sample, monkeypatch):
+    """So what stands in its fields is no wish: the outlook is asked for once."""
+    asked, call = [], sample.app.state.desk.worker.call
+    monkeypatch.setattr(
+        sample.app.state.desk.worker, "call", lambda *a: asked.append(a) or call(*a)
+    )
+    form = Page(sample.get(JUG + "/what-if").text).forms[-1]
+    asked.clear()
+
+    sample.get(f"{JUG}/what-if?{urlencode({one.name: one.value for one in form.fields.values()})}")
+    assert len(asked) == 1
 
 
 def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
@@ -346,12 +395,18 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
 def test_the_end_of_an_edition_stands_on_one_page(own):
     assert f'href="{JUG}/end"' in own.get(JUG).text
     page = plain(own.get(JUG + "/end").text)
-    assert page.index("Cannot be closed yet") < page.index("How it stands")
-    assert "Not finished: 14/36, 15/36" in page
-    assert "F-005 (master of the left half)" in page
+    assert (
+        page.index("Cannot be closed yet")
+        < page.index("The last pieces")
+        < page.index("Not finished: 14/36, 15/36")
+    )
+    assert "F-005 master of the left half" in page
     assert "None of it may be destroyed yet" in page
-    assert "Cannot be closed yet" in page
     assert "Destroy the molds" not in page
+    # three that were shipped stand no more on the shelf; four molds and four forms do
+    shown = own.get(JUG + "/end").text
+    assert shown.count('class="foot-small"') == 36 - 3
+    assert (shown.count('class="block block-dry"'), shown.count('class="block"')) == (4, 4)
 
     closed = plain(own.get("/editions/moth-dish/end").text)
     assert "Closed at 24 of 24" in closed

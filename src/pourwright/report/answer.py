@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
-from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
+from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
+from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
 from pourwright.report.odds import odds_word, percent
 from pourwright.report.plan_charts import ways_figure
@@ -31,6 +33,9 @@ VERDICTS = {
     "cannot": "cannot be kept",
 }
 """What is said of the date wished for."""
+
+TONES: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
+"""How the answer stands there; what is not named is open."""
 
 
 def answer_words(plan: Plan) -> Section:
@@ -63,7 +68,8 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows = [("Molds in use", *in_use), ("Molds to pour", *poured)]
     rows.append(("Even odds by", *(say.day(way.finish.p50, weekday=False) for way in ways)))
     if len({way.loads for way in ways}) > 1:
-        rows.append(("Kiln loads", *(str(way.loads) for way in ways)))
+        loads = "Kiln loads after tests" if has_test_casts(plan) else "Kiln loads"
+        rows.append((loads, *(str(way.loads) for way in ways)))
     if plan.answer.deadline is not None:
         rows.append(("Your date", *(odds_word(plan, way.chance) for way in ways)))
     if any(way.cost is not None for way in ways):
@@ -75,6 +81,21 @@ def _ways(plan: Plan, say: Say) -> Table:
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
+        note=_one_cost(plan),
+    )
+
+
+def _one_cost(plan: Plan) -> str:
+    """Return which of the plans that cost the same is the cheapest, empty where it alone costs so little."""
+    priced = hands_priced(plan)
+    cheapest, *others = sorted(plan.ways, key=lambda way: "cheapest" not in way.names)
+    spent, *more = (way.cost if priced else way.hands_h for way in (cheapest, *others))
+    if spent is None or not any(one is not None and same_cost(spent, one) for one in more):
+        return ""
+    what, best = ("cost", "the cheapest") if priced else ("hours", "the one of least work")
+    return (
+        f"Of plans with the same {what} within half a percent, the soonest is called {best}, "
+        "then that of fewest molds."
     )
 
 
@@ -155,8 +176,7 @@ def _first_claims(plan: Plan) -> str:
 
 def _tone(plan: Plan) -> Tone:
     """Return whether the date wished for is likely to hold."""
-    tones: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
-    return tones.get(plan.odds.word, "open")
+    return TONES.get(plan.odds.word, "open")
 
 
 def wanted(plan: Plan) -> str:
@@ -194,7 +214,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
     molds = ("Molds to pour", f"{poured or 'none'}{more}")
-    told = (used, _other_lives(plan), early, first)
+    told = (used, early, _other_lives(plan), first)
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
         return rows
@@ -209,7 +229,7 @@ def _other_lives(plan: Plan) -> str:
         molds = one.molds + one.replaced
         if molds != poured:
             others.append(f"{molds} if {'only ' if one.life < life else ''}{one.life}")
-    return ", ".join((f"if a mold gives {life} casts", *others)) if others else ""
+    return ", ".join((f"counted on {life} casts a mold", *others)) if others else ""
 
 
 def _how_likely(chance: float) -> str:
@@ -237,9 +257,10 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     casts = "besides those in work" if in_work else f"for {need} good ones"
     used = plan.cost.used_up
     if used is not None and round(used.casts) > plan.answer.casts:
-        casts += f", {used.casts:.0f} on average with spoiled loads"
+        lost = ", lost proofs not" if plan.edition.proofs else ""
+        casts += f", {used.casts:.0f} on average: spoiled loads are made up for{lost}"
     if thrown:
-        casts += f"; {thrown} more, the first of each mold, are thrown away"
+        casts += f"; {thrown} more, first of each mold, thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
 
 
@@ -265,10 +286,15 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     rows.append(("What limits", limit, _relief(plan)))
     if plan.book is not None:
         spent = plan.cost.total
-        rows.append(("Still to be spent", say.money(spent), _cost_note(plan)))
+        rows.append(("Still to be spent", _about(spent, say), _cost_note(plan)))
         return tuple(rows)
-    rows.append(("Cost a piece", say.money(answer.cost_per_piece), _cost_note(plan)))
+    rows.append(("Cost a piece", _about(answer.cost_per_piece, say), _cost_note(plan)))
     return tuple(rows)
+
+
+def _about(amount: Decimal | None, say: Say) -> str:
+    """Return a mean over runs in the studio's money. [currency]"""
+    return say.money(amount) if amount is None else f"{priced_about(amount)} {say.currency}"
 
 
 def _even_odds(plan: Plan, say: Say) -> FactRow:

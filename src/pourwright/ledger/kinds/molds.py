@@ -109,6 +109,7 @@ MOLD_KINDS = (
         kind="molds-poured",
         scope="edition",
         meaning="Molds are poured in a session; weights only if they were off the plan.",
+        line="poured {count} molds from {batches} batches of the bag {lot}",
         fields=(
             BookField(
                 name="count",
@@ -138,6 +139,7 @@ MOLD_KINDS = (
         kind="part-poured",
         scope="edition",
         meaning="Spare parts are poured.",
+        line="poured {count} spare parts from {batches} batches of the bag {lot} {part}",
         fields=(
             PART,
             BookField(
@@ -161,6 +163,7 @@ MOLD_KINDS = (
         kind="part-swapped",
         scope="edition",
         meaning="A worn or broken part of a mold is replaced by a spare one.",
+        line="took the spare {spare} into {mold} {part}",
         fields=(
             mold("The mold."),
             PART,
@@ -182,6 +185,7 @@ MOLD_KINDS = (
         kind="part-broken",
         scope="edition",
         meaning="A part, or the whole mold, is broken: it is incomplete until its parts are swapped.",
+        line="a part of {mold} broke: {how} {part}",
         fields=(mold("The mold."), PART, replace(HOW, example="dropped", meaning="How it broke.")),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},
     ),
@@ -190,6 +194,7 @@ MOLD_KINDS = (
         kind="mold-weighed",
         scope="edition",
         meaning="Strapped molds are weighed whole: one with mold and mass, several with masses.",
+        line="the scale shows for {mold} {mass}, or for several {masses}",
         fields=(
             BookField(name="mold", kind="label", letter="M", example=7, meaning="The mold."),
             BookField(
@@ -226,6 +231,7 @@ MOLD_KINDS = (
         kind="mold-dried",
         scope="edition",
         meaning="Molds are dry enough to cast: they have stopped losing weight.",
+        line="dry enough to cast: {molds}",
         fields=(molds("Which molds."), NOTE),
         example={"do": "dry", "id": "b-6", "molds": "1-3"},
     ),
@@ -235,6 +241,7 @@ MOLD_KINDS = (
         kind="straps-tagged",
         scope="edition",
         meaning="A mold's strap gets its tag.",
+        line="on the strap of {mold} hangs the tag {tag}",
         fields=(
             mold("The mold."),
             BookField(
@@ -254,6 +261,7 @@ MOLD_KINDS = (
         kind="mold-judged",
         scope="edition",
         meaning="Wear is judged against the reference piece.",
+        line="held casts of {molds} beside {reference}: {verdict}",
         fields=(
             molds("Which molds."),
             BookField(
@@ -279,6 +287,7 @@ MOLD_KINDS = (
         kind="mold-retired",
         scope="edition",
         meaning="Molds are retired: kept against breakage, not cast any more.",
+        line="took {molds} out of use, because {why}",
         fields=(
             molds("Which molds."),
             BookField(name="why", kind="text", high=300, example="seam is soft", meaning="Why."),
@@ -290,6 +299,7 @@ MOLD_KINDS = (
         kind="mold-destroyed",
         scope="edition",
         meaning="Molds or spare parts are destroyed and can never be cast again.",
+        line="destroyed {molds} and {spares}: {how}",
         fields=(
             molds("Which molds.", required=False),
             BookField(

@@ -241,6 +241,7 @@ def still_to_come(
     started: Mapping[str, str],
     brief: Brief,
     studio: Studio,
+    last: int = 0,
 ) -> tuple[BatchSheet, ...]:
     """Return the batches that were not started yet; one that failed is to be poured again.
 
@@ -253,6 +254,8 @@ def still_to_come(
         did not.
     brief, studio : Brief, Studio
         The edition's and its room's.
+    last : int, optional
+        The highest number of a batch at the bench, of any edition. [-]
     """
     if not day:
         return ()
@@ -262,7 +265,7 @@ def still_to_come(
     for name, why in started.items():
         if name not in names and number_of(name) > first and not why:  # poured in place of one
             failed[_content(name)] -= 1
-    last = max(map(number_of, [*names, *started]))
+    last = max(last, *map(number_of, [*names, *started]))
     again = [f"batch {n}: {what}" for n, what in enumerate((+failed).elements(), last + 1)]
     begun = {number_of(name) for name in started}  # by whatever name, one number is one batch
     waiting = [(one.name, one.starts_min) for one in day if number_of(one.name) not in begun]
