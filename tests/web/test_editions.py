@@ -175,6 +175,25 @@ def test_losses_money_and_findings_are_told(sample):
     assert "greenware: 3 counted, 2 in the book." in page
 
 
+def test_what_is_not_asked_today_is_folded_behind_its_figures(sample):
+    page = sample.get("/editions/fern-jug").text
+    folded = re.findall(
+        r'<details class="figured" id="([a-z]+)"><summary><h2 id="[a-z]+-title">[^<]+</h2><span>([^<]*)', page
+    )  # fmt: skip
+    told = {name: " ".join(words.replace("\xa0", " ").split()) for name, words in folded}
+    assert list(told)[-4:] == ["work", "yield", "money", "about"]
+    assert told["work"].startswith("greenware 10, bisque 3")
+    assert told["yield"] == "casting 89 %, drying 97 %, bisque 93 %, glaze 89 %"
+    assert told["money"] == "pieces sold 5, sold for 3450.00 DKK"
+
+
+def test_editions_without_a_mold_in_use_share_the_shelf_below_those_with_some(sample):
+    bays = re.findall(
+        r'class="bay( bare)?" aria-labelledby="bay-([a-z-]+)"', sample.get("/shelf").text
+    )
+    assert bays == [("", "fern-jug"), (" bare", "gale-flask"), (" bare", "moth-dish")]
+
+
 def test_of_a_closed_edition_nothing_more_is_made_and_what_is_left_can_be_sold(sample):
     page = sample.get("/editions/moth-dish").text
 
