@@ -164,10 +164,10 @@ def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
         row["life"] = 30
 
     assert molds_told(as_plan(data))[2].startswith(
-        "if a mold gives 30 casts, 4 if only 15, 1 if 60;"
+        "counted on 30 casts a mold, 4 if only 15, 1 if 60;"
     )
     data["lives"][2]["molds"] = 2
-    assert molds_told(as_plan(data))[2].startswith("if a mold gives 30 casts, 4 if only 15;")
+    assert molds_told(as_plan(data))[2].startswith("counted on 30 casts a mold, 4 if only 15;")
 
 
 def from_an_empty_book(plan):

@@ -137,6 +137,17 @@ def test_every_example_fills_in_a_form_that_can_be_sent(example, units, empty):
     assert empty.app.state.desk.studio_fault == ""
 
 
+def test_the_kiln_is_told_as_in_a_terminal_and_all_prices_are_in_one_currency(empty):
+    wrong = empty.post("/begin", ANSWERS | {"kiln": "180 l, 0.32 EUR/kWh", "hour": "32 $"})
+    empty.post("/begin", ANSWERS | {"kiln": "180 l, 9 kW, 0.32 EUR/kWh", "hour": "28 EUR"})
+    told = tomllib.loads((folder_of(empty) / "studio.toml").read_text(encoding="utf-8"))
+
+    assert 'id="e-hour"' in wrong.text
+    assert "all prices are in one currency" in wrong.text
+    assert (told["kiln"]["volume"], told["kiln"]["power"]) == ("180 l", "9 kW")
+    assert told["kiln"]["energy_price"] == "0.32 EUR/kWh"
+
+
 def test_the_price_of_an_hour_brings_its_currency_with_it(empty):
     empty.post("/begin", ANSWERS | {"hour": "32 $"})
     told = tomllib.loads((folder_of(empty) / "studio.toml").read_text(encoding="utf-8"))
@@ -157,7 +168,7 @@ def test_every_answer_that_cannot_be_used_is_told_at_its_field(empty):
     assert list(folder_of(empty).glob("*.toml")) == []
 
 
-@pytest.mark.parametrize(("field", "text"), [("country", "XX"), ("zone", "Nowhere/Town"), ("hour", "SHELLS")])  # fmt: skip
+@pytest.mark.parametrize(("field", "text"), [("country", "XX"), ("zone", "Nowhere/Town"), ("kiln", "9 MI"), ("hour", "SHELLS")])  # fmt: skip
 def test_a_studio_that_cannot_be_is_refused_and_nothing_is_written(field, text, empty):
     answer = empty.post("/begin", ANSWERS | {field: text})
 

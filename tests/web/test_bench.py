@@ -108,6 +108,19 @@ def test_a_tile_pressed_in_error_is_taken_back_long_after(bench):
     ]
 
 
+def test_what_was_written_last_of_a_mold_is_taken_back_in_three_taps_long_after(bench):
+    """More of the tile, its page, and there the press: the cast is out of the book."""
+    bench.do("cast", edition=EDITION, molds="1, 2")
+    assert 'href="/shelf/M-001"' in bench.get("/bench/slip").text
+    page = bench.get("/shelf/M-001").text
+    assert "Last written: 2 casts: 2 good. In M-001 and M-002." in plain(page)
+    fields = {"id": "back-1", "back": "/shelf/M-001"}
+    (undo,) = re.findall(r'action="(/records/[0-9]+/undo)"', page)
+    assert bench.post(undo, fields).headers["location"] == "/shelf/M-001"
+    after = plain(bench.get("/shelf/M-001").text)
+    assert "Last written: M-001, M-002 and M-003 dry." in after  # what is taken back is passed over
+
+
 def test_a_batch_that_breaks_when_it_is_opened_failed_and_each_end_is_taken_back(bench):
     bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
     key, path = f"batch-1-{EDITION}", "/bench/plaster"

@@ -3,6 +3,7 @@
 import re
 from html import unescape
 from html.parser import HTMLParser
+from string import Formatter
 
 import pytest
 
@@ -52,6 +53,9 @@ def test_every_verb_has_a_form_with_all_its_fields(sample):
         assert answer.status_code == 200, kind.verb
         assert {one.name for one in kind.fields} <= page.fields.keys(), kind.verb
         assert {"id", "at", "by"} <= page.fields.keys(), kind.verb
+        gaps = {name for _, name, *_ in Formatter().parse(kind.line) if name}
+        assert {one.name for one in kind.fields if one.required} <= gaps, kind.verb
+        assert gaps <= {one.name for one in kind.fields}, kind.verb
         for name, shown in page.fields.items():
             if shown[0].get("type") not in ("hidden", "radio", "checkbox"):
                 named = f"f-{name}" in page.labels or shown[0].get("aria-label")
@@ -337,7 +341,7 @@ def test_a_default_that_would_be_refused_is_not_offered(here):
     here.app.state.desk.do({"do": "plan-edition", "id": "p-2", "edition": "reed-cup", "pieces": 3})
 
     assert edition_words(here.get("/do/pour").text) == "Choose one"
-    assert edition_words(here.get("/do/weigh").text) == "As the labels below say"
+    assert edition_words(here.get("/do/weigh").text) == "As the labels say"
     assert edition_words(here.get("/do/note").text) == "The studio as a whole"
     assert 'name="edition"' not in here.get("/do/correct?entry=1&void=yes").text
 
@@ -357,4 +361,4 @@ def test_the_kinds_of_parts_are_told_apart_by_their_outlines():
 def test_a_part_to_choose_is_drawn_beside_its_word(sample):
     page = sample.get("/do/break-part?mold=M-005&edition=fern-jug").text
 
-    assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot"]  # fmt: skip
+    assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot", "whole mold"]  # fmt: skip

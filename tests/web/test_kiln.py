@@ -169,6 +169,11 @@ def test_a_load_is_opened_piece_by_piece(own):
     assert len(own.entries("load-opened")) == len({*map(str, own.entries("load-opened"))})
     assert "L-010 was opened already" in plain(own.get("/kiln/L-010", follow_redirects=True).text)
 
+    log = own.get("/kiln").text.partition('id="log-title"')[2]  # from the bench: Kiln, Take it back
+    (undo,) = re.findall(r'action="(/records/[0-9]+/undo)"', log)
+    assert own.post(undo, {"id": "b-1", "back": "/kiln"}).status_code == 303
+    assert "L-010 was not closed" in plain(own.get("/kiln").text)  # it stands in the kiln again
+
 
 def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own):
     def see(piece, cause, by):

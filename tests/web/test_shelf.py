@@ -87,7 +87,11 @@ def test_every_fifth_cast_is_due_beside_the_reference(bench):
 def test_a_part_that_broke_is_pressed_and_the_drawing_cracks_there(bench):
     page = bench.get("/do/break-part?mold=M-001").text
     assert "<h1>A part broke</h1>" in page
-    assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == ["outside", "foot"]
+    assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == [
+        "outside",
+        "foot",
+        "whole mold",
+    ]
     assert "the only part" not in page
     assert ">Part<small>" not in page  # it is asked at once
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
@@ -196,7 +197,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
     molds = ("Molds to pour", f"{poured or 'none'}{more}")
-    told = (used, _other_lives(plan), early, first)
+    told = (used, early, _other_lives(plan), first)
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
         return rows
@@ -211,7 +212,7 @@ def _other_lives(plan: Plan) -> str:
         molds = one.molds + one.replaced
         if molds != poured:
             others.append(f"{molds} if {'only ' if one.life < life else ''}{one.life}")
-    return ", ".join((f"if a mold gives {life} casts", *others)) if others else ""
+    return ", ".join((f"counted on {life} casts a mold", *others)) if others else ""
 
 
 def _how_likely(chance: float) -> str:
@@ -267,10 +268,15 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     rows.append(("What limits", limit, _relief(plan)))
     if plan.book is not None:
         spent = plan.cost.total
-        rows.append(("Still to be spent", say.money(spent), _cost_note(plan)))
+        rows.append(("Still to be spent", _about(spent, say), _cost_note(plan)))
         return tuple(rows)
-    rows.append(("Cost a piece", say.money(answer.cost_per_piece), _cost_note(plan)))
+    rows.append(("Cost a piece", _about(answer.cost_per_piece, say), _cost_note(plan)))
     return tuple(rows)
+
+
+def _about(amount: Decimal | None, say: Say) -> str:
+    """Return a mean over runs in the studio's money. [currency]"""
+    return say.money(amount) if amount is None else f"{priced_about(amount)} {say.currency}"
 
 
 def _even_odds(plan: Plan, say: Say) -> FactRow:

@@ -74,7 +74,7 @@ def percent(share: float) -> str:
 def _lead(plan: Plan) -> str:
     odds, answer = plan.odds, plan.answer
     expected = (
-        "The date of the calendar is missed about half the time, so here is what chance does to it: "
+        "The calendar is one way that it may go; here is what chance does to it: "
         "losses that come in whole loads, molds that soften early, plaster that dries fast or slowly."
     )
     if answer.deadline is None:

@@ -18,6 +18,7 @@ from pourwright.briefs.first_questions import (
     brief_texts,
     checked,
     deadline_on,
+    other_currency,
 )
 from pourwright.briefs.folder import brief_path, briefs
 from pourwright.briefs.reading import read_begun_brief
@@ -37,8 +38,9 @@ ASKED = (QUESTIONS[0], *_PROMISE, *QUESTIONS[1:])
 NAME_LONGEST = 80
 _FIELD_OF = {"the mold": "water", "dry mass of a mold": "dry_mass"}
 _STUDIO_KEYS = ("name", "country", "zone")
-_HOUR = next(one for one in FURTHER if one.key == "hour")
-_BY_FIELD = (*_PROMISE, _HOUR)
+_ROOM = [one for one in FURTHER if one.key in ("kiln", "hour")]
+"""Asked of a new studio, beside what it is called."""
+_BY_FIELD = (*_PROMISE, *_ROOM)
 """Questions whose answers are told by the field's path."""
 
 
@@ -119,7 +121,7 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         The book's documents, for a name that is free.
     typed : mapping of str
         The edition's ``name``, the answers by the question's key and, for a new studio,
-        ``studio_name``, ``country``, ``zone`` and ``hour``.
+        ``studio_name``, ``country``, ``zone``, ``kiln`` and ``hour``.
     units : {"metric", "us"}
         The studio's units.
     today : date
@@ -188,7 +190,7 @@ def _answers(
     """
     found: dict[str, Any] = {}
     complaints = list(_name_complaints(typed.get("name", "")))
-    for question in (*ASKED, _HOUR):
+    for question in (*ASKED, *_ROOM):
         text = typed.get(question.key, "")
         if not text.strip() and not question.optional:
             complaints.append(
@@ -199,8 +201,12 @@ def _answers(
             found[question.key] = _answer(question, text, units, today)
         except BadInput as wrong:
             complaints += [for_form(one, question.key) for one in wrong.complaints]
+    promised: dict[str, object] = {}
+    for question in _BY_FIELD:
+        told = found.pop(question.key, {})
+        complaints += other_currency(promised, told, question.key, typed.get(question.key, ""))
+        promised |= told
     if not complaints:
-        promised = {path: value for one in _BY_FIELD for path, value in found.pop(one.key).items()}
         try:
             return checked(Answers(**found)), typed["name"].strip(), promised
         except BadInput as wrong:
@@ -209,7 +215,7 @@ def _answers(
 
 
 def _answer(question: FirstQuestion, text: str, units: str, today: date) -> object:
-    """Return an answer; one about the promise or the hour by the field's path, its date the same tomorrow."""
+    """Return an answer; one about the promise or the room by the field's path, its date the same tomorrow."""
     if question not in _BY_FIELD:
         return question.parse(text, units)
     if not text.strip():

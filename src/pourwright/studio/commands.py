@@ -19,7 +19,7 @@ from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.fields import Kind as Kind
-from pourwright.ledger.kinds.molds import PART
+from pourwright.ledger.kinds.molds import PART, WHOLE
 from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
 from pourwright.studio.book import BOOK_FILE
 from pourwright.studio.editions import known_editions
@@ -131,7 +131,7 @@ def offered_editions(book: Book, meant: str = "") -> OfferedEditions:
 
 
 def parts_offered(book: Book, kind: Kind, typed: Mapping[str, object]) -> tuple[str, ...]:
-    """Return the parts of the mold that a form is about, if its verb is told one of them.
+    """Return the parts of the mold that a form is about, if its verb is told one of them; all can break.
 
     Parameters
     ----------
@@ -148,7 +148,8 @@ def parts_offered(book: Book, kind: Kind, typed: Mapping[str, object]) -> tuple[
         mold = reading.things.get(MoldDoc, str(typed.get("mold", "")))
         name = mold.edition if mold else str(typed.get("edition", ""))
         edition = reading.things.get(EditionDoc, name)
-        return tuple(edition.parts) if edition else ()
+        parts = tuple(edition.parts) if edition else ()
+    return (*parts, WHOLE) if kind.verb == "break-part" and len(parts) > 1 else parts
 
 
 # --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12

@@ -35,6 +35,7 @@ from pourwright.report.saying import day
 from pourwright.studio.answers import pieces_at, stage_before_firing
 from pourwright.studio.bench.clocks import take_back
 from pourwright.studio.editions import known_editions
+from pourwright.studio.records import LastWritten, last_written
 
 MOST_LOADS = 24
 """Loads of the log; the rest is in the records."""
@@ -531,6 +532,10 @@ class Loads:
     log: tuple[LoadShown, ...]
     late: tuple[LateLosses, ...]
     again: tuple[GoodAgain, ...]
+    last: LastWritten | None
+    """The opening that was written last."""
+    closed: Mapping[str, LastWritten]
+    """By the label of a load that stands in a kiln, what it was closed by."""
 
 
 def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Loads:
@@ -556,7 +561,19 @@ def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Lo
             late += _late(reading.things, label, load, zone)
             again += _again(reading.things, label, load)
     in_order = sorted(inside, key=lambda one: (not one.is_due, one.order))
-    return Loads(tuple(in_order), tuple(out), tuple(late), tuple(again))
+    opened = [last_written(reading, one.label, one.edition, _OPENINGS, zone) for one in out[:1]]
+    closings = {
+        one.label: last_written(reading, one.label, one.edition, ("load-closed",), zone)
+        for one in inside
+    }
+    return Loads(
+        inside=tuple(in_order),
+        log=tuple(out),
+        late=tuple(late),
+        again=tuple(again),
+        last=next(iter(opened), None),
+        closed={label: one for label, one in closings.items() if one},
+    )
 
 
 _OPENINGS = ("load-opened", "load-fired")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -20,7 +20,7 @@ from pourwright.ledger.kinds.fields import BookField, Kind
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import WIDTHS, read_label
 from pourwright.ledger.replaying import CORRECTED, corrected, effective
-from pourwright.ledger.said import called, piece_typed, with_unit
+from pourwright.ledger.said import called, names_said, piece_typed, with_unit
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
@@ -144,6 +144,46 @@ def last_lines(reading: Reading, zone: str, count: int, edition: str | None) -> 
         mark = f" [{one.word}]" if one.word else ""
         lines.append(f"{one.note}: {one.words}{mark}")
     return lines[::-1]
+
+
+class LastWritten(Struct, frozen=True):
+    """What was written last of a thing and still counts: its place in the book, its words, when and by whom."""
+
+    seq: int
+    words: str
+    note: str
+
+
+OF_ONE_THING = 20
+"""How many entries of a thing are looked through for one that still counts. [-]"""
+
+
+def last_written(
+    reading: Reading, label: str, edition: str, kinds: Collection[str], zone: str
+) -> LastWritten | None:
+    """Return what was written last of a thing and still counts, None if nothing does.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    label, edition : str
+        The thing's, such as ``"M-007"``, and whose it is.
+    kinds : collection of str
+        What it may be.
+    zone : str
+        The studio's time zone.
+    """
+    entries = reading.latest(OF_ONE_THING, scope=edition, kinds=kinds, words=[f"{label} "])
+    words = _corrections(reading, entries)
+    standing = (one for one in entries if one.id not in words or not words[one.id].body["void"])
+    last = next(standing, None)
+    if last is None:
+        return None
+    (line,) = _rows(reading, [last], zone)
+    molds = last.body.get("molds", ()) if last.kind == "casts-made" else ()
+    of = f" In {names_said(molds)}." if len(molds) > 1 else ""  # all of them are taken back
+    return LastWritten(last.seq, line.words + of, line.note)
 
 
 LATEST_LOOKED_AT = 500

@@ -52,6 +52,17 @@ from pourwright.studio.editions import in_work, known_editions
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
+WRITTEN_OF_A_MOLD = (
+    "casts-made",
+    "mold-dried",
+    "mold-weighed",
+    "mold-judged",
+    "part-broken",
+    "part-swapped",
+    "mold-retired",
+    "mold-destroyed",
+)
+"""What is taken back on a mold's own page: all but its pour, which the pour day takes back with its batches."""
 AT_ONCE = 12
 """Boards on one page."""
 JUDGE_EVERY = 5

@@ -133,6 +133,14 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             "zone", "Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."
         ),
         Shown(
+            "kiln",
+            "Kiln",
+            kind="code",
+            hint="Its space, what it draws and what a kilowatt hour costs: any of the three. "
+            f"Such as: {'7 cu ft, 9 kW, 0.17 USD/kWh' if units == 'us' else '180 l, 9 kW, 0.32 EUR/kWh'}. "
+            "A load that costs more waits until it is fuller.",
+        ),
+        Shown(
             "hour",
             "What is an hour of your work worth?",
             kind="code",

@@ -9,6 +9,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from pourwright.report.saying import day
 from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, parts_offered, verb_groups
 from pourwright.studio.commands import verb as verb_named
@@ -23,6 +24,7 @@ from pourwright.web.forms import (
     hidden,
     of_verb,
     verb_fields,
+    verb_line,
 )
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -97,16 +99,23 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     known = request.query_params.get("edition", "")
     if known in {one for one, _ in offered.choices}:
         typed = {**typed, "edition": known}
-        first = [hidden("edition") if one.name == "edition" else one for one in first]
+        name = dict(offered.choices)[known]
+        first = [
+            replace(hidden("edition"), label=name) if one.name == "edition" else one
+            for one in first
+        ]
     parts = parts_offered(desk_of(request).book, kind, typed)
     first = [as_choice(one, parts) if one.name == "part" and parts else one for one in first]
     at_once = _at_once(request, verb)
-    asked = [one if one.name in at_once else _later(one) for one in (*first, *rest)]
+    usual = {"at": day(desk_of(request).today(), units=units), "by": who_asks(request).name}
+    fields = [replace(one, usual=usual.get(one.name, one.usual)) for one in (*first, *rest)]
+    asked = [one if one.name in at_once else _later(one) for one in fields]
     form = Form(
         action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
         first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
+        line=verb_line(kind, with_edition=any(one.name == "edition" for one in asked)),
     )
     return {
         "title": kind.title,

@@ -52,6 +52,8 @@ def kiln(request: Request) -> Response:
         inside=now.inside,
         late=now.late,
         again=now.again,
+        last=now.last,
+        closed=now.closed,
         builds=ready,
         waiting=waiting,
         now=first_to_do(now.inside, ready, waiting),
