@@ -26,7 +26,8 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
     """First run to plan: an example is chosen, sent, and its plan is shown."""
     studio = Served(tmp_path).start()
     try:
-        with chromium.new_context() as context:
+        phone = {"width": 390, "height": 844}
+        with chromium.new_context(viewport=phone, timezone_id="Europe/Berlin") as context:
             page = context.new_page()
             page.goto(studio.here + "/")
             page.get_by_role("link", name="Begin an edition").press("Enter")
@@ -45,11 +46,22 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise
             page.get_by_label("Numbered pieces").fill("30")
             assert page.locator("#thing-pieces").text_content().strip() == "1/30"
+            page.get_by_role("button", name="there").click()  # who has masters weighs their water
+            page.get_by_label("The masters").check()
+            expect(page.locator("label[for=f-water]")).to_contain_text("Water that fills each")
             page.get_by_role("button", name="studio").click()
+            expect(page.get_by_label("Time zone")).to_have_value("Europe/Berlin")
+            page.get_by_label("Country").fill("Atlantis")
             page.get_by_role("button", name="To the plan").focus()
+            page.keyboard.press("Enter")
+            page.locator("#e-country").wait_for()  # what is wrong is in sight, and written in
+            expect(page.locator("#e-country")).to_be_in_viewport(ratio=1)
+            expect(page.get_by_label("Country")).to_be_focused()
+            page.get_by_label("Country").fill("Germany")
             page.keyboard.press("Enter")
             page.wait_for_url("**/editions/sparrow-cup/plan", timeout=_PLAN_MS)
             assert "What limits" in page.locator("main").inner_text()
+        assert 'country = "DE"' in (tmp_path / "studio.toml").read_text(encoding="utf-8")
         assert studio.entries("edition-planned")[0]["body"]["pieces"] == 30
     finally:
         studio.kill()

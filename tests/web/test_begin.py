@@ -107,6 +107,27 @@ def test_an_answer_is_read_back_where_it_is_typed(empty):
     assert told("water", "1.5")["wrong"] in unescape(plain(whole.text))
 
 
+def test_what_a_part_takes_is_asked_by_what_is_there(empty):
+    """Water is weighed in a master; before there is one, a volume is told."""
+
+    def asked(have, units="metric"):
+        page = empty.get("/begin", params={"have": have, "units": units}).text
+        assert f'name="have" value="{have or "original"}" checked' in page
+        label = re.search(r'<label for="f-water">(.*?)<', page)[1].strip()
+        return label, plain(re.search(r'id="h-water">(.*?)</p>', page)[1])
+
+    for have in ("", "original", "block mold"):
+        label, hint = asked(have)
+        assert label == "Plaster that each part will take"
+        assert "Such as: 1.9 l; 640 ml." in hint
+    assert "Such as: 2 qt; 0.7 qt." in asked("original", "us")[1]
+    label, hint = asked("masters")
+    assert label == "Water that fills each master"
+    assert "Such as: 1.9 kg; 1.85 kg; 640 g." in hint
+    answer = empty.post("/begin", ANSWERS | {"have": "original", "water": "1.9 l; 640 ml"})
+    assert answer.status_code == 303
+
+
 def test_masters_that_are_there_need_no_rubber_and_no_block_mold(empty):
     empty.post("/begin", ANSWERS | {"have": "masters"})
     plan = plain(empty.get("/editions/rook-pitcher/plan").text)
@@ -276,7 +297,7 @@ def test_what_was_written_by_hand_is_kept_when_it_is_refused(own):
 TABLES = ("edition", "mold", "casting", "casting.test", "firing", "numbers", "sale", "dimensions.shrinkage")  # fmt: skip
 
 
-def test_every_table_stands_on_the_card_of_the_brief(sample):
+def test_every_table_stands_on_the_shelf_of_the_brief(sample):
     page = sample.get("/editions/fern-jug/brief").text
 
     for one in tables_in("edition"):

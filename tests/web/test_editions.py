@@ -127,6 +127,33 @@ def test_a_sale_is_asked_to_whom_and_what_is_seldom_done_is_quiet(own):
     assert own.entries("piece-sold")[-1]["reference"] == "order 2027-14"
 
 
+def test_a_sale_of_which_one_is_shipped_is_not_taken_back_unasked(own):
+    def take_back(**told):
+        seq = own.app.state.desk.book.head().seq - 1
+        fields = {"id": f"b-{told}", "entry": str(seq), "void": "yes", "back": JUG, **told}
+        return own.post("/do/correct", fields)
+
+    posted(own, "sell", {"pieces": ["8", "10"]})
+    posted(own, "ship", {"pieces": ["8"]}, id="w-2")
+    asked = take_back()
+    assert asked.status_code == 422
+    page = plain(asked.text)
+    assert "8 is shipped: take back only 10? Without the sale 8 is shipped and not sold." in page
+    stays, _ = re.findall(r'name="stays_sold" value="([^"]+)"', asked.text)
+
+    assert take_back(stays_sold=stays).status_code == 303
+    page = own.get(JUG).text
+    assert [words_of(page)[n] for n in ("8", "10")] == ["shipped", "here"]
+    assert "sell" not in acts_of(page, "8")
+
+    posted(own, "sell", {"pieces": ["10"]}, id="w-3")
+    posted(own, "ship", {"pieces": ["10"]}, id="w-4")
+    assert "take the sale back all the same?" in plain(take_back().text)
+    assert take_back(go_on="yes").status_code == 303
+    assert "sell" in acts_of(own.get(JUG).text, "10")
+    assert posted(own, "sell", {"pieces": ["10"]}, id="w-5").status_code == 303
+
+
 def test_a_planned_edition_is_declared_from_its_page(own):
     page = own.get("/editions/gale-flask").text
     assert "Declare it" in page

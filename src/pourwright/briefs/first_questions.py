@@ -18,7 +18,7 @@ from typing import TypeAlias
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import FileField
-from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
+from pourwright.briefs.read_field import FORMAT_VERSION, country_code, read_file_value
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import measures
@@ -291,7 +291,7 @@ def _proofs(text: str, units: str) -> Told:
 
 
 def _country(text: str, units: str) -> Told:
-    code = read_file_value(text.upper(), _SPEC["studio.country"], "country", _sheet(units))
+    code = read_file_value(country_code(text), _SPEC["studio.country"], "country", _sheet(units))
     return {"studio.country": code}
 
 
@@ -372,7 +372,7 @@ FURTHER: tuple[FirstQuestion, ...] = (
         "country",
         7,
         "In which country do you work?",
-        "Two letters, for its public holidays.",
+        "Its name or its two letters, for its public holidays.",
         {"metric": "DK", "us": "US"},
         _country,
         optional=True,

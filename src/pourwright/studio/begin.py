@@ -21,6 +21,7 @@ from pourwright.briefs.first_questions import (
     other_currency,
 )
 from pourwright.briefs.folder import brief_path, briefs
+from pourwright.briefs.read_field import country_code
 from pourwright.briefs.reading import read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
@@ -77,12 +78,12 @@ EXAMPLES = (
         {
             "name": "Otter bowl",
             "pieces": "48",
-            "water": "3.4 kg; 620 g",
+            "water": "3.4 l; 620 ml",
             "glaze_load": "18",
             "loads_a_week": "3",
             "life": "40",
         },
-        water="7 lb 8 oz; 1 lb 6 oz",
+        water="3.6 qt; 0.65 qt",
     ),
     _example(
         "pitcher",
@@ -90,12 +91,12 @@ EXAMPLES = (
         {
             "name": "Rook pitcher",
             "pieces": "36",
-            "water": "2.45 kg; 2.4 kg; 850 g",
+            "water": "2.45 l; 2.4 l; 850 ml",
             "glaze_load": "11",
             "loads_a_week": "2",
             "life": "25",
         },
-        water="5 lb 6 oz; 5 lb 5 oz; 1 lb 14 oz",
+        water="2.6 qt; 2.5 qt; 0.9 qt",
     ),
 )
 """Three to start from: each answer can be changed before anything is written."""
@@ -141,6 +142,8 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         f"studio.{key}": typed.get("studio_name" if key == "name" else key) or None
         for key in _STUDIO_KEYS
     }
+    if typed.get("country"):
+        more["studio.country"] = country_code(typed["country"])
     more |= {"studio": "../studio.toml", "edition.name": name, **promised}
     brief, studio = brief_texts(answers, edition_id=edition, units=units, more=more)
     path = folder / "editions" / f"{edition}.toml"

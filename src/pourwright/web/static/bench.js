@@ -183,6 +183,11 @@ function drawBucket(card, why) {
 /** Whether the tap of a tile is not what a thumb is to find: it is early, or only counts up. */
 const mayWait = card => earlyS(card) > 0 || (leftOf(card) >= 1e8 && panelOf(card, card.dataset.phase).matches("[data-waits]"));
 
+const NOTES = { fill: "spoils first", drain: "next to open", stiffen: "next to open", open: "write it down" };
+
+/** What stands small under the act at the foot: what is in a batch; of a mold, why it is the first. */
+const noteOf = card => card?.closest(".batches") ? card.querySelector(".mold-of").textContent.trim() : NOTES[card?.dataset.phase] ?? "";
+
 function offer(button, card, note) {
   button.hidden = !card;
   const said = card ? actOf(card)?.textContent.trim() ?? "" : "";
@@ -237,7 +242,7 @@ function sayFirst() {
   const firstAct = document.getElementById("first-act"), nextAct = document.getElementById("next-act");
   firstAct.classList.toggle("quiet", due !== undefined && earlyS(due) > 0);
   nextAct.classList.toggle("quiet", due !== undefined);
-  offer(firstAct, isDue ? due : undefined, "spoils first");
+  offer(firstAct, isDue ? due : undefined, noteOf(due));
   offerWriting(due !== undefined && earlyS(due) === 0, next !== undefined);
   const until = full > 0 ? `masters full until ${timeOfDay(now() + 1000 * full)}` : "once its masters are open";
   offer(nextAct, hasNext ? next : undefined, "next to fill");
