@@ -463,7 +463,7 @@ def test_the_cost_is_told_as_an_average_beside_what_the_calendar_comes_to():
 
     assert "on average, 1950 as the calendar has it; " in facts["Cost a piece"][2]
     assert (
-        ", 60 on average with spoiled loads, no cast made up for a lost proof;"
+        ", 60 on average: spoiled loads are made up for, lost proofs not;"
         in facts["Casts to start"][2]
     )
     averages = "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads{}. By the counts"

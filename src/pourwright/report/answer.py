@@ -257,10 +257,10 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     casts = "besides those in work" if in_work else f"for {need} good ones"
     used = plan.cost.used_up
     if used is not None and round(used.casts) > plan.answer.casts:
-        lost = ", no cast made up for a lost proof" if plan.edition.proofs else ""
-        casts += f", {used.casts:.0f} on average with spoiled loads{lost}"
+        lost = ", lost proofs not" if plan.edition.proofs else ""
+        casts += f", {used.casts:.0f} on average: spoiled loads are made up for{lost}"
     if thrown:
-        casts += f"; {thrown} more, the first of each mold, are thrown away"
+        casts += f"; {thrown} more, first of each mold, thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
 
 
