@@ -214,10 +214,14 @@ def test_three_phones_show_what_follows_from_all_that_they_saw(seed, phones):
 
     entries, made = phones.entries(), phones.made()
     seen = {key: one["step"] for key, one in made.items() if one["do"].endswith("-step")}
+    # an undo that takes back the same act of another phone is written for each, named by the undo
+    own = {
+        key: one for key, one in entries.items() if key in made or key.split(", ")[0] not in made
+    }
     assert {
-        key: one.body["step"] for key, one in entries.items() if one.kind.startswith("step-")
+        key: one.body["step"] for key, one in own.items() if one.kind.startswith("step-")
     } == seen
-    assert set(entries) <= set(made)
+    assert set(own) <= set(made)
     told = {mold: is_now(entries, mold) for mold in MOLDS}
     for name, page in phones.pages.items():
         with suppress(TookTooLong):

@@ -16,7 +16,10 @@ def test_every_batch_stands_on_its_day():
     assert [one.title for one in sheet.sessions] == ["Thu 3 Sep 2026"]
     assert [row.number for one in sheet.sessions for row in one.rows] == ["1", "2", "3"]
     assert {(row.water, row.plaster) for row in sheet.sessions[0].rows} == {("3.02 kg", "4.31 kg")}
-    assert sheet.sessions[0].rows[1].starts == "+4:45"
+    assert sheet.sessions[0].rows[1].starts == "4 h 45 min"
+    assert (
+        "from when the day's pouring begins; the first 3 h go to setting up" in sheet.about_weights
+    )
 
 
 def test_a_us_studio_reads_pounds_and_its_own_dates():

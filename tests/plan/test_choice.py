@@ -3,19 +3,31 @@
 from datetime import date
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pourwright.briefs.reading import read_brief
+from pourwright.briefs.records import Prefer
 from pourwright.plan.case import build_case
-from pourwright.plan.choice import Way, best_at, recommended, recommended_late, unbeaten
+from pourwright.plan.choice import Way, best_at, recommended, unbeaten
 from pourwright.plan.make import make_plan
 from pourwright.plan.plan import Doing, Plan
 from pourwright.plan.relief import idle_masters, with_one_set_more
+from pourwright.report.answer import outlook_words
 from pourwright.report.plaster import plaster_words
-from tests.plans import AS_OF, EXAMPLES, brief_of, example_plan, sample_plan, to_plan
+from tests.plans import (
+    AS_OF,
+    EXAMPLES,
+    as_data,
+    as_plan,
+    brief_of,
+    example_plan,
+    sample_plan,
+    to_plan,
+)
 
 TODAY = date(2031, 3, 3)
 RUNS = 400
@@ -148,7 +160,15 @@ def test_a_load_for_one_piece_is_fired_only_for_what_it_is_worth(jugs: dict[str,
 
 def way(finish: float, spent: float, poured: int) -> Way:
     """Return a plan of which only this is in question."""
-    return Way(None, finish, spent, poured, None)  # type: ignore[arg-type]
+    return Way(None, finish, spent, poured, 1.0)  # type: ignore[arg-type]
+
+
+def case_with(**wished: object) -> Any:
+    """Return a case of which only the wishes are in question."""
+    terms = SimpleNamespace(confidence=0.9, casting_weeks=None, prefer=None, week_saved=0.0)
+    edition = SimpleNamespace(pour_from=0, mold_dry_days=0)
+    brief = SimpleNamespace(edition=SimpleNamespace(**vars(terms) | wished))
+    return SimpleNamespace(brief=brief, edition=edition)
 
 
 numbers = st.integers(1, 6)
@@ -185,10 +205,8 @@ def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
     """By pencil: 1,000 EUR in 20 weeks, 1,100 in 16 (25 a week saved), 1,500 in 12 (100 a week)."""
     made = {1: (140.0, 1000.0), 2: (112.0, 1100.0), 4: (84.0, 1500.0)}
     offered = [way(finish, spent, n) for n, (finish, spent) in made.items()]
-    terms = SimpleNamespace(week_saved=week_saved, prefer=None)
-    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
 
-    taken = recommended(case, offered, dated=False)  # type: ignore[arg-type]
+    taken = recommended(case_with(week_saved=week_saved), offered, dated=False)
 
     assert taken.poured == molds
     assert best_at(offered, "soonest").poured == 4
@@ -199,21 +217,36 @@ def test_without_a_date_a_week_is_bought_for_what_it_is_worth(
     [
         ((112.0, 1003.0), (84.0, 1300.0), None, 3),  # four weeks sooner for 3 EUR
         ((112.0, 1006.0), (84.0, 1300.0), None, 2),
-        ((112.0, 1003.0), (106.0, 1004.0), None, 3),  # six days are no reason
-        ((134.0, 1003.0), (133.5, 1004.0), None, 2),
-        ((112.0, 1003.0), (84.0, 1004.0), None, 4),
-        ((112.0, 1003.0), (84.0, 1004.0), "cheapest", 2),
+        ((112.0, 1003.0), (106.0, 1004.0), None, 4),
+        ((134.0, 999.0), (133.6, 996.0), None, 3),  # no sooner to the day, one mold less
+        ((140.0, 996.0), (140.0, 997.0), "cheapest", 2),
+        ((112.0, 1003.0), (106.0, 1004.0), "fewest molds", 2),
+        ((84.3, 1304.0), (84.0, 1300.0), "soonest", 3),
     ],
 )
-def test_of_plans_within_a_hair_of_the_cheapest_one_that_is_weeks_sooner_is_taken(
-    three: tuple[float, float], four: tuple[float, float], prefer: str | None, molds: int
+@pytest.mark.parametrize("dated", [True, False])
+def test_of_plans_that_cost_the_same_the_soonest_is_taken_then_that_of_fewest_molds(
+    three: tuple[float, float], four: tuple[float, float], prefer: Prefer, molds: int, dated: bool
 ) -> None:
     """By pencil: half a percent of 1,000 EUR for two molds in 20 weeks are 5 EUR."""
     offered = [way(140.0, 1000.0, 2), way(*three, 3), way(*four, 4)]
-    terms = SimpleNamespace(week_saved=0.0, prefer=prefer)
-    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
 
-    assert recommended(case, offered, dated=True).poured == molds  # type: ignore[arg-type]
+    assert recommended(case_with(prefer=prefer), offered, dated=dated).poured == molds
+    assert best_at(offered, prefer or "cheapest").poured == molds
+
+
+def test_the_cheapest_of_plans_that_cost_the_same_is_told_plainly() -> None:
+    """Of 13,300 and 13,310 one is called the cheapest, of 13,300 and 13,400 one is."""
+
+    def told(dearer: str) -> str:
+        cheap, other = as_data(sample_plan())["ways"][:2]
+        ways = [cheap | {"names": ["cheapest"], "cost": "13300.00"}]
+        ways += [other | {"names": ["soonest"], "cost": dearer}]
+        return repr(outlook_words(as_plan(as_data(sample_plan()) | {"ways": ways})))
+
+    why = "Of plans with the same cost within half a percent, the soonest is called the cheapest"
+    assert why in told("13310.00")
+    assert why not in told("13400.00")
 
 
 @pytest.mark.parametrize(
@@ -231,10 +264,9 @@ def test_where_no_plan_keeps_the_date_what_is_preferred_wins_and_else_the_money(
     """By pencil: four weeks for 100 EUR are worth it at 30 a week, four more for 400 only for an even chance."""
     made = zip((140.0, 112.0, 84.0), (1000.0, 1100.0, 1500.0), (1, 2, 4), chances, strict=True)
     offered = [Way(None, *one) for one in made]  # type: ignore[arg-type]
-    terms = SimpleNamespace(week_saved=0.03, prefer=prefer)
-    case = SimpleNamespace(brief=SimpleNamespace(edition=terms))
+    case = case_with(prefer=prefer, week_saved=0.03)
 
-    assert recommended_late(case, offered).poured == molds  # type: ignore[arg-type]
+    assert recommended(case, offered, dated=True).poured == molds
 
 
 def test_what_one_break_costs_is_told(tmp_path: Path) -> None:

@@ -85,6 +85,38 @@ def test_the_range_is_in_order(odds):
         assert row.p10 <= row.p50 <= row.p90
 
 
+def test_what_is_finished_or_promised_by_a_day_is_packed_on_a_working_day():
+    """Everything that the tables and sentences name; the clock's part of a day may end on a Saturday."""
+    for example in EXAMPLES:
+        plan = example_plan(example)
+        calendar = build_case(*read_brief(brief_of(example), AS_OF), AS_OF).calendar
+        odds = plan.odds
+        days = [odds.surely, *odds.ten_ways, *(one.date for one in odds.safe_to_offer.by_date)]
+        days += [day for row in odds.risks for day in (row.finish_low, row.finish_high)]
+        ranges = [*odds.molds_for_chance.rows, odds.finish, *(way.finish for way in plan.ways)]
+        days += [day for row in ranges for day in (row.p10, row.p50, row.p90)]
+        days += [row.finish for row in (*plan.molds, *plan.sizes, *plan.lives)]
+
+        assert [day for day in days if not calendar.is_open(day)] == []
+
+
+def test_a_date_on_a_day_off_is_the_working_day_before_it():
+    """Nobody packs on a Saturday, so it is kept as often as the Friday; some ways end between them by the clock."""
+    look = look_of("us-pitcher")
+    brief, middle = look.case.brief, look.even_odds_by(look.choice.chosen)
+    friday = middle + timedelta((4 - middle.weekday()) % 7)
+
+    def dated(days: int) -> Outlook:
+        terms = replace(brief.edition, deadline=friday + timedelta(days))
+        return replace(look, case=replace(look.case, brief=replace(brief, edition=terms)))
+
+    chances = [dated(days).chance_of(look.choice.chosen) for days in (0, 1, 2)]
+    ends = look.runs().finish
+
+    assert chances == chances[:1] * 3
+    assert (ends <= dated(2).deadline + 2).mean() > chances[0]
+
+
 def test_the_fan_rises_and_better_luck_lies_above(odds):
     names = ["p10", "p25", "p50", "p75", "p90"]
     levels = np.array([[getattr(row, name) for name in names] for row in odds.fan])

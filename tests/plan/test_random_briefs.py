@@ -18,7 +18,7 @@ from pourwright.plan.choice import Way, best_for_the_money
 from pourwright.plan.odds import apart, casts_to_promise, from_molds, what_comes_out
 from pourwright.plan.outlook import Effort, Outlook, best_outlook, days_apart
 from pourwright.simulation.odds import FRESH, quantile
-from tests.plans import brief_of
+from tests.plans import EXAMPLES, brief_of
 
 TODAY = date(2031, 3, 3)
 STUDIO = """\
@@ -123,6 +123,56 @@ def test_no_plan_shown_is_beaten_by_another(tmp_path: Path) -> None:
     for seed in (*range(20), *BEATEN_BY_THEIR_CALENDAR):
         ways = look_at(drawn(seed).case(tmp_path), 400).ways
         assert not any(a.beats(b) or b.beats(a) for a, b in combinations(ways, 2)), seed
+
+
+def asked_for(look: Outlook, molds: int) -> Outlook:
+    """Return what is planned when a number of molds is asked for."""
+    brief = look.case.brief
+    brief = replace(brief, edition=replace(brief.edition, molds=molds))
+    return best_outlook(build_case(brief, look.case.studio, TODAY), look.effort)
+
+
+def comes_true(look: Outlook, molds: int) -> bool:
+    """Return whether the table's row for some molds is what is planned when they are asked for."""
+    row = next((one for one in look.one_each() if one.molds == molds), None)
+    if row is None:
+        return True
+    told = asked_for(look, molds)
+    taken = told.choice.chosen
+    return (look.even_odds_by(row), look.cost_of(row)) == (
+        told.even_odds_by(taken),
+        told.cost_of(taken),
+    )
+
+
+@pytest.mark.parametrize(
+    ("seed", "dated"),
+    [
+        (53, True),
+        *(
+            pytest.param(*one, marks=pytest.mark.whole)
+            for one in [(48, False), (55, False), (59, True)]
+        ),
+    ],
+)
+def test_the_row_of_a_number_of_molds_comes_true_when_it_is_asked_for(
+    seed: int, dated: bool, tmp_path: Path
+) -> None:
+    """To the day and the cent, for as many molds as the plan has and for one more."""
+    wish = f"deadline = {TODAY + timedelta(weeks=14)}" if dated else ""
+    look = look_at(drawn(seed).case(tmp_path, wish=wish), 200)
+
+    assert comes_true(look, look.molds)
+    assert comes_true(look, look.molds + 1)
+
+
+@pytest.mark.whole
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_the_row_of_one_more_mold_of_an_example_comes_true(example: str) -> None:
+    look = best_outlook(build_case(*read_brief(brief_of(example), TODAY), TODAY), Effort())
+
+    assert comes_true(look, look.molds)
+    assert comes_true(look, look.molds + 1)
 
 
 MORE: dict[str, dict[str, int]] = {

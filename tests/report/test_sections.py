@@ -465,10 +465,29 @@ def test_the_cost_is_told_as_an_average_beside_what_the_calendar_comes_to():
     facts = {row[0]: row for row in plan_sections(plan)[1].blocks[0].rows}
 
     assert "on average, 1950 as the calendar has it; " in facts["Cost a piece"][2]
-    assert ", 60 on average with spoiled loads" in facts["Casts to start"][2]
-    assert "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads. By the counts" in said(
-        plan, "cost"
+    assert (
+        ", 60 on average with spoiled loads, no cast made up for a lost proof;"
+        in facts["Casts to start"][2]
     )
+    averages = "with 60.2 casts, 2.4 molds poured and 6.9 kiln loads{}. By the counts"
+    assert averages.format(", those of the test casts apart") in said(plan, "cost")
+
+    data["stages"] = [stage for stage in data["stages"] if stage["name"] != "test casts"]
+    assert averages.format("") in said(as_plan(data), "cost")
+
+
+def test_where_loads_are_counted_those_of_the_test_casts_are_told_apart():
+    """The cost counts them, so that a table of six loads would not be the six of its energy."""
+    data = as_data(sample_plan())
+    data["ways"][1]["loads"] = data["ways"][0]["loads"] + 1
+    plan = as_plan(data)
+    data["stages"] = [stage for stage in data["stages"] if stage["name"] != "test casts"]
+    without = as_plan(data)
+
+    assert "Kiln loads after tests" in said(plan, "outlook")
+    assert "a load of their own" in said(plan, "kiln")
+    assert "Kiln loads\n" in said(without, "outlook")
+    assert "a load of their own" not in said(without, "kiln")
 
 
 def test_a_size_that_takes_more_molds_than_its_plan_pours_is_told():

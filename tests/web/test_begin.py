@@ -301,7 +301,7 @@ def test_what_was_written_by_hand_is_kept_when_it_is_refused(own):
 TABLES = ("edition", "mold", "casting", "casting.test", "firing", "numbers", "sale", "dimensions.shrinkage")  # fmt: skip
 
 
-def test_every_table_stands_on_the_card_of_the_brief(sample):
+def test_every_table_stands_on_the_shelf_of_the_brief(sample):
     page = sample.get("/editions/fern-jug/brief").text
 
     for one in tables_in("edition"):

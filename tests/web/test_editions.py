@@ -376,12 +376,18 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
 def test_the_end_of_an_edition_stands_on_one_page(own):
     assert f'href="{JUG}/end"' in own.get(JUG).text
     page = plain(own.get(JUG + "/end").text)
-    assert page.index("Cannot be closed yet") < page.index("How it stands")
-    assert "Not finished: 14/36, 15/36" in page
-    assert "F-005 (master of the left half)" in page
+    assert (
+        page.index("Cannot be closed yet")
+        < page.index("The last pieces")
+        < page.index("Not finished: 14/36, 15/36")
+    )
+    assert "F-005 master of the left half" in page
     assert "None of it may be destroyed yet" in page
-    assert "Cannot be closed yet" in page
     assert "Destroy the molds" not in page
+    # three that were shipped stand no more on the shelf; four molds and four forms do
+    shown = own.get(JUG + "/end").text
+    assert shown.count('class="foot-small"') == 36 - 3
+    assert (shown.count('class="block block-dry"'), shown.count('class="block"')) == (4, 4)
 
     closed = plain(own.get("/editions/moth-dish/end").text)
     assert "Closed at 24 of 24" in closed

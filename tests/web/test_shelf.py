@@ -211,6 +211,10 @@ def test_a_figure_says_what_it_means_before_it_is_written_down(bench):
     asked = "/shelf/M-001/weigh?mass.unit=kg&mass="
 
     assert "Ready to cast" in verdict(bench.get(asked + "4.6"))
+    # the figure is one more point of the line, and of the table only once it is written down
+    so_far, with_it = bench.get(asked).text, bench.get(asked + "4.6").text
+    assert (so_far.count("<circle cx="), with_it.count("<circle cx=")) == (3, 4)
+    assert so_far.count('<th scope="row"') == with_it.count('<th scope="row"') == 3
     assert "it has stopped losing water" in verdict(bench.get(asked + "4.7"))
     assert verdict(bench.get(asked + ".")) == "Yesterday it weighed 4.7 kg."
 

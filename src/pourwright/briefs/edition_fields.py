@@ -204,7 +204,7 @@ FIELDS = (
         choices=PREFER,
         example="soonest",
         meaning="Which plan is taken of those that keep the date, or of all where none does.",
-        source="not given: the cheapest that keeps the date, or one that is a week sooner for no more than 0.5 % of the cost; where none does, the cheapest, unless a week saved is worth more",
+        source="not given: the cheapest that keeps the date, the soonest of those that cost the same within 0.5 %; where none does, the cheapest, unless a week saved is worth more",
     ),
     FileField(
         name="edition.week_saved",

@@ -10,7 +10,7 @@ from msgspec import Struct
 from pourwright.errors import NotDoable
 from pourwright.paper.printing import Care, Sheet
 from pourwright.plan.plan import Plan, PlasterPlan, PourBatch, PourSession
-from pourwright.report.plaster import MIXING, clock_into, parts_filled
+from pourwright.report.plaster import MIXING, parts_filled, starts_counted
 from pourwright.report.saying import Say, count, listed
 
 
@@ -81,8 +81,8 @@ class PourSheet(Sheet, frozen=True, kw_only=True):
 
 
 ABOUT_WEIGHTS = (
-    "Weights are on the scale's step and hold the spare. No part comes from two batches. Starts are "
-    "hours and minutes after the session began; write the clock's time into the blanks."
+    "Weights are on the scale's step and hold the spare. No part comes from two batches. {starts} "
+    "Write the clock's time into the blanks."
 )
 SCRATCH = "Scratch the mold's name into each part while it is soft, and the date."
 
@@ -108,7 +108,7 @@ def pour_sheet(plan: Plan, day: date | None = None) -> PourSheet:
         parts=tuple(_parts(plaster, say)),
         recipe=tuple(_recipe(plaster, say)),
         sessions=tuple(_session(one, plaster, say) for one in asked),
-        about_weights=ABOUT_WEIGHTS,
+        about_weights=ABOUT_WEIGHTS.format(starts=starts_counted(plaster, say)),
         steps=(*MIXING[:-1], SCRATCH, MIXING[-1]),
         cautions=cautions_at(plan, {"pour-list"}),
     )
@@ -166,7 +166,7 @@ def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> BatchShown:
     step = plaster.scale_step_kg
     return BatchShown(
         number=str(batch.number),
-        starts=f"+{clock_into(batch.starts_min)}",
+        starts=say.duration(batch.starts_min),
         water=say.mass(batch.water_kg, step),
         plaster=say.mass(batch.plaster_kg, step),
         fills=parts_filled(batch.parts),

@@ -12,16 +12,13 @@ import numpy as np
 from pourwright.briefs.records import Prefer
 from pourwright.plan.case import Case
 from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
-from pourwright.plan.plan import EVEN_CHANCE
+from pourwright.plan.molds import casts_in_time
+from pourwright.plan.plan import EVEN_CHANCE, same_cost
 from pourwright.simulation.odds import Runs
 from pourwright.simulation.race import Spending
 from pourwright.simulation.search import Found
 
-NEAR_MONEY = 0.002
-"""Share of the cost by which two plans must differ before one is called cheaper: a coin is no reason."""
 NEAR_DAYS = 1.0
-_A_HAIR, _A_WEEK_DAYS = 0.005, 7.0
-"""Share of the cost for which nobody waits a week: of plans so near the cheapest a sooner one is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +47,13 @@ class Way:
 
     def beats(self, other: Way) -> bool:
         """Return whether it is as good in cost, finish and molds, and clearly better in one."""
-        near = NEAR_MONEY * max(self.spent, other.spent)
         no_worse = (
-            self.spent <= other.spent + near
+            (self.spent <= other.spent or same_cost(self.spent, other.spent))
             and self.finish <= other.finish + NEAR_DAYS / 2
             and self.poured <= other.poured
         )
         better = (
-            self.spent < other.spent - near
+            (self.spent < other.spent and not same_cost(self.spent, other.spent))
             or self.finish < other.finish - NEAR_DAYS
             or self.poured < other.poured
         )
@@ -151,14 +147,21 @@ def unbeaten(ways: Sequence[Way]) -> list[Way]:
     return [way for way in ways if not any(other.beats(way) for other in ways)]
 
 
-def best_at(ways: Iterable[Way], what: Prefer) -> Way:
+def best_at(ways: Sequence[Way], what: Prefer) -> Way:
     """Return the cheapest, the soonest or the plan of fewest molds; of equals the one better elsewhere."""
-    keys = {
-        "cheapest": lambda way: (way.spent, way.finish, way.poured),
-        "soonest": lambda way: (round(way.finish), way.spent, way.poured),
-        "fewest molds": lambda way: (way.poured, way.spent, way.finish),
-    }
-    return min(ways, key=keys[what])
+    if what == "soonest":
+        soon = min(round(way.finish) for way in ways)
+        ways = [way for way in ways if round(way.finish) == soon]
+    elif what == "fewest molds":
+        few = min(way.poured for way in ways)
+        ways = [way for way in ways if way.poured == few]
+    return _of_one_cost(ways, min(ways, key=lambda way: way.spent))
+
+
+def _of_one_cost(ways: Iterable[Way], best: Way) -> Way:
+    """Return the soonest of the plans that cost the same as one, of equals that of fewest molds."""
+    same = [way for way in ways if same_cost(way.spent, best.spent)]
+    return min(same, key=lambda way: (round(way.finish), way.poured, way.spent))
 
 
 def in_time(ways: Sequence[Way], confidence: float) -> list[Way]:
@@ -166,37 +169,41 @@ def in_time(ways: Sequence[Way], confidence: float) -> list[Way]:
     return [way for way in ways if (way.chance or 0.0) >= confidence]
 
 
-def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
-    """Return the plan to take of those that keep what is wished.
+def in_order(case: Case, ways: Sequence[Way], *, dated: bool) -> list[Way]:
+    """Return plans in the order in which they would be taken: the best, then the best of the others, and so on."""
+    left, order = list(ways), []
+    while left:
+        order.append(recommended(case, left, dated=dated))
+        left.remove(order[-1])
+    return order
 
-    What the maker prefers; else, with a date, the cheapest or one that is a week sooner for a
-    hair more. Without one, the cheapest unless a week saved costs less than the brief says that
-    it is worth.
+
+def recommended(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
+    """Return the plan to take.
+
+    What the maker prefers; else, of those that keep the date, the cheapest. Where there is no
+    date or none keeps it, the cheapest unless a week saved costs less than the brief says that
+    it is worth, of those with an even chance where there are any. Plans that cast no longer
+    than wished come first.
     """
+    terms = case.brief.edition
+    fit = in_time(ways, terms.confidence) if dated else list(ways)
+    if not fit:
+        even = [] if terms.prefer else in_time(ways, EVEN_CHANCE)
+        return _best(case, even or ways, dated=False)
+    short = [way for way in fit if casts_in_time(case, way.found)]
+    return _best(case, short or fit, dated=dated)
+
+
+def _best(case: Case, ways: Sequence[Way], *, dated: bool) -> Way:
     terms = case.brief.edition
     if terms.prefer:
         return best_at(ways, terms.prefer)
-    return cheapest_or_sooner(ways) if dated else best_for_the_money(ways, terms.week_saved)
-
-
-def recommended_late(case: Case, ways: Sequence[Way]) -> Way:
-    """Return the plan to take where none keeps the date at the confidence asked.
-
-    What the maker prefers; else the best for the money, of those with an even chance
-    where there are any.
-    """
-    even = [] if case.brief.edition.prefer else in_time(ways, EVEN_CHANCE)
-    return recommended(case, even or ways, dated=False)
-
-
-def cheapest_or_sooner(ways: Sequence[Way]) -> Way:
-    """Return the cheapest plan, or for a hair more one that is a week sooner or further ahead."""
-    near = [way for way in ways if way.spent <= (1 + _A_HAIR) * min(one.spent for one in ways)]
-    soon = min(way.finish for way in near) + _A_WEEK_DAYS
-    return best_at([way for way in near if way.finish < soon], "cheapest")
+    return best_at(ways, "cheapest") if dated else best_for_the_money(ways, terms.week_saved)
 
 
 def best_for_the_money(ways: Sequence[Way], week_saved: float) -> Way:
     """Return the plan that spends least when a week sooner is worth a share of what is spent."""
     a_week = week_saved * min(way.spent for way in ways)
-    return min(ways, key=lambda way: (way.spent + a_week * way.finish / 7, way.poured))
+    best = min(ways, key=lambda way: (way.spent + a_week * way.finish / 7, way.poured))
+    return _of_one_cost(ways, best)

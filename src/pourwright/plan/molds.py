@@ -51,7 +51,7 @@ def mold_counts(case: Case) -> range:
     if terms.molds_at_most:
         return range(max(there, 1), max(terms.molds_at_most, terms.molds or 1, there) + 1)
     sensible = min(max(math.ceil(case.target / 10), _LEAST_ROWS), _MOST_ROWS)
-    return range(max(there, 1), max(sensible, (terms.molds or 0) + 2, there + 2) + 1)
+    return range(max(there, 1), max(sensible, (terms.molds or 0) + 1, there + 2) + 1)
 
 
 def courses_under(case: Case, rules: Sequence[Policy]) -> MoldChoice:

@@ -145,6 +145,7 @@ def apart(look: Outlook, runs: Runs) -> str:
         return "More than half of all ways it may go do not end in the years that are looked at."
     if abs(days) <= FAR_APART_DAYS:
         return ""
+    days = look.packed_on(middle_day(look)) - chosen.finish
     loads = float(np.median(runs.loads.sum(axis=0))) - sum(chosen.loads)
     molds = float(np.median(runs.molds)) - chosen.molds_poured
     casts = float(np.median(runs.casts)) - chosen.casts
@@ -343,11 +344,11 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
         look.case.brief.edition.proofs,
         look.case.edition.need - look.case.brief.edition.proofs,
     )
-    last = len(look.case.workshop.minutes) - 1
     # by the day that so great a share of the runs is done, all pieces are, whatever fewer runs say
-    sure = math.ceil(min(quantile(runs.finish, confidence), last))
-    at = sure if look.deadline is None else min(look.deadline, last)
-    steps = np.unique(np.linspace(look.case.edition.pour_from, max(sure, at), 13).astype(int))
+    sure = look.packed_on(quantile(runs.finish, confidence))
+    at = sure if look.deadline is None else look.deadline
+    days = np.linspace(look.case.edition.pour_from, max(sure, at), 13).astype(int)
+    steps = sorted({look.packed_on(day) for day in days})
 
     def promised(number: int) -> int:
         if number >= sure:
@@ -355,7 +356,7 @@ def safe_to_offer(look: Outlook, runs: Runs) -> SafeToOffer:
         low = _low_end(look.futures.on_day(finished, number), confidence)
         return min(max(low - proofs, 0), pieces)
 
-    rows = tuple(OfferBy(look.day(int(d)), promised(int(d))) for d in steps if promised(int(d)) > 0)
+    rows = tuple(OfferBy(look.day(d), promised(d)) for d in steps if promised(d) > 0)
     return SafeToOffer(confidence, rows, today=promised(at))
 
 
@@ -415,7 +416,7 @@ def fan(look: Outlook, finished: np.ndarray) -> tuple[FanDay, ...]:
     for day in _days(look):
         counts = np.minimum(look.futures.on_day(finished, day), look.case.edition.need)
         levels = quantiles(counts, (0.1, 0.25, 0.5, 0.75, 0.9))
-        rows.append(FanDay(look.day(day), *map(int, levels)))
+        rows.append(FanDay(look.case.day(day), *map(int, levels)))
     return tuple(rows)
 
 
@@ -435,5 +436,5 @@ def molds_in_use(look: Outlook) -> tuple[MoldsDay, ...]:
     for day in _days(look):
         whole, done = (look.futures.on_day(by_day, day) for by_day in (live, worn))
         low, middle, high = map(int, quantiles(whole, (0.1, 0.5, 0.9)))
-        rows.append(MoldsDay(look.day(day), low, middle, high, int(quantile(done, 0.5))))
+        rows.append(MoldsDay(look.case.day(day), low, middle, high, int(quantile(done, 0.5))))
     return tuple(rows)

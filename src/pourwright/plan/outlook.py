@@ -18,15 +18,13 @@ from pourwright.plan.case import (
     YIELD_EXPERIENCE,
     Case,
     Neighbor,
+    planned_mold_days,
 )
 from pourwright.plan.choice import (
     Way,
     best_at,
-    best_for_the_money,
-    cheapest_or_sooner,
+    in_order,
     in_time,
-    recommended,
-    recommended_late,
     spending_of,
     unbeaten,
     way_of,
@@ -34,7 +32,6 @@ from pourwright.plan.choice import (
 from pourwright.plan.cost import Use, cost_of_plan, labor_h, use_of_runs
 from pourwright.plan.molds import (
     MoldChoice,
-    casts_in_time,
     courses_under,
     mold_counts,
 )
@@ -86,7 +83,8 @@ class Outlook:
     """The runs behind a plan's odds.
 
     ``ways`` are the plans worth showing: those that none other beats, and the plan taken.
-    ``checked`` are the rules whose date was held against all runs, by which they are told.
+    ``rows`` are the rules that are taken for each number of molds, the fewest first.
+    ``checked`` are the rules that were held against all runs, by which they are told.
     """
 
     case: Case
@@ -94,6 +92,7 @@ class Outlook:
     futures: Futures
     effort: Effort
     ways: tuple[Way, ...] = ()
+    rows: tuple[Policy, ...] = ()
     checked: tuple[Policy, ...] = ()
 
     @property
@@ -103,9 +102,12 @@ class Outlook:
 
     @property
     def deadline(self) -> int | None:
-        """Day by which the last piece must be finished."""
-        day = self.case.brief.edition.deadline
-        return None if day is None else (day - self.case.calendar.first).days
+        """Day by which the last piece must be finished: the date, or the last working day before it."""
+        day, open_days = self.case.brief.edition.deadline, self.case.calendar.open_days
+        if day is None:
+            return None
+        number = (day - self.case.calendar.first).days
+        return int(max(open_days[open_days <= number], default=number))
 
     @property
     def molds(self) -> int:
@@ -142,16 +144,10 @@ class Outlook:
         return names
 
     def one_each(self) -> list[Found]:
-        """Return one plan for each number of molds: one that is named, or what would be taken of them."""
-        found, terms, named = [], self.case.brief.edition, list(self.named())
-        for molds in sorted({way.found.molds for way in self.ways}):
-            own = [way for way in self.ways if way.found.molds == molds]
-            known = [way for way in own if way.found.rule in named]
-            taken = sorted(known, key=lambda way: named.index(way.found.rule))
-            if not taken and (fit := in_time(own, terms.confidence)):
-                taken = [cheapest_or_sooner(fit)]
-            found.append((taken or [best_for_the_money(own, terms.week_saved)])[0].found)
-        return found
+        """Return one plan for each number of molds worth having: the one that is taken where so many are asked for."""
+        courses = {found.rule: found for found in self.choice.found}
+        shown = {way.found.molds for way in self.ways}
+        return [courses[rule] for rule in self.rows if rule in courses and rule.molds in shown]
 
     def runs(self) -> Runs:
         """Return the fresh runs of the plan itself."""
@@ -176,9 +172,18 @@ class Outlook:
         return self.futures.runs(found.rule, self.effort.runs if every else self.effort.row, FRESH)
 
     def day(self, number: float) -> date:
-        """Return the date of a day of the runs; a part of a day counts as the whole."""
-        last = len(self.case.calendar.working) - 1
-        return self.case.day(min(math.ceil(number), last) if math.isfinite(number) else last)
+        """Return the date on which runs that end on a day of their own are packed; see `packed_on`."""
+        return self.case.day(self.packed_on(number))
+
+    def packed_on(self, number: float) -> int:
+        """Return the working day on which runs that end on a day of their own are packed.
+
+        A part of a day counts as the whole, and hands inspect and pack the last piece: after
+        a day off it is the next working day.
+        """
+        open_days = self.case.calendar.open_days
+        at = int(np.searchsorted(open_days, number))
+        return int(open_days[min(at, len(open_days) - 1)])
 
     def even_odds_by(self, found: Found) -> date:
         """Return the date by which half of a plan's runs are finished."""
@@ -246,10 +251,8 @@ def _neighbor_chance(neighbor: Neighbor, line: int) -> tuple[Chance, Policy]:
 def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = None) -> Outlook:
     """Return the outlook of a case with its plan chosen: the one answer to when it ends.
 
-    With no number of molds in the brief, `recommended` takes a plan of those that keep
-    the deadline at the confidence asked, or of all where there is none. If no plan keeps
-    it, what is preferred is taken of all; else the best for the money, of those with an
-    even chance where there are any. ``rules`` are tried instead of the usual ones, for the
+    With a number of molds in the brief, the first with so many `in_order` is taken, else the
+    first of all. ``rules`` are tried instead of the usual ones, for the
     number of molds that is asked for and more: nothing is told of fewer then.
     """
     futures, terms, counts = futures_of(case), case.brief.edition, mold_counts(case)
@@ -260,9 +263,17 @@ def best_outlook(case: Case, effort: Effort, rules: Sequence[Policy] | None = No
         enough = [molds for molds in counts if molds >= least]
         raced = race(futures, spending_of(case), enough, rules, terms.molds, near=False)
     look = Outlook(case, courses_under(case, raced), futures, effort)
-    look = _held_against_all_runs(replace(look, ways=_worth_showing(look)))
-    taken = _chosen(look).found
-    return _with_its_calendar(replace(look, choice=look.choice.taking(taken, case)))
+    look = _taking(replace(look, ways=_worth_showing(look)))
+    return _with_its_calendar(_held_against_all_runs(look))
+
+
+def with_molds(look: Outlook, molds: int) -> Outlook | None:
+    """Return the outlook of the same case with a number of molds asked for, None where no such number can be looked at."""
+    case = look.case
+    brief = replace(case.brief, edition=replace(case.brief.edition, molds=molds))
+    first = replace(case.edition, mold_dry_days=planned_mold_days(case.studio))
+    asked = replace(case.with_edition(first), brief=brief)
+    return best_outlook(asked, look.effort) if molds in mold_counts(asked) else None
 
 
 def _with_its_calendar(look: Outlook) -> Outlook:
@@ -311,30 +322,34 @@ def middle_day(look: Outlook) -> float:
     return math.ceil(middle) if math.isfinite(middle) else math.inf
 
 
+def _taking(look: Outlook) -> Outlook:
+    """Return the outlook with the plan that is taken for each number of molds, and the one of all or of those asked for."""
+    order = in_order(look.case, look.ways, dated=look.deadline is not None)
+    best = {way.found.molds: way.found for way in reversed(order)}
+    taken = best.get(look.case.brief.edition.molds or 0, order[0].found)
+    rows = tuple(best[molds].rule for molds in sorted(best))
+    return replace(look, rows=rows, choice=look.choice.taking(taken, look.case))
+
+
 def _held_against_all_runs(look: Outlook) -> Outlook:
-    """Return the outlook in which the plan to take keeps the date on all runs too, if it is one that keeps it.
+    """Return the outlook in which the plan taken, and that of one more mold, keep the date on all runs too, if they keep it.
 
     One that seemed to, and does not, is told as late: nobody is shown a likely plan that is not taken.
     """
-    if look.deadline is None:
-        return look
-    while (way := _chosen(look)).found.rule not in look.checked:
-        rule = way.found.rule
-        chance = look.futures.chance_of(rule, look.deadline, look.effort.runs)
-        ways = tuple(replace(one, chance=chance) if one is way else one for one in look.ways)
-        look = replace(look, ways=ways, checked=(*look.checked, rule))
+
+    def unsure(look: Outlook) -> list[Policy]:
+        near = (look.molds, look.molds + 1)
+        return [rule for rule in look.rows if rule.molds in near and rule not in look.checked]
+
+    while fresh := unsure(look):
+        look.futures.prepare(fresh, look.effort.runs, FRESH)
+        look = replace(look, checked=(*look.checked, *fresh))
+        ways = (
+            replace(way, chance=look.chance_of(way.found)) if way.found.rule in fresh else way
+            for way in look.ways
+        )
+        look = _taking(replace(look, ways=tuple(ways)))
     return look
-
-
-def _chosen(look: Outlook) -> Way:
-    """Return the plan to take."""
-    case, terms, dated = look.case, look.case.brief.edition, look.deadline is not None
-    ways = [way for way in look.ways if way.found.molds == terms.molds] or list(look.ways)
-    fit = in_time(ways, terms.confidence) if dated else ways
-    if not fit:
-        return recommended_late(case, ways)
-    short = [way for way in fit if casts_in_time(case, way.found)]
-    return recommended(case, short or fit, dated=dated)
 
 
 def _worth_showing(look: Outlook) -> tuple[Way, ...]:
@@ -351,12 +366,11 @@ def _worth_showing(look: Outlook) -> tuple[Way, ...]:
 
 
 def _kept(look: Outlook, ways: Sequence[Way], taken: Policy | None = None) -> tuple[Way, ...]:
-    """Return the plans that none other beats, those of the molds asked for, and the one taken."""
-    asked = look.case.brief.edition.molds
-    best = unbeaten(ways)
-    return tuple(
-        way for way in ways if way in best or way.found.molds == asked or way.found.rule == taken
-    )
+    """Return the plans that none other beats, the one taken, and those of the molds asked for where all are beaten."""
+    asked, best = look.case.brief.edition.molds, unbeaten(ways)
+    if all(way.found.molds != asked for way in best):
+        best += [way for way in ways if way.found.molds == asked]
+    return tuple(way for way in ways if way in best or way.found.rule == taken)
 
 
 def _ways(look: Outlook, found: Iterable[Found], count: int, first: int) -> list[Way]:

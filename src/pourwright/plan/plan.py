@@ -66,6 +66,8 @@ NO_CHANCE = 0.005
 """A chance below which a date cannot be kept: fewer than one run in two hundred."""
 EVEN_CHANCE = 0.5
 """A chance below which a date is unlikely."""
+SAME_COST = 0.005
+"""Share of a cost by which two plans must differ before one is called cheaper: less is luck."""
 
 
 def word_for(chance: float, confidence: float) -> Word:
@@ -81,6 +83,17 @@ def word_for(chance: float, confidence: float) -> Word:
     if chance < NO_CHANCE:
         return "cannot"
     return "tight" if chance >= EVEN_CHANCE else "unlikely"
+
+
+def same_cost(one: float | Decimal, other: float | Decimal) -> bool:
+    """Return whether two plans cost the same, as far as their runs can tell.
+
+    Examples
+    --------
+    >>> same_cost(13_255.0, 13_307.0), same_cost(13_255.0, 13_915.0)
+    (True, False)
+    """
+    return abs(float(one) - float(other)) <= SAME_COST * max(float(one), float(other))
 
 
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -13,8 +13,7 @@ from pourwright.money import rounded
 from pourwright.plan.case import Case, mix_of, session_of
 from pourwright.plan.choice import added_cost, money_of, spending_of
 from pourwright.plan.molds import limit_of, longer_days, mold_counts
-from pourwright.plan.odds import dearer
-from pourwright.plan.outlook import Outlook, chance_of_case, futures_of
+from pourwright.plan.outlook import Outlook, chance_of_case, futures_of, with_molds
 from pourwright.plan.plan import Break, Limit, Relief
 from pourwright.simulation.chance import Chance
 from pourwright.simulation.odds import FRESH, Runs
@@ -44,27 +43,27 @@ def reliefs(look: Outlook) -> tuple[Relief, ...]:
     base = look.futures.runs(look.rule, look.effort.quick, FRESH)
     money = spending_of(look.case, money_of)
     changed = (_relief(look, base, one, money) for one in _changes(look))
-    return (*_one_more_mold(look, money), *changed)
+    return (*_one_more_mold(look), *changed)
 
 
-def _one_more_mold(look: Outlook, money: Spending) -> tuple[Relief, ...]:
-    """Return what one more mold gains: what the plans that are shown side by side say.
+def _one_more_mold(look: Outlook) -> tuple[Relief, ...]:
+    """Return what one more mold gains: what comes out if so many are asked for.
 
-    Nothing where another of them beats it. Where so many molds were not looked at, everything
-    else is decided as in the plan.
+    Nothing where fewer molds beat all plans of so many.
     """
-    if look.molds + 1 not in mold_counts(look.case):
-        rule = look.rule.but(molds=look.molds + 1)
-        runs = [look.futures.runs(one, look.effort.row, FRESH) for one in (look.rule, rule)]
-        dear = dearer(look, rule, look.rule, money)
-        return (Relief("one more mold", days_gained(*runs), "molds", dear),)
-    more = next((one for one in look.one_each() if one.molds == look.molds + 1), None)
+    count, other = look.molds + 1, look
+    if count not in mold_counts(look.case):
+        asked = with_molds(look, count)
+        if asked is None:
+            return ()
+        other = asked
+    more = next((one for one in other.one_each() if one.molds == count), None)
     if more is None:
         return ()
-    now, then = (look.even_odds_by(one) for one in (look.choice.chosen, more))
-    paid, dear = look.cost_of(look.choice.chosen).total, look.cost_of(more).total
+    days = (look.even_odds_by(look.choice.chosen) - other.even_odds_by(more)).days
+    paid, dear = look.cost_of(look.choice.chosen).total, other.cost_of(more).total
     added = None if paid is None or dear is None else dear - paid
-    return (Relief("one more mold", max((now - then).days, 0), "molds", added),)
+    return (Relief("one more mold", max(days, 0), "molds", added),)
 
 
 def _relief(look: Outlook, base: Runs, change: _Change, money: Spending) -> Relief:

@@ -494,10 +494,6 @@ def _told_twice(plan: Plan) -> Iterator[str]:
     odds = {row.molds: row.p50 for row in plan.odds.molds_for_chance.rows}
     if by_molds != odds:
         yield "The table of molds and that of their odds end on different days."
-    for way in plan.ways:
-        alike = {one.finish.p50 for one in plan.ways if one.molds == way.molds}
-        if by_molds.get(way.molds) not in alike:
-            yield f"A plan of {way.molds} molds ends elsewhere than the table of molds says."
     more = by_molds.get(plan.answer.molds + 1)
     for one in plan.answer.relief:
         gained = 0 if more is None else max((plan.odds.finish.p50 - more).days, 0)

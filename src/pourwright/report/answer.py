@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay
+from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
+from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
 from pourwright.report.odds import odds_word, percent, promised
 from pourwright.report.plan_charts import ways_figure
@@ -67,7 +68,8 @@ def _ways(plan: Plan, say: Say) -> Table:
         rows = [("Molds in use", *in_use), ("Molds to pour", *poured)]
     rows.append(("Even odds by", *(say.day(way.finish.p50, weekday=False) for way in ways)))
     if len({way.loads for way in ways}) > 1:
-        rows.append(("Kiln loads", *(str(way.loads) for way in ways)))
+        loads = "Kiln loads after tests" if has_test_casts(plan) else "Kiln loads"
+        rows.append((loads, *(str(way.loads) for way in ways)))
     if plan.answer.deadline is not None:
         rows.append(("Your date", *(odds_word(plan, way.chance) for way in ways)))
     if any(way.cost is not None for way in ways):
@@ -79,6 +81,21 @@ def _ways(plan: Plan, say: Say) -> Table:
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
+        note=_one_cost(plan),
+    )
+
+
+def _one_cost(plan: Plan) -> str:
+    """Return which of the plans that cost the same is the cheapest, empty where it alone costs so little."""
+    priced = hands_priced(plan)
+    cheapest, *others = sorted(plan.ways, key=lambda way: "cheapest" not in way.names)
+    spent, *more = (way.cost if priced else way.hands_h for way in (cheapest, *others))
+    if spent is None or not any(one is not None and same_cost(spent, one) for one in more):
+        return ""
+    what, best = ("cost", "the cheapest") if priced else ("hours", "the one of least work")
+    return (
+        f"Of plans with the same {what} within half a percent, the soonest is called {best}, "
+        "then that of fewest molds."
     )
 
 
@@ -240,7 +257,8 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     casts = "besides those in work" if in_work else f"for {need} good ones"
     used = plan.cost.used_up
     if used is not None and round(used.casts) > plan.answer.casts:
-        casts += f", {used.casts:.0f} on average with spoiled loads"
+        lost = ", no cast made up for a lost proof" if plan.edition.proofs else ""
+        casts += f", {used.casts:.0f} on average with spoiled loads{lost}"
     if thrown:
         casts += f"; {thrown} more, the first of each mold, are thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)

@@ -30,6 +30,11 @@ WHY: dict[PartFull, str] = {
 }
 """Why loads are fired part full."""
 
+TESTS_APART = (
+    "The test casts go through each firing in a load of their own: those stand in the week's loads "
+    "and in the cost, and not in this table."
+)
+
 FATE = {
     "destroy": "to be destroyed",
     "seconds": "to be sold as seconds, without a number",
@@ -67,6 +72,8 @@ def kiln_words(plan: Plan) -> Section:
         note="A cone bends by heat and time together; the temperature is for a usual rise. Trust the cone.",
     )
     blocks: list[Block] = [table]
+    if has_test_casts(plan):
+        blocks.append(Text(TESTS_APART))
     if kiln.energy_kwh is None:
         blocks.append(
             Text(

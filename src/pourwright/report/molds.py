@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from pourwright.plan.plan import MoldCount, Plan
+from pourwright.plan.plan import MoldCount, Plan, same_cost
 from pourwright.report.answer import compared_in
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
 from pourwright.report.odds import odds_word, percent
@@ -19,8 +19,9 @@ def molds_words(plan: Plan) -> Section:
     say = Say.of(plan)
     blocks: list[Block] = [
         Text(
-            "More molds cast faster until something else is full. Each row is a whole plan; one that "
-            f"another beats in {compared_in(plan)} is left out."
+            "More molds cast faster until something else is full. Each row is the plan that is made if "
+            "so many molds are asked for; where every one is beaten by another in "
+            f"{compared_in(plan)}, the row is left out."
         ),
         _counts(plan, say),
     ]
@@ -89,7 +90,12 @@ def _is_beaten(row: MoldCount, rows: Sequence[MoldCount]) -> bool:
     return any(
         other.count < row.count
         and other.finish <= row.finish
-        and (row.cost is None or (other.cost is not None and other.cost <= row.cost))
+        and (
+            row.cost is None
+            or other.cost is None
+            or other.cost <= row.cost
+            or same_cost(other.cost, row.cost)
+        )
         for other in rows
     )
 

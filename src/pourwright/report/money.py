@@ -9,6 +9,7 @@ from pourwright.money import rounded
 from pourwright.plan.plan import NOT_GIVEN, NumberSource, Plan, PricedLine
 from pourwright.report.answer import not_priced
 from pourwright.report.blocks import Align, Block, Row, Section, Table, Text
+from pourwright.report.buying import has_test_casts
 from pourwright.report.saying import Say, count, priced_at, sentence
 
 Columns: TypeAlias = tuple[tuple[str, Align], ...]
@@ -57,10 +58,11 @@ def _averages(plan: Plan, say: Say) -> tuple[Text, ...]:
     if used is None or course is None:
         return ()
     answer, loads = plan.answer, sum(one.loads for one in plan.kiln.firings)
+    tests = ", those of the test casts apart" if has_test_casts(plan) else ""
     return (
         Text(
             f"These are averages over all the ways it may go, with {used.casts:g} casts, "
-            f"{used.molds:g} molds poured and {used.loads:g} kiln loads. By the counts of the calendar, "
+            f"{used.molds:g} molds poured and {used.loads:g} kiln loads{tests}. By the counts of the calendar, "
             f"{answer.casts} casts, {answer.molds_poured} molds and {loads} loads, it is "
             f"{say.money(course)}; spoiled loads, molds that wear early and what is refused make the rest. "
             "To buy counts by the calendar."

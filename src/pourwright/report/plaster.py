@@ -162,9 +162,8 @@ def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
     """Return what starts are counted from, and why a session is longer than the hands' time of its day."""
     if not plaster.batches:
         return ""
-    setup = say.duration(plaster.batches[0].starts_min)
     lengths = {one.length_min for one in plaster.session_list}
-    told = f" Starts are counted from when the day's pouring begins; the first {setup} go to setting up."
+    told = f" {starts_counted(plaster, say)}"
     if not all(lengths):
         return told
     day = "The day's" if len(lengths) == 1 else "The longest day's"
@@ -172,6 +171,12 @@ def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
         f"{told} {day} last batch has set after {say.duration(max(lengths))}. Under Day by day "
         "it is less, because hands do nothing while plaster sets."
     )
+
+
+def starts_counted(plaster: PlasterPlan, say: Say) -> str:
+    """Return what the starts of batches are counted from."""
+    setup = say.duration(plaster.batches[0].starts_min)
+    return f"Starts are counted from when the day's pouring begins; the first {setup} go to setting up."
 
 
 def pour_list_words(plan: Plan) -> Section:
@@ -277,18 +282,6 @@ def _batch(batch: PourBatch, plaster: PlasterPlan, say: Say) -> Row:
         parts_filled(batch.parts),
         say.volume(batch.leftover_l),
     )
-
-
-def clock_into(minutes: float) -> str:
-    """Return minutes since the session began as hours and minutes.
-
-    Examples
-    --------
-    >>> clock_into(95)
-    '1:35'
-    """
-    whole = round(minutes)
-    return f"{whole // 60}:{whole % 60:02d}"
 
 
 def parts_filled(parts: tuple[BatchPart, ...]) -> str:

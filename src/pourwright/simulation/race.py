@@ -94,7 +94,7 @@ def race(
     rules : sequence of Policy
         What is tried first, whatever its number of molds.
     asked : int, optional
-        A number of molds that is kept even where another is better in everything. [-]
+        A number of molds that is kept where all its rules are beaten too. [-]
     near : bool
         Try also what differs from the best in a thing or two.
 
@@ -120,11 +120,10 @@ def race(
     for _ in range(_STEPS * near):
         best = best_of([*best, *_near(best, futures.edition)])
     last = _best([*_tried(futures, spending, best, more).values()], 1, price)
-    return [
-        one.rule
-        for one in last
-        if one.rule.molds == asked or not any(other.beats(one) for other in last)
-    ]
+    won = [one.rule for one in last if not any(other.beats(one) for other in last)]
+    if all(rule.molds != asked for rule in won):
+        won += [one.rule for one in last if one.rule.molds == asked]
+    return won
 
 
 def _near(rules: Iterable[Policy], edition: Edition) -> list[Policy]:

@@ -286,7 +286,7 @@ class Offer:
     of: int
     spoken_for: int
     """Of those that may be promised, so many are sold or have left the studio. [-]"""
-    awaits_approval: bool
+    awaits_approval: bool = False
     """Whether the test casts are still to be approved, before which nothing is promised."""
     by_date: tuple[OfferBy, ...]
     confidence: float

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.observations import block_share
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
@@ -21,7 +22,6 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
-from pourwright.studio.bench.batches import block_share
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.plaster import PlasterCard, plaster_cards, to_write

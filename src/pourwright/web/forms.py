@@ -132,8 +132,8 @@ class Shown:
     @property
     def in_line(self) -> Shown:
         """The field as it stands in a sentence: what stands in it needs no example beside it."""
-        is_plain = bool(self.value) and not (self.is_block or self.choices)
-        return replace(self, hint="") if is_plain else self
+        is_written = self.value and self.kind in ("words", "code", "date")
+        return replace(self, hint="") if is_written else self
 
     @property
     def is_block(self) -> bool:
@@ -174,6 +174,8 @@ class Form:
     line : str
         The sentence that fields are left open in, each by its name in braces; empty where they
         stand one below another.
+    said_first : (str, str) or None
+        Where what the book asks about is said, and the words that lead there; shown once it asked.
     """
 
     action: str
@@ -184,6 +186,7 @@ class Form:
     errors: tuple[tuple[str, str], ...] = ()
     cancel: str = ""
     line: str = ""
+    said_first: tuple[str, str] | None = None
 
     @property
     def told(self) -> tuple[tuple[str, Shown | None], ...]:
@@ -242,7 +245,7 @@ class Form:
         first, rest = with_errors(self.first), with_errors(self.rest)
         form = replace(self, first=first, rest=rest, errors=tuple(told_all))
         if not any(one.path == GO_ON for one in errors):
-            return form
+            return replace(form, said_first=None)
         return replace(form, first=(*first, hidden(GO_ON, "yes")), submit="Go on all the same")
 
 
@@ -461,7 +464,9 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
         empty = "The studio as a whole"
     elif only:
         empty = "The only one that is open"
-    elif any(one.kind in _NAMED and one.letter not in "SGBRC" for one in kind.fields):
+    elif any(
+        one.kind in _NAMED and one.letter not in "SGBRC" and not one.is_new for one in kind.fields
+    ):
         empty = "As the labels say"
     else:
         empty = "Choose one"

@@ -335,7 +335,8 @@ def _give_labels(things: Things, kind: Kind, body: Fields, before: list[str]) ->
     if needed is None:
         return
     letter, count = needed
-    kept = [one for one in before if one[0] == letter][:count]
+    told: Any = before or body.get("scratched_in", ())
+    kept = [one for one in told if one[0] == letter][:count]
     last = counters(things).highest(letter)
     body["made"] = kept + [label(letter, last + i) for i in range(1, count - len(kept) + 1)]
 

@@ -20,9 +20,12 @@ class BookField(fields.Field):
     ----------
     letter : str, optional
         The letter of the labels that it takes.
+    is_new : bool, optional
+        Whether its labels are of things that are made by it, and not in the book yet.
     """
 
     letter: str = ""
+    is_new: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,6 +37,15 @@ PART = BookField(
 )
 WHOLE = "whole mold"
 """What broke where all parts of a mold did."""
+SCRATCHED_IN = BookField(
+    name="scratched_in",
+    kind="labels",
+    letter="M",
+    is_new=True,
+    example="M-004, M-005",
+    source="the next labels",
+    meaning="What is scratched into the molds.",
+)
 PLASTER = BookField(
     name="lot",
     kind="label",
@@ -118,6 +127,7 @@ MOLD_KINDS = (
                 meaning="Molds that did not come out, by cause.",
             ),
             PLASTER,
+            SCRATCHED_IN,
             *OFF_PLAN,
             NOTE,
         ),

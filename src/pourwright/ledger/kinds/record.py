@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pourwright.ledger.kinds.edition import NOTE
 from pourwright.ledger.kinds.fields import BookField, Kind
+from pourwright.ledger.kinds.molds import SCRATCHED_IN
 from pourwright.ledger.stages import STAGES
 
 LETTER_OF_LOT = {"slip": "S", "glaze": "G", "plaster": "B", "rubber": "R", "clay": "C"}
@@ -407,6 +410,9 @@ RECORD_KINDS = (
                 kind="cause",
                 example="dunt",
                 meaning="Of a piece that is seen lost as a load is opened, why.",
+            ),
+            replace(
+                SCRATCHED_IN, source="", meaning="What is scratched into a batch that is poured."
             ),
             _TAP,
         ),

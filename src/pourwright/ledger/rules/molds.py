@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.documents import EditionDoc, SpareDoc, present
+from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc, present
 from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.molds import WHOLE
 from pourwright.ledger.rules.edition import Refusals
@@ -18,6 +18,13 @@ def rule_something_is_poured(_: Things, body: Body) -> Refusals:
     """Hold that a pour gives molds, or says what was lost."""
     if not body["count"] and not body.get("lost"):
         yield "No mold is told; write count, or lost if none came out, such as 1 failed batch."
+
+
+def rule_label_is_free(things: Things, body: Body) -> Refusals:
+    """Hold that a label is scratched into one mold alone."""
+    for name in body.get("made", ()):
+        if things.get(MoldDoc, name) is not None:
+            yield f"{name} is in the book already; scratch another label into the new mold."
 
 
 def rule_weighing_is_whole(_: Things, body: Body) -> Refusals:

@@ -11,18 +11,20 @@ from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Brief, Studio
+from pourwright.ledger.documents import MoldDoc, StepDoc, or_none
 from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import label
-from pourwright.ledger.observations import standing, state_of
+from pourwright.ledger.observations import BATCH, FAILED, block_share, standing, state_of
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.record import step_id
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import edition_doc
 from pourwright.quantities import show
-from pourwright.studio.bench.batches import BATCH, BatchSheet, batch_named, block_share
+from pourwright.studio.bench.batches import BatchSheet, batch_named
 from pourwright.studio.bench.clocks import (
     OwnTime,
     Panel,
@@ -40,7 +42,6 @@ from pourwright.studio.bench.heat import earliest_opening_min, earliest_words, t
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.heat_logs import batch_steps
 from pourwright.studio.bench.pour_day import (
-    FAILED,
     LaidOut,
     laid_out,
     number_of,
@@ -336,7 +337,7 @@ def plaster_cards(
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
         is_of_parts = batch is not None and not batch.whole_molds and not block_share(what)
-        labels = () if is_of_parts else (before or {}).get(what, ())
+        labels = () if is_of_parts else (before or {}).get(what) or _told(things, edition, what)
         others = {name: one for name, one in batches.items() if name != what}
         cards.append(
             _card((edition, name, what), mine, batch, labels, others, studio, now, windows)
@@ -352,16 +353,28 @@ def plaster_cards(
 def _labelled(things: Things, benches: Sequence[PlasterBench]) -> list[PlasterBench]:
     """Return the benches with the labels that their batches will have, none of them twice."""
     given = {letter: counters(things).highest(letter) for letter in "FM"}
-    cards = [card for bench in benches for card in bench.cards]
-    new = [card for card in cards if not card.labels and not card.failed]
-    # what is started has its labels scratched in: a batch that comes to it takes the next ones
-    new.sort(key=lambda card: (not card.begun, card.begun))
-    labels = {(card.edition, card.what): _labels(card.batch, given) for card in new}
+    cards = [card for bench in benches for card in bench.cards if not card.failed]
+    # what is poured has its labels scratched in; of the others what is started takes the next ones
+    cards.sort(key=lambda card: (not card.labels, not card.begun, card.begun))
+    labels: dict[tuple[str, str], tuple[str, ...]] = {}
+    taken: set[str] = set()
+    for card in cards:
+        is_free = not any(one in taken or things.get(MoldDoc, one) for one in card.labels)
+        mine = card.labels if card.labels and is_free else _labels(card.batch, given)
+        labels[card.edition, card.what] = mine
+        taken.update(mine)
 
     def with_labels(card: PlasterCard) -> PlasterCard:
-        return replace(card, labels=labels.get((card.edition, card.what), card.labels))
+        return replace(card, labels=labels.get((card.edition, card.what), ()))
 
     return [replace(one, cards=tuple(map(with_labels, one.cards))) for one in benches]
+
+
+def _told(things: Things, edition: str, what: str) -> tuple[str, ...]:
+    """Return the labels that were scratched into a batch as it was poured, though that tap was undone."""
+    step = things.get(StepDoc, step_id({"edition": edition, "what": what, "step": "set"}))
+    told = [labels for one in step.seen if (labels := or_none(one.scratched_in))] if step else []
+    return tuple(told[0]) if told else ()
 
 
 def _labels(batch: BatchSheet | None, given: dict[str, int]) -> tuple[str, ...]:
@@ -732,6 +745,7 @@ def _timed_of(card: PlasterCard, note: str) -> dict[str, object]:
     """Return what a batch was weighed and timed at, and the id of its entry."""
     told: dict[str, object] = {"note": _note_of([card], note)}
     told |= {"id": card.key, "batches": 1}
+    told |= {"scratched_in": ", ".join(card.labels)} if card.labels else {}
     told |= {name: f"{round(60 * minutes)} s" for name, minutes in card.minutes.items()}
     told |= {"at": card.poured_at} if card.poured_at else {}
     return told | _weighed([card])

@@ -43,7 +43,7 @@ from pourwright.web.forms import (
 from pourwright.web.pages.settings import as_file
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
-from pourwright.web.toml_fields import BY_WORK, TITLES, table_form, tables_told
+from pourwright.web.toml_fields import TITLES, table_form, tables_told
 
 router = APIRouter()
 
@@ -286,7 +286,6 @@ def brief_page(request: Request, edition: str) -> Response:
         here="editions",
         edition=edition,
         name=name,
-        doing=BY_WORK,
         tables=tables_told("edition", path, f"/editions/{edition}/brief", desk.units),
         unlike=_unlike(desk, edition),
         parts=parts,

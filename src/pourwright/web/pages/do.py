@@ -13,7 +13,7 @@ from pourwright.report.saying import day
 from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, parts_offered, verb_groups
 from pourwright.studio.commands import verb as verb_named
-from pourwright.studio.records import sale_left
+from pourwright.studio.records import drawn_beside, sale_left
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import (
     Form,
@@ -42,6 +42,8 @@ _SAID_WITH = {
     "finish": frozenset({"pieces", "lost_pieces"}),
 }
 """What a maker comes to say where nothing has to be told: which pieces, and why they are lost."""
+_SAID_FIRST = {"break-part": ("/bench/slip", "Say it at the slip bench")}
+"""Where what a verb is asked about is said first."""
 
 
 @router.get("/do")
@@ -119,12 +121,13 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
+        said_first=_SAID_FIRST.get(verb),
         first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
         line=verb_line(kind, with_edition=any(one.name == "edition" for one in asked)),
     )
     return {
         "title": kind.title,
-        "about": next(about for about, kinds in verb_groups() if kind in kinds),
+        "about": drawn_beside(kind.kind),
         "name": dict(offered.choices).get(known, ""),
         "here": "records",
         "meaning": _within_sentence(kind.meaning),

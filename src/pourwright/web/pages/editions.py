@@ -19,7 +19,7 @@ from pourwright.report.answer import answer_words, outlook_words
 from pourwright.report.money import cost_words
 from pourwright.report.plan_charts import fan_figure, with_drawings
 from pourwright.report.sections import plan_sections
-from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps
+from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps, feet
 from pourwright.studio.ending import ending_facts, ending_of
 from pourwright.studio.kiln import causes_in_a_load
 from pourwright.studio.number import number_shown, wrong_number
@@ -123,6 +123,8 @@ def end_page(request: Request, edition: str) -> Response:
     with desk.book.reading() as reading:
         _known(reading.things, edition)
         end = ending_of(reading.things, edition, desk.today(), desk.zone.key)
+        numbers = feet(reading.things, edition, "numbered")
+        last_here = [one for one in numbers if one.shape not in ("away", "given", "settled")]
         steps = end_steps(
             reading.things,
             edition,
@@ -135,7 +137,8 @@ def end_page(request: Request, edition: str) -> Response:
         title=f"The end of {end.name}",
         here="editions",
         end=end,
-        facts=ending_facts(end),
+        told={name: (words, note) for name, words, note in ending_facts(end)},
+        feet=last_here,
         steps=steps,
     )
 

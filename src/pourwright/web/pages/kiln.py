@@ -12,6 +12,7 @@ from pourwright.errors import Refused
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.care import KILN, care_here
 from pourwright.studio.kiln import (
+    DRAWN,
     MOST_LOADS,
     LoadPieces,
     all_good,
@@ -56,7 +57,8 @@ def kiln(request: Request) -> Response:
         builds=ready,
         waiting=waiting,
         now=first_to_do(now.inside, ready, waiting),
-        rows=now.log,
+        log=now.log,
+        drawn=DRAWN,
         has_older=len(now.log) >= MOST_LOADS,
         cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
     )

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.ledger.observations import FAILED
 from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
@@ -24,7 +25,6 @@ from pourwright.studio.bench.plaster import (
     written_down,
 )
 from pourwright.studio.bench.pour_day import (
-    FAILED,
     ask_before_laying_out,
     batches_of_plan,
     laid_out,

@@ -59,7 +59,7 @@ def records(request: Request) -> Response:
         "records.html",
         title="Records",
         here="records",
-        lines=found.rows,
+        days=found.days,
         older=older,
         asked=told,
         fields=_search_fields(asked),

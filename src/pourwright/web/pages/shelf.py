@@ -149,5 +149,5 @@ def _weigh_shown(request: Request, label: str, typed: Typed) -> dict[str, Any]:
         "here": "shelf",
         "scale": scale,
         "mass": mass,
-        "weighings": weighings_drawn(scale.drying),
+        "weighings": weighings_drawn(scale.then, is_low=True),
     }
