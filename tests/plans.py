@@ -39,6 +39,19 @@ def _sample(changes: dict[str, dict[str, Any]]) -> dict[str, Any]:
     return plan
 
 
+def block_mold_plan(days: dict[str, date], poured: tuple[str, ...] = ()) -> Plan:
+    """Return the hand-made plan with a block mold, of which each part is poured on its day but some that are."""
+    data = _sample({})["plaster"]
+    batches = [
+        {"part": part, "date": f"{day}", "water_kg": 2.0, "plaster_kg": 3.0}
+        for part, day in days.items()
+        if part not in poured
+    ]
+    block = {"date": batches[0]["date"], "batches": batches}
+    parts = [data["parts"][0] | {"name": part} for part in days]
+    return sample_plan(plaster={"block_mold": block, "parts": parts})
+
+
 def late_us_plan() -> Plan:
     """Return the plan of a studio in US units that misses its date and knows its shrinkage."""
     plan = as_data(

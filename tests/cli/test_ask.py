@@ -182,6 +182,18 @@ def test_what_may_be_skipped_is_asked_too_and_told_in_pounds_and_dollars(tmp_pat
         assert not any(metric in text for text in texts), metric
 
 
+def test_what_each_part_takes_may_be_measured_in_a_jug(tmp_path):
+    told = ["--pieces", "9", "--water", "1.3 l; 1 kg", "--glaze-load", "3", "--loads-a-week", "1"]
+
+    assert run(["ask", str(tmp_path / "cup"), *told]) == 0
+    parts = brief_in(tmp_path / "cup")["mold"]["parts"]
+
+    assert [(one.get("volume"), one.get("water")) for one in parts] == [
+        ("1.3 l", None),
+        (None, "1 kg"),
+    ]
+
+
 def test_prices_in_two_currencies_are_refused(tmp_path, capsys):
     prices = ("--kiln", "9 kW, 0.32 EUR/kWh", "--hour", "32 USD")
 

@@ -26,7 +26,8 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
     """First run to plan: an example is chosen, sent, and its plan is shown."""
     studio = Served(tmp_path).start()
     try:
-        with chromium.new_context() as context:
+        phone = {"width": 390, "height": 844}
+        with chromium.new_context(viewport=phone, timezone_id="Europe/Berlin") as context:
             page = context.new_page()
             page.goto(studio.here + "/")
             page.get_by_role("link", name="Begin an edition").press("Enter")
@@ -45,11 +46,22 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise
             page.get_by_label("Numbered pieces").fill("30")
             assert page.locator("#thing-pieces").text_content().strip() == "1/30"
+            page.get_by_role("button", name="there").click()  # who has masters weighs their water
+            page.get_by_label("The masters").check()
+            expect(page.locator("label[for=f-water]")).to_contain_text("Water that fills each")
             page.get_by_role("button", name="studio").click()
+            expect(page.get_by_label("Time zone")).to_have_value("Europe/Berlin")
+            page.get_by_label("Country").fill("Atlantis")
             page.get_by_role("button", name="To the plan").focus()
+            page.keyboard.press("Enter")
+            page.locator("#e-country").wait_for()  # what is wrong is in sight, and written in
+            expect(page.locator("#e-country")).to_be_in_viewport(ratio=1)
+            expect(page.get_by_label("Country")).to_be_focused()
+            page.get_by_label("Country").fill("Germany")
             page.keyboard.press("Enter")
             page.wait_for_url("**/editions/sparrow-cup/plan", timeout=_PLAN_MS)
             assert "What limits" in page.locator("main").inner_text()
+        assert 'country = "DE"' in (tmp_path / "studio.toml").read_text(encoding="utf-8")
         assert studio.entries("edition-planned")[0]["body"]["pieces"] == 30
     finally:
         studio.kill()
@@ -73,3 +85,22 @@ def test_a_stocktake_is_counted_by_thumb(studios, chromium):
         page.get_by_role("button", name="Write it down").click()
         page.wait_for_url("**/editions/fern-jug")
     assert served.entries("stock-counted")[-1]["body"]["counts"] == {"bisque": 10, "fired": 0}
+
+
+@pytest.mark.whole
+def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium):
+    """After an entry both go, what is next and the week; they come back together, of the new plan."""
+    served = studios[SAMPLE]
+    with chromium.new_context(viewport={"width": 390, "height": 844}) as context:
+        page, complaints = watched(context)
+        page.goto(served.here + "/")
+        week, planned = page.locator("#week"), page.get_by_text("by its plan")
+        expect(page.locator("[data-wait]")).to_have_count(0, timeout=_PLAN_MS)
+        expect(week).to_be_visible()
+        expect(planned).not_to_have_count(0)
+        served.do({"do": "note", "id": "n-2", "edition": "gale-flask", "text": "one more"})
+        expect(planned).to_have_count(0, timeout=20_000)
+        expect(week).to_be_hidden()
+        expect(week).to_be_visible(timeout=_PLAN_MS)
+        expect(planned).not_to_have_count(0)
+        assert complaints == []

@@ -50,7 +50,7 @@ def write(page, address, fields, button):
     """Fill a form in and send it; the page after it must be another."""
     page.goto(address)
     for name, text in fields.items():
-        field = page.locator(f'form.form [name="{name}"]').first
+        field = page.locator(f'main form [name="{name}"]').first
         if not field.is_visible():
             field.locator("xpath=ancestor::details/summary").click()
         field.fill(text)
@@ -79,7 +79,7 @@ def test_a_note_an_edition_and_a_lot_show_as_they_were_typed(page, served):
 def test_the_note_of_a_loss_shows_as_it_was_typed(page, served):
     told = "edition=fern-jug&stage=greenware&lost=1+chip&back=/records"
     write(page, f"{served.here}/do/lose?{told}", {"note": TRAPS}, "Write it down")
-    page.locator(".lines a").first.click()
+    page.locator(".day-book section").first.locator("a").last.click()
     page.get_by_text(TRAPS, exact=False).first.wait_for()
 
 

@@ -103,13 +103,16 @@ def test_loads_from_the_shelf_to_the_inspection(maker):
 def same_as_the_command(maker, stages):
     """Hold the figures of the kiln's page and of the edition's to what the command says."""
     maker.open("/kiln")
-    log = maker.table("Loads that were opened")
-    loads = maker.show("yields", "--by", "load")
-    assert [(row[0], row[4]) for row in reversed(log)] == [
-        (one["load"].partition(",")[0], f"{one['good']} of {one['of']}") for one in loads
+    log = maker.page.locator(".came-out")
+    loads = [*reversed(maker.show("yields", "--by", "load"))]
+    causes, cones = ["1 crawl", "1 bisque crack"], ["6 down", "04 down 03 soft"]
+    assert log.locator("a").all_inner_texts() == [one["load"].partition(",")[0] for one in loads]
+    assert log.locator(".build-words").all_inner_texts() == [
+        f"{one['good']} of {one['of']} good, lost {cause}"
+        for one, cause in zip(loads, causes, strict=True)
     ]
-    assert [row[6] for row in log] == ["6 down", "04 down, 03 soft"]
-    assert [row[5] for row in log] == ["1 crawl", "1 bisque crack"]
+    assert log.locator(".place-lost").count() == len(causes)
+    assert [" ".join(one.split()) for one in log.locator(".cones-seen").all_inner_texts()] == cones
     maker.open(f"/editions/{EDITION}")
     assert maker.table("Ware by stage") == [
         [one["stage"], str(one["unmarked"]), str(one["marked"])] for one in stages["stages"]

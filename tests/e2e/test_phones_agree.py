@@ -30,13 +30,15 @@ NOTES = """
 document.addEventListener("studio:tapped", event => (window.made ??= []).push(event.detail));
 """
 # What the whole tile presses, or the tap beside it; one that is early asks, and then that is pressed.
+# The stage that the tile was pressed in is told.
 PRESS = """
 ([mold, aside]) => {
-  const asked = document.querySelector("#ask button");
-  if (asked) { asked.click(); return; }
+  const asked = document.querySelector("#ask button"), stage = document.getElementById(`card-${mold}`).dataset.phase;
+  if (asked) { asked.click(); return stage; }
   const panel = document.querySelector(`#card-${mold} > .phase:not([hidden])`);
   const other = panel.querySelector('form.tap input[name="step"][value="stiffen"]')?.form;
   (aside && other ? other.querySelector("button") : panel.querySelector(":scope > .tap .act")).click();
+  return stage;
 }
 """
 SHOWS = """
@@ -66,13 +68,16 @@ class Phones:
             page.evaluate("ms => window.pass(ms)", 1000 * seconds)
 
     def press(self, page, mold, aside):
-        before = page.evaluate("(window.made ??= []).length")
-        for _ in range(3):  # news may take a question back, and the next press asks anew
-            page.evaluate(PRESS, [mold, aside])
-            if page.evaluate("window.made.length") > before:
-                return
-            self.pass_s(1)
-        raise AssertionError(f"{mold} has a button that does nothing")
+        """Press a tile until it makes a tap: its button asks once, and the second press answers.
+
+        What another phone did meanwhile answers too, and turns the tile to another button.
+        """
+        before, pressed = page.evaluate("(window.made ??= []).length"), Counter()
+        while page.evaluate("window.made.length") == before:
+            if pressed:
+                self.pass_s(1)
+            pressed[page.evaluate(PRESS, [mold, aside])] += 1
+            assert max(pressed.values()) <= 2, f"{mold} has a button that does nothing"
 
     def made(self):
         """Return every tap that was made, by its id."""
@@ -209,10 +214,14 @@ def test_three_phones_show_what_follows_from_all_that_they_saw(seed, phones):
 
     entries, made = phones.entries(), phones.made()
     seen = {key: one["step"] for key, one in made.items() if one["do"].endswith("-step")}
+    # an undo that takes back the same act of another phone is written for each, named by the undo
+    own = {
+        key: one for key, one in entries.items() if key in made or key.split(", ")[0] not in made
+    }
     assert {
-        key: one.body["step"] for key, one in entries.items() if one.kind.startswith("step-")
+        key: one.body["step"] for key, one in own.items() if one.kind.startswith("step-")
     } == seen
-    assert set(entries) <= set(made)
+    assert set(own) <= set(made)
     told = {mold: is_now(entries, mold) for mold in MOLDS}
     for name, page in phones.pages.items():
         with suppress(TookTooLong):

@@ -39,8 +39,29 @@ def maker(tmp_path, chromium):
     studio.kill()
 
 
+SHOWN = (
+    "one => { one.scrollIntoView({block: 'center'}); return one.getBoundingClientRect().toJSON(); }"
+)
+# The buttons that lie in a box of the screen, and whatever of them is pressed there.
+UNDER = """
+box => {
+  const found = new Set();
+  for (let x = box.x + 1; x < box.x + box.width; x += 10) {
+    for (let y = box.y + 1; y < box.y + box.height; y += 5) {
+      const button = document.elementFromPoint(x, y)?.closest("button");
+      if (button) found.add(button.textContent.trim());
+    }
+  }
+  return [...found];
+}
+"""
+
+
 class Taps:
-    """A thumb that counts: each press is one tap, of a button or of a link."""
+    """A thumb that counts: each press is one tap, of a button or of a link.
+
+    At the bench it may press once more where it pressed: no button has come to lie there.
+    """
 
     def __init__(self, maker):
         self.maker, self.count = maker, 0
@@ -55,7 +76,11 @@ class Taps:
 
     def tap(self, words):
         self.count += 1
-        tapped(self.maker.studio, self.maker.page, words, ".bench-cards")
+        page = self.maker.page
+        button = page.locator(".bench-cards").get_by_role("button", name=words, exact=True)
+        box = button.evaluate(SHOWN)
+        tapped(self.maker.studio, page, words, ".bench-cards")
+        assert page.evaluate(UNDER, box) == []
 
     def wait(self, minutes):
         pass_s(self.maker.studio, self.maker.page, 60 * minutes)

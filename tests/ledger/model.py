@@ -232,9 +232,10 @@ class Edition:
             self.spares[label] = [c["part"], "spare", c["day"]]
 
     def do_break_part(self, c: dict[str, Any], _: list[str]) -> None:
-        mold = self.mold(c["mold"])
-        need(mold.parts[c["part"]])
-        mold.parts[c["part"]] = False
+        parts = self.mold(c["mold"]).parts
+        told = list(parts) if c["part"] == "whole mold" else [c["part"]]
+        need(any(parts[one] for one in told))
+        parts.update(dict.fromkeys(told, False))
 
     def do_swap_part(self, c: dict[str, Any], _: list[str]) -> None:
         self.is_open()

@@ -221,7 +221,7 @@ class BookAgainstModel(RuleBasedStateMachine):
         masters = self.some(living or known, which[:1]) or ["F-999"]
         self.send("destroy-form", edition=name, forms=masters, go_on=go_on)
 
-    @rule(name=names, which=picks, part=st.sampled_from(PARTS))
+    @rule(name=names, which=picks, part=st.sampled_from([*PARTS, "whole mold"]))
     def break_part(self, name: str, which: list[int], part: str) -> None:
         self.send("break-part", edition=name, mold=self.molds(name, which)[0], part=part)
 

@@ -304,6 +304,18 @@ def test_a_mold_that_breaks_with_a_cast_in_it_is_asked_about(tmp_path):
     desk.do("break-part", **broken)
 
 
+def test_a_mold_that_breaks_whole_is_asked_about_once(tmp_path):
+    desk = with_molds(tmp_path)
+    did(desk, c("start-step", **E, what="M-001 cast 1", step="fill"))
+    whole = {"mold": 1, "part": "Whole mold", "how": "the shelf came down"}
+    assert desk.refused("break-part", **whole).rules == ("asks_about_the_cast_in_it",)
+    assert desk.do("break-part", **whole, go_on=True)["said"] == "M-001 is broken, all of it."
+    assert all(part["broken"] for part in desk.get("mold", "M-001")["parts"].values())
+    assert (
+        desk.refused("break-part", **whole).sentences[0] == "whole mold of M-001 is broken already."
+    )
+
+
 @pytest.mark.parametrize(
     ("said", "meant"),
     [("2 broken", {"break": 2}), ("1 crack, 1 dunted", {"crack": 1, "dunt": 1}), ("1 failed batch", {"failed batch": 1}), ("3 chips", {"chip": 3})],

@@ -108,6 +108,7 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_clock_readings_have_a_start", planned, [], c("log-thermometer", **E, readings="14:05 21.5 C; 14:08 24 C", thickness="60 mm", batch="b"), "write contact"),
     ("rule_photo_is_new", planned, [c("photo", **E, digest="ab" * 32)], c("photo", **E, digest="ab" * 32), "already"),
     ("rule_photo_is_new", planned, [c("photo", **E, digest="ab" * 32), c("erase-photo", **E, digest="ab" * 32)], c("photo", **E, digest="ab" * 32, about="M-001"), "already"),
+    ("rule_label_is_free", with_molds, [], c("pour", **E, count=1, scratched_in="M-001"), "in the book already"),
     ("rule_something_is_poured", planned, [], c("pour", **E, count=0), "No mold is told"),
     ("rule_weighing_is_whole", with_molds, [], c("weigh", **E, mold=1), "mold and mass"),
     ("rule_weighing_is_whole", with_molds, [], c("weigh", mold=1, mass="6 kg", masses="2 6.1 kg"), "mold and mass"),

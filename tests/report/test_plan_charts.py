@@ -85,11 +85,11 @@ def test_the_fan_says_what_stands_in_the_plan():
     figure = plan_figures(sample_plan())["fan"]
 
     assert (
-        "all 33 pieces are done at even odds by 26 Oct 2026, nine times in ten by 8 Nov 2026"
+        "the edition is done at even odds by 26 Oct 2026, nine times in ten by 8 Nov 2026"
         in figure.alt
     )
     assert (
-        "on your date, 18 Dec 2026, 33 are done in the middle of all cases and 33 or fewer one time in ten"
+        "on your date, 18 Dec 2026, 33 of 33 are done in the middle of all cases and 33 or fewer one time in ten"
         in figure.alt
     )
 

@@ -114,6 +114,9 @@ def test_what_it_comes_to_is_told_in_five_lines(plan):
     if len(plan.ways) == 1:  # beside other plans their table tells it
         wanted.insert(1, "Even odds by")
     assert labels == wanted
+    safe, rests = next(row[1:] for row in facts.rows if row[0] == "Safe to promise")
+    assert (safe == "none yet") == ("before the test casts are approved" in rests)
+    assert (safe == "none yet") == any(one.name == "approval" for one in plan.stages)
 
 
 def test_date_molds_and_weights_are_within_the_first_ninety_words(plan):
@@ -164,10 +167,10 @@ def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
         row["life"] = 30
 
     assert molds_told(as_plan(data))[2].startswith(
-        "if a mold gives 30 casts, 4 if only 15, 1 if 60;"
+        "counted on 30 casts a mold, 4 if only 15, 1 if 60;"
     )
     data["lives"][2]["molds"] = 2
-    assert molds_told(as_plan(data))[2].startswith("if a mold gives 30 casts, 4 if only 15;")
+    assert molds_told(as_plan(data))[2].startswith("counted on 30 casts a mold, 4 if only 15;")
 
 
 def from_an_empty_book(plan):

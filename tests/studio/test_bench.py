@@ -13,6 +13,7 @@ import pytest
 from pourwright.briefs.folder import brief_here
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc
+from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.bench.batches import batch_named, batches_for, block_batches, wanted_parts
 from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
 from pourwright.studio.bench.plaster import (
@@ -622,6 +623,34 @@ def test_a_block_mold_of_two_batches_is_one_form_and_what_failed_is_poured_again
     assert (label, form.what) == ("F-001", "block mold")
 
 
+def test_the_parts_of_a_block_mold_that_are_poured_are_counted_from_the_next_day_on(
+    book, folder, do
+):
+    """One that failed is none, and today's belong to today; whole, it is a form in the book."""
+    brief = BRIEF.replace('have = "masters"', 'have = "original"')
+    (folder / "editions" / f"{EDITION}.toml").write_text(brief, encoding="utf-8")
+    do(
+        "plan-edition",
+        ago_min=9_000,
+        **{k: v for k, v in planned().items() if k not in ("do", "id")},
+    )
+    outside, foot = "batch 1: block mold, 1 of 2", "batch 2: block mold, 2 of 2"
+
+    def poured(days):
+        here, today = brief_of(folder), NOW.date() + timedelta(days)
+        with book.reading() as reading:
+            return standing_from_book(reading.things, here.brief, here.studio, today).block_parts
+
+    step(do, outside, "sift", 70)
+    step(do, outside, "set", 60)
+    step(do, foot, "set", 50)
+    assert (poured(0), poured(1)) == ((), ("outside", "foot"))
+    step(do, foot, "failed: leaked", 5)
+    assert poured(1) == ("outside",)
+    do("make-form", edition=EDITION, what="block mold", go_on=True)
+    assert poured(1) == ()
+
+
 def test_molds_of_two_editions_on_one_day_have_a_label_each(book, folder, do, molds):
     """A label is scratched once in a studio: the book gives them in the order of the bench."""
     brief = (folder / "editions" / f"{EDITION}.toml").read_text(encoding="utf-8")
@@ -636,11 +665,53 @@ def test_molds_of_two_editions_on_one_day_have_a_label_each(book, folder, do, mo
         with book.reading() as reading:
             return {one.edition: one.cards[0].labels for one in plaster_bench(reading, folder, NOW)}
 
+    with book.reading() as reading:  # no two buckets of a day have one number
+        things, day = reading.things, laid_out(folder, NOW.date())
+        assert next_batch(things, "fen-bowl", day[:1]) == 2
+        do("start-step", edition=EDITION, what="batch 5: 1 mold", step="sift")
+        do("end-step", edition=EDITION, what="batch 7: 1 mold", step="open")
+    with book.reading() as reading:
+        assert next_batch(reading.things, "fen-bowl", day, [EDITION, "fen-bowl"]) == 6
+    do("end-step", edition=EDITION, what="batch 5: 1 mold", step="sift")
+
     one, other = labels()
     assert labels() == {one: ("M-004", "M-005"), other: ("M-006", "M-007")}
     do("start-step", ago_min=5, edition=other, what="batch 1: 2 molds", step="sift")
     do("start-step", edition=one, what="batch 1: 2 molds", step="sift")
     assert labels() == {one: ("M-006", "M-007"), other: ("M-004", "M-005")}
+
+
+def test_labels_belong_to_the_batch_whichever_is_written_first(book, folder, do, molds):
+    """Two editions on one day: what is scratched into the first stays its own, though it is written last."""
+    brief = (folder / "editions" / f"{EDITION}.toml").read_text(encoding="utf-8")
+    (folder / "editions" / "fen-bowl.toml").write_text(brief.replace(EDITION, "fen-bowl"))
+    do("plan-edition", edition="fen-bowl", name="Fen bowl", pieces=9)
+    batch = "batch 1: 2 molds"
+
+    def shown():
+        with book.reading() as reading:
+            return {one.edition: one for one in plaster_bench(reading, folder, NOW)}
+
+    def tap(edition, step, ago):
+        told = {}
+        if step == "set":  # as the page has it in the button of a batch that is poured
+            told = {"scratched_in": ", ".join(shown()[edition].cards[0].labels)}
+        do("start-step", ago_min=ago, edition=edition, what=batch, step=step, **told)
+
+    def write(edition):
+        answers = [book.do(one, NOW) for one in written_down(shown()[edition], {})]
+        return answers[0].made
+
+    tap(EDITION, "sift", 90)
+    tap("fen-bowl", "sift", 85)
+    tap(EDITION, "set", 80)
+    tap("fen-bowl", "set", 75)
+    for edition in (EDITION, "fen-bowl"):
+        tap(edition, "open", 10)
+    assert write("fen-bowl") == ("M-006", "M-007")
+    assert shown()[EDITION].cards[0].labels == ("M-004", "M-005")
+    assert do("pour", edition=EDITION, count=1, ago_min=5, go_on=True).made == ("M-008",)
+    assert write(EDITION) == ("M-004", "M-005")
 
 
 def test_what_is_written_twice_is_written_once(book, folder, do, molds):

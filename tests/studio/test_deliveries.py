@@ -8,11 +8,13 @@ from pytest import approx
 from pourwright.briefs.reading import read_brief
 from pourwright.studio.commands import open_studio_book
 from pourwright.studio.deliveries import (
+    ONE_HEAP,
     Making,
     left_of_plaster,
     planned_here,
     plaster_of_a_mold_kg,
     there_by_the_book,
+    there_told,
     to_buy_shown,
 )
 from tests.bench_studio import BRIEF, lay_out, planned
@@ -93,6 +95,38 @@ def test_what_the_other_edition_took_is_missed(studio):
 
     assert a_mold_kg == approx(3.2 / (0.7 + 1 / 2.68), rel=0.005)
     assert buys(studio, plaster_kg=15)[0][2] == f"{left_kg:.2f} kg"
+
+
+def test_what_is_counted_as_there_is_told_with_what_is_not(studio):
+    """A bag on the shelf that nobody entered is not seen: the page says from where it counts."""
+    folder, book = studio
+    plan = sample_plan()
+    with book.reading() as reading:
+        planned = planned_here(folder, [("reed-bowl", "Reed bowl", plan)], NOW.date())
+
+    def told():
+        with book.reading() as reading:
+            (one,) = there_told(reading, planned, "metric")
+        return one.words, one.to_weigh
+
+    assert [row.what for row in plan.to_buy if row.what in ONE_HEAP] == ["plaster"]
+    assert told() == (
+        "Plaster there: none counted. What stands here counts once it is entered.",
+        (),
+    )
+    book.do({"do": "mix-lot", "id": "bag", "what": "plaster", "mass": "25 kg"}, NOW)
+    book.do({"do": "mix-lot", "id": "open", "what": "plaster"}, NOW)
+    pour = {"do": "pour", "edition": "reed-bowl", "count": 2, "go_on": True}
+    book.do(pour | {"id": "p"}, NOW)
+    words, to_weigh = told()
+    assert words == (
+        "Plaster there: 25.0 kg of B-001, by the book's lots, less what its molds took by their "
+        "briefs. Not counted: B-002, entered without a mass. "
+        "2 molds of Reed bowl poured without a lot: what they took is taken off none."
+    )
+    (entered,) = [one for one in to_weigh if one[0] == "B-002"]
+    with book.reading() as reading:
+        assert reading.entry(int(entered[1].split("/")[2])).body["made"] == ["B-002"]
 
 
 def test_a_plan_buys_less_by_the_plaster_and_the_rubber_that_lie_there(studio):

@@ -50,6 +50,10 @@ def test_four_questions_lead_to_a_plan(empty):
     assert (answer.status_code, answer.headers["location"]) == (303, "/editions/rook-pitcher/plan")
     path = folder_of(empty) / "editions" / "rook-pitcher.toml"
     assert "What limits" in plain(plan.text)
+    assert "none yet before the test casts are approved; then 30 pieces" in plain(plan.text)
+    for page in ("/", "/offered/rook-pitcher"):  # nothing is promised that nobody has seen fired
+        offered = plain(empty.get(page).text)
+        assert "None before the test casts are approved Then 30 of 30 with 90 %" in offered
     assert '<a class="button quiet" href="/settings/studio/prices">Write prices</a>' in plan.text
     body = empty.entries("edition-planned")[0]
     assert (body["pieces"], body["life"], body["parts"]) == (30, 25, ["part 1", "part 2", "part 3"])
@@ -107,6 +111,27 @@ def test_an_answer_is_read_back_where_it_is_typed(empty):
     assert told("water", "1.5")["wrong"] in unescape(plain(whole.text))
 
 
+def test_what_a_part_takes_is_asked_by_what_is_there(empty):
+    """Water is weighed in a master; before there is one, a volume is told."""
+
+    def asked(have, units="metric"):
+        page = empty.get("/begin", params={"have": have, "units": units}).text
+        assert f'name="have" value="{have or "original"}" checked' in page
+        label = re.search(r'<label for="f-water">(.*?)<', page)[1].strip()
+        return label, plain(re.search(r'id="h-water">(.*?)</p>', page)[1])
+
+    for have in ("", "original", "block mold"):
+        label, hint = asked(have)
+        assert label == "Plaster that each part will take"
+        assert "Such as: 1.9 l; 640 ml." in hint
+    assert "Such as: 2 qt; 0.7 qt." in asked("original", "us")[1]
+    label, hint = asked("masters")
+    assert label == "Water that fills each master"
+    assert "Such as: 1.9 kg; 1.85 kg; 640 g." in hint
+    answer = empty.post("/begin", ANSWERS | {"have": "original", "water": "1.9 l; 640 ml"})
+    assert answer.status_code == 303
+
+
 def test_masters_that_are_there_need_no_rubber_and_no_block_mold(empty):
     empty.post("/begin", ANSWERS | {"have": "masters"})
     plan = plain(empty.get("/editions/rook-pitcher/plan").text)
@@ -137,6 +162,17 @@ def test_every_example_fills_in_a_form_that_can_be_sent(example, units, empty):
     assert empty.app.state.desk.studio_fault == ""
 
 
+def test_the_kiln_is_told_as_in_a_terminal_and_all_prices_are_in_one_currency(empty):
+    wrong = empty.post("/begin", ANSWERS | {"kiln": "180 l, 0.32 EUR/kWh", "hour": "32 $"})
+    empty.post("/begin", ANSWERS | {"kiln": "180 l, 9 kW, 0.32 EUR/kWh", "hour": "28 EUR"})
+    told = tomllib.loads((folder_of(empty) / "studio.toml").read_text(encoding="utf-8"))
+
+    assert 'id="e-hour"' in wrong.text
+    assert "all prices are in one currency" in wrong.text
+    assert (told["kiln"]["volume"], told["kiln"]["power"]) == ("180 l", "9 kW")
+    assert told["kiln"]["energy_price"] == "0.32 EUR/kWh"
+
+
 def test_the_price_of_an_hour_brings_its_currency_with_it(empty):
     empty.post("/begin", ANSWERS | {"hour": "32 $"})
     told = tomllib.loads((folder_of(empty) / "studio.toml").read_text(encoding="utf-8"))
@@ -157,7 +193,7 @@ def test_every_answer_that_cannot_be_used_is_told_at_its_field(empty):
     assert list(folder_of(empty).glob("*.toml")) == []
 
 
-@pytest.mark.parametrize(("field", "text"), [("country", "XX"), ("zone", "Nowhere/Town"), ("hour", "SHELLS")])  # fmt: skip
+@pytest.mark.parametrize(("field", "text"), [("country", "XX"), ("zone", "Nowhere/Town"), ("kiln", "9 MI"), ("hour", "SHELLS")])  # fmt: skip
 def test_a_studio_that_cannot_be_is_refused_and_nothing_is_written(field, text, empty):
     answer = empty.post("/begin", ANSWERS | {field: text})
 
@@ -265,7 +301,7 @@ def test_what_was_written_by_hand_is_kept_when_it_is_refused(own):
 TABLES = ("edition", "mold", "casting", "casting.test", "firing", "numbers", "sale", "dimensions.shrinkage")  # fmt: skip
 
 
-def test_every_table_stands_on_the_card_of_the_brief(sample):
+def test_every_table_stands_on_the_shelf_of_the_brief(sample):
     page = sample.get("/editions/fern-jug/brief").text
 
     for one in tables_in("edition"):

@@ -11,7 +11,7 @@ from pourwright.errors import Asks
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.pour_day import laid_out, next_pour
 from tests.bench_studio import EDITION
-from tests.plans import sample_plan
+from tests.plans import block_mold_plan, sample_plan
 from tests.web.bench_fixtures import bench as bench
 from tests.web.sample import plain
 
@@ -79,6 +79,10 @@ def test_a_cast_in_a_full_mold_is_given_up_before_its_part_breaks(bench):
     press(bench, "M-001")
     with pytest.raises(Asks, match="at the slip bench"):
         bench.do("break-part", mold=1, part="foot")
+    to_bench = 'href="/bench/slip">Say it at the slip bench'
+    assert to_bench not in bench.get("/do/break-part?mold=M-001").text
+    asked = bench.post("/do/break-part", {"id": "b", "mold": "M-001", "part": "foot"})
+    assert (asked.status_code, asked.text.count(to_bench)) == (422, 1)
     given_up = [
         one for one in forms(bench.get("/bench/slip").text, "M-001") if one[0] == "/do/cast"
     ]
@@ -108,11 +112,55 @@ def test_a_tile_pressed_in_error_is_taken_back_long_after(bench):
     ]
 
 
+def test_one_undo_takes_back_what_two_phones_pressed_as_one_act(bench):
+    of = {"edition": EDITION, "what": "M-001 cast 1", "step": "fill"}
+    count = iter(range(100))
+
+    def tap(by, undoes="", **told):
+        command = {"do": "undo-step", "undoes": undoes} if undoes else {"do": "start-step"}
+        command |= {"id": f"t-{next(count)}", "by": by, **of, **told}
+        answer = bench.post("/api/commands", json=command).json()
+        assert answer["ok"]
+        return command["id"], answer["said"]
+
+    def phase():
+        return re.search('id="card-M-001".*?data-phase="([a-z]+)"', bench.get("/bench/slip").text)[
+            1
+        ]
+
+    first, _ = tap("kiln")
+    tap("wheel room")
+    undo, said = tap("kiln", first)
+    assert said.endswith("The same tap by wheel room is taken back with it.")
+    assert (phase(), len(bench.entries("step-voided"))) == ("idle", 2)
+
+    tap("wheel room")  # it is filled now: the same undo, sent again, does not touch it
+    tap("kiln", first, id=undo)
+    assert phase() == "fill"
+
+    late, _ = tap("kiln")
+    tap("kiln", late, age_s=60)  # it was away, and did not know of the other's
+    assert phase() == "fill"
+
+
+def test_what_was_written_last_of_a_mold_is_taken_back_in_three_taps_long_after(bench):
+    """More of the tile, its page, and there the press: the cast is out of the book."""
+    bench.do("cast", edition=EDITION, molds="1, 2")
+    assert 'href="/shelf/M-001"' in bench.get("/bench/slip").text
+    page = bench.get("/shelf/M-001").text
+    assert "Last written: 2 casts: 2 good. In M-001 and M-002." in plain(page)
+    fields = {"id": "back-1", "back": "/shelf/M-001"}
+    (undo,) = re.findall(r'action="(/records/[0-9]+/undo)"', page)
+    assert bench.post(undo, fields).headers["location"] == "/shelf/M-001"
+    after = plain(bench.get("/shelf/M-001").text)
+    assert "Last written: M-001, M-002 and M-003 dry." in after  # what is taken back is passed over
+
+
 def test_a_batch_that_breaks_when_it_is_opened_failed_and_each_end_is_taken_back(bench):
     bench.post("/bench/plaster", {"edition": EDITION, "molds": "1"})
     key, path = f"batch-1-{EDITION}", "/bench/plaster"
-    for _ in range(3):
-        press(bench, key, path=path)
+    told = [press(bench, key, path=path).get("scratched_in") for _ in range(3)]
+    assert told == [None, "M-004", None]  # the label stays with the batch from its pour on
     assert taken_back(bench, key, path) == "open"
     press(bench, key, path=path)
     ((_, fields), *_) = forms(bench.get(path).text, key)
@@ -371,10 +419,7 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
 def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(bench, monkeypatch):
     """It is poured part by part, and nothing is typed that the plan knows."""
     desk = bench.app.state.desk
-    day = desk.today().isoformat()
-    batches = [{"part": n, "date": day, "water_kg": 2.0, "plaster_kg": 3.0} for n in ("a", "b")]
-    block = {"date": day, "batches": batches}
-    plan = sample_plan(plaster={"block_mold": block})
+    plan = block_mold_plan(dict.fromkeys(("outside", "foot"), desk.today()))
     session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
 
     def pressed_elsewhere(edition):
@@ -411,10 +456,9 @@ def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_
     bench, monkeypatch
 ):
     desk = bench.app.state.desk
-    monday, weights = desk.today(), {"water_kg": 2.0, "plaster_kg": 3.0}
+    monday = desk.today()
     days = {"outside": monday, "foot": monday + timedelta(days=1)}
-    batches = [{"part": one, "date": day.isoformat(), **weights} for one, day in days.items()]
-    plan = sample_plan(plaster={"block_mold": {"date": monday.isoformat(), "batches": batches}})
+    plan = block_mold_plan(days)
     monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
     monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
     session = {"edition": EDITION, "session": "yes", "go_on": "yes"}
@@ -431,16 +475,26 @@ def test_of_a_block_mold_the_parts_of_the_day_are_laid_out_and_it_is_whole_days_
 
     assert offered() == [f"{day_in_week(monday)}, 1 batch"]
     assert lay_out_and_open("batch-1") == ["batch 1: block mold, 1 of 2"]
+    page = plain(bench.get("/bench/plaster").text)
+    assert "Batch 1 block mold, 1 of 2: outside" in page
+    assert "goes into the book whole, once part 2 is open too: nothing is to be written now" in page
+    assert "write it down below" not in page
+    assert "No clock runs." in plain(bench.get("/").text)
     (desk.folder / "pour-day.toml").unlink()  # it is of one day
     assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
+    plan = block_mold_plan(days, poured=("outside",))  # made again, it asks for the rest alone
+    monkeypatch.setattr(desk, "plan_now", lambda edition: plan)
+    monkeypatch.setattr(desk, "plan_kept", lambda edition: plan)
+    assert offered() == [f"{day_in_week(days['foot'])}, 1 batch"]
     assert lay_out_and_open("batch-2") == ["batch 2: block mold, 2 of 2"]
+    assert plain(bench.get("/bench/plaster").text).count("write it down below") == 2
+    assert "Write batch 1 and batch 2 down" in plain(bench.get("/").text)
     assert "F-001: block mold." in plain(written(bench, lot="B-001"))
 
 
 def test_parts_of_a_block_mold_that_were_to_be_poured_before_are_laid_out_with_the_days():
     days = [date(2031, 5, 5), date(2031, 5, 6), date(2031, 5, 7)]
-    batches = [{"part": "a", "date": f"{one}", "water_kg": 2, "plaster_kg": 3} for one in days]
-    plan = sample_plan(plaster={"block_mold": {"date": f"{days[0]}", "batches": batches}})
+    plan = block_mold_plan(dict(zip("abc", days, strict=True)))
 
     def asked(today, begun):
         pour = next_pour(plan, today, begun)

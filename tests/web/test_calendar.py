@@ -24,10 +24,10 @@ def feed(tmp_path):
 
 
 def moved_finish(days):
-    """Return the sample plan with another finish, and nothing else different."""
+    """Return the sample plan with another day of even odds, and nothing else different."""
     data = as_data(sample_plan())
-    finish = datetime.fromisoformat(data["answer"]["finish"]) + timedelta(days=days)
-    data["answer"]["finish"] = finish.date().isoformat()
+    finish = datetime.fromisoformat(data["odds"]["finish"]["p50"]) + timedelta(days=days)
+    data["odds"]["finish"]["p50"] = finish.date().isoformat()
     return as_plan(data)
 
 

@@ -3,10 +3,12 @@
 import re
 from concurrent.futures import ThreadPoolExecutor
 from time import sleep
+from urllib.parse import urlencode
 
 import pytest
 
 from pourwright.studio.plans import NoPlan, spoken_for
+from tests.web.pages import Page
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
 from tests.web.sample import sample as sample
@@ -125,6 +127,33 @@ def test_a_sale_is_asked_to_whom_and_what_is_seldom_done_is_quiet(own):
     assert own.entries("piece-sold")[-1]["reference"] == "order 2027-14"
 
 
+def test_a_sale_of_which_one_is_shipped_is_not_taken_back_unasked(own):
+    def take_back(**told):
+        seq = own.app.state.desk.book.head().seq - 1
+        fields = {"id": f"b-{told}", "entry": str(seq), "void": "yes", "back": JUG, **told}
+        return own.post("/do/correct", fields)
+
+    posted(own, "sell", {"pieces": ["8", "10"]})
+    posted(own, "ship", {"pieces": ["8"]}, id="w-2")
+    asked = take_back()
+    assert asked.status_code == 422
+    page = plain(asked.text)
+    assert "8 is shipped: take back only 10? Without the sale 8 is shipped and not sold." in page
+    stays, _ = re.findall(r'name="stays_sold" value="([^"]+)"', asked.text)
+
+    assert take_back(stays_sold=stays).status_code == 303
+    page = own.get(JUG).text
+    assert [words_of(page)[n] for n in ("8", "10")] == ["shipped", "here"]
+    assert "sell" not in acts_of(page, "8")
+
+    posted(own, "sell", {"pieces": ["10"]}, id="w-3")
+    posted(own, "ship", {"pieces": ["10"]}, id="w-4")
+    assert "take the sale back all the same?" in plain(take_back().text)
+    assert take_back(go_on="yes").status_code == 303
+    assert "sell" in acts_of(own.get(JUG).text, "10")
+    assert posted(own, "sell", {"pieces": ["10"]}, id="w-5").status_code == 303
+
+
 def test_a_planned_edition_is_declared_from_its_page(own):
     page = own.get("/editions/gale-flask").text
     assert "Declare it" in page
@@ -144,6 +173,25 @@ def test_losses_money_and_findings_are_told(sample):
     assert re.search(r"torn opening 2 of 45", page)
     assert "3450.00 DKK" in page  # five at 690.00
     assert "greenware: 3 counted, 2 in the book." in page
+
+
+def test_what_is_not_asked_today_is_folded_behind_its_figures(sample):
+    page = sample.get("/editions/fern-jug").text
+    folded = re.findall(
+        r'<details class="figured" id="([a-z]+)"><summary><h2 id="[a-z]+-title">[^<]+</h2><span>([^<]*)', page
+    )  # fmt: skip
+    told = {name: " ".join(words.replace("\xa0", " ").split()) for name, words in folded}
+    assert list(told)[-4:] == ["work", "yield", "money", "about"]
+    assert told["work"].startswith("greenware 10, bisque 3")
+    assert told["yield"] == "casting 89 %, drying 97 %, bisque 93 %, glaze 89 %"
+    assert told["money"] == "pieces sold 5, sold for 3450.00 DKK"
+
+
+def test_editions_without_a_mold_in_use_share_the_shelf_below_those_with_some(sample):
+    bays = re.findall(
+        r'class="bay( bare)?" aria-labelledby="bay-([a-z-]+)"', sample.get("/shelf").text
+    )
+    assert bays == [("", "fern-jug"), (" bare", "gale-flask"), (" bare", "moth-dish")]
 
 
 def test_of_a_closed_edition_nothing_more_is_made_and_what_is_left_can_be_sold(sample):
@@ -264,11 +312,23 @@ def test_the_fan_is_drawn_with_words_and_a_table_in_the_pages_own_colors(sample)
 
 
 def test_what_if_shows_both_beside_one_another(sample):
-    page = plain(sample.get(JUG + "/what-if?molds=5&hours=6+h").text)
+    """What is as planned stands in the fields; a mold more stands on its shelf in the other material."""
+    planned = sample.get(JUG + "/what-if").text
+    wished = sample.get(JUG + "/what-if?molds=5&pieces=36&hours=6+h").text
 
-    assert re.search(r"Molds in use 4 5\b", page)
-    assert re.search(r"Hands-on hours a day 5 h 6 h", page)
-    assert "likely" in page
+    assert 'name="molds" value="4"' in planned
+    assert 'name="hours" value="5 h"' in planned
+    assert "as planned" in plain(planned)
+    form = Page(planned).forms[-1]
+    again = sample.get(
+        f"{JUG}/what-if?{urlencode({one.name: one.value for one in form.fields.values()})}"
+    )
+    assert "5 what if" in wished
+    assert "4 what if" not in again.text, "what stands in its fields is no wish"
+    assert (planned.count('<i class="added">'), wished.count('<i class="added">')) == (0, 1)
+    then = r"Even odds by \w{3} \d+ \w{3} \d{4}, (\d+ days? (later|sooner) than|the day that is) planned"
+    assert re.search(then, plain(wished))
+    assert re.search(r"As planned 4 .* What if 5 ", plain(wished))
 
 
 def test_what_if_refuses_what_cannot_be_with_the_values_kept(sample):
@@ -327,12 +387,18 @@ def test_a_number_is_made_again_only_where_a_piece_can_take_it(own):
 def test_the_end_of_an_edition_stands_on_one_page(own):
     assert f'href="{JUG}/end"' in own.get(JUG).text
     page = plain(own.get(JUG + "/end").text)
-    assert page.index("Cannot be closed yet") < page.index("How it stands")
-    assert "Not finished: 14/36, 15/36" in page
-    assert "F-005 (master of the left half)" in page
+    assert (
+        page.index("Cannot be closed yet")
+        < page.index("The last pieces")
+        < page.index("Not finished: 14/36, 15/36")
+    )
+    assert "F-005 master of the left half" in page
     assert "None of it may be destroyed yet" in page
-    assert "Cannot be closed yet" in page
     assert "Destroy the molds" not in page
+    # three that were shipped stand no more on the shelf; four molds and four forms do
+    shown = own.get(JUG + "/end").text
+    assert shown.count('class="foot-small"') == 36 - 3
+    assert (shown.count('class="block block-dry"'), shown.count('class="block"')) == (4, 4)
 
     closed = plain(own.get("/editions/moth-dish/end").text)
     assert "Closed at 24 of 24" in closed

@@ -3,6 +3,7 @@
 import re
 from html import unescape
 from html.parser import HTMLParser
+from string import Formatter
 
 import pytest
 
@@ -52,6 +53,9 @@ def test_every_verb_has_a_form_with_all_its_fields(sample):
         assert answer.status_code == 200, kind.verb
         assert {one.name for one in kind.fields} <= page.fields.keys(), kind.verb
         assert {"id", "at", "by"} <= page.fields.keys(), kind.verb
+        gaps = {name for _, name, *_ in Formatter().parse(kind.line) if name}
+        assert {one.name for one in kind.fields if one.required} <= gaps, kind.verb
+        assert gaps <= {one.name for one in kind.fields}, kind.verb
         for name, shown in page.fields.items():
             if shown[0].get("type") not in ("hidden", "radio", "checkbox"):
                 named = f"f-{name}" in page.labels or shown[0].get("aria-label")
@@ -79,6 +83,30 @@ def test_every_question_has_a_form_that_answers_its_example(subject, sample):
     assert {one.name for one in question.asks} <= page.fields.keys()
     assert answer.status_code == 200, re.findall(r'class="error".*', answer.text)
     assert '<section class="section"' in answer.text
+
+
+def test_plaster_and_water_stand_in_a_bucket_as_high_as_they_weigh(sample):
+    """By pencil: of 2.19 kg of water and 3.13 kg of plaster the water is 41 %, of 142 high 58."""
+    asked = sample.get("/figures/plaster").text
+    page = sample.post("/figures/plaster", {"volume": "3.2 l", "consistency": "70"}).text
+    bucket = page.partition('<svg class="vessel"')[2].partition("</svg>")[0]
+    water, plaster = re.findall(
+        r'<path class="(\w+)" d="M[\d.]+ ([\d.]+)H[\d.]+L[\d.]+ ([\d.]+)H', bucket
+    )
+
+    assert 'class="vessel"' not in asked
+    assert 'aria-label="plaster, 3.13 kg; water, 2.19 kg, in one vessel"' in bucket
+    assert water[0] == "damp"
+    assert float(water[2]) - float(water[1]) == pytest.approx(142 * 2.19 / 5.32, abs=0.2)
+    assert (plaster[2], float(plaster[1])) == (water[1], pytest.approx(40, abs=0.1))
+
+
+def test_the_first_field_of_a_question_stands_open_and_how_it_is_answered_waits(sample):
+    page = sample.get("/figures/plaster").text
+    before = page.partition('<details class="later">')[0]
+
+    assert 'id="f-volume"' in before
+    assert 'id="f-units"' not in before
 
 
 def test_what_was_typed_is_kept_and_each_error_stands_beside_its_field(here):
@@ -313,7 +341,7 @@ def test_a_default_that_would_be_refused_is_not_offered(here):
     here.app.state.desk.do({"do": "plan-edition", "id": "p-2", "edition": "reed-cup", "pieces": 3})
 
     assert edition_words(here.get("/do/pour").text) == "Choose one"
-    assert edition_words(here.get("/do/weigh").text) == "As the labels below say"
+    assert edition_words(here.get("/do/weigh").text) == "As the labels say"
     assert edition_words(here.get("/do/note").text) == "The studio as a whole"
     assert 'name="edition"' not in here.get("/do/correct?entry=1&void=yes").text
 
@@ -333,4 +361,4 @@ def test_the_kinds_of_parts_are_told_apart_by_their_outlines():
 def test_a_part_to_choose_is_drawn_beside_its_word(sample):
     page = sample.get("/do/break-part?mold=M-005&edition=fern-jug").text
 
-    assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot"]  # fmt: skip
+    assert re.findall(r'part-outline".*?<span>([^<]+)<', page, re.DOTALL) == ["left half", "right half", "foot", "whole mold"]  # fmt: skip

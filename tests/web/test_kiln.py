@@ -16,7 +16,7 @@ def test_what_stands_in_the_kiln_can_be_opened(own):
     page = plain(own.get("/kiln").text)
 
     assert "Nothing stands in a kiln" in page
-    assert re.search(r"L-010 Fern jug glaze, 6 pieces .* 6 of 6 none 6 down", page)
+    assert re.search(r"L-010 \w+ .* 6 of 6 good Fern jug, glaze, 6 pieces 6 down", page)
 
 
 def dark(page):
@@ -62,6 +62,16 @@ def test_a_load_is_built_from_what_is_ready(sample):
     assert (found["glaze"]["count"], found["glaze"]["pieces"]) == ("2", "22")
     assert page.count("place-full") == 13
     assert page.count("place-free") == 6 + 6
+
+
+def test_a_load_that_was_opened_stands_as_it_came_out(sample):
+    """L-009: nine glazed pieces, one of them warped, cone 6 down and 7 soft."""
+    load = sample.get("/kiln").text.partition(">L-009</a>")[2].partition("</li>")[0]
+
+    assert (load.count("place-fired"), load.count("place-lost")) == (8, 1)
+    assert "8 of 9 good, lost 1 warp" in load
+    assert re.findall(r'data-state="(\w+)"', load) == ["down", "soft"]
+    assert "6 down 7 soft" in plain(load.partition('class="cones-seen">')[2])
 
 
 def test_the_load_that_is_offered_is_taken(own):
@@ -159,6 +169,11 @@ def test_a_load_is_opened_piece_by_piece(own):
     assert len(own.entries("load-opened")) == len({*map(str, own.entries("load-opened"))})
     assert "L-010 was opened already" in plain(own.get("/kiln/L-010", follow_redirects=True).text)
 
+    log = own.get("/kiln").text.partition('id="log-title"')[2]  # from the bench: Kiln, Take it back
+    (undo,) = re.findall(r'action="(/records/[0-9]+/undo)"', log)
+    assert own.post(undo, {"id": "b-1", "back": "/kiln"}).status_code == 303
+    assert "L-010 was not closed" in plain(own.get("/kiln").text)  # it stands in the kiln again
+
 
 def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own):
     def see(piece, cause, by):
@@ -180,7 +195,9 @@ def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own)
     see(49, "dunt", "kiln")
     assert own.post("/kiln/L-010/late", {"id": "o-3", "good": "yes"}).status_code == 303
     page = plain(own.get("/kiln").text)
-    assert re.search(r"L-010 Fern jug glaze, 6 pieces .* 4 of 6 1 crawl, 1 dunt 6 down", page)
+    assert re.search(
+        r"L-010 \w+ .* 4 of 6 good, lost 1 crawl, 1 dunt Fern jug, glaze, 6 pieces 6 down", page
+    )
     assert "not counted" not in page
 
 
@@ -205,8 +222,8 @@ def test_a_loss_that_is_taken_back_after_the_count_is_counted_good_or_kept(own):
     assert own.post("/kiln/L-010/again", {"id": "g-1"}).status_code == 303
     assert own.post("/kiln/L-011/again", {"id": "g-2", "lost": "yes"}).status_code == 303
     page = plain(own.get("/kiln").text)
-    assert re.search(r"L-010 Fern jug glaze, 6 pieces .* 5 of 6 1 dunt", page)
-    assert re.search(r"L-011 Fern jug bisque, 4 pieces .* 2 of 4 2 crack", page)
+    assert re.search(r"L-010 \w+ .* 5 of 6 good, lost 1 dunt Fern jug, glaze, 6 pieces", page)
+    assert re.search(r"L-011 \w+ .* 2 of 4 good, lost 2 crack Fern jug, bisque, 4 pieces", page)
     assert "taken back" not in page
 
 

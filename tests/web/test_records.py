@@ -33,7 +33,7 @@ def texts(own):
         return book.execute("SELECT seq, text FROM entry").fetchall()
 
 
-def test_the_newest_entries_come_first_and_older_ones_follow(own):
+def test_the_newest_day_comes_first_and_its_lines_stand_in_the_order_of_writing(own):
     first = own.get("/records").text
     head = own.app.state.desk.book.head().seq
     seen, page = places(first), first
@@ -41,8 +41,20 @@ def test_the_newest_entries_come_first_and_older_ones_follow(own):
         page = own.get(found[1]).text
         seen += places(page)
 
-    assert places(first) == list(range(head, head - AT_ONCE, -1))
-    assert seen == list(range(head, 0, -1))
+    days = [places(one) for one in first.split("<h2>")[1:]]
+    assert len(days) > 1
+    assert all(one == sorted(one) for one in days)
+    assert sorted(days, reverse=True) == days
+    assert sorted(places(first)) == list(range(head - AT_ONCE + 1, head + 1))
+    assert sorted(seen) == list(range(1, head + 1))
+
+
+def test_a_line_written_on_another_day_says_when_it_happened(own):
+    own.do("note", text="the kiln was opened", at="2026-07-01T16:20:05Z")
+
+    assert f"{own.app.state.desk.book.head().seq} · of Wed 1 Jul 2026" in plain(
+        own.get("/records").text
+    )
 
 
 def test_a_note_is_told_by_its_own_words(own):

@@ -118,9 +118,9 @@ def test_the_studios_own_words_stand_beside_the_usual_ones(own):
     assert answer.status_code == 303
     assert "Key of the kiln: blue hook." in kiln
     assert "Damp ware bursts." in kiln
-    assert own.get("/settings/care").text.count(": the usual ones</span></summary>") == len(
-        ALL_WORK
-    )
+    notices = own.get("/settings/care").text.split('<details class="note-slip"')[1:]
+    assert len(notices) == len(ALL_WORK)
+    assert all('class="caution"' in one and "<textarea" in one for one in notices)
 
 
 def test_own_words_are_text_and_not_too_long(own):

@@ -49,6 +49,14 @@ def test_the_page_tells_the_shape_and_gives_its_pictures(sample):
     ):  # fmt: skip
         assert wanted in words
     assert [one["name"] for one in told["parts"]] == ["base", "half 1", "half 2"]
+    # what is weighed stands before the model, under the drawing of each part, as in the table
+    board = page.text.partition('aria-labelledby="weights-title"')[2].partition("</ol>")[0]
+    weights = re.findall(r"([\d.]+ k?g) of plaster ([\d.]+ k?g) of water; ([\d.]+ k?g) wet, ([\d.]+ k?g) dry", plain(board))  # fmt: skip
+    assert len(weights) == board.count('class="part-outline"') == 3
+    assert all(
+        " ".join(one) in words.partition("The parts, and what to weigh")[2] for one in weights
+    )
+    assert page.text.index("weights-title") < page.text.index("data-turning")
     assert all(re.search(r'alt="[^"]{60,}"', one) for one in re.findall("<img[^>]*>", page.text))
     kinds = [sample.get(f"{FLASK}/{one}").headers["content-type"] for one in PICTURES]
     assert kinds == ["application/octet-stream", "image/png", "image/png"]

@@ -87,7 +87,11 @@ def test_every_fifth_cast_is_due_beside_the_reference(bench):
 def test_a_part_that_broke_is_pressed_and_the_drawing_cracks_there(bench):
     page = bench.get("/do/break-part?mold=M-001").text
     assert "<h1>A part broke</h1>" in page
-    assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == ["outside", "foot"]
+    assert re.findall(r'type="radio" name="part" value="([^"]+)"', page) == [
+        "outside",
+        "foot",
+        "whole mold",
+    ]
     assert "the only part" not in page
     assert ">Part<small>" not in page  # it is asked at once
 
@@ -207,6 +211,10 @@ def test_a_figure_says_what_it_means_before_it_is_written_down(bench):
     asked = "/shelf/M-001/weigh?mass.unit=kg&mass="
 
     assert "Ready to cast" in verdict(bench.get(asked + "4.6"))
+    # the figure is one more point of the line, and of the table only once it is written down
+    so_far, with_it = bench.get(asked).text, bench.get(asked + "4.6").text
+    assert (so_far.count("<circle cx="), with_it.count("<circle cx=")) == (3, 4)
+    assert so_far.count('<th scope="row"') == with_it.count('<th scope="row"') == 3
     assert "it has stopped losing water" in verdict(bench.get(asked + "4.7"))
     assert verdict(bench.get(asked + ".")) == "Yesterday it weighed 4.7 kg."
 

@@ -1,11 +1,15 @@
 """Today's slate, without a script."""
 
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 
+from pourwright.plan.plan import OfferBy
 from pourwright.report.calendar import DOING
+from pourwright.studio.edition import Foot
+from pourwright.studio.plans import Offer
 from pourwright.studio.today import BY_THE_BOOK, _written_at
 from pourwright.web.app import make_app
+from pourwright.web.pages.today import shelves_of
 from tests.bench_studio import EDITION
 from tests.web.bench_fixtures import bench as bench
 from tests.web.browser import HERE, THIS_COMPUTER, Browser
@@ -37,6 +41,10 @@ def test_what_can_be_done_is_told_and_leads_there(bench):
 
     assert lines(page) == ["Cast M-001, M-002 and M-003"]
     assert 'href="/bench/slip"' in page
+    page = bench.get(
+        "/"
+    ).text  # on a laptop the day's work and its paper stand left, the week right
+    assert page.index('id="paper-title"') < page.index('id="week"')
 
 
 def test_a_broken_part_leads_to_pouring_until_there_is_a_spare(bench):
@@ -189,6 +197,8 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     count = re.search(r'<p class="offer-count">(\d+) <span>of 24</span>', page.text)
     assert count
     assert 0 <= int(count[1]) <= 24
+    feet_shown = re.findall(r'<use href="#foot-([a-z]+)"', page.text)
+    assert feet_shown == ["none"] * 24
     today = bench.get("/").text
     assert count[0] in today
     assert re.search(r'<a href="/buy"><span class="line-words">26 boxes<', today)
@@ -200,6 +210,33 @@ def test_how_many_may_be_offered_is_worked_out_aside_and_kept(bench):
     assert "data-wait" in bench.get("/").text  # what was written since may change it
     (bench.app.state.desk.folder / "editions" / f"{EDITION}.toml").unlink()
     assert "Reed bowl is not counted: no brief of it lies" in plain(bench.get("/buy").text)
+
+
+def test_the_feet_that_are_farthest_on_are_promised_first_and_what_is_sold_stands_aside():
+    """Of eight one is sold and one lost; of the others three may go today, and two more on 3 March."""
+    states = ("none", "lost", "sold", "done", "raw", "kiln", "done", "half")
+    numbers = [Foot(str(n), str(n), shape, "") for n, shape in enumerate(states, 1)]
+    days = [(1, 3), (2, 3), (3, 5), (4, 5)]
+    offer = Offer(
+        today=5,
+        of=8,
+        spoken_for=1,
+        by_date=tuple(OfferBy(date(2027, 3, n), pieces) for n, pieces in days),
+        confidence=0.9,
+        word="likely",
+        carried_by=(),
+        own_casts=0,
+    )
+
+    shelves = shelves_of(offer, numbers, date(2027, 3, 1), "us")
+    assert [
+        (one.words, one.note, " ".join(foot.label for foot in one.feet)) for one in shelves
+    ] == [
+        ("Today", "3", "4 7 6"),
+        ("By Wed Mar 3, 2027", "2 more, 5 in all", "8 5"),
+        ("Not promised", "2 held against losses", "1 2"),
+        ("Set aside", "1 sold or gone", "3"),
+    ]
 
 
 def test_an_edition_that_is_not_there_is_not_there(bench):

@@ -18,7 +18,7 @@ from typing import TypeAlias
 
 from pourwright.briefs import edition_fields, studio_fields
 from pourwright.briefs.fields import FileField
-from pourwright.briefs.read_field import FORMAT_VERSION, read_file_value
+from pourwright.briefs.read_field import FORMAT_VERSION, country_code, read_file_value
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import measures
@@ -299,7 +299,7 @@ def _proofs(text: str, units: str) -> Told:
 
 
 def _country(text: str, units: str) -> Told:
-    code = read_file_value(text.upper(), _SPEC["studio.country"], "country", _sheet(units))
+    code = read_file_value(country_code(text), _SPEC["studio.country"], "country", _sheet(units))
     return {"studio.country": code}
 
 
@@ -380,7 +380,7 @@ FURTHER: tuple[FirstQuestion, ...] = (
         "country",
         7,
         "In which country do you work?",
-        "Two letters, for its public holidays.",
+        "Its name or its two letters, for its public holidays.",
         {"metric": "DK", "us": "US"},
         _country,
         optional=True,
@@ -421,14 +421,20 @@ def further_from(typed: Mapping[str, str], units: str = "metric") -> dict[str, o
             complaints += error.complaints
             continue
         if isinstance(answer, dict):
-            one = told.get(_CURRENCY, answer.get(_CURRENCY))
-            if _CURRENCY in answer and answer[_CURRENCY] != one:
-                right = f"the other price is in {one}; all prices are in one currency"
-                complaints += BadInput.one(question.key, as_written(text), right).complaints
+            complaints += other_currency(told, answer, question.key, text)
             told |= answer
     if complaints:
         raise BadInput(complaints)
     return told
+
+
+def other_currency(told: Told, answer: Told, key: str, text: str) -> tuple[Complaint, ...]:
+    """Return the complaint about a price that is in another currency than one told before."""
+    one = told.get(_CURRENCY, answer.get(_CURRENCY))
+    if answer.get(_CURRENCY, one) == one:
+        return ()
+    right = f"the other price is in {one}; all prices are in one currency"
+    return (Complaint(key, as_written(text), right),)
 
 
 def answers_from(typed: Mapping[str, str], units: str = "metric") -> Answers:
@@ -574,6 +580,7 @@ def brief_texts(
         {"name": f"part {number}", _part_field(water): water}
         for number, water in enumerate(answers.water, 1)
     ]
+    first = FIRST_FIELDS | {f"mold.parts[].{name}" for part in parts for name in part}
     currency = str(given.get("studio.currency") or _SPEC["studio.currency"].default_for(units))
     how = _HOW_TO_SET if every_field else f"{_HOW_TO_SET} {_HOW_TO_SEE_ALL}"
     about: tuple[tuple[str, ModuleType, Lists], ...] = (
@@ -586,7 +593,7 @@ def brief_texts(
             [
                 _priced_in(one, currency, units)
                 for one in file.FIELDS
-                if every_field or _is_first(one, given)
+                if every_field or one.name in first or given.get(one.name) is not None
             ],
             file.TABLES,
             given,
@@ -615,10 +622,6 @@ def every_field_text(units: str = "metric") -> str:
         file_text(f"{name}:", file.FIELDS, file.TABLES, nothing, {}, units)
         for name, file in (("edition.toml", edition_fields), ("studio.toml", studio_fields))
     )
-
-
-def _is_first(field: FileField, given: Mapping[str, object]) -> bool:
-    return field.name in FIRST_FIELDS or given.get(field.name) is not None
 
 
 def edition_id_from(folder: Path) -> str:

@@ -107,9 +107,27 @@ def _country(raw: object, spec: Field, path: str, sheet: Sheet) -> str:
     if isinstance(raw, str) and raw in _countries():
         return raw
     right = 'it must be a country\'s two letters (ISO 3166) whose holidays are known, such as "US" or "DK"'
-    upper = raw.upper() if isinstance(raw, str) else ""
-    hint = f"Did you mean {upper}?" if upper in _countries() else ""
-    raise refusal(path, raw, right, hint)
+    code = country_code(raw) if isinstance(raw, str) else ""
+    raise refusal(path, raw, right, f"Did you mean {code}?" if code in _countries() else "")
+
+
+def country_code(text: str) -> str:
+    """Return the two letters of a country that is told by them, by another code or by its English name.
+
+    What names none is returned as it was told.
+
+    Examples
+    --------
+    >>> country_code("de"), country_code("South Korea"), country_code("UK"), country_code("Atlantis")
+    ('DE', 'KR', 'GB', 'Atlantis')
+    """
+    from holidays.registry import COUNTRIES
+
+    told = text.strip().casefold()
+    for name, (_, code, *others) in COUNTRIES.items():
+        if told in {name.replace("_", " "), *(one.casefold() for one in (code, *others))}:
+            return code
+    return text
 
 
 def _region(raw: object, spec: Field, path: str, sheet: Sheet) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from pourwright.calculators.question import (
     Answer,
@@ -39,6 +40,43 @@ def as_sections(question: Question, given: Given, answer: Answer) -> tuple[Secti
         Section("answer", question.title, _answer_blocks(given, answer)),
         Section("rests-on", "What it rests on", _ground_blocks(given, answer)),
         *_care_sections(cautions_of(question, answer), given.units),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """What goes into a vessel: its name, its figure in words, and its share of the mass in it. [-]"""
+
+    name: str
+    label: str
+    figure: str
+    share: float
+
+
+IN_ONE_VESSEL = {
+    "plaster": ("water_kg", "plaster_kg"),
+    "rubber": ("base_kg", "hardener_kg", "reclaimed_kg"),
+    "slip": ("dry_kg_per_l", "water_kg_per_l"),
+    "glaze": ("dry_kg_per_l", "water_kg_per_l"),
+}
+"""The figures of an answer that are weighed into one vessel, the lowest first, by question."""
+
+
+def layers_of(question: Question, answer: Answer, units: str) -> tuple[Layer, ...]:
+    """Return what lies in the vessel of an answer, the lowest first; nothing where none is filled."""
+    names = IN_ONE_VESSEL.get(question.id, ())
+    found = {
+        one.name: (one, one.value)
+        for one in answer.figures
+        if one.name in names and isinstance(one.value, float) and one.value > 0
+    }
+    whole = sum(value for _, value in found.values())
+    return tuple(
+        Layer(
+            name, found[name][0].label, figure_text(found[name][0], units), found[name][1] / whole
+        )
+        for name in names
+        if name in found
     )
 
 

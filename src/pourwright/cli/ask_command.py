@@ -38,7 +38,7 @@ Examples:
 @click.option("--life", help='Casts that a mold gives, a range, or "don\'t know".')
 @click.option("--name", help="What the edition is called.")
 @click.option("--deadline", help="Day by which the last piece must be packed.")
-@click.option("--country", help="Two letters, for the public holidays.")
+@click.option("--country", help="A name or two letters, for the public holidays.")
 @click.option("--kiln", help='Its space, its power, a kWh: "180 l, 9 kW, 0.32 EUR/kWh".')
 @click.option("--hour", help='What an hour of work is worth, such as "28 EUR".')
 @click.option(

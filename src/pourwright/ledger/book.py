@@ -20,6 +20,7 @@ from pourwright.ledger.commands.moments import read_at, read_zone
 from pourwright.ledger.commands.reading import Fields, read_fields, read_value
 from pourwright.ledger.commands.resolve import resolve
 from pourwright.ledger.corrections import (
+    asks_what_is_shipped,
     corrected_lead,
     new_body,
     rule_corrected_entry_is_known,
@@ -255,6 +256,9 @@ class Book:
         target = rule_corrected_entry_is_known(writing.entry(ref), ref)
         rule_correction_is_only_voided(target, told)
         entries = list(writing.entries(target.scope))
+        asked = asks_what_is_shipped(writing.things, target, entries, told)
+        if asked and not read.go_on:
+            raise Asks(asked, ["asks_what_is_shipped"])
         body: Fields = {"entry": target.seq, "kind": target.kind, "void": bool(told.get("void"))}
         if target.scope != STUDIO:
             body["edition"] = target.scope

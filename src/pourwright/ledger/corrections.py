@@ -9,6 +9,7 @@ from pourwright.errors import BadInput, Complaint, Refused, as_written
 from pourwright.ledger.commands.moments import read_at
 from pourwright.ledger.commands.reading import Fields, read_value
 from pourwright.ledger.commands.resolve import resolve
+from pourwright.ledger.documents import PieceDoc
 from pourwright.ledger.entry import Body, Entry, day_of_entry, day_said
 from pourwright.ledger.kinds.fields import Kind
 from pourwright.ledger.kinds.table import BY_KIND
@@ -20,8 +21,10 @@ from pourwright.ledger.replaying import (
     replay_scope,
 )
 from pourwright.ledger.rules.table import refusals
+from pourwright.ledger.said import names_said, piece_typed
 from pourwright.ledger.things import Things
 
+SOLD = "piece-sold"
 WORKED_OUT = ("made", "book")
 """What the book adds to a body; it is worked out again."""
 
@@ -56,6 +59,35 @@ def rule_correction_is_only_voided(target: Entry, body: Body) -> None:
             f"itself again, or say of entry {target.seq} that it did not happen."
         )
         raise Refused([said], ["rule_correction_is_only_voided"])
+
+
+def shipped_and_here(
+    things: Things, target: Entry, entries: list[Entry]
+) -> tuple[list[str], list[str]]:
+    """Return the labels of a sale's pieces: those that have left since, and the others; none if no sale."""
+    sale = next((one for one in effective(entries) if one.id == target.id), None)
+    if sale is None or sale.kind != SOLD:
+        return [], []
+    shipped: list[str] = []
+    here: list[str] = []
+    for name in sale.body["pieces"]:
+        piece = things.get(PieceDoc, name)
+        has_left = piece and piece.state == "away" and piece.sold and piece.sold.at == sale.at
+        (shipped if has_left else here).append(name)
+    return shipped, here
+
+
+def asks_what_is_shipped(
+    things: Things, target: Entry, entries: list[Entry], body: Body
+) -> list[str]:
+    """Ask before a sale is taken back of which a piece is shipped: it would be away and not sold."""
+    shipped, here = shipped_and_here(things, target, entries) if body.get("void") else ([], [])
+    if not shipped:
+        return []
+    gone, rest = (names_said(piece_typed(things, one) for one in some) for some in (shipped, here))
+    are = "is" if len(shipped) == 1 else "are"
+    asked = f"take back only {rest}?" if here else "take the sale back all the same?"
+    return [f"{gone} {are} shipped: {asked} Without the sale {gone} {are} shipped and not sold."]
 
 
 def new_body(

@@ -495,6 +495,8 @@ class Seen(Struct, kw_only=True):
     target: Quantity | UnsetType = UNSET
     cause: str | UnsetType = UNSET
     """Why a piece of a load is lost."""
+    scratched_in: list[str] | UnsetType = UNSET
+    """The labels of the molds that a batch was poured for."""
 
 
 class StepDoc(Document, kw_only=True):

@@ -18,11 +18,17 @@ IN_THE_MOLD = ("fill", "drain", "stiffen", "open")
 OFF, OPENED = "off", "opened"
 IN_THE_KILN = (OFF, OPENED)
 """The stages of a load after it was closed, in physical order."""
+FAILED = "failed: "
+"""What a step of a batch begins with that says why it came to nothing."""
 LOST = "lost"
 """What is seen of a piece that comes out of a load and is not good."""
 APART = timedelta(minutes=2)
 """Beyond this two devices disagree about one stage; our own choice: two thumbs at one bench."""
 _CAST = re.compile(r"(M-[0-9]+) cast ([0-9]{1,6})")
+BATCH = re.compile(r"batch ([0-9]{1,5}): (.+)")
+"""How a batch is called."""
+_BLOCK = re.compile(r"block mold(?:, ([0-9]{1,3}) of ([0-9]{1,3}))?")
+"""What a batch of a block mold holds: all of it, or which share of how many."""
 _OF_LOAD = re.compile(r"(L-[0-9]+)(?:, (P-[0-9]+|unmarked [0-9]{1,5}))?")
 
 
@@ -155,6 +161,20 @@ def state_of(observations: Iterable[Observation], stages: Sequence[str]) -> Stat
     )
 
 
+def is_same_act(one: Observation, other: Observation) -> bool:
+    """Return whether two devices saw one act: the same of the same thing, within what thumbs explain.
+
+    Examples
+    --------
+    >>> at = datetime(2027, 3, 1, 9, 30)
+    >>> one = Observation(id="a", thing="M-001 cast 1", stage="fill", at=at, device="wheel room")
+    >>> is_same_act(one, replace(one, id="b", device="kiln", at=at + APART)), is_same_act(one, one)
+    (True, False)
+    """
+    said = (one.thing, one.stage, one.cause) == (other.thing, other.stage, other.cause)
+    return said and one.device != other.device and abs(one.at - other.at) <= APART
+
+
 def _order(one: Observation, stages: Sequence[str]) -> tuple[datetime, int, str, int, str]:
     """Return what ties are broken by: time, stage, device, the device's number, id."""
     return one.at, stages.index(one.stage), *told_order(one)[1:]
@@ -248,6 +268,21 @@ def mold_of_cast(thing: str) -> str:
     """
     found = _CAST.fullmatch(thing)
     return found[1] if found else ""
+
+
+def block_share(what: str) -> tuple[int, int] | None:
+    """Return which batch of a block mold's a name tells, and of how many; None if of none.
+
+    Examples
+    --------
+    >>> block_share("batch 2: block mold"), block_share("batch 3: block mold, 1 of 2")
+    ((1, 1), (1, 2))
+    >>> block_share("batch 4: 2 molds") is None
+    True
+    """
+    batch = BATCH.fullmatch(what)
+    found = _BLOCK.fullmatch(batch[2]) if batch else None
+    return (int(found[1] or 1), int(found[2] or 1)) if found else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from msgspec.structs import replace
 
@@ -43,8 +43,8 @@ class Again:
 class Before:
     """The stages before the first pour, what hands do in them, and the first day for pouring.
 
-    ``test_casts`` and ``block_molds`` are still to be made; ``again`` is what may be
-    refused, of which days and tasks hold nothing.
+    ``test_casts`` and ``block_molds`` are still to be made, ``block_parts`` to be poured for it;
+    ``again`` is what may be refused, of which days and tasks hold nothing.
     """
 
     stages: tuple[Stage, ...]
@@ -52,11 +52,30 @@ class Before:
     pour_from: date
     test_casts: int
     block_molds: int
+    block_parts: tuple[str, ...]
     again: tuple[Again, ...]
 
     def minutes_of(self, *what: str) -> int:
         """Return what hands spend on some of the stages. [min]"""
         return sum(task.minutes for task in self.tasks if task.what in what)
+
+
+class BlockLeft(NamedTuple):
+    """What is left of making a block mold: its parts, working days, and hands' minutes. [days], [min]"""
+
+    parts: tuple[str, ...]
+    days: int
+    minutes: float | None
+
+
+def block_left(brief: Brief, standing: Standing | None = None) -> BlockLeft:
+    """Return what is left of making a block mold; its parts share the days of its making."""
+    terms, names = brief.preparation, [part.name for part in brief.mold.parts]
+    poured = standing.block_parts if standing is not None else ()
+    left = tuple(name for name in names if name not in poured)
+    days = terms.block_mold_days - (len(names) - len(left)) * terms.block_mold_days // len(names)
+    spent = terms.block_mold_min
+    return BlockLeft(left, days, None if spent is None else spent * len(left) / len(names))
 
 
 def before_pouring(
@@ -85,14 +104,14 @@ def before_pouring(
     if have < 1:
         days.work("original", terms.original_days, terms.original_min)
     if have < 2:
-        _make_block_mold(days, brief, studio)
+        _make_block_mold(days, block_left(brief, standing), studio)
     if standing is not None and standing.block_mold_made is not None:
         dry = standing.block_mold_made + timedelta(days=studio.drying.days_high + 1)
         days.wait("block mold drying", max((dry - days.free).days, 0))
     if have < 3:
         _test_and_approve(days, brief, studio, route)
         other = days.from_now()
-        _make_block_mold(other, brief, studio)
+        _make_block_mold(other, block_left(brief), studio)
         _test_and_approve(other, brief, studio, route)
         again += _refused("test casts", terms.refused, days, other)
     if have < 4:
@@ -106,6 +125,7 @@ def before_pouring(
         calendar.after(days.free, 0),
         terms.test_casts if have < 3 else 0,
         int(have < 2),
+        block_left(brief, standing).parts if have < 2 else (),
         tuple(again),
     )
 
@@ -122,10 +142,9 @@ def _refused(
         yield Again(what, chance, more)
 
 
-def _make_block_mold(days: _Days, brief: Brief, studio: Studio) -> None:
+def _make_block_mold(days: _Days, left: BlockLeft, studio: Studio) -> None:
     """Make the block mold and let it dry: usually it is the thickest thing in the room."""
-    terms = brief.preparation
-    days.work("block mold", terms.block_mold_days, terms.block_mold_min)
+    days.work("block mold", left.days, left.minutes)
     days.wait("block mold drying", studio.drying.days_high)
 
 

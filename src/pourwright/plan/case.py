@@ -144,6 +144,13 @@ class Case:
         return max(molds - len(self.edition.already.molds), 0)
 
     @property
+    def block_volumes_l(self) -> dict[str, float]:
+        """The parts of a block mold that are still to be poured, which takes what one mold does. [l]"""
+        names = [part.name for part in self.brief.mold.parts]
+        volumes = dict(zip(names, self.part_volumes_l, strict=True))
+        return {name: volumes[name] for name in self.before.block_parts}
+
+    @property
     def settled(self) -> list[tuple[Policy, Draws]]:
         """What is settled for the editions with the first claim."""
         return [(neighbor.policy, neighbor.case.draws) for neighbor in self.neighbors]

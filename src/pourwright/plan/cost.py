@@ -9,7 +9,7 @@ from pourwright.briefs.records import Studio
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.materials.ware.glaze import dry_glaze_kg
 from pourwright.money import Money
-from pourwright.plan.before import FIRE_TESTS
+from pourwright.plan.before import FIRE_TESTS, block_left
 from pourwright.plan.case import Case, route_of
 from pourwright.plan.plan import CostPlan, PricedLine, UsedUp
 from pourwright.simulation.cost import (
@@ -152,7 +152,7 @@ def _made_by_hand(case: Case) -> dict[str, float | None]:
     if terms.have == "nothing":
         made["original"] = terms.original_min
     if case.before.block_molds:
-        made["block mold"] = terms.block_mold_min
+        made["block mold"] = block_left(case.brief, case.standing).minutes
     made["test casts"] = case.before.minutes_of("test casts", FIRE_TESTS)
     if _masters(case) and case.studio.prices.master is None:
         made["masters"] = terms.masters_min
@@ -181,7 +181,7 @@ def cost_section(case: Case, cost: Cost, use: Use, found: Found) -> CostPlan:
 
 def _plaster_kg(case: Case, use: Use) -> float:
     # a block mold is taken to need what one mold does
-    volume = (_poured(case, use) + case.before.block_molds) * sum(case.part_volumes_l)
+    volume = _poured(case, use) * sum(case.part_volumes_l) + sum(case.block_volumes_l.values())
     if not volume:
         return 0.0
     return float(batch_for_volume(volume, case.plaster, case.mix.spare).plaster_kg)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from pourwright.briefs.records import Brief
+from pourwright.plan.before import block_left
 from pourwright.plan.case import Case
 from pourwright.plan.days import PREPARING
 from pourwright.plan.violations import AtHand, FiringLimit, Limits
@@ -95,12 +96,13 @@ def _at_hand(case: Case) -> AtHand | None:
 def _preparation(case: Case) -> tuple[tuple[str, int, int], ...]:
     """Return the stages that what is at hand leaves to do, with working days and days of waiting."""
     terms, kiln = case.brief.preparation, case.studio.kiln
+    block = block_left(case.brief, case.standing)
     fired = case.brief.firing.ware_dry_days + sum(
         getattr(kiln, f"{firing.name}_days") for firing in case.edition.firings
     )
     steps = {
         "nothing": [("original", terms.original_days, 0)],
-        "original": [("block mold", terms.block_mold_days, case.studio.drying.days_low)],
+        "original": [("block mold", block.days, case.studio.drying.days_low)],
         "block mold": [
             ("test casts", terms.test_casts, fired),
             ("approval", terms.approval_days, 0),

@@ -827,6 +827,11 @@ class Plan(Record, frozen=True, omit_defaults=True):
     ]
     book: FromBook | None = None
 
+    @property
+    def awaits_approval(self) -> bool:
+        """Whether the test casts are still to be approved: until then nothing is promised to buyers."""
+        return any(one.name == "approval" for one in self.stages)
+
 
 def plan_json(plan: Plan) -> str:
     """Return a plan as the text of ``plan.json``, the same for the same plan.

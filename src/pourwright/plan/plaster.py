@@ -106,10 +106,10 @@ def _block_mold(case: Case) -> BlockPour | None:
     days = [task.day for task in case.before.tasks if task.what == "block mold"]
     if not case.before.block_molds or not days:
         return None
-    parts, batches = case.brief.mold.parts, []
-    for at, (part, volume) in enumerate(zip(parts, case.part_volumes_l, strict=True)):
-        weighed, day = weigh(volume, case.mix), days[at * len(days) // len(parts)]
-        batches.append(BlockBatch(part.name, day, weighed.water_kg, weighed.plaster_kg))
+    left, batches = case.before.block_parts, []
+    for at, (name, volume) in enumerate(case.block_volumes_l.items()):
+        weighed, day = weigh(volume, case.mix), days[at * len(days) // len(left)]
+        batches.append(BlockBatch(name, day, weighed.water_kg, weighed.plaster_kg))
     return BlockPour(days[0], tuple(batches))
 
 

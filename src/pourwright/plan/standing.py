@@ -100,6 +100,8 @@ class Standing:
         Proofs that are marked and were not lost: what is good beyond them has to be numbers. [-]
     block_mold_made : date or None
         When the block mold was made that the test casts wait for: it dries from that day.
+    block_parts : tuple of str
+        The parts of a block mold that were poured before this day, as long as it is not whole.
     from_brief : tuple of str
         What the book does not tell and the brief does, such as "6 proofs".
     unapproved : str
@@ -125,6 +127,7 @@ class Standing:
     own: OwnRecord = field(default_factory=OwnRecord)
     proofs_made: int = 0
     block_mold_made: date | None = None
+    block_parts: tuple[str, ...] = ()
     from_brief: tuple[str, ...] = ()
     unapproved: Literal["", "molds", "masters"] = ""
 

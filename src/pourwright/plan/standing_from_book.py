@@ -21,6 +21,7 @@ from pourwright.ledger.documents import (
     or_zero,
 )
 from pourwright.ledger.entry import day_in
+from pourwright.ledger.observations import FAILED, block_share
 from pourwright.ledger.stages import firings_of, last_stage, stage_before
 from pourwright.ledger.state.apply import counters
 from pourwright.ledger.state.molds import is_called_dry, is_complete
@@ -34,6 +35,8 @@ PROMISED = ("numbered", "proof")
 """Kinds of pieces that count toward the edition."""
 WORN = ("softer", "retire")
 """Verdicts after which a retired mold counts as worn; retired without one, it held."""
+_POURED = ("pour", "set", "heat", "cool", "open")
+"""Steps of a batch that stands in its mold."""
 _LATER_LOSSES = {"bisque": "bisque", "glaze": "fired", "third": "third-fired"}
 _TIMED = {
     "fettle": "fettle",
@@ -142,6 +145,7 @@ class _Reader:
             own=self.own(),
             proofs_made=self.proofs_made(),
             block_mold_made=self.block_mold_made(),
+            block_parts=self.block_parts(),
             unapproved=self.unapproved(),
         )
 
@@ -205,6 +209,32 @@ class _Reader:
         forms = [form for _, form in self.things.of(FormDoc, self.id)]
         made = [f.made_at for f in forms if f.what == "block mold" and f.state == "here"]
         return max(map(self.day, made), default=None)
+
+    def block_parts(self) -> tuple[str, ...]:
+        """Return the parts of a block mold that were poured before this day; none once it is whole."""
+        steps: tuple[Preparation, ...] = get_args(Preparation)
+        if steps.index(self.have()) >= steps.index("block mold"):
+            return ()
+        names = [part.name for part in self.brief.mold.parts]
+        batches: dict[str, list[StepDoc]] = {}
+        for _, step in self.things.of(StepDoc, self.id):
+            share = block_share(step.what)
+            if share and share[1] == len(names):
+                batches.setdefault(step.what, []).append(step)
+        poured = {
+            (block_share(what) or (0, 0))[0]
+            for what, mine in batches.items()
+            if self.is_poured(mine)
+        }
+        return tuple(name for n, name in enumerate(names, 1) if n in poured)
+
+    def is_poured(self, steps: list[StepDoc]) -> bool:
+        """Return whether a batch was poured before this day; not if it failed or was written down."""
+        is_over = any(
+            one.was_ended or (one.started and one.step.startswith(FAILED)) for one in steps
+        )
+        begun = [self.day(one.started) for one in steps if one.step in _POURED and one.started]
+        return not is_over and bool(begun) and min(begun) < self.as_of
 
     def has_masters(self, forms: list[FormDoc]) -> bool:
         """Return whether every part has a master; masters that name no part are for all."""

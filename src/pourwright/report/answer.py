@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from pourwright.plan.plan import EVEN_CHANCE, NOT_GIVEN, FromBook, Plan, PlanWay, same_cost
 from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table, Text
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
-from pourwright.report.odds import odds_word, percent
+from pourwright.report.odds import odds_word, percent, promised
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
@@ -32,6 +33,9 @@ VERDICTS = {
     "cannot": "cannot be kept",
 }
 """What is said of the date wished for."""
+
+TONES: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
+"""How the answer stands there; what is not named is open."""
 
 
 def answer_words(plan: Plan) -> Section:
@@ -172,8 +176,7 @@ def _first_claims(plan: Plan) -> str:
 
 def _tone(plan: Plan) -> Tone:
     """Return whether the date wished for is likely to hold."""
-    tones: dict[str | None, Tone] = {"likely": "holds", "unlikely": "late", "cannot": "late"}
-    return tones.get(plan.odds.word, "open")
+    return TONES.get(plan.odds.word, "open")
 
 
 def wanted(plan: Plan) -> str:
@@ -211,7 +214,7 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
     molds = ("Molds to pour", f"{poured or 'none'}{more}")
-    told = (used, _other_lives(plan), early, first)
+    told = (used, early, _other_lives(plan), first)
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
         return rows
@@ -226,7 +229,7 @@ def _other_lives(plan: Plan) -> str:
         molds = one.molds + one.replaced
         if molds != poured:
             others.append(f"{molds} if {'only ' if one.life < life else ''}{one.life}")
-    return ", ".join((f"if a mold gives {life} casts", *others)) if others else ""
+    return ", ".join((f"counted on {life} casts a mold", *others)) if others else ""
 
 
 def _how_likely(chance: float) -> str:
@@ -258,7 +261,7 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
         why = ": loads spoil, lost proofs are not redone" if proofs else " with spoiled loads"
         casts += f", {used.casts:.0f} on average{why}"
     if thrown:
-        casts += f"; {thrown} more, the first of each mold, are thrown away"
+        casts += f"; {thrown} more, first of each mold, thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
 
 
@@ -273,21 +276,21 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         rows.append(("Last safe pour", say.day(answer.last_safe_pour), _pour_note(plan)))
     offer = plan.odds.safe_to_offer
     when = "by your date" if answer.deadline else f"by {say.day(plan.odds.finish.p90)}"
-    rows.append(
-        (
-            "Safe to promise",
-            count(offer.today, "piece"),
-            f"{when}, at {percent(offer.confidence)}",
-        )
-    )
+    safe, rests = count(offer.today, "piece"), f"{when}, at {percent(offer.confidence)}"
+    rows.append(("Safe to promise", *promised(plan, safe, rests)))
     limit = LIMITS.get(answer.limited_by, answer.limited_by)
     rows.append(("What limits", limit, _relief(plan)))
     if plan.book is not None:
         spent = plan.cost.total
-        rows.append(("Still to be spent", say.money(spent), _cost_note(plan)))
+        rows.append(("Still to be spent", _about(spent, say), _cost_note(plan)))
         return tuple(rows)
-    rows.append(("Cost a piece", say.money(answer.cost_per_piece), _cost_note(plan)))
+    rows.append(("Cost a piece", _about(answer.cost_per_piece, say), _cost_note(plan)))
     return tuple(rows)
+
+
+def _about(amount: Decimal | None, say: Say) -> str:
+    """Return a mean over runs in the studio's money. [currency]"""
+    return say.money(amount) if amount is None else f"{priced_about(amount)} {say.currency}"
 
 
 def _even_odds(plan: Plan, say: Say) -> FactRow:

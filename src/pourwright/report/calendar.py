@@ -121,7 +121,7 @@ def doing_words(plan: Plan, entry: PlanDay) -> str:
 def _block_mold(plan: Plan, entry: PlanDay) -> dict[str, str]:
     """Return which parts of a block mold of several are poured on a day."""
     block = plan.plaster.block_mold
-    if block is None or len(block.batches) == 1:
+    if block is None or len(plan.plaster.parts) == 1:
         return {}
     parts = [one.part for one in block.batches if one.date == entry.date]
     return {"block mold": f"make the block mold: pour {listed(parts)}"} if parts else {}

@@ -13,7 +13,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from pourwright.plan.plan import Plan
-from pourwright.report.saying import Say, count, listed
+from pourwright.report.answer import wanted
+from pourwright.report.saying import Say, count
 
 MAKER = "-//Pourwright//Edition plan 1//EN"
 HOST = "pourwright.invalid"
@@ -199,16 +200,13 @@ def _gate(plan: Plan) -> Iterator[Milestone]:
 
 
 def _finish(plan: Plan) -> Iterator[Milestone]:
-    """Yield the finish as expected and as may be promised, and the date wished for."""
-    answer, odds, edition = plan.answer, plan.odds, plan.edition
-    parts = [count(edition.pieces, "piece")]
-    parts += [count(edition.proofs, "proof")] if edition.proofs else []
-    done = f"{listed(parts)} finished"
+    """Yield the finish at even odds and as may be promised, and the date wished for."""
+    answer, odds = plan.answer, plan.odds
+    done = f"{wanted(plan)} finished"
     yield Milestone(
-        "finish", answer.finish, f"{done}, as expected", "About as often later as earlier."
+        "finish", odds.finish.p50, f"{done}, at even odds", "As often later as earlier."
     )
-    late = odds.finish.p90
-    yield Milestone("finish-90", late, f"{done}, nine times in ten")
+    yield Milestone("finish-90", odds.finish.p90, f"{done}, nine times in ten")
     if answer.deadline is not None:
         word = f"At planning it was {odds.word}." if odds.word else ""
         yield Milestone("deadline", answer.deadline, "your date", word)

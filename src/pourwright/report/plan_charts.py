@@ -67,18 +67,19 @@ def fan_figure(plan: Plan) -> Figure:
 
 def _fan_alt(plan: Plan) -> str:
     """Return what the fan shows."""
-    ends, wanted = plan.odds.finish, _wanted(plan)
+    ends = plan.odds.finish
     shown = (
-        f"A fan of curves: all {count(wanted, 'piece')} are done at even odds by {_said(plan, ends.p50)}, "
+        f"A fan of curves: the edition is done at even odds by {_said(plan, ends.p50)}, "
         f"nine times in ten by {_said(plan, ends.p90)}"
     )
     deadline = plan.answer.deadline
     if deadline is None:
         return f"{shown}."
     then = _at(plan.odds.fan, deadline)
+    lost = "; a lost proof is not made again" if then.p10 < _wanted(plan) else ""
     return (
-        f"{shown}; on your date, {_said(plan, deadline)}, {then.p50} are done in the middle of all cases "
-        f"and {then.p10} or fewer one time in ten."
+        f"{shown}; on your date, {_said(plan, deadline)}, {then.p50} of {_wanted(plan)} are done in the "
+        f"middle of all cases and {then.p10} or fewer one time in ten{lost}."
     )
 
 

@@ -128,6 +128,27 @@ def shape_facts(shape: Shape, units: str, lift_kg: float = LIFT_KG) -> tuple[Fac
     return tuple(rows)
 
 
+def part_weights(shape: Shape, units: str) -> tuple[FactRow, ...]:
+    """Return what is weighed for each part of the mold: its name, its plaster, then water and weight.
+
+    Parameters
+    ----------
+    shape : Shape
+        What was found.
+    units : {"metric", "us"}
+        Units it is shown in.
+    """
+    parts = shape.mold.parts if shape.mold else ()
+    return tuple(
+        (
+            part.name,
+            f"{show(one.plaster_kg, 'mass', units)} of plaster",
+            f"{show(one.water_kg, 'mass', units)} of water; {show(one.wet_kg, 'mass', units)} wet, {show(one.dry_kg, 'mass', units)} dry",
+        )
+        for part, one in zip(parts, shape.parts, strict=True)
+    )
+
+
 def _cast_facts(wall: Wall, clay: Clay, units: str) -> list[FactRow]:
     thick = short(wall.wall_mm, "length", units)
     kept = show(wall.kept_l, "volume", units)

@@ -18,8 +18,10 @@ from pourwright.briefs.first_questions import (
     brief_texts,
     checked,
     deadline_on,
+    other_currency,
 )
 from pourwright.briefs.folder import brief_path, briefs
+from pourwright.briefs.read_field import country_code
 from pourwright.briefs.reading import read_begun_brief
 from pourwright.briefs.studio_file import STUDIO_FILE, read_studio
 from pourwright.briefs.toml_file import LARGEST_FILE_BYTES, load
@@ -37,8 +39,9 @@ ASKED = (QUESTIONS[0], *_PROMISE, *QUESTIONS[1:])
 NAME_LONGEST = 80
 _FIELD_OF = {"the mold": "water", "dry mass of a mold": "dry_mass"}
 _STUDIO_KEYS = ("name", "country", "zone")
-_HOUR = next(one for one in FURTHER if one.key == "hour")
-_BY_FIELD = (*_PROMISE, _HOUR)
+_ROOM = [one for one in FURTHER if one.key in ("kiln", "hour")]
+"""Asked of a new studio, beside what it is called."""
+_BY_FIELD = (*_PROMISE, *_ROOM)
 """Questions whose answers are told by the field's path."""
 
 
@@ -75,12 +78,12 @@ EXAMPLES = (
         {
             "name": "Otter bowl",
             "pieces": "48",
-            "water": "3.4 kg; 620 g",
+            "water": "3.4 l; 620 ml",
             "glaze_load": "18",
             "loads_a_week": "3",
             "life": "40",
         },
-        water="7 lb 8 oz; 1 lb 6 oz",
+        water="3.6 qt; 0.65 qt",
     ),
     _example(
         "pitcher",
@@ -88,12 +91,12 @@ EXAMPLES = (
         {
             "name": "Rook pitcher",
             "pieces": "36",
-            "water": "2.45 kg; 2.4 kg; 850 g",
+            "water": "2.45 l; 2.4 l; 850 ml",
             "glaze_load": "11",
             "loads_a_week": "2",
             "life": "25",
         },
-        water="5 lb 6 oz; 5 lb 5 oz; 1 lb 14 oz",
+        water="2.6 qt; 2.5 qt; 0.9 qt",
     ),
 )
 """Three to start from: each answer can be changed before anything is written."""
@@ -119,7 +122,7 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         The book's documents, for a name that is free.
     typed : mapping of str
         The edition's ``name``, the answers by the question's key and, for a new studio,
-        ``studio_name``, ``country``, ``zone`` and ``hour``.
+        ``studio_name``, ``country``, ``zone``, ``kiln`` and ``hour``.
     units : {"metric", "us"}
         The studio's units.
     today : date
@@ -139,6 +142,8 @@ def begin(folder: Path, things: Things, typed: Mapping[str, str], units: str, to
         f"studio.{key}": typed.get("studio_name" if key == "name" else key) or None
         for key in _STUDIO_KEYS
     }
+    if typed.get("country"):
+        more["studio.country"] = country_code(typed["country"])
     more |= {"studio": "../studio.toml", "edition.name": name, **promised}
     brief, studio = brief_texts(answers, edition_id=edition, units=units, more=more)
     path = folder / "editions" / f"{edition}.toml"
@@ -188,7 +193,7 @@ def _answers(
     """
     found: dict[str, Any] = {}
     complaints = list(_name_complaints(typed.get("name", "")))
-    for question in (*ASKED, _HOUR):
+    for question in (*ASKED, *_ROOM):
         text = typed.get(question.key, "")
         if not text.strip() and not question.optional:
             complaints.append(
@@ -199,8 +204,12 @@ def _answers(
             found[question.key] = _answer(question, text, units, today)
         except BadInput as wrong:
             complaints += [for_form(one, question.key) for one in wrong.complaints]
+    promised: dict[str, object] = {}
+    for question in _BY_FIELD:
+        told = found.pop(question.key, {})
+        complaints += other_currency(promised, told, question.key, typed.get(question.key, ""))
+        promised |= told
     if not complaints:
-        promised = {path: value for one in _BY_FIELD for path, value in found.pop(one.key).items()}
         try:
             return checked(Answers(**found)), typed["name"].strip(), promised
         except BadInput as wrong:
@@ -209,7 +218,7 @@ def _answers(
 
 
 def _answer(question: FirstQuestion, text: str, units: str, today: date) -> object:
-    """Return an answer; one about the promise or the hour by the field's path, its date the same tomorrow."""
+    """Return an answer; one about the promise or the room by the field's path, its date the same tomorrow."""
     if question not in _BY_FIELD:
         return question.parse(text, units)
     if not text.strip():

@@ -8,19 +8,24 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from msgspec.structs import replace
+
 from pourwright.errors import StudioError
 from pourwright.ledger.answer import BookAnswer, BookRefusal
 from pourwright.ledger.book import Book as Book
 from pourwright.ledger.book import refusal_of
 from pourwright.ledger.causes import CAUSES
-from pourwright.ledger.documents import EditionDoc, MoldDoc
+from pourwright.ledger.documents import EditionDoc, MoldDoc, StepDoc
 from pourwright.ledger.file.store import Store
 from pourwright.ledger.file.trouble import BookTrouble
 from pourwright.ledger.kinds.fields import ENVELOPE
 from pourwright.ledger.kinds.fields import BookField as BookField
 from pourwright.ledger.kinds.fields import Kind as Kind
-from pourwright.ledger.kinds.molds import PART
+from pourwright.ledger.kinds.molds import PART, WHOLE
 from pourwright.ledger.kinds.table import GROUPS, KINDS, kind_of
+from pourwright.ledger.observations import Observation, is_same_act, standing
+from pourwright.ledger.said import names_said
+from pourwright.ledger.state.record import step_id
 from pourwright.studio.book import BOOK_FILE
 from pourwright.studio.editions import known_editions
 
@@ -69,11 +74,69 @@ def answered(
     """
     try:
         named = {**usual, **command} if isinstance(command, dict) else command
-        return book.do(named, now)
+        return do_as_one_act(book, named, now)
     except BookTrouble:
         raise
     except StudioError as refused:
         return refusal_of(command, refused)
+
+
+AT_ONCE_S = 10
+"""An undo that took longer to come was made out of step with the studio: it takes back its own tap alone. [s]"""
+
+
+def do_as_one_act(book: Book, command: object, now: datetime) -> BookAnswer:
+    """Return what the book answers; what takes a tap back takes back the same act of other devices.
+
+    Two thumbs that pressed the same within two minutes did one thing, and one undo is enough for it.
+    Each tap is taken back by an undo of its own, so that the state still follows from the set alone.
+
+    Parameters
+    ----------
+    book : Book
+        The book.
+    command : object
+        As it was sent.
+    now : datetime
+        The instant.
+
+    Raises
+    ------
+    StudioError
+        If the command cannot be read, or the book refuses it.
+    """
+    if not isinstance(command, dict):
+        return book.do(command, now)
+    others = _same_act(book, command)
+    answer = book.do(command, now)
+    for n, one in enumerate(others, 1):
+        told = {
+            name: command[name]
+            for name in ("edition", "what", "step", "by", "zone")
+            if name in command
+        }
+        book.do({"do": "undo-step", **told, "undoes": one.id, "id": f"{command['id']}, {n}"}, now)
+    if not others:
+        return answer
+    whose = names_said(dict.fromkeys(one.device for one in others))
+    return replace(answer, said=f"{answer.said} The same tap by {whose} is taken back with it.")
+
+
+def _same_act(book: Book, command: Mapping[str, Any]) -> list[Observation]:
+    """Return the taps of other devices that say the same as the one that a command takes back."""
+    named = {
+        name: str(command.get(name, "")) for name in ("id", "edition", "what", "step", "undoes")
+    }
+    age = command.get("age_s", 0)
+    is_late = "at" in command or not isinstance(age, int) or age > AT_ONCE_S
+    if command.get("do") != "undo-step" or is_late or not all(named.values()):
+        return []
+    with book.reading() as reading:
+        step = reading.things.get(StepDoc, step_id(named))
+        is_known = bool(reading.answers_of([named["id"]]))  # it was sent before
+    seen = step.observations() if step and not is_known else []
+    mine = next((one for one in seen if one.id == named["undoes"]), None)
+    return [one for one in standing(seen) if mine and is_same_act(one, mine)]
 
 
 def open_studio_book(folder: Path, *, anew: bool = False) -> Book:
@@ -131,7 +194,7 @@ def offered_editions(book: Book, meant: str = "") -> OfferedEditions:
 
 
 def parts_offered(book: Book, kind: Kind, typed: Mapping[str, object]) -> tuple[str, ...]:
-    """Return the parts of the mold that a form is about, if its verb is told one of them.
+    """Return the parts of the mold that a form is about, if its verb is told one of them; all can break.
 
     Parameters
     ----------
@@ -148,7 +211,8 @@ def parts_offered(book: Book, kind: Kind, typed: Mapping[str, object]) -> tuple[
         mold = reading.things.get(MoldDoc, str(typed.get("mold", "")))
         name = mold.edition if mold else str(typed.get("edition", ""))
         edition = reading.things.get(EditionDoc, name)
-        return tuple(edition.parts) if edition else ()
+        parts = tuple(edition.parts) if edition else ()
+    return (*parts, WHOLE) if kind.verb == "break-part" and len(parts) > 1 else parts
 
 
 # --- the shape of a line of ``pourwright book run`` and of its answer, as JSON Schema 2020-12

@@ -12,12 +12,15 @@ from msgspec.structs import replace
 from pourwright.briefs.folder import brief_here
 from pourwright.briefs.records import Brief, Studio
 from pourwright.ledger.documents import LotDoc, MoldDoc
-from pourwright.ledger.said import names_said
+from pourwright.ledger.entry import STUDIO
+from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.said import many, names_said
 from pourwright.ledger.things import Things
 from pourwright.materials.plaster.mix import batch_for_volume
 from pourwright.plan.buying import counted
 from pourwright.plan.case import part_volume_l, plaster_of
 from pourwright.plan.plan import Plan, ToBuy
+from pourwright.quantities import show
 from pourwright.report.buying import amount, bought
 from pourwright.report.saying import Say
 from pourwright.studio.lots import last_lots
@@ -177,20 +180,90 @@ def there_by_the_book(things: Things, making: Sequence[Making]) -> dict[str, flo
     editions that shared its last bag, test mixes and plaster that set in the bag are not seen.
     Rubber is counted while no master is made of it.
     """
+    used = _used_of_lots(things, making)
+    return {what: sum(_left_of_lots(things, what, used).values()) for what in ONE_HEAP}
+
+
+def _used_of_lots(things: Things, making: Sequence[Making]) -> dict[str, float]:
+    """Return what some editions' molds took of each lot, by its label. [kg]"""
     used: dict[str, float] = {}
     for one in making:
         for lot in _lots_of_molds(things, one.edition):
             used[lot] = used.get(lot, 0.0) + one.mixed_for_a_mold_kg
-    return {what: _left_of_lots(things, what, used) for what in ONE_HEAP}
+    return used
 
 
-def _left_of_lots(things: Things, what: str, used: Mapping[str, float]) -> float:
-    """Return what is left of the lots whose mass the book knows. [kg]"""
-    return sum(
-        max(float(lot.mass.value) - used.get(label, 0.0), 0.0)
+def _left_of_lots(things: Things, what: str, used: Mapping[str, float]) -> dict[str, float]:
+    """Return what is left of each lot whose mass the book knows, by its label. [kg]"""
+    return {
+        label: max(float(lot.mass.value) - used.get(label, 0.0), 0.0)
         for label, lot in last_lots(things, what)
         if lot.mass
+    }
+
+
+class ThereTold(NamedTuple):
+    """What is counted as there of a heap, and from where.
+
+    Parameters
+    ----------
+    what : str
+        Such as plaster.
+    words : str
+        What is counted, and what is not.
+    to_weigh : tuple of (str, str)
+        The lots whose mass the book does not know: label, and the address that tells it.
+    """
+
+    what: str
+    words: str
+    to_weigh: tuple[tuple[str, str], ...]
+
+
+def there_told(reading: Reading, planned: Sequence[Planned], units: str) -> tuple[ThereTold, ...]:
+    """Return what is counted as there of all that editions take from one heap, as far as one needs it."""
+    things, needed = reading.things, {row.what for one in planned for row in one.plan.to_buy}
+    used = _used_of_lots(things, [one.making for one in planned])
+    return tuple(
+        _there_told(reading, what, _left_of_lots(things, what, used), planned, units)
+        for what in ONE_HEAP
+        if what in needed
     )
+
+
+def _there_told(
+    reading: Reading,
+    what: str,
+    left: Mapping[str, float],
+    planned: Sequence[Planned],
+    units: str,
+) -> ThereTold:
+    things = reading.things
+    masses = [f"{show(kg, 'mass', units)} of {label}" for label, kg in left.items() if kg]
+    said = f"{what.capitalize()} there: none counted. What stands here counts once it is entered."
+    if left and not masses:
+        said = f"{what.capitalize()} there: none, because the book's lots are used up."
+    if masses:
+        after = ", less what its molds took by their briefs" if what == "plaster" else ""
+        said = f"{what.capitalize()} there: {names_said(masses)}, by the book's lots{after}."
+    unweighed = [label for label, lot in last_lots(things, what) if not lot.mass]
+    if unweighed:
+        said += f" Not counted: {names_said(unweighed)}, entered without a mass."
+    unnamed = {one.name: _poured_of_no_lot(things, one.making.edition) for one in planned}
+    if what == "plaster" and any(unnamed.values()):
+        molds = [f"{many(n, 'mold')} of {name}" for name, n in unnamed.items() if n]
+        said += f" {names_said(molds)} poured without a lot: what they took is taken off none."
+    return ThereTold(what, said, tuple((one, _entered_at(reading, one)) for one in unweighed))
+
+
+def _poured_of_no_lot(things: Things, edition: str) -> int:
+    return len(things.of(MoldDoc, edition)) - len(_lots_of_molds(things, edition))
+
+
+def _entered_at(reading: Reading, label: str) -> str:
+    """Return where the entry of a lot is corrected."""
+    mixed = reading.latest(1, scope=STUDIO, kinds=("lot-mixed",), words=[f"{label} "])
+    return f"/records/{mixed[0].seq}/correct" if mixed else f"/lots/{label}"
 
 
 class LeftOfLot(NamedTuple):

@@ -294,6 +294,8 @@ def _acts(doc: EditionDoc, word: str, kind: str, last: PieceDoc | None) -> Itera
         if last and (last.evidence or last.photos):
             yield "again"
     yield from ACTS.get(word, ())
+    if word == "shipped" and last and not last.sold:
+        yield "sell"
     if word == "here" and kind == "proof":
         yield "destroy"
 
@@ -418,29 +420,31 @@ _KEPT_OFTEN = ("original", "model file")
 
 
 def next_steps(things: Things, edition: str) -> list[tuple[str, str, str]]:
-    """Return what can be done with an edition now: words, address and how strongly it is shown.
-
-    The last is ``""``, ``"quiet"`` or ``"grave"``.
-    """
+    """Return what can be done with an edition now: words, address and the thing that stands for it."""
     doc = edition_doc(things, edition)
     closing = "How it ended" if doc.state == "closed" else "Close it, destroy the molds"
-    end = (closing, f"/editions/{edition}/end", "quiet")
+    end = (closing, f"/editions/{edition}/end", "end")
     which = owed(things, edition).numbers.which[:MOST_OWED]
     owing = [
-        (f"{n} is lost: make it again", f"/editions/{edition}/numbers/{n}", "quiet") for n in which
+        (f"{n} is lost: make it again", f"/editions/{edition}/numbers/{n}", "losses") for n in which
     ]
     if doc.state == "closed":
         return [*owing, end]
     if doc.state == "planned":
         size = {"pieces": doc.pieces, "proofs": doc.proofs}
         return [
-            ("Declare it", _to("declare", edition, **size), ""),
-            ("Change its size", _to("change-size", edition, **size), "quiet"),
+            ("Declare it", _to("declare", edition, **size), "edition"),
+            ("Change its size", _to("change-size", edition, **size), "numbers"),
             end,
         ]
-    inspect = [("Inspect and pack", _to("finish", edition), "quiet")]
+    inspect = [("Inspect and pack", _to("finish", edition), "box")]
     fired = pieces_at(doc, last_stage(doc.route))
-    return [*owing, *(inspect if fired else []), ("Surplus", _to("surplus", edition), "quiet"), end]
+    return [
+        *owing,
+        *(inspect if fired else []),
+        ("Surplus", _to("surplus", edition), "surplus"),
+        end,
+    ]
 
 
 def marks(
@@ -483,7 +487,10 @@ def _run(numbers: list[str]) -> str:
 def end_steps(
     things: Things, edition: str, *, may_destroy: bool, may_close: bool
 ) -> list[tuple[str, str, str]]:
-    """Return what leads an edition to its end, as :func:`next_steps` returns it."""
+    """Return what leads an edition to its end: words, address and how strongly it is shown.
+
+    The last is ``"quiet"`` or ``"grave"``.
+    """
     form = _of_the_form(things, edition) if may_destroy else ()
     close = (
         [("Close it", _to_end("close", edition, nothing_else="yes"), "grave")] if may_close else []

@@ -35,9 +35,11 @@ from pourwright.report.saying import day
 from pourwright.studio.answers import pieces_at, stage_before_firing
 from pourwright.studio.bench.clocks import take_back
 from pourwright.studio.editions import known_editions
+from pourwright.studio.records import LastWritten, last_written
 
 MOST_LOADS = 24
 """Loads of the log; the rest is in the records."""
+CONE_STATES = ("down", "soft", "stands")
 MOST_EDITIONS = 12
 """Open editions whose loads are built on one page, the newest first."""
 PREPARE = {"glaze": "glaze", "third": "decorate"}
@@ -126,7 +128,8 @@ class LoadShown:
     """A load that stands in a kiln, or came out of it.
 
     ``cold`` is the day from which it is opened, ``seen`` what phones saw of it since it was closed,
-    and ``may_be_off`` says that it is not cold yet and none saw it off. ``take_back`` are the fields
+    and ``may_be_off`` says that it is not cold yet and none saw it off. Of ``size`` pieces ``good`` came
+    out so, and ``cones`` are as `cones_seen` tells them. ``take_back`` are the fields
     that take back what its stage was seen by, None if it was seen by a lost piece or not at all.
     """
 
@@ -138,9 +141,11 @@ class LoadShown:
     cold: str
     is_due: bool
     opened: str
-    out: str
+    firing: str
+    good: int
+    size: int
     lost: str
-    cones: str
+    cones: tuple[tuple[str, str], ...]
     kiln: str
     order: str
     seen: str
@@ -167,10 +172,6 @@ class GoodAgain:
 
     label: str
     words: str
-
-
-LogRow = tuple[tuple[str, str] | str, ...]
-"""A load as the firing log shows it: label and address, whose, what, when, how much came out, losses, cones."""
 
 
 def builds(reading: Reading, folder: Path, today: date) -> tuple[Build, ...]:
@@ -528,9 +529,13 @@ class Loads:
     """The loads of a studio: what stands in a kiln, the firing log, and what was seen too late."""
 
     inside: tuple[LoadShown, ...]
-    log: tuple[LogRow, ...]
+    log: tuple[LoadShown, ...]
     late: tuple[LateLosses, ...]
     again: tuple[GoodAgain, ...]
+    last: LastWritten | None
+    """The opening that was written last."""
+    closed: Mapping[str, LastWritten]
+    """By the label of a load that stands in a kiln, what it was closed by."""
 
 
 def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Loads:
@@ -556,8 +561,19 @@ def loads(reading: Reading, today: date, zone: str, studio: Studio | None) -> Lo
             late += _late(reading.things, label, load, zone)
             again += _again(reading.things, label, load)
     in_order = sorted(inside, key=lambda one: (not one.is_due, one.order))
-    log = tuple(_log_row(one) for one in out)
-    return Loads(tuple(in_order), log, tuple(late), tuple(again))
+    opened = [last_written(reading, one.label, one.edition, _OPENINGS, zone) for one in out[:1]]
+    closings = {
+        one.label: last_written(reading, one.label, one.edition, ("load-closed",), zone)
+        for one in inside
+    }
+    return Loads(
+        inside=tuple(in_order),
+        log=tuple(out),
+        late=tuple(late),
+        again=tuple(again),
+        last=next(iter(opened), None),
+        closed={label: one for label, one in closings.items() if one},
+    )
 
 
 _OPENINGS = ("load-opened", "load-fired")
@@ -651,16 +667,19 @@ def all_good(reading: Reading, label: str) -> list[dict[str, object]]:
     ]
 
 
-def _log_row(load: LoadShown) -> LogRow:
-    photos = f"/photos?about={load.label}&edition={load.edition}"
-    return (
-        (load.label, photos),
-        load.name,
-        load.words,
-        load.opened,
-        load.out,
-        load.lost,
-        load.cones,
+def cones_seen(told: str) -> tuple[tuple[str, str], ...]:
+    """Return cones as they were written down, each with how it stood; empty where it is told otherwise.
+
+    Examples
+    --------
+    >>> cones_seen("6 down, 7 soft"), cones_seen("5 nearly down")
+    ((('6', 'down'), ('7', 'soft')), (('5 nearly down', ''),))
+    """
+    parts = (one.strip() for one in told.split(","))
+    split = ((one, *one.split(" ")) for one in parts if one)
+    return tuple(
+        (how[0], how[1]) if len(how) == 2 and how[1] in CONE_STATES else (one, "")
+        for one, *how in split
     )
 
 
@@ -692,9 +711,11 @@ def _load(
         cold=day(cold),
         is_due=cold <= today or (seen is not None and seen.load.stage == OPENED),
         opened=day(day_of(opened, zone)) if opened else "",
-        out=f"{load.size - sum(lost.values())} of {load.size}" if opened else "",
-        lost=causes(lost) or "none",
-        cones=load.cones or "",
+        firing=load.firing,
+        good=load.size - sum(lost.values()),
+        size=load.size,
+        lost=causes(lost),
+        cones=cones_seen(load.cones or ""),
         kiln=load.kiln or "",
         order=f"{opened or load.closed_at} {label}",
         seen=_seen_words(seen, zone, today) if seen else "",

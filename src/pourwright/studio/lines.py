@@ -17,6 +17,8 @@ class EntryLine:
         The entry's address.
     kind, word : str
         Its mark, if it has one.
+    about : str
+        The thing that is drawn beside it, on a page of the book.
     """
 
     words: str
@@ -24,3 +26,4 @@ class EntryLine:
     to: str
     kind: str = ""
     word: str = ""
+    about: str = ""

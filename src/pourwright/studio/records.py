@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import groupby
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -12,34 +13,51 @@ from msgspec import Struct
 
 from pourwright.errors import BadInput, NotDoable
 from pourwright.ledger.answer import BookAnswer
-from pourwright.ledger.corrections import corrected_lead
+from pourwright.ledger.corrections import corrected_lead, shipped_and_here
 from pourwright.ledger.documents import EditionDoc, as_quantity
 from pourwright.ledger.entry import STUDIO, Body, Entry, instant, moment_in
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.fields import BookField, Kind
-from pourwright.ledger.kinds.table import BY_KIND
+from pourwright.ledger.kinds.table import BY_KIND, GROUPS
 from pourwright.ledger.labels import WIDTHS, read_label
 from pourwright.ledger.replaying import CORRECTED, corrected, effective
-from pourwright.ledger.said import called, piece_typed, with_unit
+from pourwright.ledger.said import called, names_said, piece_typed, with_unit
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import day_of
 from pourwright.report.saying import day, range_of
-from pourwright.studio.edition import Fact
 from pourwright.studio.history import EntryTold, entries_told
 from pourwright.studio.lines import EntryLine
 
 AT_ONCE = 30
 SIGNS_WITHIN = 5_000
 """How many entries are read for what cannot be looked up, such as a percent sign. [-]"""
+DRAWN = {
+    "load": "kiln",
+    "unload": "kiln",
+    "fire": "kiln",
+    "glaze": "glaze",
+    "sell": "sale",
+    "note": "note",
+}
+"""What stands beside an entry of a verb, if it is not what its group is about."""
 WORKED_OUT = {"made": "Labels given", "book": "By the book", "asked": "Asked before"}
 """What the book itself adds to an entry."""
 
 
 @dataclass(frozen=True, slots=True)
 class EntriesFound:
-    """What a search found: rows from the newest on, and before which place the next ones begin."""
+    """What a search found, and before which place the next ones begin.
 
-    rows: tuple[EntryLine, ...]
+    Parameters
+    ----------
+    days : tuple of (str, list of EntryLine)
+        A page for each day on which something was written, the newest first; its lines in the
+        order of writing.
+    older : int or None
+        The place.
+    """
+
+    days: tuple[tuple[str, list[EntryLine]], ...]
     older: int | None
 
 
@@ -52,7 +70,7 @@ def search_entries(
     kind: str = "",
     before: int | None = None,
 ) -> EntriesFound:
-    """Return entries that hold some words, from the newest on.
+    """Return entries that hold some words, the newest day first.
 
     Parameters
     ----------
@@ -82,7 +100,34 @@ def search_entries(
     )
     shown = entries[:AT_ONCE]
     older = shown[-1].seq if len(entries) > AT_ONCE else None
-    return EntriesFound(tuple(_rows(reading, shown, zone)), older)
+    lines = zip(shown, _rows(reading, shown, zone), strict=True)
+    days = groupby(lines, lambda one: day_of(one[0].recorded, zone))
+    return EntriesFound(tuple((day(when), _page(some, zone)) for when, some in days), older)
+
+
+def _page(written: Iterable[tuple[Entry, EntryLine]], zone: str) -> list[EntryLine]:
+    """Return the lines of a day's page in the order of writing; one of another day says which."""
+    lines = []
+    for entry, line in written:
+        happened = day_of(entry.at, zone)
+        of_day = "" if happened == day_of(entry.recorded, zone) else f"of {day(happened)}"
+        note = " · ".join(one for one in (str(entry.seq), of_day, entry.by) if one)
+        lines.append(replace(line, note=note, about=drawn_beside(entry.kind)))
+    return lines[::-1]
+
+
+def drawn_beside(kind: str) -> str:
+    """Return the thing that is drawn beside entries of a kind.
+
+    Examples
+    --------
+    >>> drawn_beside("load-fired"), drawn_beside("casts-made")
+    ('kiln', 'Casts and ware')
+    """
+    found = BY_KIND.get(kind)
+    if found is None:
+        return ""
+    return DRAWN.get(found.verb) or next(about for about, kinds in GROUPS if found in kinds)
 
 
 def _sought(word: str) -> str:
@@ -136,6 +181,28 @@ def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
     )
 
 
+class SaleLeft(Struct, frozen=True):
+    """A sale of which pieces have left since: their labels, and they and the others as they are said."""
+
+    shipped: tuple[str, ...]
+    shipped_said: str
+    here_said: str
+
+
+def sale_left(reading: Reading, seq: object) -> SaleLeft | None:
+    """Return what has left of a sale and what has not; None if it is no sale, or not parted so."""
+    text = str(seq)[:12]
+    entry = reading.entry(int(text)) if text.isascii() and text.isdecimal() else None
+    if entry is None:
+        return None
+    told = [entry, *reading.entries(entry.scope, entry.seq, (CORRECTED,))]
+    shipped, here = shipped_and_here(reading.things, entry, told)
+    if not (shipped and here):
+        return None
+    said = (names_said(piece_typed(reading.things, n) for n in some) for some in (shipped, here))
+    return SaleLeft(tuple(shipped), *said)
+
+
 def last_lines(reading: Reading, zone: str, count: int, edition: str | None) -> list[str]:
     """Return the newest entries as lines of text, the newest last, each with its number."""
     entries = reading.latest(count, scope=edition)
@@ -144,6 +211,46 @@ def last_lines(reading: Reading, zone: str, count: int, edition: str | None) -> 
         mark = f" [{one.word}]" if one.word else ""
         lines.append(f"{one.note}: {one.words}{mark}")
     return lines[::-1]
+
+
+class LastWritten(Struct, frozen=True):
+    """What was written last of a thing and still counts: its place in the book, its words, when and by whom."""
+
+    seq: int
+    words: str
+    note: str
+
+
+OF_ONE_THING = 20
+"""How many entries of a thing are looked through for one that still counts. [-]"""
+
+
+def last_written(
+    reading: Reading, label: str, edition: str, kinds: Collection[str], zone: str
+) -> LastWritten | None:
+    """Return what was written last of a thing and still counts, None if nothing does.
+
+    Parameters
+    ----------
+    reading : Reading
+        The book at one moment.
+    label, edition : str
+        The thing's, such as ``"M-007"``, and whose it is.
+    kinds : collection of str
+        What it may be.
+    zone : str
+        The studio's time zone.
+    """
+    entries = reading.latest(OF_ONE_THING, scope=edition, kinds=kinds, words=[f"{label} "])
+    words = _corrections(reading, entries)
+    standing = (one for one in entries if one.id not in words or not words[one.id].body["void"])
+    last = next(standing, None)
+    if last is None:
+        return None
+    (line,) = _rows(reading, [last], zone)
+    molds = last.body.get("molds", ()) if last.kind == "casts-made" else ()
+    of = f" In {names_said(molds)}." if len(molds) > 1 else ""  # all of them are taken back
+    return LastWritten(last.seq, line.words + of, line.note)
 
 
 LATEST_LOOKED_AT = 500
@@ -194,8 +301,12 @@ class EntryShown(Struct, kw_only=True, frozen=True):
         What the book said to it, and what it is.
     edition : str
         Whose it is; empty for the studio's.
-    fields, envelope : list of Fact
-        What it says; when and by whom it was written.
+    fields : dict of str
+        What it says, each value under its name.
+    about : str
+        The thing that is drawn beside it.
+    happened, signed : str
+        When it happened; when and by whom it was written down.
     corrections : list of EntryLine
         What was said of it later.
     corrects : int or None
@@ -212,8 +323,10 @@ class EntryShown(Struct, kw_only=True, frozen=True):
     meaning: str
     edition: str
     name: str
-    fields: list[Fact]
-    envelope: list[Fact]
+    fields: dict[str, str]
+    about: str
+    happened: str
+    signed: str
     corrections: list[EntryLine]
     corrects: int | None
     voided: bool
@@ -238,8 +351,10 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
         meaning=kind.meaning if kind else "",
         edition="" if entry.scope == STUDIO else entry.scope,
         name=edition.name if edition else entry.scope,
-        fields=list(_field_facts(reading.things, entry.body)),
-        envelope=_envelope(entry, zone),
+        fields=dict(_field_facts(reading.things, entry.body)),
+        about=drawn_beside(entry.kind),
+        happened=_happened(entry, zone),
+        signed=_signed(entry, zone),
         corrections=[
             replace(one, kind="odd", word="Correction") for one in _rows(reading, later, zone)
         ],
@@ -251,11 +366,11 @@ def entry_shown(reading: Reading, seq: int, zone: str) -> EntryShown | None:
     )
 
 
-def _field_facts(things: Things, body: Body) -> Iterator[Fact]:
+def _field_facts(things: Things, body: Body) -> Iterator[tuple[str, str]]:
     for name, value in body.items():
         words = value_words(_by_number(called, things, value))
         if name != "edition" and words:
-            yield WORKED_OUT.get(name, name.replace("_", " ").capitalize()), words, ""
+            yield WORKED_OUT.get(name, name.replace("_", " ").capitalize()), words
 
 
 def _by_number(name: Callable[[Things, str], str], things: Things, value: object) -> object:
@@ -300,18 +415,18 @@ def _pair(key: str, value: object) -> str:
     return f"{value} {key}" if is_count else f"{key}: {value_words(value)}"
 
 
-def _envelope(entry: Entry, zone: str) -> list[Fact]:
-    """Return when and where an entry was written, and by whom."""
+def _happened(entry: Entry, zone: str) -> str:
+    """Return when it happened, with the hour if that was told."""
     when = day(day_of(entry.at, zone))
-    if len(entry.at) > len("2027-03-01"):
-        when += f", {_clock(entry.at, zone)}"
-    late = "typed in more than twelve hours later" if entry.is_late else ""
+    is_instant = len(entry.at) > len("2027-03-01")
+    return f"{when}, {_clock(entry.at, zone)}" if is_instant else when
+
+
+def _signed(entry: Entry, zone: str) -> str:
+    """Return when an entry was written down, and by whom."""
     recorded = f"{day(day_of(entry.recorded, zone))}, {_clock(entry.recorded, zone)}"
-    return [
-        ("It happened", when, late),
-        ("Written down", recorded, ""),
-        ("By", entry.by or "nobody named", ""),
-    ]
+    late = ", more than twelve hours later" if entry.is_late else ""
+    return f"Written down {recorded}{late}, by {entry.by or 'nobody named'}."
 
 
 def _clock(at: str, zone: str) -> str:

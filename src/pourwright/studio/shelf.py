@@ -42,7 +42,7 @@ from pourwright.plan.standing_from_book import day_of, edition_doc
 from pourwright.quantities import show
 from pourwright.report.charts.records import PHONE, Weighing
 from pourwright.report.charts.render import svg_in_page
-from pourwright.report.charts.weighings import weighings_chart
+from pourwright.report.charts.weighings import weighings_chart, weighings_line
 from pourwright.report.saying import day, day_in_week
 from pourwright.studio.answers import CastsLeft, casts_left, today_lists
 from pourwright.studio.bench.slip import BROKEN, SlipBench, SlipCard, casts_on, stands_in
@@ -52,6 +52,17 @@ from pourwright.studio.editions import in_work, known_editions
 
 _CLOSEST_H, _FARTHEST_H = 12.0, 240.0
 """How far apart two weighings must be to say whether a mold has stopped losing weight. [h]"""
+WRITTEN_OF_A_MOLD = (
+    "casts-made",
+    "mold-dried",
+    "mold-weighed",
+    "mold-judged",
+    "part-broken",
+    "part-swapped",
+    "mold-retired",
+    "mold-destroyed",
+)
+"""What is taken back on a mold's own page: all but its pour, which the pour day takes back with its batches."""
 AT_ONCE = 12
 """Boards on one page."""
 JUDGE_EVERY = 5
@@ -540,6 +551,8 @@ class OnScale:
         What was probably meant, if the figure is far off.
     drying : DryingByWeight
         What the weighings so far say.
+    then : DryingByWeight
+        What they say with the figure; the same without one.
     after : tuple of str
         The other molds that wait to be weighed today, the next one in front.
     """
@@ -552,6 +565,7 @@ class OnScale:
     says: str
     meant: str
     drying: DryingByWeight
+    then: DryingByWeight
     after: tuple[str, ...]
 
 
@@ -582,15 +596,15 @@ def on_scale(
     here = brief_here(folder, doc.edition, now.date())
     rows = weighed_of(reading, doc.edition, label)
     weighings, mass = doc.weighings, _mass_of(typed)
-    drying = drying_of(rows, here, units, zone, stopped=stopped_losing(doc, zone))
+    drying = then = drying_of(rows, here, units, zone, stopped=stopped_losing(doc, zone))
     says, meant = "", ""
     if mass is not None:
         at = now.astimezone(ZoneInfo("UTC")).isoformat(timespec="seconds")
         new = MoldWeighing(at=at, mass=mass, strapped=True)
         stopped = stopped_losing(replace(doc, weighings=[*weighings, new]), zone)
-        says = _said_of(
-            [*rows, WeighedMold(at, float(mass.value))], here, units, zone, stopped=stopped
-        )
+        more = [*rows, WeighedMold(at, float(mass.value))]
+        then = drying_of(more, here, units, zone, stopped=stopped)
+        says = _said_of(more, then, units, zone, stopped=stopped)
         meant = likely_mass(weighings[-1].mass, mass) if weighings else ""
     unit = weighings[-1].mass.typed.rpartition(" ")[2] if weighings else ""
     known = UNITS[units]
@@ -603,6 +617,7 @@ def on_scale(
         says=says,
         meant=meant,
         drying=drying,
+        then=then,
         after=_to_weigh_after(reading, label, now.date(), zone),
     )
 
@@ -625,10 +640,9 @@ def _before_said(weighings: Sequence[MoldWeighing], zone: str, today: date) -> s
 
 
 def _said_of(
-    rows: Sequence[WeighedMold], here: BriefHere | None, units: str, zone: str, *, stopped: bool
+    rows: Sequence[WeighedMold], drying: DryingByWeight, units: str, zone: str, *, stopped: bool
 ) -> str:
     """Return what weighings say of a mold, whether or not a brief tells its volume."""
-    drying = drying_of(rows, here, units, zone, stopped=stopped)
     if drying.dry_kg is None and not stopped:
         said = _loss_said(rows, units, zone)
         return said[:1].upper() + said[1:]
@@ -725,8 +739,11 @@ def facts_of(mold: OnShelf, doc: MoldDoc, zone: str) -> list[Fact]:
 # --- a mold's weighings as a picture
 
 
-def weighings_drawn(drying: DryingByWeight) -> str:
-    """Return the weighings of a mold as a drawing for a page, empty before a second day's."""
+def weighings_drawn(drying: DryingByWeight, *, is_low: bool = False) -> str:
+    """Return the weighings of a mold as a drawing for a page, empty before a second day's.
+
+    One that ``is_low`` has the line alone.
+    """
     by_day = {}
     for days, kg in zip(drying.days, drying.masses_kg, strict=True):
         if drying.first is not None:
@@ -734,4 +751,5 @@ def weighings_drawn(drying: DryingByWeight) -> str:
     if len(by_day) < 2:
         return ""
     rows = [Weighing(day, kg) for day, kg in sorted(by_day.items())]
-    return svg_in_page(weighings_chart(rows, PHONE, dry_kg=drying.dry_kg, dry=drying.dry))
+    draw = weighings_line if is_low else weighings_chart
+    return svg_in_page(draw(rows, PHONE, dry_kg=drying.dry_kg, dry=drying.dry))

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc
 from pourwright.ledger.file.transaction import Reading
+from pourwright.ledger.observations import block_share
 from pourwright.ledger.said import many, names_said
 from pourwright.ledger.stages import firings_of
 from pourwright.ledger.things import Things
@@ -21,10 +22,9 @@ from pourwright.plan.standing_from_book import day_of
 from pourwright.report.calendar import DOING, MARKING, doing_words
 from pourwright.report.saying import day_in_week, sentence
 from pourwright.studio.answers import pieces_at, stage_before_firing, today_lists
-from pourwright.studio.bench.batches import block_share
 from pourwright.studio.bench.clocks import TimedStep, due_of, steps_of, words_now
 from pourwright.studio.bench.heat_fits import HeatWindows
-from pourwright.studio.bench.plaster import PlasterCard, plaster_cards
+from pourwright.studio.bench.plaster import PlasterCard, plaster_cards, to_write
 from pourwright.studio.bench.slip import SlipCard, slip_cards
 from pourwright.studio.editions import in_work, known_editions
 from pourwright.studio.kiln import WARE_DRY_DAYS, cold_on, good_casts_lately
@@ -184,7 +184,7 @@ class _Edition:
     def now(self) -> Iterator[TaskLine]:
         """Yield the clocks that run: casts, batches, anything else that was started."""
         yield from (self._slip(card) for card in self.slips if card.is_running)
-        yield from (self._plaster(card) for card in self.batches)
+        yield from (self._plaster(card) for card in self.batches if not card.is_done)
         for what, steps in self.steps.items():
             last = steps[-1]
             if not what.startswith(_CLOCK_STEPS) and last.ended is None:
@@ -242,6 +242,7 @@ class _Edition:
 
     def next(self) -> Iterator[TaskLine]:
         """Yield what can be done, each kind with its place in the order of spoiling."""
+        yield from self._to_write()
         yield from self._in_the_kiln()
         yield from self._broken()
         yield from self._dry()
@@ -249,6 +250,19 @@ class _Edition:
         yield from self._cast()
         yield from self._judge()
         yield from self._loads()
+
+    def _to_write(self) -> Iterator[TaskLine]:
+        done = [card.short for card in to_write(self.batches)]
+        if done:
+            are = "is" if len(done) == 1 else "are"
+            yield TaskLine(
+                words=f"Write {names_said(done)} down",
+                note=f"{self.of}{are} done, and not yet in the book",
+                to=f"/bench/plaster#write-{self.id}",
+                kind="soon",
+                word="To write",
+                rank=5,
+            )
 
     def _in_the_kiln(self) -> Iterator[TaskLine]:
         for load in self.lists.in_the_kiln:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -20,9 +20,13 @@ from pourwright.plan.case import ToPlan
 from pourwright.plan.odds import plan_outlook
 from pourwright.plan.outlook import Effort, best_outlook
 from pourwright.plan.plan import Forecast
-from pourwright.quantities import show
 from pourwright.reading import Sheet
-from pourwright.report.saying import day
+from pourwright.report.answer import TONES
+from pourwright.report.blocks import Figure, Glance, Table
+from pourwright.report.charts.molds import molds_chart
+from pourwright.report.charts.records import PHONE, Deadline, MoldsFinish
+from pourwright.report.charts.render import svg_in_page
+from pourwright.report.saying import Say, count
 from pourwright.studio.book import BOOK_FILE, open_book
 from pourwright.studio.plans import read_edition
 
@@ -60,7 +64,7 @@ class WhatIf:
     deadline: date | None
     minutes: float
     cost: Decimal | None
-    currency: str
+    say: Say
     forecast: Forecast
 
 
@@ -121,7 +125,7 @@ def what_if(folder: Path, path: Path, today: date, wish: Wish) -> WhatIf:
         deadline=case.brief.edition.deadline,
         minutes=case.studio.time.minutes_a_day,
         cost=look.cost_of(chosen).total,
-        currency=case.studio.studio.currency,
+        say=Say(case.studio.studio.units, case.studio.studio.currency),
         forecast=plan_outlook(look, today),
     )
 
@@ -164,23 +168,84 @@ def _wished(edition: ToPlan, wish: Wish) -> ToPlan:
     return replace(edition, brief=brief, studio=studio)
 
 
-def outlook_rows(found: Sequence[WhatIf]) -> tuple[tuple[str, ...], ...]:
-    """Return answers as rows of a table: what it is about, then a cell for each answer."""
-    rows: tuple[tuple[str, Callable[[WhatIf], str]], ...] = (
-        ("Last piece packed by", lambda one: day(one.deadline) if one.deadline else "none"),
-        ("The date is", lambda one: one.forecast.word or "no date to keep"),
-        ("Numbered pieces", lambda one: str(one.pieces)),
-        ("Molds in use", lambda one: str(one.molds)),
-        ("Hands-on hours a day", lambda one: show(one.minutes, "duration")),
-        ("Casts still to make", lambda one: str(one.casts)),
-        ("Kiln loads still to fire", lambda one: str(one.loads)),
-        ("Even odds by", lambda one: day(one.forecast.p50)),
-        ("Eight in ten between", _eight_in_ten),
-        ("Cost", lambda one: "not priced" if one.cost is None else f"{one.cost} {one.currency}"),
+def changed(wish: Wish, planned: WhatIf) -> Wish:
+    """Return a wish without what is as planned anyway."""
+    return Wish(
+        **{
+            name: None if told == getattr(planned, name) else told
+            for name, told in asdict(wish).items()
+        }
     )
-    return tuple((title, *(cell(one) for one in found)) for title, cell in rows)
 
 
-def _eight_in_ten(one: WhatIf) -> str:
-    first, last = one.forecast.p10, one.forecast.p90
-    return f"{day(first, weekday=False)} and {day(last, weekday=False)}"
+def as_planned(planned: WhatIf) -> dict[str, str]:
+    """Return the outlook as planned as it would be typed, by the names of `ASKED`."""
+    deadline = planned.deadline
+    return {
+        "molds": str(planned.molds),
+        "pieces": str(planned.pieces),
+        "deadline": planned.say.day(deadline, weekday=False) if deadline else "",
+        "hours": planned.say.duration(planned.minutes),
+    }
+
+
+def what_if_words(found: Sequence[WhatIf]) -> Glance:
+    """Return the outlook in one look: the one wished for beside the one as planned, or that alone."""
+    planned, then = found[0], found[-1]
+    rows: tuple[tuple[str, Callable[[WhatIf], str]], ...] = (
+        ("The date", lambda one: one.forecast.word or "none to keep"),
+        ("Casts to make", lambda one: str(one.casts)),
+        ("Kiln loads to fire", lambda one: str(one.loads)),
+        ("Still to spend", lambda one: one.say.money(one.cost)),
+    )
+    days = (then.forecast.p50 - planned.forecast.p50).days
+    moved = f"{count(abs(days), 'day')} {'later' if days > 0 else 'sooner'} than planned"
+    if not days:
+        moved = "the day that is planned"
+    ends = f"Even odds by {then.say.day(then.forecast.p50)}"
+    return Glance(
+        f"{ends}, {moved}" if then is not planned else ends,
+        tuple(
+            (
+                label,
+                tell(then),
+                "" if tell(then) == tell(planned) else f"{tell(planned)} as planned",
+            )
+            for label, tell in rows
+        ),
+        TONES.get(then.forecast.word, "open"),
+    )
+
+
+def what_if_figure(found: Sequence[WhatIf]) -> Figure:
+    """Return when the last piece is packed, a bar for each outlook, drawn as narrow as a phone."""
+    named = list(zip(("as planned", "what if"), found, strict=False))
+    ends = [
+        (one.say.day(one.forecast.p10, weekday=False), one.say.day(one.forecast.p90, weekday=False))
+        for one in found
+    ]
+    bars = [
+        MoldsFinish(one.molds, one.forecast.p10, one.forecast.p50, one.forecast.p90, word)
+        for word, one in named
+    ]
+    deadline = found[-1].deadline
+    look = replace(PHONE, month_first=found[0].say.units == "us")
+    drawing = molds_chart(bars, look, deadline=Deadline(deadline) if deadline else None)
+    return Figure(
+        "what-if",
+        "When the last piece is packed, by molds in use",
+        "; ".join(
+            f"with {count(one.molds, 'mold')}, {word}, eight times in ten between {first} and {last}"
+            for (word, one), (first, last) in zip(named, ends, strict=True)
+        ).capitalize(),
+        Table(
+            "Eight times in ten between",
+            (("Outlook", "left"), ("Molds", "right"), ("From", "left"), ("To", "left")),
+            tuple(
+                (word.capitalize(), str(one.molds), first, last)
+                for (word, one), (first, last) in zip(named, ends, strict=True)
+            ),
+        ),
+        key="Bar: eight times in ten. Disc: even odds.",
+        svg_phone=svg_in_page(drawing),
+    )

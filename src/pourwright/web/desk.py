@@ -20,7 +20,7 @@ from pourwright.ledger.file.transaction import Head
 from pourwright.ledger.file.trouble import BookGone, BookTrouble
 from pourwright.ledger.file.witness import PUT_BACK
 from pourwright.studio.book import SOONEST_DRY_DAYS
-from pourwright.studio.commands import open_studio_book
+from pourwright.studio.commands import do_as_one_act, open_studio_book
 from pourwright.web import heavy
 from pourwright.web.clock import Clock
 from pourwright.web.devices import HERE, Devices, Who
@@ -220,7 +220,7 @@ class Desk:
             If the command cannot be read, or the book refuses it.
         """
         named = {"by": who.name, "zone": self.zone.key, **command}
-        return self.book.do(named, self.clock.now())
+        return do_as_one_act(self.book, named, self.clock.now())
 
     def _read_studio(self) -> tuple[Studio | None, str]:
         """Read ``studio.toml`` again only if it was written since."""

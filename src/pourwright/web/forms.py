@@ -6,6 +6,7 @@ import re
 from collections.abc import AsyncIterator, Iterable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import KW_ONLY, dataclass, replace
+from string import Formatter
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Request
@@ -129,6 +130,17 @@ class Shown:
     on_shelf: bool = False
 
     @property
+    def in_line(self) -> Shown:
+        """The field as it stands in a sentence: what stands in it needs no example beside it."""
+        is_written = self.value and self.kind in ("words", "code", "date")
+        return replace(self, hint="") if is_written else self
+
+    @property
+    def is_block(self) -> bool:
+        """Whether it is too large to stand in a line of words."""
+        return self.kind in ("choice", "choices", "long", "file", "check")
+
+    @property
     def waits(self) -> bool:
         """Whether it stands as a word to press: nothing stands in it, and nothing is wrong there."""
         return self.later and not (self.value or any(self.values) or self.error)
@@ -159,6 +171,11 @@ class Form:
         What was refused: the field, empty for none of them, and the sentence.
     cancel : str
         The path of a way out, if there is one.
+    line : str
+        The sentence that fields are left open in, each by its name in braces; empty where they
+        stand one below another.
+    said_first : (str, str) or None
+        Where what the book asks about is said, and the words that lead there; shown once it asked.
     """
 
     action: str
@@ -168,6 +185,23 @@ class Form:
     rest_title: str = "More to tell"
     errors: tuple[tuple[str, str], ...] = ()
     cancel: str = ""
+    line: str = ""
+    said_first: tuple[str, str] | None = None
+
+    @property
+    def told(self) -> tuple[tuple[str, Shown | None], ...]:
+        """The sentence: words, and the field that is left open behind them, if one is."""
+        fields = {one.name: one for one in self.first}
+        parts = [
+            (words, fields.get(name or "")) for words, name, *_ in Formatter().parse(self.line)
+        ]
+        return tuple((words, one.in_line if one else None) for words, one in parts)
+
+    @property
+    def beside(self) -> tuple[Shown, ...]:
+        """What is asked at once and not in the sentence."""
+        told = {one.name for _, one in self.told if one}
+        return tuple(one for one in self.first if one.name not in told)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -211,7 +245,7 @@ class Form:
         first, rest = with_errors(self.first), with_errors(self.rest)
         form = replace(self, first=first, rest=rest, errors=tuple(told_all))
         if not any(one.path == GO_ON for one in errors):
-            return form
+            return replace(form, said_first=None)
         return replace(form, first=(*first, hidden(GO_ON, "yes")), submit="Go on all the same")
 
 
@@ -398,6 +432,18 @@ def verb_fields(
     return first, rest
 
 
+def verb_line(kind: Kind, *, with_edition: bool) -> str:
+    """Return the line of the book that a form of a verb leaves open.
+
+    Examples
+    --------
+    >>> from pourwright.studio.commands import verb
+    >>> verb_line(verb("ship"), with_edition=True)
+    '{at}, {edition}: sent {pieces}, {reference} {by}'
+    """
+    return f"{{at}}{', {edition}' if with_edition else ''}: {kind.line} {{by}}"
+
+
 def corrected_fields(kind: Kind, units: str) -> list[Shown]:
     """Return the fields of a verb as a correction has them: an empty one stays as it was."""
     fields = [_verb_field(replace(one, source=""), units) for one in kind.fields]
@@ -418,8 +464,10 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
         empty = "The studio as a whole"
     elif only:
         empty = "The only one that is open"
-    elif any(one.kind in _NAMED and one.letter not in "SGBRC" for one in kind.fields):
-        empty = "As the labels below say"
+    elif any(
+        one.kind in _NAMED and one.letter not in "SGBRC" and not one.is_new for one in kind.fields
+    ):
+        empty = "As the labels say"
     else:
         empty = "Choose one"
     choices = (("", empty), *editions)
@@ -430,7 +478,7 @@ def _edition_field(kind: Kind, editions: Sequence[Choice], others: str, *, only:
         choices=choices,
         hint=others,
         later=empty != "Choose one",
-        usual=empty,
+        usual=empty[:1].lower() + empty[1:],
     )
 
 

@@ -43,16 +43,6 @@ TITLES = {
 }
 """What the tables of the two files are called on a page."""
 
-BY_WORK = (
-    ("edition",),
-    ("preparation",),
-    ("mold",),
-    ("casting", "casting.test", "work", "losses"),
-    ("firing", "glaze", "dimensions", "dimensions.shrinkage"),
-    ("numbers", "surplus", "sale"),
-)
-"""The tables of a brief by what the maker is doing; the first of each is drawn."""
-
 _DAYS = (
     ("mon", "Monday"),
     ("tue", "Tuesday"),

@@ -6,7 +6,7 @@ import pytest
 
 from pourwright.report.charts.marks import Disc, Ground, LineMark
 from pourwright.report.charts.records import DESKTOP, PHONE, Weighing
-from pourwright.report.charts.weighings import weighings_chart
+from pourwright.report.charts.weighings import weighings_chart, weighings_line
 
 FIRST = date(2036, 2, 27)  # over the end of a leap February
 
@@ -55,6 +55,19 @@ def test_the_way_to_dry_ends_on_the_dry_weight_at_both_ends():
     assert slow[2][1] == pytest.approx(bottom)
     # where the fast way is dry, five days of nine are gone on the slow one
     assert slow[1][1] == pytest.approx(top + (bottom - top) * 5 / 9)
+
+
+def test_the_line_alone_goes_down_to_the_dry_weight_and_says_when():
+    dry = (FIRST + timedelta(days=6), FIRST + timedelta(days=10))
+    drawing = weighings_line(weighed(5.0, 4.8), PHONE, dry_kg=3.5, dry=dry)
+    (dry_line,) = [one for one in marks_of(drawing, LineMark) if one.color == "glaze"]
+    heights = [disc.middle[1] for disc in marks_of(drawing, Disc)]
+
+    assert [one.text for one in drawing.words] == ["dry, 4 Mar to 8 Mar"]
+    assert (
+        heights[0] < heights[1] < dry_line.points[0][1] < drawing.words[0].y_px < drawing.height_px
+    )
+    assert not marks_of(weighings_line(weighed(5.0, 5.0), PHONE), Ground)
 
 
 def test_without_a_dry_weight_nothing_is_foretold():

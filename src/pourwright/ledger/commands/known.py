@@ -33,7 +33,7 @@ def labels_in(kind: Kind, body: Body) -> list[str]:
     found: list[str] = []
     for field in kind.fields:
         value = body.get(field.name)
-        if value is None:
+        if value is None or field.is_new:
             continue
         if field.kind in ("label", "piece") or field.name == "about":
             found.append(value)

@@ -14,6 +14,7 @@ from pourwright.ledger.commands.reading import Fields
 from pourwright.ledger.documents import EditionDoc, LoadDoc, MoldDoc, NumberDoc, PieceDoc, SpareDoc
 from pourwright.ledger.entry import Body
 from pourwright.ledger.kinds.fields import Kind
+from pourwright.ledger.kinds.molds import WHOLE
 from pourwright.ledger.labels import LETTERS, WIDTHS, label, read_label, read_piece
 from pourwright.ledger.said import names_said
 from pourwright.ledger.stages import last_stage, stage_when_marked
@@ -215,6 +216,13 @@ def _part(_: Things, body: Fields, edition: EditionDoc) -> None:
     body["part"] = found
 
 
+def _broken(things: Things, body: Fields, edition: EditionDoc) -> None:
+    if str(body.get("part")).lower() == WHOLE:
+        body["part"] = WHOLE
+    else:
+        _part(things, body, edition)
+
+
 def _swap(things: Things, body: Fields, edition: EditionDoc) -> None:
     _part(things, body, edition)
     if "spare" in body:
@@ -307,7 +315,7 @@ def _stock(things: Things, body: Fields, edition: EditionDoc) -> None:
 
 _WORK_OUT: dict[str, Callable[[Things, Fields, EditionDoc], None]] = {
     "part-poured": _part,
-    "part-broken": _part,
+    "part-broken": _broken,
     "part-swapped": _swap,
     "ware-lost": _lose,
     "load-opened": _unload,
@@ -327,7 +335,8 @@ def _give_labels(things: Things, kind: Kind, body: Fields, before: list[str]) ->
     if needed is None:
         return
     letter, count = needed
-    kept = [one for one in before if one[0] == letter][:count]
+    told: Any = before or body.get("scratched_in", ())
+    kept = [one for one in told if one[0] == letter][:count]
     last = counters(things).highest(letter)
     body["made"] = kept + [label(letter, last + i) for i in range(1, count - len(kept) + 1)]
 

@@ -51,6 +51,7 @@ EDITION_KINDS = (
         kind="edition-planned",
         scope="edition",
         meaning="An edition is planned; nothing is promised yet.",
+        line="planned, to be called {name}: {pieces} pieces and {proofs} proofs, from molds of {parts}",
         fields=(
             BookField(
                 name="name",
@@ -166,6 +167,7 @@ EDITION_KINDS = (
         kind="edition-declared",
         scope="edition",
         meaning="The edition is declared: its N, its proofs and its terms.",
+        line="declared {pieces} pieces and {proofs} proofs, {kinds}, on these terms: {terms}",
         fields=(
             PIECES,
             PROOFS,
@@ -190,6 +192,7 @@ EDITION_KINDS = (
         kind="edition-resized",
         scope="edition",
         meaning="N or the proofs change; refused once a piece bearing /N is marked.",
+        line="from now on {pieces} pieces and {proofs} proofs",
         fields=(PIECES, PROOFS, NOTE),
         example={"do": "change-size", "id": "a-3", "edition": "tide-cup", "pieces": 36},
     ),
@@ -198,6 +201,7 @@ EDITION_KINDS = (
         kind="edition-closed",
         scope="edition",
         meaning="The edition is closed: nothing more is made of it.",
+        line="closed {short} {nothing_else}",
         fields=(
             BookField(
                 name="short",
@@ -226,6 +230,7 @@ FORM_KINDS = (
         kind="form-made",
         scope="edition",
         meaning="A thing that can make the form: original, block mold, master, jacket, printed form, model file or stamp.",
+        line="made a {what} called {name}, for the part {part}",
         fields=(
             BookField(
                 name="what",
@@ -272,6 +277,7 @@ FORM_KINDS = (
         kind="casts-tested",
         scope="edition",
         meaning="Test casts from the block mold; they are no pieces of the edition.",
+        line="of {form} cast {count} to test, {good} of them good",
         fields=(
             form_field("The block mold."),
             BookField(
@@ -316,6 +322,7 @@ FORM_KINDS = (
         kind="form-approved",
         scope="edition",
         meaning="The fired test casts are judged good: masters may be made.",
+        line="approved {form}, fired {height} high, its wall {wall}",
         fields=(
             form_field("What is approved."),
             BookField(
@@ -346,6 +353,7 @@ FORM_KINDS = (
         kind="form-destroyed",
         scope="edition",
         meaning="A form is destroyed; shredding rubber for filler counts.",
+        line="destroyed {forms}: {how}",
         fields=(
             BookField(
                 name="forms",
@@ -374,6 +382,7 @@ FORM_KINDS = (
         kind="form-kept",
         scope="edition",
         meaning="What could remake the form is declared kept, with where and why.",
+        line="kept {forms}, {molds} and {spares}; they are at {where}, because {why}",
         fields=(
             BookField(
                 name="forms",

@@ -20,9 +20,12 @@ class BookField(fields.Field):
     ----------
     letter : str, optional
         The letter of the labels that it takes.
+    is_new : bool, optional
+        Whether its labels are of things that are made by it, and not in the book yet.
     """
 
     letter: str = ""
+    is_new: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +42,8 @@ class Kind:
         Whether it belongs to one edition or to the studio.
     meaning : str
         What it records, one sentence.
+    line : str
+        How it is told in the book, a name in braces for each of its fields that a form leaves open there.
     fields : tuple of BookField
         What the command takes beside ``do``, ``id``, ``at``, ``age_s``, ``by``,
         ``zone`` and, for an edition's kinds, ``edition``.
@@ -52,6 +57,7 @@ class Kind:
     kind: str
     scope: Literal["edition", "studio", "either"]
     meaning: str
+    line: str
     fields: tuple[BookField, ...]
     example: dict[str, object]
     words: str = ""

@@ -35,6 +35,17 @@ PART = BookField(
     source="the only part",
     meaning="Which part of the mold.",
 )
+WHOLE = "whole mold"
+"""What broke where all parts of a mold did."""
+SCRATCHED_IN = BookField(
+    name="scratched_in",
+    kind="labels",
+    letter="M",
+    is_new=True,
+    example="M-004, M-005",
+    source="the next labels",
+    meaning="What is scratched into the molds.",
+)
 PLASTER = BookField(
     name="lot",
     kind="label",
@@ -98,6 +109,7 @@ MOLD_KINDS = (
         kind="molds-poured",
         scope="edition",
         meaning="Molds are poured in a session; weights only if they were off the plan.",
+        line="poured {count} molds from {batches} batches of the bag {lot}",
         fields=(
             BookField(
                 name="count",
@@ -115,6 +127,7 @@ MOLD_KINDS = (
                 meaning="Molds that did not come out, by cause.",
             ),
             PLASTER,
+            SCRATCHED_IN,
             *OFF_PLAN,
             NOTE,
         ),
@@ -126,6 +139,7 @@ MOLD_KINDS = (
         kind="part-poured",
         scope="edition",
         meaning="Spare parts are poured.",
+        line="poured {count} spare parts from {batches} batches of the bag {lot} {part}",
         fields=(
             PART,
             BookField(
@@ -149,6 +163,7 @@ MOLD_KINDS = (
         kind="part-swapped",
         scope="edition",
         meaning="A worn or broken part of a mold is replaced by a spare one.",
+        line="took the spare {spare} into {mold} {part}",
         fields=(
             mold("The mold."),
             PART,
@@ -169,7 +184,8 @@ MOLD_KINDS = (
         words="A part broke",
         kind="part-broken",
         scope="edition",
-        meaning="A part is broken: the mold is incomplete until the part is swapped.",
+        meaning="A part, or the whole mold, is broken: it is incomplete until its parts are swapped.",
+        line="a part of {mold} broke: {how} {part}",
         fields=(mold("The mold."), PART, replace(HOW, example="dropped", meaning="How it broke.")),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},
     ),
@@ -178,6 +194,7 @@ MOLD_KINDS = (
         kind="mold-weighed",
         scope="edition",
         meaning="Strapped molds are weighed whole: one with mold and mass, several with masses.",
+        line="the scale shows for {mold} {mass}, or for several {masses}",
         fields=(
             BookField(name="mold", kind="label", letter="M", example=7, meaning="The mold."),
             BookField(
@@ -214,6 +231,7 @@ MOLD_KINDS = (
         kind="mold-dried",
         scope="edition",
         meaning="Molds are dry enough to cast: they have stopped losing weight.",
+        line="dry enough to cast: {molds}",
         fields=(molds("Which molds."), NOTE),
         example={"do": "dry", "id": "b-6", "molds": "1-3"},
     ),
@@ -223,6 +241,7 @@ MOLD_KINDS = (
         kind="straps-tagged",
         scope="edition",
         meaning="A mold's strap gets its tag.",
+        line="on the strap of {mold} hangs the tag {tag}",
         fields=(
             mold("The mold."),
             BookField(
@@ -242,6 +261,7 @@ MOLD_KINDS = (
         kind="mold-judged",
         scope="edition",
         meaning="Wear is judged against the reference piece.",
+        line="held casts of {molds} beside {reference}: {verdict}",
         fields=(
             molds("Which molds."),
             BookField(
@@ -267,6 +287,7 @@ MOLD_KINDS = (
         kind="mold-retired",
         scope="edition",
         meaning="Molds are retired: kept against breakage, not cast any more.",
+        line="took {molds} out of use, because {why}",
         fields=(
             molds("Which molds."),
             BookField(name="why", kind="text", high=300, example="seam is soft", meaning="Why."),
@@ -278,6 +299,7 @@ MOLD_KINDS = (
         kind="mold-destroyed",
         scope="edition",
         meaning="Molds or spare parts are destroyed and can never be cast again.",
+        line="destroyed {molds} and {spares}: {how}",
         fields=(
             molds("Which molds.", required=False),
             BookField(

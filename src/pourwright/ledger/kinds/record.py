@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pourwright.ledger.kinds.edition import NOTE
 from pourwright.ledger.kinds.fields import BookField, Kind
+from pourwright.ledger.kinds.molds import SCRATCHED_IN
 from pourwright.ledger.stages import STAGES
 
 LETTER_OF_LOT = {"slip": "S", "glaze": "G", "plaster": "B", "rubber": "R", "clay": "C"}
@@ -51,6 +54,7 @@ RECORD_KINDS = (
         kind="lot-mixed",
         scope="studio",
         meaning="A lot is one mixing or one delivery: a bucket of slip or glaze, bags of plaster, a kit of rubber, clay.",
+        line="new in the studio: {name}, {mass} dry, with {water} water {what}",
         fields=(
             BookField(
                 name="what",
@@ -95,6 +99,7 @@ RECORD_KINDS = (
         kind="lot-read",
         scope="studio",
         meaning="A lot is read before use: liter weight, flow, temperature.",
+        line="of {lot} a liter weighs {liter_weight}, the cup runs {flow}, it has {temperature}",
         fields=(
             BookField(
                 name="lot",
@@ -147,6 +152,7 @@ RECORD_KINDS = (
         kind="thermometer-logged",
         scope="edition",
         meaning="A thermometer in the middle of a setting part was read from time to time.",
+        line="in the middle of plaster {thickness} thick, in {mold} or {spare}, poured as {batch} {readings}",
         fields=(
             BookField(
                 name="readings",
@@ -262,6 +268,7 @@ RECORD_KINDS = (
         kind="stock-counted",
         scope="edition",
         meaning="A stocktake: what is really there, compared with the book and changing nothing.",
+        line="counted {counts}",
         fields=(
             BookField(
                 name="counts",
@@ -285,6 +292,7 @@ RECORD_KINDS = (
         kind="note-made",
         scope="either",
         meaning="A note about anything.",
+        line="about {about} {text}",
         fields=(
             ABOUT,
             BookField(
@@ -303,6 +311,7 @@ RECORD_KINDS = (
         kind="photo-kept",
         scope="either",
         meaning="A photo is kept; the book holds only its digest, so that it can be erased.",
+        line="of {about} a photo, {digest}",
         fields=(
             ABOUT,
             BookField(
@@ -326,6 +335,7 @@ RECORD_KINDS = (
         kind="photo-erased",
         scope="either",
         meaning="A photo is erased; its digest stays.",
+        line="erased the photo {digest}, because {why}",
         fields=(
             BookField(
                 name="digest",
@@ -351,6 +361,7 @@ RECORD_KINDS = (
         kind="entry-corrected",
         scope="either",
         meaning="An earlier entry was wrong; it stays visible, and what follows is worked out again.",
+        line="entry {entry} was wrong, because {why} {changes} {void}",
         fields=(
             BookField(
                 name="entry",
@@ -382,6 +393,7 @@ RECORD_KINDS = (
         kind="step-started",
         scope="edition",
         meaning="The bench clock starts a step, or something is seen at the kiln.",
+        line="for {what} began {step}, which takes {target}",
         fields=(
             *_TIMED,
             BookField(
@@ -399,6 +411,9 @@ RECORD_KINDS = (
                 example="dunt",
                 meaning="Of a piece that is seen lost as a load is opened, why.",
             ),
+            replace(
+                SCRATCHED_IN, source="", meaning="What is scratched into a batch that is poured."
+            ),
             _TAP,
         ),
         example={
@@ -415,6 +430,7 @@ RECORD_KINDS = (
         kind="step-ended",
         scope="edition",
         meaning="The bench clock ends a step.",
+        line="for {what} ended {step}",
         fields=(
             *_TIMED,
             _TAP,
@@ -433,6 +449,7 @@ RECORD_KINDS = (
         kind="step-voided",
         scope="edition",
         meaning="A tap at the bench or the kiln is taken back.",
+        line="for {what} and {step} took back the tap {undoes}",
         fields=(
             *_TIMED,
             BookField(

@@ -115,6 +115,7 @@ WARE_KINDS = (
         kind="casts-made",
         scope="edition",
         meaning="Molds are cast.",
+        line="cast {molds} with slip from {lot}: {good} good, {lost} not",
         fields=(
             molds("Which molds were cast."),
             BookField(
@@ -151,6 +152,7 @@ WARE_KINDS = (
         kind="casts-counted",
         scope="edition",
         meaning="How many casts a mold has given so far; the difference is worked out.",
+        line="{mold} has given {casts} casts so far, {good} of them good",
         fields=(
             mold("The mold."),
             BookField(
@@ -171,6 +173,7 @@ WARE_KINDS = (
         kind="ware-lost",
         scope="edition",
         meaning="Ware is lost at the stage where it stands.",
+        line="lost {pieces} by {cause}, shown by {evidence}; of those without a number {lost}",
         fields=(
             WHICH,
             BookField(
@@ -206,6 +209,7 @@ WARE_KINDS = (
         kind="ware-glazed",
         scope="edition",
         meaning="Ware is glazed; it may be left out.",
+        line="glazed {count} and {pieces} with glaze from {lot}",
         fields=(
             COUNT,
             WHICH,
@@ -225,6 +229,7 @@ WARE_KINDS = (
         kind="ware-decorated",
         scope="edition",
         meaning="Ware is decorated for the third firing; it may be left out.",
+        line="decorated {count} and {pieces}",
         fields=(COUNT, WHICH, NOTE),
         example={"do": "decorate", "id": "c-10", "edition": "tide-cup", "count": 6},
     ),
@@ -233,6 +238,7 @@ WARE_KINDS = (
         kind="load-closed",
         scope="edition",
         meaning="A kiln load is closed.",
+        line="closed a load of {count} and {pieces} in {kiln} {firing}",
         fields=(*_LOAD, NOTE),
         example={"do": "load", "id": "c-5", "edition": "tide-cup", "firing": "bisque", "count": 24},
     ),
@@ -241,6 +247,7 @@ WARE_KINDS = (
         kind="load-opened",
         scope="edition",
         meaning="A load is opened: what was lost in it, if nothing is told what phones saw lost, and the cones.",
+        line="opened {load}: {lost} and {lost_pieces} lost, the cones {cones}",
         fields=(
             BookField(
                 name="load",
@@ -266,6 +273,7 @@ WARE_KINDS = (
         kind="load-fired",
         scope="edition",
         meaning="A load, closed and opened, in one entry.",
+        line="fired {count} and {pieces}: {lost} and {lost_pieces} lost, the cones {cones} {firing}",
         fields=(*_LOAD, *_OPENED, NOTE),
         example={
             "do": "fire",
@@ -281,6 +289,7 @@ WARE_KINDS = (
         kind="ware-finished",
         scope="edition",
         meaning="Fired ware is inspected, found good and packed.",
+        line="found good and packed {count} and {pieces}; {lost} and {lost_pieces} lost, shown by {evidence}",
         fields=(
             replace(COUNT, source="all that stand before it, if nothing else is told"),
             WHICH,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from pourwright.ledger.documents import EditionDoc, SpareDoc, present
+from pourwright.ledger.documents import EditionDoc, MoldDoc, SpareDoc, present
 from pourwright.ledger.entry import Body
+from pourwright.ledger.kinds.molds import WHOLE
 from pourwright.ledger.rules.edition import Refusals
 from pourwright.ledger.state.molds import is_complete, mold_of
 from pourwright.ledger.things import Things, told_day
@@ -17,6 +18,13 @@ def rule_something_is_poured(_: Things, body: Body) -> Refusals:
     """Hold that a pour gives molds, or says what was lost."""
     if not body["count"] and not body.get("lost"):
         yield "No mold is told; write count, or lost if none came out, such as 1 failed batch."
+
+
+def rule_label_is_free(things: Things, body: Body) -> Refusals:
+    """Hold that a label is scratched into one mold alone."""
+    for name in body.get("made", ()):
+        if things.get(MoldDoc, name) is not None:
+            yield f"{name} is in the book already; scratch another label into the new mold."
 
 
 def rule_weighing_is_whole(_: Things, body: Body) -> Refusals:
@@ -53,16 +61,17 @@ def rule_mold_is_not_retired_yet(things: Things, body: Body) -> Refusals:
 
 
 def rule_part_is_one_of_the_molds(things: Things, body: Body) -> Refusals:
-    """Hold that a part is one of those that the brief names."""
+    """Hold that a part is one of those that the brief names; what broke may be the whole mold."""
     edition = things.get(EditionDoc, body["edition"])
-    if edition and body["part"] not in edition.parts:
+    if edition and body["part"] not in (*edition.parts, WHOLE):
         yield f"part is {body['part']}; the parts of {edition.name} are {', '.join(edition.parts)}."
 
 
 def rule_part_is_not_broken_yet(things: Things, body: Body) -> Refusals:
     """Hold that a part is broken once, until another is swapped in."""
-    part = mold_of(things, body["mold"]).parts.get(body["part"])
-    if part and part.broken:
+    parts = mold_of(things, body["mold"]).parts
+    told = [part for name, part in parts.items() if body["part"] in (name, WHOLE)]
+    if told and all(part.broken for part in told):
         yield f"{body['part']} of {body['mold']} is broken already."
 
 

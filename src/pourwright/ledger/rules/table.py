@@ -68,7 +68,11 @@ RULES: dict[str, tuple[Rule, ...]] = {
         *_MOLD,
         of_molds.rule_spare_is_free,
     ),
-    "molds-poured": (_OPEN, of_molds.rule_something_is_poured),
+    "molds-poured": (
+        _OPEN,
+        of_molds.rule_something_is_poured,
+        of_molds.rule_label_is_free,
+    ),
     "part-poured": (_OPEN, of_molds.rule_part_is_one_of_the_molds),
     "part-swapped": (
         _OPEN,

@@ -43,7 +43,7 @@ def count_labels(things: Things, kind: str, body: Body) -> None:
     It is done once for every entry and never undone, so that a label whose entry is voided is
     not printed on another thing.
     """
-    made = body.get("made")
+    made = [*(body.get("made") or ()), *(body.get("scratched_in") or ())]
     # one that was only seen is asked about as its load is written down
     added = [] if kind == "step-started" else list(new_causes(body))
     is_new = kind == "edition-planned" and "edition" in body  # it is not, if it did not happen
@@ -52,7 +52,7 @@ def count_labels(things: Things, kind: str, body: Body) -> None:
     counted = counters(things)
     if added:
         counted.causes = list(dict.fromkeys([*(counted.causes or ()), *added]))
-    for name in made or ():
+    for name in made:
         counted.count_up(name[0], number_of(name))
     if is_new and body["edition"] not in counted.editions:
         counted.editions.append(body["edition"])

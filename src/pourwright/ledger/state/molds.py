@@ -16,6 +16,7 @@ from pourwright.ledger.documents import (
     as_quantity,
 )
 from pourwright.ledger.entry import Body, Entry, day_in
+from pourwright.ledger.kinds.molds import WHOLE
 from pourwright.ledger.said import causes, many, names_said
 from pourwright.ledger.state.edition import destroy, edition_of
 from pourwright.ledger.things import Things
@@ -120,11 +121,14 @@ def part_swapped(things: Things, entry: Entry) -> str:
 
 
 def part_broken(things: Things, entry: Entry) -> str:
-    """Take in ``part-broken``: a part is broken."""
+    """Take in ``part-broken``: a part is broken, or all of them are."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
-    part = mold.parts[body["part"]]
-    mold.parts[body["part"]] = replace(part, broken=True)
+    is_whole = body["part"] == WHOLE
+    for name in list(mold.parts) if is_whole else [body["part"]]:
+        mold.parts[name] = replace(mold.parts[name], broken=True)
     things.put(body["mold"], mold)
+    if is_whole:
+        return f"{body['mold']} is broken, all of it."
     return f"{body['mold']} is incomplete: {body['part']} is broken."
 
 

@@ -21,7 +21,7 @@ from pourwright.ledger.documents import (
     quantity_or_none,
 )
 from pourwright.ledger.entry import STUDIO, Body, Entry
-from pourwright.ledger.observations import load_named
+from pourwright.ledger.observations import FAILED, load_named
 from pourwright.ledger.said import called, many, seen_said, with_unit
 from pourwright.ledger.thermometer import minutes_after_contact
 from pourwright.ledger.things import Things
@@ -154,7 +154,7 @@ def step_said(what: str, step: str) -> str:
         return f"{what}: {step}."
     short, _, content = what.partition(": ")
     named = f"{short} ({content})" if content else short
-    return f"{named} {step}." if step.startswith("failed: ") else f"{named}: {step} started."
+    return f"{named} {step}." if step.startswith(FAILED) else f"{named}: {step} started."
 
 
 def step_started(things: Things, entry: Entry) -> str:
@@ -162,6 +162,8 @@ def step_started(things: Things, entry: Entry) -> str:
     seen = Seen(id=entry.command_id, at=entry.at, by=entry.by, tap=_tap(entry))
     if "target" in entry.body:
         seen.target = as_quantity(entry.body["target"])
+    if "scratched_in" in entry.body:
+        seen.scratched_in = entry.body["scratched_in"]
     if "cause" in entry.body:
         seen.cause = entry.body["cause"]
     step = _seen(things, entry, seen)

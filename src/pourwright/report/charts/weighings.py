@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from math import ceil, floor
 
 from pourwright.report.charts.days import reach, short_day
 from pourwright.report.charts.frame import Drawing, below_px, calendar_marks, drawing, within
-from pourwright.report.charts.marks import Mark, band, curve, disc, level
+from pourwright.report.charts.marks import DISC_PX, Mark, band, curve, disc, level
 from pourwright.report.charts.records import Days, Look, Weighing
 from pourwright.report.charts.sheet import ChartSheet
 from pourwright.report.charts.words import BOLD, Word, width_px
 
 HEIGHT = {"phone": 300, "desktop": 340}
+LOW_PX = 84.0
+"""Height of the line alone. [px]"""
 _STEPS = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
 _LEVELS = 5
 
@@ -35,13 +38,39 @@ def weighings_chart(
     grid, names = calendar_marks(sheet)
     values = [low + n * step for n in range(round((high - low) / step) + 1)]
     marks: list[Mark] = [*grid, *(level(sheet, value, "hair") for value in values)]
-    if ahead:
-        marks.append(band(sheet, ahead, "glaze-pale"))
+    marks += _line_down(sheet, rows, ahead, dry_kg)
+    return drawing(sheet, marks, [*_dry_word(sheet, dry_kg, dry), *_masses(sheet, values), *names])
+
+
+def weighings_line(
+    rows: Sequence[Weighing], look: Look, *, dry_kg: float | None = None, dry: Days | None = None
+) -> Drawing:
+    """Return the same as a line alone, so low that a number pad has room below it: no days, no scale."""
+    ahead = _ahead(rows[-1], dry_kg, dry) if dry_kg is not None and dry else []
+    first, last = reach([*(row.day for row in rows), *(day for day, _, _ in ahead)], None)
+    masses = [row.kg for row in rows] + ([dry_kg] if dry_kg is not None else [])
+    low, high = min(masses), max(masses)
+    left, bottom = look.edge_px + DISC_PX, LOW_PX - look.line_px - 2
+    high += high == low
+    sheet = ChartSheet(look, LOW_PX, left, DISC_PX + 2, bottom, first, last, low=low, high=high)
+    words = [
+        replace(one, y_px=one.y_px + 1.3 * look.line_px) for one in _dry_word(sheet, dry_kg, dry)
+    ]
+    return drawing(sheet, _line_down(sheet, rows, ahead, dry_kg), words)
+
+
+def _line_down(
+    sheet: ChartSheet[date],
+    rows: Sequence[Weighing],
+    ahead: Sequence[tuple[date, float, float]],
+    dry_kg: float | None,
+) -> list[Mark]:
+    """Return the weighings, how they go on, and the weight that they go down to."""
+    marks: list[Mark] = [band(sheet, ahead, "glaze-pale")] if ahead else []
     if dry_kg is not None:
         marks.append(level(sheet, dry_kg, "glaze"))
     marks.append(curve(sheet, [(row.day, row.kg) for row in rows], "ink"))
-    marks += [disc(sheet, row.day, row.kg, "ink") for row in rows]
-    return drawing(sheet, marks, [*_dry_word(sheet, dry_kg, dry), *_masses(sheet, values), *names])
+    return [*marks, *(disc(sheet, row.day, row.kg, "ink") for row in rows)]
 
 
 def _ahead(last: Weighing, dry_kg: float, dry: Days) -> list[tuple[date, float, float]]:

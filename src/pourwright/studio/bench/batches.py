@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from pourwright.briefs.records import Brief, Studio
 from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.ledger.observations import BATCH, block_share
 from pourwright.ledger.said import many, names_said
 from pourwright.plan.case import mix_of, part_volume_l, plaster_of, pour_times
 from pourwright.quantities import show
@@ -21,10 +22,6 @@ from pourwright.simulation.sessions import plan_sessions
 
 MOST = 40
 """Molds or parts that are chosen at once."""
-BATCH = re.compile(r"batch ([0-9]{1,5}): (.+)")
-"""How a batch is called."""
-_BLOCK = re.compile(r"block mold(?:, ([0-9]{1,3}) of ([0-9]{1,3}))?")
-"""What a batch of a block mold holds: all of it, or which share of how many."""
 _LONGEST_NAME = 60
 _SOME = re.compile(r"([0-9]{1,3}) (.+)")
 _UNNAMED = re.compile(r"part [0-9]+")
@@ -197,21 +194,6 @@ def block_batches(brief: Brief, studio: Studio, first: int) -> tuple[BatchSheet,
         replace(one, name=f"batch {number}: block mold{share}", masters=(), starts_min=0.0)
         for number, (one, share) in enumerate(zip(sheets, shares, strict=True), first)
     )
-
-
-def block_share(what: str) -> tuple[int, int] | None:
-    """Return which batch of a block mold's a name tells, and of how many; None if of none.
-
-    Examples
-    --------
-    >>> block_share("batch 2: block mold"), block_share("batch 3: block mold, 1 of 2")
-    ((1, 1), (1, 2))
-    >>> block_share("batch 4: 2 molds") is None
-    True
-    """
-    batch = BATCH.fullmatch(what)
-    found = _BLOCK.fullmatch(batch[2]) if batch else None
-    return (int(found[1] or 1), int(found[2] or 1)) if found else None
 
 
 def is_whole(counts: Mapping[str, int], names: Sequence[str]) -> bool:

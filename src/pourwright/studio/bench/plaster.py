@@ -11,18 +11,20 @@ from urllib.parse import urlencode
 
 from pourwright.briefs.folder import BriefHere, brief_here
 from pourwright.briefs.records import Brief, Studio
+from pourwright.ledger.documents import MoldDoc, StepDoc, or_none
 from pourwright.ledger.file.stored_things import stored_answer
 from pourwright.ledger.file.transaction import Reading
 from pourwright.ledger.kinds.table import BY_KIND
 from pourwright.ledger.labels import label
-from pourwright.ledger.observations import standing, state_of
+from pourwright.ledger.observations import BATCH, FAILED, block_share, standing, state_of
 from pourwright.ledger.replaying import CORRECTED, effective
 from pourwright.ledger.said import names_said
 from pourwright.ledger.state.apply import counters
+from pourwright.ledger.state.record import step_id
 from pourwright.ledger.things import Things
 from pourwright.plan.standing_from_book import edition_doc
 from pourwright.quantities import show
-from pourwright.studio.bench.batches import BATCH, BatchSheet, batch_named, block_share
+from pourwright.studio.bench.batches import BatchSheet, batch_named
 from pourwright.studio.bench.clocks import (
     OwnTime,
     Panel,
@@ -40,7 +42,6 @@ from pourwright.studio.bench.heat import earliest_opening_min, earliest_words, t
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.heat_logs import batch_steps
 from pourwright.studio.bench.pour_day import (
-    FAILED,
     LaidOut,
     laid_out,
     number_of,
@@ -167,10 +168,33 @@ class PlasterCard:
         return self.phase in ("open", "failed")
 
 
-def next_batch(things: Things, edition: str, day: Sequence[LaidOut] = ()) -> int:
-    """Return the number of the next batch of an edition, behind those of the day; the first is 1."""
-    laid = [one.name for one in day if one.edition == edition]
-    return max(map(number_of, [*steps_of(things, edition), *laid]), default=0) + 1
+def next_batch(
+    things: Things, edition: str, day: Sequence[LaidOut] = (), others: Sequence[str] = ()
+) -> int:
+    """Return the number of the next batch of an edition, behind all its own and those at the bench.
+
+    Parameters
+    ----------
+    things : Things
+        The book's documents.
+    edition : str
+        The edition.
+    day : sequence of LaidOut
+        The batches that were laid out for today, of any edition.
+    others : sequence of str
+        The editions that are worked on: no two buckets of a day have one number.
+    """
+    own = max(map(number_of, steps_of(things, edition)), default=0)
+    return max(own, _last_at_bench(things, day, others)) + 1
+
+
+def _last_at_bench(things: Things, day: Sequence[LaidOut], editions: Sequence[str]) -> int:
+    """Return the highest number of a batch that is laid out today or at work, 0 if there is none."""
+    names = [one.name for one in day]
+    for edition in editions:
+        steps = steps_of(things, edition)
+        names += [what for what, mine in steps.items() if not any(one.was_ended for one in mine)]
+    return max(map(number_of, names), default=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,12 +230,33 @@ class PlasterBench:
 
     @property
     def to_write(self) -> list[PlasterCard]:
-        """The batches to be written down: those that are done, a block mold's once all of it is open."""
-        done = [card for card in self.cards if card.is_done]
-        shares = {card.what: block_share(card.what) for card in done}
-        opened = {share for card in done if (share := shares[card.what]) and not card.failed}
-        held = {share for share in opened if len(opened) < share[1]}
-        return [card for card in done if card.failed or shares[card.what] not in held]
+        """The batches to be written down."""
+        return to_write(self.cards)
+
+    def waits_for(self, card: PlasterCard) -> str:
+        """Return which parts of its block mold a batch waits for once it is open; empty if for none."""
+        share = block_share(card.what)
+        if share is None:
+            return ""
+        lacking = sorted(set(range(1, share[1] + 1)) - _open_shares(self.cards) - {share[0]})
+        return names_said(f"part {n}" for n in lacking)
+
+
+def to_write(cards: Sequence[PlasterCard]) -> list[PlasterCard]:
+    """Return the batches of an edition that are done, a block mold's once all of it is open."""
+    opened = _open_shares(cards)
+
+    def is_held(card: PlasterCard) -> bool:
+        share = block_share(card.what)
+        return share is not None and len(opened) < share[1]
+
+    return [card for card in cards if card.failed or (card.is_done and not is_held(card))]
+
+
+def _open_shares(cards: Sequence[PlasterCard]) -> set[int]:
+    """Return which parts of a block mold are open and not yet in the book, counted from 1."""
+    shares = [block_share(card.what) for card in cards if card.is_done and not card.failed]
+    return {share[0] for share in shares if share}
 
 
 def plaster_bench(
@@ -223,13 +268,16 @@ def plaster_bench(
     found = []
     open_ones = in_work(reading)
     day = laid_out(folder, now.date())
+    last = _last_at_bench(things, day, [one.edition for one in open_ones.docs])
     for one in open_ones.docs:
         here = brief_here(folder, one.edition, now.date())
         brief, studio = (here.brief, here.studio) if here else (None, None)
         mine = [batch for batch in day if batch.edition == one.edition]
         steps = steps_of(things, one.edition)
         before = _labels_before(reading, one.edition, steps)
-        cards = plaster_cards(things, one.edition, steps, brief, studio, now, windows, mine, before)
+        cards = plaster_cards(
+            things, one.edition, steps, brief, studio, now, windows, mine, before, last
+        )
         found.append(
             PlasterBench(
                 edition=one.edition,
@@ -253,6 +301,7 @@ def plaster_cards(
     windows: HeatWindows | None = None,
     day: Sequence[LaidOut] = (),
     before: Mapping[str, tuple[str, ...]] | None = None,
+    last: int = 0,
 ) -> tuple[PlasterCard, ...]:
     """Return a card for each batch at work, the one started first in front, and for those to come.
 
@@ -277,6 +326,8 @@ def plaster_cards(
     before : mapping of str to tuple of str, optional
         The labels that the book gave a batch before it was taken back, by its name: they are
         scratched in, so it keeps them.
+    last : int, optional
+        The highest number of a batch at the bench, of any edition. [-]
     """
     batches = {what: mine for what, mine in steps.items() if BATCH.fullmatch(what)}
     cards = []
@@ -286,14 +337,14 @@ def plaster_cards(
             continue
         batch = batch_named(brief, studio, what) if brief and studio else None
         is_of_parts = batch is not None and not batch.whole_molds and not block_share(what)
-        labels = () if is_of_parts else (before or {}).get(what, ())
+        labels = () if is_of_parts else (before or {}).get(what) or _told(things, edition, what)
         others = {name: one for name, one in batches.items() if name != what}
         cards.append(
             _card((edition, name, what), mine, batch, labels, others, studio, now, windows)
         )
     if brief and studio:
         started = {what: why_failed(mine) for what, mine in batches.items()}
-        for batch in still_to_come(day, started, brief, studio):
+        for batch in still_to_come(day, started, brief, studio, last):
             whose = edition, name, batch.name
             cards.append(_card(whose, (), batch, (), batches, studio, now, windows))
     return tuple(cards)
@@ -302,16 +353,28 @@ def plaster_cards(
 def _labelled(things: Things, benches: Sequence[PlasterBench]) -> list[PlasterBench]:
     """Return the benches with the labels that their batches will have, none of them twice."""
     given = {letter: counters(things).highest(letter) for letter in "FM"}
-    cards = [card for bench in benches for card in bench.cards]
-    new = [card for card in cards if not card.labels and not card.failed]
-    # what is started has its labels scratched in: a batch that comes to it takes the next ones
-    new.sort(key=lambda card: (not card.begun, card.begun))
-    labels = {(card.edition, card.what): _labels(card.batch, given) for card in new}
+    cards = [card for bench in benches for card in bench.cards if not card.failed]
+    # what is poured has its labels scratched in; of the others what is started takes the next ones
+    cards.sort(key=lambda card: (not card.labels, not card.begun, card.begun))
+    labels: dict[tuple[str, str], tuple[str, ...]] = {}
+    taken: set[str] = set()
+    for card in cards:
+        is_free = not any(one in taken or things.get(MoldDoc, one) for one in card.labels)
+        mine = card.labels if card.labels and is_free else _labels(card.batch, given)
+        labels[card.edition, card.what] = mine
+        taken.update(mine)
 
     def with_labels(card: PlasterCard) -> PlasterCard:
-        return replace(card, labels=labels.get((card.edition, card.what), card.labels))
+        return replace(card, labels=labels.get((card.edition, card.what), ()))
 
     return [replace(one, cards=tuple(map(with_labels, one.cards))) for one in benches]
+
+
+def _told(things: Things, edition: str, what: str) -> tuple[str, ...]:
+    """Return the labels that were scratched into a batch as it was poured, though that tap was undone."""
+    step = things.get(StepDoc, step_id({"edition": edition, "what": what, "step": "set"}))
+    told = [labels for one in step.seen if (labels := or_none(one.scratched_in))] if step else []
+    return tuple(told[0]) if told else ()
 
 
 def _labels(batch: BatchSheet | None, given: dict[str, int]) -> tuple[str, ...]:
@@ -682,6 +745,7 @@ def _timed_of(card: PlasterCard, note: str) -> dict[str, object]:
     """Return what a batch was weighed and timed at, and the id of its entry."""
     told: dict[str, object] = {"note": _note_of([card], note)}
     told |= {"id": card.key, "batches": 1}
+    told |= {"scratched_in": ", ".join(card.labels)} if card.labels else {}
     told |= {name: f"{round(60 * minutes)} s" for name, minutes in card.minutes.items()}
     told |= {"at": card.poured_at} if card.poured_at else {}
     return told | _weighed([card])

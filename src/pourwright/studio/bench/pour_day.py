@@ -18,11 +18,11 @@ from pourwright.briefs.records import Brief, Studio
 from pourwright.briefs.toml_file import load
 from pourwright.errors import Asks, BadInput
 from pourwright.files import write_whole
+from pourwright.ledger.observations import BATCH
 from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan, PourSession
 from pourwright.report.saying import day_in_week
 from pourwright.studio.bench.batches import (
-    BATCH,
     BatchSheet,
     batch_named,
     batch_of,
@@ -33,8 +33,6 @@ from pourwright.studio.bench.batches import (
 FILE = "pour-day.toml"
 _BEFORE = ("original", "block mold", "test casts", "approval", "masters")
 """Stages of a plan that come before the first pour. Their drying and firing go with them."""
-FAILED = "failed: "
-"""What a step begins with that says why a batch came to nothing."""
 
 
 class LaidOut(msgspec.Struct, frozen=True):
@@ -153,8 +151,9 @@ def next_pour(plan: Plan, today: date, begun: Collection[int] = ()) -> NextPour 
         The batches of the block mold that are laid out, at work or open, counted from 1.
     """
     block = plan.plaster.block_mold
-    days = [one.date for one in block.batches] if block else []
-    left = [(day, n) for n, day in enumerate(days, 1) if n not in begun]
+    names = [one.name for one in plan.plaster.parts]
+    shares = {names.index(one.part) + 1: one.date for one in block.batches} if block else {}
+    left = [(day, n) for n, day in shares.items() if n not in begun]
     if left:
         first = min(left)[0]
         due = tuple(n for day, n in left if day <= max(first, today))
@@ -242,6 +241,7 @@ def still_to_come(
     started: Mapping[str, str],
     brief: Brief,
     studio: Studio,
+    last: int = 0,
 ) -> tuple[BatchSheet, ...]:
     """Return the batches that were not started yet; one that failed is to be poured again.
 
@@ -254,6 +254,8 @@ def still_to_come(
         did not.
     brief, studio : Brief, Studio
         The edition's and its room's.
+    last : int, optional
+        The highest number of a batch at the bench, of any edition. [-]
     """
     if not day:
         return ()
@@ -263,7 +265,7 @@ def still_to_come(
     for name, why in started.items():
         if name not in names and number_of(name) > first and not why:  # poured in place of one
             failed[_content(name)] -= 1
-    last = max(map(number_of, [*names, *started]))
+    last = max(last, *map(number_of, [*names, *started]))
     again = [f"batch {n}: {what}" for n, what in enumerate((+failed).elements(), last + 1)]
     begun = {number_of(name) for name in started}  # by whatever name, one number is one batch
     waiting = [(one.name, one.starts_min) for one in day if number_of(one.name) not in begun]

@@ -43,7 +43,7 @@ from pourwright.web.forms import (
 from pourwright.web.pages.settings import as_file
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
-from pourwright.web.toml_fields import BY_WORK, TITLES, table_form, tables_told
+from pourwright.web.toml_fields import TITLES, table_form, tables_told
 
 router = APIRouter()
 
@@ -66,6 +66,14 @@ _THERE = (
     ("approved", "Approved test casts"),
     ("masters", "The masters"),
 )
+_NO_MASTERS = ("", "nothing", "original", "block mold", "approved")
+"""What may be there before there are masters, whose water could be weighed."""
+_TAKES = "Plaster that each part will take"
+_TAKES_HINT = (
+    "As a volume, by your drawing or your model, and a semicolon between the parts. "
+    "Leave it empty to give the dry mass of one mold instead. Such as: {}."
+)
+_TAKES_SUCH = {"metric": "1.9 l; 640 ml", "us": "2 qt; 0.7 qt"}
 _NEEDS = {"water": "or the next", "dry_mass": "or the one before"}
 _STARTS = "The brief is what the plan starts from. What the book says is true goes before it."
 _UNITS = (("metric", "Kilograms and liters"), ("us", "Pounds and quarts"))
@@ -77,7 +85,8 @@ def begin_form(request: Request) -> Response:
     desk, query = desk_of(request), request.query_params
     units = "us" if query.get("units", desk.units) == "us" else "metric"
     found = next((one for one in EXAMPLES if one.key == query.get("example")), None)
-    typed = dict(found.answers[units]) if found else {}
+    asked = {"have": query["have"]} if query.get("have") else {}
+    typed = dict(found.answers[units]) if found else asked
     return page(request, "begin.html", **_begin_shown(desk, typed, units))
 
 
@@ -110,7 +119,8 @@ def _begin_shown(desk: Desk, typed: Typed, units: str) -> dict[str, Any]:
 
 
 def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
-    asked = [_question(one, units) for one in ASKED if is_new or one.key != "loads_a_week"]
+    have = str(typed.get("have", ""))
+    asked = [_question(one, units, have) for one in ASKED if is_new or one.key != "loads_a_week"]
     name = Shown("name", "Name of the edition", required=True, hint="Such as: Tide cup.")
     room = (
         Shown(
@@ -126,11 +136,20 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
             "country",
             "Country",
             kind="code",
-            size=8,
-            hint=f"Two letters, for the public holidays. Such as: {'US' if units == 'us' else 'DK'}.",
+            size=16,
+            hint="For the public holidays: its name or its two letters. "
+            f"Such as: {'US' if units == 'us' else 'DK'}.",
         ),
         Shown(
             "zone", "Time zone", kind="code", hint="Such as: Europe/Copenhagen. Empty means UTC."
+        ),
+        Shown(
+            "kiln",
+            "Kiln",
+            kind="code",
+            hint="Its space, what it draws and what a kilowatt hour costs: any of the three. "
+            f"Such as: {'7 cu ft, 9 kW, 0.17 USD/kWh' if units == 'us' else '180 l, 9 kW, 0.32 EUR/kWh'}. "
+            "A load that costs more waits until it is fuller.",
         ),
         Shown(
             "hour",
@@ -150,7 +169,7 @@ def _questions(typed: Typed, units: str, *, is_new: bool) -> Form:
     )
 
 
-def _question(one: FirstQuestion, units: str) -> Shown:
+def _question(one: FirstQuestion, units: str, have: str) -> Shown:
     if one.key == "have":
         hint = "The furthest of these. The plan goes on from there."
         label = _LABELS[one.key]
@@ -163,18 +182,23 @@ def _question(one: FirstQuestion, units: str) -> Shown:
             hint=hint,
             on_shelf=True,
         )
+    label, hint = _LABELS[one.key], f"{one.text} {one.help} Such as: {one.example[units]}."
+    if one.key == "water" and have in _NO_MASTERS:
+        label, hint = _TAKES, _TAKES_HINT.format(_TAKES_SUCH[units])
     return Shown(
         one.key,
-        _LABELS[one.key],
+        label,
         kind="code",
         required=not one.optional,
-        hint=f"{one.text} {one.help} Such as: {one.example[units]}.",
+        hint=hint,
         need=_NEEDS.get(one.key, ""),
     )
 
 
 @router.get("/begin/answer")
-def answer_read_back(request: Request, key: str, text: str, units: str) -> JSONResponse:
+def answer_read_back(
+    request: Request, key: str, text: str, units: str, have: str = ""
+) -> JSONResponse:
     """Tell how one answer is understood, or what is wrong with it, before the next is asked."""
     one = next((one for one in ASKED if one.key == key), None)
     if one is None:
@@ -183,7 +207,7 @@ def answer_read_back(request: Request, key: str, text: str, units: str) -> JSONR
     try:
         return JSONResponse({"read": read_back(key, text, shown, desk_of(request).today())})
     except BadInput as wrong:
-        form = Form(action="/begin", submit="", first=(_question(one, shown),))
+        form = Form(action="/begin", submit="", first=(_question(one, shown, have),))
         return JSONResponse({"wrong": form.marked(wrong.complaints).first[0].error})
 
 
@@ -262,7 +286,6 @@ def brief_page(request: Request, edition: str) -> Response:
         here="editions",
         edition=edition,
         name=name,
-        doing=BY_WORK,
         tables=tables_told("edition", path, f"/editions/{edition}/brief", desk.units),
         unlike=_unlike(desk, edition),
         parts=parts,

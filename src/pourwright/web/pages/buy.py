@@ -9,10 +9,10 @@ from starlette.responses import Response
 
 from pourwright.plan.plan import Plan
 from pourwright.studio.deliveries import (
-    ONE_HEAP,
     ToBuyShown,
     not_counted,
     planned_here,
+    there_told,
     to_buy_shown,
 )
 from pourwright.studio.editions import in_work
@@ -36,6 +36,7 @@ def buy(request: Request) -> Response:
     planned = planned_here(desk.folder, sound, desk.today())
     with desk.book.reading() as reading:
         buys = to_buy_shown(reading.things, planned)
+        there = there_told(reading, planned, desk.units)
     faults = [
         (name, plan.fault if isinstance(plan, NoPlan) else NO_BRIEF)
         for _, name, plan in plans
@@ -50,7 +51,7 @@ def buy(request: Request) -> Response:
         buys=buys,
         columns=columns,
         rows=rows,
-        came=[one.what for one in buys if one.what in ONE_HEAP],
+        there=there,
         faults=faults,
         others=worked_on.words,
         not_counted=not_counted(planned),

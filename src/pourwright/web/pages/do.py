@@ -9,9 +9,11 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from pourwright.report.saying import day
 from pourwright.studio.care import care_at
 from pourwright.studio.commands import offered_editions, parts_offered, verb_groups
 from pourwright.studio.commands import verb as verb_named
+from pourwright.studio.records import drawn_beside, sale_left
 from pourwright.web.desk import desk_of, who_asks
 from pourwright.web.forms import (
     Form,
@@ -23,6 +25,7 @@ from pourwright.web.forms import (
     hidden,
     of_verb,
     verb_fields,
+    verb_line,
 )
 from pourwright.web.refused import keep_page
 from pourwright.web.render import back, new_id, page
@@ -32,11 +35,15 @@ router = APIRouter()
 _LATER = frozenset({"at", "by"})
 _OWN = frozenset({"back"})
 """What a link to a form may say beside the fields: where to go afterwards."""
+_STAYS = "stays_sold"
+"""The pieces of a sale that stay sold, where the rest of it is taken back."""
 _SAID_WITH = {
     "lose": frozenset({"pieces", "cause"}),
     "finish": frozenset({"pieces", "lost_pieces"}),
 }
 """What a maker comes to say where nothing has to be told: which pieces, and why they are lost."""
+_SAID_FIRST = {"break-part": ("/bench/slip", "Say it at the slip bench")}
+"""Where what a verb is asked about is said first."""
 
 
 @router.get("/do")
@@ -66,7 +73,7 @@ def do_verb(request: Request, verb: str, typed: TypedForm) -> Response:
     typed = of_verb(typed, verb)
     shown = _shown(request, verb, typed, way_back(typed))
     keep_page(request, "do.html", **shown)
-    fields = {name: value for name, value in typed.items() if name not in _OWN}
+    fields = _of_the_sale({name: value for name, value in typed.items() if name not in _OWN})
     answer = desk_of(request).do(fields | {"do": verb}, who_asks(request))
     return back(way_back(typed), answer)
 
@@ -97,26 +104,61 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
     known = request.query_params.get("edition", "")
     if known in {one for one, _ in offered.choices}:
         typed = {**typed, "edition": known}
-        first = [hidden("edition") if one.name == "edition" else one for one in first]
+        name = dict(offered.choices)[known]
+        first = [
+            replace(hidden("edition"), label=name) if one.name == "edition" else one
+            for one in first
+        ]
     parts = parts_offered(desk_of(request).book, kind, typed)
     first = [as_choice(one, parts) if one.name == "part" and parts else one for one in first]
     at_once = _at_once(request, verb)
-    asked = [one if one.name in at_once else _later(one) for one in (*first, *rest)]
+    usual = {"at": day(desk_of(request).today(), units=units), "by": who_asks(request).name}
+    fields = [replace(one, usual=usual.get(one.name, one.usual)) for one in (*first, *rest)]
+    asked = [one if one.name in at_once else _later(one) for one in fields]
+    if verb == "correct" and typed.get("void"):
+        asked += _what_of_the_sale(request, typed)
     form = Form(
         action=f"/do/{kind.verb}" + (f"?edition={quote(known)}" if known else ""),
         submit="Write it down",
         cancel=to,
+        said_first=_SAID_FIRST.get(verb),
         first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
+        line=verb_line(kind, with_edition=any(one.name == "edition" for one in asked)),
     )
     return {
         "title": kind.title,
-        "about": next(about for about, kinds in verb_groups() if kind in kinds),
+        "about": drawn_beside(kind.kind),
         "name": dict(offered.choices).get(known, ""),
         "here": "records",
         "meaning": _within_sentence(kind.meaning),
         "form": form,
         "cautions": care_at(desk_of(request).folder, kind.verb),
     }
+
+
+def _what_of_the_sale(request: Request, typed: Typed) -> list[Shown]:
+    """Return what is asked where a piece of a sale that is to be taken back was shipped since."""
+    with desk_of(request).book.reading() as reading:
+        left = sale_left(reading, typed.get("entry"))
+    if left is None:
+        return []
+    gone, are = left.shipped_said, "is" if len(left.shipped) == 1 else "are"
+    choices = (
+        (", ".join(left.shipped), f"Only {left.here_said}: {gone} {are} shipped, and sold"),
+        ("nothing", f"{left.here_said} and {gone}: then {gone} {are} shipped and not sold"),
+    )
+    return [Shown(_STAYS, "What was not sold", kind="choice", choices=choices)]
+
+
+def _of_the_sale(fields: dict[str, str | list[str]]) -> dict[str, object]:
+    """Return what takes a sale back: all of it, or all but the pieces that were shipped since."""
+    stays = fields.pop(_STAYS, "")
+    if stays == "nothing":
+        return {**fields, "go_on": "yes"}
+    if not stays:
+        return {**fields}
+    kept = {name: value for name, value in fields.items() if name != "void"}
+    return {**kept, "changes": {"pieces": stays}}
 
 
 def _at_once(request: Request, verb: str) -> frozenset[str]:

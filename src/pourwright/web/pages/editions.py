@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 from urllib.parse import quote
@@ -16,15 +17,32 @@ from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words, outlook_words
+from pourwright.report.blocks import Facts
 from pourwright.report.money import cost_words
 from pourwright.report.plan_charts import fan_figure, with_drawings
 from pourwright.report.sections import plan_sections
-from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps
+from pourwright.studio.edition import (
+    AT_ONCE,
+    EditionShown,
+    edition_cards,
+    edition_shown,
+    end_steps,
+    feet,
+)
 from pourwright.studio.ending import ending_facts, ending_of
 from pourwright.studio.kiln import causes_in_a_load
 from pourwright.studio.number import number_shown, wrong_number
 from pourwright.studio.plans import NoPlan
-from pourwright.studio.what_if import ASKED, outlook_rows, wish_of
+from pourwright.studio.what_if import (
+    ASKED,
+    WhatIf,
+    Wish,
+    as_planned,
+    changed,
+    what_if_figure,
+    what_if_words,
+    wish_of,
+)
 from pourwright.web import heavy
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, TypedForm, filled
@@ -78,7 +96,23 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     here = brief_here(desk.folder, edition, desk.today())
     brief = here.brief if here else None
     has = {"has_brief": here is not None, "has_shape": bool(brief and brief.mold.shape)}
-    return asdict(shown) | more | has
+    return asdict(shown) | more | has | {"headlines": _headlines(shown)}
+
+
+def _headlines(shown: EditionShown) -> dict[str, str]:
+    """Return what stands in the place of each part of the page that is folded."""
+    work = [f"{stage} {many}" for stage, *counts in shown.in_work if (many := _counted(counts))]
+    return {
+        "work": ", ".join(work) or "nothing",
+        "yield": ", ".join(f"{step} {share}" for step, _, share, _ in shown.stage_yields),
+        "money": ", ".join(f"{what.lower()} {value}" for what, value, _ in shown.money),
+        "about": f"{len(shown.odd)} odd" if shown.odd else "",
+    }
+
+
+def _counted(counts: Sequence[str]) -> int:
+    """Return the pieces of a stage, unmarked and marked; words are none."""
+    return sum(int(one) for one in counts if one.isdecimal())
 
 
 def _for_acts(desk: Desk, things: Things) -> dict[str, Any]:
@@ -104,7 +138,15 @@ def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
     outlook = outlook_words(plan)
     more = replace(outlook, blocks=(*outlook.blocks, fan_figure(plan)))
     answer, more = with_drawings((answer_words(plan), more), plan)
-    return {"fault": "", "answer": answer, "outlook": more, "cost": cost_words(plan)}
+    facts = next((one.rows for one in more.blocks if isinstance(one, Facts)), ())
+    headline = ", ".join(f"{what.lower()} {value}" for what, value, _ in facts[:2])
+    return {
+        "fault": "",
+        "answer": answer,
+        "outlook": more,
+        "headline": headline,
+        "cost": cost_words(plan),
+    }
 
 
 @router.get("/editions/{edition}/end")
@@ -114,6 +156,8 @@ def end_page(request: Request, edition: str) -> Response:
     with desk.book.reading() as reading:
         _known(reading.things, edition)
         end = ending_of(reading.things, edition, desk.today(), desk.zone.key)
+        numbers = feet(reading.things, edition, "numbered")
+        last_here = [one for one in numbers if one.shape not in ("away", "given", "settled")]
         steps = end_steps(
             reading.things,
             edition,
@@ -126,7 +170,8 @@ def end_page(request: Request, edition: str) -> Response:
         title=f"The end of {end.name}",
         here="editions",
         end=end,
-        facts=ending_facts(end),
+        told={name: (words, note) for name, words, note in ending_facts(end)},
+        feet=last_here,
         steps=steps,
     )
 
@@ -175,38 +220,33 @@ def what_if_page(request: Request, edition: str) -> Response:
         "name": name,
         "form": _what_if_form(edition, typed),
         "has_brief": path is not None,
-        "rows": (),
+        "planned": {"molds": "", "pieces": ""},
+        "glance": None,
     }
     if path is None:
         return page(request, "what_if.html", **shown)
     keep_page(request, "what_if.html", typed=typed, **shown)
-    wishes = [wish_of(one, desk.today(), desk.units) for one in ({}, typed)]
-    found = [
-        desk.worker.call(heavy.what_if, desk.folder, path, desk.today(), wish)
-        for wish in (wishes if typed else wishes[:1])
-    ]
-    return page(request, "what_if.html", **shown | {"rows": outlook_rows(found)})
+
+    def outlook(wish: Wish) -> WhatIf:
+        return desk.worker.call(heavy.what_if, desk.folder, path, desk.today(), wish)
+
+    found = [outlook(Wish())]
+    shown["planned"] = as_planned(found[0])
+    shown["form"] = _what_if_form(edition, shown["planned"] | typed)
+    keep_page(request, "what_if.html", typed=typed, **shown)
+    wish = changed(wish_of(typed, desk.today(), desk.units), found[0])
+    if wish != Wish():
+        found.append(outlook(wish))
+    told = {"glance": what_if_words(found), "figure": what_if_figure(found)}
+    return page(request, "what_if.html", **shown | told)
 
 
 def _what_if_form(edition: str, typed: dict[str, str]) -> Form:
     fields = (
-        Shown("molds", "Molds in use at once", kind="code", inputmode="numeric", size=8, need=""),
-        Shown("pieces", "Numbered pieces", kind="code", inputmode="numeric", size=8, need=""),
-        Shown(
-            "deadline",
-            "Last piece packed by",
-            kind="code",
-            hint="A date, or: in 20 weeks.",
-            need="",
-        ),
-        Shown(
-            "hours",
-            "Hands-on hours of a person a day",
-            kind="code",
-            hint="Such as: 4 h 30 min.",
-            size=12,
-            need="",
-        ),
+        Shown("molds", "Molds in use at once", kind="code", inputmode="numeric"),
+        Shown("pieces", "Numbered pieces", kind="code", inputmode="numeric"),
+        Shown("deadline", "Last piece packed by", kind="code", hint="A date, or: in 20 weeks."),
+        Shown("hours", "Hands-on hours of a person a day", kind="code", size=12),
     )
     return Form(
         action=f"/editions/{edition}/what-if", submit="What then", first=filled(fields, typed)

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.calculators.table import all_questions, ask, find_question
-from pourwright.calculators.words import as_sections
+from pourwright.calculators.words import as_sections, layers_of
 from pourwright.web.desk import desk_of
 from pourwright.web.forms import (
     Form,
@@ -55,16 +55,19 @@ def answer_figure(request: Request, subject: str, typed: TypedForm) -> Response:
         subject, asked, "us" if units == "us" else "metric", today=desk.today(), studio=studio
     )
     sections = as_sections(shown["question"], given, answer)
-    return page(request, "figure.html", **shown | {"sections": sections})
+    told = {"sections": sections, "layers": layers_of(shown["question"], answer, given.units)}
+    return page(request, "figure.html", **shown | told)
 
 
 def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
     question, units = find_question(subject), desk_of(request).units
     first, rest = question_fields(question, units)
-    asked = [replace(one, later=not one.required) for one in (*first, *rest)]
-    shown_in = Shown(
-        "units", "Answer in", kind="choice", required=True, choices=_UNITS, values=(units,)
-    )
+    # the first stands open beside its tool, whatever else is needed too
+    asked = [
+        replace(one, later=n > 0 and not one.required) for n, one in enumerate((*first, *rest))
+    ]
+    usual = dict(_UNITS)[units].lower()
+    shown_in = Shown("units", "Answer in", kind="choice", choices=_UNITS, later=True, usual=usual)
     form = Form(
         action=f"/figures/{subject}",
         submit="Work it out",
@@ -76,4 +79,5 @@ def _shown(request: Request, subject: str, typed: Typed) -> dict[str, Any]:
         "question": question,
         "form": form,
         "sections": (),
+        "layers": (),
     }

@@ -12,6 +12,7 @@ from pourwright.errors import Refused
 from pourwright.ledger.documents import EditionDoc
 from pourwright.studio.care import KILN, care_here
 from pourwright.studio.kiln import (
+    DRAWN,
     MOST_LOADS,
     LoadPieces,
     all_good,
@@ -51,10 +52,13 @@ def kiln(request: Request) -> Response:
         inside=now.inside,
         late=now.late,
         again=now.again,
+        last=now.last,
+        closed=now.closed,
         builds=ready,
         waiting=waiting,
         now=first_to_do(now.inside, ready, waiting),
-        rows=now.log,
+        log=now.log,
+        drawn=DRAWN,
         has_older=len(now.log) >= MOST_LOADS,
         cautions=care_here(desk.folder, KILN, ("bisque", "glaze", "third")),
     )

@@ -125,5 +125,10 @@ def _pair_shown(typed: Typed) -> dict[str, Any]:
             hint="It stands beside what is written down here. Such as: wheel room phone.",
         ),
     )
-    form = Form(action="/pair", submit="Pair this phone", first=filled(fields, typed))
+    form = Form(
+        action="/pair",
+        submit="Pair this phone",
+        first=filled(fields, typed),
+        line="The studio's computer shows {code} and this is {name}",
+    )
     return {"title": "Pair this phone", "form": form}

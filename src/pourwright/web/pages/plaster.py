@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from pourwright.errors import BadInput, NotDoable, as_written
+from pourwright.ledger.observations import FAILED
 from pourwright.ledger.said import many, names_said
 from pourwright.plan.plan import Plan
 from pourwright.studio.bench.batches import batches_for, wanted_parts
@@ -24,7 +25,6 @@ from pourwright.studio.bench.plaster import (
     written_down,
 )
 from pourwright.studio.bench.pour_day import (
-    FAILED,
     ask_before_laying_out,
     batches_of_plan,
     laid_out,
@@ -35,6 +35,7 @@ from pourwright.studio.bench.pour_day import (
     pour_words,
 )
 from pourwright.studio.care import PLASTER, care_here
+from pourwright.studio.editions import in_work
 from pourwright.studio.reminders import WHEN, reminders, write_reminders
 from pourwright.web.desk import Desk, desk_of, who_asks
 from pourwright.web.forms import Form, Shown, Typed, TypedForm, filled, hidden
@@ -156,6 +157,7 @@ def _shown(request: Request, typed: Typed) -> dict[str, Any]:
         "path": HERE,
         "benches": benches,
         "cards": [card for one in benches for card in one.cards],
+        "waits": {card.key: one.waits_for(card) for one in benches for card in one.cards},
         "weights": day_weights(benches, desk.units),
         "many": len(benches) > 1,
         "sessions": [
@@ -214,7 +216,8 @@ def _briefed(benches: list[PlasterBench], typed: Typed) -> tuple[PlasterBench, B
 
 def _first_number(desk: Desk, edition: str) -> int:
     with desk.book.reading() as reading:
-        return next_batch(reading.things, edition, laid_out(desk.folder, desk.today()))
+        others = [one.edition for one in in_work(reading).docs]
+        return next_batch(reading.things, edition, laid_out(desk.folder, desk.today()), others)
 
 
 def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form]:

@@ -59,7 +59,7 @@ def records(request: Request) -> Response:
         "records.html",
         title="Records",
         here="records",
-        lines=found.rows,
+        days=found.days,
         older=older,
         asked=told,
         fields=_search_fields(asked),
@@ -283,6 +283,7 @@ def _correct_shown(request: Request, place: int, typed: Typed | None = None) -> 
         submit="Correct it",
         cancel=f"/records/{place}",
         first=filled((hidden("id", new_id()), *fields, why), told),
+        line=f"{{at}}: {found.kind.line} {{why}}",
     )
     return {
         "title": f"Correct entry {place}",

@@ -105,8 +105,7 @@ def keep_care(request: Request, typed: TypedForm) -> Response:
 
 def _care_shown(told: Typed) -> dict[str, Any]:
     fields = tuple(
-        Shown(work, f"{_called(work)}, in this studio", kind="long", rows=2, later=True)
-        for work in ALL_WORK
+        Shown(work, f"{_called(work)}, in this studio", kind="long", rows=2) for work in ALL_WORK
     )
     form = Form(
         action="/settings/care", submit="Keep it", first=filled(fields, told), cancel="/settings"

@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pourwright.ledger.documents import EditionDoc
-from pourwright.report.shape import shape_facts, shape_sections, shape_verdict
+from pourwright.report.shape import part_weights, shape_facts, shape_sections, shape_verdict
 from pourwright.shape.records import Shape
 from pourwright.studio.shape import MODEL, OPENED, THREE_SIDES, ShapeHere, shape_here, shape_picture
 from pourwright.web.desk import Desk, desk_of
@@ -48,6 +48,7 @@ def shape_page(request: Request, edition: str) -> Response:
         name=name,
         found=here,
         verdict=shape_verdict(shape, units) if shape else "",
+        weights=part_weights(shape, units) if shape and shape.mold else (),
         facts=shape_facts(shape, units) if shape else (),
         sections=shape_sections(shape, units) if shape else (),
         turning=_turning(shape, edition) if shape and MODEL in here.pictures else None,

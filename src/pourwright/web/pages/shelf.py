@@ -17,8 +17,10 @@ from pourwright.studio.bench.heat import heat_shown
 from pourwright.studio.bench.heat_logs import logs_of_mold
 from pourwright.studio.bench.slip import stands_in
 from pourwright.studio.photos import wear_photos
+from pourwright.studio.records import last_written
 from pourwright.studio.shelf import (
     AT_ONCE,
+    WRITTEN_OF_A_MOLD,
     OnScale,
     boards,
     chances_of,
@@ -81,6 +83,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         stands = stands_in(reading.things, doc.edition, desk.now()).get(label, "")
         weighed = weighed_of(reading, doc.edition, label)
         wear = wear_photos(reading.things, doc.edition, label, desk.zone.key)
+        last = last_written(reading, label, doc.edition, WRITTEN_OF_A_MOLD, desk.zone.key)
         logs = logs_of_mold(reading.things, label, consistency_of(desk))
     here = brief_here(desk.folder, doc.edition, desk.today())
     zone = desk.zone.key
@@ -92,6 +95,7 @@ def _mold_shown(request: Request, label: str) -> dict[str, Any]:
         "here": "shelf",
         "mold": mold,
         "facts": facts_of(mold, doc, zone),
+        "last": last,
         "chances": chances_of(left),
         "left_points": left_points,
         "left_words": left_words,
@@ -145,5 +149,5 @@ def _weigh_shown(request: Request, label: str, typed: Typed) -> dict[str, Any]:
         "here": "shelf",
         "scale": scale,
         "mass": mass,
-        "weighings": weighings_drawn(scale.drying),
+        "weighings": weighings_drawn(scale.then, is_low=True),
     }

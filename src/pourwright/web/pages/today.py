@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from fastapi import APIRouter, Request
@@ -13,6 +14,7 @@ from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.saying import day
 from pourwright.studio.deliveries import ToBuyShown, planned_here, to_buy_shown
+from pourwright.studio.edition import Foot, feet
 from pourwright.studio.plans import NoPlan, Offer, offer_of, spoken_for
 from pourwright.studio.today import by_the_plan, first_words, name_of, slate
 from pourwright.studio.week import week_ahead
@@ -88,6 +90,7 @@ def offered(request: Request, edition: str) -> Response:
     plan = desk.plan_now(edition)
     with desk.book.reading() as reading:
         answer = _offer(plan, reading.things, edition)
+        numbers = feet(reading.things, edition, "numbered")
     return page(
         request,
         "offered.html",
@@ -97,10 +100,49 @@ def offered(request: Request, edition: str) -> Response:
         name=name,
         answer=answer,
         has_brief=plan is not None,
-        by_date=by_date,
+        shelves=shelves_of(answer, numbers, desk.today(), desk.units)
+        if isinstance(answer, Offer)
+        else (),
     )
 
 
-def by_date(answer: Offer) -> list[tuple[str, str]]:
-    """Return dates and pieces as the table shows them."""
-    return [(day(one.date), str(one.pieces)) for one in answer.by_date]
+@dataclass(frozen=True, slots=True)
+class OfferShelf:
+    """Feet that may be promised by the same day, or are set aside: the words above them, and a note."""
+
+    words: str
+    note: str
+    feet: tuple[Foot, ...]
+
+
+SET_ASIDE = ("sold", "away", "given")
+NEAREST_FIRST = ("done", "fired", "kiln", "half", "raw", "none", "lost", "gone", "settled")
+"""The feet that may be promised, those that are soonest in a box first."""
+
+
+def shelves_of(
+    answer: Offer, all_feet: Sequence[Foot], today: date, units: str
+) -> list[OfferShelf]:
+    """Return a shelf for each day on which more may be promised than before, then what is set aside.
+
+    Which piece is ready by a day is not known; those that are farthest on stand on the first shelf.
+    """
+    aside = tuple(one for one in all_feet if one.shape in SET_ASIDE)
+    waiting = sorted(
+        (one for one in all_feet if one.shape not in SET_ASIDE),
+        key=lambda one: NEAREST_FIRST.index(one.shape),
+    )
+    shelves, before = [], 0
+    for one in answer.by_date:
+        if one.pieces > before:
+            by = "Today" if one.date <= today else f"By {day(one.date, units=units)}"
+            note = f"{one.pieces - before} more, {one.pieces} in all" if before else f"{one.pieces}"
+            shelves.append(OfferShelf(by, note, tuple(waiting[before : one.pieces])))
+            before = one.pieces
+    left = tuple(waiting[before:])
+    shelves += (
+        [OfferShelf("Not promised", f"{len(left)} held against losses", left)] if left else []
+    )
+    if aside:
+        shelves.append(OfferShelf("Set aside", f"{len(aside)} sold or gone", aside))
+    return shelves

@@ -1,7 +1,7 @@
 // An edition takes shape as it is told: what is asked is drawn beside its field, and what is told stands on
 // the board and can be pressed to tell it otherwise. Enter goes on, and nothing is sent before the last.
 
-import { make } from "./page.js";
+import { fetchPage, make } from "./page.js";
 
 const form = document.querySelector(".questions form");
 const steps = [...form.querySelectorAll(":scope > .fields > .field, :scope > .rest")];
@@ -52,8 +52,16 @@ function show(place) {
   next.hidden = isLast;
   send.classList.toggle("quiet", !isLast);
   say();
-  if (isLast) send.focus({ preventScroll: true });
+  const wrong = steps[at]?.querySelector("[aria-invalid=true]");
+  if (wrong) showWrong(wrong);
+  else if (isLast) send.focus({ preventScroll: true });
   else fieldOf(steps[at]).focus();
+}
+
+/** Bring a field that is wrong into view, with what is wrong under it. */
+function showWrong(wrong) {
+  (wrong.matches("fieldset") ? wrong.querySelector("input") : wrong).focus({ preventScroll: true });
+  wrong.closest(".field").scrollIntoView({ block: "center" });
 }
 
 /** Say on the button what becomes of the answer, and offer the plan once nothing is missing. */
@@ -74,10 +82,22 @@ async function go() {
   else if (await isRead(field) && here === at) show(at + 1);
 }
 
+const unitsNow = () => form.elements.units?.value || form.parentElement.dataset.units;
+
+/** Ask for what each part takes by what is there: only a master can be filled with water. */
+async function askByWhatIsThere() {
+  const query = new URLSearchParams({ have: form.elements.have.value, units: unitsNow() });
+  const fresh = await fetchPage(`/begin?${query}`).catch(() => null);
+  for (const part of ["label[for=f-water]", "#h-water"]) {
+    const words = fresh?.querySelector(part)?.childNodes;
+    if (words) form.querySelector(part).replaceChildren(...words);
+  }
+}
+
 /** Show under a field how its answer is understood or what is wrong with it; return whether that was seen. */
 async function isRead(field) {
   if (field.type !== "text" || field.name === "name") return true;
-  const query = new URLSearchParams({ key: field.name, text: field.value, units: form.elements.units?.value || form.parentElement.dataset.units });
+  const query = new URLSearchParams({ key: field.name, text: field.value, units: unitsNow(), have: form.elements.have.value });
   const found = await fetch(`/begin/answer?${query}`).then(answer => answer.json()).catch(() => ({}));
   const line = field.parentElement.querySelector(".read-back") ?? make("p", { role: "status" });
   const said = found.wrong ?? found.read ?? "", wasSeen = line.textContent === said;
@@ -89,6 +109,9 @@ async function isRead(field) {
 }
 
 let soon = 0;
+form.addEventListener("change", event => {
+  if (["have", "units"].includes(event.target.name)) askByWhatIsThere();
+});
 form.addEventListener("input", event => {
   say();
   clearTimeout(soon);
@@ -100,6 +123,9 @@ form.addEventListener("keydown", event => {
   go();
 });
 for (const [n, thing] of things.entries()) thing.addEventListener("click", () => show(n));
+
+// the phone knows where it is
+if (form.elements.zone) form.elements.zone.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone ?? "";
 
 form.prepend(drawn, all);
 send.before(next, " ");

@@ -155,13 +155,24 @@ function unsoaked(card) {
   if (!clock) return "";
   const passedS = (now() - Number(clock.dataset.start)) / 1000;
   if (passedS >= parseInt(clock.dataset.marks, 10)) return ""; // until when it soaks stands first
-  const passed = passedS < 60 ? `${Math.round(passedS)} s` : `${Math.floor(passedS / 60)} min`;
-  return `${passed} after the water, not soaked`;
+  return `${passedWords(clock)} after the water, not soaked`;
+}
+
+/** How long ago a cast was drained, if nobody has timed here how long it stands and it cannot be firm yet; else empty. */
+function stillShines(card) {
+  const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock[data-start]");
+  if (!["drain", "stiffen"].includes(card.dataset.phase) || !clock || Number(clock.dataset.targetS) || mayBeOpen(card)) return "";
+  return `Drained ${passedWords(clock)} ago, its shine is hardly gone`;
+}
+
+function passedWords(clock) {
+  const passedS = (now() - Number(clock.dataset.start)) / 1000;
+  return passedS < 60 ? `${Math.round(passedS)} s` : `${Math.floor(passedS / 60)} min`;
 }
 
 /** Why a tile is still to be left alone; empty if it is not. */
 function whyNotYet(card) {
-  const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card);
+  const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card) || stillShines(card);
   if (card.dataset.phase === "idle") return card.dataset.asks ?? "";
   if (soon) return soon;
   if (full !== null) return full > 0 ? `Masters full for ${Math.ceil(full / 60)} min more` : "Its masters are still full";
@@ -182,6 +193,11 @@ function drawBucket(card, why) {
 
 /** Whether the tap of a tile is not what a thumb is to find: it is early, or only counts up. */
 const mayWait = card => earlyS(card) > 0 || (leftOf(card) >= 1e8 && panelOf(card, card.dataset.phase).matches("[data-waits]"));
+
+const NOTES = { fill: "spoils first", drain: "next to open", stiffen: "next to open", open: "write it down" };
+
+/** What stands small under the act at the foot: what is in a batch; of a mold, why it is the first. */
+const noteOf = card => card?.closest(".batches") ? card.querySelector(".mold-of").textContent.trim() : NOTES[card?.dataset.phase] ?? "";
 
 function offer(button, card, note) {
   button.hidden = !card;
@@ -237,7 +253,7 @@ function sayFirst() {
   const firstAct = document.getElementById("first-act"), nextAct = document.getElementById("next-act");
   firstAct.classList.toggle("quiet", due !== undefined && earlyS(due) > 0);
   nextAct.classList.toggle("quiet", due !== undefined);
-  offer(firstAct, isDue ? due : undefined, "spoils first");
+  offer(firstAct, isDue ? due : undefined, noteOf(due));
   offerWriting(due !== undefined && earlyS(due) === 0, next !== undefined);
   const until = full > 0 ? `masters full until ${timeOfDay(now() + 1000 * full)}` : "once its masters are open";
   offer(nextAct, hasNext ? next : undefined, "next to fill");
@@ -286,8 +302,11 @@ function ask(card, button, why) {
   const { card: name, phase } = card.dataset, since = performance.now();
   const press = button.textContent.trim();
   const does = { weigh: "mix", sift: "poured" }[phase] ?? press.split(" ")[0].toLowerCase();
-  const agree = () => {
-    if (performance.now() - since <= TWICE_MS) return;
+  const agree = event => {
+    if (performance.now() - since <= TWICE_MS) {
+      event.currentTarget.textContent = `Yes, ${does}: press again`;
+      return;
+    }
     bar.remove();
     const now = cardOf(name); // news may have exchanged it
     if (now?.dataset.phase !== phase) return;

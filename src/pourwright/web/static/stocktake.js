@@ -5,8 +5,9 @@ import { make } from "./page.js";
 const MOST = 40; // more is told by the figure
 
 function fill(shelf) {
-  const count = Math.min(Number(shelf.querySelector("input").value) || 0, MOST);
-  shelf.querySelector(".counted").replaceChildren(...Array.from({ length: Math.max(0, count) }, () => make("i")));
+  const board = shelf.querySelector(".counted"), count = Math.min(Number(shelf.querySelector("input").value) || 0, MOST);
+  while (board.children.length < count) board.append(make("i", { class: "added" }));
+  [...board.children].forEach((one, n) => { one.hidden = n >= count; });
 }
 
 for (const moment of ["click", "input"]) document.addEventListener(moment, event => {

@@ -1,10 +1,9 @@
-// The number pad of the scale, and what a figure means while it is typed.
+// The number pad of the scale, and what a figure means while it is typed, in words and on its line.
 
 import { fetchPage } from "./page.js";
 
 const field = document.getElementById("f-mass"), form = field.form;
-const verdict = document.querySelector("[data-verdict]");
-const said = verdict.textContent;
+const verdict = document.getElementById("verdict"), said = verdict.textContent;
 let asked = 0;
 
 /** Have the studio say what stands in the field, once nothing was typed for a moment. */
@@ -12,8 +11,9 @@ function ask() {
   clearTimeout(asked);
   asked = setTimeout(async () => {
     const told = new URLSearchParams({ mass: field.value, "mass.unit": form.elements["mass.unit"].value });
-    const fresh = field.value && (await fetchPage(`${location.pathname}?${told}`).catch(() => null));
-    verdict.textContent = fresh ? fresh.querySelector("[data-verdict]").textContent : said;
+    const fresh = await fetchPage(`${location.pathname}?${told}`).catch(() => null);
+    if (!fresh) verdict.textContent = said;
+    else for (const part of form.querySelectorAll("[data-told]")) part.replaceChildren(...fresh.getElementById(part.id).childNodes);
   }, 300);
 }
 
