@@ -566,6 +566,28 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
 
 
 @pytest.mark.whole
+def test_a_cast_is_not_opened_unasked_right_after_it_was_drained(walk):
+    """Nobody timed here how long a cast stands: what is asked names no figure but what has passed."""
+    studio, page = walk.studio, walk.page
+    studio.do(*dry_molds(1, conditioning=0))
+    walk.open("/bench/slip")
+    walk.tap("Fill M-001", "#card-M-001")
+    walk.wait(30)
+    walk.tap("Drain M-001", "#card-M-001")
+    walk.wait(0.3)
+    page.locator("#card-M-001 .act:visible").click()
+    expect(page.locator("#ask-words")).to_have_text(
+        re.compile(r"Drained \d+ s ago, its shine is hardly gone: open M-001\?")
+    )
+    page.get_by_role("button", name="Yes, open").click()  # at once, by wet hands
+    expect(page.get_by_role("button", name="Yes, open: press again")).to_be_visible()
+    page.get_by_role("button", name="Not yet").click()
+    walk.wait(12)
+    page.locator("#card-M-001 .act:visible").click()
+    expect(page.locator("#card-M-001")).to_have_attribute("data-phase", "open")
+
+
+@pytest.mark.whole
 def test_a_late_mold_breathes_only_where_motion_is_wanted(walk):
     studio, page = walk.studio, walk.page
     studio.do(*dry_molds(1, conditioning=0))

@@ -85,3 +85,22 @@ def test_a_stocktake_is_counted_by_thumb(studios, chromium):
         page.get_by_role("button", name="Write it down").click()
         page.wait_for_url("**/editions/fern-jug")
     assert served.entries("stock-counted")[-1]["body"]["counts"] == {"bisque": 10, "fired": 0}
+
+
+@pytest.mark.whole
+def test_what_stands_by_a_plan_on_today_is_never_of_two_plans(studios, chromium):
+    """After an entry both go, what is next and the week; they come back together, of the new plan."""
+    served = studios[SAMPLE]
+    with chromium.new_context(viewport={"width": 390, "height": 844}) as context:
+        page, complaints = watched(context)
+        page.goto(served.here + "/")
+        week, planned = page.locator("#week"), page.get_by_text("by its plan")
+        expect(page.locator("[data-wait]")).to_have_count(0, timeout=_PLAN_MS)
+        expect(week).to_be_visible()
+        expect(planned).not_to_have_count(0)
+        served.do({"do": "note", "id": "n-2", "edition": "gale-flask", "text": "one more"})
+        expect(planned).to_have_count(0, timeout=20_000)
+        expect(week).to_be_hidden()
+        expect(week).to_be_visible(timeout=_PLAN_MS)
+        expect(planned).not_to_have_count(0)
+        assert complaints == []

@@ -50,6 +50,10 @@ def test_four_questions_lead_to_a_plan(empty):
     assert (answer.status_code, answer.headers["location"]) == (303, "/editions/rook-pitcher/plan")
     path = folder_of(empty) / "editions" / "rook-pitcher.toml"
     assert "What limits" in plain(plan.text)
+    assert "none yet before the test casts are approved; then 30 pieces" in plain(plan.text)
+    for page in ("/", "/offered/rook-pitcher"):  # nothing is promised that nobody has seen fired
+        offered = plain(empty.get(page).text)
+        assert "None before the test casts are approved Then 30 of 30 with 90 %" in offered
     assert '<a class="button quiet" href="/settings/studio/prices">Write prices</a>' in plan.text
     body = empty.entries("edition-planned")[0]
     assert (body["pieces"], body["life"], body["parts"]) == (30, 25, ["part 1", "part 2", "part 3"])

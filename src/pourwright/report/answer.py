@@ -10,7 +10,7 @@ from pourwright.report.blocks import FactRow, Facts, Glance, Row, Section, Table
 from pourwright.report.blocks import Outcome as Tone
 from pourwright.report.buying import has_test_casts
 from pourwright.report.first import next_pour, to_see_to, week_ahead
-from pourwright.report.odds import odds_word, percent
+from pourwright.report.odds import odds_word, percent, promised
 from pourwright.report.plan_charts import ways_figure
 from pourwright.report.saying import Say, count, listed, priced_about, sentence
 
@@ -256,9 +256,10 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     need = plan.edition.pieces + plan.edition.proofs
     casts = "besides those in work" if in_work else f"for {need} good ones"
     used = plan.cost.used_up
-    if used is not None and round(used.casts) > plan.answer.casts:
-        lost = ", lost proofs not" if plan.edition.proofs else ""
-        casts += f", {used.casts:.0f} on average: spoiled loads are made up for{lost}"
+    if round(used.casts) > plan.answer.casts:
+        proofs = plan.edition.proofs
+        why = ": loads spoil, lost proofs are not redone" if proofs else " with spoiled loads"
+        casts += f", {used.casts:.0f} on average{why}"
     if thrown:
         casts += f"; {thrown} more, first of each mold, thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
@@ -275,13 +276,8 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         rows.append(("Last safe pour", say.day(answer.last_safe_pour), _pour_note(plan)))
     offer = plan.odds.safe_to_offer
     when = "by your date" if answer.deadline else f"by {say.day(plan.odds.finish.p90)}"
-    rows.append(
-        (
-            "Safe to promise",
-            count(offer.today, "piece"),
-            f"{when}, at {percent(offer.confidence)}",
-        )
-    )
+    safe, rests = count(offer.today, "piece"), f"{when}, at {percent(offer.confidence)}"
+    rows.append(("Safe to promise", *promised(plan, safe, rests)))
     limit = LIMITS.get(answer.limited_by, answer.limited_by)
     rows.append(("What limits", limit, _relief(plan)))
     if plan.book is not None:

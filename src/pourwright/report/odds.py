@@ -83,6 +83,13 @@ def _lead(plan: Plan) -> str:
     return f"With {count(answer.molds, 'mold')} your date, {Say.of(plan).day(answer.deadline)}, is {word}. {expected}"
 
 
+def promised(plan: Plan, safe: str, rests: str) -> tuple[str, str]:
+    """Return what may be promised and what that rests on: nothing before the test casts are approved."""
+    if plan.awaits_approval:
+        return "none yet", f"before the test casts are approved; then {safe} {rests}"
+    return safe, rests
+
+
 def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
     odds, finish = plan.odds, plan.odds.finish
     casts, offer = odds.casts, odds.safe_to_offer
@@ -106,10 +113,11 @@ def _facts(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         ),
         (
             "Safe to promise",
-            count(offer.today, "piece"),
-            (
+            *promised(
+                plan,
+                count(offer.today, "piece"),
                 f"{'for your date' if odds.word else 'for the late end of the range'}, "
-                f"at {percent(offer.confidence)}; proofs are kept back"
+                f"at {percent(offer.confidence)}; proofs are kept back",
             ),
         ),
         (
@@ -201,8 +209,9 @@ def _better(plan: Plan, chance: float) -> str:
 
 def _offer(plan: Plan) -> Table:
     offer = plan.odds.safe_to_offer
+    approved = ", once the test casts are approved" if plan.awaits_approval else ""
     return Table(
-        caption=f"Pieces that may be promised, at {percent(offer.confidence)}",
+        caption=f"Pieces that may be promised{approved}, at {percent(offer.confidence)}",
         columns=(("By", "left"), ("Pieces", "right")),
         rows=tuple((Say.of(plan).day(row.date), str(row.pieces)) for row in offer.by_date),
         narrow="fit",

@@ -286,6 +286,8 @@ class Offer:
     of: int
     spoken_for: int
     """Of those that may be promised, so many are sold or have left the studio. [-]"""
+    awaits_approval: bool = False
+    """Whether the test casts are still to be approved, before which nothing is promised."""
     by_date: tuple[OfferBy, ...]
     confidence: float
     word: Word | None
@@ -320,6 +322,7 @@ def offer_of(plan: Plan | NoPlan, spoken: int) -> Offer | NoPlan:
         today=max(odds.safe_to_offer.today - spoken, 0),
         of=plan.edition.pieces,
         spoken_for=spoken,
+        awaits_approval=plan.awaits_approval,
         by_date=tuple(by_date),
         confidence=odds.safe_to_offer.confidence,
         word=odds.word,

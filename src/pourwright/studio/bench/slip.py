@@ -62,6 +62,7 @@ _AFTER: dict[str, tuple[str, ...]] = {
 _ENOUGH = {"idle": "fill", "fill": "drain", "drain": "open", "stiffen": "open"}
 """The tap that is enough; that a cast stiffens is timed by who wants to."""
 _PRESSES = {"fill": "Fill", "drain": "Drain", "stiffen": "Stiffen", "open": "Open"}
+_UNTIL_FIRM = "open it once the wall has lost its shine: common practice, no source"
 _WORDS = {
     "idle": "At rest",
     "fill": "Stands full",
@@ -266,7 +267,8 @@ class _Times:
             return CastTime(self.planned_fettle_min, "by the brief")
         if own is not None:
             return CastTime(None, f"{_as_before(own)}; the clock counts up")
-        return CastTime(None, "never timed here; the clock counts up")
+        until = f"; {_UNTIL_FIRM}" if phase in ("drain", "stiffen") else ""
+        return CastTime(None, f"never timed here; the clock counts up{until}")
 
 
 def _card(

@@ -155,13 +155,24 @@ function unsoaked(card) {
   if (!clock) return "";
   const passedS = (now() - Number(clock.dataset.start)) / 1000;
   if (passedS >= parseInt(clock.dataset.marks, 10)) return ""; // until when it soaks stands first
-  const passed = passedS < 60 ? `${Math.round(passedS)} s` : `${Math.floor(passedS / 60)} min`;
-  return `${passed} after the water, not soaked`;
+  return `${passedWords(clock)} after the water, not soaked`;
+}
+
+/** How long ago a cast was drained, if nobody has timed here how long it stands and it cannot be firm yet; else empty. */
+function stillShines(card) {
+  const clock = panelOf(card, card.dataset.phase)?.querySelector(".clock[data-start]");
+  if (!["drain", "stiffen"].includes(card.dataset.phase) || !clock || Number(clock.dataset.targetS) || mayBeOpen(card)) return "";
+  return `Drained ${passedWords(clock)} ago, its shine is hardly gone`;
+}
+
+function passedWords(clock) {
+  const passedS = (now() - Number(clock.dataset.start)) / 1000;
+  return passedS < 60 ? `${Math.round(passedS)} s` : `${Math.floor(passedS / 60)} min`;
 }
 
 /** Why a tile is still to be left alone; empty if it is not. */
 function whyNotYet(card) {
-  const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card);
+  const early = earlyS(card), full = mastersFullS(card), soon = unsoaked(card) || stillShines(card);
   if (card.dataset.phase === "idle") return card.dataset.asks ?? "";
   if (soon) return soon;
   if (full !== null) return full > 0 ? `Masters full for ${Math.ceil(full / 60)} min more` : "Its masters are still full";
@@ -291,8 +302,11 @@ function ask(card, button, why) {
   const { card: name, phase } = card.dataset, since = performance.now();
   const press = button.textContent.trim();
   const does = { weigh: "mix", sift: "poured" }[phase] ?? press.split(" ")[0].toLowerCase();
-  const agree = () => {
-    if (performance.now() - since <= TWICE_MS) return;
+  const agree = event => {
+    if (performance.now() - since <= TWICE_MS) {
+      event.currentTarget.textContent = `Yes, ${does}: press again`;
+      return;
+    }
     bar.remove();
     const now = cardOf(name); // news may have exchanged it
     if (now?.dataset.phase !== phase) return;

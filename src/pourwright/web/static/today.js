@@ -1,8 +1,9 @@
 // What may be offered takes seconds to work out, so the page shows first and asks for it then.
 
-import { fetchPage } from "./page.js";
+import { fetchPage, refresh } from "./page.js";
 
 const LONGEST_MS = 320000; // a little longer than the studio gives a plan
+const QUIET_MS = 20000; // how long nothing is written before a plan is made again
 
 async function fill(place) {
   const waits = place.querySelector("[data-wait]");
@@ -18,14 +19,25 @@ async function fill(place) {
 }
 
 // one after the other: the worker does one thing at a time
-const places = [...document.querySelectorAll("[data-offer]")].filter(one => one.querySelector("[data-wait]"));
-for (const place of places) await fill(place);
-// the plans are there now, and with them the week, what to buy and what they ask next
-if (places.length) {
-  const fresh = await fetchPage("/", 60000).catch(() => null);
-  for (const part of ["#week", "#buy", ".slate"]) {
-    const found = fresh?.querySelector(part);
-    if (found) document.querySelector(part)?.replaceWith(found);
-  }
-  document.dispatchEvent(new CustomEvent("studio:refreshed"));
+async function fillAll() {
+  const places = [...document.querySelectorAll("[data-offer]")].filter(one => one.querySelector("[data-wait]"));
+  for (const place of places) await fill(place);
+  // the plans are there now, and with them the week, what to buy and what they ask next
+  if (places.length) await refresh();
 }
+
+// what stands by a plan is exchanged together, so that no part tells an older one; the plan is made again once
+// nothing more is written
+let soon = 0, isFilling = true;
+document.addEventListener("studio:refreshed", () => {
+  if (isFilling) return;
+  clearTimeout(soon);
+  soon = setTimeout(fillOnce, QUIET_MS);
+});
+
+async function fillOnce() {
+  isFilling = true;
+  await fillAll();
+  isFilling = false;
+}
+fillOnce();
