@@ -27,6 +27,7 @@ MOST_ENTRIES = 60
 
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)", re.ASCII)
 _WHOLE = re.compile(r"[-+]?[0-9]{1,9}", re.ASCII)
+_AMONG_WORDS = re.compile(r"[^0-9.,-]*([0-9]{1,9})[^0-9.,-]*")
 _SPAN = re.compile(r"([0-9]{1,6}) *(?:-|\u2013|to) *([0-9]{1,6})", re.ASCII)
 _A_WEEK = re.compile(
     r"(?:([0-9]{1,3}(?:\.[0-9]+)?)(?: +(1/2))?|(1/2)) *(?:loads? *)?((?:/|per|a) *week)?", re.ASCII
@@ -38,6 +39,7 @@ MONTHS = (
     "January February March April May June July August September October November December".split()
 )
 WEEKDAYS = "Monday Tuesday Wednesday Thursday Friday Saturday Sunday".split()
+WEEKDAYS_SHORT = tuple(name[:3] for name in WEEKDAYS)
 _IN_LETTERS = re.compile(
     r"(?:([a-z]{3,}),? )?(?:([0-9]{1,2}) ([a-z]{3,})|([a-z]{3,}) ([0-9]{1,2})),? ([0-9]{4})",
     re.ASCII | re.IGNORECASE,
@@ -336,9 +338,11 @@ def span_of(raw: object) -> tuple[int, int] | None:
 
 
 def _one_number(raw: object) -> str:
-    """Return which number may be meant where a range was told."""
-    span = span_of(raw)
-    return "" if span is None else f"Write one number, such as the middle, {sum(span) // 2}."
+    """Return which number may be meant where a range was told, or words beside a number."""
+    if span := span_of(raw):
+        return f"Write one number, such as the middle, {sum(span) // 2}."
+    found = _AMONG_WORDS.fullmatch(raw) if isinstance(raw, str) else None
+    return "" if found is None else f"Is it {found[1]}? Write the number alone."
 
 
 def _loads_a_week(raw: object, spec: Field, path: str, sheet: Sheet) -> float:
@@ -506,3 +510,38 @@ def why_no_date(value: object) -> str:
     if isinstance(value, str) and re.search(r"[0-9][./][0-9]+[./][0-9]", value):
         return "The year comes first, then month and day."
     return ""
+
+
+# --- a date as it is printed
+
+
+def day(when: date, *, weekday: bool = True, units: str = "metric") -> str:
+    """Return a date, the month in letters and in front where US units are used.
+
+    Examples
+    --------
+    >>> day(date(2036, 8, 5)), day(date(2036, 8, 5), weekday=False)
+    ('Tue 5 Aug 2036', '5 Aug 2036')
+    >>> day(date(2036, 8, 5), units="us")
+    'Tue Aug 5, 2036'
+    """
+    comma = "," if units == "us" else ""
+    text = f"{day_and_month(when, units)}{comma} {when.year}"
+    return f"{WEEKDAYS_SHORT[when.weekday()]} {text}" if weekday else text
+
+
+def day_and_month(when: date, units: str) -> str:
+    """Return a date without weekday and year, in the studio's order."""
+    month = MONTHS[when.month - 1][:3]
+    return f"{month} {when.day}" if units == "us" else f"{when.day} {month}"
+
+
+def why_past(when: date, today: date, units: str) -> str:
+    """Return why a day that must lie ahead does not, empty where it does.
+
+    Examples
+    --------
+    >>> why_past(date(2026, 8, 3), date(2026, 8, 4), "metric")
+    'it is in the past; today is Tue 4 Aug 2026'
+    """
+    return f"it is in the past; today is {day(today, units=units)}" if when < today else ""

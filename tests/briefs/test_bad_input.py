@@ -212,10 +212,10 @@ CASES = (
     wrong_line("a name that is a number", "edition", "name = 7", "7", "text in quotes"),
     wrong_line("a name of a thousand letters", "edition", f'name = "{"x" * 1000}"', "xxx...", "1 to 80 letters"),
     # --- days
-    wrong_line("a deadline in the past", "edition", 'deadline = "2030-12-24"', '2030-12-24', "in the past", "2031-03-03"),
+    wrong_line("a deadline in the past", "edition", 'deadline = "2030-12-24"', '2030-12-24', "in the past; today is Mon 3 Mar 2031"),
     wrong_line("a start in the past", "edition", "start = 2031-01-07", "2031-01-07", "in the past"),
     wrong_line("a deadline before the start", "edition", 'deadline = "in 2 weeks"\nstart = "in 3 weeks"',
-               "in 2 weeks", "2031-03-17", "after the start, 2031-03-24"),
+               "in 2 weeks", "Mon 17 Mar 2031", "after the start, Mon 24 Mar 2031"),
     wrong_line("a deadline in a hundred years", "edition", 'deadline = "2131-01-01"', "2131-01-01", "within 10 years"),
     wrong_line("a day that is none", "edition", 'deadline = "2031-02-30"', '"2031-02-30"', "no such day"),
     wrong_line("a day the other way round", "edition", 'deadline = "24.12.2031"', '"24.12.2031"', "The year comes first"),

@@ -87,6 +87,42 @@ def test_a_price_or_a_power_is_never_taken_for_a_part_of_it(question, typed, tol
     assert told in str(refused.value)
 
 
+BY_KEY = {question.key: question for question in QUESTIONS}
+
+
+@pytest.mark.parametrize(
+    ("question", "typed", "read"),
+    [
+        ("pieces", "40 pieces", 40),
+        ("pieces", "1 Piece", 1),
+        ("glaze_load", "18 pieces", 18),
+        ("life", "30 casts", 30),
+        ("loads_a_week", "2 loads", 2),
+        ("have", "masters, approved", "masters"),
+        ("have", "original and block mold", "block mold"),
+        ("have", "Approved; original", "approved"),
+    ],
+)
+def test_an_answer_is_read_as_people_mean_it(question, typed, read):
+    assert BY_KEY[question].parse(typed, "metric") == read
+
+
+@pytest.mark.parametrize(
+    ("question", "typed", "told"),
+    [
+        ("pieces", "40 creamers", "Is it 40? Write the number alone."),
+        ("glaze_load", "about 18", "Is it 18? Write the number alone."),
+        ("pieces", "30 kg", "Is it 30? Write the number alone."),
+        ("have", "masters, clay", '"clay"; it must be one of'),
+    ],
+)
+def test_an_answer_with_other_words_is_asked_about_with_the_likely_value(question, typed, told):
+    with pytest.raises(BadInput) as refused:
+        BY_KEY[question].parse(typed, "metric")
+
+    assert told in str(refused.value)
+
+
 @pytest.mark.parametrize("units", ["metric", "us"])
 @pytest.mark.parametrize(
     ("answers", "edition", "loads"),

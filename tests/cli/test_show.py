@@ -5,7 +5,18 @@ import io
 import pytest
 
 from pourwright.cli.show import WIDTH, console_for, show_sections
-from pourwright.report.blocks import Figure, Section, Table
+from pourwright.report.blocks import (
+    Caution,
+    Facts,
+    Figure,
+    Glance,
+    Section,
+    Steps,
+    Table,
+    Text,
+    Week,
+    Weeks,
+)
 from pourwright.report.sections import plan_sections
 from tests.report.test_sections import PLANS, words_of
 
@@ -85,3 +96,28 @@ def test_a_terminal_gets_its_width_up_to_a_limit(monkeypatch):
     assert console_for(Terminal()).width == 100
     monkeypatch.setenv("COLUMNS", "64")
     assert console_for(Terminal()).width == 64
+
+
+@pytest.mark.parametrize("width", [48, 66, 79])
+def test_no_amount_and_no_date_breaks_at_the_end_of_a_line(width):
+    """In any block, wherever its lines end."""
+    whole = ("12 lb 9.5 oz", "1 h 40 min", "Tue 5 Aug 2036", "90 %", "24.00 EUR")
+    told = " and ".join(f"some {one}" for one in whole * 3)
+    blocks = (
+        Text(told),
+        Glance(told, (("Label", "3", told),)),
+        Facts((("Label", "a value that is long", told),)),
+        Table("Caption", (("Name", "left"), ("What", "left")), (("row", told),), note=told),
+        Caution(told),
+        Steps((told,)),
+        Weeks("Calendar", (Week("Week", (("Mon", told, "12 h 40 min"),)),)),
+        Figure("chart", "Title", told, Table("", (), ())),
+    )
+    for block in blocks:
+        text = printed([Section("one", "", (block,))], width)
+        for one in whole:
+            assert text.count(one) == 3 * told_in(block, told), (type(block), one)
+
+
+def told_in(block, told: str) -> int:
+    return repr(block).count(told)

@@ -124,7 +124,9 @@ STORIES = {BENCH: some_weeks, TRIAL: _trial}
 
 def tables_opened(page: Any) -> None:
     """Open what is folded, and the tables below the charts."""
-    page.evaluate("document.querySelectorAll('.fold').forEach(one => { one.open = true })")
+    page.evaluate(
+        "document.querySelectorAll('.fold, .figured').forEach(one => { one.open = true })"
+    )
     for summary in page.locator(".chart-table summary").all():
         summary.click()
 

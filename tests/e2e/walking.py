@@ -152,10 +152,13 @@ class Maker:
         return self.page.locator("ol.chalk .chalk-words").all_inner_texts()
 
     def table(self, caption: str) -> list[list[str]]:
-        """Return the rows of a table, as they are shown."""
+        """Return the rows of a table, as they are shown once what it is folded in is opened."""
         table = self.page.locator("table").filter(
             has=self.page.locator("caption", has_text=re.compile(f"^{caption}"))
         )
+        folded = table.locator("xpath=ancestor::details[not(@open)]/summary")
+        if folded.count():
+            folded.first.click()
         return table.locator("tbody tr").evaluate_all(
             "rows => rows.map(row => [...row.cells].map(one => one.innerText.replace(/\\s+/g, ' ').trim()))"
         )

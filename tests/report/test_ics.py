@@ -183,7 +183,7 @@ def test_an_older_file_changes_nothing():
 def test_a_pour_that_is_added_is_one_entry_more():
     plan = sample_plan()
     more = later(plan, 1)
-    sessions = (*more.plaster.session_list, PourSession(2, date(2026, 9, 30), 1, 1))
+    sessions = (*more.plaster.session_list, PourSession(2, date(2026, 9, 30), 1, 1, 360.0))
     more = replace(more, plaster=replace(more.plaster, session_list=sessions))
     calendar = taken_in(taken_in({}, plan_ics(plan)), plan_ics(more))
 

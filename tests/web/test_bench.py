@@ -391,7 +391,7 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
     }
     parts = [{"mold": 1, "part": "outside"}, {"mold": 1, "part": "foot"}]
     plan = sample_plan(plaster={
-        "session_list": [{"number": 1, "date": day.isoformat(), "molds": 2, "batches": 2}],
+        "session_list": [{"number": 1, "date": day.isoformat(), "molds": 2, "batches": 2, "length_min": 360.0}],
         "batches": [batch | {"number": n, "parts": parts} for n in (1, 2)],
     })  # fmt: skip
     monkeypatch.setattr(desk, "plan_now", lambda edition: plan)

@@ -41,6 +41,10 @@ def test_what_can_be_done_is_told_and_leads_there(bench):
 
     assert lines(page) == ["Cast M-001, M-002 and M-003"]
     assert 'href="/bench/slip"' in page
+    page = bench.get(
+        "/"
+    ).text  # on a laptop the day's work and its paper stand left, the week right
+    assert page.index('id="paper-title"') < page.index('id="week"')
 
 
 def test_a_broken_part_leads_to_pouring_until_there_is_a_spare(bench):

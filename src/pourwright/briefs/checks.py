@@ -20,7 +20,7 @@ from pourwright.materials.plaster.volumes import (
     volume_from_water_fill,
 )
 from pourwright.quantities import short
-from pourwright.reading import Sheet
+from pourwright.reading import Sheet, day, why_past
 from pourwright.simulation.pours import Mix, largest_mix_l, usable_l
 
 LONGEST_YEARS = 10
@@ -30,30 +30,31 @@ LEAST_PASSED = 0.05
 
 def check_dates(values: Values, sheet: Sheet) -> None:
     """Complain of days in the past, and of a deadline before the start."""
-    today = sheet.today
+    today, units = sheet.today, sheet.units
+    assert today is not None  # noqa: S101 - a brief is read on a day
     start, deadline = values.get("edition.start"), values.get("edition.deadline")
-    for path, day in (("edition.start", start), ("edition.deadline", deadline)):
-        if day is None:
+    for path, told in (("edition.start", start), ("edition.deadline", deadline)):
+        if told is None:
             continue
-        if day < today:
-            sheet.complain(path, _day(values, path), f"it is in the past; today is {today}")
-        elif (day - today) > timedelta(days=366 * LONGEST_YEARS):
+        if why := why_past(told, today, units):
+            sheet.complain(path, _day(values, path, units), why)
+        elif (told - today) > timedelta(days=366 * LONGEST_YEARS):
             sheet.complain(
                 path,
-                _day(values, path),
-                f"it must be within {LONGEST_YEARS} years of today, {today}",
+                _day(values, path, units),
+                f"it must be within {LONGEST_YEARS} years of today, {day(today, units=units)}",
             )
     if start and deadline and today <= deadline <= start:
         sheet.complain(
             "edition.deadline",
-            _day(values, "edition.deadline"),
-            f"it must come after the start, {start}",
+            _day(values, "edition.deadline", units),
+            f"it must come after the start, {day(start, units=units)}",
         )
 
 
-def _day(values: Values, path: str) -> str:
+def _day(values: Values, path: str, units: str) -> str:
     typed = values.typed(path)
-    return f"{typed} ({values.get(path)})" if typed.startswith('"in ') else typed
+    return f"{typed} ({day(values.get(path), units=units)})" if typed.startswith('"in ') else typed
 
 
 def check_counts(values: Values, sheet: Sheet) -> None:

@@ -22,7 +22,7 @@ from pourwright.briefs.read_field import FORMAT_VERSION, country_code, read_file
 from pourwright.briefs.text import file_text
 from pourwright.errors import BadInput, Complaint, as_written
 from pourwright.quantities import measures
-from pourwright.reading import Sheet, read_day, span_of
+from pourwright.reading import Sheet, read_day, span_of, why_past
 
 UNKNOWN = "don't know"
 _UNKNOWN_WORDS = frozenset(("don't know", "dont know", "do not know", "unknown", "?", ""))
@@ -137,8 +137,13 @@ def _sheet(units: str) -> Sheet:
 
 
 def _whole(path: str, name: str) -> Callable[[str, str], int]:
+    """Return what reads a number of what the name begins with; that word may stand behind it."""
+    counted = name.split()[0]
+
     def parse(text: str, units: str) -> int:
-        value = read_file_value(text, _SPEC[path], name, _sheet(units))
+        number, _, word = text.strip().partition(" ")
+        alone = number if word.strip().lower() in (counted, counted.removesuffix("s")) else text
+        value = read_file_value(alone, _SPEC[path], name, _sheet(units))
         assert isinstance(value, int)  # noqa: S101 - what a whole field reads as
         return value
 
@@ -205,10 +210,13 @@ def _life(text: str, units: str) -> int | str | None:
 
 
 def _have(text: str, units: str) -> str | None:
-    if not text.strip():
-        return None
-    path, asked = "preparation.have", text.strip().lower()
-    return str(read_file_value(asked, _SPEC[path], "what is there", _sheet(units)))
+    """Return the furthest of what is named as there, None where nothing is."""
+    named = [one.strip() for one in re.split(r"[,;]|\band\b", text.lower())]
+    spec = _SPEC["preparation.have"]
+    found = [
+        str(read_file_value(one, spec, "what is there", _sheet(units))) for one in named if one
+    ]
+    return max(found, key=edition_fields.HAVE.index, default=None)
 
 
 Lists: TypeAlias = Mapping[str, Sequence[Mapping[str, object]]]
@@ -628,7 +636,7 @@ def edition_id_from(folder: Path) -> str:
     return tidy if len(tidy) >= 3 else f"edition-{tidy}".strip("-")
 
 
-def deadline_on(text: str, today: date) -> date:
+def deadline_on(text: str, today: date, units: str) -> date:
     """Return the date that was meant, counted from today.
 
     Raises
@@ -637,8 +645,8 @@ def deadline_on(text: str, today: date) -> date:
         If it is no day, or in the past.
     """
     day = read_day(text, today, "date")
-    if day < today:
-        raise BadInput.one("date", as_written(text), f"it is in the past; today is {today}")
+    if why := why_past(day, today, units):
+        raise BadInput.one("date", as_written(text), why)
     return day
 
 
@@ -655,7 +663,7 @@ def why_refused(question: FirstQuestion, typed: str, units: str, today: date) ->
     try:
         question.parse(typed, units)
         if question.key == "deadline":
-            deadline_on(typed, today)
+            deadline_on(typed, today, units)
     except BadInput as refused:
         return str(refused)
     return ""

@@ -72,19 +72,19 @@ def ask_command(folder: Path, units: str | None, *, every_field: bool, **given: 
         _ask_the_rest(typed, units)
     shown_in = units or units_of(*typed.values())
     answers, more = answers_from(typed, shown_in), further_from(typed, shown_in)
-    brief, studio = write_brief(answers, folder, units=shown_in, more=_dated(more))
+    brief, studio = write_brief(answers, folder, units=shown_in, more=_dated(more, shown_in))
     click.echo(f"Written: {brief} and {studio}")
     click.echo("Every other field that they may hold: pourwright ask --every-field")
     click.echo(f"Next: pourwright plan {brief}")
 
 
-def _dated(more: dict[str, object]) -> dict[str, object]:
+def _dated(more: dict[str, object], units: str) -> dict[str, object]:
     """Return what was told with the deadline as a date, which is the same tomorrow."""
     from pourwright.briefs.first_questions import deadline_on
 
     if "edition.deadline" not in more:
         return more
-    day = deadline_on(str(more["edition.deadline"]), _today())
+    day = deadline_on(str(more["edition.deadline"]), _today(), units)
     return more | {"edition.deadline": day.isoformat()}
 
 
@@ -120,7 +120,7 @@ def _asked(question: FirstQuestion, units: str) -> str:
     while why := why_refused(question, answer := _prompt(), units, today):
         _tell(why)
     if question.key == "deadline" and answer.strip():
-        _tell(f"That is {day(deadline_on(answer, today), units=units)}.")
+        _tell(f"That is {day(deadline_on(answer, today, units), units=units)}.")
     return answer
 
 

@@ -27,6 +27,7 @@ from pourwright.report.blocks import (
     Week,
     Weeks,
 )
+from pourwright.report.saying import tight
 
 WIDTH = 80
 """Columns when nobody is looking: piped output is the same everywhere."""
@@ -60,14 +61,24 @@ def show_sections(console: Console, title: str, sections: Iterable[Section]) -> 
             for block in section.blocks:
                 console.print()
                 console.print(_drawn(block, console.width))
-    console.file.write("\n".join(line.rstrip(" ") for line in captured.get().split("\n")))
+    shown = captured.get().replace(JOIN, " ")
+    console.file.write("\n".join(line.rstrip(" ") for line in shown.split("\n")))
+
+
+JOIN = "\ue000"
+"""Stands for a space inside an amount or a date while lines are broken: rich breaks at every space."""
+
+
+def _whole_words(text: str) -> str:
+    """Return text whose amounts and dates stay on one line."""
+    return tight(text).replace("\N{NO-BREAK SPACE}", JOIN)
 
 
 def _drawn(block: Block, width: int) -> RenderableType:
     """Return a block as rich draws it."""
     match block:
         case Text():
-            return Line(block.text, style="dim" if block.tone == "note" else "")
+            return Line(_whole_words(block.text), style="dim" if block.tone == "note" else "")
         case Glance():
             return _glance(block)
         case Facts():
@@ -86,11 +97,12 @@ def _drawn(block: Block, width: int) -> RenderableType:
 
 def _glance(block: Glance) -> RenderableType:
     """Return the answer: its sentence, then its lines."""
-    return Group(Line(block.sentence, style="bold"), "", _facts(block.rows))
+    return Group(Line(_whole_words(block.sentence), style="bold"), "", _facts(block.rows))
 
 
 def _facts(rows: tuple[FactRow, ...]) -> RenderableType:
     """Return lines of label, value and note; where a value is long, its note goes on behind it."""
+    rows = tuple((label, _whole_words(value), _whole_words(note)) for label, value, note in rows)
     grid = Grid.grid(padding=(0, 2))
     grid.add_column(overflow="fold")
     if any(len(value) > SHORT_VALUE for _, value, _ in rows):
@@ -111,6 +123,7 @@ def _table(block: Table) -> RenderableType:
     )
     mark = bool(block.marked and block.mark_word)
     rows = [_cells(row, block, index) if mark else row for index, row in enumerate(block.rows)]
+    rows = [tuple(map(_whole_words, row)) for row in rows]
     for index, (title, side) in enumerate(block.columns):
         room = max((len(row[index]) for row in rows), default=0)
         column = _stacked(title, max(room, 12) if len(block.columns) <= FEW_COLUMNS else room)
@@ -119,7 +132,7 @@ def _table(block: Table) -> RenderableType:
     for index, row in enumerate(rows):
         grid.add_row(*row, style="bold" if index in block.marked else "")
     notes = [f"* {block.mark_word}"] if mark else []
-    notes += [block.note] if block.note else []
+    notes += [_whole_words(block.note)] if block.note else []
     below = [Line("\n" + "\n".join(notes), style="dim")] if notes else []
     return Group(Line(block.caption, style="bold"), grid, *below)
 
@@ -161,7 +174,7 @@ def _stacked(title: str, room: int) -> str:
 
 def _caution(block: Caution, width: int) -> RenderableType:
     """Return a caution beside a bar, each line of it."""
-    words = Line.assemble((f"{block.title}. ", "bold"), block.text)
+    words = Line.assemble((f"{block.title}. ", "bold"), _whole_words(block.text))
     lines = words.wrap(Console(width=width), width - 4)
     grid = Grid.grid(padding=(0, 1))
     for line in lines:
@@ -173,7 +186,7 @@ def _steps(block: Steps) -> RenderableType:
     """Return numbered steps, their lines hanging."""
     grid = Grid.grid(padding=(0, 1))
     for number, item in enumerate(block.items, start=1):
-        grid.add_row(f"{number}.", item)
+        grid.add_row(f"{number}.", _whole_words(item))
     return grid
 
 
@@ -182,7 +195,7 @@ def _weeks(block: Weeks, width: int) -> RenderableType:
     rows = [row for week in block.weeks for row in week.rows]
     days, hands = (max((len(row[at]) for row in rows), default=0) for at in (0, 2))
     if width < 60:
-        days, hands = min(days, 11), min(hands, 8)
+        days, hands = min(days, 11), min(hands, 11)  # such as "12 h 40 min"
     if len(block.weeks) == 1:  # the caption and the titles of week and hands in one line
         [week] = block.weeks
         title = Grid.grid(expand=True)
@@ -206,10 +219,10 @@ def _week(week: Week, days: int, hands: int) -> RenderableType:
     grid.add_column(ratio=1, overflow="fold")
     grid.add_column(justify="right", width=hands + 2, overflow="fold")
     for row in week.rows:
-        grid.add_row(*row)
+        grid.add_row(*map(_whole_words, row))
     return grid
 
 
 def _figure(block: Figure) -> RenderableType:
     """Return a picture in words; its table is for the page, where it can be folded."""
-    return Group(Line(block.title, style="bold"), block.alt)
+    return Group(Line(block.title, style="bold"), _whole_words(block.alt))

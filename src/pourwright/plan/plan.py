@@ -217,7 +217,7 @@ class PlanWay(Record, frozen=True):
     recommended: bool
     hands_h: Annotated[
         Amount, about("Hours of hands; plans are compared by them where these have no price.")
-    ] = 0.0
+    ]
 
 
 class LadderStep(Record, frozen=True):
@@ -483,7 +483,7 @@ class PourSession(Record, frozen=True):
     batches: FromOne
     length_min: Annotated[
         Amount, about("Minutes from its beginning until the last batch has set.")
-    ] = 0.0
+    ]
 
 
 class PlasterPlan(Record, frozen=True):
@@ -654,8 +654,8 @@ class CostPlan(Record, frozen=True):
     not_priced: Annotated[tuple[str, ...], about("What has no price; it is not in the total.")]
     total: Money | None
     per_piece: Money | None
-    used_up: UsedUp | None = None
-    by_calendar: Money | None = None
+    used_up: UsedUp
+    by_calendar: Money | None
 
 
 class SizeStep(Record, frozen=True, omit_defaults=True):

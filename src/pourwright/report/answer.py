@@ -260,11 +260,12 @@ def _casting(plan: Plan) -> tuple[FactRow, ...]:
     need = plan.edition.pieces + plan.edition.proofs
     casts = "besides those in work" if in_work else f"for {need} good ones"
     used = plan.cost.used_up
-    if used is not None and round(used.casts) > plan.answer.casts:
-        lost = ", no cast made up for a lost proof" if plan.edition.proofs else ""
-        casts += f", {used.casts:.0f} on average with spoiled loads{lost}"
+    if round(used.casts) > plan.answer.casts:
+        proofs = plan.edition.proofs
+        why = ": loads spoil, lost proofs are not redone" if proofs else " with spoiled loads"
+        casts += f", {used.casts:.0f} on average{why}"
     if thrown:
-        casts += f"; {thrown} more, the first of each mold, are thrown away"
+        casts += f"; {thrown} more, first of each mold, thrown away"
     return (("Casts to start", str(plan.answer.casts), casts),)
 
 

@@ -55,7 +55,7 @@ def cost_words(plan: Plan) -> Section:
 def _averages(plan: Plan, say: Say) -> tuple[Text, ...]:
     """Return that the cost is an average, and what it is by the counts of the calendar."""
     used, course = plan.cost.used_up, plan.cost.by_calendar
-    if used is None or course is None:
+    if course is None:
         return ()
     answer, loads = plan.answer, sum(one.loads for one in plan.kiln.firings)
     tests = ", those of the test casts apart" if has_test_casts(plan) else ""

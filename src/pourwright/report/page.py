@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -13,6 +12,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from pourwright.report.blocks import Block, Section, Table
+from pourwright.report.saying import tight
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,26 +92,6 @@ def _runs(section: Section) -> list[tuple[str, list[tuple[Block, str]]]]:
 def _kind(block: Block) -> str:
     """Return the name of a kind of block, as the template knows it."""
     return type(block).__name__.lower()
-
-
-_LOOSE = re.compile(
-    r"(?<=\d) (?=(?:kg|g|lb|oz|l|ml|qt|pt|fl|gal|mm|cm|m|in|ft|°C|°F|kWh|h|min|days?|[A-Z]{3})\b"
-    r"|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b|%)"
-    r"|(?<=Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) (?=\d)|(?<=\d,) (?=\d{4}\b)"
-    r"|(?<=\d fl) (?=oz\b)|(?<=\d) (?=of \d)|(?<=of) (?=\d)"
-    r"|(?<=Mon|Tue|Wed|Thu|Fri|Sat|Sun) (?=\d|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"
-)
-
-
-def tight(text: str) -> str:
-    r"""Return text in which a number keeps its unit, and a date its parts, on one line.
-
-    Examples
-    --------
-    >>> tight("1.35 kg on Tue 5 Aug 2036").split(" ")
-    ['1.35\xa0kg', 'on', 'Tue\xa05\xa0Aug\xa02036']
-    """
-    return _LOOSE.sub("\N{NO-BREAK SPACE}", text)
 
 
 _DRAWN = frozenset({"svg", "g", "polyline", "polygon", "circle", "text"})

@@ -163,12 +163,9 @@ def _clock_of_a_session(plaster: PlasterPlan, say: Say) -> str:
     if not plaster.batches:
         return ""
     lengths = {one.length_min for one in plaster.session_list}
-    told = f" {starts_counted(plaster, say)}"
-    if not all(lengths):
-        return told
     day = "The day's" if len(lengths) == 1 else "The longest day's"
     return (
-        f"{told} {day} last batch has set after {say.duration(max(lengths))}. Under Day by day "
+        f" {starts_counted(plaster, say)} {day} last batch has set after {say.duration(max(lengths))}. Under Day by day "
         "it is less, because hands do nothing while plaster sets."
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -10,10 +11,10 @@ from typing import Literal
 
 from pourwright.plan.plan import Plan
 from pourwright.quantities import show
-from pourwright.reading import MONTHS, WEEKDAYS
+from pourwright.reading import WEEKDAYS_SHORT, day_and_month
+from pourwright.reading import day as day
 
 NOT_SAID = "not known"
-_WEEKDAYS = tuple(name[:3] for name in WEEKDAYS)
 
 
 GALLON_L = 3.785411784
@@ -109,21 +110,6 @@ def priced_about(amount: Decimal | None) -> str:
     return f"{(amount / step).quantize(Decimal(1)) * step:f}"
 
 
-def day(when: date, *, weekday: bool = True, units: str = "metric") -> str:
-    """Return a date, the month in letters and in front where US units are used.
-
-    Examples
-    --------
-    >>> day(date(2036, 8, 5)), day(date(2036, 8, 5), weekday=False)
-    ('Tue 5 Aug 2036', '5 Aug 2036')
-    >>> day(date(2036, 8, 5), units="us")
-    'Tue Aug 5, 2036'
-    """
-    comma = "," if units == "us" else ""
-    text = f"{_day_and_month(when, units)}{comma} {when.year}"
-    return f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
-
-
 def day_in_week(when: date, *, month: bool = True, units: str = "metric") -> str:
     """Return a date without its year.
 
@@ -132,13 +118,8 @@ def day_in_week(when: date, *, month: bool = True, units: str = "metric") -> str
     >>> day_in_week(date(2036, 8, 5)), day_in_week(date(2036, 8, 5), month=False)
     ('Tue 5 Aug', 'Tue 5')
     """
-    text = _day_and_month(when, units) if month else str(when.day)
-    return f"{_WEEKDAYS[when.weekday()]} {text}"
-
-
-def _day_and_month(when: date, units: str) -> str:
-    month = MONTHS[when.month - 1][:3]
-    return f"{month} {when.day}" if units == "us" else f"{when.day} {month}"
+    text = day_and_month(when, units) if month else str(when.day)
+    return f"{WEEKDAYS_SHORT[when.weekday()]} {text}"
 
 
 def count(number: float, one: str, many: str = "") -> str:
@@ -201,3 +182,25 @@ def sentence(text: str) -> str:
     """
     text = text.strip()
     return text if not text else text[0].upper() + text[1:] + ("" if text[-1] in ".?" else ".")
+
+
+_LOOSE = re.compile(
+    r"(?<=\d) (?=(?:kg|g|lb|oz|l|ml|qt|pt|fl|gal|mm|cm|m|in|ft|°C|°F|kWh|h|min|days?|[A-Z]{3})\b"
+    r"|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b|%)"
+    r"|(?<=Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) (?=\d)|(?<=\d,) (?=\d{4}\b)"
+    r"|(?<=\d lb) (?=[\d.]+ oz\b)|(?<=\d h) (?=\d+ min\b)|(?<=\d fl) (?=oz\b)|(?<=\d) (?=of \d)|(?<=of) (?=\d)"
+    r"|(?<=Mon|Tue|Wed|Thu|Fri|Sat|Sun) (?=\d|(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"
+)
+
+
+def tight(text: str) -> str:
+    r"""Return text in which a number keeps its unit, and a date its parts, on one line.
+
+    Examples
+    --------
+    >>> tight("1.35 kg on Tue 5 Aug 2036").split(" ")
+    ['1.35\xa0kg', 'on', 'Tue\xa05\xa0Aug\xa02036']
+    >>> tight("12 lb 9.5 oz after 1 h 40 min").split(" ")
+    ['12\xa0lb\xa09.5\xa0oz', 'after', '1\xa0h\xa040\xa0min']
+    """
+    return _LOOSE.sub("\N{NO-BREAK SPACE}", text)

@@ -225,7 +225,7 @@ def _answer(question: FirstQuestion, text: str, units: str, today: date) -> obje
         return {}
     if question.key != "deadline":
         return question.parse(text, units)
-    return {"edition.deadline": deadline_on(text, today).isoformat()}
+    return {"edition.deadline": deadline_on(text, today, units).isoformat()}
 
 
 def read_back(key: str, text: str, units: str, today: date) -> str:
@@ -243,7 +243,9 @@ def read_back(key: str, text: str, units: str, today: date) -> str:
         _answer(question, text, units, today)
     except BadInput as wrong:
         raise BadInput(for_form(one, key) for one in wrong.complaints) from None
-    return f"That is {day(deadline_on(text, today), units=units)}." if key == "deadline" else ""
+    return (
+        f"That is {day(deadline_on(text, today, units), units=units)}." if key == "deadline" else ""
+    )
 
 
 def _name_complaints(name: str) -> tuple[Complaint, ...]:

@@ -19,7 +19,8 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pourwright.ledger.answer import BookAnswer
 from pourwright.ledger.replaying import CORRECTED
-from pourwright.report.page import drawing, tight
+from pourwright.report.page import drawing
+from pourwright.report.saying import tight
 from pourwright.web.desk import desk_of
 
 MENU: Final = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 from urllib.parse import quote
@@ -16,10 +17,18 @@ from pourwright.ledger.documents import EditionDoc
 from pourwright.ledger.things import Things
 from pourwright.plan.plan import Plan
 from pourwright.report.answer import answer_words, outlook_words
+from pourwright.report.blocks import Facts
 from pourwright.report.money import cost_words
 from pourwright.report.plan_charts import fan_figure, with_drawings
 from pourwright.report.sections import plan_sections
-from pourwright.studio.edition import AT_ONCE, edition_cards, edition_shown, end_steps, feet
+from pourwright.studio.edition import (
+    AT_ONCE,
+    EditionShown,
+    edition_cards,
+    edition_shown,
+    end_steps,
+    feet,
+)
 from pourwright.studio.ending import ending_facts, ending_of
 from pourwright.studio.kiln import causes_in_a_load
 from pourwright.studio.number import number_shown, wrong_number
@@ -87,7 +96,23 @@ def _standing(desk: Desk, edition: str) -> dict[str, Any]:
     here = brief_here(desk.folder, edition, desk.today())
     brief = here.brief if here else None
     has = {"has_brief": here is not None, "has_shape": bool(brief and brief.mold.shape)}
-    return asdict(shown) | more | has
+    return asdict(shown) | more | has | {"headlines": _headlines(shown)}
+
+
+def _headlines(shown: EditionShown) -> dict[str, str]:
+    """Return what stands in the place of each part of the page that is folded."""
+    work = [f"{stage} {many}" for stage, *counts in shown.in_work if (many := _counted(counts))]
+    return {
+        "work": ", ".join(work) or "nothing",
+        "yield": ", ".join(f"{step} {share}" for step, _, share, _ in shown.stage_yields),
+        "money": ", ".join(f"{what.lower()} {value}" for what, value, _ in shown.money),
+        "about": f"{len(shown.odd)} odd" if shown.odd else "",
+    }
+
+
+def _counted(counts: Sequence[str]) -> int:
+    """Return the pieces of a stage, unmarked and marked; words are none."""
+    return sum(int(one) for one in counts if one.isdecimal())
 
 
 def _for_acts(desk: Desk, things: Things) -> dict[str, Any]:
@@ -113,7 +138,15 @@ def _finish(plan: Plan | NoPlan | None) -> dict[str, Any] | None:
     outlook = outlook_words(plan)
     more = replace(outlook, blocks=(*outlook.blocks, fan_figure(plan)))
     answer, more = with_drawings((answer_words(plan), more), plan)
-    return {"fault": "", "answer": answer, "outlook": more, "cost": cost_words(plan)}
+    facts = next((one.rows for one in more.blocks if isinstance(one, Facts)), ())
+    headline = ", ".join(f"{what.lower()} {value}" for what, value, _ in facts[:2])
+    return {
+        "fault": "",
+        "answer": answer,
+        "outlook": more,
+        "headline": headline,
+        "cost": cost_words(plan),
+    }
 
 
 @router.get("/editions/{edition}/end")

@@ -6,10 +6,18 @@ async function fill(place) {
   const waits = place.querySelector("[data-wait]");
   const link = waits.querySelector("a");
   waits.replaceChildren("The plan is being worked out.");
-  const fresh = await fetchPage(place.dataset.plan, 120000).catch(() => null);
-  const found = [...(fresh?.querySelectorAll("[data-finish]") ?? [])].flatMap(part => [...part.childNodes]);
-  if (found.length) place.replaceChildren(...found);
+  await fetchPage(place.dataset.plan, 120000).catch(() => null);
+  const found = (await fetchPage().catch(() => null))?.getElementById("finish");
+  if (found && !found.querySelector("[data-wait]")) place.closest("#finish").replaceChildren(...found.childNodes);
   else waits.replaceChildren("It could not be worked out now: ", link, ".");
+  unfold();
+}
+
+/** What a phone folds stands open where there is room for it. */
+function unfold() {
+  if (!matchMedia("(min-width: 56.25rem)").matches) return;
+  for (const part of document.querySelectorAll(".figured")) part.open = true;
 }
 
 for (const place of document.querySelectorAll("[data-plan]")) fill(place);
+unfold();
