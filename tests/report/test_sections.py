@@ -195,7 +195,8 @@ def test_what_is_finished_is_told_beside_numbers_and_proofs():
     plan = from_an_empty_book(sample_plan())
     begun = replace(plan, book=replace(plan.book, finished=12))
 
-    assert ("Finished", "12") in [row[:2] for row in plan_sections(begun)[0].blocks[0].rows]
+    rows = plan_sections(begun)[0].blocks[0].rows
+    assert ("Finished", "12", "of 33, up to 3 proofs among them") in rows
     assert plan_sections(begun)[1].blocks[0].rows[0][2].startswith("besides those in work")
 
 
@@ -527,15 +528,22 @@ def run_of_days(first: str, number: int, *doing: tuple[str, int]):
 def test_days_alike_stand_in_one_line():
     (week,) = weeks_of(run_of_days("2026-08-03", 7, ("cast", 3)))
 
-    assert week.rows == (("Mon 3 to Fri 7 Aug", "Cast 3", "1 h 30 min"),)
+    assert week.rows == (("Mon 3 to Fri 7 Aug", "Cast 3", "1 h 30 min each day"),)
     assert week.note == "15 of 40 cast"
+
+
+def test_what_comes_out_of_the_kiln_is_a_guess_before_it_is_opened():
+    out = day("2026-08-03") | {"doing": [{"stage": "unload bisque", "count": 5, "of": 6}]}
+    (week,) = weeks_of([out])
+
+    assert week.rows[0][1] == "Unload the bisque firing: about 5 of 6 good"
 
 
 def test_weeks_alike_stand_once_with_the_last_count():
     (week,) = weeks_of(run_of_days("2026-08-03", 14, ("cast", 3)))
 
     assert week.title == "2 weeks alike, 3 Aug to 16 Aug 2026"
-    assert week.rows == (("Mon to Fri", "Cast 3", "1 h 30 min"),)
+    assert week.rows == (("Mon to Fri", "Cast 3", "1 h 30 min each day"),)
     assert week.note == "30 of 40 cast"
 
 

@@ -218,7 +218,11 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
         return rows
-    return (*rows, ("Finished", str(book.finished), f"of {wanted(plan)}"))
+    of = str(plan.edition.pieces + plan.edition.proofs)
+    proofs = (
+        f", up to {count(plan.edition.proofs, 'proof')} among them" if plan.edition.proofs else ""
+    )
+    return (*rows, ("Finished", str(book.finished), f"of {of}{proofs}"))
 
 
 def _other_lives(plan: Plan) -> str:
