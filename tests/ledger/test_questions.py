@@ -309,11 +309,14 @@ def test_a_mold_that_breaks_whole_is_asked_about_once(tmp_path):
     did(desk, c("start-step", **E, what="M-001 cast 1", step="fill"))
     whole = {"mold": 1, "part": "Whole mold", "how": "the shelf came down"}
     assert desk.refused("break-part", **whole).rules == ("asks_about_the_cast_in_it",)
-    assert desk.do("break-part", **whole, go_on=True)["said"] == "M-001 is broken, all of it."
+    broke = desk.do("break-part", **whole, go_on=True)
+    assert broke["said"] == "M-001 is broken, all of it."
     assert all(part["broken"] for part in desk.get("mold", "M-001")["parts"].values())
-    assert (
-        desk.refused("break-part", **whole).sentences[0] == "whole mold of M-001 is broken already."
-    )
+    assert desk.get("mold", "M-001")["state"] == "destroyed"  # gone, as one broken on purpose
+    assert desk.refused("break-part", **whole).sentences[0] == "M-001 was destroyed on 1 Mar 2027."
+    assert desk.refused("swap-part", mold=1, part="left half").sentences
+    desk.do("correct", entry=broke["seq"], void=True)
+    assert desk.get("mold", "M-001")["state"] == "in use"
 
 
 @pytest.mark.parametrize(
