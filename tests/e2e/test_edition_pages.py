@@ -1,5 +1,7 @@
 """Editions and the first run in a browser; how their pages look is in ``test_every_page.py``."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -8,6 +10,22 @@ from tests.e2e.page_shots import SAMPLE
 from tests.e2e.serving import Served
 
 _PLAN_MS = 120_000
+DRAWN_OVER = """
+() => {
+  const drawn = document.getElementById("asked");
+  if (!drawn.checkVisibility()) return [];
+  const one = drawn.getBoundingClientRect();
+  return [...document.querySelectorAll(".asking > .fields > .field:not([hidden]) :is(label > *, input)")]
+    .concat(...document.querySelectorAll(".asking > .fields > .field:not([hidden]) > label"))
+    .filter(other => {
+      const range = document.createRange();
+      range.selectNodeContents(other);
+      const box = other.matches("label") ? range.getBoundingClientRect() : other.getBoundingClientRect();
+      return box.right > one.left && box.left < one.right && box.bottom > one.top && box.top < one.bottom;
+    }).map(other => other.id || other.textContent);
+}
+"""
+"""What of a question its drawing lies on."""
 
 
 def test_the_finish_fills_itself_in(studios, chromium):
@@ -41,11 +59,20 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             ]:  # the example's answers stand there
                 expect(thing).to_have_attribute("aria-current", "step")
                 assert page.locator(".questions .fields > .field:visible").count() == 1
+                assert page.evaluate(DRAWN_OVER) == []
                 page.keyboard.press("Enter")
             page.get_by_text("That is all").wait_for()
             page.get_by_role("button", name="pieces").click()  # what is told can be told otherwise
             page.get_by_label("Numbered pieces").fill("30")
             assert page.locator("#thing-pieces").text_content().strip() == "1/30"
+            packed = page.get_by_role("button", name="packed")
+            packed.click()
+            page.get_by_label("Date by which").fill("in 20 months")
+            page.keyboard.press("Enter")  # once: how it is read stands on the board, whole
+            expect(packed).not_to_have_attribute("aria-current", "step")
+            assert re.fullmatch(r"\w{3} \d+ \w{3} 20\d\d", packed.locator("b").inner_text())
+            for told in page.locator(".told-thing:visible b").all():
+                assert told.evaluate("one => one.scrollWidth <= one.clientWidth")
             page.get_by_role("button", name="there").click()  # who has masters weighs their water
             page.get_by_label("The masters").check()
             expect(page.locator("label[for=f-water]")).to_contain_text("Water that fills each")

@@ -243,9 +243,7 @@ def read_back(key: str, text: str, units: str, today: date) -> str:
         _answer(question, text, units, today)
     except BadInput as wrong:
         raise BadInput(for_form(one, key) for one in wrong.complaints) from None
-    return (
-        f"That is {day(deadline_on(text, today, units), units=units)}." if key == "deadline" else ""
-    )
+    return day(deadline_on(text, today, units), units=units) if key == "deadline" else ""
 
 
 def _name_complaints(name: str) -> tuple[Complaint, ...]:

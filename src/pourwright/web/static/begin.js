@@ -31,7 +31,7 @@ function draw(step, thing) {
   const on = thing.querySelector(".on"), isShort = text.length <= 4;
   const figure = thing.dataset.of === "pieces" && text ? `1/${text}` : text;
   thing.querySelector("g").classList.toggle("is-untold", !text && !step.matches(".rest"));
-  thing.querySelector("b").textContent = on && isShort ? "" : text;
+  thing.querySelector("b").textContent = on && isShort ? "" : step.dataset.read || text;
   if (on) on.textContent = isShort ? figure : "";
   for (const [n, seam] of [...thing.querySelectorAll(".seam")].entries()) seam.toggleAttribute("hidden", n + 1 >= parts);
 }
@@ -75,7 +75,7 @@ function say() {
   if (at < steps.length) next.textContent = told(steps[at]) || isMissing(steps[at]) ? "Put it on the board" : "Leave it out";
 }
 
-/** Go on, if the answer can be used; where it is read as something else than was typed, that is seen first. */
+/** Go on, if the answer can be used; how it is read stands on the board. */
 async function go() {
   const here = at, field = fieldOf(steps[at]);
   if (isMissing(steps[at])) field.focus();
@@ -94,18 +94,18 @@ async function askByWhatIsThere() {
   }
 }
 
-/** Show under a field how its answer is understood or what is wrong with it; return whether that was seen. */
+/** Show under a field how its answer is understood or what is wrong with it; return whether it can be used. */
 async function isRead(field) {
   if (field.type !== "text" || field.name === "name") return true;
   const query = new URLSearchParams({ key: field.name, text: field.value, units: unitsNow(), have: form.elements.have.value });
   const found = await fetch(`/begin/answer?${query}`).then(answer => answer.json()).catch(() => ({}));
   const line = field.parentElement.querySelector(".read-back") ?? make("p", { role: "status" });
-  const said = found.wrong ?? found.read ?? "", wasSeen = line.textContent === said;
+  if (found.read) field.parentElement.dataset.read = found.read;
   line.className = found.wrong ? "read-back error" : "read-back hint";
-  line.textContent = said;
+  line.textContent = found.wrong ?? (found.read ? `That is ${found.read}.` : "");
   field.after(line);
   field.setAttribute("aria-invalid", String(Boolean(found.wrong)));
-  return !found.wrong && (wasSeen || !said);
+  return !found.wrong;
 }
 
 let soon = 0;
@@ -113,6 +113,7 @@ form.addEventListener("change", event => {
   if (["have", "units"].includes(event.target.name)) askByWhatIsThere();
 });
 form.addEventListener("input", event => {
+  delete event.target.closest(".field").dataset.read;
   say();
   clearTimeout(soon);
   if (event.target.name === "deadline") soon = setTimeout(isRead, 300, event.target);
