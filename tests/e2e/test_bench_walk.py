@@ -15,7 +15,7 @@ from tests.bench_studio import EDITION, lay_out, planned
 from tests.e2e.looks import boxes, dark, overflow, small_text
 from tests.e2e.page_looks import axe_faults, watched
 from tests.e2e.serving import Served
-from tests.e2e.walking import NOT_WORKED_OUT, PASSING, pass_s, tapped
+from tests.e2e.walking import NOT_WORKED_OUT, PASSING, WRITTEN, pass_s, tapped
 from tests.ledger.toy import rounds
 
 PHONE = {"width": 390, "height": 844}
@@ -558,6 +558,7 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
     page.evaluate("window.pass(1000)")  # wet glass taps again sooner
     yes.click()
     expect(card).to_have_attribute("data-phase", "drain")
+    page.wait_for_function(WRITTEN)
     walk.tap("Fill M-003", "#card-M-003")
     page.set_viewport_size({"width": 1280, "height": 800})
     page.locator("#card-M-003 .act:visible").click()

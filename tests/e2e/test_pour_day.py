@@ -103,6 +103,9 @@ def test_nine_equal_batches_take_thirty_taps(maker):
         assert f"into M-{n:03d}" in heading.inner_text()
         assert heading.locator(".weights dd").all_inner_texts() == weights
         thumb.tap(f"Plaster into water, batch {n}")
+        if n == 1:  # what is taken back is said
+            expect(page.locator("#undo .undo-words")).to_be_in_viewport()
+            assert page.locator("#undo p").bounding_box()["width"] > 100
         thumb.wait(7)
         thumb.tap(f"Batch {n} is poured")
         thumb.wait(4)

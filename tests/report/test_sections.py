@@ -116,7 +116,8 @@ def test_what_it_comes_to_is_told_in_five_lines(plan):
     assert labels == wanted
     safe, rests = next(row[1:] for row in facts.rows if row[0] == "Safe to promise")
     assert (safe == "none yet") == ("before the test casts are approved" in rests)
-    assert (safe == "none yet") == any(one.name == "approval" for one in plan.stages)
+    waits = any(one.name == "approval" for one in plan.stages) and plan.odds.safe_to_offer.today
+    assert (safe == "none yet") == bool(waits)
 
 
 def test_date_molds_and_weights_are_within_the_first_ninety_words(plan):
@@ -141,10 +142,11 @@ def test_a_mold_that_may_follow_is_told_with_those_to_pour():
     odds = {"further_molds": {"molds": 1, "chance": 0.31}}
     data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 4}, odds=odds))
 
-    assert molds_told(as_plan(data))[:2] == ("Molds to pour", "4, perhaps 1 more")
-    assert molds_told(as_plan(data))[2].startswith(
-        "2 at once, 2 as they wear; 3 times in 10 these do not last; the first on "
+    assert molds_told(as_plan(data))[:2] == ("Molds to pour", "4, perhaps 1 more later")
+    assert molds_told(as_plan(data))[2].endswith(
+        "; 2 at once, 2 as they wear; 3 times in 10 these are not enough"
     )
+    assert molds_told(as_plan(data))[2].startswith("first pour ")
     assert "perhaps" not in molds_told(sample_plan())[1]
 
 
@@ -152,7 +154,7 @@ def test_a_mold_that_most_ways_take_is_no_perhaps():
     odds = {"further_molds": {"molds": 1, "chance": 0.62}}
     data = as_data(sample_plan(answer={"molds": 2, "molds_poured": 2}, odds=odds))
 
-    assert molds_told(as_plan(data))[1] == "2, probably 1 more"
+    assert molds_told(as_plan(data))[1] == "2, probably 1 more later"
 
 
 def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
@@ -166,11 +168,11 @@ def test_a_life_that_nobody_knows_is_told_with_the_molds_it_takes():
     for row in data["molds"]:
         row["life"] = 30
 
-    assert molds_told(as_plan(data))[2].startswith(
-        "counted on 30 casts a mold, 4 if only 15, 1 if 60;"
+    assert molds_told(as_plan(data))[2].endswith(
+        "; counted on 30 casts a mold, 4 if only 15, 1 if 60"
     )
     data["lives"][2]["molds"] = 2
-    assert molds_told(as_plan(data))[2].startswith("counted on 30 casts a mold, 4 if only 15;")
+    assert molds_told(as_plan(data))[2].endswith("; counted on 30 casts a mold, 4 if only 15")
 
 
 def from_an_empty_book(plan):
@@ -193,7 +195,8 @@ def test_what_is_finished_is_told_beside_numbers_and_proofs():
     plan = from_an_empty_book(sample_plan())
     begun = replace(plan, book=replace(plan.book, finished=12))
 
-    assert ("Finished", "12") in [row[:2] for row in plan_sections(begun)[0].blocks[0].rows]
+    rows = plan_sections(begun)[0].blocks[0].rows
+    assert ("Finished", "12", "of 33, up to 3 proofs among them") in rows
     assert plan_sections(begun)[1].blocks[0].rows[0][2].startswith("besides those in work")
 
 
@@ -525,15 +528,22 @@ def run_of_days(first: str, number: int, *doing: tuple[str, int]):
 def test_days_alike_stand_in_one_line():
     (week,) = weeks_of(run_of_days("2026-08-03", 7, ("cast", 3)))
 
-    assert week.rows == (("Mon 3 to Fri 7 Aug", "Cast 3", "1 h 30 min"),)
+    assert week.rows == (("Mon 3 to Fri 7 Aug", "Cast 3", "1 h 30 min each day"),)
     assert week.note == "15 of 40 cast"
+
+
+def test_what_comes_out_of_the_kiln_is_a_guess_before_it_is_opened():
+    out = day("2026-08-03") | {"doing": [{"stage": "unload bisque", "count": 5, "of": 6}]}
+    (week,) = weeks_of([out])
+
+    assert week.rows[0][1] == "Unload the bisque firing: about 5 of 6 good"
 
 
 def test_weeks_alike_stand_once_with_the_last_count():
     (week,) = weeks_of(run_of_days("2026-08-03", 14, ("cast", 3)))
 
     assert week.title == "2 weeks alike, 3 Aug to 16 Aug 2026"
-    assert week.rows == (("Mon to Fri", "Cast 3", "1 h 30 min"),)
+    assert week.rows == (("Mon to Fri", "Cast 3", "1 h 30 min each day"),)
     assert week.note == "30 of 40 cast"
 
 
@@ -704,9 +714,9 @@ def test_a_plan_that_is_not_the_cheapest_says_what_it_gains_and_for_how_much(cos
 
     (told,) = captions_of(as_plan(plan))
     (usual,) = captions_of(sample_plan())
-    assert told.startswith("Plans that no other beats; this is 4 days before the cheapest")
+    assert told.startswith("Plans at the ends; this is 4 days before the cheapest")
     assert told.endswith(said)
-    assert usual == "Plans that no other beats in cost, finish and molds at once"
+    assert usual == "Plans at the ends, none beaten in cost, finish and molds at once"
 
 
 def captions_of(plan):
@@ -723,3 +733,19 @@ def test_a_us_plan_counts_in_the_us_way():
     assert "10,000 ways it may go" in us
     assert "10 000 ways it may go" in metric
     assert all("1.1 l" not in one.said("us") for one in CAUTIONS)
+
+
+def test_what_gains_nothing_has_no_row_and_is_named_once():
+    plan = sample_plan()
+    gains = replace(plan.answer.relief[0], what="one mold more", days_gained=2)
+    idle = replace(gains, what="another pair of hands", days_gained=0, added_cost=None)
+    told = replace(plan, answer=replace(plan.answer, relief=(gains, idle)))
+    tables = [
+        block
+        for section in plan_sections(told)
+        for block in section.blocks
+        if isinstance(block, Table) and block.caption == "What would be done sooner"
+    ]
+
+    assert [row[0] for row in tables[0].rows] == ["One mold more"]
+    assert tables[0].note.startswith("Nothing is gained by another pair of hands.")

@@ -264,6 +264,11 @@ def test_the_bench_aims_at_the_logs_from_its_own_pour(book, folder, do):
     aim, note = target(card, "cool")
     assert aim == 60  # the studio's own time, an hour: later than the hottest
     assert "opened after 65 to 70 min, by 2 thermometer logs of yours" in note
+    file = folder / "studio.toml"
+    text = file.read_text(encoding="utf-8").replace('set = "60 min"', 'set = "50 min"')
+    file.write_text(text, encoding="utf-8")
+    aim, note = target(bench_card(book, folder, HeatWindows(Window(33, 41, 2))), "cool")
+    assert (aim, note) == (50, "50 min by your studio file")
 
 
 def test_no_batch_is_to_be_opened_before_it_is_hottest(book, folder, do):

@@ -87,10 +87,16 @@ def test_a_cast_in_a_full_mold_is_given_up_before_its_part_breaks(bench):
         one for one in forms(bench.get("/bench/slip").text, "M-001") if one[0] == "/do/cast"
     ]
     ((action, fields),) = given_up
+    page = bench.get("/bench/slip").text
+    assert "The cast is given up, its slip poured out" in page
+    assert re.findall(r'value="1 break"[^>]*>(.*?)<', page)[0] == "The cast broke"
+    assert '<a class="button quiet" href="/do/break-part?mold=M-001&amp;back=/bench/slip">The mold broke</a>' in page  # fmt: skip
+    assert bench.get("/do/break-part?mold=M-001&back=/bench/slip").status_code == 200
     assert bench.post(action, fields | {"lost": "1 break"}).status_code == 303
 
     bench.do("break-part", mold=1, part="foot")
     assert bench.entries("casts-made")[0]["lost"] == {"break": 1}
+    assert "1 cast of M-001: 0 good, lost 1 break." in plain(bench.get("/records").text)
 
 
 def taken_back(bench, card, path):

@@ -62,6 +62,14 @@ def test_every_verb_has_a_form_with_all_its_fields(sample):
                 assert named, (kind.verb, name)
 
 
+def test_the_stops_of_a_line_belong_to_the_gap_before_and_no_hint_repeats_a_name(sample):
+    page = sample.get("/do/fire").text
+    line = page.partition('<div class="line">')[2]
+
+    assert re.findall(r'<span class="stop">(.)</span>', line)[:2] == [",", ":"]
+    assert "Which firing." not in page
+
+
 def test_an_empty_form_is_refused_or_written_and_never_our_fault(here):
     for kind in verbs():
         answer = here.post(f"/do/{kind.verb}", {"id": f"x-{kind.verb}"})

@@ -3,6 +3,7 @@
 import re
 from urllib.parse import parse_qs, urlparse
 
+from pourwright.studio.records import last_lines
 from tests.web.pages import Field, Page
 from tests.web.sample import HOSTILE, plain
 from tests.web.sample import own as own
@@ -60,7 +61,7 @@ def test_a_load_is_built_from_what_is_ready(sample):
     assert "3 of the 9 that a load holds" in page
     assert (found["bisque"]["count"], found["bisque"]["edition"]) == ("10", "fern-jug")
     assert (found["glaze"]["count"], found["glaze"]["pieces"]) == ("2", "22")
-    assert page.count("place-full") == 13
+    assert page.count("place-full") == 6 + 10 + 3  # six stand in the kiln
     assert page.count("place-free") == 6 + 6
 
 
@@ -181,6 +182,8 @@ def test_what_phones_see_of_a_load_counts_and_what_comes_late_is_counted_in(own)
         return own.do("start-step", **what, cause=cause, by=by)
 
     see(47, "crawl", "wheel room")
+    with own.app.state.desk.book.reading() as reading:
+        assert "Seen at the kiln" in last_lines(reading, "UTC", 1, "fern-jug")[0]
     assert re.search(r"opened at [0-9:]+; 1 seen lost so far", plain(own.get("/kiln").text))
     seen = own.get("/kiln/L-010").text
     assert seen.count('<option value="">good') == 5

@@ -247,7 +247,7 @@ QUESTIONS: tuple[FirstQuestion, ...] = (
         2,
         "How much water fills each master?",
         "Weigh or measure the water that fills each rubber master level, and put a semicolon between "
-        "the parts. Before there are masters, the plaster that each part will take, as a volume. "
+        "the parts. Before there are masters, the plaster that each part will take, in liters or quarts. "
         "Leave it empty to give the dry mass of one mold instead.",
         {"metric": "1.9 kg; 1.85 kg; 640 g", "us": "4 lb 3 oz; 4 lb 1 oz; 1 lb 6 oz"},
         _water,

@@ -481,9 +481,7 @@ class PourSession(Record, frozen=True):
     date: Day
     molds: Count
     batches: FromOne
-    length_min: Annotated[
-        Amount, about("Minutes from its beginning until the last batch has set.")
-    ]
+    length_min: Annotated[Amount, about("Minutes from its beginning until the last batch has set.")]
 
 
 class PlasterPlan(Record, frozen=True):

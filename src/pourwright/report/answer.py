@@ -77,7 +77,7 @@ def _ways(plan: Plan, say: Say) -> Table:
     if not hands_priced(plan):
         rows.append(("Hands' work", *(f"{way.hands_h:.0f} h" for way in ways)))
     return Table(
-        caption=f"Plans that no other beats{_sooner(plan) or f' in {compared_in(plan)}'}",
+        caption=f"Plans at the ends{_sooner(plan) or f', none beaten in {compared_in(plan)}'}",
         columns=(("Plan", "left"), *((_name(plan, way), "left") for way in ways)),
         rows=tuple(rows),
         strong=tuple(at for at, way in enumerate(ways, 1) if way.recommended),
@@ -204,21 +204,25 @@ def _doing(plan: Plan) -> tuple[FactRow, ...]:
     """Return how many molds are to be poured, and what is finished where something is."""
     answer, book, further = plan.answer, plan.book, plan.odds.further_molds
     poured, at_once = answer.molds_poured, answer.molds
-    more = "" if further is None else f", {_how_likely(further.chance)} {further.molds} more"
-    early = "" if further is None else f"{_in_ten(further.chance)} these do not last"
+    more = "" if further is None else f", {_how_likely(further.chance)} {further.molds} more later"
+    early = "" if further is None else f"{_in_ten(further.chance)} these are not enough"
     day = answer.first_pour
-    first = "" if day is None else f"the first on {Say.of(plan).day_in_week(day)}"
+    first = "" if day is None else f"first pour {Say.of(plan).day_in_week(day)}"
     there = len(book.molds) if book is not None else 0
     if there:
         used = f"{there} at hand"
     else:
         used = f"{at_once} at once, {poured - at_once} as they wear" if poured > at_once else ""
     molds = ("Molds to pour", f"{poured or 'none'}{more}")
-    told = (used, early, _other_lives(plan), first)
+    told = (first, used, early, _other_lives(plan))
     rows: tuple[FactRow, ...] = ((*molds, "; ".join(filter(None, told))),)
     if book is None or not book.finished:
         return rows
-    return (*rows, ("Finished", str(book.finished), f"of {wanted(plan)}"))
+    of = str(plan.edition.pieces + plan.edition.proofs)
+    proofs = (
+        f", up to {count(plan.edition.proofs, 'proof')} among them" if plan.edition.proofs else ""
+    )
+    return (*rows, ("Finished", str(book.finished), f"of {of}{proofs}"))
 
 
 def _other_lives(plan: Plan) -> str:
@@ -284,7 +288,9 @@ def _outlook(plan: Plan, say: Say) -> tuple[FactRow, ...]:
         spent = plan.cost.total
         rows.append(("Still to be spent", _about(spent, say), _cost_note(plan)))
         return tuple(rows)
-    rows.append(("Cost a piece", _about(answer.cost_per_piece, say), _cost_note(plan)))
+    total, pieces = plan.cost.total, plan.edition.pieces
+    piece = None if total is None else Decimal(priced_about(total)) / pieces
+    rows.append(("Cost a piece", _about(piece, say), _cost_note(plan)))
     return tuple(rows)
 
 

@@ -182,7 +182,7 @@ def _phrase(one: Doing, words: Mapping[str, str]) -> str:
         return f"load the {firing}: {count(n, 'piece')}{part_full}"
     if kiln == "unload":
         return (
-            f"unload the {firing}: {n} of {one.of} good"
+            f"unload the {firing}: about {n} of {one.of} good"
             if one.of is not None
             else f"unload the {firing}"
         )
@@ -241,4 +241,5 @@ def _hands(run: list[_Day], say: Say) -> str:
     least, most = min(d.used_min for d in run), max(d.used_min for d in run)
     if not most:
         return ""
-    return f"{'' if least == most else 'up to '}{say.duration(most)}"
+    each = " each day" if len(run) > 1 else ""
+    return f"{'' if least == most else 'up to '}{say.duration(most)}{each}"

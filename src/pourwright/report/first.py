@@ -99,7 +99,7 @@ def _to_settle(plan: Plan) -> tuple[FactRow, ...]:
     judged = _judged(plan)
     for risk in plan.odds.risks:
         if risk.field == _BY_TEST_CASTS and judged is not None:
-            until = f"the masters wait for it; judged by {Say.of(plan).day_in_week(judged)}"
+            until = f"the masters wait; judged by {Say.of(plan).day_in_week(judged)}"
             return (("Settle next", "How the test casts come out", until),)
         if risk.field != _BY_TEST_CASTS and (risk.field in _WITHOUT_MOLDS or not none_there):
             until = (

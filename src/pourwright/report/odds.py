@@ -85,7 +85,7 @@ def _lead(plan: Plan) -> str:
 
 def promised(plan: Plan, safe: str, rests: str) -> tuple[str, str]:
     """Return what may be promised and what that rests on: nothing before the test casts are approved."""
-    if plan.awaits_approval:
+    if plan.awaits_approval and plan.odds.safe_to_offer.today:
         return "none yet", f"before the test casts are approved; then {safe} {rests}"
     return safe, rests
 

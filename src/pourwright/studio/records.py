@@ -167,6 +167,8 @@ def words_now(reading: Reading, entries: Sequence[Entry], zone: str) -> list[str
 
 def _row(entry: Entry, told: EntryTold, word: Entry | None) -> EntryLine:
     title = BY_KIND[entry.kind].title if entry.kind in BY_KIND else entry.kind
+    if entry.kind == "step-started" and read_label(str(entry.body["what"]).partition(",")[0], "L"):
+        title = "Seen at the kiln"
     note = [f"Entry {entry.seq}", day(told.day), title, *([entry.by] if entry.by else [])]
     if word is not None:
         mark, about = ("lost", "Did not happen") if word.body["void"] else ("odd", "Corrected")

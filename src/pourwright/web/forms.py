@@ -446,7 +446,7 @@ def verb_line(kind: Kind, *, with_edition: bool) -> str:
     --------
     >>> from pourwright.studio.commands import verb
     >>> verb_line(verb("ship"), with_edition=True)
-    '{at}, {edition}: sent {pieces}, {reference} {by}'
+    '{at}, {edition}: sent {pieces}, order {reference} {by}'
     """
     return f"{{at}}{', {edition}' if with_edition else ''}: {kind.line} {{by}}"
 
@@ -542,11 +542,13 @@ _KINDS = {
 
 
 def _hint(field: BookField) -> str:
+    is_label = field.meaning == f"Which {field.name}."
+    meaning = "" if is_label else field.meaning
     if field.kind in ("choice", "yes or no"):
-        return field.meaning + _default(field)
+        return (meaning + _default(field)).strip()
     example = field.example if isinstance(field.example, str | int) else ""
     such = f" Such as: {example}." if example != "" else ""
-    return field.meaning + such + _default(field)
+    return (meaning + such + _default(field)).strip()
 
 
 def _default(field: BookField) -> str:

@@ -51,7 +51,7 @@ EDITION_KINDS = (
         kind="edition-planned",
         scope="edition",
         meaning="An edition is planned; nothing is promised yet.",
-        line="planned, to be called {name}: {pieces} pieces and {proofs} proofs, from molds of {parts}",
+        line="planned as {name}: {pieces} pieces and {proofs} proofs from molds of {parts}",
         fields=(
             BookField(
                 name="name",
@@ -167,7 +167,7 @@ EDITION_KINDS = (
         kind="edition-declared",
         scope="edition",
         meaning="The edition is declared: its N, its proofs and its terms.",
-        line="declared {pieces} pieces and {proofs} proofs, {kinds}, on these terms: {terms}",
+        line="declared {pieces} pieces and {proofs} proofs on these terms: {terms}",
         fields=(
             PIECES,
             PROOFS,
@@ -277,7 +277,7 @@ FORM_KINDS = (
         kind="casts-tested",
         scope="edition",
         meaning="Test casts from the block mold; they are no pieces of the edition.",
-        line="of {form} cast {count} to test, {good} of them good",
+        line="cast {form} {count} times to test, {good} good",
         fields=(
             form_field("The block mold."),
             BookField(
@@ -322,7 +322,7 @@ FORM_KINDS = (
         kind="form-approved",
         scope="edition",
         meaning="The fired test casts are judged good: masters may be made.",
-        line="approved {form}, fired {height} high, its wall {wall}",
+        line="approved {form}, fired {height} high with a wall of {wall}",
         fields=(
             form_field("What is approved."),
             BookField(
@@ -382,7 +382,7 @@ FORM_KINDS = (
         kind="form-kept",
         scope="edition",
         meaning="What could remake the form is declared kept, with where and why.",
-        line="kept {forms}, {molds} and {spares}; they are at {where}, because {why}",
+        line="kept forms {forms}, molds {molds}, spares {spares} at {where}, because {why}",
         fields=(
             BookField(
                 name="forms",

@@ -109,7 +109,7 @@ MOLD_KINDS = (
         kind="molds-poured",
         scope="edition",
         meaning="Molds are poured in a session; weights only if they were off the plan.",
-        line="poured {count} molds from {batches} batches of the bag {lot}",
+        line="poured {count} molds in {batches} batches from bag {lot}",
         fields=(
             BookField(
                 name="count",
@@ -139,7 +139,7 @@ MOLD_KINDS = (
         kind="part-poured",
         scope="edition",
         meaning="Spare parts are poured.",
-        line="poured {count} spare parts from {batches} batches of the bag {lot} {part}",
+        line="poured {count} spare parts in {batches} batches from bag {lot} {part}",
         fields=(
             PART,
             BookField(
@@ -163,7 +163,7 @@ MOLD_KINDS = (
         kind="part-swapped",
         scope="edition",
         meaning="A worn or broken part of a mold is replaced by a spare one.",
-        line="took the spare {spare} into {mold} {part}",
+        line="put spare {spare} into {mold} {part}",
         fields=(
             mold("The mold."),
             PART,
@@ -185,7 +185,7 @@ MOLD_KINDS = (
         kind="part-broken",
         scope="edition",
         meaning="A part, or the whole mold, is broken: it is incomplete until its parts are swapped.",
-        line="a part of {mold} broke: {how} {part}",
+        line="{mold} broke: {how} {part}",
         fields=(mold("The mold."), PART, replace(HOW, example="dropped", meaning="How it broke.")),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},
     ),
@@ -194,7 +194,7 @@ MOLD_KINDS = (
         kind="mold-weighed",
         scope="edition",
         meaning="Strapped molds are weighed whole: one with mold and mass, several with masses.",
-        line="the scale shows for {mold} {mass}, or for several {masses}",
+        line="weighed {mold} at {mass}",
         fields=(
             BookField(name="mold", kind="label", letter="M", example=7, meaning="The mold."),
             BookField(
@@ -231,7 +231,7 @@ MOLD_KINDS = (
         kind="mold-dried",
         scope="edition",
         meaning="Molds are dry enough to cast: they have stopped losing weight.",
-        line="dry enough to cast: {molds}",
+        line="found {molds} dry enough to cast",
         fields=(molds("Which molds."), NOTE),
         example={"do": "dry", "id": "b-6", "molds": "1-3"},
     ),
@@ -241,7 +241,7 @@ MOLD_KINDS = (
         kind="straps-tagged",
         scope="edition",
         meaning="A mold's strap gets its tag.",
-        line="on the strap of {mold} hangs the tag {tag}",
+        line="hung the tag {tag} on {mold}",
         fields=(
             mold("The mold."),
             BookField(
@@ -261,7 +261,7 @@ MOLD_KINDS = (
         kind="mold-judged",
         scope="edition",
         meaning="Wear is judged against the reference piece.",
-        line="held casts of {molds} beside {reference}: {verdict}",
+        line="judged the casts of {molds}: {verdict}",
         fields=(
             molds("Which molds."),
             BookField(
@@ -299,7 +299,7 @@ MOLD_KINDS = (
         kind="mold-destroyed",
         scope="edition",
         meaning="Molds or spare parts are destroyed and can never be cast again.",
-        line="destroyed {molds} and {spares}: {how}",
+        line="destroyed molds {molds}, spares {spares}: {how}",
         fields=(
             molds("Which molds.", required=False),
             BookField(

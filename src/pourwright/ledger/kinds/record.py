@@ -54,7 +54,7 @@ RECORD_KINDS = (
         kind="lot-mixed",
         scope="studio",
         meaning="A lot is one mixing or one delivery: a bucket of slip or glaze, bags of plaster, a kit of rubber, clay.",
-        line="new in the studio: {name}, {mass} dry, with {water} water {what}",
+        line="mixed or bought {name}, {mass} dry {what}",
         fields=(
             BookField(
                 name="what",
@@ -99,7 +99,7 @@ RECORD_KINDS = (
         kind="lot-read",
         scope="studio",
         meaning="A lot is read before use: liter weight, flow, temperature.",
-        line="of {lot} a liter weighs {liter_weight}, the cup runs {flow}, it has {temperature}",
+        line="read {lot}: a liter weighs {liter_weight}, the cup runs {flow} at {temperature}",
         fields=(
             BookField(
                 name="lot",
@@ -152,7 +152,7 @@ RECORD_KINDS = (
         kind="thermometer-logged",
         scope="edition",
         meaning="A thermometer in the middle of a setting part was read from time to time.",
-        line="in the middle of plaster {thickness} thick, in {mold} or {spare}, poured as {batch} {readings}",
+        line="put a thermometer into the middle of plaster {thickness} thick {readings}",
         fields=(
             BookField(
                 name="readings",
@@ -292,7 +292,7 @@ RECORD_KINDS = (
         kind="note-made",
         scope="either",
         meaning="A note about anything.",
-        line="about {about} {text}",
+        line="noted about {about}: {text}",
         fields=(
             ABOUT,
             BookField(
@@ -311,7 +311,7 @@ RECORD_KINDS = (
         kind="photo-kept",
         scope="either",
         meaning="A photo is kept; the book holds only its digest, so that it can be erased.",
-        line="of {about} a photo, {digest}",
+        line="kept of {about} the photo {digest}",
         fields=(
             ABOUT,
             BookField(
@@ -393,7 +393,7 @@ RECORD_KINDS = (
         kind="step-started",
         scope="edition",
         meaning="The bench clock starts a step, or something is seen at the kiln.",
-        line="for {what} began {step}, which takes {target}",
+        line="began {step} for {what}",
         fields=(
             *_TIMED,
             BookField(
@@ -430,7 +430,7 @@ RECORD_KINDS = (
         kind="step-ended",
         scope="edition",
         meaning="The bench clock ends a step.",
-        line="for {what} ended {step}",
+        line="ended {step} for {what}",
         fields=(
             *_TIMED,
             _TAP,
@@ -449,7 +449,7 @@ RECORD_KINDS = (
         kind="step-voided",
         scope="edition",
         meaning="A tap at the bench or the kiln is taken back.",
-        line="for {what} and {step} took back the tap {undoes}",
+        line="took back {step} for {what}, the tap {undoes}",
         fields=(
             *_TIMED,
             BookField(

@@ -115,7 +115,7 @@ WARE_KINDS = (
         kind="casts-made",
         scope="edition",
         meaning="Molds are cast.",
-        line="cast {molds} with slip from {lot}: {good} good, {lost} not",
+        line="cast {molds} with slip {lot}: {good} good, lost {lost}",
         fields=(
             molds("Which molds were cast."),
             BookField(
@@ -173,7 +173,7 @@ WARE_KINDS = (
         kind="ware-lost",
         scope="edition",
         meaning="Ware is lost at the stage where it stands.",
-        line="lost {pieces} by {cause}, shown by {evidence}; of those without a number {lost}",
+        line="lost marked {pieces} by {cause}, unmarked {lost}",
         fields=(
             WHICH,
             BookField(
@@ -209,7 +209,7 @@ WARE_KINDS = (
         kind="ware-glazed",
         scope="edition",
         meaning="Ware is glazed; it may be left out.",
-        line="glazed {count} and {pieces} with glaze from {lot}",
+        line="glazed {count} unmarked, marked {pieces} with {lot}",
         fields=(
             COUNT,
             WHICH,
@@ -229,7 +229,7 @@ WARE_KINDS = (
         kind="ware-decorated",
         scope="edition",
         meaning="Ware is decorated for the third firing; it may be left out.",
-        line="decorated {count} and {pieces}",
+        line="decorated {count} unmarked, marked {pieces}",
         fields=(COUNT, WHICH, NOTE),
         example={"do": "decorate", "id": "c-10", "edition": "tide-cup", "count": 6},
     ),
@@ -238,7 +238,7 @@ WARE_KINDS = (
         kind="load-closed",
         scope="edition",
         meaning="A kiln load is closed.",
-        line="closed a load of {count} and {pieces} in {kiln} {firing}",
+        line="closed a load of {count} unmarked, marked {pieces} {firing}",
         fields=(*_LOAD, NOTE),
         example={"do": "load", "id": "c-5", "edition": "tide-cup", "firing": "bisque", "count": 24},
     ),
@@ -247,7 +247,7 @@ WARE_KINDS = (
         kind="load-opened",
         scope="edition",
         meaning="A load is opened: what was lost in it, if nothing is told what phones saw lost, and the cones.",
-        line="opened {load}: {lost} and {lost_pieces} lost, the cones {cones}",
+        line="opened {load}, lost {lost}",
         fields=(
             BookField(
                 name="load",
@@ -273,7 +273,7 @@ WARE_KINDS = (
         kind="load-fired",
         scope="edition",
         meaning="A load, closed and opened, in one entry.",
-        line="fired {count} and {pieces}: {lost} and {lost_pieces} lost, the cones {cones} {firing}",
+        line="fired {count} unmarked, marked {pieces}, lost {lost} {firing}",
         fields=(*_LOAD, *_OPENED, NOTE),
         example={
             "do": "fire",
@@ -289,7 +289,7 @@ WARE_KINDS = (
         kind="ware-finished",
         scope="edition",
         meaning="Fired ware is inspected, found good and packed.",
-        line="found good and packed {count} and {pieces}; {lost} and {lost_pieces} lost, shown by {evidence}",
+        line="inspected and packed {count} unmarked, marked {pieces}, lost {lost}",
         fields=(
             replace(COUNT, source="all that stand before it, if nothing else is told"),
             WHICH,

@@ -51,11 +51,12 @@ def _cast(things: Things, entry: Entry, molds: dict[str, MoldDoc]) -> str:
     _count_by(things, edition.edition, f"day/{day_of_entry(entry)}", tally)
     if "lot" in body:
         _count_by(things, edition.edition, f"lot/{body['lot']}", tally)
-    return _cast_said(tally)
+    return _cast_said(tally, next(iter(molds)) if len(molds) == 1 and "molds" in body else "")
 
 
-def _cast_said(tally: CastTally) -> str:
-    said = [f"{many(tally.casts, 'cast')}: {tally.good} good"]
+def _cast_said(tally: CastTally, mold: str) -> str:
+    of = f" of {mold}" if mold else ""
+    said = [f"{many(tally.casts, 'cast')}{of}: {tally.good} good"]
     said += [f"{tally.thrown} thrown away as first casts"] if tally.thrown else []
     said += [f"lost {causes(tally.lost)}"] if tally.lost else []
     return ", ".join(said) + "."

@@ -87,8 +87,19 @@ def opening_mark(log: HeatLog, fit: HeatFit) -> tuple[float, str] | None:
     ), "open at the earliest"
 
 
-def earliest_opening_min(hottest_min: float) -> float:
-    """Return the earliest opening by the studio's rule: an hour, or the hottest if that is later.
+USUAL_OPENING_MIN = 60.0
+"""From the pour until a part is opened, where no studio says another: common practice, no source. [min]"""
+
+
+def earliest_opening_min(hottest_min: float, set_min: float = USUAL_OPENING_MIN) -> float:
+    """Return the earliest opening: when the studio opens its parts, or the hottest if that is later.
+
+    Parameters
+    ----------
+    hottest_min : float
+        When a part is at its hottest, after the pour. [min]
+    set_min : float, optional
+        When the studio opens its parts, after the pour. [min]
 
     Returns
     -------
@@ -97,10 +108,10 @@ def earliest_opening_min(hottest_min: float) -> float:
 
     Examples
     --------
-    >>> earliest_opening_min(31.0), earliest_opening_min(72.0)
-    (60.0, 72.0)
+    >>> earliest_opening_min(31.0), earliest_opening_min(72.0), earliest_opening_min(31.0, 50.0)
+    (60.0, 72.0, 50.0)
     """
-    return max(60.0, hottest_min)
+    return max(set_min, hottest_min)
 
 
 def earliest_words(opening_min: float) -> str:
@@ -216,7 +227,7 @@ def windows_words(windows: HeatWindows, consistency: float, units: str) -> tuple
         said.append(
             f"Opened {_span(windows.opened)} after plaster met water, in {many(windows.opened.count, 'logged batch', 'logged batches')} of yours."
             if windows.opened is not None
-            else "No logged batch was opened by the clock yet: an hour after the pour stands, and never before its hottest."
+            else "No logged batch was opened by the clock yet: the studio's own time after the pour stands, an hour where none is told, and never before its hottest."
         )
     return tuple(said)
 

@@ -38,7 +38,12 @@ from pourwright.studio.bench.clocks import (
     steps_of,
     take_back,
 )
-from pourwright.studio.bench.heat import earliest_opening_min, earliest_words, target_of
+from pourwright.studio.bench.heat import (
+    USUAL_OPENING_MIN,
+    earliest_opening_min,
+    earliest_words,
+    target_of,
+)
 from pourwright.studio.bench.heat_fits import HeatWindows
 from pourwright.studio.bench.heat_logs import batch_steps
 from pourwright.studio.bench.pour_day import (
@@ -454,11 +459,12 @@ def _by_logs(
     if heat is None or windows.hottest is None:
         return {}
     aim, note = times["cool"]
-    by_rule = earliest_opening_min(windows.hottest.high_min - poured_min)
-    earliest = max(aim or 0.0, by_rule)
+    hottest_min = windows.hottest.high_min - poured_min
+    earliest = earliest_opening_min(hottest_min, aim or USUAL_OPENING_MIN)
     opened = target_of(windows.opened, poured_min, "opened")
     # what the clock counts to, and no other figure beside it
-    why = note if earliest > by_rule else earliest_words(by_rule)
+    is_told = earliest == aim != USUAL_OPENING_MIN
+    why = note if is_told else earliest_words(earliest)
     notes = [why, opened[1] if opened else ""]
     opens = earliest, "; ".join(one for one in notes if one)
     return {"heat": heat, "set": opens, "cool": opens}

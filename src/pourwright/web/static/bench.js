@@ -403,6 +403,16 @@ if (dock) {
     if (atFoot) actOf(cardOf(atFoot.dataset.for))?.click();
     atFoot = null;
   });
+  // the foot that comes up with Undo covers no half of the bucket's act that is next; nor does that act come under the thumb
+  let pressedY = 0;
+  document.addEventListener("pointerdown", event => { pressedY = event.clientY; }, true);
+  document.addEventListener("studio:tapped", () => requestAnimationFrame(() => {
+    const next = document.querySelector(".batches > [data-next]"), act = next ? actOf(next)?.getBoundingClientRect() : null;
+    if (!act || dock.hidden) return;
+    const covered = act.bottom - dock.getBoundingClientRect().top;
+    const comesUnder = act.top - covered <= pressedY && pressedY <= act.bottom - covered;
+    if (covered > 0 && covered < act.height && !comesUnder) scrollBy(0, covered + 8);
+  }));
   setInterval(sayFirst, 250);
   for (const moment of ["studio:tapped", "studio:undone", "studio:refreshed"]) document.addEventListener(moment, sayFirst);
   sayFirst();
