@@ -101,6 +101,7 @@ NOT_ASKED = [
     ("the claims are over", lambda p: with_claims(p), [*SENT, c("note", text="april")], c("destroy", molds="1", late=32)),
     ("settled for ever", with_finished, [*ALL_MADE, c("ship", pieces="1, 2"), c("lose", pieces="3", cause="chip"), c("settle", numbers="3", why="none is left")], c("destroy", molds="1")),
     ("no master was ever entered, and that was asked", with_molds, [], c("pour", **E, count=1)),
+    ("the masters were there", lambda p: planned(p, parts="left half, right half", masters=True), [], c("pour", **E, count=1)),
     ("no parts are known", planned, [], c("pour", **E, count=1)),
     ("parts that were never told have their masters", planned, MASTERS, c("pour", **E, count=1)),
     ("no mold came out", in_parts, [], c("pour", **E, count=0, lost="1 failed batch")),
