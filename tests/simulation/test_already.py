@@ -69,7 +69,9 @@ SETTINGS = {
         (Policy(molds=3, part_load_wait=6, lead=4),),
     ),
     "one halfway, a session begun, beside one that begins": (
-        shared_room(replace(BOWL, already=replace(HALFWAY, molds=POURING)), CUP, minutes=420),
+        shared_room(
+            replace(BOWL, pour_from=0, already=replace(HALFWAY, molds=POURING)), CUP, minutes=420
+        ),
         (Policy(molds=4, lead=9, part_load_wait=5), Policy(molds=3, lead=5)),
     ),
 }
