@@ -13,7 +13,7 @@ import pytest
 from pourwright.briefs.folder import brief_here
 from pourwright.briefs.reading import open_brief
 from pourwright.errors import BadInput, NotDoable
-from pourwright.ledger.documents import FormDoc, MoldDoc, SpareDoc
+from pourwright.ledger.documents import EditionDoc, FormDoc, MoldDoc, SpareDoc
 from pourwright.plan.standing_from_book import standing_from_book
 from pourwright.studio.bench.batches import batch_named, batches_for, block_batches, wanted_parts
 from pourwright.studio.bench.clocks import clock_text, due_of, own_time, shown_clock, steps_of
@@ -26,6 +26,7 @@ from pourwright.studio.bench.plaster import (
 from pourwright.studio.bench.pour_day import laid_out, lay_out_batches
 from pourwright.studio.bench.slip import retimed, slip_bench, slip_cards
 from pourwright.studio.book import open_book
+from pourwright.studio.day import day_tasks
 from pourwright.studio.deliveries import Making, plaster_of_a_mold_kg, there_by_the_book
 from pourwright.studio.plans import read_edition
 from pourwright.studio.reminders import PHASES, USUAL, reminders, write_reminders
@@ -673,12 +674,20 @@ def test_a_mold_that_sets_is_planned_as_one_in_the_book(book, folder, do, molds)
             making = [Making(EDITION, here.brief, here.studio)]
             return there_by_the_book(reading.things, making)["plaster"]
 
+    def still_to_pour():
+        with book.reading() as reading:
+            told = [(reading.things.get(EditionDoc, EDITION), here)]
+            tasks = day_tasks(reading, told, today, "Europe/Copenhagen")
+        return [one.note.partition(";")[0] for one in tasks if one.doing == "pour"]
+
     step(do, batch, "sift", 90)
     assert planned_molds(book, folder) == before
+    assert still_to_pour() == ["3 molds still to pour by the plan"]
     tap = {"edition": EDITION, "what": batch, "step": "set"}
     do("start-step", ago_min=80, **tap, scratched_in="M-004")
     poured = [*before[0], ("M-004", 0, today)], 4
     assert planned_molds(book, folder) == poured
+    assert still_to_pour() == ["2 molds still to pour by the plan"]
     a_mold_kg = plaster_of_a_mold_kg(here.brief, here.studio) * (1 + here.studio.plaster.spare)
     assert there_kg() == pytest.approx(25 - a_mold_kg)
 
