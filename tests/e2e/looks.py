@@ -105,3 +105,22 @@ def _depth(one: dict[str, Any], other: dict[str, Any]) -> float:
     # lines set close let ascenders and descenders share a few pixels
     overhang = 0.25 * min(one["px"], other["px"])
     return across - PX if down > overhang else 0.0
+
+
+DARK = """
+() => {
+  const press = Object.assign(document.createElement("i"), { style: "background: var(--press)" });
+  document.body.append(press);
+  const ground = getComputedStyle(press).backgroundColor;
+  press.remove();
+  return [...document.querySelectorAll(".button")]
+    .filter(one => one.checkVisibility({ visibilityProperty: true }) && getComputedStyle(one).backgroundColor === ground)
+    .map(one => one.textContent.trim());
+}
+"""
+
+
+def dark(page: Any) -> list[str]:
+    """Return what is said on the buttons of a page that are of the other material: what is due next."""
+    found: list[str] = page.evaluate(DARK)
+    return found

@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.bench_studio import EDITION, lay_out, planned
-from tests.e2e.looks import boxes, overflow, small_text
+from tests.e2e.looks import boxes, dark, overflow, small_text
 from tests.e2e.page_looks import axe_faults, watched
 from tests.e2e.serving import Served
 from tests.e2e.walking import NOT_WORKED_OUT, PASSING, WRITTEN, pass_s, tapped
@@ -530,6 +530,7 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
         was = pressed.bounding_box()
         pressed.click()
         expect(page.locator("#ask")).to_contain_text("min early: drain M-001?")
+        assert dark(page) == ["Yes, drain"]  # nothing bright below it is pressed as its answer
         assert not overlap(yes.bounding_box(), was)
         assert not overlap(yes.bounding_box(), undone)
         for clock in (card.locator(".clock:visible"), page.locator("#first-clock")):
@@ -559,8 +560,13 @@ def test_no_button_comes_to_lie_where_undo_or_the_pressed_one_stood(walk):
     expect(card).to_have_attribute("data-phase", "drain")
     page.wait_for_function(WRITTEN)
     walk.tap("Fill M-003", "#card-M-003")
+    page.set_viewport_size({"width": 1280, "height": 800})
     page.locator("#card-M-003 .act:visible").click()
     expect(page.locator("#ask")).to_contain_text("drain M-003?")
+    words, answer = page.locator("#ask-words").bounding_box(), yes.bounding_box()
+    assert answer["x"] == words["x"]  # below its question on a laptop too
+    assert 0 <= answer["y"] - words["y"] - words["height"] < 16
+    page.set_viewport_size(PHONE)
     walk.wait(30)  # its time comes
     expect(page.locator("#ask")).to_have_count(0)
 

@@ -111,7 +111,16 @@ def test_a_stocktake_is_counted_by_thumb(studios, chromium):
         page.locator('[data-stage="fired"]').get_by_role("button", name="One less").click()
         page.get_by_role("button", name="Write it down").click()
         page.wait_for_url("**/editions/fern-jug")
-    assert served.entries("stock-counted")[-1]["body"]["counts"] == {"bisque": 10, "fired": 0}
+        assert served.entries("stock-counted")[-1]["body"]["counts"] == {"bisque": 10, "fired": 0}
+        page.goto(served.here + "/editions/fern-jug/what-if")
+        answer = page.locator(".glance")
+        planned = answer.inner_text(timeout=_PLAN_MS)
+        page.get_by_role("button", name="One more").first.click()
+        assert (
+            answer.inner_text() == "What then?"
+        )  # what stood there was the answer to another question
+        page.get_by_role("button", name="One less").first.click()
+        assert answer.inner_text() == planned
 
 
 @pytest.mark.whole

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.bench_studio import BRIEF, EDITION, lay_out, planned
+from tests.e2e.looks import dark
 from tests.e2e.page_looks import axe_faults
 from tests.e2e.serving import Served
 from tests.e2e.walking import pass_s, tapped, walking
@@ -177,6 +178,7 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     thumb.tap("Plaster into water, batch 1")
     page.locator("#undo").evaluate("one => one.remove()")  # nothing stands at the foot
     page.locator("#dock").wait_for(state="hidden")
+    assert dark(page) == []  # it soaks: nothing is due
     page.get_by_role("button", name="Batch 1 is poured").locator("visible=true").first.click()
     page.wait_for_timeout(600)  # the foot is drawn anew
     assert page.locator("#ask").is_visible()
@@ -185,15 +187,17 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     )
     expect(page.locator("#ask button")).to_have_text(["Yes, poured", "Not yet"])
     assert page.locator("#card-batch-1-reed-bowl").get_attribute("data-phase") == "sift"
-    thumb.wait(3)
+    thumb.wait(7)
+    page.wait_for_timeout(300)
+    assert dark(page) == ["Batch 1 is poured"]
     thumb.tap("Batch 1 is poured")
-    thumb.wait(5)
+    thumb.wait(1)
     bucket = page.locator("#card-batch-2-reed-bowl")
     act = bucket.get_by_role("button", name="Plaster into water, batch 2")
     expect(bucket).to_contain_text("masters full until 10:0")  # poured at nine, it sets an hour
     expect(act).to_have_class(re.compile("quiet"))
     act.click()
-    expect(page.locator("#ask")).to_contain_text("Masters full for 55 min more")
+    expect(page.locator("#ask")).to_contain_text("Masters full for 59 min more")
     assert bucket.get_attribute("data-phase") == "weigh"
 
     page.get_by_text("Parts, as spares or for a mold").click()
@@ -201,8 +205,11 @@ def test_a_batch_waits_for_the_masters_that_are_full(maker):
     maker.press("Lay them out")
     third = page.get_by_role("button", name="Plaster into water, batch 3")
     expect(third).not_to_have_class(re.compile("quiet"))
-    thumb.wait(56)
+    thumb.wait(60)
     thumb.tap("Plaster into water, batch 3")
     thumb.tap("Open batch 1")
+    expect(act).to_have_class(re.compile("quiet"))  # the third is in its bucket
+    thumb.wait(7)
+    thumb.tap("Batch 3 is poured")
     expect(act).not_to_have_class(re.compile("quiet"))
     expect(bucket).not_to_contain_text("masters full")

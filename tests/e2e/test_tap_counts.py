@@ -13,6 +13,7 @@ import pytest
 from PIL import Image
 
 from tests.bench_studio import EDITION, lay_out, planned
+from tests.e2e.looks import dark
 from tests.e2e.serving import Served
 from tests.e2e.walking import PATIENCE_S, WRITTEN, walking
 
@@ -149,6 +150,12 @@ def test_pieces_are_sold_shipped_photographed_and_replaced(sample, table):
     hand.page.locator(".said-words").wait_for()
     assert sample.studio.entries()[-1]["kind"] == "photo-kept"
     assert hand.taps == table["photograph a piece"][0]
+
+    sample.open("/editions/fern-jug/numbers/12")
+    hand.write("Ship", "piece-shipped")
+    assert hand.page.locator(".undo-words").inner_text() == "Ship"
+    hand.page.get_by_text("It was sold").wait_for()
+    assert dark(hand.page) == []  # it is gone: nothing is due
 
 
 def test_a_glaze_load_is_opened(sample, table):

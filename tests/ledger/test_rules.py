@@ -44,7 +44,10 @@ CASES: list[tuple[str, Start, Commands, dict[str, Any], str]] = [
     ("rule_size_is_free", with_finished, MARKED, c("change-size", **E, pieces=13), "stays 12"),
     ("rule_closing_edition_is_declared", planned, [], CLOSE, "not declared"),
     ("rule_nothing_is_owed", with_finished, [*LOST, c("surplus", fate="destroyed", count=6), *CLEARED], CLOSE, "1 number of tide-cup is owed"),
-    ("rule_no_surplus_is_undeclared", with_finished, CLEARED, CLOSE, "9 at finished"),
+    ("rule_every_number_is_made", with_finished, CLEARED, {**CLOSE, "short": False}, "close it short"),
+    ("rule_no_unmarked_ware_is_left", with_finished, CLEARED, CLOSE, "9 at finished"),
+    ("rule_no_load_is_in_the_kiln", with_ware, [c("load", firing="bisque", count=2)], CLOSE, "2 pieces are in a closed load"),
+    ("rule_no_surplus_is_undeclared", with_finished, [c("mark", kind="surplus", count=9)], CLOSE, "9 surplus pieces are here"),
     (
         "rule_every_number_is_finished", with_finished,
         [c("cast", molds="1", **E), c("mark", stage="greenware", numbers="1"), c("surplus", fate="destroyed", count=9), *CLEARED],

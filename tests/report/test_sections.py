@@ -733,3 +733,19 @@ def test_a_us_plan_counts_in_the_us_way():
     assert "10,000 ways it may go" in us
     assert "10 000 ways it may go" in metric
     assert all("1.1 l" not in one.said("us") for one in CAUTIONS)
+
+
+def test_what_gains_nothing_has_no_row_and_is_named_once():
+    plan = sample_plan()
+    gains = replace(plan.answer.relief[0], what="one mold more", days_gained=2)
+    idle = replace(gains, what="another pair of hands", days_gained=0, added_cost=None)
+    told = replace(plan, answer=replace(plan.answer, relief=(gains, idle)))
+    tables = [
+        block
+        for section in plan_sections(told)
+        for block in section.blocks
+        if isinstance(block, Table) and block.caption == "What would be done sooner"
+    ]
+
+    assert [row[0] for row in tables[0].rows] == ["One mold more"]
+    assert tables[0].note.startswith("Nothing is gained by another pair of hands.")

@@ -117,7 +117,7 @@ def test_a_disliked_proof_that_is_destroyed_is_owed_to_nobody(tmp_path):
     assert desk.edition()["proof_numbers"] == {"living": 0, "settled": 1}
     assert desk.get("number", "tide-cup/AP/1")["status"] == "settled"
     assert ending(desk, 31).open == ()
-    assert not [one for one in ending(desk).against_closing if "owed" in one]
+    assert not [one for one in ending(desk).against_closing if "owed" in one.words]
     desk.refused("mark", numbers="1", kind="proof")
     assert desk.book.verify() == []
 

@@ -298,7 +298,7 @@ def test_a_mold_nobody_called_dry_is_asked_about_on_the_page_and_at_a_tap(bench)
     page = bench.post("/bench/slip/cast", data)
     tap = {"do": "cast", "id": "tap-1", "edition": EDITION, "molds": "4"}
     assert page.status_code == 422
-    assert asked in page.text
+    assert asked in plain(page.text)
     assert 'name="go_on" value="yes"' in page.text
     with pytest.raises(Asks, match=asked):
         bench.app.state.desk.do(tap)
@@ -420,6 +420,19 @@ def test_a_session_is_named_by_its_day_and_asks_before_masters_are_made(bench, m
     assert f"pours on {when}. Lay the batches out for today all the same?" in plain(asked.text)
     assert bench.post("/bench/plaster/day", session | {"day": day.isoformat()}).status_code == 303
     assert len(laid_out(desk.folder, desk.today())) == 2
+
+
+def test_a_session_that_would_be_refused_is_not_offered(bench, monkeypatch):
+    """The plan has nothing to pour: that stands there, and what is chosen by hand is the next act."""
+    plan = sample_plan(plaster={"session_list": [], "batches": []})
+    monkeypatch.setattr(bench.app.state.desk, "plan_kept", lambda edition: plan)
+    page = bench.get("/bench/plaster").text
+
+    assert "has no more molds to pour. Choose below what is to be poured all the same." in plain(
+        page
+    )
+    assert 'action="/bench/plaster/day"' not in page
+    assert re.findall(r'<button class="button([^"]*)">(Lay [^<]*)<', page) == [("", "Lay them out")]
 
 
 def test_the_block_mold_is_laid_out_by_the_plan_and_written_down_by_the_bench(bench, monkeypatch):
@@ -600,7 +613,10 @@ def test_one_press_takes_a_written_pour_day_back_and_it_is_written_again_under_i
         page = sent(bench, *undo_of(page))
         assert bench.mold("M-004") is None
         assert "Taken back: 4 entries." in page
-        assert '<button class="button">Write <span class="whole">M-004</span> down</button>' in page
+        assert (
+            '<button class="button quiet">Write <span class="whole">M-004</span> down</button>'
+            in page
+        )
         assert "It is to be poured again." in page
     again = [one["body"] for one in bench.entries("entry-corrected") if not one["void"]]
     assert [one.get("lot") for one in again if one["made"]] == ["B-001"]
@@ -640,7 +656,9 @@ def test_a_day_with_a_failed_batch_is_written_down_in_one_sentence(bench):
         for step in ("sift", last):
             bench.do("start-step", edition=EDITION, what=f"batch {n}: 1 mold", step=step)
     page = bench.get("/bench/plaster").text
-    assert '<button class="button">Write <span class="whole">M-004</span> down</button>' in page
+    assert (
+        '<button class="button quiet">Write <span class="whole">M-004</span> down</button>' in page
+    )
 
     answer = bench.post("/bench/plaster/write", {"edition": EDITION, "writing": "yes"})
     said = unquote(answer.headers["set-cookie"])

@@ -113,6 +113,14 @@ def test_no_path_leads_out(path, here):
     assert "import" not in answer.text
 
 
+def test_a_page_that_is_not_there_has_the_menu(here):
+    answer = here.get("/nothing-here")
+
+    assert answer.status_code == 404
+    assert "There is no such page in this studio." in answer.text
+    assert 'href="/kiln"' in answer.text
+
+
 @pytest.mark.parametrize("cookie", [b"pourwright=\xff\xfe", b"pourwright", b"=;;=", b"\x00" * 9])
 def test_a_broken_cookie_is_nobodys(cookie, app):
     headers = [(b"host", b"studio.lan"), (b"cookie", cookie)]

@@ -397,6 +397,11 @@ def test_the_end_of_an_edition_stands_on_one_page(own):
     assert "Destroy the molds" not in page
     # three that were shipped stand no more on the shelf; four molds and four forms do
     shown = own.get(JUG + "/end").text
+    before = shown.partition('id="close-title"')[2].partition("</section>")[0]
+    assert re.findall(r'<a href="([^"]+)"', before)[-2:] == [
+        "/kiln",
+        "/do/keep-form?edition=fern-jug",
+    ]
     assert shown.count('class="foot-small"') == 36 - 3
     assert (shown.count('class="block block-dry"'), shown.count('class="block"')) == (4, 4)
 

@@ -104,5 +104,5 @@ def _own(book: FromBook) -> Table:
         columns=(("Figure", "left"), ("Now", "left"), ("From", "left")),
         rows=tuple((_FIELDS.get(one.field, one.field), one.value, one.source) for one in book.own),
         note="A count replaces the brief's figure little by little, by the weight beside it; from 90 % on the figure is called the studio's own. Pieces of one load count as fewer, because they share a fire.",
-        narrow="cards",
+        narrow="list",
     )

@@ -21,19 +21,20 @@ def buying_words(plan: Plan) -> Section:
     if not buys:
         return Section("to-buy", "To buy", (Text(ALL_THERE),))
     there = any(row.there for row in buys)
+    packed = there or any(row.unit for row in buys)  # else what to buy is what is needed
     table = Table(
         caption="To buy, the soonest first",
         columns=(
             ("First used", "left"),
             ("Buy", "left"),
-            ("Needed", "right"),
+            *((("Needed", "right"),) if packed else ()),
             *((("There", "right"),) if there else ()),
         ),
         rows=tuple(
             (
                 say.day(row.by, weekday=False),
                 bought(row, say),
-                amount(row, row.need, say),
+                *((amount(row, row.need, say),) if packed else ()),
                 *((amount(row, row.there, say) if row.there else "",) if there else ()),
             )
             for row in buys

@@ -199,8 +199,11 @@ def _from_molds(plan: Plan) -> Table:
 
 def _reliefs(plan: Plan, say: Say) -> Table:
     """Return what would bring the finish forward, what it gains and what it costs or saves."""
-    rows = plan.answer.relief
-    priced = any(one.added_cost is not None for one in rows)
+    rows = [one for one in plan.answer.relief if one.days_gained or one.added_cost]
+    idle = [one.what for one in plan.answer.relief if one not in rows]
+    notes = [f"Nothing is gained by {listed(idle)}."] if idle else []
+    if priced := any(one.added_cost is not None for one in rows):
+        notes.append("Cost: with a plus what it adds, with a minus what it saves.")
     cost: Columns = ((f"Cost, {say.currency}", "right"),) if priced else ()
     return Table(
         caption="What would be done sooner",
@@ -213,7 +216,7 @@ def _reliefs(plan: Plan, say: Say) -> Table:
             )
             for one in rows
         ),
-        note="Cost: with a plus what it adds, with a minus what it saves." if priced else "",
+        note=" ".join(notes),
         narrow="fit",
     )
 

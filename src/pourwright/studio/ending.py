@@ -58,6 +58,14 @@ class Kept:
     why: str
 
 
+@dataclass(frozen=True, slots=True)
+class Against:
+    """What still stands against closing an edition, and the page where it is done."""
+
+    words: str
+    to: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ending:
     """How far an edition is from its end.
@@ -92,7 +100,7 @@ class Ending:
         The same as it was typed, with the form that it was told of.
     closed_at : str or None
         At how many of how many, and when; None while it is open.
-    against_closing : tuple of str
+    against_closing : tuple of Against
         What still stands against closing it.
     """
 
@@ -112,7 +120,7 @@ class Ending:
     filler_kg: Decimal
     filler: tuple[tuple[str, str], ...]
     closed_at: str | None
-    against_closing: tuple[str, ...]
+    against_closing: tuple[Against, ...]
 
     @property
     def without_photo(self) -> tuple[str, ...]:
@@ -195,10 +203,22 @@ def _closed(doc: EditionDoc, zone: str) -> str | None:
     return f"{closed.made} of {closed.of} on {day(day_of(closed.at, zone))}"
 
 
-def _against(things: Things, doc: EditionDoc) -> Iterator[str]:
+_DONE_AT = {
+    "rule_closing_edition_is_declared": "/do/declare?edition={0}",
+    "rule_every_number_is_made": "/do/close?edition={0}&short=yes",
+    "rule_no_load_is_in_the_kiln": "/kiln",
+    "rule_no_surplus_is_undeclared": "/do/surplus?edition={0}",
+    "rule_every_number_is_finished": "/kiln",
+    "rule_every_form_is_told": "/do/keep-form?edition={0}",
+}
+"""Where what a rule asks for is done; all else is done at the tray."""
+
+
+def _against(things: Things, doc: EditionDoc) -> Iterator[Against]:
     if doc.closed is None:
         body = {"edition": doc.edition, "nothing_else": True}
-        yield from (said for _, said in refusals(things, "edition-closed", body))
+        for rule, said in refusals(things, "edition-closed", body):
+            yield Against(said, _DONE_AT.get(rule, "/editions/{0}").format(doc.edition))
 
 
 def ending_facts(end: Ending) -> list[tuple[str, str, str]]:
@@ -272,7 +292,7 @@ def _closing(end: Ending) -> tuple[str, str]:
     if end.closed_at:
         return f"closed at {end.closed_at}", ""
     if end.against_closing:
-        return "cannot be closed yet", " ".join(end.against_closing)
+        return "cannot be closed yet", " ".join(one.words for one in end.against_closing)
     return "can be closed now", "" if end.claims_over else "its claims are not over"
 
 

@@ -176,6 +176,10 @@ class Form:
         stand one below another.
     said_first : (str, str) or None
         Where what the book asks about is said, and the words that lead there; shown once it asked.
+    is_grave : bool
+        Whether what it does cannot be made good: the way back is then what is pressed first.
+    asks : bool
+        Whether the book asked, so that its answers stand under the question.
     """
 
     action: str
@@ -187,6 +191,8 @@ class Form:
     cancel: str = ""
     line: str = ""
     said_first: tuple[str, str] | None = None
+    is_grave: bool = False
+    asks: bool = False
 
     @property
     def told(self) -> tuple[tuple[str, Shown | None], ...]:
@@ -246,7 +252,8 @@ class Form:
         form = replace(self, first=first, rest=rest, errors=tuple(told_all))
         if not any(one.path == GO_ON for one in errors):
             return replace(form, said_first=None)
-        return replace(form, first=(*first, hidden(GO_ON, "yes")), submit="Go on all the same")
+        first = (*first, hidden(GO_ON, "yes"))
+        return replace(form, first=first, submit="Go on all the same", asks=True)
 
 
 async def read_typed(request: Request) -> AsyncIterator[Typed]:

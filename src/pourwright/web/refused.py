@@ -128,6 +128,9 @@ async def _http_error(request: Request, error: Exception) -> Response:
     words = WORDS.get(error.status_code, WORDS[400])
     if error.status_code == 415 and not _wants_json(request.scope):
         words = NOT_A_FORM
+    is_inside = getattr(request.state, "who", None) is not None
+    if error.status_code == 404 and is_inside and not _wants_json(request.scope):
+        return page(request, "refused.html", title=TITLES[404], status=404, lead=words)
     answer = _plain(request.scope, error.status_code, words)
     answer.headers.update(error.headers or {})
     return answer

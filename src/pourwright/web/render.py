@@ -167,11 +167,11 @@ def new_id() -> str:
     return "w-" + secrets.token_hex(12)
 
 
-_LABEL = re.compile(r"\b[A-Z]-[0-9]{3,}\b")
+_LABEL = re.compile(r"\b(?:[A-Z]-[0-9]{3,}|[0-9]+-[0-9]+)\b")
 
 
 def whole_labels(text: str) -> Markup:
-    """Return a text as markup in which no label breaks at its hyphen.
+    """Return a text as markup in which no label and no span of numbers breaks at its hyphen.
 
     Examples
     --------

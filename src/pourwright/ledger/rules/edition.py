@@ -89,13 +89,18 @@ def rule_closing_edition_is_declared(things: Things, body: Body) -> Refusals:
 
 
 def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
-    """Hold that no number is left whose piece was lost, nor, unless it closes short, one never made."""
+    """Hold that no number is left whose piece was lost."""
     edition = edition_named(things, body)
     for counts, word in ((edition.numbers, "number"), (edition.proof_numbers, "proof")):
         owed = counts.get("owed", 0)
         if owed:
             are, them = ("is", "it") if owed == 1 else ("are", "them")
             yield f"{many(owed, word)} of {edition.name} {are} owed: make {them} again or settle {them}."
+
+
+def rule_every_number_is_made(things: Things, body: Body) -> Refusals:
+    """Hold that every number was made, unless it closes short."""
+    edition = edition_named(things, body)
     standings = ("living", "owed", "settled", "gone")
     unmade = edition.pieces - sum(edition.numbers.get(one, 0) for one in standings)
     made, of = made_of(edition), edition.pieces
@@ -104,17 +109,26 @@ def rule_nothing_is_owed(things: Things, body: Body) -> Refusals:
         yield f"{made} of {of} are made and {why}; close it short to end at {made} of {of}."
 
 
-def rule_no_surplus_is_undeclared(things: Things, body: Body) -> Refusals:
-    """Hold that no ware is left of which nobody has said what becomes of it."""
+def rule_no_unmarked_ware_is_left(things: Things, body: Body) -> Refusals:
+    """Hold that no unmarked ware is left of which nobody has said what becomes of it."""
     edition = edition_named(things, body)
     ware = {stage: count for stage, count in edition.ware.items() if count}
     if ware:
         told = ", ".join(f"{count} at {stage}" for stage, count in ware.items())
         yield f"Unmarked ware is left: {told}; mark it, lose it or declare it surplus."
+
+
+def rule_no_load_is_in_the_kiln(things: Things, body: Body) -> Refusals:
+    """Hold that no piece is in a load that was closed and not opened."""
+    edition = edition_named(things, body)
     if edition.loaded or edition.loaded_named:
         loaded = many(edition.loaded + edition.loaded_named, "piece")
         yield f"{loaded} are in a closed load; unload it first."
-    if undeclared := or_zero(edition.undeclared):
+
+
+def rule_no_surplus_is_undeclared(things: Things, body: Body) -> Refusals:
+    """Hold that of every surplus piece it is told what becomes of it."""
+    if undeclared := or_zero(edition_named(things, body).undeclared):
         pieces = many(undeclared, "surplus piece")
         yield f"{pieces} are here and undeclared; say with surplus what becomes of them."
 

@@ -122,6 +122,7 @@ def _shown(request: Request, verb: str, typed: Typed, to: str) -> dict[str, Any]
         submit="Write it down",
         cancel=to,
         said_first=_SAID_FIRST.get(verb),
+        is_grave=verb == "destroy",
         first=filled((hidden("id", new_id()), hidden("back", to), *asked), typed),
         line=verb_line(kind, with_edition=any(one.name == "edition" for one in asked)),
     )

@@ -89,10 +89,7 @@ def lay_out_session(request: Request, typed: TypedForm) -> Response:
             raise NotDoable(plan.fault if plan else f"No brief of {bench.name} can be planned.")
         pour = next_pour(plan, today, bench.block_begun)
         if pour is None:
-            raise NotDoable(
-                f"The plan of {bench.name} has no more molds to pour. "
-                "Choose below what is to be poured all the same."
-            )
+            raise NotDoable(_nothing_to_pour(bench))
         if not typed.get(GO_ON):
             ask_before_laying_out(plan, pour, typed.get("day"), today)
         first = _first_number(desk, bench.edition)
@@ -220,22 +217,33 @@ def _first_number(desk: Desk, edition: str) -> int:
         return next_batch(reading.things, edition, laid_out(desk.folder, desk.today()), others)
 
 
-def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form]:
-    """Return the form that lays out the plan's session, and what is said of it.
+def _session_form(desk: Desk, bench: PlasterBench) -> tuple[str, Form | None]:
+    """Return the form that lays out the plan's session, and what is said of it; none if it would be refused.
 
     Its day and its batches are told if the plan is at hand: working it out takes seconds.
     """
     plan = desk.plan_kept(bench.edition)
     today, begun = desk.today(), bench.block_begun
-    pour = next_pour(plan, today, begun) if isinstance(plan, Plan) else None
+    if plan is not None and not isinstance(plan, Plan):
+        return plan.fault, None
+    pour = next_pour(plan, today, begun) if plan is not None else None
+    if plan is not None and pour is None:
+        return _nothing_to_pour(bench), None
     words = "What the plan has poured today, or next: its batches, their parts, their weights."
     submit, shown = "Lay out the session", ""
-    if isinstance(plan, Plan) and pour is not None:
+    if plan is not None and pour is not None:
         missing = names_said(not_made_yet(plan, pour))
         words = f"Not made yet: {missing}." if missing else "By the plan."
         submit, shown = f"Lay out {pour_words(plan, pour)}", pour.date.isoformat()
     fields = (hidden("edition", bench.edition), hidden("session", "yes"), hidden("day", shown))
     return words, Form(action=f"{HERE}/day", submit=submit, first=fields)
+
+
+def _nothing_to_pour(bench: PlasterBench) -> str:
+    return (
+        f"The plan of {bench.name} has no more molds to pour. "
+        "Choose below what is to be poured all the same."
+    )
 
 
 def _choice_form(bench: PlasterBench, typed: Typed) -> dict[str, Any]:

@@ -153,8 +153,7 @@ function mastersFullS(card) {
 function unsoaked(card) {
   const clock = card.dataset.phase === "sift" ? panelOf(card, "sift").querySelector(".clock[data-start]") : null;
   if (!clock) return "";
-  const passedS = (now() - Number(clock.dataset.start)) / 1000;
-  if (passedS >= parseInt(clock.dataset.marks, 10)) return ""; // until when it soaks stands first
+  if (passedSOf(clock) >= parseInt(clock.dataset.marks, 10)) return ""; // until when it soaks stands first
   return `${passedWords(clock)} after the water, not soaked`;
 }
 
@@ -165,8 +164,17 @@ function stillShines(card) {
   return `Drained ${passedWords(clock)} ago, its shine is hardly gone`;
 }
 
+/** How long a clock has run. [s] */
+const passedSOf = clock => (now() - Number(clock.dataset.start)) / 1000;
+
+/** Whether a batch is still soaked and mixed: the last stretch of its clock is the one it pours in. */
+function isMixed(card) {
+  const clock = panelOf(card, card.dataset.phase).querySelector(".clock[data-start][data-marks]");
+  return clock !== null && passedSOf(clock) < parseInt(clock.dataset.marks.split("|").at(-2), 10);
+}
+
 function passedWords(clock) {
-  const passedS = (now() - Number(clock.dataset.start)) / 1000;
+  const passedS = passedSOf(clock);
   return passedS < 60 ? `${Math.round(passedS)} s` : `${Math.floor(passedS / 60)} min`;
 }
 
@@ -231,12 +239,14 @@ function sayFirst() {
   const next = ready.find(card => mastersFullS(card) === null) ?? ready[0];
   const full = next ? mastersFullS(next) : null;
   const due = first && !mayWait(first) ? first : open[0] ?? (next ? undefined : first);
-  for (const card of tiles) {
-    card.toggleAttribute("data-next", card === next);
-    panelOf(card, card.dataset.phase)?.querySelector(":scope:is([data-waits], [data-phase='weigh']) > .tap .act")
-      ?.classList.toggle("quiet", whyNotYet(card) !== "");
-  }
   firstLine.hidden = !first || first.closest(".batches") !== null;
+  for (const card of tiles) {
+    const isDark = card.closest(".batches") ? isBucket(card) && card === (due ?? next) && !isMixed(card) : true;
+    card.toggleAttribute("data-next", card === next);
+    card.toggleAttribute("data-in-head", card === first && timed.length === 1 && !firstLine.hidden);
+    panelOf(card, card.dataset.phase)?.querySelector(":scope:not([data-phase='idle'], [data-phase='done']) > .tap .act")
+      ?.classList.toggle("quiet", !isDark || whyNotYet(card) !== "");
+  }
   const round = theRound();
   const all = document.getElementById("all-act");
   if (all) {

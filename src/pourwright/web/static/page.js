@@ -18,7 +18,7 @@ export function make(tag, attributes = {}, ...children) {
 
 /** A text whose labels do not break at their hyphens, to be put into an element. */
 export function whole(text) {
-  return text.split(/\b([A-Z]-[0-9]{3,})\b/).map((part, n) => (n % 2 ? make("span", { class: "whole" }, part) : part));
+  return text.split(/\b([A-Z]-[0-9]{3,}|[0-9]+-[0-9]+)\b/).map((part, n) => (n % 2 ? make("span", { class: "whole" }, part) : part));
 }
 
 /** Fetch this page again; null if it cannot be had. */

@@ -1,4 +1,4 @@
-// What is counted stands on its shelf, one beside the other.
+// What is counted stands on its shelf, one beside the other; an answer goes once it is asked otherwise.
 
 import { make } from "./page.js";
 
@@ -10,8 +10,17 @@ function fill(shelf) {
   [...board.children].forEach((one, n) => { one.hidden = n >= count; });
 }
 
+const answer = document.querySelector(".stock .glance"), sentence = answer?.querySelector(".sentence"), answered = sentence?.textContent;
+
+/** Whether a form asks what it was not answered to. */
+const isAnother = form => [...form.elements].some(one => one.matches("input") && one.value !== one.defaultValue);
+
 for (const moment of ["click", "input"]) document.addEventListener(moment, event => {
   const shelf = event.target.closest?.(".count-shelf");
   if (shelf) fill(shelf);
+  if (!answer) return;
+  const isOld = isAnother(answer.closest("form"));
+  answer.classList.toggle("is-old", isOld);
+  sentence.textContent = isOld ? "What then?" : answered;
 });
 for (const shelf of document.querySelectorAll(".count-shelf")) fill(shelf);

@@ -115,7 +115,7 @@ document.addEventListener("submit", event => {
   unlock();
   const command = commandOf(form, event.submitter);
   const card = form.dataset.tap || form.closest("[data-card]")?.dataset.card || "";
-  const words = event.submitter?.dataset.words || form.dataset.words || form.querySelector("button").textContent.trim();
+  const words = event.submitter?.dataset.words || form.dataset.words || (event.submitter ?? form.querySelector("button")).textContent.trim();
   outbox.add(command, { card, words });
 });
 
