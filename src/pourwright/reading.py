@@ -34,7 +34,8 @@ _A_WEEK = re.compile(
 )
 _ID = re.compile(r"[a-z0-9](?:[a-z0-9-]*[a-z0-9])?")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
-_AHEAD = re.compile(r"in ([0-9]{1,4}) (day|week|month)s?")
+_AHEAD = re.compile(r"in ([0-9]{1,4}|[a-z]+) (day|week|month)s?", re.IGNORECASE)
+_IN_WORDS = "no one two three four five six seven eight nine ten eleven twelve".split()
 MONTHS = (
     "January February March April May June July August September October November December".split()
 )
@@ -443,6 +444,8 @@ def read_day(value: object, today: date | None, path: str = "") -> date:
     --------
     >>> read_day("in 2 weeks", date(2031, 1, 6))
     datetime.date(2031, 1, 20)
+    >>> read_day("in six months", date(2031, 1, 6))
+    datetime.date(2031, 7, 6)
     >>> read_day("Mon 31 May 2027", None)
     datetime.date(2027, 5, 31)
     """
@@ -452,16 +455,24 @@ def read_day(value: object, today: date | None, path: str = "") -> date:
     if today and value == "today":
         return today
     ahead = _AHEAD.fullmatch(value.strip()) if today and isinstance(value, str) else None
-    if today and ahead:
-        many = int(ahead[1])
+    many = _count_ahead(ahead[1].lower()) if ahead else 0
+    if today and ahead and many is not None:
+        unit = ahead[2].lower()
         try:
-            if ahead[2] == "month":
+            if unit == "month":
                 return _months_later(today, many)
-            return today + timedelta(days=many * (7 if ahead[2] == "week" else 1))
+            return today + timedelta(days=many * (7 if unit == "week" else 1))
         except (OverflowError, ValueError):
             raise refusal(path, value, "no calendar goes that far") from None
-    counted = ', or "in 26 weeks"' if today else ""
+    counted = ', or "in 6 months"' if today else ""
     raise refusal(path, value, f'write a date such as "2027-03-01"{counted}', why_no_date(value))
+
+
+def _count_ahead(written: str) -> int | None:
+    """Return a count in figures or, up to twelve, in words; None if it is none."""
+    if written.isdecimal():
+        return int(written)
+    return _IN_WORDS.index(written) if written in _IN_WORDS[1:] else None
 
 
 def a_date(value: object) -> date | None:

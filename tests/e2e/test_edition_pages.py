@@ -67,6 +67,11 @@ def test_from_nothing_to_a_plan_by_the_keyboard(tmp_path, chromium):
             assert page.locator("#thing-pieces").text_content().strip() == "1/30"
             packed = page.get_by_role("button", name="packed")
             packed.click()
+            page.get_by_label("Date by which").fill("in some months")
+            page.get_by_role("button", name="Put it on the board").click()
+            expect(
+                page.get_by_label("Date by which")
+            ).to_be_focused()  # what is typed next mends it
             page.get_by_label("Date by which").fill("in 20 months")
             page.keyboard.press("Enter")  # once: how it is read stands on the board, whole
             expect(packed).not_to_have_attribute("aria-current", "step")

@@ -141,6 +141,19 @@ def test_a_tap_is_shown_at_once_written_once_and_can_be_undone(served, open_page
     assert [one["kind"] for one in served.entries()][-1] == "step-voided"
 
 
+def test_an_older_undo_goes_with_a_newer_tap(served, open_page):
+    page = open_page()
+    note = {"text": "a photo kept", "id": "n-1"}
+    page.context.request.post(f"{served.here}/do/note", form=note, max_redirects=0)
+    page.goto(f"{served.here}/trial")
+    expect(page.locator(".said").get_by_role("button", name="Undo")).to_be_visible()
+    page.get_by_role("button", name="Drain M-002").click()
+
+    expect(page.locator("#undo")).to_contain_text("Drain M-002")
+    expect(page.get_by_role("button", name="Undo")).to_have_count(1)
+    expect(page.locator(".said")).to_contain_text("Entry")
+
+
 def test_another_device_sees_a_tap_without_reloading(served, open_page):
     phone, tablet = open_page(), open_page()
     tap(phone, "M-002", served)

@@ -51,7 +51,7 @@ def trial(request: Request) -> Response:
         cards.append((what, mine[-1] if mine else None, len(mine)))
     words = {
         "title": "Trial", "here": "bench", "desk": desk, "who": request.state.who, "path": "/trial",
-        "said": None, "errors": (), "typed": {}, "cards": cards, "target": TARGET_S,
+        "said": render.said_before(request), "errors": (), "typed": {}, "cards": cards, "target": TARGET_S,
     }  # fmt: skip
     return HTMLResponse(render.environment().from_string(PAGE).render(words))
 

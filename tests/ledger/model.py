@@ -232,10 +232,12 @@ class Edition:
             self.spares[label] = [c["part"], "spare", c["day"]]
 
     def do_break_part(self, c: dict[str, Any], _: list[str]) -> None:
-        parts = self.mold(c["mold"]).parts
-        told = list(parts) if c["part"] == "whole mold" else [c["part"]]
-        need(any(parts[one] for one in told))
-        parts.update(dict.fromkeys(told, False))
+        mold = self.mold(c["mold"])
+        told = list(mold.parts) if c["part"] == "whole mold" else [c["part"]]
+        need(any(mold.parts[one] for one in told))
+        mold.parts.update(dict.fromkeys(told, False))
+        if not any(mold.parts.values()):
+            mold.state = "destroyed"
 
     def do_swap_part(self, c: dict[str, Any], _: list[str]) -> None:
         self.is_open()

@@ -101,6 +101,7 @@ NOT_ASKED = [
     ("the claims are over", lambda p: with_claims(p), [*SENT, c("note", text="april")], c("destroy", molds="1", late=32)),
     ("settled for ever", with_finished, [*ALL_MADE, c("ship", pieces="1, 2"), c("lose", pieces="3", cause="chip"), c("settle", numbers="3", why="none is left")], c("destroy", molds="1")),
     ("no master was ever entered, and that was asked", with_molds, [], c("pour", **E, count=1)),
+    ("the masters were there", lambda p: planned(p, parts="left half, right half", masters=True), [], c("pour", **E, count=1)),
     ("no parts are known", planned, [], c("pour", **E, count=1)),
     ("parts that were never told have their masters", planned, MASTERS, c("pour", **E, count=1)),
     ("no mold came out", in_parts, [], c("pour", **E, count=0, lost="1 failed batch")),
@@ -309,11 +310,14 @@ def test_a_mold_that_breaks_whole_is_asked_about_once(tmp_path):
     did(desk, c("start-step", **E, what="M-001 cast 1", step="fill"))
     whole = {"mold": 1, "part": "Whole mold", "how": "the shelf came down"}
     assert desk.refused("break-part", **whole).rules == ("asks_about_the_cast_in_it",)
-    assert desk.do("break-part", **whole, go_on=True)["said"] == "M-001 is broken, all of it."
+    broke = desk.do("break-part", **whole, go_on=True)
+    assert broke["said"] == "M-001 is broken, all of it."
     assert all(part["broken"] for part in desk.get("mold", "M-001")["parts"].values())
-    assert (
-        desk.refused("break-part", **whole).sentences[0] == "whole mold of M-001 is broken already."
-    )
+    assert desk.get("mold", "M-001")["state"] == "destroyed"  # gone, as one broken on purpose
+    assert desk.refused("break-part", **whole).sentences[0] == "M-001 was destroyed on 1 Mar 2027."
+    assert desk.refused("swap-part", mold=1, part="left half").sentences
+    desk.do("correct", entry=broke["seq"], void=True)
+    assert desk.get("mold", "M-001")["state"] == "in use"
 
 
 @pytest.mark.parametrize(

@@ -58,7 +58,7 @@ def _casting() -> CastingSheet:
         MoldToCast("M-005", "25", HELD),
         MoldToCast("M-012", "1", THROWN),
     )
-    times = "fill 950 ml, stands 15 min (by your test cast: 13:27 to 23:02), wall 4.5 mm"
+    times = "fill 950 ml, stands 15 min (by your test cast: 13:27 to 23:02 min), wall 4.5 mm"
     return CastingSheet(
         title="Wed 25 Nov 2026",
         of="Casting sheet",

@@ -244,9 +244,9 @@ def test_one_hurried_drain_makes_no_clock(tmp_path, book, do, molds):
     (tmp_path / "editions" / "reed-bowl.toml").unlink()
     for n, (minutes, target, said) in enumerate(
         (
-            (14, None, "last time 14:00; cut a spare"),
-            (15, None, "last time 15:00; cut a spare"),
-            (8, "840 s", "the middle of 3 before; last time 8:00"),
+            (14, None, "last time 14:00 min; cut a spare"),
+            (15, None, "last time 15:00 min; cut a spare"),
+            (8, "840 s", "the middle of 3 before; last time 8:00 min"),
             (14, "840 s", "the middle of 4 before"),
         ),
         1,
@@ -267,7 +267,7 @@ def test_a_drain_far_from_the_test_cast_is_told_beside_it(book, folder, do, mold
     told = panel(cards(book, folder)[1], "idle")
 
     assert told.fields["target"] == "750 s"
-    assert told.note.endswith("; last time 8:00")
+    assert told.note.endswith("; last time 8:00 min")
 
 
 def test_the_second_cast_of_a_day_stands_longer(book, folder, do, molds):

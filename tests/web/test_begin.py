@@ -138,6 +138,7 @@ def test_masters_that_are_there_need_no_rubber_and_no_block_mold(empty):
 
     assert "block mold" not in plan.lower()
     assert "Rubber" not in plan
+    assert empty.entries("edition-planned")[0]["masters"] is True
 
 
 def test_a_form_that_is_sent_twice_begins_once(empty):

@@ -140,7 +140,9 @@ def test_a_load_is_closed_or_glazed_where_it_stands(own):
 
 
 def test_fired_ware_is_inspected_piece_by_piece(own):
-    assert 'href="/kiln/inspect/fern-jug"' in own.get("/kiln").text
+    shown = own.get("/kiln").text
+    assert 'href="/kiln/inspect/fern-jug"' in shown
+    assert "2 pieces fired and not inspected: 14 and 15" in plain(shown)
     names = re.findall(r'<select name="([^"]+)"', own.get("/kiln/inspect/fern-jug").text)
     assert names == ["14", "15"]
     answer = own.post("/kiln/inspect/fern-jug", {"id": "f-1", "15": "chip"})

@@ -195,11 +195,12 @@ def test_a_correction_that_cannot_be_read_or_cannot_stand_is_refused_with_what_w
 def test_an_entry_that_did_not_happen_is_marked(own):
     own.do("note", text="twice")
     seq = own.app.state.desk.book.head().seq
-    to = re.search(r'href="(/do/correct\?[^"]+)"', own.get(f"/records/{seq}").text)[1].replace("&amp;", "&")  # fmt: skip
-    form = own.get(to).text
-    own.post("/do/correct", {"id": "v-1", "entry": str(seq), "void": "yes"})
+    form = re.search(r'<form [^>]*action="/do/correct".*?</form>', own.get(f"/records/{seq}").text, re.DOTALL)[0]  # fmt: skip
+    told = dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', form))
+    assert ">It did not happen</button>" in form  # one press, and why for those who tell it
+    own.post("/do/correct", {**told, "why": "it was told twice"})
 
-    assert f'name="entry" value="{seq}"' in form
+    assert own.entries("entry-corrected")[-1]["why"] == "it was told twice"
     page = own.get(f"/records/{seq}").text
     assert "this did not happen" in page
     assert "Correct it" not in page

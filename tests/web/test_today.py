@@ -60,6 +60,11 @@ def test_a_broken_part_leads_to_pouring_until_there_is_a_spare(bench):
     assert "Pour foot for M-002" not in lines(bench.get("/").text)
     bench.do("pour-part", edition=EDITION, part="foot")
     assert "Swap foot of M-002" in lines(bench.get("/").text)
+    bench.do("break-part", mold=2, part="whole mold")
+    assert not any("M-002" in one for one in lines(bench.get("/").text))  # it is gone
+    page = bench.get("/shelf/M-002").text
+    assert "Broken, gone" in page
+    assert "Casts left" not in page
 
 
 def test_a_batch_says_on_today_what_its_clock_runs_to_as_at_the_bench(bench):

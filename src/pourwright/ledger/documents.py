@@ -210,6 +210,8 @@ class EditionDoc(Document, kw_only=True):
     conditioning: int
     life: int | None
     parts: list[str]
+    masters: bool | UnsetType = UNSET
+    """Whether the masters were there before the book began."""
     molds_planned: int | None
     claim_days: int
     fate: str

@@ -290,6 +290,7 @@ def plan_edition_command(path: Path, today: date) -> dict[str, object]:
         "marked": brief.numbers.marked,
         "conditioning": mold.conditioning,
         "life": mold.life,
+        "masters": brief.preparation.have == "masters" or None,
         "molds": terms.molds,
         "fate": brief.surplus.fate,
     }

@@ -473,8 +473,9 @@ def _waiting(things: Things, edition: EditionDoc) -> Waiting | None:
     ready = unmarked + len(marks)
     if not ready:
         return None
-    words = f"{many(ready, 'piece')} fired and not inspected"
-    told = f"{words}, {names_said(marks)} among them" if marks else words
+    told = f"{many(ready, 'piece')} fired and not inspected"
+    if marks:
+        told += f", {names_said(marks)} among them" if unmarked else f": {names_said(marks)}"
     return Waiting(edition.name, told, f"/kiln/inspect/{edition.edition}")
 
 

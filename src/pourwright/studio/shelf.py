@@ -234,7 +234,8 @@ def _side(part: str) -> str:
 
 def _state(mold: MoldDoc) -> tuple[str, str, str]:
     if mold.state == "destroyed":
-        return "destroyed", "lost", "Destroyed"
+        is_broken = all(part.broken for part in mold.parts.values())
+        return "destroyed", "lost", "Broken, gone" if is_broken else "Destroyed"
     if mold.state == "retired":
         return "retired", "half", "Retired, kept"
     if not is_complete(mold):

@@ -128,6 +128,13 @@ EDITION_KINDS = (
                 meaning="The plaster parts of one mold.",
             ),
             BookField(
+                name="masters",
+                kind="yes or no",
+                example=True,
+                source="no",
+                meaning="Whether the masters were there before the book began, which need not be entered.",
+            ),
+            BookField(
                 name="molds",
                 kind="whole",
                 low=1,

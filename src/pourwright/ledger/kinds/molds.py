@@ -184,7 +184,7 @@ MOLD_KINDS = (
         words="A part broke",
         kind="part-broken",
         scope="edition",
-        meaning="A part, or the whole mold, is broken: it is incomplete until its parts are swapped.",
+        meaning="A part is broken, and the mold incomplete until it is swapped; or the whole mold, which is gone then.",
         line="{mold} broke: {how} {part}",
         fields=(mold("The mold."), PART, replace(HOW, example="dropped", meaning="How it broke.")),
         example={"do": "break-part", "id": "b-4", "mold": 7, "part": "left half", "how": "dropped"},

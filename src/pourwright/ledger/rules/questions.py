@@ -108,8 +108,11 @@ def asks_for_a_living_master(things: Things, body: Body, asking: Asking) -> Iter
 def _is_first_pour(things: Things, edition: EditionDoc, body: Body) -> bool:
     """Return whether these are the first molds or parts of an edition whose parts are known.
 
-    Who has poured without masters in the book was asked then, or had the book before it asked.
+    Who has poured without masters in the book was asked then, or had the book before it asked;
+    whose masters were there when the edition was planned has told of them.
     """
+    if or_none(edition.masters):
+        return False
     is_known = edition.parts != [WHOLE]
     is_first = not edition.molds and not things.of(SpareDoc, edition.edition)
     return is_known and is_first and body.get("count", 1) > 0

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from msgspec import UNSET
+
 from pourwright.ledger.documents import (
     Approval,
     Closing,
@@ -59,6 +61,7 @@ def new_edition(body: Body, at: str) -> EditionDoc:
         conditioning=body.get("conditioning", 1),
         life=body.get("life"),
         parts=body.get("parts", [WHOLE]),
+        masters=body.get("masters", UNSET),
         molds_planned=body.get("molds"),
         claim_days=body.get("claim_days", 0),
         fate=body.get("fate", "destroy"),

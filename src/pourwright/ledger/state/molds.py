@@ -121,13 +121,15 @@ def part_swapped(things: Things, entry: Entry) -> str:
 
 
 def part_broken(things: Things, entry: Entry) -> str:
-    """Take in ``part-broken``: a part is broken, or all of them are."""
+    """Take in ``part-broken``: a part is broken; a mold that is broken as a whole is gone."""
     body, mold = entry.body, mold_of(things, entry.body["mold"])
     is_whole = body["part"] == WHOLE
     for name in list(mold.parts) if is_whole else [body["part"]]:
         mold.parts[name] = replace(mold.parts[name], broken=True)
+    if all(part.broken for part in mold.parts.values()):
+        destroy(mold, entry)
     things.put(body["mold"], mold)
-    if is_whole:
+    if mold.state == "destroyed":
         return f"{body['mold']} is broken, all of it."
     return f"{body['mold']} is incomplete: {body['part']} is broken."
 

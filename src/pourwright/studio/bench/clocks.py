@@ -94,11 +94,11 @@ class OwnTime:
         --------
         >>> own = OwnTime(8.0, 14.0, 15.0, last_min=8.0, count=3)
         >>> own.last_unlike(own.target_min), own.last_unlike(8.2)
-        ('last time 8:00', '')
+        ('last time 8:00 min', '')
         """
         if target_min is not None and abs(self.last_min - target_min) <= target_min / 10:
             return ""
-        return f"last time {clock_text(60 * self.last_min)}"
+        return f"last time {length_text(60 * self.last_min)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -287,6 +287,21 @@ def due_of(left_min: float | None) -> str:
     if left_min is None or left_min > SOON_MIN:
         return ""
     return "late" if left_min <= 0 else "soon"
+
+
+def length_text(*seconds: float) -> str:
+    """Return how long something takes, or from how long to how long, with its unit: no time of day.
+
+    Examples
+    --------
+    >>> length_text(807, 1382), length_text(3300, 3900)
+    ('13:27 to 23:02 min', '0:55:00 to 1:05:00 h')
+    """
+    hour_s = 3600
+    if max(seconds) < hour_s:
+        return f"{' to '.join(map(clock_text, seconds))} min"
+    told = [f"{'0:' * (one < hour_s)}{clock_text(one)}" for one in seconds]
+    return f"{' to '.join(told)} h"
 
 
 def clock_text(seconds: float) -> str:

@@ -33,6 +33,7 @@ from pourwright.studio.bench.clocks import (
     TimedStep,
     clock_text,
     due_of,
+    length_text,
     minutes_between,
     named,
     own_time,
@@ -523,7 +524,7 @@ def _by_logs(
 def _time(own: OwnTime | None, name: str) -> tuple[float | None, str]:
     if own is None:
         return None, _PRINTED.get(name, "never timed here")
-    ends = f"{clock_text(60 * own.low_min)} to {clock_text(60 * own.high_min)}"
+    ends = length_text(60 * own.low_min, 60 * own.high_min)
     if own.target_min is None:
         printed = _PRINTED.get(name, "")
         return None, f"{own.last_unlike(None)}{'; ' * bool(printed)}{printed}"
@@ -621,7 +622,7 @@ def _mixing(
     whose = "as you timed it" if is_own else "common practice, no source"
     pours = f"then it pours for {pours_note}" if pours_min else "then pour before it stiffens"
     return marks, (
-        f"mix at {clock_text(60 * mix_at)}, pour at {clock_text(60 * pour_at)}: {whose}; {pours}"
+        f"mix at {length_text(60 * mix_at)}, pour at {length_text(60 * pour_at)}: {whose}; {pours}"
     )
 
 

@@ -39,8 +39,8 @@ from pourwright.studio.bench.clocks import (
     OwnTime,
     Panel,
     TimedStep,
-    clock_text,
     due_of,
+    length_text,
     minutes_between,
     own_time,
     seen_of,
@@ -609,7 +609,7 @@ def retimed(
     prefix = str(typed.get("id") or f"wall-{now.timestamp():.3f}")
     numbered = [one | {"id": f"{prefix}-{n}"} for n, one in enumerate(commands)]
     molds = names_said(_standing(bench.cards))
-    stands = f"{molds} {'stands' if len(commands) == 1 else 'stand'} {clock_text(whole_s)} in all"
+    stands = f"{molds} {'stands' if len(commands) == 1 else 'stand'} {length_text(whole_s)} in all"
     return numbered, f"Wall {show(found_mm, 'length', units)} in the spare of {cut}: {stands}."
 
 
@@ -725,18 +725,18 @@ def cast_time(casting: CastingTerms | None, own: OwnTime | None, row: int) -> Ca
         minutes = minutes_from_one_test(casting.wall_mm, test.wall_mm, test.time_min)
         share = sum(share_of_dry_rate(row)) / 2
         slower = "" if row == 1 else ", longer for the second of a day"
-        low, high = (clock_text(60 * float(end) / share) for end in (minutes.low, minutes.high))
+        span = length_text(*(60 * float(end) / share for end in (minutes.low, minutes.high)))
         target_min = float(minutes.best or 0.0) / share
         last = own.last_unlike(target_min) if own else ""
-        note = f"by your test cast{slower}: {low} to {high}{'; ' * bool(last)}{last}"
+        note = f"by your test cast{slower}: {span}{'; ' * bool(last)}{last}"
         return CastTime(target_min, note)
     if own is not None and own.target_min is not None:
         return CastTime(own.target_min, _as_before(own))
     last = f"{_as_before(own)}; " if own else ""
     if casting is not None and casting.wall_mm:
         guess = minutes_without_a_test(casting.wall_mm)
-        low, high = (clock_text(60 * float(end)) for end in (guess.low, guess.high))
-        return CastTime(None, f"{last}published rates say {low} to {high}: cut a spare")
+        span = length_text(60 * float(guess.low), 60 * float(guess.high))
+        return CastTime(None, f"{last}published rates say {span}: cut a spare")
     return CastTime(None, f"{last or 'no test cast and no wall told: '}cut a spare")
 
 

@@ -228,6 +228,7 @@ def entry(request: Request, seq: str) -> Response:
         here="records",
         lines=shown.corrections,
         photos=photos,
+        why=Shown("why", "Why it did not", hint="Such as: it was the other shelf.", later=True),
         **asdict(shown),
     )
 

@@ -79,7 +79,8 @@ function say() {
 async function go() {
   const here = at, field = fieldOf(steps[at]);
   if (isMissing(steps[at])) field.focus();
-  else if (await isRead(field) && here === at) show(at + 1);
+  else if (await isRead(field)) { if (here === at) show(at + 1); }
+  else if (here === at) field.focus(); // what is typed next mends it
 }
 
 const unitsNow = () => form.elements.units?.value || form.parentElement.dataset.units;

@@ -59,6 +59,7 @@ function refusedTap(tap) {
 
 function offerUndo(tap) {
   document.getElementById("undo")?.remove();
+  for (const older of document.querySelectorAll(".said form")) older.remove(); // it would undo what was written before
   const words = make("span", { class: "undo-words" }, ...whole(tap.words));
   const { what = "", step = "" } = tap.command;
   const isOff = what.startsWith("batch ") && /^(open$|failed: )/.test(step);
